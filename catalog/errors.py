@@ -1,0 +1,35 @@
+"""What the catalogue can refuse, in sentences fit to show."""
+
+from typing import Any
+
+
+class CatalogError(Exception):
+    """Base of the catalogue's refusals: a code, a sentence and its parameters."""
+
+    code = "catalog"
+    sentence = "The catalogue cannot do that."
+
+    def __init__(self, **params: Any) -> None:
+        self.params = params
+        super().__init__(self.sentence.format(**params))
+
+
+class ChangedMeanwhile(CatalogError):
+    """Somebody else changed it since the page was opened."""
+
+    code = "changed_meanwhile"
+    sentence = "{what} was changed by somebody else meanwhile. Open it again and repeat your change."
+
+
+class InUse(CatalogError):
+    """Something else still needs it."""
+
+    code = "in_use"
+    sentence = "{what} is used by {users}. Take it out there first, or mark it as no longer used."
+
+
+class CannotPrice(CatalogError):
+    """The catalogue as a whole cannot be priced."""
+
+    code = "cannot_price"
+    sentence = "The catalogue has an error that stops every price: {problem}"

@@ -1,0 +1,46 @@
+"""Model fields for exact numbers and measures."""
+
+import re
+from decimal import Decimal
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.db import models
+
+_PLAIN_DECIMAL = re.compile(r"-?\d{1,20}(\.\d{1,20})?\Z", re.ASCII)
+
+
+class ExactDecimalField(models.CharField):  # type: ignore[type-arg]  # stubs want set/get types that mypy infers
+    """A decimal kept as its own text, so that no database rounds it (SQLite keeps decimals as floats).
+
+    Reads as :class:`decimal.Decimal`. Not for sums in SQL: money on documents is whole minor units instead.
+    """
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        kwargs.setdefault("max_length", 42)
+        super().__init__(*args, **kwargs)
+
+    def from_db_value(self, value: str | None, expression: Any, connection: Any) -> Decimal | None:
+        """Turn the stored text into a number."""
+        return None if value in (None, "") else Decimal(str(value))
+
+    def to_python(self, value: Any) -> Decimal | None:
+        """Turn what a form or a caller gave into a number."""
+        if value is None or value == "":
+            return None
+        if isinstance(value, Decimal):
+            return value
+        if not _PLAIN_DECIMAL.match(str(value)):
+            raise ValidationError("Write a plain number such as 12.5.", code="not_a_number")
+        return Decimal(str(value))
+
+    def get_prep_value(self, value: Any) -> str | None:
+        """Write the number without an exponent."""
+        number = self.to_python(value)
+        return None if number is None else format(number, "f")
+
+    def run_validators(self, value: Any) -> None:
+        """Check limits on the number, not on its text."""
+        if value is not None:
+            for validator in self._validators:
+                validator(value)

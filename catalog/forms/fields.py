@@ -1,0 +1,241 @@
+"""Form fields that take what people type: currency signs, commas, spaces, fractions, percent signs."""
+
+import re
+from datetime import date, datetime, time
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+_NUMBER = re.compile(r"\d{1,15}(\.\d{1,12})?\Z", re.ASCII)
+_SPACE = re.compile(r"[\s  '’]+")
+
+
+def plain_number(text: str, *, what: str, example: str = "12.50") -> Decimal:
+    """Read a number as people write it: ``1,234.50``, ``1 234,50``, ``$12``, ``12 %``.
+
+    Raises
+    ------
+    ValidationError
+        With a sentence that says how to write it.
+    """
+    trouble = ValidationError(f"Write {what} as a number, such as {example}.", code="not_a_number")
+    body = _SPACE.sub("", text).strip("$€£¥%").strip()
+    sign = -1 if body[:1] in "-−" and body else 1
+    body = body.lstrip("-−+").strip("$€£¥%")
+    if "," in body and "." in body:
+        thousands = "," if body.rfind(".") > body.rfind(",") else "."
+        body = body.replace(thousands, "")
+    elif body.count(",") == 1 and not re.fullmatch(r"\d{1,3},\d{3}", body):
+        body = body.replace(",", ".")
+    else:
+        body = body.replace(",", "")
+    body = body.replace(",", ".")
+    if not _NUMBER.match(body):
+        raise trouble
+    return sign * Decimal(body)
+
+
+class NumberField(forms.CharField):
+    """An exact number; empty is None when not required. ``least``/``most`` are inclusive."""
+
+    def __init__(
+        self,
+        *,
+        what: str,
+        least: Decimal | int | None = None,
+        most: Decimal | int | None = None,
+        above: Decimal | int | None = None,
+        example: str = "12.5",
+        unit: str = "",
+        **kwargs: Any,
+    ) -> None:
+        self.what, self.least, self.most, self.above, self.example, self.unit = (
+            what,
+            least,
+            most,
+            above,
+            example,
+            unit,
+        )
+        kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}))
+        kwargs.setdefault("max_length", 40)
+        super().__init__(**kwargs)
+        self.error_messages["required"] = f"Enter {what}."
+
+    def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # a number field over text
+        if isinstance(value, Decimal):
+            return value
+        text = super().to_python(value)
+        return plain_number(text, what=self.what, example=self.example) if text else None
+
+    def validate(self, value: Any) -> None:
+        if value is None:
+            if self.required:
+                raise ValidationError(self.error_messages["required"], code="required")
+            return
+        if self.least is not None and value < self.least:
+            raise ValidationError(
+                f"{self.what[:1].upper()}{self.what[1:]} must be {self.least} or more.", code="too_small"
+            )
+        if self.above is not None and value <= self.above:
+            raise ValidationError(
+                f"{self.what[:1].upper()}{self.what[1:]} must be more than {self.above}.", code="too_small"
+            )
+        if self.most is not None and value > self.most:
+            raise ValidationError(
+                f"{self.what[:1].upper()}{self.what[1:]} must be {self.most} or less.", code="too_large"
+            )
+
+    def run_validators(self, value: Any) -> None:
+        """Limits are checked in validate; the text's length was checked by its pattern."""
+
+    def prepare_value(self, value: Any) -> Any:
+        return trimmed(value) if isinstance(value, Decimal) else value
+
+
+class WholeField(NumberField):
+    """A whole number."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}))
+        kwargs.setdefault("example", "12")
+        kwargs.setdefault("most", 1_000_000)
+        super().__init__(**kwargs)
+
+    def clean(self, value: Any) -> int | None:
+        number = super().clean(value)
+        if number is not None and number != int(number):
+            raise ValidationError(f"Write {self.what} as a whole number, such as {self.example}.", code="not_whole")
+        return None if number is None else int(number)
+
+
+class PercentField(NumberField):
+    """A share typed as a percentage: 58 is 0.58."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("example", "58")
+        kwargs.setdefault("least", 0)
+        super().__init__(**kwargs)
+
+    def clean(self, value: Any) -> Decimal | None:
+        number = super().clean(value)
+        return None if number is None else number / 100
+
+    def prepare_value(self, value: Any) -> Any:
+        return trimmed(value * 100) if isinstance(value, Decimal) else value
+
+
+class MinorField(NumberField):
+    """An amount of money typed in the currency and kept as whole minor units."""
+
+    def __init__(self, *, digits: int = 2, **kwargs: Any) -> None:
+        self.digits = digits
+        super().__init__(**kwargs)
+
+    def clean(self, value: Any) -> int | None:
+        number = super().clean(value)
+        if number is None:
+            return None
+        minor = number.scaleb(self.digits)
+        if minor != int(minor):
+            raise ValidationError(f"Write {self.what} with at most {self.digits} decimals.", code="too_fine")
+        return int(minor)
+
+    def prepare_value(self, value: Any) -> Any:
+        if isinstance(value, int) and not isinstance(value, bool):
+            return f"{Decimal(value).scaleb(-self.digits):.{self.digits}f}"
+        return super().prepare_value(value)
+
+
+_DATE_SHAPES = (
+    "%Y-%m-%d",
+    "%d %B %Y",
+    "%d %b %Y",
+    "%B %d, %Y",
+    "%b %d, %Y",
+    "%B %d %Y",
+    "%A %d %B %Y",
+    "%d.%m.%Y",
+)
+_SLASHED = re.compile(r"(\d{1,2})/(\d{1,2})/(\d{4})\Z", re.ASCII)
+
+
+class DayField(forms.CharField):
+    """A date as people type it. Slashes are read month first when ``month_first`` (United States), else day first."""
+
+    def __init__(self, *, what: str, month_first: bool = True, **kwargs: Any) -> None:
+        self.what, self.month_first = what, month_first
+        kwargs.setdefault("widget", forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
+        super().__init__(**kwargs)
+        self.error_messages["required"] = f"Enter {what}."
+
+    def to_python(self, value: Any) -> date | None:  # type: ignore[override]  # a date field over text
+        if isinstance(value, datetime):
+            return value.date()
+        if isinstance(value, date):
+            return value
+        text = " ".join(super().to_python(value).split())
+        if not text:
+            return None
+        parsed = self._parsed(text)
+        if parsed is None:
+            raise ValidationError(f"Write {self.what} as a date that exists, such as 2027-02-13.", code="not_a_date")
+        if not 2000 <= parsed.year <= 2200:
+            raise ValidationError(f"Check the year of {self.what}.", code="far_date")
+        return parsed
+
+    def _parsed(self, text: str) -> date | None:
+        slashed = _SLASHED.match(text)
+        shapes: tuple[str, ...] = _DATE_SHAPES
+        if slashed:
+            shapes = ("%m/%d/%Y",) if self.month_first else ("%d/%m/%Y",)
+        for shape in shapes:
+            try:
+                return datetime.strptime(text, shape).date()  # noqa: DTZ007 - a calendar date has no zone
+            except ValueError:
+                continue
+        return None
+
+    def prepare_value(self, value: Any) -> Any:
+        return value
+
+
+class ClockField(forms.CharField):
+    """A time of day: 16:00, 4 pm, 4:30pm, 1600."""
+
+    def __init__(self, *, what: str, **kwargs: Any) -> None:
+        self.what = what
+        kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off", "class": "short"}))
+        super().__init__(**kwargs)
+        self.error_messages["required"] = f"Enter {what}."
+
+    def to_python(self, value: Any) -> time | None:  # type: ignore[override]  # a time field over text
+        if isinstance(value, time):
+            return value
+        text = super().to_python(value).lower().replace(".", ":").replace(" ", "")
+        if not text:
+            return None
+        text = re.sub(r"a:?m:?$", "am", re.sub(r"p:?m:?$", "pm", text))
+        for shape in ("%H:%M", "%I:%M%p", "%I%p", "%H%M", "%H:%M:%S"):
+            try:
+                return datetime.strptime(text, shape).time()  # noqa: DTZ007 - a time of day has no zone
+            except ValueError:
+                continue
+        if re.fullmatch(r"\d{1,2}", text) and int(text) < 24:
+            return time(int(text))
+        raise ValidationError(f"Write {self.what} as a time, such as 16:00.", code="not_a_time")
+
+    def prepare_value(self, value: Any) -> Any:
+        return value.strftime("%H:%M") if isinstance(value, time) else value
+
+
+def trimmed(number: Decimal | Fraction | int) -> str:
+    """Write a number without needless zeros."""
+    text = format(
+        Decimal(number) if not isinstance(number, Fraction) else Decimal(number.numerator) / number.denominator,
+        "f",
+    )
+    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -1,0 +1,189 @@
+"""What the kitchen makes: recipes, products, moulds and their steps."""
+
+from decimal import Decimal
+
+from django.db import models
+
+from catalog.fields import ExactDecimalField
+
+
+class Step(models.Model):
+    """One step of work or waiting. Hands cost labour; a station costs its time; waits decide when it is ready.
+
+    In a recipe ``hands_fixed`` is per batch and ``hands_each`` per kilogram; in a product per load and per unit.
+    """
+
+    class Kind(models.TextChoices):
+        PREPARE = "prepare", "prepare"
+        MIX = "mix", "mix"
+        COOK = "cook", "cook"
+        BAKE = "bake", "bake"
+        REST = "rest", "rest or cool"
+        CHILL = "chill", "chill"
+        FREEZE = "freeze", "freeze"
+        FILL = "fill", "fill or assemble"
+        FINISH = "finish", "finish"
+        PACK = "pack", "pack"
+        WORK = "work", "other work"
+
+    position = models.PositiveIntegerField(default=0)
+    name = models.CharField(max_length=120, blank=True)
+    kind = models.CharField(max_length=8, choices=Kind, default=Kind.WORK)
+    role = models.ForeignKey("catalog.Role", on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    hands_fixed = ExactDecimalField(default=Decimal(0), help_text="minutes")
+    hands_each = ExactDecimalField(default=Decimal(0), help_text="minutes")
+    station = models.ForeignKey("catalog.Station", on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    minutes = ExactDecimalField(null=True, blank=True, help_text="elapsed minutes when it is not just the hands' time")
+    temperature_c = ExactDecimalField(null=True, blank=True)
+    wait_min = ExactDecimalField(null=True, blank=True, help_text="least minutes before the next step")
+    hold_max = ExactDecimalField(
+        null=True, blank=True, help_text="longest minutes before the next step, or until hand-over"
+    )
+    text = models.TextField(blank=True)
+
+    class Meta:
+        abstract = True
+        ordering = ["position", "pk"]
+
+    def __str__(self) -> str:
+        return self.name or self.get_kind_display()
+
+
+class Recipe(models.Model):
+    """A component: lines over ingredients and other recipes."""
+
+    code = models.CharField(max_length=80, unique=True)
+    name = models.CharField(max_length=120)
+    loss = ExactDecimalField(default=Decimal(0), help_text="share lost in making")
+    batch_limit = models.CharField(max_length=40, blank=True, help_text="a mass: what the bowl, pan or pot takes")
+    batch_min = models.CharField(max_length=40, blank=True, help_text="a mass: the least worth making")
+    note = models.TextField(blank=True)
+    active = models.BooleanField(default=True)
+    position = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        ordering = ["position", "pk"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class RecipeLine(models.Model):
+    """An amount of an ingredient (or a part of it) or of another recipe."""
+
+    recipe = models.ForeignKey(Recipe, on_delete=models.CASCADE, related_name="lines")
+    position = models.PositiveIntegerField(default=0)
+    ingredient = models.ForeignKey(
+        "catalog.Ingredient", on_delete=models.PROTECT, null=True, blank=True, related_name="recipe_lines"
+    )
+    part = models.ForeignKey(
+        "catalog.Part", on_delete=models.PROTECT, null=True, blank=True, related_name="recipe_lines"
+    )
+    component = models.ForeignKey(Recipe, on_delete=models.PROTECT, null=True, blank=True, related_name="used_in")
+    amount = models.CharField(max_length=40)
+
+    class Meta:
+        ordering = ["position", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(ingredient__isnull=False, component__isnull=True)
+                | models.Q(ingredient__isnull=True, component__isnull=False, part__isnull=True),
+                name="ingredient_or_component",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.amount} {self.ingredient or self.component}"
+
+
+class RecipeStep(Step):
+    """A step of a recipe."""
+
+    recipe = models.ForeignKey(Recipe, on_delete=models.CASCADE, related_name="steps")
+
+
+class Mould(models.Model):
+    """A tin, ring, glass or tray the kitchen owns."""
+
+    class Shape(models.TextChoices):
+        ROUND = "round", "round"
+        BLOCK = "block", "rectangular"
+        TRAY = "tray", "tray, filled as a sheet"
+
+    name = models.CharField(max_length=80, unique=True)
+    shape = models.CharField(max_length=5, choices=Shape, default=Shape.ROUND)
+    diameter_cm = ExactDecimalField(null=True, blank=True)
+    length_cm = ExactDecimalField(null=True, blank=True)
+    width_cm = ExactDecimalField(null=True, blank=True)
+    height_cm = ExactDecimalField(null=True, blank=True)
+    owned = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Product(models.Model):
+    """A format the kitchen sells: a whole cake in a size, a cup, a square."""
+
+    code = models.CharField(max_length=80, unique=True)
+    name = models.CharField(max_length=120)
+    description = models.TextField(blank=True, help_text="a sentence the customer reads")
+    category = models.CharField(max_length=80)
+    servings = models.PositiveIntegerField(default=1)
+    sale_multiple = models.PositiveIntegerField(default=1)
+    spare = ExactDecimalField(default=Decimal(0))
+    load = models.PositiveIntegerField(null=True, blank=True, help_text="units made at once")
+    mould = models.ForeignKey(Mould, on_delete=models.PROTECT, null=True, blank=True, related_name="products")
+    fill_height_cm = ExactDecimalField(null=True, blank=True)
+    keeps_hours = ExactDecimalField(null=True, blank=True, help_text="keeping time in the cold once ready, hours")
+    holding = models.TextField(blank=True, help_text="how to hold and serve it")
+    list_price = ExactDecimalField(null=True, blank=True)
+    tax = models.ForeignKey("catalog.TaxCategory", on_delete=models.PROTECT, related_name="products")
+    active = models.BooleanField(default=True)
+    position = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        ordering = ["position", "pk"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Fill(models.Model):
+    """How much of a recipe goes into one unit."""
+
+    product = models.ForeignKey(Product, on_delete=models.CASCADE, related_name="fills")
+    recipe = models.ForeignKey(Recipe, on_delete=models.PROTECT, related_name="fills")
+    amount = models.CharField(max_length=40, help_text="a mass per unit")
+    position = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        ordering = ["position", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.amount} {self.recipe}"
+
+
+class Packaging(models.Model):
+    """What is packed with one unit."""
+
+    product = models.ForeignKey(Product, on_delete=models.CASCADE, related_name="packaging")
+    ingredient = models.ForeignKey("catalog.Ingredient", on_delete=models.PROTECT, related_name="packaging")
+    amount = models.CharField(max_length=40)
+    position = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        ordering = ["position", "pk"]
+        verbose_name_plural = "packaging"
+
+    def __str__(self) -> str:
+        return f"{self.amount} {self.ingredient}"
+
+
+class ProductStep(Step):
+    """A step of a product: per load and per unit."""
+
+    product = models.ForeignKey(Product, on_delete=models.CASCADE, related_name="steps")

@@ -1,0 +1,190 @@
+"""Settings, all from the environment; the defaults are a safe single machine with SQLite."""
+
+from pathlib import Path
+from typing import Any
+
+import dj_database_url
+from csp.constants import NONE, SELF
+
+from config import env
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+VAR_DIR = Path(env.text("COLDSET_VAR") or BASE_DIR / "var")
+
+# Without a key headless commands still work; Django refuses to serve.
+SECRET_KEY = env.secret("COLDSET_SECRET_KEY", VAR_DIR / "secret-key")
+DEBUG = env.flag("COLDSET_DEBUG", default=False)
+HTTPS = env.flag("COLDSET_HTTPS", default=True)
+ALLOWED_HOSTS = env.words("COLDSET_HOSTS", "localhost,127.0.0.1,[::1]")
+# Links in mail are built from this, never from a request.
+SITE_URL = env.text("COLDSET_SITE_URL", "http://localhost:8000").rstrip("/")
+CSRF_TRUSTED_ORIGINS = [SITE_URL]
+
+INSTALLED_APPS = [
+    "config.apps.ConfigConfig",
+    "orders.apps.OrdersConfig",
+    "catalog.apps.CatalogConfig",
+    "django.contrib.admin",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+    "django.contrib.humanize",
+    "djmoney",
+    "django_htmx",
+    "csp",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+    "config.middleware.KitchenTimeMiddleware",
+    "config.middleware.AccessMiddleware",
+    "config.middleware.DomainErrorMiddleware",
+]
+
+ROOT_URLCONF = "config.urls"
+WSGI_APPLICATION = "config.wsgi.application"
+ASGI_APPLICATION = "config.asgi.application"
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "config.context.kitchen",
+            ],
+        },
+    }
+]
+
+
+def _database() -> dict[str, Any]:
+    """Return PostgreSQL from COLDSET_DATABASE_URL, else SQLite set up for many writers."""
+    url = env.text("COLDSET_DATABASE_URL")
+    if url:
+        return dict(dj_database_url.parse(url, conn_max_age=60, conn_health_checks=True))
+    return {
+        "ENGINE": "django.db.backends.sqlite3",
+        "NAME": env.text("COLDSET_DB") or VAR_DIR / "coldset.sqlite3",
+        "OPTIONS": {
+            # A transaction takes the write lock at its start: a later upgrade would ignore the timeout.
+            "transaction_mode": "IMMEDIATE",
+            "timeout": 20,
+            "init_command": (
+                "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON; PRAGMA recursive_triggers=ON"
+            ),
+        },
+    }
+
+
+DATABASES = {"default": _database()}
+
+PASSWORD_HASHERS = [
+    "django.contrib.auth.hashers.Argon2PasswordHasher",
+    "django.contrib.auth.hashers.PBKDF2PasswordHasher",
+]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 12}},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+LOGIN_URL = "sign-in"
+LOGIN_REDIRECT_URL = "day"
+LOGOUT_REDIRECT_URL = "sign-in"
+
+LANGUAGE_CODE = "en"
+TIME_ZONE = "UTC"
+USE_I18N = True
+USE_TZ = True
+
+STATIC_URL = "/static/"
+STATIC_ROOT = VAR_DIR / "static"
+STATICFILES_DIRS = [BASE_DIR / "config" / "static"]
+WHITENOISE_USE_FINDERS = True
+WHITENOISE_MAX_AGE = 60 if DEBUG else 3600
+
+SESSION_COOKIE_AGE = 60 * 60 * 24 * 14
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SECURE = HTTPS
+SESSION_COOKIE_NAME = "__Host-session" if HTTPS else "session"
+CSRF_COOKIE_SECURE = HTTPS
+CSRF_COOKIE_NAME = "__Host-csrf" if HTTPS else "csrf"
+SECURE_SSL_REDIRECT = HTTPS
+SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS
+SECURE_HSTS_PRELOAD = HTTPS
+SECURE_REFERRER_POLICY = "same-origin"
+if env.flag("COLDSET_BEHIND_PROXY", default=False):
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [NONE],
+        "script-src": [SELF],
+        "style-src": [SELF],
+        "font-src": [SELF],
+        "img-src": [SELF],
+        "connect-src": [SELF],
+        "form-action": [SELF],
+        "frame-ancestors": [NONE],
+        "base-uri": [NONE],
+        "object-src": [NONE],
+    }
+}
+
+# Mail goes to files until a server is named.
+EMAIL_HOST = env.text("COLDSET_SMTP_HOST")
+EMAIL_PORT = env.number("COLDSET_SMTP_PORT", 465)
+EMAIL_USE_SSL = EMAIL_PORT == 465
+EMAIL_USE_TLS = EMAIL_PORT == 587
+EMAIL_HOST_USER = env.text("COLDSET_SMTP_USER")
+EMAIL_HOST_PASSWORD = env.secret("COLDSET_SMTP_PASSWORD", VAR_DIR / "smtp-password")
+EMAIL_TIMEOUT = 30
+EMAIL_FILE_PATH = VAR_DIR / "mail"
+EMAIL_BACKEND = (
+    "django.core.mail.backends.smtp.EmailBackend" if EMAIL_HOST else "django.core.mail.backends.filebased.EmailBackend"
+)
+DEFAULT_FROM_EMAIL = env.text("COLDSET_MAIL_FROM", "kitchen@localhost")
+
+# Without a broker outbox work runs in this process, right after the commit.
+CELERY_BROKER_URL = env.text("COLDSET_BROKER_URL")
+CELERY_TASK_IGNORE_RESULT = True
+CELERY_TASK_ACKS_LATE = True
+CELERY_TASK_REJECT_ON_WORKER_LOST = True
+CELERY_ACCEPT_CONTENT = ["json"]
+CELERY_TIMEZONE = "UTC"
+CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
+CELERY_BEAT_SCHEDULE = {
+    "outbox-sweep": {"task": "orders.tasks.outbox_sweep", "schedule": 60.0},
+    "quotes-lapse": {"task": "orders.tasks.quotes_lapse", "schedule": 600.0},
+}
+
+DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
+FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "filters": {"no_tokens": {"()": "config.logs.NoTokens"}},
+    "formatters": {"line": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line", "filters": ["no_tokens"]}},
+    "root": {"handlers": ["console"], "level": env.text("COLDSET_LOG_LEVEL", "INFO")},
+    "loggers": {"django.server": {"handlers": ["console"], "level": "INFO", "propagate": False}},
+}

@@ -1,0 +1,5 @@
+"""Sign-in, errors, health."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,97 @@
+"""What can be wrong with a Book or a Brief: one code, one place, one sentence each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+CODES: frozenset[str] = frozenset(
+    {
+        "schema",
+        "duplicate_code",
+        "unknown_ingredient",
+        "unknown_part",
+        "unknown_recipe",
+        "unknown_product",
+        "unknown_role",
+        "unknown_station",
+        "unknown_tax",
+        "bad_measure",
+        "no_density",
+        "no_piece_weight",
+        "recipe_cycle",
+        "bad_share",
+        "negative_amount",
+        "bad_units",
+        "duplicate_line",
+        "no_pack_in_force",
+        "no_price_rule",
+        "no_tax_in_force",
+        "no_delivery",
+    }
+)
+
+Path = tuple[str | int, ...]
+
+
+def pointer(root: str, path: Path) -> str:
+    """Write a place in a document as `book#` or `brief#` and a JSON pointer.
+
+    Parameters
+    ----------
+    root : str
+        `book` or `brief`.
+    path : tuple of str or int
+        Keys and list positions from the top of the document.
+
+    Returns
+    -------
+    str
+        For example `book#/recipes/0/lines/2/amount`.
+
+    References
+    ----------
+    RFC 6901, section 3: `~` is written `~0` and `/` is written `~1`.
+    """
+    return root + "#" + "".join("/" + str(step).replace("~", "~0").replace("/", "~1") for step in path)
+
+
+@dataclass(frozen=True, slots=True)
+class CostingError:
+    """One thing that stands in the way: its code, its place and a sentence fit to show.
+
+    Parameters
+    ----------
+    code : str
+        One of `CODES`.
+    at : str
+        `book#` or `brief#` and a JSON pointer.
+    message : str
+        A sentence that names the thing and the fix.
+    """
+
+    code: str
+    at: str
+    message: str
+
+    def as_json(self) -> dict[str, str]:
+        """Give the error as the command prints it."""
+        return {"code": self.code, "at": self.at, "message": self.message}
+
+
+class InputErrors(Exception):
+    """Everything found wrong with a Book or a Brief, in document order, each once.
+
+    Parameters
+    ----------
+    errors : iterable of CostingError
+        At least one error.
+    """
+
+    def __init__(self, errors: Iterable[CostingError]) -> None:
+        self.errors: tuple[CostingError, ...] = tuple(dict.fromkeys(errors))
+        super().__init__("; ".join(f"{e.code} at {e.at}: {e.message}" for e in self.errors))
+
+    def as_json(self) -> dict[str, list[dict[str, str]]]:
+        """Give the errors as the command prints them on standard error."""
+        return {"errors": [error.as_json() for error in self.errors]}
