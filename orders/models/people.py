@@ -60,6 +60,13 @@ class Enquiry(models.Model):
     copied_from = models.ForeignKey("self", on_delete=models.SET_NULL, null=True, blank=True, related_name="copies")
     closed_at = models.DateTimeField(null=True, blank=True)
     closed_reason = models.CharField(max_length=200, blank=True)
+    once = models.CharField(
+        max_length=32,
+        unique=True,
+        null=True,
+        blank=True,
+        help_text="the form's one-time key: a double click makes one enquiry",
+    )
 
     class Meta:
         ordering = ["window_start", "pk"]

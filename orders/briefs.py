@@ -1,0 +1,122 @@
+"""What a draft quote asks of the computation: rows, or a form not yet kept, become a Brief."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from django.utils import timezone
+
+from costing.brief import Brief, BriefLine, DeliveryTerms, Extra
+from costing.money import minor_digits
+from orders.models import Enquiry, Quote
+
+
+@dataclass(frozen=True, slots=True)
+class TableLine:
+    """A product on the table: its share of the pieces, how many, and a price given by hand (or not)."""
+
+    product_id: int
+    code: str
+    units: int
+    unit_price_minor: int | None = None
+    share: Decimal | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TableExtra:
+    """One-off work or hire."""
+
+    name: str
+    cost_minor: int
+    amount_minor: int
+    tax_id: int
+    tax_code: str
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """What is composed for an enquiry, kept or not: lines, extras, discount, rush."""
+
+    lines: tuple[TableLine, ...] = ()
+    extras: tuple[TableExtra, ...] = ()
+    discount: Decimal = Decimal(0)
+    rush: bool = False
+
+    def units_of(self, code: str) -> int:
+        """Return how many of a product are on the table."""
+        return sum(line.units for line in self.lines if line.code == code)
+
+    def with_line(self, code: str, **changes: int | None) -> "Table":
+        """Return the table with one product's units or price changed; the other lines stay as they are."""
+        lines = tuple(replace(line, **changes) if line.code == code else line for line in self.lines)
+        return replace(self, lines=lines)
+
+
+def table_of(quote: Quote) -> Table:
+    """Read a quote's rows; prefetch ``lines__product`` and ``extras__tax`` for many quotes."""
+    return Table(
+        lines=tuple(
+            TableLine(line.product_id, line.product.code, line.units, line.unit_price_minor, line.share)
+            for line in _rows(quote, "lines", "product")
+        ),
+        extras=tuple(
+            TableExtra(extra.name, extra.cost_minor, extra.amount_minor, extra.tax_id, extra.tax.code)
+            for extra in _rows(quote, "extras", "tax")
+        ),
+        discount=quote.discount,
+        rush=quote.rush,
+    )
+
+
+def _rows(quote: Quote, name: str, related: str) -> Sequence:  # type: ignore[type-arg]  # lines or extras
+    manager = getattr(quote, name)
+    prefetched = name in getattr(quote, "_prefetched_objects_cache", {})
+    return list(manager.all() if prefetched else manager.select_related(related))
+
+
+def brief_of(table: Table, *, enquiry: Enquiry, currency: str, day: date) -> Brief:
+    """Build the Brief of a table for an enquiry, with the packs in force on ``day``.
+
+    The tax date is the day of hand-over in the kitchen's zone. Extras keep their order: their codes are
+    ``extra-1``, ``extra-2``, …
+    """
+    unit = Fraction(1, 10 ** minor_digits(currency))
+    return Brief(
+        date=day,
+        supply_date=timezone.localtime(enquiry.window_start).date(),
+        customer_kind=enquiry.customer.kind or None,
+        tax_exempt=enquiry.customer.tax_exempt,
+        lines=tuple(BriefLine(line.code, line.units, _money(line.unit_price_minor, unit)) for line in table.lines),
+        extras=tuple(
+            Extra(f"extra-{place}", extra.cost_minor * unit, extra.amount_minor * unit, extra.tax_code)
+            for place, extra in enumerate(table.extras, start=1)
+        ),
+        delivery=delivery_of(enquiry),
+        discount=Fraction(table.discount),
+        rush=table.rush,
+    )
+
+
+def brief_of_quote(quote: Quote, *, day: date | None = None) -> Brief:
+    """Build the Brief of a quote's rows, with the packs in force on its costing date, or on another day."""
+    return brief_of(
+        table_of(quote), enquiry=quote.enquiry, currency=quote.currency, day=quote.costing_date if day is None else day
+    )
+
+
+def delivery_of(enquiry: Enquiry) -> DeliveryTerms | None:
+    """Return the way to the place, or None when it is picked up. What is not known yet counts as nothing."""
+    if enquiry.hand_over != Enquiry.HandOver.DELIVERY:
+        return None
+    return DeliveryTerms(
+        km=Fraction(enquiry.km or 0),
+        minutes=Fraction(enquiry.minutes or 0),
+        crew=max(enquiry.crew, 1),
+        setup_minutes=Fraction(enquiry.setup_minutes or 0),
+    )
+
+
+def _money(minor: int | None, unit: Fraction) -> Fraction | None:
+    return None if minor is None else minor * unit
