@@ -7,7 +7,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import models
 
-_PLAIN_DECIMAL = re.compile(r"-?\d{1,20}(\.\d{1,20})?\Z", re.ASCII)
+_PLAIN_DECIMAL = re.compile(r"-?\d{1,30}(\.\d{1,30})?\Z", re.ASCII)
 
 
 class ExactDecimalField(models.CharField):  # type: ignore[type-arg]  # stubs want set/get types that mypy infers
@@ -17,7 +17,7 @@ class ExactDecimalField(models.CharField):  # type: ignore[type-arg]  # stubs wa
     """
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
-        kwargs.setdefault("max_length", 42)
+        kwargs.setdefault("max_length", 62)
         super().__init__(*args, **kwargs)
 
     def from_db_value(self, value: str | None, expression: Any, connection: Any) -> Decimal | None:

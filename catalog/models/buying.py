@@ -10,7 +10,7 @@ from catalog.fields import ExactDecimalField
 class Supplier(models.Model):
     """Somebody the kitchen buys from."""
 
-    name = models.CharField(max_length=80, unique=True)
+    name = models.CharField(max_length=500, unique=True)
     note = models.TextField(blank=True)
 
     class Meta:
@@ -31,8 +31,8 @@ class Ingredient(models.Model):
         USED = "used", "for what is used"
         PACKS = "packs", "for the whole packs bought for the order"
 
-    code = models.CharField(max_length=80, unique=True)
-    name = models.CharField(max_length=120)
+    code = models.CharField(max_length=200, unique=True)
+    name = models.CharField(max_length=500)
     base = models.CharField(max_length=4, choices=Base, default=Base.GRAM)
     density = ExactDecimalField(null=True, blank=True, help_text="g/ml")
     grams_each = ExactDecimalField(null=True, blank=True)
@@ -57,11 +57,11 @@ class Part(models.Model):
     """A named share of an ingredient: juice, zest; yolk, white."""
 
     ingredient = models.ForeignKey(Ingredient, on_delete=models.CASCADE, related_name="parts")
-    code = models.CharField(max_length=80)
+    code = models.CharField(max_length=200)
     share = ExactDecimalField(help_text="share of the as-purchased mass")
     density = ExactDecimalField(null=True, blank=True)
     grams_each = ExactDecimalField(null=True, blank=True)
-    joint = models.CharField(max_length=80, blank=True, help_text="parts of one piece share a word here")
+    joint = models.CharField(max_length=200, blank=True, help_text="parts of one piece share a word here")
     position = models.PositiveIntegerField(default=0)
 
     class Meta:
@@ -76,7 +76,7 @@ class Pack(models.Model):
     """A purchase pack at a price from a date on; old ones stay as history."""
 
     ingredient = models.ForeignKey(Ingredient, on_delete=models.CASCADE, related_name="packs")
-    size = models.CharField(max_length=40, help_text="a measure, such as 25 lb")
+    size = models.CharField(max_length=60, help_text="a measure, such as 25 lb")
     price = ExactDecimalField()
     starts = models.DateField()
     ends = models.DateField(null=True, blank=True, help_text="last day in force")

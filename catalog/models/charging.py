@@ -10,7 +10,7 @@ from catalog.fields import ExactDecimalField
 class Role(models.Model):
     """A kind of work and its pay."""
 
-    code = models.CharField(max_length=80, unique=True)
+    code = models.CharField(max_length=200, unique=True)
     name = models.CharField(max_length=80, blank=True)
     hourly = ExactDecimalField()
     on_cost = ExactDecimalField(default=Decimal(0), help_text="share added to pay: employer's taxes, insurance")
@@ -33,7 +33,7 @@ class Station(models.Model):
         RACK = "rack", "rack"
         BENCH = "bench", "bench"
 
-    code = models.CharField(max_length=80, unique=True)
+    code = models.CharField(max_length=200, unique=True)
     name = models.CharField(max_length=80, blank=True)
     kind = models.CharField(max_length=12, choices=Kind)
     # A rate stated by hand stands before the one derived from monthly costs and hours.
@@ -61,7 +61,7 @@ class TaxCategory(models.Model):
         EXEMPT = "E", "E: exempt"
         OUTSIDE = "O", "O: outside the scope of tax"
 
-    code = models.CharField(max_length=80, unique=True)
+    code = models.CharField(max_length=200, unique=True)
     name = models.CharField(max_length=80, blank=True)
     untdid = models.CharField(max_length=1, choices=Untdid, default=Untdid.STANDARD)
     exempt_reason = models.CharField(max_length=200, blank=True)
@@ -94,14 +94,14 @@ class TaxRate(models.Model):
 class PriceRule(models.Model):
     """A target margin and what it is for; the most specific rule wins."""
 
-    code = models.CharField(max_length=80, unique=True)
+    code = models.CharField(max_length=200, unique=True)
     name = models.CharField(max_length=120, blank=True)
     margin = ExactDecimalField()
     product = models.ForeignKey(
         "catalog.Product", on_delete=models.CASCADE, null=True, blank=True, related_name="price_rules"
     )
-    category = models.CharField(max_length=80, blank=True)
-    customer_kind = models.CharField(max_length=80, blank=True)
+    category = models.CharField(max_length=200, blank=True)
+    customer_kind = models.CharField(max_length=200, blank=True)
     from_units = models.PositiveIntegerField(default=0)
     minimum = ExactDecimalField(default=Decimal(0))
     position = models.PositiveIntegerField(default=0)

@@ -52,11 +52,11 @@ class Step(models.Model):
 class Recipe(models.Model):
     """A component: lines over ingredients and other recipes."""
 
-    code = models.CharField(max_length=80, unique=True)
-    name = models.CharField(max_length=120)
+    code = models.CharField(max_length=200, unique=True)
+    name = models.CharField(max_length=500)
     loss = ExactDecimalField(default=Decimal(0), help_text="share lost in making")
-    batch_limit = models.CharField(max_length=40, blank=True, help_text="a mass: what the bowl, pan or pot takes")
-    batch_min = models.CharField(max_length=40, blank=True, help_text="a mass: the least worth making")
+    batch_limit = models.CharField(max_length=60, blank=True, help_text="a mass: what the bowl, pan or pot takes")
+    batch_min = models.CharField(max_length=60, blank=True, help_text="a mass: the least worth making")
     note = models.TextField(blank=True)
     active = models.BooleanField(default=True)
     position = models.PositiveIntegerField(default=0)
@@ -80,7 +80,7 @@ class RecipeLine(models.Model):
         "catalog.Part", on_delete=models.PROTECT, null=True, blank=True, related_name="recipe_lines"
     )
     component = models.ForeignKey(Recipe, on_delete=models.PROTECT, null=True, blank=True, related_name="used_in")
-    amount = models.CharField(max_length=40)
+    amount = models.CharField(max_length=60)
 
     class Meta:
         ordering = ["position", "pk"]
@@ -128,10 +128,10 @@ class Mould(models.Model):
 class Product(models.Model):
     """A format the kitchen sells: a whole cake in a size, a cup, a square."""
 
-    code = models.CharField(max_length=80, unique=True)
-    name = models.CharField(max_length=120)
+    code = models.CharField(max_length=200, unique=True)
+    name = models.CharField(max_length=500)
     description = models.TextField(blank=True, help_text="a sentence the customer reads")
-    category = models.CharField(max_length=80)
+    category = models.CharField(max_length=200)
     servings = models.PositiveIntegerField(default=1)
     sale_multiple = models.PositiveIntegerField(default=1)
     spare = ExactDecimalField(default=Decimal(0))
@@ -157,7 +157,7 @@ class Fill(models.Model):
 
     product = models.ForeignKey(Product, on_delete=models.CASCADE, related_name="fills")
     recipe = models.ForeignKey(Recipe, on_delete=models.PROTECT, related_name="fills")
-    amount = models.CharField(max_length=40, help_text="a mass per unit")
+    amount = models.CharField(max_length=60, help_text="a mass per unit")
     position = models.PositiveIntegerField(default=0)
 
     class Meta:
@@ -172,7 +172,7 @@ class Packaging(models.Model):
 
     product = models.ForeignKey(Product, on_delete=models.CASCADE, related_name="packaging")
     ingredient = models.ForeignKey("catalog.Ingredient", on_delete=models.PROTECT, related_name="packaging")
-    amount = models.CharField(max_length=40)
+    amount = models.CharField(max_length=60)
     position = models.PositiveIntegerField(default=0)
 
     class Meta:
