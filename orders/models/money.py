@@ -24,6 +24,11 @@ class NumberSeries(models.Model):
 class Order(models.Model):
     """An approved quote that must now be made, handed over and paid for."""
 
+    class CancelledMoney(models.TextChoices):
+        REFUND = "refund", "it goes back to the customer"
+        CREDIT = "credit", "it stays to the customer's credit"
+        KEEP = "keep", "the kitchen keeps it under the cancellation terms"
+
     number = models.CharField(max_length=20, unique=True)
     quote = models.OneToOneField("orders.Quote", on_delete=models.PROTECT, related_name="order")
     customer = models.ForeignKey("orders.Customer", on_delete=models.PROTECT, related_name="orders")
@@ -40,11 +45,15 @@ class Order(models.Model):
     handed_over_at = models.DateTimeField(null=True, blank=True)
     cancelled_at = models.DateTimeField(null=True, blank=True)
     cancelled_reason = models.CharField(max_length=300, blank=True)
+    cancelled_money = models.CharField(
+        max_length=6, choices=CancelledMoney, blank=True, help_text="what happens with money that came in"
+    )
     note = models.TextField(blank=True, help_text="for the kitchen")
 
     class Meta:
         ordering = ["window_start", "pk"]
         indexes = [
+            models.Index(fields=["status", "deposit_due_on"], name="order_deposit_due"),
             models.Index(fields=["status", "window_start"], name="order_by_day"),
             models.Index(fields=["window_start", "id"], name="order_by_window"),
         ]
@@ -104,7 +113,10 @@ class Invoice(models.Model):
 
     class Meta:
         ordering = ["-issued_on", "-pk"]
-        indexes = [models.Index(fields=["status", "due_on"], name="invoice_receivable")]
+        indexes = [
+            models.Index(fields=["status", "due_on"], name="invoice_receivable"),
+            models.Index(fields=["issued_on", "id"], name="invoice_by_day"),
+        ]
         constraints = [
             models.CheckConstraint(condition=Q(status__in=InvoiceStatus.values), name="invoice_status_known"),
             models.CheckConstraint(
@@ -129,8 +141,15 @@ class Invoice(models.Model):
 
 
 class InvoiceLine(models.Model):
-    """One line; ``net_minor`` is without tax (BT-131)."""
+    """A line, or an allowance (BG-20) or charge (BG-21) on the whole; ``net_minor`` is without tax (BT-131)."""
 
+    class Kind(models.TextChoices):
+        LINE = "line", "line"
+        ALLOWANCE = "allowance", "allowance on the whole"
+        CHARGE = "charge", "charge on the whole"
+
+    kind = models.CharField(max_length=9, choices=Kind, default=Kind.LINE)
+    credits = models.ForeignKey("self", on_delete=models.PROTECT, null=True, blank=True, related_name="credited_by")
     invoice = models.ForeignKey(Invoice, on_delete=models.CASCADE, related_name="lines")
     position = models.PositiveIntegerField(default=0)
     name = models.CharField(max_length=200)
@@ -209,6 +228,7 @@ class Payment(models.Model):
 
     class Meta:
         ordering = ["received_on", "pk"]
+        indexes = [models.Index(fields=["received_on", "id"], name="payment_by_day")]
         constraints = [
             models.CheckConstraint(condition=~Q(amount_minor=0), name="payment_not_zero"),
             models.CheckConstraint(
