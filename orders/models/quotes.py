@@ -88,6 +88,8 @@ class Quote(models.Model):
             models.CheckConstraint(condition=Q(status__in=QuoteStatus.values), name="quote_status_known"),
             models.CheckConstraint(
                 condition=Q(status="draft")
+                # A draft that was given up was never sent.
+                | Q(status="withdrawn", sent_at__isnull=True)
                 | (
                     Q(
                         sent_at__isnull=False,
