@@ -110,6 +110,9 @@ class Invoice(models.Model):
     due_minor = models.BigIntegerField(default=0)
     content_sha256 = models.CharField(max_length=64, blank=True)
     pdf = models.ForeignKey("orders.Document", on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    once = models.CharField(
+        max_length=32, unique=True, null=True, blank=True, help_text="a double click makes one credit note"
+    )
 
     class Meta:
         ordering = ["-issued_on", "-pk"]
