@@ -51,6 +51,9 @@ DOCUMENTS = (
     Frozen("BookSnapshot", "the Book of a sent quote"),
     Frozen("Approval", "an approval", once=("pdf",)),
     Frozen("AuditEntry", "what was written down"),
+    Frozen("Payment", "a recorded payment"),
+    Frozen("ExportBatch", "an export"),
+    Frozen("ExportItem", "what an export holds"),
 )
 PARTS = (
     FrozenPart("QuoteLine", "Quote", "quote", "a sent quote"),

@@ -2,6 +2,8 @@
 
 from django.db import migrations, models
 
+from orders.frozen import install, remove
+
 
 class Migration(migrations.Migration):
 
@@ -10,9 +12,12 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
+        # SQLite makes the table anew and loses its triggers.
+        migrations.RunPython(remove, install),
         migrations.AddField(
             model_name='invoice',
             name='once',
             field=models.CharField(blank=True, help_text='a double click makes one credit note', max_length=32, null=True, unique=True),
         ),
+        migrations.RunPython(install, remove),
     ]
