@@ -162,8 +162,21 @@ EMAIL_BACKEND = (
 )
 DEFAULT_FROM_EMAIL = env.text("COLDSET_MAIL_FROM", "kitchen@localhost")
 
-# Without a broker outbox work runs in this process, right after the commit.
+# Who does the work that must happen after a change: kind -> handler(*, row, at).
+OUTBOX_HANDLERS = {
+    "mail": "orders.services.post.mail_send",
+    "quote_pdf": "orders.services.quote_files.quote_pdf_make",
+    "approval_pdf": "orders.services.quote_files.approval_pdf_make",
+    "invoice_pdf": "orders.services.invoice_files.invoice_pdf_make",
+    "price_list": "catalog.services.price_lists.price_list_read",
+}
+
+# Without a broker outbox work runs in this process, right after the commit, and `manage.py outbox --loop` sweeps.
 CELERY_BROKER_URL = env.text("COLDSET_BROKER_URL")
+# A request never waits long for a broker that is down: the sweep takes the row.
+CELERY_BROKER_CONNECTION_TIMEOUT = 2
+CELERY_TASK_PUBLISH_RETRY_POLICY = {"max_retries": 1, "interval_start": 0, "interval_step": 0.2, "interval_max": 0.2}
+CELERY_BROKER_TRANSPORT_OPTIONS = {"socket_connect_timeout": 2}
 CELERY_TASK_IGNORE_RESULT = True
 CELERY_TASK_ACKS_LATE = True
 CELERY_TASK_REJECT_ON_WORKER_LOST = True
@@ -171,9 +184,10 @@ CELERY_ACCEPT_CONTENT = ["json"]
 CELERY_TIMEZONE = "UTC"
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_BEAT_SCHEDULE = {
-    "outbox-sweep": {"task": "orders.tasks.outbox_sweep", "schedule": 60.0},
-    "quotes-lapse": {"task": "orders.tasks.quotes_lapse", "schedule": 600.0},
+    "outbox-sweep": {"task": "catalog.tasks.outbox_sweep", "schedule": 60.0},
 }
+# The same without a broker, one after the other, by `manage.py outbox`: name(*, at).
+PERIODIC_WORK = ["catalog.services.outbox.outbox_sweep"]
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024

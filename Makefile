@@ -1,0 +1,58 @@
+# Everything a clone needs: `make test`, `make check`, `make demo`. Needs git, make and Python 3.11 or later.
+# POSIX sh only. As root on Debian it installs the system packages it misses; otherwise it names them.
+
+PYTHON ?= python3
+VENV = .venv
+PY = $(VENV)/bin/python
+PORT ?= 8000
+HOST ?= 127.0.0.1
+PROFILE ?= us
+RESET ?= 0
+PYTEST ?=
+PRODUCTION = COLDSET_SECRET_KEY=only-to-check-the-settings-0123456789-abcdefghijklmnopqrstuvwxyz COLDSET_HTTPS=1 \
+	COLDSET_HOSTS=kitchen.example COLDSET_SITE_URL=https://kitchen.example COLDSET_DEBUG=0
+
+.PHONY: help setup test test-servers check bench demo lock
+
+help:
+	@echo 'make setup         install into .venv (the other targets do it when needed)'
+	@echo 'make test          run the tests; PYTEST="-k word" passes options on'
+	@echo 'make test-servers  run the tests that need PostgreSQL and Redis, on servers thrown away afterwards'
+	@echo 'make check         lint, types, layers, templates, migrations, deployment settings'
+	@echo 'make bench         measure the speed'
+	@echo 'make demo          serve the demo kitchen on PORT=8000; PROFILE=us or eu, RESET=1 starts it over'
+	@echo 'make lock          write constraints.txt anew from pyproject.toml'
+
+setup: $(VENV)/.installed
+	@sh config/scripts/pango.sh $(PY)
+
+$(VENV)/.installed: constraints.txt config/scripts/install.sh
+	@sh config/scripts/install.sh $(PYTHON) $(VENV)
+
+test: setup
+	@sh config/scripts/chromium.sh
+	$(PY) -m pytest -m 'not postgres and not redis' $(PYTEST)
+
+test-servers: setup
+	@sh config/scripts/with_servers.sh $(PY) -m pytest -m 'postgres or redis' $(PYTEST)
+
+check: setup
+	$(VENV)/bin/ruff check .
+	$(VENV)/bin/ruff format --check .
+	$(VENV)/bin/mypy
+	$(VENV)/bin/lint-imports
+	$(VENV)/bin/djlint templates --lint --quiet
+	$(PRODUCTION) $(PY) manage.py compile_templates
+	$(PRODUCTION) $(PY) manage.py makemigrations --check --dry-run
+	$(PRODUCTION) $(PY) manage.py check --deploy --fail-level WARNING
+
+bench: setup
+	@for file in tests/bench/bench_*.py; do \
+		module=$$(echo "$${file%.py}" | tr / .); echo "== $$file"; $(PY) -m "$$module" || exit 1; \
+	done
+
+demo: setup
+	@PROFILE='$(PROFILE)' RESET='$(RESET)' PORT='$(PORT)' HOST='$(HOST)' sh config/scripts/demo.sh $(PY)
+
+lock: setup
+	@sh config/scripts/lock.sh $(VENV)/bin/uv

@@ -1,0 +1,127 @@
+"""Serves the pages on one machine: gunicorn and the outbox loop, ended together."""
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+from argparse import ArgumentParser
+from types import FrameType
+from typing import Any, Final
+
+from django.conf import settings
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandError
+
+_PATIENCE: Final = 60
+
+
+class Command(BaseCommand):
+    """Starts the web server and, where no broker is named, the outbox loop; Ctrl-C ends both."""
+
+    help = "Serve the pages on this machine until Ctrl-C."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        """Take the address, what to run before, and what once the server answers."""
+        parser.add_argument("--host", default="127.0.0.1", help="address to listen on (127.0.0.1)")
+        parser.add_argument("--port", default="8000", help="port to listen on (8000)")
+        parser.add_argument("--first", default="", metavar="COMMAND", help="management command to run before it starts")
+        parser.add_argument("--then", default="", metavar="COMMAND", help="management command to run once it listens")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Start, announce, wait."""
+        host, port = options["host"], _port(options["port"])
+        _refuse_taken(host, port)
+        children: list[subprocess.Popen[bytes]] = []
+        signal.signal(signal.SIGTERM, _interrupt)
+        try:
+            _run(options["first"])
+            children.append(_gunicorn(host, port))
+            if not settings.CELERY_BROKER_URL:
+                children.append(_outbox())
+            _wait_until_it_listens(children[0], host, port)
+            _run(options["then"])
+            self.stdout.write(f"Coldset answers at {settings.SITE_URL}/ (Ctrl-C ends it).")
+            self.stdout.flush()
+            _watch(children)
+        except KeyboardInterrupt:
+            self.stdout.write("\nEnding.")
+        finally:
+            _end(children)
+
+
+def _run(command: str) -> None:
+    if command:
+        call_command(*command.split())
+
+
+def _port(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and 0 < int(text) < 65536):
+        raise CommandError(f"PORT is {text!r}: give a number from 1 to 65535.")
+    return int(text)
+
+
+def _refuse_taken(host: str, port: int) -> None:
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    with socket.socket(family) as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((host, port))
+        except OSError as error:
+            raise CommandError(
+                f"Port {port} on {host} cannot be used ({error.strerror}). "
+                f"Stop what uses it, or choose another: make demo PORT={port + 1}"
+            ) from error
+
+
+def _start(*arguments: str) -> subprocess.Popen[bytes]:
+    """Start a child in its own group, so that a Ctrl-C at the terminal reaches this process alone."""
+    command = [sys.executable, "-m", *arguments]
+    return subprocess.Popen(command, start_new_session=True, stdin=subprocess.DEVNULL)  # noqa: S603 - our own programs
+
+
+def _gunicorn(host: str, port: int) -> subprocess.Popen[bytes]:
+    address = f"[{host}]:{port}" if ":" in host else f"{host}:{port}"
+    options = ["--workers", "2", "--threads", "4", "--timeout", "120", "--graceful-timeout", "10"]
+    return _start("gunicorn", "config.wsgi:application", "--bind", address, "--log-level", "warning", *options)
+
+
+def _outbox() -> subprocess.Popen[bytes]:
+    return _start("django", "outbox", "--loop", "--every", "15")
+
+
+def _wait_until_it_listens(server: subprocess.Popen[bytes], host: str, port: int) -> None:
+    here = {"0.0.0.0": "127.0.0.1", "::": "::1"}.get(host, host)  # noqa: S104 - compared, not bound
+    for _ in range(_PATIENCE * 5):
+        if server.poll() is not None:
+            raise CommandError("The web server stopped while it started; the lines above say why.")
+        try:
+            socket.create_connection((here, port), timeout=1).close()
+        except OSError:
+            time.sleep(0.2)
+        else:
+            return
+    raise CommandError(f"The web server did not answer within {_PATIENCE} seconds.")
+
+
+def _watch(children: list[subprocess.Popen[bytes]]) -> None:
+    """Wait; a child that ends by itself ends the whole, visibly."""
+    while all(child.poll() is None for child in children):
+        time.sleep(0.5)
+    raise CommandError("A part of the service stopped; the lines above say why.")
+
+
+def _end(children: list[subprocess.Popen[bytes]]) -> None:
+    for child in children:
+        child.terminate()
+    for child in children:
+        try:
+            child.wait(timeout=15)
+        except subprocess.TimeoutExpired:
+            os.killpg(child.pid, signal.SIGKILL)
+            child.wait()
+
+
+def _interrupt(_number: int, _frame: FrameType | None) -> None:
+    raise KeyboardInterrupt
