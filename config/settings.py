@@ -4,9 +4,13 @@ from pathlib import Path
 from typing import Any
 
 import dj_database_url
+import django_stubs_ext
 from csp.constants import NONE, SELF
 
 from config import env
+
+# Django's generic classes take type parameters at run time too (forms.BaseFormSet[...]).
+django_stubs_ext.monkeypatch()
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = Path(env.text("COLDSET_VAR") or BASE_DIR / "var")
@@ -126,6 +130,7 @@ SESSION_COOKIE_SECURE = HTTPS
 SESSION_COOKIE_NAME = "__Host-session" if HTTPS else "session"
 CSRF_COOKIE_SECURE = HTTPS
 CSRF_COOKIE_NAME = "__Host-csrf" if HTTPS else "csrf"
+CSRF_FAILURE_VIEW = "config.site_views.stale_form"
 SECURE_SSL_REDIRECT = HTTPS
 SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS
