@@ -33,3 +33,17 @@ class CannotPrice(CatalogError):
 
     code = "cannot_price"
     sentence = "The catalogue has an error that stops every price: {problem}"
+
+
+class PackDatesOverlap(CatalogError):
+    """A price of the same pack begins on or after the day."""
+
+    code = "pack_dates"
+    sentence = "{size} has a price from {day} already. Choose a later day, or end that price first."
+
+
+class PriceListNotReady(CatalogError):
+    """The list was read with errors, was taken over already, or was dropped."""
+
+    code = "price_list_not_ready"
+    sentence = "This price list cannot be taken over: {why}"

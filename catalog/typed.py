@@ -1,0 +1,44 @@
+"""Numbers as people type them, and numbers written for people."""
+
+import re
+from decimal import Decimal
+from fractions import Fraction
+
+from django.core.exceptions import ValidationError
+
+_NUMBER = re.compile(r"\d{1,15}(\.\d{1,12})?\Z", re.ASCII)
+_SPACE = re.compile(r"[\s  '’]+")
+
+
+def plain_number(text: str, *, what: str, example: str = "12.50") -> Decimal:
+    """Read a number as people write it: ``1,234.50``, ``1 234,50``, ``$12``, ``12 %``.
+
+    Raises
+    ------
+    ValidationError
+        With a sentence that says how to write it.
+    """
+    trouble = ValidationError(f"Write {what} as a number, such as {example}.", code="not_a_number")
+    body = _SPACE.sub("", text).strip("$€£¥%").strip()
+    sign = -1 if body[:1] in "-−" and body else 1
+    body = body.lstrip("-−+").strip("$€£¥%")
+    if "," in body and "." in body:
+        thousands = "," if body.rfind(".") > body.rfind(",") else "."
+        body = body.replace(thousands, "")
+    elif body.count(",") == 1 and not re.fullmatch(r"\d{1,3},\d{3}", body):
+        body = body.replace(",", ".")
+    else:
+        body = body.replace(",", "")
+    body = body.replace(",", ".")
+    if not _NUMBER.match(body):
+        raise trouble
+    return sign * Decimal(body)
+
+
+def trimmed(number: Decimal | Fraction | int) -> str:
+    """Write a number without needless zeros."""
+    text = format(
+        Decimal(number) if not isinstance(number, Fraction) else Decimal(number.numerator) / number.denominator,
+        "f",
+    )
+    return text.rstrip("0").rstrip(".") if "." in text else text

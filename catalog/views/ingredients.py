@@ -1,0 +1,165 @@
+"""Ingredients and their packs."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from catalog.access import OWNER, allow
+from catalog.errors import CatalogError
+from catalog.forms.buying import IngredientForm, PackForm, PartFormSet
+from catalog.models import Ingredient, Pack, Supplier
+from catalog.selectors import ingredients as select
+from catalog.selectors.kitchen import kitchen
+from catalog.selectors.reference import Food, foods, suggestions
+from catalog.services import ingredients as services
+
+_KEYS = (
+    "name",
+    "base",
+    "density",
+    "grams_each",
+    "yield_share",
+    "charge",
+    "allergens",
+    "source",
+    "ndb",
+    "note",
+    "active",
+)
+
+
+@allow(OWNER)
+def ingredient_list(request: HttpRequest) -> HttpResponse:
+    """List the ingredients with today's packs."""
+    search = request.GET.get("find", "").replace("\x00", "").strip()[:80]
+    today, home = timezone.localdate(), kitchen()
+    rows = [
+        (row, [pack for pack in select.pack_rows(row, row.packs.all(), day=today, cup=home.cup) if pack.in_force])
+        for row in select.ingredient_list(search=search, active="no-longer" not in request.GET)
+    ]
+    context = {"rows": rows, "search": search, "kitchen_profile": home, "inactive": "no-longer" in request.GET}
+    return render(request, "catalog/buying/ingredients.html", context)
+
+
+@allow(OWNER)
+def ingredient_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    """Create or change an ingredient; its packs stand below on the same page."""
+    ingredient = get_object_or_404(Ingredient, pk=pk) if pk else None
+    form, parts = _forms(request, ingredient)
+    if request.method == "POST" and "use" not in request.POST and form.is_valid() and parts.is_valid():
+        try:
+            saved = services.ingredient_save(
+                ingredient_id=pk,
+                facts=form.cleaned_data,
+                parts=[part.cleaned_data for part in parts if part.cleaned_data],
+            )
+        except CatalogError as error:
+            form.add_error(None, str(error))
+        else:
+            messages.success(request, f"{saved.name} is saved.")
+            return redirect("ingredient", pk=saved.pk)
+    return render(request, "catalog/buying/ingredient.html", _context(request, ingredient, form, parts))
+
+
+def _forms(request: HttpRequest, ingredient: Ingredient | None) -> tuple[IngredientForm, Any]:
+    """Bind the forms to what was posted, with a suggestion filled in when one was chosen."""
+    home = kitchen()
+    kept = ingredient.allergens if ingredient else []
+    if request.method == "POST":
+        data = request.POST.copy()
+        if "use" in data:
+            for key, value in _suggested(data["use"]).items():
+                data[key] = value
+        return IngredientForm(data, kitchen=home, kept=kept), PartFormSet(data, prefix="parts")
+    initial = {key: getattr(ingredient, key) for key in _KEYS} if ingredient else {}
+    parts = list(ingredient.parts.values("code", "share", "density", "grams_each", "joint")) if ingredient else []
+    return IngredientForm(initial=initial, kitchen=home, kept=kept), PartFormSet(initial=parts, prefix="parts")
+
+
+def _suggested(choice: str) -> dict[str, str]:
+    """Return the fields a chosen row of the table fills: its density, piece weight or yield, and the source."""
+    ndb, _, measure = choice.partition("|")
+    food = foods().get(ndb)
+    if food is None:
+        return {}
+    filled = {"source": food.source, "ndb": food.ndb}
+    if measure == "yield" and food.yield_share is not None:
+        return {**filled, "yield_share": f"{food.yield_share * 100:f}"}
+    weight = food.weight(measure)
+    if weight is None:
+        return {}
+    return {**filled, **({"density": f"{weight.density:f}"} if weight.density else {"grams_each": f"{weight.grams:f}"})}
+
+
+def _context(request: HttpRequest, ingredient: Ingredient | None, form: IngredientForm, parts: Any) -> dict[str, Any]:
+    home, today = kitchen(), timezone.localdate()
+    name = str(form["name"].value() or "")
+    packs = ingredient.packs.select_related("supplier") if ingredient else []
+    return {
+        "ingredient": ingredient,
+        "form": form,
+        "parts": parts,
+        "foods": _chosen_first(suggestions(name), str(form["ndb"].value() or "")),
+        "packs": select.pack_rows(ingredient, packs, day=today, cup=home.cup) if ingredient else [],
+        "pack_form": PackForm(base=ingredient.base, kitchen=home, initial={"starts": today}) if ingredient else None,
+        "users": select.ingredient_users(ingredient) if ingredient else [],
+        "suppliers": Supplier.objects.values_list("name", flat=True),
+        "kitchen_profile": home,
+        "looked_up": "use" in request.POST,
+    }
+
+
+def _chosen_first(found: list[Food], ndb: str) -> list[Food]:
+    chosen = foods().get(ndb)
+    return [chosen, *(food for food in found if food.ndb != ndb)] if chosen else found
+
+
+@allow(OWNER)
+@require_POST
+def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
+    """Record a pack's price."""
+    ingredient = get_object_or_404(Ingredient, pk=pk)
+    pack_form = PackForm(request.POST, base=ingredient.base, kitchen=kitchen())
+    if pack_form.is_valid():
+        try:
+            pack = services.pack_add(ingredient_id=pk, **pack_form.cleaned_data)
+        except CatalogError as error:
+            pack_form.add_error("starts", str(error))
+        else:
+            messages.success(request, f"{ingredient.name}: {pack.size} is priced from {pack.starts:%-d %B %Y}.")
+            return redirect("ingredient", pk=pk)
+    form, parts = _unposted(ingredient)
+    context = {**_context(request, ingredient, form, parts), "pack_form": pack_form}
+    return render(request, "catalog/buying/ingredient.html", context, status=422)
+
+
+def _unposted(ingredient: Ingredient) -> tuple[IngredientForm, Any]:
+    initial = {key: getattr(ingredient, key) for key in _KEYS}
+    parts = list(ingredient.parts.values("code", "share", "density", "grams_each", "joint"))
+    form = IngredientForm(initial=initial, kitchen=kitchen(), kept=ingredient.allergens)
+    return form, PartFormSet(initial=parts, prefix="parts")
+
+
+@allow(OWNER)
+@require_POST
+def pack_end(request: HttpRequest, pk: int) -> HttpResponse:
+    """End a pack with yesterday: it is not bought any more."""
+    pack = get_object_or_404(Pack, pk=pk)
+    today = timezone.localdate()
+    services.pack_end(pack_id=pk, last_day=max(pack.starts, today))
+    messages.success(request, f"{pack.size} is no longer bought after {max(pack.starts, today):%-d %B %Y}.")
+    return redirect("ingredient", pk=pack.ingredient_id)
+
+
+@allow(OWNER)
+@require_POST
+def ingredient_delete(request: HttpRequest, pk: int) -> HttpResponse:
+    """Delete an ingredient nothing uses."""
+    ingredient = get_object_or_404(Ingredient, pk=pk)
+    services.ingredient_delete(ingredient_id=pk)
+    messages.success(request, f"{ingredient.name} is deleted.")
+    return redirect("ingredients")

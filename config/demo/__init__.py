@@ -1,0 +1,1 @@
+"""The invented kitchen: Tansy Row Desserts of Port Merrin. Every person, place and price is made up."""

@@ -1,0 +1,118 @@
+"""The invented kitchen's whole Book, ready for the catalogue's own import."""
+
+from typing import Any
+
+from config.demo import buying, making, profile
+
+PRICED_FROM = ("2024-01-01", "2026-04-01", "2026-09-15")
+
+
+def catalogue(which: str) -> dict[str, Any]:
+    """Return the Book of the ``us`` or ``eu`` profile, with the optional keys of a whole kitchen."""
+    at = profile.EU if which == "eu" else profile.US
+    return {
+        "format": "coldset-book/1",
+        "currency": profile.CURRENCY[at],
+        "kitchen": {**{key: pair[at] for key, pair in profile.KITCHEN.items()}, "profile": _profile(at)},
+        "roles": {
+            code: {"hourly": pay[at], "on_cost": on_cost, "name": name} for code, name, pay, on_cost in profile.ROLES
+        },
+        "stations": _stations(),
+        "taxes": {
+            code: [{"rate": rate, "from": day} for rate, day in rates] for code, _name, rates in profile.TAXES[at]
+        },
+        "delivery": {key: value if isinstance(value, str) else value[at] for key, value in profile.DELIVERY.items()},
+        "ingredients": [
+            *(_ingredient(buy, at) for buy in buying.INGREDIENTS),
+            *(_counted(buy, at) for buy in buying.PACKAGING),
+        ],
+        "recipes": [_recipe(make, at) for make in making.RECIPES],
+        "products": [_product(sell, at) for sell in making.PRODUCTS],
+        "price_rules": [_rule(rule, at) for rule in profile.RULES],
+    }
+
+
+def _profile(at: int) -> dict[str, Any]:
+    return {key: pair[at] for key, pair in profile.PROFILE.items()}
+
+
+def _stations() -> dict[str, Any]:
+    return {code: {"kind": kind, "hourly": "0"} for code, _name, kind, _hours, _places, _air in profile.STATIONS}
+
+
+def _packs(buy: buying.Buy, at: int) -> list[dict[str, Any]]:
+    """This year's packs, and the dearer prices since: a kitchen keeps its history."""
+    packs = buy.eu if at == profile.EU else buy.us
+    return [{"size": size, "price": price, "from": PRICED_FROM[0], "supplier": buy.supplier} for size, price in packs]
+
+
+def _ingredient(buy: buying.Buy, at: int) -> dict[str, Any]:
+    return {"code": buy.code, "name": buy.name, **buy.facts, "packs": _packs(buy, at)}
+
+
+def _counted(buy: buying.Buy, at: int) -> dict[str, Any]:
+    return {"code": buy.code, "name": buy.name, "base": "each", **buy.facts, "packs": _packs(buy, at)}
+
+
+def _line(line: making.Line, at: int) -> dict[str, Any]:
+    amount = line.eu if at == profile.EU else line.us
+    if line.what.startswith("@"):
+        return {"recipe": line.what[1:], "amount": amount}
+    ingredient, _, part = line.what.partition(":")
+    return {"ingredient": ingredient, **({"part": part} if part else {}), "amount": amount}
+
+
+def _recipe(make: making.Make, at: int) -> dict[str, Any]:
+    recipe: dict[str, Any] = {
+        "code": make.code,
+        "name": make.name,
+        "lines": [_line(line, at) for line in make.lines],
+        "loss": make.loss,
+    }
+    if make.limit[at]:
+        recipe["batch_limit"] = make.limit[at]
+    recipe["labour"] = [
+        {"role": step["role"], "per_batch": step["hands_fixed"], "per_kg": step["hands_each"]}
+        for step in make.steps
+        if "role" in step
+    ]
+    return {**recipe, "steps": list(make.steps)}
+
+
+def _product(sell: making.Sell, at: int) -> dict[str, Any]:
+    more = {key: value[at] if isinstance(value, tuple) else value for key, value in sell.more.items()}
+    return {
+        "code": sell.code,
+        "name": sell.name,
+        "description": sell.description,
+        "holding": making.HOLDING,
+        "category": sell.category,
+        "servings": sell.servings,
+        "sale_multiple": sell.multiple,
+        "load": sell.load,
+        "fill": [{"recipe": line.what, "amount": line.eu if at == profile.EU else line.us} for line in sell.fills],
+        "packaging": [{"ingredient": code, "amount": "1 each"} for code in sell.packaging.split()],
+        "labour": [
+            {"role": step["role"], "per_load": step["hands_fixed"], "per_unit": step.get("hands_each", "0")}
+            for step in sell.steps
+            if "role" in step
+        ],
+        "station_time": [
+            {"station": step["station"], "minutes_per_load": step["minutes"]}
+            for step in sell.steps
+            if "station" in step
+        ],
+        "steps": list(sell.steps),
+        "tax": "prepared-food",
+        **({"spare": "0.04"} if sell.category == "portion" else {}),
+        **more,
+    }
+
+
+def _rule(rule: tuple[str, str, str, dict[str, Any]], at: int) -> dict[str, Any]:
+    code, _name, margin, what = rule
+    return {
+        "code": code,
+        "margin": margin,
+        **{key: value[at] if isinstance(value, tuple) else value for key, value in what.items()},
+    }

@@ -1,0 +1,125 @@
+"""The invented kitchen itself: people, rooms, rates and terms, in a US and an EU profile."""
+
+from typing import Any
+
+#: how the two profiles differ in the first of the pairs below
+US, EU = 0, 1
+
+PROFILE: dict[str, tuple[Any, Any]] = {
+    "name": ("Tansy Row Desserts", "Tansy Row Desserts"),
+    "legal_name": ("Tansy Row Desserts LLC", "Tansy Row Desserts GmbH"),
+    "address": ("14 Tansy Row\nPort Merrin", "Tansygasse 14\n00000 Merrinhafen"),
+    "country": ("US", "DE"),
+    "email": ("kitchen@tansyrow.example", "kueche@tansyrow.example"),
+    "phone": ("555 0142", "+49 30 0000 0142"),
+    "locale": ("en_US", "en_IE"),
+    "time_zone": ("America/New_York", "Europe/Berlin"),
+    "measures": ("us", "metric"),
+    "degrees": ("F", "C"),
+    "distance": ("mi", "km"),
+    "paper": ("Letter", "A4"),
+    "allergen_list": ("us", "eu"),
+    "tax_name": ("Sales tax", "VAT"),
+    "tax_number": ("", "DE000000000"),
+    "tax_note": ("", "Tax number 00/000/00000"),
+    "cancellation_terms": (
+        "Up to 21 days before the event we return the deposit. From 20 to 8 days before we keep it. Within 7 days the whole price is due, because we have bought and begun.",
+    )
+    * 2,
+    "approve_button": ("Approve and commit to pay", "Order with obligation to pay"),
+    "payment_details": (
+        "Checks to Tansy Row Desserts LLC, or by transfer: account 0000 0142 at the Merrin Savings Bank.",
+        "By transfer to Tansy Row Desserts GmbH, IBAN DE00 0000 0000 0000 0001 42.",
+    ),
+}
+
+CURRENCY = ("USD", "EUR")
+
+KITCHEN: dict[str, tuple[str, str]] = {
+    "cup": ("us", "metric"),
+    "waste": ("0.03", "0.03"),
+    "price_step": ("0.25", "0.10"),
+    "prices": ("net", "gross"),
+    "floor_margin": ("0.40", "0.40"),
+    "order_minimum": ("250", "240"),
+    "rush_rate": ("0.15", "0.15"),
+}
+
+#: weekday (0 is Monday), opens, closes
+HOURS = (
+    (1, "06:30", "17:30"),
+    (2, "06:30", "17:30"),
+    (3, "06:30", "18:30"),
+    (4, "06:00", "19:00"),
+    (5, "06:00", "17:00"),
+    (6, "07:00", "12:00"),
+)
+
+#: code, name, hourly, on-cost
+ROLES = (
+    ("pastry", "Pastry cook", ("24.00", "19.50"), "0.18"),
+    ("help", "Kitchen help", ("17.50", "14.50"), "0.18"),
+    ("driver", "Driver and set-up", ("19.00", "15.50"), "0.15"),
+)
+
+#: code, name, kind, monthly hours, places, air temperature °C
+STATIONS = (
+    ("oven", "Deck oven", "oven", "150", 8, None),
+    ("cold-room", "Cold room", "refrigerator", "3000", 60, "3"),
+    ("freezer", "Freezer", "freezer", "1400", 20, "-18"),
+    ("rack", "Cooling rack", "rack", "600", 24, None),
+    ("bench", "Bench", "bench", "320", 4, None),
+)
+
+#: name, monthly amount, carrier, station
+MONTHLY_COSTS = (
+    ("Rent and rates", ("2450.00", "2100.00"), "labour", ""),
+    ("Insurance, licences, bookkeeping", ("640.00", "590.00"), "labour", ""),
+    ("Cleaning and laundry", ("310.00", "280.00"), "labour", ""),
+    ("Tastings, telephone, stationery", ("380.00", "350.00"), "order", ""),
+    ("Oven: power, service, wear", ("690.00", "720.00"), "station", "oven"),
+    ("Cold room: power, service, wear", ("540.00", "560.00"), "station", "cold-room"),
+)
+MONTHLY_LABOUR_HOURS, MONTHLY_ORDERS = "310", "24"
+
+#: code, name, UNTDID 5305, rates from dates
+TAXES = (
+    (
+        ("prepared-food", "Prepared food", (("0.0700", "2024-01-01"), ("0.0725", "2026-07-01"))),
+        ("service", "Hire and service", (("0.0000", "2024-01-01"),)),
+    ),
+    (
+        ("prepared-food", "Food, reduced rate", (("0.07", "2024-01-01"),)),
+        ("service", "Hire and service, standard rate", (("0.19", "2024-01-01"),)),
+    ),
+)
+
+DELIVERY = {"role": "driver", "per_km": ("0.45", "0.42"), "margin": "0.25", "tax": "goods"}
+
+#: code, name, margin, what it is for
+RULES: tuple[tuple[str, str, str, dict[str, Any]], ...] = (
+    ("house", "Everything", "0.60", {}),
+    ("portions", "Portions", "0.62", {"category": "portion", "minimum": ("3.25", "3.00")}),
+    (
+        "portions-60",
+        "Portions, from 60",
+        "0.57",
+        {"category": "portion", "from_units": 60, "minimum": ("3.00", "2.80")},
+    ),
+    ("portions-150", "Portions, from 150", "0.54", {"category": "portion", "from_units": 150}),
+    ("cakes", "Whole cakes", "0.61", {"category": "whole cake", "minimum": ("48.00", "44.00")}),
+    ("planners", "Event planners", "0.52", {"customer_kind": "planner"}),
+)
+
+#: name, shape, diameter, length, width, height in cm, owned
+MOULDS = (
+    ("Ring, 15 cm", "round", "15", None, None, "8", 6),
+    ("Ring, 20 cm", "round", "20", None, None, "8", 6),
+    ("Ring, 25 cm", "round", "25", None, None, "8", 4),
+    ("Tart ring, 23 cm", "round", "23", None, None, "3.5", 8),
+    ("Tartlet tin, 7 cm", "round", "7", None, None, "2.5", 96),
+    ("Half sheet tray", "tray", None, "45", "32", "3", 8),
+)
+
+#: log-in name, role, full name
+PEOPLE = (("odile", "owner", "Odile Marsh"), ("tomas", "kitchen", "Tomas Reyl"), ("nadia", "bookkeeper", "Nadia Fenn"))
