@@ -14,3 +14,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("kitchen/", include("catalog.urls.charging")),
     path("", include("config.site_urls")),
 ]
+
+handler400 = "config.site_views.bad_request"
+handler403 = "config.site_views.forbidden"
+handler404 = "config.site_views.not_found"
+handler500 = "config.site_views.broken"

@@ -1,0 +1,33 @@
+"""How figures, dates and words are written for people: pure functions in the kitchen's manner.
+
+They stand in the lowest app so that pages, mail, PDFs and charts all write alike. The template library
+``catalog/templatetags/coldset.py`` only gives them to templates.
+"""
+
+from catalog.display.figures import amount, mass, minor, percent, plain, rounded
+from catalog.display.manner import Manner, current, kitchen_display, manner_of, use
+from catalog.display.times import clock, day, duration, moment, window
+from catalog.display.words import allergen, allergens, joined, status
+
+__all__ = [
+    "Manner",
+    "allergen",
+    "allergens",
+    "amount",
+    "clock",
+    "current",
+    "day",
+    "duration",
+    "joined",
+    "kitchen_display",
+    "manner_of",
+    "mass",
+    "minor",
+    "moment",
+    "percent",
+    "plain",
+    "rounded",
+    "status",
+    "use",
+    "window",
+]

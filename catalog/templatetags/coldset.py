@@ -1,0 +1,89 @@
+"""What templates load: figures and dates as text, fields with their labels, the error summary."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import template
+from django.forms import BaseForm, BoundField
+from django.forms.formsets import BaseFormSet
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from catalog import display
+from catalog.display import inputs
+
+register = template.Library()
+
+register.filter("money", display.minor)
+register.filter("amount", display.amount)
+register.filter("percent", display.percent)
+register.filter("plain", display.plain)
+register.filter("mass", display.mass)
+register.filter("duration", display.duration)
+register.filter("day", display.day)
+register.filter("moment", display.moment)
+register.filter("clock", display.clock)
+register.filter("window", display.window)
+register.filter("allergen", display.allergen)
+register.filter("allergens", display.allergens)
+
+
+@register.simple_tag
+def status(document: Any) -> str:
+    """Write a document's status in a word."""
+    return display.status(document)
+
+
+@register.simple_tag
+def field(bound: BoundField, **options: Any) -> SafeString:
+    """Write label, help, error and input of a field; options ``label``, ``help_text``, ``short``, ``optional``."""
+    return inputs.field(bound, **options)
+
+
+@register.simple_tag
+def bare(bound: BoundField, **options: Any) -> SafeString:
+    """Write an input for a table's cell: its label is there for screen readers only; option ``label``."""
+    return inputs.bare(bound, **options)
+
+
+@register.simple_tag
+def errors(*forms: BaseForm | BaseFormSet[Any] | None) -> SafeString:
+    """Write the summary of all that is wrong with the forms, each line a link to its field."""
+    return inputs.summary(*forms)
+
+
+@register.simple_tag
+def add_row(formset: BaseFormSet[Any], text: str = "Add a row") -> SafeString:
+    """Write the button that adds a row to a formset; it shows only where the script runs."""
+    return inputs.add_row(formset, text)
+
+
+@register.simple_tag(takes_context=True)
+def error_prefix(context: template.Context) -> str:
+    """Write ``Error: `` before the page's title when a form on it has errors."""
+    return "Error: " if inputs.any_wrong(context.flatten()) else ""
+
+
+class BesideNode(template.Node):
+    """The column beside the page, left out when a page has nothing to say there."""
+
+    def __init__(self, label: str, nodelist: template.NodeList) -> None:
+        self.label = label
+        self.nodelist = nodelist
+
+    def render(self, context: template.Context) -> str:
+        """Write the column, or nothing."""
+        inside = self.nodelist.render(context)
+        if not inside.strip():
+            return ""
+        return format_html('<aside class="margin" aria-label="{}">{}</aside>', self.label, inside)
+
+
+@register.tag
+def beside(parser: template.base.Parser, token: template.base.Token) -> BesideNode:
+    """Wrap the ``margin`` block: ``{% beside "Notes" %}…{% endbeside %}``."""
+    label = token.contents.partition(" ")[2].strip().strip("\"'")
+    nodelist = parser.parse(("endbeside",))
+    parser.delete_first_token()
+    return BesideNode(label, nodelist)

@@ -1,0 +1,149 @@
+"""What stands around every view: the kitchen's zone, who may open it, and how a refusal is shown."""
+
+import logging
+from collections.abc import Callable
+from dataclasses import fields
+from typing import Any, Final
+from urllib.parse import urlsplit
+from zoneinfo import ZoneInfo
+
+from babel.core import Locale, UnknownLocaleError
+from django.contrib.auth.views import redirect_to_login
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.shortcuts import render
+from django.utils.http import url_has_allowed_host_and_scheme
+
+from catalog.access import ANYBODY
+from catalog.display import Manner, use
+from catalog.models import Kitchen
+from config.navigation import home
+from config.refusals import sentences, status_of
+from config.roles import roles_of_request
+
+log = logging.getLogger(__name__)
+
+Next = Callable[[HttpRequest], HttpResponseBase]
+View = Callable[..., HttpResponseBase]
+
+#: Answered without a look into the database.
+WITHOUT_KITCHEN: Final = frozenset({"/health", "/robots.txt", "/favicon.ico"})
+PRIVATE_PAGES: Final = "/q/"
+
+
+def _usable(values: dict[str, Any]) -> dict[str, Any]:
+    """Drop a zone or locale this machine does not know, so that one wrong entry does not take every page down."""
+    try:
+        ZoneInfo(values["time_zone"])
+    except (KeyError, ValueError, OSError):
+        log.warning("unknown time zone in the kitchen's profile")
+        values["time_zone"] = "UTC"
+    try:
+        Locale.parse(values["locale"])
+    except (UnknownLocaleError, ValueError):
+        log.warning("unknown locale in the kitchen's profile")
+        values["locale"] = Manner.locale
+    return values
+
+
+def read_manner() -> Manner:
+    """Read how the kitchen writes: one query for the columns display needs."""
+    names = [field.name for field in fields(Manner)]
+    values = Kitchen.objects.filter(pk=1).values(*names).first()
+    return Manner(**_usable(values)) if values else Manner()
+
+
+class KitchenTimeMiddleware:
+    """Shows times in the kitchen's zone and figures in its locale."""
+
+    def __init__(self, get_response: Next) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        """Answer in the kitchen's manner."""
+        if request.path in WITHOUT_KITCHEN:
+            return self.get_response(request)
+        with use(read_manner()):
+            return self.get_response(request)
+
+
+class AccessMiddleware:
+    """Opens a view to the roles named by ``allow``, and to nobody when it names none.
+
+    The admin is for superusers. What is answered here is never kept by a cache unless the view says so.
+    """
+
+    def __init__(self, get_response: Next) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        """Answer, and forbid keeping the answer."""
+        response = self.get_response(request)
+        if not response.has_header("Cache-Control"):
+            response["Cache-Control"] = "private, no-store"
+        return response
+
+    def process_view(
+        self, request: HttpRequest, view: View, args: tuple[Any, ...], kwargs: dict[str, Any]
+    ) -> HttpResponseBase | None:
+        """Let the request through, send it to the sign-in page, or refuse it."""
+        if _is_admin(request):
+            return self._decide(request, request.user.is_superuser and request.user.is_active, frozenset())
+        roles: frozenset[str] = getattr(view, "roles", frozenset())
+        if ANYBODY in roles:
+            return None
+        return self._decide(request, bool(roles & roles_of_request(request)), roles)
+
+    def _decide(self, request: HttpRequest, is_open: bool, roles: frozenset[str]) -> HttpResponseBase | None:
+        if is_open:
+            return None
+        if not request.user.is_authenticated:
+            return redirect_to_login(request.get_full_path() if request.method == "GET" else home(roles))
+        raise NotYours(roles)
+
+
+class NotYours(PermissionDenied):
+    """Signed in, but the page belongs to other roles."""
+
+    def __init__(self, roles: frozenset[str]) -> None:
+        self.roles = roles
+        super().__init__("not open to this role")
+
+
+def _is_admin(request: HttpRequest) -> bool:
+    return request.resolver_match is not None and "admin" in request.resolver_match.app_names
+
+
+class DomainErrorMiddleware:
+    """Turns a refusal of the lower floors into a page with its sentence and a way back."""
+
+    def __init__(self, get_response: Next) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        """Answer; a refusal comes through ``process_exception``."""
+        return self.get_response(request)
+
+    def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
+        """Show a refusal; any other error is not ours to explain."""
+        status = status_of(type(error))
+        if status is None:
+            return None
+        log.info("refused: %s", getattr(error, "code", type(error).__name__))
+        fragment = getattr(request, "htmx", False)
+        context = {
+            "sentences": sentences(error),
+            "way_back": way_back(request),
+            "layout": "letter.html" if request.path.startswith(PRIVATE_PAGES) else "base.html",
+        }
+        template = "parts/refused.html" if fragment else "site/refused.html"
+        return render(request, template, context, status=status)
+
+
+def way_back(request: HttpRequest) -> str:
+    """Return the path of the page the person came from, on this site only; else the front page."""
+    referrer = request.headers.get("Referer", "")
+    if url_has_allowed_host_and_scheme(referrer, {request.get_host()}, require_https=request.is_secure()):
+        parts = urlsplit(referrer)
+        return parts.path + (f"?{parts.query}" if parts.query else "")
+    return home(roles_of_request(request))

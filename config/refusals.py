@@ -1,0 +1,32 @@
+"""Which HTTP status a refusal of the lower floors becomes: one table, looked up along the class's bases."""
+
+from http import HTTPStatus
+from typing import Final
+
+from catalog import errors as catalog_errors
+from costing.errors import InputErrors
+from orders import errors as order_errors
+
+Refusal = catalog_errors.CatalogError | order_errors.OrderError | InputErrors
+
+STATUS: Final[dict[type[Exception], HTTPStatus]] = {
+    catalog_errors.CatalogError: HTTPStatus.UNPROCESSABLE_ENTITY,
+    catalog_errors.ChangedMeanwhile: HTTPStatus.CONFLICT,
+    catalog_errors.InUse: HTTPStatus.CONFLICT,
+    order_errors.OrderError: HTTPStatus.UNPROCESSABLE_ENTITY,
+    order_errors.ChangedMeanwhile: HTTPStatus.CONFLICT,
+    order_errors.TransitionNotAllowed: HTTPStatus.CONFLICT,
+    InputErrors: HTTPStatus.UNPROCESSABLE_ENTITY,
+}
+
+
+def status_of(error: type[Exception]) -> HTTPStatus | None:
+    """Return the status of a refusal; None for an error that is none."""
+    return next((STATUS[base] for base in error.__mro__ if base in STATUS), None)
+
+
+def sentences(error: Exception) -> list[str]:
+    """Return what to tell the person."""
+    if isinstance(error, InputErrors):
+        return [one.message for one in error.errors]
+    return [str(error)]

@@ -1,0 +1,24 @@
+"""Which roles a request carries. A role is a Django group of that name; a superuser stands in for the owner."""
+
+from django.http import HttpRequest
+
+from catalog.access import OWNER, ROLES
+
+
+def roles_of_request(request: HttpRequest) -> frozenset[str]:
+    """Return the roles, read once per request and kept as ``request.user_roles``."""
+    known: frozenset[str] | None = getattr(request, "user_roles", None)
+    if known is None:
+        known = _read(request)
+        request.user_roles = known  # type: ignore[attr-defined]  # the project's own attribute, named in DEVELOPERS.md
+    return known
+
+
+def _read(request: HttpRequest) -> frozenset[str]:
+    user = getattr(request, "user", None)
+    if user is None or not user.is_authenticated:
+        return frozenset()
+    groups = set(user.groups.values_list("name", flat=True))
+    if user.is_superuser:
+        groups.add(OWNER)
+    return frozenset(groups & set(ROLES))

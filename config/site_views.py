@@ -1,0 +1,132 @@
+"""Sign-in, sign-out, health, cautions and the error pages."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.contrib.auth import login, logout
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import redirect, render
+from django.template.loader import render_to_string
+from django.templatetags.static import static
+from django.utils import timezone
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_GET, require_http_methods, require_POST, require_safe
+
+from catalog.access import ANYBODY, allow
+from catalog.display import clock, joined
+from config.middleware import PRIVATE_PAGES
+from config.navigation import home
+from config.roles import roles_of_request
+from config.sign_in import TooManyTries, address_of, sign_in
+from config.site_forms import SignInForm
+
+ROLE_NAMES = {"owner": "the owner", "kitchen": "the kitchen", "bookkeeper": "the bookkeeper"}
+
+
+def _next(request: HttpRequest) -> str:
+    """Return where the person wanted to go, on this site only."""
+    wanted = request.POST.get("next") or request.GET.get("next") or ""
+    return wanted if url_has_allowed_host_and_scheme(wanted, {request.get_host()}, request.is_secure()) else ""
+
+
+@allow(ANYBODY)
+@sensitive_post_parameters("password")
+@require_http_methods(["GET", "HEAD", "POST"])
+def sign_in_page(request: HttpRequest) -> HttpResponse:
+    """Ask for name and password."""
+    if request.user.is_authenticated:
+        return redirect(home(roles_of_request(request)))
+    form = SignInForm(request.POST if request.method == "POST" else None)
+    status = 200
+    if form.is_bound and form.is_valid():
+        status = _try(request, form)
+        if status == 302:
+            return redirect(_next(request) or home(roles_of_request(request)))
+    context = {"form": form, "next": _next(request)}
+    return render(request, "site/sign_in.html", context, status=status)
+
+
+def _try(request: HttpRequest, form: SignInForm) -> int:
+    """Sign in, or write on the form why not; return the answer's status."""
+    try:
+        user = sign_in(request=request, **form.cleaned_data, address=address_of(request), at=timezone.now())
+    except TooManyTries as brake:
+        form.add_error(None, f"Too many tries with this name. Wait until {clock(brake.until)}, then try again.")
+        return 429
+    if user is None:
+        form.add_error(None, "This name and password do not fit together. Check both and try again.")
+        return 200
+    login(request, user)
+    del request.user_roles  # type: ignore[attr-defined]  # they were read before anybody was signed in
+    return 302
+
+
+@allow(ANYBODY)
+@require_POST
+def sign_out(request: HttpRequest) -> HttpResponse:
+    """End the session."""
+    logout(request)
+    messages.success(request, "You are signed out.")
+    return redirect("sign-in")
+
+
+@allow(ANYBODY)
+@require_safe
+def health(request: HttpRequest) -> HttpResponse:
+    """Tell a watcher that this process answers; asks nothing of the database."""
+    return HttpResponse("ok\n", content_type="text/plain")
+
+
+@allow(ANYBODY)
+@require_safe
+def robots(request: HttpRequest) -> HttpResponse:
+    """Keep search engines out: nothing here is for them, and private links least of all."""
+    return HttpResponse("User-agent: *\nDisallow: /q/\nDisallow: /\n", content_type="text/plain")
+
+
+@allow(ANYBODY)
+@require_safe
+def favicon(request: HttpRequest) -> HttpResponse:
+    """Send the browser that asks by habit to the drawing."""
+    return HttpResponseRedirect(static("img/favicon.svg"))
+
+
+@allow(ANYBODY)
+@require_GET
+def cautions(request: HttpRequest) -> HttpResponse:
+    """Say what the service cannot know and the kitchen must check."""
+    return render(request, "site/cautions.html")
+
+
+def _layout(request: HttpRequest) -> str:
+    return "letter.html" if request.path.startswith(PRIVATE_PAGES) else "base.html"
+
+
+def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """Answer a request that cannot be read."""
+    return render(request, "site/400.html", {"layout": _layout(request)}, status=400)
+
+
+def forbidden(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """Answer somebody whose role does not open the page, and say whose does."""
+    roles = [ROLE_NAMES[role] for role in ROLE_NAMES if role in getattr(exception, "roles", ())]
+    context = {"layout": _layout(request), "who": joined(roles), "home": home(roles_of_request(request))}
+    return render(request, "site/403.html", context, status=403)
+
+
+def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """Answer an address that leads nowhere."""
+    context = {"layout": _layout(request), "home": home(roles_of_request(request))}
+    return render(request, "site/404.html", context, status=404)
+
+
+def broken(request: HttpRequest) -> HttpResponse:
+    """Answer an error of ours, without asking the database for anything."""
+    return HttpResponse(render_to_string("site/500.html"), status=500)
+
+
+def stale_form(request: HttpRequest, reason: str = "") -> HttpResponse:
+    """Answer a form whose protection token does not fit the session any more."""
+    context: dict[str, Any] = {"layout": _layout(request)}
+    return render(request, "site/csrf.html", context, status=403)

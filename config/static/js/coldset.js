@@ -1,0 +1,120 @@
+/* Small helps on top of pages that work without them. */
+"use strict";
+
+(() => {
+  const UNSAVED = new WeakSet();
+
+  /* A second click on a button does nothing while the first is under way. The clicked button keeps its name and
+     value: it is never disabled, because a disabled button is left out of what is sent. */
+  const guard = (event) => {
+    const form = event.target;
+    if (event.defaultPrevented || form.method.toLowerCase() !== "post" || form.hasAttribute("data-again")) return;
+    if (form.dataset.sending) {
+      event.preventDefault();
+      return;
+    }
+    form.dataset.sending = "yes";
+    for (const button of form.querySelectorAll("button:not([type=button])")) button.setAttribute("aria-disabled", "true");
+    UNSAVED.delete(form);
+    // A download leaves the page standing: the form is free again after a while.
+    window.setTimeout(() => free(form), 8000);
+  };
+
+  const free = (form) => {
+    delete form.dataset.sending;
+    for (const button of form.querySelectorAll("[aria-disabled]")) button.removeAttribute("aria-disabled");
+  };
+
+  const release = () => {
+    for (const form of document.querySelectorAll("form[data-sending]")) free(form);
+  };
+
+  /* What must be read first gets the focus: the error summary, else the note after a redirect. */
+  const focusFirst = (root) => {
+    const first = root.querySelector("[data-errors]") || root.querySelector("[data-said]");
+    if (first) first.focus();
+  };
+
+  /* A link of the summary puts the cursor into its field, with the label in view. */
+  const jump = (event) => {
+    const link = event.target.closest("[data-errors] a[href^='#']");
+    const field = link && document.getElementById(link.hash.slice(1));
+    if (!field) return;
+    event.preventDefault();
+    field.focus({ preventScroll: true });
+    (field.closest(".field, tr") || field).scrollIntoView({ block: "center" });
+  };
+
+  const keep = (event) => {
+    const form = event.target.closest("form[data-keep]");
+    if (form) UNSAVED.add(form);
+  };
+
+  const warn = (event) => {
+    const changed = [...document.querySelectorAll("form[data-keep]")].some((form) => UNSAVED.has(form));
+    if (changed) event.preventDefault();
+  };
+
+  const rowsOf = (prefix) => document.querySelector(`[data-rows="${CSS.escape(prefix)}"]`);
+
+  const addRow = (button) => {
+    const prefix = button.dataset.addRow;
+    const template = document.querySelector(`template[data-row="${CSS.escape(prefix)}"]`);
+    const total = document.getElementById(`id_${prefix}-TOTAL_FORMS`);
+    const rows = rowsOf(prefix);
+    if (!template || !total || !rows) return;
+    const number = Number(total.value);
+    const holder = document.createElement("template");
+    holder.innerHTML = template.innerHTML.replaceAll("__prefix__", String(number)).replaceAll("__row__", String(number + 1));
+    const row = holder.content.firstElementChild;
+    rows.append(row);
+    total.value = String(number + 1);
+    const first = row.querySelector("input:not([type=hidden]), select, textarea");
+    if (first) first.focus();
+    say(prefix, `Row ${number + 1} added.`);
+    const form = button.closest("form[data-keep]");
+    if (form) UNSAVED.add(form);
+  };
+
+  const say = (prefix, words) => {
+    const button = document.querySelector(`[data-add-row="${CSS.escape(prefix)}"]`);
+    const news = button && button.parentElement.querySelector("[data-row-news]");
+    if (news) news.textContent = words;
+  };
+
+  const click = (event) => {
+    const button = event.target.closest("button");
+    if (button && button.dataset.addRow) addRow(button);
+    else if (button && button.hasAttribute("data-print")) window.print();
+    else jump(event);
+  };
+
+  /* Ticking "remove" in a row says so; the row goes when the form is saved. */
+  const removed = (event) => {
+    const box = event.target;
+    if (box.type !== "checkbox" || !box.name.endsWith("-DELETE")) return;
+    const [, prefix, number] = /^(.*)-(\d+)-DELETE$/.exec(box.name) || [];
+    if (prefix) say(prefix, `Row ${Number(number) + 1} ${box.checked ? "goes when you save." : "stays."}`);
+  };
+
+  const wake = (root) => {
+    for (const control of root.querySelectorAll("[data-add-row][hidden], [data-print][hidden]")) control.hidden = false;
+  };
+
+  document.addEventListener("submit", guard);
+  document.addEventListener("click", click);
+  document.addEventListener("input", keep);
+  document.addEventListener("change", (event) => {
+    keep(event);
+    removed(event);
+  });
+  window.addEventListener("beforeunload", warn);
+  window.addEventListener("pageshow", release);
+  document.addEventListener("htmx:afterSwap", (event) => {
+    wake(event.target);
+    if (event.target.querySelector("[data-errors]")) focusFirst(event.target);
+  });
+  document.addEventListener("htmx:afterRequest", release);
+  wake(document);
+  focusFirst(document);
+})();
