@@ -80,10 +80,12 @@ def install(apps: Any, schema_editor: BaseDatabaseSchemaEditor) -> None:
     """Create every trigger anew for the tables as they stand."""
     remove(apps, schema_editor)
     if _postgres(schema_editor):
-        schema_editor.execute(_REFUSE)
-        schema_editor.execute(_REFUSE_PART)
+        # Without params=None psycopg takes a % in the text for a placeholder.
+        schema_editor.execute(_REFUSE, params=None)
+        schema_editor.execute(_REFUSE_PART, params=None)
     for trigger in triggers(apps, differs="IS DISTINCT FROM" if _postgres(schema_editor) else "IS NOT"):
-        schema_editor.execute(_postgres_sql(trigger) if _postgres(schema_editor) else _sqlite_sql(trigger))
+        sql = _postgres_sql(trigger) if _postgres(schema_editor) else _sqlite_sql(trigger)
+        schema_editor.execute(sql, params=None)
 
 
 def remove(apps: Any, schema_editor: BaseDatabaseSchemaEditor) -> None:

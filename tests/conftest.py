@@ -1,0 +1,39 @@
+"""What all tests share."""
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+from tests.databases import RealDatabase
+
+# Deadlines measure the machine, not the code.
+_SLOW_IS_FINE = [HealthCheck.too_slow]
+settings.register_profile("default", max_examples=25, deadline=None, suppress_health_check=_SLOW_IS_FINE)
+settings.register_profile("ci", max_examples=100, deadline=None, suppress_health_check=_SLOW_IS_FINE, print_blob=True)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "default"))
+
+_SERVERS = {"postgres": "COLDSET_DATABASE_URL", "redis": "COLDSET_BROKER_URL"}
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Leave out what needs a server that is not named; run the rest of such a test's file as usual."""
+    for item in items:
+        for marker, variable in _SERVERS.items():
+            if item.get_closest_marker(marker) and not os.environ.get(variable):
+                item.add_marker(pytest.mark.skip(reason=f"{variable} names no server (make test-servers starts one)"))
+
+
+@pytest.fixture(scope="session")
+def _migrated(tmp_path_factory: pytest.TempPathFactory) -> Iterator[RealDatabase]:
+    with RealDatabase.migrated(tmp_path_factory.mktemp("migrated")) as database:
+        yield database
+
+
+@pytest.fixture
+def real_database(_migrated: RealDatabase, tmp_path: Path) -> Iterator[RealDatabase]:
+    """A migrated database of its own that several processes can open: SQLite, or PostgreSQL where one is named."""
+    with _migrated.copy(tmp_path) as database:
+        yield database

@@ -1,0 +1,122 @@
+"""Databases that outlive a process, for tests in which processes race each other or are killed."""
+
+from __future__ import annotations
+
+import os
+import secrets
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit, urlunsplit
+
+ROOT = Path(__file__).parent.parent
+
+
+@dataclass(frozen=True)
+class RealDatabase:
+    """Where a database is; ``environment`` makes a process use it."""
+
+    location: str
+    postgres: bool = False
+    extra: dict[str, str] = field(default_factory=dict)
+
+    @classmethod
+    @contextmanager
+    def migrated(cls, folder: Path) -> Iterator[RealDatabase]:
+        """Make an empty database with all tables."""
+        server = os.environ.get("COLDSET_DATABASE_URL", "")
+        database = cls(_create(server), postgres=True) if server else cls(str(folder / "migrated.sqlite3"))
+        database.manage("migrate", "--verbosity=0", "--skip-checks")
+        try:
+            yield database
+        finally:
+            database.drop()
+
+    @contextmanager
+    def copy(self, folder: Path) -> Iterator[RealDatabase]:
+        """Make a copy for one test."""
+        if self.postgres:
+            name = urlsplit(self.location).path.lstrip("/")
+            copied = RealDatabase(_create(os.environ["COLDSET_DATABASE_URL"], template=name), postgres=True)
+        else:
+            copied = RealDatabase(str(folder / "test.sqlite3"))
+            shutil.copy(self.location, copied.location)
+        try:
+            yield copied
+        finally:
+            copied.drop()
+
+    @property
+    def environment(self) -> dict[str, str]:
+        """The environment of a process that works on this database."""
+        place = {"COLDSET_DATABASE_URL" if self.postgres else "COLDSET_DB": self.location}
+        base = {name: value for name, value in os.environ.items() if name not in {"COLDSET_DATABASE_URL", "COLDSET_DB"}}
+        return {**base, "DJANGO_SETTINGS_MODULE": "tests.settings", "PYTHONPATH": str(ROOT), **place, **self.extra}
+
+    def start(self, module: str, *arguments: str, settings: str = "tests.settings") -> subprocess.Popen[str]:
+        """Start ``python -m module`` on this database."""
+        return subprocess.Popen(
+            [sys.executable, "-m", module, *arguments],
+            env={**self.environment, "DJANGO_SETTINGS_MODULE": settings},
+            cwd=ROOT,
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+
+    def run(self, module: str, *arguments: str, settings: str = "tests.settings") -> str:
+        """Run ``python -m module`` on this database and return what it printed."""
+        process = self.start(module, *arguments, settings=settings)
+        output, errors = process.communicate(timeout=120)
+        assert process.returncode == 0, errors
+        return output
+
+    def manage(self, *arguments: str) -> str:
+        """Run a management command on this database."""
+        return self.run("manage", *arguments)
+
+    def rows(self, query: str) -> list[Sequence[Any]]:
+        """Return what a query reads, without Django and its test database."""
+        if self.postgres:
+            import psycopg  # only where a PostgreSQL is named
+
+            with psycopg.connect(self.location) as connection:
+                return list(connection.execute(query.encode()))
+        import sqlite3
+
+        connection = sqlite3.connect(self.location, timeout=20)
+        try:
+            return list(connection.execute(query))
+        finally:
+            connection.close()
+
+    def drop(self) -> None:
+        """Remove it."""
+        if self.postgres:
+            _drop(os.environ["COLDSET_DATABASE_URL"], urlsplit(self.location).path.lstrip("/"))
+        else:
+            for end in ("", "-wal", "-shm"):
+                Path(self.location + end).unlink(missing_ok=True)
+
+
+def _create(server: str, template: str = "template1") -> str:
+    """Make a PostgreSQL database and return its address."""
+    import psycopg  # only where a PostgreSQL is named
+
+    name = f"coldset_{secrets.token_hex(6)}"
+    with psycopg.connect(server, autocommit=True) as connection:
+        connection.execute(f'CREATE DATABASE "{name}" TEMPLATE "{template}"'.encode())
+    return urlunsplit(urlsplit(server)._replace(path=f"/{name}"))
+
+
+def _drop(server: str, name: str) -> None:
+    import psycopg  # only where a PostgreSQL is named
+
+    with psycopg.connect(server, autocommit=True) as connection:
+        connection.execute(f'DROP DATABASE IF EXISTS "{name}" WITH (FORCE)'.encode())

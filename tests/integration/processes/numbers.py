@@ -1,0 +1,84 @@
+"""Processes that issue documents: a number and a row in one transaction, one in five rolled back.
+
+``numbers race CLERKS ROUNDS`` lets them finish; ``numbers kill CLERKS ROUNDS`` kills all of them, ROUNDS times over.
+Prints ``given NUMBER`` after each commit. The clerks are forked from one process, so that starting is quick.
+"""
+
+import itertools
+import os
+import random
+import signal
+import sys
+import time
+from collections.abc import Iterable
+
+import django
+from django.db import transaction
+
+django.setup()
+
+from django.utils import timezone  # noqa: E402 - after the set-up
+
+from orders.models import AuditEntry  # noqa: E402
+from orders.services.numbers import number_next  # noqa: E402
+
+
+class Refused(Exception):
+    """The issuing transaction goes wrong after the number was given."""
+
+
+def issue(chance: random.Random, clerk: str) -> str:
+    """Give a number and write the document it stands on."""
+    with transaction.atomic():
+        number = number_next("invoice")
+        at = timezone.now()
+        AuditEntry.objects.create(document="invoice", document_pk=0, event="issue", by=clerk, at=at, note=number)
+        if chance.random() < 0.2:
+            raise Refused
+    return number
+
+
+def work(clerk: str, rounds: Iterable[int]) -> None:
+    """Issue until the rounds are over."""
+    chance = random.Random(clerk)
+    for _ in rounds:
+        try:
+            number = issue(chance, clerk)
+        except Refused:
+            continue
+        # One write, so that lines of several processes never mix and a killed one leaves no half of a line.
+        os.write(1, f"given {number}\n".encode())
+
+
+def start(clerk: str, rounds: Iterable[int]) -> int:
+    """Fork a clerk; no connection is open yet that two processes could share."""
+    pid = os.fork()
+    if pid:
+        return pid
+    status = 1
+    try:
+        work(clerk, rounds)
+        status = 0
+    finally:
+        os._exit(status)
+
+
+def main() -> None:
+    """Race, or kill."""
+    how, clerks, rounds = sys.argv[1], int(sys.argv[2]), int(sys.argv[3])
+    if how == "race":
+        pids = [start(f"clerk {number}", range(rounds)) for number in range(clerks)]
+        failed = [pid for pid in pids if os.waitpid(pid, 0)[1] != 0]
+        sys.exit(len(failed))
+    chance = random.Random(7)
+    for turn in range(rounds):
+        pids = [start(f"clerk {turn}-{number}", itertools.count()) for number in range(clerks)]
+        time.sleep(chance.uniform(0.02, 0.12))
+        for pid in pids:
+            os.kill(pid, signal.SIGKILL)
+        for pid in pids:
+            os.waitpid(pid, 0)
+
+
+if __name__ == "__main__":
+    main()
