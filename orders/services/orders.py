@@ -1,0 +1,136 @@
+"""What happens to an order: confirmed by the approval, made, handed over, closed; or cancelled."""
+
+from datetime import datetime, timedelta
+
+from django.db import transaction
+
+from catalog.display import minor
+from catalog.models import Product
+from orders.content import QuoteContent
+from orders.errors import CreditLeft, DecideTheMoney, NotInvoiced, NotPaid
+from orders.models import Order, OrderLine, Quote
+from orders.selectors.orders import local_day, order_money
+from orders.services.moves import audit, move
+from orders.services.numbers import number_next
+from orders.states import OrderEvent
+
+
+def order_from_quote(*, quote: Quote, content: QuoteContent, by: str, at: datetime) -> Order:
+    """Make the confirmed order of an approved quote. An inner step: the approval's transaction is around it."""
+    deposit_due = local_day(at) + timedelta(days=content.deposit_days) if content.deposit_minor else None
+    order = Order.objects.create(
+        number=number_next("order"),
+        quote=quote,
+        customer=quote.enquiry.customer,
+        title=content.event.title,
+        window_start=content.event.window_start,
+        window_end=content.event.window_end,
+        currency=content.currency,
+        total_minor=content.total_minor,
+        deposit_minor=content.deposit_minor,
+        deposit_due_on=deposit_due,
+        final_count_on=content.final_count_on,
+        confirmed_at=at,
+    )
+    products = _products(quote, content)
+    OrderLine.objects.bulk_create(
+        OrderLine(order=order, position=place, product_id=products[line.product], name=line.name, units=line.units)
+        for place, line in enumerate(content.lines)
+    )
+    audit(order, "confirm", after=order.status, by=by, at=at, note=f"from quote {content.number}")
+    return order
+
+
+def _products(quote: Quote, content: QuoteContent) -> dict[str, int]:
+    """Find the products by code; one whose code changed since is found through the quote's own line."""
+    codes = [line.product for line in content.lines]
+    found = dict(Product.objects.filter(code__in=codes).values_list("code", "pk"))
+    missing = [code for code in codes if code not in found]
+    if missing:
+        known = set(found.values())
+        spare = (line.product_id for line in quote.lines.all() if line.product_id not in known)
+        found.update(zip(missing, spare, strict=False))
+    return found
+
+
+@transaction.atomic(durable=True)
+def order_start(*, order_id: int, by: str, at: datetime) -> Order:
+    """Note that production has begun."""
+    order = Order.objects.get(pk=order_id)
+    move(order, OrderEvent.START, by=by, at=at)
+    return order
+
+
+@transaction.atomic(durable=True)
+def order_hand_over(*, order_id: int, note: str = "", by: str, at: datetime) -> Order:
+    """Note that the order was handed over."""
+    order = Order.objects.get(pk=order_id)
+    move(order, OrderEvent.HAND_OVER, by=by, at=at, note=note, handed_over_at=at)
+    return order
+
+
+@transaction.atomic(durable=True)
+def order_close(*, order_id: int, by: str, at: datetime) -> Order:
+    """Close an order that is invoiced and paid.
+
+    Raises
+    ------
+    NotInvoiced, NotPaid, CreditLeft
+        When something is missing.
+    """
+    order = Order.objects.select_for_update().select_related("customer").get(pk=order_id)
+    move(order, OrderEvent.CLOSE, by=by, at=at, guard=lambda: _settled(order))
+    return order
+
+
+def _settled(order: Order) -> None:
+    money = order_money(order)
+    if not money.invoiced and order.total_minor:
+        raise NotInvoiced(order=order.number)
+    if money.balance > 0:
+        raise NotPaid(order=order.number, open=minor(money.balance, order.currency))
+    if money.credit:
+        raise CreditLeft(customer=order.customer.name, amount=minor(money.credit, order.currency))
+
+
+@transaction.atomic(durable=True)
+def order_cancel(*, order_id: int, reason: str, money: str = "", by: str, at: datetime) -> Order:
+    """Cancel an order. ``money`` says what happens with what came in (:class:`Order.CancelledMoney`).
+
+    Raises
+    ------
+    DecideTheMoney
+        When money came in and nothing was decided.
+    """
+    order = Order.objects.select_for_update().get(pk=order_id)
+    received = order_money(order).received
+
+    def decided() -> None:
+        if received > 0 and money not in Order.CancelledMoney.values:
+            raise DecideTheMoney(amount=minor(received, order.currency), order=order.number)
+
+    decision = money if received > 0 else ""
+    words = f"{reason} Money: {Order.CancelledMoney(decision).label}." if decision else reason
+    move(
+        order,
+        OrderEvent.CANCEL,
+        by=by,
+        at=at,
+        guard=decided,
+        note=words,
+        cancelled_at=at,
+        cancelled_reason=reason,
+        cancelled_money=decision,
+    )
+    return order
+
+
+@transaction.atomic(durable=True)
+def order_note(*, order_id: int, note: str, by: str, at: datetime) -> Order:
+    """Change the note for the kitchen."""
+    order = Order.objects.select_for_update().get(pk=order_id)
+    if note != order.note:
+        order.note = note
+        order.save(update_fields=["note"])
+        audit(order, "note", by=by, at=at, note=note)
+    return order
