@@ -1,0 +1,113 @@
+"""What is owed: open invoices by age, deposits that are late, credit customers have."""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from django.db.models import BigIntegerField, Case, Count, ExpressionWrapper, F, IntegerField, QuerySet, Sum, Value, When
+
+from orders.invoicing import AGES
+from orders.models import Invoice, Order, Payment
+from orders.selectors.invoices import OPEN, issued_notes, with_open
+from orders.selectors.orders import AHEAD, sum_of, with_received
+from orders.states import InvoiceStatus, OrderStatus
+
+
+@dataclass(frozen=True)
+class Age:
+    """Open money of one age."""
+
+    name: str
+    documents: int
+    open: int
+
+
+def open_invoices() -> QuerySet[Invoice]:
+    """Return the invoices on which something is open, the longest due first."""
+    invoices = Invoice.objects.filter(kind=Invoice.Kind.INVOICE, status__in=OPEN)
+    return with_open(invoices.select_related("order__customer")).order_by("due_on", "pk")
+
+
+def receivables_by_age(*, today: date, currency: str) -> list[Age]:
+    """Sum what is open by how long it has been due, all ages in order: one query.
+
+    The steps of 30 days are common practice, no source.
+    """
+    late = [
+        When(due_on__gte=today, then=Value(0)),
+        *(When(due_on__gte=today - timedelta(days=30 * step), then=Value(step)) for step in (1, 2, 3)),
+    ]
+    rows = (
+        open_invoices()
+        .filter(currency=currency)
+        .order_by()
+        .annotate(age=Case(*late, default=Value(4), output_field=IntegerField()))
+        .values("age")
+        .annotate(documents=Count("pk"), sum=Sum("open"))
+        .values_list("age", "documents", "sum")
+    )
+    found = {age: (documents, amount) for age, documents, amount in rows}
+    return [Age(name, *found.get(place, (0, 0))) for place, name in enumerate(AGES)]
+
+
+def currencies_owed() -> list[str]:
+    """Return the currencies in which something is open."""
+    return sorted(set(open_invoices().order_by().values_list("currency", flat=True)))
+
+
+def deposits_late(*, today: date) -> QuerySet[Order]:
+    """Return orders ahead whose deposit was due before today and did not come in full, with ``received``."""
+    orders = with_received(Order.objects.filter(status__in=AHEAD, deposit_due_on__lt=today, deposit_minor__gt=0))
+    return orders.filter(received__lt=F("deposit_minor")).select_related("customer").order_by("deposit_due_on", "pk")
+
+
+def deposits_waiting(*, today: date) -> QuerySet[Order]:
+    """Return orders ahead whose deposit is not due yet and did not come in full, with ``received``."""
+    orders = with_received(Order.objects.filter(status__in=AHEAD, deposit_due_on__gte=today, deposit_minor__gt=0))
+    return orders.filter(received__lt=F("deposit_minor")).select_related("customer").order_by("deposit_due_on", "pk")
+
+
+def not_invoiced() -> QuerySet[Order]:
+    """Return orders that were handed over and have no invoice that stands, with ``received``."""
+    standing = Invoice.objects.filter(kind=Invoice.Kind.INVOICE).exclude(status=InvoiceStatus.DRAFT)
+    orders = with_received(Order.objects.filter(status=OrderStatus.HANDED_OVER, total_minor__gt=0)).annotate(
+        invoiced=sum_of(standing, "total_minor", "order"), taken_back=sum_of(issued_notes(), "total_minor", "order")
+    )
+    return orders.filter(invoiced__lte=F("taken_back")).select_related("customer").order_by("handed_over_at", "pk")
+
+
+def credits_held() -> QuerySet[Order]:
+    """Return orders whose customer has money to their credit after an invoice or a cancellation, with ``credit``.
+
+    Money that came in before the invoice is no credit: the invoice will use it. What the kitchen keeps of a
+    cancelled order is none either.
+    """
+    issued = Invoice.objects.filter(kind=Invoice.Kind.INVOICE).exclude(status=InvoiceStatus.DRAFT)
+    orders = Order.objects.filter(payments__isnull=False).exclude(cancelled_money=Order.CancelledMoney.KEEP).distinct()
+    orders = orders.annotate(
+        received=sum_of(Payment.objects.all(), "amount_minor", "order"),
+        invoiced=sum_of(issued, "total_minor", "order"),
+        taken_back=sum_of(issued_notes(), "total_minor", "order"),
+    ).annotate(
+        credit=ExpressionWrapper(F("received") - F("invoiced") + F("taken_back"), output_field=BigIntegerField())
+    )
+    after = Case(When(status=OrderStatus.CANCELLED, then=Value(1)), default=F("invoiced"), output_field=BigIntegerField())
+    return (
+        orders.annotate(after=after)
+        .filter(credit__gt=0, after__gt=0)
+        .select_related("customer")
+        .order_by("window_start", "pk")
+    )
+
+
+def payments_listed(*, first: date | None = None, last: date | None = None, find: str = "") -> QuerySet[Payment]:
+    """List payments, the latest first, with order, customer, invoice and whether a row was taken back."""
+    payments = Payment.objects.select_related("order__customer", "invoice", "reverses", "reversed_by")
+    if first:
+        payments = payments.filter(received_on__gte=first)
+    if last:
+        payments = payments.filter(received_on__lte=last)
+    if find:
+        payments = payments.filter(order__customer__name__icontains=find) | payments.filter(
+            order__number__icontains=find
+        )
+    return payments.order_by("-received_on", "-pk")

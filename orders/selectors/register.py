@@ -1,0 +1,222 @@
+"""The register: every issued document, filtered by a sentence, with the totals to tick off."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import Any
+
+from django.db.models import Case, Count, F, Max, Min, Q, QuerySet, Sum, When
+
+from catalog import display
+from orders.models import ExportBatch, Invoice, InvoiceTax
+from orders.register_rows import RegisterRow
+from orders.selectors.invoices import OPEN, with_open
+from orders.selectors.orders import signed_total
+from orders.states import InvoiceStatus
+
+STANDINGS = {"open": "not paid", "overdue": "overdue", "paid": "paid"}
+
+
+@dataclass(frozen=True)
+class RegisterFilter:
+    """Which documents: empty fields do not narrow."""
+
+    kind: str = ""
+    standing: str = ""
+    first: date | None = None
+    last: date | None = None
+    find: str = ""
+    exported: str = ""
+
+    def sentence(self) -> str:
+        """Say in words what is shown."""
+        what = {"380": "Invoices", "381": "Credit notes"}.get(self.kind, "Invoices and credit notes")
+        parts = [f"{what}{self._issued()}"]
+        if self.standing in STANDINGS:
+            parts.append(STANDINGS[self.standing])
+        if self.exported == "no":
+            parts.append("in no export yet")
+        if self.find:
+            parts.append(f"with “{self.find}” in number, order or customer")
+        return ", ".join(parts)
+
+    def _issued(self) -> str:
+        if self.first and self.last and month_of(self.first) == (self.first, self.last):
+            return f" issued in {self.first:%B} {self.first.year}"
+        words = f" issued from {display.day(self.first)}" if self.first else ""
+        return words + (f"{'' if words else ' issued'} up to {display.day(self.last)}" if self.last else "")
+
+
+def month_of(day: date) -> tuple[date, date]:
+    """Return the first and the last day of a day's month."""
+    first = day.replace(day=1)
+    return first, (first + timedelta(days=32)).replace(day=1) - timedelta(days=1)
+
+
+def register(chosen: RegisterFilter, *, today: date) -> QuerySet[Invoice]:
+    """Return the documents a filter shows, the latest first."""
+    documents = Invoice.objects.exclude(status=InvoiceStatus.DRAFT)
+    if chosen.kind:
+        documents = documents.filter(kind=chosen.kind)
+    if chosen.first:
+        documents = documents.filter(issued_on__gte=chosen.first)
+    if chosen.last:
+        documents = documents.filter(issued_on__lte=chosen.last)
+    if chosen.exported == "no":
+        documents = documents.filter(exports__isnull=True)
+    if chosen.find:
+        documents = documents.filter(_found(chosen.find))
+    return documents.filter(_stands(chosen.standing, today)).order_by("-issued_on", "-pk")
+
+
+def _found(text: str) -> Q:
+    return Q(number__icontains=text) | Q(order__number__icontains=text) | Q(order__customer__name__icontains=text)
+
+
+def _stands(standing: str, today: date) -> Q:
+    is_open = Q(kind=Invoice.Kind.INVOICE, status__in=OPEN)
+    return {
+        "open": is_open,
+        "overdue": is_open & Q(due_on__lt=today),
+        "paid": Q(kind=Invoice.Kind.INVOICE, status=InvoiceStatus.PAID),
+    }.get(standing, Q())
+
+
+def register_page(documents: QuerySet[Invoice]) -> QuerySet[Invoice]:
+    """Add to documents what a row of the register shows; meant for one page of them."""
+    return with_open(documents.select_related("order", "credits")).annotate(signed=signed_total())
+
+
+@dataclass(frozen=True)
+class RegisterTotals:
+    """What the documents of one currency add up to, signed."""
+
+    currency: str
+    invoices: int
+    notes: int
+    net: int
+    tax: int
+    total: int
+    open: int
+    taxes: list[tuple[str, Decimal, int, int]]
+
+
+def register_totals(documents: QuerySet[Invoice]) -> list[RegisterTotals]:
+    """Add up the documents by currency: three queries."""
+    sums = (
+        documents.order_by()
+        .values("currency")
+        .annotate(
+            invoices=Count("pk", filter=Q(kind=Invoice.Kind.INVOICE)),
+            notes=Count("pk", filter=Q(kind=Invoice.Kind.CREDIT_NOTE)),
+            net=Sum(_signed("net_minor")),
+            tax=Sum(_signed("tax_minor")),
+            total=Sum(_signed("total_minor")),
+        )
+        .order_by("currency")
+    )
+    waiting = with_open(documents.filter(kind=Invoice.Kind.INVOICE, status__in=OPEN)).order_by()
+    opens: dict[str, int] = {}
+    for currency, amount in waiting.values_list("currency", "open"):
+        opens[currency] = opens.get(currency, 0) + amount
+    taxes = _tax_totals(documents)
+    return [
+        RegisterTotals(**row, open=opens.get(row["currency"], 0), taxes=taxes.get(row["currency"], [])) for row in sums
+    ]
+
+
+def _signed(name: str, prefix: str = "") -> Case:
+    return Case(When(**{f"{prefix}kind": Invoice.Kind.CREDIT_NOTE}, then=-F(name)), default=F(name))
+
+
+def _tax_totals(documents: QuerySet[Invoice]) -> dict[str, list[tuple[str, Decimal, int, int]]]:
+    rows = (
+        InvoiceTax.objects.filter(invoice__in=documents.order_by().values("pk"))
+        .order_by()
+        .values("invoice__currency", "tax_name", "rate")
+        .annotate(taxable=Sum(_signed("taxable_minor", "invoice__")), tax=Sum(_signed("tax_minor", "invoice__")))
+        .order_by("tax_name", "rate")
+    )
+    found: dict[str, list[tuple[str, Decimal, int, int]]] = {}
+    for row in rows:
+        found.setdefault(row["invoice__currency"], []).append(
+            (row["tax_name"], row["rate"], row["taxable"], row["tax"])
+        )
+    return found
+
+
+def register_rows(documents: QuerySet[Invoice], *, standing: bool) -> Iterator[RegisterRow]:
+    """Give documents as plain rows, oldest first; ``standing`` adds where each stands now."""
+    chosen = documents.select_related("order", "credits").prefetch_related("taxes").order_by("issued_on", "pk")
+    if standing:
+        chosen = with_open(chosen)
+    for document in chosen.iterator(chunk_size=2000):
+        yield _row(document, standing)
+
+
+def _row(document: Invoice, standing: bool) -> RegisterRow:
+    sign = -1 if document.kind == Invoice.Kind.CREDIT_NOTE else 1
+    extra: dict[str, Any] = {}
+    if standing:
+        is_invoice = document.kind == Invoice.Kind.INVOICE
+        extra = {"status": document.get_status_display()}
+        extra["open"] = max(0, document.open) if is_invoice else None  # type: ignore[attr-defined]  # annotated
+    taxes: dict[tuple[str, Decimal], tuple[int, int]] = {}
+    for tax in document.taxes.all():
+        before = taxes.get((tax.tax_name, tax.rate), (0, 0))
+        taxes[tax.tax_name, tax.rate] = (before[0] + sign * tax.taxable_minor, before[1] + sign * tax.tax_minor)
+    return RegisterRow(
+        kind=document.get_kind_display(),
+        pk=document.pk,
+        number=str(document.number),
+        issued_on=document.issued_on,
+        supply_on=document.supply_on,
+        due_on=document.due_on,
+        customer=document.buyer.get("name", ""),
+        tax_number=document.buyer.get("tax_number", ""),
+        order=document.order.number,
+        credits=(document.credits.number or "") if document.credits else "",
+        reason=document.reason,
+        currency=document.currency,
+        net=sign * document.net_minor,
+        tax=sign * document.tax_minor,
+        total=sign * document.total_minor,
+        prepaid=document.prepaid_minor,
+        due=sign * document.due_minor,
+        taxes=taxes,
+        **extra,
+    )
+
+
+def drafts_waiting() -> QuerySet[Invoice]:
+    """Return the drafts nobody has issued yet."""
+    return Invoice.objects.filter(status=InvoiceStatus.DRAFT).select_related("order").order_by("pk")
+
+
+def exports_listed() -> QuerySet[ExportBatch]:
+    """List the exports, the latest first, without their files' bytes."""
+    return ExportBatch.objects.select_related("csv", "xlsx").defer("csv__body", "xlsx__body")
+
+
+@dataclass(frozen=True)
+class NotExported:
+    """Documents of one currency that are in no export yet."""
+
+    currency: str
+    documents: int
+    first: date
+    last: date
+
+
+def not_exported(target: str = "register") -> list[NotExported]:
+    """Count the issued documents that are in no export, by currency: one query."""
+    rows = (
+        Invoice.objects.exclude(status=InvoiceStatus.DRAFT)
+        .exclude(exports__target=target)
+        .order_by()
+        .values("currency")
+        .annotate(documents=Count("pk"), first=Min("issued_on"), last=Max("issued_on"))
+        .order_by("currency")
+    )
+    return [NotExported(**row) for row in rows]
