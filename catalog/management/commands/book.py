@@ -1,0 +1,55 @@
+"""``manage.py book export|import BOOK.json``: a whole kitchen as a file, ``-`` for standard input or output."""
+
+import json
+import sys
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+
+from catalog.errors import CatalogError
+from catalog.services.books import book_export, book_import, book_text
+from costing.errors import InputErrors
+
+
+class Command(BaseCommand):
+    """Export the catalogue as a Book, or replace it by one."""
+
+    help = "Write the whole catalogue as a Book, or replace it by one. A Book with errors changes nothing."
+    # It needs the database and nothing else: no address, template or mail server is looked at.
+    requires_system_checks = []
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        """Take what to do and the file."""
+        parser.add_argument("action", choices=["export", "import"])
+        parser.add_argument("file", help="the Book's JSON file; - for standard input or output")
+
+    def handle(self, *, action: str, file: str, **options: Any) -> None:
+        """Do it; what is wrong with a Book goes to standard error as JSON, with exit code 2."""
+        try:
+            if action == "export":
+                self._export(file)
+            else:
+                self._import(file)
+        except InputErrors as refused:
+            self.stderr.write(json.dumps(refused.as_json(), ensure_ascii=False), style_func=str)
+            sys.exit(2)
+        except CatalogError as refused:
+            raise CommandError(str(refused)) from refused
+        except OSError as trouble:
+            raise CommandError(f"{file}: {trouble.strerror or trouble}. Check the path.") from trouble
+
+    def _export(self, file: str) -> None:
+        if file == "-":
+            self.stdout.write(book_text(), ending="")
+        else:
+            book_export(path=Path(file))
+
+    def _import(self, file: str) -> None:
+        data = sys.stdin.buffer.read() if file == "-" else Path(file).read_bytes()
+        counts = book_import(data=data)
+        self.stderr.write(
+            "Taken over: " + ", ".join(f"{count} {kind.replace('_', ' ')}" for kind, count in counts.items()) + ".",
+            style_func=str,
+        )
