@@ -20,12 +20,12 @@ def plain_number(text: str, *, what: str, example: str = "12.50") -> Decimal:
     """
     trouble = ValidationError(f"Write {what} as a number, such as {example}.", code="not_a_number")
     body = _SPACE.sub("", text).strip("$€£¥%").strip()
-    sign = -1 if body[:1] in "-−" and body else 1
-    body = body.lstrip("-−+").strip("$€£¥%")
+    sign = -1 if body[:1] in ("-", "−") else 1
+    body = (body[1:] if body[:1] in ("-", "−", "+") else body).strip("$€£¥%")
     if "," in body and "." in body:
         thousands = "," if body.rfind(".") > body.rfind(",") else "."
         body = body.replace(thousands, "")
-    elif body.count(",") == 1 and not re.fullmatch(r"\d{1,3},\d{3}", body):
+    elif body.count(",") == 1 and not re.fullmatch(r"[1-9]\d{0,2},\d{3}", body):
         body = body.replace(",", ".")
     else:
         body = body.replace(",", "")

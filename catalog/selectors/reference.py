@@ -91,7 +91,7 @@ def _words(text: str) -> frozenset[str]:
 
 def _food(ndb: str, rows: list[dict[str, str]], edible: tuple[Decimal, str] | None) -> Food:
     share, words = edible or (None, "")
-    return Food(ndb, rows[0]["sr_description"], tuple(_weight(row) for row in rows), share, words)
+    return Food(ndb, rows[0]["sr_description"], tuple(_weight(row) for row in rows if row["gram_weight"]), share, words)
 
 
 def _weight(row: dict[str, str]) -> Weight:

@@ -181,7 +181,8 @@ def _change(
             {
                 "row": number,
                 "column": "pack",
-                "message": f"{row['name']}, {row['size']} has a price from {pack.starts:%-d %B %Y} already. Let the list start later.",
+                "message": f"{row['name']}, {row['size']} has a price from {pack.starts:%-d %B %Y} already. "
+                "Let the list start later.",
             }
         )
     price = Decimal(row["price"])

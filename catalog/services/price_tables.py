@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 import openpyxl
-from charset_normalizer import from_bytes
 
 MOST_ROWS: Final = 5000
 _MOST_UNPACKED: Final = 60 * 1024 * 1024
@@ -79,12 +78,7 @@ def _columns(row: list[str]) -> dict[str, int]:
 
 
 def _text(body: bytes) -> Iterator[tuple[int, list[str]]]:
-    if b"\x00" in body[:4096] and not body.startswith((b"\xff\xfe", b"\xfe\xff")):
-        raise Unreadable("The file is not text. Save the list as CSV or XLSX and choose it again.")
-    best = from_bytes(body).best()
-    if best is None:
-        raise Unreadable("The file's letters cannot be read. Save the list as CSV in UTF-8 and choose it again.")
-    text = str(best).lstrip("﻿")
+    text = _decoded(body)
     head = text.split("\n", 1)[0]
     delimiter = max(";\t,", key=head.count)
     try:
@@ -92,6 +86,18 @@ def _text(body: bytes) -> Iterator[tuple[int, list[str]]]:
             yield number, [cell.strip() for cell in row]
     except csv.Error as error:
         raise Unreadable(f"The file is not a table that can be read ({error}). Save it as CSV again.") from None
+
+
+def _decoded(body: bytes) -> str:
+    """Return the text of UTF-8, of UTF-16 with its mark, or else of the Western code page spreadsheets save in."""
+    if body.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return body.decode("utf-16", errors="replace")
+    if b"\x00" in body:
+        raise Unreadable("The file is not text. Save the list as CSV or XLSX and choose it again.")
+    try:
+        return body.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return body.decode("cp1252", errors="replace")
 
 
 def _sheet(body: bytes) -> Iterator[tuple[int, list[str]]]:
