@@ -1,0 +1,239 @@
+"""The whole computation: a Book and a Brief in, an Estimate out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal, localcontext
+from fractions import Fraction
+from functools import cached_property
+
+from costing.advice import warnings_of
+from costing.book import Book
+from costing.brief import Brief
+from costing.brief_checks import needs_errors
+from costing.compiled import WIDE, Compiled, compile_book, wide
+from costing.errors import InputErrors
+from costing.estimates import (
+    DeliveryEstimate,
+    Estimate,
+    IngredientEstimate,
+    LineEstimate,
+    PackCount,
+    RecipeEstimate,
+    Totals,
+)
+from costing.pricing import DeliveryPrice, LinePrice, delivery_price, line_prices, rates_of
+from costing.totals import Charges, charges, goods_net, is_below_floor, taxes
+from costing.workings import Asked, LineCost, Purchase, Wide
+
+_PLACES = Decimal("1e-40")
+
+
+@dataclass(frozen=True)
+class Order:
+    """One order being computed; each step is done once, when first asked for."""
+
+    compiled: Compiled
+    brief: Brief
+
+    @cached_property
+    def lines(self) -> tuple[Asked, ...]:
+        """The lines by product code, so that their order in the Brief changes nothing."""
+        asked = []
+        for line in sorted(self.brief.lines, key=lambda line: line.product):
+            at = self.compiled.product_at[line.product]
+            item = self.compiled.products[at]
+            made = -(-line.units * (1 + item.spare) // 1)
+            loads = 1 if item.load is None else -(-made // item.load)
+            asked.append(Asked(at, line.units, made, loads))
+        return tuple(asked)
+
+    @cached_property
+    def workings(self) -> Wide:
+        """What the order takes and costs."""
+        return Wide(self.compiled, self.lines, self.brief.date)
+
+    @cached_property
+    def rates(self) -> dict[str, Fraction]:
+        """Tax rates in force [share]."""
+        return rates_of(self.compiled, self.brief)
+
+    @cached_property
+    def prices(self) -> list[LinePrice]:
+        """How each line is priced."""
+        return line_prices(self.compiled, self.brief, self.workings, self.rates)
+
+    @cached_property
+    def delivery(self) -> DeliveryPrice | None:
+        """How delivery is priced."""
+        return delivery_price(self.compiled, self.brief, self.prices, self.rates)
+
+    @cached_property
+    def charged(self) -> Charges:
+        """What is charged [minor units]."""
+        return charges(self.compiled, self.brief, self.prices, self.delivery)
+
+    @cached_property
+    def goods_net(self) -> Fraction:
+        """Net revenue of the goods [currency]."""
+        return goods_net(self.compiled, self.charged, self.rates)
+
+    def with_units(self, product: str, units: int) -> Order:
+        """Give the same order with other units of one product."""
+        given = next(line.unit_price for line in self.brief.lines if line.product == product)
+        return Order(self.compiled, self.brief.with_line(product, units=units, unit_price=given))
+
+
+def estimate(book: Book, brief: Brief, *, warn: bool = True) -> Estimate:
+    """Work out what an order takes, costs and is charged.
+
+    Parameters
+    ----------
+    book : Book
+        A sound Book (from `Book.from_json`, or checked with `costing.checks.check_book`). Its tables are made
+        once and kept as long as it lives.
+    brief : Brief
+        What is asked for.
+    warn : bool, optional
+        Whether to look for warnings as well (a little work).
+
+    Returns
+    -------
+    Estimate
+        Charged money, batches, loads and packs as exact rational arithmetic gives them.
+
+    Raises
+    ------
+    InputErrors
+        Everything the Brief needs that is wrong or missing, at once.
+    """
+    compiled = compile_book(book)
+    with localcontext(WIDE):
+        errors = needs_errors(compiled, brief)
+        if errors:
+            raise InputErrors(errors)
+        return finish(Order(compiled, brief), warn=warn)
+
+
+def finish(order: Order, *, warn: bool = True) -> Estimate:
+    """Turn a computed order into an Estimate.
+
+    Parameters
+    ----------
+    order : Order
+        An order whose Brief was checked.
+    warn : bool, optional
+        Whether to look for warnings as well.
+    """
+    compiled, workings = order.compiled, order.workings
+    delivery = order.delivery
+    return Estimate(
+        currency=compiled.currency,
+        lines=tuple(
+            _line(compiled, *item) for item in zip(order.lines, workings.line_costs, order.prices, strict=True)
+        ),
+        recipes=_recipes(order),
+        ingredients=_ingredients(order),
+        delivery=None if delivery is None else DeliveryEstimate(delivery.minutes, delivery.cost, delivery.price),
+        totals=_totals(order),
+        allergens={compiled.products[line.product].code: compiled.allergens(line.product) for line in order.lines},
+        warnings=warnings_of(order) if warn else (),
+    )
+
+
+def figure(value: Decimal) -> Fraction:
+    """Give a wide figure as a fraction, right to forty decimals."""
+    return Fraction(value.quantize(_PLACES)) if value.adjusted() < 30 else Fraction(value)
+
+
+def _line(compiled: Compiled, line: Asked, cost: LineCost[Decimal], price: LinePrice) -> LineEstimate:
+    item = compiled.products[line.product]
+    total = cost.cost
+    net = wide(price.net)
+    return LineEstimate(
+        product=item.code,
+        units=line.units,
+        made=line.made,
+        servings=line.units * item.servings,
+        ingredients=figure(cost.ingredients),
+        packaging=figure(cost.packaging),
+        labour=figure(cost.labour),
+        overhead=figure(cost.overhead),
+        cost=figure(total),
+        unit_cost=figure(total / line.units),
+        labour_minutes=figure(cost.minutes),
+        loads=line.loads,
+        rule=price.rule.code,
+        target_price=price.target,
+        basis=price.basis,
+        unit_price=price.unit_price,
+        amount=price.amount,
+        net=price.net,
+        margin=figure((net - total) / net) if price.net else None,
+    )
+
+
+def _recipes(order: Order) -> tuple[RecipeEstimate, ...]:
+    recipes = order.compiled.recipes
+    found = [
+        RecipeEstimate(recipes[at].code, figure(batch.grams), batch.batches, figure(batch.minutes))
+        for at, batch in order.workings.demand[0].items()
+    ]
+    return tuple(sorted(found, key=lambda recipe: recipe.recipe))
+
+
+def _ingredients(order: Order) -> tuple[IngredientEstimate, ...]:
+    found = [_ingredient(order, at, purchase) for at, purchase in order.workings.purchases.items()]
+    return tuple(sorted(found, key=lambda ingredient: ingredient.ingredient))
+
+
+def _ingredient(order: Order, at: int, purchase: Purchase[Decimal]) -> IngredientEstimate:
+    item = order.compiled.ingredients[at]
+    packs: tuple[PackCount, ...] | None = None
+    leftover: Decimal | None = None
+    value: Decimal | None = None
+    offer = order.workings.offers[at]
+    if purchase.packs is not None and offer is not None:
+        bought = wide(purchase.bought)
+        counted = zip(offer.packs, purchase.packs, strict=True)
+        packs = tuple(
+            sorted((PackCount(pack.size.text, count) for pack, count in counted if count), key=lambda pack: pack.size)
+        )
+        leftover = max(bought - purchase.needed, Decimal(0))
+        value = leftover * purchase.cost / bought
+    return IngredientEstimate(
+        ingredient=item.code,
+        base=item.base,
+        ready=figure(purchase.ready),
+        as_purchased=figure(purchase.needed),
+        cost=figure(purchase.cost),
+        packs=packs,
+        leftover=None if leftover is None else figure(leftover),
+        leftover_value=None if value is None else figure(value),
+    )
+
+
+def _totals(order: Order) -> Totals:
+    charged, compiled = order.charged, order.compiled
+    scale = 10**compiled.digits
+    per_code = taxes(compiled, charged, order.rates)
+    revenue = sum((tax.taxable for tax in per_code), Fraction(0))
+    delivery = order.delivery
+    other = (delivery.cost if delivery else 0) + sum((x.cost for x in order.brief.extras), Fraction(0))
+    cost = order.workings.cost + wide(Fraction(other))
+    net, wide_net, wide_revenue = order.goods_net, wide(order.goods_net), wide(revenue)
+    return Totals(
+        goods=Fraction(sum(charged.goods.values()), scale),
+        surcharge=Fraction(charged.surcharge, scale),
+        discount=Fraction(charged.discount, scale),
+        top_up=Fraction(charged.top_up, scale),
+        delivery=Fraction(sum(charged.delivery.values()), scale),
+        extras=Fraction(sum(charged.extras.values()), scale),
+        taxes=per_code,
+        revenue=revenue,
+        total=revenue + sum((tax.tax for tax in per_code), Fraction(0)),
+        cost=figure(cost),
+        goods_margin=figure((wide_net - order.workings.cost) / wide_net) if net else None,
+        order_margin=figure((wide_revenue - cost) / wide_revenue) if revenue else None,
+        below_floor=is_below_floor(compiled, order.workings, net),
+    )

@@ -1,0 +1,147 @@
+"""The Estimate: what an order takes, what it costs and what is charged for it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from costing.explain import Explanation
+
+
+@dataclass(frozen=True, slots=True)
+class LineEstimate:
+    """One line of the order [currency, min, units]."""
+
+    product: str
+    units: int
+    made: int
+    servings: int
+    ingredients: Fraction
+    packaging: Fraction
+    labour: Fraction
+    overhead: Fraction
+    cost: Fraction
+    unit_cost: Fraction
+    labour_minutes: Fraction
+    loads: int
+    rule: str
+    target_price: Fraction
+    basis: Literal["given", "list", "rule"]
+    unit_price: Fraction
+    amount: Fraction
+    net: Fraction
+    margin: Fraction | None
+
+
+@dataclass(frozen=True, slots=True)
+class RecipeEstimate:
+    """One recipe over the whole order [g, min]."""
+
+    recipe: str
+    grams: Fraction
+    batches: int
+    labour_minutes: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class PackCount:
+    """How many of one pack to buy."""
+
+    size: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class IngredientEstimate:
+    """One ingredient over the whole order [g or each, currency]; packs only where packs are charged."""
+
+    ingredient: str
+    base: Literal["g", "each"]
+    ready: Fraction
+    as_purchased: Fraction
+    cost: Fraction
+    packs: tuple[PackCount, ...] | None = None
+    leftover: Fraction | None = None
+    leftover_value: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DeliveryEstimate:
+    """The way to the place and back [min, currency]."""
+
+    labour_minutes: Fraction
+    cost: Fraction
+    price: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class TaxEstimate:
+    """One tax code: its rate [share] and amounts [currency]."""
+
+    code: str
+    rate: Fraction
+    taxable: Fraction
+    tax: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Totals:
+    """What is charged and what is left [currency, share]; a margin is None where there is no revenue."""
+
+    goods: Fraction
+    surcharge: Fraction
+    discount: Fraction
+    top_up: Fraction
+    delivery: Fraction
+    extras: Fraction
+    taxes: tuple[TaxEstimate, ...]
+    revenue: Fraction
+    total: Fraction
+    cost: Fraction
+    goods_margin: Fraction | None
+    order_margin: Fraction | None
+    below_floor: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """Something the owner should look at; nothing is refused because of it."""
+
+    code: Literal["below_floor", "below_target", "leftover", "more_costs_less"]
+    at: str
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """All of it. Charged money is exact; other figures are right to at least thirty decimals."""
+
+    currency: str
+    lines: tuple[LineEstimate, ...]
+    recipes: tuple[RecipeEstimate, ...]
+    ingredients: tuple[IngredientEstimate, ...]
+    delivery: DeliveryEstimate | None
+    totals: Totals
+    allergens: dict[str, tuple[str, ...]]
+    warnings: tuple[Advice, ...]
+    explanations: dict[str, Explanation] | None = field(default=None, compare=False, repr=False)
+
+    def line(self, product: str) -> LineEstimate:
+        """Give the line of a product.
+
+        Parameters
+        ----------
+        product : str
+            Code of the product.
+
+        Raises
+        ------
+        KeyError
+            When the order has no such line.
+        """
+        for line in self.lines:
+            if line.product == product:
+                return line
+        raise KeyError(product)

@@ -1,0 +1,253 @@
+"""Measures: an amount with a unit, read exactly and turned into grams or pieces.
+
+The unit table comes once, at import, from this package's own pint definitions (`units.txt`); pint's
+defaults are traps in a kitchen (`pinch` is a pico-inch there and `1 1/2 cup` reads as half a cup), so the
+definitions and the reading are ours.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from fractions import Fraction
+from functools import lru_cache
+from pathlib import Path
+from typing import Literal
+
+import pint
+
+Kind = Literal["mass", "volume", "count"]
+CupKind = Literal["us", "metric"]
+
+MASS_UNITS = ("mg", "g", "kg", "oz", "lb")
+VOLUME_UNITS = ("ml", "cl", "l", "fl_oz", "pint", "quart", "gallon")
+CUP_UNITS = ("cup", "tbsp", "tsp", "dash", "pinch")
+COUNT_UNITS = ("each", "dozen")
+BASE_UNIT: dict[Kind, str] = {"mass": "g", "volume": "ml", "count": "each"}
+KIND_OF: dict[str, Kind] = {
+    **dict.fromkeys(MASS_UNITS, "mass"),
+    **dict.fromkeys(VOLUME_UNITS + CUP_UNITS, "volume"),
+    **dict.fromkeys(COUNT_UNITS, "count"),
+}
+UNITS: tuple[str, ...] = tuple(KIND_OF)
+
+VULGAR: dict[str, Fraction] = {
+    "¼": Fraction(1, 4),
+    "½": Fraction(1, 2),
+    "¾": Fraction(3, 4),
+    "⅐": Fraction(1, 7),
+    "⅑": Fraction(1, 9),
+    "⅒": Fraction(1, 10),
+    "⅓": Fraction(1, 3),
+    "⅔": Fraction(2, 3),
+    "⅕": Fraction(1, 5),
+    "⅖": Fraction(2, 5),
+    "⅗": Fraction(3, 5),
+    "⅘": Fraction(4, 5),
+    "⅙": Fraction(1, 6),
+    "⅚": Fraction(5, 6),
+    "⅛": Fraction(1, 8),
+    "⅜": Fraction(3, 8),
+    "⅝": Fraction(5, 8),
+    "⅞": Fraction(7, 8),
+}
+MAX_LENGTH = 60
+
+_NUMBER = re.compile(
+    r"(?P<decimal>[0-9]+(?:\.[0-9]+)?)"
+    r"|(?:(?P<whole>[0-9]+) )?(?P<above>[0-9]+)/(?P<below>[0-9]+)"
+    rf"|(?:(?P<before>[0-9]+) ?)?(?P<vulgar>[{''.join(VULGAR)}])"
+)
+
+
+def _factors() -> dict[tuple[str, str], Fraction]:
+    registry: pint.UnitRegistry[Fraction] = pint.UnitRegistry(
+        str(Path(__file__).with_name("units.txt")), non_int_type=Fraction
+    )
+    table: dict[tuple[str, str], Fraction] = {}
+    for unit, kind in KIND_OF.items():
+        for cup in ("us", "metric"):
+            name = f"{cup}_{unit}" if unit in CUP_UNITS else unit
+            table[unit, cup] = Fraction(registry.Quantity(Fraction(1), name).to(BASE_UNIT[kind]).magnitude)
+    return table
+
+
+FACTORS: dict[tuple[str, str], Fraction] = _factors()
+"""(unit, cup kind) -> grams, millilitres or pieces in one unit, exact."""
+
+
+class MeasureError(ValueError):
+    """A measure that cannot be read; the text says what is wrong and how to write it."""
+
+
+class NoDensity(MeasureError):
+    """A volume of something whose density is not known."""
+
+
+class NoPieceWeight(MeasureError):
+    """A count of something whose piece weight is not known."""
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """An amount with a unit, such as `1 1/2 cup`.
+
+    Parameters
+    ----------
+    amount : Fraction
+        How many of the unit [unit].
+    unit : str
+        One of `UNITS`.
+    text : str, optional
+        The measure as it was written; made from amount and unit when left out. Not compared.
+    """
+
+    amount: Fraction
+    unit: str
+    text: str = field(default="", compare=False)
+
+    def __post_init__(self) -> None:
+        if self.unit not in KIND_OF:
+            raise MeasureError(f"“{self.unit}” is not a unit this kitchen knows. Use one of {', '.join(UNITS)}.")
+        if not self.text:
+            object.__setattr__(self, "text", format_measure(self))
+
+    def __str__(self) -> str:
+        return self.text
+
+    @property
+    def kind(self) -> Kind:
+        """Whether this is a mass, a volume or a count."""
+        return KIND_OF[self.unit]
+
+    def in_base(self, cup: CupKind = "us") -> Fraction:
+        """Give the amount in grams, millilitres or pieces.
+
+        Parameters
+        ----------
+        cup : {'us', 'metric'}
+            Which cup and spoons the kitchen means.
+
+        Returns
+        -------
+        Fraction
+            [g], [mL] or [each], by the measure's kind.
+        """
+        return self.amount * FACTORS[self.unit, cup]
+
+    def grams(
+        self, cup: CupKind = "us", density: Fraction | None = None, grams_each: Fraction | None = None
+    ) -> Fraction:
+        """Give the amount as a mass.
+
+        Parameters
+        ----------
+        cup : {'us', 'metric'}
+            Which cup and spoons the kitchen means.
+        density : Fraction, optional
+            Density of the thing measured [g/mL].
+        grams_each : Fraction, optional
+            Mass of one piece [g].
+
+        Returns
+        -------
+        Fraction
+            [g].
+
+        Raises
+        ------
+        NoDensity
+            A volume without a density.
+        NoPieceWeight
+            A count without a piece weight.
+        """
+        base = self.in_base(cup)
+        if self.kind == "mass":
+            return base
+        if self.kind == "volume":
+            if density is None:
+                raise NoDensity(f"“{self}” is a volume, and there is no density to turn it into grams.")
+            return base * density
+        if grams_each is None:
+            raise NoPieceWeight(f"“{self}” is a count, and there is no weight of one piece to turn it into grams.")
+        return base * grams_each
+
+
+def _amount(text: str) -> Fraction | None:
+    found = _NUMBER.fullmatch(text)
+    if found is None:
+        return None
+    if found["decimal"]:
+        return Fraction(found["decimal"])
+    if found["below"]:
+        if not int(found["below"]):
+            return None
+        return int(found["whole"] or 0) + Fraction(int(found["above"]), int(found["below"]))
+    return int(found["before"] or 0) + VULGAR[found["vulgar"]]
+
+
+@lru_cache(maxsize=16384)
+def parse_measure(text: str) -> Measure:
+    """Read a measure in the exact grammar `NUMBER UNIT`.
+
+    Parameters
+    ----------
+    text : str
+        A number (`250`, `0.5`, `1/2`, `1 1/2`, `½`, `1½`, `1 ½`), one space, and a unit in lower case and
+        singular.
+
+    Returns
+    -------
+    Measure
+        The exact amount; the text is kept.
+
+    Raises
+    ------
+    MeasureError
+        When the text is not such a measure, or is zero.
+    """
+    if len(text) > MAX_LENGTH:
+        raise MeasureError(f"“{text[:20]}…” is too long for a measure. Write a number, a space and a unit.")
+    written, _, unit = text.rpartition(" ")
+    if unit not in KIND_OF:
+        raise MeasureError(
+            f"“{text}” cannot be read as a measure. Write a number, one space and one of {', '.join(UNITS)}."
+        )
+    amount = _amount(written)
+    if amount is None:
+        raise MeasureError(
+            f"“{written}” in “{text}” is not a number that can be measured. Write it like 250, 0.5, 1/2 or 1 1/2."
+        )
+    if not amount:
+        raise MeasureError(f"“{text}” is nothing. Write an amount above zero.")
+    return Measure(amount, unit, text)
+
+
+def format_measure(measure: Measure) -> str:
+    """Write a measure so that `parse_measure` reads the same amount back.
+
+    Parameters
+    ----------
+    measure : Measure
+        Any measure.
+
+    Returns
+    -------
+    str
+        A whole number or a short decimal where there is one, else a mixed fraction.
+    """
+    return f"{_amount_text(measure.amount)} {measure.unit}"
+
+
+def _amount_text(amount: Fraction) -> str:
+    whole, rest = divmod(amount, 1)
+    if not rest:
+        return str(whole)
+    twos_and_fives = rest.denominator
+    for prime in (2, 5):
+        while twos_and_fives % prime == 0:
+            twos_and_fives //= prime
+    if twos_and_fives == 1 and 10**12 % rest.denominator == 0:
+        digits = str(int(rest * 10**12)).rjust(12, "0").rstrip("0")
+        return f"{whole}.{digits}"
+    return f"{whole} {rest}" if whole else str(rest)
