@@ -1,6 +1,6 @@
 """What a draft quote asks of the computation: rows, or a form not yet kept, become a Brief."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -47,6 +47,11 @@ class Table:
     def units_of(self, code: str) -> int:
         """Return how many of a product are on the table."""
         return sum(line.units for line in self.lines if line.code == code)
+
+    def with_counts(self, counts: Mapping[str, int]) -> "Table":
+        """Return the table with units filled in where none are given; lines still without any are left out."""
+        lines = (line if line.units else replace(line, units=counts.get(line.code, 0)) for line in self.lines)
+        return replace(self, lines=tuple(line for line in lines if line.units))
 
     def with_line(self, code: str, **changes: int | None) -> "Table":
         """Return the table with one product's units or price changed; the other lines stay as they are."""

@@ -98,7 +98,7 @@ class DoesNotAddUp(OrderError):
     """The frozen content gives other sums than its rows."""
 
     code = "does_not_add_up"
-    sentence = "The rows of {what} do not add up to what the customer approved, so no invoice was made."
+    sentence = "The rows of {what} do not add up to its totals, so nothing was issued."
 
 
 class NotInvoiced(OrderError):
@@ -169,3 +169,115 @@ class NothingToExport(OrderError):
 
     code = "nothing_to_export"
     sentence = "Nothing to export: every document issued {period} is in an export already, or none was issued."
+
+
+class LinkNeedsSentQuote(OrderError):
+    """A draft is nobody's business yet."""
+
+    code = "link_needs_sent_quote"
+    sentence = "{what} was never sent, so there is nothing to link to. Send it first."
+
+
+class NoAddress(OrderError):
+    """Mail needs an address that can be written to."""
+
+    code = "no_address"
+    sentence = "{who} has no e-mail address the mail can go to. Write one on the customer's page first."
+
+
+class ValidityPassed(OrderError):
+    """An offer that ends before it begins."""
+
+    code = "validity_passed"
+    sentence = "{what} would be valid until a day that has passed. Set a later day before you send it."
+
+
+class EventPassed(OrderError):
+    """Nobody orders for yesterday."""
+
+    code = "event_passed"
+    sentence = "The hand-over of {what} is in the past. Correct the day on the enquiry before you send it."
+
+
+class PriceMoved(OrderError):
+    """What the owner looked at is not what would be sent."""
+
+    code = "price_moved"
+    sentence = "The total is {now} now and was {seen} when you looked. Look at it again before you send it."
+
+
+class AlreadyApproved(OrderError):
+    """A yes is a yes: another revision would undo it behind the customer's back."""
+
+    code = "already_approved"
+    sentence = "{what} was approved and is an order. Begin another quote for what comes on top."
+
+
+class AnotherDraft(OrderError):
+    """Two drafts of one number would overtake each other."""
+
+    code = "another_draft"
+    sentence = "{what} is a draft of the same quote already. Change that one, or give it up first."
+
+
+class QuoteReplaced(OrderError):
+    """The kitchen sent a newer revision."""
+
+    code = "quote_replaced"
+    sentence = "The kitchen changed this quote on {day}. Here is the new one: nothing was approved yet."
+
+
+class QuoteLapsed(OrderError):
+    """The day it was valid until has passed."""
+
+    code = "quote_lapsed"
+    sentence = "This quote was valid until {day}, so it can no longer be approved. Ask the kitchen for a new one."
+
+
+class QuoteWithdrawn(OrderError):
+    """The kitchen took it back."""
+
+    code = "quote_withdrawn"
+    sentence = "The kitchen took this quote back on {day}, so it can no longer be approved. Write to them for another."
+
+
+class QuoteDeclined(OrderError):
+    """The customer said no."""
+
+    code = "quote_declined"
+    sentence = "This quote was declined on {day}, so it can no longer be approved. Ask the kitchen for a new one."
+
+
+class ContentDiffers(OrderError):
+    """What is approved must be what was shown."""
+
+    code = "content_differs"
+    sentence = "What you were shown is not what is on offer now. Look at the quote again before you approve it."
+
+
+class NameMissing(OrderError):
+    """An approval names who gave it."""
+
+    code = "name_missing"
+    sentence = "Write your name, as you would sign."
+
+
+class ReasonMissing(OrderError):
+    """A yes given otherwise is on record with how it came."""
+
+    code = "reason_missing"
+    sentence = "Write down how the yes was given: by phone to whom, or on which paper."
+
+
+class NothingSaid(OrderError):
+    """An empty message helps nobody."""
+
+    code = "nothing_said"
+    sentence = "Write what should be different."
+
+
+class CannotRender(OrderError):
+    """The PDF could not be made."""
+
+    code = "cannot_render"
+    sentence = "The PDF of {what} could not be made: {why}"

@@ -1,0 +1,388 @@
+"""The table of a draft quote as it is composed: lines, extras, discount, rush; and the letter's terms."""
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime, time
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.http import QueryDict
+from django.utils import timezone
+
+from catalog.forms.fields import DayField, MinorField, NumberField, PercentField, WholeField
+from catalog.models import Kitchen, Product, TaxCategory
+from costing.money import minor_digits
+from orders.briefs import Table, TableExtra, TableLine
+from orders.models import Quote
+from orders.services.drafts import Terms
+
+#: Empty rows offered at the end of a list.
+SPARE_ROWS = 2
+_MOST_ROWS = 60
+
+
+class LineForm(forms.Form):
+    """One product on the table."""
+
+    product = forms.ChoiceField(
+        label="Product",
+        required=False,
+        error_messages={"invalid_choice": "That product is not sold any more. Choose another."},
+    )
+    share = PercentField(what="the share", label="Share of the pieces, %", required=False, most=100, example="40")
+    units = WholeField(what="how many", label="How many", required=False, least=0, most=1_000_000, example="96")
+
+    def __init__(self, *args: Any, products: Sequence[Product], digits: int, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.products = {str(product.pk): product for product in products}
+        self.fields["product"].choices = [  # type: ignore[attr-defined]  # a choice field
+            ("", "choose"),
+            *((key, str(product)) for key, product in self.products.items()),
+        ]
+        self.fields["unit_price"] = MinorField(
+            what="the price each", label="Price each by hand", required=False, least=0, most=10_000_000, digits=digits
+        )
+
+    @property
+    def chosen(self) -> Product | None:
+        """The product of the row as it stands, kept or typed."""
+        return self.products.get(str(self["product"].value() or ""))
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for a product where something was typed, and for a number where a product was chosen."""
+        values = super().clean() or self.cleaned_data
+        if values.get("DELETE"):
+            self.errors.clear()
+            return values
+        typed = any(values.get(name) is not None for name in ("share", "units", "unit_price"))
+        if typed and not values.get("product") and "product" not in self.errors:
+            self.add_error("product", "Choose the product of this row, or tick “remove”.")
+        self._count(values)
+        return values
+
+    def _count(self, values: dict[str, Any]) -> None:
+        product, units = self.products.get(values.get("product") or ""), values.get("units")
+        if product is None or "units" in self.errors:
+            return
+        if units is None and values.get("share") is None:
+            self.add_error("units", f"Enter how many of {product}.")
+        elif units and units % product.sale_multiple:
+            less = units - units % product.sale_multiple
+            near = f"{less} or {less + product.sale_multiple}" if less else f"{product.sale_multiple}"
+            self.add_error("units", f"{product} is sold in {product.sale_multiple}s. Write {near}.")
+
+    def line(self) -> TableLine | None:
+        """Return the row as a line, or None when nothing is on it."""
+        values = getattr(self, "cleaned_data", {})
+        product = self.products.get(values.get("product") or "")
+        if product is None or values.get("DELETE") or self.errors or not (values.get("units") or values.get("share")):
+            return None
+        return TableLine(
+            product_id=product.pk,
+            code=product.code,
+            units=values.get("units") or 0,
+            unit_price_minor=values.get("unit_price"),
+            share=values.get("share"),
+        )
+
+
+class ExtraForm(forms.Form):
+    """One-off work or hire."""
+
+    name = forms.CharField(label="What", max_length=80, required=False)
+    tax = forms.ChoiceField(
+        label="Taxed as", required=False, error_messages={"invalid_choice": "Choose how it is taxed."}
+    )
+
+    def __init__(self, *args: Any, taxes: Sequence[TaxCategory], digits: int, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.taxes = {str(tax.pk): tax for tax in taxes}
+        self.fields["tax"].choices = [(key, str(tax)) for key, tax in self.taxes.items()]  # type: ignore[attr-defined]  # a choice field
+        for name, what, label in (
+            ("cost", "what it costs you", "Costs you"),
+            ("amount", "what you charge for it", "You charge"),
+        ):
+            self.fields[name] = MinorField(
+                what=what, label=label, required=False, least=0, most=100_000_000, digits=digits
+            )
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for the missing half of a row that was begun."""
+        values = super().clean() or self.cleaned_data
+        if values.get("DELETE"):
+            self.errors.clear()
+            return values
+        money = values.get("amount") is not None or values.get("cost") is not None
+        if money and not values.get("name"):
+            self.add_error("name", "Name the extra, such as cake stands.")
+        if values.get("name") and values.get("amount") is None and "amount" not in self.errors:
+            self.add_error("amount", f"Enter what you charge for {values['name']}; 0 when it is included.")
+        if values.get("name") and not values.get("tax") and "tax" not in self.errors:
+            self.add_error("tax", f"Choose how {values['name']} is taxed.")
+        return values
+
+    def extra(self) -> TableExtra | None:
+        """Return the row as an extra, or None when nothing is on it."""
+        values = getattr(self, "cleaned_data", {})
+        if not values.get("name") or values.get("DELETE") or self.errors:
+            return None
+        tax = self.taxes[values["tax"]]
+        return TableExtra(
+            name=values["name"],
+            cost_minor=values.get("cost") or 0,
+            amount_minor=values["amount"],
+            tax_id=tax.pk,
+            tax_code=tax.code,
+        )
+
+
+class WholeTableForm(forms.Form):
+    """What concerns the table as a whole."""
+
+    guests = WholeField(what="the number of guests", label="Guests", required=False, least=1, most=100_000)
+    pieces_per_guest = NumberField(
+        what="the pieces per guest", label="Pieces per guest", required=False, above=0, most=100, example="2.5"
+    )
+    discount = PercentField(what="the discount", label="Discount, %", required=False, most=100, example="5")
+    rush = forms.BooleanField(label="Short notice: add the rush surcharge", required=False)
+
+
+LineFormSet = forms.formset_factory(
+    LineForm, extra=SPARE_ROWS, max_num=_MOST_ROWS, absolute_max=_MOST_ROWS + 20, can_delete=True
+)
+ExtraFormSet = forms.formset_factory(
+    ExtraForm, extra=1, max_num=_MOST_ROWS, absolute_max=_MOST_ROWS + 20, can_delete=True
+)
+
+
+class TableForms:
+    """The sheet's forms together: bound to what was typed, or showing a table."""
+
+    def __init__(
+        self,
+        *,
+        products: Sequence[Product],
+        taxes: Sequence[TaxCategory],
+        currency: str,
+        data: QueryDict | None = None,
+        shown: Table | None = None,
+        guests: int | None = None,
+        pieces_per_guest: Decimal | None = None,
+    ) -> None:
+        digits = minor_digits(currency)
+        shown = shown or Table()
+        self.products = {product.code: product for product in products}
+        first = {"guests": guests, "pieces_per_guest": pieces_per_guest, "rush": shown.rush}
+        self.whole = WholeTableForm(data, initial={**first, "discount": shown.discount or None})
+        self.lines = LineFormSet(
+            data,
+            prefix="lines",
+            initial=[
+                {
+                    "product": str(line.product_id),
+                    "share": line.share,
+                    "units": line.units or None,
+                    "unit_price": line.unit_price_minor,
+                }
+                for line in shown.lines
+            ],
+            form_kwargs={"products": products, "digits": digits},
+        )
+        self.extras = ExtraFormSet(
+            data,
+            prefix="extras",
+            initial=[
+                {
+                    "name": extra.name,
+                    "cost": extra.cost_minor,
+                    "amount": extra.amount_minor,
+                    "tax": str(extra.tax_id),
+                }
+                for extra in shown.extras
+            ],
+            form_kwargs={"taxes": taxes, "digits": digits},
+        )
+
+    def __iter__(self) -> Iterator[Any]:
+        """Give the forms in page order, for the error summary."""
+        return iter((self.whole, self.lines, self.extras))
+
+    def is_valid(self) -> bool:
+        """Tell whether all of it can be kept."""
+        fine = [self.whole.is_valid(), self.lines.is_valid(), self.extras.is_valid()]
+        if all(fine):
+            self._refuse_twice()
+        return all(fine) and self.lines.is_valid()
+
+    def _refuse_twice(self) -> None:
+        seen: set[int] = set()
+        for form in self.lines:
+            line = form.line()
+            if line is None:
+                continue
+            if line.product_id in seen:
+                form.add_error("product", f"{form.chosen} stands on two rows. Put both on one row.")
+            seen.add(line.product_id)
+        # The set keeps its own copy of the rows' errors; make it look again.
+        self.lines._errors = [form.errors for form in self.lines]  # type: ignore[attr-defined]  # its documented cache
+
+    def table(self) -> Table:
+        """Return what can be read of the table: rows with errors are left out, the first of a product counts."""
+        self.is_valid()
+        lines: dict[int, TableLine] = {}
+        for form in self.lines:
+            line = form.line()
+            if line is not None:
+                lines.setdefault(line.product_id, line)
+        whole = getattr(self.whole, "cleaned_data", {})
+        return Table(
+            lines=tuple(lines.values()),
+            extras=tuple(extra for form in self.extras if (extra := form.extra()) is not None),
+            discount=whole.get("discount") or Decimal(0),
+            rush=bool(whole.get("rush")),
+        )
+
+    def guests(self) -> tuple[int | None, Decimal | None]:
+        """Return guests and pieces per guest as typed."""
+        whole = getattr(self.whole, "cleaned_data", {})
+        return whole.get("guests"), whole.get("pieces_per_guest")
+
+
+class TermsForm(forms.Form):
+    """What the letter says beside the table."""
+
+    deposit = PercentField(
+        what="the deposit", label="Deposit, % of the total", most=100, example="30", help_text="0 for none."
+    )
+    deposit_days = WholeField(
+        what="the days until the deposit is due", label="Deposit due, days after the yes", least=0, most=365
+    )
+    balance_days = WholeField(
+        what="the days until the balance is due", label="Balance due, days after the invoice", least=0, most=365
+    )
+    cancellation_terms = forms.CharField(
+        label="If they cancel",
+        required=False,
+        max_length=4000,
+        widget=forms.Textarea(attrs={"rows": 4}),
+        help_text="In your own words. Consumer law may limit what you can keep: ask somebody who knows yours.",
+    )
+    note = forms.CharField(
+        label="Note to the customer", required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 4})
+    )
+
+    def __init__(self, *args: Any, kitchen: Kitchen, quote: Quote, now: datetime, **kwargs: Any) -> None:
+        self.now, self.quote = now, quote
+        kwargs.setdefault("initial", _terms_shown(quote))
+        super().__init__(*args, **kwargs)
+        month_first = kitchen.locale.endswith("_US")
+        self.fields["valid_until"] = DayField(
+            what="the last day of the offer",
+            label="They can say yes until",
+            month_first=month_first,
+            help_text="To the end of that day.",
+        )
+        self.fields["final_count_on"] = DayField(
+            what="the day of the final count",
+            label="Final count of guests by",
+            month_first=month_first,
+            required=False,
+        )
+
+    def clean(self) -> dict[str, Any]:
+        """Check that the days come in an order somebody can keep."""
+        values = super().clean() or self.cleaned_data
+        today = timezone.localtime(self.now).date()
+        event = timezone.localtime(self.quote.enquiry.window_start).date()
+        last, count = values.get("valid_until"), values.get("final_count_on")
+        if last and last < today:
+            self.add_error("valid_until", "That day has passed. Choose today or later.")
+        if last and last > event:
+            self.add_error("valid_until", f"The event is on {_day(event)}. The offer must end by then.")
+        if count and not today <= count <= event:
+            self.add_error("final_count_on", f"Choose a day from today to the event on {_day(event)}.")
+        return values
+
+    def terms(self) -> Terms:
+        """Return what was typed; call it on a form without errors."""
+        values = self.cleaned_data
+        return Terms(
+            valid_until=timezone.make_aware(datetime.combine(values["valid_until"], time(23, 59))),
+            deposit_share=values["deposit"],
+            deposit_days=values["deposit_days"],
+            balance_days=values["balance_days"],
+            final_count_on=values["final_count_on"],
+            cancellation_terms=values["cancellation_terms"],
+            note=values["note"],
+        )
+
+
+def _day(day: Any) -> str:
+    return f"{day:%A} {day.day} {day:%B %Y}"
+
+
+def _terms_shown(quote: Quote) -> dict[str, Any]:
+    return {
+        "valid_until": timezone.localtime(quote.valid_until).date() if quote.valid_until else None,
+        "deposit": quote.deposit_share,
+        "deposit_days": quote.deposit_days,
+        "balance_days": quote.balance_days,
+        "final_count_on": quote.final_count_on,
+        "cancellation_terms": quote.cancellation_terms,
+        "note": quote.note,
+    }
+
+
+class ReasonForm(forms.Form):
+    """Why a quote may go below the floor margin."""
+
+    reason = forms.CharField(
+        label="Why it may go below the floor",
+        max_length=300,
+        help_text="Kept with the quote and in the record. The customer does not see it.",
+        error_messages={"required": "Write down why this quote may go below the floor margin."},
+    )
+
+
+class WhatIfForm(forms.Form):
+    """Another margin, discount or quantity, to look at before keeping it."""
+
+    margin = PercentField(
+        what="the margin",
+        label="Margin on each product, %",
+        required=False,
+        most=Decimal("99"),
+        example="58",
+        help_text="Sets every price by hand from its cost. Empty: prices stay.",
+    )
+    discount = PercentField(what="the discount", label="Discount, %", required=False, most=100, example="5")
+    product = forms.ChoiceField(
+        label="More or fewer of", required=False, error_messages={"invalid_choice": "Choose a product of this table."}
+    )
+    units = WholeField(what="how many", label="How many", required=False, least=1, most=1_000_000, example="96")
+
+    def __init__(self, *args: Any, choices: Sequence[tuple[str, str]], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["product"].choices = [("", "no other quantity"), *choices]  # type: ignore[attr-defined]  # a choice field
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for both halves of another quantity."""
+        values = super().clean() or self.cleaned_data
+        if values.get("product") and values.get("units") is None and "units" not in self.errors:
+            self.add_error("units", "Enter how many.")
+        if values.get("units") is not None and not values.get("product") and "product" not in self.errors:
+            self.add_error("product", "Choose which product.")
+        if not any(values.get(name) is not None for name in ("margin", "discount", "units")) and not self.errors:
+            raise ValidationError("Enter another margin, discount or quantity to compare.", code="nothing")
+        return values
+
+
+def offered(quote: Quote | None = None) -> tuple[list[Product], list[TaxCategory]]:
+    """Return the products that can stand on a table (sold ones, and those already on it) and the tax categories."""
+    products = Product.objects.only("pk", "code", "name", "sale_multiple", "servings", "active", "position")
+    sold = [product for product in products if product.active]
+    if quote is not None:
+        on_it = {line.product_id for line in quote.lines.all()}
+        sold += [product for product in products if not product.active and product.pk in on_it]
+    return sold, list(TaxCategory.objects.all())

@@ -1,0 +1,255 @@
+"""What the table on the sheet comes to, and what is in the way of sending it; nothing is written."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from django.urls import reverse
+
+from catalog import display
+from catalog.errors import CannotPrice
+from catalog.models import Kitchen
+from catalog.selectors.book_places import problems_of
+from catalog.selectors.books import book_current, book_problems
+from costing.book import Book, Product
+from costing.engine import estimate
+from costing.errors import CostingError, InputErrors
+from costing.estimates import Estimate, LineEstimate
+from costing.money import minor_digits, to_minor
+from orders.allergens import Clash, clashes
+from orders.briefs import Table, brief_of
+from orders.models import Enquiry
+from orders.selectors.windows import WindowAnswer, window_answer
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """One thing in the way: a sentence, and where it is put right. ``product`` names the line it stands beside."""
+
+    sentence: str
+    link: str = ""
+    product: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Reckoned:
+    """One line with what was computed for it."""
+
+    product: Product
+    line: LineEstimate
+    rule: str
+
+    @property
+    def parts(self) -> tuple[tuple[str, Fraction], ...]:
+        """What the net amount is made of, in the order of every picture."""
+        line = self.line
+        return (
+            ("ingredients", line.ingredients),
+            ("packaging", line.packaging),
+            ("labour", line.labour),
+            ("overhead", line.overhead),
+            ("margin", line.net - line.cost),
+        )
+
+    @property
+    def markup(self) -> Fraction | None:
+        """The margin's money as a share of the cost; margin is its share of the net price."""
+        return (self.line.net - self.line.cost) / self.line.cost if self.line.cost else None
+
+
+@dataclass(frozen=True, slots=True)
+class Reckoning:
+    """What a table comes to. Without an estimate ``troubles`` says why."""
+
+    table: Table
+    currency: str
+    estimate: Estimate | None
+    lines: tuple[Reckoned, ...]
+    troubles: tuple[Trouble, ...]
+    cautions: tuple[str, ...]
+    clashes: tuple[Clash, ...]
+    wanted: int | None
+    floor: Fraction
+    window: WindowAnswer | None
+
+    @property
+    def by_code(self) -> Mapping[str, Reckoned]:
+        """The lines by product code."""
+        return {line.product.code: line for line in self.lines}
+
+    @property
+    def spread(self) -> tuple[Reckoned, ...]:
+        """The lines that share in the pieces; all of them where none has a share."""
+        shared = {line.code for line in self.table.lines if line.share is not None}
+        return tuple(line for line in self.lines if not shared or line.product.code in shared)
+
+    @property
+    def beside(self) -> tuple[Reckoned, ...]:
+        """What stands beside the shared pieces: the centrepiece."""
+        return tuple(line for line in self.lines if line not in self.spread)
+
+    @property
+    def servings(self) -> int:
+        """Pieces the shared lines give."""
+        return sum(line.line.servings for line in self.spread)
+
+    @property
+    def over(self) -> int | None:
+        """Pieces more than asked for."""
+        return None if self.wanted is None else max(0, self.servings - self.wanted)
+
+    @property
+    def short(self) -> int | None:
+        """Pieces fewer than asked for."""
+        return None if self.wanted is None else max(0, self.wanted - self.servings)
+
+    @property
+    def total_minor(self) -> int | None:
+        """What the customer pays, tax included."""
+        if self.estimate is None:
+            return None
+        return to_minor(self.estimate.totals.total, minor_digits(self.currency))
+
+    @property
+    def markup(self) -> Fraction | None:
+        """Markup on the goods: what is left of their net price as a share of their cost."""
+        margin = self.estimate.totals.goods_margin if self.estimate else None
+        return None if margin is None or margin == 1 else margin / (1 - margin)
+
+    @property
+    def below_floor(self) -> bool:
+        """Whether the goods earn less than the kitchen's floor margin."""
+        return self.estimate is not None and self.estimate.totals.below_floor
+
+
+def reckon(
+    table: Table,
+    *,
+    enquiry: Enquiry,
+    kitchen: Kitchen,
+    day: date,
+    guests: int | None = None,
+    pieces_per_guest: Decimal | None = None,
+) -> Reckoning:
+    """Compute what a table comes to with today's Book; two or three queries, whatever stands on it.
+
+    ``guests`` and ``pieces_per_guest`` are those on the sheet, kept or not.
+    """
+    wanted = None
+    if guests and pieces_per_guest:
+        wanted = -int(-(guests * pieces_per_guest) // 1)
+    try:
+        book = book_current()
+    except CannotPrice:
+        stops = tuple(Trouble(problem.message, problem.link) for problem in book_problems())
+        return _nothing(table, kitchen, stops, wanted)
+    return reckon_with(book, table, enquiry=enquiry, kitchen=kitchen, day=day, wanted=wanted)
+
+
+def reckon_with(
+    book: Book, table: Table, *, enquiry: Enquiry, kitchen: Kitchen, day: date, wanted: int | None = None
+) -> Reckoning:
+    """Compute what a table comes to with a given Book."""
+    if not table.lines:
+        return _nothing(table, kitchen, (), wanted)
+    brief = brief_of(table, enquiry=enquiry, currency=book.currency, day=day)
+    try:
+        found = estimate(book, brief)
+    except InputErrors as errors:
+        return _nothing(table, kitchen, troubles_of(errors.errors, table, book), wanted)
+    order = {line.code: place for place, line in enumerate(table.lines)}
+    lines = tuple(
+        Reckoned(book.product(line.product), line, rule_words(book, line))
+        for line in sorted(found.lines, key=lambda line: order[line.product])
+    )
+    names = {line.product.code: line.product.name for line in lines}
+    return Reckoning(
+        table=table,
+        currency=book.currency,
+        estimate=found,
+        lines=lines,
+        troubles=(),
+        cautions=tuple(_cautions(found, enquiry)),
+        clashes=clashes(found.allergens, names, enquiry.allergies),
+        wanted=wanted,
+        floor=book.kitchen.floor_margin,
+        window=window_answer(table, enquiry=enquiry, kitchen=kitchen),
+    )
+
+
+def _nothing(table: Table, kitchen: Kitchen, troubles: tuple[Trouble, ...], wanted: int | None) -> Reckoning:
+    return Reckoning(
+        table=table,
+        currency=kitchen.currency,
+        estimate=None,
+        lines=(),
+        troubles=troubles,
+        cautions=(),
+        clashes=(),
+        wanted=wanted,
+        floor=Fraction(kitchen.floor_margin),
+        window=None,
+    )
+
+
+def troubles_of(errors: Sequence[CostingError], table: Table, book: Book) -> tuple[Trouble, ...]:
+    """Turn the computation's errors into sentences beside the line they concern, linked to what fixes them."""
+    places = problems_of((error for error in errors if error.at.startswith("book#")), book.as_json())
+    in_book = iter(places)
+    found = []
+    for error in errors:
+        if error.at.startswith("book#"):
+            problem = next(in_book)
+            found.append(Trouble(problem.message, problem.link))
+        else:
+            found.append(_trouble_in_brief(error, table))
+    return tuple(found)
+
+
+def _trouble_in_brief(error: CostingError, table: Table) -> Trouble:
+    steps = error.at.partition("#")[2].split("/")[1:]
+    product = ""
+    if steps[:1] == ["lines"] and len(steps) > 1 and steps[1].isdigit() and int(steps[1]) < len(table.lines):
+        product = table.lines[int(steps[1])].code
+    link = ""
+    if error.code == "no_price_rule":
+        link = reverse("kitchen-rules")
+    elif error.code == "no_delivery":
+        link = reverse("kitchen-delivery")
+    return Trouble(error.message, link, product)
+
+
+def rule_words(book: Book, line: LineEstimate) -> str:
+    """Say in words how the unit price came about."""
+    target = display.amount(line.target_price, book.currency)
+    rule = book.price_rule(line.rule)
+    by_rule = f"the rule “{rule.code}” asks for a margin of {display.percent(rule.margin)}: {target} each"
+    if line.basis == "given":
+        return f"Price given by hand; {by_rule}."
+    if line.basis == "list":
+        return f"List price; {by_rule}."
+    return f"{by_rule[:1].upper()}{by_rule[1:]}."
+
+
+def _cautions(found: Estimate, enquiry: Enquiry) -> list[str]:
+    said = [warning.message for warning in found.warnings if warning.code != "below_floor"]
+    total = to_minor(found.totals.total, minor_digits(found.currency))
+    if enquiry.budget_minor is not None and total > enquiry.budget_minor:
+        over = display.minor(total - enquiry.budget_minor, found.currency)
+        said.append(f"{over} above the budget of {display.minor(enquiry.budget_minor, found.currency)}.")
+    if found.delivery is not None and not enquiry.km and not enquiry.minutes:
+        said.append("The way to the place is not known yet: delivery is reckoned as if next door.")
+    return said
+
+
+def rounding_words(reckoning: Reckoning) -> str:
+    """Say what sale multiples add to what was asked for, where one step fewer would still be enough."""
+    spare = reckoning.over or 0
+    for line in sorted(reckoning.spread, key=lambda line: -line.product.sale_multiple * line.line.unit_price):
+        step = line.product.sale_multiple
+        if step > 1 and step * line.product.servings <= spare and line.line.units > step:
+            less = display.amount(line.line.unit_price * step, reckoning.currency)
+            return f"{step} fewer of {line.product.name} would still be enough and save {less}."
+    return ""

@@ -1,0 +1,145 @@
+"""Enquiries and customers, read for the owner's pages."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.core.paginator import Page, Paginator
+from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
+
+from orders.models import Customer, Enquiry, Order, Quote
+from orders.states import QuoteStatus
+
+PAGE = 25
+#: What the list can show: address word -> (what it is called, the sentence above the list).
+VIEWS = {
+    "open": ("Open", "Enquiries still to be answered or agreed, by the day of the event."),
+    "waiting": ("Waiting for an answer", "A quote is with the customer."),
+    "ordered": ("Ordered", "The customer said yes."),
+    "past": ("Day has passed", "Still open although the day is over. Close what came to nothing."),
+    "closed": ("Closed", "Put away, with the reason; the latest first."),
+}
+_COLUMNS = ("number", "revision", "status", "total_minor", "currency", "valid_until", "enquiry_id")
+
+
+@dataclass(frozen=True, slots=True)
+class EnquiryRow:
+    """An enquiry in the list with the quote that matters most now."""
+
+    enquiry: Enquiry
+    quote: Quote | None
+
+
+def enquiries_listed(*, show: str, search: str, page: str | int, at: datetime) -> Page[EnquiryRow]:
+    """Return one page of enquiries in a fixed number of queries.
+
+    ``show`` is one of :data:`VIEWS`; anything else is ``open``. ``search`` looks in title, customer, e-mail, place
+    and quote number.
+    """
+    found = _found(_shown(show, at), cleaned(search))
+    pages = Paginator(found.select_related("customer"), PAGE)
+    listed = pages.get_page(page)
+    rows = list(listed.object_list)
+    best = _quotes_of(rows)
+    listed.object_list = [EnquiryRow(enquiry, best.get(enquiry.pk)) for enquiry in rows]
+    return listed  # type: ignore[return-value]  # the page's rows were replaced by what is shown
+
+
+def cleaned(search: str) -> str:
+    """Return search words without what no database takes (NUL) and without needless length."""
+    return search.replace("\x00", "").strip()[:120]
+
+
+def _shown(show: str, at: datetime) -> QuerySet[Enquiry]:
+    everything = Enquiry.objects.all()
+    if show == "closed":
+        return everything.filter(closed_at__isnull=False).order_by("-closed_at", "-pk")
+    if show in ("waiting", "ordered"):
+        status = QuoteStatus.SENT if show == "waiting" else QuoteStatus.APPROVED
+        # From the quotes' side: few are waiting, whatever the number of enquiries.
+        return everything.filter(
+            closed_at__isnull=True, pk__in=Quote.objects.filter(status=status).values("enquiry_id")
+        ).order_by("window_start" if show == "waiting" else "-window_start", "pk")
+    unordered = everything.filter(closed_at__isnull=True).exclude(
+        Exists(Quote.objects.filter(enquiry=OuterRef("pk"), status=QuoteStatus.APPROVED))
+    )
+    if show == "past":
+        return unordered.filter(window_end__lt=at).order_by("-window_start", "-pk")
+    return unordered.filter(window_end__gte=at).order_by("window_start", "pk")
+
+
+def _found(enquiries: QuerySet[Enquiry], search: str) -> QuerySet[Enquiry]:
+    if not search:
+        return enquiries
+    people = Customer.objects.filter(Q(name__icontains=search) | Q(email__icontains=search))
+    quotes = Quote.objects.filter(number__iexact=search)
+    return enquiries.filter(
+        Q(title__icontains=search)
+        | Q(place__icontains=search)
+        | Q(customer__in=people.values("pk"))
+        | Q(pk__in=quotes.values("enquiry_id"))
+    )
+
+
+def _quotes_of(enquiries: list[Enquiry]) -> dict[int, Quote]:
+    """Return for each enquiry the quote that matters: approved, else waiting, else the draft, else the last."""
+    quotes = Quote.objects.filter(enquiry__in=[enquiry.pk for enquiry in enquiries]).only(*_COLUMNS)
+    best: dict[int, Quote] = {}
+    for quote in sorted(quotes, key=lambda quote: (_WEIGHT.get(quote.status, 0), quote.pk)):
+        best[quote.enquiry_id] = quote
+    return best
+
+
+_WEIGHT = {QuoteStatus.DRAFT: 1, QuoteStatus.SENT: 2, QuoteStatus.APPROVED: 3}
+
+
+def enquiry_full(enquiry_id: int) -> Enquiry:
+    """Return an enquiry with its customer and its quotes, the latest first, in two queries.
+
+    Raises Enquiry.DoesNotExist.
+    """
+    quotes = Quote.objects.defer("content", "brief", "estimate").order_by("-pk")
+    return (
+        Enquiry.objects.select_related("customer", "copied_from")
+        .prefetch_related(Prefetch("quotes", queryset=quotes, to_attr="revisions"))
+        .get(pk=enquiry_id)
+    )
+
+
+def customers_listed(*, search: str, page: str | int) -> Page[Customer]:
+    """Return one page of customers by name."""
+    return Paginator(_people(search), PAGE).get_page(page)
+
+
+def customers_like(search: str, *, most: int = 6) -> list[Customer]:
+    """Return the first customers whose name or e-mail holds the text; none for fewer than two letters."""
+    return list(_people(search)[:most]) if len(cleaned(search)) >= 2 else []
+
+
+def _people(search: str) -> QuerySet[Customer]:
+    text = cleaned(search)
+    people = Customer.objects.order_by("name", "pk")
+    return people.filter(Q(name__icontains=text) | Q(email__icontains=text)) if text else people
+
+
+@dataclass(frozen=True, slots=True)
+class CustomerFile:
+    """A customer with the last enquiries and orders."""
+
+    customer: Customer
+    enquiries: list[EnquiryRow]
+    orders: list[Order]
+
+
+def customer_file(customer_id: int) -> CustomerFile:
+    """Return a customer with the last 50 enquiries and orders in four queries.
+
+    Raises Customer.DoesNotExist.
+    """
+    customer = Customer.objects.get(pk=customer_id)
+    enquiries = list(customer.enquiries.order_by("-window_start", "-pk")[:50])
+    best = _quotes_of(enquiries)
+    return CustomerFile(
+        customer=customer,
+        enquiries=[EnquiryRow(enquiry, best.get(enquiry.pk)) for enquiry in enquiries],
+        orders=list(customer.orders.order_by("-window_start", "-pk")[:50]),
+    )

@@ -1,0 +1,166 @@
+"""Quotes, read for the owner's pages."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Prefetch, QuerySet
+
+from catalog import display
+from catalog.models import Outbox
+from catalog.selectors.books import book_current
+from catalog.selectors.kitchen import kitchen
+from orders.briefs import table_of
+from orders.content import QuoteContent, content_read
+from orders.models import Approval, AuditEntry, Link, Message, Order, Quote, QuoteExtra, QuoteLine
+from orders.selectors.drafts import Reckoning, reckon_with
+from orders.states import QuoteStatus
+
+
+def draft_full(quote_id: int) -> Quote:
+    """Return a quote with its enquiry, customer, lines and extras in three queries.
+
+    Raises Quote.DoesNotExist.
+    """
+    return _with_rows(Quote.objects.all()).get(pk=quote_id)
+
+
+def _with_rows(quotes: QuerySet[Quote]) -> QuerySet[Quote]:
+    return quotes.select_related("enquiry__customer").prefetch_related(
+        Prefetch("lines", queryset=QuoteLine.objects.select_related("product")),
+        Prefetch("extras", queryset=QuoteExtra.objects.select_related("tax")),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteFile:
+    """One revision with everything that happened to it."""
+
+    quote: Quote
+    content: QuoteContent | None
+    revisions: list[Quote]
+    changes: list[str]
+    links: list[Link]
+    messages: list[Message]
+    mail: list[Outbox]
+    audit: list[AuditEntry]
+    approval: Approval | None
+    order: Order | None
+
+
+def quote_file(quote_id: int) -> QuoteFile:
+    """Return a quote's file in a fixed number of queries.
+
+    Raises Quote.DoesNotExist.
+    """
+    quote = Quote.objects.select_related("enquiry__customer", "pdf", "replaces").defer("pdf__body").get(pk=quote_id)
+    content = content_read(quote.content) if quote.content else None
+    revisions = list(Quote.objects.filter(number=quote.number).defer("brief", "estimate").order_by("-revision"))
+    before = next((other for other in revisions if other.revision < quote.revision and other.content), None)
+    return QuoteFile(
+        quote=quote,
+        content=content,
+        revisions=revisions,
+        changes=changes_between(content_read(before.content), content) if before and content else [],
+        links=list(quote.links.order_by("pk")),
+        messages=list(quote.messages.order_by("pk")),
+        mail=list(Outbox.objects.filter(about=f"quote:{quote.pk}").order_by("pk")),
+        audit=list(AuditEntry.objects.filter(document="quote", document_pk=quote.pk).order_by("pk")),
+        approval=Approval.objects.filter(quote=quote).first(),
+        order=Order.objects.filter(quote=quote).first(),
+    )
+
+
+def changes_between(before: QuoteContent, after: QuoteContent) -> list[str]:
+    """Say in sentences what one revision changed of another."""
+    return [*_line_changes(before, after), *_charge_changes(before, after), *_word_changes(before, after)]
+
+
+def _line_changes(before: QuoteContent, after: QuoteContent) -> list[str]:
+    old = {line.product: line for line in before.lines}
+    new = {line.product: line for line in after.lines}
+    said = [f"{line.units} × {line.name} added." for code, line in new.items() if code not in old]
+    said += [f"{line.units} × {line.name} taken off." for code, line in old.items() if code not in new]
+    for code, line in new.items():
+        was = old.get(code)
+        if was is None:
+            continue
+        if was.units != line.units:
+            said.append(f"{line.name}: {line.units} instead of {was.units}.")
+        if was.unit_price_minor != line.unit_price_minor:
+            now, then = (display.minor(one.unit_price_minor, after.currency) for one in (line, was))
+            said.append(f"{line.name}: {now} each instead of {then}.")
+    return said
+
+
+def _charge_changes(before: QuoteContent, after: QuoteContent) -> list[str]:
+    old = {(row.kind, row.name): row.amount_minor for row in (*before.extras, *before.shown_charges)}
+    new = {(row.kind, row.name): row.amount_minor for row in (*after.extras, *after.shown_charges)}
+    said = []
+    for key in dict.fromkeys([*old, *new]):
+        if old.get(key) != new.get(key):
+            now, then = (display.minor(one.get(key) or 0, after.currency) for one in (new, old))
+            said.append(f"{key[1]}: {now} instead of {then}.")
+    if before.total_minor != after.total_minor:
+        now, then = (display.minor(one.total_minor, after.currency) for one in (after, before))
+        said.append(f"The total is {now} instead of {then}.")
+    return said
+
+
+def _word_changes(before: QuoteContent, after: QuoteContent) -> list[str]:
+    said = []
+    if (before.event.window_start, before.event.window_end) != (after.event.window_start, after.event.window_end):
+        window = display.window(after.event.window_start, after.event.window_end)
+        said.append(
+            f"Hand-over {window} instead of {display.window(before.event.window_start, before.event.window_end)}."
+        )
+    if before.event.place != after.event.place:
+        said.append(f"Place: {after.event.place or 'none'} instead of {before.event.place or 'none'}.")
+    if before.event.guests != after.event.guests:
+        said.append(f"{after.event.guests or 'No number of'} guests instead of {before.event.guests or 'no number'}.")
+    if before.valid_until != after.valid_until:
+        said.append(f"They can say yes until {display.day(after.valid_until)}.")
+    if before.deposit_minor != after.deposit_minor:
+        said.append(f"Deposit {display.minor(after.deposit_minor, after.currency)}.")
+    for name, word in (("note", "The note"), ("cancellation_terms", "The cancellation terms")):
+        if getattr(before, name) != getattr(after, name):
+            said.append(f"{word} changed.")
+    return said
+
+
+@dataclass(frozen=True, slots=True)
+class Repriced:
+    """An open quote as it would come out with today's prices."""
+
+    quote: Quote
+    then_minor: int | None
+    reckoning: Reckoning
+
+    @property
+    def below_floor(self) -> bool:
+        """Whether it now falls below the floor margin."""
+        return self.reckoning.below_floor
+
+
+def open_quotes_repriced(*, day: date) -> list[Repriced]:
+    """Reckon drafts and waiting quotes of open enquiries to come again with today's Book.
+
+    Those that fall below the floor stand first, then by the day of the event. The number of queries is fixed.
+    """
+    profile, book = kitchen(), book_current()
+    quotes = _with_rows(
+        Quote.objects.filter(
+            status__in=[QuoteStatus.DRAFT, QuoteStatus.SENT],
+            enquiry__closed_at__isnull=True,
+            enquiry__window_start__date__gte=day,
+            currency=book.currency,
+        ).defer("content", "brief", "estimate")
+    ).order_by("enquiry__window_start", "pk")
+    found = [
+        Repriced(
+            quote,
+            quote.total_minor,
+            reckon_with(book, table_of(quote), enquiry=quote.enquiry, kitchen=profile, day=day),
+        )
+        for quote in quotes
+    ]
+    return sorted(found, key=lambda one: not one.below_floor)

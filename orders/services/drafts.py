@@ -1,0 +1,203 @@
+"""A quote before it is sent: the table, the terms, and why it may go below the floor."""
+
+from dataclasses import asdict, dataclass
+from datetime import date, datetime, time, timedelta
+from decimal import Decimal
+
+from django.db import transaction
+from django.utils import timezone
+
+from catalog.models import Kitchen
+from catalog.selectors.kitchen import kitchen as kitchen_now
+from orders.briefs import Table, table_of
+from orders.errors import ChangedMeanwhile, EnquiryClosed, NotADraft, OverrideNeedsReason
+from orders.models import Enquiry, Quote, QuoteExtra, QuoteLine
+from orders.services.moves import audit
+from orders.services.numbers import number_next
+from orders.states import QuoteStatus
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """What the letter says beside the table."""
+
+    valid_until: datetime
+    deposit_share: Decimal
+    deposit_days: int
+    balance_days: int
+    final_count_on: date | None = None
+    cancellation_terms: str = ""
+    note: str = ""
+
+
+def draft_begin(*, enquiry: Enquiry, kitchen: Kitchen, at: datetime) -> Quote:
+    """Begin an empty draft with the kitchen's usual terms; an inner step of an entry service."""
+    today = timezone.localtime(at).date()
+    event_day = timezone.localtime(enquiry.window_start).date()
+    count_on = event_day - timedelta(days=kitchen.final_count_days)
+    return Quote.objects.create(
+        enquiry=enquiry,
+        number=number_next("quote"),
+        created_at=at,
+        costing_date=today,
+        currency=kitchen.currency,
+        valid_until=_end_of(_last_day(today, event_day, kitchen.quote_valid_days)),
+        deposit_share=kitchen.deposit_share,
+        deposit_days=kitchen.deposit_days,
+        balance_days=kitchen.balance_days,
+        final_count_on=count_on if count_on > today else None,
+        cancellation_terms=kitchen.cancellation_terms,
+    )
+
+
+def _last_day(today: date, event_day: date, days: int) -> date:
+    """Return the last day of the offer: the usual days on, but before the event where that leaves one."""
+    usual = today + timedelta(days=days)
+    return min(usual, event_day - timedelta(days=1)) if event_day - timedelta(days=1) > today else usual
+
+
+def _end_of(day: date) -> datetime:
+    return timezone.make_aware(datetime.combine(day, time(23, 59)))
+
+
+@transaction.atomic(durable=True)
+def draft_start(*, enquiry_id: int, by: str, at: datetime) -> Quote:
+    """Begin another quote for an enquiry; with a draft at hand, return that one.
+
+    Raises
+    ------
+    Enquiry.DoesNotExist
+        If there is none.
+    EnquiryClosed
+        If it is closed.
+    """
+    enquiry = Enquiry.objects.select_for_update().get(pk=enquiry_id)
+    if enquiry.closed_at is not None:
+        raise EnquiryClosed(what=str(enquiry))
+    draft = enquiry.quotes.filter(status=QuoteStatus.DRAFT).first()
+    if draft is not None:
+        return draft
+    last = enquiry.quotes.order_by("-pk").first()
+    draft = draft_begin(enquiry=enquiry, kitchen=kitchen_now(), at=at)
+    if last is not None:
+        lines_write(draft, table_of(last), with_money=last.currency == draft.currency)
+        draft.save(update_fields=["discount", "rush"])
+    audit(draft, "begin", by=by, at=at)
+    return draft
+
+
+@transaction.atomic(durable=True)
+def draft_keep(
+    *,
+    quote_id: int,
+    table: Table,
+    by: str,
+    at: datetime,
+    guests: int | None = None,
+    pieces_per_guest: Decimal | None = None,
+) -> Quote:
+    """Keep the table as it now stands. A reason recorded for another table no longer counts.
+
+    ``guests`` and ``pieces_per_guest``, where given, are kept with the enquiry.
+
+    Raises
+    ------
+    Quote.DoesNotExist
+        If there is none.
+    NotADraft
+        If it was sent or withdrawn: what was sent never changes.
+    """
+    quote = _draft(quote_id)
+    changed = table_of(quote) != table
+    if changed:
+        lines_write(quote, table)
+        quote.override_reason, quote.override_by, quote.override_at = "", "", None
+    quote.costing_date = timezone.localtime(at).date()
+    _save(quote, ["override_reason", "override_by", "override_at", "discount", "rush", "costing_date"])
+    told = {"guests": guests, "pieces_per_guest": pieces_per_guest}
+    told = {name: value for name, value in told.items() if value is not None}
+    if told:
+        Enquiry.objects.filter(pk=quote.enquiry_id).update(**told)
+    if changed:
+        audit(quote, "keep table", by=by, at=at)
+    return quote
+
+
+def lines_write(quote: Quote, table: Table, *, with_money: bool = True) -> None:
+    """Write the table's rows and set discount and rush on the quote; an inner step, the caller saves the quote."""
+    quote.lines.all().delete()
+    quote.extras.all().delete()
+    QuoteLine.objects.bulk_create(
+        QuoteLine(
+            quote=quote,
+            position=place,
+            product_id=line.product_id,
+            units=line.units,
+            unit_price_minor=line.unit_price_minor if with_money else None,
+            share=line.share,
+        )
+        for place, line in enumerate(table.lines)
+    )
+    QuoteExtra.objects.bulk_create(
+        QuoteExtra(
+            quote=quote,
+            position=place,
+            name=extra.name,
+            cost_minor=extra.cost_minor,
+            amount_minor=extra.amount_minor,
+            tax_id=extra.tax_id,
+        )
+        for place, extra in enumerate(table.extras if with_money else ())
+    )
+    quote.discount, quote.rush = table.discount, table.rush
+
+
+@transaction.atomic(durable=True)
+def draft_terms(*, quote_id: int, terms: Terms, by: str, at: datetime) -> Quote:
+    """Set what the letter says beside the table.
+
+    Raises Quote.DoesNotExist, NotADraft.
+    """
+    quote = _draft(quote_id)
+    values = asdict(terms)
+    for name, value in values.items():
+        setattr(quote, name, value)
+    _save(quote, list(values))
+    audit(quote, "set terms", by=by, at=at)
+    return quote
+
+
+@transaction.atomic(durable=True)
+def draft_override(*, quote_id: int, reason: str, by: str, at: datetime) -> Quote:
+    """Record why this quote may go below the floor margin.
+
+    Raises
+    ------
+    Quote.DoesNotExist
+        If there is none.
+    NotADraft
+        If it was sent or withdrawn.
+    OverrideNeedsReason
+        If no reason is given.
+    """
+    if not reason.strip():
+        raise OverrideNeedsReason()
+    quote = _draft(quote_id)
+    quote.override_reason, quote.override_by, quote.override_at = reason.strip(), by, at
+    _save(quote, ["override_reason", "override_by", "override_at"])
+    audit(quote, "go below floor", by=by, at=at, note=reason.strip())
+    return quote
+
+
+def _draft(quote_id: int) -> Quote:
+    quote = Quote.objects.select_for_update().select_related("enquiry__customer").get(pk=quote_id)
+    if quote.status != QuoteStatus.DRAFT:
+        raise NotADraft(what=str(quote), status=quote.get_status_display())
+    return quote
+
+
+def _save(quote: Quote, names: list[str]) -> None:
+    """Write the columns while it is still a draft, whatever the database locks."""
+    values = {name: getattr(quote, name) for name in names}
+    if not Quote.objects.filter(pk=quote.pk, status=QuoteStatus.DRAFT).update(**values):
+        raise ChangedMeanwhile(what=str(quote))
