@@ -1,4 +1,4 @@
-"""What the invented kitchen buys. Densities and piece weights follow USDA SR28 household weights; prices are invented."""
+"""What the invented kitchen buys. Weights follow USDA SR28 household measures; prices are invented."""
 
 from typing import Any, NamedTuple
 

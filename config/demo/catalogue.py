@@ -1,7 +1,9 @@
 """The invented kitchen's whole Book, ready for the catalogue's own import."""
 
+from decimal import Decimal
 from typing import Any
 
+from catalog.selectors.rates import derived
 from config.demo import buying, making, profile
 
 PRICED_FROM = ("2024-01-01", "2026-04-01", "2026-09-15")
@@ -14,14 +16,22 @@ def catalogue(which: str) -> dict[str, Any]:
         "format": "coldset-book/1",
         "currency": profile.CURRENCY[at],
         "kitchen": {**{key: pair[at] for key, pair in profile.KITCHEN.items()}, "profile": _profile(at)},
+        "overhead": _overhead(at),
         "roles": {
             code: {"hourly": pay[at], "on_cost": on_cost, "name": name} for code, name, pay, on_cost in profile.ROLES
         },
-        "stations": _stations(),
+        "stations": {row[0]: _station(row, at) for row in profile.STATIONS},
         "taxes": {
             code: [{"rate": rate, "from": day} for rate, day in rates] for code, _name, rates in profile.TAXES[at]
         },
+        "tax_categories": {code: {"name": name} for code, name, _rates in profile.TAXES[at]},
         "delivery": {key: value if isinstance(value, str) else value[at] for key, value in profile.DELIVERY.items()},
+        "hours": [{"weekday": day, "opens": opens, "closes": closes} for day, opens, closes in profile.HOURS],
+        "monthly_costs": [
+            {"name": name, "amount": amount[at], "carrier": carrier, **({"station": station} if station else {})}
+            for name, amount, carrier, station in profile.MONTHLY_COSTS
+        ],
+        "moulds": [_mould(row) for row in profile.MOULDS],
         "ingredients": [
             *(_ingredient(buy, at) for buy in buying.INGREDIENTS),
             *(_counted(buy, at) for buy in buying.PACKAGING),
@@ -33,11 +43,50 @@ def catalogue(which: str) -> dict[str, Any]:
 
 
 def _profile(at: int) -> dict[str, Any]:
-    return {key: pair[at] for key, pair in profile.PROFILE.items()}
+    return {key: pair[at] for key, pair in profile.PROFILE.items() if pair[at] != ""}
 
 
-def _stations() -> dict[str, Any]:
-    return {code: {"kind": kind, "hourly": "0"} for code, _name, kind, _hours, _places, _air in profile.STATIONS}
+def _monthly(carrier: str, station: str, at: int) -> Decimal:
+    return sum(
+        (
+            Decimal(amount[at])
+            for _name, amount, kind, where in profile.MONTHLY_COSTS
+            if (kind, where) == (carrier, station)
+        ),
+        Decimal(0),
+    )
+
+
+def _overhead(at: int) -> dict[str, Any]:
+    """The rates as the kitchen's screens derive them from the monthly figures."""
+    hours, orders = Decimal(profile.MONTHLY_LABOUR_HOURS), Decimal(profile.MONTHLY_ORDERS)
+    return {
+        "per_labour_hour": str(derived(_monthly("labour", "", at), hours)),
+        "per_order": str(derived(_monthly("order", "", at), orders)),
+        "monthly_labour_hours": profile.MONTHLY_LABOUR_HOURS,
+        "monthly_orders": profile.MONTHLY_ORDERS,
+        "derived": ["per_labour_hour", "per_order"],
+    }
+
+
+def _station(row: tuple[Any, ...], at: int) -> dict[str, Any]:
+    code, name, kind, hours, places, air = row
+    rate = derived(_monthly("station", code, at), Decimal(hours))
+    station = {
+        "kind": kind,
+        "hourly": str(rate or 0),
+        "name": name,
+        "monthly_hours": hours,
+        "places": places,
+        "derived": True,
+    }
+    return station if air is None else {**station, "air_c": air}
+
+
+def _mould(row: tuple[Any, ...]) -> dict[str, Any]:
+    name, shape, diameter, length, width, height, owned = row
+    sizes = {"diameter_cm": diameter, "length_cm": length, "width_cm": width, "height_cm": height}
+    return {"name": name, "shape": shape, **{key: size for key, size in sizes.items() if size}, "owned": owned}
 
 
 def _packs(buy: buying.Buy, at: int) -> list[dict[str, Any]]:

@@ -23,7 +23,8 @@ PROFILE: dict[str, tuple[Any, Any]] = {
     "tax_number": ("", "DE000000000"),
     "tax_note": ("", "Tax number 00/000/00000"),
     "cancellation_terms": (
-        "Up to 21 days before the event we return the deposit. From 20 to 8 days before we keep it. Within 7 days the whole price is due, because we have bought and begun.",
+        "Up to 21 days before the event we return the deposit. From 20 to 8 days before we keep it. "
+        "Within 7 days the whole price is due, because we have bought and begun.",
     )
     * 2,
     "approve_button": ("Approve and commit to pay", "Order with obligation to pay"),
