@@ -14,6 +14,8 @@ from config.settings import DATABASES
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]  # argon2 is slow by design
 # Outbox work runs in the test's process; the tests of the broker start processes with the broker's address.
 CELERY_BROKER_URL = ""
+# Static files are served from where they stand; no collected copy is needed (WhiteNoise warns when it is missing).
+STATIC_ROOT = None
 
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     # A file, as in service: in memory all threads would share one connection and never lock each other out.
