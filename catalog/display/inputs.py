@@ -25,6 +25,9 @@ def _is_tick(bound: BoundField) -> bool:
 def _input(bound: BoundField, help_text: str, **extra: str) -> SafeString:
     """Write the widget with its description; optional fields are named in words, so nothing is ``required``."""
     bound.form.use_required_attribute = False
+    if bound.errors and getattr(bound.field.widget, "input_type", "") == "date":
+        # A browser empties a date input whose text is no date; what was typed must stay to be put right.
+        bound.field.widget.input_type = "text"
     described = [f"{bound.auto_id}_help"] if help_text else []
     described += [f"{bound.auto_id}_error"] if bound.errors else []
     # Django writes its own aria-describedby unless one is given, and it would name ids that are not on the page.

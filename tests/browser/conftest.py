@@ -1,0 +1,79 @@
+"""A headless Chromium for the stories, and the accessibility rules every page must meet."""
+
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, sync_playwright
+
+# Playwright's loop runs in this thread, and Django would take it for asynchronous code touching the database.
+os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+
+QUIET = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+OpenPage = Callable[..., Page]
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Start the system's Chromium once."""
+    program = os.environ.get("COLDSET_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
+    if not program:
+        pytest.skip("no Chromium found: install it or name it in COLDSET_CHROMIUM")
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=program, args=QUIET)
+        yield started
+        started.close()
+
+
+@pytest.fixture
+def open_page(browser: Browser) -> Iterator[OpenPage]:
+    """Give a function that opens an address at a width; a message on the console fails the test."""
+    contexts: list[Any] = []
+    said: list[str] = []
+
+    def opened(address: str = "", *, width: int = 1280, **options: Any) -> Page:
+        context = browser.new_context(viewport={"width": width, "height": 900}, **options)
+        contexts.append(context)
+        page = context.new_page()
+        page.on("console", lambda line: said.append(line.text) if line.type in ("error", "warning") else None)
+        page.on("pageerror", lambda error: said.append(str(error)))
+        if address:
+            page.goto(address)
+        return page
+
+    yield opened
+    for context in contexts:
+        context.close()
+    assert said == []
+
+
+@pytest.fixture(scope="session")
+def axe() -> Callable[[Page], list[str]]:
+    """Give a function that names each broken rule of WCAG 2.2 A and AA with the elements that break it."""
+    rules = Axe()
+    tags = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+    def broken(page: Page) -> list[str]:
+        found = rules.run(page, options={"runOnly": {"type": "tag", "values": tags}}).response
+        return [f"{rule['id']}: {node['html'][:160]}" for rule in found["violations"] for node in rule["nodes"]]
+
+    return broken
+
+
+def keep_picture(page: Page, name: str) -> None:
+    """Keep a picture of the whole page where COLDSET_PICTURES says, for somebody to look at."""
+    folder = os.environ.get("COLDSET_PICTURES")
+    if folder:
+        page.screenshot(path=Path(folder) / f"{name}.png", full_page=True)

@@ -1,0 +1,115 @@
+"""Every component on one page, in a browser: the accessibility rules, narrow screens, the small scripts."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page
+
+from tests.browser.conftest import OpenPage, keep_picture
+
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.django_db(transaction=True),
+    pytest.mark.urls("tests.browser.specimen.urls"),
+]
+PAGES = [
+    "specimen/components",
+    "specimen/components?wrong=1",
+    "specimen/components?saved=1",
+    "specimen/letter",
+    "specimen/sheet",
+    "sign-in",
+    "cautions",
+]
+WIDTHS = [1280, 320]
+Broken = Callable[[Page], list[str]]
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+@pytest.mark.parametrize("address", PAGES)
+def test_a_page_meets_the_accessibility_rules(
+    live_server: Any, open_page: OpenPage, axe: Broken, address: str, width: int
+) -> None:
+    page = open_page(f"{live_server.url}/{address}", width=width, reduced_motion="reduce")
+    keep_picture(page, f"{address.replace('/', '-').replace('?', '-').replace('=', '-')}-{width}")
+    assert axe(page) == []
+
+
+@pytest.mark.parametrize("address", PAGES)
+def test_a_page_fits_a_narrow_screen(live_server: Any, open_page: OpenPage, address: str) -> None:
+    page = open_page(f"{live_server.url}/{address}", width=320)
+    wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+    assert wide <= 0
+
+
+@pytest.mark.parametrize("address", ["specimen/components", "sign-in", "specimen/letter"])
+def test_controls_are_tall_enough_for_a_thumb(live_server: Any, open_page: OpenPage, address: str) -> None:
+    page = open_page(f"{live_server.url}/{address}", width=320)
+    small = page.evaluate(
+        """[...document.querySelectorAll("button, select, input:not([type=hidden], [type=checkbox], [type=radio])")]
+           .filter((one) => one.offsetParent && one.getBoundingClientRect().height < 44).map((one) => one.outerHTML)"""
+    )
+    assert small == []
+
+
+def test_the_error_summary_gets_the_focus_and_leads_to_the_field(live_server: Any, open_page: OpenPage) -> None:
+    page = open_page(f"{live_server.url}/specimen/components?wrong=1")
+    assert page.title().startswith("Error: Enquiry")
+    assert page.evaluate("document.activeElement.hasAttribute('data-errors')")
+    page.locator("[data-errors] a").first.click()
+    assert page.evaluate("document.activeElement.id") == "id_title"
+
+
+def test_a_note_after_saving_gets_the_focus(live_server: Any, open_page: OpenPage) -> None:
+    page = open_page(f"{live_server.url}/specimen/components?saved=1")
+    assert "Saved: the order card" in page.evaluate("document.activeElement.textContent")
+
+
+def test_a_row_is_added_by_keyboard_and_announced(live_server: Any, open_page: OpenPage) -> None:
+    page = open_page(f"{live_server.url}/specimen/components")
+    page.get_by_role("button", name="Add a line").focus()
+    page.keyboard.press("Enter")
+    assert page.locator("[data-rows] tr").count() == 2
+    assert page.evaluate("document.activeElement.id") == "id_form-1-product"
+    assert page.locator("#id_form-TOTAL_FORMS").input_value() == "2"
+    assert page.locator("[data-row-news]").text_content() == "Row 2 added."
+    page.locator("#id_form-1-DELETE").check()
+    assert page.locator("[data-row-news]").text_content() == "Row 2 goes when you save."
+
+
+def test_a_second_click_sends_nothing_and_the_button_keeps_its_value(live_server: Any, open_page: OpenPage) -> None:
+    page = open_page(f"{live_server.url}/specimen/components")
+    sent: list[str] = []
+    page.on("request", lambda request: sent.append(request.post_data or "") if request.method == "POST" else None)
+    page.route("**/components", lambda route: route.fulfill(status=204))
+    page.evaluate(
+        """const button = document.querySelector("button[value=keep]"); button.click(); button.click(); button.click();"""
+    )
+    page.wait_for_timeout(300)
+    assert len(sent) == 1
+    assert 'name="act"' in sent[0]
+    assert "keep" in sent[0]
+
+
+def test_leaving_with_unsaved_changes_asks_first(live_server: Any, open_page: OpenPage) -> None:
+    page = open_page(f"{live_server.url}/specimen/components")
+    asked: list[str] = []
+    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.accept())[1])
+    page.locator("#id_title").fill("Naming day")
+    page.goto(f"{live_server.url}/cautions")
+    assert asked == ["beforeunload"]
+
+
+def test_pages_work_without_scripts(live_server: Any, open_page: OpenPage) -> None:
+    page = open_page(f"{live_server.url}/specimen/components", java_script_enabled=False)
+    assert page.get_by_role("button", name="Add a line").count() == 0
+    assert page.get_by_role("button", name="Send the quote").is_visible()
+
+
+def test_the_tab_key_reaches_the_page_past_the_navigation(live_server: Any, open_page: OpenPage) -> None:
+    page = open_page(f"{live_server.url}/specimen/components")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.textContent") == "Skip to the page"
+    page.keyboard.press("Enter")
+    assert page.evaluate("document.activeElement.id") == "main"
