@@ -1,0 +1,11 @@
+"""The service's own settings with the handlers of the outbox tests, for processes that talk to a broker."""
+
+import os
+
+os.environ.setdefault("COLDSET_SECRET_KEY", "only-for-tests-and-never-served-0123456789abcdef")
+os.environ.setdefault("COLDSET_HTTPS", "0")
+
+from config.settings import *  # noqa: F403 - the tests run on the real settings
+from tests.integration.outbox_kinds import HANDLERS
+
+OUTBOX_HANDLERS = HANDLERS
