@@ -1,5 +1,7 @@
 """From an enquiry to clean books."""
 
+from importlib import import_module
+
 from django.apps import AppConfig
 
 
@@ -7,3 +9,7 @@ class OrdersConfig(AppConfig):
     """Customers, enquiries, quotes, approvals, orders, invoices, payments and exports."""
 
     name = "orders"
+
+    def ready(self) -> None:
+        """Register what start-up checks."""
+        import_module("orders.checks")

@@ -1,0 +1,222 @@
+"""What a sent quote says, as one value: the letter, the PDF, the order and the invoice are made from it alone.
+
+It is stored as canonical JSON (sorted keys, no spaces, UTF-8, no floats) and known by the SHA-256 of those bytes.
+"""
+
+import hashlib
+import json
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any, Literal
+
+Prices = Literal["net", "gross"]
+
+
+@dataclass(frozen=True, slots=True)
+class Party:
+    """The kitchen or the customer, as they were when the quote was sent."""
+
+    name: str
+    legal_name: str
+    address: str
+    country: str
+    email: str
+    phone: str
+    tax_number: str
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """What the desserts are for: when, where, for how many."""
+
+    title: str
+    window_start: datetime
+    window_end: datetime
+    hand_over: str
+    place: str
+    guests: int | None
+    allergies: tuple[str, ...]
+    allergy_note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A product, how many, and what it comes to. ``servings`` are those of all its units together."""
+
+    product: str
+    name: str
+    description: str
+    units: int
+    servings: int
+    unit_price_minor: int
+    amount_minor: int
+    allergens: tuple[str, ...]
+    holding: str
+    tax: str
+
+
+@dataclass(frozen=True, slots=True)
+class Charge:
+    """Anything charged beside the products: ``extra``, ``discount``, ``surcharge``, ``top_up`` or ``delivery``."""
+
+    kind: str
+    name: str
+    amount_minor: int
+    tax: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tax:
+    """The tax of one category: rounded once, on the sum."""
+
+    code: str
+    name: str
+    untdid: str
+    exempt_reason: str
+    rate: Decimal
+    taxable_minor: int
+    tax_minor: int
+
+    @property
+    def percent(self) -> Decimal:
+        """The rate in percent, exactly."""
+        return self.rate * 100
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteContent:
+    """All that the customer is shown and agrees to."""
+
+    number: str
+    revision: int
+    sent_at: datetime
+    valid_until: datetime
+    currency: str
+    prices: Prices
+    tax_name: str
+    kitchen: Party
+    customer: Party
+    event: Event
+    lines: tuple[Line, ...]
+    extras: tuple[Charge, ...]
+    charges: tuple[Charge, ...]
+    taxes: tuple[Tax, ...]
+    net_minor: int
+    tax_minor: int
+    total_minor: int
+    deposit_minor: int
+    deposit_days: int
+    balance_days: int
+    final_count_on: date | None
+    cancellation_terms: str
+    note: str
+    button: str
+    statement: str
+
+    @property
+    def shown_charges(self) -> tuple[Charge, ...]:
+        """The charges as people read them: one row a kind, whatever the tax splits it into."""
+        rows: dict[str, Charge] = {}
+        for charge in self.charges:
+            before = rows.get(charge.kind)
+            amount = charge.amount_minor + (before.amount_minor if before else 0)
+            rows[charge.kind] = Charge(charge.kind, charge.name, amount, "")
+        return tuple(rows.values())
+
+    @property
+    def servings(self) -> int:
+        """How many portions the whole table gives."""
+        return sum(line.servings for line in self.lines)
+
+    @property
+    def allergens(self) -> tuple[str, ...]:
+        """Every allergen on the table."""
+        return tuple(sorted({code for line in self.lines for code in line.allergens}))
+
+    @property
+    def balance_minor(self) -> int:
+        """What is left to pay after the deposit."""
+        return self.total_minor - self.deposit_minor
+
+    def sums(self) -> dict[str, int]:
+        """Sum what is charged by tax code: S(code)."""
+        found: dict[str, int] = {}
+        rows: list[Line | Charge] = [*self.lines, *self.extras, *self.charges]
+        for row in rows:
+            found[row.tax] = found.get(row.tax, 0) + row.amount_minor
+        return found
+
+    def adds_up(self) -> bool:
+        """Tell whether rows, taxes and totals agree (EN 16931 BR-CO-10, -13, -14, -15)."""
+        gross = self.prices == "gross"
+        sums = {code: amount for code, amount in self.sums().items() if amount}
+        taxed = {tax.code: tax.taxable_minor + (tax.tax_minor if gross else 0) for tax in self.taxes}
+        return (
+            sums == {code: amount for code, amount in taxed.items() if amount}
+            and self.net_minor == sum(tax.taxable_minor for tax in self.taxes)
+            and self.tax_minor == sum(tax.tax_minor for tax in self.taxes)
+            and self.total_minor == self.net_minor + self.tax_minor
+        )
+
+
+def canonical(content: QuoteContent) -> str:
+    """Write the one text of a content."""
+    return json.dumps(
+        asdict(content), sort_keys=True, ensure_ascii=False, separators=(",", ":"), default=_plain, allow_nan=False
+    )
+
+
+def sha256_of(text: str) -> str:
+    """Return the SHA-256 of a text's UTF-8 bytes, in hexadecimal."""
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def content_read(text: str) -> QuoteContent:
+    """Read a content back from its canonical text."""
+    data: dict[str, Any] = json.loads(text)
+    event = data.pop("event")
+    return QuoteContent(
+        **{
+            **data,
+            "sent_at": datetime.fromisoformat(data["sent_at"]),
+            "valid_until": datetime.fromisoformat(data["valid_until"]),
+            "final_count_on": date.fromisoformat(data["final_count_on"]) if data["final_count_on"] else None,
+            "kitchen": Party(**data["kitchen"]),
+            "customer": Party(**data["customer"]),
+            "event": _event(event),
+            "lines": tuple(_line(line) for line in data["lines"]),
+            "extras": tuple(_charges(data["extras"])),
+            "charges": tuple(_charges(data["charges"])),
+            "taxes": tuple(Tax(**{**tax, "rate": Decimal(tax["rate"])}) for tax in data["taxes"]),
+        }
+    )
+
+
+def _event(data: dict[str, Any]) -> Event:
+    return Event(
+        **{
+            **data,
+            "window_start": datetime.fromisoformat(data["window_start"]),
+            "window_end": datetime.fromisoformat(data["window_end"]),
+            "allergies": tuple(data["allergies"]),
+        }
+    )
+
+
+def _line(data: dict[str, Any]) -> Line:
+    return Line(**{**data, "allergens": tuple(data["allergens"])})
+
+
+def _charges(rows: list[dict[str, Any]]) -> Iterator[Charge]:
+    for row in rows:
+        yield Charge(**row)
+
+
+def _plain(value: Any) -> str:
+    if isinstance(value, datetime | date):
+        return value.isoformat()
+    if isinstance(value, Decimal):
+        return format(value, "f")
+    raise TypeError(f"{type(value).__name__} has no canonical text")

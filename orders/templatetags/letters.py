@@ -1,0 +1,65 @@
+"""What the letter and its PDF say about a content."""
+
+from datetime import UTC, datetime
+
+from django import template
+from django.utils import timezone
+
+from catalog import display
+from orders.allergens import clashes
+from orders.content import QuoteContent
+
+register = template.Library()
+
+CAUTION = (
+    "The allergens are those of the ingredients in each recipe. Everything is made in one kitchen, so traces of others "
+    "are possible. If somebody at your table has an allergy, speak with us before you approve."
+)
+
+
+@register.filter
+def one_line(text: str) -> str:
+    """Write several lines as one, with commas."""
+    return ", ".join(part for line in text.splitlines() if (part := line.strip(" ,")))
+
+
+@register.filter
+def zone_name(moment: datetime) -> str:
+    """Name the kitchen's zone at that moment, such as ``EST (UTC−05:00)``."""
+    local = timezone.localtime(moment)
+    offset = local.strftime("%z")
+    sign = "−" if offset.startswith("-") else "+"
+    stated = f"UTC{sign}{offset[1:3]}:{offset[3:5]}"
+    name = local.tzname() or ""
+    return f"{name} ({stated})" if name.isalpha() and name != "UTC" else stated
+
+
+@register.filter
+def utc(moment: datetime) -> str:
+    """Write a moment in coordinated universal time."""
+    return f"{moment.astimezone(UTC):%Y-%m-%d %H:%M:%S} UTC"
+
+
+@register.filter
+def watched_lines(content: QuoteContent) -> str:
+    """Name the desserts that hold what the customer told of, and what it is."""
+    held = {line.product: line.allergens for line in content.lines}
+    names = {line.product: line.name for line in content.lines}
+    found = clashes(held, names, content.event.allergies)
+    return "; ".join(f"{one.product} ({display.allergens(one.allergens)})" for one in found)
+
+
+@register.simple_tag
+def allergen_caution() -> str:
+    """Say what a list of allergens cannot promise."""
+    return CAUTION
+
+
+@register.filter
+def held_lines(content: QuoteContent) -> list[tuple[str, str]]:
+    """Give each way of holding once, with the desserts it is for."""
+    ways: dict[str, list[str]] = {}
+    for line in content.lines:
+        if line.holding.strip():
+            ways.setdefault(line.holding.strip(), []).append(line.name)
+    return [(text, display.joined(names)) for text, names in ways.items()]
