@@ -10,6 +10,7 @@ from django.core.exceptions import ValidationError
 from django.http import QueryDict
 from django.utils import timezone
 
+from catalog import display
 from catalog.forms.fields import DayField, MinorField, NumberField, PercentField, WholeField
 from catalog.models import Kitchen, Product, TaxCategory
 from costing.money import minor_digits
@@ -68,9 +69,7 @@ class LineForm(forms.Form):
         if units is None and values.get("share") is None:
             self.add_error("units", f"Enter how many of {product}.")
         elif units and units % product.sale_multiple:
-            less = units - units % product.sale_multiple
-            near = f"{less} or {less + product.sale_multiple}" if less else f"{product.sale_multiple}"
-            self.add_error("units", f"{product} is sold in {product.sale_multiple}s. Write {near}.")
+            self.add_error("units", sold_in(product, units))
 
     def line(self) -> TableLine | None:
         """Return the row as a line, or None when nothing is on it."""
@@ -299,9 +298,9 @@ class TermsForm(forms.Form):
         if last and last < today:
             self.add_error("valid_until", "That day has passed. Choose today or later.")
         if last and last > event:
-            self.add_error("valid_until", f"The event is on {_day(event)}. The offer must end by then.")
+            self.add_error("valid_until", f"The event is on {display.day(event)}. The offer must end by then.")
         if count and not today <= count <= event:
-            self.add_error("final_count_on", f"Choose a day from today to the event on {_day(event)}.")
+            self.add_error("final_count_on", f"Choose a day from today to the event on {display.day(event)}.")
         return values
 
     def terms(self) -> Terms:
@@ -316,10 +315,6 @@ class TermsForm(forms.Form):
             cancellation_terms=values["cancellation_terms"],
             note=values["note"],
         )
-
-
-def _day(day: Any) -> str:
-    return f"{day:%A} {day.day} {day:%B %Y}"
 
 
 def _terms_shown(quote: Quote) -> dict[str, Any]:
@@ -362,8 +357,10 @@ class WhatIfForm(forms.Form):
     )
     units = WholeField(what="how many", label="How many", required=False, least=1, most=1_000_000, example="96")
 
-    def __init__(self, *args: Any, choices: Sequence[tuple[str, str]], **kwargs: Any) -> None:
+    def __init__(self, *args: Any, quote: Quote, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.products = {line.product.code: line.product for line in quote.lines.all()}
+        choices = [(code, str(product)) for code, product in self.products.items()]
         self.fields["product"].choices = [("", "no other quantity"), *choices]  # type: ignore[attr-defined]  # a choice field
 
     def clean(self) -> dict[str, Any]:
@@ -373,9 +370,33 @@ class WhatIfForm(forms.Form):
             self.add_error("units", "Enter how many.")
         if values.get("units") is not None and not values.get("product") and "product" not in self.errors:
             self.add_error("product", "Choose which product.")
+        self._multiple(values)
         if not any(values.get(name) is not None for name in ("margin", "discount", "units")) and not self.errors:
             raise ValidationError("Enter another margin, discount or quantity to compare.", code="nothing")
         return values
+
+    def _multiple(self, values: dict[str, Any]) -> None:
+        product, units = self.products.get(values.get("product") or ""), values.get("units")
+        if product is not None and units and units % product.sale_multiple:
+            self.add_error("units", sold_in(product, units))
+
+    def change(self) -> dict[str, Any]:
+        """Return what to try; call it on a form without errors."""
+        values = self.cleaned_data
+        return {
+            "margin": values["margin"],
+            "discount": values["discount"],
+            "product": values["product"],
+            "units": values["units"],
+        }
+
+
+def sold_in(product: Product, units: int) -> str:
+    """Say in which multiples a product is sold, with the nearest numbers that work."""
+    step = product.sale_multiple
+    less = units - units % step
+    near = f"{less} or {less + step}" if less else str(step)
+    return f"{product} is sold by the {'dozen' if step == 12 else step}. Write {near}."
 
 
 def offered(quote: Quote | None = None) -> tuple[list[Product], list[TaxCategory]]:

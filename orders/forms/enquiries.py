@@ -21,6 +21,19 @@ from orders.services.enquiries import EnquiryFacts
 #: International yard and pound agreement of 1959: a mile is exactly 1.609344 km.
 KM_PER_MILE = Decimal("1.609344")
 
+#: Columns that the form writes as they stand.
+_PLAIN = (
+    "title",
+    "hand_over",
+    "place",
+    "minutes",
+    "setup_minutes",
+    "guests",
+    "pieces_per_guest",
+    "allergy_note",
+    "note",
+)
+
 
 class EnquiryForm(forms.Form):
     """What somebody asked for."""
@@ -131,9 +144,8 @@ class EnquiryForm(forms.Form):
         distance = values["distance"]
         if distance is not None and self.kitchen.distance == Kitchen.Distance.MILE:
             distance = distance * KM_PER_MILE
-        plain = ["title", "window_start", "window_end", "hand_over", "place", "minutes", "setup_minutes", "guests", "pieces_per_guest", "allergy_note", "note"]
         return EnquiryFacts(
-            **{name: values[name] for name in plain},
+            **{name: values[name] for name in (*_PLAIN, "window_start", "window_end")},
             km=distance,
             crew=values["crew"] or 1,
             budget_minor=values["budget"],
@@ -251,12 +263,11 @@ def initial_of(enquiry: Enquiry, kitchen: Kitchen) -> Mapping[str, Any]:
     """Return the form's values for an enquiry, distances in the kitchen's unit."""
     zone = ZoneInfo(kitchen.time_zone)
     start, end = enquiry.window_start.astimezone(zone), enquiry.window_end.astimezone(zone)
-    plain = ["title", "hand_over", "place", "minutes", "crew", "setup_minutes", "guests", "pieces_per_guest", "allergies", "allergy_note", "note"]
     distance = enquiry.km
     if distance is not None and kitchen.distance == Kitchen.Distance.MILE:
         distance = (distance / KM_PER_MILE).quantize(Decimal("0.001")).normalize()
     return {
-        **{name: getattr(enquiry, name) for name in plain},
+        **{name: getattr(enquiry, name) for name in (*_PLAIN, "crew", "allergies")},
         "day": start.date(),
         "start": start.time(),
         "end": end.time(),

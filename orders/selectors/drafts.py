@@ -14,6 +14,7 @@ from catalog.models import Kitchen
 from catalog.selectors.book_places import problems_of
 from catalog.selectors.books import book_current, book_problems
 from costing.book import Book, Product
+from costing.book_json import book_to_json
 from costing.engine import estimate
 from costing.errors import CostingError, InputErrors
 from costing.estimates import Estimate, LineEstimate
@@ -159,11 +160,7 @@ def reckon_with(
         found = estimate(book, brief)
     except InputErrors as errors:
         return _nothing(table, kitchen, troubles_of(errors.errors, table, book), wanted)
-    order = {line.code: place for place, line in enumerate(table.lines)}
-    lines = tuple(
-        Reckoned(book.product(line.product), line, rule_words(book, line))
-        for line in sorted(found.lines, key=lambda line: order[line.product])
-    )
+    lines = reckoned_lines(book, found, [line.code for line in table.lines])
     names = {line.product.code: line.product.name for line in lines}
     return Reckoning(
         table=table,
@@ -177,6 +174,13 @@ def reckon_with(
         floor=book.kitchen.floor_margin,
         window=window_answer(table, enquiry=enquiry, kitchen=kitchen),
     )
+
+
+def reckoned_lines(book: Book, found: Estimate, order: Sequence[str]) -> tuple[Reckoned, ...]:
+    """Return an estimate's lines in the table's order, each with its product and its rule in words."""
+    place = {code: at for at, code in enumerate(order)}
+    lines = sorted(found.lines, key=lambda line: place.get(line.product, len(place)))
+    return tuple(Reckoned(book.product(line.product), line, rule_words(book, line)) for line in lines)
 
 
 def _nothing(table: Table, kitchen: Kitchen, troubles: tuple[Trouble, ...], wanted: int | None) -> Reckoning:
@@ -196,7 +200,7 @@ def _nothing(table: Table, kitchen: Kitchen, troubles: tuple[Trouble, ...], want
 
 def troubles_of(errors: Sequence[CostingError], table: Table, book: Book) -> tuple[Trouble, ...]:
     """Turn the computation's errors into sentences beside the line they concern, linked to what fixes them."""
-    places = problems_of((error for error in errors if error.at.startswith("book#")), book.as_json())
+    places = problems_of((error for error in errors if error.at.startswith("book#")), book_to_json(book))
     in_book = iter(places)
     found = []
     for error in errors:

@@ -1,18 +1,24 @@
 """Quotes, read for the owner's pages."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime, time
+from fractions import Fraction
 
 from django.db.models import Prefetch, QuerySet
+from django.urls import reverse
+from django.utils import timezone
 
 from catalog import display
 from catalog.models import Outbox
 from catalog.selectors.books import book_current
 from catalog.selectors.kitchen import kitchen
-from orders.briefs import table_of
+from orders.addresses import can_be_written_to
+from orders.briefs import Table, table_of
 from orders.content import QuoteContent, content_read
 from orders.models import Approval, AuditEntry, Link, Message, Order, Quote, QuoteExtra, QuoteLine
-from orders.selectors.drafts import Reckoning, reckon_with
+from orders.offers import content_of
+from orders.selectors.drafts import Reckoning, Trouble, reckon, reckon_with
 from orders.states import QuoteStatus
 
 
@@ -129,10 +135,9 @@ def _word_changes(before: QuoteContent, after: QuoteContent) -> list[str]:
 
 @dataclass(frozen=True, slots=True)
 class Repriced:
-    """An open quote as it would come out with today's prices."""
+    """An open quote with today's costs: a draft at today's prices, a sent one at the prices it was sent with."""
 
     quote: Quote
-    then_minor: int | None
     reckoning: Reckoning
 
     @property
@@ -140,27 +145,106 @@ class Repriced:
         """Whether it now falls below the floor margin."""
         return self.reckoning.below_floor
 
+    @property
+    def total_minor(self) -> int | None:
+        """What the customer was told, or would be told of the draft."""
+        return self.reckoning.total_minor if self.quote.total_minor is None else self.quote.total_minor
+
+    @property
+    def margin_now(self) -> Fraction | None:
+        """What is left of the goods' net price with today's costs."""
+        return self.reckoning.estimate.totals.goods_margin if self.reckoning.estimate else None
+
 
 def open_quotes_repriced(*, day: date) -> list[Repriced]:
     """Reckon drafts and waiting quotes of open enquiries to come again with today's Book.
 
     Those that fall below the floor stand first, then by the day of the event. The number of queries is fixed.
+
+    Raises CannotPrice when the catalogue cannot be priced at all.
     """
     profile, book = kitchen(), book_current()
+    begins = timezone.make_aware(datetime.combine(day, time.min))
     quotes = _with_rows(
         Quote.objects.filter(
             status__in=[QuoteStatus.DRAFT, QuoteStatus.SENT],
             enquiry__closed_at__isnull=True,
-            enquiry__window_start__date__gte=day,
+            enquiry__window_start__gte=begins,
             currency=book.currency,
-        ).defer("content", "brief", "estimate")
+        ).defer("brief", "estimate")
     ).order_by("enquiry__window_start", "pk")
     found = [
-        Repriced(
-            quote,
-            quote.total_minor,
-            reckon_with(book, table_of(quote), enquiry=quote.enquiry, kitchen=profile, day=day),
-        )
+        Repriced(quote, reckon_with(book, _as_offered(quote), enquiry=quote.enquiry, kitchen=profile, day=day))
         for quote in quotes
     ]
     return sorted(found, key=lambda one: not one.below_floor)
+
+
+def _as_offered(quote: Quote) -> Table:
+    """Return the quote's table; a sent one with the prices it was sent with, as if given by hand."""
+    table = table_of(quote)
+    if quote.status == QuoteStatus.SENT:
+        for line in content_read(quote.content).lines:
+            table = table.with_line(line.product, unit_price_minor=line.unit_price_minor)
+    return table
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteCheck:
+    """A draft as it would be sent now."""
+
+    quote: Quote
+    reckoning: Reckoning
+    content: QuoteContent | None
+    troubles: tuple[Trouble, ...]
+
+    @property
+    def may_go(self) -> bool:
+        """Whether nothing stands in the way that the service would refuse."""
+        return self.content is not None and not self.troubles
+
+
+def quote_check(quote_id: int, *, at: datetime) -> QuoteCheck:
+    """Reckon a draft as it would be sent at ``at``, with everything that would be refused.
+
+    Raises Quote.DoesNotExist.
+    """
+    quote, profile = draft_full(quote_id), kitchen()
+    day = timezone.localtime(at).date()
+    enquiry = quote.enquiry
+    reckoning = reckon(
+        table_of(quote),
+        enquiry=enquiry,
+        kitchen=profile,
+        day=day,
+        guests=enquiry.guests,
+        pieces_per_guest=enquiry.pieces_per_guest,
+    )
+    content = None
+    if reckoning.estimate is not None and quote.valid_until is not None:
+        content = content_of(quote, reckoning.estimate, book_current(), profile, at)
+    return QuoteCheck(quote, reckoning, content, tuple(_refusals(quote, reckoning, at)))
+
+
+def _refusals(quote: Quote, reckoning: Reckoning, at: datetime) -> Iterator[Trouble]:
+    enquiry, terms = quote.enquiry, reverse("quote-terms", args=[quote.pk])
+    yield from reckoning.troubles
+    if not quote.lines.all():
+        yield Trouble("Nothing is on the table yet.", f"{reverse('enquiry', args=[enquiry.pk])}#table")
+    if not can_be_written_to(enquiry.customer.email):
+        yield Trouble(
+            f"{enquiry.customer} has no e-mail address the quote can go to.",
+            reverse("customer-edit", args=[enquiry.customer_id]),
+        )
+    if quote.valid_until is None or quote.valid_until <= at:
+        yield Trouble("The day it would be valid until has passed.", terms)
+    if enquiry.window_start <= at:
+        yield Trouble("The hand-over is in the past.", reverse("enquiry-edit", args=[enquiry.pk]))
+    if enquiry.closed_at is not None:
+        yield Trouble("The enquiry is closed.", reverse("enquiry", args=[enquiry.pk]))
+    if reckoning.window is not None and not reckoning.window.fits:
+        yield Trouble(
+            f"{reckoning.window.sentence} {reckoning.window.instead}", reverse("enquiry-edit", args=[enquiry.pk])
+        )
+    if reckoning.below_floor and not quote.override_reason:
+        yield Trouble("The margin is below your floor and no reason is on record.")

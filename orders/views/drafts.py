@@ -1,0 +1,175 @@
+"""The enquiry sheet: the people and the day, the table composed below, what it comes to in the margin."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST, require_safe
+
+from catalog.access import OWNER, allow
+from catalog.selectors.kitchen import kitchen
+from orders.allergens import CAUTION
+from orders.briefs import table_of
+from orders.forms.drafts import ReasonForm, TableForms, TermsForm, offered
+from orders.mixing import spread_units
+from orders.models import Enquiry, Quote
+from orders.selectors.drafts import Reckoning, reckon, rounding_words
+from orders.selectors.enquiries import enquiry_full
+from orders.selectors.quotes import draft_full
+from orders.services.drafts import draft_keep, draft_override, draft_start, draft_terms
+from orders.states import QuoteStatus
+
+
+@require_safe
+@allow(OWNER)
+def enquiry(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show the enquiry sheet; with a draft at hand its table can be composed."""
+    get_object_or_404(Enquiry, pk=pk)
+    found = enquiry_full(pk)
+    draft = next((quote for quote in found.revisions if quote.status == QuoteStatus.DRAFT), None)  # type: ignore[attr-defined]  # prefetched
+    context: dict[str, Any] = {"enquiry": found, "caution": CAUTION}
+    if draft is not None:
+        quote = draft_full(draft.pk)
+        context |= _composed(quote, _forms(quote, None), kept=True)
+    return render(request, "orders/enquiries/sheet.html", context)
+
+
+@require_POST
+@allow(OWNER)
+def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
+    """Work out the table as typed, spread the pieces over it, or keep it."""
+    get_object_or_404(Quote, pk=pk)
+    quote = draft_full(pk)
+    data, do = request.POST, request.POST.get("do", "look")
+    if do in ("spread", "keep", "next"):
+        data = _spread(quote, data, everywhere=do == "spread")
+    forms = _forms(quote, data)
+    if do in ("keep", "next") and forms.is_valid():
+        return _kept(request, quote, forms, next_page="quote-send" if do == "next" else "")
+    context = {"enquiry": enquiry_full(quote.enquiry_id), "caution": CAUTION, **_composed(quote, forms, kept=False)}
+    page = "reckoning" if request.headers.get("HX-Request") else "sheet"
+    return render(request, f"orders/enquiries/{page}.html", context)
+
+
+def _kept(request: HttpRequest, quote: Quote, forms: TableForms, *, next_page: str) -> HttpResponse:
+    guests, pieces = forms.guests()
+    draft_keep(
+        quote_id=quote.pk,
+        table=forms.table(),
+        guests=guests,
+        pieces_per_guest=pieces,
+        by=request.user.get_username(),
+        at=timezone.now(),
+    )
+    if next_page:
+        return redirect(next_page, pk=quote.pk)
+    messages.success(request, "Kept.")
+    return redirect("enquiry", pk=quote.enquiry_id)
+
+
+def _forms(quote: Quote, data: QueryDict | None) -> TableForms:
+    products, taxes = offered(quote)
+    return TableForms(
+        products=products,
+        taxes=taxes,
+        currency=quote.currency,
+        data=data,
+        shown=table_of(quote),
+        guests=quote.enquiry.guests,
+        pieces_per_guest=quote.enquiry.pieces_per_guest,
+    )
+
+
+def _spread(quote: Quote, data: QueryDict, *, everywhere: bool) -> QueryDict:
+    """Fill in how many from guests, pieces and shares: in every row with a share, or only where none is given."""
+    forms = _forms(quote, data)
+    table = forms.table()
+    counts = spread_units(table, forms.products, *forms.guests())
+    filled = data.copy()
+    for row in forms.lines:
+        line = row.line()
+        if line is not None and line.code in counts and (everywhere or not line.units):
+            filled[row.add_prefix("units")] = str(counts[line.code])
+    return filled
+
+
+def _composed(quote: Quote, forms: TableForms, *, kept: bool) -> dict[str, Any]:
+    """Return what the sheet shows of a draft: forms, and what their table comes to."""
+    if kept:
+        table, (guests, pieces) = table_of(quote), (quote.enquiry.guests, quote.enquiry.pieces_per_guest)
+    else:
+        table, (guests, pieces) = forms.table(), forms.guests()
+    profile = kitchen()
+    counted = spread_units(table, forms.products, guests, pieces)
+    table = table.with_counts(counted)
+    reckoning = reckon(
+        table,
+        enquiry=quote.enquiry,
+        kitchen=profile,
+        day=timezone.localdate(),
+        guests=guests,
+        pieces_per_guest=pieces,
+    )
+    return {
+        "quote": quote,
+        "forms": forms,
+        "rows": _rows(forms, reckoning),
+        "reckoning": reckoning,
+        "rounding": rounding_words(reckoning),
+        "kept": kept,
+        "rush_rate": profile.rush_rate,
+    }
+
+
+def _rows(forms: TableForms, reckoning: Reckoning) -> list[tuple[Any, Any, list[str]]]:
+    """Pair each row of the form with what was computed for its product and what is in its way."""
+    by_code = reckoning.by_code
+    rows = []
+    for row in forms.lines:
+        code = row.chosen.code if row.chosen else ""
+        beside = [trouble.sentence for trouble in reckoning.troubles if code and trouble.product == code]
+        rows.append((row, by_code.get(code), beside))
+    return rows
+
+
+@require_POST
+@allow(OWNER)
+def quote_start(request: HttpRequest, pk: int) -> HttpResponse:
+    """Begin another quote for an enquiry."""
+    get_object_or_404(Enquiry, pk=pk)
+    draft_start(enquiry_id=pk, by=request.user.get_username(), at=timezone.now())
+    return redirect("enquiry", pk=pk)
+
+
+@allow(OWNER)
+def quote_terms(request: HttpRequest, pk: int) -> HttpResponse:
+    """Set validity, deposit, final count, cancellation and the note to the customer."""
+    quote = _draft_or_404(pk)
+    form = TermsForm(request.POST or None, kitchen=kitchen(), quote=quote, now=timezone.now())
+    if request.method == "POST" and form.is_valid():
+        draft_terms(quote_id=pk, terms=form.terms(), by=request.user.get_username(), at=timezone.now())
+        messages.success(request, "Kept.")
+        return redirect("quote-send", pk=pk)
+    return render(request, "orders/quotes/terms.html", {"quote": quote, "form": form})
+
+
+@require_POST
+@allow(OWNER)
+def quote_override(request: HttpRequest, pk: int) -> HttpResponse:
+    """Record why the quote may go below the floor margin."""
+    quote = _draft_or_404(pk)
+    form = ReasonForm(request.POST)
+    if form.is_valid():
+        reason = form.cleaned_data["reason"]
+        draft_override(quote_id=pk, reason=reason, by=request.user.get_username(), at=timezone.now())
+        messages.success(request, "Your reason is on record.")
+    else:
+        messages.error(request, form.errors["reason"][0])
+    return redirect("quote-send", pk=quote.pk)
+
+
+def _draft_or_404(pk: int) -> Quote:
+    """Return a quote with its enquiry and customer."""
+    return get_object_or_404(Quote.objects.select_related("enquiry__customer"), pk=pk)
