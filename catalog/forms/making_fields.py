@@ -1,0 +1,145 @@
+"""Fields for what the kitchen makes: measures, durations and temperatures as people write them."""
+
+import re
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from catalog.forms.fields import NumberField
+from catalog.typed import plain_number, trimmed
+from costing.measures import MeasureError, parse_measure
+from costing.typed_measures import normalise_measure
+
+#: A hundred tonnes (or cubic metres, or pieces in their millions): beyond it something was mistyped.
+MOST_GRAMS = 100_000_000
+#: The model keeps a measure in this many characters.
+MEASURE_LENGTH = 60
+_MINUTES = {
+    **dict.fromkeys(("m", "min", "mins", "minute", "minutes"), 1),
+    **dict.fromkeys(("h", "hr", "hrs", "hour", "hours"), 60),
+    **dict.fromkeys(("d", "day", "days"), 1440),
+}
+_SPAN = re.compile(r"(\d{1,7}(?:[.,]\d{1,3})?)\s*([a-z]*)\.?", re.ASCII)
+_CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)\Z", re.ASCII)
+
+
+def measure_typed(text: str, *, mass: bool = False) -> str:
+    """Turn a measure as typed into the one that is kept.
+
+    Raises
+    ------
+    ValidationError
+        With a sentence that says how to write it.
+    """
+    try:
+        kept = normalise_measure(text)
+        measure = parse_measure(kept)
+    except MeasureError as error:
+        raise ValidationError(str(error), code="bad_measure") from error
+    if mass and measure.kind != "mass":
+        raise ValidationError(f"“{kept}” is not a weight. Write it in g, kg, oz or lb.", code="bad_measure")
+    if len(kept) > MEASURE_LENGTH:
+        raise ValidationError("That amount has too many figures. Write it shorter, such as 1250 g.", code="too_long")
+    if measure.in_base() > MOST_GRAMS:
+        raise ValidationError(f"“{kept}” is more than any kitchen makes. Check the amount.", code="too_large")
+    return kept
+
+
+class MeasureField(forms.CharField):
+    """A measure such as ``1 1/2 cups``, kept in the exact grammar; ``mass`` for weights only."""
+
+    def __init__(self, *, what: str, mass: bool = False, **kwargs: Any) -> None:
+        self.what, self.mass = what, mass
+        kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off", "class": "short"}))
+        super().__init__(**kwargs)
+        example = "750 g" if mass else "250 g or 1 1/2 cup"
+        self.error_messages["required"] = f"Enter {what}, such as {example}."
+
+    def clean(self, value: Any) -> str:
+        text = super().clean(value)
+        return measure_typed(text, mass=self.mass) if text else ""
+
+
+def minutes_typed(text: str, *, what: str, bare: int = 1) -> Decimal:
+    """Read a time span: ``90``, ``1 h 30 min``, ``1:30``, ``2 days``; a bare number counts ``bare`` minutes.
+
+    Raises
+    ------
+    ValidationError
+        With a sentence that says how to write it.
+    """
+    body = " ".join(text.lower().replace("½", ".5").split())
+    clock = _CLOCK.match(body)
+    if clock:
+        return Decimal(int(clock[1]) * 60 + int(clock[2]))
+    spans = [(number, _MINUTES.get(unit) if unit else bare) for number, unit in _SPAN.findall(body)]
+    rest = _SPAN.sub("", body).replace("and", "").strip(" ,")
+    if not spans or rest or any(factor is None for _, factor in spans):
+        raise ValidationError(f"Write {what} as 45 min, 1 h 30 min or 2 days.", code="not_a_span")
+    total = sum((Decimal(number.replace(",", ".")) * (factor or 0) for number, factor in spans), Decimal(0))
+    if total > 525_600:
+        raise ValidationError(f"{what[:1].upper()}{what[1:]} is longer than a year. Check it.", code="too_large")
+    return total
+
+
+class SpanField(forms.CharField):
+    """A time span in minutes, typed as people say it; empty is None."""
+
+    def __init__(self, *, what: str, bare: int = 1, **kwargs: Any) -> None:
+        self.what, self.bare = what, bare
+        kwargs.setdefault("required", False)
+        kwargs.setdefault("max_length", 40)
+        kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off", "class": "short"}))
+        super().__init__(**kwargs)
+
+    def clean(self, value: Any) -> Decimal | None:
+        text = super().clean(value)
+        return minutes_typed(text, what=self.what, bare=self.bare) if text else None
+
+    def prepare_value(self, value: Any) -> Any:
+        return span_written(value) if isinstance(value, Decimal) else value
+
+
+def span_written(minutes: Decimal) -> str:
+    """Write minutes so that they read back the same: 90 is 1 h 30 min."""
+    days, rest = divmod(minutes, 1440)
+    hours, left = divmod(rest, 60)
+    parts = [f"{trimmed(n)} {unit}" for n, unit in ((days, "d"), (hours, "h"), (left, "min")) if n]
+    return " ".join(parts) or "0 min"
+
+
+class TemperatureField(NumberField):
+    """A temperature in the kitchen's degrees, kept in °C."""
+
+    def __init__(self, *, degrees: str = "F", **kwargs: Any) -> None:
+        self.degrees = degrees
+        kwargs.setdefault("what", "the temperature")
+        kwargs.setdefault("required", False)
+        kwargs.setdefault("example", "350" if degrees == "F" else "175")
+        super().__init__(**kwargs)
+
+    def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # a number field over text
+        if isinstance(value, str):
+            value = re.sub(r"\s*(°\s*)?[cf]?\s*\Z", "", value.strip(), flags=re.IGNORECASE)
+            value = plain_number(value, what=self.what, example=self.example) if value else None
+            return None if value is None else self._celsius(value)
+        return super().to_python(value)
+
+    def _celsius(self, shown: Decimal) -> Decimal:
+        celsius = Fraction(shown) if self.degrees == "C" else (Fraction(shown) - 32) * 5 / 9
+        kept = Decimal(round(celsius * 1_000_000)).scaleb(-6)
+        if not -80 <= kept <= 500:
+            raise ValidationError(f"A temperature of {trimmed(shown)} °{self.degrees} cannot be. Check it.")
+        return Decimal(trimmed(kept))
+
+    def prepare_value(self, value: Any) -> Any:
+        return degrees_shown(value, self.degrees) if isinstance(value, Decimal) else value
+
+
+def degrees_shown(celsius: Decimal, degrees: str) -> str:
+    """Write a temperature kept in °C in the kitchen's degrees, without the sign."""
+    shown = celsius if degrees == "C" else celsius * 9 / 5 + 32
+    return trimmed(shown.quantize(Decimal("0.1")))

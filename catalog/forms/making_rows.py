@@ -1,0 +1,133 @@
+"""Rows that can be added, taken out and moved with buttons, with or without script.
+
+A button posts the whole form with ``do`` = ``lines-up-3``; the posted data is rearranged and shown again, so
+nothing that was typed is lost.
+"""
+
+import re
+from typing import Any, TypeVar
+
+from django import forms
+from django.forms.formsets import BaseFormSet
+from django.http import QueryDict
+
+MOST_ROWS = 120
+_DO = re.compile(r"(?P<prefix>[a-z]{1,20})-(?P<act>add|remove|up|down)(?:-(?P<row>\d{1,4}))?\Z", re.ASCII)
+Row = dict[str, list[str]]
+F = TypeVar("F", bound=forms.Form)
+
+
+def rows_rearranged(data: QueryDict, do: str) -> QueryDict:
+    """Return the posted data after a row button; anything else comes back as it is."""
+    asked = _DO.match(do)
+    if asked is None or f"{asked['prefix']}-TOTAL_FORMS" not in data:
+        return data
+    prefix = asked["prefix"]
+    rows = _taken_out(data, prefix)
+    _apply(rows, asked["act"], int(asked["row"] or 0))
+    changed = data.copy()
+    _put_back(changed, prefix, rows)
+    return changed
+
+
+def row_news(do: str, data: QueryDict | None) -> dict[str, str]:
+    """Return what happened to a row, in words, and the id of what gets the focus; empty for anything else."""
+    asked = _DO.match(do)
+    if asked is None or data is None:
+        return {}
+    prefix, act, row = asked["prefix"], asked["act"], int(asked["row"] or 0)
+    what, total = prefix.rstrip("s").capitalize(), _total(data, prefix)
+    if act == "add":
+        return {"news": f"{what} {total} added.", "focus": f"id_{prefix}-{max(0, total - 1)}"}
+    if act == "remove":
+        return {"news": f"{what} {row + 1} taken out.", "focus": f"{prefix}-add"}
+    place = max(0, row - 1) if act == "up" else min(row + 1, max(0, total - 1))
+    # At an end the button that was used is gone; the other one takes the focus.
+    button = "down" if place == 0 else "up" if place == total - 1 else act
+    return {"news": f"{what} {row + 1} is now {what.lower()} {place + 1}.", "focus": f"{prefix}-{place}-{button}"}
+
+
+def _total(data: QueryDict, prefix: str) -> int:
+    text = data.get(f"{prefix}-TOTAL_FORMS", "")
+    return min(int(text), MOST_ROWS) if text.isascii() and text.isdigit() and len(text) < 6 else 0
+
+
+def _taken_out(data: QueryDict, prefix: str) -> list[Row]:
+    rows: list[Row] = [{} for _ in range(_total(data, prefix))]
+    field = re.compile(rf"{prefix}-(\d{{1,4}})-(\w{{1,40}})\Z", re.ASCII)
+    for key, values in data.lists():
+        found = field.match(key)
+        if found and int(found[1]) < len(rows):
+            rows[int(found[1])][found[2]] = [str(value) for value in values]
+    return rows
+
+
+def _apply(rows: list[Row], act: str, row: int) -> None:
+    if act == "add":
+        if len(rows) < MOST_ROWS:
+            rows.append({})
+        return
+    if row >= len(rows):
+        return
+    moved = rows.pop(row)
+    if act == "up":
+        rows.insert(max(0, row - 1), moved)
+    elif act == "down":
+        rows.insert(row + 1, moved)
+
+
+def _put_back(data: QueryDict, prefix: str, rows: list[Row]) -> None:
+    for key in [key for key in data if re.match(rf"{prefix}-\d+-", key)]:
+        del data[key]
+    data[f"{prefix}-TOTAL_FORMS"] = str(len(rows))
+    for number, row in enumerate(rows):
+        for name, values in row.items():
+            data.setlist(f"{prefix}-{number}-{name}", values)
+
+
+class RowSet(BaseFormSet[F]):
+    """A formset whose rows all count as new; rows left empty are passed over."""
+
+    extra = 0
+    min_num = 0
+    max_num = MOST_ROWS
+    absolute_max = MOST_ROWS
+    can_delete = False
+    can_order = False
+    can_delete_extra = False
+    validate_min = False
+    validate_max = False
+    edit_only = False
+    renderer = None
+
+    #: Extra rows shown when a page is opened.
+    spare_rows = 1
+    default_error_messages = {
+        "missing_management_form": "Part of the page did not arrive. Open it again and repeat your change.",
+        "too_many_forms": f"That is more than {MOST_ROWS} rows. Split it in two.",
+    }
+
+    def __init__(self, data: Any = None, *, rows: list[dict[str, Any]] | None = None, **kwargs: Any) -> None:
+        # Rows kept before are shown as initial; on the way back all rows are new, so that each is checked whole.
+        self.kept_rows = rows or []
+        self.extra = len(self.kept_rows) + self.spare_rows if data is None else 0
+        super().__init__(data, **kwargs)
+
+    def get_form_kwargs(self, index: int | None) -> dict[str, Any]:
+        kwargs = super().get_form_kwargs(index)
+        if not self.is_bound and index is not None and index < len(self.kept_rows):
+            kwargs["initial"] = self.kept_rows[index]
+        return kwargs
+
+    def initial_form_count(self) -> int:
+        return 0
+
+    @property
+    def filled(self) -> list[F]:
+        """The rows in which something was written."""
+        return [form for form in self.forms if form.has_changed()] if self.is_bound else []
+
+    @property
+    def values(self) -> list[dict[str, Any]]:
+        """What was written, row by row, where it can be read."""
+        return [form.cleaned_data for form in self.filled if getattr(form, "cleaned_data", None)]

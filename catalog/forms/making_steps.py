@@ -1,0 +1,102 @@
+"""The form of one step of work or waiting, in a recipe or a product."""
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+
+from catalog.forms.fields import NumberField
+from catalog.forms.making_fields import SpanField, TemperatureField
+from catalog.forms.making_rows import RowSet
+from catalog.models import Step
+from catalog.selectors.making_choices import Choices, StepChoices
+from catalog.services.recipes_steps import StepDraft
+
+
+class StepForm(forms.Form):
+    """One step. ``each`` says what the second figure of the hands' time counts: a kilogram or a unit."""
+
+    name = forms.CharField(label="What is done", max_length=120, required=False)
+    kind = forms.ChoiceField(label="Kind", choices=Step.Kind.choices, initial=Step.Kind.WORK, required=False)
+    role = forms.ChoiceField(label="Who", required=False)
+    hands_fixed = NumberField(what="the hands’ minutes", least=0, most=100_000, required=False, example="15")
+    hands_each = NumberField(what="the hands’ minutes", least=0, most=100_000, required=False, example="2.5")
+    station = forms.ChoiceField(label="Where", required=False)
+    minutes = SpanField(
+        label="Takes in all", what="the time it takes", help_text="When it is longer than the hands’ time."
+    )
+    wait_min = SpanField(label="Wait at least", what="the least wait", help_text="Before the next step.")
+    hold_max = SpanField(label="Hold at most", what="the longest hold", help_text="Before the next step or hand-over.")
+    text = forms.CharField(
+        label="Notes", required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 2, "cols": 40})
+    )
+
+    def __init__(self, *args: Any, choices: StepChoices, fixed: str, each: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        _choices(self.fields["role"], [("", "nobody"), *choices.roles])
+        _choices(self.fields["station"], [("", "no station"), *choices.stations])
+        self.fields["hands_fixed"].label = f"Hands, minutes {fixed}"
+        self.fields["hands_each"].label = f"Hands, minutes {each}"
+        self.fields["temperature_c"] = TemperatureField(degrees=choices.degrees, label=f"At °{choices.degrees}")
+        self.order_fields(
+            ["name", "kind", "station", "temperature_c", "minutes", "role", "hands_fixed", "hands_each", "wait_min"]
+        )
+
+    def clean_kind(self) -> str:
+        return self.cleaned_data["kind"] or Step.Kind.WORK
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or {}
+        hands = (found.get("hands_fixed") or 0) + (found.get("hands_each") or 0)
+        if hands and not found.get("role") and "role" not in self.errors:
+            self.add_error("role", "Choose whose minutes these are, so that they can be paid; or leave them empty.")
+        least, longest = found.get("wait_min"), found.get("hold_max")
+        if least is not None and longest is not None and longest < least:
+            self.add_error("hold_max", "The longest hold is shorter than the least wait. Give it at least as long.")
+        return found
+
+    def draft(self) -> StepDraft:
+        """Return the step as the service takes it; call it on a clean form."""
+        found = self.cleaned_data
+        return StepDraft(
+            name=found["name"],
+            kind=found["kind"],
+            role_id=int(found["role"]) if found["role"] else None,
+            hands_fixed=found["hands_fixed"] or Decimal(0),
+            hands_each=found["hands_each"] or Decimal(0),
+            station_id=int(found["station"]) if found["station"] else None,
+            minutes=found["minutes"],
+            temperature_c=found["temperature_c"],
+            wait_min=found["wait_min"],
+            hold_max=found["hold_max"],
+            text=found["text"],
+        )
+
+
+class StepSet(RowSet[StepForm]):
+    """All steps, in order."""
+
+    form = StepForm
+    spare_rows = 0
+
+
+def step_initial(step: Step) -> dict[str, Any]:
+    """Return a kept step as the form shows it."""
+    return {
+        "name": step.name,
+        "kind": step.kind,
+        "role": str(step.role_id or ""),
+        "hands_fixed": step.hands_fixed or None,
+        "hands_each": step.hands_each or None,
+        "station": str(step.station_id or ""),
+        "minutes": step.minutes,
+        "temperature_c": step.temperature_c,
+        "wait_min": step.wait_min,
+        "hold_max": step.hold_max,
+        "text": step.text,
+    }
+
+
+def _choices(field: forms.Field, choices: Choices) -> None:
+    assert isinstance(field, forms.ChoiceField)  # noqa: S101 - narrows the type for what is declared above
+    field.choices = choices

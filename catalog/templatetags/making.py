@@ -1,0 +1,34 @@
+"""What the pages of recipes and products load besides ``coldset``: kept measures and temperatures for the eye."""
+
+from decimal import Decimal
+
+from django import template
+
+from catalog.display import current, duration
+from catalog.forms.making_fields import degrees_shown
+from catalog.selectors.recipes_scale import spoken
+from costing.measures import MeasureError, parse_measure
+
+register = template.Library()
+
+
+@register.filter
+def measure(kept: str) -> str:
+    """Write a kept measure for the eye: ``1 1/2 cup`` is 1 ½ cups; what cannot be read stays as it is."""
+    try:
+        return spoken(parse_measure(kept))
+    except MeasureError:
+        return kept
+
+
+@register.filter
+def degrees(celsius: Decimal | None) -> str:
+    """Write a temperature kept in °C in the kitchen's degrees: 350 °F."""
+    manner = current()
+    return "" if celsius is None else f"{degrees_shown(celsius, manner.degrees)} °{manner.degrees}"
+
+
+@register.filter
+def hours(value: Decimal | None) -> str:
+    """Write hours as people say them: 72 is 3 days."""
+    return "" if value is None else duration(value * 60)
