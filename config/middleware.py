@@ -42,7 +42,7 @@ def _usable(values: dict[str, Any]) -> dict[str, Any]:
         Locale.parse(values["locale"])
     except (UnknownLocaleError, ValueError):
         log.warning("unknown locale in the kitchen's profile")
-        values["locale"] = Manner.locale
+        values["locale"] = Manner().locale
     return values
 
 

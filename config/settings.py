@@ -119,7 +119,7 @@ USE_I18N = True
 USE_TZ = True
 
 STATIC_URL = "/static/"
-STATIC_ROOT = VAR_DIR / "static"
+STATIC_ROOT: Path | None = VAR_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "config" / "static"]
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_MAX_AGE = 60 if DEBUG else 3600

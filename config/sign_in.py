@@ -11,7 +11,7 @@ from zlib import crc32
 
 from django.conf import settings
 from django.contrib.auth import authenticate
-from django.contrib.auth.models import AbstractBaseUser
+from django.contrib.auth.models import User
 from django.http import HttpRequest
 from django.views.decorators.debug import sensitive_variables
 
@@ -49,7 +49,7 @@ def address_of(request: HttpRequest) -> str:
 @sensitive_variables("password")
 def sign_in(
     *, request: HttpRequest, username: str, password: str, address: str, at: datetime
-) -> AbstractBaseUser | None:
+) -> User | None:
     """Return the user when name and password fit, else None.
 
     The try is written before the password is looked at, so that many at once are counted too.
@@ -71,7 +71,8 @@ def sign_in(
         _check(document, key, most + 1, at)
     user = authenticate(request, username=username, password=password)
     if user is not None:
-        _write(_ACCOUNT, counters[0][1], _DONE, by=username, note=address, at=at)
+        for document, key, _ in counters:
+            _write(document, key, _DONE, by=username, note=address, at=at)
     return user
 
 

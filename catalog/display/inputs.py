@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from typing import Any, TypeAlias
 
 from django import forms
 from django.forms import BaseForm, BoundField
-from django.forms.formsets import BaseFormSet
+from django.forms.formsets import DELETION_FIELD_NAME, BaseFormSet
 from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
+
+from catalog.display import complaints
 
 AnyForm: TypeAlias = "BaseForm | BaseFormSet[Any]"
 
@@ -43,7 +45,7 @@ def _context(bound: BoundField, label: str, help_text: str) -> dict[str, Any]:
         "id": bound.auto_id,
         "label": label or bound.label,
         "help": help_text,
-        "messages": list(bound.errors),
+        "messages": complaints.of_field(bound),
         "unit": getattr(bound.field, "unit", ""),
     }
 
@@ -97,18 +99,18 @@ def _first_target(form: BaseForm) -> str:
 def _of_form(form: BaseForm, row: str = "") -> Iterator[tuple[str, str]]:
     if not form.errors:
         return
-    for message in form.non_field_errors():
-        yield _first_target(form), row + str(message)
+    for message in complaints.of_form(form):
+        yield _first_target(form), row + message
     for bound in form:
-        for message in bound.errors:
-            yield _target(bound), row + str(message)
+        for message in complaints.of_field(bound):
+            yield _target(bound), row + message
 
 
 def _of_formset(formset: BaseFormSet[Any]) -> Iterator[tuple[str, str]]:
     for message in formset.non_form_errors():
         yield (_first_target(formset.forms[0]) if formset.forms else ""), str(message)
     for number, form in enumerate(formset.forms, start=1):
-        if not (formset.can_delete and formset._should_delete_form(form)):
+        if not getattr(form, "cleaned_data", {}).get(DELETION_FIELD_NAME):
             yield from _of_form(form, f"Row {number}: ")
 
 
@@ -116,9 +118,11 @@ def wrong(*parts: AnyForm | None) -> list[tuple[str, str]]:
     """Return (id of the field, sentence) of everything wrong, in the order of the page."""
     found: list[tuple[str, str]] = []
     for part in parts:
-        if part is None or not part.is_bound:
-            continue
-        found += _of_formset(part) if isinstance(part, BaseFormSet) else _of_form(part)
+        # A name the view did not give reaches a template's tag as empty text.
+        if isinstance(part, BaseFormSet):
+            found += _of_formset(part) if part.is_bound else []
+        elif isinstance(part, BaseForm):
+            found += _of_form(part)
     return found
 
 
@@ -141,7 +145,7 @@ def _forms_in(value: Any) -> Iterable[AnyForm]:
     return []
 
 
-def any_wrong(context: Mapping[str, Any]) -> bool:
+def any_wrong(values: Iterable[Any]) -> bool:
     """Tell whether a form among the page's variables has errors; the page's title then says so."""
-    parts = [part for value in context.values() for part in _forms_in(value)]
+    parts = [part for value in values for part in _forms_in(value)]
     return bool(wrong(*parts))
