@@ -47,3 +47,19 @@ class PriceListNotReady(CatalogError):
 
     code = "price_list_not_ready"
     sentence = "This price list cannot be taken over: {why}"
+
+
+class CurrencyLocked(CatalogError):
+    """Documents are written in the kitchen's currency."""
+
+    code = "currency_locked"
+    sentence = "The currency stays {currency}: quotes or other documents are written in it."
+
+
+class RateInForce(CatalogError):
+    """A tax rate that has been in force is history."""
+
+    code = "rate_in_force"
+    sentence = (
+        "A rate of {what} that has begun stays: amounts were taxed with it. Add the right rate from its first day."
+    )

@@ -23,10 +23,10 @@ _LISTS: Final[Mapping[str, tuple[str, type[models.Model], str]]] = {
     "ingredients": ("Ingredient", Ingredient, "ingredient"),
     "recipes": ("Recipe", Recipe, "recipe"),
     "products": ("Product", Product, "product"),
-    "price_rules": ("Price rule", PriceRule, "kitchen-rule-edit"),
-    "roles": ("Role", Role, "kitchen-role-edit"),
-    "stations": ("Station", Station, "kitchen-station-edit"),
-    "taxes": ("Tax category", TaxCategory, "kitchen-tax-edit"),
+    "price_rules": ("Price rule", PriceRule, "kitchen-rules-edit"),
+    "roles": ("Role", Role, "kitchen-people-edit"),
+    "stations": ("Station", Station, "kitchen-stations-edit"),
+    "taxes": ("Tax category", TaxCategory, "kitchen-taxes-edit"),
 }
 _PAGES: Final[Mapping[str, tuple[str, str]]] = {
     "kitchen": ("Kitchen", "kitchen-profile"),

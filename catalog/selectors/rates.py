@@ -63,23 +63,35 @@ def in_force(stated: Decimal | None, total: Decimal, divisor: Decimal | None) ->
     return derived(total, divisor) if stated is None else stated
 
 
-def rates_explained(kitchen: Kitchen) -> list[Rate]:
-    """Return every overhead rate with its formula and inputs; two queries."""
-    costs: dict[Carrier, list[tuple[str, Decimal]]] = defaultdict(list)
-    for cost in MonthlyCost.objects.all():
-        costs[cost.station_id or cost.carrier].append((cost.name, cost.amount))
-    rates = [
-        _rate("per_labour_hour", "Labour", "labour hour", kitchen.per_labour_hour, costs[LABOUR],
+def rates_explained(kitchen: Kitchen, *, costs: Iterable[MonthlyCost] | None = None) -> list[Rate]:
+    """Return every overhead rate with its formula and inputs; two queries, one when ``costs`` are given."""
+    carried = _carried(MonthlyCost.objects.all() if costs is None else costs)
+    kitchen_rates = [
+        _rate("per_labour_hour", "Labour", "labour hour", kitchen.per_labour_hour, carried[LABOUR],
               kitchen.monthly_labour_hours, "labour hours in a month"),
-        _rate("per_order", "Orders", "order", kitchen.per_order, costs[ORDER], kitchen.monthly_orders,
+        _rate("per_order", "Orders", "order", kitchen.per_order, carried[ORDER], kitchen.monthly_orders,
               "orders in a month"),
     ]  # fmt: skip
-    for station in Station.objects.all():
-        rates.append(
-            _rate(station.code, str(station), "hour", station.hourly, costs[station.pk], station.monthly_hours,
-                  "hours in use in a month")
-        )  # fmt: skip
-    return rates
+    return kitchen_rates + [_station_rate(station, carried) for station in Station.objects.all()]
+
+
+def station_rows(station: Station | None = None) -> list[tuple[Station, Rate]]:
+    """Return every station, or this one, with its rate; two queries."""
+    carried = _carried(MonthlyCost.objects.filter(carrier=MonthlyCost.Carrier.STATION))
+    stations = list(Station.objects.all()) if station is None else [station]
+    return [(row, _station_rate(row, carried)) for row in stations]
+
+
+def _carried(costs: Iterable[MonthlyCost]) -> Mapping[Carrier, list[tuple[str, Decimal]]]:
+    by_carrier: dict[Carrier, list[tuple[str, Decimal]]] = defaultdict(list)
+    for cost in costs:
+        by_carrier[cost.station_id or cost.carrier].append((cost.name, cost.amount))
+    return by_carrier
+
+
+def _station_rate(station: Station, carried: Mapping[Carrier, list[tuple[str, Decimal]]]) -> Rate:
+    costs = carried[station.pk]
+    return _rate(station.code, str(station), "hour", station.hourly, costs, station.monthly_hours, "hours in a month")
 
 
 def _rate(
