@@ -7,6 +7,7 @@ it is missing.
 import unicodedata
 from collections.abc import Iterable
 from functools import lru_cache
+from io import BytesIO
 from pathlib import Path
 from typing import Any, Final
 
@@ -99,6 +100,16 @@ def pdf_of(template: str, context: dict[str, Any], *, what: str) -> bytes:
         raise CannotRender(what=what, why="it asks for a file that documents may not load.") from error
 
 
+@lru_cache(maxsize=32)
+def _unpacked(path: Path) -> bytes:
+    """Return a shipped font unpacked: the renderer would unpack it for every document, longer than it prints."""
+    from fontTools.ttLib import woff2  # comes with the renderer; as slow to load as it
+
+    plain = BytesIO()
+    woff2.decompress(BytesIO(path.read_bytes()), plain)
+    return plain.getvalue()
+
+
 def _fetcher() -> Any:
     """Return a fetcher that reads the shipped fonts by name, and refuses everything else loudly."""
     from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
@@ -110,6 +121,6 @@ def _fetcher() -> Any:
             path = allowed.get(url)
             if path is None:
                 raise FatalURLFetchingError(f"documents may not load {url[:100]!r}")
-            return URLFetcherResponse(url, path.read_bytes(), {"Content-Type": "font/woff2"})
+            return URLFetcherResponse(url, _unpacked(path), {"Content-Type": "font/ttf"})
 
     return ShippedFontsOnly(allowed_protocols=["file"], allow_redirects=False)
