@@ -173,6 +173,7 @@ OUTBOX_HANDLERS = {
     "quote_pdf": "orders.services.quote_files.quote_pdf_make",
     "approval_pdf": "orders.services.quote_files.approval_pdf_make",
     "invoice_pdf": "orders.services.invoice_files.invoice_pdf_make",
+    "invoice_mail": "orders.services.invoice_post.invoice_mail_send",
     "price_list": "catalog.services.price_lists.price_list_read",
 }
 

@@ -1,5 +1,7 @@
 """Orders, invoices, payments and what the bookkeeper takes away. Amounts are whole minor units."""
 
+from decimal import Decimal
+
 from django.db import models
 from django.db.models import F, Q
 
@@ -173,6 +175,11 @@ class InvoiceLine(models.Model):
     def __str__(self) -> str:
         return self.name
 
+    @property
+    def percent(self) -> Decimal:
+        """The rate as people write it: 8.25 for 0.0825."""
+        return self.rate * 100
+
 
 class InvoiceTax(models.Model):
     """The tax of one category and rate (BG-23): rounded once on the sum."""
@@ -193,6 +200,11 @@ class InvoiceTax(models.Model):
 
     def __str__(self) -> str:
         return f"{self.tax_name} {self.rate}"
+
+    @property
+    def percent(self) -> Decimal:
+        """The rate as people write it: 8.25 for 0.0825."""
+        return self.rate * 100
 
 
 class Payment(models.Model):

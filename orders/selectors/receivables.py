@@ -3,7 +3,18 @@
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from django.db.models import BigIntegerField, Case, Count, ExpressionWrapper, F, IntegerField, QuerySet, Sum, Value, When
+from django.db.models import (
+    BigIntegerField,
+    Case,
+    Count,
+    ExpressionWrapper,
+    F,
+    IntegerField,
+    QuerySet,
+    Sum,
+    Value,
+    When,
+)
 
 from orders.invoicing import AGES
 from orders.models import Invoice, Order, Payment
@@ -90,7 +101,9 @@ def credits_held() -> QuerySet[Order]:
     ).annotate(
         credit=ExpressionWrapper(F("received") - F("invoiced") + F("taken_back"), output_field=BigIntegerField())
     )
-    after = Case(When(status=OrderStatus.CANCELLED, then=Value(1)), default=F("invoiced"), output_field=BigIntegerField())
+    after = Case(
+        When(status=OrderStatus.CANCELLED, then=Value(1)), default=F("invoiced"), output_field=BigIntegerField()
+    )
     return (
         orders.annotate(after=after)
         .filter(credit__gt=0, after__gt=0)

@@ -10,7 +10,7 @@ from django.db.models import Case, Count, F, Max, Min, Q, QuerySet, Sum, When
 
 from catalog import display
 from orders.models import ExportBatch, Invoice, InvoiceTax
-from orders.register_rows import RegisterRow
+from orders.register_rows import RegisterRow, rate_text
 from orders.selectors.invoices import OPEN, with_open
 from orders.selectors.orders import signed_total
 from orders.states import InvoiceStatus
@@ -99,7 +99,7 @@ class RegisterTotals:
     tax: int
     total: int
     open: int
-    taxes: list[tuple[str, Decimal, int, int]]
+    taxes: list[tuple[str, str, int, int]]
 
 
 def register_totals(documents: QuerySet[Invoice]) -> list[RegisterTotals]:
@@ -130,7 +130,7 @@ def _signed(name: str, prefix: str = "") -> Case:
     return Case(When(**{f"{prefix}kind": Invoice.Kind.CREDIT_NOTE}, then=-F(name)), default=F(name))
 
 
-def _tax_totals(documents: QuerySet[Invoice]) -> dict[str, list[tuple[str, Decimal, int, int]]]:
+def _tax_totals(documents: QuerySet[Invoice]) -> dict[str, list[tuple[str, str, int, int]]]:
     rows = (
         InvoiceTax.objects.filter(invoice__in=documents.order_by().values("pk"))
         .order_by()
@@ -138,10 +138,10 @@ def _tax_totals(documents: QuerySet[Invoice]) -> dict[str, list[tuple[str, Decim
         .annotate(taxable=Sum(_signed("taxable_minor", "invoice__")), tax=Sum(_signed("tax_minor", "invoice__")))
         .order_by("tax_name", "rate")
     )
-    found: dict[str, list[tuple[str, Decimal, int, int]]] = {}
+    found: dict[str, list[tuple[str, str, int, int]]] = {}
     for row in rows:
         found.setdefault(row["invoice__currency"], []).append(
-            (row["tax_name"], row["rate"], row["taxable"], row["tax"])
+            (row["tax_name"], rate_text(Decimal(row["rate"])), row["taxable"], row["tax"])
         )
     return found
 

@@ -1,0 +1,130 @@
+"""The day at a glance: what leaves, what must begin, who has to answer, what is owed, what went wrong."""
+
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from django.db.models import Q, QuerySet, Sum
+
+from catalog.models import Outbox
+from catalog.selectors.kitchen import kitchen
+from orders.content import QuoteContent, content_read
+from orders.models import Enquiry, Invoice, Message, Order, Quote
+from orders.selectors.orders import AHEAD, kitchen_zone, local_day
+from orders.selectors.receivables import credits_held, deposits_late, not_invoiced, open_invoices
+from orders.states import OrderStatus, QuoteStatus
+
+#: Days ahead whose orders are named as the next ones to begin.
+LOOK_AHEAD = 7
+LAPSING = timedelta(days=3)
+SHOWN = 12
+
+
+@dataclass(frozen=True)
+class Leaving:
+    """An order with what its content says of the hand-over."""
+
+    order: Order
+    content: QuoteContent
+
+
+@dataclass(frozen=True)
+class Owed:
+    """What is overdue or to be done about money; sums in the kitchen's currency."""
+
+    overdue: list[Invoice]
+    overdue_count: int
+    overdue_sum: int
+    due: list[Invoice]
+    deposits: list[Order]
+    not_invoiced: list[Order]
+    credits: list[Order]
+    currency: str
+
+
+@dataclass(frozen=True)
+class Day:
+    """What the page shows; the owner's part is empty for the kitchen."""
+
+    today: date
+    tomorrow: date
+    leaving_today: list[Leaving]
+    leaving_tomorrow: list[Leaving]
+    late: list[Leaving]
+    next: list[Leaving]
+    waiting: list[Quote] = field(default_factory=list)
+    waiting_count: int = 0
+    messages: list[Message] = field(default_factory=list)
+    enquiries: list[Enquiry] = field(default_factory=list)
+    failed: list[Outbox] = field(default_factory=list)
+    owed: Owed | None = None
+
+
+def the_day(*, at: datetime, owner: bool) -> Day:
+    """Read the day; the number of queries does not depend on how much there is."""
+    zone = kitchen_zone()
+    today = local_day(at, zone)
+    tomorrow = today + timedelta(days=1)
+    rows = [Leaving(order, content_read(order.quote.content)) for order in _ahead(at, today + timedelta(LOOK_AHEAD))]
+    days = [(local_day(row.order.window_start, zone), row) for row in rows]
+    made = (OrderStatus.HANDED_OVER, OrderStatus.CLOSED)
+    return Day(
+        today=today,
+        tomorrow=tomorrow,
+        leaving_today=[row for day, row in days if day == today],
+        leaving_tomorrow=[row for day, row in days if day == tomorrow],
+        late=[row for day, row in days if day < today and row.order.status not in made],
+        next=[row for day, row in days if day > tomorrow and row.order.status == OrderStatus.CONFIRMED],
+        **(_owners(at, today) if owner else {}),
+    )
+
+
+def _ahead(at: datetime, last: date) -> QuerySet[Order]:
+    """Return orders not handed over up to a day, and those of today that were."""
+    start = datetime.combine(local_day(at), datetime.min.time(), kitchen_zone())
+    end = datetime.combine(last + timedelta(days=1), datetime.min.time(), kitchen_zone())
+    handed_over = Q(status=OrderStatus.HANDED_OVER, window_start__gte=start)
+    orders = Order.objects.filter(Q(status__in=AHEAD) | handed_over, window_start__lt=end)
+    return orders.select_related("customer", "quote").defer("quote__brief", "quote__estimate").order_by("window_start")
+
+
+def _owners(at: datetime, today: date) -> dict[str, Any]:
+    waiting = Quote.objects.filter(status=QuoteStatus.SENT).select_related("enquiry__customer")
+    waiting = waiting.defer("brief", "estimate", "content").order_by("valid_until")
+    return {
+        "waiting": list(waiting[:SHOWN]),
+        "waiting_count": waiting.count(),
+        "messages": list(_unseen()),
+        "enquiries": list(_unanswered(at)),
+        "failed": list(Outbox.objects.filter(status=Outbox.Status.FAILED).order_by("-pk")[:SHOWN]),
+        "owed": _owed(today),
+    }
+
+
+def _unseen() -> QuerySet[Message]:
+    messages = Message.objects.filter(seen_at__isnull=True).exclude(kind=Message.Kind.REPLY)
+    return messages.select_related("quote__enquiry__customer").defer("quote__content", "quote__estimate")[:SHOWN]
+
+
+def _unanswered(at: datetime) -> QuerySet[Enquiry]:
+    """Return open enquiries for which no quote went out."""
+    sent = Quote.objects.exclude(status=QuoteStatus.DRAFT).values("enquiry")
+    open_ones = Enquiry.objects.filter(closed_at__isnull=True, window_start__gte=at).exclude(pk__in=sent)
+    return open_ones.select_related("customer").order_by("received_at")[:SHOWN]
+
+
+def _owed(today: date) -> Owed:
+    profile = kitchen()
+    overdue = open_invoices().filter(due_on__lt=today)
+    mine = overdue.filter(currency=profile.currency)
+    due = open_invoices().filter(due_on__gte=today, due_on__lte=today + timedelta(days=LOOK_AHEAD))
+    return Owed(
+        overdue=list(overdue[:SHOWN]),
+        overdue_count=overdue.count(),
+        overdue_sum=mine.order_by().aggregate(all=Sum("open", default=0))["all"],
+        due=list(due[:SHOWN]),
+        deposits=list(deposits_late(today=today)[:SHOWN]),
+        not_invoiced=list(not_invoiced()[:SHOWN]),
+        credits=list(credits_held()[:SHOWN]),
+        currency=profile.currency,
+    )

@@ -1,0 +1,251 @@
+"""What the kitchen's sheets say: recipes scaled, work to prepare, the oven, the cold room, hand-over."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from fractions import Fraction
+from typing import Final
+
+from catalog.models import Product, ProductStep, RecipeStep, Station, Step
+from catalog.selectors.recipes_scale import handy_measure, spoken, weighed
+from costing.book import Recipe
+from costing.measures import Measure
+from costing.workings import Batch
+from orders.content import QuoteContent, content_read
+from orders.models import Order
+from orders.selectors.shopping import Demand
+
+COLD: Final = (Step.Kind.CHILL, Step.Kind.FREEZE)
+#: Waiting is no work to prepare; baking has a sheet of its own.
+_NOT_PREPARED: Final = (*COLD, Step.Kind.REST, Step.Kind.BAKE)
+
+
+@dataclass(frozen=True)
+class ScaledLine:
+    """A line of a recipe: as written, and for one batch and for all."""
+
+    name: str
+    written: str
+    batch: str
+    grams: Fraction
+    all_grams: Fraction
+
+
+@dataclass(frozen=True)
+class ScaledRecipe:
+    """A recipe at the amount the orders take together."""
+
+    name: str
+    grams: Fraction
+    batches: int
+    lines: list[ScaledLine]
+    goes_into: list[str]
+    steps: list[RecipeStep]
+
+
+def scaled_recipes(found: Demand, *, pounds: bool) -> list[ScaledRecipe]:
+    """Scale every recipe the orders need; a component stands before what uses it. One query for the steps."""
+    steps: dict[str, list[RecipeStep]] = defaultdict(list)
+    batches = found.workings.demand[0]
+    codes = [found.compiled.recipes[at].code for at in batches]
+    for step in RecipeStep.objects.filter(recipe__code__in=codes).select_related("recipe", "station"):
+        steps[step.recipe.code].append(step)
+    return [_scaled(found, batches[at], steps, pounds) for at in sorted(batches, reverse=True)]
+
+
+def _scaled(found: Demand, batch: Batch[Fraction], steps: dict[str, list[RecipeStep]], pounds: bool) -> ScaledRecipe:
+    recipe = found.compiled.recipes[batch.recipe]
+    cup = found.book.kitchen.cup
+    masses = [_grams(found, line.ingredient, line.part, line.amount) for line in recipe.lines]
+    factor = batch.grams / (sum(masses, Fraction(0)) * (1 - recipe.loss))
+    each = factor / batch.batches
+    lines = [
+        ScaledLine(
+            name=_line_name(found, line.ingredient, line.part, line.recipe),
+            written=spoken(line.amount),
+            batch=handy_measure(Measure(line.amount.amount * each, line.amount.unit), cup, mass * each, pounds=pounds),
+            grams=mass * each,
+            all_grams=mass * factor,
+        )
+        for line, mass in zip(recipe.lines, masses, strict=True)
+    ]
+    return ScaledRecipe(
+        recipe.name, batch.grams, batch.batches, lines, _goes_into(found, recipe), steps.get(recipe.code, [])
+    )
+
+
+def _grams(found: Demand, ingredient: str | None, part: str | None, amount: Measure) -> Fraction:
+    cup = found.book.kitchen.cup
+    return amount.grams(cup) if ingredient is None else found.book.ingredient(ingredient).amount_of(amount, cup, part)
+
+
+def _line_name(found: Demand, ingredient: str | None, part: str | None, recipe: str | None) -> str:
+    if ingredient is None:
+        return found.book.recipe(recipe or "").name
+    name = found.book.ingredient(ingredient).name
+    return f"{name}, {part}" if part else name
+
+
+def _goes_into(found: Demand, recipe: Recipe) -> list[str]:
+    """Name what of these orders is made with the recipe directly."""
+    products = [found.book.product(code) for code in found.units]
+    users = [product.name for product in products if any(fill.recipe == recipe.code for fill in product.fill)]
+    made = [found.compiled.recipes[at] for at in found.workings.demand[0]]
+    users += [other.name for other in made if any(line.recipe == recipe.code for line in other.lines)]
+    return users
+
+
+@dataclass(frozen=True)
+class Task:
+    """A step of work on a recipe or a product, with the minutes of hands it takes."""
+
+    what: str
+    amount: str
+    step: Step
+    minutes: Fraction
+    loads: int
+
+    @property
+    def load_numbers(self) -> range:
+        """Number the loads, for a sheet to write beside."""
+        return range(1, min(self.loads, 12) + 1)
+
+
+@dataclass(frozen=True)
+class Made:
+    """A product of these orders: how many are sold, how many are made, in how many loads."""
+
+    product: Product
+    name: str
+    units: int
+    made: int
+    loads: int
+
+
+def products_made(found: Demand) -> list[Made]:
+    """Read the products of the orders: one query."""
+    rows = Product.objects.select_related("mould").in_bulk(list(found.units), field_name="code")
+    return [
+        Made(rows[code], rows[code].name, line.units, line.made, line.loads)
+        for code, line in found.lines
+        if code in rows
+    ]
+
+
+def tasks(found: Demand, *, pounds: bool) -> list[Task]:
+    """List every step of these orders in the order of the work: components first, then products. Two queries."""
+    return [*_recipe_tasks(found, pounds), *_product_tasks(found)]
+
+
+def _recipe_tasks(found: Demand, pounds: bool) -> Iterable[Task]:
+    batches = found.workings.demand[0]
+    at_code = {found.compiled.recipes[at].code: at for at in batches}
+    steps = RecipeStep.objects.filter(recipe__code__in=at_code).select_related("recipe", "station", "role")
+    for step in sorted(steps, key=lambda step: (-at_code[step.recipe.code], step.position, step.pk)):
+        batch = batches[at_code[step.recipe.code]]
+        minutes = Fraction(step.hands_fixed) * batch.batches + Fraction(step.hands_each) * batch.grams / 1000
+        amount = weighed(batch.grams, pounds=pounds)
+        if batch.batches > 1:
+            amount = f"{amount} in {batch.batches} batches"
+        yield Task(step.recipe.name, amount, step, minutes, batch.batches)
+
+
+def _product_tasks(found: Demand) -> Iterable[Task]:
+    lines = dict(found.lines)
+    steps = ProductStep.objects.filter(product__code__in=list(lines)).select_related("product", "station", "role")
+    for step in steps.order_by("product__position", "product__pk", "position", "pk"):
+        line = lines[step.product.code]
+        minutes = Fraction(step.hands_fixed) * line.loads + Fraction(step.hands_each) * line.made
+        amount = f"{line.made}" if line.loads == 1 else f"{line.made} in {line.loads} loads"
+        yield Task(step.product.name, amount, step, minutes, line.loads)
+
+
+def to_prepare(steps: Iterable[Task]) -> list[Task]:
+    """Keep what hands do: no waiting, no oven."""
+    return [task for task in steps if task.step.kind not in _NOT_PREPARED and task.minutes > 0]
+
+
+def in_oven(steps: Iterable[Task]) -> list[Task]:
+    """Keep what goes into an oven."""
+    return [task for task in steps if task.step.kind == Step.Kind.BAKE or _is(task.step, Station.Kind.OVEN)]
+
+
+def _is(step: Step, kind: str) -> bool:
+    return step.station is not None and step.station.kind == kind
+
+
+def in_cold(steps: Iterable[Task]) -> list[Task]:
+    """Keep what chills or freezes."""
+    kinds = (Station.Kind.REFRIGERATOR, Station.Kind.FREEZER)
+    return [task for task in steps if task.step.kind in COLD or any(_is(task.step, kind) for kind in kinds)]
+
+
+@dataclass(frozen=True)
+class ColdRow:
+    """A product of one order in the cold: how long at least, and when it must be in."""
+
+    order: Order
+    leaves: datetime
+    name: str
+    units: int
+    least: Fraction | None
+    in_by: datetime | None
+    keeps_hours: Fraction | None
+
+
+def cold_rows(found: Demand, steps: Iterable[Task]) -> list[ColdRow]:
+    """List the products of each order with their least time in the cold, by the time they leave."""
+    least: dict[str, Fraction] = defaultdict(Fraction)
+    for task in in_cold(steps):
+        if isinstance(task.step, ProductStep):
+            least[task.step.product.code] += max(Fraction(task.step.minutes or 0), Fraction(task.step.wait_min or 0))
+    return [
+        ColdRow(
+            order=order,
+            leaves=leaves_at(order),
+            name=line.name,
+            units=line.units,
+            least=least.get(line.product.code),
+            in_by=_in_by(order, least.get(line.product.code)),
+            keeps_hours=None if line.product.keeps_hours is None else Fraction(line.product.keeps_hours),
+        )
+        for order in found.orders
+        for line in order.lines.all()
+    ]
+
+
+def leaves_at(order: Order) -> datetime:
+    """Return when an order leaves the kitchen at the latest: the way before its window begins."""
+    enquiry = order.quote.enquiry
+    minutes = enquiry.minutes if enquiry.hand_over == enquiry.HandOver.DELIVERY else None
+    return order.window_start - timedelta(minutes=float(minutes or 0))
+
+
+def _in_by(order: Order, least: Fraction | None) -> datetime | None:
+    return None if not least else leaves_at(order) - timedelta(minutes=float(least))
+
+
+@dataclass(frozen=True)
+class HandOver:
+    """An order as the crew that brings it needs it."""
+
+    order: Order
+    content: QuoteContent
+    leaves: datetime
+    crew: int
+    minutes: Fraction | None
+
+
+def hand_overs(orders: Iterable[Order]) -> list[HandOver]:
+    """Read what each order's hand-over needs; the orders bring their quote and enquiry."""
+    return [
+        HandOver(
+            order=order,
+            content=content_read(order.quote.content),
+            leaves=leaves_at(order),
+            crew=order.quote.enquiry.crew,
+            minutes=None if order.quote.enquiry.minutes is None else Fraction(order.quote.enquiry.minutes),
+        )
+        for order in orders
+    ]

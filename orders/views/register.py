@@ -1,0 +1,93 @@
+"""The register, its files, and what is due."""
+
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from catalog.access import BOOKKEEPER, OWNER, allow
+from catalog.selectors.kitchen import kitchen
+from orders.forms.register import RegisterForm
+from orders.register_files import csv_bytes, xlsx_bytes
+from orders.register_rows import Cell, table_of
+from orders.selectors.orders import local_day
+from orders.selectors.receivables import (
+    credits_held,
+    currencies_owed,
+    deposits_late,
+    deposits_waiting,
+    not_invoiced,
+    open_invoices,
+    receivables_by_age,
+)
+from orders.selectors.register import drafts_waiting, register, register_page, register_rows, register_totals
+from orders.selectors.sentences import sentences
+from orders.services.exports import CSV_TYPE, XLSX_TYPE
+from orders.views.files import attachment
+from orders.views.pages import query_without_page
+from orders.views.pictures import ages_picture
+
+
+@require_safe
+@allow(OWNER, BOOKKEEPER)
+def money_register(request: HttpRequest) -> HttpResponse:
+    """Show the register: one row a document, the totals below."""
+    today, form = local_day(timezone.now()), RegisterForm(request.GET, kitchen=kitchen())
+    form.is_valid()
+    chosen = form.chosen()
+    documents = register(chosen, today=today)
+    page = Paginator(register_page(documents), 50).get_page(request.GET.get("page"))
+    context = {
+        "form": form,
+        "chosen": chosen,
+        "sentences": sentences(chosen, today=today),
+        "page": page,
+        "totals": register_totals(documents),
+        "drafts": drafts_waiting()[:20],
+        "query": query_without_page(request),
+        "today": today,
+    }
+    return render(request, "orders/money/register.html", context)
+
+
+def _table(request: HttpRequest) -> tuple[list[str], list[list[Cell]], list[Cell]]:
+    form = RegisterForm(request.GET, kitchen=kitchen())
+    form.is_valid()
+    documents = register(form.chosen(), today=local_day(timezone.now()))
+    return table_of(list(register_rows(documents, standing=True)), standing=True)
+
+
+@require_safe
+@allow(OWNER, BOOKKEEPER)
+def money_register_csv(request: HttpRequest) -> HttpResponse:
+    """Give what the filter shows as CSV."""
+    name = f"register-{local_day(timezone.now()):%Y-%m-%d}.csv"
+    return attachment(csv_bytes(*_table(request)), name, CSV_TYPE)
+
+
+@require_safe
+@allow(OWNER, BOOKKEEPER)
+def money_register_xlsx(request: HttpRequest) -> HttpResponse:
+    """Give what the filter shows as XLSX."""
+    now = timezone.now()
+    body = xlsx_bytes(*_table(request), title="Register", at=now)
+    return attachment(body, f"register-{local_day(now):%Y-%m-%d}.xlsx", XLSX_TYPE)
+
+
+@require_safe
+@allow(OWNER, BOOKKEEPER)
+def money_due(request: HttpRequest) -> HttpResponse:
+    """Show what is owed: by age, invoice by invoice, deposits, credits."""
+    today = local_day(timezone.now())
+    ages = [(currency, receivables_by_age(today=today, currency=currency)) for currency in currencies_owed()]
+    context = {
+        "today": today,
+        "ages": [(currency, found, ages_picture(found, currency)) for currency, found in ages],
+        "page": Paginator(open_invoices(), 100).get_page(request.GET.get("page")),
+        "late": deposits_late(today=today)[:200],
+        "waiting": deposits_waiting(today=today)[:200],
+        "not_invoiced": not_invoiced()[:200],
+        "credits": credits_held()[:200],
+    }
+    return render(request, "orders/money/due.html", context)
