@@ -1,0 +1,102 @@
+"""A year of the invented kitchen's enquiries and orders, up to today."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+from typing import Final
+
+from django.utils import timezone
+
+from config.demo import stories
+from config.demo.people import PEOPLE, PLACES
+from config.demo.stories import Story
+from orders.models import Quote
+from orders.services import orders
+
+#: One past story every so many days of the year.
+EVERY: Final = 9
+#: The wedding table with its private link, the one the walk-through follows.
+WEDDING: Final = 0
+
+
+def told(now: datetime, *, say: Callable[[str], None]) -> Quote:
+    """Tell the whole year; return the wedding's quote, which waits for its answer."""
+    today = timezone.localtime(now).date()
+    say("A year of enquiries, quotes, orders and invoices")
+    for number, days_ago in enumerate(range(360, 24, -EVERY), start=1):
+        story = _story(number, _saturday(today - timedelta(days=days_ago)))
+        stories.PAST[number % len(stories.PAST)](story)
+    _money_open(today)
+    _under_way(today)
+    return _coming(today, now)
+
+
+def _saturday(day: date) -> date:
+    return day + timedelta(days=(5 - day.weekday()) % 7)
+
+
+def _story(number: int, day: date) -> Story:
+    """Return a story made of the lists, the same for the same number."""
+    return Story(
+        number=number,
+        person=PEOPLE[number % len(PEOPLE)],
+        place=PLACES[number * 5 % len(PLACES)],
+        day=day,
+        hour=(13, 14, 15, 16, 17)[number % 5],
+        guests=(36, 60, 85, 48, 110, 72)[number % 6],
+        table=1 + number % (len(stories.TABLES) - 1),
+        pickup=number % 5 == 3,
+    )
+
+
+def _money_open(today: date) -> None:
+    """Invoices of different ages that are not paid, or not wholly."""
+    for number, days_ago, story in (
+        (101, 16, stories.part_paid),
+        (102, 9, stories.unpaid),
+        (103, 47, stories.unpaid),
+        (104, 80, stories.part_paid),
+    ):
+        story(_story(number, today - timedelta(days=days_ago)))
+
+
+def _under_way(today: date) -> None:
+    """Orders for the coming days: one to hand over tomorrow, one confirmed, one whose deposit is late."""
+    soon = _story(111, today + timedelta(days=1))
+    order = stories.to_order(replace(soon, hour=15, pickup=True, table=2, guests=48))
+    orders.order_start(order_id=order.pk, by="tomas", at=timezone.now())
+    stories.to_order(replace(_story(112, _saturday(today + timedelta(days=2))), table=4))
+    late = replace(_story(113, _saturday(today + timedelta(days=23))), table=3)
+    stories.approved(late, stories.to_quote(late), late.starts - timedelta(days=41))
+
+
+def _coming(today: date, now: datetime) -> Quote:
+    """Three open enquiries for the coming weekends: a wedding that waits, a draft, a first call."""
+    wedding = Story(
+        number=WEDDING,
+        person=PEOPLE[0],
+        place=PLACES[0],
+        day=_saturday(today + timedelta(days=16)),
+        hour=16,
+        guests=140,
+        table=0,
+        allergies=("tree-nuts", "milk"),
+        allergy_note="Two guests cannot eat nuts, one no milk at all.",
+        note="Called on Sunday. Wants two baked custards on the table and one cake to cut.",
+        budget=320000,
+    )
+    quote = stories.laid(wedding, stories.took_down(wedding, now - timedelta(days=2)), now - timedelta(days=1))
+    quote = stories.sent(wedding, quote, now - timedelta(hours=20), valid_days=10)
+    supper = replace(
+        _story(121, _saturday(today + timedelta(days=9))), person=PEOPLE[1], guests=64, table=1, pickup=False
+    )
+    stories.laid(supper, stories.took_down(supper, now - timedelta(days=1)), now - timedelta(hours=6))
+    first = replace(
+        _story(122, _saturday(today + timedelta(days=23))),
+        person=PEOPLE[23],
+        guests=95,
+        pickup=False,
+        note="Asks for something without eggs beside the rest.",
+    )
+    stories.took_down(first, now - timedelta(hours=3))
+    return quote

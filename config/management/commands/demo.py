@@ -1,0 +1,89 @@
+"""The invented kitchen: prepared once, kept on later runs, begun anew on request."""
+
+import json
+import os
+import shutil
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any, Final
+
+from django.conf import settings
+from django.contrib.auth.models import Group, User
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandError
+from django.db import connections
+from django.utils import timezone
+
+from catalog.access import ROLES
+from catalog.models import Kitchen
+from catalog.selectors.kitchen import kitchen
+from catalog.services.books import book_import
+from config.demo import year
+from config.demo.catalogue import catalogue
+from config.demo.profile import PEOPLE
+from orders.models import Quote
+from orders.services.links import link_create
+from orders.states import QuoteStatus
+
+#: A demo log-in's password; the demo listens on this machine only.
+PASSWORD: Final = "tansy-{}-2026"  # noqa: S105 - printed on purpose
+
+
+class Command(BaseCommand):
+    """``demo prepare`` fills an empty database; ``demo pages`` prints what to open."""
+
+    help = "Prepare the invented kitchen (prepare [--reset]) or print its pages and log-ins (pages)."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        """Take what to do."""
+        parser.add_argument("act", choices=["prepare", "pages"])
+        parser.add_argument("--reset", action="store_true", help="delete the demo's data first")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Prepare, or print."""
+        if options["act"] == "pages":
+            self._pages()
+            return
+        if options["reset"]:
+            self._forget()
+        call_command("migrate", verbosity=0)
+        if Kitchen.objects.exists():
+            self.stdout.write("The demo kitchen is as you left it (RESET=1 starts over).")
+        else:
+            self._fill(os.environ.get("PROFILE", "us"))
+
+    def _forget(self) -> None:
+        database = settings.DATABASES["default"]
+        if not database["ENGINE"].endswith("sqlite3"):
+            raise CommandError("The demo starts over only on SQLite. Empty the PostgreSQL database by hand.")
+        connections.close_all()
+        for suffix in ("", "-wal", "-shm"):
+            Path(f"{database['NAME']}{suffix}").unlink(missing_ok=True)
+        shutil.rmtree(settings.EMAIL_FILE_PATH, ignore_errors=True)
+
+    def _fill(self, which: str) -> None:
+        self.stdout.write("Preparing the invented kitchen; this takes a minute, once.")
+        book_import(data=json.dumps(catalogue(which)).encode())
+        for role in ROLES:
+            Group.objects.get_or_create(name=role)
+        for name, role, full in PEOPLE:
+            first, _, last = full.partition(" ")
+            user = User.objects.create_user(name, password=PASSWORD.format(role), first_name=first, last_name=last)
+            user.groups.add(Group.objects.get(name=role))
+        with timezone.override(kitchen().time_zone):
+            year.told(timezone.now(), say=self.stdout.write)
+
+    def _pages(self) -> None:
+        site = settings.SITE_URL
+        lines = ["", f"{kitchen().name}: open {site}/ and sign in", ""]
+        lines += [f"  {role:<11} {name:<7} {PASSWORD.format(role)}" for name, role, _full in PEOPLE]
+        waiting = Quote.objects.filter(status=QuoteStatus.SENT, valid_until__gt=timezone.now()).order_by("-total_minor")
+        for quote in waiting.select_related("enquiry")[:1]:
+            lines += [
+                "",
+                f"A customer's private link ({quote.enquiry.title}; try it on a phone's width):",
+                f"  {link_create(quote_id=quote.pk, at=timezone.now())}",
+            ]
+            lines += [f"The same quote as its owner sees it: {site}/quotes/{quote.pk}/"]
+        lines += ["", f"Mail goes to files in {os.path.relpath(settings.EMAIL_FILE_PATH)}", ""]
+        self.stdout.write("\n".join(lines))
