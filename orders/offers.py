@@ -126,9 +126,9 @@ class _Told:
         return to_minor(money, self.digits)
 
     def lines(self) -> Iterator[Line]:
-        rows = {line.product.code: line.product for line in self.quote.lines.select_related("product")}
-        for line in self.estimate.lines:
-            product = rows[line.product]
+        # In the order the owner composed them; the estimate sorts by code.
+        for row in self.quote.lines.select_related("product"):
+            product, line = row.product, self.estimate.line(row.product.code)
             yield Line(
                 product=product.code,
                 name=product.name,

@@ -5,22 +5,11 @@ from datetime import datetime
 
 from django.db import transaction
 
-from catalog import display
-from catalog.selectors.kitchen import kitchen as kitchen_now
 from catalog.services.outbox import outbox_add
 from orders.content import content_read, sha256_of
-from orders.errors import (
-    ContentDiffers,
-    NameMissing,
-    NothingSaid,
-    OrderError,
-    QuoteDeclined,
-    QuoteLapsed,
-    QuoteReplaced,
-    QuoteWithdrawn,
-    ReasonMissing,
-)
+from orders.errors import ContentDiffers, NameMissing, NothingSaid, ReasonMissing
 from orders.models import Approval, Message, Quote
+from orders.selectors.answers import why_closed
 from orders.services.moves import move
 from orders.services.orders import order_from_quote
 from orders.services.post import mail_ask
@@ -114,25 +103,6 @@ def _still_open(quote: Quote, at: datetime) -> None:
     closed = why_closed(quote, at)
     if closed is not None:
         raise closed
-
-
-def why_closed(quote: Quote, at: datetime) -> OrderError | None:
-    """Return why a sent quote can no longer be answered, in the customer's words; None while it can."""
-    with display.kitchen_display(kitchen_now()):
-        day = display.day(quote.answered_at)
-        newer = Quote.objects.filter(replaces=quote).exclude(sent_at=None).first()
-        if quote.status == QuoteStatus.WITHDRAWN:
-            return QuoteWithdrawn(day=day) if newer is None else QuoteReplaced(day=display.day(newer.sent_at))
-        if quote.status == QuoteStatus.DECLINED:
-            return QuoteDeclined(day=day)
-        if quote.status == QuoteStatus.LAPSED or (quote.status == QuoteStatus.SENT and _overdue(quote, at)):
-            return QuoteLapsed(day=display.moment(quote.valid_until))
-    return None
-
-
-def _overdue(quote: Quote, at: datetime) -> bool:
-    """Tell whether its day has passed, whether the sweep has been there or not."""
-    return quote.valid_until is not None and quote.valid_until < at
 
 
 def _approved(quote: Quote, approval: Approval, *, by: str, at: datetime, note: str = "") -> Approval:

@@ -1,8 +1,6 @@
 """Private links: who has one may read a quote and answer it. Only the token's hash is kept."""
 
-import hashlib
 import secrets
-from collections.abc import Iterable
 from datetime import datetime, timedelta
 from typing import Final
 
@@ -12,6 +10,7 @@ from django.urls import reverse
 
 from orders.errors import LinkNeedsSentQuote
 from orders.models import Link, Quote
+from orders.selectors.links import token_hash
 from orders.services.moves import audit
 from orders.states import QuoteStatus
 
@@ -21,12 +20,7 @@ TOKEN_BYTES: Final = 32
 KEPT: Final = timedelta(days=90)
 
 
-def token_hash(token: str) -> str:
-    """Return what is stored of a token."""
-    return hashlib.sha256(token.encode()).hexdigest()
-
-
-@transaction.atomic
+@transaction.atomic(durable=True)
 def link_create(*, quote_id: int, at: datetime) -> str:
     """Make another link to a quote and return its address; the token in it is nowhere else.
 
@@ -74,16 +68,6 @@ def links_revoke(*, quote_id: int, by: str, at: datetime) -> int:
     return count
 
 
-def link_of(token: str) -> Link | None:
-    """Return the link a token belongs to, whether still open or not."""
-    return Link.objects.select_related("quote").filter(token_sha256=token_hash(token)).first()
-
-
 def link_opened(*, link_id: int, at: datetime) -> None:
     """Note that a link was opened for the first time: by a person, or by a mail scanner. It proves nothing."""
     Link.objects.filter(pk=link_id, first_opened_at=None).update(first_opened_at=at)
-
-
-def open_links(ids: Iterable[int], *, number: str, at: datetime) -> list[Link]:
-    """Return those of the links that still open a quote of this number."""
-    return list(Link.objects.filter(pk__in=list(ids), quote__number=number, revoked_at=None, expires_at__gt=at))

@@ -1,5 +1,22 @@
-"""Addresses."""
+"""Addresses of the customer's private pages, all below ``/q/``, and of the owner's post page."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path, re_path
 
-urlpatterns: list[URLPattern] = []
+from orders.views import customer, customer_door, post
+
+#: As ``secrets.token_urlsafe(32)`` writes it; a page's number is shorter.
+TOKEN = r"(?P<token>[A-Za-z0-9_-]{43})"
+
+urlpatterns: list[URLPattern] = [
+    re_path(rf"^q/{TOKEN}/$", customer_door.door, name="letter-door"),
+    re_path(rf"^q/{TOKEN}/again/$", customer_door.link_again, name="letter-link-again"),
+    path("q/<int:quote_id>/", customer.letter, name="letter"),
+    path("q/<int:quote_id>/approve/", customer.approve, name="letter-approve"),
+    path("q/<int:quote_id>/change/", customer.ask_change, name="letter-change"),
+    path("q/<int:quote_id>/decline/", customer.decline, name="letter-decline"),
+    path("q/<int:quote_id>/quote.pdf", customer.letter_pdf, name="letter-pdf"),
+    path("q/<int:quote_id>/approved.pdf", customer.accepted_pdf, name="letter-approved-pdf"),
+    path("q/<int:quote_id>/date.ics", customer.date_file, name="letter-date"),
+    path("post/", post.post, name="post"),
+    path("post/<int:pk>/again/", post.post_again, name="post-again"),
+]

@@ -1,0 +1,133 @@
+"""The door to the letter: a private link is swapped into the session, and the address without it is shown."""
+
+from collections.abc import Callable
+from functools import wraps
+from ipaddress import ip_address
+from typing import Any, Final
+
+from django.conf import settings
+from django.core.cache import cache
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.debug import sensitive_variables
+from django.views.decorators.http import require_http_methods
+
+from catalog.access import ANYBODY, allow
+from orders.models import Link
+from orders.selectors.links import link_of
+from orders.services.links import link_opened
+from orders.services.post import link_ask
+
+SESSION_KEY: Final = "letters"
+#: Links one browser keeps: a planner has several couples.
+KEPT: Final = 20
+#: Wrong tokens from one address before it has to wait, and for how long. Nobody guesses 256 bits; this saves work.
+GUESSES: Final = 30
+GUESS_SECONDS: Final = 600
+
+View = Callable[..., HttpResponse]
+
+
+def private(view: View) -> View:
+    """Keep a page out of caches, search engines and other sites' logs."""
+
+    @wraps(view)
+    def answered(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        response = view(request, *args, **kwargs)
+        response["Cache-Control"] = "private, no-store"
+        response["Referrer-Policy"] = "no-referrer"
+        response["X-Robots-Tag"] = "noindex, nofollow, noarchive"
+        return response
+
+    return answered
+
+
+def client_ip(request: HttpRequest) -> str | None:
+    """Return where the request comes from; the proxy's word counts only when the settings name a proxy."""
+    forwarded = request.headers.get("X-Forwarded-For", "").rsplit(",", 1)[-1].strip()
+    if getattr(settings, "SECURE_PROXY_SSL_HEADER", None) and forwarded:
+        return _address(forwarded)
+    return _address(request.META.get("REMOTE_ADDR", ""))
+
+
+def _address(text: str) -> str | None:
+    try:
+        return str(ip_address(text))
+    except ValueError:
+        return None
+
+
+def links_in(request: HttpRequest) -> list[int]:
+    """Return the links this browser came in by."""
+    kept = request.session.get(SESSION_KEY, [])
+    return [one for one in kept if isinstance(one, int)] if isinstance(kept, list) else []
+
+
+@sensitive_variables("token")
+@require_http_methods(["GET", "HEAD"])
+@allow(ANYBODY)
+@private
+def door(request: HttpRequest, token: str) -> HttpResponse:
+    """Swap a link into the session. A look ahead (HEAD, prefetch) does nothing; a wrong token says only that."""
+    if request.method == "HEAD" or _only_looking(request):
+        return HttpResponse(status=204)
+    if _guessed_too_often(request):
+        return render(request, "orders/customer/wait.html", status=429)
+    link, now = link_of(token), timezone.now()
+    if link is None or link.revoked_at is not None:
+        _note_guess(request)
+        return no_such_letter(request)
+    if link.expires_at <= now:
+        return render(request, "orders/customer/expired.html", {"token": token, "asked": False}, status=410)
+    link_opened(link_id=link.pk, at=now)
+    _let_in(request, link)
+    return redirect("letter", quote_id=link.quote_id)
+
+
+def _only_looking(request: HttpRequest) -> bool:
+    purpose = request.headers.get("Sec-Purpose", "") + request.headers.get("Purpose", "")
+    return "prefetch" in purpose.lower()
+
+
+def _let_in(request: HttpRequest, link: Link) -> None:
+    links = [one for one in links_in(request) if one != link.pk]
+    if not request.user.is_authenticated:
+        request.session.cycle_key()
+    request.session[SESSION_KEY] = [*links, link.pk][-KEPT:]
+
+
+def no_such_letter(request: HttpRequest) -> HttpResponse:
+    """Say the same to everybody whose link opens nothing, whatever the reason."""
+    return render(request, "orders/customer/no_letter.html", status=404)
+
+
+def _guess_key(request: HttpRequest) -> str:
+    return f"letter-guesses:{client_ip(request)}"
+
+
+def _guessed_too_often(request: HttpRequest) -> bool:
+    return int(cache.get(_guess_key(request), 0)) >= GUESSES
+
+
+def _note_guess(request: HttpRequest) -> None:
+    key = _guess_key(request)
+    if not cache.add(key, 1, GUESS_SECONDS):
+        try:
+            cache.incr(key)
+        except ValueError:  # it ran out between the two
+            cache.set(key, 1, GUESS_SECONDS)
+
+
+@sensitive_variables("token")
+@require_http_methods(["POST"])
+@allow(ANYBODY)
+@private
+def link_again(request: HttpRequest, token: str) -> HttpResponse:
+    """Mail a fresh link to the customer's own address, for who holds one that ran out."""
+    link = None if _guessed_too_often(request) else link_of(token)
+    if link is None or link.revoked_at is not None:
+        _note_guess(request)
+        return no_such_letter(request)
+    link_ask(quote_id=link.quote_id, at=timezone.now())
+    return render(request, "orders/customer/expired.html", {"asked": True})
