@@ -40,6 +40,15 @@ class MoneyField(NumberField):
             raise ValidationError(f"Write {self.what} with {decimals}: no smaller coin exists.", code="too_fine")
         return number
 
+    def prepare_value(self, value: Any) -> Any:
+        """Write an amount with the decimals of its currency, or more where it has more."""
+        text = super().prepare_value(value)
+        least = minor_digits(self.unit)
+        if not isinstance(value, Decimal) or not self.unit or not least:
+            return text
+        whole, _, rest = str(text).partition(".")
+        return f"{whole}.{rest.ljust(least, '0')}"
+
 
 class DistanceRateField(NumberField):
     """A rate a kilometre, or a mile where the kitchen counts in miles; kept a kilometre."""

@@ -12,7 +12,7 @@ WEEKDAYS: Final = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Satu
 
 
 class OpenHoursForm(forms.Form):
-    """An interval in which somebody works; an empty row is passed over."""
+    """An interval in which somebody works; a row without times is passed over."""
 
     weekday = forms.TypedChoiceField(
         label="Day", coerce=int, empty_value=None, choices=[("", ""), *enumerate(WEEKDAYS)], required=False
@@ -27,7 +27,8 @@ class OpenHoursForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
         given = {key: data.get(key) not in (None, "") or key in self.errors for key in ("weekday", "opens", "closes")}
-        if any(given.values()):
+        # A day alone says that nobody works on it.
+        if given["opens"] or given["closes"]:
             asks = {"weekday": "Choose the day.", "opens": "Enter when work begins.", "closes": "Enter when work ends."}
             for key in (key for key, there in given.items() if not there):
                 self.add_error(key, asks[key])
@@ -53,7 +54,7 @@ class BaseOpenHoursFormSet(forms.BaseFormSet[OpenHoursForm]):
 
     def kept(self) -> list[OpenHoursForm]:
         """Return the complete rows that are not taken out."""
-        return [form for form in self.forms if _stays(form) and form.cleaned_data.get("weekday") is not None]
+        return [form for form in self.forms if _stays(form) and form.cleaned_data.get("opens")]
 
     def intervals(self) -> list[tuple[int, time, time]]:
         """Return the checked week."""

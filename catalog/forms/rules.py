@@ -33,7 +33,7 @@ class RuleForm(forms.Form):
         error_messages={"invalid_choice": "Only for the product: choose one from the list."},
     )
     category = forms.ChoiceField(label="Only for the category", required=False)
-    customer_kind = forms.ChoiceField(label="Only for", required=False)
+    customer_kind = forms.ChoiceField(label="Only for these customers", required=False)
     from_units = WholeField(
         what="the number of units",
         least=0,

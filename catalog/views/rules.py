@@ -43,7 +43,8 @@ def rule_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         services.rule_save(rule_id=pk, facts=form.cleaned_data)
         messages.success(request, "The price rule is saved.")
         return redirect("kitchen-rules")
-    return render(request, "catalog/kitchen/rule.html", {"form": form, "rule": rule})
+    words = select.rule_words(rule) if rule else ""
+    return render(request, "catalog/kitchen/rule.html", {"form": form, "rule": rule, "words": words})
 
 
 @allow(OWNER)

@@ -1,0 +1,15 @@
+"""What the kitchen's own pages load besides ``coldset``."""
+
+from decimal import Decimal
+
+from django import template
+
+from catalog.display import plain
+
+register = template.Library()
+
+
+@register.filter
+def rate(share: Decimal | None) -> str:
+    """Write a tax rate in full: 0.0825 is 8.25 %, never 8.3 %."""
+    return "" if share is None else f"{plain(share * 100, 12)} %"
