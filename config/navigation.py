@@ -1,26 +1,28 @@
-"""Where one can go: the main navigation and what lies below it, by role.
+"""Where one can go: the main navigation and what lies below it.
 
-An entry whose address does not exist (or that the user may not open) is left out.
+Who may open a place is asked of its view; an entry without an address, or not open to the user, is left out.
 """
 
-from collections.abc import Set
+from collections.abc import Iterable, Set
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Final
 
+from django.conf import settings
 from django.http import HttpRequest
-from django.urls import NoReverseMatch, reverse
+from django.urls import NoReverseMatch, get_urlconf, resolve, reverse
 
-from catalog.access import BOOKKEEPER, KITCHEN, OWNER
+from catalog.access import ANYBODY
 
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """An entry of the navigation: the name of its address, its label, who may go there, what lies below."""
+    """An entry: the name of its address, its label, what lies below, and other addresses that belong to it."""
 
     name: str
     label: str
-    roles: frozenset[str]
     below: tuple["Place", ...] = ()
+    also: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,92 +45,106 @@ class Navigation:
     below: tuple[Link, ...] = field(default=())
 
 
-_ALL: Final = frozenset({OWNER, KITCHEN, BOOKKEEPER})
-_OWNER: Final = frozenset({OWNER})
-_MAKERS: Final = frozenset({OWNER, KITCHEN})
-_BOOKS: Final = frozenset({OWNER, BOOKKEEPER})
-
 PLACES: Final = (
-    Place("day", "The day", _ALL),
-    Place("enquiries", "Enquiries", _OWNER),
-    Place("orders", "Orders", _ALL),
-    Place("sheets", "Sheets", _MAKERS),
+    Place("day", "The day"),
+    Place(
+        "enquiries",
+        "Enquiries",
+        (Place("enquiries", "Enquiries"), Place("customers", "Customers"), Place("repriced", "At today's prices")),
+        also=("/quotes/",),
+    ),
+    Place("orders", "Orders"),
+    Place("sheets", "Sheets"),
     Place(
         "money-register",
         "Money",
-        _BOOKS,
         (
-            Place("money-register", "Register", _BOOKS),
-            Place("money-due", "Money due", _BOOKS),
-            Place("money-payments", "Payments", _BOOKS),
-            Place("money-exports", "Exports", _BOOKS),
+            Place("money-register", "Register"),
+            Place("money-due", "Money due"),
+            Place("money-payments", "Payments"),
+            Place("money-exports", "Exports"),
         ),
     ),
     Place(
         "catalogue",
         "Catalogue",
-        _MAKERS,
         (
-            Place("ingredients", "Ingredients", _MAKERS),
-            Place("recipes", "Recipes", _MAKERS),
-            Place("products", "Products", _MAKERS),
-            Place("moulds", "Moulds", _MAKERS),
-            Place("suppliers", "Suppliers", _MAKERS),
-            Place("price-lists", "Price lists", _OWNER),
+            Place("ingredients", "Ingredients"),
+            Place("recipes", "Recipes"),
+            Place("products", "Products"),
+            Place("moulds", "Moulds"),
+            Place("suppliers", "Suppliers"),
+            Place("price-lists", "Price lists"),
         ),
     ),
     Place(
         "kitchen-profile",
         "Kitchen",
-        _OWNER,
         (
-            Place("kitchen-profile", "Profile", _OWNER),
-            Place("kitchen-hours", "Hours", _OWNER),
-            Place("kitchen-people", "Labour", _OWNER),
-            Place("kitchen-stations", "Stations", _OWNER),
-            Place("kitchen-overhead", "Overhead", _OWNER),
-            Place("kitchen-rules", "Price rules", _OWNER),
-            Place("kitchen-taxes", "Taxes", _OWNER),
-            Place("post", "Mails sent", _OWNER),
+            Place("kitchen-profile", "Profile"),
+            Place("kitchen-hours", "Hours"),
+            Place("kitchen-people", "Labour"),
+            Place("kitchen-stations", "Stations"),
+            Place("kitchen-overhead", "Overhead"),
+            Place("kitchen-delivery", "Delivery"),
+            Place("kitchen-rules", "Price rules"),
+            Place("kitchen-taxes", "Taxes"),
+            Place("post", "Mails sent"),
         ),
     ),
 )
 
 
-def _url(name: str) -> str:
+@lru_cache(maxsize=256)
+def _address(urlconf: str, name: str) -> tuple[str, frozenset[str]]:
+    """Return a place's address and the roles its view is open to; nothing for a name no address has."""
     try:
-        return reverse(name)
+        url = reverse(name, urlconf=urlconf)
     except NoReverseMatch:
-        return ""
+        return "", frozenset()
+    roles: frozenset[str] = getattr(resolve(url, urlconf=urlconf).func, "roles", frozenset())
+    return url, roles
 
 
-def _links(places: tuple[Place, ...], roles: Set[str], path: str) -> list[tuple[Place, Link]]:
-    """Resolve the places open to these roles; the longest address that begins the path is where we are."""
-    open_places = [(place, _url(place.name)) for place in places if place.roles & roles]
-    found = [(place, url) for place, url in open_places if url]
-    here = max((url for _, url in found if _within(path, url)), key=len, default=None)
-    return [(place, Link(url, place.label, url == here, url == path)) for place, url in found]
+def _url(place: Place, roles: Set[str]) -> str:
+    """Return a place's address if these roles may open it, else nothing."""
+    url, allowed = _address(get_urlconf() or settings.ROOT_URLCONF, place.name)
+    return url if allowed & (roles | {ANYBODY}) else ""
 
 
 def _within(path: str, url: str) -> bool:
     return path == url or (url != "/" and path.startswith(url.rstrip("/") + "/"))
 
 
+def _open(places: Iterable[Place], roles: Set[str]) -> list[tuple[Place, str]]:
+    return [(place, url) for place in places if (url := _url(place, roles))]
+
+
 def _section(path: str, roles: Set[str]) -> Place | None:
-    """Return the place whose own or lower addresses hold this path."""
+    """Return the place whose own, lower or other addresses hold this path; the longest address wins."""
     best: tuple[int, Place | None] = (-1, None)
     for place in PLACES:
-        if not place.roles & roles:
-            continue
-        for url in map(_url, [place.name, *(lower.name for lower in place.below)]):
-            if url and _within(path, url) and len(url) > best[0]:
-                best = (len(url), place)
+        addresses = [url for _, url in _open((place, *place.below), roles)]
+        lengths = [len(url) for url in (*addresses, *place.also) if _within(path, url)]
+        if addresses and lengths and max(lengths) > best[0]:
+            best = (max(lengths), place)
     return best[1]
+
+
+def _below(section: Place | None, roles: Set[str], path: str) -> tuple[Link, ...]:
+    """Return what lies below the section; an entry whose address begins its neighbours' is current on itself only."""
+    found = _open(section.below, roles) if section else []
+    urls = [url for _, url in found]
+    links = []
+    for place, url in found:
+        holds_others = any(other != url and _within(other, url) for other in urls)
+        links.append(Link(url, place.label, path == url or (_within(path, url) and not holds_others), path == url))
+    return tuple(links)
 
 
 def home(roles: Set[str]) -> str:
     """Return the first place these roles may open; the front address when there is none."""
-    return next((url for place in PLACES if place.roles & roles and (url := _url(place.name))), "/")
+    return next((url for _, url in _open(PLACES, roles)), "/")
 
 
 def navigation(request: HttpRequest, roles: Set[str]) -> Navigation:
@@ -136,13 +152,11 @@ def navigation(request: HttpRequest, roles: Set[str]) -> Navigation:
     if not roles:
         return Navigation()
     section = _section(request.path, roles)
-    items = [
-        Link(link.url, link.label, place is section, link.exact) for place, link in _links(PLACES, roles, request.path)
-    ]
-    below = _links(section.below, roles, request.path) if section else []
     return Navigation(
         home=home(roles),
         section=section.label if section else "",
-        items=tuple(items),
-        below=tuple(link for _, link in below),
+        items=tuple(
+            Link(url, place.label, place is section, url == request.path) for place, url in _open(PLACES, roles)
+        ),
+        below=_below(section, roles, request.path),
     )

@@ -14,6 +14,11 @@ def roles_of_request(request: HttpRequest) -> frozenset[str]:
     return known
 
 
+def forget_roles(request: HttpRequest) -> None:
+    """Read the roles anew when next asked; for the request in which somebody signs in."""
+    request.__dict__.pop("user_roles", None)
+
+
 def _read(request: HttpRequest) -> frozenset[str]:
     user = getattr(request, "user", None)
     if user is None or not user.is_authenticated:

@@ -17,7 +17,7 @@ from catalog.access import ANYBODY, allow
 from catalog.display import clock, joined
 from config.middleware import PRIVATE_PAGES
 from config.navigation import home
-from config.roles import roles_of_request
+from config.roles import forget_roles, roles_of_request
 from config.sign_in import TooManyTries, address_of, sign_in
 from config.site_forms import SignInForm
 
@@ -58,7 +58,7 @@ def _try(request: HttpRequest, form: SignInForm) -> int:
         form.add_error(None, "This name and password do not fit together. Check both and try again.")
         return 200
     login(request, user)
-    del request.user_roles  # type: ignore[attr-defined]  # they were read before anybody was signed in
+    forget_roles(request)
     return 302
 
 

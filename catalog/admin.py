@@ -1,0 +1,65 @@
+"""The catalogue's rows in the admin, to look at."""
+
+from django.contrib import admin
+from django.contrib.auth.models import Group, User
+
+from catalog.admin_views import LookOnly
+from catalog.models import (
+    ClosedDay,
+    Ingredient,
+    Kitchen,
+    MonthlyCost,
+    Mould,
+    OpenHours,
+    Outbox,
+    Pack,
+    PriceList,
+    PriceRule,
+    Product,
+    Recipe,
+    Role,
+    Station,
+    Supplier,
+    TaxCategory,
+    TaxRate,
+)
+
+
+class LookAtPriceLists(LookOnly):
+    """Without the file's bytes."""
+
+    exclude = ("body",)
+
+
+class LookAtUsers(LookOnly):
+    """Names, groups and last sign-in, without the password's hash; accounts are made by the service's own command."""
+
+    exclude = ("password",)
+
+
+for _model in (
+    ClosedDay,
+    Ingredient,
+    Kitchen,
+    MonthlyCost,
+    Mould,
+    OpenHours,
+    Outbox,
+    Pack,
+    PriceRule,
+    Product,
+    Recipe,
+    Role,
+    Station,
+    Supplier,
+    TaxCategory,
+    TaxRate,
+):
+    admin.site.register(_model, LookOnly)
+admin.site.register(PriceList, LookAtPriceLists)
+admin.site.unregister(User)
+admin.site.unregister(Group)
+admin.site.register(User, LookAtUsers)
+admin.site.register(Group, LookOnly)
+admin.site.site_header = "Coldset, to look at"
+admin.site.site_title = "Coldset"
