@@ -1,9 +1,10 @@
 """The table of a draft quote as it is composed: lines, extras, discount, rush; and the letter's terms."""
 
 from collections.abc import Iterator, Sequence
-from datetime import datetime, time
+from datetime import datetime
 from decimal import Decimal
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -16,7 +17,7 @@ from catalog.models import Kitchen, Product, TaxCategory
 from costing.money import minor_digits
 from orders.briefs import Table, TableExtra, TableLine
 from orders.models import Quote
-from orders.services.drafts import Terms
+from orders.services.drafts import Terms, end_of
 
 #: Empty rows offered at the end of a list.
 SPARE_ROWS = 2
@@ -272,7 +273,7 @@ class TermsForm(forms.Form):
     )
 
     def __init__(self, *args: Any, kitchen: Kitchen, quote: Quote, now: datetime, **kwargs: Any) -> None:
-        self.now, self.quote = now, quote
+        self.now, self.quote, self.kitchen = now, quote, kitchen
         kwargs.setdefault("initial", _terms_shown(quote))
         super().__init__(*args, **kwargs)
         month_first = kitchen.locale.endswith("_US")
@@ -307,7 +308,7 @@ class TermsForm(forms.Form):
         """Return what was typed; call it on a form without errors."""
         values = self.cleaned_data
         return Terms(
-            valid_until=timezone.make_aware(datetime.combine(values["valid_until"], time(23, 59))),
+            valid_until=end_of(values["valid_until"], ZoneInfo(self.kitchen.time_zone)),
             deposit_share=values["deposit"],
             deposit_days=values["deposit_days"],
             balance_days=values["balance_days"],

@@ -43,21 +43,14 @@ class Reckoned:
     rule: str
 
     @property
-    def parts(self) -> tuple[tuple[str, Fraction], ...]:
-        """What the net amount is made of, in the order of every picture."""
-        line = self.line
-        return (
-            ("ingredients", line.ingredients),
-            ("packaging", line.packaging),
-            ("labour", line.labour),
-            ("overhead", line.overhead),
-            ("margin", line.net - line.cost),
-        )
+    def left(self) -> Fraction:
+        """What is left of the net amount after all costs: the margin in money."""
+        return self.line.net - self.line.cost
 
     @property
     def markup(self) -> Fraction | None:
         """The margin's money as a share of the cost; margin is its share of the net price."""
-        return (self.line.net - self.line.cost) / self.line.cost if self.line.cost else None
+        return self.left / self.line.cost if self.line.cost else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +161,7 @@ def reckon_with(
         estimate=found,
         lines=lines,
         troubles=(),
-        cautions=tuple(_cautions(found, enquiry)),
+        cautions=tuple(_cautions(found, book, enquiry)),
         clashes=clashes(found.allergens, names, enquiry.allergies),
         wanted=wanted,
         floor=book.kitchen.floor_margin,
@@ -237,14 +230,31 @@ def rule_words(book: Book, line: LineEstimate) -> str:
     return f"{by_rule[:1].upper()}{by_rule[1:]}."
 
 
-def _cautions(found: Estimate, enquiry: Enquiry) -> list[str]:
-    said = [warning.message for warning in found.warnings if warning.code != "below_floor"]
+def _cautions(found: Estimate, book: Book, enquiry: Enquiry) -> list[str]:
+    said = [one.message for one in found.warnings if one.code not in ("below_floor", "leftover")]
+    said += _leftovers(found, book)
     total = to_minor(found.totals.total, minor_digits(found.currency))
     if enquiry.budget_minor is not None and total > enquiry.budget_minor:
         over = display.minor(total - enquiry.budget_minor, found.currency)
         said.append(f"{over} above the budget of {display.minor(enquiry.budget_minor, found.currency)}.")
     if found.delivery is not None and not enquiry.km and not enquiry.minutes:
         said.append("The way to the place is not known yet: delivery is reckoned as if next door.")
+    return said
+
+
+def _leftovers(found: Estimate, book: Book) -> list[str]:
+    """Say which packs are bought for a part of them, how small a part, and what is left over."""
+    codes = {book.ingredients[int(one.at.rsplit("/", 1)[1])].code for one in found.warnings if one.code == "leftover"}
+    said = []
+    for one in found.ingredients:
+        if one.ingredient not in codes or one.leftover is None:
+            continue
+        packs = display.joined(f"{pack.count} × {pack.size}" for pack in one.packs or ())
+        used = display.percent(one.as_purchased / (one.as_purchased + one.leftover), 0)
+        said.append(
+            f"{book.ingredient(one.ingredient).name}: {packs} is bought and {used} of it used; "
+            f"{display.amount(one.leftover_value, found.currency)} is left over."
+        )
     return said
 
 

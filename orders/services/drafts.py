@@ -3,9 +3,9 @@
 from dataclasses import asdict, dataclass
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 from django.db import transaction
-from django.utils import timezone
 
 from catalog.models import Kitchen
 from catalog.selectors.kitchen import kitchen as kitchen_now
@@ -32,8 +32,8 @@ class Terms:
 
 def draft_begin(*, enquiry: Enquiry, kitchen: Kitchen, at: datetime) -> Quote:
     """Begin an empty draft with the kitchen's usual terms; an inner step of an entry service."""
-    today = timezone.localtime(at).date()
-    event_day = timezone.localtime(enquiry.window_start).date()
+    zone = ZoneInfo(kitchen.time_zone)
+    today, event_day = at.astimezone(zone).date(), enquiry.window_start.astimezone(zone).date()
     count_on = event_day - timedelta(days=kitchen.final_count_days)
     return Quote.objects.create(
         enquiry=enquiry,
@@ -41,7 +41,7 @@ def draft_begin(*, enquiry: Enquiry, kitchen: Kitchen, at: datetime) -> Quote:
         created_at=at,
         costing_date=today,
         currency=kitchen.currency,
-        valid_until=_end_of(_last_day(today, event_day, kitchen.quote_valid_days)),
+        valid_until=end_of(_last_day(today, event_day, kitchen.quote_valid_days), zone),
         deposit_share=kitchen.deposit_share,
         deposit_days=kitchen.deposit_days,
         balance_days=kitchen.balance_days,
@@ -56,8 +56,9 @@ def _last_day(today: date, event_day: date, days: int) -> date:
     return min(usual, event_day - timedelta(days=1)) if event_day - timedelta(days=1) > today else usual
 
 
-def _end_of(day: date) -> datetime:
-    return timezone.make_aware(datetime.combine(day, time(23, 59)))
+def end_of(day: date, zone: ZoneInfo) -> datetime:
+    """Return the last minute of a day in the kitchen's zone."""
+    return datetime.combine(day, time(23, 59), tzinfo=zone)
 
 
 @transaction.atomic(durable=True)
@@ -112,7 +113,7 @@ def draft_keep(
     if changed:
         lines_write(quote, table)
         quote.override_reason, quote.override_by, quote.override_at = "", "", None
-    quote.costing_date = timezone.localtime(at).date()
+    quote.costing_date = at.astimezone(ZoneInfo(kitchen_now().time_zone)).date()
     _save(quote, ["override_reason", "override_by", "override_at", "discount", "rush", "costing_date"])
     told = {"guests": guests, "pieces_per_guest": pieces_per_guest}
     told = {name: value for name, value in told.items() if value is not None}

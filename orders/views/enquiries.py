@@ -1,5 +1,7 @@
 """The list of enquiries, a new one, changes, closing and copying."""
 
+from typing import Any
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -33,8 +35,8 @@ def enquiries(request: HttpRequest) -> HttpResponse:
 @allow(OWNER)
 def enquiry_new(request: HttpRequest) -> HttpResponse:
     """Take an enquiry down."""
-    form = NewEnquiryForm(request.POST or None, kitchen=kitchen(), initial=_first_values(request))
-    if request.method == "POST" and form.is_valid():
+    form = _form(request, _first_values(request))
+    if form.is_bound and form.is_valid():
         return _taken_down(request, form, copied_from=None)
     return render(request, "orders/enquiries/new.html", {"form": form, "known": _chosen(form), "original": None})
 
@@ -43,17 +45,26 @@ def enquiry_new(request: HttpRequest) -> HttpResponse:
 def enquiry_copy(request: HttpRequest, pk: int) -> HttpResponse:
     """Take an enquiry down that wants the same table as an older one."""
     original = get_object_or_404(Enquiry.objects.select_related("customer"), pk=pk)
-    profile = kitchen()
     first = {
-        **initial_of(original, profile),
+        **initial_of(original, kitchen()),
         **dict.fromkeys(("day", "allergies", "allergy_note"), None),
         "customer": original.customer_id,
         "once": once_key(),
     }
-    form = NewEnquiryForm(request.POST or None, kitchen=profile, initial=first)
-    if request.method == "POST" and form.is_valid():
+    form = _form(request, first)
+    if form.is_bound and form.is_valid():
         return _taken_down(request, form, copied_from=original.pk)
     return render(request, "orders/enquiries/new.html", {"form": form, "known": _chosen(form), "original": original})
+
+
+def _form(request: HttpRequest, first: dict[str, Any]) -> NewEnquiryForm:
+    """Return the form: empty, sent in, or with another customer picked and everything typed kept."""
+    if request.method == "POST" and "pick" not in request.POST:
+        return NewEnquiryForm(request.POST, kitchen=kitchen())
+    if request.method == "POST":
+        typed = {name: request.POST.get(name) for name in request.POST}
+        first = {**first, **typed, "allergies": request.POST.getlist("allergies"), "customer": request.POST["pick"]}
+    return NewEnquiryForm(kitchen=kitchen(), initial=first)
 
 
 def _taken_down(request: HttpRequest, form: NewEnquiryForm, *, copied_from: int | None) -> HttpResponse:
@@ -70,7 +81,7 @@ def _taken_down(request: HttpRequest, form: NewEnquiryForm, *, copied_from: int 
     return redirect("enquiry", pk=enquiry.pk)
 
 
-def _first_values(request: HttpRequest) -> dict[str, object]:
+def _first_values(request: HttpRequest) -> dict[str, Any]:
     customer = request.GET.get("customer", "")
     known = customer.isascii() and customer.isdigit() and len(customer) < 16
     return {"once": once_key(), "customer": int(customer) if known else None}

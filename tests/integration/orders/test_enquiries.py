@@ -1,0 +1,202 @@
+"""From the call to the sheet: taking down, changing, closing, copying and finding enquiries."""
+
+from datetime import datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from orders.errors import EnquiryClosed, EnquiryHasQuoteOut
+from orders.models import AuditEntry, Customer, Enquiry
+from orders.selectors.enquiries import enquiries_listed
+from orders.services.enquiries import enquiry_add, enquiry_change, enquiry_close, enquiry_open_again
+from orders.services.quotes import quote_send
+from tests import factories
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def owner(client: Client) -> Client:
+    """A browser in which the owner is signed in, in a kitchen that can price."""
+    factories.kitchen_make()
+    client.force_login(factories.user_make())
+    return client
+
+
+def typed(**values: Any) -> dict[str, Any]:
+    """What the form sends for a wedding, as people type it."""
+    return {
+        "once": "k" * 24,
+        "name": "Ida Fenwick",
+        "email": "ida@fenwick.example",
+        "phone": "555 0188",
+        "kind": "private",
+        "title": "Wedding of Ida and Jonas",
+        "day": "2027-02-06",
+        "start": "3:30 pm",
+        "end": "16:00",
+        "hand_over": "delivery",
+        "place": "The Old Ropewalk",
+        "distance": "17.4",
+        "minutes": "35",
+        "crew": "2",
+        "setup_minutes": "40",
+        "guests": "80",
+        "pieces_per_guest": "2,5",
+        "budget": "$2,000",
+        "allergies": ["tree-nuts"],
+        **values,
+    }
+
+
+def test_an_enquiry_taken_down_opens_as_a_sheet_with_a_draft_quote(owner: Client) -> None:
+    answer = owner.post(reverse("enquiry-new"), typed(), follow=True)
+    enquiry = Enquiry.objects.get()
+    assert answer.redirect_chain == [(reverse("enquiry", args=[enquiry.pk]), 302)]
+    assert enquiry.window_start == datetime(2027, 2, 6, 20, 30, tzinfo=ZoneInfo("UTC"))
+    assert str(enquiry.km) == "28.0025856"  # 17.4 miles of 1.609344 km
+    assert enquiry.budget_minor == 200_000
+    assert enquiry.quotes.get().status == "draft"
+    assert "Saturday 6 February 2027, 15:30 to 16:00" in answer.content.decode()
+
+
+def test_a_double_click_takes_one_enquiry_down(owner: Client) -> None:
+    owner.post(reverse("enquiry-new"), typed())
+    owner.post(reverse("enquiry-new"), typed())
+    assert Enquiry.objects.count() == 1
+
+
+def test_a_known_address_is_the_same_customer_and_only_gaps_are_filled(owner: Client) -> None:
+    known = factories.customer_make(phone="")
+    owner.post(reverse("enquiry-new"), typed(name="I. Fenwick", email="IDA@fenwick.example"))
+    known.refresh_from_db()
+    assert Customer.objects.count() == 1
+    assert (known.name, known.phone) == ("Ida Fenwick", "555 0188")
+
+
+@pytest.mark.parametrize(
+    ("wrong", "said"),
+    [
+        ({"title": ""}, "Give the enquiry a name"),
+        ({"name": "", "email": ""}, "Enter who asks"),
+        ({"day": "31 February 2027"}, "a date that exists"),
+        ({"start": "17:00"}, "ends at 16:00, before it begins at 17:00"),
+        ({"day": "2027-03-14", "start": "02:30", "end": "05:00"}, "02:30 does not exist on Sunday 14 March 2027"),
+        ({"guests": "many"}, "the number of guests as a number"),
+        ({"distance": "-3"}, "The distance must be 0 or more"),
+        ({"allergies": ["moon-dust"]}, "Choose allergens from the list"),
+        ({"email": "ida at home"}, "Write the e-mail address in full"),
+    ],
+)
+def test_a_wrong_field_is_named_and_all_that_was_typed_stays(owner: Client, wrong: dict[str, Any], said: str) -> None:
+    answer = owner.post(reverse("enquiry-new"), typed(**wrong))
+    page = answer.content.decode()
+    assert answer.status_code == 200
+    assert said in page
+    assert "The Old Ropewalk" in page
+    assert "2,5" in page
+    assert not Enquiry.objects.exists()
+
+
+def test_of_a_time_that_comes_twice_the_first_is_meant(owner: Client) -> None:
+    owner.post(reverse("enquiry-new"), typed(day="2027-11-07", start="01:30", end="03:00"))
+    assert Enquiry.objects.get().window_start == datetime(2027, 11, 7, 5, 30, tzinfo=ZoneInfo("UTC"))
+
+
+def test_picking_a_known_customer_keeps_what_is_typed_and_takes_nothing_down(owner: Client) -> None:
+    known = factories.customer_make()
+    before = Enquiry.objects.count()
+    page = owner.post(reverse("enquiry-new"), typed(pick=str(known.pk), name="Fen", email="")).content.decode()
+    assert f'name="customer" value="{known.pk}"' in page
+    assert "The Old Ropewalk" in page
+    assert Enquiry.objects.count() == before
+
+
+def test_a_change_is_kept_and_recorded(owner: Client) -> None:
+    enquiry = factories.enquiry_make()
+    owner.post(reverse("enquiry-edit", args=[enquiry.pk]), typed(guests="95"))
+    enquiry.refresh_from_db()
+    assert enquiry.guests == 95
+    assert AuditEntry.objects.filter(document="enquiry", event="change", by=factories.BY).exists()
+
+
+def test_the_form_shows_the_distance_that_was_typed_in_miles(owner: Client) -> None:
+    owner.post(reverse("enquiry-new"), typed())
+    page = owner.get(reverse("enquiry-edit", args=[Enquiry.objects.get().pk])).content.decode()
+    assert 'value="17.4"' in page
+
+
+def test_an_enquiry_with_a_quote_out_is_not_closed() -> None:
+    factories.kitchen_make()
+    quote = factories.draft_make()
+    quote_send(quote_id=quote.pk, by=factories.BY, at=factories.NOW)
+    with pytest.raises(EnquiryHasQuoteOut, match="Withdraw it before"):
+        enquiry_close(enquiry_id=quote.enquiry_id, reason="", by=factories.BY, at=factories.NOW)
+
+
+def test_a_closed_enquiry_is_changed_only_when_open_again() -> None:
+    factories.kitchen_make()
+    enquiry = factories.enquiry_make()
+    told = {"enquiry_id": enquiry.pk, "by": factories.BY, "at": factories.NOW}
+    enquiry_close(reason="booked elsewhere", **told)
+    with pytest.raises(EnquiryClosed):
+        enquiry_change(facts=factories.enquiry_facts(), **told)
+    enquiry_open_again(**told)
+    assert enquiry_change(facts=factories.enquiry_facts(guests=90), **told).guests == 90
+
+
+def test_a_copy_begins_with_the_same_table_for_other_people() -> None:
+    factories.kitchen_make()
+    quote = factories.draft_make()
+    copy = enquiry_add(
+        facts=factories.enquiry_facts(window_start=factories.EVENT + timedelta(days=70)),
+        customer=factories.customer_facts(name="Ruth Calder", email="ruth@calder.example"),
+        once="c" * 24,
+        copied_from_id=quote.enquiry_id,
+        by=factories.BY,
+        at=factories.NOW,
+    )
+    table = [(line.product.code, line.units, line.share) for line in copy.quotes.get().lines.all()]
+    assert table == [(line.product.code, line.units, line.share) for line in quote.lines.all()]
+    assert copy.copied_from_id == quote.enquiry_id
+    assert copy.quotes.get().number != quote.number
+
+
+def test_the_list_takes_the_same_queries_for_one_enquiry_and_for_a_page_full(django_assert_num_queries: Any) -> None:
+    factories.kitchen_make()
+    factories.draft_make()
+    with django_assert_num_queries(3):
+        assert len(_listed()) == 1
+    for number in range(8):
+        factories.enquiry_make(title=f"Supper {number}", window_start=factories.EVENT + timedelta(days=number))
+    with django_assert_num_queries(3):
+        days = [row.enquiry.window_start for row in _listed()]
+    assert len(days) == 9
+    assert days == sorted(days)
+
+
+def _listed(**wanted: Any) -> Any:
+    wanted = {"show": "open", "search": "", "page": 1, "at": factories.NOW, **wanted}
+    return enquiries_listed(**wanted).object_list
+
+
+def test_lists_part_what_waits_what_is_over_and_what_is_closed() -> None:
+    factories.kitchen_make()
+    waiting = factories.draft_make(title="Waiting")
+    quote_send(quote_id=waiting.pk, by=factories.BY, at=factories.NOW)
+    closed = factories.enquiry_make(title="Closed")
+    enquiry_close(enquiry_id=closed.pk, reason="no date", by=factories.BY, at=factories.NOW)
+    factories.enquiry_make(title="Over", window_start=factories.NOW - timedelta(days=3))
+    found = {show: [str(row.enquiry) for row in _listed(show=show)] for show in ("open", "waiting", "past", "closed")}
+    assert found == {"open": ["Waiting"], "waiting": ["Waiting"], "past": ["Over"], "closed": ["Closed"]}
+
+
+@pytest.mark.parametrize("words", ["ropewalk", "FENWICK", "ida@fenwick", "q-00001", "wedding"])
+def test_an_enquiry_is_found_by_place_name_address_and_quote_number(words: str) -> None:
+    factories.kitchen_make()
+    factories.draft_make()
+    assert len(_listed(search=words)) == 1
+    assert not _listed(search="nobody of this name")
