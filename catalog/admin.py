@@ -1,7 +1,7 @@
 """The catalogue's rows in the admin, to look at."""
 
 from django.contrib import admin
-from django.contrib.auth import admin as auth_admin
+from django.contrib.auth import admin as _accounts  # noqa: F401 - registers accounts, which is undone below
 from django.contrib.auth.models import Group, User
 
 from catalog.admin_views import LookOnly
@@ -58,9 +58,9 @@ for _model in (
 ):
     admin.site.register(_model, LookOnly)
 admin.site.register(PriceList, LookAtPriceLists)
-# The import above registered them with forms that change accounts.
-for _model in (auth_admin.User, auth_admin.Group):
-    admin.site.unregister(_model)
+# The accounts' own admin has forms that change them.
+admin.site.unregister(User)
+admin.site.unregister(Group)
 admin.site.register(User, LookAtUsers)
 admin.site.register(Group, LookOnly)
 admin.site.site_header = "Coldset, to look at"
