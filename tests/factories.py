@@ -13,9 +13,11 @@ from catalog.models import Kitchen, Product, TaxCategory
 from catalog.services.books import book_import
 from orders.briefs import Table, TableExtra, TableLine
 from orders.models import Customer, Enquiry, Quote
+from orders.services.answers import Witness, quote_approve
 from orders.services.customers import CustomerFacts
 from orders.services.drafts import draft_keep
 from orders.services.enquiries import EnquiryFacts, enquiry_add
+from orders.services.quotes import quote_send
 from tests.small_kitchen import small_book_bytes
 
 ZONE = ZoneInfo("America/New_York")
@@ -113,3 +115,22 @@ def draft_make(*, at: datetime = NOW, table: Table | None = None, **facts: Any) 
     enquiry = enquiry_make(at=at, **facts)
     quote = enquiry.quotes.get()
     return draft_keep(quote_id=quote.pk, table=table or table_make(), by=BY, at=at)
+
+
+def sent_make(*, at: datetime = NOW, table: Table | None = None, **facts: Any) -> Quote:
+    """Return a quote that was sent."""
+    return quote_send(quote_id=draft_make(at=at, table=table, **facts).pk, by=BY, at=at)
+
+
+def approved_make(*, at: datetime = NOW, **facts: Any) -> Quote:
+    """Return a quote the customer approved an hour after it was sent."""
+    quote = sent_make(at=at, **facts)
+    quote_approve(
+        quote_id=quote.pk,
+        content_sha256=quote.content_sha256,
+        name="Ida Fenwick",
+        witness=Witness(),
+        at=at + timedelta(hours=1),
+    )
+    quote.refresh_from_db()
+    return quote
