@@ -179,7 +179,7 @@ class _Check:
                 self._range(4, ("delivery", key), getattr(terms, key), NOT_NEGATIVE)
 
     def _packs(self, products: list[int]) -> None:
-        offers = self.compiled.price_on(self.asked.date)
+        offers = self.compiled.offers_on(self.asked.date)
         needed = set[int]().union(*(self.compiled.ingredients_of(product) for product in products))
         for at in sorted(needed):
             if offers[at] is None:

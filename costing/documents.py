@@ -40,7 +40,7 @@ def _number(text: str) -> int | float:
 
 
 def _constant(text: str) -> Any:
-    raise ValueError(f"{text} is not a number in JSON.")
+    raise ValueError(f"{text} is not a number in JSON")
 
 
 def read_json(data: bytes | str, root: str) -> Any:
@@ -72,7 +72,7 @@ def read_json(data: bytes | str, root: str) -> Any:
     except RecursionError as error:
         raise _unreadable(root, f"The {name} is nested deeper than {MAX_DEPTH} levels. Flatten it.") from error
     except ValueError as error:
-        raise _unreadable(root, f"The {name} cannot be read as JSON: {error} Correct it there.") from error
+        raise _unreadable(root, f"The {name} cannot be read as JSON: {error}. Correct it there.") from error
     problems = list(shape_errors(document, root))
     if problems:
         raise InputErrors(problems)

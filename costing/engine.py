@@ -11,7 +11,7 @@ from costing.advice import warnings_of
 from costing.book import Book
 from costing.brief import Brief
 from costing.brief_checks import needs_errors
-from costing.compiled import WIDE, Compiled, compile_book, wide
+from costing.compiled import Compiled, compile_book
 from costing.errors import InputErrors
 from costing.estimates import (
     DeliveryEstimate,
@@ -23,10 +23,12 @@ from costing.estimates import (
     Totals,
 )
 from costing.pricing import DeliveryPrice, LinePrice, delivery_price, line_prices, rates_of
+from costing.tables import WIDE, wide
 from costing.totals import Charges, charges, goods_net, is_below_floor, taxes
 from costing.workings import Asked, LineCost, Purchase, Wide
 
 _PLACES = Decimal("1e-40")
+WHOLE_DIGITS = 30
 
 
 @dataclass(frozen=True)
@@ -143,7 +145,7 @@ def finish(order: Order, *, warn: bool = True) -> Estimate:
 
 def figure(value: Decimal) -> Fraction:
     """Give a wide figure as a fraction, right to forty decimals."""
-    return Fraction(value.quantize(_PLACES)) if value.adjusted() < 30 else Fraction(value)
+    return Fraction(value.quantize(_PLACES) if value.adjusted() < WHOLE_DIGITS else value)
 
 
 def _line(compiled: Compiled, line: Asked, cost: LineCost[Decimal], price: LinePrice) -> LineEstimate:
@@ -193,12 +195,10 @@ def _ingredient(order: Order, at: int, purchase: Purchase[Decimal]) -> Ingredien
     leftover: Decimal | None = None
     value: Decimal | None = None
     offer = order.workings.offers[at]
-    if purchase.packs is not None and offer is not None:
-        bought = wide(purchase.bought)
-        counted = zip(offer.packs, purchase.packs, strict=True)
-        packs = tuple(
-            sorted((PackCount(pack.size.text, count) for pack, count in counted if count), key=lambda pack: pack.size)
-        )
+    if purchase.basket is not None and offer is not None:
+        bought, counts = purchase.basket.wide_bought, purchase.basket.counts
+        taken = sorted((pack.size.text, n) for pack, n in zip(offer.packs, counts, strict=True) if n)
+        packs = tuple(PackCount(size, count) for size, count in taken)
         leftover = max(bought - purchase.needed, Decimal(0))
         value = leftover * purchase.cost / bought
     return IngredientEstimate(

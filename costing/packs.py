@@ -81,7 +81,6 @@ class PackShelf:
                 kept[size] = i
         self._base = min(kept.values(), key=lambda i: (Fraction(self._prices[i], self._sizes[i]), -self._sizes[i]))
         self._kept = sorted(kept.values())
-        self._answers: dict[int, tuple[int, ...]] = {}
 
     def units(self, need: Fraction) -> int:
         """Give a need in the whole units this shelf counts in, rounded up.
@@ -106,11 +105,7 @@ class PackShelf:
         tuple of int
             How many of each pack, in the order listed.
         """
-        if need not in self._answers:
-            if len(self._answers) > 256:
-                self._answers.clear()
-            self._answers[need] = self._search(need) if need > 0 else (0,) * self.count
-        return self._answers[need]
+        return self._search(need) if need > 0 else (0,) * self.count
 
     def _search(self, need: int) -> tuple[int, ...]:
         size_b, price_b = self._sizes[self._base], self._prices[self._base]

@@ -10,8 +10,9 @@ from typing import Literal
 from costing.book import PriceRule
 from costing.brief import Brief
 from costing.brief_checks import UnitsTogether, winning_rule
-from costing.compiled import Compiled, wide
+from costing.compiled import Compiled
 from costing.money import step_up
+from costing.tables import wide
 from costing.workings import Asked, Exact, Wide
 
 MINUTES_PER_HOUR = 60

@@ -12,6 +12,7 @@ from jsonschema import Draft202012Validator, ValidationError
 
 from costing.errors import CostingError, Path, pointer
 from costing.findings import as_object
+from costing.quick_schema import Check, quick_check
 
 _FOLDER = FilePath(__file__).with_name("schemas")
 
@@ -37,6 +38,11 @@ def validator(name: str) -> Draft202012Validator:
     return Draft202012Validator(schema, format_checker=Draft202012Validator.FORMAT_CHECKER)
 
 
+@cache
+def _quick(name: str) -> Check:
+    return quick_check(cast("dict[str, Any]", validator(name).schema))
+
+
 def schema_errors(document: Any, root: str) -> Iterator[tuple[Path, CostingError]]:
     """Check a document against its published schema.
 
@@ -52,6 +58,8 @@ def schema_errors(document: Any, root: str) -> Iterator[tuple[Path, CostingError
     tuple of path and CostingError
         Unknown keys at the key, missing keys at the object that lacks them, wrong values at the value.
     """
+    if _quick(root)(document):
+        return
     for error in validator(root).iter_errors(document):
         for path, message in _findings(error):
             yield path, CostingError("schema", pointer(root, path), message)

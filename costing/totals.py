@@ -7,10 +7,11 @@ from decimal import Decimal
 from fractions import Fraction
 
 from costing.brief import Brief
-from costing.compiled import Compiled, wide
+from costing.compiled import Compiled
 from costing.estimates import TaxEstimate
 from costing.money import half_up, split
 from costing.pricing import DeliveryPrice, LinePrice, by_code, gross_factor
+from costing.tables import wide
 from costing.workings import CLOSE, Wide
 
 

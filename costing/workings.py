@@ -18,7 +18,9 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Generic
 
-from costing.compiled import Compiled, N, Offer, ProductRow, Tables
+from costing.compiled import Compiled
+from costing.offers import Basket, Offer
+from costing.tables import N, ProductRow, Tables
 
 CLOSE = Decimal("1e-50")
 ONE = Decimal(1)
@@ -35,7 +37,7 @@ class Asked:
     loads: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Batch(Generic[N]):
     """One recipe over the whole order: grams made, share of each line, batches, labour."""
 
@@ -47,20 +49,19 @@ class Batch(Generic[N]):
     pay: N
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Purchase(Generic[N]):
-    """One ingredient over the whole order."""
+    """One ingredient over the whole order; `rate` is its cost per as-purchased amount of a line."""
 
     ingredient: int
     ready: N
     needed: N
     cost: N
-    weight: N
-    packs: tuple[int, ...] | None
-    bought: Fraction
+    rate: N
+    basket: Basket | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class LineCost(Generic[N]):
     """One line's share of everything [currency; min]."""
 
@@ -83,7 +84,7 @@ class Workings(ABC, Generic[N]):
         self.compiled = compiled
         self.tables: Tables[N] = tables
         self.lines, self.day = lines, day
-        self.offers = compiled.price_on(day)
+        self.offers = compiled.offers_on(day)
 
     @abstractmethod
     def whole_up(self, value: N, exactly: Callable[[Exact], Fraction]) -> int:
@@ -92,6 +93,10 @@ class Workings(ABC, Generic[N]):
     @abstractmethod
     def price(self, offer: Offer) -> N:
         """Give the price of what is used [currency per g or each]."""
+
+    @abstractmethod
+    def paid(self, basket: Basket) -> N:
+        """Give what a basket costs [currency]."""
 
     def rows(self) -> Iterable[tuple[int, Asked, ProductRow[N]]]:
         """Walk over the lines with their product rows."""
@@ -172,10 +177,11 @@ class Workings(ABC, Generic[N]):
             Place of the ingredient.
         """
         tables, zero = self.tables, self.tables.zero
-        counted = self.compiled.ingredients[ingredient].base == "each"
-        packed = sum(self.packaging.get(ingredient, {}).values(), zero)
-        whole_share = tables.of(self.compiled.ingredients[ingredient].yield_)
-        ready, weight, purchased = packed * whole_share, packed, packed
+        counted = self.compiled.counted[ingredient]
+        ready = weight = purchased = zero
+        if ingredient in self.packaging:
+            weight = purchased = sum(self.packaging[ingredient].values(), zero)
+            ready = weight * tables.yields[ingredient]
         joint: dict[str, N] = {}
         for slot in () if counted else self._slots_of.get(ingredient, ()):
             amount = sum(self.demand[1][slot].values(), zero)
@@ -185,7 +191,8 @@ class Workings(ABC, Generic[N]):
                 purchased = purchased + amount
             else:
                 joint[of.joint] = max(joint.get(of.joint, zero), amount)
-        purchased = purchased + sum(joint.values(), zero)
+        if joint:
+            purchased = purchased + sum(joint.values(), zero)
         return ready, purchased if counted else purchased * tables.waste, weight
 
     @cached_property
@@ -198,14 +205,13 @@ class Workings(ABC, Generic[N]):
         offer = self.offers[ingredient]
         if offer is None:
             raise KeyError(f"no pack in force for {self.compiled.ingredients[ingredient].code}")
-        if self.compiled.ingredients[ingredient].charge == "used":
-            return Purchase(ingredient, ready, needed, needed * self.price(offer), weight, None, Fraction(0))
+        if self.compiled.used[ingredient]:
+            cost = needed * self.price(offer)
+            return Purchase(ingredient, ready, needed, cost, cost / weight, None)
         units = self.whole_up(needed * offer.shelf.scale, lambda exact: exact.need(ingredient)[1] * offer.shelf.scale)
-        counts = offer.shelf.cheapest(units)
-        taken = [(count, i) for i, count in enumerate(counts) if count]
-        cost = sum((offer.packs[i].price * count for count, i in taken), Fraction(0))
-        bought = sum((offer.sizes[i] * count for count, i in taken), Fraction(0))
-        return Purchase(ingredient, ready, needed, self.tables.of(cost), weight, counts, bought)
+        basket = offer.basket(units)
+        cost = self.paid(basket)
+        return Purchase(ingredient, ready, needed, cost, cost / weight, basket)
 
     @cached_property
     def line_costs(self) -> tuple[LineCost[N], ...]:
@@ -230,8 +236,7 @@ class Workings(ABC, Generic[N]):
     def _food_costs(self) -> list[N]:
         costs = [self.tables.zero] * len(self.lines)
         for slot, by_line in self.demand[1].items():
-            purchase = self.purchases[self.tables.slots[slot].ingredient]
-            rate = purchase.cost / purchase.weight
+            rate = self.purchases[self.tables.slots[slot].ingredient].rate
             for at, amount in by_line.items():
                 costs[at] = costs[at] + amount * rate
         return costs
@@ -239,8 +244,7 @@ class Workings(ABC, Generic[N]):
     def _packaging_costs(self) -> list[N]:
         costs = [self.tables.zero] * len(self.lines)
         for ingredient, by_line in self.packaging.items():
-            purchase = self.purchases[ingredient]
-            rate = purchase.cost / purchase.weight
+            rate = self.purchases[ingredient].rate
             for at, amount in by_line.items():
                 costs[at] = costs[at] + amount * rate
         return costs
@@ -288,6 +292,9 @@ class Exact(Workings[Fraction]):
     def price(self, offer: Offer) -> Fraction:
         return offer.price
 
+    def paid(self, basket: Basket) -> Fraction:
+        return basket.cost
+
     def batches_exactly(self, recipe: int) -> Fraction:
         """Give grams made ÷ batch limit of a recipe."""
         limit = self.tables.recipes[recipe].limit
@@ -314,3 +321,6 @@ class Wide(Workings[Decimal]):
 
     def price(self, offer: Offer) -> Decimal:
         return offer.wide_price
+
+    def paid(self, basket: Basket) -> Decimal:
+        return basket.wide_cost

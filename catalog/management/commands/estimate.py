@@ -1,0 +1,75 @@
+"""`manage.py estimate`: Briefs in, one Estimate per line out."""
+
+from __future__ import annotations
+
+import json
+import sys
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand
+
+from costing.book import Book
+from costing.errors import CostingError, InputErrors
+from costing.headless import Document, estimates
+
+
+class Command(BaseCommand):
+    """Print Estimates as JSON Lines; on any error print all errors and no Estimate, and exit 2."""
+
+    help = (
+        "Works out what an order takes, costs and is charged. Prints one Estimate per Brief and line. When anything is"
+        " wrong with the Book or with any Brief, it prints every error on standard error and no Estimate, and exits 2."
+    )
+    # The computation needs no database with --book; without it the Book's own query says what is wrong.
+    requires_system_checks: list[str] = []
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        """Declare the command's arguments."""
+        parser.add_argument("briefs", nargs="+", metavar="BRIEF.json", help="what a customer asks for")
+        parser.add_argument("--book", metavar="BOOK.json", help="the Book to price with; the kitchen's own without it")
+        parser.add_argument("--explain", action="store_true", help="add the formula and inputs of every figure")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Print the Estimates, or the errors."""
+        try:
+            lines = _lines(options["book"], options["briefs"], explain=options["explain"])
+        except InputErrors as found:
+            self.stderr.write(json.dumps(found.as_json()))
+            sys.exit(2)
+        for line in lines:
+            self.stdout.write(line)
+
+
+def _lines(book_path: str | None, brief_paths: list[str], *, explain: bool) -> list[str]:
+    unread: list[CostingError] = []
+    book = _kitchen_book() if book_path is None else _document(book_path, "book", unread)
+    briefs = [_document(path, "brief", unread) for path in brief_paths]
+    readable = [brief for brief in briefs if brief is not None]
+    try:
+        written = estimates(("", "") if book is None else book, readable, explain=explain)
+    except InputErrors as found:
+        # An unreadable Book stands in as empty text; its own error is the one to tell.
+        told = [error for error in found.errors if book is not None or not error.at.startswith("book#")]
+        raise InputErrors([*unread, *told]) from None
+    if unread:
+        raise InputErrors(unread)
+    return [json.dumps(estimate) for estimate in written]
+
+
+def _kitchen_book() -> Book:
+    # Only this way needs the database, so that --book works without one.
+    from catalog.selectors.books import book_current
+
+    return book_current()
+
+
+def _document(path: str, root: str, unread: list[CostingError]) -> Document | None:
+    try:
+        return path, Path(path).read_bytes()
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        message = f"{path} cannot be read: {reason}. Name a file with a {root.capitalize()}."
+        unread.append(CostingError("schema", f"{root}#", message))
+        return None

@@ -1,0 +1,93 @@
+"""Documents in, Estimates or errors out: what the command prints, without the command."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import localcontext
+from typing import Any
+
+from costing.book import Book
+from costing.brief_checks import needs_errors
+from costing.brief_json import Reading, read_brief
+from costing.compiled import compile_book
+from costing.documents import read_json
+from costing.engine import Order, finish
+from costing.errors import CostingError, InputErrors
+from costing.estimate_json import estimate_to_json
+from costing.explain import explained
+from costing.tables import WIDE
+
+Document = tuple[str, bytes | str]
+"""A name to say in messages, and the text."""
+
+
+def estimates(book: Book | Document, briefs: Sequence[Document], *, explain: bool = False) -> list[dict[str, Any]]:
+    """Work out one Estimate per Brief.
+
+    Parameters
+    ----------
+    book : Book, or tuple of str and bytes or str
+        A sound Book, or the name and text of its document.
+    briefs : sequence of (str, bytes or str)
+        Name and text of each Brief's document.
+    explain : bool, optional
+        Whether to add the formula and inputs of every figure.
+
+    Returns
+    -------
+    list of dict
+        The Estimates' JSON documents, in the order of the Briefs.
+
+    Raises
+    ------
+    InputErrors
+        Everything wrong with the Book and with all Briefs, at once; then there is no Estimate for any of them. With
+        several Briefs a message says which Brief it is about.
+    """
+    ground, errors = _ground(book)
+    written: list[dict[str, Any]] = []
+    for name, text in briefs:
+        try:
+            written.append(_estimate(ground, text, explain=explain))
+        except InputErrors as found:
+            errors.extend(_named(found.errors, name if len(briefs) > 1 else ""))
+    if errors:
+        raise InputErrors(errors)
+    return written
+
+
+def _ground(book: Book | Document) -> tuple[Book | None, list[CostingError]]:
+    if isinstance(book, Book):
+        return book, []
+    try:
+        return Book.from_json(book[1]), []
+    except InputErrors as found:
+        return None, list(found.errors)
+
+
+def _named(errors: Sequence[CostingError], name: str) -> list[CostingError]:
+    if not name:
+        return list(errors)
+    return [
+        replace(error, message=f"{name}: {error.message}") if error.at.startswith("brief#") else error
+        for error in errors
+    ]
+
+
+def _estimate(book: Book | None, text: bytes | str, *, explain: bool) -> dict[str, Any]:
+    reading: Reading = read_brief(read_json(text, "brief"))
+    if book is None:
+        # Without a Book only the Brief's own errors can be told; the Book's are told beside them.
+        found = reading.found.in_order()
+        if found:
+            raise InputErrors(found)
+        return {}
+    compiled = compile_book(book)
+    with localcontext(WIDE):
+        errors = needs_errors(compiled, reading.brief, reading)
+        if errors:
+            raise InputErrors(errors)
+        order = Order(compiled, reading.brief)
+        answer = finish(order)
+        return estimate_to_json(explained(order, answer) if explain else answer, explain=explain)
