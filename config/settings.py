@@ -191,9 +191,10 @@ CELERY_TIMEZONE = "UTC"
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_BEAT_SCHEDULE = {
     "outbox-sweep": {"task": "catalog.tasks.outbox_sweep", "schedule": 60.0},
+    "quotes-lapse": {"task": "orders.tasks.quotes_lapse", "schedule": 600.0},
 }
 # The same without a broker, one after the other, by `manage.py outbox`: name(*, at).
-PERIODIC_WORK = ["catalog.services.outbox.outbox_sweep"]
+PERIODIC_WORK = ["catalog.services.outbox.outbox_sweep", "orders.services.quotes.quotes_lapse"]
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
@@ -206,5 +207,11 @@ LOGGING = {
     "formatters": {"line": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line", "filters": ["no_tokens"]}},
     "root": {"handlers": ["console"], "level": env.text("COLDSET_LOG_LEVEL", "INFO")},
-    "loggers": {"django.server": {"handlers": ["console"], "level": "INFO", "propagate": False}},
+    "loggers": {
+        "django.server": {"handlers": ["console"], "level": "INFO", "propagate": False},
+        # They tell of every step of every page.
+        "fontTools": {"level": "WARNING"},
+        "weasyprint": {"level": "WARNING"},
+        "weasyprint.progress": {"level": "WARNING"},
+    },
 }

@@ -26,6 +26,16 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
                 item.add_marker(pytest.mark.skip(reason=f"{variable} names no server (make test-servers starts one)"))
 
 
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Name the browser stories that were skipped, so that nobody takes them for passed."""
+    skipped = [
+        report.nodeid for report in terminalreporter.stats.get("skipped", []) if "no Chromium" in str(report.longrepr)
+    ]
+    if skipped:
+        terminalreporter.section("Chromium is missing: these browser stories were skipped")
+        terminalreporter.write_line("\n".join(skipped))
+
+
 @pytest.fixture(scope="session")
 def _migrated(tmp_path_factory: pytest.TempPathFactory) -> Iterator[RealDatabase]:
     with RealDatabase.migrated(tmp_path_factory.mktemp("migrated")) as database:

@@ -8,11 +8,12 @@ from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from django.conf import settings
+from django.contrib.auth.models import User
+from django.test import Client
 from playwright.sync_api import Browser, Page, sync_playwright
 
-# Playwright's loop runs in this thread, and Django would take it for asynchronous code touching the database.
-os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
-
+NO_CHROMIUM = "no Chromium found: install it or name it in COLDSET_CHROMIUM"
 QUIET = [
     "--no-sandbox",
     "--disable-gpu",
@@ -25,13 +26,16 @@ QUIET = [
 OpenPage = Callable[..., Page]
 
 
-@pytest.fixture(scope="session")
+# Of this package, not of the session: its loop would run on under the tests that follow.
+@pytest.fixture(scope="package")
 def browser() -> Iterator[Browser]:
     """Start the system's Chromium once."""
     program = os.environ.get("COLDSET_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
     if not program:
-        pytest.skip("no Chromium found: install it or name it in COLDSET_CHROMIUM")
-    with sync_playwright() as playwright:
+        pytest.skip(NO_CHROMIUM)
+    with pytest.MonkeyPatch.context() as environment, sync_playwright() as playwright:
+        # Playwright's loop runs in this thread, and Django would take it for asynchronous code touching the database.
+        environment.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
         started = playwright.chromium.launch(executable_path=program, args=QUIET)
         yield started
         started.close()
@@ -57,6 +61,19 @@ def open_page(browser: Browser) -> Iterator[OpenPage]:
     for context in contexts:
         context.close()
     assert said == []
+
+
+@pytest.fixture
+def sign_in(live_server: Any) -> Callable[[Page, User], None]:
+    """Give a function that signs somebody in on a page's browser, as the sign-in form would."""
+
+    def signed_in(page: Page, user: User) -> None:
+        client = Client()
+        client.force_login(user)
+        value = client.cookies[settings.SESSION_COOKIE_NAME].value
+        page.context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": value, "url": live_server.url}])
+
+    return signed_in
 
 
 @pytest.fixture(scope="session")
