@@ -80,10 +80,11 @@ def overhead(row: Kitchen, sums: Mapping[rates.Carrier, Decimal], *, whole: bool
     written = stated(*((key, rates.in_force(*source), None) for key, source in sources.items()))
     if whole:
         written |= stated(
-            ("monthly_labour_hours", row.monthly_labour_hours, None),
-            ("monthly_orders", row.monthly_orders, None),
-            ("derived", [key for key in written if sources[key][0] is None], []),
+            ("monthly_labour_hours", row.monthly_labour_hours, None), ("monthly_orders", row.monthly_orders, None)
         )
+        # A rate that nobody stated follows from monthly figures, even while there are none.
+        unstated = [key for key, source in sources.items() if source[0] is None]
+        written |= {"derived": unstated} if written and unstated else {}
     return written
 
 

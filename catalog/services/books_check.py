@@ -145,9 +145,10 @@ def _check_rates(found: Findings, document: dict[str, Any]) -> None:
             hours = station.get("monthly_hours")
             _check_derived(found, ("stations", code), station, "hourly", sums.get("station " + code), hours)
     overhead = document.get("overhead", {})
+    unstated = overhead.get("derived", ()) if "overhead" in document else ("per_labour_hour", "per_order")
     sources = {"per_labour_hour": ("labour", "monthly_labour_hours"), "per_order": ("order", "monthly_orders")}
     for key, (carrier, counted) in sources.items():
-        if key in overhead.get("derived", ()) or key not in overhead:
+        if key in unstated:
             _check_derived(found, ("overhead",), overhead, key, sums.get(carrier), overhead.get(counted))
 
 

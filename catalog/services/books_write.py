@@ -51,8 +51,7 @@ def create(model: type[Row], rows: Iterable[Row]) -> None:
 
 def write_kitchen(document: Entry, roles: Keys, taxes: Keys) -> None:
     """Write the kitchen's row; its profile stays as it is when the Book carries none."""
-    kitchen, overhead, delivery = document["kitchen"], document.get("overhead", {}), document.get("delivery")
-    derived = overhead.get("derived", ())
+    kitchen, overhead, delivery = document["kitchen"], document.get("overhead"), document.get("delivery")
     values: dict[str, Any] = {"currency": document["currency"]} | {
         key: kitchen.get(key, default)
         for key, default in (
@@ -61,10 +60,7 @@ def write_kitchen(document: Entry, roles: Keys, taxes: Keys) -> None:
             *((key, "0") for key in ("price_step", "waste", "floor_margin", "order_minimum", "rush_rate")),
         )
     }
-    for key in ("per_labour_hour", "per_order"):
-        values[key] = None if key in derived else overhead.get(key)
-    for key in ("monthly_labour_hours", "monthly_orders"):
-        values[key] = overhead.get(key)
+    values |= _overhead(overhead)
     values["delivery_role_id"] = roles[delivery["role"]] if delivery else None
     values["delivery_per_km"] = delivery["per_km"] if delivery else "0"
     values["delivery_margin"] = delivery["margin"] if delivery else "0"
@@ -74,6 +70,16 @@ def write_kitchen(document: Entry, roles: Keys, taxes: Keys) -> None:
         values |= profile_defaults() | profile
     if not Kitchen.objects.filter(pk=1).update(**values):
         Kitchen.objects.create(pk=1, **(profile_defaults() | values))
+
+
+def _overhead(overhead: Entry | None) -> dict[str, Any]:
+    """A Book with overhead states both rates, at 0 where it leaves one out, but for those it says are derived."""
+    given = overhead or {}
+    unstated = ("per_labour_hour", "per_order") if overhead is None else given.get("derived", ())
+    values: dict[str, Any] = {
+        key: None if key in unstated else given.get(key, "0") for key in ("per_labour_hour", "per_order")
+    }
+    return values | {key: given.get(key) for key in ("monthly_labour_hours", "monthly_orders")}
 
 
 def write_charges(document: Entry) -> tuple[Keys, Keys, Keys]:

@@ -46,7 +46,9 @@ def hours(request: HttpRequest) -> HttpResponse:
             messages.success(request, "The hours are saved.")
             return redirect("kitchen-hours")
     else:
-        rows = list(OpenHours.objects.values("weekday", "opens", "closes")) or [{"weekday": day} for day in range(7)]
+        rows: list[Any] = list(OpenHours.objects.values("weekday", "opens", "closes")) or [
+            {"weekday": day} for day in range(7)
+        ]
         week = OpenHoursFormSet(prefix="week", initial=rows)
         closed = ClosedDayFormSet(prefix="closed", initial=list(ClosedDay.objects.values("date", "reason")))
     context = {"week": week, "closed": closed, "today": timezone.localdate()}
