@@ -1,0 +1,65 @@
+"""Draws the life of a quote, an order and an invoice from the status tables into DEVELOPERS.md."""
+
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any, Final
+
+from django.conf import settings
+from django.core.management.base import BaseCommand, CommandError
+
+from orders import states
+
+BEGIN: Final = "<!-- diagrams: written by `manage.py diagrams` from orders/states.py -->"
+END: Final = "<!-- /diagrams -->"
+LIVES: Final = (
+    ("Quote", states.QUOTE_TRANSITIONS, states.QuoteStatus.DRAFT),
+    ("Order", states.ORDER_TRANSITIONS, states.OrderStatus.CONFIRMED),
+    ("Invoice and credit note", states.INVOICE_TRANSITIONS, states.InvoiceStatus.DRAFT),
+)
+
+
+class Command(BaseCommand):
+    """Writes the diagrams, or checks that they are as the tables say."""
+
+    help = "Write the state diagrams of DEVELOPERS.md from orders/states.py."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        """Take --check, which writes nothing."""
+        parser.add_argument("--check", action="store_true", help="only tell whether they are as the tables say")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Put the diagrams between the markers."""
+        path = Path(settings.BASE_DIR) / "DEVELOPERS.md"
+        before = path.read_text(encoding="utf-8")
+        after = replaced(before)
+        if options["check"]:
+            if before != after:
+                raise CommandError("The diagrams in DEVELOPERS.md differ from orders/states.py: run manage.py diagrams")
+            return
+        path.write_text(after, encoding="utf-8")
+
+
+def diagrams() -> str:
+    """Return the text between the markers."""
+    return "\n".join(f"\n### {name}\n\n{_diagram(table, first)}" for name, table, first in LIVES)
+
+
+def replaced(text: str) -> str:
+    """Return the text with the diagrams between its markers.
+
+    Raises CommandError when the markers are missing.
+    """
+    head, begin, rest = text.partition(BEGIN)
+    _, end, tail = rest.partition(END)
+    if not (begin and end):
+        raise CommandError(f"DEVELOPERS.md lacks the markers {BEGIN} and {END}")
+    return f"{head}{BEGIN}\n{diagrams()}\n\n{END}{tail}"
+
+
+def _diagram(table: states.Table, first: str) -> str:
+    lines = ["```mermaid", "stateDiagram-v2", f"    [*] --> {first}"]
+    for status, ways in table.items():
+        lines += [f"    {status} --> {after}: {event.replace('_', ' ')}" for event, after in ways.items()]
+        if not ways:
+            lines.append(f"    {status} --> [*]")
+    return "\n".join([*lines, "```"])
