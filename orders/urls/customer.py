@@ -9,7 +9,7 @@ TOKEN = r"(?P<token>[A-Za-z0-9_-]{43})"
 
 urlpatterns: list[URLPattern] = [
     re_path(rf"^q/{TOKEN}/$", customer_door.door, name="letter-door"),
-    re_path(rf"^q/{TOKEN}/again/$", customer_door.link_again, name="letter-link-again"),
+    path("q/ran-out/", customer_door.ran_out, name="letter-ran-out"),
     path("q/<int:quote_id>/", customer.letter, name="letter"),
     path("q/<int:quote_id>/approve/", customer.approve, name="letter-approve"),
     path("q/<int:quote_id>/change/", customer.ask_change, name="letter-change"),

@@ -20,6 +20,7 @@ from orders.services.links import link_opened
 from orders.services.post import link_ask
 
 SESSION_KEY: Final = "letters"
+RAN_OUT_KEY: Final = "letter_ran_out"
 #: Links one browser keeps: a planner has several couples.
 KEPT: Final = 20
 #: Wrong tokens from one address before it has to wait, and for how long. Nobody guesses 256 bits; this saves work.
@@ -30,13 +31,17 @@ View = Callable[..., HttpResponse]
 
 
 def private(view: View) -> View:
-    """Keep a page out of caches, search engines and other sites' logs."""
+    """Keep a page out of caches, search engines and other sites' logs.
+
+    The referrer stays on this site: without any, browsers send ``Origin: null`` with a form, and it is refused.
+    The one address that holds a token only redirects, and sends none (:func:`door`).
+    """
 
     @wraps(view)
     def answered(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         response = view(request, *args, **kwargs)
         response["Cache-Control"] = "private, no-store"
-        response["Referrer-Policy"] = "no-referrer"
+        response.setdefault("Referrer-Policy", "same-origin")
         response["X-Robots-Tag"] = "noindex, nofollow, noarchive"
         return response
 
@@ -77,12 +82,16 @@ def door(request: HttpRequest, token: str) -> HttpResponse:
     link, now = link_of(token), timezone.now()
     if link is None or link.revoked_at is not None:
         _note_guess(request)
-        return no_such_letter(request)
-    if link.expires_at <= now:
-        return render(request, "orders/customer/expired.html", {"token": token, "asked": False}, status=410)
-    link_opened(link_id=link.pk, at=now)
-    _let_in(request, link)
-    return redirect("letter", quote_id=link.quote_id)
+        response = no_such_letter(request)
+    elif link.expires_at <= now:
+        request.session[RAN_OUT_KEY] = link.pk
+        response = redirect("letter-ran-out")
+    else:
+        link_opened(link_id=link.pk, at=now)
+        _let_in(request, link)
+        response = redirect("letter", quote_id=link.quote_id)
+    response["Referrer-Policy"] = "no-referrer"
+    return response
 
 
 def _only_looking(request: HttpRequest) -> bool:
@@ -119,15 +128,15 @@ def _note_guess(request: HttpRequest) -> None:
             cache.set(key, 1, GUESS_SECONDS)
 
 
-@sensitive_variables("token")
-@require_http_methods(["POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 @allow(ANYBODY)
 @private
-def link_again(request: HttpRequest, token: str) -> HttpResponse:
-    """Mail a fresh link to the customer's own address, for who holds one that ran out."""
-    link = None if _guessed_too_often(request) else link_of(token)
-    if link is None or link.revoked_at is not None:
-        _note_guess(request)
+def ran_out(request: HttpRequest) -> HttpResponse:
+    """Explain a link that ran out; on asking, mail a fresh one to the customer's own address."""
+    link = Link.objects.filter(pk=request.session.get(RAN_OUT_KEY), revoked_at=None).first()
+    if link is None:
         return no_such_letter(request)
-    link_ask(quote_id=link.quote_id, at=timezone.now())
-    return render(request, "orders/customer/expired.html", {"asked": True})
+    if request.method == "POST":
+        link_ask(quote_id=link.quote_id, at=timezone.now())
+        return render(request, "orders/customer/expired.html", {"asked": True})
+    return render(request, "orders/customer/expired.html", {"asked": False}, status=410)
