@@ -179,16 +179,15 @@ class _Check:
                 self._range(4, ("delivery", key), getattr(terms, key), NOT_NEGATIVE)
 
     def _packs(self, products: list[int]) -> None:
-        offers = self.compiled.offers_on(self.asked.date)
-        needed = set[int]().union(*(self.compiled.ingredients_of(product) for product in products))
-        for at in sorted(needed):
-            if offers[at] is None:
-                name = self.compiled.ingredients[at].name
-                self.book[1, at] = CostingError(
-                    "no_pack_in_force",
-                    pointer("book", ("ingredients", at, "packs")),
-                    f"{name} has no pack with a price on {self.asked.date.isoformat()}. Add one to the Book.",
-                )
+        day = self.asked.date
+        missing = frozenset[int]().union(*(self.compiled.unpriced_on(product, day) for product in products))
+        for at in sorted(missing):
+            name = self.compiled.ingredients[at].name
+            self.book[1, at] = CostingError(
+                "no_pack_in_force",
+                pointer("book", ("ingredients", at, "packs")),
+                f"{name} has no pack with a price on {day.isoformat()}. Add one to the Book.",
+            )
 
     def _taxes(self, products: list[int]) -> None:
         codes = {self.compiled.products[product].tax for product in products}

@@ -44,6 +44,7 @@ class Compiled:
         self.delivery_pay = Fraction(0) if book.delivery is None else pay_per_minute(book, book.delivery.role)
         self._closures = [self._closure(i) for i in range(len(self.products))]
         self._allergens = self._recipe_allergens()
+        self.unpriced_on = lru_cache(maxsize=16384)(self._unpriced)
         self.offers_on = lru_cache(maxsize=8)(self._offers)
         self.unit_floors_on = lru_cache(maxsize=8)(self._unit_floors)
         self.rules_for = lru_cache(maxsize=4096)(self._rules)
@@ -68,6 +69,11 @@ class Compiled:
         for at, _ in self.exact.products[product].packaging:
             found.update(self.ingredients[at].allergens)
         return tuple(sorted(found))
+
+    def _unpriced(self, product: int, day: date) -> frozenset[int]:
+        """Give the ingredients of a product without a pack in force."""
+        offers = self.offers_on(day)
+        return frozenset(at for at in self.ingredients_of(product) if offers[at] is None)
 
     def _offers(self, day: date) -> Offers:
         return Offers(self.ingredients, self.kitchen.cup, day)

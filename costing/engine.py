@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal, localcontext
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, partial
 
 from costing.advice import warnings_of
 from costing.book import Book
@@ -18,6 +18,7 @@ from costing.estimates import (
     Estimate,
     IngredientEstimate,
     LineEstimate,
+    MadeAndBought,
     PackCount,
     RecipeEstimate,
     Totals,
@@ -134,12 +135,11 @@ def finish(order: Order, *, warn: bool = True) -> Estimate:
         lines=tuple(
             _line(compiled, *item) for item in zip(order.lines, workings.line_costs, order.prices, strict=True)
         ),
-        recipes=_recipes(order),
-        ingredients=_ingredients(order),
         delivery=None if delivery is None else DeliveryEstimate(delivery.minutes, delivery.cost, delivery.price),
         totals=_totals(order),
         allergens={compiled.products[line.product].code: compiled.allergens(line.product) for line in order.lines},
         warnings=warnings_of(order) if warn else (),
+        made_and_bought=partial(_made_and_bought, order),
     )
 
 
@@ -173,6 +173,11 @@ def _line(compiled: Compiled, line: Asked, cost: LineCost[Decimal], price: LineP
         net=price.net,
         margin=figure((net - total) / net) if price.net else None,
     )
+
+
+def _made_and_bought(order: Order) -> MadeAndBought:
+    with localcontext(WIDE):
+        return MadeAndBought(_recipes(order), _ingredients(order))
 
 
 def _recipes(order: Order) -> tuple[RecipeEstimate, ...]:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
@@ -115,18 +117,66 @@ class Advice:
 
 
 @dataclass(frozen=True, slots=True)
+class MadeAndBought:
+    """What the kitchen makes and buys for an order."""
+
+    recipes: tuple[RecipeEstimate, ...]
+    ingredients: tuple[IngredientEstimate, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """Gives what was written out already; an Estimate that travels between processes carries it."""
+
+    kitchen: MadeAndBought
+
+    def __call__(self) -> MadeAndBought:
+        return self.kitchen
+
+
+@dataclass(frozen=True, eq=False)
 class Estimate:
-    """All of it. Charged money is exact; other figures are right to at least thirty decimals."""
+    """All of it. Charged money is exact; other figures are right to at least thirty decimals.
+
+    What the kitchen makes and buys is written out when it is first looked at: a list of prices needs none of it.
+    """
 
     currency: str
     lines: tuple[LineEstimate, ...]
-    recipes: tuple[RecipeEstimate, ...]
-    ingredients: tuple[IngredientEstimate, ...]
     delivery: DeliveryEstimate | None
     totals: Totals
     allergens: dict[str, tuple[str, ...]]
     warnings: tuple[Advice, ...]
-    explanations: dict[str, Explanation] | None = field(default=None, compare=False, repr=False)
+    made_and_bought: Callable[[], MadeAndBought] = field(repr=False)
+    explanations: dict[str, Explanation] | None = field(default=None, repr=False)
+
+    @cached_property
+    def _kitchen(self) -> MadeAndBought:
+        return self.made_and_bought()
+
+    @property
+    def recipes(self) -> tuple[RecipeEstimate, ...]:
+        """What the kitchen makes, sorted by code."""
+        return self._kitchen.recipes
+
+    @property
+    def ingredients(self) -> tuple[IngredientEstimate, ...]:
+        """What the kitchen buys, sorted by code."""
+        return self._kitchen.ingredients
+
+    def _compared(self) -> tuple[object, ...]:
+        allergens = sorted(self.allergens.items())
+        return self.currency, self.lines, self.delivery, self.totals, allergens, self.warnings, self._kitchen
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Estimate) and self._compared() == other._compared()
+
+    def __hash__(self) -> int:
+        return hash((self.currency, self.lines, self.totals))
+
+    def __reduce__(self) -> tuple[type[Estimate], tuple[object, ...]]:
+        kept = (self.currency, self.lines, self.delivery, self.totals, self.allergens, self.warnings)
+        return Estimate, (*kept, Kept(self._kitchen), self.explanations)
 
     def line(self, product: str) -> LineEstimate:
         """Give the line of a product.
