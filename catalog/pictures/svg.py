@@ -63,10 +63,12 @@ class Drawing:
         )
 
     def line(self, x: Fraction | float, *, top: int, bottom: int, stroke: str = INK, dash: str = "") -> None:
-        """Draw a mark across the axis."""
+        """Draw a mark across the axis, with an edge that lifts it off what it crosses."""
         dashes = f' stroke-dasharray="{dash}"' if dash else ""
+        where = f'x1="{pc(x)}" x2="{pc(x)}" y1="{top}" y2="{bottom}"'
         self.parts.append(
-            f'<line x1="{pc(x)}" x2="{pc(x)}" y1="{top}" y2="{bottom}" stroke="{stroke}" stroke-width="2"{dashes}/>'
+            f'<line {where} stroke="{CARD}" stroke-width="6"/>'
+            f'<line {where} stroke="{stroke}" stroke-width="2"{dashes}/>'
         )
 
     def level(self, y: int, *, stroke: str = HAIR) -> None:

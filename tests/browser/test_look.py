@@ -4,6 +4,9 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from django.conf import settings
+from django.contrib.auth.models import Group, User
+from django.test import Client
 from playwright.sync_api import Page
 
 from tests.browser.conftest import OpenPage, keep_picture
@@ -113,3 +116,32 @@ def test_the_tab_key_reaches_the_page_past_the_navigation(live_server: Any, open
     assert page.evaluate("document.activeElement.textContent") == "Skip to the page"
     page.keyboard.press("Enter")
     assert page.evaluate("document.activeElement.id") == "main"
+
+
+@pytest.fixture
+def owner_cookie(client: Client) -> dict[str, str]:
+    """Sign the owner in and give the session's cookie."""
+    user = User.objects.create_user("ida", first_name="Ida", last_name="Merrow")
+    user.groups.add(Group.objects.get_or_create(name="owner")[0])
+    client.force_login(user)
+    return {"name": settings.SESSION_COOKIE_NAME, "value": client.cookies[settings.SESSION_COOKIE_NAME].value}
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+@pytest.mark.parametrize("address", ["money/due", "catalogue/recipes"])
+def test_the_navigation_shows_where_one_is(
+    live_server: Any, open_page: OpenPage, axe: Broken, owner_cookie: dict[str, str], address: str, width: int
+) -> None:
+    page = open_page(width=width, reduced_motion="reduce")
+    page.context.add_cookies([{**owner_cookie, "url": live_server.url}])
+    page.goto(f"{live_server.url}/{address}")
+    keep_picture(page, f"signed-in-{address.replace('/', '-')}-{width}")
+    assert axe(page) == []
+    main = page.get_by_role("navigation", name="Main")
+    assert main.locator("[aria-current]").count() == 1
+    assert page.locator(".sub-nav [aria-current=page]").count() == 1
+    assert "Ida Merrow" in page.locator(".top").inner_text()
+    assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
+    page.get_by_role("button", name="Sign out").click()
+    assert page.title().startswith("Sign in")
+    assert "You are signed out." in page.evaluate("document.activeElement.textContent")

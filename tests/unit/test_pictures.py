@@ -4,6 +4,7 @@ import re
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from fractions import Fraction
+from io import BytesIO
 from itertools import pairwise
 from xml.etree import ElementTree
 
@@ -12,6 +13,8 @@ from defusedxml.ElementTree import fromstring
 from django.utils import timezone
 from hypothesis import given
 from hypothesis import strategies as st
+from pypdf import PdfReader
+from weasyprint import HTML
 
 from catalog.display import Manner, use
 from catalog.pictures import (
@@ -171,6 +174,14 @@ def test_marks_keep_to_the_clock_on_the_wall_across_a_change_of_the_clocks() -> 
         start = datetime(2027, 3, 13, 12, tzinfo=UTC)
         marks = list(_marks(start, start + timedelta(hours=48)))
         assert {timezone.localtime(mark).hour % 12 for mark in marks} == {0}
+
+
+def test_the_same_picture_prints_in_a_pdf() -> None:
+    page = "".join(f"<div>{svg}</div>" for svg in _all())
+    html = f'<html lang="en"><title>Pictures</title><style>svg {{ display: block; width: 100% }}</style>{page}</html>'
+    text = " ".join(sheet.extract_text() for sheet in PdfReader(BytesIO(HTML(string=html).write_pdf())).pages)
+    for words in ("Plum tart", "5: 40 %", "below target", "$12.00", "Bases"):
+        assert words in text
 
 
 def test_a_plan_must_end_after_it_starts() -> None:
