@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 from django.utils import timezone
 
@@ -53,7 +54,7 @@ class Table:
         lines = (line if line.units else replace(line, units=counts.get(line.code, 0)) for line in self.lines)
         return replace(self, lines=tuple(line for line in lines if line.units))
 
-    def with_line(self, code: str, **changes: int | None) -> "Table":
+    def with_line(self, code: str, **changes: Any) -> "Table":
         """Return the table with one product's units or price changed; the other lines stay as they are."""
         lines = tuple(replace(line, **changes) if line.code == code else line for line in self.lines)
         return replace(self, lines=lines)

@@ -227,6 +227,15 @@ class TableForms:
         # The set keeps its own copy of the rows' errors; make it look again.
         self.lines._errors = [form.errors for form in self.lines]  # type: ignore[attr-defined]  # its documented cache
 
+    def all_counted(self) -> bool:
+        """Tell whether every row says how many; where a share could not be counted out, say what is missing."""
+        for form in self.lines:
+            line = form.line()
+            if line is not None and not line.units:
+                form.add_error("units", f"Enter how many of {form.chosen}, or guests and pieces per guest above.")
+        self.lines._errors = [form.errors for form in self.lines]
+        return not any(self.lines.errors)
+
     def table(self) -> Table:
         """Return what can be read of the table: rows with errors are left out, the first of a product counts."""
         self.is_valid()

@@ -219,7 +219,7 @@ class CustomerForm(forms.ModelForm[Customer]):
 
     def clean_country(self) -> str:
         """Write the country as ISO 3166-1 does: two capitals."""
-        code = self.cleaned_data["country"].strip().upper()
+        code: str = self.cleaned_data["country"].strip().upper()
         if code and not (len(code) == 2 and code.isascii() and code.isalpha()):
             raise ValidationError("Write the country as two letters, such as US or SE.", code="not_a_country")
         return code

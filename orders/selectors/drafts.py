@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from math import ceil
 
 from django.urls import reverse
 
@@ -133,7 +134,7 @@ def reckon(
     """
     wanted = None
     if guests and pieces_per_guest:
-        wanted = -int(-(guests * pieces_per_guest) // 1)
+        wanted = ceil(guests * Fraction(pieces_per_guest))
     try:
         book = book_current()
     except CannotPrice:

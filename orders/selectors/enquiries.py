@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from django.core.paginator import Page, Paginator
 from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
@@ -36,12 +37,11 @@ def enquiries_listed(*, show: str, search: str, page: str | int, at: datetime) -
     and quote number.
     """
     found = _found(_shown(show, at), cleaned(search))
-    pages = Paginator(found.select_related("customer"), PAGE)
-    listed = pages.get_page(page)
+    listed: Page[Any] = Paginator(found.select_related("customer"), PAGE).get_page(page)
     rows = list(listed.object_list)
     best = _quotes_of(rows)
     listed.object_list = [EnquiryRow(enquiry, best.get(enquiry.pk)) for enquiry in rows]
-    return listed  # type: ignore[return-value]  # the page's rows were replaced by what is shown
+    return listed
 
 
 def cleaned(search: str) -> str:
@@ -89,7 +89,7 @@ def _quotes_of(enquiries: list[Enquiry]) -> dict[int, Quote]:
     return best
 
 
-_WEIGHT = {QuoteStatus.DRAFT: 1, QuoteStatus.SENT: 2, QuoteStatus.APPROVED: 3}
+_WEIGHT: dict[str, int] = {QuoteStatus.DRAFT: 1, QuoteStatus.SENT: 2, QuoteStatus.APPROVED: 3}
 
 
 def enquiry_full(enquiry_id: int) -> Enquiry:

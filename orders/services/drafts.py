@@ -3,13 +3,14 @@
 from dataclasses import asdict, dataclass
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
 from catalog.models import Kitchen
 from catalog.selectors.kitchen import kitchen as kitchen_now
-from orders.briefs import Table, table_of
+from orders.briefs import Table, TableLine, table_of
 from orders.errors import ChangedMeanwhile, EnquiryClosed, NotADraft, OverrideNeedsReason
 from orders.models import Enquiry, Quote, QuoteExtra, QuoteLine
 from orders.services.moves import audit
@@ -129,14 +130,7 @@ def lines_write(quote: Quote, table: Table, *, with_money: bool = True) -> None:
     quote.lines.all().delete()
     quote.extras.all().delete()
     QuoteLine.objects.bulk_create(
-        QuoteLine(
-            quote=quote,
-            position=place,
-            product_id=line.product_id,
-            units=line.units,
-            unit_price_minor=line.unit_price_minor if with_money else None,
-            share=line.share,
-        )
+        QuoteLine(quote=quote, position=place, **_columns(line, with_money=with_money))
         for place, line in enumerate(table.lines)
     )
     QuoteExtra.objects.bulk_create(
@@ -151,6 +145,15 @@ def lines_write(quote: Quote, table: Table, *, with_money: bool = True) -> None:
         for place, extra in enumerate(table.extras if with_money else ())
     )
     quote.discount, quote.rush = table.discount, table.rush
+
+
+def _columns(line: TableLine, *, with_money: bool) -> dict[str, Any]:
+    return {
+        "product_id": line.product_id,
+        "units": line.units,
+        "unit_price_minor": line.unit_price_minor if with_money else None,
+        "share": line.share,
+    }
 
 
 @transaction.atomic(durable=True)

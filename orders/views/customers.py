@@ -8,6 +8,7 @@ from django.views.decorators.http import require_safe
 
 from catalog.access import OWNER, allow
 from orders.forms.enquiries import CustomerForm
+from orders.forms.typed import typed
 from orders.models import Customer
 from orders.selectors.enquiries import customer_file, customers_like, customers_listed
 from orders.services.customers import customer_change
@@ -43,7 +44,7 @@ def customer_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Change what is known of a customer."""
     person = get_object_or_404(Customer, pk=pk)
     name = str(person)
-    form = CustomerForm(request.POST or None, instance=person)
+    form = CustomerForm(typed(request), instance=person)
     if request.method == "POST" and form.is_valid():
         customer_change(customer_id=pk, facts=form.facts(), by=request.user.get_username(), at=timezone.now())
         messages.success(request, "Changed.")

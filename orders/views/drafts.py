@@ -13,6 +13,7 @@ from catalog.selectors.kitchen import kitchen
 from orders.allergens import CAUTION
 from orders.briefs import table_of
 from orders.forms.drafts import ReasonForm, TableForms, TermsForm, offered
+from orders.forms.typed import typed
 from orders.mixing import spread_units
 from orders.models import Enquiry, Quote
 from orders.selectors.drafts import Reckoning, reckon, rounding_words
@@ -42,11 +43,12 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
     """Work out the table as typed, spread the pieces over it, or keep it."""
     get_object_or_404(Quote, pk=pk)
     quote = draft_full(pk)
-    data, do = request.POST, request.POST.get("do", "look")
+    data: QueryDict = request.POST
+    do = request.POST.get("do", "look")
     if do in ("spread", "keep", "next"):
         data = _spread(quote, data, everywhere=do == "spread")
     forms = _forms(quote, data)
-    if do in ("keep", "next") and forms.is_valid():
+    if do in ("keep", "next") and forms.is_valid() and forms.all_counted():
         return _kept(request, quote, forms, next_page="quote-send" if do == "next" else "")
     context = {"enquiry": enquiry_full(quote.enquiry_id), "caution": CAUTION, **_composed(quote, forms, kept=False)}
     page = "reckoning" if request.headers.get("HX-Request") else "sheet"
@@ -147,7 +149,7 @@ def quote_start(request: HttpRequest, pk: int) -> HttpResponse:
 def quote_terms(request: HttpRequest, pk: int) -> HttpResponse:
     """Set validity, deposit, final count, cancellation and the note to the customer."""
     quote = _draft_or_404(pk)
-    form = TermsForm(request.POST or None, kitchen=kitchen(), quote=quote, now=timezone.now())
+    form = TermsForm(typed(request), kitchen=kitchen(), quote=quote, now=timezone.now())
     if request.method == "POST" and form.is_valid():
         draft_terms(quote_id=pk, terms=form.terms(), by=request.user.get_username(), at=timezone.now())
         messages.success(request, "Kept.")
@@ -166,7 +168,7 @@ def quote_override(request: HttpRequest, pk: int) -> HttpResponse:
         draft_override(quote_id=pk, reason=reason, by=request.user.get_username(), at=timezone.now())
         messages.success(request, "Your reason is on record.")
     else:
-        messages.error(request, form.errors["reason"][0])
+        messages.error(request, str(form.errors["reason"][0]))
     return redirect("quote-send", pk=quote.pk)
 
 

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_POST, require_safe
 from catalog.access import OWNER, allow
 from catalog.selectors.kitchen import kitchen
 from orders.forms.enquiries import CloseForm, EnquiryForm, NewEnquiryForm, initial_of, once_key
+from orders.forms.typed import typed
 from orders.models import Customer, Enquiry
 from orders.selectors.enquiries import VIEWS, enquiries_listed
 from orders.services.enquiries import enquiry_add, enquiry_change, enquiry_close, enquiry_open_again
@@ -100,7 +101,7 @@ def enquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Change what was asked for."""
     enquiry = get_object_or_404(Enquiry.objects.select_related("customer"), pk=pk)
     profile = kitchen()
-    form = EnquiryForm(request.POST or None, kitchen=profile, initial=initial_of(enquiry, profile))
+    form = EnquiryForm(typed(request), kitchen=profile, initial=initial_of(enquiry, profile))
     if request.method == "POST" and form.is_valid():
         enquiry_change(enquiry_id=pk, facts=form.facts(), by=request.user.get_username(), at=timezone.now())
         messages.success(request, "Changed.")
@@ -113,7 +114,7 @@ def enquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
 def enquiry_close_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Put an enquiry away."""
     enquiry = get_object_or_404(Enquiry.objects.select_related("customer"), pk=pk)
-    form = CloseForm(request.POST or None)
+    form = CloseForm(typed(request))
     if request.method == "POST" and form.is_valid():
         enquiry_close(
             enquiry_id=pk, reason=form.cleaned_data["reason"], by=request.user.get_username(), at=timezone.now()

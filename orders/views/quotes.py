@@ -14,6 +14,7 @@ from orders.allergens import CAUTION
 from orders.errors import OrderError
 from orders.forms.drafts import ReasonForm
 from orders.forms.quotes import ReplyForm, WithdrawForm, YesForm
+from orders.forms.typed import typed
 from orders.models import Quote
 from orders.selectors.quotes import quote_check, quote_file
 from orders.selectors.windows import window_check
@@ -96,7 +97,7 @@ def quote_revise_post(request: HttpRequest, pk: int) -> HttpResponse:
 def quote_withdraw_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Take a quote back, or give a draft up."""
     found = get_object_or_404(Quote.objects.select_related("enquiry__customer"), pk=pk)
-    form = WithdrawForm(request.POST or None)
+    form = WithdrawForm(typed(request))
     if request.method == "POST" and form.is_valid():
         reason = form.cleaned_data["reason"]
         quote_withdraw(quote_id=pk, reason=reason, by=request.user.get_username(), at=timezone.now())
@@ -109,7 +110,7 @@ def quote_withdraw_page(request: HttpRequest, pk: int) -> HttpResponse:
 def quote_record_yes(request: HttpRequest, pk: int) -> HttpResponse:
     """Record a yes that came by phone or on paper."""
     found = get_object_or_404(Quote.objects.select_related("enquiry__customer"), pk=pk)
-    form = YesForm(request.POST or None, initial={"name": found.enquiry.customer.name})
+    form = YesForm(typed(request), initial={"name": found.enquiry.customer.name})
     if request.method == "POST" and form.is_valid():
         quote_record_approval(quote_id=pk, **form.cleaned_data, by=request.user.get_username(), at=timezone.now())
         messages.success(request, "The yes is on record and the order is confirmed.")

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_safe
 
 from catalog.access import OWNER, allow
 from orders.forms.drafts import WhatIfForm
+from orders.forms.typed import typed
 from orders.models import Quote
 from orders.selectors.quotes import draft_full, open_quotes_repriced
 from orders.selectors.quotes_prices import Change, what_if
@@ -32,7 +33,7 @@ def quote_what_if(request: HttpRequest, pk: int) -> HttpResponse:
     quote = draft_full(pk)
     if quote.status != QuoteStatus.DRAFT:
         return redirect("quote-why", pk=pk)
-    form = WhatIfForm(request.POST or None, quote=quote)
+    form = WhatIfForm(typed(request), quote=quote)
     compared = None
     if request.method == "POST" and form.is_valid():
         compared = what_if(quote, Change(**form.change()), day=timezone.localdate())

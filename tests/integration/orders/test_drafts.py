@@ -1,37 +1,388 @@
-"""A draft's table, what it comes to, and its terms."""
+"""A draft's table, what it comes to, what is in its way, and its terms."""
 
-from datetime import timedelta
+from dataclasses import replace
+from datetime import date, timedelta
 from decimal import Decimal
+from typing import Any
 
 import pytest
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+from hypothesis import given
+from hypothesis import strategies as st
 
+from catalog.models import Pack, PriceRule, Product
 from catalog.selectors.kitchen import kitchen
-from orders.selectors.drafts import reckon
+from catalog.services.revision import catalogue_changed
+from orders.errors import NotADraft, OverrideNeedsReason
+from orders.models import AuditEntry, Quote
+from orders.selectors.drafts import Reckoning, reckon, rounding_words
+from orders.selectors.quotes import draft_full, open_quotes_repriced
+from orders.selectors.quotes_prices import Change, quote_why, what_if
+from orders.services.drafts import draft_keep, draft_override, draft_start
+from orders.services.quotes import quote_send, quote_withdraw
 from tests import factories
+from tests.factories import BY, NOW
 
 pytestmark = pytest.mark.django_db
 
 
-def reckoned(quote, table=None, **told):
+def reckoned(quote: Quote, table: Any = None, **told: Any) -> Reckoning:
     told = {"guests": 80, "pieces_per_guest": Decimal("2.5"), **told}
     return reckon(
-        table or factories.table_make(),
+        factories.table_make() if table is None else table,
         enquiry=quote.enquiry,
         kitchen=kitchen(),
-        day=factories.NOW.date(),
+        day=NOW.date(),
         **told,
     )
 
 
-def test_a_table_is_reckoned_with_parts_that_add_up_to_each_line():
+@pytest.fixture
+def quote() -> Quote:
+    """A wedding's draft in a kitchen that can price."""
     factories.kitchen_make()
-    quote = factories.draft_make()
+    return factories.draft_make()
+
+
+def test_a_table_is_reckoned_with_parts_that_add_up_to_each_line(quote: Quote) -> None:
     found = reckoned(quote)
     assert not found.troubles
     assert [line.product.code for line in found.lines][-1] == "walnut-cake"
     for line in found.lines:
         parts = (line.line.ingredients, line.line.packaging, line.line.labour, line.line.overhead, line.left)
         assert abs(sum(parts) - line.line.net) < Decimal("1e-9")
-    assert found.servings == 210
-    assert found.over == 10
+
+
+def test_pieces_are_those_of_the_shared_lines_and_the_centrepiece_stands_beside(quote: Quote) -> None:
+    found = reckoned(quote)
+    assert (found.wanted, found.servings, found.over, found.short) == (200, 210, 10, 0)
     assert [line.product.code for line in found.beside] == ["walnut-cake"]
+    assert "6 fewer of Custard tart, 10 cm would still be enough and save" in rounding_words(found)
+    short = reckoned(quote, guests=100)
+    assert (short.over, short.short) == (0, 40)
+    assert rounding_words(short) == ""
+
+
+def test_what_a_guest_cannot_eat_is_named_with_the_product(quote: Quote) -> None:
+    assert [str(clash) for clash in reckoned(quote).clashes] == [
+        "Walnut sponge cake, two tiers holds tree nuts, which a guest cannot eat."
+    ]
+    quote.enquiry.allergies = ["gluten"]
+    assert {clash.product for clash in reckoned(quote).clashes} == {"Custard tart, 10 cm", "Quince square"}
+    quote.enquiry.allergies = ["sesame"]
+    assert not reckoned(quote).clashes
+
+
+def test_cautions_name_the_pack_left_over_and_the_budget(quote: Quote) -> None:
+    quote.enquiry.budget_minor = 150_000
+    said = " ".join(reckoned(quote).cautions)
+    assert "Saffron: 1 × 10 g is bought and 20 % of it used" in said
+    assert "above the budget of $1,500.00" in said
+
+
+def test_a_missing_price_is_a_sentence_with_the_way_to_put_it_right(quote: Quote) -> None:
+    Pack.objects.filter(ingredient__code="milk").delete()
+    catalogue_changed()
+    found = reckoned(quote)
+    assert found.estimate is None
+    assert "milk" in found.troubles[0].sentence
+    assert found.troubles[0].link.endswith("/")
+
+
+def test_a_product_without_a_rule_is_named_beside_its_line(quote: Quote) -> None:
+    PriceRule.objects.exclude(code__startswith="portion").delete()
+    catalogue_changed()
+    trouble = reckoned(quote).troubles[0]
+    assert trouble.product == "walnut-cake"
+    assert trouble.link == reverse("kitchen-rules")
+
+
+def test_reckoning_takes_the_same_queries_whatever_stands_on_the_table(quote: Quote) -> None:
+    counts = []
+    for lines in (1, 4):
+        table = factories.table_make(lines=factories.table_make().lines[:lines])
+        reckoned(quote, table)
+        with CaptureQueriesContext(connection) as caught:
+            reckoned(quote, table)
+        counts.append(len(caught))
+    assert counts[0] == counts[1] <= 30
+
+
+def test_keeping_replaces_the_table_and_takes_a_reason_for_another_table_back(quote: Quote) -> None:
+    draft_override(quote_id=quote.pk, reason="A friend's wedding", by=BY, at=NOW)
+    table = factories.table_make(discount=Decimal("0.1"))
+    kept = draft_keep(quote_id=quote.pk, table=table, guests=90, by=BY, at=NOW + timedelta(days=1))
+    quote.refresh_from_db()
+    quote.enquiry.refresh_from_db()
+    assert (quote.override_reason, quote.override_by, quote.override_at) == ("", "", None)
+    assert kept.discount == Decimal("0.1")
+    assert quote.costing_date == date(2027, 1, 7)
+    assert quote.enquiry.guests == 90
+
+
+def test_keeping_the_same_table_keeps_the_reason(quote: Quote) -> None:
+    draft_override(quote_id=quote.pk, reason="A friend's wedding", by=BY, at=NOW)
+    kept = draft_keep(quote_id=quote.pk, table=factories.table_make(), by=BY, at=NOW)
+    assert kept.override_reason == "A friend's wedding"
+
+
+def test_going_below_the_floor_needs_a_reason_and_is_on_record(quote: Quote) -> None:
+    with pytest.raises(OverrideNeedsReason):
+        draft_override(quote_id=quote.pk, reason="  ", by=BY, at=NOW)
+    draft_override(quote_id=quote.pk, reason="A friend's wedding", by=BY, at=NOW)
+    entry = AuditEntry.objects.get(document="quote", event="go below floor")
+    assert (entry.by, entry.note) == (BY, "A friend's wedding")
+
+
+def test_what_was_sent_is_not_changed(quote: Quote) -> None:
+    quote_send(quote_id=quote.pk, by=BY, at=NOW)
+    with pytest.raises(NotADraft, match="waiting for an answer: only a draft can be changed"):
+        draft_keep(quote_id=quote.pk, table=factories.table_make(), by=BY, at=NOW)
+
+
+def test_beginning_twice_gives_one_draft_and_another_begins_with_the_last_table(quote: Quote) -> None:
+    assert draft_start(enquiry_id=quote.enquiry_id, by=BY, at=NOW) == quote
+    quote_withdraw(quote_id=quote.pk, by=BY, at=NOW)
+    again = draft_start(enquiry_id=quote.enquiry_id, by=BY, at=NOW)
+    assert again.number != quote.number
+    assert [line.units for line in again.lines.all()] == [78, 72, 60, 1]
+
+
+def test_a_margin_tried_becomes_prices_by_hand_that_reach_it(quote: Quote) -> None:
+    full = draft_full(quote.pk)
+    compared = what_if(full, Change(margin=Decimal("0.7")), day=NOW.date())
+    for was, line in compared.rows:
+        assert line.line.basis == "given"
+        assert line.line.margin is not None
+        assert was is not None
+        assert line.line.margin >= Decimal("0.7")
+        assert line.line.unit_price > was.line.unit_price
+        assert (line.line.unit_price * 4).denominator == 1
+    assert draft_full(quote.pk).lines.all()[0].unit_price_minor is None
+
+
+def test_a_quantity_tried_leaves_the_other_lines_as_they_are(quote: Quote) -> None:
+    change = Change(product="rice-glass", units=96, discount=Decimal("0.05"))
+    compared = what_if(draft_full(quote.pk), change, day=NOW.date())
+    units = {line.product.code: line.line.units for line in compared.after.lines}
+    assert units == {"custard-tart": 78, "rice-glass": 96, "quince-square": 60, "walnut-cake": 1}
+    assert compared.after.estimate is not None
+    assert compared.after.estimate.totals.discount > 0
+
+
+def test_every_figure_of_a_line_opens_to_its_sum(quote: Quote) -> None:
+    why = quote_why(quote.pk, day=NOW.date())
+    for line in why.lines:
+        for figure in ("ingredients", "labour", "overhead", "cost", "unit_cost", "target_price", "amount", "margin"):
+            assert line.how[figure].formula
+    assert why.totals["total"].formula
+    assert "<svg" in why.prices_picture
+
+
+def test_a_sent_quote_is_explained_by_the_prices_it_was_sent_with(quote: Quote) -> None:
+    quote_send(quote_id=quote.pk, by=BY, at=NOW)
+    before = quote_why(quote.pk, day=NOW.date())
+    Pack.objects.update(price=Decimal(999))
+    catalogue_changed()
+    after = quote_why(quote.pk, day=NOW.date())
+    assert after.frozen
+    assert before.estimate == after.estimate
+
+
+def test_dearer_packs_show_which_open_quotes_fall_below_the_floor(quote: Quote) -> None:
+    quote_send(quote_id=quote.pk, by=BY, at=NOW)
+    factories.draft_make(title="Another supper")
+    assert [row.below_floor for row in open_quotes_repriced(day=NOW.date())] == [False, False]
+    Pack.objects.filter(ingredient__code__in=["cream", "butter", "quince"]).update(price=Decimal(120))
+    catalogue_changed()
+    sent, draft = sorted(open_quotes_repriced(day=NOW.date()), key=lambda row: row.quote.pk)
+    assert sent.below_floor
+    assert sent.total_minor == Quote.objects.get(pk=quote.pk).total_minor
+    assert not draft.below_floor  # a draft's prices follow the costs
+
+
+def test_repricing_takes_the_same_queries_for_one_quote_and_for_six(quote: Quote) -> None:
+    counts = []
+    for more in (0, 5):
+        for number in range(more):
+            factories.draft_make(title=f"Supper {number}")
+        open_quotes_repriced(day=NOW.date())
+        with CaptureQueriesContext(connection) as caught:
+            assert len(open_quotes_repriced(day=NOW.date())) == more + 1
+        counts.append(len(caught))
+    assert counts[0] == counts[1]
+
+
+@pytest.fixture
+def owner(client: Client, quote: Quote, monkeypatch: pytest.MonkeyPatch) -> Client:
+    """A browser in which the owner is signed in, on the day of the tests."""
+    monkeypatch.setattr("django.utils.timezone.now", lambda: NOW)
+    client.force_login(factories.user_make())
+    return client
+
+
+def typed(quote: Quote, **changes: Any) -> dict[str, Any]:
+    """What the sheet sends: the kept table with two empty rows below."""
+    lines = list(quote.lines.select_related("product"))
+    data: dict[str, Any] = {"guests": "80", "pieces_per_guest": "2.5", "discount": "", "do": "keep"}
+    data |= {"lines-TOTAL_FORMS": str(len(lines) + 2), "lines-INITIAL_FORMS": str(len(lines))}
+    data |= {"extras-TOTAL_FORMS": "1", "extras-INITIAL_FORMS": "0"}
+    for place, line in enumerate(lines):
+        data[f"lines-{place}-product"] = str(line.product_id)
+        data[f"lines-{place}-units"] = str(line.units)
+        data[f"lines-{place}-share"] = "" if line.share is None else str(line.share * 100)
+    return data | changes
+
+
+def post(owner: Client, quote: Quote, **changes: Any) -> Any:
+    return owner.post(reverse("quote-draft", args=[quote.pk]), typed(quote, **changes))
+
+
+def test_writing_one_number_keeps_the_others(owner: Client, quote: Quote) -> None:
+    answer = post(owner, quote, **{"lines-1-units": "84"})
+    assert answer.status_code == 302
+    assert [line.units for line in quote.lines.all()] == [78, 84, 60, 1]
+
+
+def test_spreading_fills_in_from_guests_pieces_and_shares_and_writes_nothing(owner: Client, quote: Quote) -> None:
+    page = post(owner, quote, do="spread", guests="120").content.decode()
+    assert 'name="lines-0-units" value="120"' in page  # 120 × 2.5 × 40 %
+    assert 'name="lines-1-units" value="108"' in page  # 105 pieces, in dozens
+    assert 'name="lines-2-units" value="84"' in page  # 75 pieces, in dozens
+    assert "Not kept yet" in page
+    assert [line.units for line in quote.lines.all()] == [78, 72, 60, 1]
+
+
+def test_a_share_without_a_number_is_counted_when_kept(owner: Client, quote: Quote) -> None:
+    post(owner, quote, **{"lines-1-units": ""})
+    assert quote.lines.get(product__code="rice-glass").units == 72
+
+
+def test_a_product_with_neither_share_nor_number_asks_for_one(owner: Client, quote: Quote) -> None:
+    page = post(owner, quote, **{"lines-3-units": ""}).content.decode()
+    assert "Enter how many of Walnut sponge cake, two tiers." in page
+    assert 'name="lines-0-units" value="78"' in page
+
+
+def test_a_share_without_guests_asks_for_a_number(owner: Client, quote: Quote) -> None:
+    page = post(owner, quote, guests="", **{"lines-1-units": ""}).content.decode()
+    assert "Enter how many of Saffron rice cream with quince, glass, or guests and pieces per guest above." in page
+
+
+def test_a_number_between_dozens_is_answered_with_the_nearest(owner: Client, quote: Quote) -> None:
+    page = post(owner, quote, **{"lines-1-units": "100"}).content.decode()
+    assert "is sold by the dozen. Write 96 or 108." in page
+
+
+def test_a_product_on_two_rows_is_refused_by_name(owner: Client, quote: Quote) -> None:
+    product = quote.lines.all()[0].product_id
+    page = post(owner, quote, **{"lines-4-product": str(product), "lines-4-units": "6"}).content.decode()
+    assert "Custard tart, 10 cm stands on two rows" in page
+
+
+def test_a_row_is_removed_and_a_number_without_product_is_not_lost(owner: Client, quote: Quote) -> None:
+    page = post(owner, quote, **{"lines-4-units": "36"}).content.decode()
+    assert "Choose the product of this row" in page
+    post(owner, quote, **{"lines-3-DELETE": "on"})
+    assert quote.lines.count() == 3
+
+
+def test_the_live_estimate_comes_alone_and_follows_what_is_typed(owner: Client, quote: Quote) -> None:
+    answer = owner.post(
+        reverse("quote-draft", args=[quote.pk]),
+        typed(quote, do="look", discount="10"),
+        headers={"HX-Request": "true"},
+    )
+    page = answer.content.decode()
+    assert "<html" not in page
+    assert 'id="reckoning"' in page
+    assert "Discount" in page
+    assert 'id="lines-0-sum" hx-swap-oob="true"' in page
+    assert Quote.objects.get(pk=quote.pk).discount == 0
+
+
+def test_a_price_by_hand_and_an_extra_are_kept(owner: Client, quote: Quote) -> None:
+    tax = Product.objects.get(code="walnut-cake").tax_id
+    extra = {"extras-0-name": "Cake stands", "extras-0-cost": "18", "extras-0-amount": "$45", "extras-0-tax": str(tax)}
+    post(owner, quote, **{"lines-3-unit_price": "300.50", **extra})
+    assert quote.lines.get(product__code="walnut-cake").unit_price_minor == 30_050
+    assert quote.extras.get().amount_minor == 4500
+
+
+def test_what_if_is_kept_only_when_asked(owner: Client, quote: Quote) -> None:
+    address = reverse("quote-what-if", args=[quote.pk])
+    page = owner.post(address, {"discount": "60", "do": "look"}).content.decode()
+    assert "Below the floor." in page
+    assert Quote.objects.get(pk=quote.pk).discount == 0
+    owner.post(address, {"discount": "5", "do": "keep"})
+    assert Quote.objects.get(pk=quote.pk).discount == Decimal("0.05")
+    assert "Write 96 or 108" in owner.post(address, {"product": "rice-glass", "units": "100"}).content.decode()
+    assert "Enter another margin" in owner.post(address, {}).content.decode()
+
+
+def test_terms_are_checked_against_the_day_of_the_event(owner: Client, quote: Quote) -> None:
+    address = reverse("quote-terms", args=[quote.pk])
+    good = {
+        "valid_until": "2027-01-20",
+        "deposit": "40 %",
+        "deposit_days": "5",
+        "balance_days": "7",
+        "final_count_on": "2027-01-27",
+        "note": "With love",
+    }
+    page = owner.post(address, {**good, "valid_until": "2027-02-07"}).content.decode()
+    assert "The event is on Saturday 6 February 2027. The offer must end by then." in page
+    assert "With love" in page
+    assert "That day has passed" in owner.post(address, {**good, "valid_until": "2027-01-05"}).content.decode()
+    assert owner.post(address, good).status_code == 302
+    quote.refresh_from_db()
+    assert quote.deposit_share == Decimal("0.4")
+    assert quote.valid_until is not None
+    assert quote.valid_until.astimezone(factories.ZONE).strftime("%Y-%m-%d %H:%M") == "2027-01-20 23:59"
+
+
+ODD = st.one_of(
+    st.text(max_size=12),
+    st.sampled_from(["", "-1", "1e9", "٣", "½", "9" * 30, "NaN", "Infinity", "0", "\x00", "1,000", "12", "on"]),
+)
+FIELDS = st.sampled_from(
+    [
+        *(f"lines-{row}-{name}" for row in (0, 4) for name in ("product", "share", "units", "unit_price", "DELETE")),
+        *(f"extras-0-{name}" for name in ("name", "cost", "amount", "tax")),
+        *(f"{prefix}-{name}" for prefix in ("lines", "extras") for name in ("TOTAL_FORMS", "INITIAL_FORMS")),
+        "guests",
+        "pieces_per_guest",
+        "discount",
+        "rush",
+        "do",
+    ]
+)
+
+
+@given(changes=st.dictionaries(FIELDS, ODD, max_size=5))
+def test_no_odd_table_breaks_the_page(changes: dict[str, str]) -> None:
+    """Every draw starts from the rows of its own transaction, so the table is made once per draw if it is not there."""
+    client, quote = _fuzzed()
+    answer = client.post(reverse("quote-draft", args=[quote.pk]), typed(quote) | {"do": "look"} | changes)
+    assert answer.status_code in (200, 302)
+
+
+def _fuzzed() -> tuple[Client, Quote]:
+    client = Client()
+    quote = Quote.objects.first()
+    if quote is None:
+        factories.kitchen_make()
+        quote = factories.draft_make()
+        factories.user_make()
+    client.force_login(factories.User.objects.get())
+    return client, quote
+
+
+def test_a_table_with_changed_counts_only_is_another_table() -> None:
+    factories.kitchen_make()
+    table = factories.table_make()
+    assert replace(table, rush=True) != table
+    assert table.with_line("rice-glass", units=96).units_of("rice-glass") == 96

@@ -19,8 +19,9 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def owner(client: Client) -> Client:
-    """A browser in which the owner is signed in, in a kitchen that can price."""
+def owner(client: Client, monkeypatch: pytest.MonkeyPatch) -> Client:
+    """A browser in which the owner is signed in, in a kitchen that can price, on the day of the tests."""
+    monkeypatch.setattr("django.utils.timezone.now", lambda: factories.NOW)
     factories.kitchen_make()
     client.force_login(factories.user_make())
     return client
