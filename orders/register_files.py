@@ -76,11 +76,11 @@ def _xlsx_cell(sheet: WriteOnlyWorksheet, value: Cell, font: Font | None = None)
         cell.data_type = "s"
         cell.quotePrefix = bool(_STARTS_FORMULA.match(value))
     elif isinstance(value, Decimal):
-        cell = WriteOnlyCell(sheet, value)
+        cell = WriteOnlyCell(sheet, value)  # type: ignore[arg-type]  # it takes decimals; the stubs do not say so
         digits = max(0, -int(value.as_tuple().exponent))
         cell.number_format = f"#,##0.{'0' * digits}" if digits else "#,##0"
     elif isinstance(value, date):
-        cell = WriteOnlyCell(sheet, value)
+        cell = WriteOnlyCell(sheet, value)  # type: ignore[arg-type]  # and dates
         cell.number_format = "yyyy-mm-dd"
     elif font is None or value is None:
         return value

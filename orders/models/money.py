@@ -178,7 +178,7 @@ class InvoiceLine(models.Model):
     @property
     def percent(self) -> Decimal:
         """The rate as people write it: 8.25 for 0.0825."""
-        return self.rate * 100
+        return Decimal(self.rate) * 100
 
 
 class InvoiceTax(models.Model):
@@ -204,7 +204,7 @@ class InvoiceTax(models.Model):
     @property
     def percent(self) -> Decimal:
         """The rate as people write it: 8.25 for 0.0825."""
-        return self.rate * 100
+        return Decimal(self.rate) * 100
 
 
 class Payment(models.Model):

@@ -1,6 +1,7 @@
 """Invoices and credit notes as they stand."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypedDict
 
 from django.db.models import ExpressionWrapper, F, QuerySet, Sum
 from django.db.models.fields import BigIntegerField
@@ -8,6 +9,18 @@ from django.db.models.fields import BigIntegerField
 from orders.models import Invoice, InvoiceLine, Order, Payment
 from orders.selectors.orders import sum_of
 from orders.states import InvoiceStatus
+
+if TYPE_CHECKING:
+    from django_stubs_ext import WithAnnotations
+
+
+class OpenMoney(TypedDict):
+    """What :func:`with_open` adds; minor units."""
+
+    paid: int
+    credited: int
+    open: int
+
 
 #: An invoice on which something is open.
 OPEN = (InvoiceStatus.ISSUED, InvoiceStatus.PART_PAID)
@@ -18,7 +31,7 @@ def issued_notes() -> QuerySet[Invoice]:
     return Invoice.objects.filter(kind=Invoice.Kind.CREDIT_NOTE).exclude(status=InvoiceStatus.DRAFT)
 
 
-def with_open(invoices: QuerySet[Invoice]) -> QuerySet[Invoice]:
+def with_open(invoices: QuerySet[Invoice]) -> "QuerySet[WithAnnotations[Invoice, OpenMoney]]":
     """Add ``paid``, ``credited`` and ``open`` (due less both) to invoices, in the same query."""
     return invoices.annotate(
         paid=sum_of(Payment.objects.all(), "amount_minor", "invoice"),

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any, TypedDict
 from zoneinfo import ZoneInfo
 
 from django.db.models import BigIntegerField, Case, F, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
@@ -12,6 +12,16 @@ from catalog.selectors.kitchen import kitchen
 from orders.content import QuoteContent, content_read
 from orders.models import AuditEntry, Invoice, Order, Payment
 from orders.states import InvoiceStatus, OrderStatus
+
+if TYPE_CHECKING:
+    from django_stubs_ext import WithAnnotations
+
+
+class Received(TypedDict):
+    """What :func:`with_received` adds."""
+
+    received: int
+
 
 #: An order that must still be made or handed over.
 AHEAD = (OrderStatus.CONFIRMED, OrderStatus.IN_PRODUCTION)
@@ -55,7 +65,8 @@ class OrderMoney:
 
 def signed_total() -> Case:
     """Give a document's total in SQL: credit notes count below zero."""
-    return Case(When(kind=Invoice.Kind.CREDIT_NOTE, then=-F("total_minor")), default=F("total_minor"))
+    is_note = When(kind=Invoice.Kind.CREDIT_NOTE, then=-F("total_minor"))
+    return Case(is_note, default=F("total_minor"), output_field=BigIntegerField())
 
 
 def order_money(order: Order) -> OrderMoney:
@@ -75,12 +86,12 @@ def sum_of(queryset: QuerySet[Any], field: str, outer: str, ref: str = "pk") -> 
     return Coalesce(Subquery(rows, output_field=BigIntegerField()), Value(0), output_field=BigIntegerField())
 
 
-def with_received(orders: QuerySet[Order]) -> QuerySet[Order]:
+def with_received(orders: QuerySet[Order]) -> "QuerySet[WithAnnotations[Order, Received]]":
     """Add ``received``: what came in for each order."""
     return orders.annotate(received=sum_of(Payment.objects.all(), "amount_minor", "order"))
 
 
-def orders_listed(*, which: str = "ahead", find: str = "") -> QuerySet[Order]:
+def orders_listed(*, which: str = "ahead", find: str = "") -> "QuerySet[WithAnnotations[Order, Received]]":
     """List orders with customer and what came in: ``ahead``, ``behind`` (made, not closed), ``closed``, ``all``."""
     orders = with_received(Order.objects.select_related("customer"))
     statuses = {

@@ -1,5 +1,6 @@
 """All that an order's page shows."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.db.models import QuerySet
@@ -18,7 +19,7 @@ class OrderPage:
     content: QuoteContent
     events: frozenset[str]
     money: OrderMoney | None = None
-    documents: list[Invoice] | None = None
+    documents: Sequence[Invoice] | None = None
     payments: QuerySet[Payment] | None = None
     history: QuerySet[AuditEntry] | None = None
     can_be_invoiced: bool = False

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
 from django.db.models import (
     BigIntegerField,
@@ -18,9 +19,12 @@ from django.db.models import (
 
 from orders.invoicing import AGES
 from orders.models import Invoice, Order, Payment
-from orders.selectors.invoices import OPEN, issued_notes, with_open
-from orders.selectors.orders import AHEAD, sum_of, with_received
+from orders.selectors.invoices import OPEN, OpenMoney, issued_notes, with_open
+from orders.selectors.orders import AHEAD, Received, sum_of, with_received
 from orders.states import InvoiceStatus, OrderStatus
+
+if TYPE_CHECKING:
+    from django_stubs_ext import WithAnnotations
 
 
 @dataclass(frozen=True)
@@ -32,7 +36,7 @@ class Age:
     open: int
 
 
-def open_invoices() -> QuerySet[Invoice]:
+def open_invoices() -> "QuerySet[WithAnnotations[Invoice, OpenMoney]]":
     """Return the invoices on which something is open, the longest due first."""
     invoices = Invoice.objects.filter(kind=Invoice.Kind.INVOICE, status__in=OPEN)
     return with_open(invoices.select_related("order__customer")).order_by("due_on", "pk")
@@ -65,13 +69,13 @@ def currencies_owed() -> list[str]:
     return sorted(set(open_invoices().order_by().values_list("currency", flat=True)))
 
 
-def deposits_late(*, today: date) -> QuerySet[Order]:
+def deposits_late(*, today: date) -> "QuerySet[WithAnnotations[Order, Received]]":
     """Return orders ahead whose deposit was due before today and did not come in full, with ``received``."""
     orders = with_received(Order.objects.filter(status__in=AHEAD, deposit_due_on__lt=today, deposit_minor__gt=0))
     return orders.filter(received__lt=F("deposit_minor")).select_related("customer").order_by("deposit_due_on", "pk")
 
 
-def deposits_waiting(*, today: date) -> QuerySet[Order]:
+def deposits_waiting(*, today: date) -> "QuerySet[WithAnnotations[Order, Received]]":
     """Return orders ahead whose deposit is not due yet and did not come in full, with ``received``."""
     orders = with_received(Order.objects.filter(status__in=AHEAD, deposit_due_on__gte=today, deposit_minor__gt=0))
     return orders.filter(received__lt=F("deposit_minor")).select_related("customer").order_by("deposit_due_on", "pk")

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import Case, Count, F, Max, Min, Q, QuerySet, Sum, When
+from django.db.models import BigIntegerField, Case, Count, F, Max, Min, Q, QuerySet, Sum, When
 
 from catalog import display
 from orders.models import ExportBatch, Invoice, InvoiceTax
@@ -127,7 +127,8 @@ def register_totals(documents: QuerySet[Invoice]) -> list[RegisterTotals]:
 
 
 def _signed(name: str, prefix: str = "") -> Case:
-    return Case(When(**{f"{prefix}kind": Invoice.Kind.CREDIT_NOTE}, then=-F(name)), default=F(name))
+    is_note = When(**{f"{prefix}kind": Invoice.Kind.CREDIT_NOTE}, then=-F(name))
+    return Case(is_note, default=F(name), output_field=BigIntegerField())
 
 
 def _tax_totals(documents: QuerySet[Invoice]) -> dict[str, list[tuple[str, str, int, int]]]:

@@ -9,7 +9,8 @@ from typing import Final
 
 from catalog.selectors.books import book_current
 from costing.book import Book, Ingredient
-from costing.compiled import Compiled, Offer, compile_book
+from costing.compiled import Compiled, compile_book
+from costing.offers import Offer
 from costing.workings import Asked, Exact
 from orders.models import Order
 from orders.selectors.orders import AHEAD, kitchen_zone
@@ -116,8 +117,8 @@ def shopping(found: Demand) -> list[SupplierList]:
         needed = found.workings.need(at)[1]
         for supplier, row in _rows(ingredient, needed, found.workings.offers[at]):
             lists.setdefault(supplier, SupplierList(supplier)).rows.append(row)
-    last = (NO_SUPPLIER, NO_PRICE)
-    return sorted(lists.values(), key=lambda item: (item.supplier in last, item.supplier.casefold()))
+    last = {NO_SUPPLIER: 1, NO_PRICE: 2}
+    return sorted(lists.values(), key=lambda item: (last.get(item.supplier, 0), item.supplier.casefold()))
 
 
 def _rows(ingredient: Ingredient, needed: Fraction, offer: Offer | None) -> Iterable[tuple[str, ToBuy]]:

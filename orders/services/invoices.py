@@ -76,7 +76,7 @@ def write_sheet(invoice: Invoice, sheet: Sheet) -> None:
             kind=row.kind,
             credits_id=row.source,
             name=row.name,
-            quantity=row.quantity,
+            quantity=format(row.quantity, "f"),
             unit_code=row.unit_code,
             unit_price_minor=row.unit_price_minor,
             amount_minor=row.amount_minor,
@@ -84,7 +84,7 @@ def write_sheet(invoice: Invoice, sheet: Sheet) -> None:
             tax_code=row.tax_code,
             tax_name=kinds[row.tax_code].name,
             untdid=kinds[row.tax_code].untdid,
-            rate=kinds[row.tax_code].rate,
+            rate=format(kinds[row.tax_code].rate, "f"),
         )
         for place, (row, net) in enumerate(zip(sheet.rows, sheet.nets, strict=True))
     )
@@ -96,7 +96,7 @@ def write_sheet(invoice: Invoice, sheet: Sheet) -> None:
             tax_name=tax.tax.name,
             untdid=tax.tax.untdid,
             exempt_reason=tax.tax.exempt_reason,
-            rate=tax.tax.rate,
+            rate=format(tax.tax.rate, "f"),
             taxable_minor=tax.taxable_minor,
             tax_minor=tax.tax_minor,
         )

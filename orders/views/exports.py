@@ -15,6 +15,7 @@ from orders.models import ExportBatch
 from orders.selectors.register import exports_listed, not_exported
 from orders.services.exports import export_make
 from orders.views.files import download
+from orders.views.pages import posted
 
 
 @require_safe
@@ -30,7 +31,7 @@ def money_export_new(request: HttpRequest) -> HttpResponse:
     """Export the documents of a period that are in no export yet."""
     missing = not_exported()
     first = {"first": missing[0].first, "last": missing[0].last, "currency": missing[0].currency} if missing else {}
-    form = ExportForm(request.POST or None, kitchen=kitchen(), initial=first | request.GET.dict())
+    form = ExportForm(posted(request), kitchen=kitchen(), initial=first | request.GET.dict())
     if request.method == "POST" and form.is_valid():
         data, by = form.cleaned_data, request.user.get_username()
         period = {"first_day": data["first"], "last_day": data["last"], "currency": data["currency"]}

@@ -17,6 +17,7 @@ from orders.services.credit_notes import credit_note_issue
 from orders.services.invoice_files import invoice_document
 from orders.services.invoices import invoice_draft, invoice_drop, invoice_issue
 from orders.views.files import download
+from orders.views.pages import posted
 from orders.views.roles import has_role
 
 
@@ -70,7 +71,7 @@ def invoice_drop_view(request: HttpRequest, pk: int) -> HttpResponse:
 def invoice_credit(request: HttpRequest, pk: int) -> HttpResponse:
     """Credit an invoice, whole or in part."""
     found = get_object_or_404(_invoices(), pk=pk, kind=Invoice.Kind.INVOICE, issued_at__isnull=False)
-    form = CreditForm(request.POST or None, invoice=found, rows=creditable(found))
+    form = CreditForm(posted(request), invoice=found, rows=creditable(found))
     if request.method == "POST" and form.is_valid():
         facts = {name: form.cleaned_data[name] for name in ("reason", "mail", "once")} | {"amounts": form.amounts()}
         try:

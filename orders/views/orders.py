@@ -14,7 +14,7 @@ from orders.models import Order
 from orders.selectors.orders import order_money, orders_listed
 from orders.selectors.orders_page import order_page
 from orders.services.orders import order_cancel, order_close, order_hand_over, order_note, order_start
-from orders.views.pages import query_without_page
+from orders.views.pages import posted, query_without_page
 from orders.views.roles import sees_money, shows
 
 LISTS = {
@@ -92,7 +92,7 @@ def order_cancel_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Cancel an order; what came in is shown and decided on."""
     found = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
     money = order_money(found)
-    form = CancelForm(request.POST or None, order=found, money=money)
+    form = CancelForm(posted(request), order=found, money=money)
     if request.method == "POST" and form.is_valid():
         try:
             order_cancel(order_id=pk, **form.cleaned_data, by=request.user.get_username(), at=timezone.now())

@@ -1,6 +1,11 @@
-"""Pages of long lists."""
+"""Forms and pages of long lists."""
 
-from django.http import HttpRequest
+from django.http import HttpRequest, QueryDict
+
+
+def posted(request: HttpRequest) -> QueryDict | None:
+    """Return what a form sent, even when that is nothing; None when it is only looked at."""
+    return request.POST if request.method == "POST" else None
 
 
 def query_without_page(request: HttpRequest) -> str:

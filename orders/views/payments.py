@@ -17,7 +17,7 @@ from orders.models import Order, Payment
 from orders.selectors.orders import local_day, order_money
 from orders.selectors.receivables import payments_listed
 from orders.services.payments import payment_record, payment_reverse
-from orders.views.pages import query_without_page
+from orders.views.pages import posted, query_without_page
 
 
 @allow(OWNER, BOOKKEEPER)
@@ -25,7 +25,7 @@ def order_pay(request: HttpRequest, pk: int) -> HttpResponse:
     """Record a deposit, a payment or a refund of an order."""
     found = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
     now, money = timezone.now(), order_money(found)
-    form = PaymentForm(request.POST or None, order=found, money=money, today=local_day(now), kitchen=kitchen())
+    form = PaymentForm(posted(request), order=found, money=money, today=local_day(now), kitchen=kitchen())
     if request.method == "POST" and form.is_valid():
         try:
             paid = payment_record(order_id=pk, **form.facts(), by=request.user.get_username(), at=now)
@@ -42,7 +42,7 @@ def order_pay(request: HttpRequest, pk: int) -> HttpResponse:
 def payment_reverse_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Take a mistaken payment back."""
     found = get_object_or_404(Payment.objects.select_related("order__customer"), pk=pk)
-    form = ReverseForm(request.POST or None)
+    form = ReverseForm(posted(request))
     if request.method == "POST" and form.is_valid():
         note, by = form.cleaned_data["note"], request.user.get_username()
         try:
