@@ -118,6 +118,20 @@ def test_the_tab_key_reaches_the_page_past_the_navigation(live_server: Any, open
     assert page.evaluate("document.activeElement.id") == "main"
 
 
+def test_pictures_keep_the_height_written_on_them(live_server: Any, open_page: OpenPage) -> None:
+    page = open_page(f"{live_server.url}/specimen/components", width=320)
+    page.evaluate(
+        """const rule = new CSSStyleSheet(); rule.replaceSync(".picture svg { height: auto }");
+           document.adoptedStyleSheets = [rule];"""
+    )
+    heights = page.evaluate(
+        """[...document.querySelectorAll(".picture > svg")]
+           .map((one) => [Number(one.getAttribute("height")), one.getBoundingClientRect().height])"""
+    )
+    assert len(heights) == 4
+    assert all(written == shown for written, shown in heights)
+
+
 @pytest.fixture
 def owner_cookie(client: Client) -> dict[str, str]:
     """Sign the owner in and give the session's cookie."""
