@@ -2,12 +2,15 @@
 
 from django import forms
 
+from catalog.forms.making_fields import WordsField
+
 
 class CopyForm(forms.Form):
     """A new name."""
 
-    name = forms.CharField(
+    name = WordsField(
+        what="the name",
+        most=500,
         label="Name of the copy",
-        max_length=500,
         error_messages={"required": "Enter a name for the copy, such as Walnut square, large."},
     )

@@ -7,6 +7,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.core.validators import MaxLengthValidator, ProhibitNullCharactersValidator
 
 from catalog.forms.fields import NumberField
 from catalog.typed import plain_number, trimmed
@@ -26,6 +27,33 @@ _SPAN = re.compile(r"(\d{1,7}(?:[.,]\d{1,3})?)\s*([a-z]*)\.?", re.ASCII)
 _CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)\Z", re.ASCII)
 
 
+class WordsField(forms.CharField):
+    """Words; what is wrong with them is said in a sentence that names them."""
+
+    def __init__(self, *, what: str, most: int, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        named = f"{what[:1].upper()}{what[1:]}"
+        self.validators = [
+            MaxLengthValidator(most, f"{named} is too long: write at most {most} characters."),
+            ProhibitNullCharactersValidator(f"{named} has a character that cannot be kept. Type it again."),
+        ]
+
+
+class PickField(forms.ChoiceField):
+    """One of several choices, given when the form is made."""
+
+    def __init__(self, *, what: str, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.error_messages["invalid_choice"] = f"Choose {what} from the list."
+
+    @staticmethod
+    def offer(form: forms.BaseForm, name: str, choices: list[tuple[str, str]]) -> None:
+        """Give a form's field its choices."""
+        field = form.fields[name]
+        if isinstance(field, forms.ChoiceField):
+            field.choices = choices
+
+
 def measure_typed(text: str, *, mass: bool = False) -> str:
     """Turn a measure as typed into the one that is kept.
 
@@ -34,6 +62,8 @@ def measure_typed(text: str, *, mass: bool = False) -> str:
     ValidationError
         With a sentence that says how to write it.
     """
+    if len(text) > 3 * MEASURE_LENGTH:
+        raise ValidationError("That is too long for an amount. Write it like 250 g or 1 1/2 cup.", code="too_long")
     try:
         kept = normalise_measure(text)
         measure = parse_measure(kept)
@@ -53,13 +83,16 @@ class MeasureField(forms.CharField):
 
     def __init__(self, *, what: str, mass: bool = False, **kwargs: Any) -> None:
         self.what, self.mass = what, mass
+        kwargs.pop("max_length", None)
         kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off", "class": "short"}))
         super().__init__(**kwargs)
         example = "750 g" if mass else "250 g or 1 1/2 cup"
         self.error_messages["required"] = f"Enter {what}, such as {example}."
 
     def clean(self, value: Any) -> str:
-        text = super().clean(value)
+        # What is too long, or has odd characters in it, is no measure: the reading says so.
+        text = self.to_python(value)
+        self.validate(text)
         return measure_typed(text, mass=self.mass) if text else ""
 
 
@@ -71,7 +104,7 @@ def minutes_typed(text: str, *, what: str, bare: int = 1) -> Decimal:
     ValidationError
         With a sentence that says how to write it.
     """
-    body = " ".join(text.lower().replace("½", ".5").split())
+    body = " ".join(text[:80].lower().replace("½", ".5").split())
     clock = _CLOCK.match(body)
     if clock:
         return Decimal(int(clock[1]) * 60 + int(clock[2]))
@@ -91,12 +124,11 @@ class SpanField(forms.CharField):
     def __init__(self, *, what: str, bare: int = 1, **kwargs: Any) -> None:
         self.what, self.bare = what, bare
         kwargs.setdefault("required", False)
-        kwargs.setdefault("max_length", 40)
         kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off", "class": "short"}))
         super().__init__(**kwargs)
 
     def clean(self, value: Any) -> Decimal | None:
-        text = super().clean(value)
+        text = self.to_python(value)
         return minutes_typed(text, what=self.what, bare=self.bare) if text else None
 
     def prepare_value(self, value: Any) -> Any:

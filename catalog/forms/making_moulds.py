@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 
 from catalog.forms.fields import NumberField, WholeField
+from catalog.forms.making_fields import PickField, WordsField
 from catalog.models import Mould
 from catalog.services.moulds import MouldKeep
 
@@ -17,10 +18,10 @@ def _length(label: str, **kwargs: Any) -> NumberField:
 class MouldForm(forms.Form):
     """Name, shape, inside measures, how many are owned."""
 
-    name = forms.CharField(
-        label="Name", max_length=80, error_messages={"required": "Enter a name, such as Ring 24 cm, deep."}
+    name = WordsField(
+        what="the name", most=80, label="Name", error_messages={"required": "Enter a name, such as Ring 24 cm, deep."}
     )
-    shape = forms.ChoiceField(label="Shape", choices=Mould.Shape.choices)
+    shape = PickField(what="the shape", label="Shape", choices=Mould.Shape.choices)
     diameter_cm = _length("Diameter", help_text="Inside, for round ones.")
     length_cm = _length("Length", help_text="Inside, for the others.")
     width_cm = _length("Width")

@@ -8,7 +8,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from catalog.forms.fields import MinorField, NumberField, PercentField, WholeField
-from catalog.forms.making_fields import MeasureField, SpanField, measure_typed
+from catalog.forms.making_fields import MeasureField, PickField, SpanField, WordsField, measure_typed
 from catalog.forms.making_rows import RowSet
 from catalog.forms.making_steps import StepSet, step_initial
 from catalog.models import Product
@@ -20,19 +20,21 @@ from costing.measures import MeasureError, parse_measure
 class ProductForm(forms.Form):
     """What a product is, by itself."""
 
-    name = forms.CharField(
-        label="Name", max_length=500, error_messages={"required": "Enter a name, such as Plum square, 5 cm."}
+    name = WordsField(
+        what="the name", most=500, label="Name", error_messages={"required": "Enter a name, such as Plum square, 5 cm."}
     )
-    description = forms.CharField(
+    description = WordsField(
+        what="what the customer reads",
+        most=2000,
         label="What the customer reads",
         required=False,
-        max_length=2000,
         help_text="A sentence, as it stands in the quote.",
         widget=forms.Textarea(attrs={"rows": 2, "cols": 50}),
     )
-    category = forms.CharField(
+    category = WordsField(
+        what="the category",
+        most=200,
         label="Category",
-        max_length=200,
         help_text="Price rules can be made for a category, such as tarts or portions.",
         widget=forms.TextInput(attrs={"list": "categories", "autocomplete": "off"}),
         error_messages={"required": "Enter a category, such as tarts."},
@@ -56,7 +58,7 @@ class ProductForm(forms.Form):
         example="5",
         help_text="Made extra against breakage.",
     )
-    mould = forms.ChoiceField(label="Made in", required=False)
+    mould = PickField(what="the mould", label="Made in", required=False)
     fill_height_cm = NumberField(
         what="the fill height", above=0, most=500, required=False, label="Filled to", unit="cm", example="4"
     )
@@ -77,35 +79,31 @@ class ProductForm(forms.Form):
         example="48.00",
         help_text="Left empty: the price rule decides.",
     )
-    tax = forms.ChoiceField(label="Tax", error_messages={"required": "Choose how it is taxed."})
+    tax = PickField(what="how it is taxed", label="Tax", error_messages={"required": "Choose how it is taxed."})
     keeps = SpanField(
         what="the keeping time",
         bare=60,
         label="Keeps in the cold",
         help_text="Once ready, such as 3 days or 36 h. Follow your local code.",
     )
-    holding = forms.CharField(
+    holding = WordsField(
+        what="how to hold it",
+        most=4000,
         label="How to hold and serve it",
         required=False,
-        max_length=4000,
         widget=forms.Textarea(attrs={"rows": 2, "cols": 50}),
     )
     active = forms.BooleanField(label="Sold", required=False, initial=True)
-    seen = forms.CharField(required=False, max_length=40, widget=forms.HiddenInput)
+    seen = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def __init__(self, data: Any = None, *, choices: ProductChoices, product: Product | None = None) -> None:
         super().__init__(data, initial=_facts(product, choices.minor_digits) if product else None)
         price = self.fields["list_price"]
         if isinstance(price, MinorField):
             price.digits = choices.minor_digits
-        self._choose("mould", [("", "no mould"), *choices.moulds])
-        self._choose("tax", choices.taxes if len(choices.taxes) == 1 else [("", "choose"), *choices.taxes])
+        PickField.offer(self, "mould", [("", "no mould"), *choices.moulds])
+        PickField.offer(self, "tax", choices.taxes if len(choices.taxes) == 1 else [("", "choose"), *choices.taxes])
         self.minor_digits = choices.minor_digits
-
-    def _choose(self, name: str, choices: list[tuple[str, str]]) -> None:
-        field = self.fields[name]
-        if isinstance(field, forms.ChoiceField):
-            field.choices = choices
 
     def facts(self) -> ProductFacts:
         """Return the facts as the service takes them; call it on a clean form."""
@@ -143,14 +141,14 @@ def _facts(product: Product, digits: int) -> dict[str, Any]:
 class FillForm(forms.Form):
     """How much of a recipe goes into one unit."""
 
-    recipe = forms.ChoiceField(label="Recipe", error_messages={"required": "Choose a recipe, or take the row out."})
-    amount = MeasureField(what="how much goes into one unit", mass=True, label="Into one unit", max_length=60)
+    recipe = PickField(
+        what="the recipe", label="Recipe", error_messages={"required": "Choose a recipe, or take the row out."}
+    )
+    amount = MeasureField(what="how much goes into one unit", mass=True, label="Into one unit")
 
     def __init__(self, *args: Any, choices: ProductChoices, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        field = self.fields["recipe"]
-        if isinstance(field, forms.ChoiceField):
-            field.choices = [("", "choose"), *choices.recipes]
+        PickField.offer(self, "recipe", [("", "choose"), *choices.recipes])
 
 
 class FillSet(RowSet[FillForm]):
@@ -162,12 +160,15 @@ class FillSet(RowSet[FillForm]):
 class PackagingForm(forms.Form):
     """What is packed with one unit."""
 
-    ingredient = forms.ChoiceField(
-        label="Packaging", error_messages={"required": "Choose what it is packed in, or take the row out."}
+    ingredient = PickField(
+        what="what it is packed in",
+        label="Packaging",
+        error_messages={"required": "Choose what it is packed in, or take the row out."},
     )
-    amount = forms.CharField(
+    amount = WordsField(
+        what="how many for one unit",
+        most=120,
         label="For one unit",
-        max_length=60,
         widget=forms.TextInput(attrs={"autocomplete": "off", "class": "short"}),
         error_messages={"required": "Write how many for one unit, such as 1 or 1/12."},
     )
@@ -175,9 +176,7 @@ class PackagingForm(forms.Form):
     def __init__(self, *args: Any, choices: ProductChoices, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.choices = choices
-        field = self.fields["ingredient"]
-        if isinstance(field, forms.ChoiceField):
-            field.choices = [("", "choose"), *choices.packaging]
+        PickField.offer(self, "ingredient", [("", "choose"), *choices.packaging])
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}
@@ -228,6 +227,13 @@ class ProductSheet:
             self.form.add_error(None, "Say what it is made of: at least one recipe and how much of it.")
             sound.append(False)
         return all(sound)
+
+    def focus_added(self, do: str) -> None:
+        """After a row was added, give its first field the focus."""
+        prefix, _, act = do.partition("-")
+        rows: dict[str, RowSet[Any]] = {"fills": self.fills, "packaging": self.packaging, "steps": self.steps}
+        if act == "add" and prefix in rows:
+            rows[prefix].focus_last()
 
     def hush(self) -> None:
         """Take the errors off a sheet that is still being written."""

@@ -1,7 +1,8 @@
 """The recipe editor's sheet: head, lines and steps, with the figures that belong to each line."""
 
+import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from difflib import get_close_matches
 from fractions import Fraction
@@ -12,7 +13,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from catalog.forms.fields import PercentField
-from catalog.forms.making_fields import MeasureField
+from catalog.forms.making_fields import MeasureField, WordsField
 from catalog.forms.making_rows import RowSet
 from catalog.forms.making_steps import StepSet, step_initial
 from catalog.models import Recipe
@@ -22,13 +23,14 @@ from catalog.selectors.recipes_pantry import LabourDraft, LineDraft, Pantry, Rec
 from catalog.services.recipes import LineKeep, RecipeKeep, recipe_seen
 
 Thing = tuple[str, str, str]
+_WORD = re.compile(r"\w{3,}")
 
 
 class RecipeForm(forms.Form):
     """The head of a recipe."""
 
-    name = forms.CharField(
-        label="Name", max_length=500, error_messages={"required": "Enter a name, such as Lemon cream."}
+    name = WordsField(
+        what="the name", most=500, label="Name", error_messages={"required": "Enter a name, such as Lemon cream."}
     )
     loss = PercentField(
         what="the loss in making",
@@ -52,11 +54,11 @@ class RecipeForm(forms.Form):
         label="Least worth making",
         help_text="Orders that need less are charged for this much.",
     )
-    note = forms.CharField(
-        label="Note", required=False, max_length=10_000, widget=forms.Textarea(attrs={"rows": 3, "cols": 50})
+    note = WordsField(
+        what="the note", most=10_000, label="Note", required=False, widget=forms.Textarea(attrs={"rows": 3, "cols": 50})
     )
     active = forms.BooleanField(label="In use", required=False, initial=True)
-    seen = forms.CharField(required=False, max_length=40, widget=forms.HiddenInput)
+    seen = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}
@@ -69,10 +71,11 @@ class RecipeForm(forms.Form):
 class LineForm(forms.Form):
     """An amount and what it is of."""
 
-    amount = MeasureField(what="how much", label="Amount", max_length=60)
-    what = forms.CharField(
+    amount = MeasureField(what="how much", label="Amount")
+    what = WordsField(
+        what="the name of what goes in",
+        most=800,
         label="Of what",
-        max_length=800,
         widget=forms.TextInput(attrs={"list": "things", "autocomplete": "off"}),
         error_messages={"required": "Write what it is, or take the line out."},
     )
@@ -102,13 +105,24 @@ def thing_named(text: str, pantry: Pantry) -> Thing:
     counted = {good.name.casefold() for good in pantry.goods.values() if good.base == "each"}
     if wanted in counted:
         raise ValidationError(f"{text} is only counted and cannot go into a recipe. Use it as packaging.")
-    close = get_close_matches(wanted[:80], folded, n=3, cutoff=0.72)
-    names = [label for label in pantry.labels if label.casefold() in close]
+    names = _near(wanted, pantry)
     meant = f" Did you mean {' or '.join(names)}?" if names else ""
     raise ValidationError(
         f"“{text[:60]}” is no ingredient or recipe here.{meant} Pick one from the list, or add it first.",
         code="unknown",
     )
+
+
+def _near(wanted: str, pantry: Pantry) -> list[str]:
+    """Return the labels that come closest: those with the text in them, then those with a word like it."""
+    labels = list(pantry.labels)
+    within = [label for label in labels if wanted and wanted in label.casefold()]
+    words: dict[str, list[str]] = {}
+    for label in labels:
+        for word in (label.casefold(), *_WORD.findall(label.casefold())):
+            words.setdefault(word, []).append(label)
+    close = [label for word in get_close_matches(wanted[:80], words, n=3, cutoff=0.75) for label in words[word]]
+    return list(dict.fromkeys((*within, *close)))[:3]
 
 
 class LineSet(RowSet[LineForm]):
@@ -167,7 +181,9 @@ class RecipeSheet:
     def card(self) -> RecipeCard:
         """All figures, of what can be read."""
         draft = self._draft() if self.bound or self.recipe is None else recipe_draft(self.recipe, self.pantry.cup)
-        return Bench(self.pantry, draft).card(draft.code)
+        card = Bench(self.pantry, draft).card(draft.code)
+        # A line that cannot be read yet leaves the whole open.
+        return card if len(self.written) == len(self.lines.filled) else replace(card, priced=False)
 
     def _draft(self) -> RecipeDraft:
         self.form.is_valid()
@@ -217,6 +233,13 @@ class RecipeSheet:
             self.form.add_error(None, "Write at least one line: how much, and of what.")
             sound.append(False)
         return all(sound)
+
+    def focus_added(self, do: str) -> None:
+        """After a row was added, give its first field the focus."""
+        prefix, _, act = do.partition("-")
+        rows: dict[str, RowSet[Any]] = {"lines": self.lines, "steps": self.steps}
+        if act == "add" and prefix in rows:
+            rows[prefix].focus_last()
 
     def hush(self) -> None:
         """Take the errors of fields off a sheet that is still being written; what stops a line stays beside it."""

@@ -38,7 +38,7 @@ def row_news(do: str, data: QueryDict | None) -> dict[str, str]:
     prefix, act, row = asked["prefix"], asked["act"], int(asked["row"] or 0)
     what, total = prefix.rstrip("s").capitalize(), _total(data, prefix)
     if act == "add":
-        return {"news": f"{what} {total} added.", "focus": f"id_{prefix}-{max(0, total - 1)}"}
+        return {"news": f"{what} {total} added."}
     if act == "remove":
         return {"news": f"{what} {row + 1} taken out.", "focus": f"{prefix}-add"}
     place = max(0, row - 1) if act == "up" else min(row + 1, max(0, total - 1))
@@ -121,6 +121,11 @@ class RowSet(BaseFormSet[F]):
 
     def initial_form_count(self) -> int:
         return 0
+
+    def focus_last(self) -> None:
+        """Give the first field of the last row the focus."""
+        if self.forms:
+            next(iter(self.forms[-1].fields.values())).widget.attrs["autofocus"] = True
 
     @property
     def filled(self) -> list[F]:

@@ -9,7 +9,7 @@ from django import forms
 
 from catalog.display import current
 from catalog.forms.fields import NumberField, WholeField
-from catalog.forms.making_fields import MeasureField
+from catalog.forms.making_fields import MeasureField, PickField, WordsField
 from catalog.models import Mould, Product
 from catalog.selectors.kitchen import kitchen
 from catalog.selectors.recipes import RecipePage
@@ -53,7 +53,7 @@ class ScaleForm(forms.Form):
     amount = MeasureField(
         what="how much you want", mass=True, required=False, label="For this weight", help_text="Such as 5 kg or 12 lb."
     )
-    product = forms.ChoiceField(required=False, label="Or for units of")
+    product = PickField(what="a product", required=False, label="Or for units of")
     units = WholeField(what="how many units", least=1, most=1_000_000, required=False, label="How many", example="40")
 
     def __init__(
@@ -61,9 +61,8 @@ class ScaleForm(forms.Form):
     ) -> None:
         super().__init__(data, **kwargs)
         self.page, self.products = page, {str(product.pk): product for product in products}
-        field = self.fields["product"]
-        if isinstance(field, forms.ChoiceField):
-            field.choices = [("", "choose a product"), *((pk, row.name) for pk, row in self.products.items())]
+        offered = [("", "choose a product"), *((pk, row.name) for pk, row in self.products.items())]
+        PickField.offer(self, "product", offered)
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}
@@ -98,28 +97,28 @@ def _length(label: str, **kwargs: Any) -> NumberField:
 class PanForm(forms.Form):
     """From one pan to another: moulds the kitchen owns, or measures typed in."""
 
-    mould_from = forms.ChoiceField(required=False, label="Written for")
-    shape_from = forms.ChoiceField(required=False, choices=Mould.Shape.choices, label="Or: shape")
+    mould_from = PickField(what="the mould", required=False, label="Written for")
+    shape_from = PickField(what="the shape", required=False, choices=Mould.Shape.choices, label="Or: shape")
     diameter_from = _length("Diameter")
     length_from = _length("Length")
     width_from = _length("Width")
     height_from = _length("Filled to")
-    mould_to = forms.ChoiceField(required=False, label="Wanted for")
-    shape_to = forms.ChoiceField(required=False, choices=Mould.Shape.choices, label="Or: shape")
+    mould_to = PickField(what="the mould", required=False, label="Wanted for")
+    shape_to = PickField(what="the shape", required=False, choices=Mould.Shape.choices, label="Or: shape")
     diameter_to = _length("Diameter")
     length_to = _length("Length")
     width_to = _length("Width")
     height_to = _length("Filled to")
-    name = forms.CharField(required=False, max_length=400, label="Name of the new recipe")
+    name = WordsField(what="the name", most=400, required=False, label="Name of the new recipe")
 
     def __init__(self, data: Any = None, *, page: RecipePage, **kwargs: Any) -> None:
         super().__init__(data, **kwargs)
         self.page = page
         self.moulds = {str(mould.pk): mould for mould in Mould.objects.all()}
         for name in ("mould_from", "mould_to"):
-            field = self.fields[name]
-            if isinstance(field, forms.ChoiceField):
-                field.choices = [("", "none of ours"), *((pk, mould.name) for pk, mould in self.moulds.items())]
+            PickField.offer(
+                self, name, [("", "none of ours"), *((pk, mould.name) for pk, mould in self.moulds.items())]
+            )
 
     def _pan(self, side: str) -> Pan:
         found = self.cleaned_data

@@ -6,35 +6,37 @@ from typing import Any
 from django import forms
 
 from catalog.forms.fields import NumberField
-from catalog.forms.making_fields import SpanField, TemperatureField
+from catalog.forms.making_fields import PickField, SpanField, TemperatureField, WordsField
 from catalog.forms.making_rows import RowSet
 from catalog.models import Step
-from catalog.selectors.making_choices import Choices, StepChoices
+from catalog.selectors.making_choices import StepChoices
 from catalog.services.recipes_steps import StepDraft
 
 
 class StepForm(forms.Form):
     """One step. ``each`` says what the second figure of the hands' time counts: a kilogram or a unit."""
 
-    name = forms.CharField(label="What is done", max_length=120, required=False)
-    kind = forms.ChoiceField(label="Kind", choices=Step.Kind.choices, initial=Step.Kind.WORK, required=False)
-    role = forms.ChoiceField(label="Who", required=False)
+    name = WordsField(what="what is done", most=120, label="What is done", required=False)
+    kind = PickField(
+        what="the kind of step", label="Kind", choices=[("", "choose"), *Step.Kind.choices], required=False
+    )
+    role = PickField(what="who does it", label="Who", required=False)
     hands_fixed = NumberField(what="the hands’ minutes", least=0, most=100_000, required=False, example="15")
     hands_each = NumberField(what="the hands’ minutes", least=0, most=100_000, required=False, example="2.5")
-    station = forms.ChoiceField(label="Where", required=False)
+    station = PickField(what="where it is done", label="Where", required=False)
     minutes = SpanField(
         label="Takes in all", what="the time it takes", help_text="When it is longer than the hands’ time."
     )
     wait_min = SpanField(label="Wait at least", what="the least wait", help_text="Before the next step.")
     hold_max = SpanField(label="Hold at most", what="the longest hold", help_text="Before the next step or hand-over.")
-    text = forms.CharField(
-        label="Notes", required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 2, "cols": 40})
+    text = WordsField(
+        what="the note", most=4000, label="Notes", required=False, widget=forms.Textarea(attrs={"rows": 2, "cols": 40})
     )
 
     def __init__(self, *args: Any, choices: StepChoices, fixed: str, each: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        _choices(self.fields["role"], [("", "nobody"), *choices.roles])
-        _choices(self.fields["station"], [("", "no station"), *choices.stations])
+        PickField.offer(self, "role", [("", "nobody"), *choices.roles])
+        PickField.offer(self, "station", [("", "no station"), *choices.stations])
         self.fields["hands_fixed"].label = f"Hands, minutes {fixed}"
         self.fields["hands_each"].label = f"Hands, minutes {each}"
         self.fields["temperature_c"] = TemperatureField(degrees=choices.degrees, label=f"At °{choices.degrees}")
@@ -95,8 +97,3 @@ def step_initial(step: Step) -> dict[str, Any]:
         "hold_max": step.hold_max,
         "text": step.text,
     }
-
-
-def _choices(field: forms.Field, choices: Choices) -> None:
-    assert isinstance(field, forms.ChoiceField)  # noqa: S101 - narrows the type for what is declared above
-    field.choices = choices

@@ -58,6 +58,7 @@ def _edited(request: HttpRequest, product: Product | None) -> HttpResponse:
         wrong = True
     elif data is not None:
         sheet.hush()
+        sheet.focus_added(do)
     forms = [sheet.form, sheet.fills, sheet.packaging, sheet.steps] if wrong else []
     context = {"sheet": sheet, "figures": figures, "product": product, "wrong": wrong, "forms": forms}
     return render(request, "catalog/products/edit.html", context | row_news(do, data), status=422 if wrong else 200)

@@ -56,6 +56,7 @@ def _edited(request: HttpRequest, recipe: Recipe | None) -> HttpResponse:
         wrong = True
     elif data is not None:
         sheet.hush()
+        sheet.focus_added(do)
     context = {"sheet": sheet, "card": sheet.card, "recipe": recipe, "wrong": wrong, "money": True}
     context |= row_news(do, data) | {"forms": [sheet.form, sheet.lines, sheet.steps] if wrong else []}
     return render(request, "catalog/recipes/edit.html", context, status=422 if wrong else 200)

@@ -1,0 +1,73 @@
+"""Moulds on screen."""
+
+from decimal import Decimal
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from catalog.models import Mould, Product
+from tests.factories import PASSWORD, kitchen_make, user_make
+from tests.integration.catalog.making_forms import WILD
+from tests.integration.catalog.test_recipes import seen
+
+pytestmark = pytest.mark.django_db
+RING = {"name": "Ring, 24 cm", "shape": "round", "diameter_cm": "24", "height_cm": "5", "owned": "4"}
+
+
+@pytest.fixture
+def owner(client: Client) -> Client:
+    """The small kitchen with its owner signed in."""
+    kitchen_make()
+    user_make()
+    client.login(username="maren", password=PASSWORD)
+    return client
+
+
+def test_a_mould_is_kept_with_the_measures_of_its_shape_only(owner: Client) -> None:
+    owner.post(reverse("mould-new"), RING | {"length_cm": "40", "width_cm": "30"})
+    ring = Mould.objects.get(name="Ring, 24 cm")
+    assert (ring.diameter_cm, ring.length_cm, ring.owned) == (Decimal(24), None, 4)
+    # π/4 · 24² · 5
+    assert "2,262" in seen(owner.get(reverse("moulds")))
+
+
+@pytest.mark.parametrize(
+    ("more", "sentence"),
+    [
+        ({"name": ""}, "Enter a name, such as Ring 24 cm, deep."),
+        ({"diameter_cm": ""}, "Enter the diameter inside, in centimetres, such as 24."),
+        ({"shape": "block"}, "Enter the length inside, in centimetres, such as 24."),
+        ({"diameter_cm": "-3"}, "The diameter must be more than 0."),
+        ({"owned": "0"}, "How many you own must be 1 or more."),
+    ],
+)
+def test_each_mistake_gets_a_sentence_that_names_the_fix(owner: Client, more: dict[str, str], sentence: str) -> None:
+    response = owner.post(reverse("mould-new"), RING | more)
+    assert response.status_code == 422
+    assert sentence in seen(response)
+
+
+def test_two_moulds_of_one_name_are_refused(owner: Client) -> None:
+    owner.post(reverse("mould-new"), RING)
+    response = owner.post(reverse("mould-new"), RING | {"name": "ring, 24 CM"})
+    assert "There is already a mould named ring, 24 CM." in seen(response)
+    ring = Mould.objects.get()
+    assert owner.post(reverse("mould-edit", args=[ring.pk]), RING | {"owned": "5"}).status_code == 302
+
+
+def test_a_mould_in_use_is_not_deleted_and_its_products_are_named(owner: Client) -> None:
+    owner.post(reverse("mould-new"), RING)
+    ring = Mould.objects.get()
+    Product.objects.filter(code="custard-tart").update(mould=ring)
+    response = owner.post(reverse("mould-delete", args=[ring.pk]))
+    assert response.status_code == 409
+    assert "Custard tart, 10 cm" in seen(response)
+    Product.objects.update(mould=None)
+    owner.post(reverse("mould-delete", args=[ring.pk]))
+    assert not Mould.objects.exists()
+
+
+@pytest.mark.parametrize("wild", WILD)
+def test_no_value_breaks_a_mould(owner: Client, wild: str) -> None:
+    assert owner.post(reverse("mould-new"), dict.fromkeys(RING, wild)).status_code < 500
