@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import itertools
 from datetime import date
-from fractions import Fraction as F
+from fractions import Fraction
 from typing import Any
 
 Json = dict[str, Any]
+F = Fraction
 
 MASS = {"mg": F(1, 1000), "g": F(1), "kg": F(1000), "oz": F("28.349523125"), "lb": F("453.59237")}
 GALLON = F("3785.411784")
@@ -88,7 +89,7 @@ def standing(ingredient: Json, day: str) -> list[Json]:
     return kept
 
 
-def oracle(book: Json, brief: Json) -> Json:
+def oracle(book: Json, brief: Json) -> Json:  # noqa: C901 - it follows the text from top to bottom, on purpose
     cup = book["kitchen"].get("cup", "us")
     kitchen = book["kitchen"]
     ingredients = {i["code"]: i for i in book.get("ingredients", [])}

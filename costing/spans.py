@@ -1,0 +1,148 @@
+"""Sets of whole minutes as unions of spans, and working hours as such a set."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
+
+Span = tuple[int, int]
+MINUTE = 60
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+
+
+def minute_of(moment: datetime) -> int:
+    """Give a moment as whole minutes since 1970-01-01 00:00 UTC, rounded up.
+
+    Parameters
+    ----------
+    moment : datetime
+        An aware datetime.
+
+    Raises
+    ------
+    ValueError
+        When the datetime has no time zone.
+    """
+    if moment.tzinfo is None:
+        raise ValueError("A moment needs its time zone.")
+    return -(-(moment - _EPOCH) // timedelta(minutes=1))
+
+
+def moment_of(minute: int, zone: tzinfo) -> datetime:
+    """Give minutes since 1970-01-01 00:00 UTC as a moment on a zone's clock.
+
+    Parameters
+    ----------
+    minute : int
+        [min].
+    zone : tzinfo
+        The clock to read it on.
+    """
+    return (_EPOCH + timedelta(minutes=minute)).astimezone(zone)
+
+
+@dataclass(frozen=True, slots=True)
+class Minutes:
+    """A set of minutes: spans from first to last minute, both in it, in order and apart from each other."""
+
+    spans: tuple[Span, ...]
+
+    @classmethod
+    def of(cls, spans: Iterable[Span]) -> Minutes:
+        """Make a set from any spans; empty ones (last before first) are dropped, touching ones joined.
+
+        Parameters
+        ----------
+        spans : iterable of (int, int)
+            First and last minute of each.
+        """
+        joined: list[Span] = []
+        for first, last in sorted(span for span in spans if span[0] <= span[1]):
+            if joined and first <= joined[-1][1] + 1:
+                joined[-1] = (joined[-1][0], max(joined[-1][1], last))
+            else:
+                joined.append((first, last))
+        return cls(tuple(joined))
+
+    def __bool__(self) -> bool:
+        return bool(self.spans)
+
+    def __contains__(self, minute: int) -> bool:
+        return any(first <= minute <= last for first, last in self.spans)
+
+    def __and__(self, other: Minutes) -> Minutes:
+        return Minutes.of((max(a, c), min(b, d)) for a, b in self.spans for c, d in other.spans if a <= d and c <= b)
+
+    def later(self, least: int, most: int) -> Minutes:
+        """Give every minute that is `least` to `most` minutes after one of these.
+
+        Parameters
+        ----------
+        least : int
+            [min].
+        most : int
+            [min], not below `least`.
+        """
+        return Minutes.of((first + least, last + most) for first, last in self.spans)
+
+    def latest(self, until: int) -> int | None:
+        """Give the last of these minutes that is not after a minute; None when there is none.
+
+        Parameters
+        ----------
+        until : int
+            [min].
+        """
+        return max((min(last, until) for first, last in self.spans if first <= until), default=None)
+
+    @property
+    def first(self) -> int | None:
+        """The first of them; None when there are none."""
+        return self.spans[0][0] if self.spans else None
+
+
+@dataclass(frozen=True, slots=True)
+class WorkingHours:
+    """When hands are at work.
+
+    Parameters
+    ----------
+    weekly : mapping of int to tuple of (time, time)
+        Opening and closing on each weekday, Monday 0; a day that is missing is closed. Closing at 00:00 is midnight
+        at the end of the day.
+    zone : tzinfo
+        The kitchen's clock.
+    closed : frozenset of date
+        Days on which nobody works.
+    """
+
+    weekly: Mapping[int, tuple[tuple[time, time], ...]]
+    zone: tzinfo
+    closed: frozenset[date] = frozenset()
+
+    def between(self, first: int, last: int) -> Minutes:
+        """Give the minutes at which hands are at work; a span ends at the minute of closing.
+
+        Parameters
+        ----------
+        first : int
+            First minute looked at.
+        last : int
+            Last minute looked at.
+        """
+        day = moment_of(first, self.zone).date() - timedelta(days=1)
+        until = moment_of(last, self.zone).date()
+        spans: list[Span] = []
+        while day <= until:
+            if day not in self.closed:
+                spans.extend(self._span(day, opens, closes) for opens, closes in self.weekly.get(day.weekday(), ()))
+            day += timedelta(days=1)
+        return Minutes.of((max(a, first), min(b, last)) for a, b in spans)
+
+    def _span(self, day: date, opens: time, closes: time) -> Span:
+        end = day if closes > opens else day + timedelta(days=1)
+        return (
+            minute_of(datetime.combine(day, opens, self.zone)),
+            minute_of(datetime.combine(end, closes, self.zone)),
+        )
