@@ -9,7 +9,6 @@ from catalog.forms.charging_fields import (
     DistanceRateField,
     MoneyField,
     in_currency,
-    name_choices,
 )
 from catalog.forms.fields import NumberField, PercentField, WholeField
 from catalog.forms.making_fields import TemperatureField
@@ -18,8 +17,7 @@ from catalog.models import Kitchen, MonthlyCost, Role, Station, TaxCategory
 
 def name_field(label: str, ask: str, *, most: int = 80) -> forms.CharField:
     """Return a required text with its own sentences."""
-    messages = {"required": ask, "max_length": f"{label}: use at most {most} characters."}
-    return forms.CharField(label=label, max_length=most, error_messages=messages)
+    return forms.CharField(label=label, max_length=most, error_messages={"required": ask})
 
 
 class RoleForm(forms.Form):
@@ -83,7 +81,6 @@ class StationForm(forms.Form):
         air = self.fields["air_c"]
         if isinstance(air, TemperatureField):
             air.degrees, air.unit = kitchen.degrees, f"°{kitchen.degrees}"
-        name_choices(self)
 
 
 class OverheadForm(forms.Form):
@@ -133,7 +130,6 @@ class MonthlyCostForm(forms.Form):
         label="What for",
         max_length=80,
         required=False,
-        error_messages={"max_length": "What for: use at most 80 characters."},
     )
     amount = MoneyField(what="the monthly amount", label="A month", required=False, example="950")
     carrier = forms.ChoiceField(label="Carried by", required=False)
@@ -142,7 +138,6 @@ class MonthlyCostForm(forms.Form):
         super().__init__(*args, **kwargs)
         in_currency(self, kitchen.currency)
         self.fields["carrier"].choices = carriers(stations)  # type: ignore[attr-defined]  # a choice field
-        name_choices(self)
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -203,7 +198,6 @@ class DeliveryForm(forms.Form):
         queryset=Role.objects.none(),
         required=False,
         empty_label="we do not deliver",
-        error_messages={"invalid_choice": "Who drives: choose one from the list."},
     )
     per_km = DistanceRateField(what="the rate of the car", label="The car costs", required=False, example="0.42")
     margin = PercentField(
@@ -221,7 +215,6 @@ class DeliveryForm(forms.Form):
         required=False,
         empty_label="the goods it carries",
         help_text="Ask a licensed accountant: places differ on the tax of delivery.",
-        error_messages={"invalid_choice": "Taxed as: choose one from the list."},
     )
 
     def __init__(self, *args: Any, kitchen: Kitchen, **kwargs: Any) -> None:

@@ -72,13 +72,6 @@ class DistanceRateField(NumberField):
         return super().prepare_value(value)
 
 
-def name_choices(form: forms.Form) -> None:
-    """Let every list of choices say in plain words what to do when something else was sent."""
-    for field in form.fields.values():
-        if isinstance(field, forms.ChoiceField):
-            field.error_messages["invalid_choice"] = f"{field.label}: choose one from the list."
-
-
 def in_currency(form: forms.Form, currency: str, *, charged: tuple[str, ...] = ()) -> None:
     """Name the currency beside a form's amounts; those ``charged`` as they stand take whole minor units only."""
     for name, field in form.fields.items():

@@ -192,13 +192,15 @@ class ClockField(forms.CharField):
         if not text:
             return None
         text = re.sub(r"a:?m:?$", "am", re.sub(r"p:?m:?$", "pm", text))
-        for shape in ("%H:%M", "%I:%M%p", "%I%p", "%H%M", "%H:%M:%S"):
+        # Read as %H%M, 13 would be three minutes past one and 130 one o'clock in the afternoon.
+        text = re.sub(r"^(\d{1,2})(\d\d)$", r"\1:\2", text)
+        if re.fullmatch(r"\d{1,2}", text) and int(text) < 24:
+            return time(int(text))
+        for shape in ("%H:%M", "%I:%M%p", "%I%p", "%H:%M:%S"):
             try:
                 return datetime.strptime(text, shape).time()  # noqa: DTZ007 - a time of day has no zone
             except ValueError:
                 continue
-        if re.fullmatch(r"\d{1,2}", text) and int(text) < 24:
-            return time(int(text))
         raise ValidationError(f"Write {self.what} as a time, such as 16:00.", code="not_a_time")
 
     def prepare_value(self, value: Any) -> Any:

@@ -5,7 +5,6 @@ from typing import Any, Final
 
 from django import forms
 
-from catalog.forms.charging_fields import name_choices
 from catalog.forms.fields import ClockField, DayField
 
 WEEKDAYS: Final = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -19,10 +18,6 @@ class OpenHoursForm(forms.Form):
     )
     opens = ClockField(what="when work begins", label="From", required=False)
     closes = ClockField(what="when work ends", label="To", required=False)
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        name_choices(self)
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -44,13 +39,13 @@ class BaseOpenHoursFormSet(forms.BaseFormSet[OpenHoursForm]):
     def clean(self) -> None:
         begun: dict[int, list[tuple[time, time]]] = {}
         for form in self.kept():
-            data = form.cleaned_data
-            others = begun.setdefault(data["weekday"], [])
-            for opens, closes in others:
-                if data["opens"] < closes and opens < data["closes"]:
-                    day = WEEKDAYS[data["weekday"]]
-                    form.add_error("opens", f"This overlaps {day} {opens:%H:%M} to {closes:%H:%M}. Join the two.")
-            others.append((data["opens"], data["closes"]))
+            # An error added to a form takes the value out of its data: read it first.
+            weekday, starts, ends = (form.cleaned_data[key] for key in ("weekday", "opens", "closes"))
+            for opens, closes in begun.setdefault(weekday, []):
+                if starts < closes and opens < ends:
+                    span = f"{WEEKDAYS[weekday]} {opens:%H:%M} to {closes:%H:%M}"
+                    form.add_error("opens", f"This overlaps {span}. Join the two.")
+            begun[weekday].append((starts, ends))
 
     def kept(self) -> list[OpenHoursForm]:
         """Return the complete rows that are not taken out."""
@@ -69,7 +64,6 @@ class ClosedDayForm(forms.Form):
         label="Why",
         max_length=80,
         required=False,
-        error_messages={"max_length": "Why: use at most 80 characters."},
     )
 
     def clean(self) -> dict[str, Any]:

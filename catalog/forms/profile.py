@@ -9,7 +9,7 @@ from babel.core import Locale
 from babel.numbers import format_currency
 from django import forms
 
-from catalog.forms.charging_fields import MoneyField, minor_digits, name_choices
+from catalog.forms.charging_fields import MoneyField, minor_digits
 from catalog.forms.fields import PercentField, WholeField
 from catalog.models import Kitchen
 from costing.currencies import MINOR_DIGITS
@@ -112,7 +112,8 @@ def _text(label: str, *, most: int, ask: str = "", help_text: str = "", rows: in
     field = forms.CharField(label=label, max_length=most, required=bool(ask), help_text=help_text)
     if rows:
         field.widget = forms.Textarea(attrs={"rows": rows})
-    field.error_messages |= {"required": ask, "max_length": f"{label}: use at most {most} characters."}
+    if ask:
+        field.error_messages["required"] = ask
     return field
 
 
@@ -130,10 +131,7 @@ class ProfileForm(forms.Form):
     email = forms.EmailField(
         label="E-mail",
         help_text="Customers' answers go here.",
-        error_messages={
-            "required": "Enter the kitchen's e-mail address.",
-            "invalid": "Write the e-mail address like kitchen@example.org.",
-        },
+        error_messages={"required": "Enter the kitchen's e-mail address."},
     )
     phone = _text("Telephone", most=40)
 
@@ -226,7 +224,6 @@ class ProfileForm(forms.Form):
         self._choices("locale", kept_too(locales(kitchen.currency), kitchen.locale))
         self._choices("time_zone", kept_too(zones(), kitchen.time_zone))
         self._choices("country", kept_too(countries(), kitchen.country))
-        name_choices(self)
         if currency_locked:
             self.fields["currency"].disabled = True
             self.fields["currency"].help_text = "It stays: quotes or other documents are written in it."

@@ -7,7 +7,7 @@ from django import forms
 
 from catalog.customer_kinds import CUSTOMER_KINDS
 from catalog.forms.charging import name_field
-from catalog.forms.charging_fields import MoneyField, in_currency, name_choices
+from catalog.forms.charging_fields import MoneyField, in_currency
 from catalog.forms.fields import DayField, PercentField, WholeField
 from catalog.forms.profile import kept_too
 from catalog.models import Kitchen, PriceRule, Product, TaxCategory
@@ -23,14 +23,12 @@ class RuleForm(forms.Form):
         max_length=120,
         required=False,
         help_text="How an estimate names the rule. Leave it empty and it is named for what it fits.",
-        error_messages={"max_length": "Name: use at most 120 characters."},
     )
     product = forms.ModelChoiceField(
         label="Only for the product",
         queryset=Product.objects.none(),
         required=False,
         empty_label="any product",
-        error_messages={"invalid_choice": "Only for the product: choose one from the list."},
     )
     category = forms.ChoiceField(label="Only for the category", required=False)
     customer_kind = forms.ChoiceField(label="Only for these customers", required=False)
@@ -67,7 +65,6 @@ class RuleForm(forms.Form):
             "category", [("", "any category"), *kept_too([(name, name) for name in categories], kept_category)]
         )
         self._choices("customer_kind", [("", "any customer"), *kept_too(CUSTOMER_KINDS, kept_kind)])
-        name_choices(self)
 
     def _choices(self, name: str, choices: list[tuple[str, str]]) -> None:
         self.fields[name].choices = choices  # type: ignore[attr-defined]  # a choice field
@@ -97,13 +94,11 @@ class TaxCategoryForm(forms.Form):
         max_length=200,
         required=False,
         help_text="Stands on invoices. Needed when the category is exempt or outside the scope of tax.",
-        error_messages={"max_length": "Why no tax: use at most 200 characters."},
     )
 
     def __init__(self, *args: Any, taxed: bool = False, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.taxed = taxed
-        name_choices(self)
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}

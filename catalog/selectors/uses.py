@@ -5,6 +5,8 @@ from typing import Any
 
 from django.db import models
 
+from catalog.models import Kitchen
+
 #: How many users a sentence names before it counts the rest.
 NAMED = 5
 
@@ -45,7 +47,9 @@ def users_in_words(row: models.Model) -> str:
 
 
 def _named(user: models.Model) -> str:
-    """A line, step or fill is known by what it belongs to."""
+    """A line, step or fill is known by what it belongs to; the kitchen itself names it for delivery."""
+    if isinstance(user, Kitchen):
+        return "delivery"
     for name in ("recipe", "product", "ingredient", "quote", "order", "enquiry"):
         owner = getattr(user, name, None) if name in {field.name for field in user._meta.fields} else None
         if isinstance(owner, models.Model):
