@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from django.db.backends.sqlite3.operations import DatabaseOperations
 from hypothesis import HealthCheck, settings
 
 from tests.databases import RealDatabase
@@ -34,6 +35,26 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     if skipped:
         terminalreporter.section("Chromium is missing: these browser stories were skipped")
         terminalreporter.write_line("\n".join(skipped))
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _empty_despite_triggers() -> Iterator[None]:
+    """Let transactional tests empty SQLite afterwards: the triggers that keep sent rows would refuse it."""
+    flush = DatabaseOperations.execute_sql_flush
+
+    def without_triggers(self: DatabaseOperations, statements: list[str]) -> None:
+        with self.connection.cursor() as cursor:
+            cursor.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")
+            kept = cursor.fetchall()
+            for name, _ in kept:
+                cursor.execute(f"DROP TRIGGER {name}")
+            flush(self, statements)
+            for _, again in kept:
+                cursor.execute(again)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(DatabaseOperations, "execute_sql_flush", without_triggers)
+        yield
 
 
 @pytest.fixture(scope="session")

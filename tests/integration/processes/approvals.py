@@ -1,0 +1,106 @@
+"""Processes that answer one quote at the same moment.
+
+``approvals yes COUNT`` lets COUNT phones approve one quote and prints the approval each was told of.
+``approvals both ROUNDS`` lets a phone approve and the kitchen withdraw, ROUNDS times, and prints what became of it.
+Each starts when the clock says so, so that they meet.
+"""
+
+import os
+import sys
+import time
+from collections.abc import Callable
+from datetime import timedelta
+
+import django
+from django.db import connections
+
+django.setup()
+
+from django.conf import settings  # noqa: E402 - after the set-up
+
+from orders.errors import OrderError  # noqa: E402
+from orders.models import Order, Quote  # noqa: E402
+from orders.services.answers import Witness, quote_approve  # noqa: E402
+from orders.services.quotes import quote_withdraw  # noqa: E402
+from tests.factories import BY, NOW, kitchen_make, sent_make  # noqa: E402
+
+LATER = NOW + timedelta(days=1)
+
+
+def at_once(*deeds: Callable[[], None]) -> None:
+    """Do each deed in a process of its own, all from the same moment on."""
+    connections.close_all()
+    start = time.time() + 0.3
+    pids = []
+    for deed in deeds:
+        pid = os.fork()
+        if not pid:
+            status = 1
+            try:
+                time.sleep(max(0.0, start - time.time()))
+                deed()
+                status = 0
+            finally:
+                os._exit(status)
+        pids.append(pid)
+    failed = [pid for pid in pids if os.waitpid(pid, 0)[1] != 0]
+    if failed:
+        sys.exit(f"{len(failed)} failed")
+
+
+def approve(quote: Quote) -> None:
+    """Say yes and print which approval came of it."""
+    given = quote_approve(
+        quote_id=quote.pk, content_sha256=quote.content_sha256, name="Ida", witness=Witness(), at=LATER
+    )
+    os.write(1, f"{given.pk}\n".encode())
+
+
+def quietly(deed: Callable[[], object]) -> Callable[[], None]:
+    """Do it, and let a refusal be."""
+
+    def done() -> None:
+        out = os.dup(1)
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        try:
+            deed()
+        except OrderError:
+            pass
+        finally:
+            os.dup2(out, 1)
+
+    return done
+
+
+def yes(count: int) -> None:
+    """Let all phones press at once."""
+    quote = sent_make()
+    at_once(*[lambda: approve(quote)] * count)
+
+
+def both(rounds: int) -> None:
+    """Let the customer and the kitchen act at once."""
+    for _ in range(rounds):
+        quote = sent_make()
+        at_once(
+            quietly(lambda quote=quote: approve(quote)),  # type: ignore[misc]
+            quietly(lambda quote=quote: quote_withdraw(quote_id=quote.pk, by=BY, at=LATER)),  # type: ignore[misc]
+        )
+        quote.refresh_from_db()
+        made = "order" if Order.objects.filter(quote=quote).exists() else "nothing"
+        os.write(1, f"{quote.status} {made}\n".encode())
+
+
+def main() -> None:
+    """Race. The work after the commits is not what is raced here, so no broker and no mail take part."""
+    settings.OUTBOX_HANDLERS = dict.fromkeys(settings.OUTBOX_HANDLERS, "tests.integration.processes.approvals.nothing")
+    kitchen_make()
+    {"yes": yes, "both": both}[sys.argv[1]](int(sys.argv[2]))
+
+
+def nothing(**_: object) -> None:
+    """Do no work after the commit."""
+
+
+if __name__ == "__main__":
+    main()
