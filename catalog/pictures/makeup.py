@@ -28,6 +28,8 @@ _ROW: Final = 62
 _KEY_ROW: Final = 24
 #: A segment narrower than this, in percent, has no room for its figure at 320 px.
 _ROOM: Final = 15
+#: Letters of a name that stand beside a price at 320 px.
+_NAME: Final = 22
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,11 +81,12 @@ def _key(drawing: Drawing, fills: dict[str, str], top: int) -> int:
     return top + 3 * _KEY_ROW + 8
 
 
-def _bar(drawing: Drawing, line: MakeUp, fills: dict[str, str], top: int, currency: str) -> None:
+def _bar(drawing: Drawing, line: MakeUp, fills: dict[str, str], top: int, currency: str) -> int:
+    """Draw a line's name, price and bar; return where the next one begins."""
     values = (*line.costs, max(line.margin, Fraction(0)))
     whole = sum(values)
-    drawing.text(line.label, 0, y=top + 14, bold=True)
     drawing.text(amount(line.price, currency), 100, y=top + 14, anchor="end")
+    top += drawing.heading(line.label, top=top, room=_NAME)
     x = Fraction(0)
     for number, (name, value) in enumerate(zip(PARTS, values, strict=True), start=1):
         width = share(value, whole)
@@ -101,6 +104,10 @@ def _bar(drawing: Drawing, line: MakeUp, fills: dict[str, str], top: int, curren
         at = share(Fraction(line.price), whole)
         drawing.line(at, top=top + 18, bottom=top + 26 + _BAR, stroke="#a3122f")
     drawing.rect(0, 100, y=top + 22, height=_BAR, fill="none", stroke=INK)
+    if line.margin < 0:
+        drawing.text(f"{amount(-line.margin, currency)} below cost", 0, y=top + 66, fill="#a3122f")
+        top += 20
+    return top + _ROW
 
 
 def price_makeup(
@@ -114,11 +121,7 @@ def price_makeup(
     fills = {name: drawing.pattern(name, ground, marks) if marks else ground for name, (ground, marks) in _LOOK.items()}
     top = _key(drawing, fills, 0)
     for line in lines:
-        _bar(drawing, line, fills, top, currency)
-        short = line.margin < 0
-        if short:
-            drawing.text(f"{amount(-line.margin, currency)} below cost", 0, y=top + 66, fill="#a3122f")
-        top += _ROW + (20 if short else 0)
+        top = _bar(drawing, line, fills, top, currency)
     if not lines:
         drawing.text("No lines yet.", 0, y=top + 14, fill=SOFT)
         top += _ROW

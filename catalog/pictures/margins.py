@@ -47,14 +47,16 @@ def _scale(rows: Sequence[MarginRow]) -> Fraction:
     return max(most * Fraction(11, 10), Fraction(1, 5))
 
 
-def _row(drawing: Drawing, row: MarginRow, top: int, scale: Fraction, bad: str) -> None:
+def _row(drawing: Drawing, row: MarginRow, top: int, scale: Fraction, bad: str) -> int:
+    """Draw a row; return where the next one begins."""
     fill = bad if row.margin < row.floor else PLUM
-    drawing.text(row.label, 0, y=top + 14, bold=True)
+    top += drawing.heading(row.label, top=top)
     drawing.text(f"{percent(row.margin)}, {row.verdict}", 0, y=top + 31, size=SMALL)
     drawing.rect(0, 100, y=top + 38, height=_BAR, fill=CARD, stroke=HAIR)
     drawing.rect(0, share(Fraction(row.margin), scale), y=top + 40, height=_BAR - 4, fill=fill)
     drawing.line(share(Fraction(row.floor), scale), top=top + 35, bottom=top + 41 + _BAR, dash="3 3")
     drawing.line(share(Fraction(row.target), scale), top=top + 35, bottom=top + 41 + _BAR)
+    return top + _ROW + 6
 
 
 def margins(rows: Sequence[MarginRow], *, title: str = "Margin against target and floor") -> SafeString:
@@ -71,8 +73,7 @@ def margins(rows: Sequence[MarginRow], *, title: str = "Margin against target an
     )
     top, scale = 32, _scale(rows)
     for row in rows:
-        _row(drawing, row, top, scale, bad)
-        top += _ROW + 6
+        top = _row(drawing, row, top, scale, bad)
     if not rows:
         drawing.text("Nothing to compare yet.", 0, y=top + 14, fill=SOFT)
         top += 24

@@ -36,8 +36,8 @@ def receivables(ages: Sequence[Age], *, currency: str = "", title: str = "Money 
     most = max((age.amount_minor for age in ages), default=0)
     top = 0
     for age in ages:
-        drawing.text(age.label, 0, y=top + 14)
         drawing.text(minor(age.amount_minor, currency), 100, y=top + 14, anchor="end", bold=True)
+        top += drawing.heading(age.label, top=top, room=20, bold=False)
         drawing.rect(0, 100, y=top + 22, height=_BAR, fill=CARD, stroke=HAIR)
         drawing.rect(0, share(Fraction(age.amount_minor), most), y=top + 22, height=_BAR, fill=PLUM)
         top += _ROW

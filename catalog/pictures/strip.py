@@ -87,8 +87,7 @@ def _axis(drawing: Drawing, start: datetime, end: datetime, bottom: int) -> None
 
 
 def _row(drawing: Drawing, row: StripRow, top: int, start: datetime, end: datetime) -> int:
-    drawing.text(row.label, 0, y=top + 16, bold=True)
-    top += 22
+    top += drawing.heading(row.label, top=top + 2) + 22
     for lane in lanes(row.blocks) or [[]]:
         drawing.rect(0, 100, y=top, height=_BLOCK, fill=CARD, stroke=HAIR)
         for block in lane:

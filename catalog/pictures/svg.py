@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import count
+from textwrap import wrap
 from typing import Final
 
 from django.utils.html import escape
@@ -17,6 +18,7 @@ HAIR: Final = "#d9d0c6"
 CARD: Final = "#ffffff"
 PLUM: Final = "#6e2c4e"
 TEXT: Final = 14
+LINE: Final = 18
 SMALL: Final = 13
 
 _numbers = count(1)
@@ -92,6 +94,13 @@ class Drawing:
             f'<text x="{pc(x)}" y="{y}" font-size="{size}" text-anchor="{anchor}" fill="{fill}"{weight}>'
             f"{escape(words)}</text>"
         )
+
+    def heading(self, words: str, *, top: int, room: int = 32, bold: bool = True) -> int:
+        """Write a row's name above it, in as many lines as it needs at 320 px; return how much lower the row begins."""
+        lines = wrap(words, room) or [""]
+        for number, line in enumerate(lines):
+            self.text(line, 0, y=top + TEXT + number * LINE, bold=bold)
+        return (len(lines) - 1) * LINE
 
     def label(self, words: str, x: Fraction | float, *, y: int) -> None:
         """Write a figure on a pattern: a card-coloured edge keeps it legible on any ground."""

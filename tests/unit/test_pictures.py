@@ -78,6 +78,15 @@ def test_ids_differ_between_pictures_on_one_page() -> None:
     assert len(ids) == len(set(ids))
 
 
+def test_a_long_name_is_written_in_lines_that_leave_room_for_its_price() -> None:
+    long = MakeUp("Almond and raspberry squares on a half sheet", 5, 1, 1, 1, 1)
+    words = [text.text or "" for text in _read(price_makeup([long], currency="USD")).findall(f"{SVG}text")]
+    assert words[:4] == ["$5.00", "Almond and raspberry", "squares on a half", "sheet"]
+    short = _read(price_makeup([MakeUp("Squares", 5, 1, 1, 1, 1)], currency="USD"))
+    tall = _read(price_makeup([long], currency="USD"))
+    assert int(tall.get("height", "0")) - int(short.get("height", "0")) == 36
+
+
 def test_text_is_escaped() -> None:
     svg = receivables([Age('<script>"&', 1, 1)], currency="USD", title="<b>")
     assert "<script>" not in svg
