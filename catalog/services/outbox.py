@@ -6,7 +6,9 @@ worker costs time and never the work: :func:`outbox_sweep` takes up what is due 
 
 import logging
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from datetime import datetime, timedelta
 from functools import partial
 from typing import Any, Final
@@ -32,6 +34,7 @@ SWEEP_ROWS: Final = 200
 INTERRUPTED: Final = "The work was interrupted: the program was stopped while it was under way."
 
 Status = Outbox.Status
+_held: ContextVar[bool] = ContextVar("outbox_held", default=False)
 
 
 def outbox_add(
@@ -112,7 +115,19 @@ def outbox_retry(*, row_id: int, by: str, at: datetime) -> None:
     _dispatch_on_commit(row_id, at)
 
 
+@contextmanager
+def outbox_held() -> Iterator[None]:
+    """Leave the work asked for inside to the sweep: for filling a database, where nobody waits for it."""
+    token = _held.set(True)
+    try:
+        yield
+    finally:
+        _held.reset(token)
+
+
 def _dispatch_on_commit(row_id: int, at: datetime) -> None:
+    if _held.get():
+        return
     transaction.on_commit(partial(_dispatch, row_id, at), robust=True)
 
 

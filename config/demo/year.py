@@ -7,6 +7,7 @@ from typing import Final
 
 from django.utils import timezone
 
+from catalog.services.outbox import outbox_held
 from config.demo import stories
 from config.demo.people import PEOPLE, PLACES
 from config.demo.stories import Story
@@ -23,12 +24,18 @@ def told(now: datetime, *, say: Callable[[str], None]) -> Quote:
     """Tell the whole year; return the wedding's quote, which waits for its answer."""
     today = timezone.localtime(now).date()
     say("A year of enquiries, quotes, orders and invoices")
+    with outbox_held():
+        _past(today)
+    say("The coming weekends")
+    _under_way(today)
+    return _coming(today, now)
+
+
+def _past(today: date) -> None:
     for number, days_ago in enumerate(range(360, 24, -EVERY), start=1):
         story = _story(number, _saturday(today - timedelta(days=days_ago)))
         stories.PAST[number % len(stories.PAST)](story)
     _money_open(today)
-    _under_way(today)
-    return _coming(today, now)
 
 
 def _saturday(day: date) -> date:

@@ -1,0 +1,115 @@
+"""The pictures in the README: the demo kitchen's own pages, shot in Chromium."""
+
+import re
+import subprocess
+import sys
+import time
+import urllib.request
+from argparse import ArgumentParser
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any, Final
+
+from django.conf import settings
+from django.core.management.base import BaseCommand, CommandError
+from django.urls import reverse
+from django.utils import timezone
+
+from config.management.commands.demo import PASSWORD
+from orders.models import Invoice, Quote
+from orders.services.links import link_create
+from orders.states import QuoteStatus
+
+PORT: Final = 8467
+CHROMIUM: Final = "/usr/bin/chromium"
+_FLAGS: Final = ("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+                 "--disable-component-update", "--disable-sync", "--force-color-profile=srgb", "--font-render-hinting=none")  # fmt: skip
+DESK: Final = {"width": 1280, "height": 860}
+PHONE: Final = {"width": 390, "height": 844}
+
+
+class Command(BaseCommand):
+    """Serves the demo kitchen on a port of its own, shoots its pages, ends."""
+
+    help = "Shoot the README's pictures from the demo kitchen (set up by `make pictures`)."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        """Take the folder to write to."""
+        parser.add_argument("folder", type=Path)
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Serve, shoot, end."""
+        folder: Path = options["folder"]
+        folder.mkdir(parents=True, exist_ok=True)
+        with _served():
+            for name in _shots(folder):
+                self.stdout.write(f"{folder}/{name}.png")
+
+
+@contextmanager
+def _served() -> Iterator[None]:
+    server = subprocess.Popen(  # noqa: S603 - our own program
+        [sys.executable, "manage.py", "serve", "--port", str(PORT), "--first", "demo prepare"], cwd=settings.BASE_DIR
+    )
+    try:
+        for _ in range(600):
+            if server.poll() is not None:
+                raise CommandError("The demo kitchen could not be served; the lines above say why.")
+            try:
+                urllib.request.urlopen(f"http://localhost:{PORT}/health", timeout=2).close()
+            except OSError:
+                time.sleep(0.5)
+            else:
+                break
+        yield
+    finally:
+        server.terminate()
+        server.wait(timeout=30)
+
+
+def _shots(folder: Path) -> Iterator[str]:
+    from playwright.sync_api import sync_playwright  # a tool of development, absent where the service only runs
+
+    with sync_playwright() as tool:
+        browser = tool.chromium.launch(executable_path=CHROMIUM, args=list(_FLAGS))
+        desk = browser.new_page(viewport=DESK, device_scale_factor=1.5)
+        desk.goto(f"http://localhost:{PORT}{reverse('sign-in')}")
+        desk.fill("[name=username]", "odile")
+        desk.fill("[name=password]", PASSWORD.format("owner"))
+        desk.click("main button")
+        for name, path in _owner_pages().items():
+            desk.goto(f"http://localhost:{PORT}{path}")
+            desk.wait_for_timeout(400)
+            desk.screenshot(path=folder / f"{name}.png")
+            yield name
+        phone = browser.new_page(viewport=PHONE, device_scale_factor=2)
+        phone.goto(re.sub(r"^https?://[^/]+", f"http://localhost:{PORT}", _letter_link()))
+        phone.wait_for_timeout(400)
+        phone.screenshot(path=folder / "letter-phone.png")
+        yield "letter-phone"
+        browser.close()
+
+
+def _wedding() -> Quote:
+    waiting = Quote.objects.filter(status=QuoteStatus.SENT, valid_until__gt=timezone.now())
+    return waiting.order_by("-total_minor").select_related("enquiry")[0]
+
+
+def _letter_link() -> str:
+    return link_create(quote_id=_wedding().pk, at=timezone.now())
+
+
+def _owner_pages() -> dict[str, str]:
+    """Name the pages by picture: the address of each."""
+    wedding = _wedding()
+    draft = Quote.objects.filter(status=QuoteStatus.DRAFT, lines__isnull=False).order_by("-pk")[0]
+    invoice = Invoice.objects.exclude(number=None).order_by("-pk")[0]
+    return {
+        "day": reverse("day"),
+        "enquiry": reverse("enquiry", args=[draft.enquiry_id]),
+        "why": reverse("quote-why", args=[wedding.pk]),
+        "register": reverse("money-register"),
+        "invoice": reverse("invoice", args=[invoice.pk]),
+        "shopping": reverse("sheet-shopping"),
+    }
