@@ -141,6 +141,10 @@ class _Maker:
         checks = [self.check(entry) for entry in value]
         return lambda item: any(check(item) for check in checks)
 
+    def _not(self, value: Any) -> Check:
+        check = self.check(value)
+        return lambda item: not check(item)
+
     def _propertyNames(self, value: Any) -> Check:  # noqa: N802 - the schema's own keyword
         check = self.check(value)
         return lambda item: not isinstance(item, dict) or all(check(key) for key in item)

@@ -109,7 +109,7 @@ IN_BOOK: list[tuple[str, str, list[Op]]] = [
             "1 g ",
             "٣ g",
             "9" * 80 + " g",
-        )  # fmt: skip
+        )
     ),
     ("bad_measure", "book#/recipes/0/batch_limit", [put("/recipes/0/batch_limit", "4 l")]),
     ("bad_measure", "book#/recipes/1/batch_min", [put("/recipes/1/batch_min", "3 each")]),
