@@ -1,11 +1,12 @@
 """What the table on the sheet comes to, and what is in the way of sending it; nothing is written."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, replace
+from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
+from zoneinfo import ZoneInfo
 
 from django.urls import reverse
 
@@ -124,11 +125,11 @@ def reckon(
     *,
     enquiry: Enquiry,
     kitchen: Kitchen,
-    day: date,
+    now: datetime,
     guests: int | None = None,
     pieces_per_guest: Decimal | None = None,
 ) -> Reckoning:
-    """Compute what a table comes to with today's Book; two or three queries, whatever stands on it.
+    """Compute what a table comes to with today's Book, and whether it can be ready; the same queries for any table.
 
     ``guests`` and ``pieces_per_guest`` are those on the sheet, kept or not.
     """
@@ -140,13 +141,17 @@ def reckon(
     except CannotPrice:
         stops = tuple(Trouble(problem.message, problem.link) for problem in book_problems())
         return _nothing(table, kitchen, stops, wanted)
-    return reckon_with(book, table, enquiry=enquiry, kitchen=kitchen, day=day, wanted=wanted)
+    day = now.astimezone(ZoneInfo(kitchen.time_zone)).date()
+    found = reckon_with(book, table, enquiry=enquiry, kitchen=kitchen, day=day, wanted=wanted)
+    if found.estimate is None:
+        return found
+    return replace(found, window=window_answer(book, found.estimate, enquiry=enquiry, kitchen=kitchen, now=now))
 
 
 def reckon_with(
     book: Book, table: Table, *, enquiry: Enquiry, kitchen: Kitchen, day: date, wanted: int | None = None
 ) -> Reckoning:
-    """Compute what a table comes to with a given Book."""
+    """Compute what a table comes to with a given Book; its window is not asked about."""
     if not table.lines:
         return _nothing(table, kitchen, (), wanted)
     brief = brief_of(table, enquiry=enquiry, currency=book.currency, day=day)
@@ -166,7 +171,7 @@ def reckon_with(
         clashes=clashes(found.allergens, names, enquiry.allergies),
         wanted=wanted,
         floor=book.kitchen.floor_margin,
-        window=window_answer(table, enquiry=enquiry, kitchen=kitchen),
+        window=None,
     )
 
 

@@ -210,13 +210,12 @@ def quote_check(quote_id: int, *, at: datetime) -> QuoteCheck:
     Raises Quote.DoesNotExist.
     """
     quote, profile = draft_full(quote_id), kitchen()
-    day = timezone.localtime(at).date()
     enquiry = quote.enquiry
     reckoning = reckon(
         table_of(quote),
         enquiry=enquiry,
         kitchen=profile,
-        day=day,
+        now=at,
         guests=enquiry.guests,
         pieces_per_guest=enquiry.pieces_per_guest,
     )

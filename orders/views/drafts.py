@@ -110,7 +110,7 @@ def _composed(quote: Quote, forms: TableForms, *, kept: bool) -> dict[str, Any]:
         table,
         enquiry=quote.enquiry,
         kitchen=profile,
-        day=timezone.localdate(),
+        now=timezone.now(),
         guests=guests,
         pieces_per_guest=pieces,
     )

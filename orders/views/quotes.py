@@ -67,14 +67,14 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _sent(request: HttpRequest, pk: int) -> bool:
     seen = request.POST.get("seen", "")
-    known = seen.isascii() and seen.isdigit() and len(seen) < 16
+    known, now = seen.isascii() and seen.isdigit() and len(seen) < 16, timezone.now()
     try:
         quote_send(
             quote_id=pk,
             by=request.user.get_username(),
-            at=timezone.now(),
+            at=now,
             seen_total_minor=int(seen) if known else None,
-            window_check=window_check,
+            window_check=window_check(now),
         )
     except (OrderError, InputErrors) as refusal:
         messages.error(request, f"Not sent. {refusal}")

@@ -13,7 +13,7 @@ from django.urls import reverse
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalog.models import Pack, PriceRule, Product
+from catalog.models import OpenHours, Pack, PriceRule, Product
 from catalog.selectors.kitchen import kitchen
 from catalog.services.revision import catalogue_changed
 from orders.errors import NotADraft, OverrideNeedsReason
@@ -35,7 +35,7 @@ def reckoned(quote: Quote, table: Any = None, **told: Any) -> Reckoning:
         factories.table_make() if table is None else table,
         enquiry=quote.enquiry,
         kitchen=kitchen(),
-        day=NOW.date(),
+        now=NOW,
         **told,
     )
 
@@ -109,6 +109,30 @@ def test_reckoning_takes_the_same_queries_whatever_stands_on_the_table(quote: Qu
             reckoned(quote, table)
         counts.append(len(caught))
     assert counts[0] == counts[1] <= 30
+
+
+def test_a_window_before_the_tarts_are_set_is_answered_with_the_first_that_works(quote: Quote) -> None:
+    enquiry = quote.enquiry
+    enquiry.window_start, enquiry.window_end = NOW + timedelta(hours=10), NOW + timedelta(hours=11)
+    answer = reckoned(quote).window
+    assert answer is not None
+    assert not answer.fits
+    assert answer.sentence.startswith("Not before Thursday 7 January 2027, ")
+    assert "needs “Set in the cold”" in answer.sentence
+    assert answer.instead.startswith("Thursday 7 January 2027, ")
+    enquiry.window_start, enquiry.window_end = NOW + timedelta(days=3), NOW + timedelta(days=3, hours=1)
+    later = reckoned(quote).window
+    assert later is not None
+    assert later.fits
+    assert "Work begins" in later.sentence
+
+
+def test_without_hours_or_for_a_day_that_has_passed_nothing_is_claimed(quote: Quote) -> None:
+    quote.enquiry.window_start = NOW - timedelta(days=1)
+    assert reckoned(quote).window is None
+    OpenHours.objects.all().delete()
+    quote.enquiry.window_start = factories.EVENT
+    assert reckoned(quote).window is None
 
 
 def test_keeping_replaces_the_table_and_takes_a_reason_for_another_table_back(quote: Quote) -> None:
@@ -251,7 +275,7 @@ def test_spreading_fills_in_from_guests_pieces_and_shares_and_writes_nothing(own
     page = post(owner, quote, do="spread", guests="120").content.decode()
     assert 'name="lines-0-units" value="120"' in page  # 120 × 2.5 × 40 %
     assert 'name="lines-1-units" value="108"' in page  # 105 pieces, in dozens
-    assert 'name="lines-2-units" value="84"' in page  # 75 pieces, in dozens
+    assert 'name="lines-2-units" value="72"' in page  # 75 pieces, in dozens, made up by the glasses
     assert "Not kept yet" in page
     assert [line.units for line in quote.lines.all()] == [78, 72, 60, 1]
 

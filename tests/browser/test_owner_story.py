@@ -1,0 +1,151 @@
+"""The owner quotes a wedding's dessert table: from the call to a quote that is out, and its revision."""
+
+import re
+from collections.abc import Callable
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from django.contrib.auth.models import User
+from django.utils import timezone
+from playwright.sync_api import Page, expect
+
+from orders.models import Enquiry, Quote
+from tests import factories
+from tests.browser.conftest import OpenPage, keep_picture
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+Broken = Callable[[Page], list[str]]
+SignIn = Callable[[Page, User], None]
+
+
+def saturday() -> str:
+    """A Saturday two months from now, as the day field takes it."""
+    day = timezone.localdate() + timedelta(days=60)
+    return (day + timedelta(days=(5 - day.weekday()) % 7)).isoformat()
+
+
+@pytest.fixture
+def owners_page(live_server: Any, open_page: OpenPage, sign_in: SignIn) -> Callable[..., Page]:
+    """Give a function that opens a page as the owner of the small kitchen."""
+    factories.kitchen_make()
+    user = factories.user_make()
+
+    def opened(address: str, *, width: int = 1280, **options: Any) -> Page:
+        page = open_page(width=width, reduced_motion="reduce", **options)
+        sign_in(page, user)
+        page.goto(f"{live_server.url}{address}")
+        return page
+
+    return opened
+
+
+def take_down(page: Page) -> None:
+    page.get_by_role("link", name="Take down an enquiry").click()
+    page.get_by_label("Who asks").fill("Ida Fenwick")
+    page.get_by_label("E-mail").fill("ida@fenwick.example")
+    page.get_by_label("What it is called").fill("Wedding of Ida and Jonas")
+    page.get_by_label("Day", exact=True).fill(saturday())
+    page.get_by_label("From").fill("3:30 pm")
+    page.get_by_label("until").fill("4 pm")
+    page.get_by_label("Place").fill("The Old Ropewalk")
+    page.get_by_label("Miles one way").fill("17.4")
+    page.get_by_label("Minutes one way").fill("35")
+    page.get_by_label("Guests", exact=True).fill("80")
+    page.get_by_label("Pieces per guest").fill("2.5")
+    page.get_by_label("tree nuts").check()
+    page.get_by_role("button", name="Keep and compose the table").click()
+
+
+def compose(page: Page) -> None:
+    for row, (product, share) in enumerate((("Custard tart, 10 cm", "60"), ("Quince square", "40"))):
+        page.locator(f"#id_lines-{row}-product").select_option(label=product)
+        page.locator(f"#id_lines-{row}-share").fill(share)
+    page.get_by_role("button", name="Spread over the shares").click()
+    page.get_by_role("button", name="Add a product").click()
+    page.locator("#id_lines-4-product").select_option(label="Walnut sponge cake, two tiers")
+    page.locator("#id_lines-4-units").fill("1")
+
+
+def test_a_table_is_quoted_from_the_call_to_the_letter(owners_page: Callable[..., Page], axe: Broken) -> None:
+    page = owners_page("/enquiries/")
+    take_down(page)
+    expect(page.get_by_role("heading", name="Wedding of Ida and Jonas")).to_be_visible()
+    compose(page)
+    reckoning = page.locator("#reckoning")
+    expect(reckoning).to_contain_text("Walnut sponge cake, two tiers holds tree nuts")
+    expect(reckoning).to_contain_text("204 pieces for 200 asked: 4 over")
+    expect(page.locator("#lines-4-sum")).to_contain_text("serves 40")
+    assert axe(page) == []
+    keep_picture(page, "owner-sheet")
+
+    before = page.locator("#reckoning .total").inner_text()
+    page.get_by_label("Discount, %").fill("10")
+    expect(page.locator("#reckoning .total")).not_to_have_text(before)
+    expect(reckoning).to_contain_text("Discount")
+    assert not Quote.objects.get().lines.exists()  # nothing is kept by looking
+
+    page.get_by_role("button", name="Keep, then check and send").click()
+    expect(page.get_by_role("heading", name="Check and send")).to_be_visible()
+    assert [line.units for line in Quote.objects.get().lines.all()] == [120, 84, 1]
+    assert axe(page) == []
+    keep_picture(page, "owner-check")
+    page.get_by_role("button", name="Send the quote").click()
+    expect(page.get_by_text("waiting for an answer").first).to_be_visible()
+    assert axe(page) == []
+    keep_picture(page, "owner-sent")
+
+    page.get_by_role("button", name="Make a revision").click()
+    expect(page.get_by_text("What was sent stays valid until you send this one.")).to_be_visible()
+    assert Quote.objects.filter(status="sent").count() == 1
+    assert Quote.objects.get(status="draft").revision == 2
+
+
+def test_another_margin_is_looked_at_before_it_is_kept(owners_page: Callable[..., Page], axe: Broken) -> None:
+    quote = factories.draft_make(at=timezone.now(), window_start=timezone.now() + timedelta(days=60))
+    page = owners_page(f"/quotes/{quote.pk}/what-if/")
+    page.get_by_label("Margin on each product, %").fill("65")
+    page.get_by_role("button", name="Compare").click()
+    expect(page.get_by_role("table", name="As it stands, and as it would be")).to_be_visible()
+    assert axe(page) == []
+    keep_picture(page, "owner-what-if")
+    page.get_by_role("button", name="Keep this").click()
+    expect(page.get_by_role("heading", name="What it comes to")).to_be_visible()
+    assert all(line.unit_price_minor for line in quote.lines.all())
+
+
+@pytest.mark.parametrize("width", [1280, 320])
+def test_every_owners_page_meets_the_accessibility_rules_and_fits(
+    owners_page: Callable[..., Page], axe: Broken, width: int, live_server: Any
+) -> None:
+    quote = factories.draft_make(at=timezone.now(), window_start=timezone.now() + timedelta(days=60))
+    enquiry = quote.enquiry_id
+    addresses = [
+        "/enquiries/",
+        "/enquiries/new/",
+        *(f"/enquiries/{enquiry}/{page}" for page in ("", "edit/", "copy/", "close/")),
+        "/enquiries/customers/",
+        f"/enquiries/customers/{quote.enquiry.customer_id}/",
+        f"/enquiries/customers/{quote.enquiry.customer_id}/edit/",
+        *(f"/quotes/{quote.pk}/{page}" for page in ("why/", "what-if/", "terms/", "send/", "withdraw/")),
+        "/quotes/repriced/",
+    ]
+    page = owners_page(addresses[0], width=width)
+    for address in addresses:
+        page.goto(f"{live_server.url}{address}")
+        assert axe(page) == [], address
+        wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+        assert wide <= 0, address
+        keep_picture(page, f"owner{re.sub(r'[^a-z-]+', '-', address)}{width}")
+
+
+def test_a_table_is_composed_without_any_script(owners_page: Callable[..., Page]) -> None:
+    factories.enquiry_make(at=timezone.now(), window_start=timezone.now() + timedelta(days=60))
+    page = owners_page(f"/enquiries/{Enquiry.objects.get().pk}/", java_script_enabled=False)
+    page.locator("#id_lines-0-product").select_option(label="Quince square")
+    page.locator("#id_lines-0-units").fill("24")
+    page.get_by_role("button", name="Work it out").click()
+    expect(page.locator("#reckoning .total")).to_contain_text("$")
+    expect(page.locator("#id_lines-0-units")).to_have_value("24")
+    page.get_by_role("button", name="Keep the table").click()
+    assert Quote.objects.get().lines.get().units == 24
