@@ -1,0 +1,113 @@
+"""The owner writes a recipe in Chromium and sees its cost as she types; the pages meet the rules at two widths."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from django.contrib.auth.models import User
+from django.urls import reverse
+from playwright.sync_api import Page, expect
+
+from catalog.models import Ingredient, Product, Recipe
+from tests.browser.conftest import OpenPage, keep_picture
+from tests.factories import kitchen_make, user_make
+from tests.integration.catalog.test_products import mould_make
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+SignIn = Callable[[Page, User], None]
+
+
+@pytest.fixture
+def owner() -> User:
+    """The small kitchen with one ingredient whose density nobody has given."""
+    kitchen_make()
+    Ingredient.objects.filter(code="walnut").update(density=None)
+    return user_make()
+
+
+def test_she_sees_the_cost_as_she_types_and_the_error_on_its_line(
+    live_server: Any, open_page: OpenPage, sign_in: SignIn, owner: User
+) -> None:
+    page = open_page()
+    sign_in(page, owner)
+    page.goto(live_server.url + reverse("recipe-new"))
+    page.get_by_label("Name").fill("Walnut brittle")
+    page.get_by_label("Amount, line 1").fill("1 1/2 cups")
+    page.get_by_label("Of what, line 1").fill("walnut pieces")
+    page.get_by_label("Amount, line 2").fill("500 g")
+    page.get_by_label("Of what, line 2").fill("granulated sugar")
+    expect(page.locator("#lines-0-figures")).to_have_text(
+        "No density for Walnut pieces: a cup cannot be weighed. "
+        "Give the density on the ingredient’s page, or write grams."
+    )
+    expect(page.locator("#lines-1-figures")).to_contain_text("500 g")
+    expect(page.locator("#running")).to_contain_text("Not all of it is costed yet.")
+
+    page.get_by_label("Amount, line 1").fill("180 g")
+    expect(page.locator("#lines-0-figures")).to_contain_text("180 g")
+    # By hand: 180 g of 5 lb at $38.00 is $3.016, 500 g of 25 lb at $21.75 is $0.959; with 3 % waste $4.094 for 680 g.
+    expect(page.locator("#running .total")).to_have_text("$6.02")
+    page.get_by_label("Loss in making").fill("20")
+    expect(page.locator("#running .total")).to_have_text("$7.53")
+    assert not Recipe.objects.filter(name="Walnut brittle").exists()
+
+    page.get_by_role("button", name="Save the recipe").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Walnut brittle")
+    expect(page.get_by_text("Walnut brittle is saved.")).to_be_visible()
+    assert [line.amount for line in Recipe.objects.get(name="Walnut brittle").lines.all()] == ["180 g", "500 g"]
+
+
+def test_lines_are_added_and_moved_by_keyboard_and_keep_the_focus(
+    live_server: Any, open_page: OpenPage, sign_in: SignIn, owner: User
+) -> None:
+    page = open_page()
+    sign_in(page, owner)
+    page.goto(live_server.url + reverse("recipe-edit", args=[Recipe.objects.get(code="custard").pk]))
+    page.get_by_role("button", name="Up line 3").focus()
+    page.keyboard.press("Enter")
+    expect(page.get_by_label("Of what, line 2")).to_have_value("Granulated sugar")
+    expect(page.get_by_role("button", name="Up line 2")).to_be_focused()
+    page.get_by_role("button", name="Add a line").focus()
+    page.keyboard.press("Enter")
+    expect(page.get_by_label("Amount, line 5")).to_be_focused()
+    expect(page.locator("#row-news")).to_have_text("Line 5 added.")
+
+
+def test_it_all_works_without_script(live_server: Any, open_page: OpenPage, sign_in: SignIn, owner: User) -> None:
+    page = open_page(java_script_enabled=False)
+    sign_in(page, owner)
+    page.goto(live_server.url + reverse("recipe-new"))
+    page.get_by_label("Name").fill("Plain syrup")
+    page.get_by_label("Amount, line 1").fill("2 cups")
+    page.get_by_label("Of what, line 1").fill("Granulated sugar")
+    page.get_by_role("button", name="Work it out").click()
+    assert "399.8 g" in page.locator("#lines-0-figures").inner_text()
+    page.get_by_role("button", name="Add a line").click()
+    page.get_by_label("Amount, line 5").fill("300 g")
+    page.get_by_label("Of what, line 5").fill("Whole milk")
+    page.get_by_role("button", name="Save the recipe").click()
+    assert page.get_by_role("heading", level=1).inner_text() == "Plain syrup"
+    assert Recipe.objects.get(name="Plain syrup").lines.count() == 2
+
+
+@pytest.mark.parametrize("width", [320, 1280])
+def test_every_page_of_recipes_and_products_is_accessible_and_fits(
+    live_server: Any, open_page: OpenPage, sign_in: SignIn, owner: User, axe: Callable[[Page], list[str]], width: int
+) -> None:
+    Ingredient.objects.filter(code="walnut").update(density="0.42")
+    mould = mould_make()
+    recipe, product = Recipe.objects.get(code="paste"), Product.objects.get(code="custard-tart")
+    addresses = [reverse(name) for name in ("catalogue", "recipes", "recipe-new", "products", "product-new", "moulds")]
+    addresses += [reverse(f"recipe{act}", args=[recipe.pk]) for act in ("", "-edit", "-copy", "-delete", "-pan")]
+    addresses += [reverse(f"product{act}", args=[product.pk]) for act in ("", "-edit", "-copy", "-delete")]
+    addresses += [reverse("recipe-scale", args=[recipe.pk]) + "?amount=5+kg", reverse("mould-edit", args=[mould.pk])]
+    page = open_page(width=width)
+    sign_in(page, owner)
+    broken = {}
+    for address in addresses:
+        page.goto(live_server.url + address)
+        keep_picture(page, f"making{address.split('?')[0].replace('/', '-')}{width}")
+        broken[address] = axe(page)
+        if page.evaluate("document.documentElement.scrollWidth > window.innerWidth"):
+            broken[address].append("it slides sideways")
+    assert {address: found for address, found in broken.items() if found} == {}
