@@ -13,6 +13,7 @@ from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 from django.utils.http import url_has_allowed_host_and_scheme
+from django_htmx.http import HttpResponseClientRedirect
 
 from catalog.access import ANYBODY
 from catalog.display import Manner, use
@@ -98,8 +99,16 @@ class AccessMiddleware:
         if is_open:
             return None
         if not request.user.is_authenticated:
-            return redirect_to_login(request.get_full_path() if request.method == "GET" else home(roles))
+            return _to_sign_in(request, roles)
         raise NotYours(roles)
+
+
+def _to_sign_in(request: HttpRequest, roles: frozenset[str]) -> HttpResponseBase:
+    """Send the person to the sign-in page and from there back; never into a part of the page they are on."""
+    htmx = getattr(request, "htmx", None)
+    if htmx:
+        return HttpResponseClientRedirect(redirect_to_login(htmx.current_url_abs_path or home(roles)).url)
+    return redirect_to_login(request.get_full_path() if request.method == "GET" else home(roles))
 
 
 class NotYours(PermissionDenied):

@@ -118,6 +118,20 @@ def test_the_tab_key_reaches_the_page_past_the_navigation(live_server: Any, open
     assert page.evaluate("document.activeElement.id") == "main"
 
 
+def test_a_part_that_cannot_be_fetched_says_so(live_server: Any, browser: Any) -> None:
+    """Opened without the console's watch: the browser itself complains of the failed request."""
+    page = browser.new_page()
+    page.goto(f"{live_server.url}/specimen/components")
+    page.evaluate("htmx.ajax('GET', '/specimen/refuses', {target: '#htmx-target', swap: 'innerHTML'})")
+    page.wait_for_selector("#htmx-target .note.stop")
+    assert "Quote Q-00012 changed meanwhile" in page.locator("#htmx-target").inner_text()
+    page.route("**/specimen/letter", lambda route: route.abort())
+    page.evaluate("htmx.ajax('GET', '/specimen/letter', {target: '#htmx-target', swap: 'innerHTML'}).catch(() => null)")
+    page.wait_for_selector("#not-fetched")
+    assert "could not be brought up to date" in page.locator("#not-fetched").inner_text()
+    page.close()
+
+
 def test_pictures_keep_the_height_written_on_them(live_server: Any, open_page: OpenPage) -> None:
     page = open_page(f"{live_server.url}/specimen/components", width=320)
     page.evaluate(

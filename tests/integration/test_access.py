@@ -126,6 +126,15 @@ def test_somebody_not_signed_in_comes_back_to_the_page_after_signing_in(client: 
     assert answer["Location"] == "/sign-in?next=/specimen/for-owner%3Ftab%3D2"
 
 
+@pytest.mark.urls("tests.browser.specimen.urls")
+def test_a_part_of_a_page_whose_session_ended_takes_the_whole_page_to_the_sign_in(client: Client) -> None:
+    headers = {"HX-Request": "true", "HX-Current-URL": "http://testserver/enquiries/?page=2"}
+    answer = client.get("/specimen/for-owner", headers=headers)
+    assert answer.status_code == 200
+    assert answer["HX-Redirect"] == "/sign-in?next=/enquiries/%3Fpage%3D2"
+    assert answer.content == b""
+
+
 @pytest.mark.parametrize("actor", ACTORS)
 def test_the_admin_is_for_superusers_and_only_looks(signed_in: As, actor: str) -> None:
     client = signed_in(actor)

@@ -101,7 +101,25 @@
     for (const control of root.querySelectorAll("[data-add-row][hidden], [data-print][hidden]")) control.hidden = false;
   };
 
+  /* A part of the page that could not be fetched must not stay silent. */
+  const failed = () => {
+    const main = document.getElementById("main");
+    let note = document.getElementById("not-fetched");
+    if (!main) return;
+    if (!note) {
+      note = document.createElement("div");
+      note.id = "not-fetched";
+      note.className = "note stop";
+      note.setAttribute("role", "alert");
+      main.prepend(note);
+    }
+    note.textContent = "Stop. The page could not be brought up to date. What you typed is still here: save it, or load the page again.";
+  };
+  const fetched = () => document.getElementById("not-fetched")?.remove();
+
   document.addEventListener("submit", guard);
+  document.addEventListener("htmx:responseError", failed);
+  document.addEventListener("htmx:sendError", failed);
   document.addEventListener("click", click);
   document.addEventListener("input", keep);
   document.addEventListener("change", (event) => {
@@ -111,6 +129,7 @@
   window.addEventListener("beforeunload", warn);
   window.addEventListener("pageshow", release);
   document.addEventListener("htmx:afterSwap", (event) => {
+    fetched();
     wake(event.target);
     if (event.target.querySelector("[data-errors]")) focusFirst(event.target);
   });
