@@ -98,13 +98,16 @@ def _moulds() -> list[Entry]:
             *((key, size, None) for key, size in zip(sizes, row, strict=True)),
             ("owned", owned, ...),
         )
-        for name, shape, owned, *row in Mould.objects.values_list("name", "shape", "owned", *sizes)
+        for name, shape, owned, *row in sorted(
+            Mould.objects.values_list("name", "shape", "owned", *sizes), key=lambda row: str(row[0])
+        )
     ]
 
 
 def _suppliers() -> list[Entry]:
     """List the suppliers only when one has a note or sells nothing: the packs name the others."""
-    rows = list(Supplier.objects.annotate(sold=Count("packs")).values_list("name", "note", "sold"))
+    # Sorted here: databases collate names differently, and grouping drops their order altogether.
+    rows = sorted(Supplier.objects.annotate(sold=Count("packs")).values_list("name", "note", "sold"))
     if all(sold and not note for _, note, sold in rows):
         return []
     return [stated(("name", name, ...), ("note", note, "")) for name, note, _ in rows]

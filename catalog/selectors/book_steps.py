@@ -26,6 +26,9 @@ PRODUCT_MINUTES: Final = ("per_load", "per_unit")
 
 Entry = dict[str, Any]
 
+_KEYS: Final = tuple(column.partition("__")[0] for column in STEP_COLUMNS)
+_HANDS: Final = ("hands_fixed", "hands_each")
+
 
 def decimal_text(number: Decimal) -> str:
     """Write an exact decimal without an exponent, its digits kept."""
@@ -33,16 +36,14 @@ def decimal_text(number: Decimal) -> str:
 
 
 def step_written(row: Iterable[Any]) -> Entry:
-    """Write one step as the Book's JSON; what is empty or zero is left out, but never its kind."""
-    keys = (column.partition("__")[0] for column in STEP_COLUMNS)
+    """Write one step as the Book's JSON, leaving out what is empty."""
     written: Entry = {}
-    for key, value in zip(keys, row, strict=True):
-        if key == "kind":
-            written[key] = value
-        elif key in ("hands_fixed", "hands_each"):
-            written.update({key: decimal_text(value)} if value else {})
-        elif value not in (None, ""):
+    for key, value in zip(_KEYS, row, strict=True):
+        if value:
             written[key] = decimal_text(value) if isinstance(value, Decimal) else value
+        elif value == 0 and key not in _HANDS:
+            # Zero degrees, or no wait at all, is said; no hands are left out.
+            written[key] = decimal_text(value)
     return written
 
 
