@@ -156,6 +156,18 @@ ExtraFormSet = forms.formset_factory(
 )
 
 
+def with_spare_rows(data: QueryDict) -> QueryDict:
+    """Return what was sent with empty rows below the products again, for who composes without any script."""
+    total = data.get("lines-TOTAL_FORMS", "")
+    if not (total.isascii() and total.isdigit() and len(total) < 4):
+        return data
+    rows = int(total)
+    filled = max((row + 1 for row in range(rows) if data.get(f"lines-{row}-product")), default=0)
+    longer = data.copy()
+    longer["lines-TOTAL_FORMS"] = str(max(rows, min(filled + SPARE_ROWS, _MOST_ROWS)))
+    return longer
+
+
 class TableForms:
     """The sheet's forms together: bound to what was typed, or showing a table."""
 

@@ -12,7 +12,7 @@ from catalog.access import OWNER, allow
 from catalog.selectors.kitchen import kitchen
 from orders.allergens import CAUTION
 from orders.briefs import table_of
-from orders.forms.drafts import ReasonForm, TableForms, TermsForm, offered
+from orders.forms.drafts import ReasonForm, TableForms, TermsForm, offered, with_spare_rows
 from orders.forms.typed import typed
 from orders.mixing import spread_units
 from orders.models import Enquiry, Quote
@@ -45,13 +45,16 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
     quote = draft_full(pk)
     data: QueryDict = request.POST
     do = request.POST.get("do", "look")
+    live = "HX-Request" in request.headers
     if do in ("spread", "keep", "next"):
         data = _spread(quote, data, everywhere=do == "spread")
+    if do in ("spread", "look") and not live:
+        data = with_spare_rows(data)
     forms = _forms(quote, data)
     if do in ("keep", "next") and forms.is_valid() and forms.all_counted():
         return _kept(request, quote, forms, next_page="quote-send" if do == "next" else "")
     context = {"enquiry": enquiry_full(quote.enquiry_id), "caution": CAUTION, **_composed(quote, forms, kept=False)}
-    page = "reckoning" if request.headers.get("HX-Request") else "sheet"
+    page = "reckoning" if live else "sheet"
     return render(request, f"orders/enquiries/{page}.html", context)
 
 

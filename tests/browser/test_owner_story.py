@@ -65,6 +65,7 @@ def compose(page: Page) -> None:
     page.get_by_role("button", name="Add a product").click()
     page.locator("#id_lines-4-product").select_option(label="Walnut sponge cake, two tiers")
     page.locator("#id_lines-4-units").fill("1")
+    page.locator("#id_lines-4-units").blur()
 
 
 def test_a_table_is_quoted_from_the_call_to_the_letter(owners_page: Callable[..., Page], axe: Broken) -> None:
