@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import date
 from fractions import Fraction
 from typing import Any
@@ -36,6 +35,7 @@ from costing.decimals import number, number_text
 from costing.documents import read_json
 from costing.errors import InputErrors
 from costing.measures import Measure, parse_measure
+from costing.stating import stated
 
 FORMAT = "coldset-book/1"
 
@@ -207,34 +207,6 @@ def _price_rule(item: dict[str, Any]) -> PriceRule:
         from_units=item.get("from_units", 0),
         minimum=_number(item, "minimum"),
     )
-
-
-def stated(pairs: Iterable[tuple[str, Any, Any]]) -> dict[str, Any]:
-    """Write an object, leaving out what is at its default.
-
-    Parameters
-    ----------
-    pairs : iterable of (str, object, object)
-        Key, value, and the default that need not be written (`...` when it always is).
-
-    Returns
-    -------
-    dict
-        Fractions as exact decimals, measures as their text, days as YYYY-MM-DD, tuples as lists.
-    """
-    return {key: _written(value) for key, value, default in pairs if default is ... or value != default}
-
-
-def _written(value: Any) -> Any:
-    if isinstance(value, Fraction):
-        return number_text(value)
-    if isinstance(value, Measure):
-        return value.text
-    if isinstance(value, date):
-        return value.isoformat()
-    if isinstance(value, tuple):
-        return list(value)
-    return value
 
 
 def book_to_json(book: Book) -> dict[str, Any]:

@@ -8,7 +8,6 @@ from fractions import Fraction
 from typing import Any
 
 from costing.book import ZERO
-from costing.book_json import stated
 from costing.brief import Brief, BriefLine, DeliveryTerms, Extra
 from costing.documents import read_json
 from costing.errors import CostingError, InputErrors, Path
@@ -25,6 +24,7 @@ from costing.findings import (
     entries,
 )
 from costing.schema import schema_errors
+from costing.stating import stated
 
 FORMAT = "coldset-brief/1"
 BRIEF: Ranges = {"discount": DISCOUNT}

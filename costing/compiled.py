@@ -33,6 +33,10 @@ class Compiled:
         self.ingredients = book.ingredients
         self.counted = tuple(ingredient.base == "each" for ingredient in book.ingredients)
         self.used = tuple(ingredient.charge == "used" for ingredient in book.ingredients)
+        self.plain = tuple(
+            used and not counted and all(part.joint is None for part in ingredient.parts)
+            for used, counted, ingredient in zip(self.used, self.counted, book.ingredients, strict=True)
+        )
         self.products = book.products
         self.price_rules = book.price_rules
         self.recipes: tuple[Recipe, ...] = _users_first(book)

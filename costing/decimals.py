@@ -10,6 +10,8 @@ from functools import lru_cache
 DECIMAL_TEXT = re.compile(r"-?[0-9]{1,30}(\.[0-9]{1,30})?")
 PRINTED_DECIMALS = 12
 _SCALE = 10**PRINTED_DECIMALS
+_PLACES = Decimal("1e-40")
+_WHOLE_DIGITS = 30
 
 
 class Number(Fraction):
@@ -104,6 +106,11 @@ def figure_text(value: Fraction) -> str:
     else:
         units = (doubled + value.denominator) // (2 * value.denominator)
     return _placed(units, PRINTED_DECIMALS)
+
+
+def figure(value: Decimal) -> Fraction:
+    """Give a wide figure as a fraction, right to forty decimals."""
+    return Fraction(value.quantize(_PLACES) if value.adjusted() < _WHOLE_DIGITS else value)
 
 
 def _placed(units: int, places: int) -> str:

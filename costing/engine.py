@@ -12,6 +12,7 @@ from costing.book import Book
 from costing.brief import Brief
 from costing.brief_checks import needs_errors
 from costing.compiled import Compiled, compile_book
+from costing.decimals import figure
 from costing.errors import InputErrors
 from costing.estimates import (
     DeliveryEstimate,
@@ -27,9 +28,6 @@ from costing.pricing import DeliveryPrice, LinePrice, delivery_price, line_price
 from costing.tables import WIDE, wide
 from costing.totals import Charges, charges, goods_net, is_below_floor, taxes
 from costing.workings import Asked, LineCost, Purchase, Wide
-
-_PLACES = Decimal("1e-40")
-WHOLE_DIGITS = 30
 
 
 @dataclass(frozen=True)
@@ -141,11 +139,6 @@ def finish(order: Order, *, warn: bool = True) -> Estimate:
         warnings=warnings_of(order) if warn else (),
         made_and_bought=partial(_made_and_bought, order),
     )
-
-
-def figure(value: Decimal) -> Fraction:
-    """Give a wide figure as a fraction, right to forty decimals."""
-    return Fraction(value.quantize(_PLACES) if value.adjusted() < WHOLE_DIGITS else value)
 
 
 def _line(compiled: Compiled, line: Asked, cost: LineCost[Decimal], price: LinePrice) -> LineEstimate:

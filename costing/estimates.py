@@ -9,7 +9,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
-    from costing.explain import Explanation
+    from costing.explanations import Explanation
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,44 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal, localcontext
 from fractions import Fraction
 
 from costing.book import Book
 from costing.brief import Brief
 from costing.compiled import compile_book
-from costing.decimals import figure_text
-from costing.engine import Order, figure
+from costing.engine import Order
 from costing.estimates import Estimate, IngredientEstimate, LineEstimate
+from costing.explanations import Explanation, told
 from costing.tables import WIDE
 
-Value = Fraction | Decimal | int | str | None
-
-
-@dataclass(frozen=True, slots=True)
-class Input:
-    """One thing that went into a figure: its name, its value as text, its unit."""
-
-    name: str
-    value: str
-    unit: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Explanation:
-    """A figure's formula in words and what went into it."""
-
-    formula: str
-    inputs: tuple[Input, ...]
-
-    def as_json(self) -> dict[str, object]:
-        """Give the explanation as the command prints it."""
-        return {
-            "formula": self.formula,
-            "inputs": [{"name": i.name, "value": i.value, "unit": i.unit} for i in self.inputs],
-        }
-
+__all__ = ["Explanation", "explain", "explained"]
 
 Told = tuple[str, Explanation]
 
@@ -77,27 +52,6 @@ def explained(order: Order, estimate: Estimate) -> Estimate:
         The Estimate.
     """
     return replace(estimate, explanations=dict(_all(order, estimate)))
-
-
-def told(formula: str, *inputs: tuple[str, Value, str]) -> Explanation:
-    """Put a formula in words and its inputs together.
-
-    Parameters
-    ----------
-    formula : str
-        The formula in words.
-    *inputs : tuple of (str, value, str)
-        Name, value and unit of what went in; a value that is None was not there and is left out.
-    """
-    return Explanation(formula, tuple(Input(name, _text(v), unit) for name, v, unit in inputs if v is not None))
-
-
-def _text(value: Value) -> str:
-    if isinstance(value, Decimal):
-        return figure_text(figure(value))
-    if isinstance(value, Fraction):
-        return figure_text(value)
-    return str(value)
 
 
 def _all(order: Order, estimate: Estimate) -> Iterator[Told]:

@@ -198,7 +198,24 @@ class Workings(ABC, Generic[N]):
     @cached_property
     def purchases(self) -> dict[int, Purchase[N]]:
         """Give every ingredient the order uses, with its cost."""
-        return {at: self._purchase(at) for at in sorted({*self._slots_of, *self.packaging})}
+        plain = self.compiled.plain
+        return {
+            at: self._used(at) if plain[at] and at not in self.packaging else self._purchase(at)
+            for at in sorted({*self._slots_of, *self.packaging})
+        }
+
+    def _used(self, ingredient: int) -> Purchase[N]:
+        """Price what is charged by use and has no joint parts: most ingredients, so the short way."""
+        tables, needs = self.tables, self.demand[1]
+        offer = self.offers[ingredient]
+        if offer is None:
+            raise KeyError(f"no pack in force for {self.compiled.ingredients[ingredient].code}")
+        ready = weight = tables.zero
+        for slot in self._slots_of[ingredient]:
+            amount = sum(needs[slot].values(), tables.zero)
+            ready, weight = ready + amount * tables.slots[slot].share, weight + amount
+        rate = self.price(offer) * tables.waste
+        return Purchase(ingredient, ready, weight * tables.waste, weight * rate, rate, None)
 
     def _purchase(self, ingredient: int) -> Purchase[N]:
         ready, needed, weight = self.need(ingredient)

@@ -1,0 +1,138 @@
+"""What must hold for every order: it adds up, its order does not matter, more is never cheaper to make."""
+
+from __future__ import annotations
+
+import pickle
+from dataclasses import replace
+from fractions import Fraction
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from costing import Book, Brief, Estimate, estimate
+from costing.brief_json import brief_to_json
+from costing.compiled import compile_book
+from costing.engine import Order
+from costing.money import half_up, minor_digits
+from costing.pricing import gross_factor
+from tests.contract.kitchens import any_book, any_brief
+
+SEEDS = st.integers(0, 10**9)
+DUST = Fraction(1, 10**25)
+
+
+def made_up(seed: int) -> tuple[Book, Brief, Estimate]:
+    document = any_book(seed)
+    book, brief = Book.from_json(document), Brief.from_json(any_brief(seed, document))
+    return book, brief, estimate(book, brief)
+
+
+@given(SEEDS)
+def test_every_order_adds_up(seed: int) -> None:
+    """EN 16931 BR-CO-10, 13, 14, 15 and 17, and every cost attributed once."""
+    book, brief, found = made_up(seed)
+    totals = found.totals
+    scale = 10 ** minor_digits(book.currency)
+    assert totals.goods == sum(line.amount for line in found.lines)
+    assert totals.revenue == sum(tax.taxable for tax in totals.taxes)
+    assert totals.total == totals.revenue + sum(tax.tax for tax in totals.taxes)
+    shown = totals.goods - totals.discount + totals.surcharge + totals.top_up + totals.delivery + totals.extras
+    gross = book.kitchen.prices == "gross"
+    assert shown == (totals.total if gross else totals.revenue)
+    for tax in totals.taxes:
+        base = tax.taxable + tax.tax if gross else tax.taxable
+        exact = base * tax.rate / (1 + tax.rate) if gross else base * tax.rate
+        assert tax.tax == Fraction(half_up(exact * scale), scale)
+    for amount in (totals.goods, totals.discount, totals.surcharge, totals.top_up, totals.total, totals.delivery):
+        assert (amount * scale).denominator == 1
+    lines = sum(line.cost for line in found.lines)
+    other = sum(extra.cost for extra in brief.extras) + (found.delivery.cost if found.delivery else 0)
+    assert abs(totals.cost - lines - other) < DUST
+    bought = sum(ingredient.cost for ingredient in found.ingredients)
+    assert abs(bought - sum(line.ingredients + line.packaging for line in found.lines)) < DUST
+    own = sum(line.labour_minutes for line in found.lines)
+    assert own + DUST >= sum(recipe.labour_minutes for recipe in found.recipes)
+
+
+@given(SEEDS)
+def test_prices_keep_the_step_and_the_rule(seed: int) -> None:
+    book, brief, found = made_up(seed)
+    order = Order(compile_book(book), brief)
+    for line in found.lines:
+        rule = book.price_rule(line.rule)
+        assert (line.target_price / book.kitchen.price_step).denominator == 1
+        assert line.target_price >= rule.minimum
+        factor = gross_factor(order.compiled, order.rates[book.product(line.product).tax])
+        floor = line.unit_cost / (1 - rule.margin) * factor
+        assert floor - DUST <= line.target_price
+        assert line.target_price < max(floor, rule.minimum) + book.kitchen.price_step
+        assert line.servings == line.units * book.product(line.product).servings
+
+
+@given(SEEDS)
+def test_the_order_of_lines_changes_nothing(seed: int) -> None:
+    book, brief, found = made_up(seed)
+    turned = estimate(book, replace(brief, lines=brief.lines[::-1]))
+    assert (turned.lines, turned.totals, turned.recipes, turned.ingredients) == (
+        found.lines,
+        found.totals,
+        found.recipes,
+        found.ingredients,
+    )
+
+
+@given(SEEDS, st.integers(1, 5))
+def test_more_units_never_cost_less_to_make(seed: int, times: int) -> None:
+    book, brief, found = made_up(seed)
+    line = brief.lines[0]
+    more = estimate(book, brief.with_line(line.product, units=line.units * (1 + times), unit_price=line.unit_price))
+    assert more.totals.cost >= found.totals.cost - DUST
+
+
+@given(SEEDS)
+def test_a_higher_margin_never_lowers_a_price_and_a_discount_never_raises_a_total(seed: int) -> None:
+    book, brief, found = made_up(seed)
+    dearer = replace(book, price_rules=tuple(replace(rule, margin=(rule.margin + 1) / 2) for rule in book.price_rules))
+    for before, after in zip(found.lines, estimate(dearer, brief).lines, strict=True):
+        assert after.target_price >= before.target_price
+    plain = estimate(book, brief.with_discount(Fraction(0)))
+    assert estimate(book, brief.with_discount(Fraction(1, 10))).totals.total <= plain.totals.total
+
+
+@given(SEEDS)
+def test_what_is_bought_covers_what_is_needed_and_leaves_what_is_said(seed: int) -> None:
+    book, _, found = made_up(seed)
+    for row in found.ingredients:
+        if row.packs is None or row.leftover is None or row.leftover_value is None:
+            continue
+        item = book.ingredient(row.ingredient)
+        sizes = {pack.size.text: item.amount_of(pack.size, book.kitchen.cup) for pack in item.packs}
+        bought = sum(sizes[pack.size] * pack.count for pack in row.packs)
+        assert bought >= row.as_purchased - DUST
+        assert abs(bought - row.as_purchased - row.leftover) < DUST
+        assert abs(row.leftover_value * bought - row.leftover * row.cost) < DUST * 10**6
+
+
+@given(SEEDS)
+def test_an_estimate_travels_and_a_brief_is_written_back(seed: int) -> None:
+    book, brief, found = made_up(seed)
+    assert pickle.loads(pickle.dumps(found)) == found  # noqa: S301 - our own bytes
+    assert pickle.loads(pickle.dumps(book)) == book  # noqa: S301 - our own bytes
+    assert Brief.from_json(brief_to_json(brief)) == brief
+
+
+def test_a_larger_quantity_that_is_charged_less_is_told() -> None:
+    from tests.contract.test_every_error import BOOK
+
+    document = BOOK | {
+        "price_rules": [{"code": "one", "margin": "0.8"}, {"code": "tray", "margin": "0.2", "from_units": 24}]
+    }
+    book = Book.from_json(document)
+    brief = Brief.from_json(
+        {"format": "coldset-brief/1", "date": "2026-11-24", "lines": [{"product": "custard-tart-10", "units": 18}]}
+    )
+    found = estimate(book, brief)
+    assert ("more_costs_less", "brief#/lines/0/units") in {(w.code, w.at) for w in found.warnings}
+    more = estimate(book, brief.with_line("custard-tart-10", units=24))
+    assert more.lines[0].amount < found.lines[0].amount
+    assert "more_costs_less" not in {w.code for w in more.warnings}
