@@ -10,7 +10,7 @@ PROFILE ?= us
 RESET ?= 0
 PYTEST ?=
 PRODUCTION = COLDSET_SECRET_KEY=only-to-check-the-settings-0123456789-abcdefghijklmnopqrstuvwxyz COLDSET_HTTPS=1 \
-	COLDSET_HOSTS=kitchen.example COLDSET_SITE_URL=https://kitchen.example COLDSET_DEBUG=0
+	COLDSET_HOSTS=kitchen.example COLDSET_SITE_URL=https://kitchen.example COLDSET_DEBUG=0 COLDSET_DB=:memory:
 
 .PHONY: help setup test test-servers check bench demo lock
 
@@ -52,7 +52,7 @@ bench: setup
 	done
 
 demo: setup
-	@PROFILE='$(PROFILE)' RESET='$(RESET)' PORT='$(PORT)' HOST='$(HOST)' sh config/scripts/demo.sh $(PY)
+	@exec env PROFILE='$(PROFILE)' RESET='$(RESET)' PORT='$(PORT)' HOST='$(HOST)' sh config/scripts/demo.sh $(PY)
 
 lock: setup
 	@sh config/scripts/lock.sh $(VENV)/bin/uv

@@ -7,6 +7,7 @@ import subprocess
 import sys
 import time
 from argparse import ArgumentParser
+from pathlib import Path
 from types import FrameType
 from typing import Any, Final
 
@@ -34,8 +35,12 @@ class Command(BaseCommand):
         host, port = options["host"], _port(options["port"])
         _refuse_taken(host, port)
         children: list[subprocess.Popen[bytes]] = []
-        signal.signal(signal.SIGTERM, _interrupt)
+        # SIGINT too: a shell starts what it runs in the background with SIGINT ignored.
+        for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
+            signal.signal(number, _interrupt)
         try:
+            # The static files are served from where they stand; the server only warns when this folder is missing.
+            Path(settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
             _run(options["first"])
             children.append(_gunicorn(host, port))
             if not settings.CELERY_BROKER_URL:
