@@ -128,7 +128,7 @@ class _Check:
 
     def _minor(self, order: int, path: Path, value: Fraction) -> None:
         if not is_minor(value, self.compiled.digits):
-            message = finer_than_minor(str(path[-1]), _shown(value), self.compiled.digits)
+            message = finer_than_minor(spoken(str(path[-1])), _shown(value), self.compiled.digits)
             self.add(order, "schema", path, message)
 
     def _range(self, order: int, path: Path, value: Fraction | int, allowed: Range) -> None:

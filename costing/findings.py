@@ -128,7 +128,15 @@ def check_numbers(found: Findings, item: dict[str, Any], path: Path, ranges: Ran
         value = item.get(key)
         exact = as_decimal(value) if isinstance(value, str) else as_count(value)
         if exact is not None and not allowed.holds(exact):
-            found.add(allowed.code, (*path, key), f"{spoken(key)} is {value}. It has to be {allowed.words}.")
+            name = spoken(key) + _owner(item, path)
+            found.add(allowed.code, (*path, key), f"{name} is {value}. It has to be {allowed.words}.")
+
+
+def _owner(item: dict[str, Any], path: Path) -> str:
+    """Say whose number it is: by name, code, size, or the key it stands under."""
+    named = (as_text(item.get(key)) for key in ("name", "code", "size", "role", "station", "product"))
+    owner = next((name for name in named if name), path[-1] if path and isinstance(path[-1], str) else None)
+    return f" of “{owner}”" if owner else ""
 
 
 def check_minor(found: Findings, item: dict[str, Any], path: Path, keys: tuple[str, ...], digits: int) -> None:
@@ -150,13 +158,15 @@ def check_minor(found: Findings, item: dict[str, Any], path: Path, keys: tuple[s
     for key in keys:
         exact = as_decimal(item.get(key))
         if exact is not None and (exact * 10**digits).denominator != 1:
-            found.add("schema", (*path, key), finer_than_minor(key, str(item[key]), digits))
+            found.add(
+                "schema", (*path, key), finer_than_minor(spoken(key) + _owner(item, path), str(item[key]), digits)
+            )
 
 
-def finer_than_minor(key: str, written: str, digits: int) -> str:
+def finer_than_minor(name: str, written: str, digits: int) -> str:
     """Say that an amount of money is finer than the currency goes."""
     allowed = f"at most {digits} decimals" if digits else "no decimals"
-    return f"{spoken(key)} is {written}, finer than this currency goes. Write it with {allowed}."
+    return f"{name} is {written}, finer than this currency goes. Write it with {allowed}."
 
 
 def spoken(key: str) -> str:

@@ -36,7 +36,7 @@ class Command(BaseCommand):
         try:
             lines = _lines(options["book"], options["briefs"], explain=options["explain"])
         except InputErrors as found:
-            self.stderr.write(json.dumps(found.as_json()))
+            self.stderr.write(json.dumps(found.as_json()), style_func=str)  # no colours inside JSON
             sys.exit(2)
         for line in lines:
             self.stdout.write(line)
