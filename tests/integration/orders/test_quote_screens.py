@@ -5,10 +5,13 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from django.contrib.auth.models import User
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from hypothesis import given
+from hypothesis import strategies as st
 
 from catalog.models import Kitchen
 from catalog.services.revision import catalogue_changed
@@ -208,3 +211,53 @@ def test_get_changes_nothing(owner: Client, quote: Quote) -> None:
     assert Quote.objects.values().get(pk=quote.pk) == before
     for name in ("quote-draft", "quote-revise", "quote-reply", "quote-links-close", "quote-override"):
         assert owner.get(reverse(name, args=[quote.pk])).status_code == 405
+
+
+ODD = st.one_of(
+    st.text(max_size=10),
+    st.sampled_from(
+        ["", "0", "-1", "9" * 40, "NaN", "\x00", "½", "2027-02-30", "25:61", "1e400", "٣٣", "on", "keep", "private"]
+    ),
+)
+PLACES = st.sampled_from(
+    [
+        (
+            "enquiry-new",
+            "title name email phone kind day start end hand_over distance crew guests budget allergies once pick",
+        ),
+        ("enquiry-copy", "title name day start end customer minutes setup_minutes pieces_per_guest"),
+        ("enquiry-edit", "title day start end distance minutes crew setup_minutes guests pieces_per_guest budget"),
+        ("enquiry-close", "reason"),
+        ("customer-edit", "name email kind country tax_exempt note"),
+        ("quote-terms", "valid_until deposit deposit_days balance_days final_count_on note"),
+        ("quote-what-if", "margin discount product units do"),
+        ("quote-override", "reason"),
+        ("quote-send", "seen"),
+    ]
+)
+
+
+@given(place=PLACES, words=st.lists(ODD, min_size=16, max_size=16))
+def test_no_odd_form_breaks_a_page(place: tuple[str, str], words: list[str]) -> None:
+    """Whatever is sent, the answer is a page, a redirect or a refusal in words."""
+    name, fields = place
+    quote = Quote.objects.select_related("enquiry").first()
+    if quote is None:
+        factories.kitchen_make()
+        quote = factories.draft_make()
+        factories.user_make()
+    client = Client()
+    client.force_login(User.objects.get())
+    key = {"e": quote.enquiry_id, "c": quote.enquiry.customer_id}.get(name[0], quote.pk)
+    address = reverse(name, args=[] if name == "enquiry-new" else [key])
+    answer = client.post(address, dict(zip(fields.split(), words, strict=False)))
+    assert answer.status_code in (200, 302, 409)
+
+
+@pytest.mark.parametrize(
+    "query", ["?search=%00&page=x", "?show=never&page=-3", "?page=99999999999999999999", "?customer=" + "9" * 30]
+)
+def test_odd_addresses_are_answered(owner: Client, query: str) -> None:
+    for name in ("enquiries", "customers", "customers-known", "enquiry-new"):
+        assert owner.get(reverse(name) + query).status_code == 200
+    assert owner.get(f"/quotes/{10**30}/").status_code == 404
