@@ -10,10 +10,7 @@ class ApproveForm(forms.Form):
         label="Your name, as you would sign",
         max_length=120,
         widget=forms.TextInput(attrs={"autocomplete": "name", "spellcheck": "false"}),
-        error_messages={
-            "required": "Write your name, as you would sign.",
-            "max_length": "Write your name in at most 120 letters.",
-        },
+        error_messages={"required": "Write your name, as you would sign."},
     )
     seen = forms.CharField(widget=forms.HiddenInput, max_length=64, required=False)
 
@@ -26,10 +23,7 @@ class ChangeForm(forms.Form):
         help_text="Another number of guests, something instead of a dessert, another time: write it as you would say it.",
         max_length=4000,
         widget=forms.Textarea(attrs={"rows": 6}),
-        error_messages={
-            "required": "Write what should be different.",
-            "max_length": "Write at most 4000 letters; the rest fits in an e-mail.",
-        },
+        error_messages={"required": "Write what should be different."},
     )
 
 
@@ -42,5 +36,4 @@ class DeclineForm(forms.Form):
         max_length=2000,
         required=False,
         widget=forms.Textarea(attrs={"rows": 4}),
-        error_messages={"max_length": "Write at most 2000 letters."},
     )

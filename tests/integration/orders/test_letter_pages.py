@@ -128,7 +128,7 @@ def test_a_missing_name_is_named_and_nothing_is_lost(enter: Enter) -> None:
 def test_a_too_long_name_is_kept_in_the_form(enter: Enter) -> None:
     quote = sent_make()
     page = text(approve(enter(quote), quote, name="I" * 121))
-    assert "at most 120 letters" in page
+    assert "to 120 characters: it has 121" in page
     assert "I" * 121 in page
 
 
