@@ -4,7 +4,9 @@ from collections.abc import Callable, Iterator, Mapping
 from datetime import time
 from decimal import Decimal
 from typing import Any, Final
+from zoneinfo import available_timezones
 
+from babel.core import Locale, UnknownLocaleError
 from django.core.exceptions import ValidationError
 
 from catalog.models import Kitchen
@@ -19,7 +21,7 @@ from catalog.selectors.book_steps import (
 )
 from costing.checks import book_errors
 from costing.errors import CostingError, InputErrors
-from costing.findings import ABOVE_ZERO, NOT_NEGATIVE, Findings, Ranges, check_numbers, entries
+from costing.findings import ABOVE_ZERO, DISCOUNT, NOT_NEGATIVE, Findings, Ranges, check_numbers, entries
 
 STEP: Final[Ranges] = dict.fromkeys(("hands_fixed", "hands_each", "minutes", "wait_min", "hold_max"), NOT_NEGATIVE)
 MOULD: Final[Ranges] = dict.fromkeys(("diameter_cm", "length_cm", "width_cm", "height_cm"), ABOVE_ZERO) | {
@@ -221,9 +223,13 @@ def _check_profile(found: Findings, document: dict[str, Any]) -> None:
     except ValidationError as refused:
         for key, messages in refused.message_dict.items():
             found.add("schema", ("kitchen", "profile", key), f"{key.replace('_', ' ').capitalize()}: {messages[0]}")
-    for key in ("deposit_share",):
-        if key in profile and not 0 <= Decimal(profile[key]) <= 1:
-            found.add("bad_share", ("kitchen", "profile", key), f"{key} is {profile[key]}. It has to be from 0 to 1.")
+    check_numbers(found, profile, ("kitchen", "profile"), {"deposit_share": DISCOUNT})
+    if row.time_zone not in available_timezones():
+        found.add("schema", ("kitchen", "profile", "time_zone"), "Write a time zone such as Europe/Berlin.")
+    try:
+        Locale.parse(row.locale)
+    except (UnknownLocaleError, ValueError):
+        found.add("schema", ("kitchen", "profile", "locale"), "Write a locale such as en_US.")
 
 
 def _check_names(found: Findings, document: dict[str, Any], kind: str) -> None:

@@ -142,6 +142,8 @@ WRONG_EXTRAS = [
     (["kitchen", "profile", "email"], "nobody", "schema", "book#/kitchen/profile/email"),
     (["kitchen", "profile", "deposit_share"], "1.5", "bad_share", "book#/kitchen/profile/deposit_share"),
     (["kitchen", "profile", "quote_valid_days"], -1, "schema", "book#/kitchen/profile/quote_valid_days"),
+    (["kitchen", "profile", "time_zone"], "Mars/Base", "schema", "book#/kitchen/profile/time_zone"),
+    (["kitchen", "profile", "locale"], "xx_XX", "schema", "book#/kitchen/profile/locale"),
     (["ingredients", 0, "name"], "Cream\0", "schema", "book#/ingredients/0/name"),
     (["products", 0, "name"], "\ud800", "schema", "book#/products/0/name"),
     (["colour"], "blue", "schema", "book#/colour"),
