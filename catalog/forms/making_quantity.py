@@ -6,6 +6,7 @@ from django import forms
 
 from catalog.forms.fields import WholeField
 from catalog.models import Product
+from catalog.selectors.products import usual_units
 
 
 class QuantityForm(forms.Form):
@@ -15,13 +16,7 @@ class QuantityForm(forms.Form):
 
     def __init__(self, data: Any = None, *, product: Product) -> None:
         self.multiple = product.sale_multiple
-        super().__init__(data, initial={"units": self.usual(product)})
-
-    @staticmethod
-    def usual(product: Product) -> int:
-        """Return a typical quantity: one load, or what makes two dozen servings, in whole multiples."""
-        wanted = product.load or -(-24 // product.servings)
-        return max(1, -(-wanted // product.sale_multiple)) * product.sale_multiple
+        super().__init__(data, initial={"units": usual_units(product)})
 
     def clean_units(self) -> int:
         units = int(self.cleaned_data["units"])

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from django.db.models import Prefetch, QuerySet
 
+from catalog.display import amount
 from catalog.errors import CannotPrice
 from catalog.models import Fill, Packaging, PriceRule, Product, ProductStep
 from catalog.selectors.books import book_current
@@ -15,11 +16,14 @@ from costing import Brief, BriefLine, Estimate, InputErrors, estimate
 from costing.book import Book
 from costing.book import PriceRule as Rule
 from costing.estimates import LineEstimate
+from costing.explain import Explanation, explain
+
+_LINE = "/lines/0/"
 
 
 @dataclass(frozen=True, slots=True)
 class ProductRow:
-    """One product in the list: its price for anybody at the least quantity sold, or why there is none."""
+    """One product in the list: its price for anybody at the usual quantity, or why there is none."""
 
     product: Product
     line: LineEstimate | None
@@ -47,15 +51,24 @@ def _row(product: Product, book: Book | None, day: date) -> ProductRow:
     if book is None:
         return ProductRow(product, None, "")
     try:
-        found = _estimated(book, product.code, product.sale_multiple, day, None)
+        found = _estimated(book, product.code, usual_units(product), day, None)
     except InputErrors as errors:
         return ProductRow(product, None, errors.errors[0].message)
     return ProductRow(product, found.line(product.code), "")
 
 
+def usual_units(product: Product) -> int:
+    """Return a typical quantity: one load, or what makes two dozen servings, in multiples sold."""
+    wanted = product.load or -(-24 // max(1, product.servings))
+    return max(1, -(-wanted // product.sale_multiple)) * product.sale_multiple
+
+
+def _brief(code: str, units: int, day: date, kind: str | None) -> Brief:
+    return Brief(date=day, supply_date=day, customer_kind=kind, lines=(BriefLine(code, units),))
+
+
 def _estimated(book: Book, code: str, units: int, day: date, kind: str | None) -> Estimate:
-    brief = Brief(date=day, supply_date=day, customer_kind=kind, lines=(BriefLine(code, units),))
-    return estimate(book, brief, warn=False)
+    return estimate(book, _brief(code, units, day, kind), warn=False)
 
 
 def products_whole() -> QuerySet[Product]:
@@ -77,7 +90,7 @@ class KindPrice:
     kind: str
     line: LineEstimate
     rule: str
-    target_net: Fraction
+    why: dict[str, Explanation]
 
     @property
     def markup(self) -> Fraction | None:
@@ -87,12 +100,13 @@ class KindPrice:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One of the four costs of a unit, its share of the net price, and how it came about."""
+    """One of the four costs of a unit, its share of the net price, what is in it, and how it came about."""
 
     name: str
     each: Fraction
     share: Fraction | None
     how: str
+    why: Explanation | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,11 +150,15 @@ def product_prices(*, product: Product, units: int, day: date) -> ProductPrices:
     except InputErrors as errors:
         raise CannotPrice(problem=errors.errors[0].message) from errors
     first = found[0][1]
+    whys = [_whys(book, _brief(product.code, units, day, kind), of) for kind, of in found]
     names = dict(PriceRule.objects.values_list("code", "name"))
     return ProductPrices(
         units=units,
-        prices=tuple(_kind_price(book, product, kind, of.line(product.code), names) for kind, of in found),
-        parts=_parts(first.line(product.code), units),
+        prices=tuple(
+            _kind_price(book, product, kind, of.line(product.code), names, why)
+            for (kind, of), why in zip(found, whys, strict=True)
+        ),
+        parts=_parts(first.line(product.code), units, whys[0]),
         allergens=first.allergens.get(product.code, ()),
         gross=book.kitchen.prices == "gross",
     )
@@ -151,9 +169,22 @@ def customer_kinds(rules: Sequence[Rule]) -> list[str]:
     return list(dict.fromkeys(rule.customer_kind for rule in rules if rule.customer_kind))
 
 
-def _kind_price(book: Book, product: Product, kind: str | None, line: LineEstimate, names: dict[str, str]) -> KindPrice:
+def _whys(book: Book, brief: Brief, found: Estimate) -> dict[str, Explanation]:
+    """Return how the figures of the only line came about, by the figure's name."""
+    told = explain(book, brief, found)
+    return {at.removeprefix(_LINE): why for at, why in told.items() if at.startswith(_LINE)}
+
+
+def _kind_price(
+    book: Book,
+    product: Product,
+    kind: str | None,
+    line: LineEstimate,
+    names: dict[str, str],
+    why: dict[str, Explanation],
+) -> KindPrice:
     rule = book.price_rule(line.rule)
-    return KindPrice(kind or "anybody", line, rule_in_words(rule, names.get(rule.code) or rule.code, product), line.net)
+    return KindPrice(kind or "anybody", line, rule_in_words(rule, names.get(rule.code) or rule.code, product), why)
 
 
 def rule_in_words(rule: Rule, name: str, product: Product) -> str:
@@ -164,11 +195,11 @@ def rule_in_words(rule: Rule, name: str, product: Product) -> str:
     scope += [f"in {rule.category}"] if rule.category else []
     scope += [f"for {rule.customer_kind} customers"] if rule.customer_kind else []
     scope += [f"from {rule.from_units} units"] if rule.from_units else []
-    least = f", not below {Decimal(rule.minimum.numerator) / rule.minimum.denominator:f}" if rule.minimum else ""
+    least = f", not below {amount(rule.minimum)}" if rule.minimum else ""
     return f"{name}: keep {share} % of the net price{least}{', ' if scope else ''}{' '.join(scope)}."
 
 
-def _parts(line: LineEstimate, units: int) -> tuple[Part, ...]:
+def _parts(line: LineEstimate, units: int, why: dict[str, Explanation]) -> tuple[Part, ...]:
     net = line.net / units
     told = {
         "Ingredients": "all recipes that go into it, as purchased, with loss and the kitchen’s waste",
@@ -178,7 +209,7 @@ def _parts(line: LineEstimate, units: int) -> tuple[Part, ...]:
     }
     costs = (line.ingredients, line.packaging, line.labour, line.overhead)
     return tuple(
-        Part(name, cost / units, cost / units / net if net else None, how)
+        Part(name, cost / units, cost / units / net if net else None, how, why.get(name.lower()))
         for (name, how), cost in zip(told.items(), costs, strict=True)
     )
 

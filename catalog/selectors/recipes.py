@@ -70,7 +70,7 @@ class PageLine:
     grams: Fraction | None
     as_purchased: Fraction | None
     cost: Fraction | None
-    share: Fraction | None
+    price_kg: Fraction | None
     problem: str
     stops: bool
 
@@ -95,7 +95,7 @@ def recipe_page(*, recipe: Recipe, day: date) -> RecipePage:
             grams=figures.grams,
             as_purchased=figures.as_purchased,
             cost=figures.cost,
-            share=figures.share,
+            price_kg=figures.price_kg,
             problem=figures.trouble or figures.gap,
             stops=bool(figures.trouble),
         )

@@ -60,9 +60,9 @@ class LineCard:
     gap: str = ""
 
     @property
-    def measured(self) -> bool:
-        """Whether it is written in something else than a weight."""
-        return self.grams is not None and parse_measure(self.draft.amount).kind != "mass"
+    def price_kg(self) -> Fraction | None:
+        """Price of a kilogram as purchased; of a recipe within, the mean of what goes into it."""
+        return self.cost / self.as_purchased * 1000 if self.cost is not None and self.as_purchased else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,10 +1,10 @@
 """What the pages of recipes and products load besides ``coldset``: kept measures and temperatures for the eye."""
 
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 
 from django import template
 
-from catalog.display import current, duration
+from catalog.display import current, duration, plain
 from catalog.forms.making_fields import degrees_shown
 from catalog.selectors.recipes_scale import spoken
 from costing.measures import MeasureError, parse_measure
@@ -32,3 +32,12 @@ def degrees(celsius: Decimal | None) -> str:
 def hours(value: Decimal | None) -> str:
     """Write hours as people say them: 72 is 3 days."""
     return "" if value is None else duration(value * 60)
+
+
+@register.filter
+def figure(value: str) -> str:
+    """Write an input of a formula: a number with at most four decimals, words as they are."""
+    try:
+        return plain(Decimal(value), 4)
+    except InvalidOperation:
+        return value

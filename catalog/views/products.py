@@ -12,7 +12,14 @@ from catalog.errors import CannotPrice
 from catalog.forms.making_quantity import QuantityForm
 from catalog.models import Product
 from catalog.pictures import MakeUp, price_makeup
-from catalog.selectors.products import ProductPrices, also_made, product_list, product_prices, products_whole
+from catalog.selectors.products import (
+    ProductPrices,
+    also_made,
+    product_list,
+    product_prices,
+    products_whole,
+    usual_units,
+)
 from catalog.selectors.products_ready import product_times
 from catalog.selectors.recipes_pantry import pantry_load
 from catalog.views.recipes_money import money_shown
@@ -36,7 +43,7 @@ def product(request: HttpRequest, pk: int) -> HttpResponse:
     row = get_object_or_404(products_whole(), pk=pk)
     form = QuantityForm(request.GET if "units" in request.GET else None, product=row)
     sound = form.is_bound and form.is_valid()
-    units = form.cleaned_data["units"] if sound else QuantityForm.usual(row)
+    units = form.cleaned_data["units"] if sound else usual_units(row)
     day, money = timezone.localdate(), money_shown(request)
     context: dict[str, Any] = {"product": row, "units": units, "form": form, "money": money}
     context |= {"times": product_times(product=row, units=units, pantry=pantry_load(day=day)), "also": also_made(row)}
