@@ -25,12 +25,9 @@ class Command(BaseCommand):
 
 
 def _names() -> set[str]:
-    own = [
-        Path(app.path) / "templates" for app in apps.get_app_configs() if settings.BASE_DIR in Path(app.path).parents
-    ]
-    roots = [Path(folder) for folder in settings.TEMPLATES[0]["DIRS"]] + [
-        root for root in own if "site-packages" not in root.parts
-    ]
+    base: Path = settings.BASE_DIR
+    own = [Path(app.path) / "templates" for app in apps.get_app_configs() if Path(app.path).parent == base]
+    roots = [base / "templates", *own]
     return {str(path.relative_to(root)) for root in roots for path in root.rglob("*") if path.is_file()}
 
 

@@ -7,7 +7,6 @@ import subprocess
 import sys
 import time
 from argparse import ArgumentParser
-from pathlib import Path
 from types import FrameType
 from typing import Any, Final
 
@@ -40,7 +39,7 @@ class Command(BaseCommand):
             signal.signal(number, _interrupt)
         try:
             # The static files are served from where they stand; the server only warns when this folder is missing.
-            Path(settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
+            (settings.VAR_DIR / "static").mkdir(parents=True, exist_ok=True)
             _run(options["first"])
             children.append(_gunicorn(host, port))
             if not settings.CELERY_BROKER_URL:
