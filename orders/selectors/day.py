@@ -4,14 +4,14 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from django.db.models import Q, QuerySet, Sum
+from django.db.models import Exists, OuterRef, Q, QuerySet, Sum
 
 from catalog.models import Outbox
 from catalog.selectors.kitchen import kitchen
 from orders.content import QuoteContent, content_read
 from orders.models import Enquiry, Invoice, Message, Order, Quote
 from orders.selectors.orders import AHEAD, kitchen_zone, local_day
-from orders.selectors.receivables import credits_held, deposits_late, not_invoiced, open_invoices
+from orders.selectors.receivables import deposits_late, not_invoiced, open_invoices
 from orders.states import OrderStatus, QuoteStatus
 
 #: Days ahead whose orders are named as the next ones to begin.
@@ -38,7 +38,6 @@ class Owed:
     due: list[Invoice]
     deposits: list[Order]
     not_invoiced: list[Order]
-    credits: list[Order]
     currency: str
 
 
@@ -108,8 +107,8 @@ def _unseen() -> QuerySet[Message]:
 
 def _unanswered(at: datetime) -> QuerySet[Enquiry]:
     """Return open enquiries for which no quote went out."""
-    sent = Quote.objects.exclude(status=QuoteStatus.DRAFT).values("enquiry")
-    open_ones = Enquiry.objects.filter(closed_at__isnull=True, window_start__gte=at).exclude(pk__in=sent)
+    sent = Quote.objects.filter(enquiry=OuterRef("pk")).exclude(status=QuoteStatus.DRAFT)
+    open_ones = Enquiry.objects.filter(~Exists(sent), closed_at__isnull=True, window_start__gte=at)
     return open_ones.select_related("customer").order_by("received_at")[:SHOWN]
 
 
@@ -125,6 +124,5 @@ def _owed(today: date) -> Owed:
         due=list(due[:SHOWN]),
         deposits=list(deposits_late(today=today)[:SHOWN]),
         not_invoiced=list(not_invoiced()[:SHOWN]),
-        credits=list(credits_held()[:SHOWN]),
         currency=profile.currency,
     )

@@ -5,10 +5,8 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from django.db.models import (
-    BigIntegerField,
     Case,
     Count,
-    ExpressionWrapper,
     F,
     IntegerField,
     QuerySet,
@@ -20,7 +18,7 @@ from django.db.models import (
 from orders.invoicing import AGES
 from orders.models import Invoice, Order, Payment
 from orders.selectors.invoices import OPEN, OpenMoney, issued_notes, with_open
-from orders.selectors.orders import AHEAD, Received, sum_of, with_received
+from orders.selectors.orders import AHEAD, Received, signed_total, sum_of, with_received
 from orders.states import InvoiceStatus, OrderStatus
 
 if TYPE_CHECKING:
@@ -34,6 +32,14 @@ class Age:
     name: str
     documents: int
     open: int
+
+
+@dataclass(frozen=True)
+class Credit:
+    """An order and what its customer has to their credit."""
+
+    order: Order
+    amount: int
 
 
 def open_invoices() -> "QuerySet[WithAnnotations[Invoice, OpenMoney]]":
@@ -90,30 +96,22 @@ def not_invoiced() -> QuerySet[Order]:
     return orders.filter(invoiced__lte=F("taken_back")).select_related("customer").order_by("handed_over_at", "pk")
 
 
-def credits_held() -> QuerySet[Order]:
-    """Return orders whose customer has money to their credit after an invoice or a cancellation, with ``credit``.
+def credits_held() -> list[Credit]:
+    """List what customers have to their credit after an invoice or a cancellation: three queries.
 
     Money that came in before the invoice is no credit: the invoice will use it. What the kitchen keeps of a
     cancelled order is none either.
     """
-    issued = Invoice.objects.filter(kind=Invoice.Kind.INVOICE).exclude(status=InvoiceStatus.DRAFT)
-    orders = Order.objects.filter(payments__isnull=False).exclude(cancelled_money=Order.CancelledMoney.KEEP).distinct()
-    orders = orders.annotate(
-        received=sum_of(Payment.objects.all(), "amount_minor", "order"),
-        invoiced=sum_of(issued, "total_minor", "order"),
-        taken_back=sum_of(issued_notes(), "total_minor", "order"),
-    ).annotate(
-        credit=ExpressionWrapper(F("received") - F("invoiced") + F("taken_back"), output_field=BigIntegerField())
-    )
-    after = Case(
-        When(status=OrderStatus.CANCELLED, then=Value(1)), default=F("invoiced"), output_field=BigIntegerField()
-    )
-    return (
-        orders.annotate(after=after)
-        .filter(credit__gt=0, after__gt=0)
-        .select_related("customer")
-        .order_by("window_start", "pk")
-    )
+    received = dict(Payment.objects.order_by().values_list("order").annotate(received=Sum("amount_minor")))
+    issued = Invoice.objects.exclude(status=InvoiceStatus.DRAFT).order_by()
+    asked = dict(issued.values_list("order").annotate(asked=Sum(signed_total())))
+    over = {pk: amount - asked.get(pk, 0) for pk, amount in received.items() if amount > asked.get(pk, 0)}
+    orders = Order.objects.filter(pk__in=over).exclude(cancelled_money=Order.CancelledMoney.KEEP)
+    return [
+        Credit(order, over[order.pk])
+        for order in orders.select_related("customer")
+        if order.pk in asked or order.status == OrderStatus.CANCELLED
+    ]
 
 
 def payments_listed(*, first: date | None = None, last: date | None = None, find: str = "") -> QuerySet[Payment]:

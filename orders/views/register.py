@@ -1,5 +1,7 @@
 """The register, its files, and what is due."""
 
+from typing import Any
+
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -21,12 +23,32 @@ from orders.selectors.receivables import (
     open_invoices,
     receivables_by_age,
 )
-from orders.selectors.register import drafts_waiting, register, register_page, register_rows, register_totals
+from orders.selectors.register import (
+    RegisterTotals,
+    drafts_waiting,
+    register,
+    register_page,
+    register_rows,
+    register_totals,
+)
 from orders.selectors.sentences import sentences
 from orders.services.exports import CSV_TYPE, XLSX_TYPE
 from orders.views.files import attachment
 from orders.views.pages import query_without_page
 from orders.views.pictures import ages_picture
+
+
+class Counted(Paginator):  # type: ignore[type-arg]  # pages of annotated documents
+    """Pages of a list whose length the totals have counted already."""
+
+    def __init__(self, documents: Any, size: int, totals: list[RegisterTotals]) -> None:
+        super().__init__(documents, size)
+        self.counted = sum(sums.invoices + sums.notes for sums in totals)
+
+    @property
+    def count(self) -> int:
+        """How many documents there are."""
+        return self.counted
 
 
 @require_safe
@@ -37,13 +59,14 @@ def money_register(request: HttpRequest) -> HttpResponse:
     form.is_valid()
     chosen = form.chosen()
     documents = register(chosen, today=today)
-    page = Paginator(register_page(documents), 50).get_page(request.GET.get("page"))
+    totals = register_totals(documents)
+    page = Counted(register_page(documents), 50, totals).get_page(request.GET.get("page"))
     context = {
         "form": form,
         "chosen": chosen,
         "sentences": sentences(chosen, today=today),
         "page": page,
-        "totals": register_totals(documents),
+        "totals": totals,
         "drafts": drafts_waiting()[:20],
         "query": query_without_page(request),
         "today": today,
@@ -84,10 +107,10 @@ def money_due(request: HttpRequest) -> HttpResponse:
     context = {
         "today": today,
         "ages": [(currency, found, ages_picture(found, currency)) for currency, found in ages],
-        "page": Paginator(open_invoices(), 100).get_page(request.GET.get("page")),
-        "late": deposits_late(today=today)[:200],
-        "waiting": deposits_waiting(today=today)[:200],
-        "not_invoiced": not_invoiced()[:200],
-        "credits": credits_held()[:200],
+        "page": Paginator(open_invoices(), 50).get_page(request.GET.get("page")),
+        "late": deposits_late(today=today)[:50],
+        "waiting": deposits_waiting(today=today)[:50],
+        "not_invoiced": not_invoiced()[:50],
+        "credits": credits_held()[:50],
     }
     return render(request, "orders/money/due.html", context)

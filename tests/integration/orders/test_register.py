@@ -175,7 +175,7 @@ def test_money_that_waits_for_its_invoice_is_no_credit() -> None:
     order_cancel(order_id=cancelled.pk, reason="Off.", money="refund", by=BY, at=LATER)
     order_cancel(order_id=kept.pk, reason="Off.", money="keep", by=BY, at=LATER)
     pay(over, invoice_make(over).due_minor + 700)
-    assert {order.pk: order.credit for order in credits_held()} == {cancelled.pk: cancelled.deposit_minor, over.pk: 700}
+    assert {row.order.pk: row.amount for row in credits_held()} == {cancelled.pk: cancelled.deposit_minor, over.pk: 700}
 
 
 def test_what_was_handed_over_and_not_invoiced_is_named() -> None:
