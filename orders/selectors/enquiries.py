@@ -7,7 +7,8 @@ from typing import Any
 from django.core.paginator import Page, Paginator
 from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
 
-from orders.models import Customer, Enquiry, Order, Quote
+from orders.content import QuoteContent, content_read
+from orders.models import Customer, Enquiry, Message, Order, Quote
 from orders.states import QuoteStatus
 
 PAGE = 25
@@ -24,10 +25,11 @@ _COLUMNS = ("number", "revision", "status", "total_minor", "currency", "valid_un
 
 @dataclass(frozen=True, slots=True)
 class EnquiryRow:
-    """An enquiry in the list with the quote that matters most now."""
+    """An enquiry in the list with the quote that matters most now; ``asked`` when a wish waits for a reply."""
 
     enquiry: Enquiry
     quote: Quote | None
+    asked: bool = False
 
 
 def enquiries_listed(*, show: str, search: str, page: str | int, at: datetime) -> Page[EnquiryRow]:
@@ -40,8 +42,17 @@ def enquiries_listed(*, show: str, search: str, page: str | int, at: datetime) -
     listed: Page[Any] = Paginator(found.select_related("customer"), PAGE).get_page(page)
     rows = list(listed.object_list)
     best = _quotes_of(rows)
-    listed.object_list = [EnquiryRow(enquiry, best.get(enquiry.pk)) for enquiry in rows]
+    asked = _asked_for_a_change(rows)
+    listed.object_list = [EnquiryRow(enquiry, best.get(enquiry.pk), enquiry.pk in asked) for enquiry in rows]
     return listed
+
+
+def _asked_for_a_change(enquiries: list[Enquiry]) -> set[int]:
+    """Return the enquiries whose customer asked for a change nobody answered yet."""
+    unanswered = Message.objects.filter(
+        kind=Message.Kind.CHANGE, seen_at=None, quote__enquiry__in=[enquiry.pk for enquiry in enquiries]
+    )
+    return set(unanswered.values_list("quote__enquiry_id", flat=True))
 
 
 def cleaned(search: str) -> str:
@@ -119,6 +130,15 @@ def _people(search: str) -> QuerySet[Customer]:
     text = cleaned(search)
     people = Customer.objects.order_by("name", "pk")
     return people.filter(Q(name__icontains=text) | Q(email__icontains=text)) if text else people
+
+
+def standing_offer(enquiry: Enquiry) -> QuoteContent | None:
+    """Return what the quote that matters says, approved before waiting before past ones; None before one was sent."""
+    sent = [quote for quote in enquiry.revisions if quote.sent_at is not None]  # type: ignore[attr-defined]  # prefetched
+    if not sent:
+        return None
+    best = max(sent, key=lambda quote: (_WEIGHT.get(quote.status, 0), quote.pk))
+    return content_read(Quote.objects.values_list("content", flat=True).get(pk=best.pk))
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from orders.forms.typed import typed
 from orders.mixing import spread_units
 from orders.models import Enquiry, Quote
 from orders.selectors.drafts import Reckoning, reckon, rounding_words
-from orders.selectors.enquiries import enquiry_full
+from orders.selectors.enquiries import enquiry_full, standing_offer
 from orders.selectors.quotes import draft_full
 from orders.services.drafts import draft_keep, draft_override, draft_start, draft_terms
 from orders.states import QuoteStatus
@@ -34,6 +34,8 @@ def enquiry(request: HttpRequest, pk: int) -> HttpResponse:
     if draft is not None:
         quote = draft_full(draft.pk)
         context |= _composed(quote, _forms(quote, None), kept=True)
+    else:
+        context["offer"] = standing_offer(found)
     return render(request, "orders/enquiries/sheet.html", context)
 
 

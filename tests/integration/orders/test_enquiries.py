@@ -11,6 +11,7 @@ from django.urls import reverse
 from orders.errors import EnquiryClosed, EnquiryHasQuoteOut
 from orders.models import AuditEntry, Customer, Enquiry
 from orders.selectors.enquiries import enquiries_listed
+from orders.services.answers import Witness, quote_ask_change, quote_reply
 from orders.services.enquiries import enquiry_add, enquiry_change, enquiry_close, enquiry_open_again
 from orders.services.quotes import quote_send
 from tests import factories
@@ -169,11 +170,11 @@ def test_a_copy_begins_with_the_same_table_for_other_people() -> None:
 def test_the_list_takes_the_same_queries_for_one_enquiry_and_for_a_page_full(django_assert_num_queries: Any) -> None:
     factories.kitchen_make()
     factories.draft_make()
-    with django_assert_num_queries(3):
+    with django_assert_num_queries(4):
         assert len(_listed()) == 1
     for number in range(8):
         factories.enquiry_make(title=f"Supper {number}", window_start=factories.EVENT + timedelta(days=number))
-    with django_assert_num_queries(3):
+    with django_assert_num_queries(4):
         days = [row.enquiry.window_start for row in _listed()]
     assert len(days) == 9
     assert days == sorted(days)
@@ -201,3 +202,22 @@ def test_an_enquiry_is_found_by_place_name_address_and_quote_number(words: str) 
     factories.draft_make()
     assert len(_listed(search=words)) == 1
     assert not _listed(search="nobody of this name")
+
+
+def test_a_wish_that_waits_for_a_reply_is_marked_in_the_list() -> None:
+    factories.kitchen_make()
+    quote = factories.draft_make()
+    quote_send(quote_id=quote.pk, by=factories.BY, at=factories.NOW)
+    assert not _listed()[0].asked
+    quote_ask_change(quote_id=quote.pk, text="Ninety guests", witness=Witness(), at=factories.NOW)
+    assert _listed()[0].asked
+    quote_reply(quote_id=quote.pk, text="Gladly", by=factories.BY, at=factories.NOW)
+    assert not _listed()[0].asked
+
+
+def test_the_sheet_shows_the_table_that_was_sent_when_no_draft_is_at_hand(owner: Client) -> None:
+    quote = factories.draft_make()
+    quote_send(quote_id=quote.pk, by=factories.BY, at=factories.NOW)
+    page = owner.get(reverse("enquiry", args=[quote.enquiry_id])).content.decode()
+    assert "78 × Custard tart, 10 cm" in page
+    assert "Begin another quote" in page
