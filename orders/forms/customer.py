@@ -20,7 +20,7 @@ class ChangeForm(forms.Form):
 
     text = forms.CharField(
         label="What should be different?",
-        help_text="Another number of guests, something instead of a dessert, another time: write it as you would say it.",
+        help_text="Another number of guests, another dessert, another time: write it as you would say it.",
         max_length=4000,
         widget=forms.Textarea(attrs={"rows": 6}),
         error_messages={"required": "Write what should be different."},

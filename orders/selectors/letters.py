@@ -107,8 +107,9 @@ def mails(*, show: str, page: str | int) -> Page[Mail]:
     if show == "waiting":
         rows = rows.filter(status__in=[Outbox.Status.WAITING, Outbox.Status.RUNNING])
     listed = Paginator(rows, MAILS_A_PAGE).get_page(page)
-    listed.object_list = [Mail(row, _quote_of(row)) for row in listed.object_list]
-    return listed  # type: ignore[return-value]  # the page's rows were replaced by what is shown
+    rows_shown = [Mail(row, _quote_of(row)) for row in listed.object_list]
+    listed.object_list = rows_shown  # type: ignore[assignment]  # the page shows mails, not rows
+    return listed  # type: ignore[return-value]  # as above
 
 
 def _quote_of(row: Outbox) -> int | None:

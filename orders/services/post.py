@@ -52,9 +52,7 @@ LETTERS: Final = {
         only_while=QuoteStatus.SENT,
     ),
     "quote_withdrawn": Letter("Quote {number} from {kitchen} is withdrawn: {title}", "the quote is withdrawn"),
-    "approved": Letter(
-        "Approved: {title}, order {order} at {kitchen}", "what was approved", link=True, accepted=True
-    ),
+    "approved": Letter("Approved: {title}, order {order} at {kitchen}", "what was approved", link=True, accepted=True),
     "link_again": Letter("A new link to quote {number} from {kitchen}", "a new link", link=True),
     "reply": Letter("{kitchen} about quote {number}: {title}", "a reply", link=True),
     "kitchen_approved": Letter("Approved: {number}, {title}", "the customer approved", to_kitchen=True),

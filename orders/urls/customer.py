@@ -5,10 +5,10 @@ from django.urls import URLPattern, path, re_path
 from orders.views import customer, customer_door, post
 
 #: As ``secrets.token_urlsafe(32)`` writes it; a page's number is shorter.
-TOKEN = r"(?P<token>[A-Za-z0-9_-]{43})"
+KEY = r"(?P<token>[A-Za-z0-9_-]{43})"
 
 urlpatterns: list[URLPattern] = [
-    re_path(rf"^q/{TOKEN}/$", customer_door.door, name="letter-door"),
+    re_path(rf"^q/{KEY}/$", customer_door.door, name="letter-door"),
     path("q/ran-out/", customer_door.ran_out, name="letter-ran-out"),
     path("q/<int:quote_id>/", customer.letter, name="letter"),
     path("q/<int:quote_id>/approve/", customer.approve, name="letter-approve"),

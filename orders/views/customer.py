@@ -120,9 +120,7 @@ def decline(request: HttpRequest, quote_id: int) -> HttpResponse:
 
 def _declined(request: HttpRequest, found: LetterPage, reason: str) -> HttpResponse:
     try:
-        quote_decline(
-            quote_id=found.quote.pk, reason=reason, witness=_witness(request, found), at=timezone.now()
-        )
+        quote_decline(quote_id=found.quote.pk, reason=reason, witness=_witness(request, found), at=timezone.now())
     except OrderError as refusal:
         return _overtaken(request, found.quote.pk, refusal)
     return redirect("letter", quote_id=found.quote.pk)
@@ -136,7 +134,7 @@ def letter_pdf(request: HttpRequest, quote_id: int) -> HttpResponse:
     found = _letter(request, quote_id)
     if found is None:
         return no_such_letter(request)
-    document = Document.objects.filter(pk=found.quote.pdf_id).first()
+    document = Document.objects.filter(pk=found.quote.pdf_id or 0).first()
     return _file(request, found, document)
 
 
@@ -148,7 +146,7 @@ def accepted_pdf(request: HttpRequest, quote_id: int) -> HttpResponse:
     found = _letter(request, quote_id)
     if found is None or found.approval is None:
         return no_such_letter(request)
-    document = Document.objects.filter(pk=found.approval.pdf_id).first()
+    document = Document.objects.filter(pk=found.approval.pdf_id or 0).first()
     return _file(request, found, document)
 
 

@@ -133,7 +133,8 @@ def _note_guess(request: HttpRequest) -> None:
 @private
 def ran_out(request: HttpRequest) -> HttpResponse:
     """Explain a link that ran out; on asking, mail a fresh one to the customer's own address."""
-    link = Link.objects.filter(pk=request.session.get(RAN_OUT_KEY), revoked_at=None).first()
+    known: int = request.session.get(RAN_OUT_KEY, 0)
+    link = Link.objects.filter(pk=known, revoked_at=None).first()
     if link is None:
         return no_such_letter(request)
     if request.method == "POST":

@@ -81,7 +81,7 @@ def test_the_check_page_shows_the_statement_and_the_kitchens_own_words_on_the_bu
     Kitchen.objects.filter(pk=1).update(approve_button="Order with obligation to pay")
     quote = sent_make()
     page = text(enter(quote).get(f"/q/{quote.pk}/approve/"))
-    assert "<button class=\"main\">Order with obligation to pay</button>" in page
+    assert '<button class="main">Order with obligation to pay</button>' in page
     assert "commit to pay $1,958.76 in all" in page
     assert quote.content_sha256 in page
 
@@ -95,7 +95,7 @@ def test_a_yes_leads_to_a_confirmation_that_survives_coming_back(enter: Enter) -
         page = text(client.get(answer["Location"]))
         order = Order.objects.get(quote=quote)
         for part in (
-            f"<strong class=\"ref\">{order.number}</strong>",
+            f'<strong class="ref">{order.number}</strong>',
             "What happens next",
             "The deposit of <strong>$587.63</strong> is due by",
             "account 00012345",

@@ -60,9 +60,12 @@ def test_sending_freezes_brief_estimate_book_and_content_and_asks_for_pdf_and_ma
 
     quote.refresh_from_db()
     assert quote.status == QuoteStatus.SENT
-    assert quote.sent_at == NOW and quote.sent_by == BY
-    assert quote.book is not None and sha256_of(quote.book.body) == quote.book.sha256
-    assert quote.brief and quote.estimate
+    assert quote.sent_at == NOW
+    assert quote.sent_by == BY
+    assert quote.book is not None
+    assert sha256_of(quote.book.body) == quote.book.sha256
+    assert quote.brief
+    assert quote.estimate
     assert sha256_of(quote.content) == quote.content_sha256
     content = content_read(quote.content)
     assert (quote.total_minor, quote.deposit_minor) == (content.total_minor, content.deposit_minor)
@@ -293,9 +296,7 @@ def sql(statement: str, *values: object) -> Callable[[], object]:
 
 
 FROZEN_COLUMNS = [
-    field.name
-    for field in Quote._meta.concrete_fields
-    if field.name not in {"id", "status", "answered_at", "pdf"}
+    field.name for field in Quote._meta.concrete_fields if field.name not in {"id", "status", "answered_at", "pdf"}
 ]
 
 
