@@ -38,8 +38,8 @@ def issue(chance: random.Random, clerk: str) -> str:
     return number
 
 
-def work(clerk: str, rounds: Iterable[int]) -> None:
-    """Issue until the rounds are over."""
+def work(clerk: str, rounds: Iterable[int], at_work: int | None = None) -> None:
+    """Issue until the rounds are over; say into ``at_work`` that the first is issued."""
     chance = random.Random(clerk)
     for _ in rounds:
         try:
@@ -48,16 +48,19 @@ def work(clerk: str, rounds: Iterable[int]) -> None:
             continue
         # One write, so that lines of several processes never mix and a killed one leaves no half of a line.
         os.write(1, f"given {number}\n".encode())
+        if at_work is not None:
+            os.write(at_work, b".")
+            at_work = None
 
 
-def start(clerk: str, rounds: Iterable[int]) -> int:
+def start(clerk: str, rounds: Iterable[int], at_work: int | None = None) -> int:
     """Fork a clerk; no connection is open yet that two processes could share."""
     pid = os.fork()
     if pid:
         return pid
     status = 1
     try:
-        work(clerk, rounds)
+        work(clerk, rounds, at_work)
         status = 0
     finally:
         os._exit(status)
@@ -72,12 +75,16 @@ def main() -> None:
         sys.exit(len(failed))
     chance = random.Random(7)
     for turn in range(rounds):
-        pids = [start(f"clerk {turn}-{number}", itertools.count()) for number in range(clerks)]
-        time.sleep(chance.uniform(0.02, 0.12))
+        hear, say = os.pipe()
+        pids = [start(f"clerk {turn}-{number}", itertools.count(), say) for number in range(clerks)]
+        os.read(hear, 1)  # killed at work, not while starting, however slow the machine is
+        time.sleep(chance.uniform(0, 0.05))
         for pid in pids:
             os.kill(pid, signal.SIGKILL)
         for pid in pids:
             os.waitpid(pid, 0)
+        os.close(hear)
+        os.close(say)
 
 
 if __name__ == "__main__":
