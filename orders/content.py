@@ -136,6 +136,11 @@ class QuoteContent:
         return tuple(sorted({code for line in self.lines for code in line.allergens}))
 
     @property
+    def taxed(self) -> tuple[Tax, ...]:
+        """The taxes at a rate above zero."""
+        return tuple(tax for tax in self.taxes if tax.rate)
+
+    @property
     def balance_minor(self) -> int:
         """What is left to pay after the deposit."""
         return self.total_minor - self.deposit_minor

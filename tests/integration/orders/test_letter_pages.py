@@ -1,5 +1,6 @@
 """The customer's pages: what they say, what they take, and how they say no."""
 
+import re
 from collections.abc import Callable, Iterator
 from datetime import timedelta
 from typing import Any
@@ -265,6 +266,6 @@ def test_prices_with_tax_in_them_say_so(enter: Enter) -> None:
     catalogue_changed()
     quote = sent_make()
     page = text(enter(quote).get(f"/q/{quote.pk}/"))
-    assert "Tax is included:" in page
+    assert re.search(r"Tax is included: \$[\d.]+ VAT at 8 % \(food\)\.", page), "the untaxed hire is not listed"
     assert "Without tax" not in page
     assert draft_make().status == "draft"

@@ -6,6 +6,7 @@ PDF/UA-1 is ISO 14289-1; checked here are the requirements a program can read fr
 import hashlib
 import io
 import logging
+import re
 from collections.abc import Iterator
 from datetime import timedelta
 from typing import Any
@@ -108,6 +109,14 @@ def _fonts(file: PdfReader) -> Iterator[Any]:
         for font in fonts.values():
             (below,) = font.get_object()["/DescendantFonts"]
             yield below.get_object()["/FontDescriptor"].get_object()
+
+
+def test_prices_with_tax_in_them_say_how_much(kitchen: Kitchen) -> None:
+    Kitchen.objects.filter(pk=1).update(prices="gross", tax_name="VAT")
+    catalogue_changed()
+    said = words(quote_document(quote_id=sent_make().pk, at=NOW))
+    assert "To pay in all, tax included" in said
+    assert re.search(r"have VAT in them: \$[\d.]+ at 8 % \(food, \$[\d.,]+ without it\)\.", said)
 
 
 @pytest.mark.parametrize(("paper", "size"), [("A4", A4), ("Letter", LETTER)])
