@@ -53,8 +53,8 @@ def product_choices(*, pantry: Pantry) -> ProductChoices:
     goods.sort(key=lambda row: row.base != Ingredient.Base.EACH)
     categories = Product.objects.order_by("category").values_list("category", flat=True).distinct()
     return ProductChoices(
-        recipes=[(str(row.pk), row.name) for row in Recipe.objects.order_by("-active", "name")],
-        packaging=[(str(row.pk), row.name) for row in goods],
+        recipes=[(str(row.pk), _named(row)) for row in Recipe.objects.order_by("-active", "name")],
+        packaging=[(str(row.pk), _named(row)) for row in goods],
         goods={str(row.pk): pantry.goods[row.code] for row in goods if row.code in pantry.goods},
         moulds=[(str(mould.pk), mould.name) for mould in Mould.objects.all()],
         taxes=[(str(tax.pk), str(tax)) for tax in TaxCategory.objects.all()],
@@ -63,3 +63,7 @@ def product_choices(*, pantry: Pantry) -> ProductChoices:
         cup=pantry.cup,
         minor_digits=MINOR_DIGITS.get(kitchen().currency, 2),
     )
+
+
+def _named(row: Recipe | Ingredient) -> str:
+    return row.name if row.active else f"{row.name} (set aside)"

@@ -68,6 +68,8 @@ class Pantry:
     pay: Mapping[str, Fraction]
     #: Primary key of each role -> its code.
     role_codes: Mapping[int, str] = field(default_factory=dict)
+    #: Codes of ingredients that are no longer bought.
+    unbought: frozenset[str] = frozenset()
 
     @cached_property
     def labels(self) -> dict[str, tuple[str, str, str]]:
@@ -84,6 +86,15 @@ class Pantry:
             name = recipe.name if recipe.name not in labels else f"{recipe.name} (recipe)"
             labels[_fresh(labels, name, recipe.code)] = ("", "", recipe.code)
         return labels
+
+    @property
+    def offered(self) -> list[str]:
+        """Return the labels of what is still bought and made, for the list to pick from; others can still be typed."""
+        return [
+            label
+            for label, (good, _, recipe) in self.labels.items()
+            if good not in self.unbought and (not recipe or self.recipes[recipe].active)
+        ]
 
     @cached_property
     def label_of(self) -> dict[tuple[str, str, str], str]:
@@ -111,6 +122,7 @@ def pantry_load(*, day: date) -> Pantry:
         recipes={draft.code: draft for draft in _recipes(cup)},
         pay={role.code: Fraction(role.hourly) * (1 + Fraction(role.on_cost)) / 60 for role in roles},
         role_codes={role.pk: role.code for role in roles},
+        unbought=frozenset(row.code for row in rows if not row.active),
     )
 
 

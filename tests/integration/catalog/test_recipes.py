@@ -152,6 +152,16 @@ class TestWriting:
         assert "was changed by somebody else meanwhile" in seen(response)
         assert "my change" in seen(response)
 
+    def test_what_is_set_aside_is_not_offered_but_can_still_be_written(self, owner: Client) -> None:
+        Ingredient.objects.filter(code="quince").update(active=False)
+        Recipe.objects.filter(code="custard").update(active=False)
+        page = owner.get(reverse("recipe-new")).content.decode()
+        assert '<option value="Granulated sugar">' in page
+        for name in ("Quinces", "Baked custard", "Tart box"):
+            assert f'<option value="{name}">' not in page
+        lines = [("1 kg", "Quinces"), ("100 g", "Baked custard")]
+        assert owner.post(reverse("recipe-new"), recipe_post(lines)).status_code == 302
+
 
 class TestCostingWhileTyping:
     def test_figures_come_back_for_each_line_and_nothing_is_kept(self, owner: Client) -> None:
