@@ -52,9 +52,8 @@ def draft_begin(*, enquiry: Enquiry, kitchen: Kitchen, at: datetime) -> Quote:
 
 
 def _last_day(today: date, event_day: date, days: int) -> date:
-    """Return the last day of the offer: the usual days on, but before the event where that leaves one."""
-    usual = today + timedelta(days=days)
-    return min(usual, event_day - timedelta(days=1)) if event_day - timedelta(days=1) > today else usual
+    """Return the last day of the offer: the usual days on, but before the event wherever a day is left for that."""
+    return min(today + timedelta(days=days), max(today, event_day - timedelta(days=1)))
 
 
 def end_of(day: date, zone: ZoneInfo) -> datetime:

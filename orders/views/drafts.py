@@ -12,7 +12,8 @@ from catalog.access import OWNER, allow
 from catalog.selectors.kitchen import kitchen
 from orders.allergens import CAUTION
 from orders.briefs import table_of
-from orders.forms.drafts import ReasonForm, TableForms, TermsForm, offered, with_spare_rows
+from orders.forms.drafts import TableForms, offered, with_spare_rows
+from orders.forms.drafts_terms import ReasonForm, TermsForm
 from orders.forms.typed import typed
 from orders.mixing import spread_units
 from orders.models import Enquiry, Quote

@@ -12,7 +12,7 @@ from catalog.access import OWNER, allow
 from costing.errors import InputErrors
 from orders.allergens import CAUTION
 from orders.errors import OrderError
-from orders.forms.drafts import ReasonForm
+from orders.forms.drafts_terms import ReasonForm
 from orders.forms.quotes import ReplyForm, WithdrawForm, YesForm
 from orders.forms.typed import typed
 from orders.models import Quote

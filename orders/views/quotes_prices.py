@@ -7,7 +7,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from catalog.access import OWNER, allow
-from orders.forms.drafts import WhatIfForm
+from orders.forms.drafts_terms import WhatIfForm
 from orders.forms.typed import typed
 from orders.models import Quote
 from orders.selectors.quotes import draft_full, open_quotes_repriced

@@ -7,13 +7,10 @@ from typing import Any
 
 import pytest
 from django.db import connection
-from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
-from hypothesis import given
-from hypothesis import strategies as st
 
-from catalog.models import OpenHours, Pack, PriceRule, Product
+from catalog.models import OpenHours, Pack, PriceRule
 from catalog.selectors.kitchen import kitchen
 from catalog.services.revision import catalogue_changed
 from orders.errors import NotADraft, OverrideNeedsReason
@@ -135,6 +132,16 @@ def test_without_hours_or_for_a_day_that_has_passed_nothing_is_claimed(quote: Qu
     assert reckoned(quote).window is None
 
 
+@pytest.mark.parametrize(
+    ("days", "last"), [(31, "2027-01-20"), (5, "2027-01-10"), (1, "2027-01-06"), (0, "2027-01-06")]
+)
+def test_an_offer_ends_in_two_weeks_or_the_day_before_the_event(days: int, last: str) -> None:
+    factories.kitchen_make()
+    draft = factories.enquiry_make(window_start=NOW + timedelta(days=days)).quotes.get()
+    assert draft.valid_until is not None
+    assert draft.valid_until.astimezone(factories.ZONE).date().isoformat() == last
+
+
 def test_keeping_replaces_the_table_and_takes_a_reason_for_another_table_back(quote: Quote) -> None:
     draft_override(quote_id=quote.pk, reason="A friend's wedding", by=BY, at=NOW)
     table = factories.table_make(discount=Decimal("0.1"))
@@ -238,171 +245,6 @@ def test_repricing_takes_the_same_queries_for_one_quote_and_for_six(quote: Quote
             assert len(open_quotes_repriced(day=NOW.date())) == more + 1
         counts.append(len(caught))
     assert counts[0] == counts[1]
-
-
-@pytest.fixture
-def owner(client: Client, quote: Quote, monkeypatch: pytest.MonkeyPatch) -> Client:
-    """A browser in which the owner is signed in, on the day of the tests."""
-    monkeypatch.setattr("django.utils.timezone.now", lambda: NOW)
-    client.force_login(factories.user_make())
-    return client
-
-
-def typed(quote: Quote, **changes: Any) -> dict[str, Any]:
-    """What the sheet sends: the kept table with two empty rows below."""
-    lines = list(quote.lines.select_related("product"))
-    data: dict[str, Any] = {"guests": "80", "pieces_per_guest": "2.5", "discount": "", "do": "keep"}
-    data |= {"lines-TOTAL_FORMS": str(len(lines) + 2), "lines-INITIAL_FORMS": str(len(lines))}
-    data |= {"extras-TOTAL_FORMS": "1", "extras-INITIAL_FORMS": "0"}
-    for place, line in enumerate(lines):
-        data[f"lines-{place}-product"] = str(line.product_id)
-        data[f"lines-{place}-units"] = str(line.units)
-        data[f"lines-{place}-share"] = "" if line.share is None else str(line.share * 100)
-    return data | changes
-
-
-def post(owner: Client, quote: Quote, **changes: Any) -> Any:
-    return owner.post(reverse("quote-draft", args=[quote.pk]), typed(quote, **changes))
-
-
-def test_writing_one_number_keeps_the_others(owner: Client, quote: Quote) -> None:
-    answer = post(owner, quote, **{"lines-1-units": "84"})
-    assert answer.status_code == 302
-    assert [line.units for line in quote.lines.all()] == [78, 84, 60, 1]
-
-
-def test_spreading_fills_in_from_guests_pieces_and_shares_and_writes_nothing(owner: Client, quote: Quote) -> None:
-    page = post(owner, quote, do="spread", guests="120").content.decode()
-    assert 'name="lines-0-units" value="120"' in page  # 120 × 2.5 × 40 %
-    assert 'name="lines-1-units" value="108"' in page  # 105 pieces, in dozens
-    assert 'name="lines-2-units" value="72"' in page  # 75 pieces, in dozens, made up by the glasses
-    assert "Not kept yet" in page
-    assert [line.units for line in quote.lines.all()] == [78, 72, 60, 1]
-
-
-def test_a_share_without_a_number_is_counted_when_kept(owner: Client, quote: Quote) -> None:
-    post(owner, quote, **{"lines-1-units": ""})
-    assert quote.lines.get(product__code="rice-glass").units == 72
-
-
-def test_a_product_with_neither_share_nor_number_asks_for_one(owner: Client, quote: Quote) -> None:
-    page = post(owner, quote, **{"lines-3-units": ""}).content.decode()
-    assert "Enter how many of Walnut sponge cake, two tiers." in page
-    assert 'name="lines-0-units" value="78"' in page
-
-
-def test_a_share_without_guests_asks_for_a_number(owner: Client, quote: Quote) -> None:
-    page = post(owner, quote, guests="", **{"lines-1-units": ""}).content.decode()
-    assert "Enter how many of Saffron rice cream with quince, glass, or guests and pieces per guest above." in page
-
-
-def test_a_number_between_dozens_is_answered_with_the_nearest(owner: Client, quote: Quote) -> None:
-    page = post(owner, quote, **{"lines-1-units": "100"}).content.decode()
-    assert "is sold by the dozen. Write 96 or 108." in page
-
-
-def test_a_product_on_two_rows_is_refused_by_name(owner: Client, quote: Quote) -> None:
-    product = quote.lines.all()[0].product_id
-    page = post(owner, quote, **{"lines-4-product": str(product), "lines-4-units": "6"}).content.decode()
-    assert "Custard tart, 10 cm stands on two rows" in page
-
-
-def test_a_row_is_removed_and_a_number_without_product_is_not_lost(owner: Client, quote: Quote) -> None:
-    page = post(owner, quote, **{"lines-4-units": "36"}).content.decode()
-    assert "Choose the product of this row" in page
-    post(owner, quote, **{"lines-3-DELETE": "on"})
-    assert quote.lines.count() == 3
-
-
-def test_the_live_estimate_comes_alone_and_follows_what_is_typed(owner: Client, quote: Quote) -> None:
-    answer = owner.post(
-        reverse("quote-draft", args=[quote.pk]),
-        typed(quote, do="look", discount="10"),
-        headers={"HX-Request": "true"},
-    )
-    page = answer.content.decode()
-    assert "<html" not in page
-    assert 'id="reckoning"' in page
-    assert "Discount" in page
-    assert 'id="lines-0-sum" hx-swap-oob="true"' in page
-    assert Quote.objects.get(pk=quote.pk).discount == 0
-
-
-def test_a_price_by_hand_and_an_extra_are_kept(owner: Client, quote: Quote) -> None:
-    tax = Product.objects.get(code="walnut-cake").tax_id
-    extra = {"extras-0-name": "Cake stands", "extras-0-cost": "18", "extras-0-amount": "$45", "extras-0-tax": str(tax)}
-    post(owner, quote, **{"lines-3-unit_price": "300.50", **extra})
-    assert quote.lines.get(product__code="walnut-cake").unit_price_minor == 30_050
-    assert quote.extras.get().amount_minor == 4500
-
-
-def test_what_if_is_kept_only_when_asked(owner: Client, quote: Quote) -> None:
-    address = reverse("quote-what-if", args=[quote.pk])
-    page = owner.post(address, {"discount": "60", "do": "look"}).content.decode()
-    assert "Below the floor." in page
-    assert Quote.objects.get(pk=quote.pk).discount == 0
-    owner.post(address, {"discount": "5", "do": "keep"})
-    assert Quote.objects.get(pk=quote.pk).discount == Decimal("0.05")
-    assert "Write 96 or 108" in owner.post(address, {"product": "rice-glass", "units": "100"}).content.decode()
-    assert "Enter another margin" in owner.post(address, {}).content.decode()
-
-
-def test_terms_are_checked_against_the_day_of_the_event(owner: Client, quote: Quote) -> None:
-    address = reverse("quote-terms", args=[quote.pk])
-    good = {
-        "valid_until": "2027-01-20",
-        "deposit": "40 %",
-        "deposit_days": "5",
-        "balance_days": "7",
-        "final_count_on": "2027-01-27",
-        "note": "With love",
-    }
-    page = owner.post(address, {**good, "valid_until": "2027-02-07"}).content.decode()
-    assert "The event is on Saturday 6 February 2027. The offer must end by then." in page
-    assert "With love" in page
-    assert "That day has passed" in owner.post(address, {**good, "valid_until": "2027-01-05"}).content.decode()
-    assert owner.post(address, good).status_code == 302
-    quote.refresh_from_db()
-    assert quote.deposit_share == Decimal("0.4")
-    assert quote.valid_until is not None
-    assert quote.valid_until.astimezone(factories.ZONE).strftime("%Y-%m-%d %H:%M") == "2027-01-20 23:59"
-
-
-ODD = st.one_of(
-    st.text(max_size=12),
-    st.sampled_from(["", "-1", "1e9", "٣", "½", "9" * 30, "NaN", "Infinity", "0", "\x00", "1,000", "12", "on"]),
-)
-FIELDS = st.sampled_from(
-    [
-        *(f"lines-{row}-{name}" for row in (0, 4) for name in ("product", "share", "units", "unit_price", "DELETE")),
-        *(f"extras-0-{name}" for name in ("name", "cost", "amount", "tax")),
-        *(f"{prefix}-{name}" for prefix in ("lines", "extras") for name in ("TOTAL_FORMS", "INITIAL_FORMS")),
-        "guests",
-        "pieces_per_guest",
-        "discount",
-        "rush",
-        "do",
-    ]
-)
-
-
-@given(changes=st.dictionaries(FIELDS, ODD, max_size=5))
-def test_no_odd_table_breaks_the_page(changes: dict[str, str]) -> None:
-    """Every draw starts from the rows of its own transaction, so the table is made once per draw if it is not there."""
-    client, quote = _fuzzed()
-    answer = client.post(reverse("quote-draft", args=[quote.pk]), typed(quote) | {"do": "look"} | changes)
-    assert answer.status_code in (200, 302)
-
-
-def _fuzzed() -> tuple[Client, Quote]:
-    client = Client()
-    quote = Quote.objects.first()
-    if quote is None:
-        factories.kitchen_make()
-        quote = factories.draft_make()
-        factories.user_make()
-    client.force_login(factories.User.objects.get())
-    return client, quote
 
 
 def test_a_table_with_changed_counts_only_is_another_table() -> None:

@@ -1,0 +1,160 @@
+"""The letter's terms, why a quote may go below the floor, and what to try before keeping it."""
+
+from datetime import datetime
+from decimal import Decimal
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+
+from catalog import display
+from catalog.forms.fields import DayField, PercentField, WholeField
+from catalog.models import Kitchen
+from orders.forms.drafts import sold_in
+from orders.models import Quote
+from orders.services.drafts import Terms, end_of
+
+
+class TermsForm(forms.Form):
+    """What the letter says beside the table."""
+
+    deposit = PercentField(
+        what="the deposit", label="Deposit, % of the total", most=100, example="30", help_text="0 for none."
+    )
+    deposit_days = WholeField(
+        what="the days until the deposit is due", label="Deposit due, days after the yes", least=0, most=365
+    )
+    balance_days = WholeField(
+        what="the days until the balance is due", label="Balance due, days after the invoice", least=0, most=365
+    )
+    cancellation_terms = forms.CharField(
+        label="If they cancel",
+        required=False,
+        max_length=4000,
+        widget=forms.Textarea(attrs={"rows": 4}),
+        help_text="In your own words. Consumer law may limit what you can keep: ask somebody who knows yours.",
+    )
+    note = forms.CharField(
+        label="Note to the customer", required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 4})
+    )
+
+    def __init__(self, *args: Any, kitchen: Kitchen, quote: Quote, now: datetime, **kwargs: Any) -> None:
+        self.now, self.quote, self.kitchen = now, quote, kitchen
+        kwargs.setdefault("initial", _terms_shown(quote))
+        super().__init__(*args, **kwargs)
+        month_first = kitchen.locale.endswith("_US")
+        self.fields["valid_until"] = DayField(
+            what="the last day of the offer",
+            label="They can say yes until",
+            month_first=month_first,
+            help_text="To the end of that day.",
+        )
+        self.fields["final_count_on"] = DayField(
+            what="the day of the final count",
+            label="Final count of guests by",
+            month_first=month_first,
+            required=False,
+        )
+
+    def clean(self) -> dict[str, Any]:
+        """Check that the days come in an order somebody can keep."""
+        values = super().clean() or self.cleaned_data
+        today = timezone.localtime(self.now).date()
+        event = timezone.localtime(self.quote.enquiry.window_start).date()
+        last, count = values.get("valid_until"), values.get("final_count_on")
+        if last and last < today:
+            self.add_error("valid_until", "That day has passed. Choose today or later.")
+        if last and last > event:
+            self.add_error("valid_until", f"The event is on {display.day(event)}. The offer must end by then.")
+        if count and not today <= count <= event:
+            self.add_error("final_count_on", f"Choose a day from today to the event on {display.day(event)}.")
+        return values
+
+    def terms(self) -> Terms:
+        """Return what was typed; call it on a form without errors."""
+        values = self.cleaned_data
+        return Terms(
+            valid_until=end_of(values["valid_until"], ZoneInfo(self.kitchen.time_zone)),
+            deposit_share=values["deposit"],
+            deposit_days=values["deposit_days"],
+            balance_days=values["balance_days"],
+            final_count_on=values["final_count_on"],
+            cancellation_terms=values["cancellation_terms"],
+            note=values["note"],
+        )
+
+
+def _terms_shown(quote: Quote) -> dict[str, Any]:
+    return {
+        "valid_until": timezone.localtime(quote.valid_until).date() if quote.valid_until else None,
+        "deposit": quote.deposit_share,
+        "deposit_days": quote.deposit_days,
+        "balance_days": quote.balance_days,
+        "final_count_on": quote.final_count_on,
+        "cancellation_terms": quote.cancellation_terms,
+        "note": quote.note,
+    }
+
+
+class ReasonForm(forms.Form):
+    """Why a quote may go below the floor margin."""
+
+    reason = forms.CharField(
+        label="Why it may go below the floor",
+        max_length=300,
+        help_text="Kept with the quote and in the record. The customer does not see it.",
+        error_messages={"required": "Write down why this quote may go below the floor margin."},
+    )
+
+
+class WhatIfForm(forms.Form):
+    """Another margin, discount or quantity, to look at before keeping it."""
+
+    margin = PercentField(
+        what="the margin",
+        label="Margin on each product, %",
+        required=False,
+        most=Decimal("99"),
+        example="58",
+        help_text="Sets every price by hand from its cost. Empty: prices stay.",
+    )
+    discount = PercentField(what="the discount", label="Discount, %", required=False, most=100, example="5")
+    product = forms.ChoiceField(
+        label="More or fewer of", required=False, error_messages={"invalid_choice": "Choose a product of this table."}
+    )
+    units = WholeField(what="how many", label="How many", required=False, least=1, most=1_000_000, example="96")
+
+    def __init__(self, *args: Any, quote: Quote, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.products = {line.product.code: line.product for line in quote.lines.all()}
+        choices = [(code, str(product)) for code, product in self.products.items()]
+        self.fields["product"].choices = [("", "no other quantity"), *choices]  # type: ignore[attr-defined]  # a choice field
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for both halves of another quantity."""
+        values = super().clean() or self.cleaned_data
+        if values.get("product") and values.get("units") is None and "units" not in self.errors:
+            self.add_error("units", "Enter how many.")
+        if values.get("units") is not None and not values.get("product") and "product" not in self.errors:
+            self.add_error("product", "Choose which product.")
+        self._multiple(values)
+        if not any(values.get(name) is not None for name in ("margin", "discount", "units")) and not self.errors:
+            raise ValidationError("Enter another margin, discount or quantity to compare.", code="nothing")
+        return values
+
+    def _multiple(self, values: dict[str, Any]) -> None:
+        product, units = self.products.get(values.get("product") or ""), values.get("units")
+        if product is not None and units and units % product.sale_multiple:
+            self.add_error("units", sold_in(product, units))
+
+    def change(self) -> dict[str, Any]:
+        """Return what to try; call it on a form without errors."""
+        values = self.cleaned_data
+        return {
+            "margin": values["margin"],
+            "discount": values["discount"],
+            "product": values["product"],
+            "units": values["units"],
+        }
