@@ -111,12 +111,33 @@ def content_of_order(order: Order) -> QuoteContent:
     return content_read(order.quote.content)
 
 
-def order_history(order: Order) -> QuerySet[AuditEntry]:
-    """List who did what to the order and its documents."""
+_EVENTS = {
+    "confirm": "order confirmed",
+    "start": "production begun",
+    "hand_over": "handed over",
+    "close": "order closed",
+    "cancel": "order cancelled",
+    "note": "note for the kitchen changed",
+    "deposit": "deposit recorded",
+    "payment": "payment recorded",
+    "refund": "refund recorded",
+    "draft": "invoice drafted",
+    "drop": "draft dropped",
+    "issue": "document issued",
+    "pay_part": "invoice part paid",
+    "pay_all": "invoice paid or credited in full",
+    "unpay": "invoice open again",
+    "mail sent": "document mailed",
+}
+
+
+def order_history(order: Order) -> list[tuple[AuditEntry, str]]:
+    """List who did what to the order and its documents, with words for it."""
     documents = list(order.invoices.values_list("pk", flat=True))
-    return AuditEntry.objects.filter(
+    entries = AuditEntry.objects.filter(
         Q(document="order", document_pk=order.pk) | Q(document="invoice", document_pk__in=documents)
     )
+    return [(entry, _EVENTS.get(entry.event, entry.event)) for entry in entries]
 
 
 def kitchen_zone() -> ZoneInfo:

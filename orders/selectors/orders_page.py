@@ -21,7 +21,7 @@ class OrderPage:
     money: OrderMoney | None = None
     documents: Sequence[Invoice] | None = None
     payments: QuerySet[Payment] | None = None
-    history: QuerySet[AuditEntry] | None = None
+    history: list[tuple[AuditEntry, str]] | None = None
     can_be_invoiced: bool = False
     makes: bool = False
     owner: bool = False

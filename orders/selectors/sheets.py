@@ -109,7 +109,7 @@ class Task:
     @property
     def load_numbers(self) -> range:
         """Number the loads, for a sheet to write beside."""
-        return range(1, min(self.loads, 12) + 1)
+        return range(1, min(self.loads, 60) + 1)
 
 
 @dataclass(frozen=True)

@@ -58,7 +58,10 @@ def sheet_of(content: QuoteContent) -> Sheet:
     DoesNotAddUp
         When the rows give other totals than the customer approved.
     """
-    taxes = [TaxKind(tax.code, tax.name, tax.untdid, tax.exempt_reason, tax.rate) for tax in content.taxes]
+    taxes = [
+        TaxKind(tax.code, f"{content.tax_name}, {tax.name}"[:80], tax.untdid, tax.exempt_reason, tax.rate)
+        for tax in content.taxes
+    ]
     sheet = made_up(tuple(rows_of(content)), taxes, content.prices)
     approved = (content.net_minor, content.tax_minor, content.total_minor)
     if (sheet.net_minor, sheet.tax_minor, sheet.total_minor) != approved:

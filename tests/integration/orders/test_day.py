@@ -151,6 +151,15 @@ def test_the_bookkeeper_does_not_make(name: str, story: tuple[Order, Invoice, In
     assert answer.status_code == 403
 
 
+def test_an_allergy_told_of_is_named_wherever_the_order_is(story: tuple[Order, Invoice, Invoice]) -> None:
+    order, _, _ = story
+    client = signed_in("kitchen")
+    page = client.get(reverse("order", args=[order.pk])).content.decode()
+    assert "it is ordered: Walnut sponge cake, two tiers (tree nuts)" in page
+    sheet = client.get(f"{reverse('sheet-handover')}?first={EVENT.date()}&last={EVENT.date()}").content.decode()
+    assert "On the table all the same: Walnut sponge cake, two tiers (tree nuts)" in sheet
+
+
 def test_nothing_moves_on_get(story: tuple[Order, Invoice, Invoice]) -> None:
     order, invoice, _ = story
     client = signed_in("owner")
