@@ -6,13 +6,8 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from django.apps import apps
-from django.contrib import admin
-from django.contrib.auth.models import User
-from django.db import IntegrityError, connection, transaction
-from django.test import RequestFactory
 
-from catalog.models import Kitchen, Outbox, TaxCategory
+from catalog.models import Kitchen, Outbox
 from orders.content import content_read, sha256_of
 from orders.errors import (
     AlreadyApproved,
@@ -27,12 +22,10 @@ from orders.errors import (
     TransitionNotAllowed,
     ValidityPassed,
 )
-from orders.frozen import triggers
-from orders.models import Approval, AuditEntry, BookSnapshot, Customer, Document, Message, Quote, QuoteExtra, QuoteLine
+from orders.models import Approval, AuditEntry, BookSnapshot, Customer, Message, Quote
 from orders.services.answers import Witness, quote_approve, quote_ask_change, quote_decline, quote_reply
 from orders.services.drafts import draft_override
 from orders.services.enquiries import enquiry_close
-from orders.services.quote_files import approval_document, quote_document
 from orders.services.quotes import quote_revise, quote_send, quote_withdraw, quotes_lapse
 from orders.states import QuoteStatus
 from tests.factories import BY, EVENT, NOW, draft_make, kitchen_make, sent_make, table_make
@@ -276,150 +269,6 @@ def test_a_wish_for_a_change_reaches_the_kitchen_once_and_a_reply_the_customer()
     assert Outbox.objects.filter(payload__letter="reply").count() == 1
     quote.refresh_from_db()
     assert quote.status == QuoteStatus.SENT
-
-
-# What was sent never changes
-
-
-def refused(statement: Callable[[], object]) -> None:
-    """Assert that the database refuses, and that the transaction around goes on."""
-    with pytest.raises(IntegrityError, match="never"), transaction.atomic():
-        statement()
-
-
-def sql(statement: str, *values: object) -> Callable[[], object]:
-    def run() -> None:
-        with connection.cursor() as cursor:
-            cursor.execute(statement, values)
-
-    return run
-
-
-FROZEN_COLUMNS = [
-    field.name for field in Quote._meta.concrete_fields if field.name not in {"id", "status", "answered_at", "pdf"}
-]
-
-
-def _other(field: Any, value: Any) -> Any:
-    kind = field.get_internal_type()
-    if field.is_relation:
-        return None
-    if kind == "BooleanField":
-        return not value
-    if kind in ("DateTimeField", "DateField"):
-        return (value or NOW) + timedelta(days=1)
-    if kind in ("BigIntegerField", "PositiveSmallIntegerField"):
-        return (value or 0) + 1
-    return Decimal("0.987") if isinstance(value, Decimal) or field.name == "goods_margin" else f"{value}x"[-19:]
-
-
-def test_no_frozen_column_of_a_sent_quote_changes_by_update_or_sql() -> None:
-    quote = quote_send(quote_id=quote_revise(quote_id=sent_make().pk, by=BY, at=NOW).pk, by=BY, at=NOW)
-    quote.refresh_from_db()
-    for name in FROZEN_COLUMNS:
-        field: Any = Quote._meta.get_field(name)
-        value = _other(field, getattr(quote, name))
-        refused(lambda name=name, value=value: Quote.objects.filter(pk=quote.pk).update(**{name: value}))  # type: ignore[misc]
-        stored = field.get_db_prep_save(value, connection)
-        refused(sql(f"UPDATE orders_quote SET {field.column} = %s WHERE id = %s", stored, quote.pk))  # noqa: S608
-
-
-def test_a_sent_quote_is_not_deleted_by_orm_or_sql() -> None:
-    quote = sent_make()
-    refused(lambda: Quote.objects.filter(pk=quote.pk)._raw_delete("default"))
-    refused(sql("DELETE FROM orders_quote WHERE id = %s", quote.pk))
-    refused(lambda: quote.delete())
-
-
-def test_a_sent_quote_never_becomes_a_draft_and_an_answered_one_never_moves() -> None:
-    quote = sent_make()
-    refused(lambda: Quote.objects.filter(pk=quote.pk).update(status=QuoteStatus.DRAFT))
-    quote_decline(quote_id=quote.pk, reason="", witness=Witness(), at=LATER)
-    for status in (QuoteStatus.SENT, QuoteStatus.APPROVED, QuoteStatus.DRAFT):
-        refused(lambda status=status: Quote.objects.filter(pk=quote.pk).update(status=status))  # type: ignore[misc]
-
-
-def test_lines_and_extras_of_a_sent_quote_are_not_added_changed_moved_or_deleted() -> None:
-    quote, draft = sent_make(), draft_make()
-    line, extra = quote.lines.all()[0], quote.extras.all()[0]
-    tax = TaxCategory.objects.all()[0]
-    refused(lambda: QuoteLine.objects.filter(pk=line.pk).update(units=1))
-    refused(lambda: QuoteExtra.objects.filter(pk=extra.pk).update(amount_minor=1))
-    refused(lambda: line.delete())
-    refused(lambda: extra.delete())
-    refused(lambda: QuoteExtra.objects.create(quote=quote, name="x", amount_minor=1, tax=tax))
-    refused(lambda: QuoteLine.objects.filter(pk=line.pk).update(quote=draft))
-    moved = draft.extras.all()[0]
-    refused(lambda: QuoteExtra.objects.filter(pk=moved.pk).update(quote=quote))
-    refused(sql("UPDATE orders_quoteline SET units = 1 WHERE quote_id = %s", quote.pk))
-    refused(sql("DELETE FROM orders_quoteextra WHERE quote_id = %s", quote.pk))
-
-
-def test_the_pdf_is_filled_in_once() -> None:
-    quote = sent_make()
-    document = quote_document(quote_id=quote.pk, at=NOW)
-    other = Document.objects.create(sha256="0" * 64, file_name="x.pdf", media_type="a/b", body=b"x", created_at=NOW)
-    refused(lambda: Quote.objects.filter(pk=quote.pk).update(pdf=other))
-    refused(lambda: Quote.objects.filter(pk=quote.pk).update(pdf=None))
-    assert quote_document(quote_id=quote.pk, at=LATER).pk == document.pk
-
-
-def test_evidence_files_and_books_are_not_changed_or_deleted() -> None:
-    quote = sent_make()
-    approval = approve(quote)
-    approval_document(approval_id=approval.pk, at=LATER)
-    refused(lambda: Approval.objects.filter(pk=approval.pk).update(name="Somebody"))
-    refused(lambda: Approval.objects.filter(pk=approval.pk).update(pdf=None))
-    refused(lambda: Document.objects.all().update(body=b"x"))
-    refused(lambda: BookSnapshot.objects.all().update(body="{}"))
-    refused(lambda: AuditEntry.objects.all().update(by="nobody"))
-    for table in ("orders_approval", "orders_document", "orders_booksnapshot", "orders_auditentry"):
-        refused(sql(f"DELETE FROM {table}"))  # noqa: S608 - names are ours
-
-
-def test_the_admin_cannot_get_round_it() -> None:
-    quote = sent_make()
-    request = RequestFactory().post("/admin/")
-    request.user = User(is_superuser=True, is_staff=True, is_active=True)
-    page = admin.ModelAdmin(Quote, admin.site)
-    quote.note = "Something else"
-    refused(lambda: page.save_model(request, quote, None, True))
-    refused(lambda: page.delete_model(request, quote))
-    refused(lambda: page.delete_queryset(request, Quote.objects.filter(pk=quote.pk)))
-
-
-def test_a_replace_statement_is_no_way_round() -> None:
-    if connection.vendor != "sqlite":
-        pytest.skip("REPLACE INTO is SQLite's own")
-    quote = sent_make()
-    line = quote.lines.all()[0]
-    refused(
-        sql(
-            "REPLACE INTO orders_quoteline (id, quote_id, product_id, position, units) VALUES (%s, %s, %s, 0, 1)",
-            line.pk,
-            quote.pk,
-            line.product_id,
-        )
-    )
-
-
-def test_every_trigger_stands_after_all_migrations() -> None:
-    wanted = {trigger.name for trigger in triggers(apps, differs="IS NOT")}
-    query = (
-        "SELECT name FROM sqlite_master WHERE type = 'trigger'"
-        if connection.vendor == "sqlite"
-        else "SELECT tgname FROM pg_trigger WHERE NOT tgisinternal"
-    )
-    with connection.cursor() as cursor:
-        cursor.execute(query)
-        found = {row[0] for row in cursor.fetchall()}
-    assert wanted <= found
-
-
-def test_every_column_of_a_sent_quote_is_guarded_by_its_trigger() -> None:
-    by_name = {trigger.name: trigger for trigger in triggers(apps, differs="IS NOT")}
-    guarded = by_name["orders_quote_frozen"].when
-    assert all(f"NEW.{Quote._meta.get_field(name).column}" in guarded for name in FROZEN_COLUMNS)
 
 
 def test_a_later_price_changes_nothing_that_was_sent() -> None:
