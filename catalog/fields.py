@@ -5,7 +5,9 @@ from decimal import Decimal
 from typing import Any
 
 from django.core.exceptions import ValidationError
+from django.core.validators import MaxLengthValidator
 from django.db import models
+from django.db.models.expressions import Combinable
 
 _PLAIN_DECIMAL = re.compile(r"-?\d{1,30}(\.\d{1,30})?\Z", re.ASCII)
 
@@ -15,6 +17,10 @@ class ExactDecimalField(models.CharField):  # type: ignore[type-arg]  # stubs wa
 
     Reads as :class:`decimal.Decimal`. Not for sums in SQL: money on documents is whole minor units instead.
     """
+
+    # What may be set and what is read, for the type checker's Django plugin.
+    _pyi_private_set_type: Decimal | int | str | Combinable  # type: ignore[assignment]  # a number, not its text
+    _pyi_private_get_type: Decimal  # type: ignore[assignment]  # a number, not its text
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         kwargs.setdefault("max_length", 62)
@@ -42,5 +48,7 @@ class ExactDecimalField(models.CharField):  # type: ignore[type-arg]  # stubs wa
     def run_validators(self, value: Any) -> None:
         """Check limits on the number, not on its text."""
         if value is not None:
-            for validator in self._validators:
-                validator(value)
+            # `validators` also holds a limit on the text's length, which a number has none of.
+            for validator in self.validators:
+                if not isinstance(validator, MaxLengthValidator):
+                    validator(value)

@@ -187,7 +187,9 @@ class SupplierForm(forms.Form):
 
     def clean_name(self) -> str:
         name = " ".join(str(self.cleaned_data["name"]).split())
-        same = Supplier.objects.filter(name__iexact=name).exclude(pk=self.supplier.pk if self.supplier else None)
+        same = Supplier.objects.filter(name__iexact=name)
+        if self.supplier is not None:
+            same = same.exclude(pk=self.supplier.pk)
         if same.exists():
             raise ValidationError(f"{name} is already among the suppliers.", code="duplicate")
         return name

@@ -150,7 +150,7 @@ class DayField(forms.CharField):
             return value.date()
         if isinstance(value, date):
             return value
-        text = " ".join(super().to_python(value).split())
+        text = " ".join(str(super().to_python(value) or "").split())
         if not text:
             return None
         parsed = self._parsed(text)
@@ -188,7 +188,7 @@ class ClockField(forms.CharField):
     def to_python(self, value: Any) -> time | None:  # type: ignore[override]  # a time field over text
         if isinstance(value, time):
             return value
-        text = super().to_python(value).lower().replace(".", ":").replace(" ", "")
+        text = str(super().to_python(value) or "").lower().replace(".", ":").replace(" ", "")
         if not text:
             return None
         text = re.sub(r"a:?m:?$", "am", re.sub(r"p:?m:?$", "pm", text))

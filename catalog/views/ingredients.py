@@ -72,7 +72,7 @@ def _forms(request: HttpRequest, ingredient: Ingredient | None) -> tuple[Ingredi
     if request.method == "POST":
         data = request.POST.copy()
         if "use" in data:
-            for key, value in _suggested(data["use"]).items():
+            for key, value in _suggested(str(data["use"])).items():
                 data[key] = value
         return IngredientForm(data, kitchen=home, kept=kept), PartFormSet(data, prefix="parts")
     initial = {key: getattr(ingredient, key) for key in _KEYS} if ingredient else {}

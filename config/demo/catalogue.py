@@ -4,7 +4,7 @@ from decimal import Decimal
 from typing import Any
 
 from catalog.selectors.rates import derived
-from config.demo import buying, making, profile
+from config.demo import buying, making, products, profile, recipes
 
 PRICED_FROM = ("2024-01-01", "2026-04-01", "2026-09-15")
 
@@ -36,8 +36,8 @@ def catalogue(which: str) -> dict[str, Any]:
             *(_ingredient(buy, at) for buy in buying.INGREDIENTS),
             *(_counted(buy, at) for buy in buying.PACKAGING),
         ],
-        "recipes": [_recipe(make, at) for make in making.RECIPES],
-        "products": [_product(sell, at) for sell in making.PRODUCTS],
+        "recipes": [_recipe(make, at) for make in recipes.RECIPES],
+        "products": [_product(sell, at) for sell in products.PRODUCTS],
         "price_rules": [_rule(rule, at) for rule in profile.RULES],
     }
 
@@ -134,7 +134,7 @@ def _product(sell: making.Sell, at: int) -> dict[str, Any]:
         "code": sell.code,
         "name": sell.name,
         "description": sell.description,
-        "holding": making.HOLDING,
+        "holding": products.HOLDING,
         "category": sell.category,
         "servings": sell.servings,
         "sale_multiple": sell.multiple,

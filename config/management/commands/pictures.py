@@ -23,10 +23,17 @@ from orders.states import QuoteStatus
 
 PORT: Final = 8467
 CHROMIUM: Final = "/usr/bin/chromium"
-_FLAGS: Final = ("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-                 "--disable-component-update", "--disable-sync", "--force-color-profile=srgb", "--font-render-hinting=none")  # fmt: skip
-DESK: Final = {"width": 1280, "height": 860}
-PHONE: Final = {"width": 390, "height": 844}
+_FLAGS: Final = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--force-color-profile=srgb",
+    "--font-render-hinting=none",
+)
 
 
 class Command(BaseCommand):
@@ -73,7 +80,7 @@ def _shots(folder: Path) -> Iterator[str]:
 
     with sync_playwright() as tool:
         browser = tool.chromium.launch(executable_path=CHROMIUM, args=list(_FLAGS))
-        desk = browser.new_page(viewport=DESK, device_scale_factor=1.5)
+        desk = browser.new_page(viewport={"width": 1280, "height": 860}, device_scale_factor=1.5)
         desk.goto(f"http://localhost:{PORT}{reverse('sign-in')}")
         desk.fill("[name=username]", "odile")
         desk.fill("[name=password]", PASSWORD.format("owner"))
@@ -83,7 +90,7 @@ def _shots(folder: Path) -> Iterator[str]:
             desk.wait_for_timeout(400)
             desk.screenshot(path=folder / f"{name}.png")
             yield name
-        phone = browser.new_page(viewport=PHONE, device_scale_factor=2)
+        phone = browser.new_page(viewport={"width": 390, "height": 844}, device_scale_factor=2)
         phone.goto(re.sub(r"^https?://[^/]+", f"http://localhost:{PORT}", _letter_link()))
         phone.wait_for_timeout(400)
         phone.screenshot(path=folder / "letter-phone.png")
