@@ -10,7 +10,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from catalog.models import OpenHours, Pack, PriceRule
+from catalog.models import Kitchen, OpenHours, Pack, PriceRule
 from catalog.selectors.kitchen import kitchen
 from catalog.services.revision import catalogue_changed
 from orders.errors import NotADraft, OverrideNeedsReason
@@ -252,3 +252,14 @@ def test_a_table_with_changed_counts_only_is_another_table() -> None:
     table = factories.table_make()
     assert replace(table, rush=True) != table
     assert table.with_line("rice-glass", units=96).units_of("rice-glass") == 96
+
+
+def test_a_margin_tried_is_reached_where_prices_have_tax_in_them() -> None:
+    factories.kitchen_make()
+    Kitchen.objects.update(prices="gross")
+    catalogue_changed()
+    compared = what_if(draft_full(factories.draft_make().pk), Change(margin=Decimal("0.6")), day=NOW.date())
+    for line in compared.after.lines:
+        assert line.line.margin is not None
+        assert Decimal("0.6") <= line.line.margin < Decimal("0.68")
+        assert line.line.net < line.line.amount

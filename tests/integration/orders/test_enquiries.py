@@ -221,3 +221,37 @@ def test_the_sheet_shows_the_table_that_was_sent_when_no_draft_is_at_hand(owner:
     page = owner.get(reverse("enquiry", args=[quote.enquiry_id])).content.decode()
     assert "78 × Custard tart, 10 cm" in page
     assert "Begin another quote" in page
+
+
+def test_copying_from_the_screen_keeps_the_customer_and_leaves_day_and_allergies_open(owner: Client) -> None:
+    quote = factories.draft_make()
+    address = reverse("enquiry-copy", args=[quote.enquiry_id])
+    page = owner.get(address).content.decode()
+    assert f'name="customer" value="{quote.enquiry.customer_id}"' in page
+    assert "checked" not in page.partition("Allergies among the guests")[2].partition("What they said")[0]
+    owner.post(address, typed(customer=str(quote.enquiry.customer_id), name="", email="", day="2027-06-12"))
+    copy = Enquiry.objects.latest("pk")
+    assert copy.copied_from_id == quote.enquiry_id
+    assert copy.customer_id == quote.enquiry.customer_id
+    assert copy.quotes.get().lines.count() == 4
+
+
+def test_closing_asks_why_and_opening_again_is_one_click(owner: Client) -> None:
+    enquiry = factories.enquiry_make()
+    owner.post(reverse("enquiry-close", args=[enquiry.pk]), {"reason": "booked elsewhere"})
+    page = owner.get(reverse("enquiry", args=[enquiry.pk])).content.decode()
+    assert "booked elsewhere" in page
+    owner.post(reverse("enquiry-reopen", args=[enquiry.pk]))
+    enquiry.refresh_from_db()
+    assert enquiry.closed_at is None
+
+
+def test_a_customer_is_changed_and_found(owner: Client) -> None:
+    person = factories.customer_make()
+    address = reverse("customer-edit", args=[person.pk])
+    values = {"name": "Ida Fenwick-Hale", "email": "ida@fenwick.example", "kind": "planner", "country": "usa"}
+    assert "two letters" in owner.post(address, values).content.decode()
+    assert owner.post(address, {**values, "country": "us"}).status_code == 302
+    page = owner.get(reverse("customers"), {"search": "hale"}).content.decode()
+    assert "Ida Fenwick-Hale" in page
+    assert "event planner" in owner.get(reverse("customer", args=[person.pk])).content.decode()
