@@ -39,7 +39,8 @@ class PaymentForm(forms.Form):
         widget=forms.RadioSelect,
         error_messages={"required": "Choose what it is.", "invalid_choice": "Choose deposit, payment or refund."},
     )
-    method = forms.ChoiceField(
+    # Not "method": in the browser a field of that name hides the form's own.
+    means = forms.ChoiceField(
         label="How it was paid",
         choices=[("", "Choose"), *Payment.Method.choices],
         error_messages={"required": "Choose how it was paid.", "invalid_choice": "Choose how it was paid."},
@@ -57,7 +58,7 @@ class PaymentForm(forms.Form):
         self.fields["received_on"] = DayField(
             what="the day", label="Day it came in or went back", month_first=kitchen.country == "US"
         )
-        self.order_fields(["kind", "amount", "received_on", "method", "reference", "note", "once"])
+        self.order_fields(["kind", "amount", "received_on", "means", "reference", "note", "once"])
         self.initial = {**_first_payment(money), "received_on": today, "once": once_key(), **self.initial}
 
     def clean_received_on(self) -> date:
@@ -74,8 +75,8 @@ class PaymentForm(forms.Form):
     def facts(self) -> dict[str, Any]:
         """Return what the service takes."""
         data = self.cleaned_data
-        same = ("kind", "method", "received_on", "reference", "note", "once")
-        return {"amount_minor": data["amount"], **{name: data[name] for name in same}}
+        same = ("kind", "received_on", "reference", "note", "once")
+        return {"amount_minor": data["amount"], "method": data["means"], **{name: data[name] for name in same}}
 
 
 def _first_payment(money: OrderMoney) -> dict[str, Any]:

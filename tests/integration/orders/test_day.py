@@ -196,7 +196,7 @@ def test_money_is_recorded_on_screen_once(story: tuple[Order, Invoice, Invoice])
     form = {
         "kind": "payment",
         "amount": "$1,000.50",
-        "method": "30",
+        "means": "30",
         "received_on": LATER.date().isoformat(),
         "once": key[1],
     }
