@@ -276,6 +276,20 @@ class NothingSaid(OrderError):
     sentence = "Write what should be different."
 
 
+class TooMuchSaid(OrderError):
+    """Whoever holds the link may write, but not flood the kitchen."""
+
+    code = "too_much_said"
+    sentence = "The kitchen got {count} messages about this quote within a day. Ring them, or write again tomorrow."
+
+
+class TotalsDiffer(OrderError):
+    """Rows, taxes and total of a letter must agree before anybody is bound by it."""
+
+    code = "totals_differ"
+    sentence = "The rows of {what} do not add up to its total, so it was not sent."
+
+
 class CannotRender(OrderError):
     """The PDF could not be made."""
 

@@ -1,19 +1,24 @@
 """What the customer answers: yes, no, or something else, please."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
+from typing import Final
 
 from django.db import transaction
 
 from catalog.services.outbox import outbox_add
 from orders.content import content_read, sha256_of
-from orders.errors import ContentDiffers, NameMissing, NothingSaid, ReasonMissing
+from orders.errors import ContentDiffers, NameMissing, NothingSaid, ReasonMissing, TooMuchSaid
 from orders.models import Approval, Message, Quote
 from orders.selectors.answers import why_closed
 from orders.services.moves import move
 from orders.services.orders import order_from_quote
 from orders.services.post import mail_ask
 from orders.states import QuoteEvent, QuoteStatus
+
+A_DAY: Final = timedelta(days=1)
+#: Messages one quote may bring the kitchen within a day.
+MESSAGES_A_DAY: Final = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,14 +166,18 @@ def quote_ask_change(*, quote_id: int, text: str, witness: Witness, at: datetime
         If there is none.
     NothingSaid
         If the message is empty.
+    TooMuchSaid
+        If the kitchen got too many within a day.
     """
     words = text.strip()
     if not words:
         raise NothingSaid()
     quote = _locked(quote_id)
-    last = quote.messages.filter(kind=Message.Kind.CHANGE).last()
-    if last is not None and last.text == words:
-        return last
+    said = list(quote.messages.filter(kind=Message.Kind.CHANGE, at__gt=at - A_DAY))
+    if said and said[-1].text == words:
+        return said[-1]
+    if len(said) >= MESSAGES_A_DAY:
+        raise TooMuchSaid(count=len(said))
     message = Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=words, by=_name(quote), at=at)
     mail_ask("kitchen_change", quote, at=at, words=words)
     return message

@@ -27,12 +27,12 @@ from orders.errors import (
     AlreadyApproved,
     AnotherDraft,
     BelowFloor,
-    DoesNotAddUp,
     EnquiryClosed,
     EventPassed,
     NoAddress,
     NothingOnTheTable,
     PriceMoved,
+    TotalsDiffer,
     ValidityPassed,
 )
 from orders.models import BookSnapshot, Quote
@@ -66,7 +66,8 @@ def quote_send(
         If there is none.
     TransitionNotAllowed, ChangedMeanwhile
         If it is no draft any more.
-    EnquiryClosed, AlreadyApproved, NothingOnTheTable, NoAddress, ValidityPassed, EventPassed, BelowFloor, PriceMoved
+    EnquiryClosed, AlreadyApproved, NothingOnTheTable, NoAddress, ValidityPassed, EventPassed, BelowFloor, PriceMoved,
+    TotalsDiffer
         If that stands in the way.
     InputErrors
         If the catalogue or the table cannot be priced.
@@ -115,7 +116,7 @@ def _fit_to_send(quote: Quote, at: datetime) -> None:
 
 def _fit_to_offer(quote: Quote, priced: Estimate, content: QuoteContent, seen_total_minor: int | None) -> None:
     if not content.adds_up():
-        raise DoesNotAddUp(what=str(quote))
+        raise TotalsDiffer(what=str(quote))
     if seen_total_minor is not None and seen_total_minor != content.total_minor:
         now, seen = (display.minor(total, content.currency) for total in (content.total_minor, seen_total_minor))
         raise PriceMoved(now=now, seen=seen)

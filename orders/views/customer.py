@@ -91,15 +91,23 @@ def ask_change(request: HttpRequest, quote_id: int) -> HttpResponse:
     if found is None:
         return no_such_letter(request)
     form = ChangeForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
+    if request.method == "POST" and form.is_valid() and _passed_on(request, found, form):
+        return redirect(f"{reverse('letter', args=[quote_id])}?said=change")
+    return _page(request, "change", found, form=form)
+
+
+def _passed_on(request: HttpRequest, found: LetterPage, form: ChangeForm) -> bool:
+    try:
         quote_ask_change(
-            quote_id=quote_id,
+            quote_id=found.quote.pk,
             text=form.cleaned_data["text"],
             witness=_witness(request, found),
             at=timezone.now(),
         )
-        return redirect(f"{reverse('letter', args=[quote_id])}?said=change")
-    return _page(request, "change", found, form=form)
+    except OrderError as refusal:
+        form.add_error("text", str(refusal))
+        return False
+    return True
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -4,6 +4,7 @@ Source of the rules: EN 16931-1:2017, business rules BR-CO-10, -13, -14, -15 and
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
@@ -123,6 +124,19 @@ def test_the_text_is_canonical_and_its_hash_is_of_its_bytes(kitchen: Kitchen) ->
     assert ": " not in text.split('"note"')[0]
     assert sha256_of(text) == quote.content_sha256
     assert "." not in str(content_read(text).total_minor)
+
+
+def test_a_content_whose_figures_disagree_is_found_out(kitchen: Kitchen) -> None:
+    content = content_read(sent_make().content)
+    assert content.adds_up()
+    (first, *others) = content.lines
+    for wrong in (
+        {"total_minor": content.total_minor + 1},
+        {"net_minor": content.net_minor - 1, "total_minor": content.total_minor - 1},
+        {"lines": (replace(first, amount_minor=first.amount_minor + 1), *others)},
+        {"taxes": content.taxes[1:]},
+    ):
+        assert not replace(content, **wrong).adds_up(), wrong
 
 
 def test_the_content_is_read_back_with_its_types(kitchen: Kitchen) -> None:

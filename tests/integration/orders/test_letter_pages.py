@@ -14,7 +14,7 @@ from icalendar import Calendar
 
 from catalog.models import Kitchen
 from orders.models import Approval, Link, Message, Order, Quote
-from orders.services.answers import Witness, quote_approve, quote_decline
+from orders.services.answers import MESSAGES_A_DAY, Witness, quote_approve, quote_decline
 from orders.services.links import link_create
 from orders.services.quote_files import approval_document, quote_document
 from orders.services.quotes import quote_revise, quote_send, quote_withdraw
@@ -190,6 +190,17 @@ def test_a_wish_is_passed_on_once_and_thanked_for(enter: Enter) -> None:
         answer = client.post(f"/q/{quote.pk}/change/", {"text": "Ten more tarts, <b>fewer</b> squares"}, follow=True)
     assert "The kitchen has your wish" in text(answer)
     assert Message.objects.get().text == "Ten more tarts, <b>fewer</b> squares"
+
+
+def test_a_flood_of_wishes_is_stopped_and_the_last_one_kept_in_the_form(enter: Enter) -> None:
+    quote = sent_make()
+    client = enter(quote)
+    for number in range(MESSAGES_A_DAY):
+        client.post(f"/q/{quote.pk}/change/", {"text": f"Wish {number}"})
+    page = text(client.post(f"/q/{quote.pk}/change/", {"text": "One more wish"}))
+    assert "Ring them, or write again tomorrow." in page
+    assert "One more wish</textarea>" in page
+    assert Message.objects.count() == MESSAGES_A_DAY
 
 
 def test_an_empty_wish_names_what_is_missing(enter: Enter) -> None:
