@@ -78,7 +78,7 @@ def _lines(order: Order) -> list[Advice]:
 
 def _leftovers(order: Order) -> list[Advice]:
     found = []
-    for at, purchase in order.workings.purchases.items():
+    for at, purchase in sorted(order.workings.varying.items()):
         if purchase.basket is None:
             continue
         bought = purchase.basket.wide_bought

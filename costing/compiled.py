@@ -11,7 +11,46 @@ from functools import lru_cache
 from costing.book import Book, PriceRule, Recipe
 from costing.currencies import MINOR_DIGITS
 from costing.offers import Offers
-from costing.tables import TableMaker, Tables, pay_per_minute, widen
+from costing.tables import TableMaker, Tables, pay_per_minute, varies, widen
+
+
+class FixedRates(dict[int, Decimal]):
+    """Recipe -> what its ingredients of fixed rate cost on a costing date [currency/g], made when first asked for."""
+
+    def __init__(self, tables: Tables[Decimal], counted: tuple[bool, ...], offers: Offers) -> None:
+        super().__init__()
+        self._tables, self._counted, self._offers = tables, counted, offers
+        self._rates: dict[int, Decimal] = {}
+
+    def rate(self, ingredient: int) -> Decimal:
+        """Give what an ingredient of fixed rate costs per as-purchased amount of a line [currency per g or each].
+
+        Parameters
+        ----------
+        ingredient : int
+            Place of the ingredient.
+
+        Raises
+        ------
+        KeyError
+            When no pack of it is in force.
+        """
+        found = self._rates.get(ingredient)
+        if found is None:
+            offer = self._offers[ingredient]
+            if offer is None:
+                raise KeyError(f"no pack in force for ingredient {ingredient}")
+            found = offer.wide_price if self._counted[ingredient] else offer.wide_price * self._tables.waste
+            self._rates[ingredient] = found
+        return found
+
+    def __missing__(self, recipe: int) -> Decimal:
+        row, slots = self._tables.recipes[recipe], self._tables.slots
+        varying = {slot for slot, _ in row.varying}
+        fixed = (use for use in row.uses if use[0] not in varying)
+        found = sum((amount * self.rate(slots[slot].ingredient) for slot, amount in fixed), Decimal(0))
+        self[recipe] = found
+        return found
 
 
 class Compiled:
@@ -33,10 +72,7 @@ class Compiled:
         self.ingredients = book.ingredients
         self.counted = tuple(ingredient.base == "each" for ingredient in book.ingredients)
         self.used = tuple(ingredient.charge == "used" for ingredient in book.ingredients)
-        self.plain = tuple(
-            used and not counted and all(part.joint is None for part in ingredient.parts)
-            for used, counted, ingredient in zip(self.used, self.counted, book.ingredients, strict=True)
-        )
+        self.varying = tuple(varies(ingredient) for ingredient in book.ingredients)
         self.products = book.products
         self.price_rules = book.price_rules
         self.recipes: tuple[Recipe, ...] = _users_first(book)
@@ -46,10 +82,12 @@ class Compiled:
         self.exact: Tables[Fraction] = TableMaker(book, self.recipes, self.recipe_at).tables()
         self.wide: Tables[Decimal] = widen(self.exact)
         self.delivery_pay = Fraction(0) if book.delivery is None else pay_per_minute(book, book.delivery.role)
+        self.slots_of = _slots_of(self.exact, len(book.ingredients))
         self._closures = [self._closure(i) for i in range(len(self.products))]
         self._allergens = self._recipe_allergens()
         self.unpriced_on = lru_cache(maxsize=16384)(self._unpriced)
         self.offers_on = lru_cache(maxsize=8)(self._offers)
+        self.rates_on = lru_cache(maxsize=8)(self._rates)
         self.unit_floors_on = lru_cache(maxsize=8)(self._unit_floors)
         self.rules_for = lru_cache(maxsize=4096)(self._rules)
 
@@ -81,6 +119,9 @@ class Compiled:
 
     def _offers(self, day: date) -> Offers:
         return Offers(self.ingredients, self.kitchen.cup, day)
+
+    def _rates(self, day: date) -> FixedRates:
+        return FixedRates(self.wide, self.counted, self.offers_on(day))
 
     def _unit_floors(self, day: date) -> tuple[Decimal, ...]:
         """Give the least that one more unit of each product adds to the cost of its line [currency].
@@ -136,6 +177,14 @@ class Compiled:
             own = {a for slot, _ in row.uses for a in self.ingredients[self.exact.slots[slot].ingredient].allergens}
             found[i] = frozenset(own).union(*(found[sub] for sub, _ in row.subs))
         return found
+
+
+def _slots_of(tables: Tables[Fraction], ingredients: int) -> tuple[tuple[int, ...], ...]:
+    """Give the slots of each ingredient."""
+    found: list[list[int]] = [[] for _ in range(ingredients)]
+    for slot, of in enumerate(tables.slots):
+        found[of.ingredient].append(slot)
+    return tuple(map(tuple, found))
 
 
 def _precedence(rule: PriceRule) -> tuple[bool, int, int]:

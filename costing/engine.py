@@ -177,7 +177,7 @@ def _recipes(order: Order) -> tuple[RecipeEstimate, ...]:
     recipes = order.compiled.recipes
     found = [
         RecipeEstimate(recipes[at].code, figure(batch.grams), batch.batches, figure(batch.minutes))
-        for at, batch in order.workings.demand[0].items()
+        for at, batch in order.workings.batches.items()
     ]
     return tuple(sorted(found, key=lambda recipe: recipe.recipe))
 
@@ -202,7 +202,7 @@ def _ingredient(order: Order, at: int, purchase: Purchase[Decimal]) -> Ingredien
     return IngredientEstimate(
         ingredient=item.code,
         base=item.base,
-        ready=figure(purchase.ready),
+        ready=figure(order.workings.need(at)[0]),
         as_purchased=figure(purchase.needed),
         cost=figure(purchase.cost),
         packs=packs,

@@ -125,11 +125,10 @@ def _line_price(order: Order, at: int, line: LineEstimate) -> Iterator[Told]:
 def _food(order: Order, at: int) -> Explanation:
     workings, compiled = order.workings, order.compiled
     shares: dict[str, Decimal] = {}
-    for slot, by_line in workings.demand[1].items():
-        if at in by_line:
-            purchase = workings.purchases[compiled.wide.slots[slot].ingredient]
-            name = compiled.ingredients[purchase.ingredient].name
-            shares[name] = shares.get(name, Decimal(0)) + by_line[at] * purchase.rate
+    for slot, grams in workings.of_line(at)[1].items():
+        purchase = workings.purchases[compiled.wide.slots[slot].ingredient]
+        name = compiled.ingredients[purchase.ingredient].name
+        shares[name] = shares.get(name, Decimal(0)) + grams * purchase.rate
     return told(
         "the line's share of each ingredient's cost, by as-purchased mass",
         *((name, share, compiled.currency) for name, share in sorted(shares.items())),
@@ -138,10 +137,10 @@ def _food(order: Order, at: int) -> Explanation:
 
 def _packaging(order: Order, at: int) -> Explanation:
     workings, compiled = order.workings, order.compiled
+    line = order.lines[at]
     shares = [
-        (compiled.ingredients[ingredient].name, by_line[at] * workings.purchases[ingredient].rate)
-        for ingredient, by_line in workings.packaging.items()
-        if at in by_line
+        (compiled.ingredients[ingredient].name, amount * line.units * workings.rate_of(ingredient))
+        for ingredient, amount in compiled.wide.products[line.product].packaging
     ]
     return told(
         "the line's share of the cost of what it is packed in",
@@ -154,11 +153,11 @@ def _labour(order: Order, at: int, *, pay: bool) -> Explanation:
     row = compiled.wide.products[line.product]
     unit = compiled.currency if pay else "min"
     per_load, per_unit = (row.pay_load, row.pay_unit) if pay else (row.minutes_load, row.minutes_unit)
-    shares = [
-        (f"share of {compiled.recipes[recipe].name}", batch.shares[at] * (batch.pay if pay else batch.minutes), unit)
-        for recipe, batch in order.workings.demand[0].items()
-        if at in batch.shares
-    ]
+    shares = []
+    for recipe, grams in order.workings.of_line(at)[0].items():
+        batch = order.workings.batches[recipe]
+        share = grams / batch.asked * (batch.pay if pay else batch.minutes)
+        shares.append((f"share of {compiled.recipes[recipe].name}", share, unit))
     return told(
         "loads × per load + made × per unit + the line's share of each recipe's work, by grams",
         ("loads", line.loads, ""),
@@ -174,12 +173,12 @@ def _overhead(order: Order, at: int, line: LineEstimate) -> Explanation:
     tables = compiled.wide
     stations = tables.products[order.lines[at].product].station_load
     rest = order.workings.line_costs[at].overhead
-    hours = order.workings.line_costs[at].minutes * tables.labour_hour / 60
+    hours = order.workings.line_costs[at].minutes * tables.labour_minute
     return told(
         "labour hours × overhead per labour hour + loads × station cost per load + the line's share of the"
         " overhead per order (by ingredients + packaging + labour)",
         ("labour", line.labour_minutes, "min"),
-        ("overhead per labour hour", tables.labour_hour, money),
+        ("overhead per labour hour", tables.labour_minute * 60, money),
         ("loads", line.loads, ""),
         ("station cost per load", stations, money),
         ("overhead per order", tables.order_overhead, money),
@@ -191,7 +190,7 @@ def _recipes(order: Order, estimate: Estimate) -> Iterator[Told]:
     compiled = order.compiled
     for at, recipe in enumerate(estimate.recipes):
         place = compiled.recipe_at[recipe.recipe]
-        row, batch = compiled.wide.recipes[place], order.workings.demand[0][place]
+        row, batch = compiled.wide.recipes[place], order.workings.batches[place]
         yield (
             f"/recipes/{at}/grams",
             told("what the whole order needs, at least the smallest batch", ("smallest batch", row.least, "g")),

@@ -12,7 +12,7 @@ from decimal import Context, Decimal
 from fractions import Fraction
 from typing import Generic, TypeVar
 
-from costing.book import Book, Product, Recipe
+from costing.book import Book, Ingredient, Product, Recipe
 
 N = TypeVar("N", Decimal, Fraction)
 
@@ -24,10 +24,14 @@ GRAMS_PER_KG = 1000
 
 @dataclass(frozen=True, slots=True)
 class RecipeRow(Generic[N]):
-    """A recipe per gram of its output: recipes and ingredients used [g/g], batch limits [g], labour."""
+    """A recipe per gram of its output: recipes and ingredients used [g/g], batch limits [g], labour.
+
+    `varying` are those of the uses whose rate depends on the order (see `varies`).
+    """
 
     subs: tuple[tuple[int, N], ...]
     uses: tuple[tuple[int, N], ...]
+    varying: tuple[tuple[int, N], ...]
     limit: N | None
     least: N | None
     minutes_batch: N
@@ -70,7 +74,7 @@ class Tables(Generic[N]):
     slots: tuple[Slot[N], ...]
     yields: tuple[N, ...]
     waste: N
-    labour_hour: N
+    labour_minute: N
     order_overhead: N
 
 
@@ -83,6 +87,15 @@ def pay_per_minute(book: Book, role: str) -> Fraction:
     """Give what a minute of a role costs, on-cost included [currency/min]."""
     found = book.role(role)
     return found.hourly * (1 + found.on_cost) / SIXTY
+
+
+def varies(ingredient: Ingredient) -> bool:
+    """Tell whether what an ingredient costs per gram of a line depends on the rest of the order.
+
+    It does where whole packs are charged, and where joint parts are used in proportions of the order's own. Any other
+    ingredient costs its price per gram, with waste, whoever uses it.
+    """
+    return ingredient.charge == "packs" or any(part.joint is not None for part in ingredient.parts)
 
 
 class TableMaker:
@@ -114,7 +127,7 @@ class TableMaker:
             slots=tuple(self.slots),
             yields=tuple(ingredient.yield_ for ingredient in self.book.ingredients),
             waste=1 + self.book.kitchen.waste,
-            labour_hour=Fraction(overhead.per_labour_hour if overhead else 0),
+            labour_minute=Fraction(overhead.per_labour_hour if overhead else 0) / SIXTY,
             order_overhead=Fraction(overhead.per_order if overhead else 0),
         )
 
@@ -134,9 +147,11 @@ class TableMaker:
         work = [
             (pay_per_minute(self.book, item.role), item.per_batch, item.per_kg / GRAMS_PER_KG) for item in recipe.labour
         ]
+        uses = tuple((slot, grams / output / self.slots[slot].share) for slot, grams in ready.items())
         return RecipeRow(
             subs=tuple((at, grams / output) for at, grams in subs.items()),
-            uses=tuple((slot, grams / output / self.slots[slot].share) for slot, grams in ready.items()),
+            uses=uses,
+            varying=tuple(use for use in uses if varies(self.book.ingredients[self.slots[use[0]].ingredient])),
             limit=None if recipe.batch_limit is None else recipe.batch_limit.grams(cup),
             least=None if recipe.batch_min is None else recipe.batch_min.grams(cup),
             minutes_batch=_sum(batch for _, batch, _ in work),
@@ -189,6 +204,7 @@ def widen(exact: Tables[Fraction]) -> Tables[Decimal]:
             RecipeRow(
                 pairs(row.subs),
                 pairs(row.uses),
+                pairs(row.varying),
                 None if row.limit is None else wide(row.limit),
                 None if row.least is None else wide(row.least),
                 wide(row.minutes_batch),
@@ -213,6 +229,6 @@ def widen(exact: Tables[Fraction]) -> Tables[Decimal]:
         slots=tuple(Slot(slot.ingredient, slot.joint, wide(slot.share)) for slot in exact.slots),
         yields=tuple(wide(share) for share in exact.yields),
         waste=wide(exact.waste),
-        labour_hour=wide(exact.labour_hour),
+        labour_minute=wide(exact.labour_minute),
         order_overhead=wide(exact.order_overhead),
     )

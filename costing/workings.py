@@ -3,14 +3,14 @@
 The same steps run in two kinds of number. The wide run (decimals of 80 digits) gives every figure; all its
 quantities are sums, products and quotients of numbers that are not negative, so after even a million operations a
 figure is right to more than 70 digits. Where a whole number is decided from a figure (batches, packs, price steps)
-and the figure lies within 1e-50 of the point of decision, the exact run (fractions) decides. So decisions are those
+and the figure lies within 1e-30 of the point of decision (or is above 1e20), the exact run (fractions) decides. So decisions are those
 of exact rational arithmetic, always, and the sums of hundreds of fractions are only formed where they matter.
 """
 
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_CEILING, Decimal
@@ -19,12 +19,12 @@ from functools import cached_property
 from typing import Generic
 
 from costing.compiled import Compiled
-from costing.offers import Basket, Offer
-from costing.tables import N, ProductRow, Tables
+from costing.offers import Basket
+from costing.tables import N, ProductRow, RecipeRow, Tables
 
-CLOSE = Decimal("1e-50")
-ONE = Decimal(1)
-MINUTES_PER_HOUR = 60
+CLOSE = Decimal("1e-30")
+FAR = 1 - CLOSE
+LARGE = Decimal("1e20")
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +39,11 @@ class Asked:
 
 @dataclass(slots=True)
 class Batch(Generic[N]):
-    """One recipe over the whole order: grams made, share of each line, batches, labour."""
+    """One recipe over the whole order: grams asked for and made, batches, labour."""
 
     recipe: int
+    asked: N
     grams: N
-    shares: dict[int, N]
     batches: int
     minutes: N
     pay: N
@@ -54,7 +54,6 @@ class Purchase(Generic[N]):
     """One ingredient over the whole order; `rate` is its cost per as-purchased amount of a line."""
 
     ingredient: int
-    ready: N
     needed: N
     cost: N
     rate: N
@@ -78,7 +77,13 @@ class LineCost(Generic[N]):
 
 
 class Workings(ABC, Generic[N]):
-    """The workings of one order in one kind of number; each step is done once, when first asked for."""
+    """The workings of one order in one kind of number; each step is done once, when first asked for.
+
+    Demand runs down, from users to what they use, as one sum per recipe: M(r) = f(r) × Σ over lines of d(l, r). Costs
+    run up again: what a gram of r that a line asks for costs is f(r) × Σ of what a gram of each thing in it costs,
+    and its share of r's labour. Both are the contract's sums in another order (all of them are linear in d(l, r) once
+    f is known), so no step has to be done for each line and recipe.
+    """
 
     def __init__(self, compiled: Compiled, tables: Tables[N], lines: tuple[Asked, ...], day: date) -> None:
         self.compiled = compiled
@@ -91,82 +96,87 @@ class Workings(ABC, Generic[N]):
         """Round a figure up to a whole number; `exactly` says how the exact run gives the same figure."""
 
     @abstractmethod
-    def price(self, offer: Offer) -> N:
-        """Give the price of what is used [currency per g or each]."""
-
-    @abstractmethod
     def paid(self, basket: Basket) -> N:
         """Give what a basket costs [currency]."""
 
-    def rows(self) -> Iterable[tuple[int, Asked, ProductRow[N]]]:
-        """Walk over the lines with their product rows."""
-        return ((at, line, self.tables.products[line.product]) for at, line in enumerate(self.lines))
+    @abstractmethod
+    def rate(self, ingredient: int) -> N:
+        """Give what an ingredient of fixed rate costs per as-purchased amount of a line [currency per g or each]."""
+
+    @abstractmethod
+    def fixed_food(self, recipe: int) -> N:
+        """Give what the ingredients of fixed rate in a gram of a recipe cost [currency/g]."""
 
     @cached_property
-    def demand(self) -> tuple[dict[int, Batch[N]], dict[int, dict[int, N]]]:
-        """Give batches by recipe, and what each line needs as purchased by slot [g]."""
+    def order(self) -> tuple[int, ...]:
+        """The recipes the order needs, users before what they use."""
+        reached = self.compiled.reached
+        if len(self.lines) == 1:
+            return reached(self.lines[0].product)
+        return tuple(sorted(set().union(*(reached(line.product) for line in self.lines))))
+
+    @cached_property
+    def _made(self) -> tuple[dict[int, Batch[N]], dict[int, N]]:
+        """Make batches by recipe, and what is purchased by slot [g] of ingredients without a fixed rate."""
         tables, zero = self.tables, self.tables.zero
-        asked: dict[int, dict[int, N]] = {}
-        for at, line, row in self.rows():
-            for recipe, grams in row.fill:
-                by_line = asked.setdefault(recipe, {})
-                by_line[at] = by_line.get(at, zero) + grams * line.made
+        asked: dict[int, N] = {}
+        for line in self.lines:
+            for recipe, grams in tables.products[line.product].fill:
+                asked[recipe] = asked.get(recipe, zero) + grams * line.made
         batches: dict[int, Batch[N]] = {}
-        needs: dict[int, dict[int, N]] = {}
-        for recipe in self._order():
-            by_line = asked[recipe]
-            recipe_row = tables.recipes[recipe]
-            total = sum(by_line.values(), zero)
-            batches[recipe] = batch = self._batch(recipe, total, by_line)
-            scaled = by_line
-            if batch.grams != total:
-                factor = batch.grams / total
-                scaled = {at: grams * factor for at, grams in by_line.items()}
-            _spread(recipe_row.subs, scaled, asked, zero)
-            _spread(recipe_row.uses, scaled, needs, zero)
+        needs: dict[int, N] = {}
+        for recipe in self.order:
+            row = tables.recipes[recipe]
+            batches[recipe] = batch = self._batch(recipe, row, asked[recipe])
+            grams = batch.grams
+            for sub, per_gram in row.subs:
+                asked[sub] = asked.get(sub, zero) + grams * per_gram
+            for slot, per_gram in row.varying:
+                needs[slot] = needs.get(slot, zero) + grams * per_gram
         return batches, needs
 
-    def _order(self) -> list[int]:
-        if len(self.lines) == 1:
-            return list(self.compiled.reached(self.lines[0].product))
-        return sorted({recipe for line in self.lines for recipe in self.compiled.reached(line.product)})
-
-    def _batch(self, recipe: int, total: N, by_line: dict[int, N]) -> Batch[N]:
-        row = self.tables.recipes[recipe]
-        grams = total if row.least is None else max(total, row.least)
-        batches = 1
-        if row.limit is not None:
-            batches = self.whole_up(grams / row.limit, lambda exact: exact.batches_exactly(recipe))
-        if len(by_line) == 1:
-            shares = dict.fromkeys(by_line, self.tables.one)
-        else:
-            shares = {at: own / total for at, own in by_line.items()}
+    def _batch(self, recipe: int, row: RecipeRow[N], asked: N) -> Batch[N]:
+        grams = asked if row.least is None or asked >= row.least else row.least
+        if row.limit is None:
+            minutes, pay = row.minutes_batch, row.pay_batch
+            return Batch(recipe, asked, grams, 1, minutes + row.minutes_gram * grams, pay + row.pay_gram * grams)
+        batches = self.whole_up(grams / row.limit, lambda exact: exact.batches_exactly(recipe))
         return Batch(
             recipe,
+            asked,
             grams,
-            shares,
             batches,
             row.minutes_batch * batches + row.minutes_gram * grams,
             row.pay_batch * batches + row.pay_gram * grams,
         )
 
-    @cached_property
-    def packaging(self) -> dict[int, dict[int, N]]:
-        """Give what each line needs as packaging by ingredient, as purchased [g or each]."""
-        needs: dict[int, dict[int, N]] = {}
-        for at, line, row in self.rows():
-            for ingredient, amount in row.packaging:
-                by_line = needs.setdefault(ingredient, {})
-                by_line[at] = by_line.get(at, self.tables.zero) + amount * line.units
-        return needs
+    @property
+    def batches(self) -> dict[int, Batch[N]]:
+        """Batches by recipe, users before what they use."""
+        return self._made[0]
 
     @cached_property
-    def _slots_of(self) -> dict[int, list[int]]:
-        """Give the slots in use by ingredient; only demand can use them."""
-        found: dict[int, list[int]] = {}
-        for slot in self.demand[1]:
-            found.setdefault(self.tables.slots[slot].ingredient, []).append(slot)
-        return found
+    def needs(self) -> dict[int, N]:
+        """What is purchased for recipes by slot [g]."""
+        needs: dict[int, N] = {}
+        for recipe, batch in self.batches.items():
+            for slot, per_gram in self.tables.recipes[recipe].uses:
+                needs[slot] = needs.get(slot, self.tables.zero) + batch.grams * per_gram
+        return needs
+
+    @property
+    def demand(self) -> tuple[dict[int, Batch[N]], dict[int, N]]:
+        """Batches by recipe, and what is purchased for them by slot [g]."""
+        return self.batches, self.needs
+
+    @cached_property
+    def packaging(self) -> dict[int, N]:
+        """What is purchased as packaging by ingredient [g or each]."""
+        needs: dict[int, N] = {}
+        for line in self.lines:
+            for ingredient, amount in self.tables.products[line.product].packaging:
+                needs[ingredient] = needs.get(ingredient, self.tables.zero) + amount * line.units
+        return needs
 
     def need(self, ingredient: int) -> tuple[N, N, N]:
         """Give what is ready to use, what is purchased, and the weight that costs are attributed by.
@@ -177,127 +187,145 @@ class Workings(ABC, Generic[N]):
             Place of the ingredient.
         """
         tables, zero = self.tables, self.tables.zero
-        counted = self.compiled.counted[ingredient]
-        ready = weight = purchased = zero
-        if ingredient in self.packaging:
-            weight = purchased = sum(self.packaging[ingredient].values(), zero)
-            ready = weight * tables.yields[ingredient]
+        ready = self.packaging.get(ingredient, zero) * tables.yields[ingredient]
+        if not self.compiled.counted[ingredient]:
+            for slot in self.compiled.slots_of[ingredient]:
+                if slot in self.needs:
+                    ready = ready + self.needs[slot] * tables.slots[slot].share
+        purchased, weight = self._needed(ingredient)
+        return ready, purchased, weight
+
+    def _needed(self, ingredient: int) -> tuple[N, N]:
+        """Give what is purchased, and the weight that costs are attributed by."""
+        tables, zero = self.tables, self.tables.zero
+        weight = self.packaging.get(ingredient, zero)
+        if self.compiled.counted[ingredient]:
+            return weight, weight
+        needs = self._made[1] if self.compiled.varying[ingredient] else self.needs
+        single = weight
         joint: dict[str, N] = {}
-        for slot in () if counted else self._slots_of.get(ingredient, ()):
-            amount = sum(self.demand[1][slot].values(), zero)
-            of = tables.slots[slot]
-            ready, weight = ready + amount * of.share, weight + amount
-            if of.joint is None:
-                purchased = purchased + amount
-            else:
-                joint[of.joint] = max(joint.get(of.joint, zero), amount)
-        if joint:
-            purchased = purchased + sum(joint.values(), zero)
-        return ready, purchased if counted else purchased * tables.waste, weight
+        for slot in self.compiled.slots_of[ingredient]:
+            amount = needs.get(slot)
+            if amount is not None:
+                weight = weight + amount
+                group = tables.slots[slot].joint
+                if group is None:
+                    single = single + amount
+                else:
+                    joint[group] = max(joint.get(group, zero), amount)
+        purchased = sum(joint.values(), single) if joint else single
+        return purchased * tables.waste, weight
 
     @cached_property
-    def purchases(self) -> dict[int, Purchase[N]]:
-        """Give every ingredient the order uses, with its cost."""
-        plain = self.compiled.plain
-        return {
-            at: self._used(at) if plain[at] and at not in self.packaging else self._purchase(at)
-            for at in sorted({*self._slots_of, *self.packaging})
-        }
+    def varying(self) -> dict[int, Purchase[N]]:
+        """Purchases of the ingredients whose rate depends on the order: whole packs, joint parts."""
+        slots, varying = self.tables.slots, self.compiled.varying
+        used = {slots[slot].ingredient for slot in self._made[1]}
+        used.update(at for at in self.packaging if varying[at])
+        return {at: self._varying(at) for at in used}
 
-    def _used(self, ingredient: int) -> Purchase[N]:
-        """Price what is charged by use and has no joint parts: most ingredients, so the short way."""
-        tables, needs = self.tables, self.demand[1]
-        offer = self.offers[ingredient]
-        if offer is None:
-            raise KeyError(f"no pack in force for {self.compiled.ingredients[ingredient].code}")
-        ready = weight = tables.zero
-        for slot in self._slots_of[ingredient]:
-            amount = sum(needs[slot].values(), tables.zero)
-            ready, weight = ready + amount * tables.slots[slot].share, weight + amount
-        rate = self.price(offer) * tables.waste
-        return Purchase(ingredient, ready, weight * tables.waste, weight * rate, rate, None)
-
-    def _purchase(self, ingredient: int) -> Purchase[N]:
-        ready, needed, weight = self.need(ingredient)
+    def _varying(self, ingredient: int) -> Purchase[N]:
+        needed, weight = self._needed(ingredient)
         offer = self.offers[ingredient]
         if offer is None:
             raise KeyError(f"no pack in force for {self.compiled.ingredients[ingredient].code}")
         if self.compiled.used[ingredient]:
-            cost = needed * self.price(offer)
-            return Purchase(ingredient, ready, needed, cost, cost / weight, None)
-        units = self.whole_up(needed * offer.shelf.scale, lambda exact: exact.need(ingredient)[1] * offer.shelf.scale)
+            cost = needed * self.tables.of(offer.price)
+            return Purchase(ingredient, needed, cost, cost / weight, None)
+        scale = offer.shelf.scale
+        units = self.whole_up(needed * scale, lambda exact: exact._needed(ingredient)[0] * scale)
         basket = offer.basket(units)
         cost = self.paid(basket)
-        return Purchase(ingredient, ready, needed, cost, cost / weight, basket)
+        return Purchase(ingredient, needed, cost, cost / weight, basket)
+
+    @cached_property
+    def purchases(self) -> dict[int, Purchase[N]]:
+        """Every ingredient the order uses, with its cost."""
+        slots = self.tables.slots
+        found = dict(self.varying)
+        for at in {*(slots[slot].ingredient for slot in self.needs), *self.packaging} - found.keys():
+            needed, weight = self._needed(at)
+            rate = self.rate(at)
+            found[at] = Purchase(at, needed, weight * rate, rate, None)
+        return dict(sorted(found.items()))
+
+    def rate_of(self, ingredient: int) -> N:
+        """Give what an ingredient costs per as-purchased amount of a line [currency per g or each]."""
+        return self.varying[ingredient].rate if self.compiled.varying[ingredient] else self.rate(ingredient)
+
+    @cached_property
+    def per_gram(self) -> dict[int, tuple[N, N, N]]:
+        """What a gram of a recipe that a line asks for takes: ingredients, pay, minutes [currency, currency, min]."""
+        tables, varying = self.tables, self.varying
+        found: dict[int, tuple[N, N, N]] = {}
+        for recipe in reversed(self.order):
+            row, batch = tables.recipes[recipe], self.batches[recipe]
+            food = self.fixed_food(recipe)
+            for slot, amount in row.varying:
+                food = food + amount * varying[tables.slots[slot].ingredient].rate
+            pay = minutes = tables.zero
+            for sub, amount in row.subs:
+                sub_food, sub_pay, sub_minutes = found[sub]
+                food, pay, minutes = food + amount * sub_food, pay + amount * sub_pay, minutes + amount * sub_minutes
+            pay, minutes = pay * batch.grams + batch.pay, minutes * batch.grams + batch.minutes
+            if batch.grams != batch.asked:
+                food = food * batch.grams / batch.asked
+            found[recipe] = (food, pay / batch.asked, minutes / batch.asked)
+        return found
 
     @cached_property
     def line_costs(self) -> tuple[LineCost[N], ...]:
         """Give each line's share of everything."""
-        foods, packs = self._food_costs(), self._packaging_costs()
-        labour, minutes = self._labour()
-        tables, zero = self.tables, self.tables.zero
-        direct = [foods[at] + packs[at] + labour[at] for at in range(len(self.lines))]
-        bases = direct
-        total = sum(bases, zero)
-        if not total:
-            bases = [tables.one * line.units for line in self.lines]
-            total = sum(bases, zero)
-        per_order = tables.order_overhead / total
-        costs = []
-        for at, line, row in self.rows():
-            hours = minutes[at] * tables.labour_hour / MINUTES_PER_HOUR
-            overhead = hours + row.station_load * line.loads + bases[at] * per_order
-            costs.append(LineCost(foods[at], packs[at], labour[at], minutes[at], overhead))
-        return tuple(costs)
-
-    def _food_costs(self) -> list[N]:
-        costs = [self.tables.zero] * len(self.lines)
-        for slot, by_line in self.demand[1].items():
-            rate = self.purchases[self.tables.slots[slot].ingredient].rate
-            for at, amount in by_line.items():
-                costs[at] = costs[at] + amount * rate
+        tables = self.tables
+        costs = tuple(self._line(line, tables.products[line.product]) for line in self.lines)
+        if tables.order_overhead:
+            bases = [cost.ingredients + cost.packaging + cost.labour for cost in costs]
+            total = sum(bases, tables.zero)
+            if not total:
+                bases = [tables.one * line.units for line in self.lines]
+                total = sum(bases, tables.zero)
+            for cost, base in zip(costs, bases, strict=True):
+                cost.overhead = cost.overhead + base / total * tables.order_overhead
         return costs
 
-    def _packaging_costs(self) -> list[N]:
-        costs = [self.tables.zero] * len(self.lines)
-        for ingredient, by_line in self.packaging.items():
-            rate = self.purchases[ingredient].rate
-            for at, amount in by_line.items():
-                costs[at] = costs[at] + amount * rate
-        return costs
-
-    def _labour(self) -> tuple[list[N], list[N]]:
-        pay = [row.pay_load * line.loads + row.pay_unit * line.made for _, line, row in self.rows()]
-        minutes = [row.minutes_load * line.loads + row.minutes_unit * line.made for _, line, row in self.rows()]
-        for batch in self.demand[0].values():
-            for at, share in batch.shares.items():
-                pay[at] = pay[at] + batch.pay * share
-                minutes[at] = minutes[at] + batch.minutes * share
-        return pay, minutes
+    def _line(self, line: Asked, row: ProductRow[N]) -> LineCost[N]:
+        """Cost a line, the overhead per order aside."""
+        food = pay = minutes = packaging = self.tables.zero
+        for recipe, grams in row.fill:
+            gram_food, gram_pay, gram_minutes = self.per_gram[recipe]
+            food, pay, minutes = food + grams * gram_food, pay + grams * gram_pay, minutes + grams * gram_minutes
+        for ingredient, amount in row.packaging:
+            packaging = packaging + amount * self.rate_of(ingredient)
+        made, loads = line.made, line.loads
+        pay = (pay + row.pay_unit) * made + row.pay_load * loads
+        minutes = (minutes + row.minutes_unit) * made + row.minutes_load * loads
+        overhead = minutes * self.tables.labour_minute + row.station_load * loads
+        return LineCost(food * made, packaging * line.units, pay, minutes, overhead)
 
     @cached_property
     def cost(self) -> N:
-        """Give the cost of all lines together, summed by what it is spent on [currency]."""
-        tables, minutes = self.tables, self.tables.zero
-        total: N = sum((purchase.cost for purchase in self.purchases.values()), minutes)
-        for batch in self.demand[0].values():
-            total, minutes = total + batch.pay, minutes + batch.minutes
-        for _, line, row in self.rows():
-            total = total + row.pay_load * line.loads + row.pay_unit * line.made + row.station_load * line.loads
-            minutes = minutes + row.minutes_load * line.loads + row.minutes_unit * line.made
-        overhead: N = minutes * tables.labour_hour / MINUTES_PER_HOUR + tables.order_overhead
-        return total + overhead
+        """Give the cost of all lines together [currency]."""
+        return sum((cost.cost for cost in self.line_costs), self.tables.zero)
 
+    def of_line(self, at: int) -> tuple[dict[int, N], dict[int, N]]:
+        """Give what one line asks for by recipe, and what is purchased for it by slot [g].
 
-def _spread(uses: tuple[tuple[int, N], ...], scaled: dict[int, N], into: dict[int, dict[int, N]], zero: N) -> None:
-    """Add what each line needs of each thing used, per gram of output times grams."""
-    for thing, per_gram in uses:
-        by_line = into.get(thing)
-        if by_line is None:
-            into[thing] = {at: grams * per_gram for at, grams in scaled.items()}
-            continue
-        for at, grams in scaled.items():
-            by_line[at] = by_line.get(at, zero) + grams * per_gram
+        Parameters
+        ----------
+        at : int
+            Place of the line.
+        """
+        tables, line, zero = self.tables, self.lines[at], self.tables.zero
+        asked = {recipe: grams * line.made for recipe, grams in tables.products[line.product].fill}
+        needs: dict[int, N] = {}
+        for recipe in self.compiled.reached(line.product):
+            row, batch = tables.recipes[recipe], self.batches[recipe]
+            grams = asked[recipe] * batch.grams / batch.asked
+            for sub, per_gram in row.subs:
+                asked[sub] = asked.get(sub, zero) + grams * per_gram
+            for slot, per_gram in row.uses:
+                needs[slot] = needs.get(slot, zero) + grams * per_gram
+        return asked, needs
 
 
 class Exact(Workings[Fraction]):
@@ -306,16 +334,24 @@ class Exact(Workings[Fraction]):
     def whole_up(self, value: Fraction, exactly: Callable[[Exact], Fraction]) -> int:
         return -(-value.numerator // value.denominator)
 
-    def price(self, offer: Offer) -> Fraction:
-        return offer.price
-
     def paid(self, basket: Basket) -> Fraction:
         return basket.cost
+
+    def rate(self, ingredient: int) -> Fraction:
+        offer = self.offers[ingredient]
+        if offer is None:
+            raise KeyError(f"no pack in force for {self.compiled.ingredients[ingredient].code}")
+        return offer.price if self.compiled.counted[ingredient] else offer.price * self.tables.waste
+
+    def fixed_food(self, recipe: int) -> Fraction:
+        slots, varying = self.tables.slots, self.compiled.varying
+        used = ((slots[slot].ingredient, amount) for slot, amount in self.tables.recipes[recipe].uses)
+        return sum((amount * self.rate(at) for at, amount in used if not varying[at]), Fraction(0))
 
     def batches_exactly(self, recipe: int) -> Fraction:
         """Give grams made ÷ batch limit of a recipe."""
         limit = self.tables.recipes[recipe].limit
-        return self.demand[0][recipe].grams / (limit or 1)
+        return self.batches[recipe].grams / (limit or 1)
 
 
 class Wide(Workings[Decimal]):
@@ -323,6 +359,7 @@ class Wide(Workings[Decimal]):
 
     def __init__(self, compiled: Compiled, lines: tuple[Asked, ...], day: date) -> None:
         super().__init__(compiled, compiled.wide, lines, day)
+        self._rates = compiled.rates_on(day)
 
     @cached_property
     def exact(self) -> Exact:
@@ -330,14 +367,17 @@ class Wide(Workings[Decimal]):
         return Exact(self.compiled, self.compiled.exact, self.lines, self.day)
 
     def whole_up(self, value: Decimal, exactly: Callable[[Exact], Fraction]) -> int:
-        nearest = value.to_integral_value()
-        if abs(value - nearest) <= CLOSE * max(abs(value), ONE):
-            sure = exactly(self.exact)
-            return -(-sure.numerator // sure.denominator)
-        return int(value.to_integral_value(ROUND_CEILING))
-
-    def price(self, offer: Offer) -> Decimal:
-        return offer.wide_price
+        above = value.to_integral_value(ROUND_CEILING)
+        if value < LARGE and CLOSE < above - value < FAR:
+            return int(above)
+        sure = exactly(self.exact)
+        return -(-sure.numerator // sure.denominator)
 
     def paid(self, basket: Basket) -> Decimal:
         return basket.wide_cost
+
+    def rate(self, ingredient: int) -> Decimal:
+        return self._rates.rate(ingredient)
+
+    def fixed_food(self, recipe: int) -> Decimal:
+        return self._rates[recipe]
