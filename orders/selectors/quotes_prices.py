@@ -100,7 +100,7 @@ def _why(quote: Quote, book: Book, found: Estimate, how: Mapping[str, Explanatio
         totals=_under(how, "/totals/"),
         delivery=_under(how, "/delivery/"),
         ingredients=tuple(_ingredients(book, found, how)),
-        prices_picture=price_makeup([_make_up(line) for line in lines], currency=found.currency),
+        prices_picture=made_of(lines, found.currency),
         margins_picture=margins(_margin_rows(book, lines)),
         troubles=(),
     )
@@ -108,6 +108,11 @@ def _why(quote: Quote, book: Book, found: Estimate, how: Mapping[str, Explanatio
 
 def _under(how: Mapping[str, Explanation], place: str) -> dict[str, Explanation]:
     return {key[len(place) :]: told for key, told in how.items() if key.startswith(place)}
+
+
+def made_of(lines: Sequence[Reckoned], currency: str) -> SafeString:
+    """Draw what each line's net amount is made of: ingredients, packaging, labour, overhead and margin."""
+    return price_makeup([_make_up(line) for line in lines], currency=currency)
 
 
 def _make_up(line: Reckoned) -> MakeUp:

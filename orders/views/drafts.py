@@ -20,6 +20,7 @@ from orders.models import Enquiry, Quote
 from orders.selectors.drafts import Reckoning, reckon, rounding_words
 from orders.selectors.enquiries import enquiry_full, standing_offer
 from orders.selectors.quotes import draft_full
+from orders.selectors.quotes_prices import made_of
 from orders.services.drafts import draft_keep, draft_override, draft_start, draft_terms
 from orders.states import QuoteStatus
 
@@ -126,6 +127,7 @@ def _composed(quote: Quote, forms: TableForms, *, kept: bool) -> dict[str, Any]:
         "rows": _rows(forms, reckoning),
         "reckoning": reckoning,
         "rounding": rounding_words(reckoning),
+        "picture": made_of(reckoning.lines, reckoning.currency) if reckoning.lines else "",
         "kept": kept,
         "rush_rate": profile.rush_rate,
     }
