@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -34,20 +35,52 @@ class Offer:
     sizes: tuple[Fraction, ...]
     price: Fraction
     wide_price: Decimal
-    baskets: dict[int, Basket]
+    kept: Baskets
 
     def basket(self, units: int) -> Basket:
         """Give the cheapest packs that cover a need, in the shelf's units."""
-        found = self.baskets.get(units)
+        found = self.kept.covering(units)
         if found is None:
             counts = self.shelf.cheapest(units)
             cost = sum((pack.price * n for pack, n in zip(self.packs, counts, strict=True)), Fraction(0))
             bought = sum((size * n for size, n in zip(self.sizes, counts, strict=True)), Fraction(0))
             found = Basket(counts, cost, wide(cost), wide(bought))
-            if len(self.baskets) >= KEPT_BASKETS:
-                self.baskets.clear()
-            self.baskets[units] = found
+            self.kept.keep(units, self.shelf.units(bought), found)
         return found
+
+
+class Baskets:
+    """Baskets found before, each with the needs it is known to be the cheapest for.
+
+    The basket X that is best for a need N and holds G is best for every need from N to G: what covers a larger need
+    covers N too, so nothing that comes before X can cover it, and X does. Of two needs whose best baskets hold the
+    same G both are covered by both baskets, so the baskets are one: the needs it is known for reach down to the lower.
+
+    Threads may share one: each entry is right by itself, wherever in the list it comes to stand.
+    """
+
+    def __init__(self) -> None:
+        self._kept: list[tuple[int, int, Basket]] = []
+
+    def covering(self, units: int) -> Basket | None:
+        """Give the basket known to be the cheapest for a need, in the shelf's units."""
+        kept = self._kept
+        at = bisect_left(kept, (units,))
+        for held, least, basket in kept[at : at + 1]:
+            if least <= units <= held:
+                return basket
+        return None
+
+    def keep(self, units: int, held: int, basket: Basket) -> None:
+        """Keep the cheapest basket for a need, with what it holds, in the shelf's units."""
+        if len(self._kept) >= KEPT_BASKETS:
+            self._kept = []
+        kept = self._kept
+        at = bisect_left(kept, (held,))
+        if kept[at : at + 1] and kept[at][0] == held:
+            kept[at] = (held, min(units, kept[at][1]), kept[at][2])
+        else:
+            kept.insert(at, (held, units, basket))
 
 
 class Offers(dict[int, Offer | None]):
@@ -66,7 +99,7 @@ class Offers(dict[int, Offer | None]):
             counted = [i for i, pack in enumerate(packs) if pack.preferred] or range(len(packs))
             price = min(packs[i].price / sizes[i] for i in counted)
             shelf = PackShelf(list(sizes), [pack.price for pack in packs])
-            offer = Offer(packs, shelf, sizes, price, wide(price), {})
+            offer = Offer(packs, shelf, sizes, price, wide(price), Baskets())
         self[at] = offer
         return offer
 
