@@ -3,6 +3,7 @@
 A letter with a link gets a fresh one when it is sent, so no token ever lies in the outbox.
 """
 
+import re
 from dataclasses import dataclass
 from datetime import datetime
 from email.utils import formataddr, parseaddr
@@ -27,6 +28,9 @@ from orders.services.links import link_create
 from orders.services.moves import audit
 from orders.services.quote_files import approval_document
 from orders.states import QuoteStatus
+
+#: What a template leaves where nothing was to say.
+_BLANK: Final = re.compile(r"\n{3,}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +142,7 @@ def _written(
     thread = f"<quote-{quote.number}@{host}>"
     message = EmailMultiAlternatives(
         subject=_one_line(letter.subject.format(**_subject_words(content, kitchen, facts["order"]))),
-        body=render_to_string(f"{template}.txt", facts).strip() + "\n",
+        body=_BLANK.sub("\n\n", render_to_string(f"{template}.txt", facts)).strip() + "\n",
         from_email=formataddr((_one_line(kitchen.name), parseaddr(settings.DEFAULT_FROM_EMAIL)[1])),
         to=[to],
         reply_to=_reply_to(letter, quote, kitchen),
