@@ -12,6 +12,7 @@ from orders.content import QuoteContent, content_read
 from orders.models import Enquiry, Invoice, Message, Order, Quote
 from orders.selectors.orders import AHEAD, kitchen_zone, local_day
 from orders.selectors.receivables import deposits_late, not_invoiced, open_invoices
+from orders.selectors.starts import latest_starts
 from orders.states import OrderStatus, QuoteStatus
 
 #: Days ahead whose orders are named as the next ones to begin.
@@ -26,6 +27,7 @@ class Leaving:
 
     order: Order
     content: QuoteContent
+    begin_by: datetime | None = None
 
 
 @dataclass(frozen=True)
@@ -60,11 +62,13 @@ class Day:
 
 
 def the_day(*, at: datetime, owner: bool) -> Day:
-    """Read the day; the number of queries does not depend on how much there is."""
+    """Read the day: a fixed number of queries, and three more for each of the first orders not begun."""
     zone = kitchen_zone()
     today = local_day(at, zone)
     tomorrow = today + timedelta(days=1)
-    rows = [Leaving(order, content_read(order.quote.content)) for order in _ahead(at, today + timedelta(LOOK_AHEAD))]
+    orders = list(_ahead(at, today + timedelta(LOOK_AHEAD)))
+    starts = latest_starts([order for order in orders if order.status == OrderStatus.CONFIRMED], at=at)
+    rows = [Leaving(order, content_read(order.quote.content), starts.get(order.pk)) for order in orders]
     days = [(local_day(row.order.window_start, zone), row) for row in rows]
     made = (OrderStatus.HANDED_OVER, OrderStatus.CLOSED)
     return Day(
@@ -84,7 +88,8 @@ def _ahead(at: datetime, last: date) -> QuerySet[Order]:
     end = datetime.combine(last + timedelta(days=1), datetime.min.time(), kitchen_zone())
     handed_over = Q(status=OrderStatus.HANDED_OVER, window_start__gte=start)
     orders = Order.objects.filter(Q(status__in=AHEAD) | handed_over, window_start__lt=end)
-    return orders.select_related("customer", "quote").defer("quote__brief", "quote__estimate").order_by("window_start")
+    orders = orders.select_related("customer", "quote__enquiry").defer("quote__brief", "quote__estimate")
+    return orders.prefetch_related("lines__product").order_by("window_start", "pk")
 
 
 def _owners(at: datetime, today: date) -> dict[str, Any]:

@@ -15,6 +15,7 @@ from costing.workings import Batch
 from orders.content import QuoteContent, content_read
 from orders.models import Order
 from orders.selectors.shopping import Demand
+from orders.selectors.starts import travel_minutes
 
 COLD: Final = (Step.Kind.CHILL, Step.Kind.FREEZE)
 #: Waiting is no work to prepare; baking has a sheet of its own.
@@ -216,10 +217,8 @@ def cold_rows(found: Demand, steps: Iterable[Task]) -> list[ColdRow]:
 
 
 def leaves_at(order: Order) -> datetime:
-    """Return when an order leaves the kitchen at the latest: the way before its window begins."""
-    enquiry = order.quote.enquiry
-    minutes = enquiry.minutes if enquiry.hand_over == enquiry.HandOver.DELIVERY else None
-    return order.window_start - timedelta(minutes=float(minutes or 0))
+    """Return when an order leaves the kitchen at the latest: the way and the set-up before its window begins."""
+    return order.window_start - timedelta(minutes=travel_minutes(order.quote.enquiry))
 
 
 def _in_by(order: Order, least: Fraction | None) -> datetime | None:

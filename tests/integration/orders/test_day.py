@@ -61,13 +61,23 @@ def test_the_owner_sees_who_has_to_answer_and_what_is_owed() -> None:
     assert (day.owed.overdue_count, day.owed.overdue_sum) == (1, invoice.due_minor)
 
 
-def test_more_orders_take_no_more_queries() -> None:
+def test_the_latest_start_is_before_the_way_and_within_hours() -> None:
+    order = order_make()
+    (row,) = the_day(at=EVENT.replace(hour=8), owner=False).leaving_today
+    assert row.begin_by is not None
+    assert row.begin_by < order.window_start - timedelta(minutes=75)
+    order_start(order_id=order.pk, by=BY, at=LATER)
+    (row,) = the_day(at=EVENT.replace(hour=8), owner=False).leaving_today
+    assert row.begin_by is None
+
+
+def test_more_orders_begun_take_no_more_queries() -> None:
     from django.db import connection
     from django.test.utils import CaptureQueriesContext
 
     counts = []
     for _ in range(2):
-        order_make()
+        order_start(order_id=order_make().pk, by=BY, at=LATER)
         with CaptureQueriesContext(connection) as seen:
             the_day(at=EVENT.replace(hour=8), owner=True)
         counts.append(len(seen))

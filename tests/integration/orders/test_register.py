@@ -202,3 +202,14 @@ def test_what_was_handed_over_and_not_invoiced_is_named() -> None:
 def test_odd_addresses_are_answered(name: str, query: str) -> None:
     Customer.objects.count()
     assert signed_in("bookkeeper").get(f"{reverse(name)}?{query}").status_code == 200
+
+
+def test_a_sheet_that_would_take_too_long_is_refused_with_a_way_out(
+    books: dict[str, Invoice], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("orders.views.register.XLSX_MOST", 3)
+    client = signed_in("bookkeeper")
+    answer = client.get(f"{reverse('money-register-xlsx')}?find=O-0", follow=True)
+    assert "Narrow the sentence, or take the CSV." in answer.content.decode()
+    assert "find=O-0" in answer.request["QUERY_STRING"]
+    assert client.get(f"{reverse('money-register-xlsx')}?kind=381").status_code == 200

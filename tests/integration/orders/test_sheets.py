@@ -102,7 +102,7 @@ def test_a_component_stands_before_what_uses_it() -> None:
 def test_an_order_leaves_in_time_for_the_way() -> None:
     order = order_make()
     (row,) = read.hand_overs(found().orders)
-    assert row.leaves == order.window_start - timedelta(minutes=35)
+    assert row.leaves == order.window_start - timedelta(minutes=35 + 40)
     assert row.crew == 2
 
 

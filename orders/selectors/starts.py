@@ -1,0 +1,64 @@
+"""When work on an order has to begin at the latest, other orders aside."""
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from math import ceil
+from typing import Final
+from zoneinfo import ZoneInfo
+
+from catalog.errors import CannotPrice
+from catalog.selectors.books import book_current
+from catalog.selectors.kitchen import kitchen
+from catalog.selectors.timing import BEFORE, timing_of, working_hours
+from costing.book import Book
+from costing.brief import Brief, BriefLine
+from costing.engine import estimate
+from costing.errors import InputErrors
+from costing.spans import WorkingHours, minute_of, moment_of
+from costing.windows import check_window
+from orders.models import Enquiry, Order
+from orders.selectors.orders import local_day
+
+#: Orders looked at; each takes three queries for its steps.
+MOST: Final = 8
+
+
+def travel_minutes(enquiry: Enquiry) -> int:
+    """Return the minutes between leaving the kitchen and handing over: the way, and setting the table up."""
+    if enquiry.hand_over != Enquiry.HandOver.DELIVERY:
+        return 0
+    return ceil((enquiry.minutes or 0) + (enquiry.setup_minutes or 0))
+
+
+def latest_starts(orders: Sequence[Order], *, at: datetime) -> dict[int, datetime]:
+    """Return the latest start of the first few orders by key; one that cannot be told is left out.
+
+    The orders bring their lines with products, and their quote's enquiry.
+    """
+    profile = kitchen()
+    hours = working_hours(profile)
+    if hours is None or not orders:
+        return {}
+    try:
+        book = book_current()
+    except CannotPrice:
+        return {}
+    found = {order.pk: _latest(order, book, hours, at) for order in orders[:MOST]}
+    zone = ZoneInfo(profile.time_zone)
+    return {pk: moment_of(minute, zone) for pk, minute in found.items() if minute is not None}
+
+
+def _latest(order: Order, book: Book, hours: WorkingHours, at: datetime) -> int | None:
+    lines = tuple(BriefLine(line.product.code, line.units) for line in order.lines.all())
+    brief = Brief(date=local_day(at), lines=lines, supply_date=local_day(order.window_start))
+    try:
+        priced = estimate(book, brief, warn=False)
+    except InputErrors:
+        return None
+    travel = travel_minutes(order.quote.enquiry)
+    leaves = order.window_start - timedelta(minutes=travel)
+    timing = timing_of(book, priced, hours, leaves=leaves, now=leaves - BEFORE)
+    window = minute_of(order.window_start), minute_of(order.window_end)
+    whole = order.quote.enquiry.hand_over == Enquiry.HandOver.PICKUP
+    answer = check_window(timing, *window, travel=travel, whole=whole)
+    return answer.latest_start if answer.ok else None
