@@ -150,6 +150,19 @@ ExtraFormSet = forms.formset_factory(
 )
 
 
+def _line_shown(line: TableLine) -> dict[str, Any]:
+    return {
+        "product": str(line.product_id),
+        "share": line.share,
+        "units": line.units or None,
+        "unit_price": line.unit_price_minor,
+    }
+
+
+def _extra_shown(extra: TableExtra) -> dict[str, Any]:
+    return {"name": extra.name, "cost": extra.cost_minor, "amount": extra.amount_minor, "tax": str(extra.tax_id)}
+
+
 def with_spare_rows(data: QueryDict) -> QueryDict:
     """Return what was sent with empty rows below the products again, for who composes without any script."""
     total = data.get("lines-TOTAL_FORMS", "")
@@ -184,29 +197,13 @@ class TableForms:
         self.lines = LineFormSet(
             data,
             prefix="lines",
-            initial=[
-                {
-                    "product": str(line.product_id),
-                    "share": line.share,
-                    "units": line.units or None,
-                    "unit_price": line.unit_price_minor,
-                }
-                for line in shown.lines
-            ],
+            initial=[_line_shown(line) for line in shown.lines],
             form_kwargs={"products": products, "digits": digits},
         )
         self.extras = ExtraFormSet(
             data,
             prefix="extras",
-            initial=[
-                {
-                    "name": extra.name,
-                    "cost": extra.cost_minor,
-                    "amount": extra.amount_minor,
-                    "tax": str(extra.tax_id),
-                }
-                for extra in shown.extras
-            ],
+            initial=[_extra_shown(extra) for extra in shown.extras],
             form_kwargs={"taxes": taxes, "digits": digits},
         )
 
