@@ -107,7 +107,7 @@ def _line(product: Product, share: int, pieces: Decimal) -> TableLine:
     if not share:
         return TableLine(product.pk, product.code, 1)
     lots = (pieces * share / (100 * product.sale_multiple)).to_integral_value(ROUND_CEILING)
-    return TableLine(product.pk, product.code, max(int(lots), 1) * product.sale_multiple, share=Decimal(share))
+    return TableLine(product.pk, product.code, max(int(lots), 1) * product.sale_multiple, share=Decimal(share) / 100)
 
 
 def sent(story: Story, draft: Quote, at: datetime, *, valid_days: int = 14) -> Quote:
@@ -256,6 +256,7 @@ def declined(story: Story) -> None:
         witness=answers.Witness(),
         at=story.starts - timedelta(days=40),
     )
+    answers.messages_seen(quote_id=quote.pk, at=story.starts - timedelta(days=39))
 
 
 def lapsed(story: Story) -> None:

@@ -206,5 +206,11 @@ def quote_reply(*, quote_id: int, text: str, by: str, at: datetime) -> Message:
     return message
 
 
+@transaction.atomic(durable=True)
+def messages_seen(*, quote_id: int, at: datetime) -> int:
+    """Note that the kitchen has read what was said about a quote; return how many messages that were."""
+    return Message.objects.filter(quote_id=quote_id, seen_at=None).update(seen_at=at)
+
+
 def _name(quote: Quote) -> str:
     return quote.enquiry.customer.name

@@ -35,7 +35,7 @@ from orders.errors import (
     TotalsDiffer,
     ValidityPassed,
 )
-from orders.models import BookSnapshot, Quote
+from orders.models import BookSnapshot, Message, Quote
 from orders.offers import content_of
 from orders.services.drafts import lines_write
 from orders.services.moves import audit, move
@@ -205,6 +205,7 @@ def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
     last = every[-1]
     draft = _next_of(quote, last, at)
     lines_write(draft, table_of(quote))
+    Message.objects.filter(quote__in=every, seen_at=None).update(seen_at=at)  # the revision is the answer to it
     audit(draft, "revise", by=by, at=at, note=f"from revision {quote.revision}")
     return draft
 

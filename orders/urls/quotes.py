@@ -17,6 +17,7 @@ urlpatterns: list[URLPattern] = [
     path("<int:pk>/withdraw/", quotes.quote_withdraw_page, name="quote-withdraw"),
     path("<int:pk>/record-yes/", quotes.quote_record_yes, name="quote-record-yes"),
     path("<int:pk>/reply/", quotes.quote_reply_post, name="quote-reply"),
+    path("<int:pk>/seen/", quotes.quote_seen_post, name="quote-seen"),
     path("<int:pk>/links/close/", quotes.quote_links_close, name="quote-links-close"),
     path("<int:pk>/pdf/", quotes.quote_pdf, name="quote-pdf"),
 ]

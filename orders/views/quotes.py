@@ -18,7 +18,7 @@ from orders.forms.typed import typed
 from orders.models import Quote
 from orders.selectors.quotes import quote_check, quote_file
 from orders.selectors.windows import window_check
-from orders.services.answers import quote_record_approval, quote_reply
+from orders.services.answers import messages_seen, quote_record_approval, quote_reply
 from orders.services.links import links_revoke
 from orders.services.moves import allowed_events
 from orders.services.quotes import quote_revise, quote_send, quote_withdraw
@@ -46,6 +46,7 @@ def _file_context(pk: int, **more: Any) -> dict[str, Any]:
         "can_revise": not number_is_over and file.quote.enquiry.closed_at is None,
         "can_withdraw": QuoteEvent.WITHDRAW in events,
         "can_record_yes": QuoteEvent.APPROVE in events,
+        "unseen": any(said.seen_at is None for said in file.messages),
         "reply": ReplyForm(),
         **more,
     }
@@ -129,6 +130,16 @@ def quote_reply_post(request: HttpRequest, pk: int) -> HttpResponse:
         messages.success(request, "Your reply is on its way.")
         return redirect("quote", pk=pk)
     return render(request, "orders/quotes/quote.html", _file_context(pk, reply=form))
+
+
+@require_POST
+@allow(OWNER)
+def quote_seen_post(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take what was said about a quote off the day's list."""
+    get_object_or_404(Quote, pk=pk)
+    messages_seen(quote_id=pk, at=timezone.now())
+    messages.success(request, "Read. It is off the day’s list.")
+    return redirect("quote", pk=pk)
 
 
 @require_POST
