@@ -11,7 +11,7 @@ from functools import lru_cache
 from costing.book import Book, PriceRule, Recipe
 from costing.currencies import MINOR_DIGITS
 from costing.offers import Offers
-from costing.tables import TableMaker, Tables, pay_per_minute, varies, widen
+from costing.tables import TableMaker, Tables, pay_per_minute, varies, wide, widen
 
 
 class FixedRates(dict[int, Decimal]):
@@ -67,6 +67,9 @@ class Compiled:
         self.kitchen = book.kitchen
         self.currency = book.currency
         self.digits = MINOR_DIGITS[book.currency]
+        self.scale: int = 10**self.digits
+        self.step = int(book.kitchen.price_step * self.scale)
+        self.order_minimum = int(book.kitchen.order_minimum * self.scale)
         self.delivery = book.delivery
         self.taxes = {tax.code: tax for tax in book.taxes}
         self.ingredients = book.ingredients
@@ -74,6 +77,10 @@ class Compiled:
         self.used = tuple(ingredient.charge == "used" for ingredient in book.ingredients)
         self.varying = tuple(varies(ingredient) for ingredient in book.ingredients)
         self.products = book.products
+        self.made_per_unit = tuple((1 + product.spare).as_integer_ratio() for product in book.products)
+        self.list_prices = tuple(
+            None if product.list_price is None else int(product.list_price * self.scale) for product in book.products
+        )
         self.price_rules = book.price_rules
         self.recipes: tuple[Recipe, ...] = _users_first(book)
         self.recipe_at = {recipe.code: i for i, recipe in enumerate(self.recipes)}
@@ -85,6 +92,9 @@ class Compiled:
         self.slots_of = _slots_of(self.exact, len(book.ingredients))
         self._closures = [self._closure(i) for i in range(len(self.products))]
         self._allergens = self._recipe_allergens()
+        self.allergens = lru_cache(maxsize=16384)(self._product_allergens)
+        self.rates_in_force = lru_cache(maxsize=64)(self._rates_in_force)
+        self.steps_per_cost = lru_cache(maxsize=4096)(self._steps_per_cost)
         self.unpriced_on = lru_cache(maxsize=16384)(self._unpriced)
         self.offers_on = lru_cache(maxsize=8)(self._offers)
         self.rates_on = lru_cache(maxsize=8)(self._rates)
@@ -103,7 +113,23 @@ class Compiled:
             found.update(slots[slot].ingredient for slot, _ in self.exact.recipes[recipe].uses)
         return found
 
-    def allergens(self, product: int) -> tuple[str, ...]:
+    def _rates_in_force(self, day: date | None) -> dict[str, Fraction]:
+        """Give the tax rates [share] in force on a supply date by code; all zero without a day, for who is exempt."""
+        if day is None:
+            return dict.fromkeys(self.taxes, Fraction(0))
+        rates = {code: tax.rate_on(day) for code, tax in self.taxes.items()}
+        return {code: rate for code, rate in rates.items() if rate is not None}
+
+    def gross_factor(self, rate: Fraction) -> Fraction:
+        """Give what a price is per unit of net price: 1 + rate where prices are shown with tax, else 1."""
+        return 1 + rate if self.kitchen.prices == "gross" else Fraction(1)
+
+    def _steps_per_cost(self, margin: Fraction, rate: Fraction) -> tuple[Fraction, Decimal]:
+        """Give how many price steps a rule's margin asks for per unit of cost, exact and wide [1/currency]."""
+        exact = self.gross_factor(rate) / ((1 - margin) * self.kitchen.price_step)
+        return exact, wide(exact)
+
+    def _product_allergens(self, product: int) -> tuple[str, ...]:
         """Give the allergens of everything reached through fill, and of packaging, sorted."""
         found: set[str] = set()
         for recipe, _ in self.exact.products[product].fill:

@@ -110,7 +110,8 @@ def figure_text(value: Fraction) -> str:
 
 def figure(value: Decimal) -> Fraction:
     """Give a wide figure as a fraction, right to forty decimals."""
-    return Fraction(value.quantize(_PLACES) if value.adjusted() < _WHOLE_DIGITS else value)
+    numerator, denominator = (value.quantize(_PLACES) if value.adjusted() < _WHOLE_DIGITS else value).as_integer_ratio()
+    return Fraction(numerator, denominator)
 
 
 def _placed(units: int, places: int) -> str:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from functools import cached_property, partial
 
 from costing.advice import warnings_of
-from costing.book import Book
+from costing.book import ZERO, Book
 from costing.brief import Brief
 from costing.brief_checks import needs_errors
 from costing.compiled import Compiled, compile_book
@@ -44,7 +44,8 @@ class Order:
         for line in sorted(self.brief.lines, key=lambda line: line.product):
             at = self.compiled.product_at[line.product]
             item = self.compiled.products[at]
-            made = -(-line.units * (1 + item.spare) // 1)
+            per_unit, over = self.compiled.made_per_unit[at]
+            made = -(-line.units * per_unit // over)
             loads = 1 if item.load is None else -(-made // item.load)
             asked.append(Asked(at, line.units, made, loads))
         return tuple(asked)
@@ -142,9 +143,9 @@ def finish(order: Order, *, warn: bool = True) -> Estimate:
 
 
 def _line(compiled: Compiled, line: Asked, cost: LineCost[Decimal], price: LinePrice) -> LineEstimate:
-    item = compiled.products[line.product]
-    total = cost.cost
-    net = wide(price.net)
+    item, scale = compiled.products[line.product], compiled.scale
+    total, net = cost.cost, price.net
+    target = Fraction(price.target, scale)
     return LineEstimate(
         product=item.code,
         units=line.units,
@@ -159,12 +160,12 @@ def _line(compiled: Compiled, line: Asked, cost: LineCost[Decimal], price: LineP
         labour_minutes=figure(cost.minutes),
         loads=line.loads,
         rule=price.rule.code,
-        target_price=price.target,
+        target_price=target,
         basis=price.basis,
-        unit_price=price.unit_price,
-        amount=price.amount,
-        net=price.net,
-        margin=figure((net - total) / net) if price.net else None,
+        unit_price=target if price.unit_price == price.target else Fraction(price.unit_price, scale),
+        amount=Fraction(price.amount, scale),
+        net=net,
+        margin=figure(1 - total * net.denominator / net.numerator) if net else None,
     )
 
 
@@ -212,26 +213,30 @@ def _ingredient(order: Order, at: int, purchase: Purchase[Decimal]) -> Ingredien
 
 
 def _totals(order: Order) -> Totals:
-    charged, compiled = order.charged, order.compiled
-    scale = 10**compiled.digits
+    charged, compiled, net = order.charged, order.compiled, order.goods_net
     per_code = taxes(compiled, charged, order.rates)
     revenue = sum((tax.taxable for tax in per_code), Fraction(0))
-    delivery = order.delivery
-    other = (delivery.cost if delivery else 0) + sum((x.cost for x in order.brief.extras), Fraction(0))
-    cost = order.workings.cost + wide(Fraction(other))
-    net, wide_net, wide_revenue = order.goods_net, wide(order.goods_net), wide(revenue)
+    goods_cost = order.workings.cost
+    cost = goods_cost
+    if order.delivery is not None or order.brief.extras:
+        delivery = order.delivery.cost if order.delivery else Fraction(0)
+        cost += wide(sum((extra.cost for extra in order.brief.extras), delivery))
+
+    def money(minor: int) -> Fraction:
+        return Fraction(minor, compiled.scale) if minor else ZERO
+
     return Totals(
-        goods=Fraction(sum(charged.goods.values()), scale),
-        surcharge=Fraction(charged.surcharge, scale),
-        discount=Fraction(charged.discount, scale),
-        top_up=Fraction(charged.top_up, scale),
-        delivery=Fraction(sum(charged.delivery.values()), scale),
-        extras=Fraction(sum(charged.extras.values()), scale),
+        goods=money(sum(charged.goods.values())),
+        surcharge=money(charged.surcharge),
+        discount=money(charged.discount),
+        top_up=money(charged.top_up),
+        delivery=money(sum(charged.delivery.values())),
+        extras=money(sum(charged.extras.values())),
         taxes=per_code,
         revenue=revenue,
         total=revenue + sum((tax.tax for tax in per_code), Fraction(0)),
         cost=figure(cost),
-        goods_margin=figure((wide_net - order.workings.cost) / wide_net) if net else None,
-        order_margin=figure((wide_revenue - cost) / wide_revenue) if revenue else None,
+        goods_margin=figure(1 - goods_cost * net.denominator / net.numerator) if net else None,
+        order_margin=figure(1 - cost * revenue.denominator / revenue.numerator) if revenue else None,
         below_floor=is_below_floor(compiled, order.workings, net),
     )

@@ -50,8 +50,21 @@ def half_up(value: Fraction) -> int:
     ----------
     EN 16931 as tested by its official Schematron: rounding on the absolute value.
     """
-    above, below = 2 * abs(value.numerator) + value.denominator, 2 * value.denominator
-    return (above // below) * (1 if value >= 0 else -1)
+    return half_up_ratio(value.numerator, value.denominator)
+
+
+def half_up_ratio(numerator: int, denominator: int) -> int:
+    """Round a quotient to a whole number, halves away from zero; see `half_up`.
+
+    Parameters
+    ----------
+    numerator : int
+        Any whole number.
+    denominator : int
+        Above zero; the two may have common factors.
+    """
+    units = (2 * abs(numerator) + denominator) // (2 * denominator)
+    return units if numerator >= 0 else -units
 
 
 def to_minor(value: Fraction, digits: int) -> int:
@@ -123,14 +136,14 @@ def step_up(value: Fraction, step: Fraction) -> Fraction:
     return -(-value // step) * step
 
 
-def split(amount: int, weights: Mapping[str, Fraction]) -> dict[str, int]:
+def split(amount: int, weights: Mapping[str, Fraction] | Mapping[str, int]) -> dict[str, int]:
     """Split whole minor units in proportion to weights, so that the parts add up to the whole.
 
     Parameters
     ----------
     amount : int
         What is split [minor units]; may be negative.
-    weights : mapping of str to Fraction
+    weights : mapping of str to Fraction or int
         Weights by name, none negative; at least one name.
 
     Returns
@@ -147,12 +160,11 @@ def split(amount: int, weights: Mapping[str, Fraction]) -> dict[str, int]:
     names = sorted(weights)
     whole, sign = abs(amount), -1 if amount < 0 else 1
     total = sum(weights.values())
-    if not total:
+    if not total or len(names) == 1:
         return {name: amount if name == names[0] else 0 for name in names}
-    quotas = {name: whole * Fraction(weights[name]) / total for name in names}
-    parts = {name: int(quota) for name, quota in quotas.items()}
+    parts = {name: int(whole * weights[name] // total) for name in names}
     left = whole - sum(parts.values())
-    by_remainder = sorted(names, key=lambda name: (parts[name] - quotas[name], name))
+    by_remainder = sorted(names, key=lambda name: (parts[name] * total - whole * weights[name], name))
     for name in by_remainder[:left]:
         parts[name] += 1
     return {name: sign * parts[name] for name in names}

@@ -13,20 +13,20 @@ from costing.brief_checks import UnitsTogether, winning_rule
 from costing.compiled import Compiled
 from costing.money import step_up
 from costing.tables import wide
-from costing.workings import Asked, Exact, Wide
+from costing.workings import Exact, Wide
 
-MINUTES_PER_HOUR = 60
+Basis = Literal["given", "list", "rule"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class LinePrice:
-    """How a line is priced [currency]."""
+    """How a line is priced: prices and amount [minor units], net [currency]."""
 
     rule: PriceRule
-    target: Fraction
-    basis: Literal["given", "list", "rule"]
-    unit_price: Fraction
-    amount: Fraction
+    target: int
+    basis: Basis
+    unit_price: int
+    amount: int
     net: Fraction
     tax: str
 
@@ -55,23 +55,7 @@ def rates_of(compiled: Compiled, brief: Brief) -> dict[str, Fraction]:
     dict of str to Fraction
         Code -> rate [share]; codes without a rate in force are left out.
     """
-    if brief.tax_exempt:
-        return dict.fromkeys(compiled.taxes, Fraction(0))
-    rates = {code: tax.rate_on(brief.tax_date) for code, tax in compiled.taxes.items()}
-    return {code: rate for code, rate in rates.items() if rate is not None}
-
-
-def gross_factor(compiled: Compiled, rate: Fraction) -> Fraction:
-    """Give what a price is per unit of net price: 1 + rate where prices are shown with tax, else 1.
-
-    Parameters
-    ----------
-    compiled : Compiled
-        The Book, ready for computing.
-    rate : Fraction
-        Tax rate [share].
-    """
-    return 1 + rate if compiled.kitchen.prices == "gross" else Fraction(1)
+    return compiled.rates_in_force(None if brief.tax_exempt else brief.tax_date)
 
 
 def line_prices(compiled: Compiled, brief: Brief, workings: Wide, rates: dict[str, Fraction]) -> list[LinePrice]:
@@ -93,7 +77,7 @@ def line_prices(compiled: Compiled, brief: Brief, workings: Wide, rates: dict[st
     list of LinePrice
         In the order of the workings' lines.
     """
-    given = {compiled.product_at[line.product]: line.unit_price for line in brief.lines}
+    given = {line.product: line.unit_price for line in brief.lines}
     units = UnitsTogether(compiled, ((line.product, line.units) for line in workings.lines))
     prices = []
     for at, line in enumerate(workings.lines):
@@ -101,27 +85,25 @@ def line_prices(compiled: Compiled, brief: Brief, workings: Wide, rates: dict[st
         rule = winning_rule(compiled, line.product, brief.customer_kind, units)
         if rule is None:
             raise KeyError(f"no price rule for {item.code}")
-        factor = gross_factor(compiled, rates[item.tax])
-        target = target_price(compiled, workings, at, rule, factor)
-        by_hand = given[line.product]
-        price, basis = _charged(by_hand, item.list_price, target)
+        rate = rates[item.tax]
+        target = target_price(compiled, workings, at, rule, rate)
+        price, basis = _charged(compiled, given[item.code], line.product, target)
         amount = price * line.units
-        prices.append(LinePrice(rule, target, basis, price, amount, amount / factor, item.tax))
+        factor = compiled.gross_factor(rate)
+        net = Fraction(amount * factor.denominator, compiled.scale * factor.numerator)
+        prices.append(LinePrice(rule, target, basis, price, amount, net, item.tax))
     return prices
 
 
-def _charged(
-    given: Fraction | None, listed: Fraction | None, target: Fraction
-) -> tuple[Fraction, Literal["given", "list", "rule"]]:
+def _charged(compiled: Compiled, given: Fraction | None, product: int, target: int) -> tuple[int, Basis]:
     if given is not None:
-        return given, "given"
-    if listed is not None:
-        return listed, "list"
-    return target, "rule"
+        return int(given * compiled.scale), "given"
+    listed = compiled.list_prices[product]
+    return (target, "rule") if listed is None else (listed, "list")
 
 
-def target_price(compiled: Compiled, workings: Wide, at: int, rule: PriceRule, factor: Fraction) -> Fraction:
-    """Give the price a rule asks for, rounded up to the price step [currency per unit].
+def target_price(compiled: Compiled, workings: Wide, at: int, rule: PriceRule, rate: Fraction) -> int:
+    """Give the price a rule asks for, rounded up to the price step [minor units per unit].
 
     Parameters
     ----------
@@ -133,18 +115,18 @@ def target_price(compiled: Compiled, workings: Wide, at: int, rule: PriceRule, f
         Place of the line in the workings.
     rule : PriceRule
         The rule that won.
-    factor : Fraction
-        1 + tax rate for prices shown with tax, else 1.
+    rate : Fraction
+        Tax rate of the line [share].
     """
-    step = compiled.kitchen.price_step
-    line: Asked = workings.lines[at]
-    per_cost = factor / ((1 - rule.margin) * line.units * step)
+    per_cost, wide_per_cost = compiled.steps_per_cost(rule.margin, rate)
+    units = workings.lines[at].units
 
     def exactly(exact: Exact) -> Fraction:
-        return exact.line_costs[at].cost * per_cost
+        return exact.line_costs[at].cost * per_cost / units
 
-    steps = workings.whole_up(workings.line_costs[at].cost * wide(per_cost), exactly)
-    return max(steps, -(-rule.minimum // step)) * step
+    steps = workings.whole_up(workings.line_costs[at].cost * wide_per_cost / units, exactly)
+    least = int(-(-rule.minimum // compiled.kitchen.price_step)) if rule.minimum else 0
+    return max(steps, least) * compiled.step
 
 
 def delivery_price(
@@ -169,7 +151,7 @@ def delivery_price(
     minutes = terms.crew * (2 * terms.minutes + terms.setup_minutes)
     cost = minutes * compiled.delivery_pay + 2 * terms.km * book.per_km
     code = _main_code(prices) if book.tax == "goods" else book.tax
-    price = cost / (1 - book.margin) * gross_factor(compiled, rates[code])
+    price = cost / (1 - book.margin) * compiled.gross_factor(rates[code])
     return DeliveryPrice(Fraction(minutes), cost, step_up(price, compiled.kitchen.price_step))
 
 
@@ -178,17 +160,17 @@ def _main_code(prices: list[LinePrice]) -> str:
     return min(amounts, key=lambda code: (-amounts[code], code))
 
 
-def by_code(prices: list[LinePrice]) -> dict[str, Fraction]:
-    """Sum the amounts of the goods by tax code [currency].
+def by_code(prices: list[LinePrice]) -> dict[str, int]:
+    """Sum the amounts of the goods by tax code [minor units].
 
     Parameters
     ----------
     prices : list of LinePrice
         Prices of the goods.
     """
-    amounts: dict[str, Fraction] = {}
+    amounts: dict[str, int] = {}
     for price in prices:
-        amounts[price.tax] = amounts.get(price.tax, Fraction(0)) + price.amount
+        amounts[price.tax] = amounts.get(price.tax, 0) + price.amount
     return amounts
 
 

@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from costing.book import PriceRule
-from costing.pricing import LinePrice, gross_factor
+from costing.pricing import LinePrice
 from costing.tables import wide
 
 if TYPE_CHECKING:
@@ -62,10 +62,10 @@ def _reached_at(order: Order, at: int, rule: PriceRule) -> int:
 def _may_be_less(order: Order, at: int, price: LinePrice, better: list[PriceRule], units: int) -> bool:
     """Rule a larger quantity out by the least it can be charged, before the whole order is worked out again."""
     compiled, item = order.compiled, order.compiled.products[order.lines[at].product]
-    factor = gross_factor(compiled, order.rates[item.tax])
-    least = min(units * max(rule.minimum, Fraction(0)) for rule in better)
-    if least >= price.amount:
+    factor = compiled.gross_factor(order.rates[item.tax])
+    amount = Fraction(price.amount, compiled.scale)
+    if min(units * rule.minimum for rule in better) >= amount:
         return False
     margin = min(rule.margin for rule in better)
     unit_cost = compiled.unit_floors_on(order.brief.date)[order.lines[at].product]
-    return unit_cost * units * wide(factor / (1 - margin)) < wide(price.amount)
+    return unit_cost * units * wide(factor / (1 - margin)) < wide(amount)

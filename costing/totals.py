@@ -9,10 +9,12 @@ from fractions import Fraction
 from costing.brief import Brief
 from costing.compiled import Compiled
 from costing.estimates import TaxEstimate
-from costing.money import half_up, split
-from costing.pricing import DeliveryPrice, LinePrice, by_code, gross_factor
+from costing.money import half_up_ratio, split
+from costing.pricing import DeliveryPrice, LinePrice, by_code
 from costing.tables import wide
 from costing.workings import CLOSE, Wide
+
+ONE = Decimal(1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,17 +59,17 @@ def charges(compiled: Compiled, brief: Brief, prices: list[LinePrice], delivery:
     Charges
         Whole minor units throughout; every split adds up to what is split.
     """
-    scale = 10**compiled.digits
+    scale = compiled.scale
     amounts = by_code(prices)
-    goods = sum(amounts.values(), Fraction(0))
-    discount = half_up(brief.discount * goods * scale)
-    surcharge = half_up(compiled.kitchen.rush_rate * goods * scale) if brief.rush else 0
-    top_up = max(0, int(compiled.kitchen.order_minimum * scale) - (int(goods * scale) - discount))
+    goods = sum(amounts.values())
+    discount = _share_of(brief.discount, goods)
+    surcharge = _share_of(compiled.kitchen.rush_rate, goods) if brief.rush else 0
+    top_up = max(0, compiled.order_minimum - (goods - discount))
     extras: dict[str, int] = {}
     for extra in brief.extras:
         extras[extra.tax] = extras.get(extra.tax, 0) + int(extra.amount * scale)
     return Charges(
-        goods={code: int(amount * scale) for code, amount in amounts.items()},
+        goods=amounts,
         discount=discount,
         surcharge=surcharge,
         top_up=top_up,
@@ -77,8 +79,12 @@ def charges(compiled: Compiled, brief: Brief, prices: list[LinePrice], delivery:
     )
 
 
+def _share_of(share: Fraction, amount: int) -> int:
+    return half_up_ratio(share.numerator * amount, share.denominator)
+
+
 def _delivery(
-    compiled: Compiled, amounts: dict[str, Fraction], delivery: DeliveryPrice | None, scale: int
+    compiled: Compiled, amounts: dict[str, int], delivery: DeliveryPrice | None, scale: int
 ) -> dict[str, int]:
     if delivery is None or compiled.delivery is None:
         return {}
@@ -110,15 +116,15 @@ def taxes(compiled: Compiled, charged: Charges, rates: dict[str, Fraction]) -> t
     EN 16931, BR-CO-17 (tax of a category = taxable amount × rate, rounded); half up on the absolute value as the
     official Schematron computes it.
     """
-    scale = 10**compiled.digits
+    scale = compiled.scale
     found = []
     for code in charged.codes:
         rate, amount = rates[code], charged.of(code)
         if compiled.kitchen.prices == "gross":
-            tax = half_up(amount * rate / (1 + rate))
+            tax = half_up_ratio(amount * rate.numerator, rate.denominator + rate.numerator)
             taxable = amount - tax
         else:
-            tax, taxable = half_up(amount * rate), amount
+            tax, taxable = half_up_ratio(amount * rate.numerator, rate.denominator), amount
         found.append(TaxEstimate(code, rate, Fraction(taxable, scale), Fraction(tax, scale)))
     return tuple(found)
 
@@ -135,9 +141,11 @@ def goods_net(compiled: Compiled, charged: Charges, rates: dict[str, Fraction]) 
     rates : dict of str to Fraction
         Tax rates by code [share].
     """
-    scale: int = 10**compiled.digits
-    nets = ((charged.goods[c] + charged.adjustment[c]) / gross_factor(compiled, rates[c]) for c in charged.goods)
-    return sum(nets, Fraction(0)) / scale
+    net = Fraction(0)
+    for code, amount in charged.goods.items():
+        factor = compiled.gross_factor(rates[code])
+        net += Fraction((amount + charged.adjustment[code]) * factor.denominator, compiled.scale * factor.numerator)
+    return net
 
 
 def is_below_floor(compiled: Compiled, workings: Wide, net: Fraction) -> bool:
@@ -156,6 +164,6 @@ def is_below_floor(compiled: Compiled, workings: Wide, net: Fraction) -> bool:
         return True
     allowed = net * (1 - compiled.kitchen.floor_margin)
     gap = workings.cost - wide(allowed)
-    if abs(gap) > CLOSE * max(workings.cost, Decimal(1)):
+    if abs(gap) > CLOSE * max(workings.cost, ONE):
         return gap > 0
     return workings.exact.cost > allowed

@@ -3,8 +3,9 @@
 The same steps run in two kinds of number. The wide run (decimals of 80 digits) gives every figure; all its
 quantities are sums, products and quotients of numbers that are not negative, so after even a million operations a
 figure is right to more than 70 digits. Where a whole number is decided from a figure (batches, packs, price steps)
-and the figure lies within 1e-30 of the point of decision (or is above 1e20), the exact run (fractions) decides. So decisions are those
-of exact rational arithmetic, always, and the sums of hundreds of fractions are only formed where they matter.
+and the figure lies within 1e-30 of the point of decision, or is above 1e20, the exact run (fractions) decides. So
+decisions are those of exact rational arithmetic, always, and the sums of hundreds of fractions are only formed where
+they matter.
 """
 
 from __future__ import annotations
@@ -241,9 +242,9 @@ class Workings(ABC, Generic[N]):
     @cached_property
     def purchases(self) -> dict[int, Purchase[N]]:
         """Every ingredient the order uses, with its cost."""
-        slots = self.tables.slots
+        tables: Tables[N] = self.tables
         found = dict(self.varying)
-        for at in {*(slots[slot].ingredient for slot in self.needs), *self.packaging} - found.keys():
+        for at in {*(tables.slots[slot].ingredient for slot in self.needs), *self.packaging} - found.keys():
             needed, weight = self._needed(at)
             rate = self.rate(at)
             found[at] = Purchase(at, needed, weight * rate, rate, None)

@@ -14,7 +14,6 @@ from costing.brief_json import brief_to_json
 from costing.compiled import compile_book
 from costing.engine import Order
 from costing.money import half_up, minor_digits
-from costing.pricing import gross_factor
 from tests.contract.kitchens import any_book, any_brief
 
 SEEDS = st.integers(0, 10**9)
@@ -62,7 +61,7 @@ def test_prices_keep_the_step_and_the_rule(seed: int) -> None:
         rule = book.price_rule(line.rule)
         assert (line.target_price / book.kitchen.price_step).denominator == 1
         assert line.target_price >= rule.minimum
-        factor = gross_factor(order.compiled, order.rates[book.product(line.product).tax])
+        factor = order.compiled.gross_factor(order.rates[book.product(line.product).tax])
         floor = line.unit_cost / (1 - rule.margin) * factor
         assert floor - DUST <= line.target_price
         assert line.target_price < max(floor, rule.minimum) + book.kitchen.price_step
