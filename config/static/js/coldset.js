@@ -8,7 +8,7 @@
      value: it is never disabled, because a disabled button is left out of what is sent. */
   const guard = (event) => {
     const form = event.target;
-    if (event.defaultPrevented || form.method.toLowerCase() !== "post" || form.hasAttribute("data-again")) return;
+    if (event.defaultPrevented || (form.getAttribute("method") || "get").toLowerCase() !== "post" || form.hasAttribute("data-again")) return;
     if (form.dataset.sending) {
       event.preventDefault();
       return;
