@@ -98,7 +98,6 @@ class Compiled:
         self.unpriced_on = lru_cache(maxsize=16384)(self._unpriced)
         self.offers_on = lru_cache(maxsize=8)(self._offers)
         self.rates_on = lru_cache(maxsize=8)(self._rates)
-        self.unit_floors_on = lru_cache(maxsize=8)(self._unit_floors)
         self.rules_for = lru_cache(maxsize=4096)(self._rules)
 
     def reached(self, product: int) -> tuple[int, ...]:
@@ -148,26 +147,6 @@ class Compiled:
 
     def _rates(self, day: date) -> FixedRates:
         return FixedRates(self.wide, self.counted, self.offers_on(day))
-
-    def _unit_floors(self, day: date) -> tuple[Decimal, ...]:
-        """Give the least that one more unit of each product adds to the cost of its line [currency].
-
-        Work per unit and per gram, and ingredients charged by what is used, grow in proportion to the units; smallest
-        batches, joint parts, loads, whole packs and overhead are left out, which can only make the figure smaller.
-        """
-        tables, offers = self.wide, self.offers_on(day)
-        rates = []
-        for slot in tables.slots:
-            offer = offers[slot.ingredient] if self.used[slot.ingredient] and slot.joint is None else None
-            rates.append(offer.wide_price * tables.waste if offer else Decimal(0))
-        grams = [Decimal(0)] * len(tables.recipes)
-        for at in reversed(range(len(tables.recipes))):
-            row = tables.recipes[at]
-            used = sum((amount * rates[slot] for slot, amount in row.uses), row.pay_gram)
-            grams[at] = sum((amount * grams[sub] for sub, amount in row.subs), used)
-        return tuple(
-            sum((amount * grams[recipe] for recipe, amount in row.fill), row.pay_unit) for row in tables.products
-        )
 
     def _rules(self, product: int, customer_kind: str | None) -> tuple[PriceRule, ...]:
         """Give the rules that fit a line whatever its quantity, best first."""

@@ -15,6 +15,7 @@ from costing.compiled import Compiled, compile_book
 from costing.decimals import figure
 from costing.errors import InputErrors
 from costing.estimates import (
+    Advice,
     DeliveryEstimate,
     Estimate,
     IngredientEstimate,
@@ -97,7 +98,8 @@ def estimate(book: Book, brief: Brief, *, warn: bool = True) -> Estimate:
     brief : Brief
         What is asked for.
     warn : bool, optional
-        Whether to look for warnings as well (a little work).
+        Whether the Estimate has warnings. They are looked for when they are first looked at: some need larger
+        quantities worked out, which a list of prices can do without.
 
     Returns
     -------
@@ -125,7 +127,7 @@ def finish(order: Order, *, warn: bool = True) -> Estimate:
     order : Order
         An order whose Brief was checked.
     warn : bool, optional
-        Whether to look for warnings as well.
+        Whether the Estimate has warnings.
     """
     compiled, workings = order.compiled, order.workings
     delivery = order.delivery
@@ -137,7 +139,7 @@ def finish(order: Order, *, warn: bool = True) -> Estimate:
         delivery=None if delivery is None else DeliveryEstimate(delivery.minutes, delivery.cost, delivery.price),
         totals=_totals(order),
         allergens={compiled.products[line.product].code: compiled.allergens(line.product) for line in order.lines},
-        warnings=warnings_of(order) if warn else (),
+        advice=partial(_advice, order) if warn else tuple,
         made_and_bought=partial(_made_and_bought, order),
     )
 
@@ -167,6 +169,11 @@ def _line(compiled: Compiled, line: Asked, cost: LineCost[Decimal], price: LineP
         net=net,
         margin=figure(1 - total * net.denominator / net.numerator) if net else None,
     )
+
+
+def _advice(order: Order) -> tuple[Advice, ...]:
+    with localcontext(WIDE):
+        return warnings_of(order)
 
 
 def _made_and_bought(order: Order) -> MadeAndBought:

@@ -6,10 +6,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Generic, Literal, TypeVar
 
 if TYPE_CHECKING:
     from costing.explanations import Explanation
+
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,20 +128,21 @@ class MadeAndBought:
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
-    """Gives what was written out already; an Estimate that travels between processes carries it."""
+class Kept(Generic[T]):
+    """Gives what was worked out already; an Estimate that travels between processes carries it."""
 
-    kitchen: MadeAndBought
+    kept: T
 
-    def __call__(self) -> MadeAndBought:
-        return self.kitchen
+    def __call__(self) -> T:
+        return self.kept
 
 
 @dataclass(frozen=True, eq=False)
 class Estimate:
     """All of it. Charged money is exact; other figures are right to at least thirty decimals.
 
-    What the kitchen makes and buys is written out when it is first looked at: a list of prices needs none of it.
+    What the kitchen makes and buys, and the warnings, are worked out when they are first looked at: a list of prices
+    needs neither.
     """
 
     currency: str
@@ -146,13 +150,18 @@ class Estimate:
     delivery: DeliveryEstimate | None
     totals: Totals
     allergens: dict[str, tuple[str, ...]]
-    warnings: tuple[Advice, ...]
+    advice: Callable[[], tuple[Advice, ...]] = field(repr=False)
     made_and_bought: Callable[[], MadeAndBought] = field(repr=False)
     explanations: dict[str, Explanation] | None = field(default=None, repr=False)
 
     @cached_property
     def _kitchen(self) -> MadeAndBought:
         return self.made_and_bought()
+
+    @cached_property
+    def warnings(self) -> tuple[Advice, ...]:
+        """What the owner should look at."""
+        return self.advice()
 
     @property
     def recipes(self) -> tuple[RecipeEstimate, ...]:
@@ -175,8 +184,8 @@ class Estimate:
         return hash((self.currency, self.lines, self.totals))
 
     def __reduce__(self) -> tuple[type[Estimate], tuple[object, ...]]:
-        kept = (self.currency, self.lines, self.delivery, self.totals, self.allergens, self.warnings)
-        return Estimate, (*kept, Kept(self._kitchen), self.explanations)
+        kept = (self.currency, self.lines, self.delivery, self.totals, self.allergens)
+        return Estimate, (*kept, Kept(self.warnings), Kept(self._kitchen), self.explanations)
 
     def line(self, product: str) -> LineEstimate:
         """Give the line of a product.

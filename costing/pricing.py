@@ -125,8 +125,20 @@ def target_price(compiled: Compiled, workings: Wide, at: int, rule: PriceRule, r
         return exact.line_costs[at].cost * per_cost / units
 
     steps = workings.whole_up(workings.line_costs[at].cost * wide_per_cost / units, exactly)
-    least = int(-(-rule.minimum // compiled.kitchen.price_step)) if rule.minimum else 0
-    return max(steps, least) * compiled.step
+    return max(steps, least_steps(compiled, rule)) * compiled.step
+
+
+def least_steps(compiled: Compiled, rule: PriceRule) -> int:
+    """Give a rule's minimum in whole price steps, rounded up.
+
+    Parameters
+    ----------
+    compiled : Compiled
+        The Book, ready for computing.
+    rule : PriceRule
+        Any rule of the Book.
+    """
+    return int(-(-rule.minimum // compiled.kitchen.price_step)) if rule.minimum else 0
 
 
 def delivery_price(

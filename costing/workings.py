@@ -63,13 +63,14 @@ class Purchase(Generic[N]):
 
 @dataclass(slots=True)
 class LineCost(Generic[N]):
-    """One line's share of everything [currency; min]."""
+    """One line's share of everything [currency; min]; `per_order` is part of the overhead."""
 
     ingredients: N
     packaging: N
     labour: N
     minutes: N
     overhead: N
+    per_order: N
 
     @property
     def cost(self) -> N:
@@ -286,7 +287,8 @@ class Workings(ABC, Generic[N]):
                 bases = [tables.one * line.units for line in self.lines]
                 total = sum(bases, tables.zero)
             for cost, base in zip(costs, bases, strict=True):
-                cost.overhead = cost.overhead + base / total * tables.order_overhead
+                cost.per_order = base / total * tables.order_overhead
+                cost.overhead = cost.overhead + cost.per_order
         return costs
 
     def _line(self, line: Asked, row: ProductRow[N]) -> LineCost[N]:
@@ -301,12 +303,47 @@ class Workings(ABC, Generic[N]):
         pay = (pay + row.pay_unit) * made + row.pay_load * loads
         minutes = (minutes + row.minutes_unit) * made + row.minutes_load * loads
         overhead = minutes * self.tables.labour_minute + row.station_load * loads
-        return LineCost(food * made, packaging * line.units, pay, minutes, overhead)
+        return LineCost(food * made, packaging * line.units, pay, minutes, overhead, self.tables.zero)
 
     @cached_property
     def cost(self) -> N:
         """Give the cost of all lines together [currency]."""
         return sum((cost.cost for cost in self.line_costs), self.tables.zero)
+
+    @cached_property
+    def _more_per_gram(self) -> dict[int, N]:
+        """What one more gram of a recipe adds to the cost of the line that asks for it, at least [currency/g].
+
+        Ingredients of fixed rate and work per gram grow in proportion, in every recipe that is over its smallest
+        batch already; the others, whole batches and whole packs cannot become fewer, so they count as nothing.
+        """
+        tables = self.tables
+        found: dict[int, N] = {}
+        for recipe in reversed(self.order):
+            row, batch = tables.recipes[recipe], self.batches[recipe]
+            if batch.grams == batch.asked:
+                own = self.fixed_food(recipe) + row.pay_gram + row.minutes_gram * tables.labour_minute
+                found[recipe] = sum((amount * found[sub] for sub, amount in row.subs), own)
+            else:
+                found[recipe] = tables.zero
+        return found
+
+    def more_per_unit(self, product: int) -> N:
+        """Give what one more unit of a product adds to the cost of its line, at least [currency].
+
+        Parameters
+        ----------
+        product : int
+            Place of a product of the order.
+        """
+        row, tables = self.tables.products[product], self.tables
+        more = row.pay_unit + row.minutes_unit * tables.labour_minute
+        for recipe, grams in row.fill:
+            more = more + grams * self._more_per_gram[recipe]
+        for ingredient, amount in row.packaging:
+            if not self.compiled.varying[ingredient]:
+                more = more + amount * self.rate(ingredient)
+        return more
 
     def of_line(self, at: int) -> tuple[dict[int, N], dict[int, N]]:
         """Give what one line asks for by recipe, and what is purchased for it by slot [g].

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import pickle
+import re
 from dataclasses import replace
+from datetime import date
 from fractions import Fraction
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from costing import Book, Brief, Estimate, estimate
+from costing import Book, Brief, BriefLine, Estimate, estimate
 from costing.brief_json import brief_to_json
 from costing.compiled import compile_book
 from costing.engine import Order
+from costing.estimates import LineEstimate
 from costing.money import half_up, minor_digits
 from tests.contract.kitchens import any_book, any_brief
 
@@ -118,6 +121,57 @@ def test_an_estimate_travels_and_a_brief_is_written_back(seed: int) -> None:
     assert pickle.loads(pickle.dumps(found)) == found  # noqa: S301 - our own bytes
     assert pickle.loads(pickle.dumps(book)) == book  # noqa: S301 - our own bytes
     assert Brief.from_json(brief_to_json(brief)) == brief
+
+
+@settings(deadline=None)
+@given(SEEDS, st.sampled_from(["0.01", "0.05", "1", "7"]))
+def test_more_costs_less_is_told_where_it_is_so_and_nowhere_else(seed: int, step: str) -> None:
+    """Larger quantities worked out as new orders: the next ten multiples, and where another rule takes over."""
+    document = any_book(seed)
+    document["kitchen"]["price_step"] = step if document["currency"] != "JPY" else "7"
+    first = document["products"][0]["code"]
+    document["price_rules"].append({"code": "tray", "margin": "0.05", "from_units": 60, "product": first})
+    book, brief = Book.from_json(document), Brief.from_json(any_brief(seed, document))
+    found = estimate(book, brief)
+    told = {warning.at for warning in found.warnings if warning.code == "more_costs_less"}
+    for at, line in enumerate(brief.lines):
+        now, multiple = found.line(line.product), book.product(line.product).sale_multiple
+
+        def with_units(units: int, line: BriefLine = line) -> LineEstimate:
+            other = brief.with_line(line.product, units=units, unit_price=line.unit_price)
+            return estimate(book, other, warn=False).line(line.product)
+
+        starts = {-(-rule.from_units // multiple) * multiple for rule in book.price_rules}
+        larger = {units: with_units(units) for units in starts if units > line.units}
+        surely = {
+            units: with_units(units) for units in range(line.units + multiple, line.units + multiple * 11, multiple)
+        }
+        if len(brief.lines) == 1:
+            surely |= {n: one for n, one in larger.items() if with_units(n - multiple).rule != one.rule}
+        where = f"brief#/lines/{at}/units" in told
+        if any(one.amount < now.amount for one in surely.values()):
+            assert where
+        if where and len(brief.lines) == 1:
+            assert any(one.amount < now.amount for one in (larger | surely).values())
+        if where:
+            message = next(w.message for w in found.warnings if w.at == f"brief#/lines/{at}/units")
+            assert with_units(int(re.findall("[0-9]+ units", message)[-1].split()[0])).amount < now.amount
+
+
+def test_one_more_can_be_charged_less_by_the_price_step() -> None:
+    from tests.contract.test_every_error import BOOK
+
+    document = BOOK | {
+        "price_rules": [{"code": "one", "margin": "0.8"}],
+        "overhead": {"per_order": "500"},
+        "kitchen": BOOK["kitchen"] | {"price_step": "10"},
+    }
+    book, empty = Book.from_json(document), Brief(date(2026, 11, 24), ())
+    found = {n: estimate(book, empty.with_line("custard-tart-10", units=n)) for n in range(6, 180, 6)}
+    told = [n for n in range(6, 120, 6) if "more_costs_less" in {warning.code for warning in found[n].warnings}]
+    amounts = {n: one.lines[0].amount for n, one in found.items()}
+    assert told == [n for n in range(6, 120, 6) if any(amounts[n + 6 * k] < amounts[n] for k in range(1, 11))]
+    assert told
 
 
 def test_a_larger_quantity_that_is_charged_less_is_told() -> None:
