@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from costing.engine import Order
 
 NEXT_MULTIPLES = 10
-SAFE = 1 - Decimal("1e-30")
+SAFE = Decimal("0." + 30 * "9")
 
 
 def larger_for_less(order: Order, at: int) -> int | None:

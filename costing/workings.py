@@ -24,7 +24,7 @@ from costing.offers import Basket
 from costing.tables import N, ProductRow, RecipeRow, Tables
 
 CLOSE = Decimal("1e-30")
-FAR = 1 - CLOSE
+FAR = Decimal("0." + 30 * "9")  # 1 - CLOSE, which the default context would round to 1
 LARGE = Decimal("1e20")
 
 

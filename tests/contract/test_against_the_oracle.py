@@ -59,3 +59,8 @@ def test_any_order_of_any_kitchen_is_computed_as_the_contract_says(seed: int) ->
 @pytest.mark.parametrize("seed", range(25))
 def test_the_same_kitchens_every_time(seed: int) -> None:
     assert compared(seed) == []
+
+
+def test_a_price_exactly_on_a_step_stays_there() -> None:
+    """A kitchen whose only line costs 46.17 exactly: five units at a margin of 0.4 are 15.39 each, not 15.40."""
+    assert compared(97370) == []
