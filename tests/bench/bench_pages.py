@@ -1,0 +1,171 @@
+"""Server time of the owner's and bookkeeper's lists with 20,000 orders, against the same pages with a handful.
+
+Run by ``make bench``. Also measures how long the rows of a large catalogue take to become a Book.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+import tempfile
+import time
+from datetime import date, timedelta
+from pathlib import Path
+from statistics import median
+from typing import Any
+
+ORDERS = 20_000
+#: copies of each order that is not closed: a kitchen has some dozens of those, not thousands
+OPEN = 60
+RUNS = 7
+PAGES = ("day", "enquiries", "orders", "customers", "money-register", "money-due", "money-payments", "sheets")
+
+
+def main() -> None:
+    """Set up a database of its own, measure, print."""
+    with tempfile.TemporaryDirectory() as folder:
+        os.environ |= {"COLDSET_DB": str(Path(folder) / "bench.sqlite3"), "COLDSET_LOG_LEVEL": "ERROR"}
+        os.environ["DJANGO_SETTINGS_MODULE"] = "tests.settings"
+        import django
+
+        django.setup()
+        from django.core.management import call_command
+
+        call_command("migrate", verbosity=0)
+        lines = [_book()]
+        client = _few_orders()
+        few = _pages(client)
+        made = _many_orders()
+        many = _pages(client)
+        lines += ["", f"{'CPU time of a page, median':32}{'a handful':>12}{f'{made:,} orders':>16}{'ratio':>8}"]
+        lines += [f"{name:32}{few[name]:9.0f} ms{many[name]:13.0f} ms{many[name] / few[name]:8.1f}" for name in PAGES]
+        sys.stdout.write("\n".join(lines) + "\n")
+
+
+def _book() -> str:
+    """Measure rows to Book for 2,000 products, 600 recipes and 400 ingredients."""
+    from django.db import connection
+    from django.test.utils import CaptureQueriesContext
+
+    from catalog.models import Kitchen
+    from catalog.selectors.books import book_current, forget
+    from catalog.services.books import book_import
+    from tests.bench.kitchen import large_book
+
+    Kitchen.objects.create(pk=1, name="Bench", email="bench@kitchen.example")
+    book_import(data=json.dumps(large_book()).encode())
+    forget()
+    with CaptureQueriesContext(connection) as seen:
+        begun = time.process_time()
+        book_current()
+        took = time.process_time() - begun
+    return f"rows to Book, checked: {took * 1000:.0f} ms of CPU, {len(seen)} queries"
+
+
+def _few_orders() -> Any:
+    """Put the demo kitchen and one order of each kind in; return a signed-in owner's client."""
+    from django.contrib.auth.models import Group, User
+    from django.test import Client
+    from django.utils import timezone
+
+    from catalog.services.books import book_import
+    from catalog.services.outbox import outbox_held
+    from config.demo import stories, year
+    from config.demo.catalogue import catalogue
+
+    book_import(data=json.dumps(catalogue("us")).encode())
+    today: date = timezone.localdate()
+    tales = (stories.all_paid, stories.part_paid, stories.unpaid, stories.credited, stories.declined)
+    with outbox_held():
+        for number, tale in enumerate(tales):
+            tale(year._story(number, today - timedelta(days=30 + number)))
+        stories.to_order(year._story(10, today + timedelta(days=4)))
+    user = User.objects.create_user("bench")
+    user.groups.add(Group.objects.get_or_create(name="owner")[0])
+    client = Client()
+    client.force_login(user)
+    return client
+
+
+def _many_orders() -> int:
+    """Copy the handful until there are 20,000 orders, spread over ten years; return how many there are."""
+    from django.apps import apps
+    from django.db import connection, transaction
+
+    from orders import frozen
+    from orders.models import Order
+
+    frozen.remove(apps, connection.schema_editor(atomic=False))
+    originals = list(Order.objects.select_related("quote__enquiry").order_by("pk"))
+    closed = [order for order in originals if order.status == "closed"]
+    with transaction.atomic():
+        for original in originals:
+            _copied(original, ORDERS // len(closed) if original in closed else OPEN)
+    return Order.objects.count()
+
+
+def _copied(order: Any, copies: int) -> None:
+    from orders.models import Enquiry, Invoice, InvoiceLine, InvoiceTax, Order, OrderLine, Payment, Quote
+
+    days = [timedelta(days=1 + number * 3650 // copies) for number in range(copies)]
+    marks = [f"{order.pk}-{number}" for number in range(copies)]
+    enquiries = _rows(Enquiry, order.quote.enquiry, days, ("window_start", "window_end"), once=marks)
+    quotes = _rows(Quote, order.quote, days, (), number=marks, enquiry=enquiries)
+    orders = _rows(Order, order, days, ("window_start", "window_end"), number=marks, quote=quotes)
+    for line in order.lines.all():
+        _rows(OrderLine, line, days, (), order=orders)
+    for invoice in order.invoices.filter(kind="380"):
+        invoices = _rows(Invoice, invoice, days, ("issued_on", "due_on"), number=marks, order=orders, once=marks)
+        for row in invoice.lines.all():
+            _rows(InvoiceLine, row, days, (), invoice=invoices)
+        for tax in invoice.taxes.all():
+            _rows(InvoiceTax, tax, days, (), invoice=invoices)
+        for at, payment in enumerate(invoice.payments.all()):
+            _rows(
+                Payment,
+                payment,
+                days,
+                ("received_on",),
+                order=orders,
+                invoice=invoices,
+                once=[f"{mark}-{at}" for mark in marks],
+            )
+
+
+def _rows(model: Any, original: Any, days: list[timedelta], earlier: tuple[str, ...], **each: Any) -> list[Any]:
+    """Copy a row once for each day: dates put back by it, ``each`` column given its own value."""
+    values = {
+        field.attname: getattr(original, field.attname)
+        for field in model._meta.concrete_fields
+        if not field.primary_key
+    }
+    made = []
+    for number, back in enumerate(days):
+        row = model(**values)
+        for name in earlier:
+            moment = getattr(original, name)
+            setattr(row, name, moment - back if moment else moment)
+        for name, column in each.items():
+            setattr(row, name, column[number])
+        made.append(row)
+    return list(model.objects.bulk_create(made, batch_size=400))
+
+
+def _pages(client: Any) -> dict[str, float]:
+    from django.urls import reverse
+
+    taken = {}
+    for name in PAGES:
+        client.get(reverse(name))
+        times = []
+        for _ in range(RUNS):
+            begun = time.process_time()
+            assert client.get(reverse(name)).status_code == 200
+            times.append((time.process_time() - begun) * 1000)
+        taken[name] = median(times)
+    return taken
+
+
+if __name__ == "__main__":
+    main()
