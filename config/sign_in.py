@@ -47,9 +47,7 @@ def address_of(request: HttpRequest) -> str:
 
 
 @sensitive_variables("password")
-def sign_in(
-    *, request: HttpRequest, username: str, password: str, address: str, at: datetime
-) -> User | None:
+def sign_in(*, request: HttpRequest, username: str, password: str, address: str, at: datetime) -> User | None:
     """Return the user when name and password fit, else None.
 
     The try is written before the password is looked at, so that many at once are counted too.
