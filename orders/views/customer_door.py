@@ -11,7 +11,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.debug import sensitive_variables
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from catalog.access import ANYBODY, allow
 from orders.models import Link
@@ -109,6 +109,14 @@ def _let_in(request: HttpRequest, link: Link) -> None:
 def no_such_letter(request: HttpRequest) -> HttpResponse:
     """Say the same to everybody whose link opens nothing, whatever the reason."""
     return render(request, "orders/customer/no_letter.html", status=404)
+
+
+@require_safe
+@allow(ANYBODY)
+@private
+def cut(request: HttpRequest) -> HttpResponse:
+    """Tell who comes by a link that lost a part on its way what to do; no letter has such an address."""
+    return no_such_letter(request)
 
 
 def _guess_key(request: HttpRequest) -> str:

@@ -70,6 +70,7 @@ def test_the_letter_says_what_when_where_how_much_and_how_to_answer(enter: Enter
         "A deposit of <strong>$587.63</strong>",
         "No refunds.",
         "You can say yes until",
+        "<dt>To pay in all</dt><dd><strong>$1,958.76</strong>, tax included.",
         "EST (UTC−05:00)",
         "Go on to approve",
         "Ask for a change",
@@ -84,6 +85,7 @@ def test_the_check_page_shows_the_statement_and_the_kitchens_own_words_on_the_bu
     page = text(enter(quote).get(f"/q/{quote.pk}/approve/"))
     assert '<button class="main">Order with obligation to pay</button>' in page
     assert "commit to pay $1,958.76 in all" in page
+    assert "<dt>The rest</dt><dd>$1,371.13, " in page
     assert quote.content_sha256 in page
 
 

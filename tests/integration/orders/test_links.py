@@ -281,3 +281,18 @@ def test_a_letter_takes_the_same_queries_however_long(django_assert_num_queries:
     counted: Callable[[int], Any] = django_assert_num_queries
     with counted(4):
         read()
+
+
+@pytest.mark.parametrize("ending", ["", "x", "/quote", "%3E", "."])
+def test_a_link_cut_or_stained_on_its_way_says_to_open_the_mail_again(client: Client, ending: str) -> None:
+    token = token_of(link_create(quote_id=sent_make().pk, at=timezone.now()))
+    cut = token[:-9] if not ending else token
+    answer = client.get(f"/q/{cut}{ending}", follow=True)
+    assert answer.status_code == 404
+    assert "Open the link in the latest mail" in answer.content.decode()
+    assert answer["X-Robots-Tag"].startswith("noindex")
+
+
+def test_a_link_without_its_last_stroke_still_opens(client: Client) -> None:
+    token = token_of(link_create(quote_id=sent_make().pk, at=timezone.now()))
+    assert client.get(f"/q/{token}", follow=True).status_code == 200
