@@ -5,6 +5,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
@@ -110,6 +111,7 @@ def _context(request: HttpRequest, ingredient: Ingredient | None, form: Ingredie
         "suppliers": Supplier.objects.values_list("name", flat=True),
         "kitchen_profile": home,
         "looked_up": "use" in request.POST,
+        "priced": "priced" in request.GET,
     }
 
 
@@ -131,7 +133,7 @@ def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
             pack_form.add_error("starts", str(error))
         else:
             messages.success(request, f"{ingredient.name}: {pack.size} is priced from {pack.starts:%-d %B %Y}.")
-            return redirect("ingredient", pk=pk)
+            return redirect(f"{reverse('ingredient', args=[pk])}?priced#packs")
     form, parts = _unposted(ingredient)
     context = {**_context(request, ingredient, form, parts), "pack_form": pack_form}
     return render(request, "catalog/buying/ingredient.html", context, status=422)

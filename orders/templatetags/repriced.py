@@ -1,0 +1,21 @@
+"""What a change of prices does to open quotes, said where the price was changed."""
+
+from typing import Any
+
+from django import template
+from django.utils import timezone
+
+from catalog.errors import CannotPrice
+from orders.selectors.quotes import open_quotes_repriced
+
+register = template.Library()
+
+
+@register.inclusion_tag("orders/quotes/below_floor.html")
+def below_floor() -> dict[str, Any]:
+    """Name the open quotes that fall below the floor margin at today's prices, or say why none can be priced."""
+    try:
+        rows = open_quotes_repriced(day=timezone.localdate())
+    except CannotPrice as error:
+        return {"problem": str(error)}
+    return {"rows": [row for row in rows if row.below_floor], "open": len(rows)}
