@@ -3,7 +3,7 @@
 from threading import Lock
 from typing import Any, Final
 
-from django.db import transaction
+from django.db import DatabaseError, transaction
 
 from catalog.errors import CannotPrice
 from catalog.models import Kitchen
@@ -11,7 +11,7 @@ from catalog.selectors import book_extras, book_rows, rates
 from catalog.selectors.book_places import Problem, problems_of
 from catalog.selectors.kitchen import kitchen
 from costing.book import Book
-from costing.errors import InputErrors
+from costing.errors import CostingError, InputErrors
 
 FORMAT: Final = "coldset-book/1"
 _TRIES: Final = 5
@@ -46,6 +46,35 @@ def book_current() -> Book:
     if isinstance(found, Book):
         return found
     raise CannotPrice(problem=found[0].message)
+
+
+def book_checked() -> Book:
+    """Return the Book of the current revision for a program that tells errors by their place in the Book.
+
+    Raises
+    ------
+    InputErrors
+        Everything that is wrong with the catalogue, or one `schema` error that says what to do before the kitchen is
+        set up, while it is being changed, or when the database cannot answer.
+    """
+    try:
+        found = _current()
+        if isinstance(found, Book):
+            return found
+        revision, document = _read(whole=False)
+        if revision:
+            return Book.from_json(document)
+        told = "The kitchen is not set up yet. Fill in its profile, import a Book, or name a Book with --book."
+    except CannotPrice as busy:
+        told = str(busy)
+    except DatabaseError as trouble:
+        told = database_sentence(trouble)
+    raise InputErrors([CostingError("schema", "book#", told)])
+
+
+def database_sentence(trouble: DatabaseError) -> str:
+    """Say what to do about a database that cannot answer, such as one without tables or without a file."""
+    return f"The kitchen's database cannot be read: {trouble}. Run “manage.py migrate” first, or check its address."
 
 
 def book_problems() -> list[Problem]:

@@ -7,10 +7,12 @@ from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
+from django.db import DatabaseError
 
 from catalog.errors import CatalogError
+from catalog.selectors.books import database_sentence
 from catalog.services.books import book_export, book_import, book_text
-from costing.errors import InputErrors
+from costing.errors import CostingError, InputErrors
 
 
 class Command(BaseCommand):
@@ -33,7 +35,11 @@ class Command(BaseCommand):
             else:
                 self._import(file)
         except InputErrors as refused:
-            self.stderr.write(json.dumps(refused.as_json(), ensure_ascii=False), style_func=str)
+            self.stderr.write(json.dumps(refused.as_json()), style_func=str)
+            sys.exit(2)
+        except DatabaseError as trouble:
+            error = CostingError("schema", "book#", database_sentence(trouble))
+            self.stderr.write(json.dumps(InputErrors([error]).as_json()), style_func=str)
             sys.exit(2)
         except CatalogError as refused:
             raise CommandError(str(refused)) from refused

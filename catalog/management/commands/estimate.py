@@ -44,7 +44,7 @@ class Command(BaseCommand):
 
 def _lines(book_path: str | None, brief_paths: list[str], *, explain: bool) -> list[str]:
     unread: list[CostingError] = []
-    book = _kitchen_book() if book_path is None else _document(book_path, "book", unread)
+    book = _kitchen_book(unread) if book_path is None else _document(book_path, "book", unread)
     briefs = [_document(path, "brief", unread) for path in brief_paths]
     readable = [brief for brief in briefs if brief is not None]
     try:
@@ -58,11 +58,15 @@ def _lines(book_path: str | None, brief_paths: list[str], *, explain: bool) -> l
     return [json.dumps(estimate) for estimate in written]
 
 
-def _kitchen_book() -> Book:
+def _kitchen_book(unread: list[CostingError]) -> Book | None:
     # Only this way needs the database, so that --book works without one.
-    from catalog.selectors.books import book_current
+    from catalog.selectors.books import book_checked
 
-    return book_current()
+    try:
+        return book_checked()
+    except InputErrors as found:
+        unread.extend(found.errors)
+        return None
 
 
 def _document(path: str, root: str, unread: list[CostingError]) -> Document | None:
