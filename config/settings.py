@@ -1,5 +1,6 @@
 """Settings, all from the environment; the defaults are a safe single machine with SQLite."""
 
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -84,9 +85,13 @@ def _database() -> dict[str, Any]:
     url = env.text("COLDSET_DATABASE_URL")
     if url:
         return dict(dj_database_url.parse(url, conn_max_age=60, conn_health_checks=True))
+    file = Path(env.text("COLDSET_DB") or VAR_DIR / "coldset.sqlite3")
+    # SQLite makes the file, not its folder. Where nothing may be written the headless commands still work.
+    with suppress(OSError):
+        file.parent.mkdir(parents=True, exist_ok=True)
     return {
         "ENGINE": "django.db.backends.sqlite3",
-        "NAME": env.text("COLDSET_DB") or VAR_DIR / "coldset.sqlite3",
+        "NAME": file,
         "OPTIONS": {
             # A transaction takes the write lock at its start: a later upgrade would ignore the timeout.
             "transaction_mode": "IMMEDIATE",
