@@ -34,7 +34,7 @@ def _number(text: str) -> int | float:
         exact = Decimal(text)
     except InvalidOperation:
         return float(text)
-    if abs(exact) <= _BIGGEST_EXACT_FLOAT and exact == exact.to_integral_value():
+    if exact.copy_abs() <= _BIGGEST_EXACT_FLOAT and exact == exact.to_integral_value():
         return int(exact)
     return float(text)
 

@@ -60,8 +60,14 @@ def schema_errors(document: Any, root: str) -> Iterator[tuple[Path, CostingError
     """
     if _quick(root)(document):
         return
+    misread: set[Path] = set()
     for error in validator(root).iter_errors(document):
         for path, message in _findings(error):
+            # A day that is not even written as one is no day of the calendar either: one sentence is enough.
+            if error.validator in ("pattern", "format") and path in misread:
+                continue
+            if error.validator in ("pattern", "format"):
+                misread.add(path)
             yield path, CostingError("schema", pointer(root, path), message)
 
 

@@ -61,9 +61,8 @@ def book_checked() -> Book:
         found = _current()
         if isinstance(found, Book):
             return found
-        revision, document = _read(whole=False)
-        if revision:
-            return Book.from_json(document)
+        if book_revision():
+            return Book.from_json(book_json())
         told = "The kitchen is not set up yet. Fill in its profile, import a Book, or name a Book with --book."
     except CannotPrice as busy:
         told = str(busy)
