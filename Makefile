@@ -12,7 +12,7 @@ PYTEST ?=
 PRODUCTION = COLDSET_SECRET_KEY=only-to-check-the-settings-0123456789-abcdefghijklmnopqrstuvwxyz COLDSET_HTTPS=1 \
 	COLDSET_HOSTS=kitchen.example COLDSET_SITE_URL=https://kitchen.example COLDSET_DEBUG=0 COLDSET_DB=:memory:
 
-.PHONY: help setup test test-servers check bench demo lock
+.PHONY: help setup test test-servers check bench demo pictures lock
 
 help:
 	@echo 'make setup         install into .venv (the other targets do it when needed)'
@@ -21,6 +21,7 @@ help:
 	@echo 'make check         lint, types, layers, templates, migrations, deployment settings'
 	@echo 'make bench         measure the speed'
 	@echo 'make demo          serve the demo kitchen on PORT=8000; PROFILE=us or eu, RESET=1 starts it over'
+	@echo 'make pictures      shoot the pictures of the README from the demo kitchen'
 	@echo 'make lock          write constraints.txt anew from pyproject.toml'
 
 setup: $(VENV)/.installed
@@ -53,6 +54,10 @@ bench: setup
 
 demo: setup
 	@exec env PROFILE='$(PROFILE)' RESET='$(RESET)' PORT='$(PORT)' HOST='$(HOST)' sh config/scripts/demo.sh $(PY)
+
+pictures: setup
+	@sh config/scripts/chromium.sh
+	@ACT=pictures PROFILE=us RESET=0 PORT=8467 HOST=127.0.0.1 sh config/scripts/demo.sh $(PY)
 
 lock: setup
 	@sh config/scripts/lock.sh $(VENV)/bin/uv

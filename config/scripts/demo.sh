@@ -1,5 +1,6 @@
 #!/bin/sh
 # Prepares the demo kitchen and serves it until Ctrl-C: demo.sh PYTHON, with PROFILE, RESET, PORT and HOST set.
+# With ACT=pictures it shoots the README's pictures from a demo kitchen of its own instead.
 set -eu
 
 python=$1
@@ -12,6 +13,7 @@ us | eu) ;;
 esac
 
 COLDSET_VAR=$(pwd)/var/demo-$PROFILE
+[ "${ACT:-serve}" = serve ] || COLDSET_VAR=$(pwd)/var/$ACT
 mkdir -p "$COLDSET_VAR/cache"
 chmod 700 "$COLDSET_VAR"
 if [ ! -s "$COLDSET_VAR/secret-key" ]; then
@@ -31,6 +33,9 @@ XDG_CACHE_HOME=$COLDSET_VAR/cache
 export COLDSET_VAR COLDSET_HTTPS COLDSET_SITE_URL COLDSET_HOSTS COLDSET_LOG_LEVEL DJANGO_SETTINGS_MODULE
 export XDG_CACHE_HOME PROFILE
 
+if [ "${ACT:-serve}" = pictures ]; then
+    exec "$python" manage.py pictures .pictures
+fi
 first='demo prepare'
 if [ "$RESET" = 1 ]; then
     first='demo prepare --reset'

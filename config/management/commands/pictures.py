@@ -1,6 +1,5 @@
 """The pictures in the README: the demo kitchen's own pages, shot in Chromium."""
 
-import re
 import subprocess
 import sys
 import time
@@ -50,7 +49,8 @@ class Command(BaseCommand):
         folder: Path = options["folder"]
         folder.mkdir(parents=True, exist_ok=True)
         with _served():
-            for name in _shots(folder):
+            pages, letter = _owner_pages(), _letter_link()
+            for name in _shots(folder, pages, letter):
                 self.stdout.write(f"{folder}/{name}.png")
 
 
@@ -75,23 +75,24 @@ def _served() -> Iterator[None]:
         server.wait(timeout=30)
 
 
-def _shots(folder: Path) -> Iterator[str]:
+def _shots(folder: Path, pages: dict[str, str], letter: str) -> Iterator[str]:
+    """Shoot; the database was asked before, for the tool's loop allows no queries."""
     from playwright.sync_api import sync_playwright  # a tool of development, absent where the service only runs
 
     with sync_playwright() as tool:
         browser = tool.chromium.launch(executable_path=CHROMIUM, args=list(_FLAGS))
-        desk = browser.new_page(viewport={"width": 1280, "height": 860}, device_scale_factor=1.5)
+        desk = browser.new_page(viewport={"width": 1280, "height": 860}, device_scale_factor=1)
         desk.goto(f"http://localhost:{PORT}{reverse('sign-in')}")
         desk.fill("[name=username]", "odile")
         desk.fill("[name=password]", PASSWORD.format("owner"))
         desk.click("main button")
-        for name, path in _owner_pages().items():
+        for name, path in pages.items():
             desk.goto(f"http://localhost:{PORT}{path}")
             desk.wait_for_timeout(400)
             desk.screenshot(path=folder / f"{name}.png")
             yield name
-        phone = browser.new_page(viewport={"width": 390, "height": 844}, device_scale_factor=2)
-        phone.goto(re.sub(r"^https?://[^/]+", f"http://localhost:{PORT}", _letter_link()))
+        phone = browser.new_page(viewport={"width": 390, "height": 844}, device_scale_factor=1.5)
+        phone.goto(letter)
         phone.wait_for_timeout(400)
         phone.screenshot(path=folder / "letter-phone.png")
         yield "letter-phone"
