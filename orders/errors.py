@@ -136,6 +136,16 @@ class TooMuchBack(OrderError):
     sentence = "At most {most} can go back: that is what {customer} has to their credit on {order}."
 
 
+class RecordedBefore(OrderError):
+    """A form that recorded money was changed and sent again."""
+
+    code = "recorded_before"
+    sentence = (
+        "This form has recorded {amount} before. For other money open “Record money” afresh; "
+        "a mistake is taken back on the order."
+    )
+
+
 class NothingToCredit(OrderError):
     """All of the invoice is credited, or no amount was given."""
 

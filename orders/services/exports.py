@@ -30,12 +30,7 @@ def export_make(
     ChangedMeanwhile
         When another export took one of them at the same moment.
     """
-    documents = (
-        Invoice.objects.filter(issued_on__range=(first_day, last_day), currency=currency)
-        .exclude(status=InvoiceStatus.DRAFT)
-        .exclude(exports__target=target)
-    )
-    rows = list(register_rows(documents, standing=False))
+    rows = _waiting(first_day, last_day, currency, target)
     if not rows:
         raise NothingToExport(period=f"from {first_day:%Y-%m-%d} to {last_day:%Y-%m-%d}")
     number = (ExportBatch.objects.aggregate(last=Max("number"))["last"] or 0) + 1
@@ -59,6 +54,13 @@ def export_make(
     except IntegrityError as error:
         raise ChangedMeanwhile(what="The list of exports") from error
     return batch
+
+
+def _waiting(first_day: date, last_day: date, currency: str, target: str) -> list[RegisterRow]:
+    """Return what was issued in the period and is in no export of the target."""
+    documents = Invoice.objects.filter(issued_on__range=(first_day, last_day), currency=currency)
+    waiting = documents.exclude(status=InvoiceStatus.DRAFT).exclude(exports__target=target)
+    return list(register_rows(waiting, standing=False))
 
 
 def register_files(rows: list[RegisterRow], *, title: str, at: datetime, standing: bool) -> tuple[bytes, bytes]:

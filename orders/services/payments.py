@@ -1,11 +1,12 @@
 """Money that comes in and goes back. A row is never changed: a mistake is taken back by a row of its own."""
 
 from datetime import date, datetime
+from typing import Any
 
 from django.db import IntegrityError, transaction
 
 from catalog.display import minor
-from orders.errors import AlreadyReversed, TooMuchBack
+from orders.errors import AlreadyReversed, RecordedBefore, TooMuchBack
 from orders.models import Invoice, Order, Payment
 from orders.selectors.invoices import standing_invoice
 from orders.selectors.orders import order_money
@@ -36,32 +37,31 @@ def payment_record(
     ------
     TooMuchBack
         When more would go back than the customer has to their credit.
+    RecordedBefore
+        When the same ``once`` recorded other money: somebody went back to a form that was sent, and changed it.
     """
     order = Order.objects.select_for_update().select_related("customer").get(pk=order_id)
+    money = {"kind": kind, "method": method, "amount_minor": _signed(kind, amount_minor), "received_on": received_on}
     known = Payment.objects.filter(once=once).first()
     if known is not None:
-        return known
-    back = kind == Payment.Kind.REFUND
-    if back:
+        return _same(known, order, money)
+    if kind == Payment.Kind.REFUND:
         _may_go_back(order, amount_minor)
-    payment = _added(
-        Payment(
-            order=order,
-            invoice=standing_invoice(order),
-            kind=kind,
-            method=method,
-            amount_minor=-amount_minor if back else amount_minor,
-            currency=order.currency,
-            received_on=received_on,
-            reference=reference,
-            note=note,
-            once=once,
-            recorded_at=at,
-            recorded_by=by,
-        )
-    )
+    words = {"reference": reference, "note": note, "once": once, "recorded_at": at, "recorded_by": by}
+    payment = _added(Payment(order=order, invoice=standing_invoice(order), currency=order.currency, **money, **words))
     _after(payment, by=by, at=at)
     return payment
+
+
+def _signed(kind: str, amount_minor: int) -> int:
+    return -amount_minor if kind == Payment.Kind.REFUND else amount_minor
+
+
+def _same(known: Payment, order: Order, money: dict[str, Any]) -> Payment:
+    """Give back what was recorded with the same form, unless it was other money."""
+    if known.order_id != order.pk or any(getattr(known, name) != value for name, value in money.items()):
+        raise RecordedBefore(amount=minor(known.amount_minor, known.currency))
+    return known
 
 
 def _may_go_back(order: Order, amount_minor: int) -> None:

@@ -1,11 +1,12 @@
 """Money comes in part, in full or too much, goes back, and is taken back when it was a mistake."""
 
 from datetime import timedelta
+from typing import Any
 
 import pytest
 from django.db import DatabaseError, transaction
 
-from orders.errors import AlreadyReversed, CreditLeft, TooMuchBack
+from orders.errors import AlreadyReversed, CreditLeft, RecordedBefore, TooMuchBack
 from orders.models import Invoice, Payment
 from orders.selectors.invoices import paid_and_credited
 from orders.selectors.orders import order_money
@@ -98,3 +99,16 @@ def test_a_recorded_row_never_changes() -> None:
         Payment.objects.filter(pk=payment.pk).update(amount_minor=1)
     with pytest.raises(DatabaseError), transaction.atomic():
         Payment.objects.filter(pk=payment.pk).delete()
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [{"amount_minor": 20_000}, {"kind": "deposit"}, {"method": "10"}, {"received_on": LATER.date() - timedelta(1)}],
+)
+def test_other_money_from_a_form_that_was_sent_is_refused_and_not_swallowed(changed: dict[str, Any]) -> None:
+    order = order_make()
+    facts: dict[str, Any] = {"amount_minor": 10_000, "kind": "payment", "once": "k" * 32}
+    pay(order, **facts)
+    with pytest.raises(RecordedBefore, match=r"has recorded \$100\.00 before"):
+        pay(order, **{**facts, **changed})
+    assert Payment.objects.count() == 1
