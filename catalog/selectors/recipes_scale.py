@@ -5,6 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
+from catalog.display.measures import SIGNS, spoken
 from catalog.models import Mould, Recipe
 from catalog.selectors.recipes_card import RecipeCard
 from costing.measures import CUP_UNITS, FACTORS, CupKind, Measure, format_measure, parse_measure
@@ -13,11 +14,6 @@ from costing.measures import CUP_UNITS, FACTORS, CupKind, Measure, format_measur
 PI: Final = Fraction(314_159_265_358_979_323_846, 10**20)
 #: Parts of a unit that measuring spoons, cups and eyes can tell.
 _TELLABLE: Final = (1, 2, 3, 4, 8)
-_VULGAR: Final = {
-    Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾", Fraction(1, 3): "⅓", Fraction(2, 3): "⅔",
-    Fraction(1, 8): "⅛", Fraction(3, 8): "⅜", Fraction(5, 8): "⅝", Fraction(7, 8): "⅞",
-}  # fmt: skip
-_PLURAL: Final = {"cup": "cups", "pint": "pints", "quart": "quarts", "gallon": "gallons", "fl_oz": "fl oz"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,17 +40,6 @@ def scaled_lines(
             ScaledLine(label, spoken(measure), spoken(scaled), grams, handy_measure(scaled, cup, grams, pounds=pounds))
         )
     return found
-
-
-def spoken(measure: Measure) -> str:
-    """Write a measure for the eye: 1 ½ cups."""
-    whole, rest = divmod(measure.amount, 1)
-    if rest in _VULGAR:
-        amount = f"{whole} {_VULGAR[rest]}" if whole else _VULGAR[rest]
-    else:
-        amount = format_measure(measure).rpartition(" ")[0]
-    unit = _PLURAL.get(measure.unit, measure.unit) if measure.amount > 1 else measure.unit.replace("_", " ")
-    return amount if measure.unit == "each" else f"{amount} {unit}"
 
 
 def handy_measure(measure: Measure, cup: CupKind, grams: Fraction | None, *, pounds: bool) -> str:
@@ -123,7 +108,7 @@ def _step(amount: Fraction, step: Fraction) -> Fraction:
 
 def _mixed(amount: Fraction) -> str:
     whole, rest = divmod(amount, 1)
-    part = _VULGAR.get(rest, "")
+    part = SIGNS.get(rest, "")
     return f"{whole} {part}".strip() if whole or not part else part
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from django.db import transaction
 from django.db.models import Max
 
+from catalog.display import measure
 from catalog.errors import InUse, PackDatesOverlap
 from catalog.models import Ingredient, Pack, Part, Supplier
 from catalog.selectors.ingredients import ingredient_users
@@ -163,7 +164,7 @@ def pack_end(*, pack_id: int, last_day: date) -> Pack:
     """
     pack = Pack.objects.select_related("ingredient").get(pk=pack_id)
     if last_day < pack.starts:
-        raise PackDatesOverlap(size=pack.size, day=f"{pack.starts:%-d %B %Y}")
+        raise PackDatesOverlap(size=measure(pack.size), day=f"{pack.starts:%-d %B %Y}")
     pack.ends = last_day
     pack.save(update_fields=["ends"])
     catalogue_changed()

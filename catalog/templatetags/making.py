@@ -5,8 +5,8 @@ from decimal import Decimal, InvalidOperation
 from django import template
 
 from catalog.display import current, duration, plain
+from catalog.display.measures import spoken
 from catalog.forms.making_fields import degrees_shown
-from catalog.selectors.recipes_scale import spoken
 from costing.measures import MeasureError, parse_measure
 
 register = template.Library()

@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from catalog.access import OWNER, allow
+from catalog.display import measure
 from catalog.errors import CatalogError
 from catalog.forms.buying import IngredientForm, PackForm, PartFormSet
 from catalog.models import Ingredient, Pack, Supplier
@@ -132,7 +133,8 @@ def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
         except CatalogError as error:
             pack_form.add_error("starts", str(error))
         else:
-            messages.success(request, f"{ingredient.name}: {pack.size} is priced from {pack.starts:%-d %B %Y}.")
+            said = f"{ingredient.name}: {measure(pack.size)} is priced from {pack.starts:%-d %B %Y}."
+            messages.success(request, said)
             return redirect(f"{reverse('ingredient', args=[pk])}?priced#packs")
     form, parts = _unposted(ingredient)
     context = {**_context(request, ingredient, form, parts), "pack_form": pack_form}
@@ -153,7 +155,7 @@ def pack_end(request: HttpRequest, pk: int) -> HttpResponse:
     pack = get_object_or_404(Pack, pk=pk)
     today = timezone.localdate()
     services.pack_end(pack_id=pk, last_day=max(pack.starts, today))
-    messages.success(request, f"{pack.size} is no longer bought after {max(pack.starts, today):%-d %B %Y}.")
+    messages.success(request, f"{measure(pack.size)} is no longer bought after {max(pack.starts, today):%-d %B %Y}.")
     return redirect("ingredient", pk=pack.ingredient_id)
 
 

@@ -94,7 +94,7 @@ class EnquiryForm(forms.Form):
         month_first = kitchen.locale.endswith("_US")
         self.fields["day"] = DayField(what="the day", label="Day", month_first=month_first)
         self.fields["start"] = ClockField(what="the start of the window", label="From", help_text="Such as 15:30.")
-        self.fields["end"] = ClockField(what="the end of the window", label="until")
+        self.fields["end"] = ClockField(what="the end of the window", label="Until")
         miles = kitchen.distance == Kitchen.Distance.MILE
         self.fields["distance"] = NumberField(
             what="the distance",

@@ -255,7 +255,7 @@ def _leftovers(found: Estimate, book: Book) -> list[str]:
     for one in found.ingredients:
         if one.ingredient not in codes or one.leftover is None:
             continue
-        packs = display.joined(f"{pack.count} × {pack.size}" for pack in one.packs or ())
+        packs = display.joined(f"{pack.count} × {display.measure(pack.size)}" for pack in one.packs or ())
         used = display.percent(one.as_purchased / (one.as_purchased + one.leftover), 0)
         said.append(
             f"{book.ingredient(one.ingredient).name}: {packs} is bought and {used} of it used; "

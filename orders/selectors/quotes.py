@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from fractions import Fraction
+from typing import Final
 
 from django.db.models import Prefetch, QuerySet
 from django.urls import reverse
@@ -37,6 +38,23 @@ def _with_rows(quotes: QuerySet[Quote]) -> QuerySet[Quote]:
     )
 
 
+#: What the record says of each event of a quote.
+_EVENTS: Final = {
+    "begin": "begun",
+    "revise": "begun as a revision",
+    "keep table": "table kept",
+    "set terms": "terms kept",
+    "go below floor": "allowed below the floor margin",
+    "send": "sent",
+    "approve": "approved",
+    "decline": "declined",
+    "lapse": "lapsed",
+    "withdraw": "withdrawn",
+    "replace": "replaced",
+    "close links": "links closed",
+}
+
+
 @dataclass(frozen=True, slots=True)
 class QuoteFile:
     """One revision with everything that happened to it."""
@@ -48,7 +66,7 @@ class QuoteFile:
     links: list[Link]
     messages: list[Message]
     mail: list[Outbox]
-    audit: list[AuditEntry]
+    history: list[tuple[AuditEntry, str]]
     approval: Approval | None
     order: Order | None
 
@@ -70,10 +88,16 @@ def quote_file(quote_id: int) -> QuoteFile:
         links=list(quote.links.order_by("pk")),
         messages=list(quote.messages.order_by("pk")),
         mail=list(Outbox.objects.filter(about=f"quote:{quote.pk}").order_by("pk")),
-        audit=list(AuditEntry.objects.filter(document="quote", document_pk=quote.pk).order_by("pk")),
+        history=_history(quote),
         approval=Approval.objects.filter(quote=quote).first(),
         order=Order.objects.filter(quote=quote).first(),
     )
+
+
+def _history(quote: Quote) -> list[tuple[AuditEntry, str]]:
+    """Return who did what to a revision, with words for it."""
+    entries = AuditEntry.objects.filter(document="quote", document_pk=quote.pk).order_by("pk")
+    return [(entry, _EVENTS.get(entry.event, entry.event)) for entry in entries]
 
 
 def changes_between(before: QuoteContent, after: QuoteContent) -> list[str]:

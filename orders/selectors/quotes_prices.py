@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from django.utils.safestring import SafeString
 
+from catalog import display
 from catalog.models import Kitchen
 from catalog.pictures.makeup import MakeUp, price_makeup
 from catalog.pictures.margins import MarginRow, margins
@@ -140,7 +141,7 @@ def _ingredients(book: Book, found: Estimate, how: Mapping[str, Explanation]) ->
             base=one.base,
             as_purchased=one.as_purchased,
             cost=one.cost,
-            packs=", ".join(f"{pack.count} × {pack.size}" for pack in one.packs or ()),
+            packs=", ".join(f"{pack.count} × {display.measure(pack.size)}" for pack in one.packs or ()),
             leftover_value=one.leftover_value,
             how=_under(how, f"/ingredients/{place}/"),
         )

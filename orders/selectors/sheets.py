@@ -7,8 +7,9 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 from typing import Final
 
+from catalog.display.measures import spoken
 from catalog.models import Product, ProductStep, RecipeStep, Station, Step
-from catalog.selectors.recipes_scale import handy_measure, spoken, weighed
+from catalog.selectors.recipes_scale import handy_measure, weighed
 from costing.book import Recipe
 from costing.measures import Measure
 from costing.workings import Batch

@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 from fractions import Fraction
 from typing import Final
 
+from catalog import display
 from catalog.selectors.books import book_current
 from costing.book import Book, Ingredient
 from costing.compiled import Compiled, compile_book
@@ -139,7 +140,7 @@ def _rows(ingredient: Ingredient, needed: Fraction, offer: Offer | None) -> Iter
                 ingredient=ingredient.name,
                 base=ingredient.base,
                 needed=needed,
-                packs=[(counts[i], offer.packs[i].size.text) for i in taken],
+                packs=[(counts[i], display.measure(offer.packs[i].size.text)) for i in taken],
                 bought=sum((offer.sizes[i] * counts[i] for i in taken), zero),
                 leftover=bought - needed,
                 cost=sum((offer.packs[i].price * counts[i] for i in taken), zero),

@@ -109,7 +109,7 @@ def mail_send(*, row: Outbox, at: datetime) -> None:
     letter = LETTERS[row.payload["letter"]]
     quote = Quote.objects.select_related("enquiry__customer").get(pk=row.payload["quote"])
     if letter.only_while and quote.status != letter.only_while:
-        audit(quote, "mail not needed", by="post", at=at, note=row.payload["letter"])
+        audit(quote, "mail not needed", by="post", at=at, note=letter.summary)
         return
     kitchen = kitchen_now()
     to = _address(letter, quote, kitchen)
@@ -117,7 +117,7 @@ def mail_send(*, row: Outbox, at: datetime) -> None:
     with display.kitchen_display(kitchen):
         message = _written(row, letter, quote, kitchen, to, at)
     message.send()
-    audit(quote, "mail sent", by="post", at=at, note=f"{row.payload['letter']} to {to}")
+    audit(quote, "mail sent", by="post", at=at, note=f"{letter.summary}, to {to}")
 
 
 def _address(letter: Letter, quote: Quote, kitchen: Kitchen) -> str:

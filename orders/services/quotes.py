@@ -74,21 +74,27 @@ def quote_send(
     OrderError
         Whatever ``window_check`` raises.
     """
-    quote = _locked(quote_id)
-    kitchen, book = kitchen_now(), book_current()
+    quote, kitchen = _locked(quote_id), kitchen_now()
     with display.kitchen_display(kitchen):
-        _fit_to_send(quote, at)
-        brief = brief_of_quote(quote, day=timezone.localtime(at).date())
-        priced = estimate(book, brief)
-        content = content_of(quote, priced, book, kitchen, at)
-        _fit_to_offer(quote, priced, content, seen_total_minor)
-        if window_check is not None:
-            window_check(quote, brief, book)
+        frozen = _offer(quote, kitchen, at, seen_total_minor, window_check)
         _replace_older(quote, by=by, at=at)
-        frozen = _frozen(kitchen, book, brief, priced, content, at)
         move(quote, QuoteEvent.SEND, by=by, at=at, sent_at=at, sent_by=by, **frozen)
     _tell(quote, at)
     return quote
+
+
+def _offer(
+    quote: Quote, kitchen: Kitchen, at: datetime, seen_total_minor: int | None, window_check: WindowCheck | None
+) -> dict[str, Any]:
+    """Price the draft with today's Book, refuse what stands in the way, and return what is frozen with it."""
+    _fit_to_send(quote, at)
+    book, brief = book_current(), brief_of_quote(quote, day=timezone.localtime(at).date())
+    priced = estimate(book, brief)
+    content = content_of(quote, priced, book, kitchen, at)
+    _fit_to_offer(quote, priced, content, seen_total_minor)
+    if window_check is not None:
+        window_check(quote, brief, book)
+    return _frozen(kitchen, book, brief, priced, content, at)
 
 
 def _locked(quote_id: int) -> Quote:

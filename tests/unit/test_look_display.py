@@ -112,6 +112,27 @@ def test_a_mass_is_written_in_the_kitchens_measures(grams: Decimal, american: st
 
 
 @pytest.mark.parametrize(
+    ("written", "text"),
+    [
+        ("96 fl_oz", "96 fl oz"),
+        ("1/2 gallon", "½ gallon"),
+        ("2 1/2 cup", "2 ½ cups"),
+        ("1 dozen", "1 dozen"),
+        ("4 dozen", "4 dozen"),
+        ("25 lb", "25 lb"),
+        ("100 each", "100 pieces"),
+        ("1 each", "1 piece"),
+        ("12 pint", "12 pints"),
+        ("a crate", "a crate"),
+        ("", ""),
+        (None, ""),
+    ],
+)
+def test_a_stored_measure_is_written_as_people_say_it(written: str | None, text: str) -> None:
+    assert display.measure(written) == text
+
+
+@pytest.mark.parametrize(
     ("minutes", "text"),
     [
         (95, "1 h 35 min"),

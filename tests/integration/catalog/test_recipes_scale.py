@@ -10,8 +10,9 @@ from django.urls import reverse
 from hypothesis import given
 from hypothesis import strategies as st
 
+from catalog.display.measures import spoken
 from catalog.models import Product, Recipe
-from catalog.selectors.recipes_scale import Pan, handy_measure, pan_factor, spoken
+from catalog.selectors.recipes_scale import Pan, handy_measure, pan_factor
 from catalog.services.moulds import MouldKeep, mould_save
 from costing.measures import FACTORS, Measure, parse_measure
 from tests.factories import BY, NOW, PASSWORD, kitchen_make, user_make

@@ -176,7 +176,7 @@ def test_a_mail_tried_again_keeps_its_message_id_and_uses_the_corrected_address(
     assert outbox_run(row_id=row.pk, at=row.run_after)
     assert mail.outbox[-1].to == ["ida@elsewhere.example"]
     assert mail.outbox[-1].message()["Message-ID"] == f"<outbox-{row.pk}@localhost>"
-    assert AuditEntry.objects.get(event="mail sent").note == "quote_sent to ida@elsewhere.example"
+    assert AuditEntry.objects.get(event="mail sent").note == "the quote, to ida@elsewhere.example"
 
 
 @pytest.mark.parametrize("letter", ["quote_sent", "quote_changed"])

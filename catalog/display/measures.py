@@ -1,0 +1,48 @@
+"""Measures as people read them: 96 fl oz, 1 ½ cups, ½ gallon, 100 pieces."""
+
+from fractions import Fraction
+from typing import Final
+
+from costing.measures import Measure, MeasureError, format_measure, parse_measure
+
+#: The fractions a cook reads as one sign.
+SIGNS: Final = {
+    Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾", Fraction(1, 3): "⅓", Fraction(2, 3): "⅔",
+    Fraction(1, 8): "⅛", Fraction(3, 8): "⅜", Fraction(5, 8): "⅝", Fraction(7, 8): "⅞",
+}  # fmt: skip
+_PLURAL: Final = {
+    "cup": "cups", "pint": "pints", "quart": "quarts", "gallon": "gallons", "dash": "dashes", "pinch": "pinches",
+    "piece": "pieces",
+}  # fmt: skip
+
+
+def spoken(measure: Measure) -> str:
+    """Write a measure for the eye: 1 ½ cups; a count of an ingredient is the bare number."""
+    amount = _amount(measure)
+    return amount if measure.unit == "each" else f"{amount} {_unit(measure.unit, measure.amount)}"
+
+
+def measure(written: str | None) -> str:
+    """Write a stored measure, such as a pack's size, as people say it: ``96 fl_oz`` is 96 fl oz.
+
+    A count says what is counted, since a pack's size stands alone: ``100 each`` is 100 pieces. Text that is no
+    measure comes back as it is.
+    """
+    if not written:
+        return ""
+    try:
+        found = parse_measure(written)
+    except MeasureError:
+        return written
+    return f"{_amount(found)} {_unit('piece' if found.unit == 'each' else found.unit, found.amount)}"
+
+
+def _amount(measure: Measure) -> str:
+    whole, rest = divmod(measure.amount, 1)
+    if rest in SIGNS:
+        return f"{whole} {SIGNS[rest]}" if whole else SIGNS[rest]
+    return format_measure(measure).rpartition(" ")[0]
+
+
+def _unit(unit: str, amount: Fraction) -> str:
+    return _PLURAL.get(unit, unit).replace("_", " ") if amount > 1 else unit.replace("_", " ")
