@@ -46,7 +46,7 @@ class PaymentForm(forms.Form):
         error_messages={"required": "Choose how it was paid.", "invalid_choice": "Choose how it was paid."},
     )
     reference = forms.CharField(
-        label="Reference", max_length=80, required=False, help_text="As on the bank statement or the cheque."
+        label="Reference", max_length=80, required=False, help_text="As the bank statement or the paper says it."
     )
     note = forms.CharField(label="Note", max_length=200, required=False)
     once = forms.CharField(max_length=32, widget=forms.HiddenInput, required=False)

@@ -6,6 +6,7 @@ from datetime import date, datetime
 from django.db import IntegrityError, transaction
 from django.db.models import Max
 
+from catalog.display import day
 from orders.errors import ChangedMeanwhile, NothingToExport
 from orders.models import Document, ExportBatch, ExportItem, Invoice
 from orders.register_files import csv_bytes, xlsx_bytes
@@ -32,7 +33,7 @@ def export_make(
     """
     rows = _waiting(first_day, last_day, currency, target)
     if not rows:
-        raise NothingToExport(period=f"from {first_day:%Y-%m-%d} to {last_day:%Y-%m-%d}")
+        raise NothingToExport(period=f"from {day(first_day)} to {day(last_day)}")
     number = (ExportBatch.objects.aggregate(last=Max("number"))["last"] or 0) + 1
     name = f"register-{number:04d}-{first_day:%Y-%m-%d}-{last_day:%Y-%m-%d}"
     csv, xlsx = register_files(rows, title=f"Register, export {number}", at=at, standing=False)

@@ -110,7 +110,7 @@ def order_cancel(*, order_id: int, reason: str, money: str = "", by: str, at: da
             raise DecideTheMoney(amount=minor(received, order.currency), order=order.number)
 
     decision = money if received > 0 else ""
-    words = f"{reason} Money: {Order.CancelledMoney(decision).label}." if decision else reason
+    words = f"“{reason}”. What came in: {Order.CancelledMoney(decision).label}" if decision else reason
     move(
         order,
         OrderEvent.CANCEL,

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from datetime import date, timedelta
-from fractions import Fraction
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -11,7 +10,6 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from catalog.access import KITCHEN, OWNER, allow
-from catalog.display import rounded
 from catalog.selectors.kitchen import kitchen
 from orders.forms.register import PeriodForm
 from orders.selectors import sheets as read
@@ -90,7 +88,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
         tasks = read.to_prepare(read.tasks(found, pounds=pounds))
         return {
             "tasks": tasks,
-            "hours": rounded(sum(task.minutes for task in tasks) / Fraction(60), 1),
+            "minutes": sum(task.minutes for task in tasks),
             "made": read.products_made(found),
         }
 
