@@ -9,6 +9,7 @@ from django.db import DatabaseError, transaction
 from django.urls import reverse
 from openpyxl import load_workbook
 
+from catalog.display import day
 from orders.errors import NothingToExport
 from orders.models import ExportBatch, ExportItem, Invoice
 from orders.selectors.register import not_exported, register_rows
@@ -32,7 +33,7 @@ def test_each_document_goes_out_once() -> None:
     invoice_draft(order_id=order_make().pk, by=BY, at=LATER)
     first = export()
     assert (first.number, first.documents, first.total_minor) == (1, 1, invoice.total_minor)
-    with pytest.raises(NothingToExport, match=f"{DAY:%Y-%m-%d}"):
+    with pytest.raises(NothingToExport, match=f"from {day(DAY)} to"):
         export()
     note = credit(invoice)
     second = export()
