@@ -28,8 +28,12 @@ comparison Σ n·s ≥ N.
    added in order of regret per gram; with one b or more the total is at least S + s_b. A choice that cannot reach the
    best price found is dropped; equal is kept, for the ties.
 
+6. *Stop.* N is taken up to the next multiple of the sizes' greatest common divisor. A complete choice of exactly N
+   grams is the best as soon as no choice still in the heap can be cheaper: those have no smaller label.
+
 The search ends: choices with S < N are finitely many. It is short, because a choice survives only while its regret is
-below the price of one base pack, which a first answer (base packs only) already guarantees.
+below the price of one base pack, which a first answer (base packs only) already guarantees. Where prices per gram are
+almost the same that still leaves very many; then `costing.packs_halves` looks at them from both ends.
 """
 
 from __future__ import annotations
@@ -37,7 +41,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 from heapq import heappop, heappush
-from math import lcm
+from math import gcd, lcm
+
+from costing.packs_halves import Task, meet
+
+PATIENCE = 1500
+"""Choices the search looks at before the halves are tried."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +90,7 @@ class PackShelf:
                 kept[size] = i
         self._base = min(kept.values(), key=lambda i: (Fraction(self._prices[i], self._sizes[i]), -self._sizes[i]))
         self._kept = sorted(kept.values())
+        self._step = gcd(*kept)
 
     def units(self, need: Fraction) -> int:
         """Give a need in the whole units this shelf counts in, rounded up.
@@ -105,48 +115,11 @@ class PackShelf:
         tuple of int
             How many of each pack, in the order listed.
         """
-        return self._search(need) if need > 0 else (0,) * self.count
+        return self._search(-(-need // self._step) * self._step) if need > 0 else (0,) * self.count
 
     def _search(self, need: int) -> tuple[int, ...]:
-        size_b, price_b = self._sizes[self._base], self._prices[self._base]
-        others = self._others(need)
-        best = self._first_answer(need, others)
-        best_choice: _Choice | None = None
-        best_total, best_grams, best_label = -1, 0, 0
-        heap: list[tuple[int, int, int, int, int, _Choice | None]] = [(0, 0, 0, 0, 0, None)]
-        least: dict[int, int] = {}
-        turn = 0
-        while heap:
-            label, _, taken, regret, last, choice = heappop(heap)
-            if price_b * need + regret > best:
-                break
-            rest = taken % size_b
-            if least.get(rest, taken + 1) <= taken:
-                continue
-            least[rest] = taken
-            grams = taken if taken >= need else taken - (taken - need) // size_b * size_b
-            total = price_b * grams + regret
-            if best_total < 0 or (total, grams, label) < (best_total, best_grams, best_label):
-                best_total, best_grams, best_label, best_choice = total, grams, label, choice
-                best = min(best, total)
-            if taken >= need:
-                continue
-            for j in range(last, len(others)):
-                other = others[j]
-                reached, worse = taken + other.size, regret + other.regret
-                if self._floor(need, reached, worse, other, price_b, size_b) <= best:
-                    turn += 1
-                    heappush(heap, (label + other.label, turn, reached, worse, j, _Choice(other.listed, choice)))
-        return self._counts(best_choice, best_grams)
-
-    @staticmethod
-    def _floor(need: int, reached: int, regret: int, last: _Other, price_b: int, size_b: int) -> int:
-        """Give the least total (price times base size) that any completion of a choice can have."""
-        if reached >= need:
-            return price_b * reached + regret
-        with_base = price_b * max(need, reached + size_b)
-        without = price_b * need + -(-last.regret * (need - reached) // last.size)
-        return regret + min(with_base, without)
+        search = _Search(need, self._sizes[self._base], self._prices[self._base], self._others(need))
+        return self._counts(*search.run(self._first_answer(need, search.others)))
 
     def _others(self, need: int) -> list[_Other]:
         """Give the packs other than the base pack with their labels, least regret per gram first.
@@ -182,12 +155,86 @@ class PackShelf:
             totals.append(price_b * whole * size_b + -(-rest // other.size) * price)
         return min(totals)
 
-    def _counts(self, choice: _Choice | None, grams: int) -> tuple[int, ...]:
+    def _counts(self, taken: tuple[int, ...], grams: int) -> tuple[int, ...]:
         counts = [0] * self.count
-        taken = 0
-        while choice is not None:
-            counts[choice.pack] += 1
-            taken += self._sizes[choice.pack]
-            choice = choice.before
-        counts[self._base] = (grams - taken) // self._sizes[self._base]
+        for pack in taken:
+            counts[pack] += 1
+            grams -= self._sizes[pack]
+        counts[self._base] = grams // self._sizes[self._base]
         return tuple(counts)
+
+
+class _Search:
+    """The search itself: a need, the base pack's size and price, and the other packs."""
+
+    def __init__(self, need: int, size: int, price: int, others: list[_Other]) -> None:
+        self.need, self.size, self.price, self.others = need, size, price, others
+        self.turn = 0
+
+    def run(self, best: int) -> tuple[tuple[int, ...], int]:
+        """Find the best choice, no dearer than `best`: its packs other than the base pack, and all its grams."""
+        need, price, size = self.need, self.price, self.size
+        choice_found: _Choice | None = None
+        total_found, grams_found, label_found = -1, 0, 0
+        heap: list[tuple[int, int, int, int, int, _Choice | None]] = [(0, 0, 0, 0, 0, None)]
+        least: dict[int, int] = {}
+        looked_at = 0
+        while heap:
+            label, _, taken, regret, last, choice = heappop(heap)
+            floor = price * need + regret
+            if floor > best or (grams_found == need and 0 <= total_found <= floor):
+                break
+            if least.get(taken % size, taken + 1) <= taken:
+                continue
+            least[taken % size] = taken
+            grams = taken if taken >= need else taken - (taken - need) // size * size
+            total = price * grams + regret
+            if total_found < 0 or (total, grams, label) < (total_found, grams_found, label_found):
+                total_found, grams_found, label_found, choice_found = total, grams, label, choice
+                best = min(best, total)
+            if taken < need:
+                self._extend(heap, best, (label, taken, regret, last, choice))
+            looked_at += 1
+            met = self._meet(best) if looked_at == PATIENCE else None
+            if met is not None:
+                return met
+        return _packs_of(choice_found), grams_found
+
+    def _extend(
+        self,
+        heap: list[tuple[int, int, int, int, int, _Choice | None]],
+        best: int,
+        one: tuple[int, int, int, int, _Choice | None],
+    ) -> None:
+        label, taken, regret, last, choice = one
+        for j in range(last, len(self.others)):
+            other = self.others[j]
+            reached, worse = taken + other.size, regret + other.regret
+            if self._floor(reached, worse, other) <= best:
+                entry = (label + other.label, self.turn, reached, worse, j, _Choice(other.listed, choice))
+                self.turn += 1
+                heappush(heap, entry)
+
+    def _floor(self, reached: int, regret: int, last: _Other) -> int:
+        """Give the least total (price times base size) that any completion of a choice can have."""
+        if reached >= self.need:
+            return self.price * reached + regret
+        with_base = self.price * max(self.need, reached + self.size)
+        without = self.price * self.need + -(-last.regret * (self.need - reached) // last.size)
+        return regret + min(with_base, without)
+
+    def _meet(self, best: int) -> tuple[tuple[int, ...], int] | None:
+        found = meet(Task(self.need, self.size, self.price, best), [(o.size, o.regret, o.label) for o in self.others])
+        if found is None:
+            return None
+        grams, counts = found
+        packs = tuple(o.listed for o, n in zip(self.others, counts, strict=True) for _ in range(n))
+        return packs, grams
+
+
+def _packs_of(choice: _Choice | None) -> tuple[int, ...]:
+    found = []
+    while choice is not None:
+        found.append(choice.pack)
+        choice = choice.before
+    return tuple(found)

@@ -18,7 +18,7 @@ from tests.contract.test_command import BOOK, BRIEF, ROOT, differences, refused,
 
 def own_book() -> None:
     # The service opens its own durable transaction; inside a test's transaction its body is called as it is.
-    book_import.__wrapped__(data=Path(BOOK).read_bytes())  # type: ignore[attr-defined]  # functools.wraps sets it
+    book_import.__wrapped__(data=Path(BOOK).read_bytes())
 
 
 @pytest.mark.django_db

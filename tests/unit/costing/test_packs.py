@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import itertools
 from fractions import Fraction
+from heapq import heappop
+from random import Random
+from unittest import mock
 
 import pytest
 from hypothesis import given, settings
@@ -31,12 +34,56 @@ PACKS = st.lists(st.tuples(SIZES, PRICES), min_size=1, max_size=3)
 PROPORTIONAL = st.lists(SIZES, min_size=1, max_size=3).map(lambda sizes: [(size, size * 2) for size in sizes])
 
 
+NEARLY = st.lists(SIZES, min_size=2, max_size=4).flatmap(
+    lambda sizes: st.tuples(*(st.sampled_from([(s, s * 20), (s, s * 20 + 1)]) for s in sizes)).map(list)
+)
+
+
 @settings(max_examples=300)
 @given(PACKS | PROPORTIONAL, st.fractions(Fraction(1, 4), 20, max_denominator=4))
 def test_no_other_combination_comes_before_it(packs: list[tuple[Fraction, Fraction]], need: Fraction) -> None:
     sizes, prices = [size for size, _ in packs], [price for _, price in packs]
     shelf = PackShelf(sizes, prices)
     assert shelf.cheapest(shelf.units(need)) == every_combination(sizes, prices, need)
+
+
+@settings(max_examples=200)
+@given(PACKS | PROPORTIONAL | NEARLY, st.fractions(Fraction(1, 4), 20, max_denominator=4))
+def test_met_in_the_middle_no_other_combination_comes_before_it(
+    packs: list[tuple[Fraction, Fraction]], need: Fraction
+) -> None:
+    """The second way, made to answer whenever it can."""
+    sizes, prices = [size for size, _ in packs], [price for _, price in packs]
+    shelf = PackShelf(sizes, prices)
+    with mock.patch("costing.packs.PATIENCE", 1):
+        assert shelf.cheapest(shelf.units(need)) == every_combination(sizes, prices, need)
+
+
+def test_the_two_ways_agree_where_the_first_has_long_to_look() -> None:
+    rng = Random(7)
+    for _ in range(12):
+        sizes = [rng.randint(10**3, 10**4) for _ in range(6)]
+        prices = [Fraction(round(size * (1 + rng.uniform(0, 0.002))), 100) for size in sizes]
+        shelf, need = PackShelf([Fraction(size) for size in sizes], prices), rng.randint(10**5, 10**6)
+        with mock.patch("costing.packs.PATIENCE", 10**9):
+            alone = shelf.cheapest(need)
+        for patience in (1, 30):
+            with mock.patch("costing.packs.PATIENCE", patience):
+                assert shelf.cheapest(need) == alone
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_seven_sizes_of_nine_digits_and_nearly_one_price_per_gram_are_quick(seed: int) -> None:
+    """It took half a second and more; counted here are the choices looked at, which no busy machine changes."""
+    rng = Random(seed)
+    sizes = [Fraction(rng.randint(10**8, 10**9)) for _ in range(7)]
+    prices = [Fraction(round(int(size) / 10**4 * (1 + rng.uniform(0, 0.0001))), 100) for size in sizes]
+    shelf = PackShelf(sizes, prices)
+    need = rng.randint(10**11, 10**12)
+    with mock.patch("costing.packs.heappop", wraps=heappop) as looked_at:
+        counts = shelf.cheapest(need)
+    assert looked_at.call_count < 10_000
+    assert sum(n * s for n, s in zip(counts, sizes, strict=True)) >= need
 
 
 def test_equal_price_takes_the_least_grams_then_the_fewest_packs_then_the_pack_listed_first() -> None:

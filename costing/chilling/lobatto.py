@@ -1,0 +1,158 @@
+"""Polynomials on Gauss-Lobatto nodes: the numbers conduction in one direction is solved with.
+
+A direction runs from 0 to 1 and its temperature is a polynomial through `NODES` nodes that crowd towards both ends,
+where temperatures change fastest. The radius is measured by its square, in which the temperatures of a cylinder are
+smooth at the axis. Seventeen nodes give times to a few parts in a million, and even the rim within its first minute.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+from numpy.polynomial import legendre
+
+Floats = npt.NDArray[np.float64]
+
+NODES: Final = 17
+"""Nodes in each direction; odd, so that one stands in the middle."""
+
+
+def lobatto(count: int) -> tuple[Floats, Floats]:
+    """Give Gauss-Lobatto nodes and weights on 0..1.
+
+    Parameters
+    ----------
+    count : int
+        How many nodes, at least 2.
+
+    Returns
+    -------
+    tuple of ndarray, shape (count,)
+        Nodes, both ends among them, and weights that add up to 1.
+
+    References
+    ----------
+    Abramowitz and Stegun, 25.4.32.
+    """
+    series = np.zeros(count)
+    series[-1] = 1.0
+    inside = np.sort(legendre.legroots(legendre.legder(series)).real)
+    nodes = np.concatenate([[-1.0], inside, [1.0]])
+    weights = 2.0 / (count * (count - 1) * legendre.legval(nodes, series) ** 2)
+    return (nodes + 1) / 2, weights / 2
+
+
+def barycentric(nodes: Floats) -> Floats:
+    """Give the barycentric weights of some nodes.
+
+    Parameters
+    ----------
+    nodes : ndarray, shape (n,)
+        Distinct nodes.
+
+    Returns
+    -------
+    ndarray, shape (n,)
+        Weights.
+
+    References
+    ----------
+    Berrut and Trefethen, Barycentric Lagrange interpolation, SIAM Review 46 (2004), equation 3.2.
+    """
+    apart = nodes[:, None] - nodes[None, :]
+    np.fill_diagonal(apart, 1.0)
+    return np.asarray(1.0 / apart.prod(axis=1), dtype=np.float64)
+
+
+def derivative(nodes: Floats) -> Floats:
+    """Give the matrix that differentiates a polynomial from its values at nodes.
+
+    Parameters
+    ----------
+    nodes : ndarray, shape (n,)
+        Distinct nodes.
+
+    Returns
+    -------
+    ndarray, shape (n, n)
+        Values to slopes.
+
+    References
+    ----------
+    Berrut and Trefethen 2004, equations 9.4 and 9.5.
+    """
+    weights = barycentric(nodes)
+    apart = nodes[:, None] - nodes[None, :]
+    np.fill_diagonal(apart, 1.0)
+    slopes = weights[None, :] / weights[:, None] / apart
+    np.fill_diagonal(slopes, 0.0)
+    np.fill_diagonal(slopes, -slopes.sum(axis=1))
+    return np.asarray(slopes, dtype=np.float64)
+
+
+X, WEIGHTS = lobatto(NODES)
+ROOTS = np.sqrt(WEIGHTS)
+_SLOPES = derivative(X)
+_BARYCENTRIC = barycentric(X)
+
+
+def _symmetric(conducts: Floats) -> Floats:
+    stiffness = _SLOPES.T @ ((WEIGHTS * conducts)[:, None] * _SLOPES)
+    return np.asarray(stiffness / np.outer(ROOTS, ROOTS), dtype=np.float64)
+
+
+STIFFNESS: dict[str, Floats] = {
+    "height": _symmetric(np.ones(NODES)),
+    "half": _symmetric(np.ones(NODES)),
+    # With s = (r/R)^2 the operator (1/r)(r u')' becomes 4 (s u')' / R^2.
+    "radial": _symmetric(4.0 * X),
+}
+"""Kind of direction to its stiffness, made symmetric by the nodes' weights; in units of 1 / length^2."""
+
+FACE: dict[str, float] = {"height": 1.0, "half": 1.0, "radial": 2.0}
+"""Kind of direction to what a Biot number adds at its end: surface by volume, in units of 1 / length."""
+
+
+def place_on(kind: str, share: float) -> float:
+    """Give the coordinate of a place in a direction.
+
+    Parameters
+    ----------
+    kind : str
+        Kind of the direction.
+    share : float
+        How far along it, 0 to 1.
+
+    Returns
+    -------
+    float
+        Coordinate, 0 to 1.
+    """
+    return share * share if kind == "radial" else share
+
+
+def row_at(coordinate: float) -> Floats:
+    """Give the row that reads a polynomial at a coordinate from its values at the nodes.
+
+    Parameters
+    ----------
+    coordinate : float
+        From 0 to 1.
+
+    Returns
+    -------
+    ndarray, shape (NODES,)
+        A row that adds up to 1.
+
+    References
+    ----------
+    Berrut and Trefethen 2004, equation 4.2.
+    """
+    apart = coordinate - X
+    hit = np.abs(apart) < 1e-13
+    if hit.any():
+        return hit.astype(np.float64)
+    row = _BARYCENTRIC / apart
+    return np.asarray(row / row.sum(), dtype=np.float64)
