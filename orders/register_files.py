@@ -18,6 +18,7 @@ from typing import Any, Final
 from openpyxl import Workbook
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE, WriteOnlyCell
 from openpyxl.styles import Font
+from openpyxl.utils import get_column_letter
 from openpyxl.worksheet._write_only import WriteOnlyWorksheet
 
 from orders.register_rows import Cell
@@ -60,6 +61,8 @@ def xlsx_bytes(
     book.properties.created = at.replace(tzinfo=None)
     sheet = book.create_sheet("Register")
     sheet.freeze_panes = "A2"
+    for number, head in enumerate(heads, 1):
+        sheet.column_dimensions[get_column_letter(number)].width = _width(head)
     bold = Font(bold=True)
     sheet.append([_xlsx_cell(sheet, head, bold) for head in heads])
     for row in rows:
@@ -68,6 +71,11 @@ def xlsx_bytes(
     out = io.BytesIO()
     book.save(out)
     return _same_bytes(out.getvalue(), at)
+
+
+def _width(head: str) -> int:
+    """Give a date and an amount their room: in a column too narrow for them spreadsheets show only hashes."""
+    return max(14, min(len(head) + 2, 32)) if head not in ("Customer", "Reason") else 32
 
 
 def _xlsx_cell(sheet: WriteOnlyWorksheet, value: Cell, font: Font | None = None) -> Any:

@@ -105,3 +105,11 @@ def test_the_bookkeeper_exports_on_screen() -> None:
     answer = client.post(reverse("money-export-new"), {"first": "2027-01-01", "last": "2027-12-31"})
     assert "Nothing to export" in answer.content.decode()
     assert 'value="2027-12-31"' in answer.content.decode()
+
+
+def test_dates_and_amounts_have_room_in_the_sheet() -> None:
+    invoice_make(order_make())
+    sheet = load_workbook(io.BytesIO(bytes(export().xlsx.body))).active
+    widths = {cell.value: sheet.column_dimensions[cell.column_letter].width for cell in sheet[1]}
+    assert min(widths.values()) >= 14
+    assert widths["Customer"] == 32
