@@ -28,6 +28,13 @@ class ChangedMeanwhile(OrderError):
     sentence = "{what} changed meanwhile. Look at it again before you go on."
 
 
+class TableChanged(ChangedMeanwhile):
+    """The table was kept in another window after this one was opened."""
+
+    code = "table_changed"
+    sentence = "The table of {what} was kept in another window meanwhile. Look at it before you keep yours over it."
+
+
 class EnquiryClosed(OrderError):
     """A closed enquiry is read, not changed."""
 

@@ -1,10 +1,15 @@
-"""Measures as people read them: 96 fl oz, 1 ½ cups, ½ gallon, 100 pieces."""
+"""Measures as people read them: 96 fl oz, 1 ½ cups, ½ gallon, 100 pieces; and distances."""
 
+from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
+from catalog.display.figures import plain
+from catalog.display.manner import current
 from costing.measures import Measure, MeasureError, format_measure, parse_measure
 
+#: International yard and pound agreement of 1959: a mile is exactly 1.609344 km.
+KM_PER_MILE: Final = Decimal("1.609344")
 #: The fractions a cook reads as one sign.
 SIGNS: Final = {
     Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾", Fraction(1, 3): "⅓", Fraction(2, 3): "⅔",
@@ -35,6 +40,14 @@ def measure(written: str | None) -> str:
     except MeasureError:
         return written
     return f"{_amount(found)} {_unit('piece' if found.unit == 'each' else found.unit, found.amount)}"
+
+
+def distance(km: Decimal | None) -> str:
+    """Write a distance in the kitchen's unit, to a tenth: 18 mi, 29 km."""
+    if km is None:
+        return ""
+    miles = current().distance == "mi"
+    return f"{plain(km / KM_PER_MILE if miles else km, 1)} {'mi' if miles else 'km'}"
 
 
 def _amount(measure: Measure) -> str:

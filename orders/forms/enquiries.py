@@ -11,15 +11,13 @@ from django.core.exceptions import ValidationError
 from django.utils.crypto import get_random_string
 
 from catalog.allergens import allergen_choices
+from catalog.display.measures import KM_PER_MILE
 from catalog.forms.fields import ClockField, DayField, MinorField, NumberField, WholeField
 from catalog.models import Kitchen
 from costing.money import minor_digits
 from orders.models import Customer, Enquiry
 from orders.services.customers import CustomerFacts
 from orders.services.enquiries import EnquiryFacts
-
-#: International yard and pound agreement of 1959: a mile is exactly 1.609344 km.
-KM_PER_MILE = Decimal("1.609344")
 
 #: Columns that the form writes as they stand.
 _PLAIN = (

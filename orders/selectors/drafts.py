@@ -69,6 +69,7 @@ class Reckoning:
     wanted: int | None
     floor: Fraction
     window: WindowAnswer | None
+    past: bool = False
 
     @property
     def by_code(self) -> Mapping[str, Reckoned]:
@@ -145,7 +146,8 @@ def reckon(
     found = reckon_with(book, table, enquiry=enquiry, kitchen=kitchen, day=day, wanted=wanted)
     if found.estimate is None:
         return found
-    return replace(found, window=window_answer(book, found.estimate, enquiry=enquiry, kitchen=kitchen, now=now))
+    window = window_answer(book, found.estimate, enquiry=enquiry, kitchen=kitchen, now=now)
+    return replace(found, window=window, past=enquiry.window_start <= now)
 
 
 def reckon_with(

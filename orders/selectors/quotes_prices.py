@@ -135,7 +135,7 @@ def _margin_rows(book: Book, lines: Sequence[Reckoned]) -> list[MarginRow]:
 
 
 def _ingredients(book: Book, found: Estimate, how: Mapping[str, Explanation]) -> Sequence[WhyIngredient]:
-    return [
+    rows = [
         WhyIngredient(
             name=book.ingredient(one.ingredient).name,
             base=one.base,
@@ -147,6 +147,7 @@ def _ingredients(book: Book, found: Estimate, how: Mapping[str, Explanation]) ->
         )
         for place, one in enumerate(found.ingredients)
     ]
+    return sorted(rows, key=lambda row: row.name.casefold())
 
 
 @dataclass(frozen=True, slots=True)

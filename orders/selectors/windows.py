@@ -49,7 +49,7 @@ def window_answer(
         travel=travel,
         whole=enquiry.hand_over == Enquiry.HandOver.PICKUP,
     )
-    return _in_words(answer, ZoneInfo(kitchen.time_zone))
+    return _in_words(answer, ZoneInfo(kitchen.time_zone), minute_of(enquiry.window_start))
 
 
 def _travel(enquiry: Enquiry) -> int:
@@ -59,22 +59,26 @@ def _travel(enquiry: Enquiry) -> int:
     return ceil((enquiry.minutes or 0) + (enquiry.setup_minutes or 0))
 
 
-def _in_words(answer: Answer, zone: ZoneInfo) -> WindowAnswer:
+def _in_words(answer: Answer, zone: ZoneInfo, asked: int) -> WindowAnswer:
     if answer.ok:
         if answer.latest_start is None:
             return WindowAnswer(True, "The window can be kept.")
         begins = display.moment(moment_of(answer.latest_start, zone))
         return WindowAnswer(True, f"The window can be kept. Work begins {begins} at the latest, other orders aside.")
-    return WindowAnswer(False, _why(answer.reason, zone), _instead(answer, zone))
+    between = answer.nearest is not None and answer.nearest[0] < asked
+    return WindowAnswer(False, _why(answer.reason, zone, between=between), _instead(answer, zone))
 
 
-def _why(reason: Reason | None, zone: ZoneInfo) -> str:
+def _why(reason: Reason | None, zone: ZoneInfo, *, between: bool) -> str:
+    """Say what is in the way; ``between`` when an earlier window works, so that "not before" would be untrue."""
     if reason is None or reason.minute is None:
         what = reason.product if reason else "The table"
         return f"{what} cannot be ready within three weeks: a step of it does not fit your working hours."
     moment = display.moment(moment_of(reason.minute, zone))
     if reason.kind == "not_after":
         return f"Not after {moment}: {reason.product} keeps no longer."
+    if between:
+        return f"Not then: {reason.product} made earlier keeps no longer, and is ready again from {moment}."
     if reason.step and reason.start is not None and reason.end is not None:
         span = display.window(moment_of(reason.start, zone), moment_of(reason.end, zone))
         return f"Not before {moment}: {reason.product} needs “{reason.step}”, {span}."

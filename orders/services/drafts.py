@@ -11,7 +11,7 @@ from django.db import transaction
 from catalog.models import Kitchen
 from catalog.selectors.kitchen import kitchen as kitchen_now
 from orders.briefs import Table, TableLine, table_of
-from orders.errors import ChangedMeanwhile, EnquiryClosed, NotADraft, OverrideNeedsReason
+from orders.errors import ChangedMeanwhile, EnquiryClosed, NotADraft, OverrideNeedsReason, TableChanged
 from orders.models import Enquiry, Quote, QuoteExtra, QuoteLine
 from orders.services.moves import audit
 from orders.services.numbers import number_next
@@ -96,10 +96,12 @@ def draft_keep(
     at: datetime,
     guests: int | None = None,
     pieces_per_guest: Decimal | None = None,
+    seen: str = "",
 ) -> Quote:
     """Keep the table as it now stands. A reason recorded for another table no longer counts.
 
-    ``guests`` and ``pieces_per_guest``, where given, are kept with the enquiry.
+    ``guests`` and ``pieces_per_guest``, where given, are kept with the enquiry. ``seen`` is the mark of the table the
+    owner began from: one that was kept meanwhile is not written over unseen.
 
     Raises
     ------
@@ -107,9 +109,14 @@ def draft_keep(
         If there is none.
     NotADraft
         If it was sent or withdrawn: what was sent never changes.
+    TableChanged
+        If another table was kept since ``seen``.
     """
     quote = _draft(quote_id)
-    changed = table_of(quote) != table
+    before = table_of(quote)
+    changed = before != table
+    if changed and seen and seen != before.mark:
+        raise TableChanged(what=str(quote))
     if changed:
         lines_write(quote, table)
         quote.override_reason, quote.override_by, quote.override_at = "", "", None

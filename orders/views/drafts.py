@@ -12,6 +12,7 @@ from catalog.access import OWNER, allow
 from catalog.selectors.kitchen import kitchen
 from orders.allergens import CAUTION
 from orders.briefs import table_of
+from orders.errors import TableChanged
 from orders.forms.drafts import TableForms, offered, with_spare_rows
 from orders.forms.drafts_terms import ReasonForm, TermsForm
 from orders.forms.typed import typed
@@ -55,23 +56,37 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
     if do in ("spread", "look") and not live:
         data = with_spare_rows(data)
     forms = _forms(quote, data)
-    if do in ("keep", "next") and forms.is_valid() and forms.all_counted():
-        return _kept(request, quote, forms, next_page="quote-send" if do == "next" else "")
-    context = {"enquiry": enquiry_full(quote.enquiry_id), "caution": CAUTION, **_composed(quote, forms, kept=False)}
+    keep = do in ("keep", "next") and forms.is_valid() and forms.all_counted()
+    if keep and (kept := _kept(request, quote, forms, next_page="quote-send" if do == "next" else "")):
+        return kept
+    context = _posted(request, quote, forms, overtaken=keep)
     page = "reckoning" if live else "sheet"
     return render(request, f"orders/enquiries/{page}.html", context)
 
 
-def _kept(request: HttpRequest, quote: Quote, forms: TableForms, *, next_page: str) -> HttpResponse:
+def _posted(request: HttpRequest, quote: Quote, forms: TableForms, *, overtaken: bool) -> dict[str, Any]:
+    """Return what the sheet shows of a table that is not kept; one overtaken may be kept over what stands now."""
+    context = {"enquiry": enquiry_full(quote.enquiry_id), "caution": CAUTION, **_composed(quote, forms, kept=False)}
+    if not overtaken:
+        context["seen"] = request.POST.get("seen", "")
+    return context | {"overtaken": overtaken}
+
+
+def _kept(request: HttpRequest, quote: Quote, forms: TableForms, *, next_page: str) -> HttpResponse | None:
+    """Keep the table and go on; nothing is kept, and None comes back, when another window kept one meanwhile."""
     guests, pieces = forms.guests()
-    draft_keep(
-        quote_id=quote.pk,
-        table=forms.table(),
-        guests=guests,
-        pieces_per_guest=pieces,
-        by=request.user.get_username(),
-        at=timezone.now(),
-    )
+    try:
+        draft_keep(
+            quote_id=quote.pk,
+            table=forms.table(),
+            guests=guests,
+            pieces_per_guest=pieces,
+            seen=request.POST.get("seen", ""),
+            by=request.user.get_username(),
+            at=timezone.now(),
+        )
+    except TableChanged:
+        return None
     if next_page:
         return redirect(next_page, pk=quote.pk)
     messages.success(request, "Kept.")
@@ -129,6 +144,7 @@ def _composed(quote: Quote, forms: TableForms, *, kept: bool) -> dict[str, Any]:
         "rounding": rounding_words(reckoning),
         "picture": made_of(reckoning.lines, reckoning.currency) if reckoning.lines else "",
         "kept": kept,
+        "seen": table_of(quote).mark,
         "rush_rate": profile.rush_rate,
     }
 

@@ -1,5 +1,6 @@
 """Figures, dates and words as people read them."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from fractions import Fraction
@@ -130,6 +131,13 @@ def test_a_mass_is_written_in_the_kitchens_measures(grams: Decimal, american: st
 )
 def test_a_stored_measure_is_written_as_people_say_it(written: str | None, text: str) -> None:
     assert display.measure(written) == text
+
+
+def test_a_distance_is_written_in_the_kitchens_unit() -> None:
+    assert display.distance(Decimal("28.968")) == "29 km"
+    assert display.distance(None) == ""
+    with display.use(replace(display.current(), distance="mi")):
+        assert display.distance(Decimal("28.968")) == "18 mi"
 
 
 @pytest.mark.parametrize(

@@ -13,6 +13,8 @@ from django.urls import reverse
 from catalog.models import Kitchen, OpenHours, Pack, PriceRule
 from catalog.selectors.kitchen import kitchen
 from catalog.services.revision import catalogue_changed
+from costing.spans import minute_of
+from costing.timing import Answer, Reason
 from orders.errors import NotADraft, OverrideNeedsReason
 from orders.models import AuditEntry, Quote
 from orders.selectors.drafts import Reckoning, reckon, rounding_words
@@ -122,6 +124,23 @@ def test_a_window_before_the_tarts_are_set_is_answered_with_the_first_that_works
     assert later is not None
     assert later.fits
     assert "Work begins" in later.sentence
+
+
+def test_between_two_windows_that_work_the_asked_one_is_not_called_too_early(
+    quote: Quote, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A day off lies between: what was made before keeps no longer, and an earlier window works all the same."""
+    asked = minute_of(quote.enquiry.window_start)
+    reason = Reason("not_before", "Custard tart", "Set in the cold", asked + 1440, asked - 1440, asked - 1200)
+    answers = iter([(asked - 480, asked - 420), (asked + 1440, asked + 1500)])
+    monkeypatch.setattr(
+        "orders.selectors.windows.check_window", lambda *_, **__: Answer(False, reason, next(answers), None)
+    )
+    before, after = reckoned(quote).window, reckoned(quote).window
+    assert before is not None
+    assert after is not None
+    assert before.sentence.startswith("Not then: Custard tart made earlier keeps no longer, and is ready again from ")
+    assert after.sentence.startswith("Not before ")
 
 
 def test_without_hours_or_for_a_day_that_has_passed_nothing_is_claimed(quote: Quote) -> None:

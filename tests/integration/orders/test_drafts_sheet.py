@@ -1,5 +1,6 @@
 """The sheet in the owner's hands: writing numbers, spreading, keeping, trying, setting terms."""
 
+from datetime import timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -10,8 +11,9 @@ from django.urls import reverse
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalog.models import Product
-from orders.models import Quote
+from catalog.models import Kitchen, Product
+from orders.briefs import table_of
+from orders.models import Enquiry, Quote
 from tests import factories
 from tests.factories import NOW
 
@@ -54,6 +56,42 @@ def test_writing_one_number_keeps_the_others(owner: Client, quote: Quote) -> Non
     answer = post(owner, quote, **{"lines-1-units": "84"})
     assert answer.status_code == 302
     assert [line.units for line in quote.lines.all()] == [78, 84, 60, 1]
+
+
+def test_a_table_kept_in_another_window_is_not_written_over_unseen(owner: Client, quote: Quote) -> None:
+    seen = table_of(quote).mark
+    assert post(owner, quote, seen=seen, **{"lines-1-units": "84"}).status_code == 302
+    answer = post(owner, quote, seen=seen, **{"lines-1-units": "96"})
+    page = answer.content.decode()
+    assert answer.status_code == 200
+    assert "kept in another window meanwhile" in page
+    assert 'name="lines-1-units" value="96"' in page
+    assert quote.lines.get(product__code="rice-glass").units == 84
+    again = table_of(Quote.objects.get(pk=quote.pk)).mark
+    assert f'name="seen" value="{again}"' in page
+    assert post(owner, quote, seen=again, **{"lines-1-units": "96"}).status_code == 302
+    assert quote.lines.get(product__code="rice-glass").units == 96
+
+
+def test_a_table_that_is_not_kept_yet_goes_on_from_what_was_seen(owner: Client, quote: Quote) -> None:
+    seen = table_of(quote).mark
+    assert f'name="seen" value="{seen}"' in owner.get(reverse("enquiry", args=[quote.enquiry_id])).content.decode()
+    post(owner, quote, seen=seen, **{"lines-1-units": "84"})
+    page = post(owner, quote, seen=seen, do="look", **{"lines-1-units": "96"}).content.decode()
+    assert f'name="seen" value="{seen}"' in page
+
+
+def test_a_hand_over_in_the_past_is_told_on_the_sheet(owner: Client, quote: Quote) -> None:
+    Enquiry.objects.filter(pk=quote.enquiry_id).update(window_start=NOW - timedelta(days=1), window_end=NOW)
+    page = owner.get(reverse("enquiry", args=[quote.enquiry_id])).content.decode()
+    assert "The hand-over is in the past." in page
+    assert reverse("enquiry-edit", args=[quote.enquiry_id]) in page
+
+
+def test_the_sheet_says_how_far_it_is(owner: Client, quote: Quote) -> None:
+    Enquiry.objects.filter(pk=quote.enquiry_id).update(minutes=35, km=Decimal("28.968"))
+    Kitchen.objects.update(distance=Kitchen.Distance.MILE)
+    assert "35 min, 18 mi one way" in owner.get(reverse("enquiry", args=[quote.enquiry_id])).content.decode()
 
 
 def test_spreading_fills_in_from_guests_pieces_and_shares_and_writes_nothing(owner: Client, quote: Quote) -> None:
