@@ -70,9 +70,14 @@ def _precedence(rule: PriceRule) -> tuple[bool, int, int, int, int]:
 
 def rule_words(rule: PriceRule) -> str:
     """Say what a rule fits: “portion, from 60 units, for event planners”."""
-    what = str(rule.product) if rule.product else f"category {rule.category}" if rule.category else "everything"
-    units = f", from {rule.from_units} units" if rule.from_units else ""
-    kind = dict(CUSTOMER_KINDS).get(rule.customer_kind, rule.customer_kind)
+    return fits_words(str(rule.product or ""), rule.category, rule.from_units, rule.customer_kind)
+
+
+def fits_words(product: str, category: str | None, from_units: int, customer_kind: str | None) -> str:
+    """Say what a rule fits from its parts; a rule of a frozen Book has no row any more."""
+    what = product or (f"category {category}" if category else "everything")
+    units = f", from {from_units} units" if from_units else ""
+    kind = dict(CUSTOMER_KINDS).get(customer_kind or "", customer_kind or "")
     return what + units + (f", for {kind}" if kind else "")
 
 

@@ -15,7 +15,8 @@ from catalog.errors import CannotPrice
 from catalog.models import Kitchen
 from catalog.selectors.book_places import problems_of
 from catalog.selectors.books import book_current, book_problems
-from costing.book import Book, Product
+from catalog.selectors.charging import fits_words
+from costing.book import Book, PriceRule, Product
 from costing.book_json import book_to_json
 from costing.engine import estimate
 from costing.errors import CostingError, InputErrors
@@ -230,7 +231,7 @@ def rule_words(book: Book, line: LineEstimate) -> str:
     """Say in words how the unit price came about."""
     target = display.amount(line.target_price, book.currency)
     rule = book.price_rule(line.rule)
-    by_rule = f"the rule “{rule.code}” asks for a margin of {display.percent(rule.margin)}: {target} each"
+    by_rule = f"the rule “{_fits(book, rule)}” asks for a margin of {display.percent(rule.margin)}: {target} each"
     if line.basis == "given":
         return f"Price given by hand; {by_rule}."
     if line.basis == "list":
@@ -238,8 +239,21 @@ def rule_words(book: Book, line: LineEstimate) -> str:
     return f"{by_rule[:1].upper()}{by_rule[1:]}."
 
 
+def _fits(book: Book, rule: PriceRule) -> str:
+    product = book.product(rule.product).name if rule.product else ""
+    return fits_words(product, rule.category, rule.from_units, rule.customer_kind)
+
+
+def _with_rules_named(message: str, book: Book) -> str:
+    """Write what a price rule fits in place of its code: the computation knows codes only."""
+    for rule in book.price_rules:
+        message = message.replace(f"the rule “{rule.code}”", f"the rule “{_fits(book, rule)}”")
+    return message
+
+
 def _cautions(found: Estimate, book: Book, enquiry: Enquiry) -> list[str]:
-    said = [one.message for one in found.warnings if one.code not in ("below_floor", "leftover")]
+    told = (one.message for one in found.warnings if one.code not in ("below_floor", "leftover"))
+    said = [_with_rules_named(message, book) for message in told]
     said += _leftovers(found, book)
     total = to_minor(found.totals.total, minor_digits(found.currency))
     if enquiry.budget_minor is not None and total > enquiry.budget_minor:

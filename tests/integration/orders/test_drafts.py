@@ -143,6 +143,17 @@ def test_between_two_windows_that_work_the_asked_one_is_not_called_too_early(
     assert after.sentence.startswith("Not before ")
 
 
+def test_a_price_rule_is_named_by_what_it_fits_not_by_its_code(quote: Quote) -> None:
+    table = factories.table_make()
+    cheap = table.with_line(table.lines[0].code, unit_price_minor=100)
+    found = reckoned(quote, cheap)
+    said = " ".join((*(line.rule for line in found.lines), *found.cautions))
+    assert "misses the margin" in said
+    assert "the rule “category " in said
+    for code in PriceRule.objects.values_list("code", flat=True):
+        assert f"“{code}”" not in said
+
+
 def test_without_hours_or_for_a_day_that_has_passed_nothing_is_claimed(quote: Quote) -> None:
     quote.enquiry.window_start = NOW - timedelta(days=1)
     assert reckoned(quote).window is None
