@@ -12,7 +12,6 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_CEILING, Decimal
 from fractions import Fraction
@@ -22,60 +21,14 @@ from typing import Generic
 from costing.compiled import Compiled
 from costing.offers import Basket
 from costing.tables import N, ProductRow, RecipeRow, Tables
+from costing.working_rows import Asked, Batch, LineCost, Purchase
 
 CLOSE = Decimal("1e-30")
 FAR = Decimal("0." + 30 * "9")  # 1 - CLOSE, which the default context would round to 1
 LARGE = Decimal("1e20")
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """A line as computed: place of the product, units asked for, units made, loads."""
-
-    product: int
-    units: int
-    made: int
-    loads: int
-
-
-@dataclass(slots=True)
-class Batch(Generic[N]):
-    """One recipe over the whole order: grams asked for and made, batches, labour."""
-
-    recipe: int
-    asked: N
-    grams: N
-    batches: int
-    minutes: N
-    pay: N
-
-
-@dataclass(slots=True)
-class Purchase(Generic[N]):
-    """One ingredient over the whole order; `rate` is its cost per as-purchased amount of a line."""
-
-    ingredient: int
-    needed: N
-    cost: N
-    rate: N
-    basket: Basket | None
-
-
-@dataclass(slots=True)
-class LineCost(Generic[N]):
-    """One line's share of everything [currency; min]; `per_order` is part of the overhead."""
-
-    ingredients: N
-    packaging: N
-    labour: N
-    minutes: N
-    overhead: N
-    per_order: N
-
-    @property
-    def cost(self) -> N:
-        """All of it [currency]."""
-        return self.ingredients + self.packaging + self.labour + self.overhead
+__all__ = ["CLOSE", "Asked", "Batch", "Exact", "LineCost", "Purchase", "Wide", "Workings"]
 
 
 class Workings(ABC, Generic[N]):
@@ -204,11 +157,15 @@ class Workings(ABC, Generic[N]):
         if self.compiled.counted[ingredient]:
             return weight, weight
         needs = self._made[1] if self.compiled.varying[ingredient] else self.needs
+        slots = self.compiled.slots_of[ingredient]
+        if len(slots) == 1 and ingredient not in self.packaging:
+            amount = needs[slots[0]]
+            return amount * tables.waste, amount
         single = weight
         joint: dict[str, N] = {}
-        for slot in self.compiled.slots_of[ingredient]:
-            amount = needs.get(slot)
-            if amount is not None:
+        for slot in slots:
+            amount = needs.get(slot, zero)
+            if amount:
                 weight = weight + amount
                 group = tables.slots[slot].joint
                 if group is None:
