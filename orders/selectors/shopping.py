@@ -90,6 +90,17 @@ class ToBuy:
     leftover: Fraction
     cost: Fraction
     shared: bool = False
+    each: Fraction | None = None
+
+    @property
+    def pieces(self) -> int | None:
+        """How many pieces cover the need, of what is counted as much as weighed: eggs, lemons."""
+        return None if self.each is None else -(-self.needed // self.each)
+
+    @property
+    def pieces_left(self) -> int | None:
+        """How many whole pieces are left over."""
+        return None if self.each is None else int(self.leftover // self.each)
 
 
 @dataclass
@@ -123,9 +134,9 @@ def shopping(found: Demand) -> list[SupplierList]:
 
 
 def _rows(ingredient: Ingredient, needed: Fraction, offer: Offer | None) -> Iterable[tuple[str, ToBuy]]:
-    zero = Fraction(0)
+    zero, each = Fraction(0), ingredient.grams_each if ingredient.base == "g" else None
     if offer is None:
-        yield NO_PRICE, ToBuy(ingredient.name, ingredient.base, needed, [], zero, zero, zero)
+        yield NO_PRICE, ToBuy(ingredient.name, ingredient.base, needed, [], zero, zero, zero, each=each)
         return
     counts = offer.shelf.cheapest(offer.shelf.units(needed))
     bought = sum((offer.sizes[i] * count for i, count in enumerate(counts)), zero)
@@ -145,5 +156,6 @@ def _rows(ingredient: Ingredient, needed: Fraction, offer: Offer | None) -> Iter
                 leftover=bought - needed,
                 cost=sum((offer.packs[i].price * counts[i] for i in taken), zero),
                 shared=len(here) > 1,
+                each=each,
             ),
         )

@@ -151,3 +151,20 @@ def test_a_product_that_left_the_catalogue_does_not_stop_the_sheets() -> None:
 
     catalogue_changed()
     assert found().unknown == []
+
+
+def test_what_is_counted_is_bought_by_the_piece_as_well_as_by_weight() -> None:
+    order_make()
+    both = found()
+    rows = {row.ingredient: row for group in shopping(both) for row in group.rows}
+    counted = [one for one in both.compiled.ingredients if one.grams_each and one.name in rows]
+    assert counted
+    for ingredient in counted:
+        row, each = rows[ingredient.name], ingredient.grams_each
+        assert each is not None
+        assert row.pieces is not None
+        assert (row.pieces - 1) * each < row.needed <= row.pieces * each
+        assert row.pieces_left == row.leftover // each
+    assert all(
+        rows[one.name].pieces is None for one in both.compiled.ingredients if one.name in rows and not one.grams_each
+    )
