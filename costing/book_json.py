@@ -159,7 +159,7 @@ def _recipe(item: dict[str, Any]) -> Recipe:
         name=item["name"],
         lines=tuple(
             RecipeLine(parse_measure(line["amount"]), line.get("ingredient"), line.get("part"), line.get("recipe"))
-            for line in item["lines"]
+            for line in item.get("lines", ())
         ),
         loss=_number(item, "loss"),
         batch_limit=_measure(item, "batch_limit"),

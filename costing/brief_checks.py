@@ -40,7 +40,8 @@ def needs_errors(compiled: Compiled, brief: Brief, reading: Reading | None = Non
         return in_book + [error for _, error in sorted(check.brief, key=lambda item: item[0])]
     unreadable = {error.at for _, error in reading.found.found if error.code == "schema"}
     for _, path, error in check.placed:
-        if error.at not in unreadable:
+        # A delivery that cannot be read is still a delivery the Book may say nothing of.
+        if error.at not in unreadable or error.code == "no_delivery":
             reading.found.found.append((path, error))
     return in_book + reading.found.in_order()
 
@@ -84,7 +85,9 @@ class _Check:
             product = self.compiled.product_at.get(line.product)
             if product is None:
                 self._unknown(at, line.product)
+                self._positive(at, line.units)
             elif product in known:
+                self._units(at, product, line.units)
                 self.add(
                     2,
                     "duplicate_line",
@@ -104,6 +107,11 @@ class _Check:
             ("lines", at, "product"),
             f"There is no product with the code “{code}” in the Book. Correct the code or add the product.",
         )
+
+    def _positive(self, at: int, units: int) -> None:
+        """Of an unknown product only this can be said of the units."""
+        if at not in self.unread and units <= 0:
+            self.add(2, "bad_units", ("lines", at, "units"), f"{units} units cannot be ordered. Ask for one or more.")
 
     def _units(self, at: int, product: int, units: int) -> None:
         item = self.compiled.products[product]

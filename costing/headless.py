@@ -8,6 +8,7 @@ from decimal import localcontext
 from typing import Any
 
 from costing.book import Book
+from costing.brief_beside import tell_beside
 from costing.brief_checks import needs_errors
 from costing.brief_json import Reading, read_brief
 from costing.compiled import compile_book
@@ -45,11 +46,11 @@ def estimates(book: Book | Document, briefs: Sequence[Document], *, explain: boo
         Everything wrong with the Book and with all Briefs, at once; then there is no Estimate for any of them. With
         several Briefs a message says which Brief it is about.
     """
-    ground, errors = _ground(book)
+    ground, errors, document = _ground(book)
     written: list[dict[str, Any]] = []
     for name, text in briefs:
         try:
-            written.append(_estimate(ground, text, explain=explain))
+            written.append(_estimate(ground, text, document, explain=explain))
         except InputErrors as found:
             errors.extend(_named(found.errors, name if len(briefs) > 1 else ""))
     if errors:
@@ -57,13 +58,16 @@ def estimates(book: Book | Document, briefs: Sequence[Document], *, explain: boo
     return written
 
 
-def _ground(book: Book | Document) -> tuple[Book | None, list[CostingError]]:
+def _ground(book: Book | Document) -> tuple[Book | None, list[CostingError], Any]:
+    """Read the Book; of an unsound one the errors, and its document as far as that could be parsed."""
     if isinstance(book, Book):
-        return book, []
+        return book, [], None
+    document: Any = None
     try:
-        return Book.from_json(book[1]), []
+        document = read_json(book[1], "book")
+        return Book.from_json(document), [], None
     except InputErrors as found:
-        return None, list(found.errors)
+        return None, list(found.errors), document
 
 
 def _named(errors: Sequence[CostingError], name: str) -> list[CostingError]:
@@ -75,10 +79,12 @@ def _named(errors: Sequence[CostingError], name: str) -> list[CostingError]:
     ]
 
 
-def _estimate(book: Book | None, text: bytes | str, *, explain: bool) -> dict[str, Any]:
+def _estimate(book: Book | None, text: bytes | str, document: Any, *, explain: bool) -> dict[str, Any]:
     reading: Reading = read_brief(read_json(text, "brief"))
     if book is None:
-        # Without a Book only the Brief's own errors can be told; the Book's are told beside them.
+        # Without a sound Book the Brief's own errors are told, and what the Book's document shows to be wrong.
+        if document is not None:
+            tell_beside(reading, document)
         found = reading.found.in_order()
         if found:
             raise InputErrors(found)

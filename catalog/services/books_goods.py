@@ -131,7 +131,7 @@ def write_lines(document: Entry, recipes: Keys, ingredients: Keys, parts: Mappin
                 amount=line["amount"],
             )
             for item in document.get("recipes", ())
-            for i, line in enumerate(item["lines"])
+            for i, line in enumerate(item.get("lines", ()))
         ),
     )
 

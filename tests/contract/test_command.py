@@ -117,6 +117,7 @@ def test_errors_of_book_and_all_briefs_come_at_once_and_nothing_is_printed(tmp_p
     both = refused("--book", str(tmp_path / "book.json"), str(tmp_path / "a.json"))
     assert [(e["code"], e["at"]) for e in both] == [
         ("bad_share", "book#/recipes/3/loss"),
+        ("bad_units", "brief#/lines/0/units"),
         ("bad_share", "brief#/discount"),
     ]
 
