@@ -48,7 +48,7 @@ def normalise_measure(text: str) -> str:
     Parameters
     ----------
     text : str
-        For example `1 1/2 cups`, `250g`, `½ tsp.`, `2 LBS`, `1,000 g`, `12 fl. oz`.
+        For example `1 1/2 cups`, `250g`, `½ tsp.`, `2 LBS`, `1,000 g`, `1,5 kg`, `12 fl. oz`.
 
     Returns
     -------
@@ -82,4 +82,7 @@ def _number_typed(written: str, tidy: str) -> str:
         return number
     if re.fullmatch(r"[1-9][0-9]{0,2}(,[0-9]{3})+(\.[0-9]+)?", number):
         return number.replace(",", "")
+    # Thousands come in threes, so one comma before fewer digits, or after a nought, stands for the point.
+    if re.fullmatch(r"[0-9]+,[0-9]{1,2}|0,[0-9]+", number):
+        return number.replace(",", ".")
     raise MeasureError(f"“{tidy}” has a comma that can be read two ways. Write 1000 or 1.5, with a point.")

@@ -12,7 +12,10 @@ from catalog.typed import plain_number, trimmed
 
 
 class NumberField(forms.CharField):
-    """An exact number; empty is None when not required. ``least``/``most`` are inclusive."""
+    """An exact number; empty is None when not required. ``least``/``most`` are inclusive.
+
+    The field's ``unit``, and the units in ``said``, may be written behind the number.
+    """
 
     def __init__(
         self,
@@ -23,8 +26,10 @@ class NumberField(forms.CharField):
         above: Decimal | int | None = None,
         example: str = "12.5",
         unit: str = "",
+        said: tuple[str, ...] = (),
         **kwargs: Any,
     ) -> None:
+        self.said = (*said, unit) if unit else said
         self.what, self.least, self.most, self.above, self.example, self.unit = (
             what,
             least,
@@ -42,7 +47,13 @@ class NumberField(forms.CharField):
         if isinstance(value, Decimal):
             return value
         text = super().to_python(value)
-        return plain_number(text, what=self.what, example=self.example) if text else None
+        return plain_number(self._bare(text), what=self.what, example=self.example) if text else None
+
+    def _bare(self, text: str) -> str:
+        """Drop the unit somebody wrote although the label names it: 35 min, 18 cm."""
+        lower = text.strip().rstrip(".").lower()
+        unit = next((unit for unit in self.said if lower.endswith(unit) and lower[: -len(unit)].strip()), "")
+        return lower[: -len(unit)].strip() if unit else text
 
     def validate(self, value: Any) -> None:
         if value is None:

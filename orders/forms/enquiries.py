@@ -33,6 +33,10 @@ _PLAIN = (
 )
 
 
+#: What may stand behind a number of minutes.
+MINUTES = ("minutes", "mins", "min")
+
+
 class EnquiryForm(forms.Form):
     """What somebody asked for."""
 
@@ -54,11 +58,23 @@ class EnquiryForm(forms.Form):
     )
     place = forms.CharField(label="Place", max_length=200, required=False, help_text="Where the table will stand.")
     minutes = NumberField(
-        what="the minutes one way", label="Minutes one way", required=False, least=0, most=2880, example="35"
+        what="the minutes one way",
+        label="Minutes one way",
+        said=MINUTES,
+        required=False,
+        least=0,
+        most=2880,
+        example="35",
     )
     crew = WholeField(what="the crew", label="People going", required=False, least=1, most=50, example="2", initial=1)
     setup_minutes = NumberField(
-        what="the minutes of set-up", label="Minutes of set-up", required=False, least=0, most=2880, example="40"
+        what="the minutes of set-up",
+        label="Minutes of set-up",
+        said=MINUTES,
+        required=False,
+        least=0,
+        most=2880,
+        example="40",
     )
     guests = WholeField(what="the number of guests", label="Guests", required=False, least=1, most=100_000)
     pieces_per_guest = NumberField(
@@ -97,6 +113,7 @@ class EnquiryForm(forms.Form):
         self.fields["distance"] = NumberField(
             what="the distance",
             label="Miles one way" if miles else "Kilometres one way",
+            said=("miles", "mile", "mi") if miles else ("kilometres", "km"),
             required=False,
             least=0,
             most=5000,

@@ -127,8 +127,14 @@ def _charge_changes(before: QuoteContent, after: QuoteContent) -> list[str]:
     new = {(row.kind, row.name): row.amount_minor for row in (*after.extras, *after.shown_charges)}
     said = []
     for key in dict.fromkeys([*old, *new]):
-        if old.get(key) != new.get(key):
-            now, then = (display.minor(one.get(key) or 0, after.currency) for one in (new, old))
+        if old.get(key) == new.get(key):
+            continue
+        now, then = (display.minor(one.get(key) or 0, after.currency) for one in (new, old))
+        if key not in old:
+            said.append(f"{key[1]} added: {now}.")
+        elif key not in new:
+            said.append(f"{key[1]} taken off: {then}.")
+        else:
             said.append(f"{key[1]}: {now} instead of {then}.")
     if before.total_minor != after.total_minor:
         now, then = (display.minor(one.total_minor, after.currency) for one in (after, before))

@@ -159,6 +159,19 @@ def test_a_revision_says_what_changed_and_keeps_the_old_one(owner: Client, quote
     assert page_of(owner, "quote", quote)  # the old one is still there to read
 
 
+def test_a_revision_names_a_discount_given_and_one_taken_off(owner: Client, quote: Quote) -> None:
+    draft_keep(quote_id=quote.pk, table=factories.table_make(discount=Decimal("0.1")), by=BY, at=NOW)
+    sent(quote)
+    owner.post(reverse("quote-revise", args=[quote.pk]))
+    draft = Quote.objects.get(status="draft")
+    draft_keep(quote_id=draft.pk, table=factories.table_make(discount=Decimal("0.05")), by=BY, at=NOW)
+    sent(draft)
+    page = page_of(owner, "quote", draft)
+    assert "Discount of 10 % taken off: -$" in page
+    assert "Discount of 5 % added: -$" in page
+    assert "$0.00 instead of" not in page
+
+
 def test_nothing_changed_is_nothing_to_say(quote: Quote) -> None:
     sent(quote)
     content = quote_file(quote.pk).content

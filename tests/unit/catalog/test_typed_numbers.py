@@ -44,6 +44,18 @@ def test_what_is_not_a_number_is_refused_with_the_fix(typed: str) -> None:
         plain_number(typed, what="the price")
 
 
+@pytest.mark.parametrize("typed", ["35", "35 min", "35min.", "35 MINUTES", " 35 mins "])
+def test_a_unit_the_label_names_may_be_written_behind_the_number(typed: str) -> None:
+    field = NumberField(what="the minutes", said=("minutes", "mins", "min"))
+    assert field.clean(typed) == Decimal(35)
+
+
+@pytest.mark.parametrize("typed", ["min", "35 km", "5 min 3 min"])
+def test_another_unit_is_not_taken_for_it(typed: str) -> None:
+    with pytest.raises(ValidationError, match="Write the minutes as a number"):
+        NumberField(what="the minutes", unit="min").clean(typed)
+
+
 @given(st.decimals(min_value=0, max_value=10**9, places=4))
 def test_a_number_written_and_read_again_is_the_same(number: Decimal) -> None:
     assert plain_number(trimmed(number), what="it") == number

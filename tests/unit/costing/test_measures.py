@@ -58,6 +58,9 @@ def test_a_measure_is_read_exactly_and_keeps_its_text(text: str, amount: str) ->
         ("3 pcs", "3 each"),
         ("2 Dozen", "2 dozen"),
         ("1 / 2 cup", "1/2 cup"),
+        ("1,5 kg", "1.5 kg"),
+        ("12,25 g", "12.25 g"),
+        ("0,125 l", "0.125 l"),
     ],
 )
 def test_what_people_type_becomes_the_exact_grammar(typed: str, exact: str) -> None:
@@ -65,7 +68,8 @@ def test_what_people_type_becomes_the_exact_grammar(typed: str, exact: str) -> N
 
 
 @pytest.mark.parametrize(
-    "typed", ["", "cup", "12", "3 ladles", "1,5 kg", "1 2 3 g", "1/0 cup", "0 g", "-1 g", "g 5", "five g"]
+    "typed",
+    ["", "cup", "12", "3 ladles", "1,50,0 kg", "1,2345 kg", "1 2 3 g", "1/0 cup", "0 g", "-1 g", "g 5", "five g"],
 )
 def test_what_cannot_be_read_is_told_in_a_sentence(typed: str) -> None:
     with pytest.raises(MeasureError, match=r"[A-Z“].*\.$"):
