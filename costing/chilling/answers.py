@@ -11,19 +11,17 @@ from costing.chilling import places
 from costing.chilling.bodies import Stage
 from costing.chilling.chill import (
     COLD_START_C,
-    COLDEST,
-    CORE,
-    OUTSIDE,
     WARM_UPS,
     Case,
     Excursion,
-    core_heights,
+    cooling_passes,
     excursion,
-    minutes_to,
+    excursion_passes,
+    follow,
+    minutes_of,
     warm_up,
 )
-from costing.chilling.conduction import Run
-from costing.chilling.crossings import warm_stage
+from costing.chilling.crossings import Passed, Track, warm_stage
 from costing.chilling.profiles import (
     AMBIENT,
     COLD_C,
@@ -37,6 +35,11 @@ from costing.chilling.profiles import (
 
 LIMITS: dict[str, float] = {"135F_57.22C": HOT_C, "70F_21.11C": LUKEWARM_C, "41F_5.00C": COLD_C}
 """Name to temperature [°C] of the limits times are given for."""
+
+POINTS: dict[str, int] = {"centre": places.CENTRE, "core": places.CORE}
+"""Points that are judged: the geometric centre, and the core, which is the one that counts."""
+
+OUTSIDE_NAMES = ("edge_top_rim", "point_10mm_in", "volume_mean", "geometric_centre", "coldest_axis_point")
 
 AT_MINUTES = (15, 30, 60, 90, 120, 180, 240, 300, 360, 480, 600, 720, 960)
 """When temperatures are given [min]."""
@@ -83,25 +86,23 @@ def answer(case: Case, *, cooked: bool) -> Answer:
         Properties, temperatures, times to limits, the core's height, the Food Code's verdict, times to warm up and,
         with a stage out of the cold, what that does. Temperatures [°C], times [min], heights [mm].
     """
-    run = case.run()
-    reached = minutes_to(run, list(LIMITS.values()))
-    verdicts = {
-        point: _legs(case, dict(zip(LIMITS.values(), times, strict=True)), cooked) for point, times in reached.items()
-    }
-    out = excursion(run)
-    written: Answer = {
+    run, limits, times = case.run(), list(LIMITS.values()), at_minutes(case.stages)
+    track = follow(run, times)
+    cooling = [one for row in POINTS.values() for one in cooling_passes(run, row, limits)]
+    passed = track.passes([*cooling, *excursion_passes(run)])
+    reached = {point: passed[at * len(limits) :][: len(limits)] for at, point in enumerate(POINTS)}
+    legs = {point: _legs(case, minutes_of(found), cooked) for point, found in reached.items()}
+    out = excursion(run, track, passed[len(cooling) :])
+    return {
         "properties": _properties(case),
-        **_temperatures(run),
-        "minutes_to": {point: _named(times, LIMITS) for point, times in reached.items()},
-        "core_height_mm_above_base_at": _heights(run, reached[CORE]),
-        "food_code": {point: _food_code(legs, cooked) for point, legs in verdicts.items()},
+        **_temperatures(track, times),
+        "minutes_to": {point: _named(minutes_of(found), LIMITS) for point, found in reached.items()},
+        "core_height_mm_above_base_at": _heights(case, reached["core"]),
+        "food_code": {point: _food_code(found, cooked) for point, found in legs.items()},
         "warm_up": _warm_up(case),
+        **({} if out is None else {"excursion": _excursion(out)}),
+        "food_code_margin_min_fraction": _margin([leg for found in legs.values() for leg in found]),
     }
-    if out is not None:
-        written["excursion"] = _excursion(out)
-    margins = [leg.margin for legs in verdicts.values() for leg in legs if leg.margin is not None]
-    written["food_code_margin_min_fraction"] = round(min(margins), 4) if margins else None
-    return written
 
 
 def _properties(case: Case) -> Answer:
@@ -114,25 +115,30 @@ def _properties(case: Case) -> Answer:
     }
 
 
-def _temperatures(run: Run) -> Answer:
-    times = at_minutes(run.stages)
-    line, mean = run.read([places.axis(run.body), places.mean(run.body)], np.array(times))
+def _temperatures(track: Track, times: Sequence[float]) -> Answer:
+    found = track.at(times)
     return {
         "at_minutes": [int(time) if time.is_integer() else time for time in times],
-        "centre_c": _rounded(line[places.MIDDLE].tolist()),
-        "core_c": _rounded(places.warmest(line)[0].tolist()),
-        "mean_c": _rounded(mean[0].tolist()),
+        "centre_c": _rounded(found[places.CENTRE].tolist()),
+        "core_c": _rounded(found[places.CORE].tolist()),
+        "mean_c": _rounded(found[places.MEAN].tolist()),
     }
 
 
-def _heights(run: Run, times: Sequence[float | None]) -> Answer:
-    known = [time for time in times if time is not None]
-    heights = iter(core_heights(run, np.array(known)).tolist())
-    return {name: None if time is None else round(next(heights), 2) for name, time in zip(LIMITS, times, strict=True)}
+def _heights(case: Case, passed: Sequence[Passed | None]) -> Answer:
+    height = case.body.height_mm
+    heights = [None if one is None else round(float(one.values[places.HEIGHT]) * height, 2) for one in passed]
+    return dict(zip(LIMITS, heights, strict=True))
 
 
-def _legs(case: Case, times: dict[float, float | None], cooked: bool) -> tuple[LegResult, ...]:
+def _legs(case: Case, minutes: Sequence[float | None], cooked: bool) -> tuple[LegResult, ...]:
+    times = dict(zip(LIMITS.values(), minutes, strict=True))
     return results(PROFILES[COOKED if cooked else AMBIENT], case.initial_c, times.__getitem__)
+
+
+def _margin(legs: Sequence[LegResult]) -> float | None:
+    margins = [leg.margin for leg in legs if leg.margin is not None]
+    return round(min(margins), 4) if margins else None
 
 
 def _food_code(legs: Sequence[LegResult], cooked: bool) -> Answer:
@@ -163,7 +169,7 @@ def _warm_up(case: Case) -> Answer:
                 "h_bottom": stage.h_bottom,
             },
             "start_c": COLD_START_C,
-            "minutes_above_5C": _named(times, (*OUTSIDE, COLDEST)),
+            "minutes_above_5C": _named(times, OUTSIDE_NAMES),
         }
         for (name, stage), times in zip(WARM_UPS.items(), found, strict=True)
     }
@@ -173,9 +179,9 @@ def _excursion(out: Excursion) -> Answer:
     return {
         "stage_index": out.stage,
         "starts_at_minute": out.starts,
-        "minutes_after_start_above_5C": _named(out.above, OUTSIDE),
-        "peak_c": _named(out.peak, OUTSIDE),
-        "minutes_after_stage_end_until_5C": _named(out.cold_again, OUTSIDE),
+        "minutes_after_start_above_5C": _named(out.above, OUTSIDE_NAMES[:-1]),
+        "peak_c": _named(out.peak, OUTSIDE_NAMES[:-1]),
+        "minutes_after_stage_end_until_5C": _named(out.cold_again, OUTSIDE_NAMES[:-1]),
     }
 
 

@@ -4,20 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import inf
 
 import numpy as np
 
 from costing.chilling import places
 from costing.chilling.bodies import Body, Stage
 from costing.chilling.composition import Food
-from costing.chilling.conduction import Probe, Run
-from costing.chilling.crossings import (
-    falls_through,
-    rises_through,
-    soon_grid,
-    stage_grid,
-    warm_stage,
-)
+from costing.chilling.conduction import Run
+from costing.chilling.crossings import Pass, Passed, Track, even_grid, soon_grid, warm_stage
 from costing.chilling.lobatto import Floats
 from costing.chilling.profiles import COLD_C
 
@@ -29,22 +24,14 @@ COLD_START_C = 3.0
 """Temperature all through of food that comes out of the cold [°C]; common practice, no source."""
 
 WARM_UPS: dict[str, Stage] = {
-    "room_25C": Stage(720.0, 25.0, 9.0, 9.0, 5.0),
-    "vehicle_30C": Stage(720.0, 30.0, 9.0, 9.0, 5.0),
+    "room_25C": Stage(720, 25, 9, 9, 5),
+    "vehicle_30C": Stage(720, 30, 9, 9, 5),
 }
 """Out of the cold, uncovered: a warm room and a warm vehicle for twelve hours. Films as in still air with radiation,
-textbook natural convection from memory."""
+textbook natural convection from memory. Their films are the same, so one solution serves both."""
 
-CENTRE, CORE = "centre", "core"
-RIM, DEEP, MEAN, MIDDLE, COLDEST = (
-    "edge_top_rim",
-    "point_10mm_in",
-    "volume_mean",
-    "geometric_centre",
-    "coldest_axis_point",
-)
-OUTSIDE = (RIM, DEEP, MEAN, MIDDLE)
-_PLACES = 5
+OUTSIDE = (places.RIM, places.DEEP, places.MEAN, places.CENTRE)
+"""Places whose warming is followed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,43 +60,69 @@ class Case:
         return Run(self.body, self.food, self.initial_c, self.stages)
 
 
-def followed(run: Run, minutes: Floats) -> Floats:
-    """Read the two points cooling is judged by: centre and core, the warmest point of the axis.
+def follow(run: Run, minutes: Sequence[float] = ()) -> Track:
+    """Follow a case from begin to end.
 
     Parameters
     ----------
     run : Run
         A solved case.
-    minutes : ndarray, shape (m,)
-        When [min].
+    minutes : sequence of float, optional
+        Times that have to stand on the grid [min].
 
     Returns
     -------
-    ndarray, shape (2, m)
-        Centre and core [°C].
+    Track
+        Rows as `places.temperatures` gives them.
     """
-    (line,) = run.read([places.axis(run.body)], minutes)
-    return np.stack([line[places.MIDDLE], places.warmest(line)[0]])
+    warm = warm_stage(run.stages)
+    grids = [even_grid(run.starts.tolist(), run.stages), np.asarray(minutes, dtype=np.float64)]
+    if warm is not None:
+        grids.append(soon_grid(float(run.starts[warm]), run.stages[warm].minutes))
+    grid = np.unique(np.concatenate(grids))
+    return Track(lambda times: places.temperatures(run, times), grid)
 
 
-def cooling_stages(stages: Sequence[Stage]) -> Sequence[Stage]:
-    """Give the stages until food that has been in the cold first comes out of it.
+def cooling_end(run: Run) -> float:
+    """Give when food that has been in the cold first comes out of it.
 
     Parameters
     ----------
-    stages : sequence of Stage
-        All stages.
+    run : Run
+        A solved case.
 
     Returns
     -------
-    sequence of Stage
-        Those that cool.
+    float
+        Until when it cools [min].
     """
-    return stages[: warm_stage(stages)]
+    warm = warm_stage(run.stages)
+    return run.minutes if warm is None else float(run.starts[warm])
 
 
-def minutes_to(run: Run, limits: Sequence[float]) -> dict[str, list[float | None]]:
-    """Find when centre and core first fall through temperatures while cooling.
+def cooling_passes(run: Run, row: int, limits: Sequence[float]) -> list[Pass]:
+    """Say which limits a row passes while cooling.
+
+    Parameters
+    ----------
+    run : Run
+        A solved case.
+    row : int
+        A row of `places.temperatures`.
+    limits : sequence of float
+        Temperatures [°C].
+
+    Returns
+    -------
+    list of Pass
+        One for each limit.
+    """
+    until = cooling_end(run)
+    return [Pass(row, limit, until=until) for limit in limits]
+
+
+def core_times(run: Run, limits: Sequence[float]) -> list[float | None]:
+    """Find when the core first falls through temperatures while cooling.
 
     Parameters
     ----------
@@ -120,56 +133,26 @@ def minutes_to(run: Run, limits: Sequence[float]) -> dict[str, list[float | None
 
     Returns
     -------
-    dict of str to list of float or None
-        `centre` and `core` to a time for each limit [min].
+    list of float or None
+        A time for each [min]; None when it begins below or does not fall so far.
     """
-    cooling = cooling_stages(run.stages)
-    grid = stage_grid(run.starts[: len(cooling)], cooling)
-    wanted = [(row, limit) for row in (0, 1) for limit in limits]
-    found = falls_through(lambda times: followed(run, times), grid, wanted)
-    return {CENTRE: found[: len(limits)], CORE: found[len(limits) :]}
+    return minutes_of(follow(run).passes(cooling_passes(run, places.CORE, limits)))
 
 
-def core_heights(run: Run, minutes: Floats) -> Floats:
-    """Give where the core is.
+def minutes_of(passed: Sequence[Passed | None]) -> list[float | None]:
+    """Give the times of limits passed.
 
     Parameters
     ----------
-    run : Run
-        A solved case.
-    minutes : ndarray, shape (m,)
-        When [min].
+    passed : sequence of Passed or None
+        Limits passed, or not.
 
     Returns
     -------
-    ndarray, shape (m,)
-        Height above the base [mm].
+    list of float or None
+        A time for each [min].
     """
-    (line,) = run.read([places.axis(run.body)], minutes)
-    return places.warmest(line)[1] * run.body.height_mm
-
-
-def _outside(body: Body) -> list[Probe]:
-    return [places.rim(body), places.ten_mm_in(body), places.mean(body)]
-
-
-def outside(run: Run, minutes: Floats) -> Floats:
-    """Read the places that tell how far food has warmed.
-
-    Parameters
-    ----------
-    run : Run
-        A solved case.
-    minutes : ndarray, shape (m,)
-        When [min].
-
-    Returns
-    -------
-    ndarray, shape (5, m)
-        Top rim, ten millimetres in, mean, centre and coldest point of the axis [°C].
-    """
-    *single, line = run.read([*_outside(run.body), places.axis(run.body)], minutes)
-    return np.stack([*(values[0] for values in single), line[places.MIDDLE], places.coldest(line)])
+    return [None if one is None else one.minute for one in passed]
 
 
 def warm_up(
@@ -177,7 +160,8 @@ def warm_up(
 ) -> list[list[float | None]]:
     """Find how long food from the cold stays cold in a warm stage, in air of several temperatures, each by itself.
 
-    One solution serves all: the share of the way to the air's temperature is the same.
+    One solution serves all: a body warms the way a body of 1 cools in air of 0. The coldest point of the one is the
+    core of the other.
 
     Parameters
     ----------
@@ -190,7 +174,7 @@ def warm_up(
     airs_c : sequence of float
         Temperatures of the air, each above `start_c` [°C].
     start_c : float, optional
-        Temperature all through at minute 0 [°C], below 5 °C.
+        Temperature all through at minute 0 [°C], not above 5 °C.
 
     Returns
     -------
@@ -198,16 +182,17 @@ def warm_up(
         For each air the times at which rim, ten millimetres in, mean, centre and coldest point of the axis rise
         above 5 °C [min]; None when one does not in that stage.
     """
-    alike = Stage(stage.minutes, 1.0, stage.h_top, stage.h_side, stage.h_bottom)
-    run = Run(body, food, 0.0, [alike])
-    wanted = [(row, (COLD_C - start_c) / (air - start_c)) for air in airs_c for row in range(_PLACES)]
-    found = rises_through(lambda times: outside(run, times), soon_grid(0.0, stage.minutes), wanted)
-    return [found[at : at + _PLACES] for at in range(0, len(found), _PLACES)]
+    run = Run(body, food, 1.0, [Stage(stage.minutes, 0.0, stage.h_top, stage.h_side, stage.h_bottom)])
+    rows = (*OUTSIDE, places.CORE)
+    wanted = [Pass(row, (air - COLD_C) / (air - start_c)) for air in airs_c for row in rows]
+    track = Track(lambda times: places.temperatures(run, times), soon_grid(0.0, stage.minutes))
+    found = minutes_of(track.passes(wanted))
+    return [found[at : at + len(rows)] for at in range(0, len(found), len(rows))]
 
 
 @dataclass(frozen=True, slots=True)
 class Excursion:
-    """Time out of the cold within a schedule.
+    """Time out of the cold within a schedule; each list for the places of `OUTSIDE`.
 
     Parameters
     ----------
@@ -215,28 +200,53 @@ class Excursion:
         Position of the warm stage, from 0.
     starts : float
         When it begins [min].
-    above : tuple of float or None
-        How long after that rim, ten millimetres in, mean and centre rise above 5 °C [min].
-    peak : tuple of float
+    above : list of float or None
+        How long after that each rises above 5 °C [min]; 0 when it already is.
+    peak : list of float
         The warmest each gets from then on [°C].
-    cold_again : tuple of float or None
+    cold_again : list of float or None
         How long after the stage's end each is back at 5 °C [min].
     """
 
     stage: int
     starts: float
-    above: tuple[float | None, ...]
-    peak: tuple[float, ...]
-    cold_again: tuple[float | None, ...]
+    above: list[float | None]
+    peak: list[float]
+    cold_again: list[float | None]
 
 
-def excursion(run: Run) -> Excursion | None:
-    """Follow the first time out of the cold.
+def excursion_passes(run: Run) -> list[Pass]:
+    """Say what is asked of the first time out of the cold: passing 5 °C upwards, and downwards after it.
 
     Parameters
     ----------
     run : Run
         A solved case.
+
+    Returns
+    -------
+    list of Pass
+        Two for each place of `OUTSIDE`; none when the food stays in the cold.
+    """
+    at = warm_stage(run.stages)
+    if at is None:
+        return []
+    starts, ends = float(run.starts[at]), float(run.ends[at])
+    up = [Pass(row, COLD_C, falling=False, since=starts, until=ends) for row in OUTSIDE]
+    return [*up, *(Pass(row, COLD_C, since=ends, until=inf) for row in OUTSIDE)]
+
+
+def excursion(run: Run, track: Track, passed: Sequence[Passed | None]) -> Excursion | None:
+    """Tell the first time out of the cold.
+
+    Parameters
+    ----------
+    run : Run
+        A solved case.
+    track : Track
+        The case, followed.
+    passed : sequence of Passed or None
+        Answers to `excursion_passes`.
 
     Returns
     -------
@@ -247,21 +257,16 @@ def excursion(run: Run) -> Excursion | None:
     if at is None:
         return None
     starts, ends = float(run.starts[at]), float(run.ends[at])
-    rows = [(row, COLD_C) for row in range(len(OUTSIDE))]
-
-    def read(times: Floats) -> Floats:
-        return outside(run, times)
-
-    above = rises_through(read, soon_grid(starts, run.stages[at].minutes), rows)
-    later = stage_grid(run.starts[at:], run.stages[at:])
-    after = later[later >= ends]
-    cold_again = falls_through(read, after, rows) if after.size > 1 else [None] * len(rows)
+    first = int(track.grid.searchsorted(starts))
+    rows = track.values[list(OUTSIDE)]
+    above = minutes_of(passed[: len(OUTSIDE)])
+    begins = [time if begin <= COLD_C else starts for time, begin in zip(above, rows[:, first].tolist(), strict=True)]
     return Excursion(
         at,
         starts,
-        tuple(None if time is None else time - starts for time in above),
-        tuple(outside(run, later)[: len(OUTSIDE)].max(axis=1).tolist()),
-        tuple(None if time is None else time - ends for time in cold_again),
+        [None if time is None else time - starts for time in begins],
+        rows[:, first:].max(axis=1).tolist(),
+        [None if time is None else time - ends for time in minutes_of(passed[len(OUTSIDE) :])],
     )
 
 
@@ -281,27 +286,31 @@ class Freezing:
     minutes: float
 
 
-def freezing(run: Run) -> Freezing | None:
+def freezing(run: Run, until: float = inf) -> Freezing | None:
     """Find the first stage that freezes the rim of top or base, where this model ends.
 
     Parameters
     ----------
     run : Run
         A solved case.
+    until : float, optional
+        Until when it matters [min].
 
     Returns
     -------
     Freezing or None
         None when the rim stays above `FREEZES_C`, so that the answer holds.
     """
-    rims = places.rims(run.body)
+
+    def read(times: Floats) -> Floats:
+        return places.rims(run, times)
+
     for at, stage in enumerate(run.stages):
-        if stage.ambient_c >= FREEZES_C:
-            continue
-        grid = soon_grid(float(run.starts[at]), stage.minutes)
-        # The grid's first minute belongs to the stage before, where the rim was still above.
-        found = falls_through(lambda times: run.read([rims], times)[0], grid, [(0, FREEZES_C), (1, FREEZES_C)])
-        times = [time for time in found if time is not None]
-        if times:
-            return Freezing(at, min(times) - float(run.starts[at]))
+        if stage.ambient_c < FREEZES_C and run.starts[at] < until:
+            starts = float(run.starts[at])
+            track = Track(read, soon_grid(starts, stage.minutes))
+            times = minutes_of(track.passes([Pass(row, FREEZES_C, until=until) for row in (0, 1)]))
+            soonest = min((time for time in times if time is not None), default=None)
+            if soonest is not None:
+                return Freezing(at, soonest - starts)
     return None

@@ -42,19 +42,19 @@ class Modes:
 
 
 @dataclass(frozen=True, slots=True)
-class Probe:
-    """Where temperatures are read: a row for each direction, and one row or more up the height.
+class Probes:
+    """Where temperatures are read: lines up the height, each at its own place sideways.
 
     Parameters
     ----------
-    sideways : tuple of ndarray, shape (NODES,)
-        One row for each direction towards the side.
-    heights : ndarray, shape (places, NODES)
-        Rows up the height.
+    sideways : tuple of ndarray, shape (lines, NODES)
+        For each direction towards the side a row for each line.
+    heights : tuple of ndarray, shape (places, NODES)
+        For each line its rows up the height.
     """
 
     sideways: tuple[Floats, ...]
-    heights: Floats
+    heights: tuple[Floats, ...]
 
 
 def biot_matrix(direction: Direction, food: Food, ends: tuple[float, float]) -> Floats:
@@ -172,20 +172,20 @@ class Run:
             for part, way in zip(self._parts[at], self._modes[at], strict=True)
         )
 
-    def read(self, probes: Sequence[Probe], minutes: Floats) -> list[Floats]:
+    def read(self, probes: Probes, minutes: Floats) -> Floats:
         """Read temperatures.
 
         Parameters
         ----------
-        probes : sequence of Probe
+        probes : Probes
             Where.
         minutes : ndarray, shape (m,)
             When, from minute 0 of the first stage [min]; the end of a stage is still that stage.
 
         Returns
         -------
-        list of ndarray, shape (places, m)
-            Temperatures of each probe [°C].
+        ndarray, shape (places, m)
+            Temperatures at all places of all lines [°C].
 
         Raises
         ------
@@ -194,23 +194,24 @@ class Run:
         """
         if minutes.size and not (minutes.min() >= 0 and minutes.max() <= self.ends[-1] * (1 + 1e-12)):
             raise ValueError(f"Times run from 0 to {self.minutes:g} minutes.")
-        found = [np.empty((probe.heights.shape[0], minutes.size)) for probe in probes]
-        stage_of = np.minimum(np.searchsorted(self.ends, minutes), len(self.stages) - 1)
-        for at in np.unique(stage_of).tolist():
-            here = np.flatnonzero(stage_of == at)
-            for values, temperatures in zip(found, self._in_stage(at, probes, minutes[here]), strict=True):
-                values[:, here] = temperatures
+        if len(self.stages) == 1:
+            return self._in_stage(0, probes, minutes)
+        found = np.empty((sum(rows.shape[0] for rows in probes.heights), minutes.size))
+        stage_of = self.ends[:-1].searchsorted(minutes)
+        for at in sorted(set(stage_of.tolist())):
+            here = stage_of == at
+            found[:, here] = self._in_stage(at, probes, minutes[here])
         return found
 
-    def _in_stage(self, at: int, probes: Sequence[Probe], minutes: Floats) -> list[Floats]:
-        since = minutes - self.starts[at]
-        modes, parts = self._modes[at], self._parts[at]
-        decays = [np.exp(np.multiply.outer(-way.rates, since)) for way in modes]
-        found = []
-        for probe in probes:
-            amounts = np.repeat(self._jumps[at][:, None], since.size, axis=1)
-            for row, way, part, decay in zip(probe.sideways, modes, parts, decays, strict=False):
-                amounts *= (part * (row @ way.shapes)) @ decay
-            up = (parts[-1].T @ amounts) * decays[-1]
-            found.append(self.stages[at].ambient_c + (probe.heights @ modes[-1].shapes) @ up)
-        return found
+    def _in_stage(self, at: int, probes: Probes, minutes: Floats) -> Floats:
+        since, modes, parts = minutes - self.starts[at], self._modes[at], self._parts[at]
+        decays = [np.exp(-way.rates[:, None] * since) for way in modes]
+        amounts = np.repeat(self._jumps[at][:, None], since.size, axis=1)
+        for rows, way, part, decay in zip(probes.sideways, modes, parts, decays, strict=False):
+            amounts = amounts * (((rows @ way.shapes)[:, None, :] * part) @ decay)
+        up = (parts[-1].T @ amounts) * decays[-1]
+        if up.ndim == 2:  # a slab has no sideways: all its lines are one
+            lines = [np.concatenate(probes.heights) @ modes[-1].shapes @ up]
+        else:
+            lines = [(rows @ modes[-1].shapes) @ line for rows, line in zip(probes.heights, up, strict=True)]
+        return self.stages[at].ambient_c + np.concatenate(lines)

@@ -3,46 +3,89 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from math import inf
 
 import numpy as np
+import numpy.typing as npt
 
 from costing.chilling.bodies import Stage
-from costing.chilling.lobatto import Floats
+from costing.chilling.lobatto import Floats, lobatto, row_at
 
 Reading = Callable[[Floats], Floats]
-"""Times [min], shape (m,) -> temperatures [°C], shape (rows, m)."""
+"""Times [min], shape (m,) -> values, shape (rows, m)."""
 
 WARM_C = 15.0
 """From this air on, a stage after a colder one counts as time out of the cold [°C]; own convention."""
 
-_A_STAGE = 40
-_PARTS = 16
-_SHARES: Floats = np.linspace(0.0, 1.0, _A_STAGE + 1) ** 2
-_SOON: Floats = np.concatenate([[0.0], np.geomspace(1e-6, 1.0, 96)])
-_INSIDE: Floats = np.linspace(0.0, 1.0, _PARTS + 1)
+_EVEN: Floats = np.linspace(0.0, 1.0, 33) ** 2
+_SOON: Floats = np.concatenate([[0.0], np.geomspace(1e-5, 1.0, 64)])
+_INSIDE, _ = lobatto(6)
+_DENSE: Floats = np.linspace(0.0, 1.0, 33)
+_THROUGH: Floats = np.stack([row_at(share, _INSIDE) for share in _DENSE.tolist()])
 
 
-def stage_grid(starts: Floats, stages: Sequence[Stage]) -> Floats:
+@dataclass(frozen=True, slots=True)
+class Pass:
+    """A limit that a row may pass.
+
+    Parameters
+    ----------
+    row : int
+        Which row of the reading.
+    limit : float
+        The limit [°C].
+    falling : bool
+        Whether it is passed downwards; else upwards.
+    since : float
+        From when [min].
+    until : float
+        Until when [min].
+    """
+
+    row: int
+    limit: float
+    falling: bool = True
+    since: float = 0.0
+    until: float = inf
+
+
+@dataclass(frozen=True, slots=True)
+class Passed:
+    """A limit passed.
+
+    Parameters
+    ----------
+    minute : float
+        When [min].
+    values : ndarray, shape (rows,)
+        All rows then.
+    """
+
+    minute: float
+    values: Floats
+
+
+def even_grid(starts: Sequence[float], stages: Sequence[Stage]) -> Floats:
     """Lay times over stages, closer together after each change of air.
 
     Parameters
     ----------
-    starts : ndarray, shape (stages,)
+    starts : sequence of float
         When each stage begins [min].
     stages : sequence of Stage
         The stages.
 
     Returns
     -------
-    ndarray, shape (m,)
-        Times in rising order [min].
+    ndarray, shape (33 * stages,)
+        Times [min].
     """
-    laid = [start + stage.minutes * _SHARES for start, stage in zip(starts.tolist(), stages, strict=True)]
-    return np.asarray(np.unique(np.concatenate(laid)), dtype=np.float64)
+    return np.concatenate([start + stage.minutes * _EVEN for start, stage in zip(starts, stages, strict=True)])
 
 
 def soon_grid(start: float, minutes: float) -> Floats:
-    """Lay times over one stage from a millionth of it on, for places that warm within seconds.
+    """Lay times over one stage from a hundred-thousandth of it on, for places that warm within seconds.
 
     Parameters
     ----------
@@ -53,84 +96,97 @@ def soon_grid(start: float, minutes: float) -> Floats:
 
     Returns
     -------
-    ndarray, shape (m,)
+    ndarray, shape (65,)
         Times in rising order [min].
     """
     return start + minutes * _SOON
 
 
-def falls_through(read: Reading, grid: Floats, wanted: Sequence[tuple[int, float]]) -> list[float | None]:
-    """Find when rows of temperatures first fall to a limit.
-
-    A bracket on the grid is divided once; inside its part the temperature above the limit is taken as straight.
+class Track:
+    """Values on a grid of times, and when they pass limits.
 
     Parameters
     ----------
     read : callable
-        Times to temperatures.
+        Times to values.
     grid : ndarray, shape (m,)
-        Times in rising order, close enough to tell each fall [min].
-    wanted : sequence of (int, float)
-        Row and limit [°C].
-
-    Returns
-    -------
-    list of float or None
-        Time of each [min]; the grid's first when a row begins at the limit; None when it never falls through.
+        Times in rising order, close enough to tell each pass [min].
     """
-    values = read(grid)
-    brackets = [_bracket(values[row] - limit) for row, limit in wanted]
-    times = [grid[at] + (grid[at + 1] - grid[at]) * _INSIDE for at in brackets if at is not None]
-    if not times:
-        return [None] * len(wanted)
-    fine = iter(np.split(read(np.concatenate(times)), len(times), axis=1))
-    found: list[float | None] = []
-    for (row, limit), at in zip(wanted, brackets, strict=True):
-        if at is None:
-            found.append(None)
-        else:
-            found.append(_straight(grid[at], grid[at + 1], next(fine)[row] - limit))
-    return found
 
+    def __init__(self, read: Reading, grid: Floats) -> None:
+        self.read, self.grid = read, grid
+        self.values = read(grid)
 
-def rises_through(read: Reading, grid: Floats, wanted: Sequence[tuple[int, float]]) -> list[float | None]:
-    """Find when rows of temperatures first rise above a limit.
+    def at(self, minutes: Sequence[float]) -> Floats:
+        """Give the values at times that stand on the grid.
 
-    Parameters
-    ----------
-    read : callable
-        Times to temperatures.
-    grid : ndarray, shape (m,)
-        Times in rising order, close enough to tell each rise [min].
-    wanted : sequence of (int, float)
-        Row and limit [°C].
+        Parameters
+        ----------
+        minutes : sequence of float
+            Times [min].
 
-    Returns
-    -------
-    list of float or None
-        Time of each [min]; the grid's first when a row begins above the limit; None when it never rises through.
-    """
-    found = falls_through(lambda times: -read(times), grid, [(row, -limit) for row, limit in wanted])
-    if None not in found:
+        Returns
+        -------
+        ndarray, shape (rows, times)
+            The values.
+        """
+        return self.values[:, self.grid.searchsorted(minutes)]
+
+    def passes(self, wanted: Sequence[Pass]) -> list[Passed | None]:
+        """Find when limits are first passed; inside a bracket of the grid a polynomial of degree five is taken.
+
+        Parameters
+        ----------
+        wanted : sequence of Pass
+            Rows and limits.
+
+        Returns
+        -------
+        list of Passed or None
+            One for each: at its first time when it begins at the limit, None when it is not passed.
+        """
+        rows, limits, signs = self._columns(wanted)
+        above = signs * (self.values[rows] - limits)
+        falls = (above[:, :-1] >= 0) & (above[:, 1:] < 0)
+        falls &= self.grid[:-1] >= np.array([[one.since] for one in wanted])
+        falls &= self.grid[1:] <= np.array([[one.until] for one in wanted])
+        known = np.flatnonzero(falls.any(axis=1))
+        if not known.size:
+            return [None] * len(wanted)
+        at = falls[known].argmax(axis=1)
+        starts, spans = self.grid[at], self.grid[at + 1] - self.grid[at]
+        fine = self.read((starts[:, None] + spans[:, None] * _INSIDE).ravel())
+        fine = fine.reshape(fine.shape[0], known.size, _INSIDE.size)
+        inside = signs[known] * (fine[rows[known], np.arange(known.size)] - limits[known])
+        shares, through = _first_zero(inside)
+        values = np.einsum("rwn,wn->wr", fine, through)
+        found: list[Passed | None] = [None] * len(wanted)
+        for place, minute, row in zip(known.tolist(), (starts + spans * shares).tolist(), values, strict=True):
+            found[place] = Passed(minute, row)
         return found
-    begins = read(grid[:1])[:, 0]
-    return [
-        float(grid[0]) if time is None and begins[row] > limit else time
-        for time, (row, limit) in zip(found, wanted, strict=True)
-    ]
+
+    @staticmethod
+    def _columns(wanted: Sequence[Pass]) -> tuple[npt.NDArray[np.intp], Floats, Floats]:
+        rows = np.array([one.row for one in wanted], dtype=np.intp)
+        limits = np.array([[one.limit] for one in wanted], dtype=np.float64)
+        return rows, limits, np.array([[1.0 if one.falling else -1.0] for one in wanted])
 
 
-def _bracket(above: Floats) -> int | None:
-    falls = np.flatnonzero((above[:-1] >= 0) & (above[1:] < 0))
-    return int(falls[0]) if falls.size else None
-
-
-def _straight(start: float, end: float, above: Floats) -> float:
-    at = _bracket(above)
-    if at is None:  # rounding at the very edge of the bracket
-        return float(start if above[0] < 0 else end)
-    share = (at + above[at] / (above[at] - above[at + 1])) / _PARTS
-    return float(start + (end - start) * share)
+def _first_zero(above: Floats) -> tuple[Floats, Floats]:
+    """Find where rows of six values first fall through zero, and the weights that read other rows there."""
+    dense = above @ _THROUGH.T
+    falls = (dense[:, :-1] >= 0) & (dense[:, 1:] < 0)
+    at, row = falls.argmax(axis=1), np.arange(above.shape[0])
+    left, right = dense[row, at], dense[row, at + 1]
+    # Rounding at the very edge of a bracket can hide the fall; then it is at that edge.
+    part = np.where(falls[row, at], left / np.where(left == right, 1.0, left - right), (left >= 0) * _DENSE.size)
+    part = np.minimum(part, _DENSE.size - 1 - at)
+    step = part.astype(np.intp)
+    exact = np.minimum(at + step, _DENSE.size - 1)
+    after = np.minimum(exact + 1, _DENSE.size - 1)
+    rest = (part - step)[:, None]
+    through = _THROUGH[exact] * (1 - rest) + _THROUGH[after] * rest
+    return (at + part) * _DENSE[1], through
 
 
 def warm_stage(stages: Sequence[Stage]) -> int | None:

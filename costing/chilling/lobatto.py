@@ -96,6 +96,7 @@ X, WEIGHTS = lobatto(NODES)
 ROOTS = np.sqrt(WEIGHTS)
 _SLOPES = derivative(X)
 _BARYCENTRIC = barycentric(X)
+_SAME = 1e-13
 
 
 def _symmetric(conducts: Floats) -> Floats:
@@ -133,26 +134,28 @@ def place_on(kind: str, share: float) -> float:
     return share * share if kind == "radial" else share
 
 
-def row_at(coordinate: float) -> Floats:
-    """Give the row that reads a polynomial at a coordinate from its values at the nodes.
+def row_at(coordinate: float, nodes: Floats = X) -> Floats:
+    """Give the row that reads a polynomial at a coordinate from its values at nodes.
 
     Parameters
     ----------
     coordinate : float
         From 0 to 1.
+    nodes : ndarray, shape (n,), optional
+        Distinct nodes; those of a direction when left out.
 
     Returns
     -------
-    ndarray, shape (NODES,)
+    ndarray, shape (n,)
         A row that adds up to 1.
 
     References
     ----------
     Berrut and Trefethen 2004, equation 4.2.
     """
-    apart = coordinate - X
-    hit = np.abs(apart) < 1e-13
+    apart = coordinate - nodes
+    hit = np.abs(apart) < _SAME
     if hit.any():
         return hit.astype(np.float64)
-    row = _BARYCENTRIC / apart
+    row = (_BARYCENTRIC if nodes is X else barycentric(nodes)) / apart
     return np.asarray(row / row.sum(), dtype=np.float64)

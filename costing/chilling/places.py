@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from costing.chilling.bodies import Body, Direction
-from costing.chilling.conduction import Probe
+from costing.chilling.conduction import Probes, Run
 from costing.chilling.lobatto import WEIGHTS, Floats, place_on, row_at
 
 DEEP_MM = 10.0
 """How far inside the rim the “10 mm” place lies [mm]; common practice, no source: about where a probe can be read."""
 
-_STEPS = 64
+_STEPS = 32
 SHARES: Floats = np.linspace(0.0, 1.0, _STEPS + 1)
 """Shares of the height at which the axis is read."""
 MIDDLE = _STEPS // 2
@@ -19,26 +21,18 @@ MIDDLE = _STEPS // 2
 
 _UP_THE_AXIS: Floats = np.stack([row_at(share) for share in SHARES.tolist()])
 _START, _END = row_at(0.0), row_at(1.0)
+_SINGLE = 3
+
+CENTRE, CORE, HEIGHT, RIM, DEEP, MEAN = range(6)
+"""Rows of `temperatures`."""
 
 
-def axis(body: Body) -> Probe:
-    """Give the line up the axis, from base to top, at `SHARES` of the height.
+@lru_cache(maxsize=256)
+def probes_of(body: Body) -> Probes:
+    """Give where a body's temperatures are read: top rim, ten millimetres in, mean, and the line up the axis.
 
-    Parameters
-    ----------
-    body : Cylinder, Slab or Block
-        The shape.
-
-    Returns
-    -------
-    Probe
-        `SHARES.size` places.
-    """
-    return Probe(tuple(_START for _ in body.sideways), _UP_THE_AXIS)
-
-
-def centre(body: Body) -> Probe:
-    """Give the geometric centre.
+    The rim is the edge of a cylinder's top, the corner of a block's, and the top of a slab. What is too thin to go ten
+    millimetres in is read in its middle.
 
     Parameters
     ----------
@@ -47,45 +41,16 @@ def centre(body: Body) -> Probe:
 
     Returns
     -------
-    Probe
-        One place.
+    Probes
+        Three single places, and `SHARES.size` from base to top.
     """
-    return Probe(tuple(_START for _ in body.sideways), _UP_THE_AXIS[MIDDLE : MIDDLE + 1])
+    up = max(body.height_mm - DEEP_MM, body.height_mm / 2) / body.height_mm
+    sideways = tuple(np.stack([_END, _deep(way), WEIGHTS, _START]) for way in body.sideways)
+    return Probes(sideways, (_END[None, :], row_at(up)[None, :], WEIGHTS[None, :], _UP_THE_AXIS))
 
 
-def mean(body: Body) -> Probe:
-    """Give the mean over the volume.
-
-    Parameters
-    ----------
-    body : Cylinder, Slab or Block
-        The shape.
-
-    Returns
-    -------
-    Probe
-        One place.
-    """
-    return Probe(tuple(WEIGHTS for _ in body.sideways), WEIGHTS[None, :])
-
-
-def rim(body: Body) -> Probe:
-    """Give the rim of the top: the edge of a cylinder, the corner of a block, the top of a slab.
-
-    Parameters
-    ----------
-    body : Cylinder, Slab or Block
-        The shape.
-
-    Returns
-    -------
-    Probe
-        One place.
-    """
-    return Probe(tuple(_END for _ in body.sideways), _END[None, :])
-
-
-def rims(body: Body) -> Probe:
+@lru_cache(maxsize=256)
+def rims_of(body: Body) -> Probes:
     """Give the rims of base and top, where a body meets the air's temperature first.
 
     Parameters
@@ -95,39 +60,62 @@ def rims(body: Body) -> Probe:
 
     Returns
     -------
-    Probe
+    Probes
         Two places: base, top.
     """
-    return Probe(tuple(_END for _ in body.sideways), np.stack([_START, _END]))
-
-
-def ten_mm_in(body: Body) -> Probe:
-    """Give the place ten millimetres from side and top, or in the middle of what is thinner.
-
-    Parameters
-    ----------
-    body : Cylinder, Slab or Block
-        The shape.
-
-    Returns
-    -------
-    Probe
-        One place.
-    """
-    up = max(body.height_mm - DEEP_MM, body.height_mm / 2) / body.height_mm
-    return Probe(tuple(_deep(way) for way in body.sideways), row_at(up)[None, :])
+    return Probes(tuple(_END[None, :] for _ in body.sideways), (np.stack([_START, _END]),))
 
 
 def _deep(way: Direction) -> Floats:
     return row_at(place_on(way.kind, max(way.mm - DEEP_MM, 0.0) / way.mm))
 
 
-def warmest(temperatures: Floats) -> tuple[Floats, Floats]:
+def temperatures(run: Run, minutes: Floats) -> Floats:
+    """Follow a body.
+
+    Parameters
+    ----------
+    run : Run
+        A solved case.
+    minutes : ndarray, shape (m,)
+        When [min].
+
+    Returns
+    -------
+    ndarray, shape (6, m)
+        Rows `CENTRE`, `CORE` (the warmest point of the axis), `HEIGHT`, `RIM`, `DEEP` and `MEAN`: temperatures [°C],
+        but the height of the core above the base as a share of the body's height [1].
+    """
+    found = run.read(probes_of(run.body), minutes)
+    line = found[_SINGLE:]
+    core, height = warmest(line)
+    return np.stack([line[MIDDLE], core, height, *found[:_SINGLE]])
+
+
+def rims(run: Run, minutes: Floats) -> Floats:
+    """Follow the rims of base and top.
+
+    Parameters
+    ----------
+    run : Run
+        A solved case.
+    minutes : ndarray, shape (m,)
+        When [min].
+
+    Returns
+    -------
+    ndarray, shape (2, m)
+        Base, top [°C].
+    """
+    return run.read(rims_of(run.body), minutes)
+
+
+def warmest(line: Floats) -> tuple[Floats, Floats]:
     """Find the warmest point of the axis: a parabola through the warmest of `SHARES` and its neighbours.
 
     Parameters
     ----------
-    temperatures : ndarray, shape (SHARES.size, m)
+    line : ndarray, shape (SHARES.size, m)
         Temperatures up the axis [°C].
 
     Returns
@@ -135,30 +123,14 @@ def warmest(temperatures: Floats) -> tuple[Floats, Floats]:
     tuple of ndarray, shape (m,)
         Temperature [°C] and height as a share of the body's height [1].
     """
-    at = np.argmax(temperatures, axis=0)
-    inner = np.clip(at, 1, _STEPS - 1)
-    when = np.arange(temperatures.shape[1])
-    below, here, above = (temperatures[inner + step, when] for step in (-1, 0, 1))
+    at = line.argmax(axis=0)
+    inner = np.minimum(np.maximum(at, 1), _STEPS - 1)
+    when = np.arange(line.shape[1])
+    below, here, above = line[inner - 1, when], line[inner, when], line[inner + 1, when]
     bend = below - 2 * here + above
     slope = (above - below) / 2
     # A flat stretch (all of one temperature) and an end have no parabola of their own.
     curved = (bend < 0) & (at == inner)
     shift = np.where(curved, -slope / np.where(curved, bend, 1.0), 0.0)
-    hottest = np.where(curved, here + slope * shift / 2, temperatures[at, when])
+    hottest = np.where(curved, here + slope * shift / 2, line[at, when])
     return hottest, (at + shift) / _STEPS
-
-
-def coldest(temperatures: Floats) -> Floats:
-    """Find the temperature of the coldest point of the axis.
-
-    Parameters
-    ----------
-    temperatures : ndarray, shape (SHARES.size, m)
-        Temperatures up the axis [°C].
-
-    Returns
-    -------
-    ndarray, shape (m,)
-        Temperature [°C].
-    """
-    return -warmest(-temperatures)[0]

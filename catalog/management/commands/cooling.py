@@ -1,0 +1,61 @@
+"""`manage.py cooling`: cases of cooling in, one answer per line out."""
+
+from __future__ import annotations
+
+import json
+import sys
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand
+
+from costing.chilling import case_answers
+from costing.errors import CostingError, InputErrors
+
+
+class Command(BaseCommand):
+    """Print answers as JSON Lines; on any error print all errors and no answer, and exit 2."""
+
+    help = (
+        "Estimates how a dessert cools and warms: times to 135, 70 and 41 °F at its centre and its warmest point, and"
+        " how long it stays cold out of the refrigerator. Prints one answer per case and line. When anything is wrong"
+        " with any case, it prints every error on standard error and no answer, and exits 2. An estimate does not"
+        " replace a probe thermometer or the local food code."
+    )
+    requires_system_checks: list[str] = []  # nothing here needs a database or a kitchen's settings
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        """Declare the command's arguments."""
+        parser.add_argument("cases", nargs="+", metavar="CASE.json", help="what cools; - for standard input")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Print the answers, or the errors."""
+        try:
+            answers = _answers(options["cases"])
+        except InputErrors as found:
+            self.stderr.write(json.dumps(found.as_json()), style_func=str)  # no colours inside JSON
+            sys.exit(2)
+        for answer in answers:
+            self.stdout.write(json.dumps(answer))
+
+
+def _answers(paths: list[str]) -> list[dict[str, Any]]:
+    unread: list[CostingError] = []
+    documents = [document for path in paths if (document := _document(path, unread)) is not None]
+    try:
+        answers = case_answers(documents)
+    except InputErrors as found:
+        raise InputErrors([*unread, *found.errors]) from None
+    if unread:
+        raise InputErrors(unread)
+    return answers
+
+
+def _document(path: str, unread: list[CostingError]) -> tuple[str, bytes] | None:
+    try:
+        return path, sys.stdin.buffer.read() if path == "-" else Path(path).read_bytes()
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        unread.append(CostingError("schema", "case#", f"{path} cannot be read: {reason}. Name a file with a case."))
+        return None
