@@ -1,6 +1,7 @@
 """Error pages, refusals, and what surrounds every answer."""
 
 import logging
+import re
 from collections.abc import Iterator
 
 import pytest
@@ -104,6 +105,27 @@ def test_a_form_from_an_old_page_explains_itself() -> None:
     answer = Client(enforce_csrf_checks=True).post("/sign-in", {"username": "ida"})
     assert answer.status_code == 403
     assert "This form was open for too long" in answer.content.decode()
+
+
+def test_what_was_typed_into_an_old_page_is_shown_to_copy_but_no_password_and_nothing_foreign() -> None:
+    form = {
+        "text": "Eighty <b>tarts</b>",
+        "row-0-what": "Lemon",
+        "password": "s3cret",
+        "once": "kkk",
+        "row-TOTAL_FORMS": "7",
+    }
+    client = Client(enforce_csrf_checks=True)
+    ours = {"Origin": "http://testserver", "Referer": "http://testserver/q/7/change/"}
+    page = client.post("/sign-in", form, headers=ours).content.decode()
+    assert "Eighty &lt;b&gt;tarts&lt;/b&gt;" in page
+    assert "<dt>What</dt><dd>Lemon</dd>" in page
+    assert 'href="http://testserver/q/7/change/"' in page
+    assert not {"s3cret", "kkk"} & set(re.findall(r"\w+", page))
+    foreign = {"Origin": "https://elsewhere.example", "Referer": "https://elsewhere.example/"}
+    page = client.post("/sign-in", form, headers=foreign).content.decode()
+    assert "Eighty" not in page
+    assert "elsewhere" not in page
 
 
 def test_a_host_that_is_not_ours_is_refused(client: Client) -> None:
