@@ -19,6 +19,7 @@ from catalog.access import ANYBODY
 from catalog.display import Manner, use
 from catalog.models import Kitchen
 from config.navigation import home
+from config.old_pages import old_page, typed
 from config.refusals import sentences, status_of
 from config.roles import roles_of_request
 
@@ -108,6 +109,8 @@ def _to_sign_in(request: HttpRequest, roles: frozenset[str]) -> HttpResponseBase
     htmx = getattr(request, "htmx", None)
     if htmx:
         return HttpResponseClientRedirect(redirect_to_login(htmx.current_url_abs_path or home(roles)).url)
+    if request.method == "POST" and typed(request):
+        return old_page(request, layout="base.html")
     return redirect_to_login(request.get_full_path() if request.method == "GET" else home(roles))
 
 

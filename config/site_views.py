@@ -1,6 +1,5 @@
 """Sign-in, sign-out, health, cautions and the error pages."""
 
-from typing import Any
 
 from django.contrib import messages
 from django.contrib.auth import login, logout
@@ -17,12 +16,11 @@ from catalog.access import ANYBODY, allow
 from catalog.display import clock, joined
 from config.middleware import PRIVATE_PAGES
 from config.navigation import home
+from config.old_pages import old_page
 from config.roles import forget_roles, roles_of_request
 from config.sign_in import TooManyTries, address_of, sign_in
 from config.site_forms import SignInForm
 
-#: Fields that a form carries without showing them.
-UNSEEN = {"csrfmiddlewaretoken", "once", "seen", "next"}
 ROLE_NAMES = {"owner": "the owner", "kitchen": "the kitchen", "bookkeeper": "the bookkeeper"}
 
 
@@ -130,22 +128,4 @@ def broken(request: HttpRequest) -> HttpResponse:
 
 def stale_form(request: HttpRequest, reason: str = "") -> HttpResponse:
     """Answer a form whose protection token does not fit the session any more."""
-    came_from = request.headers.get("Referer", "")
-    ours = url_has_allowed_host_and_scheme(came_from, {request.get_host()}, request.is_secure())
-    back = came_from if ours else request.path
-    context: dict[str, Any] = {"layout": _layout(request), "typed": _typed(request), "back": back}
-    response = render(request, "site/csrf.html", context, status=403)
-    response["Cache-Control"] = "private, no-store"
-    return response
-
-
-def _typed(request: HttpRequest) -> list[tuple[str, str]]:
-    """Return what a form of ours held, to copy: going back would load the page anew, without it.
-
-    What another site sends is never shown, nor are passwords and what a form carries unseen.
-    """
-    if request.headers.get("Origin") != f"{request.scheme}://{request.get_host()}":
-        return []
-    shown = [name for name in request.POST if not name.endswith("_FORMS") and "password" not in name]
-    named = [(name.rpartition("-")[2].replace("_", " "), name) for name in shown if name not in UNSEEN]
-    return [(label, text) for label, name in named for text in request.POST.getlist(name) if text.strip()]
+    return old_page(request, layout=_layout(request))

@@ -8,6 +8,7 @@ import pytest
 from django.db import connection
 from django.test import Client, override_settings
 from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
 
 from catalog.errors import CatalogError
 from catalog.models import Kitchen
@@ -126,6 +127,17 @@ def test_what_was_typed_into_an_old_page_is_shown_to_copy_but_no_password_and_no
     page = client.post("/sign-in", form, headers=foreign).content.decode()
     assert "Eighty" not in page
     assert "elsewhere" not in page
+
+
+@pytest.mark.django_db
+def test_what_was_typed_after_signing_out_is_shown_with_the_way_back(client: Client) -> None:
+    ours = {"Origin": "http://testserver", "Referer": "http://testserver/enquiries/new/"}
+    answer = client.post(reverse("enquiry-new"), {"title": "Wedding of Noor and Emil"}, headers=ours)
+    page = answer.content.decode()
+    assert answer.status_code == 403
+    assert "<dt>Title</dt><dd>Wedding of Noor and Emil</dd>" in page
+    assert 'href="http://testserver/enquiries/new/"' in page
+    assert client.post(reverse("enquiry-new"), {}, headers=ours).status_code == 302
 
 
 def test_a_host_that_is_not_ours_is_refused(client: Client) -> None:
