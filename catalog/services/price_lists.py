@@ -1,5 +1,6 @@
 """A supplier's price list: upload, reading, taking over. Nothing is half-applied."""
 
+import re
 from collections.abc import Iterable
 from datetime import date, datetime
 from decimal import Decimal
@@ -94,11 +95,19 @@ def _compared(price_list: PriceList, table: Iterable[TableRow]) -> tuple[list[di
 
 
 def _by_name(ingredients: Iterable[Ingredient]) -> dict[str, Ingredient]:
+    """Key ingredients by name and code; by a name's bare words too, where only one ingredient has them."""
     names: dict[str, Ingredient] = {}
+    loose: dict[str, list[Ingredient]] = {}
     for ingredient in ingredients:
+        loose.setdefault(_bare_words(ingredient.name), []).append(ingredient)
         names.setdefault(" ".join(ingredient.name.lower().split()), ingredient)
         names[ingredient.code.lower()] = ingredient
-    return names
+    return {words: found[0] for words, found in loose.items() if len(found) == 1} | names
+
+
+def _bare_words(name: str) -> str:
+    """Write a name without its commas and the like: suppliers leave them out."""
+    return " ".join(re.findall(r"\w+", name.lower()))
 
 
 def _latest_packs(supplier: Supplier) -> dict[tuple[int, str], Pack]:
@@ -111,7 +120,7 @@ def _latest_packs(supplier: Supplier) -> dict[tuple[int, str], Pack]:
 def _read_line(line: TableRow, known: dict[str, Ingredient]) -> tuple[list[dict[str, str]], dict[str, Any] | None]:
     """Return what is wrong with a line (by column) and, when nothing is, what it says."""
     wrong: list[dict[str, str]] = []
-    ingredient = known.get(" ".join(line.item.lower().split()))
+    ingredient = known.get(" ".join(line.item.lower().split())) or known.get(_bare_words(line.item))
     if ingredient is None:
         wrong.append(
             {

@@ -64,6 +64,14 @@ def test_the_preview_says_what_changes() -> None:
     assert found.errors == []
 
 
+def test_a_name_without_its_commas_is_known_where_only_one_can_be_meant() -> None:
+    for place, name in enumerate(("Butter, unsalted", "Nuts, flaked", "Nuts / flaked"), start=3):
+        Ingredient.objects.create(code=f"good-{place}", name=name, position=place)
+    found = listed("Item;Pack;Price\nbutter unsalted;1 lb;4.10\nNuts-flaked;1 lb;9\n")
+    assert [row["name"] for row in found.rows] == ["Butter, unsalted"]
+    assert [(error["row"], error["column"]) for error in found.errors] == [(3, "item")]
+
+
 def test_a_workbook_is_read_like_a_text_table() -> None:
     found = listed(workbook(("Code", "Size", "Net price"), ("flour", "50 lb", 23.2), (None, None, None)), "prices.xlsx")
     assert [(row["row"], row["price"], row["change"]) for row in found.rows] == [(2, "23.2", "cheaper")]
