@@ -57,6 +57,7 @@ class TermsForm(forms.Form):
             month_first=month_first,
             required=False,
         )
+        self.order_fields(("valid_until", "final_count_on"))
 
     def clean(self) -> dict[str, Any]:
         """Check that the days come in an order somebody can keep."""

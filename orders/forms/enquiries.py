@@ -33,6 +33,13 @@ _PLAIN = (
 )
 
 
+#: The fields as the page shows them: the summary of what is wrong follows it.
+_ORDER = (
+    *("once", "customer", "name", "email", "phone", "kind", "title", "day", "start", "end", "hand_over", "place"),
+    *("distance", "minutes", "crew", "setup_minutes", "guests", "pieces_per_guest", "budget", "allergies"),
+    *("allergy_note", "note"),
+)
+
 #: What may stand behind a number of minutes.
 MINUTES = ("minutes", "mins", "min")
 
@@ -128,6 +135,7 @@ class EnquiryForm(forms.Form):
             digits=minor_digits(kitchen.currency),
             example="1800",
         )
+        self.order_fields(_ORDER)
         chosen = self.initial.get("allergies") or []
         listed = allergen_choices(kitchen.allergen_list)
         codes = {code for code, _ in listed}

@@ -103,6 +103,19 @@ def test_a_wrong_field_is_named_and_all_that_was_typed_stays(owner: Client, wron
     assert not Enquiry.objects.exists()
 
 
+def test_what_is_wrong_is_summed_up_in_the_order_of_the_page(owner: Client) -> None:
+    page = owner.post(reverse("enquiry-new"), typed(name="", email="", title="", day="", start="", guests="x")).content
+    told = (
+        "Enter who asks",
+        "Give the enquiry a name",
+        "Enter the day",
+        "Enter the start",
+        "the number of guests as a",
+    )
+    places = [page.decode().index(sentence) for sentence in told]
+    assert places == sorted(places)
+
+
 def test_of_a_time_that_comes_twice_the_first_is_meant(owner: Client) -> None:
     owner.post(reverse("enquiry-new"), typed(day="2027-11-07", start="01:30", end="03:00"))
     assert Enquiry.objects.get().window_start == datetime(2027, 11, 7, 5, 30, tzinfo=ZoneInfo("UTC"))
