@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from catalog.models import Kitchen
 from catalog.services.revision import catalogue_changed
-from orders.models import Message, Order, Quote
+from orders.models import Enquiry, Message, Order, Quote
 from orders.selectors.quotes import changes_between, quote_check, quote_file
 from orders.services.answers import Witness, quote_ask_change
 from orders.services.drafts import draft_keep
@@ -157,6 +157,14 @@ def test_a_revision_says_what_changed_and_keeps_the_old_one(owner: Client, quote
     assert "Saffron rice cream with quince, glass: 84 instead of 72." in page
     assert "The total is" in page
     assert page_of(owner, "quote", quote)  # the old one is still there to read
+
+
+def test_what_a_guest_cannot_eat_is_told_right_before_sending(owner: Client, quote: Quote) -> None:
+    Enquiry.objects.filter(pk=quote.enquiry_id).update(allergies=[])
+    assert "Before you send." not in page_of(owner, "quote-send", quote)
+    Enquiry.objects.filter(pk=quote.enquiry_id).update(allergies=["milk"])
+    page = page_of(owner, "quote-send", quote)
+    assert page.index("Before you send.") < page.index("Send the quote</button>")
 
 
 def test_a_revision_names_a_discount_given_and_one_taken_off(owner: Client, quote: Quote) -> None:
