@@ -34,21 +34,44 @@ class Terms:
 def draft_begin(*, enquiry: Enquiry, kitchen: Kitchen, at: datetime) -> Quote:
     """Begin an empty draft with the kitchen's usual terms; an inner step of an entry service."""
     zone = ZoneInfo(kitchen.time_zone)
-    today, event_day = at.astimezone(zone).date(), enquiry.window_start.astimezone(zone).date()
-    count_on = event_day - timedelta(days=kitchen.final_count_days)
+    today = at.astimezone(zone).date()
+    valid_until, count_on = _usual_days(enquiry.window_start, kitchen, at)
     return Quote.objects.create(
         enquiry=enquiry,
         number=number_next("quote"),
         created_at=at,
         costing_date=today,
         currency=kitchen.currency,
-        valid_until=end_of(_last_day(today, event_day, kitchen.quote_valid_days), zone),
+        valid_until=valid_until,
         deposit_share=kitchen.deposit_share,
         deposit_days=kitchen.deposit_days,
         balance_days=kitchen.balance_days,
-        final_count_on=count_on if count_on > today else None,
+        final_count_on=count_on,
         cancellation_terms=kitchen.cancellation_terms,
     )
+
+
+def draft_days_follow(*, enquiry: Enquiry, event_before: datetime, kitchen: Kitchen, at: datetime) -> None:
+    """Move a draft's last day and final count with the event, where they are still the usual ones; an inner step."""
+    draft = enquiry.quotes.filter(status=QuoteStatus.DRAFT).first()
+    if draft is None or event_before == enquiry.window_start:
+        return
+    usual = _usual_days(event_before, kitchen, draft.created_at)
+    last, count_on = _usual_days(enquiry.window_start, kitchen, at)
+    if draft.valid_until == usual[0]:
+        draft.valid_until = last
+    if draft.final_count_on == usual[1]:
+        draft.final_count_on = count_on
+    draft.save(update_fields=["valid_until", "final_count_on"])
+
+
+def _usual_days(event: datetime, kitchen: Kitchen, at: datetime) -> tuple[datetime, date | None]:
+    """Return the end of the offer and the day of the final count, as the kitchen's profile has them."""
+    zone = ZoneInfo(kitchen.time_zone)
+    today, event_day = at.astimezone(zone).date(), event.astimezone(zone).date()
+    count_on = event_day - timedelta(days=kitchen.final_count_days)
+    last = end_of(_last_day(today, event_day, kitchen.quote_valid_days), zone)
+    return last, count_on if count_on > today else None
 
 
 def _last_day(today: date, event_day: date, days: int) -> date:

@@ -13,7 +13,7 @@ from orders.briefs import table_of
 from orders.errors import EnquiryClosed, EnquiryHasQuoteOut
 from orders.models import Enquiry, Quote
 from orders.services.customers import CustomerFacts, customer_found_or_added
-from orders.services.drafts import draft_begin, lines_write
+from orders.services.drafts import draft_begin, draft_days_follow, lines_write
 from orders.services.moves import audit
 from orders.states import QuoteStatus
 
@@ -86,7 +86,7 @@ def _copy_table(original: Enquiry, draft: Quote) -> None:
 
 @transaction.atomic(durable=True)
 def enquiry_change(*, enquiry_id: int, facts: EnquiryFacts, by: str, at: datetime) -> Enquiry:
-    """Change what was asked for. A quote that was sent stays as it was sent.
+    """Change what was asked for. A quote that was sent stays as it was sent; a draft's usual days follow the event.
 
     Raises
     ------
@@ -96,9 +96,11 @@ def enquiry_change(*, enquiry_id: int, facts: EnquiryFacts, by: str, at: datetim
         If it is closed.
     """
     enquiry = _open(enquiry_id)
+    event_before = enquiry.window_start
     for name, value in facts.columns().items():
         setattr(enquiry, name, value)
     enquiry.save()
+    draft_days_follow(enquiry=enquiry, event_before=event_before, kitchen=kitchen(), at=at)
     audit(enquiry, "change", by=by, at=at)
     return enquiry
 

@@ -130,6 +130,22 @@ def test_picking_a_known_customer_keeps_what_is_typed_and_takes_nothing_down(own
     assert Enquiry.objects.count() == before
 
 
+def test_the_offers_days_follow_the_event_unless_set_by_hand() -> None:
+    factories.kitchen_make()
+    enquiry = factories.enquiry_make(window_start=factories.NOW + timedelta(days=3))
+    later = factories.enquiry_facts()
+    enquiry_change(enquiry_id=enquiry.pk, facts=later, by=factories.BY, at=factories.NOW)
+    usual, moved = factories.enquiry_make().quotes.get(), enquiry.quotes.get()
+    assert (moved.valid_until, moved.final_count_on) == (usual.valid_until, usual.final_count_on)
+    by_hand = factories.NOW + timedelta(days=2)
+    enquiry.quotes.update(valid_until=by_hand)
+    sooner = factories.enquiry_facts(window_start=factories.NOW + timedelta(days=5))
+    enquiry_change(enquiry_id=enquiry.pk, facts=sooner, by=factories.BY, at=factories.NOW)
+    kept = enquiry.quotes.get()
+    assert kept.valid_until == by_hand
+    assert kept.final_count_on is None
+
+
 def test_a_change_is_kept_and_recorded(owner: Client) -> None:
     enquiry = factories.enquiry_make()
     owner.post(reverse("enquiry-edit", args=[enquiry.pk]), typed(guests="95"))
