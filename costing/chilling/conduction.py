@@ -141,6 +141,8 @@ class Run:
         self.ends: Floats = np.cumsum([stage.minutes for stage in stages])
         self.starts: Floats = np.concatenate([[0.0], self.ends[:-1]])
         self._modes = modes_of(body, food, stages)
+        airs = [initial_c, *(stage.ambient_c for stage in stages)]
+        self._bounds = [(min(airs[:seen]), max(airs[:seen])) for seen in range(2, len(airs) + 1)]
         self._jumps: list[Floats] = []
         self._parts: list[Parts] = []
         self._march()
@@ -214,4 +216,8 @@ class Run:
             lines = [np.concatenate(probes.heights) @ modes[-1].shapes @ up]
         else:
             lines = [(rows @ modes[-1].shapes) @ line for rows, line in zip(probes.heights, up, strict=True)]
-        return self.stages[at].ambient_c + np.concatenate(lines)
+        found = self.stages[at].ambient_c + np.concatenate(lines)
+        # Right after a jump a polynomial rings by a per cent or two near the faces. Nothing gets warmer or colder than
+        # what it began as and the air it has been in.
+        coldest, warmest = self._bounds[at]
+        return np.asarray(np.minimum(np.maximum(found, coldest), warmest), dtype=np.float64)

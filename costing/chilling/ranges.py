@@ -100,11 +100,10 @@ def _moved_food(food: Food, point: Point) -> Food:
     return replace(food, k=food.k * point.k)
 
 
-def _moved_stage(stage: Stage, point: Point, air_c: float | None = None) -> Stage:
-    coldest = min(stage.ambient_c, FREEZES_C)
+def _moved_stage(stage: Stage, point: Point) -> Stage:
     return Stage(
         stage.minutes,
-        max(stage.ambient_c + point.air_c, coldest) if air_c is None else air_c,
+        max(stage.ambient_c + point.air_c, min(stage.ambient_c, FREEZES_C)),
         stage.h_top * point.h,
         stage.h_side * point.h,
         stage.h_bottom * point.h,
@@ -155,11 +154,16 @@ def warming_range(case: Case, start_c: float = COLD_START_C) -> dict[str, list[R
         For each of `WARM_UPS` rim, ten millimetres in, mean, centre and coldest point of the axis.
     """
     stages = list(WARM_UPS.values())
-    each: dict[str, list[list[float | None]]] = {name: [] for name in WARM_UPS}
-    for point in POINTS:
-        airs = [stage.ambient_c - point.air_c for stage in stages]
-        films = _moved_stage(stages[0], point, 0.0)
-        found = warm_up(case.body, _moved_food(case.food, point), films, airs, start_c)
-        for name, times in zip(WARM_UPS, found, strict=True):
-            each[name].append(times)
-    return {name: [_range(column) for column in zip(*rows, strict=True)] for name, rows in each.items()}
+    found: dict[Point, list[list[float | None]]] = {}
+    for h, k in dict.fromkeys((point.h, point.k) for point in POINTS):
+        # Points that differ only in their air share one solution.
+        alike = [point for point in POINTS if (point.h, point.k) == (h, k)]
+        airs = [stage.ambient_c - point.air_c for point in alike for stage in stages]
+        times = iter(
+            warm_up(case.body, _moved_food(case.food, alike[0]), _moved_stage(stages[0], alike[0]), airs, start_c)
+        )
+        found.update({point: [next(times) for _ in stages] for point in alike})
+    return {
+        name: [_range(column) for column in zip(*(found[point][at] for point in POINTS), strict=True)]
+        for at, name in enumerate(WARM_UPS)
+    }

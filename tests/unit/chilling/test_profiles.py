@@ -1,0 +1,87 @@
+"""Food-safety profiles and the check against them."""
+
+from __future__ import annotations
+
+import pytest
+
+from costing.chilling import PROFILES, Leg, Profile, results
+from costing.chilling.profiles import AMBIENT, COLD_C, COOKED, HOT_C, LUKEWARM_C, Times
+
+
+def straight(start: float, per_minute: float) -> Times:
+    """A point that cools by the same amount every minute, down to 0 °C."""
+    return lambda limit: None if limit > start or limit < 0 else (start - limit) / per_minute
+
+
+def kept(code: str, start: float, per_minute: float) -> list[bool]:
+    return [each.kept for each in results(PROFILES[code], start, straight(start, per_minute))]
+
+
+def test_the_fahrenheit_figures_are_the_food_codes_limits() -> None:
+    """US Food Code 3-501.14 as enacted in 16 Del. Admin. Code: 57 °C (135 °F), 21 °C (70 °F), 5 °C (41 °F)."""
+    assert pytest.approx((57.2222, 21.1111, 5.0), abs=1e-4) == (HOT_C, LUKEWARM_C, COLD_C)
+    assert COLD_C == 5.0
+    assert PROFILES[COOKED].legs == (Leg(HOT_C, LUKEWARM_C, 120), Leg(HOT_C, COLD_C, 360))
+    assert PROFILES[AMBIENT].legs == (Leg(None, COLD_C, 240),)
+
+
+def test_australias_four_hours_come_on_top_of_the_first_leg_and_americas_six_hold_it() -> None:
+    """FSANZ Standard 3.2.2 cl. 7(3): 60 to 21 °C within 2 h, then to 5 °C within a further 4 h."""
+
+    def quick_then_slow(limit: float) -> float | None:
+        """60 to 21 °C in one hour, then five hours less a minute to 5 °C."""
+        if limit >= 21:
+            return 60 - (limit - 21) * 60 / 39
+        return 60 + (21 - limit) * 299 / 16
+
+    assert [each.kept for each in results(PROFILES["anz"], 60.0, quick_then_slow)] == [True, False]
+    assert [each.kept for each in results(PROFILES[COOKED], 60.0, quick_then_slow)] == [True, True]
+
+
+def test_the_clock_starts_at_135_fahrenheit_not_at_minute_0() -> None:
+    first, total = results(PROFILES[COOKED], 90.0, straight(90.0, 0.5))
+    assert first.minutes == pytest.approx((HOT_C - LUKEWARM_C) / 0.5)
+    assert total.minutes == pytest.approx((HOT_C - 5) / 0.5)
+
+
+def test_what_begins_below_135_fahrenheit_has_its_clock_at_minute_0() -> None:
+    first, total = results(PROFILES[COOKED], 50.0, straight(50.0, 0.5))
+    assert first.minutes == pytest.approx((50 - LUKEWARM_C) / 0.5)
+    assert total.minutes == pytest.approx(90)
+
+
+def test_what_begins_cold_keeps_the_rule_and_what_never_gets_cold_breaks_it() -> None:
+    assert kept(AMBIENT, 4.0, 0.1) == [True]
+    never = results(PROFILES[COOKED], 60.0, lambda limit: None if limit < 10 else 1.0)
+    assert [each.kept for each in never] == [True, False]
+    assert never[1].minutes is None
+    assert never[1].margin is None
+
+
+def test_a_limit_met_to_the_minute_is_kept() -> None:
+    (result,) = results(Profile("x", "X", (Leg(None, 5.0, 240),), 5.0, "none"), 24.0, lambda limit: 240.0)
+    assert result.kept
+    assert result.margin == 0
+
+
+@pytest.mark.parametrize("code", PROFILES)
+def test_a_profile_says_what_it_is_and_where_it_stands(code: str) -> None:
+    profile = PROFILES[code]
+    assert profile.code == code
+    assert profile.title
+    assert profile.source
+    for leg in profile.legs:
+        assert leg.minutes > 0
+        assert leg.from_c is None or leg.from_c > leg.to_c
+    if profile.legs and profile.cold_c is not None:
+        assert min(leg.to_c for leg in profile.legs) == profile.cold_c
+
+
+def test_rules_without_times_check_nothing() -> None:
+    """SI 2006/31 (W) Schedule 4 and Regulation (EC) 852/2004 state no minutes."""
+    assert kept("uk", 60.0, 0.1) == kept("eu", 60.0, 0.1) == []
+    assert PROFILES["uk"].cold_c == 8.0
+
+
+def test_guidance_is_told_from_law() -> None:
+    assert [code for code, profile in PROFILES.items() if not profile.binding] == ["uk-cook-chill"]
