@@ -80,6 +80,7 @@ RULES: dict[str, str] = {
 """How properties are mixed: what the text of each begins with."""
 
 MOST_STAGES = 40
+_ENDLESS = 1e300
 _WHOLE, _WHOLE_OFF = 100.0, 1.0
 _KEYS = ("geometry", "composition_mass_percent", "initial_c", "stages", "preparation")
 _OPTIONAL = ("air_fraction", "property_rule")
@@ -116,7 +117,7 @@ class _Reading:
             return float(value)
         elif key in owner:
             code = "negative_amount" if value < 0 <= bound.low else "out_of_range"
-            message = f"{bound.name} is {value:g}{bound.unit}. Give {bound.low:g} to {bound.high:g}{bound.unit}."
+            message = f"{bound.name} is {_figure(value, bound.unit)}. Give {bound.low:g} to {bound.high:g}{bound.unit}."
             self.note(code, (*path, key), f"{message} {bound.why}".rstrip())
         return max(bound.low, default)
 
@@ -128,6 +129,13 @@ class _Reading:
             said = f"“{value}”" if isinstance(value, str) else _kind(value)
             self.note("schema", (*path, key), f"The {key} is {said}. Give one of: {'; '.join(choices)}.")
         return None
+
+
+def _figure(value: float, unit: str) -> str:
+    if value != value:  # NaN, the only number that is not itself
+        return "not a number"
+    # An integer may have more digits than a float can hold.
+    return f"{float(value):g}{unit}" if abs(value) < _ENDLESS else "without end"
 
 
 def _kind(value: Any) -> str:

@@ -99,10 +99,8 @@ def largest(
         The rule.
     leg : Leg or None, optional
         Only this leg of it; all when left out.
-    low_mm : float, optional
-        The smallest size tried [mm].
-    high_mm : float, optional
-        The largest size tried [mm].
+    low_mm, high_mm : float, optional
+        The smallest and the largest size tried [mm].
 
     Returns
     -------
@@ -116,18 +114,18 @@ def largest(
     """
     if not profile.legs or not 0 < low_mm < high_mm:
         raise ValueError("A largest size takes a rule with times, and a smallest size below the largest.")
-
-    def kept(mm: float) -> bool:
-        return all(each.kept for each in leg_results(sized(mm), cooling, profile) if leg in (None, each.leg))
-
-    if not kept(low_mm):
+    if not _kept(sized(low_mm), cooling, profile, leg):
         return Largest(None)
-    if kept(high_mm):
-        return Largest(high_mm, more=True, freezes=_freezes(sized(high_mm), cooling, profile))
+    more = _kept(sized(high_mm), cooling, profile, leg)
+    low_mm = high_mm if more else low_mm
     while high_mm - low_mm > _EXACT_MM:
         middle = (low_mm + high_mm) / 2
-        low_mm, high_mm = (middle, high_mm) if kept(middle) else (low_mm, middle)
-    return Largest(low_mm, freezes=_freezes(sized(low_mm), cooling, profile))
+        low_mm, high_mm = (middle, high_mm) if _kept(sized(middle), cooling, profile, leg) else (low_mm, middle)
+    return Largest(low_mm, more, _freezes(sized(low_mm), cooling, profile))
+
+
+def _kept(body: Body, cooling: Cooling, profile: Profile, leg: Leg | None) -> bool:
+    return all(each.kept for each in leg_results(body, cooling, profile) if leg in (None, each.leg))
 
 
 def _freezes(body: Body, cooling: Cooling, profile: Profile) -> Freezing | None:

@@ -83,6 +83,7 @@ WRONG: dict[str, tuple[Any, list[tuple[str, str]]]] = {
     "truth for a number": (stage_with(minutes=True), [("schema", "case#/stages/0/minutes")]),
     "no number": (stage_with(h_top=float("nan")), [("out_of_range", "case#/stages/0/h_top")]),
     "endless": (stage_with(minutes=float("inf")), [("out_of_range", "case#/stages/0/minutes")]),
+    "more digits than a float holds": (stage_with(minutes=10**400), [("out_of_range", "case#/stages/0/minutes")]),
     "a film below nothing": (stage_with(h_side=-1), [("negative_amount", "case#/stages/0/h_side")]),
     "air of the moon": (stage_with(ambient_c=-150), [("out_of_range", "case#/stages/0/ambient_c")]),
     "no stages": (case_with(stages=[]), [("schema", "case#/stages")]),
@@ -150,7 +151,12 @@ def test_a_block_is_answered_like_any_other_case() -> None:
 
 
 json_values = st.recursive(
-    st.none() | st.booleans() | st.integers(-(10**20), 10**20) | st.floats(allow_nan=True) | st.text(max_size=5),
+    st.none()
+    | st.booleans()
+    | st.integers(-(10**20), 10**20)
+    | st.just(-(10**400))
+    | st.floats(allow_nan=True)
+    | st.text(max_size=5),
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner, max_size=3),
     max_leaves=8,
 )
