@@ -8,14 +8,16 @@ may be. An estimate does not replace a probe thermometer at the warmest point, n
 from costing.chilling.answers import answer
 from costing.chilling.bodies import Block, Cylinder, Slab, Stage, film_through
 from costing.chilling.cases import case_answers, read_case
+from costing.chilling.cautions import CAUTIONS
 from costing.chilling.chill import Case, core_times, freezing, warm_up
 from costing.chilling.composition import Food, food_of
 from costing.chilling.conduction import Run
 from costing.chilling.limits import Cooling, Largest, largest, leg_results
-from costing.chilling.profiles import PROFILES, Leg, LegResult, Profile, results
+from costing.chilling.profiles import PROFILES, Leg, LegResult, Profile, TimeOut, results
 from costing.chilling.ranges import Range, cooling_range, warming_range
 
 __all__ = [
+    "CAUTIONS",
     "PROFILES",
     "Block",
     "Case",
@@ -30,6 +32,7 @@ __all__ = [
     "Run",
     "Slab",
     "Stage",
+    "TimeOut",
     "answer",
     "case_answers",
     "cooling_range",

@@ -56,6 +56,25 @@ class Leg:
 
 
 @dataclass(frozen=True, slots=True)
+class TimeOut:
+    """A time that cold food may be out of the cold, after which it is discarded.
+
+    Parameters
+    ----------
+    minutes : float
+        How long [min].
+    warmest_c : float or None
+        What its warmest part may reach meanwhile [°C]; None when that is left open.
+    source : str
+        Where it is printed, and what else it asks.
+    """
+
+    minutes: float
+    warmest_c: float | None
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class Profile:
     """A rule for cooling food.
 
@@ -73,6 +92,8 @@ class Profile:
         Where it is printed, and how it was seen.
     binding : bool
         Whether it is law or code somewhere; guidance otherwise.
+    times_out : tuple of TimeOut
+        How long cold food may be out of the cold instead of being kept cold; none when it states no such time.
     """
 
     code: str
@@ -81,7 +102,13 @@ class Profile:
     cold_c: float | None
     source: str
     binding: bool = True
+    times_out: tuple[TimeOut, ...] = ()
 
+
+_US_OUT = (
+    TimeOut(240, None, "US Food Code 3-501.19(B), as enacted in 16 Del. Admin. Code 3-501.19: cold at first, marked"),
+    TimeOut(360, LUKEWARM_C, "US Food Code 3-501.19(C), as enacted in Minn. R. 4626.0408: cold at first, marked"),
+)
 
 COOKED, AMBIENT = "us-cooked", "us-ambient"
 
@@ -94,6 +121,7 @@ PROFILES: dict[str, Profile] = {
             (Leg(HOT_C, LUKEWARM_C, 120), Leg(HOT_C, COLD_C, 360)),
             COLD_C,
             "US Food Code 3-501.14(A), as enacted in 16 Del. Admin. Code 3-501.14",
+            times_out=_US_OUT,
         ),
         Profile(
             AMBIENT,
@@ -101,6 +129,7 @@ PROFILES: dict[str, Profile] = {
             (Leg(None, COLD_C, 240),),
             COLD_C,
             "US Food Code 3-501.14(B), as enacted in 16 Del. Admin. Code 3-501.14",
+            times_out=_US_OUT,
         ),
         Profile(
             "anz",
@@ -130,6 +159,9 @@ PROFILES: dict[str, Profile] = {
             (),
             8.0,
             "SI 2006/31 (Wales) Schedule 4 and NISR 2006/3 Schedule 4; England SI 2013/2996 Schedule 3 from memory",
+            times_out=(
+                TimeOut(240, None, "NISR 2006/3 Schedule 4 paragraph 5: on display, less than that, once only"),
+            ),
         ),
         Profile(
             "eu",

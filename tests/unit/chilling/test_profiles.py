@@ -85,3 +85,11 @@ def test_rules_without_times_check_nothing() -> None:
 
 def test_guidance_is_told_from_law() -> None:
     assert [code for code, profile in PROFILES.items() if not profile.binding] == ["uk-cook-chill"]
+
+
+def test_times_out_of_the_cold_are_those_of_the_codes() -> None:
+    """US Food Code 3-501.19(B) and (C): 4 h, or 6 h never above 70 °F; NISR 2006/3 Schedule 4 paragraph 5: 4 h."""
+    for code in (COOKED, AMBIENT):
+        assert [(out.minutes, out.warmest_c) for out in PROFILES[code].times_out] == [(240, None), (360, LUKEWARM_C)]
+    assert [out.minutes for out in PROFILES["uk"].times_out] == [240]
+    assert all(out.source for profile in PROFILES.values() for out in profile.times_out)
