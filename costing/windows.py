@@ -10,7 +10,14 @@ GRID = 15
 
 
 def check_window(
-    timing: Timing, start: int, end: int, *, travel: int = 0, whole: bool = False, grid: int = GRID
+    timing: Timing,
+    start: int,
+    end: int,
+    *,
+    travel: int = 0,
+    whole: bool = False,
+    grid: int = GRID,
+    sociable: Minutes | None = None,
 ) -> Answer:
     """Answer whether an order can be handed over in a window.
 
@@ -29,6 +36,8 @@ def check_window(
         the kitchen chooses the minute.
     grid : int, optional
         Offered windows start on multiples of this after midnight UTC [min].
+    sociable : Minutes, optional
+        When windows are offered at all, so that nobody is offered one at night; any minute where none of these works.
 
     Returns
     -------
@@ -40,7 +49,11 @@ def check_window(
         placed = timing.schedule(_arrival(arrivals, start, end, whole=whole) - travel)
         return Answer(True, None, (start, end), _begin(placed), placed)
     reason = _reason(timing, start, end, travel, whole=whole)
-    nearest = _nearest(arrivals, start, end - start, whole=whole, grid=grid)
+    nearest = None
+    if sociable is not None:
+        nearest = _nearest(arrivals & sociable, start, end - start, whole=whole, grid=grid)
+    if nearest is None:
+        nearest = _nearest(arrivals, start, end - start, whole=whole, grid=grid)
     if nearest is None:
         return Answer(False, reason, None, None)
     placed = timing.schedule(_arrival(arrivals, *nearest, whole=whole) - travel)

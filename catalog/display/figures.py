@@ -38,7 +38,9 @@ def _money(value: Decimal, currency: str, least: int, most: int) -> str:
     pattern = parse_pattern(locale.currency_formats["standard"].pattern)
     # CLDR's own digits differ from ISO 4217 for some currencies; the minor unit is ISO's.
     pattern.frac_prec = (least, most)
-    return str(pattern.apply(value, locale, currency=currency, currency_digits=False))
+    written = str(pattern.apply(value, locale, currency=currency, currency_digits=False))
+    # One sign for below zero wherever money stands: the minus, as in credit notes, not a hyphen.
+    return written.replace("-", "−", 1) if value < 0 else written
 
 
 def minor(value: int | None, currency: str = "") -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 from math import ceil
 from zoneinfo import ZoneInfo
 
@@ -14,11 +14,14 @@ from costing.book import Book
 from costing.brief import Brief
 from costing.engine import estimate
 from costing.estimates import Estimate
-from costing.spans import minute_of, moment_of
+from costing.spans import Minutes, minute_of, moment_of
 from costing.timing import Answer, Reason
 from costing.windows import check_window
 from orders.errors import WindowTooEarly
 from orders.models import Enquiry, Quote
+
+#: Windows are offered from seven in the morning to ten at night; one asked for outside is answered all the same.
+DAY_BEGINS, DAY_ENDS = time(7), time(22)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +51,21 @@ def window_answer(
         minute_of(enquiry.window_end),
         travel=travel,
         whole=enquiry.hand_over == Enquiry.HandOver.PICKUP,
+        sociable=_daytime(enquiry.window_start, ZoneInfo(kitchen.time_zone)),
     )
     return _in_words(answer, ZoneInfo(kitchen.time_zone), minute_of(enquiry.window_start))
+
+
+def _daytime(around: datetime, zone: ZoneInfo) -> Minutes:
+    """Return the hours in which a hand-over is offered, three weeks either side: nobody collects a cake at one."""
+    local = around.astimezone(zone)
+    spans = []
+    for days in range(-21, 22):
+        first, last = (
+            datetime.combine(local.date() + timedelta(days=days), hour, tzinfo=zone) for hour in (DAY_BEGINS, DAY_ENDS)
+        )
+        spans.append((minute_of(first), minute_of(last)))
+    return Minutes.of(spans)
 
 
 def _travel(enquiry: Enquiry) -> int:

@@ -91,7 +91,7 @@ def _credit_row(line: InvoiceLine, amount: int) -> Row:
     price = line.unit_price_minor
     pieces = Decimal(amount // price) if price and not amount % price and line.kind == LINE else None
     return Row(
-        line.name,
+        line.name if pieces is not None or line.kind != LINE else f"Part of the price: {line.name}"[:200],
         amount,
         line.tax_code,
         line.kind if line.kind == ALLOWANCE or amount > 0 else LINE,

@@ -58,10 +58,16 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(Quote, pk=pk)
     if found.status != QuoteStatus.DRAFT:
         return redirect("quote", pk=pk)
-    if request.method == "POST" and _sent(request, pk):
-        return redirect("quote", pk=pk)
     check = quote_check(pk, at=timezone.now())
-    context = {"check": check, "quote": check.quote, "reckoning": check.reckoning, "caution": CAUTION}
+    unread = request.method == "POST" and bool(check.reckoning.clashes) and "allergies" not in request.POST
+    if request.method == "POST" and not unread and _sent(request, pk):
+        return redirect("quote", pk=pk)
+    context = {"unread": unread} | {
+        "check": check,
+        "quote": check.quote,
+        "reckoning": check.reckoning,
+        "caution": CAUTION,
+    }
     context |= {"enquiry": check.quote.enquiry, "reason": ReasonForm(), "content": check.content}
     return render(request, "orders/quotes/send.html", context)
 

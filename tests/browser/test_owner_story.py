@@ -91,6 +91,7 @@ def test_a_table_is_quoted_from_the_call_to_the_letter(owners_page: Callable[...
     assert [line.units for line in Quote.objects.get().lines.all()] == [120, 84, 1]
     assert axe(page) == []
     keep_picture(page, "owner-check")
+    page.get_by_label("I have seen that guests cannot eat some of this").check()
     page.get_by_role("button", name="Send the quote").click()
     expect(page.get_by_text("waiting for an answer").first).to_be_visible()
     assert axe(page) == []

@@ -21,7 +21,7 @@ METRIC = Manner(measures="metric", locale="de_DE", time_zone="Europe/Vienna", cu
     ("value", "currency", "text"),
     [
         (1234, "USD", "$12.34"),
-        (-5, "USD", "-$0.05"),
+        (-5, "USD", "−$0.05"),
         (0, "USD", "$0.00"),
         (123_456_789, "USD", "$1,234,567.89"),
         (1234, "JPY", "¥1,234"),
@@ -48,7 +48,7 @@ def test_money_follows_the_kitchens_locale_and_currency() -> None:
         (Decimal("0.0045"), "$0.0045"),
         (Decimal("0.05"), "$0.05"),
         (Decimal(0), "$0.00"),
-        (Decimal("-2.005"), "-$2.01"),
+        (Decimal("-2.005"), "−$2.01"),
         (None, ""),
     ],
 )

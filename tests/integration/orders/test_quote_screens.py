@@ -58,14 +58,14 @@ def test_the_check_shows_the_letter_and_sending_it_twice_sends_once(owner: Clien
     total = quote_check(quote.pk, at=NOW).content
     assert total is not None
     for _ in range(2):
-        answer = owner.post(reverse("quote-send", args=[quote.pk]), {"seen": str(total.total_minor)}, follow=True)
+        answer = owner.post(reverse("quote-send", args=[quote.pk]), {"seen": str(total.total_minor), "allergies": "on"}, follow=True)
         assert answer.status_code == 200
     assert "waiting for an answer" in answer.content.decode()
     assert Quote.objects.get(pk=quote.pk).total_minor == total.total_minor
 
 
 def test_a_total_that_moved_is_not_sent_unseen(owner: Client, quote: Quote) -> None:
-    page = owner.post(reverse("quote-send", args=[quote.pk]), {"seen": "100"}).content.decode()
+    page = owner.post(reverse("quote-send", args=[quote.pk]), {"seen": "100", "allergies": "on"}).content.decode()
     assert "Not sent. The total is" in page
     assert Quote.objects.get(pk=quote.pk).status == "draft"
 
@@ -75,11 +75,11 @@ def test_below_the_floor_it_is_sent_only_with_the_reason_on_record(owner: Client
     page = page_of(owner, "quote-send", quote)
     assert "no reason is on record" in page
     assert "Send the quote" not in page
-    refused = owner.post(reverse("quote-send", args=[quote.pk]), {}).content.decode()
+    refused = owner.post(reverse("quote-send", args=[quote.pk]), {"allergies": "on"}).content.decode()
     assert "below the floor of 45.0" in refused
     owner.post(reverse("quote-override", args=[quote.pk]), {"reason": "Our first wedding at the Ropewalk"})
     assert "Our first wedding at the Ropewalk" in page_of(owner, "quote-send", quote)
-    owner.post(reverse("quote-send", args=[quote.pk]), {})
+    owner.post(reverse("quote-send", args=[quote.pk]), {"allergies": "on"})
     assert Quote.objects.get(pk=quote.pk).status == "sent"
 
 
@@ -110,7 +110,7 @@ def test_what_stands_in_the_way_is_said_before_sending_and_refused_after(
     page = page_of(owner, "quote-send", quote)
     assert said in page
     assert "Send the quote" not in page
-    owner.post(reverse("quote-send", args=[quote.pk]), {})
+    owner.post(reverse("quote-send", args=[quote.pk]), {"allergies": "on"})
     assert Quote.objects.get(pk=quote.pk).status == "draft"
 
 
@@ -175,8 +175,8 @@ def test_a_revision_names_a_discount_given_and_one_taken_off(owner: Client, quot
     draft_keep(quote_id=draft.pk, table=factories.table_make(discount=Decimal("0.05")), by=BY, at=NOW)
     sent(draft)
     page = page_of(owner, "quote", draft)
-    assert "Discount of 10 % taken off: -$" in page
-    assert "Discount of 5 % added: -$" in page
+    assert "Discount of 10 % taken off: −$" in page
+    assert "Discount of 5 % added: −$" in page
     assert "$0.00 instead of" not in page
 
 
