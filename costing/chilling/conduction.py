@@ -208,7 +208,7 @@ class Run:
     def _in_stage(self, at: int, probes: Probes, minutes: Floats) -> Floats:
         since, modes, parts = minutes - self.starts[at], self._modes[at], self._parts[at]
         decays = [np.exp(-way.rates[:, None] * since) for way in modes]
-        amounts = np.repeat(self._jumps[at][:, None], since.size, axis=1)
+        amounts = self._jumps[at][:, None]
         for rows, way, part, decay in zip(probes.sideways, modes, parts, decays, strict=False):
             amounts = amounts * (((rows @ way.shapes)[:, None, :] * part) @ decay)
         up = (parts[-1].T @ amounts) * decays[-1]

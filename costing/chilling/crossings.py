@@ -148,8 +148,8 @@ class Track:
         rows, limits, signs = self._columns(wanted)
         above = signs * (self.values[rows] - limits)
         falls = (above[:, :-1] >= 0) & (above[:, 1:] < 0)
-        falls &= self.grid[:-1] >= np.array([[one.since] for one in wanted])
-        falls &= self.grid[1:] <= np.array([[one.until] for one in wanted])
+        within = np.array([(one.since, one.until) for one in wanted])
+        falls &= (self.grid[:-1] >= within[:, :1]) & (self.grid[1:] <= within[:, 1:])
         known = np.flatnonzero(falls.any(axis=1))
         if not known.size:
             return [None] * len(wanted)

@@ -125,12 +125,14 @@ def warmest(line: Floats) -> tuple[Floats, Floats]:
     """
     at = line.argmax(axis=0)
     inner = np.minimum(np.maximum(at, 1), _STEPS - 1)
-    when = np.arange(line.shape[1])
-    below, here, above = line[inner - 1, when], line[inner, when], line[inner + 1, when]
+    flat, width = line.ravel(), line.shape[1]
+    when = np.arange(width)
+    middle = inner * width + when
+    below, here, above = flat[middle - width], flat[middle], flat[middle + width]
     bend = below - 2 * here + above
     slope = (above - below) / 2
     # A flat stretch (all of one temperature) and an end have no parabola of their own.
     curved = (bend < 0) & (at == inner)
     shift = np.where(curved, -slope / np.where(curved, bend, 1.0), 0.0)
-    hottest = np.where(curved, here + slope * shift / 2, line[at, when])
+    hottest = np.where(curved, here + slope * shift / 2, flat[at * width + when])
     return hottest, (at + shift) / _STEPS
