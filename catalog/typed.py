@@ -4,7 +4,10 @@ import re
 from decimal import Decimal
 from fractions import Fraction
 
+from babel.numbers import get_decimal_symbol
 from django.core.exceptions import ValidationError
+
+from catalog.display.manner import current
 
 _NUMBER = re.compile(r"\d{1,15}(\.\d{1,12})?\Z", re.ASCII)
 _SPACE = re.compile(r"[\s  '’]+")
@@ -12,6 +15,9 @@ _SPACE = re.compile(r"[\s  '’]+")
 
 def plain_number(text: str, *, what: str, example: str = "12.50") -> Decimal:
     """Read a number as people write it: ``1,234.50``, ``1 234,50``, ``$12``, ``12 %``.
+
+    One comma before three digits is a thousand (``1,250``), but a decimal where the kitchen's language writes so; a
+    zero before it (``0,845``) is a decimal everywhere.
 
     Raises
     ------
@@ -25,7 +31,7 @@ def plain_number(text: str, *, what: str, example: str = "12.50") -> Decimal:
     if "," in body and "." in body:
         thousands = "," if body.rfind(".") > body.rfind(",") else "."
         body = body.replace(thousands, "")
-    elif body.count(",") == 1 and not re.fullmatch(r"[1-9]\d{0,2},\d{3}", body):
+    elif body.count(",") == 1 and (_decimal_comma() or not re.fullmatch(r"[1-9]\d{0,2},\d{3}", body)):
         body = body.replace(",", ".")
     else:
         body = body.replace(",", "")
@@ -33,6 +39,10 @@ def plain_number(text: str, *, what: str, example: str = "12.50") -> Decimal:
     if not _NUMBER.match(body):
         raise trouble
     return sign * Decimal(body)
+
+
+def _decimal_comma() -> bool:
+    return bool(get_decimal_symbol(current().locale) == ",")
 
 
 def trimmed(number: Decimal | Fraction | int) -> str:

@@ -6,7 +6,7 @@ They stand in the lowest app so that pages, mail, PDFs and charts all write alik
 
 from catalog.display.figures import amount, mass, minor, percent, plain, rounded
 from catalog.display.manner import Manner, current, kitchen_display, manner_of, use
-from catalog.display.measures import distance, measure
+from catalog.display.measures import distance, mass_unit, measure, per_mass
 from catalog.display.times import clock, day, duration, moment, window
 from catalog.display.words import allergen, allergens, joined, status
 
@@ -24,9 +24,11 @@ __all__ = [
     "kitchen_display",
     "manner_of",
     "mass",
+    "mass_unit",
     "measure",
     "minor",
     "moment",
+    "per_mass",
     "percent",
     "plain",
     "rounded",

@@ -4,12 +4,14 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
-from catalog.display.figures import plain
+from catalog.display.figures import Figure, amount, plain
 from catalog.display.manner import current
 from costing.measures import Measure, MeasureError, format_measure, parse_measure
 
 #: International yard and pound agreement of 1959: a mile is exactly 1.609344 km.
 KM_PER_MILE: Final = Decimal("1.609344")
+#: The same agreement: a pound is exactly 0.45359237 kg.
+KG_PER_POUND: Final = Fraction("0.45359237")
 #: The fractions a cook reads as one sign.
 SIGNS: Final = {
     Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾", Fraction(1, 3): "⅓", Fraction(2, 3): "⅔",
@@ -40,6 +42,21 @@ def measure(written: str | None) -> str:
     except MeasureError:
         return written
     return f"{_amount(found)} {_unit('piece' if found.unit == 'each' else found.unit, found.amount)}"
+
+
+def mass_unit(*, word: bool = False) -> str:
+    """Return the unit prices are said by: the kilogram, or the pound in a kitchen that weighs in pounds."""
+    pounds = current().measures == "us"
+    if word:
+        return "pound" if pounds else "kilogram"
+    return "lb" if pounds else "kg"
+
+
+def per_mass(per_kg: Figure | None, currency: str = "") -> str:
+    """Write a price of a kilogram as the price of the kitchen's :func:`mass_unit`."""
+    if per_kg is None or per_kg == "" or mass_unit() == "kg":
+        return amount(per_kg, currency)
+    return amount(Fraction(per_kg) * KG_PER_POUND, currency)
 
 
 def distance(km: Decimal | None) -> str:

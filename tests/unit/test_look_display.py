@@ -194,3 +194,12 @@ def test_the_manner_of_a_kitchen_holds_inside_the_block_only() -> None:
         assert display.current().name == "Tollgate Oven"
         assert display.minor(5) == "0,05\u00a0€"
     assert display.current() == Manner()
+
+
+@pytest.mark.parametrize(("measures", "unit", "price"), [("us", "lb", "$10.00"), ("metric", "kg", "$22.05")])
+def test_prices_of_a_mass_are_said_by_the_kitchens_own_unit(measures: str, unit: str, price: str) -> None:
+    """A pound is exactly 0.45359237 kg (NIST Handbook 44, appendix C)."""
+    with display.use(replace(display.current(), measures=measures, currency="USD", locale="en_US")):
+        assert display.mass_unit() == unit
+        assert display.per_mass(Fraction("22.0462262185")) == price
+        assert display.per_mass(None) == ""

@@ -1,5 +1,6 @@
 """Numbers as people type them."""
 
+from dataclasses import replace
 from datetime import date, time
 from decimal import Decimal
 
@@ -8,6 +9,7 @@ from django.core.exceptions import ValidationError
 from hypothesis import given
 from hypothesis import strategies as st
 
+from catalog import display
 from catalog.forms.fields import ClockField, DayField, MinorField, NumberField, PercentField, WholeField
 from catalog.typed import plain_number, trimmed
 
@@ -120,3 +122,10 @@ def test_a_day_that_does_not_exist_is_refused(typed: str) -> None:
 )
 def test_a_time_is_read_in_many_spellings(typed: str, read: time) -> None:
     assert ClockField(what="the time").clean(typed) == read
+
+
+def test_a_comma_is_a_decimal_where_the_language_writes_it_so() -> None:
+    assert plain_number("1,250", what="it") == Decimal(1250)
+    with display.use(replace(display.current(), locale="de_DE")):
+        assert plain_number("1,250", what="it") == Decimal("1.250")
+        assert plain_number("1.250,5", what="it") == Decimal("1250.5")
