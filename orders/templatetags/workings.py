@@ -1,12 +1,24 @@
 """Figures in the sums that open: rounded for the eye, text left as it is."""
 
+from collections.abc import Iterable
 from decimal import Decimal, InvalidOperation
 
 from django import template
 
 from catalog import display
+from orders.models import Quote
+from orders.states import QuoteStatus
 
 register = template.Library()
+
+
+@register.simple_tag
+def standing(quote: Quote, revisions: Iterable[Quote]) -> str:
+    """Write where a revision stands; a withdrawn one names the revision that took its place, if one did."""
+    newer = next((one for one in revisions if one.replaces_id == quote.pk and one.sent_at is not None), None)
+    if quote.status == QuoteStatus.WITHDRAWN and newer is not None:
+        return f"replaced by revision {newer.revision}"
+    return display.status(quote)
 
 
 @register.filter
