@@ -1,6 +1,5 @@
 """Sign-in, sign-out, health, cautions and the error pages."""
 
-
 from django.contrib import messages
 from django.contrib.auth import login, logout
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect

@@ -58,7 +58,8 @@ def test_the_check_shows_the_letter_and_sending_it_twice_sends_once(owner: Clien
     total = quote_check(quote.pk, at=NOW).content
     assert total is not None
     for _ in range(2):
-        answer = owner.post(reverse("quote-send", args=[quote.pk]), {"seen": str(total.total_minor), "allergies": "on"}, follow=True)
+        sent_form = {"seen": str(total.total_minor), "allergies": "on"}
+        answer = owner.post(reverse("quote-send", args=[quote.pk]), sent_form, follow=True)
         assert answer.status_code == 200
     assert "waiting for an answer" in answer.content.decode()
     assert Quote.objects.get(pk=quote.pk).total_minor == total.total_minor

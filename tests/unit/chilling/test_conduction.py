@@ -192,8 +192,12 @@ def test_temperatures_do_not_jump_when_the_air_does(
 ) -> None:
     run = Run(body, food, start, [first, second])
     end = float(run.ends[0])
-    before, after = run.read(probes_of(body), np.array([end, np.nextafter(end, np.inf)])).T
-    assert np.abs(before - after).max() < 1e-6 * (100 + abs(start))
+    rows = run.read(probes_of(body), np.array([end, np.nextafter(end, np.inf)]))
+    before, after = at(run, end, float(np.nextafter(end, np.inf)))[MEAN]
+    assert before == pytest.approx(after, abs=1e-9)
+    # What rings beyond the first stage's bounds is cut off there, and may show in the second, whose bounds are wider.
+    span = max(start, first.ambient_c, second.ambient_c) - min(start, first.ambient_c, second.ambient_c)
+    assert np.abs(rows[:, 0] - rows[:, 1]).max() <= 0.005 * span + 1e-9
 
 
 def test_the_core_of_a_body_on_an_insulated_base_is_its_base() -> None:
