@@ -152,6 +152,11 @@ class Run:
         """How long the stages take together [min]."""
         return float(self.ends[-1])
 
+    @property
+    def warmest_c(self) -> float:
+        """The warmest anything can get in these stages [°C]."""
+        return self._bounds[-1][1]
+
     def _march(self) -> None:
         """Carry the products from stage to stage; each jump of the air adds one."""
         jumps, parts, air = np.zeros(0), tuple(np.zeros((0, WEIGHTS.size)) for _ in self._modes[0]), self.initial_c

@@ -95,7 +95,7 @@ def test_stronger_films_cool_faster_everywhere(
     stronger = Stage(stage.minutes, stage.ambient_c, stage.h_top * more, stage.h_side * more, stage.h_bottom * more)
     weak, strong = (at(Run(body, food, start, [one]), share * stage.minutes) for one in (stage, stronger))
     for row in (CENTRE, CORE, MEAN, DEEP, RIM):
-        assert strong[row, 0] <= weak[row, 0] + 0.005  # a hundred degrees apart at most
+        assert strong[row, 0] <= weak[row, 0] + 0.02  # of up to a hundred degrees
 
 
 @examples
@@ -116,6 +116,8 @@ def test_temperatures_stay_between_start_and_air(body: Body, food: Food, start: 
     found = Run(body, food, start, [stage]).read(probes_of(body), times)
     assert found.min() >= low
     assert found.max() <= high
+    core = temperatures(Run(body, food, start, [stage]), times)[CORE]
+    assert low <= core.min() <= core.max() <= high
 
 
 @examples
