@@ -108,7 +108,7 @@ def cooling_passes(run: Run, row: int, limits: Sequence[float]) -> list[Pass]:
     run : Run
         A solved case.
     row : int
-        A row of `places.temperatures`.
+        A row of what is followed.
     limits : sequence of float
         Temperatures [°C].
 
@@ -136,7 +136,9 @@ def core_times(run: Run, limits: Sequence[float]) -> list[float | None]:
     list of float or None
         A time for each [min]; None when it begins below or does not fall so far.
     """
-    return minutes_of(follow(run).passes(cooling_passes(run, places.CORE, limits)))
+    grid = np.unique(even_grid(run.starts.tolist(), run.stages))
+    track = Track(lambda times: places.core(run, times), grid)
+    return minutes_of(track.passes(cooling_passes(run, 0, limits)))
 
 
 def minutes_of(passed: Sequence[Passed | None]) -> list[float | None]:

@@ -66,6 +66,23 @@ def rims_of(body: Body) -> Probes:
     return Probes(tuple(_END[None, :] for _ in body.sideways), (np.stack([_START, _END]),))
 
 
+@lru_cache(maxsize=256)
+def axis_of(body: Body) -> Probes:
+    """Give the line up the axis alone.
+
+    Parameters
+    ----------
+    body : Cylinder, Slab or Block
+        The shape.
+
+    Returns
+    -------
+    Probes
+        `SHARES.size` places from base to top.
+    """
+    return Probes(tuple(_START[None, :] for _ in body.sideways), (_UP_THE_AXIS,))
+
+
 def _deep(way: Direction) -> Floats:
     return row_at(place_on(way.kind, max(way.mm - DEEP_MM, 0.0) / way.mm))
 
@@ -92,6 +109,25 @@ def temperatures(run: Run, minutes: Floats) -> Floats:
     # A parabola can top its own points where all are as warm as can be.
     core = np.minimum(core, run.warmest_c)
     return np.stack([line[MIDDLE], core, height, *found[:_SINGLE]])
+
+
+def core(run: Run, minutes: Floats) -> Floats:
+    """Follow the core alone, for those who ask no more.
+
+    Parameters
+    ----------
+    run : Run
+        A solved case.
+    minutes : ndarray, shape (m,)
+        When [min].
+
+    Returns
+    -------
+    ndarray, shape (1, m)
+        The warmest point of the axis [°C].
+    """
+    hottest, _ = warmest(run.read(axis_of(run.body), minutes))
+    return np.minimum(hottest, run.warmest_c)[None, :]
 
 
 def rims(run: Run, minutes: Floats) -> Floats:

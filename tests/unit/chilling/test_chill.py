@@ -33,7 +33,7 @@ from costing.chilling.answers import at_minutes
 from costing.chilling.chill import FREEZES_C, WARM_UPS, follow
 from costing.chilling.composition import MOST_AIR, component, mass_fractions
 from costing.chilling.crossings import Pass, Track, warm_stage
-from costing.chilling.places import CORE, RIM, rims, temperatures
+from costing.chilling.places import CORE, RIM, core, rims, temperatures
 from costing.chilling.profiles import COLD_C, COOKED
 from costing.chilling.ranges import POINTS, Point, moved
 
@@ -124,6 +124,12 @@ def test_every_asked_minute_stands_on_the_grid() -> None:
     run = Run(ROUND, CAKE, 68.0, [BENCH, COLD])
     minutes = [15.0, 17.3, 600.0]
     assert np.allclose(follow(run, minutes).at(minutes), temperatures(run, np.array(minutes)), rtol=0, atol=1e-9)
+
+
+def test_the_core_alone_is_the_core_among_the_rest() -> None:
+    run = Run(ROUND, CAKE, 68.0, [BENCH, COLD])
+    minutes = np.linspace(0.0, 1860.0, 50)
+    assert np.allclose(core(run, minutes)[0], temperatures(run, minutes)[CORE], rtol=0, atol=1e-9)
 
 
 def test_several_airs_at_once_equal_each_by_itself() -> None:
