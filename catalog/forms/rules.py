@@ -87,7 +87,7 @@ class TaxCategoryForm(forms.Form):
     untdid = forms.ChoiceField(
         label="On invoices",
         choices=TaxCategory.Untdid.choices,
-        help_text="Code of UNTDID 5305, as electronic invoices carry it.",
+        help_text="The letter is what electronic invoices call it (list UNTDID 5305). Ask your accountant when unsure.",
     )
     exempt_reason = forms.CharField(
         label="Why no tax",
