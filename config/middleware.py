@@ -3,6 +3,7 @@
 import logging
 from collections.abc import Callable
 from dataclasses import fields
+from http import HTTPStatus
 from typing import Any, Final
 from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo
@@ -107,6 +108,9 @@ class AccessMiddleware:
 def _to_sign_in(request: HttpRequest, roles: frozenset[str]) -> HttpResponseBase:
     """Send the person to the sign-in page and from there back; never into a part of the page they are on."""
     htmx = getattr(request, "htmx", None)
+    if htmx and request.method == "POST":
+        # The page holds what was typed: it stays, and its script says what happened.
+        return HttpResponse("You are signed out.", status=HTTPStatus.UNAUTHORIZED, content_type="text/plain")
     if htmx:
         return HttpResponseClientRedirect(redirect_to_login(htmx.current_url_abs_path or home(roles)).url)
     if request.method == "POST" and typed(request):

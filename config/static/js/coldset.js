@@ -102,7 +102,10 @@
   };
 
   /* A part of the page that could not be fetched must not stay silent. */
-  const failed = () => {
+  const SIGNED_OUT = "Stop. You are signed out. What you typed is still here: sign in in another window, then go on in this one.";
+  const NOT_FETCHED = "Stop. The page could not be brought up to date. What you typed is still here: save it, or load the page again.";
+
+  const failed = (event) => {
     const main = document.getElementById("main");
     let note = document.getElementById("not-fetched");
     if (!main) return;
@@ -113,7 +116,7 @@
       note.setAttribute("role", "alert");
       main.prepend(note);
     }
-    note.textContent = "Stop. The page could not be brought up to date. What you typed is still here: save it, or load the page again.";
+    note.textContent = event.detail?.xhr?.status === 401 ? SIGNED_OUT : NOT_FETCHED;
   };
   const fetched = () => document.getElementById("not-fetched")?.remove();
 
