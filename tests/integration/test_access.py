@@ -132,6 +132,7 @@ def test_a_part_of_a_page_whose_session_ended_takes_the_whole_page_to_the_sign_i
     answer = client.get("/specimen/for-owner", headers=headers)
     assert answer.status_code == 200
     assert answer["HX-Redirect"] == "/sign-in?next=/enquiries/%3Fpage%3D2"
+    assert answer.content == b""
 
 
 def test_a_form_that_works_while_typing_stays_on_the_page_after_signing_out(client: Client) -> None:
@@ -139,7 +140,6 @@ def test_a_form_that_works_while_typing_stays_on_the_page_after_signing_out(clie
     assert answer.status_code == 401
     assert "HX-Redirect" not in answer.headers
     assert answer.content.decode() == "You are signed out."
-    assert answer.content == b""
 
 
 @pytest.mark.parametrize("actor", ACTORS)
