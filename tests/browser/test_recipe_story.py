@@ -46,10 +46,10 @@ def test_she_sees_the_cost_as_she_types_and_the_error_on_its_line(
     page.get_by_label("Amount, line 1").fill("180 g")
     expect(page.locator("#lines-0-figures")).to_contain_text("180 g")
     # By hand: 180 g of 5 lb at $38.00 is $3.016, 500 g of 25 lb at $21.75 is $0.959; with 3 % waste $4.094 for 680 g:
-        # $6.02 a kilogram, $2.73 a pound.
+    # $6.02 a kilogram, $2.73 a pound.
     expect(page.locator("#running .total")).to_have_text("$2.73")
     page.get_by_label("Loss in making").fill("20")
-    expect(page.locator("#running .total")).to_have_text("$7.53")
+    expect(page.locator("#running .total")).to_have_text("$3.41")
     assert not Recipe.objects.filter(name="Walnut brittle").exists()
 
     page.get_by_role("button", name="Save the recipe").click()
