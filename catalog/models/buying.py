@@ -42,6 +42,8 @@ class Ingredient(models.Model):
     # Where density, piece weight and yield come from, as shown beside them.
     source = models.CharField(max_length=200, blank=True)
     ndb = models.CharField(max_length=6, blank=True, help_text="row of the bundled USDA table it was matched with")
+    # Stated percentages by mass of water, protein, fat, carb, fibre and ash; empty: those of the matched row.
+    composition = models.JSONField(default=dict, blank=True)
     note = models.TextField(blank=True)
     active = models.BooleanField(default=True)
     position = models.PositiveIntegerField(default=0)
@@ -62,6 +64,7 @@ class Part(models.Model):
     density = ExactDecimalField(null=True, blank=True)
     grams_each = ExactDecimalField(null=True, blank=True)
     joint = models.CharField(max_length=200, blank=True, help_text="parts of one piece share a word here")
+    ndb = models.CharField(max_length=6, blank=True, help_text="its own row of the bundled USDA table")
     position = models.PositiveIntegerField(default=0)
 
     class Meta:

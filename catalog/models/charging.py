@@ -33,6 +33,11 @@ class Station(models.Model):
         RACK = "rack", "rack"
         BENCH = "bench", "bench"
 
+    class Air(models.TextChoices):
+        STILL = "still", "still air"
+        FAN = "fan", "air moved by a fan"
+        BLAST = "blast", "blast chiller, strong moving air"
+
     code = models.CharField(max_length=200, unique=True)
     name = models.CharField(max_length=80, blank=True)
     kind = models.CharField(max_length=12, choices=Kind)
@@ -41,6 +46,7 @@ class Station(models.Model):
     monthly_hours = ExactDecimalField(null=True, blank=True)
     places = models.PositiveIntegerField(null=True, blank=True, help_text="trays or shelf places it takes at once")
     air_c = ExactDecimalField(null=True, blank=True, help_text="air temperature it is kept at, °C")
+    air = models.CharField(max_length=5, choices=Air, default=Air.STILL)
     position = models.PositiveIntegerField(default=0)
 
     class Meta:

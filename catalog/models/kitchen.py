@@ -34,6 +34,14 @@ class Kitchen(models.Model):
         US = "us", "United States: nine major allergens"
         EU = "eu", "European Union: fourteen allergens"
 
+    class FoodSafety(models.TextChoices):
+        US = "us", "United States: Food Code"
+        ANZ = "anz", "Australia and New Zealand: Food Standards Code"
+        CA = "ca", "Canada: retail and food services code"
+        EU = "eu", "European Union: Regulation 852/2004"
+        UK = "uk", "United Kingdom: temperature control regulations"
+        UK_COOK_CHILL = "uk-cook-chill", "United Kingdom: cook-chill guidance"
+
     name = models.CharField(max_length=120)
     legal_name = models.CharField(max_length=120, blank=True)
     address = models.TextField(blank=True)
@@ -51,6 +59,11 @@ class Kitchen(models.Model):
     distance = models.CharField(max_length=2, choices=Distance, default=Distance.KM)
     paper = models.CharField(max_length=6, choices=Paper, default=Paper.LETTER)
     allergen_list = models.CharField(max_length=2, choices=Allergens, default=Allergens.US)
+
+    food_safety = models.CharField(max_length=13, choices=FoodSafety, default=FoodSafety.US)
+    room_c = ExactDecimalField(default=Decimal(24), help_text="air in the kitchen, °C")
+    away_c = ExactDecimalField(default=Decimal(25), help_text="air on the way and at the table, °C")
+    vehicle_cold = models.BooleanField(default=False, help_text="the vehicle is refrigerated")
 
     prices = models.CharField(max_length=5, choices=Prices, default=Prices.NET)
     price_step = ExactDecimalField(default=Decimal("0.05"))

@@ -52,9 +52,15 @@ class Step(models.Model):
 class Recipe(models.Model):
     """A component: lines over ingredients and other recipes."""
 
+    class LossOf(models.TextChoices):
+        WATER = "water", "water: it dries in the oven or boils away"
+        ALL = "all", "all of it alike: trimmings, what sticks to the bowl"
+
     code = models.CharField(max_length=200, unique=True)
     name = models.CharField(max_length=500)
     loss = ExactDecimalField(default=Decimal(0), help_text="share lost in making")
+    loss_of = models.CharField(max_length=5, choices=LossOf, default=LossOf.WATER)
+    air = ExactDecimalField(default=Decimal(0), help_text="share of the volume that is air, whipped in")
     batch_limit = models.CharField(max_length=60, blank=True, help_text="a mass: what the bowl, pan or pot takes")
     batch_min = models.CharField(max_length=60, blank=True, help_text="a mass: the least worth making")
     note = models.TextField(blank=True)
@@ -110,6 +116,13 @@ class Mould(models.Model):
         BLOCK = "block", "rectangular"
         TRAY = "tray", "tray, filled as a sheet"
 
+    class Wall(models.TextChoices):
+        METAL = "metal", "metal"
+        GLASS = "glass", "glass or china"
+        SILICONE = "silicone", "silicone"
+        PLASTIC = "plastic", "plastic"
+        CARD = "card", "paper or card"
+
     name = models.CharField(max_length=80, unique=True)
     shape = models.CharField(max_length=5, choices=Shape, default=Shape.ROUND)
     diameter_cm = ExactDecimalField(null=True, blank=True)
@@ -117,6 +130,7 @@ class Mould(models.Model):
     width_cm = ExactDecimalField(null=True, blank=True)
     height_cm = ExactDecimalField(null=True, blank=True)
     owned = models.PositiveIntegerField(default=1)
+    wall = models.CharField(max_length=8, choices=Wall, default=Wall.METAL, help_text="what it is made of")
 
     class Meta:
         ordering = ["name"]
@@ -127,6 +141,20 @@ class Mould(models.Model):
 
 class Product(models.Model):
     """A format the kitchen sells: a whole cake in a size, a cup, a square."""
+
+    class StandsOn(models.TextChoices):
+        OPEN = "open", "a rack or a metal shelf: the cold reaches its base"
+        BOARD = "board", "wood, card or a full tray: no cold from below"
+
+    class Carried(models.TextChoices):
+        BARE = "bare", "uncovered"
+        CARTON = "carton", "in a carton"
+        INSULATED = "insulated", "in an insulated box"
+
+    class CoolingRule(models.TextChoices):
+        BY_STEP = "", "as its steps say"
+        COOKED = "cooked", "as cooked food"
+        AMBIENT = "ambient", "as food made from ingredients at room temperature"
 
     code = models.CharField(max_length=200, unique=True)
     name = models.CharField(max_length=500)
@@ -140,6 +168,10 @@ class Product(models.Model):
     fill_height_cm = ExactDecimalField(null=True, blank=True)
     keeps_hours = ExactDecimalField(null=True, blank=True, help_text="keeping time in the cold once ready, hours")
     holding = models.TextField(blank=True, help_text="how to hold and serve it")
+    stands_on = models.CharField(max_length=5, choices=StandsOn, default=StandsOn.OPEN, help_text="while it cools")
+    covered = models.BooleanField(default=False, help_text="while it cools")
+    carried = models.CharField(max_length=9, choices=Carried, default=Carried.CARTON, help_text="out of the cold")
+    cooling_rule = models.CharField(max_length=7, choices=CoolingRule, default=CoolingRule.BY_STEP, blank=True)
     list_price = ExactDecimalField(null=True, blank=True)
     tax = models.ForeignKey("catalog.TaxCategory", on_delete=models.PROTECT, related_name="products")
     active = models.BooleanField(default=True)
@@ -187,3 +219,5 @@ class ProductStep(Step):
     """A step of a product: per load and per unit."""
 
     product = models.ForeignKey(Product, on_delete=models.CASCADE, related_name="steps")
+    # Where it is given, cooling is worked out from here through the steps that follow.
+    leaves_c = ExactDecimalField(null=True, blank=True, help_text="its middle when this step ends, °C")
