@@ -5,45 +5,124 @@ warm, water baths, layers of different food. Typical error of a time is -25 to +
 may be. An estimate does not replace a probe thermometer at the warmest point, nor the food code of the place.
 """
 
+from costing.chilling.airs import AIRS, CARRIED, WALLS, Around, Films, Wall, away_stage, cooling_stage
 from costing.chilling.answers import answer
-from costing.chilling.bodies import Block, Cylinder, Slab, Stage, film_through
+from costing.chilling.bodies import Block, Body, Cylinder, Slab, Stage, film_through
 from costing.chilling.cases import case_answers, read_case
 from costing.chilling.cautions import CAUTIONS
-from costing.chilling.chill import Case, core_times, freezing, warm_up
-from costing.chilling.composition import Food, food_of
+from costing.chilling.chill import COLD_START_C, FREEZES_C, Case, Freezing, core_times, freezing, warm_up
+from costing.chilling.composition import MOST_AIR, Food, food_of
 from costing.chilling.conduction import Run
+from costing.chilling.crossings import WARM_C
 from costing.chilling.limits import Cooling, Largest, largest, leg_results
-from costing.chilling.profiles import PROFILES, Leg, LegResult, Profile, TimeOut, results
-from costing.chilling.ranges import Range, cooling_range, warming_range
+from costing.chilling.mixtures import Mixture, MixtureError, Share, mixed
+from costing.chilling.places import DEEP_MM
+from costing.chilling.plans import (
+    LONGEST_MIN,
+    Plan,
+    cold_minutes,
+    freezes,
+    freezes_as_stated,
+    lengthened,
+    ruling,
+    slow_minutes,
+)
+from costing.chilling.profiles import (
+    AMBIENT,
+    COLD_C,
+    COOKED,
+    HOT_C,
+    LUKEWARM_C,
+    PROFILES,
+    Leg,
+    LegResult,
+    Profile,
+    TimeOut,
+    results,
+)
+from costing.chilling.ranges import POINTS, Range, cooling_range, warming_range
+from costing.chilling.remedies import Sizes, Trial, depth, diameter, in_bodies, straight_in, trial, with_air
+from costing.chilling.reports import Curve, LegRange, Reached, Report, report
+from costing.chilling.times_out import Longest, Warmed, longest_out, time_out
 
 __all__ = [
+    "AIRS",
+    "AMBIENT",
+    "CARRIED",
     "CAUTIONS",
+    "COLD_C",
+    "COLD_START_C",
+    "COOKED",
+    "DEEP_MM",
+    "FREEZES_C",
+    "HOT_C",
+    "LONGEST_MIN",
+    "LUKEWARM_C",
+    "MOST_AIR",
+    "POINTS",
     "PROFILES",
+    "WALLS",
+    "WARM_C",
+    "Around",
     "Block",
+    "Body",
     "Case",
     "Cooling",
+    "Curve",
     "Cylinder",
+    "Films",
     "Food",
+    "Freezing",
     "Largest",
     "Leg",
+    "LegRange",
     "LegResult",
+    "Longest",
+    "Mixture",
+    "MixtureError",
+    "Plan",
     "Profile",
     "Range",
+    "Reached",
+    "Report",
     "Run",
+    "Share",
+    "Sizes",
     "Slab",
     "Stage",
     "TimeOut",
+    "Trial",
+    "Wall",
+    "Warmed",
     "answer",
+    "away_stage",
     "case_answers",
+    "cold_minutes",
     "cooling_range",
+    "cooling_stage",
     "core_times",
+    "depth",
+    "diameter",
     "film_through",
     "food_of",
+    "freezes",
+    "freezes_as_stated",
     "freezing",
+    "in_bodies",
     "largest",
     "leg_results",
+    "lengthened",
+    "longest_out",
+    "mixed",
     "read_case",
+    "report",
     "results",
+    "ruling",
+    "slow_minutes",
+    "straight_in",
+    "time_out",
+    "trial",
     "warm_up",
     "warming_range",
+    "with_air",
 ]

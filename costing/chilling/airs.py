@@ -1,0 +1,190 @@
+"""Air, moulds and boxes by name: the film coefficients a kitchen's words stand for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from costing.chilling.bodies import Stage, film_through
+
+Air = Literal["room", "still", "fan", "blast"]
+Carried = Literal["bare", "carton", "insulated"]
+
+
+@dataclass(frozen=True, slots=True)
+class Films:
+    """How strongly air takes up heat from a body's faces.
+
+    Parameters
+    ----------
+    top : float
+        Film coefficient at the top [W/m2 K].
+    side : float
+        Film coefficient at the side [W/m2 K].
+    bottom : float
+        Film coefficient at the base [W/m2 K].
+    source : str
+        Where the figures are from.
+    """
+
+    top: float
+    side: float
+    bottom: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Wall:
+    """What a mould is made of.
+
+    Parameters
+    ----------
+    mm : float
+        Its thickness [mm].
+    conductivity : float
+        Its conductivity [W/m K].
+    source : str
+        Where the figures are from.
+    """
+
+    mm: float
+    conductivity: float
+    source: str
+
+
+_NATURAL = "textbook natural convection (Churchill and Chu, horizontal plates) and radiation 4.7 to 6.7, from memory"
+
+AIRS: dict[str, Films] = {
+    "room": Films(10, 10, 5, f"{_NATURAL}; a hot body in a room"),
+    "still": Films(8, 8, 5, f"{_NATURAL}; a still refrigerator with cold walls gives 8 to 10, a crowded shelf 4 to 6"),
+    "fan": Films(20, 20, 10, "forced convection of air at 1 to 3 m/s and radiation 5: 12 to 20, from memory"),
+    "blast": Films(35, 35, 15, "strongly turbulent or impinging air; a fair figure for a blast chiller, from memory"),
+}
+"""Air a body cools in."""
+
+CARRIED: dict[str, Films] = {
+    "bare": Films(9, 9, 5, f"{_NATURAL}; as the warm-up cases computed apart from this project"),
+    "carton": Films(3.5, 3.5, 3.5, "still air inside a carton in series with that outside, from memory"),
+    "insulated": Films(1.2, 1.2, 1.2, "25 mm of foam and still air inside, from memory"),
+}
+"""How a body is carried."""
+
+WALLS: dict[str, Wall] = {
+    "metal": Wall(0.5, 50.0, "tinned or black steel; conductivity from memory. Aluminium makes no difference"),
+    "glass": Wall(5.0, 1.0, "soda-lime or borosilicate glass and china, 0.8 to 1.2 W/m K; from memory"),
+    "silicone": Wall(1.5, 0.2, "silicone rubber, 0.2 to 0.3 W/m K; from memory"),
+    "plastic": Wall(1.0, 0.2, "polypropylene, PET and polystyrene, 0.12 to 0.25 W/m K; from memory"),
+    "card": Wall(0.7, 0.1, "paper and card, 0.05 to 0.15 W/m K; from memory"),
+}
+"""What moulds are made of; the heat the wall itself holds is left out."""
+
+BENEATH: frozenset[str] = frozenset({"open", "board"})
+"""What a body stands on: a rack or metal shelf with air under it, or wood, card or a full tray."""
+
+COVER_GAP = 7.0
+"""Air between food and its lid or film [W/m2 K]: still air with radiation; from memory."""
+
+
+@dataclass(frozen=True, slots=True)
+class Around:
+    """What is between a body and the air.
+
+    Parameters
+    ----------
+    wall : str
+        What its mould is made of, a key of `WALLS`.
+    base : str
+        What it stands on, one of `BENEATH`.
+    covered : bool
+        Whether it is covered while it cools.
+    """
+
+    wall: str = "metal"
+    base: str = "open"
+    covered: bool = False
+
+    def stage(self, air: str, minutes: float, ambient_c: float) -> Stage:
+        """Give a stage of cooling in it.
+
+        Parameters
+        ----------
+        air : str
+            A key of `AIRS`.
+        minutes : float
+            How long [min].
+        ambient_c : float
+            The air's temperature [°C].
+
+        Returns
+        -------
+        Stage
+            With the films as the food meets them.
+        """
+        films, wall = AIRS[air], WALLS[self.wall]
+        top = 1 / (1 / films.top + 1 / COVER_GAP) if self.covered else films.top
+        side = film_through(films.side, wall.mm, wall.conductivity)
+        base = 0.0 if self.base == "board" else film_through(films.bottom, wall.mm, wall.conductivity)
+        return Stage(minutes, ambient_c, top, side, base)
+
+
+UNCOVERED = Around()
+"""Uncovered in metal, with air under it."""
+
+
+def cooling_stage(
+    air: str, minutes: float, ambient_c: float, *, wall: str = "metal", base: str = "open", covered: bool = False
+) -> Stage:
+    """Give a stage of cooling from a kitchen's words.
+
+    Parameters
+    ----------
+    air : str
+        `room`, `still`, `fan` or `blast`.
+    minutes : float
+        How long [min].
+    ambient_c : float
+        The air's temperature [°C].
+    wall : str, optional
+        `metal`, `glass`, `silicone`, `plastic` or `card`: between food and air at side and base.
+    base : str, optional
+        `open`: air gets under it; `board`: nothing passes its base.
+    covered : bool, optional
+        Whether a lid or film lies over its top, with air between.
+
+    Returns
+    -------
+    Stage
+        With the films as the food meets them.
+
+    Raises
+    ------
+    KeyError
+        For another air or wall.
+    """
+    return Around(wall, base, covered).stage(air, minutes, ambient_c)
+
+
+def away_stage(carried: str, minutes: float, ambient_c: float) -> Stage:
+    """Give a stage out of the cold.
+
+    Parameters
+    ----------
+    carried : str
+        `bare`, `carton` or `insulated`.
+    minutes : float
+        How long [min].
+    ambient_c : float
+        The air's temperature outside the box [°C].
+
+    Returns
+    -------
+    Stage
+        With the films as the food meets them.
+
+    Raises
+    ------
+    KeyError
+        For another way to carry it.
+    """
+    films = CARRIED[carried]
+    return Stage(minutes, ambient_c, films.top, films.side, films.bottom)

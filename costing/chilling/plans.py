@@ -1,0 +1,208 @@
+"""A stretch of cooling as a kitchen plans it: the last stay in the cold lasts as long as it takes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+
+from costing.chilling import places
+from costing.chilling.airs import UNCOVERED, Around
+from costing.chilling.bodies import Body, Stage
+from costing.chilling.chill import FREEZES_C, Case, Freezing, core_times, freezing
+from costing.chilling.composition import Food
+from costing.chilling.profiles import COLD_C, Profile
+from costing.chilling.ranges import POINTS, Point, moved
+
+LONGEST_MIN = 7 * 24 * 60.0
+"""How long the last stay in the cold may get [min]; what is not cold after a week counts as never; own choice."""
+
+LIKELY, SLOW, FAST = (next(point for point in POINTS if point.name == name) for name in ("likely", "slow", "fast"))
+"""The likely point and the two ends of the range."""
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A body that cools through stages, and the rule it is judged by.
+
+    Parameters
+    ----------
+    body : Cylinder, Slab or Block
+        The shape.
+    food : Food
+        Its properties.
+    initial_c : float
+        Temperature all through at minute 0 [°C].
+    stages : tuple of Stage
+        In order, with their stated minutes; the last is the stay in the cold that may have to last longer.
+    rule : Profile
+        The food-safety profile in force.
+    around : Around
+        What is between body and air; the stages' films hold it already, another air is worked out with it.
+    """
+
+    body: Body
+    food: Food
+    initial_c: float
+    stages: tuple[Stage, ...]
+    rule: Profile
+    around: Around = UNCOVERED
+
+    @property
+    def cold_c(self) -> float:
+        """From where on it is cold [°C]: the rule's, or 5."""
+        return COLD_C if self.rule.cold_c is None else self.rule.cold_c
+
+    @property
+    def minutes(self) -> float:
+        """How long all stages take as stated [min]."""
+        return sum(stage.minutes for stage in self.stages)
+
+
+def lengthened(plan: Plan) -> Case:
+    """Let the last stage last a week; those before it stay as stated.
+
+    Parameters
+    ----------
+    plan : Plan
+        What cools.
+
+    Returns
+    -------
+    Case
+        The case to solve.
+    """
+    *before, last = plan.stages
+    longer = replace(last, minutes=max(last.minutes, LONGEST_MIN))
+    return Case(plan.body, plan.food, plan.initial_c, (*before, longer))
+
+
+def slow_minutes(plan: Plan) -> float | None:
+    """Find when the core is cold at the slow end of the range, which a plan waits for.
+
+    Parameters
+    ----------
+    plan : Plan
+        What cools. Whether a stage freezes its rim first is for `freezes` to say.
+
+    Returns
+    -------
+    float or None
+        Time from minute 0 of the first stage [min]; None when it never gets cold.
+    """
+    return cold_minutes(plan, SLOW)
+
+
+def cold_minutes(plan: Plan, point: Point = LIKELY) -> float | None:
+    """Find when the core is cold at one point of the range.
+
+    Parameters
+    ----------
+    plan : Plan
+        What cools.
+    point : Point, optional
+        The point of the range; likely when left out.
+
+    Returns
+    -------
+    float or None
+        Time from minute 0 of the first stage [min]; None when it never gets cold.
+    """
+    case = moved(lengthened(plan), point)
+    if min(stage.ambient_c for stage in case.stages) >= plan.cold_c:
+        return None
+    return times_to(case, [plan.cold_c])[0]
+
+
+def times_to(case: Case, limits: Sequence[float]) -> list[float | None]:
+    """Find when the core is at or below temperatures.
+
+    Parameters
+    ----------
+    case : Case
+        What cools.
+    limits : sequence of float
+        Temperatures [°C].
+
+    Returns
+    -------
+    list of float or None
+        A time for each [min]: 0 for what begins so cold and does not get warmer, None for what is never reached.
+    """
+    run = case.run()
+    found = core_times(run, limits)
+    if not any(time is None and case.initial_c <= limit for time, limit in zip(found, limits, strict=True)):
+        return found
+    ends_c = float(places.core(run, np.array([run.minutes]))[0, 0])
+    return [
+        0.0 if time is None and max(case.initial_c, ends_c) <= limit else time
+        for time, limit in zip(found, limits, strict=True)
+    ]
+
+
+def freezes(plan: Plan) -> Freezing | None:
+    """Find a stage that freezes the rim before the core is cold; there the estimate ends.
+
+    Parameters
+    ----------
+    plan : Plan
+        What cools, its last stage as long as it takes.
+
+    Returns
+    -------
+    Freezing or None
+        The stage, and how long it may last; None when it gets cold before anything freezes.
+    """
+    case = lengthened(plan)
+    if min(stage.ambient_c for stage in case.stages) >= FREEZES_C:
+        return None
+    run = case.run()
+    (cold,) = core_times(run, [plan.cold_c])
+    return freezing(run, run.minutes if cold is None else cold)
+
+
+def freezes_as_stated(plan: Plan) -> Freezing | None:
+    """Find a stage that freezes the rim within its stated minutes, whether the core is cold by then or not.
+
+    Parameters
+    ----------
+    plan : Plan
+        What cools.
+
+    Returns
+    -------
+    Freezing or None
+        The stage, and how long it may last; None when nothing freezes.
+    """
+    if min(stage.ambient_c for stage in plan.stages) >= FREEZES_C:
+        return None
+    return freezing(Case(plan.body, plan.food, plan.initial_c, plan.stages).run())
+
+
+Clock = Literal["stated", "cooling"]
+
+
+def ruling(stated_minutes: float, slow_minutes: float | None) -> tuple[Clock, float | None]:
+    """Say which of the two clocks rules: what the recipe states, or the cooling at its slow end; the longer does.
+
+    Parameters
+    ----------
+    stated_minutes : float
+        The stated minimum, to set or to rest overnight [min].
+    slow_minutes : float or None
+        How long cooling takes at the slow end [min]; None when it never gets cold.
+
+    Returns
+    -------
+    tuple of str and float or None
+        `stated` or `cooling`, and the minutes it asks for; the stated minimum when both are alike.
+
+    References
+    ----------
+    That a dessert is ready only when it has both set and got cold: common practice, no source.
+    """
+    if slow_minutes is not None and slow_minutes <= stated_minutes:
+        return "stated", stated_minutes
+    return "cooling", slow_minutes

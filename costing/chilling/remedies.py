@@ -1,0 +1,227 @@
+"""What would keep a rule that a plan does not: less depth, less width, another air, another mould."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from math import floor
+
+from costing.chilling.bodies import Block, Body, Cylinder, Stage
+from costing.chilling.chill import Freezing
+from costing.chilling.crossings import WARM_C
+from costing.chilling.plans import FAST, LIKELY, SLOW, Plan, freezes, lengthened, times_to
+from costing.chilling.ranges import Point, moved
+from costing.chilling.reports import LegRange, leg_ranges, rule_limits
+
+STEP_MM = 0.5
+SMALLEST_MM = 5.0
+BLAST_C = 1.0
+"""Air of a blast chiller that is asked for [°C]: warm enough to freeze nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """The largest size that keeps every leg of the rule.
+
+    Parameters
+    ----------
+    likely_mm : float or None
+        As given [mm]; None when even the smallest tried does not keep it.
+    slow_mm : float or None
+        At the slow end too [mm].
+    """
+
+    likely_mm: float | None
+    slow_mm: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """Another plan, judged by the same rule.
+
+    Parameters
+    ----------
+    plan : Plan
+        The other plan.
+    legs : tuple of LegRange
+        One for each leg of the rule.
+    cold_likely : float or None
+        When the core is cold as given [min].
+    cold_slow : float or None
+        When the core is cold at the slow end [min].
+    freezes : Freezing or None
+        The stage that freezes the rim before the core is cold.
+    """
+
+    plan: Plan
+    legs: tuple[LegRange, ...]
+    cold_likely: float | None
+    cold_slow: float | None
+    freezes: Freezing | None
+
+    @property
+    def kept(self) -> bool:
+        """Whether the rule is kept as given."""
+        return self.freezes is None and all(leg.likely.kept for leg in self.legs)
+
+    @property
+    def kept_slow(self) -> bool:
+        """Whether the rule is kept even at the slow end."""
+        return self.kept and all(leg.slow.kept for leg in self.legs)
+
+
+def trial(plan: Plan) -> Trial:
+    """Judge a plan at the ends of its range.
+
+    Parameters
+    ----------
+    plan : Plan
+        Any plan.
+
+    Returns
+    -------
+    Trial
+        How it does.
+    """
+    limits, case = rule_limits(plan), lengthened(plan)
+    fast, likely, slow = (
+        dict(zip(limits, times_to(moved(case, point), limits), strict=True)) for point in (FAST, LIKELY, SLOW)
+    )
+    legs = leg_ranges(plan, fast, likely, slow)
+    return Trial(plan, legs, likely[plan.cold_c], slow[plan.cold_c], freezes(plan))
+
+
+def depth(plan: Plan) -> Sizes:
+    """Find the greatest depth that keeps the rule, all else as it is.
+
+    Parameters
+    ----------
+    plan : Plan
+        What cools.
+
+    Returns
+    -------
+    Sizes
+        Depths rounded down to half a millimetre; the present one where it keeps the rule.
+    """
+    return _sizes(plan, lambda mm: replace(plan.body, height_mm=mm), plan.body.height_mm)
+
+
+def diameter(plan: Plan) -> Sizes | None:
+    """Find the greatest diameter, or width of a block, that keeps the rule at the same depth.
+
+    Parameters
+    ----------
+    plan : Plan
+        What cools. A block's length goes with its width.
+
+    Returns
+    -------
+    Sizes or None
+        Diameters or widths rounded down to half a millimetre; None for a sheet.
+    """
+    body = plan.body
+    if isinstance(body, Cylinder):
+        return _sizes(plan, lambda mm: Cylinder(mm, body.height_mm), body.diameter_mm)
+    if isinstance(body, Block):
+        longer = body.length_mm / body.width_mm
+        return _sizes(plan, lambda mm: Block(mm * longer, mm, body.height_mm), body.width_mm)
+    return None
+
+
+def _sizes(plan: Plan, sized: Callable[[float], Body], present_mm: float) -> Sizes:
+    likely = _largest(plan, LIKELY, sized, present_mm)
+    return Sizes(likely, None if likely is None else _largest(plan, SLOW, sized, likely))
+
+
+def _largest(plan: Plan, point: Point, sized: Callable[[float], Body], present_mm: float) -> float | None:
+    def keeps(mm: float) -> bool:
+        return _keeps(replace(plan, body=sized(mm)), point)
+
+    if keeps(present_mm):
+        return present_mm
+    low, high = round(SMALLEST_MM / STEP_MM), floor(present_mm / STEP_MM) + 1
+    if low >= high or not keeps(low * STEP_MM):
+        return None
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if keeps(middle * STEP_MM) else (low, middle)
+    return low * STEP_MM
+
+
+def _keeps(plan: Plan, point: Point) -> bool:
+    from costing.chilling.profiles import results
+
+    limits = rule_limits(plan)
+    times = dict(zip(limits, times_to(moved(lengthened(plan), point), limits), strict=True))
+    return all(each.kept for each in results(plan.rule, plan.initial_c, times.__getitem__))
+
+
+def with_air(plan: Plan, air: str) -> Trial:
+    """Judge the same body in another air.
+
+    Parameters
+    ----------
+    plan : Plan
+        What cools.
+    air : str
+        `fan`: every stay in the cold keeps its air's temperature and has a fan where its air moves less; `blast`: one
+        stay in a blast chiller of 1 °C takes the place of all stays in the cold.
+
+    Returns
+    -------
+    Trial
+        How it does.
+    """
+    warm = [stage for stage in plan.stages if stage.ambient_c >= WARM_C]
+    cold = [stage for stage in plan.stages if stage.ambient_c < WARM_C]
+    if air == "blast":
+        stages = [*warm, plan.around.stage("blast", sum(stage.minutes for stage in cold), BLAST_C)]
+    else:
+        stages = [_stronger(plan, stage, air) for stage in plan.stages]
+    return trial(replace(plan, stages=tuple(stages)))
+
+
+def _stronger(plan: Plan, stage: Stage, air: str) -> Stage:
+    other = plan.around.stage(air, stage.minutes, stage.ambient_c)
+    return other if stage.ambient_c < WARM_C and other.h_top > stage.h_top else stage
+
+
+def straight_in(plan: Plan, air: str | None = None) -> Trial | None:
+    """Judge the same body without its time in the room.
+
+    Parameters
+    ----------
+    plan : Plan
+        What cools.
+    air : str or None, optional
+        Another air besides, as for `with_air`.
+
+    Returns
+    -------
+    Trial or None
+        How it does; None when it does not stand in the room at all, or nowhere else.
+    """
+    cold = tuple(stage for stage in plan.stages if stage.ambient_c < WARM_C)
+    if not cold or len(cold) == len(plan.stages):
+        return None
+    straight = replace(plan, stages=cold)
+    return trial(straight) if air is None else with_air(straight, air)
+
+
+def in_bodies(plan: Plan, bodies: Sequence[tuple[str, Body]]) -> list[tuple[str, Trial]]:
+    """Judge other bodies in the same stages.
+
+    Parameters
+    ----------
+    plan : Plan
+        What cools.
+    bodies : sequence of (str, Body)
+        Names and shapes, for example of the other moulds the kitchen owns.
+
+    Returns
+    -------
+    list of (str, Trial)
+        How each does, in order.
+    """
+    return [(name, trial(replace(plan, body=body))) for name, body in bodies]

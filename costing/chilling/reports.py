@@ -1,0 +1,221 @@
+"""All that is told of how a plan cools: times with their range, the rule's verdict, and the curve."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from costing.chilling import places
+from costing.chilling.chill import Case, Freezing
+from costing.chilling.lobatto import Floats
+from costing.chilling.plans import FAST, LIKELY, SLOW, Plan, freezes, freezes_as_stated, lengthened, times_to
+from costing.chilling.profiles import HOT_C, LUKEWARM_C, Leg, LegResult, results
+from costing.chilling.ranges import POINTS, Range, moved
+
+Verdict = Literal["kept", "likely", "not kept", "untimed", "freezes"]
+CURVE_POINTS = 60
+_PAST_COLD = 1.05
+
+
+@dataclass(frozen=True, slots=True)
+class Reached:
+    """When the warmest point is down at a temperature.
+
+    Parameters
+    ----------
+    limit_c : float
+        The temperature [°C].
+    range : Range
+        When, from minute 0, with how far that may be off; 0 for what begins so cold.
+    """
+
+    limit_c: float
+    range: Range
+
+
+@dataclass(frozen=True, slots=True)
+class LegRange:
+    """How a leg of the rule is kept over the range.
+
+    Parameters
+    ----------
+    leg : Leg
+        The leg.
+    fast : LegResult
+        At the fast end.
+    likely : LegResult
+        As given.
+    slow : LegResult
+        At the slow end.
+    """
+
+    leg: Leg
+    fast: LegResult
+    likely: LegResult
+    slow: LegResult
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """Temperatures over time, to draw; all of one length.
+
+    Parameters
+    ----------
+    minutes : tuple of float
+        When, from minute 0 [min].
+    likely : tuple of float
+        The warmest point as given [°C].
+    fast : tuple of float
+        The warmest point at the fast end [°C].
+    slow : tuple of float
+        The warmest point at the slow end [°C].
+    mean : tuple of float
+        The mean of the body as given [°C].
+    air : tuple of float
+        The air [°C]; at a change of stage that of the stage that ends.
+    """
+
+    minutes: tuple[float, ...]
+    likely: tuple[float, ...]
+    fast: tuple[float, ...]
+    slow: tuple[float, ...]
+    mean: tuple[float, ...]
+    air: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """How a plan cools.
+
+    Parameters
+    ----------
+    reached : tuple of Reached
+        57.22 °C, 21.11 °C and the temperature from which it is cold, in this order.
+    legs : tuple of LegRange
+        One for each leg of the rule; none when it states no times.
+    verdict : str
+        `kept` even at the slow end; `likely` kept, but not at the slow end; `not kept`; `untimed` when the rule states
+        no times; `freezes` when the rim freezes before the core is cold, where the estimate ends.
+    curve : Curve
+        Temperatures until it is cold at the slow end, and through the stated minutes.
+    freezes : Freezing or None
+        The stage that freezes the rim before the core is cold.
+    freezes_as_stated : Freezing or None
+        The stage that freezes the rim within its stated minutes, whether the core is cold or not.
+    """
+
+    reached: tuple[Reached, ...]
+    legs: tuple[LegRange, ...]
+    verdict: Verdict
+    curve: Curve
+    freezes: Freezing | None
+    freezes_as_stated: Freezing | None
+
+    @property
+    def cold(self) -> Range:
+        """When the warmest point is cold."""
+        return self.reached[-1].range
+
+
+Times = Mapping[float, float | None]
+
+
+def rule_limits(plan: Plan) -> list[float]:
+    """Give the temperatures a plan's rule asks for.
+
+    Parameters
+    ----------
+    plan : Plan
+        What cools.
+
+    Returns
+    -------
+    list of float
+        Temperatures [°C], each once, falling; the one from which it is cold among them.
+    """
+    ends = {end for leg in plan.rule.legs for end in (leg.from_c, leg.to_c) if end is not None}
+    return sorted(ends | {plan.cold_c}, reverse=True)
+
+
+def report(plan: Plan) -> Report:
+    """Work out how a plan cools.
+
+    Parameters
+    ----------
+    plan : Plan
+        What cools.
+
+    Returns
+    -------
+    Report
+        Times, verdict and curve.
+    """
+    case, shown = lengthened(plan), (HOT_C, LUKEWARM_C, plan.cold_c)
+    limits = list(dict.fromkeys((*shown, *rule_limits(plan))))
+    found = {point: dict(zip(limits, times_to(moved(case, point), limits), strict=True)) for point in POINTS}
+    reached = tuple(Reached(limit, _range([found[point][limit] for point in POINTS])) for limit in shown)
+    legs = leg_ranges(plan, found[FAST], found[LIKELY], found[SLOW])
+    frozen = freezes(plan)
+    return Report(
+        reached,
+        legs,
+        _verdict(legs, frozen),
+        _curve(plan, case, reached[-1].range),
+        frozen,
+        freezes_as_stated(plan),
+    )
+
+
+def _range(points: list[float | None]) -> Range:
+    return Range(points[POINTS.index(FAST)], points[POINTS.index(LIKELY)], points[POINTS.index(SLOW)], tuple(points))
+
+
+def leg_ranges(plan: Plan, fast: Times, likely: Times, slow: Times) -> tuple[LegRange, ...]:
+    """Check a plan's rule at both ends of the range and as given.
+
+    Parameters
+    ----------
+    plan : Plan
+        What cools.
+    fast : mapping of float to float or None
+        Temperature [°C] to when the core is down at it, at the fast end [min].
+    likely : mapping of float to float or None
+        The same as given [min].
+    slow : mapping of float to float or None
+        The same at the slow end [min].
+
+    Returns
+    -------
+    tuple of LegRange
+        One for each leg.
+    """
+    each = (results(plan.rule, plan.initial_c, times.__getitem__) for times in (fast, likely, slow))
+    return tuple(LegRange(leg, *found) for leg, *found in zip(plan.rule.legs, *each, strict=True))
+
+
+def _verdict(legs: tuple[LegRange, ...], frozen: Freezing | None) -> Verdict:
+    if frozen is not None:
+        return "freezes"
+    if not legs:
+        return "untimed"
+    if not all(leg.likely.kept for leg in legs):
+        return "not kept"
+    return "kept" if all(leg.slow.kept for leg in legs) else "likely"
+
+
+def _curve(plan: Plan, case: Case, cold: Range) -> Curve:
+    slowest = cold.slow or cold.likely or 0.0
+    end = min(max(plan.minutes, slowest * _PAST_COLD), sum(stage.minutes for stage in case.stages))
+    ends = np.cumsum([stage.minutes for stage in case.stages])
+    minutes = np.unique(np.concatenate([end * np.linspace(0.0, 1.0, CURVE_POINTS - len(ends)), ends[ends < end]]))
+    air = np.array([stage.ambient_c for stage in case.stages])[ends[:-1].searchsorted(minutes)]
+    likely = places.temperatures(case.run(), minutes)
+    fast, slow = (places.core(moved(case, point).run(), minutes)[0] for point in (FAST, SLOW))
+    return Curve(*map(_floats, (minutes, likely[places.CORE], fast, slow, likely[places.MEAN], air)))
+
+
+def _floats(values: Floats) -> tuple[float, ...]:
+    return tuple(values.tolist())
