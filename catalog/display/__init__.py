@@ -6,7 +6,7 @@ They stand in the lowest app so that pages, mail, PDFs and charts all write alik
 
 from catalog.display.figures import amount, mass, minor, percent, plain, rounded
 from catalog.display.manner import Manner, current, kitchen_display, manner_of, use
-from catalog.display.measures import distance, mass_unit, measure, per_mass
+from catalog.display.measures import distance, mass_unit, measure, per_mass, temperature
 from catalog.display.times import clock, day, duration, moment, window
 from catalog.display.words import allergen, allergens, joined, status
 
@@ -33,6 +33,7 @@ __all__ = [
     "plain",
     "rounded",
     "status",
+    "temperature",
     "use",
     "window",
 ]

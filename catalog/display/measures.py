@@ -76,3 +76,12 @@ def _amount(measure: Measure) -> str:
 
 def _unit(unit: str, amount: Fraction) -> str:
     return _PLURAL.get(unit, unit).replace("_", " ") if amount > 1 else unit.replace("_", " ")
+
+
+def temperature(celsius: Figure | None, digits: int = 0) -> str:
+    """Write a temperature kept in °C in the kitchen's degrees: 41 °F or 5 °C."""
+    if celsius is None or celsius == "":
+        return ""
+    degrees = current().degrees
+    exact = Fraction(celsius)
+    return f"{plain(exact if degrees == 'C' else exact * 9 / 5 + 32, digits)} °{degrees}".replace("-", "−")

@@ -42,7 +42,7 @@ from costing.chilling.profiles import (
 )
 from costing.chilling.ranges import POINTS, Range, cooling_range, warming_range
 from costing.chilling.remedies import Sizes, Trial, depth, diameter, in_bodies, straight_in, trial, with_air
-from costing.chilling.reports import Curve, LegRange, Reached, Report, report
+from costing.chilling.reports import Curve, LegRange, Reached, Report, Verdict, report, verdict_of
 from costing.chilling.times_out import Longest, Warmed, longest_out, time_out
 
 __all__ = [
@@ -92,6 +92,7 @@ __all__ = [
     "Stage",
     "TimeOut",
     "Trial",
+    "Verdict",
     "Wall",
     "Warmed",
     "answer",
@@ -122,6 +123,7 @@ __all__ = [
     "straight_in",
     "time_out",
     "trial",
+    "verdict_of",
     "warm_up",
     "warming_range",
     "with_air",

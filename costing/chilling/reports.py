@@ -162,7 +162,7 @@ def report(plan: Plan) -> Report:
     return Report(
         reached,
         legs,
-        _verdict(legs, frozen),
+        verdict_of(legs, frozen),
         _curve(plan, case, reached[-1].range),
         frozen,
         freezes_as_stated(plan),
@@ -196,7 +196,21 @@ def leg_ranges(plan: Plan, fast: Times, likely: Times, slow: Times) -> tuple[Leg
     return tuple(LegRange(leg, *found) for leg, *found in zip(plan.rule.legs, *each, strict=True))
 
 
-def _verdict(legs: tuple[LegRange, ...], frozen: Freezing | None) -> Verdict:
+def verdict_of(legs: tuple[LegRange, ...], frozen: Freezing | None) -> Verdict:
+    """Say in a word how a rule is kept.
+
+    Parameters
+    ----------
+    legs : tuple of LegRange
+        The rule's legs; none when it states no times.
+    frozen : Freezing or None
+        The stage that freezes the rim before the core is cold.
+
+    Returns
+    -------
+    str
+        As `Report.verdict`.
+    """
     if frozen is not None:
         return "freezes"
     if not legs:
