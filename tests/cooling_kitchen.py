@@ -1,0 +1,45 @@
+"""The small kitchen with what cooling asks for: compositions, moulds, heights, and how warm the custard leaves."""
+
+from decimal import Decimal
+from typing import Any
+
+from catalog.models import Ingredient, Mould, Product, ProductStep, Station, Step
+from catalog.services.revision import catalogue_changed
+from tests.factories import kitchen_make
+
+#: Rows of the food table; saffron and the boxes have none.
+ROWS = {
+    "cream": "01053",
+    "milk": "01077",
+    "sugar": "19335",
+    "egg": "01123",
+    "butter": "01145",
+    "flour": "20081",
+    "walnut": "12155",
+    "quince": "09252",
+}
+
+
+def cooling_kitchen_make(
+    *, diameter_cm: str = "10", height_cm: str = "2.2", leaves_c: str = "80", air_c: str = "3", **profile: Any
+) -> Product:
+    """Import the small kitchen and let its custard tart cool: an hour on the rack, then the stated night.
+
+    A bigger ``diameter_cm`` makes it a cake. ``profile`` sets columns of the kitchen.
+    """
+    kitchen_make(**profile)
+    for code, ndb in ROWS.items():
+        Ingredient.objects.filter(code=code).update(ndb=ndb)
+    Station.objects.filter(code="cold-room").update(air_c=Decimal(air_c))
+    ring = Mould.objects.create(name="Tart ring", shape="round", diameter_cm=Decimal(diameter_cm), height_cm=Decimal(8))
+    tart = Product.objects.get(code="custard-tart")
+    Product.objects.filter(pk=tart.pk).update(mould=ring, fill_height_cm=Decimal(height_cm))
+    tart.steps.filter(kind=Step.Kind.BAKE).update(leaves_c=Decimal(leaves_c))
+    chilled = tart.steps.get(kind=Step.Kind.CHILL)
+    ProductStep.objects.filter(pk=chilled.pk).update(position=chilled.position + 1)
+    ProductStep.objects.create(
+        product=tart, position=chilled.position, kind=Step.Kind.REST, name="Cool on the rack", minutes=Decimal(60)
+    )
+    catalogue_changed()
+    tart.refresh_from_db()
+    return tart
