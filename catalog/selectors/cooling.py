@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil
 from threading import Lock
@@ -42,7 +42,7 @@ class ColdTime:
 
     ``slow`` is None when it never gets cold there, or freezes first (``freezing``). Minutes are those of the step;
     ``limit_c`` is from where on it is cold, ``place`` and ``air_c`` are where it stands. ``verdict`` is one of
-    ``costing.chilling.Verdict``.
+    ``costing.chilling.Verdict``, by the rule named ``rule``.
     """
 
     step_id: int
@@ -53,21 +53,33 @@ class ColdTime:
     place: str
     air_c: float
     verdict: Verdict
+    rule: str
     freezing: Freezing | None = None
+
+    @property
+    def never(self) -> bool:
+        """Whether it never gets cold there."""
+        return self.slow is None and self.freezing is None
 
 
 @dataclass(frozen=True, slots=True)
 class ProductCold:
-    """A product's stays in the cold, its longest time out of the cold, and why either could not be worked out."""
+    """A product's stays in the cold, its longest time out of the cold, and why either could not be worked out.
+
+    ``out`` is None where it may be out without end; ``boxed`` is the same for it in an insulated box.
+    """
 
     times: tuple[ColdTime, ...] = ()
     out: Longest | None = None
     missing: str = ""
+    boxed: Longest | None = None
+    product_id: int = field(default=0, compare=False)
 
 
 def cooled(codes: Iterable[str], book: Book) -> dict[str, Cooled]:
-    """Work out how products cool, by code; six queries whatever their number."""
-    wanted = list(codes)
+    """Work out how products cool, by code; those no longer in the Book are left out. Six queries for any number."""
+    known = {product.code for product in book.products}
+    wanted = [code for code in codes if code in known]
     row, of_foods = kitchen(), larder(book)
     steps: dict[int, list[ProductStep]] = defaultdict(list)
     for step in ProductStep.objects.filter(product__code__in=wanted).select_related("station", "role"):
@@ -124,12 +136,15 @@ def _keep(revision: int, found: dict[str, ProductCold]) -> None:
 
 def _cold(one: Cooled, row: Kitchen) -> ProductCold:
     if one.missing is not None:
-        return ProductCold(missing=one.missing.sentence)
+        return ProductCold(missing=one.missing.sentence, product_id=one.product.pk)
     if not one.runs:
         return ProductCold()
     plan = one.runs[-1].plan
-    out = longest_out(plan.rule, plan.body, plan.food, one.product.carried, float(row.away_c))
-    return ProductCold(tuple(map(_time, one.runs)), out)
+    out, boxed = (
+        longest_out(plan.rule, plan.body, plan.food, carried, float(row.away_c))
+        for carried in (one.product.carried, Product.Carried.INSULATED)
+    )
+    return ProductCold(tuple(map(_time, one.runs)), out, boxed=boxed, product_id=one.product.pk)
 
 
 def _time(run: CoolingRun) -> ColdTime:
@@ -145,5 +160,6 @@ def _time(run: CoolingRun) -> ColdTime:
         place=last.place,
         air_c=last.air_c,
         verdict=verdict_of(found.legs, found.freezes),
+        rule=run.plan.rule.title,
         freezing=found.freezes,
     )
