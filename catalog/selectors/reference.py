@@ -7,6 +7,7 @@ government and so in the public domain; ``catalog/data/usda_sr28.csv`` (househol
 
 import csv
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
@@ -36,13 +37,14 @@ class Weight:
 
 @dataclass(frozen=True, slots=True)
 class Food:
-    """A row of the table: its household weights and its yield."""
+    """A row of the table: its household weights, its yield and what it consists of, in percent by mass."""
 
     ndb: str
     name: str
     weights: tuple[Weight, ...]
     yield_share: Decimal | None
     yield_words: str
+    composition: Mapping[str, Decimal] | None = None
 
     @property
     def source(self) -> str:
@@ -91,7 +93,28 @@ def _words(text: str) -> frozenset[str]:
 
 def _food(ndb: str, rows: list[dict[str, str]], edible: tuple[Decimal, str] | None) -> Food:
     share, words = edible or (None, "")
-    return Food(ndb, rows[0]["sr_description"], tuple(_weight(row) for row in rows if row["gram_weight"]), share, words)
+    weights = tuple(_weight(row) for row in rows if row["gram_weight"])
+    return Food(ndb, rows[0]["sr_description"], weights, share, words, _composition(rows[0]))
+
+
+def _composition(row: dict[str, str]) -> dict[str, Decimal] | None:
+    """Return what 100 g consist of, None where the table does not say.
+
+    The table's carbohydrate is total, with the fibre in it. Alcohol counts as water: both boil away.
+    """
+    needed = [row[f"{name}_g"] for name in ("water", "protein", "fat", "carbohydrate", "ash")]
+    if "" in needed:
+        return None
+    water, protein, fat, carbohydrate, ash = map(Decimal, needed)
+    fibre, alcohol = (Decimal(row[f"{name}_g"] or 0) for name in ("fibre", "alcohol"))
+    return {
+        "water": water + alcohol,
+        "protein": protein,
+        "fat": fat,
+        "carb": max(carbohydrate - fibre, Decimal(0)),
+        "fibre": fibre,
+        "ash": ash,
+    }
 
 
 def _weight(row: dict[str, str]) -> Weight:
