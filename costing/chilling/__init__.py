@@ -10,9 +10,9 @@ from costing.chilling.answers import answer
 from costing.chilling.bodies import Block, Body, Cylinder, Slab, Stage, film_through
 from costing.chilling.cases import case_answers, read_case
 from costing.chilling.cautions import CAUTIONS
-from costing.chilling.chill import COLD_START_C, FREEZES_C, Case, Freezing, core_times, freezing, warm_up
+from costing.chilling.chill import COLD_START_C, FREEZES_C, Freezing, core_times, freezing, warm_up
 from costing.chilling.composition import MOST_AIR, Food, food_of
-from costing.chilling.conduction import Run
+from costing.chilling.conduction import Case, Run
 from costing.chilling.crossings import WARM_C
 from costing.chilling.limits import Cooling, Largest, largest, leg_results
 from costing.chilling.mixtures import Mixture, MixtureError, Share, mixed
@@ -44,6 +44,7 @@ from costing.chilling.ranges import POINTS, Range, cooling_range, warming_range
 from costing.chilling.remedies import Sizes, Trial, depth, diameter, in_bodies, straight_in, trial, with_air
 from costing.chilling.reports import Curve, LegRange, Reached, Report, Verdict, report, verdict_of
 from costing.chilling.times_out import Longest, Warmed, longest_out, time_out
+from costing.chilling.told import case_told, report_told
 
 __all__ = [
     "AIRS",
@@ -98,6 +99,7 @@ __all__ = [
     "answer",
     "away_stage",
     "case_answers",
+    "case_told",
     "cold_minutes",
     "cooling_range",
     "cooling_stage",
@@ -117,6 +119,7 @@ __all__ = [
     "mixed",
     "read_case",
     "report",
+    "report_told",
     "results",
     "ruling",
     "slow_minutes",

@@ -27,17 +27,38 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         """Declare the command's arguments."""
-        parser.add_argument("cases", nargs="+", metavar="CASE.json", help="what cools; - for standard input")
+        parser.add_argument("cases", nargs="*", metavar="CASE.json", help="what cools; - for standard input")
+        parser.add_argument(
+            "--product",
+            action="append",
+            default=[],
+            metavar="CODE",
+            help="one of the kitchen's own products: prints its case, times with their range, and the rule's verdict",
+        )
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Print the answers, or the errors."""
         try:
-            answers = _answers(options["cases"])
+            answers = _wanted(options["cases"], options["product"])
         except InputErrors as found:
             self.stderr.write(json.dumps(found.as_json()), style_func=str)  # no colours inside JSON
             sys.exit(2)
         for answer in answers:
             self.stdout.write(json.dumps(answer))
+
+
+def _wanted(paths: list[str], products: list[str]) -> list[dict[str, Any]]:
+    if products and paths:
+        message = "Cases and the kitchen's products are asked for apart. Leave out the files or --product."
+        raise InputErrors([CostingError("schema", "case#", message)])
+    if products:
+        # Only this way needs the database.
+        from catalog.selectors.cooling_told import products_told
+
+        return products_told(products)
+    if not paths:
+        raise InputErrors([CostingError("schema", "case#", "Name a file with a case, or --product with its code.")])
+    return _answers(paths)
 
 
 def _answers(paths: list[str]) -> list[dict[str, Any]]:
