@@ -12,16 +12,18 @@ from costing.chilling.bodies import Stage
 from costing.chilling.chill import (
     COLD_START_C,
     WARM_UPS,
-    Case,
+    WARMED,
     Excursion,
     cooling_passes,
     excursion,
     excursion_passes,
     follow,
     minutes_of,
-    warm_up,
+    warm_pass,
+    warm_unit,
 )
-from costing.chilling.crossings import Passed, Track, warm_stage
+from costing.chilling.conduction import Case, Timeline
+from costing.chilling.crossings import Pass, Passed, Track, warm_stage
 from costing.chilling.profiles import (
     AMBIENT,
     COLD_C,
@@ -86,20 +88,27 @@ def answer(case: Case, *, cooked: bool) -> Answer:
         Properties, temperatures, times to limits, the core's height, the Food Code's verdict, times to warm up and,
         with a stage out of the cold, what that does. Temperatures [°C], times [min], heights [mm].
     """
-    run, limits, times = case.run(), list(LIMITS.values()), at_minutes(case.stages)
-    track = follow(run, times)
-    cooling = [one for row in POINTS.values() for one in cooling_passes(run, row, limits)]
-    passed = track.passes([*cooling, *excursion_passes(run)])
-    reached = {point: passed[at * len(limits) :][: len(limits)] for at, point in enumerate(POINTS)}
+    # One warming of a unit serves both airs; with the cooling on one axis of time all is solved and read together.
+    warm = warm_unit(case.body, case.food, next(iter(WARM_UPS.values())))
+    timeline, limits, times = Timeline([case, warm]), list(LIMITS.values()), at_minutes(case.stages)
+    track = follow(timeline, times)
+    asked = [
+        [one for row in POINTS.values() for one in cooling_passes(timeline, row, limits)],
+        excursion_passes(timeline),
+        _warm_passes(float(timeline.starts[timeline.items_of(1).start])),
+    ]
+    passed = iter(track.passes([one for each in asked for one in each]))
+    cooled, outside, warmed = ([next(passed) for _ in each] for each in asked)
+    reached = {point: cooled[at * len(limits) :][: len(limits)] for at, point in enumerate(POINTS)}
     legs = {point: _legs(case, minutes_of(found), cooked) for point, found in reached.items()}
-    out = excursion(run, track, passed[len(cooling) :])
+    out = excursion(timeline, track, outside)
     return {
         "properties": _properties(case),
         **_temperatures(track, times),
         "minutes_to": {point: _named(minutes_of(found), LIMITS) for point, found in reached.items()},
         "core_height_mm_above_base_at": _heights(case, reached["core"]),
         "food_code": {point: _food_code(found, cooked) for point, found in legs.items()},
-        "warm_up": _warm_up(case),
+        "warm_up": _warm_up(minutes_of(warmed), asked[2][0].since),
         **({} if out is None else {"excursion": _excursion(out)}),
         "food_code_margin_min_fraction": _margin([leg for found in legs.values() for leg in found]),
     }
@@ -156,9 +165,14 @@ def _food_code(legs: Sequence[LegResult], cooked: bool) -> Answer:
     }
 
 
-def _warm_up(case: Case) -> Answer:
-    stages = list(WARM_UPS.values())
-    found = warm_up(case.body, case.food, stages[0], [stage.ambient_c for stage in stages])
+def _warm_passes(since: float) -> list[Pass]:
+    return [
+        warm_pass(row, COLD_C, stage.ambient_c, COLD_START_C, since) for stage in WARM_UPS.values() for row in WARMED
+    ]
+
+
+def _warm_up(minutes: Sequence[float | None], since: float) -> Answer:
+    times = [None if minute is None else minute - since for minute in minutes]
     return {
         name: {
             "stage": {
@@ -169,9 +183,9 @@ def _warm_up(case: Case) -> Answer:
                 "h_bottom": stage.h_bottom,
             },
             "start_c": COLD_START_C,
-            "minutes_above_5C": _named(times, OUTSIDE_NAMES),
+            "minutes_above_5C": _named(times[at * len(WARMED) :][: len(WARMED)], OUTSIDE_NAMES),
         }
-        for (name, stage), times in zip(WARM_UPS.items(), found, strict=True)
+        for at, (name, stage) in enumerate(WARM_UPS.items())
     }
 
 

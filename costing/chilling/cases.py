@@ -8,8 +8,9 @@ from typing import Any
 
 from costing.chilling.answers import Answer, answer
 from costing.chilling.bodies import Block, Body, Cylinder, Slab, Stage
-from costing.chilling.chill import FREEZES_C, Case, freezing
+from costing.chilling.chill import FREEZES_C, freezing
 from costing.chilling.composition import COMPONENTS, MOST_AIR, PROPERTY_TEMPERATURE_C, food_of
+from costing.chilling.conduction import Case
 from costing.documents import read_json
 from costing.errors import CostingError, InputErrors, Path, pointer
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 
 import numpy as np
@@ -11,7 +11,7 @@ import numpy as np
 from costing.chilling import places
 from costing.chilling.bodies import Body, Stage
 from costing.chilling.composition import Food
-from costing.chilling.conduction import Run
+from costing.chilling.conduction import Case, Run, Timeline
 from costing.chilling.crossings import Pass, Passed, Track, even_grid, soon_grid, warm_stage
 from costing.chilling.lobatto import Floats
 from costing.chilling.profiles import COLD_C
@@ -31,94 +31,85 @@ WARM_UPS: dict[str, Stage] = {
 textbook natural convection from memory. Their films are the same, so one solution serves both."""
 
 OUTSIDE = (places.RIM, places.DEEP, places.MEAN, places.CENTRE)
-"""Places whose warming is followed."""
+"""Places whose warming is followed within a schedule."""
+
+WARMED = (*OUTSIDE, places.CORE)
+"""Places whose warming is followed by itself: also the coldest point of the axis, which is the core of the unit."""
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
-    """What cools, how warm it begins, and the air it passes through.
-
-    Parameters
-    ----------
-    body : Cylinder, Slab or Block
-        The shape.
-    food : Food
-        Its properties.
-    initial_c : float
-        Temperature all through at minute 0 [°C].
-    stages : tuple of Stage
-        In order.
-    """
-
-    body: Body
-    food: Food
-    initial_c: float
-    stages: tuple[Stage, ...]
-
-    def run(self) -> Run:
-        """Solve the case."""
-        return Run(self.body, self.food, self.initial_c, self.stages)
-
-
-def follow(run: Run, minutes: Sequence[float] = ()) -> Track:
-    """Follow a case from begin to end.
+def follow(timeline: Timeline, minutes: Sequence[float] = ()) -> Track:
+    """Follow cases from begin to end; the first one cools, the others are units that warm.
 
     Parameters
     ----------
-    run : Run
-        A solved case.
+    timeline : Timeline
+        Solved cases, for example a `Run`.
     minutes : sequence of float, optional
-        Times that have to stand on the grid [min].
+        Times of the first case that have to stand on the grid [min].
 
     Returns
     -------
     Track
         Rows as `places.temperatures` gives them.
     """
-    warm = warm_stage(run.stages)
-    grids = [even_grid(run.starts.tolist(), run.stages), np.asarray(minutes, dtype=np.float64)]
+    first, *others = timeline.cases
+    grids = [np.asarray(minutes, dtype=np.float64), _even(timeline, 0)]
+    warm = warm_stage(first.stages)
     if warm is not None:
-        grids.append(soon_grid(float(run.starts[warm]), run.stages[warm].minutes))
-    grid = np.unique(np.concatenate(grids))
-    return Track(lambda times: places.temperatures(run, times), grid)
+        grids.append(soon_grid(float(timeline.starts[warm]), first.stages[warm].minutes))
+    grids += [_soon(timeline, 1 + at) for at in range(len(others))]
+    return Track(lambda times: places.temperatures(timeline, times), np.sort(np.concatenate(grids)))
 
 
-def cooling_end(run: Run) -> float:
-    """Give when food that has been in the cold first comes out of it.
+def _even(timeline: Timeline, case: int) -> Floats:
+    return even_grid(timeline.starts[timeline.items_of(case)].tolist(), timeline.cases[case].stages)
+
+
+def _soon(timeline: Timeline, case: int) -> Floats:
+    return soon_grid(float(timeline.starts[timeline.items_of(case).start]), timeline.cases[case].stages[0].minutes)
+
+
+def follow_units(timeline: Timeline) -> Track:
+    """Follow units that warm.
 
     Parameters
     ----------
-    run : Run
-        A solved case.
+    timeline : Timeline
+        Cases of one stage each, as `warm_unit` gives them.
 
     Returns
     -------
-    float
-        Until when it cools [min].
+    Track
+        Rows as `places.temperatures` gives them.
     """
-    warm = warm_stage(run.stages)
-    return run.minutes if warm is None else float(run.starts[warm])
+    grid = np.concatenate([_soon(timeline, case) for case in range(len(timeline.cases))])
+    return Track(lambda times: places.temperatures(timeline, times), grid)
 
 
-def cooling_passes(run: Run, row: int, limits: Sequence[float]) -> list[Pass]:
-    """Say which limits a row passes while cooling.
+def cooling_passes(timeline: Timeline, row: int, limits: Sequence[float], case: int = 0) -> list[Pass]:
+    """Say which limits a row passes while a case cools: until food that has been in the cold first comes out of it.
 
     Parameters
     ----------
-    run : Run
-        A solved case.
+    timeline : Timeline
+        Solved cases, for example a `Run`.
     row : int
         A row of what is followed.
     limits : sequence of float
         Temperatures [°C].
+    case : int, optional
+        Position of the case, from 0.
 
     Returns
     -------
     list of Pass
         One for each limit.
     """
-    until = cooling_end(run)
-    return [Pass(row, limit, until=until) for limit in limits]
+    stages, items = timeline.cases[case].stages, timeline.items_of(case)
+    warm = warm_stage(stages)
+    last = len(stages) if warm is None else warm
+    since, until = float(timeline.starts[items.start]), float(timeline.ends[items.start + last - 1])
+    return [Pass(row, limit, since=since, until=until) for limit in limits]
 
 
 def core_times(run: Run, limits: Sequence[float]) -> list[float | None]:
@@ -136,9 +127,35 @@ def core_times(run: Run, limits: Sequence[float]) -> list[float | None]:
     list of float or None
         A time for each [min]; None when it begins below or does not fall so far.
     """
-    grid = np.unique(even_grid(run.starts.tolist(), run.stages))
-    track = Track(lambda times: places.core(run, times), grid)
-    return minutes_of(track.passes(cooling_passes(run, 0, limits)))
+    return _core_times(run, limits)[0]
+
+
+def core_times_of(cases: Sequence[Case], limits: Sequence[float]) -> list[list[float | None]]:
+    """Find when the cores of several cases first fall through temperatures while cooling.
+
+    Parameters
+    ----------
+    cases : sequence of Case
+        One or more, whose bodies have as many directions as each other.
+    limits : sequence of float
+        Temperatures [°C].
+
+    Returns
+    -------
+    list of list of float or None
+        For each case a time for each limit [min]; None when it begins below or does not fall so far.
+    """
+    return _core_times(Timeline(cases), limits)
+
+
+def _core_times(timeline: Timeline, limits: Sequence[float]) -> list[list[float | None]]:
+    cases = range(len(timeline.cases))
+    grid = np.concatenate([_even(timeline, case) for case in cases])
+    track = Track(lambda times: places.core(timeline, times), grid)
+    found = minutes_of(track.passes([one for case in cases for one in cooling_passes(timeline, 0, limits, case)]))
+    begins = [float(timeline.starts[timeline.items_of(case).start]) for case in cases]
+    each = [found[at : at + len(limits)] for at in range(0, len(found), len(limits))]
+    return [[time and time - begin for time in times] for begin, times in zip(begins, each, strict=True)]
 
 
 def minutes_of(passed: Sequence[Passed | None]) -> list[float | None]:
@@ -157,13 +174,56 @@ def minutes_of(passed: Sequence[Passed | None]) -> list[float | None]:
     return [None if one is None else one.minute for one in passed]
 
 
+def warm_unit(body: Body, food: Food, stage: Stage) -> Case:
+    """Give the case all warming of a body under the same films follows from.
+
+    A body warms the way a body of 1 cools in air of 0. The coldest point of the one is the core of the other.
+
+    Parameters
+    ----------
+    body : Cylinder, Slab or Block
+        The shape.
+    food : Food
+        Its properties.
+    stage : Stage
+        A warm stage; its own air does not count.
+
+    Returns
+    -------
+    Case
+        The unit.
+    """
+    return Case(body, food, 1.0, (replace(stage, ambient_c=0.0),))
+
+
+def warm_pass(row: int, limit: float, air_c: float, start_c: float, since: float = 0.0) -> Pass:
+    """Say what of a unit tells when a place rises above a temperature.
+
+    Parameters
+    ----------
+    row : int
+        A row of what is followed.
+    limit : float
+        The temperature [°C], not below `start_c`.
+    air_c : float
+        The air's temperature [°C].
+    start_c : float
+        Temperature all through at minute 0 [°C].
+    since : float, optional
+        When the unit begins [min].
+
+    Returns
+    -------
+    Pass
+        One that never comes in air that is not warmer than the limit.
+    """
+    return Pass(row, (air_c - limit) / (air_c - start_c) if air_c > limit else -inf, since=since)
+
+
 def warm_up(
     body: Body, food: Food, stage: Stage, airs_c: Sequence[float], start_c: float = COLD_START_C
 ) -> list[list[float | None]]:
     """Find how long food from the cold stays cold in a warm stage, in air of several temperatures, each by itself.
-
-    One solution serves all: a body warms the way a body of 1 cools in air of 0. The coldest point of the one is the
-    core of the other.
 
     Parameters
     ----------
@@ -184,12 +244,10 @@ def warm_up(
         For each air the times at which rim, ten millimetres in, mean, centre and coldest point of the axis rise
         above 5 °C [min]; None when one does not in that stage.
     """
-    run = Run(body, food, 1.0, [Stage(stage.minutes, 0.0, stage.h_top, stage.h_side, stage.h_bottom)])
-    rows = (*OUTSIDE, places.CORE)
-    wanted = [Pass(row, (air - COLD_C) / (air - start_c)) for air in airs_c for row in rows]
-    track = Track(lambda times: places.temperatures(run, times), soon_grid(0.0, stage.minutes))
-    found = minutes_of(track.passes(wanted))
-    return [found[at : at + len(rows)] for at in range(0, len(found), len(rows))]
+    timeline = Timeline([warm_unit(body, food, stage)])
+    wanted = [warm_pass(row, COLD_C, air, start_c) for air in airs_c for row in WARMED]
+    found = minutes_of(follow_units(timeline).passes(wanted))
+    return [found[at : at + len(WARMED)] for at in range(0, len(found), len(WARMED))]
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,36 +275,36 @@ class Excursion:
     cold_again: list[float | None]
 
 
-def excursion_passes(run: Run) -> list[Pass]:
+def excursion_passes(run: Timeline) -> list[Pass]:
     """Say what is asked of the first time out of the cold: passing 5 °C upwards, and downwards after it.
 
     Parameters
     ----------
-    run : Run
-        A solved case.
+    run : Timeline
+        Solved cases; the first is asked.
 
     Returns
     -------
     list of Pass
         Two for each place of `OUTSIDE`; none when the food stays in the cold.
     """
-    at = warm_stage(run.stages)
+    at = warm_stage(run.cases[0].stages)
     if at is None:
         return []
-    starts, ends = float(run.starts[at]), float(run.ends[at])
+    starts, ends, last = float(run.starts[at]), float(run.ends[at]), float(run.ends[run.items_of(0)][-1])
     up = [Pass(row, COLD_C, falling=False, since=starts, until=ends) for row in OUTSIDE]
-    return [*up, *(Pass(row, COLD_C, since=ends, until=inf) for row in OUTSIDE)]
+    return [*up, *(Pass(row, COLD_C, since=ends, until=last) for row in OUTSIDE)]
 
 
-def excursion(run: Run, track: Track, passed: Sequence[Passed | None]) -> Excursion | None:
+def excursion(run: Timeline, track: Track, passed: Sequence[Passed | None]) -> Excursion | None:
     """Tell the first time out of the cold.
 
     Parameters
     ----------
-    run : Run
-        A solved case.
+    run : Timeline
+        Solved cases; the first is told.
     track : Track
-        The case, followed.
+        The cases, followed.
     passed : sequence of Passed or None
         Answers to `excursion_passes`.
 
@@ -255,12 +313,13 @@ def excursion(run: Run, track: Track, passed: Sequence[Passed | None]) -> Excurs
     Excursion or None
         None when the food stays in the cold.
     """
-    at = warm_stage(run.stages)
+    at = warm_stage(run.cases[0].stages)
     if at is None:
         return None
     starts, ends = float(run.starts[at]), float(run.ends[at])
+    last = float(run.ends[run.items_of(0)][-1])
+    rows = track.values[list(OUTSIDE), : int(track.grid.searchsorted(last, side="right"))]
     first = int(track.grid.searchsorted(starts))
-    rows = track.values[list(OUTSIDE)]
     above = minutes_of(passed[: len(OUTSIDE)])
     begins = [time if begin <= COLD_C else starts for time, begin in zip(above, rows[:, first].tolist(), strict=True)]
     return Excursion(

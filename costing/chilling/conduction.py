@@ -1,4 +1,4 @@
-"""Transient conduction through stages of air, one direction at a time.
+"""Transient conduction through stages of air, one direction at a time, for one case or several side by side.
 
 With constant properties and one air temperature in each stage, every jump of the air's temperature starts a problem of
 its own whose temperatures are a product of one function for each direction, and stay one when films and stages change
@@ -14,31 +14,43 @@ Canuto, Hussaini, Quarteroni and Zang, Spectral Methods, 2006, section 3.8 (Gale
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+import numpy.typing as npt
 
 from costing.chilling.bodies import Body, Direction, Stage, directions_of, films
 from costing.chilling.composition import Food
 from costing.chilling.lobatto import FACE, ROOTS, STIFFNESS, WEIGHTS, Floats
 
 _SECONDS = 60.0
+Items = npt.NDArray[np.intp]
 
 
 @dataclass(frozen=True, slots=True)
-class Modes:
-    """How one direction of a body loses its heat under given films.
+class Case:
+    """What cools, how warm it begins, and the air it passes through.
 
     Parameters
     ----------
-    rates : ndarray, shape (NODES,)
-        How fast each mode dies away [1/min].
-    shapes : ndarray, shape (NODES, NODES)
-        Values of the modes (columns) at the nodes (rows).
+    body : Cylinder, Slab or Block
+        The shape.
+    food : Food
+        Its properties.
+    initial_c : float
+        Temperature all through at minute 0 [°C].
+    stages : tuple of Stage
+        In order.
     """
 
-    rates: Floats
-    shapes: Floats
+    body: Body
+    food: Food
+    initial_c: float
+    stages: tuple[Stage, ...]
+
+    def run(self) -> Run:
+        """Solve the case."""
+        return Run(self.body, self.food, self.initial_c, self.stages)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,40 +93,259 @@ def biot_matrix(direction: Direction, food: Food, ends: tuple[float, float]) -> 
     return matrix
 
 
-def modes_of(body: Body, food: Food, stages: Sequence[Stage]) -> list[tuple[Modes, ...]]:
-    """Solve every direction of a body under the films of every stage, each set of films once.
+@dataclass(frozen=True, slots=True)
+class Modes:
+    """How directions lose their heat, each under its films.
 
     Parameters
     ----------
-    body : Cylinder, Slab or Block
-        The shape.
-    food : Food
-        Its properties.
-    stages : sequence of Stage
-        The stages.
+    rates : ndarray, shape (..., NODES)
+        How fast each mode dies away [1/min].
+    shapes : ndarray, shape (..., NODES, NODES)
+        Values of the modes (columns) at the nodes (rows).
+    """
+
+    rates: Floats
+    shapes: Floats
+
+
+def modes_of(cases: Sequence[Case]) -> Modes:
+    """Solve every direction of bodies under the films of every stage, each set of films once.
+
+    Parameters
+    ----------
+    cases : sequence of Case
+        Bodies with as many directions as each other, and as many stages.
 
     Returns
     -------
-    list of tuple of Modes
-        For each stage, one for each direction.
+    Modes
+        The first axes are directions, cases and stages.
     """
-    directions = directions_of(body)
-    wanted = [[(way, films(stage, way)) for way in directions] for stage in stages]
-    sets = list(dict.fromkeys(pair for pairs in wanted for pair in pairs))
-    values, vectors = np.linalg.eigh(np.stack([biot_matrix(way, food, ends) for way, ends in sets]))
-    solved = {}
-    for at, (way, ends) in enumerate(sets):
-        scale = food.alpha * _SECONDS / (way.mm / 1000) ** 2
-        # An insulated direction keeps its heat: rounding must not make it grow.
-        solved[way, ends] = Modes(np.maximum(values[at], 0.0) * scale, vectors[at] / ROOTS[:, None])
-    return [tuple(solved[pair] for pair in pairs) for pairs in wanted]
+    ways = list(zip(*(directions_of(case.body) for case in cases), strict=True))
+    wanted = [
+        (way, case.food, films(stage, way))
+        for of_cases in ways
+        for way, case in zip(of_cases, cases, strict=True)
+        for stage in case.stages
+    ]
+    sets = {one: at for at, one in enumerate(dict.fromkeys(wanted))}
+    values, vectors = np.linalg.eigh(np.stack([biot_matrix(*one) for one in sets]))
+    scales = np.array([food.alpha * _SECONDS / (way.mm / 1000) ** 2 for way, food, _ in sets])
+    # An insulated direction keeps its heat: rounding must not make it grow.
+    rates, shapes = np.maximum(values, 0.0) * scales[:, None], vectors / ROOTS[:, None]
+    at = np.array([sets[one] for one in wanted]).reshape(len(ways), len(cases), -1)
+    return Modes(rates[at], shapes[at])
 
 
-Parts = tuple[Floats, ...]
-"""For each direction the modes' amounts of every product, shape (products, NODES)."""
+class Cohort:
+    """Several cases solved side by side, which takes little longer than one.
+
+    Each stage of each case is an item: case by case, and in each its stages in order.
+
+    Parameters
+    ----------
+    cases : sequence of Case
+        One or more; their bodies have as many directions as each other, and they have as many stages.
+    """
+
+    def __init__(self, cases: Sequence[Case]) -> None:
+        airs = np.array([[case.initial_c, *(stage.ambient_c for stage in case.stages)] for case in cases])
+        lowest, self.highest = (bound.accumulate(airs, axis=1)[:, 1:].ravel() for bound in (np.minimum, np.maximum))
+        modes = modes_of(cases)
+        parts = _march(modes, np.array([[stage.minutes for stage in case.stages] for case in cases], dtype=np.float64))
+        items = self.highest.size
+        self._rates = modes.rates.reshape(-1, items, WEIGHTS.size)
+        self._shapes = modes.shapes.reshape(-1, items, *modes.shapes.shape[-2:])
+        self._parts = parts.reshape(-1, items, *parts.shape[-2:])
+        self._jumps = (airs[:, :-1] - airs[:, 1:]).repeat(parts.shape[2], axis=0)
+        self._airs, self._lowest, self._highest = (
+            part.reshape(items, 1, 1) for part in (airs[:, 1:], lowest, self.highest)
+        )
+
+    def read(self, items: Items, probes: Probes, since: Floats) -> Floats:
+        """Read temperatures.
+
+        Parameters
+        ----------
+        items : ndarray, shape (items,)
+            Which items.
+        probes : Probes
+            Where.
+        since : ndarray, shape (items, m)
+            When, from the begin of each item's stage [min].
+
+        Returns
+        -------
+        ndarray, shape (items, places, m)
+            Temperatures at all places of all lines [°C].
+        """
+        rates, shapes, parts = self._rates[:, items], self._shapes[:, items], self._parts[:, items]
+        decays = np.exp(-rates[..., None] * since[:, None])
+        amounts = self._jumps[items][:, None, :, None]
+        for lines, way, part, decay in zip(probes.sideways, shapes, parts, decays, strict=False):
+            amounts = amounts * _across(lines @ way, part, decay)
+        up = (parts[-1].swapaxes(-1, -2)[:, None] @ amounts) * decays[-1][:, None]
+        # A slab has no sideways: all its lines are one.
+        which = range(len(probes.heights)) if up.shape[1] > 1 else [0] * len(probes.heights)
+        read = [(rows @ shapes[-1]) @ up[:, at] for rows, at in zip(probes.heights, which, strict=True)]
+        found = self._airs[items] + np.concatenate(read, axis=1)
+        # Right after a jump a polynomial rings by a per cent or two near the faces. Nothing gets warmer or colder than
+        # what it began as and the air it has been in.
+        return np.asarray(np.minimum(np.maximum(found, self._lowest[items]), self._highest[items]), dtype=np.float64)
 
 
-class Run:
+def _march(modes: Modes, lasted: Floats) -> Floats:
+    """Carry the products from stage to stage; each jump of the air adds one.
+
+    A product that has not begun yet has no amounts, so it does not matter that its jump is known already.
+    """
+    directions, cases, stages, nodes = modes.rates.shape
+    weighed = WEIGHTS[:, None] * modes.shapes
+    across = modes.shapes[:, :, :-1].swapaxes(-1, -2) @ weighed[:, :, 1:]
+    decays = np.exp(-modes.rates * lasted[:, :, None])
+    parts = np.zeros((directions, cases, stages, stages, nodes))
+    every = np.arange(stages)
+    # All through the same at first: the weights' own amounts.
+    parts[:, :, every, every] = weighed.sum(axis=-2)
+    for at in range(1, stages):
+        parts[:, :, at, :at] = _carried(parts[:, :, at - 1, :at], decays[:, :, at - 1, None], across[:, :, at - 1])
+    return parts
+
+
+def _carried(parts: Floats, decays: Floats, across: Floats) -> Floats:
+    """Give products' amounts when a stage begins from those when the one before it began."""
+    carried: Floats = (parts * decays) @ across
+    return carried
+
+
+def _across(lines: Floats, parts: Floats, decays: Floats) -> Floats:
+    """Give every product's value in one direction, for each item, line, product and time."""
+    items, count, _ = lines.shape
+    each = lines[:, :, None, :] * parts[:, None]
+    products: Floats = each.reshape(items, -1, WEIGHTS.size) @ decays
+    return products.reshape(items, count, parts.shape[1], -1)
+
+
+_GAP_MIN = 1.0
+
+
+class Timeline:
+    """Cases one after another on one axis of time, with gaps, so that they are read together.
+
+    Parameters
+    ----------
+    cases : sequence of Case
+        One or more, whose bodies have as many directions as each other.
+
+    Raises
+    ------
+    ValueError
+        Without a stage.
+    """
+
+    def __init__(self, cases: Sequence[Case]) -> None:
+        if not all(case.stages for case in cases):
+            raise ValueError("Cooling takes one stage or more.")
+        self.cases = tuple(cases)
+        most = max(len(case.stages) for case in cases)
+        padded = [_padded(case, most) for case in cases]
+        self._cohort = Cohort(padded)
+        lasted = np.array([[_GAP_MIN, *(stage.minutes for stage in case.stages)] for case in padded])
+        lasted[0, 0] = 0.0
+        limits = lasted.cumsum().reshape(lasted.shape)
+        self.starts: Floats = limits[:, :-1].ravel()
+        self.ends: Floats = limits[:, 1:].ravel()
+
+    def items_of(self, case: int) -> slice:
+        """Give where a case's stages stand in `starts` and `ends`.
+
+        Parameters
+        ----------
+        case : int
+            Position of the case, from 0.
+
+        Returns
+        -------
+        slice
+            As long as it has stages.
+        """
+        first = case * (self.starts.size // len(self.cases))
+        return slice(first, first + len(self.cases[case].stages))
+
+    @property
+    def body(self) -> Body:
+        """The first body; the others are alike, or asked only for places that do not depend on their size."""
+        return self.cases[0].body
+
+    def highest(self, minutes: Floats) -> Floats:
+        """Give the warmest anything can be at times.
+
+        Parameters
+        ----------
+        minutes : ndarray, shape (m,)
+            When [min].
+
+        Returns
+        -------
+        ndarray, shape (m,)
+            Temperatures [°C].
+        """
+        return self._cohort.highest[self._items(minutes)]
+
+    def read(self, probes: Probes, minutes: Floats) -> Floats:
+        """Read temperatures.
+
+        Parameters
+        ----------
+        probes : Probes
+            Where.
+        minutes : ndarray, shape (m,)
+            When [min]; the end of a stage is still that stage.
+
+        Returns
+        -------
+        ndarray, shape (places, m)
+            Temperatures at all places of all lines [°C].
+
+        Raises
+        ------
+        ValueError
+            When a time lies outside the stages.
+        """
+        if minutes.size and not (minutes.min() >= 0 and minutes.max() <= self.ends[-1] * (1 + 1e-12)):
+            raise ValueError(f"Times run from 0 to {self.ends[-1]:g} minutes.")
+        used, at, back = _by_item(self._items(minutes), self.ends.size)
+        values = self._cohort.read(used, probes, minutes[at] - self.starts[used][:, None])
+        return values.swapaxes(0, 1).reshape(values.shape[1], -1).take(back, axis=1)
+
+    def _items(self, minutes: Floats) -> Items:
+        return self.ends[:-1].searchsorted(minutes)
+
+
+def _padded(case: Case, stages: int) -> Case:
+    """Give a case more stages, of no length and with its last air and films: they take no solving."""
+    last = replace(case.stages[-1], minutes=0.0)
+    return replace(case, stages=(*case.stages, *(last for _ in range(stages - len(case.stages)))))
+
+
+def _by_item(item_of: Items, items: int) -> tuple[Items, Items, Items]:
+    """Sort times by item.
+
+    Gives the items there are, for each of them its times, the last over and over where others have more, and where
+    each time then stands.
+    """
+    counts = np.bincount(item_of, minlength=items)
+    used = counts.nonzero()[0]
+    counts, most = counts[used], int(counts.max(initial=0))
+    order, begins = item_of.argsort(kind="stable"), counts.cumsum() - counts
+    place = np.minimum(np.arange(most), counts[:, None] - 1)
+    back = np.empty_like(order)
+    back[order] = np.arange(order.size) + (np.arange(used.size) * most - begins).repeat(counts)
+    return used, order[begins[:, None] + place], back
+
+
+class Run(Timeline):
     """The temperatures of a body through its stages.
 
     Parameters
@@ -135,94 +366,14 @@ class Run:
     """
 
     def __init__(self, body: Body, food: Food, initial_c: float, stages: Sequence[Stage]) -> None:
-        if not stages:
-            raise ValueError("Cooling takes one stage or more.")
-        self.body, self.food, self.initial_c, self.stages = body, food, initial_c, tuple(stages)
-        self.ends: Floats = np.cumsum([stage.minutes for stage in stages])
-        self.starts: Floats = np.concatenate([[0.0], self.ends[:-1]])
-        self._modes = modes_of(body, food, stages)
-        airs = [initial_c, *(stage.ambient_c for stage in stages)]
-        self._bounds = [(min(airs[:seen]), max(airs[:seen])) for seen in range(2, len(airs) + 1)]
-        self._jumps: list[Floats] = []
-        self._parts: list[Parts] = []
-        self._march()
+        super().__init__([Case(body, food, initial_c, tuple(stages))])
+
+    @property
+    def stages(self) -> tuple[Stage, ...]:
+        """The stages, in order."""
+        return self.cases[0].stages
 
     @property
     def minutes(self) -> float:
         """How long the stages take together [min]."""
         return float(self.ends[-1])
-
-    @property
-    def warmest_c(self) -> float:
-        """The warmest anything can get in these stages [°C]."""
-        return self._bounds[-1][1]
-
-    def _march(self) -> None:
-        """Carry the products from stage to stage; each jump of the air adds one."""
-        jumps, parts, air = np.zeros(0), tuple(np.zeros((0, WEIGHTS.size)) for _ in self._modes[0]), self.initial_c
-        for at, (stage, modes) in enumerate(zip(self.stages, self._modes, strict=True)):
-            values = parts if at == 0 else self._carried(at - 1)
-            jumps = np.append(jumps, air - stage.ambient_c)
-            one = np.ones((1, WEIGHTS.size))
-            parts = tuple(
-                (np.vstack([old, one]) * WEIGHTS) @ way.shapes for old, way in zip(values, modes, strict=True)
-            )
-            air = stage.ambient_c
-            self._jumps.append(jumps)
-            self._parts.append(parts)
-
-    def _carried(self, at: int) -> Parts:
-        """Give the products' values at the nodes when a stage ends."""
-        lasted = self.stages[at].minutes
-        return tuple(
-            (part * np.exp(-way.rates * lasted)) @ way.shapes.T
-            for part, way in zip(self._parts[at], self._modes[at], strict=True)
-        )
-
-    def read(self, probes: Probes, minutes: Floats) -> Floats:
-        """Read temperatures.
-
-        Parameters
-        ----------
-        probes : Probes
-            Where.
-        minutes : ndarray, shape (m,)
-            When, from minute 0 of the first stage [min]; the end of a stage is still that stage.
-
-        Returns
-        -------
-        ndarray, shape (places, m)
-            Temperatures at all places of all lines [°C].
-
-        Raises
-        ------
-        ValueError
-            When a time lies outside the stages.
-        """
-        if minutes.size and not (minutes.min() >= 0 and minutes.max() <= self.ends[-1] * (1 + 1e-12)):
-            raise ValueError(f"Times run from 0 to {self.minutes:g} minutes.")
-        if len(self.stages) == 1:
-            return self._in_stage(0, probes, minutes)
-        found = np.empty((sum(rows.shape[0] for rows in probes.heights), minutes.size))
-        stage_of = self.ends[:-1].searchsorted(minutes)
-        for at in sorted(set(stage_of.tolist())):
-            here = stage_of == at
-            found[:, here] = self._in_stage(at, probes, minutes[here])
-        return found
-
-    def _in_stage(self, at: int, probes: Probes, minutes: Floats) -> Floats:
-        since, modes, parts = minutes - self.starts[at], self._modes[at], self._parts[at]
-        decays = [np.exp(-way.rates[:, None] * since) for way in modes]
-        amounts = self._jumps[at][:, None]
-        for rows, way, part, decay in zip(probes.sideways, modes, parts, decays, strict=False):
-            amounts = amounts * (((rows @ way.shapes)[:, None, :] * part) @ decay)
-        up = (parts[-1].T @ amounts) * decays[-1]
-        if up.ndim == 2:  # a slab has no sideways: all its lines are one
-            lines = [np.concatenate(probes.heights) @ modes[-1].shapes @ up]
-        else:
-            lines = [(rows @ modes[-1].shapes) @ line for rows, line in zip(probes.heights, up, strict=True)]
-        found = self.stages[at].ambient_c + np.concatenate(lines)
-        # Right after a jump a polynomial rings by a per cent or two near the faces. Nothing gets warmer or colder than
-        # what it began as and the air it has been in.
-        coldest, warmest = self._bounds[at]
-        return np.asarray(np.minimum(np.maximum(found, coldest), warmest), dtype=np.float64)

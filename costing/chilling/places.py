@@ -7,13 +7,13 @@ from functools import lru_cache
 import numpy as np
 
 from costing.chilling.bodies import Body, Direction
-from costing.chilling.conduction import Probes, Run
+from costing.chilling.conduction import Probes, Timeline
 from costing.chilling.lobatto import WEIGHTS, Floats, place_on, row_at
 
 DEEP_MM = 10.0
 """How far inside the rim the “10 mm” place lies [mm]; common practice, no source: about where a probe can be read."""
 
-_STEPS = 32
+_STEPS = 16
 SHARES: Floats = np.linspace(0.0, 1.0, _STEPS + 1)
 """Shares of the height at which the axis is read."""
 MIDDLE = _STEPS // 2
@@ -87,13 +87,13 @@ def _deep(way: Direction) -> Floats:
     return row_at(place_on(way.kind, max(way.mm - DEEP_MM, 0.0) / way.mm))
 
 
-def temperatures(run: Run, minutes: Floats) -> Floats:
+def temperatures(run: Timeline, minutes: Floats) -> Floats:
     """Follow a body.
 
     Parameters
     ----------
-    run : Run
-        A solved case.
+    run : Timeline
+        Solved cases, for example a `Run`.
     minutes : ndarray, shape (m,)
         When [min].
 
@@ -107,17 +107,19 @@ def temperatures(run: Run, minutes: Floats) -> Floats:
     line = found[_SINGLE:]
     core, height = warmest(line)
     # A parabola can top its own points where all are as warm as can be.
-    core = np.minimum(core, run.warmest_c)
-    return np.stack([line[MIDDLE], core, height, *found[:_SINGLE]])
+    core = np.minimum(core, run.highest(minutes))
+    values = np.empty((6, minutes.size))
+    values[CENTRE], values[CORE], values[HEIGHT], values[RIM:] = line[MIDDLE], core, height, found[:_SINGLE]
+    return values
 
 
-def core(run: Run, minutes: Floats) -> Floats:
+def core(run: Timeline, minutes: Floats) -> Floats:
     """Follow the core alone, for those who ask no more.
 
     Parameters
     ----------
-    run : Run
-        A solved case.
+    run : Timeline
+        Solved cases, for example a `Run`.
     minutes : ndarray, shape (m,)
         When [min].
 
@@ -127,16 +129,16 @@ def core(run: Run, minutes: Floats) -> Floats:
         The warmest point of the axis [°C].
     """
     hottest, _ = warmest(run.read(axis_of(run.body), minutes))
-    return np.minimum(hottest, run.warmest_c)[None, :]
+    return np.minimum(hottest, run.highest(minutes))[None, :]
 
 
-def rims(run: Run, minutes: Floats) -> Floats:
+def rims(run: Timeline, minutes: Floats) -> Floats:
     """Follow the rims of base and top.
 
     Parameters
     ----------
-    run : Run
-        A solved case.
+    run : Timeline
+        Solved cases, for example a `Run`.
     minutes : ndarray, shape (m,)
         When [min].
 
@@ -169,8 +171,8 @@ def warmest(line: Floats) -> tuple[Floats, Floats]:
     below, here, above = flat[middle - width], flat[middle], flat[middle + width]
     bend = below - 2 * here + above
     slope = (above - below) / 2
-    # A flat stretch (all of one temperature) and an end have no parabola of their own.
-    curved = (bend < 0) & (at == inner)
+    # A flat stretch (all of one temperature) has no vertex, and one beyond the end leaves the end as the warmest.
+    curved = (bend < 0) & (np.abs(slope) <= -bend)
     shift = np.where(curved, -slope / np.where(curved, bend, 1.0), 0.0)
     hottest = np.where(curved, here + slope * shift / 2, flat[at * width + when])
-    return hottest, (at + shift) / _STEPS
+    return hottest, np.where(curved, inner + shift, at) / _STEPS

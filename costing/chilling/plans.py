@@ -11,16 +11,14 @@ import numpy as np
 from costing.chilling import places
 from costing.chilling.airs import UNCOVERED, Around
 from costing.chilling.bodies import Body, Stage
-from costing.chilling.chill import FREEZES_C, Case, Freezing, core_times, freezing
+from costing.chilling.chill import FREEZES_C, Freezing, core_times, freezing
 from costing.chilling.composition import Food
+from costing.chilling.conduction import Case
 from costing.chilling.profiles import COLD_C, Profile
-from costing.chilling.ranges import POINTS, Point, moved
+from costing.chilling.ranges import LIKELY, SLOW, Point, moved
 
 LONGEST_MIN = 7 * 24 * 60.0
 """How long the last stay in the cold may get [min]; what is not cold after a week counts as never; own choice."""
-
-LIKELY, SLOW, FAST = (next(point for point in POINTS if point.name == name) for name in ("likely", "slow", "fast"))
-"""The likely point and the two ends of the range."""
 
 
 @dataclass(frozen=True, slots=True)

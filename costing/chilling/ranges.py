@@ -10,9 +10,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from costing.chilling.bodies import Stage
-from costing.chilling.chill import COLD_START_C, FREEZES_C, WARM_UPS, Case, core_times, warm_up
+from costing.chilling.bodies import Body, Stage
+from costing.chilling.chill import (
+    COLD_START_C,
+    FREEZES_C,
+    WARM_UPS,
+    WARMED,
+    core_times_of,
+    follow_units,
+    minutes_of,
+    warm_pass,
+    warm_unit,
+)
 from costing.chilling.composition import Food
+from costing.chilling.conduction import Case, Timeline
+from costing.chilling.profiles import COLD_C
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,10 +49,13 @@ class Point:
     air_c: float = 0.0
 
 
+LIKELY, SLOW, FAST = Point("likely"), Point("slow", 0.7, 0.82, 1.0), Point("fast", 1.3, 1.05, -1.0)
+"""As given, and the two ends."""
+
 POINTS: tuple[Point, ...] = (
-    Point("likely"),
-    Point("slow", 0.7, 0.82, 1.0),
-    Point("fast", 1.3, 1.05, -1.0),
+    LIKELY,
+    SLOW,
+    FAST,
     Point("film slow", h=0.7),
     Point("film fast", h=1.3),
     Point("conductivity slow", k=0.82),
@@ -110,10 +125,20 @@ def _moved_stage(stage: Stage, point: Point) -> Stage:
     )
 
 
-def _range(points: Sequence[float | None]) -> Range:
-    names = [point.name for point in POINTS]
-    fast, likely, slow = (points[names.index(name)] for name in ("fast", "likely", "slow"))
-    return Range(fast, likely, slow, tuple(points))
+def range_of(points: Sequence[float | None]) -> Range:
+    """Make a range of the times at its points.
+
+    Parameters
+    ----------
+    points : sequence of float or None
+        At each of `POINTS` [min].
+
+    Returns
+    -------
+    Range
+        With its ends.
+    """
+    return Range(points[POINTS.index(FAST)], points[POINTS.index(LIKELY)], points[POINTS.index(SLOW)], tuple(points))
 
 
 def cooling_range(case: Case, limits: Sequence[float]) -> list[Range]:
@@ -131,8 +156,8 @@ def cooling_range(case: Case, limits: Sequence[float]) -> list[Range]:
     list of Range
         One for each temperature, counted from minute 0.
     """
-    times = [core_times(moved(case, point).run(), limits) for point in POINTS]
-    return [_range(column) for column in zip(*times, strict=True)]
+    times = core_times_of([moved(case, point) for point in POINTS], limits)
+    return [range_of(column) for column in zip(*times, strict=True)]
 
 
 def warming_range(case: Case, start_c: float = COLD_START_C) -> dict[str, list[Range]]:
@@ -154,16 +179,48 @@ def warming_range(case: Case, start_c: float = COLD_START_C) -> dict[str, list[R
         For each of `WARM_UPS` rim, ten millimetres in, mean, centre and coldest point of the axis.
     """
     stages = list(WARM_UPS.values())
-    found: dict[Point, list[list[float | None]]] = {}
-    for h, k in dict.fromkeys((point.h, point.k) for point in POINTS):
-        # Points that differ only in their air share one solution.
-        alike = [point for point in POINTS if (point.h, point.k) == (h, k)]
-        airs = [stage.ambient_c - point.air_c for point in alike for stage in stages]
-        times = iter(
-            warm_up(case.body, _moved_food(case.food, alike[0]), _moved_stage(stages[0], alike[0]), airs, start_c)
-        )
-        found.update({point: [next(times) for _ in stages] for point in alike})
-    return {
-        name: [_range(column) for column in zip(*(found[point][at] for point in POINTS), strict=True)]
-        for at, name in enumerate(WARM_UPS)
-    }
+    found = warm_times(case.body, case.food, stages[0], [stage.ambient_c for stage in stages], [COLD_C], start_c)
+    return {name: found[at][0] for at, name in enumerate(WARM_UPS)}
+
+
+def warm_times(
+    body: Body, food: Food, stage: Stage, airs_c: Sequence[float], limits: Sequence[float], start_c: float
+) -> list[list[list[Range]]]:
+    """Find how long places stay at or below temperatures in warm air, with the range.
+
+    Parameters
+    ----------
+    body : Cylinder, Slab or Block
+        The shape.
+    food : Food
+        Its properties.
+    stage : Stage
+        A warm stage; its own air does not count.
+    airs_c : sequence of float
+        Temperatures of the air [°C].
+    limits : sequence of float
+        Temperatures [°C].
+    start_c : float
+        Temperature all through at minute 0 [°C].
+
+    Returns
+    -------
+    list of list of list of Range
+        For each air and each limit rim, ten millimetres in, mean, centre and coldest point of the axis: 0 for a limit
+        below the start.
+    """
+    # Points that differ only in their air share one unit.
+    units = {(point.h, point.k): point for point in POINTS}
+    timeline = Timeline([warm_unit(body, _moved_food(food, one), _moved_stage(stage, one)) for one in units.values()])
+    begins = dict(zip(units, timeline.starts.tolist(), strict=True))
+    wanted = [
+        warm_pass(row, max(limit, start_c), air - point.air_c, start_c, begins[point.h, point.k])
+        for air in airs_c
+        for limit in limits
+        for row in WARMED
+        for point in POINTS
+    ]
+    passed = minutes_of(follow_units(timeline).passes(wanted))
+    times = iter(None if time is None else time - one.since for time, one in zip(passed, wanted, strict=True))
+    every = [[[[next(times) for _ in POINTS] for _ in WARMED] for _ in limits] for _ in airs_c]
+    return [[[range_of(points) for points in rows] for rows in of_limits] for of_limits in every]

@@ -9,8 +9,8 @@ from math import floor
 from costing.chilling.bodies import Block, Body, Cylinder, Stage
 from costing.chilling.chill import Freezing
 from costing.chilling.crossings import WARM_C
-from costing.chilling.plans import FAST, LIKELY, SLOW, Plan, freezes, lengthened, times_to
-from costing.chilling.ranges import Point, moved
+from costing.chilling.plans import Plan, freezes, lengthened, times_to
+from costing.chilling.ranges import FAST, LIKELY, SLOW, Point, moved
 from costing.chilling.reports import LegRange, leg_ranges, rule_limits
 
 STEP_MM = 0.5

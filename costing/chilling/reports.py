@@ -9,11 +9,12 @@ from typing import Literal
 import numpy as np
 
 from costing.chilling import places
-from costing.chilling.chill import Case, Freezing
+from costing.chilling.chill import Freezing
+from costing.chilling.conduction import Case
 from costing.chilling.lobatto import Floats
-from costing.chilling.plans import FAST, LIKELY, SLOW, Plan, freezes, freezes_as_stated, lengthened, times_to
+from costing.chilling.plans import Plan, freezes, freezes_as_stated, lengthened, times_to
 from costing.chilling.profiles import HOT_C, LUKEWARM_C, Leg, LegResult, results
-from costing.chilling.ranges import POINTS, Range, moved
+from costing.chilling.ranges import FAST, LIKELY, POINTS, SLOW, Range, moved, range_of
 
 Verdict = Literal["kept", "likely", "not kept", "untimed", "freezes"]
 CURVE_POINTS = 60
@@ -156,7 +157,7 @@ def report(plan: Plan) -> Report:
     case, shown = lengthened(plan), (HOT_C, LUKEWARM_C, plan.cold_c)
     limits = list(dict.fromkeys((*shown, *rule_limits(plan))))
     found = {point: dict(zip(limits, times_to(moved(case, point), limits), strict=True)) for point in POINTS}
-    reached = tuple(Reached(limit, _range([found[point][limit] for point in POINTS])) for limit in shown)
+    reached = tuple(Reached(limit, range_of([found[point][limit] for point in POINTS])) for limit in shown)
     legs = leg_ranges(plan, found[FAST], found[LIKELY], found[SLOW])
     frozen = freezes(plan)
     return Report(
@@ -167,10 +168,6 @@ def report(plan: Plan) -> Report:
         frozen,
         freezes_as_stated(plan),
     )
-
-
-def _range(points: list[float | None]) -> Range:
-    return Range(points[POINTS.index(FAST)], points[POINTS.index(LIKELY)], points[POINTS.index(SLOW)], tuple(points))
 
 
 def leg_ranges(plan: Plan, fast: Times, likely: Times, slow: Times) -> tuple[LegRange, ...]:

@@ -12,9 +12,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from costing.chilling import bodies, chill, composition, conduction, places
-from costing.chilling.conduction import Modes
-from costing.chilling.lobatto import Floats
+from costing.chilling import answers, bodies, composition, conduction, places
+from costing.chilling.conduction import Case, Modes, Timeline
+from costing.chilling.lobatto import NODES, Floats
 from costing.chilling.profiles import AMBIENT, COLD_C, COOKED, HOT_C, LUKEWARM_C, PROFILES, Leg
 from tests.published.chilling import CASES, answered, differences
 
@@ -58,11 +58,9 @@ def films_with(change: Callable[[bodies.Stage], bodies.Stage]) -> Callable[[Patc
 def only_modes(count: int) -> Callable[[Patch], None]:
     right = conduction.modes_of
 
-    def few(*args: Any) -> list[tuple[Modes, ...]]:
-        return [
-            tuple(Modes(np.where(np.arange(way.rates.size) < count, way.rates, 1e9), way.shapes) for way in ways)
-            for ways in right(*args)
-        ]
+    def few(cases: Sequence[Case]) -> Modes:
+        modes = right(cases)
+        return Modes(np.where(np.arange(NODES) < count, modes.rates, 1e9), modes.shapes)
 
     return lambda patch: patch.setattr(conduction, "modes_of", few)
 
@@ -75,17 +73,19 @@ def middle_is_core(patch: Patch) -> None:
 
 
 def stages_forgotten(patch: Patch) -> None:
-    right = conduction.Run
+    def last_only(cases: Sequence[Case]) -> Timeline:
+        return Timeline([replace(case, stages=tuple(_last_air(case.stages))) for case in cases])
 
-    def last_only(body: Any, food: Any, initial_c: float, stages: Sequence[bodies.Stage]) -> conduction.Run:
-        return right(body, food, initial_c, [replace(stages[-1], minutes=stage.minutes) for stage in stages])
+    patch.setattr(answers, "Timeline", last_only)
 
-    patch.setattr(chill, "Run", last_only)
+
+def _last_air(stages: Sequence[bodies.Stage]) -> list[bodies.Stage]:
+    return [replace(stages[-1], minutes=stage.minutes) for stage in stages]
 
 
 def jumps_forgotten(patch: Patch) -> None:
     """The products of earlier stages are dropped when the air changes."""
-    patch.setattr(conduction.Run, "_carried", lambda self, at: tuple(np.zeros_like(part) for part in self._parts[at]))
+    patch.setattr(conduction, "_carried", lambda parts, decays, across: np.zeros_like(parts))
 
 
 def diameter_as_radius(patch: Patch) -> None:

@@ -89,10 +89,10 @@ SHAPES: dict[str, Body] = {"wall": Slab(1000), "cyl": Cylinder(2000, 1000)}
 def test_first_roots_and_coefficients_are_exact(biot: str, shape: str) -> None:
     """A wall insulated at its base is half of one cooled on both faces; 1 W/mK and 1 m make films Biot numbers."""
     food = Food(1.0, 1000.0, 1000.0)
-    (ways,) = modes_of(SHAPES[shape], food, [Stage(1, 0, float(biot), float(biot), 0)])
-    way = ways[0]
-    root = np.sqrt(way.rates[0] / 60 / food.alpha)
-    amount = (WEIGHTS @ way.shapes[:, 0]) * way.shapes[0, 0]
+    modes = modes_of([Case(SHAPES[shape], food, 1.0, (Stage(1, 0, float(biot), float(biot), 0),))])
+    rates, shapes = modes.rates[0, 0, 0], modes.shapes[0, 0, 0]
+    root = np.sqrt(rates[0] / 60 / food.alpha)
+    amount = (WEIGHTS @ shapes[:, 0]) * shapes[0, 0]
     exact_root, exact_amount = VALUES["first_term"]["at"][biot][shape]
     assert root == pytest.approx(exact_root, rel=1e-12)
     assert amount == pytest.approx(exact_amount, rel=1e-12)

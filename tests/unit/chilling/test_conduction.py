@@ -209,7 +209,7 @@ def test_the_core_of_a_body_on_an_insulated_base_is_its_base() -> None:
 
 
 def test_the_warmest_point_of_a_parabola_is_its_vertex() -> None:
-    shares = np.linspace(0, 1, 33)
+    shares = np.linspace(0, 1, 17)
     value, height = warmest((10 - (shares - 0.417) ** 2)[:, None])
     assert (value[0], height[0]) == pytest.approx((10.0, 0.417))
 
