@@ -45,6 +45,9 @@ class Step:
         Code of the station it occupies.
     attended : bool
         Whether hands are needed throughout, so that it has to lie in working hours.
+    until_c : float or None
+        Where cooling asks for longer than what is stated: the temperature its middle then has to be down at [°C].
+        `elapsed` holds the longer time already.
     """
 
     name: str
@@ -56,6 +59,7 @@ class Step:
     hold_max: int | None = None
     station: str | None = None
     attended: bool = True
+    until_c: float | None = None
 
     def minutes(self, amount: Fraction) -> int:
         """Give how long the step takes for an amount: its stated time, or the hands it takes if that is longer.
@@ -109,7 +113,7 @@ class Reason:
     """What is in the way: `not_before`, `not_after` or `never`, with the product, its longest step and the minute.
 
     `minute` is the first minute that works for `not_before`, the last for `not_after`, None for `never`. `start` and
-    `end` are when the step would run for that.
+    `end` are when the step would run for that. `until_c` is that step's, where cooling makes it as long as it is [°C].
     """
 
     kind: str
@@ -118,6 +122,7 @@ class Reason:
     minute: int | None
     start: int | None = None
     end: int | None = None
+    until_c: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -133,4 +133,5 @@ def _because(timing: Timing, kind: str, code: str, minute: int, travel: int) -> 
     name = timing.works[code].name
     if longest is None:
         return Reason(kind, name, None, minute + travel)
-    return Reason(kind, name, longest.step.name, minute + travel, longest.start, longest.end)
+    step = longest.step
+    return Reason(kind, name, step.name, minute + travel, longest.start, longest.end, step.until_c)

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from datetime import date, datetime
 from decimal import Decimal
-from typing import Any, Literal
+from typing import Any, Final, Literal
 
 Prices = Literal["net", "gross"]
 
@@ -43,7 +43,11 @@ class Event:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A product, how many, and what it comes to. ``servings`` are those of all its units together."""
+    """A product, how many, and what it comes to. ``servings`` are those of all its units together.
+
+    ``out_minutes`` is how long it may be out of the cold in all; None where nothing says so. It is thrown away then,
+    as a rule says, unless ``until_warm``: no rule states a time, and it is how long its inside stays cold.
+    """
 
     product: str
     name: str
@@ -55,6 +59,12 @@ class Line:
     allergens: tuple[str, ...]
     holding: str
     tax: str
+    out_minutes: int | None = None
+    until_warm: bool = False
+
+
+#: Keys that came later. They are left out where they say nothing, so that what was sent before keeps its text and hash.
+_LATER: Final = {"out_minutes": None, "until_warm": False}
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +146,11 @@ class QuoteContent:
         return tuple(sorted({code for line in self.lines for code in line.allergens}))
 
     @property
+    def cooled(self) -> bool:
+        """Whether anything on the table has a longest time out of the cold."""
+        return any(line.out_minutes is not None for line in self.lines)
+
+    @property
     def taxed(self) -> tuple[Tax, ...]:
         """The taxes at a rate above zero."""
         return tuple(tax for tax in self.taxes if tax.rate)
@@ -168,9 +183,13 @@ class QuoteContent:
 
 def canonical(content: QuoteContent) -> str:
     """Write the one text of a content."""
-    return json.dumps(
-        asdict(content), sort_keys=True, ensure_ascii=False, separators=(",", ":"), default=_plain, allow_nan=False
-    )
+    data = asdict(content)
+    data["lines"] = [_without_later(line) for line in data["lines"]]
+    return json.dumps(data, sort_keys=True, ensure_ascii=False, separators=(",", ":"), default=_plain, allow_nan=False)
+
+
+def _without_later(line: dict[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in line.items() if key not in _LATER or value != _LATER[key]}
 
 
 def sha256_of(text: str) -> str:

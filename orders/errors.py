@@ -87,6 +87,20 @@ class WindowTooEarly(OrderError):
     sentence = "{reason} {instead}"
 
 
+class NeverCold(OrderError):
+    """A dessert never gets as cold as the rule asks where it chills."""
+
+    code = "never_cold"
+    sentence = "{reason} {instead}"
+
+
+class OutTooLong(OrderError):
+    """A dessert would be out of the cold for longer than it may."""
+
+    code = "out_too_long"
+    sentence = "{reason} {instead}"
+
+
 class AlreadyInvoiced(OrderError):
     """The order has an invoice that stands."""
 

@@ -10,15 +10,19 @@ from django.utils import timezone
 
 from catalog import display
 from catalog.models import Kitchen, TaxCategory
+from catalog.selectors.cooling import ProductCold, cold_times
 from costing.book import Book
 from costing.estimates import Estimate
 from costing.money import half_up, minor_digits, split, to_minor
+from orders.cold import holding_words, most_out
 from orders.content import Charge, Event, Line, Party, QuoteContent, Tax
 from orders.models import Customer, Enquiry, Quote
 
 
 def content_of(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at: datetime) -> QuoteContent:
     """Build the content of a draft that is sent at ``at``: its words, and the estimate's money by tax code.
+
+    How each dessert that was cooled is to be held is written into it too, in plain words.
 
     Call it inside ``catalog.display.kitchen_display(kitchen)``, so that times are the kitchen's.
     """
@@ -127,8 +131,11 @@ class _Told:
 
     def lines(self) -> Iterator[Line]:
         # In the order the owner composed them; the estimate sorts by code.
-        for row in self.quote.lines.select_related("product"):
+        rows = list(self.quote.lines.select_related("product"))
+        times = cold_times([row.product.code for row in rows], self.book)
+        for row in rows:
             product, line = row.product, self.estimate.line(row.product.code)
+            cold = times.get(product.code, ProductCold())
             yield Line(
                 product=product.code,
                 name=product.name,
@@ -138,8 +145,10 @@ class _Told:
                 unit_price_minor=self.minor(line.unit_price),
                 amount_minor=self.minor(line.amount),
                 allergens=tuple(self.estimate.allergens.get(product.code, ())),
-                holding=product.holding,
+                holding="\n".join(words for words in (product.holding, holding_words(cold)) if words),
                 tax=self.book.product(product.code).tax,
+                out_minutes=most_out(cold.out),
+                until_warm=cold.out is not None and cold.out.clause is None,
             )
 
     def extras(self) -> Iterator[Charge]:

@@ -42,7 +42,7 @@ class ColdTime:
 
     ``slow`` is None when it never gets cold there, or freezes first (``freezing``). Minutes are those of the step;
     ``limit_c`` is from where on it is cold, ``place`` and ``air_c`` are where it stands. ``verdict`` is one of
-    ``costing.chilling.Verdict``, by the rule named ``rule``.
+    ``costing.chilling.Verdict``, by the rule named ``rule``; ``freezes_in`` is the step that freezes its rim.
     """
 
     step_id: int
@@ -55,6 +55,7 @@ class ColdTime:
     verdict: Verdict
     rule: str
     freezing: Freezing | None = None
+    freezes_in: str = ""
 
     @property
     def never(self) -> bool:
@@ -162,4 +163,5 @@ def _time(run: CoolingRun) -> ColdTime:
         verdict=verdict_of(found.legs, found.freezes),
         rule=run.plan.rule.title,
         freezing=found.freezes,
+        freezes_in=str(run.stages[found.freezes.stage].step) if found.freezes else "",
     )

@@ -1,6 +1,7 @@
 """Rows of steps and hours as what ``costing.timing`` computes with."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from datetime import datetime, time, timedelta
 from fractions import Fraction
 from math import ceil
@@ -8,6 +9,7 @@ from typing import Final
 from zoneinfo import ZoneInfo
 
 from catalog.models import ClosedDay, Kitchen, OpenHours, Product, ProductStep, RecipeStep, Step
+from catalog.selectors.cooling import ColdTime, ProductCold
 from costing.book import Book
 from costing.estimates import Estimate
 from costing.spans import WorkingHours, minute_of
@@ -32,8 +34,20 @@ def working_hours(kitchen: Kitchen) -> WorkingHours | None:
     return WorkingHours({day: tuple(spans) for day, spans in weekly.items()}, ZoneInfo(kitchen.time_zone), closed)
 
 
-def timing_of(book: Book, found: Estimate, hours: WorkingHours, *, leaves: datetime, now: datetime) -> Timing:
+def timing_of(
+    book: Book,
+    found: Estimate,
+    hours: WorkingHours,
+    *,
+    leaves: datetime,
+    now: datetime,
+    cold: Mapping[str, ProductCold],
+) -> Timing:
     """Return the chains of an order that leaves about ``leaves``, not begun before ``now``; three queries.
+
+    ``cold`` are its products' ``catalog.selectors.cooling.cold_times``: a stay in the cold lasts as long as stated or
+    as cooling takes at the slow end of the estimate, whichever is longer. One that never gets cold, or freezes first,
+    lasts as stated: to refuse it is for the caller.
 
     A step of work takes its stated time or its hands' time for the whole amount, whichever is longer, but never more
     than the longest span somebody works: more than that is shared among hands or days. Stations count as free.
@@ -42,6 +56,7 @@ def timing_of(book: Book, found: Estimate, hours: WorkingHours, *, leaves: datet
     made = {line.product: (Fraction(line.made), line.loads) for line in found.lines}
     kilos = {one.recipe: (one.grams / 1000, one.batches) for one in found.recipes}
     products, recipes = _product_steps(made), _recipe_steps(kilos)
+    stays = {stay.step_id: stay for one in cold.values() for stay in one.times}
     works = {}
     for code, (amount, batches) in kilos.items():
         needs = tuple(f"recipe:{line.recipe}" for line in book.recipe(code).lines if line.recipe in kilos)
@@ -49,7 +64,9 @@ def timing_of(book: Book, found: Estimate, hours: WorkingHours, *, leaves: datet
         works[f"recipe:{code}"] = Work(f"recipe:{code}", book.recipe(code).name, steps, tuple(dict.fromkeys(needs)))
     for code, (amount, loads) in made.items():
         needs = tuple(f"recipe:{fill.recipe}" for fill in book.product(code).fill)
-        steps = tuple(_timed(step, amount, loads, longest) for step in products.get(code, ()))
+        steps = tuple(
+            _cooled(_timed(step, amount, loads, longest), stays.get(step.pk)) for step in products.get(code, ())
+        )
         works[f"product:{code}"] = Work(f"product:{code}", book.product(code).name, steps, tuple(dict.fromkeys(needs)))
     begins = max(now, leaves - BEFORE)
     return Timing(works, tuple(f"product:{code}" for code in sorted(made)), hours, minute_of(begins), LOOK_AHEAD)
@@ -78,6 +95,13 @@ def _timed(step: Step, amount: Fraction, times: int, longest: int) -> TimedStep:
         hold_max=None if step.hold_max is None else int(step.hold_max),
         attended=attended,
     )
+
+
+def _cooled(step: TimedStep, stay: ColdTime | None) -> TimedStep:
+    """Let a stay in the cold last until it is cold, where that is longer than stated."""
+    if stay is None or stay.slow is None or stay.slow <= step.elapsed:
+        return step
+    return replace(step, elapsed=stay.slow, until_c=stay.limit_c)
 
 
 def _recipe_steps(codes: Iterable[str]) -> Mapping[str, list[Step]]:

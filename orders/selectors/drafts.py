@@ -16,6 +16,7 @@ from catalog.models import Kitchen
 from catalog.selectors.book_places import problems_of
 from catalog.selectors.books import book_current, book_problems
 from catalog.selectors.charging import fits_words
+from catalog.selectors.cooling import cold_times
 from costing.book import Book, PriceRule, Product
 from costing.book_json import book_to_json
 from costing.engine import estimate
@@ -24,6 +25,7 @@ from costing.estimates import Estimate, LineEstimate
 from costing.money import minor_digits, to_minor
 from orders.allergens import Clash, clashes
 from orders.briefs import Table, brief_of
+from orders.cold import ColdNote, notes
 from orders.models import Enquiry
 from orders.selectors.windows import WindowAnswer, window_answer
 
@@ -71,6 +73,7 @@ class Reckoning:
     floor: Fraction
     window: WindowAnswer | None
     past: bool = False
+    cold: tuple[ColdNote, ...] = ()
 
     @property
     def by_code(self) -> Mapping[str, Reckoned]:
@@ -147,8 +150,9 @@ def reckon(
     found = reckon_with(book, table, enquiry=enquiry, kitchen=kitchen, day=day, wanted=wanted)
     if found.estimate is None:
         return found
-    window = window_answer(book, found.estimate, enquiry=enquiry, kitchen=kitchen, now=now)
-    return replace(found, window=window, past=enquiry.window_start <= now)
+    cold = cold_times([line.code for line in table.lines], book)
+    window = window_answer(book, found.estimate, enquiry=enquiry, kitchen=kitchen, now=now, cold=cold)
+    return replace(found, window=window, past=enquiry.window_start <= now, cold=notes(cold, book, enquiry))
 
 
 def reckon_with(

@@ -272,8 +272,8 @@ def _refusals(quote: Quote, reckoning: Reckoning, at: datetime) -> Iterator[Trou
     if enquiry.closed_at is not None:
         yield Trouble("The enquiry is closed.", reverse("enquiry", args=[enquiry.pk]))
     if reckoning.window is not None and not reckoning.window.fits:
-        yield Trouble(
-            f"{reckoning.window.sentence} {reckoning.window.instead}", reverse("enquiry-edit", args=[enquiry.pk])
-        )
+        window = reckoning.window
+        link = window.link or reverse("enquiry-edit", args=[enquiry.pk])
+        yield Trouble(f"{window.sentence} {window.instead}", link)
     if reckoning.below_floor and not quote.override_reason:
         yield Trouble("The margin is below your floor and no reason is on record.")

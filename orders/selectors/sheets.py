@@ -1,20 +1,22 @@
 """What the kitchen's sheets say: recipes scaled, work to prepare, the oven, the cold room, hand-over."""
 
 from collections import defaultdict
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 from typing import Final
 
 from catalog.display.measures import spoken
 from catalog.models import Product, ProductStep, RecipeStep, Station, Step
+from catalog.selectors.cooling import ColdTime, ProductCold, cold_times
+from catalog.selectors.kitchen import kitchen
 from catalog.selectors.recipes_scale import handy_measure, weighed
 from costing.book import Recipe
 from costing.measures import Measure
 from costing.workings import Batch
-from orders.content import QuoteContent, content_read
-from orders.models import Order
+from orders.content import Line, QuoteContent, content_read
+from orders.models import Enquiry, Order
 from orders.selectors.shopping import Demand
 from orders.selectors.starts import travel_minutes
 
@@ -184,6 +186,21 @@ def in_cold(steps: Iterable[Task]) -> list[Task]:
 
 
 @dataclass(frozen=True)
+class Stay:
+    """A product's least time in the cold, by the longer of its two clocks.
+
+    ``until_c`` is where its middle has to be, when cooling at the slow end of the estimate takes longer than what the
+    steps state. ``check_c`` is what a probe has to show before it leaves; None where the kitchen asks for no cooling.
+    ``never`` when it does not get that cold where it stands.
+    """
+
+    least: Fraction = Fraction(0)
+    until_c: float | None = None
+    check_c: float | None = None
+    never: bool = False
+
+
+@dataclass(frozen=True)
 class ColdRow:
     """A product of one order in the cold: how long at least, and when it must be in."""
 
@@ -191,25 +208,22 @@ class ColdRow:
     leaves: datetime
     name: str
     units: int
-    least: Fraction | None
+    stay: Stay
     in_by: datetime | None
     keeps_hours: Fraction | None
 
 
 def cold_rows(found: Demand, steps: Iterable[Task]) -> list[ColdRow]:
     """List the products of each order with their least time in the cold, by the time they leave."""
-    least: dict[str, Fraction] = defaultdict(Fraction)
-    for task in in_cold(steps):
-        if isinstance(task.step, ProductStep):
-            least[task.step.product.code] += max(Fraction(task.step.minutes or 0), Fraction(task.step.wait_min or 0))
+    stays = _stays(steps, cold_times(found.units, found.book))
     return [
         ColdRow(
             order=order,
             leaves=leaves_at(order),
             name=line.name,
             units=line.units,
-            least=least.get(line.product.code),
-            in_by=_in_by(order, least.get(line.product.code)),
+            stay=stays.get(line.product.code, Stay()),
+            in_by=_in_by(order, stays.get(line.product.code, Stay()).least),
             keeps_hours=None if line.product.keeps_hours is None else Fraction(line.product.keeps_hours),
         )
         for order in found.orders
@@ -217,35 +231,82 @@ def cold_rows(found: Demand, steps: Iterable[Task]) -> list[ColdRow]:
     ]
 
 
+def probed_to(rows: Iterable[ColdRow]) -> float | None:
+    """Return what a probe has to show before anything leaves: the coldest limit; None where nothing has one."""
+    return min((row.stay.check_c for row in rows if row.stay.check_c is not None), default=None)
+
+
+def _stays(steps: Iterable[Task], cold: Mapping[str, ProductCold]) -> dict[str, Stay]:
+    """Add up each product's time in the cold: what a step states, or what cooling takes in it if that is longer."""
+    times = {time.step_id: time for one in cold.values() for time in one.times}
+    own = [task for task in steps if isinstance(task.step, ProductStep)]
+    chilled = {task.step.pk for task in in_cold(own)}
+    stays: dict[str, Stay] = defaultdict(Stay)
+    for step in (task.step for task in own):
+        if isinstance(step, ProductStep) and (step.pk in chilled or step.pk in times):
+            stays[step.product.code] = _longer(stays[step.product.code], step, times.get(step.pk))
+    return stays
+
+
+def _longer(stay: Stay, step: ProductStep, time: ColdTime | None) -> Stay:
+    minutes, wait = Fraction(step.minutes or 0), Fraction(step.wait_min or 0)
+    if time is None:
+        return replace(stay, least=stay.least + minutes + wait)
+    slow = Fraction(time.slow or 0)
+    cooling = slow > minutes
+    return Stay(
+        least=stay.least + max(minutes, slow) + wait,
+        until_c=time.limit_c if cooling else stay.until_c,
+        check_c=time.limit_c,
+        never=stay.never or time.never,
+    )
+
+
 def leaves_at(order: Order) -> datetime:
     """Return when an order leaves the kitchen at the latest: the way and the set-up before its window begins."""
     return order.window_start - timedelta(minutes=travel_minutes(order.quote.enquiry))
 
 
-def _in_by(order: Order, least: Fraction | None) -> datetime | None:
+def _in_by(order: Order, least: Fraction) -> datetime | None:
     return None if not least else leaves_at(order) - timedelta(minutes=float(least))
 
 
 @dataclass(frozen=True)
 class HandOver:
-    """An order as the crew that brings it needs it."""
+    """An order as the crew that brings it needs it. ``uncooled`` is when it leaves the cold; None when collected."""
 
     order: Order
     content: QuoteContent
     leaves: datetime
+    uncooled: datetime | None
     crew: int
     minutes: Fraction | None
 
+    @property
+    def lines(self) -> list[tuple[Line, datetime | None]]:
+        """Pair each line with until when it may be out of the cold; None where nothing limits that, or is known."""
+        return [(line, self._until(line.out_minutes)) for line in self.content.lines]
+
+    def _until(self, minutes: int | None) -> datetime | None:
+        return None if minutes is None or self.uncooled is None else self.uncooled + timedelta(minutes=minutes)
+
 
 def hand_overs(orders: Iterable[Order]) -> list[HandOver]:
-    """Read what each order's hand-over needs; the orders bring their quote and enquiry."""
-    return [
-        HandOver(
-            order=order,
-            content=content_read(order.quote.content),
-            leaves=leaves_at(order),
-            crew=order.quote.enquiry.crew,
-            minutes=None if order.quote.enquiry.minutes is None else Fraction(order.quote.enquiry.minutes),
-        )
-        for order in orders
-    ]
+    """Read what each order's hand-over needs, the kitchen once; the orders bring their quote and enquiry."""
+    refrigerated = kitchen().vehicle_cold
+    return [_hand_over(order, order.quote.enquiry, refrigerated) for order in orders]
+
+
+def _hand_over(order: Order, enquiry: Enquiry, refrigerated: bool) -> HandOver:
+    leaves, minutes = leaves_at(order), enquiry.minutes
+    uncooled = None
+    if enquiry.hand_over == Enquiry.HandOver.DELIVERY:
+        uncooled = leaves + timedelta(minutes=float(minutes or 0)) if refrigerated else leaves
+    return HandOver(
+        order=order,
+        content=content_read(order.quote.content),
+        leaves=leaves,
+        uncooled=uncooled,
+        crew=enquiry.crew,
+        minutes=None if minutes is None else Fraction(minutes),
+    )

@@ -1,6 +1,6 @@
 """When work on an order has to begin at the latest, other orders aside."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from math import ceil
 from typing import Final
@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from catalog.errors import CannotPrice
 from catalog.selectors.books import book_current
+from catalog.selectors.cooling import ProductCold, cold_times
 from catalog.selectors.kitchen import kitchen
 from catalog.selectors.timing import BEFORE, timing_of, working_hours
 from costing.book import Book
@@ -43,12 +44,14 @@ def latest_starts(orders: Sequence[Order], *, at: datetime) -> dict[int, datetim
         book = book_current()
     except CannotPrice:
         return {}
-    found = {order.pk: _latest(order, book, hours, at) for order in orders[:MOST]}
+    looked_at = orders[:MOST]
+    cold = cold_times({line.product.code for order in looked_at for line in order.lines.all()}, book)
+    found = {order.pk: _latest(order, book, hours, at, cold) for order in looked_at}
     zone = ZoneInfo(profile.time_zone)
     return {pk: moment_of(minute, zone) for pk, minute in found.items() if minute is not None}
 
 
-def _latest(order: Order, book: Book, hours: WorkingHours, at: datetime) -> int | None:
+def _latest(order: Order, book: Book, hours: WorkingHours, at: datetime, cold: Mapping[str, ProductCold]) -> int | None:
     lines = tuple(BriefLine(line.product.code, line.units) for line in order.lines.all())
     brief = Brief(date=local_day(at), lines=lines, supply_date=local_day(order.window_start))
     try:
@@ -57,7 +60,7 @@ def _latest(order: Order, book: Book, hours: WorkingHours, at: datetime) -> int 
         return None
     travel = travel_minutes(order.quote.enquiry)
     leaves = order.window_start - timedelta(minutes=travel)
-    timing = timing_of(book, priced, hours, leaves=leaves, now=leaves - BEFORE)
+    timing = timing_of(book, priced, hours, leaves=leaves, now=leaves - BEFORE, cold=cold)
     window = minute_of(order.window_start), minute_of(order.window_end)
     whole = order.quote.enquiry.hand_over == Enquiry.HandOver.PICKUP
     answer = check_window(timing, *window, travel=travel, whole=whole)

@@ -1,13 +1,14 @@
-"""When the desserts of a table can be ready, against the window asked for; in words."""
+"""When the desserts of a table can be ready, and how long they may be out, against the window asked for; in words."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
-from math import ceil
+from typing import Final
 from zoneinfo import ZoneInfo
 
 from catalog import display
 from catalog.models import Kitchen
+from catalog.selectors.cooling import ProductCold, cold_times
 from catalog.selectors.kitchen import kitchen as kitchen_now
 from catalog.selectors.timing import timing_of, working_hours
 from costing.book import Book
@@ -17,8 +18,10 @@ from costing.estimates import Estimate
 from costing.spans import Minutes, minute_of, moment_of
 from costing.timing import Answer, Reason
 from costing.windows import check_window
-from orders.errors import WindowTooEarly
+from orders.cold import cooling_page, never_cold, out_too_long
+from orders.errors import NeverCold, OrderError, OutTooLong, WindowTooEarly
 from orders.models import Enquiry, Quote
+from orders.selectors.starts import travel_minutes
 
 #: Windows are offered from seven in the morning to ten at night; one asked for outside is answered all the same.
 DAY_BEGINS, DAY_ENDS = time(7), time(22)
@@ -26,25 +29,49 @@ DAY_BEGINS, DAY_ENDS = time(7), time(22)
 
 @dataclass(frozen=True, slots=True)
 class WindowAnswer:
-    """Whether the window can be kept, in words; ``instead`` says what works."""
+    """Whether the window can be kept, in words; ``instead`` says what works, ``link`` is the page that says more.
+
+    ``refusal`` is what sending it would raise.
+    """
 
     fits: bool
     sentence: str
     instead: str = ""
+    link: str = ""
+    refusal: type[OrderError] = WindowTooEarly
+
+    @property
+    def word(self) -> str:
+        """What it is about."""
+        return _WORDS[self.refusal]
+
+
+_WORDS: Final[dict[type[OrderError], str]] = {WindowTooEarly: "Time", NeverCold: "Cold", OutTooLong: "Out of the cold"}
 
 
 def window_answer(
-    book: Book, found: Estimate, *, enquiry: Enquiry, kitchen: Kitchen, now: datetime
+    book: Book,
+    found: Estimate,
+    *,
+    enquiry: Enquiry,
+    kitchen: Kitchen,
+    now: datetime,
+    cold: Mapping[str, ProductCold],
 ) -> WindowAnswer | None:
     """Return whether an order can be ready by its window; None where it cannot be told: past, or no hours entered.
 
-    Other orders are not counted: whether ovens and shelves are free is asked of the plan.
+    ``cold`` are its products' ``cold_times``: what never gets cold, or would be out of the cold for too long, is
+    refused whatever the hours. Other orders are not counted: whether ovens and shelves are free is asked of the plan.
     """
-    hours = working_hours(kitchen)
-    if hours is None or enquiry.window_start <= now:
+    if enquiry.window_start <= now:
         return None
-    travel = _travel(enquiry)
-    timing = timing_of(book, found, hours, leaves=enquiry.window_start - timedelta(minutes=travel), now=now)
+    refused = _cold_refusal(book, enquiry, kitchen, cold)
+    hours = working_hours(kitchen)
+    if refused is not None or hours is None:
+        return refused
+    travel = travel_minutes(enquiry)
+    leaves = enquiry.window_start - timedelta(minutes=travel)
+    timing = timing_of(book, found, hours, leaves=leaves, now=now, cold=cold)
     answer = check_window(
         timing,
         minute_of(enquiry.window_start),
@@ -68,11 +95,18 @@ def _daytime(around: datetime, zone: ZoneInfo) -> Minutes:
     return Minutes.of(spans)
 
 
-def _travel(enquiry: Enquiry) -> int:
-    """Return the minutes between leaving the kitchen and handing over: the way, and setting the table up."""
-    if enquiry.hand_over != Enquiry.HandOver.DELIVERY:
-        return 0
-    return ceil((enquiry.minutes or 0) + (enquiry.setup_minutes or 0))
+def _cold_refusal(
+    book: Book, enquiry: Enquiry, kitchen: Kitchen, cold: Mapping[str, ProductCold]
+) -> WindowAnswer | None:
+    """Refuse what no window mends: a dessert that never gets cold, or one that would be out of the cold too long."""
+    never = never_cold(cold, book)
+    if never is not None:
+        said, takes, product = never
+        return WindowAnswer(False, said, takes, cooling_page(product), NeverCold)
+    long = out_too_long(cold, book, enquiry, kitchen)
+    if long is not None:
+        return WindowAnswer(False, *long, refusal=OutTooLong)
+    return None
 
 
 def _in_words(answer: Answer, zone: ZoneInfo, asked: int) -> WindowAnswer:
@@ -97,8 +131,15 @@ def _why(reason: Reason | None, zone: ZoneInfo, *, between: bool) -> str:
         return f"Not then: {reason.product} made earlier keeps no longer, and is ready again from {moment}."
     if reason.step and reason.start is not None and reason.end is not None:
         span = display.window(moment_of(reason.start, zone), moment_of(reason.end, zone))
-        return f"Not before {moment}: {reason.product} needs “{reason.step}”, {span}."
+        return f"Not before {moment}: {reason.product} needs “{reason.step}”, {span}{_until(reason)}."
     return f"Not before {moment}: {reason.product} is not ready earlier."
+
+
+def _until(reason: Reason) -> str:
+    """Say that cooling makes the step as long as it is, where it does; else the stated time speaks for itself."""
+    if reason.until_c is None:
+        return ""
+    return f": until its middle is at {display.temperature(reason.until_c)} at the slow end of the estimate"
 
 
 def _instead(answer: Answer, zone: ZoneInfo) -> str:
@@ -111,13 +152,15 @@ def _instead(answer: Answer, zone: ZoneInfo) -> str:
 def window_check(at: datetime) -> Callable[[Quote, Brief, Book], None]:
     """Return the check that refuses, at a moment, to send a window that cannot be kept.
 
-    The check raises WindowTooEarly with the reason and the nearest window that works.
+    The check raises WindowTooEarly with the reason and the nearest window that works, or NeverCold or OutTooLong with
+    the reason and what works.
     """
 
     def check(quote: Quote, brief: Brief, book: Book) -> None:
         found = estimate(book, brief, warn=False)
-        answer = window_answer(book, found, enquiry=quote.enquiry, kitchen=kitchen_now(), now=at)
+        cold = cold_times([line.product for line in brief.lines], book)
+        answer = window_answer(book, found, enquiry=quote.enquiry, kitchen=kitchen_now(), now=at, cold=cold)
         if answer is not None and not answer.fits:
-            raise WindowTooEarly(reason=answer.sentence, instead=answer.instead)
+            raise answer.refusal(reason=answer.sentence, instead=answer.instead)
 
     return check

@@ -15,6 +15,10 @@ CAUTION = (
     "The allergens are those of the ingredients in each recipe. Everything is made in one kitchen, so traces of others "
     "are possible. If somebody at your table has an allergy, speak with us before you approve."
 )
+HOLDING_CAUTION = (
+    "These times are for food that comes to you cold. Where you are, the local food code holds: if it asks for less "
+    "time or more cold, go by that."
+)
 
 
 @register.filter
@@ -57,9 +61,26 @@ def allergen_caution() -> str:
 
 @register.filter
 def held_lines(content: QuoteContent) -> list[tuple[str, str]]:
-    """Give each way of holding once, with the desserts it is for."""
+    """Give each way of holding once, with the desserts it is for; what several share comes last."""
     ways: dict[str, list[str]] = {}
     for line in content.lines:
-        if line.holding.strip():
-            ways.setdefault(line.holding.strip(), []).append(line.name)
-    return [(text, display.joined(names)) for text, names in ways.items()]
+        for words in dict.fromkeys(part.strip() for part in line.holding.splitlines() if part.strip()):
+            ways.setdefault(words, []).append(line.name)
+    held: list[tuple[str, str]] = []
+    for words, names in sorted(ways.items(), key=lambda way: len(way[1]) > 1):
+        for_whom = _whom(names, len(content.lines))
+        if held and held[-1][1] == for_whom:
+            held[-1] = (f"{held[-1][0]}\n{words}", for_whom)
+        else:
+            held.append((words, for_whom))
+    return held
+
+
+def _whom(names: list[str], all_of_them: int) -> str:
+    return "All desserts" if len(names) == all_of_them > 1 else display.joined(names)
+
+
+@register.simple_tag
+def holding_caution() -> str:
+    """Say what stands above the holding times, once in a letter."""
+    return HOLDING_CAUTION

@@ -114,7 +114,8 @@ def sheet_cold(request: HttpRequest) -> HttpResponse:
     def facts(found: Demand) -> dict[str, Any]:
         tasks = read.tasks(found, pounds=pounds)
         parts = [task for task in read.in_cold(tasks) if hasattr(task.step, "recipe")]
-        return {"rows": read.cold_rows(found, tasks), "parts": parts}
+        rows = read.cold_rows(found, tasks)
+        return {"rows": rows, "parts": parts, "checked": read.probed_to(rows)}
 
     return _sheet(request, "orders/sheets/cold.html", facts)
 

@@ -107,7 +107,8 @@ def test_reckoning_takes_the_same_queries_whatever_stands_on_the_table(quote: Qu
         with CaptureQueriesContext(connection) as caught:
             reckoned(quote, table)
         counts.append(len(caught))
-    assert counts[0] == counts[1] <= 30
+    # Seven of them read how products cool; committed, that is kept, and takes one.
+    assert counts[0] == counts[1] <= 33
 
 
 def test_a_window_before_the_tarts_are_set_is_answered_with_the_first_that_works(quote: Quote) -> None:
