@@ -40,8 +40,8 @@ from costing.chilling.profiles import (
     TimeOut,
     results,
 )
-from costing.chilling.ranges import POINTS, Range, cooling_range, warming_range
-from costing.chilling.remedies import Sizes, Trial, depth, diameter, in_bodies, straight_in, trial, with_air
+from costing.chilling.ranges import FAST, LIKELY, POINTS, SLOW, Point, Range, cooling_range, warming_range
+from costing.chilling.remedies import Sizes, Trial, depth, diameter, in_bodies, straight_in, trial, trials, with_air
 from costing.chilling.reports import Curve, LegRange, Reached, Report, Verdict, report, verdict_of
 from costing.chilling.times_out import Longest, Warmed, longest_out, time_out
 from costing.chilling.told import case_told, report_told
@@ -55,13 +55,16 @@ __all__ = [
     "COLD_START_C",
     "COOKED",
     "DEEP_MM",
+    "FAST",
     "FREEZES_C",
     "HOT_C",
+    "LIKELY",
     "LONGEST_MIN",
     "LUKEWARM_C",
     "MOST_AIR",
     "POINTS",
     "PROFILES",
+    "SLOW",
     "WALLS",
     "WARM_C",
     "Around",
@@ -82,6 +85,7 @@ __all__ = [
     "Mixture",
     "MixtureError",
     "Plan",
+    "Point",
     "Profile",
     "Range",
     "Reached",
@@ -126,6 +130,7 @@ __all__ = [
     "straight_in",
     "time_out",
     "trial",
+    "trials",
     "verdict_of",
     "warm_up",
     "warming_range",

@@ -3,12 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from costing.chilling.bodies import Stage, film_through
-
-Air = Literal["room", "still", "fan", "blast"]
-Carried = Literal["bare", "carton", "insulated"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,8 +74,9 @@ WALLS: dict[str, Wall] = {
 }
 """What moulds are made of; the heat the wall itself holds is left out."""
 
-BENEATH: frozenset[str] = frozenset({"open", "board"})
-"""What a body stands on: a rack or metal shelf with air under it, or wood, card or a full tray."""
+BENEATH: dict[str, float] = {"open": 1.0, "board": 0.0}
+"""What a body stands on, to the share of the film that reaches its base [1]: a rack or metal shelf with air under it;
+or wood, card or a full tray, through which hardly anything passes. Own choice, on the safe side."""
 
 COVER_GAP = 7.0
 """Air between food and its lid or film [W/m2 K]: still air with radiation; from memory."""
@@ -94,7 +91,7 @@ class Around:
     wall : str
         What its mould is made of, a key of `WALLS`.
     base : str
-        What it stands on, one of `BENEATH`.
+        What it stands on, a key of `BENEATH`.
     covered : bool
         Whether it is covered while it cools.
     """
@@ -123,8 +120,8 @@ class Around:
         films, wall = AIRS[air], WALLS[self.wall]
         top = 1 / (1 / films.top + 1 / COVER_GAP) if self.covered else films.top
         side = film_through(films.side, wall.mm, wall.conductivity)
-        base = 0.0 if self.base == "board" else film_through(films.bottom, wall.mm, wall.conductivity)
-        return Stage(minutes, ambient_c, top, side, base)
+        bottom = film_through(films.bottom, wall.mm, wall.conductivity)
+        return Stage(minutes, ambient_c, top, side, BENEATH[self.base] * bottom)
 
 
 UNCOVERED = Around()
@@ -159,7 +156,7 @@ def cooling_stage(
     Raises
     ------
     KeyError
-        For another air or wall.
+        For another air, wall or base.
     """
     return Around(wall, base, covered).stage(air, minutes, ambient_c)
 

@@ -127,7 +127,7 @@ def core_times(run: Run, limits: Sequence[float]) -> list[float | None]:
     list of float or None
         A time for each [min]; None when it begins below or does not fall so far.
     """
-    return _core_times(run, limits)[0]
+    return core_times_on(run, limits)[0]
 
 
 def core_times_of(cases: Sequence[Case], limits: Sequence[float]) -> list[list[float | None]]:
@@ -145,10 +145,25 @@ def core_times_of(cases: Sequence[Case], limits: Sequence[float]) -> list[list[f
     list of list of float or None
         For each case a time for each limit [min]; None when it begins below or does not fall so far.
     """
-    return _core_times(Timeline(cases), limits)
+    return core_times_on(Timeline(cases), limits)
 
 
-def _core_times(timeline: Timeline, limits: Sequence[float]) -> list[list[float | None]]:
+def core_times_on(timeline: Timeline, limits: Sequence[float]) -> list[list[float | None]]:
+    """Find when the cores of solved cases first fall through temperatures while cooling.
+
+    Parameters
+    ----------
+    timeline : Timeline
+        Solved cases.
+    limits : sequence of float
+        Temperatures [°C].
+
+    Returns
+    -------
+    list of list of float or None
+        For each case a time for each limit, from its own begin [min]; None when it begins below or does not fall so
+        far.
+    """
     cases = range(len(timeline.cases))
     grid = np.concatenate([_even(timeline, case) for case in cases])
     track = Track(lambda times: places.core(timeline, times), grid)

@@ -6,12 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-import numpy as np
-
 from costing.chilling import places
 from costing.chilling.airs import UNCOVERED, Around
 from costing.chilling.bodies import Body, Stage
-from costing.chilling.chill import FREEZES_C, Freezing, core_times, freezing
+from costing.chilling.chill import FREEZES_C, Freezing, core_times, core_times_of, freezing
 from costing.chilling.composition import Food
 from costing.chilling.conduction import Case
 from costing.chilling.profiles import COLD_C, Profile
@@ -111,33 +109,41 @@ def cold_minutes(plan: Plan, point: Point = LIKELY) -> float | None:
     case = moved(lengthened(plan), point)
     if min(stage.ambient_c for stage in case.stages) >= plan.cold_c:
         return None
-    return times_to(case, [plan.cold_c])[0]
+    return times_to([case], [plan.cold_c])[0][0]
 
 
-def times_to(case: Case, limits: Sequence[float]) -> list[float | None]:
-    """Find when the core is at or below temperatures.
+def times_to(cases: Sequence[Case], limits: Sequence[float]) -> list[list[float | None]]:
+    """Find when the cores of cases are down at temperatures.
 
     Parameters
     ----------
-    case : Case
+    cases : sequence of Case
         What cools.
     limits : sequence of float
         Temperatures [°C].
 
     Returns
     -------
-    list of float or None
-        A time for each [min]: 0 for what begins so cold and does not get warmer, None for what is never reached.
+    list of list of float or None
+        For each case a time for each limit [min]: 0 for what begins so cold and ends so, None for what is never
+        reached.
     """
+    ways = [len(case.body.sideways) for case in cases]
+    found: dict[int, list[float | None]] = {}
+    for many in set(ways):
+        # Only bodies with as many directions are solved side by side.
+        alike = [at for at, count in enumerate(ways) if count == many]
+        found.update(zip(alike, core_times_of([cases[at] for at in alike], limits), strict=True))
+    return [_or_cold(case, limits, found[at]) for at, case in enumerate(cases)]
+
+
+def _or_cold(case: Case, limits: Sequence[float], times: Sequence[float | None]) -> list[float | None]:
+    pairs = list(zip(limits, times, strict=True))
+    if not any(time is None and case.initial_c <= limit for limit, time in pairs):
+        return list(times)
     run = case.run()
-    found = core_times(run, limits)
-    if not any(time is None and case.initial_c <= limit for time, limit in zip(found, limits, strict=True)):
-        return found
-    ends_c = float(places.core(run, np.array([run.minutes]))[0, 0])
-    return [
-        0.0 if time is None and max(case.initial_c, ends_c) <= limit else time
-        for time, limit in zip(found, limits, strict=True)
-    ]
+    ends_c = float(places.core(run, run.ends[-1:])[0, 0])
+    return [0.0 if time is None and max(case.initial_c, ends_c) <= limit else time for limit, time in pairs]
 
 
 def freezes(plan: Plan) -> Freezing | None:

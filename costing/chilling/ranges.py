@@ -180,13 +180,19 @@ def warming_range(case: Case, start_c: float = COLD_START_C) -> dict[str, list[R
     """
     stages = list(WARM_UPS.values())
     found = warm_times(case.body, case.food, stages[0], [stage.ambient_c for stage in stages], [COLD_C], start_c)
-    return {name: found[at][0] for at, name in enumerate(WARM_UPS)}
+    return {name: [range_of(points) for points in found[at][0]] for at, name in enumerate(WARM_UPS)}
 
 
 def warm_times(
-    body: Body, food: Food, stage: Stage, airs_c: Sequence[float], limits: Sequence[float], start_c: float
-) -> list[list[list[Range]]]:
-    """Find how long places stay at or below temperatures in warm air, with the range.
+    body: Body,
+    food: Food,
+    stage: Stage,
+    airs_c: Sequence[float],
+    limits: Sequence[float],
+    start_c: float,
+    points: Sequence[Point] = POINTS,
+) -> list[list[list[list[float | None]]]]:
+    """Find how long places stay at or below temperatures in warm air, at points of the range.
 
     Parameters
     ----------
@@ -202,15 +208,17 @@ def warm_times(
         Temperatures [°C].
     start_c : float
         Temperature all through at minute 0 [°C].
+    points : sequence of Point, optional
+        Points of the range; all when left out.
 
     Returns
     -------
-    list of list of list of Range
-        For each air and each limit rim, ten millimetres in, mean, centre and coldest point of the axis: 0 for a limit
-        below the start.
+    list of list of list of list of float or None
+        For each air, each limit and each place of `WARMED` the time at each point [min]: about 0 for a limit at or
+        below the start, None when it is not passed.
     """
     # Points that differ only in their air share one unit.
-    units = {(point.h, point.k): point for point in POINTS}
+    units = {(point.h, point.k): point for point in points}
     timeline = Timeline([warm_unit(body, _moved_food(food, one), _moved_stage(stage, one)) for one in units.values()])
     begins = dict(zip(units, timeline.starts.tolist(), strict=True))
     wanted = [
@@ -218,9 +226,8 @@ def warm_times(
         for air in airs_c
         for limit in limits
         for row in WARMED
-        for point in POINTS
+        for point in points
     ]
     passed = minutes_of(follow_units(timeline).passes(wanted))
-    times = iter(None if time is None else time - one.since for time, one in zip(passed, wanted, strict=True))
-    every = [[[[next(times) for _ in POINTS] for _ in WARMED] for _ in limits] for _ in airs_c]
-    return [[[range_of(points) for points in rows] for rows in of_limits] for of_limits in every]
+    times = iter([None if time is None else time - one.since for time, one in zip(passed, wanted, strict=True)])
+    return [[[[next(times) for _ in points] for _ in WARMED] for _ in limits] for _ in airs_c]

@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from math import floor
+from math import ceil, floor
 
 from costing.chilling.bodies import Block, Body, Cylinder, Stage
 from costing.chilling.chill import Freezing
 from costing.chilling.crossings import WARM_C
 from costing.chilling.plans import Plan, freezes, lengthened, times_to
+from costing.chilling.profiles import results
 from costing.chilling.ranges import FAST, LIKELY, SLOW, Point, moved
-from costing.chilling.reports import LegRange, leg_ranges, rule_limits
+from costing.chilling.reports import LegRange, Times, leg_ranges, rule_limits
 
-STEP_MM = 0.5
-SMALLEST_MM = 5.0
+STEP_MM, SMALLEST_MM = 0.5, 5.0
+"""How finely sizes are tried, and from which on [mm]; own choice."""
+
+_PARTS = 8
+
 BLAST_C = 1.0
 """Air of a blast chiller that is asked for [°C]: warm enough to freeze nothing."""
 
@@ -83,12 +87,36 @@ def trial(plan: Plan) -> Trial:
     Trial
         How it does.
     """
-    limits, case = rule_limits(plan), lengthened(plan)
-    fast, likely, slow = (
-        dict(zip(limits, times_to(moved(case, point), limits), strict=True)) for point in (FAST, LIKELY, SLOW)
-    )
+    return trials([plan])[0]
+
+
+def trials(plans: Sequence[Plan]) -> list[Trial]:
+    """Judge plans at the ends of their range, all at once.
+
+    Parameters
+    ----------
+    plans : sequence of Plan
+        One or more, under one rule.
+
+    Returns
+    -------
+    list of Trial
+        How each does, in order.
+    """
+    ends = (FAST, LIKELY, SLOW)
+    found = iter(_times([(plan, point) for plan in plans for point in ends]))
+    return [_trial(plan, *(next(found) for _ in ends)) for plan in plans]
+
+
+def _trial(plan: Plan, fast: Times, likely: Times, slow: Times) -> Trial:
     legs = leg_ranges(plan, fast, likely, slow)
     return Trial(plan, legs, likely[plan.cold_c], slow[plan.cold_c], freezes(plan))
+
+
+def _times(wanted: Sequence[tuple[Plan, Point]]) -> list[dict[float, float | None]]:
+    limits = rule_limits(wanted[0][0]) if wanted else []
+    found = times_to([moved(lengthened(plan), point) for plan, point in wanted], limits)
+    return [dict(zip(limits, times, strict=True)) for times in found]
 
 
 def depth(plan: Plan) -> Sizes:
@@ -130,31 +158,24 @@ def diameter(plan: Plan) -> Sizes | None:
 
 
 def _sizes(plan: Plan, sized: Callable[[float], Body], present_mm: float) -> Sizes:
-    likely = _largest(plan, LIKELY, sized, present_mm)
-    return Sizes(likely, None if likely is None else _largest(plan, SLOW, sized, likely))
+    """Search the sizes up to the present one at both points side by side: what is larger cools slower."""
+    steps = range(ceil(SMALLEST_MM / STEP_MM), floor(present_mm / STEP_MM) + 1)
+    sizes = list(dict.fromkeys([*(step * STEP_MM for step in steps), present_mm]))
+    between = {point: (-1, len(sizes)) for point in (LIKELY, SLOW)}
+    while wanted := [(point, at) for point, (low, high) in between.items() for at in _among(low, high)]:
+        found = _times([(replace(plan, body=sized(sizes[at])), point) for point, at in wanted])
+        for (point, at), times in zip(wanted, found, strict=True):
+            low, high = between[point]
+            kept = all(each.kept for each in results(plan.rule, plan.initial_c, times.__getitem__))
+            between[point] = (max(low, at), high) if kept else (low, min(high, at))
+    likely, slow = (None if low < 0 else sizes[low] for low, _ in between.values())
+    return Sizes(likely, slow)
 
 
-def _largest(plan: Plan, point: Point, sized: Callable[[float], Body], present_mm: float) -> float | None:
-    def keeps(mm: float) -> bool:
-        return _keeps(replace(plan, body=sized(mm)), point)
-
-    if keeps(present_mm):
-        return present_mm
-    low, high = round(SMALLEST_MM / STEP_MM), floor(present_mm / STEP_MM) + 1
-    if low >= high or not keeps(low * STEP_MM):
-        return None
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (middle, high) if keeps(middle * STEP_MM) else (low, middle)
-    return low * STEP_MM
-
-
-def _keeps(plan: Plan, point: Point) -> bool:
-    from costing.chilling.profiles import results
-
-    limits = rule_limits(plan)
-    times = dict(zip(limits, times_to(moved(lengthened(plan), point), limits), strict=True))
-    return all(each.kept for each in results(plan.rule, plan.initial_c, times.__getitem__))
+def _among(low: int, high: int) -> list[int]:
+    """Give some positions between two, evenly."""
+    apart = high - low
+    return sorted({low + apart * part // _PARTS for part in range(1, _PARTS)} - {low})
 
 
 def with_air(plan: Plan, air: str) -> Trial:
@@ -224,4 +245,5 @@ def in_bodies(plan: Plan, bodies: Sequence[tuple[str, Body]]) -> list[tuple[str,
     list of (str, Trial)
         How each does, in order.
     """
-    return [(name, trial(replace(plan, body=body))) for name, body in bodies]
+    found = trials([replace(plan, body=body) for _, body in bodies])
+    return [(name, each) for (name, _), each in zip(bodies, found, strict=True)]

@@ -10,15 +10,16 @@ import numpy as np
 
 from costing.chilling import places
 from costing.chilling.chill import Freezing
-from costing.chilling.conduction import Case
-from costing.chilling.lobatto import Floats
+from costing.chilling.conduction import Case, Timeline
 from costing.chilling.plans import Plan, freezes, freezes_as_stated, lengthened, times_to
 from costing.chilling.profiles import HOT_C, LUKEWARM_C, Leg, LegResult, results
 from costing.chilling.ranges import FAST, LIKELY, POINTS, SLOW, Range, moved, range_of
 
 Verdict = Literal["kept", "likely", "not kept", "untimed", "freezes"]
 CURVE_POINTS = 60
-_PAST_COLD = 1.05
+"""How many points a curve has, about."""
+
+_PAST_COLD, _SOONER = 1.05, 1.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,20 +155,15 @@ def report(plan: Plan) -> Report:
     Report
         Times, verdict and curve.
     """
-    case, shown = lengthened(plan), (HOT_C, LUKEWARM_C, plan.cold_c)
-    limits = list(dict.fromkeys((*shown, *rule_limits(plan))))
-    found = {point: dict(zip(limits, times_to(moved(case, point), limits), strict=True)) for point in POINTS}
+    shown = (HOT_C, LUKEWARM_C, plan.cold_c)
+    limits, case = list(dict.fromkeys((*shown, *rule_limits(plan)))), lengthened(plan)
+    every = times_to([moved(case, point) for point in POINTS], limits)
+    found = {point: dict(zip(limits, times, strict=True)) for point, times in zip(POINTS, every, strict=True)}
     reached = tuple(Reached(limit, range_of([found[point][limit] for point in POINTS])) for limit in shown)
     legs = leg_ranges(plan, found[FAST], found[LIKELY], found[SLOW])
     frozen = freezes(plan)
-    return Report(
-        reached,
-        legs,
-        verdict_of(legs, frozen),
-        _curve(plan, case, reached[-1].range),
-        frozen,
-        freezes_as_stated(plan),
-    )
+    curve = _curve(plan, case, reached[-1].range)
+    return Report(reached, legs, verdict_of(legs, frozen), curve, frozen, freezes_as_stated(plan))
 
 
 def leg_ranges(plan: Plan, fast: Times, likely: Times, slow: Times) -> tuple[LegRange, ...]:
@@ -218,15 +214,13 @@ def verdict_of(legs: tuple[LegRange, ...], frozen: Freezing | None) -> Verdict:
 
 
 def _curve(plan: Plan, case: Case, cold: Range) -> Curve:
-    slowest = cold.slow or cold.likely or 0.0
-    end = min(max(plan.minutes, slowest * _PAST_COLD), sum(stage.minutes for stage in case.stages))
     ends = np.cumsum([stage.minutes for stage in case.stages])
-    minutes = np.unique(np.concatenate([end * np.linspace(0.0, 1.0, CURVE_POINTS - len(ends)), ends[ends < end]]))
+    end = min(max(plan.minutes, (cold.slow or cold.likely or 0.0) * _PAST_COLD), float(ends[-1]))
+    even = end * np.linspace(0.0, 1.0, CURVE_POINTS - len(ends)) ** _SOONER
+    minutes = np.unique(np.concatenate([even, ends[ends < end]]))
     air = np.array([stage.ambient_c for stage in case.stages])[ends[:-1].searchsorted(minutes)]
-    likely = places.temperatures(case.run(), minutes)
-    fast, slow = (places.core(moved(case, point).run(), minutes)[0] for point in (FAST, SLOW))
-    return Curve(*map(_floats, (minutes, likely[places.CORE], fast, slow, likely[places.MEAN], air)))
-
-
-def _floats(values: Floats) -> tuple[float, ...]:
-    return tuple(values.tolist())
+    timeline = Timeline([moved(case, point) for point in (LIKELY, FAST, SLOW)])
+    begins = timeline.starts[[timeline.items_of(at).start for at in range(3)]]
+    found = places.temperatures(timeline, (begins[:, None] + minutes).ravel()).reshape(-1, 3, minutes.size)
+    likely, fast, slow = found[places.CORE]
+    return Curve(*(tuple(row.tolist()) for row in (minutes, likely, fast, slow, found[places.MEAN, 0], air)))

@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from costing.chilling import places
 from costing.chilling.airs import away_stage
-from costing.chilling.bodies import Body, Stage
-from costing.chilling.chill import COLD_START_C, minutes_of
+from costing.chilling.bodies import Body
+from costing.chilling.chill import COLD_START_C, WARMED
 from costing.chilling.composition import Food
-from costing.chilling.conduction import Run
-from costing.chilling.crossings import Pass, Track, soon_grid
 from costing.chilling.profiles import COLD_C, LUKEWARM_C, Profile, TimeOut
-from costing.chilling.ranges import POINTS, Point, Range
+from costing.chilling.ranges import FAST, Range, range_of, warm_times
 
-OUT_MIN = 7 * 24 * 60.0
-"""How long warming is followed [min]."""
+OUT_MIN = 24 * 60.0
+"""How long warming is followed [min]; own choice."""
 
 _PLACES = (places.DEEP, places.MEAN, places.RIM)
 
@@ -52,12 +50,15 @@ class Longest:
     minutes : float
         How long [min].
     clause : TimeOut or None
-        The rule's clause that says so; None when the rule states no time, and it is how long the place ten
-        millimetres inside the rim stays cold at the fast end of the estimate.
+        The rule's clause that says so; None when it is how long the place ten millimetres inside the rim stays cold at
+        the fast end of the estimate.
+    longer : tuple of TimeOut
+        Clauses that allow more, and whose warmest temperature is kept by the estimate; they ask that it is measured.
     """
 
     minutes: float
     clause: TimeOut | None
+    longer: tuple[TimeOut, ...] = ()
 
 
 def time_out(
@@ -70,7 +71,7 @@ def time_out(
 ) -> list[Warmed]:
     """Find how long places stay at or below temperatures out of the cold, with the range.
 
-    The fast end has stronger films, better conduction and warmer air. A plan goes by it.
+    The fast end has stronger films, better conduction and air a degree warmer. A plan goes by it.
 
     Parameters
     ----------
@@ -90,38 +91,22 @@ def time_out(
     Returns
     -------
     list of Warmed
-        One for each temperature.
+        One for each temperature; None in a range is longer than a day.
     """
-    found = {point: _times(body, food, carried, air_c, start_c, limits, point) for point in POINTS}
+    (found,) = warm_times(body, food, away_stage(carried, OUT_MIN, air_c), [air_c], limits, start_c)
     return [
-        Warmed(limit, *(_range([found[point][at][place] for point in POINTS]) for place in range(len(_PLACES))))
-        for at, limit in enumerate(limits)
+        Warmed(limit, *(range_of(times[WARMED.index(place)]) for place in _PLACES))
+        for limit, times in zip(limits, found, strict=True)
     ]
 
 
-def _range(points: Sequence[float | None]) -> Range:
-    fast, likely, slow = (points[[p.name for p in POINTS].index(name)] for name in ("fast", "likely", "slow"))
-    return Range(fast, likely, slow, tuple(points))
-
-
-def _times(
-    body: Body, food: Food, carried: str, air_c: float, start_c: float, limits: Sequence[float], point: Point
-) -> list[list[float | None]]:
-    """Find when each place rises above each limit [min]."""
-    air = air_c - point.air_c
-    stage = away_stage(carried, OUT_MIN, air)
-    films = (film * point.h for film in (stage.h_top, stage.h_side, stage.h_bottom))
-    run = Run(body, replace(food, k=food.k * point.k), start_c, [Stage(OUT_MIN, air, *films)])
-    track = Track(lambda times: places.temperatures(run, times), soon_grid(0.0, OUT_MIN))
-    wanted = [Pass(row, limit, falling=False) for limit in limits for row in _PLACES]
-    found = minutes_of(track.passes(wanted))
-    above = [0.0 if start_c > limit else None for limit in limits for _ in _PLACES]
-    times = [late if early is None else early for early, late in zip(above, found, strict=True)]
-    return [times[at : at + len(_PLACES)] for at in range(0, len(times), len(_PLACES))]
-
-
-def longest_out(rule: Profile, body: Body, food: Food, carried: str, air_c: float) -> Longest | None:
+def longest_out(
+    rule: Profile, body: Body, food: Food, carried: str, air_c: float, start_c: float = COLD_START_C
+) -> Longest | None:
     """Find how long something from the cold may be out of it.
+
+    Where the rule states a time, that counts, though the food may be warm before; of several the shortest that holds.
+    Where it states none, the food has to stay cold ten millimetres inside its rim, at the fast end of the estimate.
 
     Parameters
     ----------
@@ -135,28 +120,29 @@ def longest_out(rule: Profile, body: Body, food: Food, carried: str, air_c: floa
         `bare`, `carton` or `insulated`.
     air_c : float
         Temperature of the air outside the box [°C].
+    start_c : float, optional
+        Temperature all through when it leaves the cold [°C].
 
     Returns
     -------
     Longest or None
-        How long, and by what; None without end, in air that is itself cold.
+        How long, a day at most where physics says, and by what; None without end, in air that is itself cold.
     """
     cold_c = COLD_C if rule.cold_c is None else rule.cold_c
     if air_c <= cold_c:
         return None
-    fast = next(point for point in POINTS if point.name == "fast")
-    limits = [cold_c, *(out.warmest_c for out in rule.times_out if out.warmest_c is not None)]
-    times = _times(body, food, carried, air_c, COLD_START_C, limits, fast)
-    rims = {limit: found[-1] for limit, found in zip(limits, times, strict=True)}
-    allowed = [out for out in rule.times_out if _allowed(out, rims)]
-    if allowed:
-        clause = max(allowed, key=lambda out: out.minutes)
-        return Longest(clause.minutes, clause)
-    deep = times[0][0]
-    return None if deep is None else Longest(deep, None)
+    warmest = {out.warmest_c for out in rule.times_out if out.warmest_c is not None}
+    limits = [cold_c, *sorted(warmest)]
+    (found,) = warm_times(body, food, away_stage(carried, OUT_MIN, air_c), [air_c], limits, start_c, [FAST])
+    rims = {limit: times[WARMED.index(places.RIM)][0] for limit, times in zip(limits, found, strict=True)}
+    holds = sorted((out for out in rule.times_out if _holds(out, rims)), key=lambda out: out.minutes)
+    if holds:
+        return Longest(holds[0].minutes, holds[0], tuple(out for out in holds if out.minutes > holds[0].minutes))
+    deep = found[0][WARMED.index(places.DEEP)][0]
+    return Longest(min([OUT_MIN if deep is None else deep, *(out.minutes for out in rule.times_out)]), None)
 
 
-def _allowed(out: TimeOut, rims: dict[float, float | None]) -> bool:
+def _holds(out: TimeOut, rims: dict[float, float | None]) -> bool:
     if out.warmest_c is None:
         return True
     reached = rims[out.warmest_c]
