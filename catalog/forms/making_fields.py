@@ -25,6 +25,7 @@ _MINUTES = {
 }
 _SPAN = re.compile(r"(\d{1,7}(?:[.,]\d{1,3})?)\s*([a-z]*)\.?", re.ASCII)
 _CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)\Z", re.ASCII)
+_DEGREES = re.compile(r"(?P<number>.*?)\s*[°º]?\s*(?P<letter>[cf]?)\s*\Z", re.IGNORECASE | re.DOTALL)
 
 
 class WordsField(forms.CharField):
@@ -144,34 +145,78 @@ def span_written(minutes: Decimal) -> str:
 
 
 class TemperatureField(NumberField):
-    """A temperature in the kitchen's degrees, kept in °C."""
+    """A temperature in the kitchen's degrees, kept in °C; °C or °F written behind the number goes before them.
 
-    def __init__(self, *, degrees: str = "F", **kwargs: Any) -> None:
-        self.degrees = degrees
+    ``coldest`` and ``hottest`` are what it can be [°C]; ``examples`` is one in °F and one in °C.
+    """
+
+    def __init__(
+        self,
+        *,
+        degrees: str = "F",
+        coldest: int = -80,
+        hottest: int = 500,
+        examples: tuple[str, str] = ("350", "175"),
+        **kwargs: Any,
+    ) -> None:
+        self.coldest, self.hottest, self.examples = coldest, hottest, examples
         kwargs.setdefault("what", "the temperature")
         kwargs.setdefault("required", False)
-        kwargs.setdefault("example", "350" if degrees == "F" else "175")
         super().__init__(**kwargs)
+        self.use(degrees)
+
+    def use(self, degrees: str) -> None:
+        """Take and show it in these degrees."""
+        self.degrees, self.example = degrees, self.examples[degrees == "C"]
 
     def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # a number field over text
-        if isinstance(value, str):
-            value = re.sub(r"\s*(°\s*)?[cf]?\s*\Z", "", value.strip(), flags=re.IGNORECASE)
-            value = plain_number(value, what=self.what, example=self.example) if value else None
-            return None if value is None else self._celsius(value)
-        return super().to_python(value)
+        if not isinstance(value, str):
+            return super().to_python(value)
+        typed = _DEGREES.fullmatch(value[:80].strip())
+        number, letter = typed.groups() if typed else (value, "")
+        if not number and not letter:
+            return None
+        shown = plain_number(number, what=self.what, example=self.example)
+        return self._kept(shown, letter.upper() or self.degrees)
 
-    def _celsius(self, shown: Decimal) -> Decimal:
-        celsius = Fraction(shown) if self.degrees == "C" else (Fraction(shown) - 32) * 5 / 9
-        kept = Decimal(round(celsius * 1_000_000)).scaleb(-6)
+    def _kept(self, shown: Decimal, degrees: str) -> Decimal:
+        kept = degrees_kept(shown, degrees)
         if not -80 <= kept <= 500:
-            raise ValidationError(f"A temperature of {trimmed(shown)} °{self.degrees} cannot be. Check it.")
-        return Decimal(trimmed(kept))
+            raise ValidationError(f"A temperature of {trimmed(shown)} °{degrees} cannot be. Check it.")
+        if not self.coldest <= kept <= self.hottest:
+            least, most = (degrees_shown(Decimal(end), self.degrees) for end in (self.coldest, self.hottest))
+            named = f"{self.what[:1].upper()}{self.what[1:]}"
+            raise ValidationError(f"{named} must be from {least} to {most} °{self.degrees}.", code="out_of_range")
+        return kept
 
     def prepare_value(self, value: Any) -> Any:
-        return degrees_shown(value, self.degrees) if isinstance(value, Decimal) else value
+        return degrees_typed(value, self.degrees) if isinstance(value, Decimal) else value
 
 
-def degrees_shown(celsius: Decimal, degrees: str) -> str:
+def in_degrees(form: forms.BaseForm, degrees: str) -> None:
+    """Take and show a form's temperatures in the kitchen's degrees, named beside their labels."""
+    for field in form.fields.values():
+        if isinstance(field, TemperatureField):
+            field.use(degrees)
+            field.unit = f"°{degrees}"
+
+
+def degrees_kept(shown: Decimal, degrees: str) -> Decimal:
+    """Return a temperature in °C as it is kept: to the millionth."""
+    celsius = Fraction(shown) if degrees == "C" else (Fraction(shown) - 32) * 5 / 9
+    return Decimal(trimmed(Decimal(round(celsius * 1_000_000)).scaleb(-6)))
+
+
+def degrees_typed(celsius: Decimal, degrees: str) -> str:
+    """Write a temperature kept in °C with as few decimals as read back the same, so that saving again moves nothing."""
+    for digits in range(1, 7):
+        text = degrees_shown(celsius, degrees, digits)
+        if degrees_kept(Decimal(text), degrees) == celsius:
+            break
+    return text
+
+
+def degrees_shown(celsius: Decimal, degrees: str, digits: int = 1) -> str:
     """Write a temperature kept in °C in the kitchen's degrees, without the sign."""
     shown = celsius if degrees == "C" else celsius * 9 / 5 + 32
-    return trimmed(shown.quantize(Decimal("0.1")))
+    return trimmed(shown.quantize(Decimal(1).scaleb(-digits)))

@@ -11,6 +11,7 @@ from django import forms
 
 from catalog.forms.charging_fields import MoneyField, minor_digits
 from catalog.forms.fields import PercentField, WholeField
+from catalog.forms.making_fields import TemperatureField, in_degrees
 from catalog.models import Kitchen
 from costing.currencies import MINOR_DIGITS
 
@@ -53,6 +54,10 @@ KEYS: Final[tuple[str, ...]] = (
     "distance",
     "paper",
     "allergen_list",
+    "food_safety",
+    "room_c",
+    "away_c",
+    "vehicle_cold",
     "prices",
     "price_step",
     "waste",
@@ -149,6 +154,36 @@ class ProfileForm(forms.Form):
     paper = forms.ChoiceField(label="Paper", choices=Kitchen.Paper.choices)
     allergen_list = forms.ChoiceField(label="Allergens named", choices=Kitchen.Allergens.choices)
 
+    food_safety = forms.ChoiceField(
+        label="Food-safety rules in force",
+        choices=Kitchen.FoodSafety.choices,
+        help_text="Cooling and time out of the cold are judged by them. The law of the place holds: ask your local"
+        " authority which rules and which edition it applies.",
+    )
+    room_c = TemperatureField(
+        what="the kitchen’s temperature",
+        label="Air in the kitchen",
+        required=True,
+        coldest=0,
+        hottest=50,
+        examples=("75", "24"),
+        help_text="On a warm day, where desserts cool and are finished.",
+    )
+    away_c = TemperatureField(
+        what="the temperature on the way",
+        label="Air on the way and at the table",
+        required=True,
+        coldest=-20,
+        hottest=60,
+        examples=("77", "25"),
+        help_text="The warmest you expect: a closed car or a marquee in summer is warmer.",
+    )
+    vehicle_cold = forms.BooleanField(
+        label="Our vehicle is refrigerated",
+        required=False,
+        help_text="Then the way is not time out of the cold; loading, set-up and the table are.",
+    )
+
     prices = forms.ChoiceField(label="Prices are shown", choices=Kitchen.Prices.choices)
     price_step = MoneyField(
         what="the price step",
@@ -221,6 +256,7 @@ class ProfileForm(forms.Form):
         for field in self.fields.values():
             if isinstance(field, MoneyField):
                 field.digits, field.unit = digits, chosen if chosen in MINOR_DIGITS else ""
+        in_degrees(self, kitchen.degrees)
         self._choices("locale", kept_too(locales(kitchen.currency), kitchen.locale))
         self._choices("time_zone", kept_too(zones(), kitchen.time_zone))
         self._choices("country", kept_too(countries(), kitchen.country))

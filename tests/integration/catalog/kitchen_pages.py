@@ -26,6 +26,9 @@ PROFILE: dict[str, str] = {
     "distance": "mi",
     "paper": "Letter",
     "allergen_list": "us",
+    "food_safety": "us",
+    "room_c": "75",
+    "away_c": "77",
     "prices": "net",
     "price_step": "$0.25",
     "waste": "3 %",
@@ -61,7 +64,7 @@ def rows(prefix: str, *filled: dict[str, Any]) -> dict[str, str]:
     return posted
 
 
-def text(response: HttpResponse) -> str:
+def text(response: HttpResponse | Any) -> str:
     """Return what a page says, tags taken out and entities resolved."""
     body = response.content.decode()
     body = re.sub(r"<[^>]*>", " ", body)
@@ -70,6 +73,6 @@ def text(response: HttpResponse) -> str:
     return " ".join(body.split())
 
 
-def kept(response: HttpResponse, value: str) -> bool:
+def kept(response: HttpResponse | Any, value: str) -> bool:
     """Tell whether a value that was typed is still in its input."""
     return f'value="{value}"' in response.content.decode()
