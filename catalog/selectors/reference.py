@@ -73,18 +73,19 @@ def suggestions(name: str, *, most: int = 4) -> list[Food]:
     wanted = _words(name)
     if not wanted:
         return []
-    scored = [(_score(wanted, _words(food.name), name, food.name), food) for food in foods().values()]
+    scored = [(_score(wanted, _words(food.name), food.name), food) for food in foods().values()]
     best = sorted((pair for pair in scored if pair[0] > 0), key=lambda pair: (-pair[0], len(pair[1].name), pair[1].ndb))
     return [food for _score_, food in best[:most]]
 
 
-def _score(wanted: frozenset[str], words: frozenset[str], name: str, food: str) -> int:
+def _score(wanted: frozenset[str], words: frozenset[str], food: str) -> int:
     shared = len(wanted & words)
     if not shared:
         return 0
-    first = re.split(r"\W+", name.lower())[0]
+    # The table names a food first and its kind after it: “Milk, whole” is whole milk.
     head = re.split(r"\W+", food.lower())[0]
-    return shared * 4 + (3 if first[:4] == head[:4] else 0) - len(words - wanted) // 3
+    named = any(word[:4] == head[:4] for word in wanted)
+    return shared * 4 + (3 if named else 0) - len(words - wanted) // 3
 
 
 def _words(text: str) -> frozenset[str]:
