@@ -10,7 +10,7 @@ from catalog import display
 from catalog.models import Kitchen
 from catalog.selectors.cooling import ColdTime, ProductCold
 from costing.book import Book
-from costing.chilling import POINTS, Longest
+from costing.chilling import POINTS, Longest, Verdict
 from orders.models import Enquiry
 
 Cold = Mapping[str, ProductCold]
@@ -21,10 +21,10 @@ _WARMER = next(point.air_c for point in POINTS if point.name == "slow")
 
 @dataclass(frozen=True, slots=True)
 class ColdNote:
-    """A sentence for the owner, and the page that says more."""
+    """A sentence for the owner, and the pages that say more: their words and addresses."""
 
     sentence: str
-    link: str = ""
+    pages: tuple[tuple[str, str], ...] = ()
 
 
 def cooling_page(one: ProductCold) -> str:
@@ -62,13 +62,14 @@ def holding_words(one: ProductCold) -> str:
     if not one.times:
         return ""
     limit, most = display.temperature(one.times[-1].limit_c), most_out(one.out)
-    kept = f"Keep at {limit} or colder."
     if one.out is None or most is None:
-        return kept
-    then = "then throw it away" if one.out.clause else f"after that its inside is warmer than {limit}"
+        return f"Keep at {limit} or colder."
+    if one.out.clause is None:
+        soon = f"after about {display.duration(most)}" if most else "at once"
+        return f"Keep at {limit} or colder until it is served. Out of the cold its inside is warmer than that {soon}."
     return (
-        f"{kept} At most {display.duration(most)} out of the cold in all, on the way, setting up and on the table "
-        f"together; {then}."
+        f"Keep at {limit} or colder. At most {display.duration(most)} out of the cold in all, on the way, setting up "
+        f"and on the table together; then throw it away."
     )
 
 
@@ -95,34 +96,108 @@ def _takes(time: ColdTime) -> str:
     return "It takes colder air, less depth or a fan: no window works until then."
 
 
-def notes(cold: Cold, book: Book, enquiry: Enquiry) -> tuple[ColdNote, ...]:
-    """Say what the owner should look at: rules not kept, estimates that end early, and the limit for who collects."""
-    found = [note for code, one in cold.items() for note in _notes_of(book.product(code).name, one)]
-    return (*dict.fromkeys(found), *_collected(cold, book, enquiry))
+def out_too_long(cold: Cold, book: Book, enquiry: Enquiry, kitchen: Kitchen) -> tuple[str, str] | None:
+    """Say which dessert would be out of the cold for longer than the rule states, and what works.
+
+    None when none is. A time that is only an estimate, because the rule states none, refuses nothing: see ``notes``.
+    """
+    whole = away_minutes(enquiry, kitchen)
+    stated = {code: one.out for code, one in cold.items() if one.out is not None and one.out.clause is not None}
+    limits = {code: most for code, out in stated.items() if (most := most_out(out)) is not None and most < whole}
+    if not limits:
+        return None
+    setup = min(whole, ceil(enquiry.setup_minutes or 0))
+    least = min(limits.values())
+    first = [code for code, most in limits.items() if most == least]
+    names, clause = _named(first, book), stated[first[0]].clause
+    said = (
+        f"{_doing(whole - setup, setup)} {display.duration(whole)}; {names} may be out of the cold for "
+        f"{display.duration(least)} at most{f' ({clause.source})' if clause else ''}."
+    )
+    ways = list(_ways_out(whole - setup, setup, least, refrigerated=kitchen.vehicle_cold))
+    return said, f"No other window helps. What does: {_either(ways)}."
 
 
-def _notes_of(name: str, one: ProductCold) -> Iterator[ColdNote]:
+def _named(codes: list[str], book: Book) -> str:
+    return display.joined(book.product(code).name for code in codes)
+
+
+def _doing(way: int, setup: int) -> str:
+    if way and setup:
+        return "On the way and setting up takes"
+    return "The way takes" if way else "Setting up takes"
+
+
+def _ways_out(way: int, setup: int, least: int, *, refrigerated: bool) -> Iterator[str]:
+    """Name what the numbers say works. A box keeps colder, but a time that a rule states runs in it too."""
+    if way and least > setup:
+        yield f"a way of at most {display.duration(least - setup)}"
+    if setup and least > way:
+        yield f"a set-up of at most {display.duration(least - way)}"
+    if way and not refrigerated and setup <= least:
+        yield "a refrigerated vehicle, when your profile says so"
+    yield "collection by the customer, who is told the limit"
+
+
+def _either(ways: list[str]) -> str:
+    return "; or ".join(part for part in ("; ".join(ways[:-1]), ways[-1]) if part)
+
+
+def notes(cold: Cold, book: Book, enquiry: Enquiry, kitchen: Kitchen) -> tuple[ColdNote, ...]:
+    """Say what the owner should look at: rules not kept, estimates that end early, and how long it stays cold.
+
+    A time that a rule states is refused when it is too short. One that is only an estimate, because the rule states
+    none, is told: the rule leaves it to the kitchen. So is the limit for what the customer collects.
+    """
+    return (
+        *_judged(cold, book),
+        *(note for code, one in cold.items() for note in _stated_counts(book.product(code).name, one)),
+        *_collected(cold, book, enquiry),
+        *_warms(cold, book, enquiry, kitchen),
+    )
+
+
+_VERDICTS: Mapping[Verdict, str] = {
+    "not kept": "{names}: not cold in the time the rule asks for ({rule}). Whether it may go is for you to decide.",
+    "likely": "{names}: cold in time by the likeliest figures, but not at the slow end of the estimate ({rule}).",
+}
+
+
+def _judged(cold: Cold, book: Book) -> Iterator[ColdNote]:
+    """Say which desserts do not keep their rule, those of one rule together."""
+    found: dict[tuple[Verdict, str], dict[str, ProductCold]] = {}
+    for code, one in cold.items():
+        for time in one.times:
+            if time.verdict in _VERDICTS and not time.never:
+                found.setdefault((time.verdict, time.rule), {})[code] = one
+    for (verdict, rule), products in found.items():
+        said = _VERDICTS[verdict].format(rule=rule, names=_named(list(products), book))
+        yield ColdNote(said, _pages(products, book))
+
+
+def _pages(products: Cold, book: Book) -> tuple[tuple[str, str], ...]:
+    of_one = len(products) == 1
+    return tuple(
+        ("How it cools" if of_one else f"How {book.product(code).name} cools", page)
+        for code, one in products.items()
+        if (page := cooling_page(one))
+    )
+
+
+def _stated_counts(name: str, one: ProductCold) -> Iterator[ColdNote]:
+    """Say where the stated minutes count because the estimate does not say."""
+    page = cooling_page(one)
+    pages = (("How it cools", page),) if page else ()
     if one.missing:
-        told = f"How {name} cools cannot be worked out: {one.missing} Until then its stated minutes count."
-        yield ColdNote(told, cooling_page(one))
+        yield ColdNote(f"How {name} cools is not worked out; its stated minutes count. {one.missing}", pages)
     for time in one.times:
-        told = _judged(name, time)
-        if told:
-            yield ColdNote(told, cooling_page(one))
-
-
-def _judged(name: str, time: ColdTime) -> str:
-    if time.freezing is not None:
-        after = display.duration(time.freezing.minutes)
-        return (
-            f"{name} freezes at its rim after {after} of “{time.freezes_in}”, before its middle is cold. The estimate "
-            f"ends there, so the stated minutes of “{time.name}” count."
-        )
-    if time.verdict == "not kept":
-        return f"{name} does not get cold in the time the rule asks for ({time.rule}). Whether it may go is for you."
-    if time.verdict == "likely":
-        return f"{name} just about gets cold in time, but not at the slow end of the estimate ({time.rule})."
-    return ""
+        if time.freezing is not None:
+            after = display.duration(time.freezing.minutes)
+            yield ColdNote(
+                f"{name} freezes at its rim after {after} of “{time.freezes_in}”, before its middle is cold. The "
+                f"estimate ends there, so the stated minutes of “{time.name}” count.",
+                pages,
+            )
 
 
 def _collected(cold: Cold, book: Book, enquiry: Enquiry) -> Iterator[ColdNote]:
@@ -131,72 +206,34 @@ def _collected(cold: Cold, book: Book, enquiry: Enquiry) -> Iterator[ColdNote]:
         return
     by_most: dict[int, list[str]] = {}
     for code, one in cold.items():
-        most = most_out(one.out)
-        if most is not None:
-            by_most.setdefault(most, []).append(book.product(code).name)
-    for most, names in sorted(by_most.items()):
-        told = f"Once collected, {display.joined(names)} may be out of the cold for {display.duration(most)} at most."
+        if one.out is not None and one.out.clause is not None:
+            by_most.setdefault(int(one.out.minutes), []).append(code)
+    for most, codes in sorted(by_most.items()):
+        told = f"Once collected, {_named(codes, book)} may be out of the cold for {display.duration(most)} at most."
         yield ColdNote(f"{told} The quote says so.")
 
 
-@dataclass(frozen=True, slots=True)
-class _Away:
-    """A delivery's time out of the cold against what its products may be out."""
-
-    way: int
-    setup: int
-    refrigerated: bool
-
-    @property
-    def whole(self) -> int:
-        return self.way + self.setup
-
-    @property
-    def doing(self) -> str:
-        """What takes the time, to begin a sentence with."""
-        if self.way and self.setup:
-            return "On the way and setting up takes"
-        return "The way takes" if self.way else "Setting up takes"
-
-
-def out_too_long(cold: Cold, book: Book, enquiry: Enquiry, kitchen: Kitchen) -> tuple[str, str] | None:
-    """Say which dessert would be out of the cold for too long, and what works; None when all may be out so long."""
+def _warms(cold: Cold, book: Book, enquiry: Enquiry, kitchen: Kitchen) -> Iterator[ColdNote]:
+    """Tell what gets warmer than it is to be held before it is handed over, where the rule states no time."""
     whole = away_minutes(enquiry, kitchen)
-    limits = {code: most for code, one in cold.items() if (most := most_out(one.out)) is not None and most < whole}
-    if not limits:
-        return None
-    setup = min(whole, ceil(enquiry.setup_minutes or 0))
-    away = _Away(whole - setup, setup, kitchen.vehicle_cold)
-    least = min(limits.values())
-    first = [code for code, most in limits.items() if most == least]
-    names = display.joined([book.product(code).name for code in first])
-    said = (
-        f"{away.doing} {display.duration(away.whole)}; {names} may be out of the cold for {display.duration(least)} "
-        f"at most ({_because(cold[first[0]])})."
+    warm = {
+        code: one
+        for code, one in cold.items()
+        if one.out is not None and one.out.clause is None and one.out.minutes < whole
+    }
+    if not warm:
+        return
+    limit = display.temperature(next(iter(warm.values())).times[-1].limit_c)
+    each = "; ".join(f"{book.product(code).name} {_stays(one)}" for code, one in warm.items())
+    yield ColdNote(
+        f"Out of the cold for {display.duration(whole)} before it is handed over. The inside stays at {limit} or "
+        f"colder, at the fast end of the estimate: {each}. The rule states no time: whether it takes a refrigerated "
+        f"vehicle, ice packs or a shorter way is for you to judge.",
+        _pages(warm, book),
     )
-    boxed = [most_out(cold[code].boxed) for code in limits]
-    return said, f"No other window helps. What does: {_either(list(_ways_out(away, least, boxed)))}."
 
 
-def _because(one: ProductCold) -> str:
-    if one.out is not None and one.out.clause is not None:
-        return one.out.clause.source
-    return f"after that its inside is warmer than {display.temperature(one.times[-1].limit_c)}; the rule states no time"
-
-
-def _ways_out(away: _Away, least: int, boxed: list[int | None]) -> Iterator[str]:
-    """Name what the numbers say works."""
-    if away.way and least > away.setup:
-        yield f"a way of at most {display.duration(least - away.setup)}"
-    if away.setup and least > away.way:
-        yield f"a set-up of at most {display.duration(least - away.way)}"
-    if away.way and not away.refrigerated and away.setup <= least:
-        yield "a refrigerated vehicle (say so in your profile)"
-    if all(most is None or most >= away.whole for most in boxed):
-        timed = [most for most in boxed if most is not None]
-        yield f"an insulated box, in which it may be {display.duration(min(timed))}" if timed else "an insulated box"
-    yield "collection by the customer, who is told the limit"
-
-
-def _either(ways: list[str]) -> str:
-    return " or ".join(part for part in ("; ".join(ways[:-1]), ways[-1]) if part)
+def _stays(one: ProductCold) -> str:
+    most, boxed = most_out(one.out), most_out(one.boxed)
+    box = "without end" if boxed is None else display.duration(boxed)
+    return f"for {display.duration(most)} (in an insulated box {box})"

@@ -152,7 +152,7 @@ def reckon(
         return found
     cold = cold_times([line.code for line in table.lines], book)
     window = window_answer(book, found.estimate, enquiry=enquiry, kitchen=kitchen, now=now, cold=cold)
-    return replace(found, window=window, past=enquiry.window_start <= now, cold=notes(cold, book, enquiry))
+    return replace(found, window=window, past=enquiry.window_start <= now, cold=notes(cold, book, enquiry, kitchen))
 
 
 def reckon_with(

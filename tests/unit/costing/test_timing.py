@@ -54,6 +54,17 @@ def test_a_window_too_early_names_the_product_the_step_and_the_nearest_window() 
     assert answer.nearest == (at(5, 8), at(5, 9, 30))
 
 
+def test_the_reason_carries_until_when_cooling_keeps_the_longest_step() -> None:
+    bake, chill = Step("Bake", "bake", 45, hold_max=60), Step("Chill", "chill", 900, attended=False, until_c=5.0)
+    works = {"tart": Work("tart", "Custard tart", (bake, chill))}
+    answer = check_window(Timing(works, ("tart",), HOURS, START), at(4, 16), at(4, 17))
+    assert answer.reason is not None
+    assert (answer.reason.step, answer.reason.until_c) == ("Chill", 5.0)
+    stated = check_window(tart(), at(4, 16), at(4, 17, 30), travel=30)
+    assert stated.reason is not None
+    assert stated.reason.until_c is None
+
+
 def test_a_window_that_works_says_when_work_begins_at_the_latest() -> None:
     answer = check_window(tart(), at(6, 14), at(6, 16), travel=30)
     assert answer.ok
