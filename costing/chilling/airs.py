@@ -60,7 +60,7 @@ AIRS: dict[str, Films] = {
 
 CARRIED: dict[str, Films] = {
     "bare": Films(9, 9, 5, f"{_NATURAL}; as the warm-up cases computed apart from this project"),
-    "carton": Films(3.5, 3.5, 3.5, "still air inside a carton in series with that outside, from memory"),
+    "carton": Films(3.5, 3.5, 3.0, "still air inside a carton in series with that outside, from memory"),
     "insulated": Films(1.2, 1.2, 1.2, "25 mm of foam and still air inside, from memory"),
 }
 """How a body is carried."""

@@ -95,7 +95,7 @@ def answer(case: Case, *, cooked: bool) -> Answer:
     asked = [
         [one for row in POINTS.values() for one in cooling_passes(timeline, row, limits)],
         excursion_passes(timeline),
-        _warm_passes(float(timeline.starts[timeline.items_of(1).start])),
+        _warm_passes(timeline.span_of(1)),
     ]
     passed = iter(track.passes([one for each in asked for one in each]))
     cooled, outside, warmed = ([next(passed) for _ in each] for each in asked)
@@ -165,9 +165,9 @@ def _food_code(legs: Sequence[LegResult], cooked: bool) -> Answer:
     }
 
 
-def _warm_passes(since: float) -> list[Pass]:
+def _warm_passes(span: tuple[float, float]) -> list[Pass]:
     return [
-        warm_pass(row, COLD_C, stage.ambient_c, COLD_START_C, since) for stage in WARM_UPS.values() for row in WARMED
+        warm_pass(row, COLD_C, stage.ambient_c, COLD_START_C, span) for stage in WARM_UPS.values() for row in WARMED
     ]
 
 

@@ -66,7 +66,7 @@ def _even(timeline: Timeline, case: int) -> Floats:
 
 
 def _soon(timeline: Timeline, case: int) -> Floats:
-    return soon_grid(float(timeline.starts[timeline.items_of(case).start]), timeline.cases[case].stages[0].minutes)
+    return soon_grid(timeline.span_of(case)[0], timeline.cases[case].stages[0].minutes)
 
 
 def follow_units(timeline: Timeline) -> Track:
@@ -168,7 +168,7 @@ def core_times_on(timeline: Timeline, limits: Sequence[float]) -> list[list[floa
     grid = np.concatenate([_even(timeline, case) for case in cases])
     track = Track(lambda times: places.core(timeline, times), grid)
     found = minutes_of(track.passes([one for case in cases for one in cooling_passes(timeline, 0, limits, case)]))
-    begins = [float(timeline.starts[timeline.items_of(case).start]) for case in cases]
+    begins = [timeline.span_of(case)[0] for case in cases]
     each = [found[at : at + len(limits)] for at in range(0, len(found), len(limits))]
     return [[time and time - begin for time in times] for begin, times in zip(begins, each, strict=True)]
 
@@ -211,7 +211,7 @@ def warm_unit(body: Body, food: Food, stage: Stage) -> Case:
     return Case(body, food, 1.0, (replace(stage, ambient_c=0.0),))
 
 
-def warm_pass(row: int, limit: float, air_c: float, start_c: float, since: float = 0.0) -> Pass:
+def warm_pass(row: int, limit: float, air_c: float, start_c: float, span: tuple[float, float] = (0.0, inf)) -> Pass:
     """Say what of a unit tells when a place rises above a temperature.
 
     Parameters
@@ -224,15 +224,15 @@ def warm_pass(row: int, limit: float, air_c: float, start_c: float, since: float
         The air's temperature [°C].
     start_c : float
         Temperature all through at minute 0 [°C].
-    since : float, optional
-        When the unit begins [min].
+    span : tuple of float, optional
+        When the unit begins and ends [min].
 
     Returns
     -------
     Pass
         One that never comes in air that is not warmer than the limit.
     """
-    return Pass(row, (air_c - limit) / (air_c - start_c) if air_c > limit else -inf, since=since)
+    return Pass(row, (air_c - limit) / (air_c - start_c) if air_c > limit else -inf, True, *span)
 
 
 def warm_up(
@@ -306,7 +306,7 @@ def excursion_passes(run: Timeline) -> list[Pass]:
     at = warm_stage(run.cases[0].stages)
     if at is None:
         return []
-    starts, ends, last = float(run.starts[at]), float(run.ends[at]), float(run.ends[run.items_of(0)][-1])
+    starts, ends, last = float(run.starts[at]), float(run.ends[at]), run.span_of(0)[1]
     up = [Pass(row, COLD_C, falling=False, since=starts, until=ends) for row in OUTSIDE]
     return [*up, *(Pass(row, COLD_C, since=ends, until=last) for row in OUTSIDE)]
 
@@ -332,7 +332,7 @@ def excursion(run: Timeline, track: Track, passed: Sequence[Passed | None]) -> E
     if at is None:
         return None
     starts, ends = float(run.starts[at]), float(run.ends[at])
-    last = float(run.ends[run.items_of(0)][-1])
+    last = run.span_of(0)[1]
     rows = track.values[list(OUTSIDE), : int(track.grid.searchsorted(last, side="right"))]
     first = int(track.grid.searchsorted(starts))
     above = minutes_of(passed[: len(OUTSIDE)])

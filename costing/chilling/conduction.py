@@ -273,6 +273,22 @@ class Timeline:
         first = case * (self.starts.size // len(self.cases))
         return slice(first, first + len(self.cases[case].stages))
 
+    def span_of(self, case: int) -> tuple[float, float]:
+        """Give when a case begins and ends.
+
+        Parameters
+        ----------
+        case : int
+            Position of the case, from 0.
+
+        Returns
+        -------
+        tuple of float
+            Two times [min].
+        """
+        items = self.items_of(case)
+        return float(self.starts[items.start]), float(self.ends[items.stop - 1])
+
     @property
     def body(self) -> Body:
         """The first body; the others are alike, or asked only for places that do not depend on their size."""

@@ -18,7 +18,7 @@ Reading = Callable[[Floats], Floats]
 WARM_C = 15.0
 """From this air on, a stage after a colder one counts as time out of the cold [°C]; own convention."""
 
-_EVEN: Floats = np.linspace(0.0, 1.0, 21) ** 3
+_EVEN: Floats = np.linspace(0.0, 1.0, 25) ** 4
 _SOON: Floats = np.concatenate([[0.0], np.geomspace(1e-5, 1.0, 32)])
 _INSIDE, _ = lobatto(6)
 _DENSE: Floats = np.linspace(0.0, 1.0, 65)
@@ -78,7 +78,7 @@ def even_grid(starts: Sequence[float], stages: Sequence[Stage]) -> Floats:
 
     Returns
     -------
-    ndarray, shape (21 * stages,)
+    ndarray, shape (25 * stages,)
         Times [min].
     """
     return np.concatenate([start + stage.minutes * _EVEN for start, stage in zip(starts, stages, strict=True)])

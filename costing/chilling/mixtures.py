@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import floor
 
 from costing.chilling.composition import COMPONENTS, MOST_AIR, PROPERTY_TEMPERATURE_C, component, mass_fractions
 
 CODES: frozenset[str] = frozenset({"nothing_known", "loss", "composition", "air"})
 """Codes of what can be wrong with a mixture."""
+
+
+_ROUNDING = 1e-9
 
 
 class MixtureError(Exception):
@@ -112,6 +116,7 @@ def mixed(
     ----------
     Mass balance of each component; volumes by the densities of Choi and Okos.
     """
+    _check_loss(loss)
     there = [share for share in shares if share.grams > 0]
     known = [share for share in there if share.known]
     whole, of_known = sum(share.grams for share in there), sum(share.grams for share in known)
@@ -123,7 +128,7 @@ def mixed(
     remains = sum(dried.values())
     return Mixture(
         {name: 100 * mass / remains for name, mass in dried.items()},
-        whole * (1 - _checked_loss(loss)),
+        whole * (1 - loss),
         _checked_air(_air_by_volume(known) if air is None else air),
         tuple(dict.fromkeys(share.name for share in there if not share.known)),
         1 - of_known / whole,
@@ -147,20 +152,19 @@ def _lossless(known: Sequence[Share]) -> dict[str, float]:
 
 
 def _dried(masses: Mapping[str, float], lost: float) -> dict[str, float]:
-    if lost > masses["water"]:
+    if lost > masses["water"] * (1 + _ROUNDING):
         most = masses["water"] / sum(masses.values())
         raise MixtureError(
             "loss",
-            f"More is lost than there is water: at most {100 * most:.0f} % of the mass can dry away. Enter a smaller"
+            f"More is lost than there is water: at most {floor(100 * most)} % of the mass can dry away. Enter a smaller"
             " loss, or say that what is lost is all of it alike, as with trimmings.",
         )
-    return {**masses, "water": masses["water"] - lost}
+    return {**masses, "water": max(0.0, masses["water"] - lost)}
 
 
-def _checked_loss(loss: float) -> float:
+def _check_loss(loss: float) -> None:
     if not 0 <= loss < 1:
         raise MixtureError("loss", f"The loss is {100 * loss:g} %. Enter 0 % to less than 100 %.")
-    return loss
 
 
 def _checked_air(air: float) -> float:

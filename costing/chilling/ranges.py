@@ -220,9 +220,9 @@ def warm_times(
     # Points that differ only in their air share one unit.
     units = {(point.h, point.k): point for point in points}
     timeline = Timeline([warm_unit(body, _moved_food(food, one), _moved_stage(stage, one)) for one in units.values()])
-    begins = dict(zip(units, timeline.starts.tolist(), strict=True))
+    spans = {unit: timeline.span_of(at) for at, unit in enumerate(units)}
     wanted = [
-        warm_pass(row, max(limit, start_c), air - point.air_c, start_c, begins[point.h, point.k])
+        warm_pass(row, max(limit, start_c), air - point.air_c, start_c, spans[point.h, point.k])
         for air in airs_c
         for limit in limits
         for row in WARMED
