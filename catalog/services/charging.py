@@ -55,6 +55,7 @@ def station_save(
     hourly: Decimal | None,
     places: int | None,
     air_c: Decimal | None,
+    air: str = Station.Air.STILL.value,
 ) -> Station:
     """Create or change a station; its code is made from the first name and stays.
 
@@ -69,6 +70,7 @@ def station_save(
     else:
         station = existing(Station, station_id)
     station.name, station.kind, station.places, station.air_c = name, kind, places, air_c
+    station.air = air
     station.monthly_hours, station.hourly = monthly_hours, hourly
     station.save()
     catalogue_changed()

@@ -24,6 +24,7 @@ _FACTS = (
     "allergens",
     "source",
     "ndb",
+    "composition",
     "note",
     "active",
 )
@@ -78,6 +79,7 @@ def _parts_write(ingredient: Ingredient, parts: list[dict[str, Any]]) -> None:
         row = kept.get(part["code"]) or Part(ingredient=ingredient, code=part["code"])
         row.position, row.share, row.joint = position, part["share"], part.get("joint") or ""
         row.density, row.grams_each = part.get("density"), part.get("grams_each")
+        row.ndb = part.get("ndb") or ""
         row.save()
 
 

@@ -23,6 +23,7 @@ class MouldKeep:
     length_cm: Decimal | None = None
     width_cm: Decimal | None = None
     height_cm: Decimal | None = None
+    wall: str = Mould.Wall.METAL.value
 
 
 @transaction.atomic(durable=True)

@@ -33,6 +33,10 @@ class ProductFacts:
     holding: str = ""
     list_price: Decimal | None = None
     active: bool = True
+    stands_on: str = Product.StandsOn.OPEN.value
+    covered: bool = False
+    carried: str = Product.Carried.CARTON.value
+    cooling_rule: str = Product.CoolingRule.BY_STEP.value
 
 
 @dataclass(frozen=True, slots=True)

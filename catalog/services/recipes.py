@@ -40,6 +40,8 @@ class RecipeKeep:
     note: str = ""
     active: bool = True
     steps: tuple[StepDraft, ...] = ()
+    air: Decimal = Decimal(0)
+    loss_of: str = Recipe.LossOf.WATER.value
 
 
 def free_code(name: str, taken: Iterable[str], *, otherwise: str) -> str:
@@ -54,6 +56,7 @@ def free_code(name: str, taken: Iterable[str], *, otherwise: str) -> str:
 def recipe_seen(recipe: Recipe) -> str:
     """Return a mark of a recipe as it stands, to notice that somebody changed it meanwhile."""
     fields = [recipe.name, recipe.loss, recipe.batch_limit, recipe.batch_min, recipe.note, recipe.active]
+    fields += [recipe.air, recipe.loss_of]
     lines = [(line.amount, line.ingredient_id, line.part_id, line.component_id) for line in recipe.lines.all()]
     return mark([fields, lines, step_marks(recipe.steps.all())])
 
@@ -61,7 +64,8 @@ def recipe_seen(recipe: Recipe) -> str:
 def step_marks(steps: Iterable[Step]) -> list[list[str]]:
     """Return what a mark counts of each step."""
     names = [field.attname for field in Step._meta.get_fields() if hasattr(field, "attname")]
-    return [[str(getattr(step, name)) for name in names] for step in steps]
+    # Only a product's steps say how warm they leave.
+    return [[str(getattr(step, name, None)) for name in (*names, "leaves_c")] for step in steps]
 
 
 def mark(content: Sequence[object]) -> str:
@@ -83,6 +87,7 @@ def recipe_save(*, recipe_id: int | None, keep: RecipeKeep, seen: str, by: str, 
     recipe = _opened(recipe_id, seen, keep.name)
     recipe.name, recipe.loss, recipe.note, recipe.active = keep.name, keep.loss, keep.note, keep.active
     recipe.batch_limit, recipe.batch_min = keep.batch_limit, keep.batch_min
+    recipe.air, recipe.loss_of = keep.air, keep.loss_of
     recipe.save()
     _lines_replace(recipe, keep.lines)
     recipe_steps_replace(recipe=recipe, steps=keep.steps)
@@ -168,6 +173,8 @@ def recipe_copy(*, recipe_id: int, name: str, amounts: Sequence[str] | None = No
         code=free_code(name, codes, otherwise="recipe"),
         name=name,
         loss=source.loss,
+        loss_of=source.loss_of,
+        air=source.air,
         batch_limit=source.batch_limit if amounts is None else "",
         batch_min=source.batch_min if amounts is None else "",
         note=source.note,

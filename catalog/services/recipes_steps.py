@@ -25,6 +25,8 @@ class StepDraft:
     wait_min: Decimal | None = None
     hold_max: Decimal | None = None
     text: str = ""
+    #: Its middle when the step ends [°C]; of a product's step alone.
+    leaves_c: Decimal | None = None
 
 
 def still_there(model: type[models.Model], pks: Iterable[int | None]) -> None:
@@ -49,9 +51,10 @@ def recipe_steps_replace(*, recipe: Recipe, steps: Sequence[StepDraft]) -> None:
     """Put these steps in place of a recipe's; an inner step without a transaction of its own."""
     _steps_sound(steps)
     recipe.steps.all().delete()
-    RecipeStep.objects.bulk_create(
-        RecipeStep(recipe=recipe, position=place, **asdict(step)) for place, step in enumerate(steps)
-    )
+    rows = [asdict(step) for step in steps]
+    for row in rows:
+        del row["leaves_c"]
+    RecipeStep.objects.bulk_create(RecipeStep(recipe=recipe, position=place, **row) for place, row in enumerate(rows))
 
 
 def product_steps_replace(*, product: Product, steps: Sequence[StepDraft]) -> None:
