@@ -317,7 +317,7 @@ class Timeline:
         probes : Probes
             Where.
         minutes : ndarray, shape (m,)
-            When [min]; the end of a stage is still that stage.
+            When [min], once or more; the end of a stage is still that stage.
 
         Returns
         -------
@@ -329,10 +329,11 @@ class Timeline:
         ValueError
             When a time lies outside the stages.
         """
-        if minutes.size and not (minutes.min() >= 0 and minutes.max() <= self.ends[-1] * (1 + 1e-12)):
-            raise ValueError(f"Times run from 0 to {self.ends[-1]:g} minutes.")
         used, at, back = _by_item(self._items(minutes), self.ends.size)
-        values = self._cohort.read(used, probes, minutes[at] - self.starts[used][:, None])
+        since = minutes[at] - self.starts[used][:, None]
+        if not (since.min() >= 0 and minutes.max() <= self.ends[-1] * (1 + 1e-12)):
+            raise ValueError(f"Times run from 0 to {self.ends[-1]:g} minutes, within the stages.")
+        values = self._cohort.read(used, probes, since)
         return values.swapaxes(0, 1).reshape(values.shape[1], -1).take(back, axis=1)
 
     def _items(self, minutes: Floats) -> Items:
@@ -353,7 +354,7 @@ def _by_item(item_of: Items, items: int) -> tuple[Items, Items, Items]:
     """
     counts = np.bincount(item_of, minlength=items)
     used = counts.nonzero()[0]
-    counts, most = counts[used], int(counts.max(initial=0))
+    counts, most = counts[used], int(counts.max())
     order, begins = item_of.argsort(kind="stable"), counts.cumsum() - counts
     place = np.minimum(np.arange(most), counts[:, None] - 1)
     back = np.empty_like(order)

@@ -220,7 +220,9 @@ def _curve(plan: Plan, case: Case, cold: Range) -> Curve:
     minutes = np.unique(np.concatenate([even, ends[ends < end]]))
     air = np.array([stage.ambient_c for stage in case.stages])[ends[:-1].searchsorted(minutes)]
     timeline = Timeline([moved(case, point) for point in (LIKELY, FAST, SLOW)])
-    begins = np.array([timeline.span_of(at)[0] for at in range(3)])
-    found = places.temperatures(timeline, (begins[:, None] + minutes).ravel()).reshape(-1, 3, minutes.size)
+    spans = [timeline.span_of(at) for at in range(len(timeline.cases))]
+    # Rounding must not carry the last minute beyond its case.
+    every = np.concatenate([np.minimum(begins + minutes, ends) for begins, ends in spans])
+    found = places.temperatures(timeline, every).reshape(-1, len(spans), minutes.size)
     likely, fast, slow = found[places.CORE]
     return Curve(*(tuple(row.tolist()) for row in (minutes, likely, fast, slow, found[places.MEAN, 0], air)))

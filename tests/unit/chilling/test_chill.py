@@ -30,7 +30,7 @@ from costing.chilling import (
     warming_range,
 )
 from costing.chilling.answers import at_minutes
-from costing.chilling.chill import FREEZES_C, WARM_UPS, follow
+from costing.chilling.chill import FREEZES_C, WARM_UPS, core_times_of, follow
 from costing.chilling.composition import MOST_AIR, component, mass_fractions
 from costing.chilling.crossings import Pass, Track, warm_stage
 from costing.chilling.places import CORE, RIM, core, rims, temperatures
@@ -240,3 +240,15 @@ def test_a_composition_is_a_share_of_known_components() -> None:
 def test_shares_that_do_not_add_up_to_a_hundred_count_as_parts() -> None:
     assert food_of({"water": 30, "fat": 10}) == food_of({"water": 75, "fat": 25})
     assert food_of({"water": 100}).cp == pytest.approx(component("water", "cp", 30.0) * 1000)
+
+
+def test_cores_followed_side_by_side_cool_as_each_by_itself() -> None:
+    some = [
+        CASE,
+        Case(Cylinder(60, 40), food_of({"water": 80, "carb": 20}), 30.0, (COLD,)),
+        Case(Block(300, 200, 50), CAKE, 90.0, (BENCH, Stage(300, 3, 8, 8, 5), CAR, COLD)),
+    ]
+    round_ones = core_times_of(some[:2], [57.0, 21.0, 5.0])
+    for case, found in zip(some, [*round_ones, *core_times_of(some[2:], [57.0, 21.0, 5.0])], strict=True):
+        assert found == pytest.approx(core_times(case.run(), [57.0, 21.0, 5.0]))
+    assert round_ones[1][0] is None

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from costing.chilling import Block, Cylinder, Food, Run, Slab, Stage, film_through, food_of
 from costing.chilling.bodies import Body, directions_of
-from costing.chilling.conduction import Probes
+from costing.chilling.conduction import Case, Probes, Timeline
 from costing.chilling.lobatto import NODES, WEIGHTS, Floats, lobatto, row_at
 from costing.chilling.places import CENTRE, CORE, DEEP, HEIGHT, MEAN, RIM, probes_of, temperatures, warmest
 
@@ -246,3 +246,31 @@ def test_the_height_is_the_last_direction() -> None:
     assert [way.kind for way in directions_of(Cylinder(10, 20))] == ["radial", "height"]
     assert [way.mm for way in directions_of(Block(10, 20, 30))] == [5, 10, 30]
     assert [way.kind for way in directions_of(Slab(10))] == ["height"]
+
+
+cases = st.builds(Case, st.builds(Cylinder, mm, mm), foods, starts, st.lists(stages, min_size=1, max_size=4).map(tuple))
+
+
+@examples
+@given(st.lists(cases, min_size=1, max_size=4), st.floats(0.01, 1))
+def test_cases_on_one_axis_of_time_are_each_as_by_itself(some: list[Case], share: float) -> None:
+    """Whatever their foods, sizes and numbers of stages."""
+    together = Timeline(some)
+    for at, case in enumerate(some):
+        begins, ends = together.span_of(at)
+        alone = case.run()
+        assert ends - begins == pytest.approx(alone.minutes)
+        minutes = np.array([0.0, share, 1.0]) * (ends - begins)
+        read = together.read(probes_of(case.body), np.minimum(begins + minutes, ends))
+        assert np.abs(read - alone.read(probes_of(case.body), np.minimum(minutes, alone.minutes))).max() < 1e-6
+        highest = max(case.initial_c, *(stage.ambient_c for stage in case.stages))
+        assert together.highest(np.array([ends]))[0] == highest
+
+
+def test_nothing_is_read_between_two_cases() -> None:
+    stage = Stage(60, 3, 8, 8, 8)
+    two = Timeline([Case(Slab(20), CAKE, 60.0, (stage,)), Case(Slab(30), CAKE, 60.0, (stage, stage))])
+    assert [two.items_of(at) for at in (0, 1)] == [slice(0, 1), slice(2, 4)]
+    assert two.span_of(1)[0] > 60
+    with pytest.raises(ValueError, match="within the stages"):
+        two.read(probes_of(Slab(20)), np.array([30.0, 60.5]))
