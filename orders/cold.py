@@ -1,6 +1,6 @@
 """What cooling says about a table, in words: what never gets cold, how long it may be out, what to look at."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import ceil
 
@@ -118,8 +118,14 @@ def out_too_long(cold: Cold, book: Book, enquiry: Enquiry, kitchen: Kitchen) -> 
     return said, f"No other window helps. What does: {_either(ways)}."
 
 
-def _named(codes: list[str], book: Book) -> str:
-    return display.joined(book.product(code).name for code in codes)
+def listed(names: Iterable[str]) -> str:
+    """Write names as a sentence does; with semicolons where a name has a comma of its own."""
+    each = list(names)
+    return "; ".join(each) if len(each) > 1 and any("," in name for name in each) else display.joined(each)
+
+
+def _named(codes: Iterable[str], book: Book) -> str:
+    return listed(book.product(code).name for code in codes)
 
 
 def _doing(way: int, setup: int) -> str:
@@ -171,7 +177,7 @@ def _judged(cold: Cold, book: Book) -> Iterator[ColdNote]:
             if time.verdict in _VERDICTS and not time.never:
                 found.setdefault((time.verdict, time.rule), {})[code] = one
     for (verdict, rule), products in found.items():
-        said = _VERDICTS[verdict].format(rule=rule, names=_named(list(products), book))
+        said = _VERDICTS[verdict].format(rule=rule, names=_named(products, book))
         yield ColdNote(said, _pages(products, book))
 
 

@@ -7,6 +7,7 @@ from django.utils import timezone
 
 from catalog import display
 from orders.allergens import clashes
+from orders.cold import listed
 from orders.content import QuoteContent
 
 register = template.Library()
@@ -77,7 +78,7 @@ def held_lines(content: QuoteContent) -> list[tuple[str, str]]:
 
 
 def _whom(names: list[str], all_of_them: int) -> str:
-    return "All desserts" if len(names) == all_of_them > 1 else display.joined(names)
+    return "All desserts" if len(names) == all_of_them > 1 else listed(names)
 
 
 @register.simple_tag
