@@ -1,5 +1,6 @@
 """Forms for ingredients, packs, suppliers and price lists."""
 
+import re
 from decimal import Decimal
 from typing import Any
 
@@ -8,10 +9,13 @@ from django.core.exceptions import ValidationError
 
 from catalog.allergens import allergen_choices
 from catalog.forms.fields import DayField, NumberField, PercentField
+from catalog.forms.making_fields import PickField
 from catalog.models import Ingredient, Kitchen, Supplier
-from catalog.selectors.reference import density_of_cup
+from catalog.selectors.reference import density_of_cup, foods, suggestions
 from costing.measures import MeasureError, parse_measure
 from costing.typed_measures import normalise_measure
+
+_NDB = re.compile(r"\d{1,6}", re.ASCII)
 
 
 class MeasureTypedField(forms.CharField):
@@ -127,14 +131,30 @@ class PartForm(forms.Form):
     density = NumberField(what="the part's density", above=0, most=20, required=False, label="Density")
     grams_each = NumberField(what="the weight of one", above=0, most=100000, required=False, label="One weighs")
     joint = forms.CharField(max_length=80, required=False, label="From the same piece as")
+    ndb = PickField(what="the part’s row of the table", required=False, label="Its row of the table")
+
+    def __init__(self, *args: Any, whole: str = "", **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        code, chosen = (str(self[name].value() or "").replace("\x00", "")[:80] for name in ("code", "ndb"))
+        PickField.offer(self, "ndb", [("", "as the whole"), *_rows(f"{whole} {code}", chosen)])
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
         if data.get("code") and data.get("share") is None and "share" not in self.errors:
             self.add_error("share", f"Enter what share of the whole {data['code']} is.")
-        if not data.get("code") and any(data.get(key) is not None for key in ("share", "density", "grams_each")):
+        filled = data.get("ndb") or any(data.get(key) is not None for key in ("share", "density", "grams_each"))
+        if filled and not data.get("code") and "code" not in self.errors:
             self.add_error("code", "Name the part, such as juice.")
         return data
+
+
+def _rows(name: str, chosen: str) -> list[tuple[str, str]]:
+    """Return the table's rows for a part, best first, with the chosen one among them."""
+    found = {food.ndb: food.name for food in suggestions(name, most=8)}
+    if chosen and chosen not in found and _NDB.fullmatch(chosen):
+        food = foods().get(chosen)
+        found[chosen] = food.name if food else f"row {chosen}, which is not in this table"
+    return list(found.items())
 
 
 class BasePartFormSet(forms.BaseFormSet[PartForm]):

@@ -11,7 +11,7 @@ from catalog.forms.charging_fields import (
     in_currency,
 )
 from catalog.forms.fields import NumberField, PercentField, WholeField
-from catalog.forms.making_fields import TemperatureField
+from catalog.forms.making_fields import TemperatureField, in_degrees
 from catalog.models import Kitchen, MonthlyCost, Role, Station, TaxCategory
 
 
@@ -73,14 +73,22 @@ class StationForm(forms.Form):
         required=False,
         help_text="Trays or shelf places it takes at once.",
     )
-    air_c = TemperatureField(label="Kept at", help_text="Air temperature of a refrigerator or freezer.")
+    air_c = TemperatureField(
+        what="the air’s temperature",
+        label="Kept at",
+        examples=("37", "3"),
+        help_text="The air of a refrigerator, freezer or cool room. Cooling is worked out with it.",
+    )
+    air = forms.ChoiceField(
+        label="How its air moves",
+        choices=Station.Air.choices,
+        help_text="Moving air cools faster. A fan counts when it blows all the time, not only when the motor runs.",
+    )
 
     def __init__(self, *args: Any, kitchen: Kitchen, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         in_currency(self, kitchen.currency)
-        air = self.fields["air_c"]
-        if isinstance(air, TemperatureField):
-            air.degrees, air.unit = kitchen.degrees, f"°{kitchen.degrees}"
+        in_degrees(self, kitchen.degrees)
 
 
 class OverheadForm(forms.Form):

@@ -35,6 +35,12 @@ class MouldForm(forms.Form):
         example="6",
         help_text="As many units are made at once, unless a product says otherwise.",
     )
+    wall = PickField(
+        what="what it is made of",
+        label="Made of",
+        choices=Mould.Wall.choices,
+        help_text="Metal lets the cold through; glass, silicone and card hold it up.",
+    )
 
     def __init__(self, data: Any = None, *, mould: Mould | None = None) -> None:
         initial = {name: getattr(mould, name) for name in MouldKeep.__dataclass_fields__} if mould else None

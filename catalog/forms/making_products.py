@@ -8,13 +8,24 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from catalog.forms.fields import MinorField, NumberField, PercentField, WholeField
-from catalog.forms.making_fields import MeasureField, PickField, SpanField, WordsField, measure_typed
+from catalog.forms.making_fields import (
+    MeasureField,
+    PickField,
+    SpanField,
+    WordsField,
+    degrees_shown,
+    measure_typed,
+)
 from catalog.forms.making_rows import RowSet
 from catalog.forms.making_steps import StepSet, step_initial
 from catalog.models import Product
 from catalog.selectors.making_choices import ProductChoices
 from catalog.services.products import ProductFacts, ProductKeep, product_seen
+from costing.chilling.profiles import HOT_C
 from costing.measures import MeasureError, parse_measure
+
+_COOLING = ("stands_on", "covered", "carried", "cooling_rule")
+_HOT = Decimal(str(round(HOT_C, 6)))
 
 
 class ProductForm(forms.Form):
@@ -93,6 +104,22 @@ class ProductForm(forms.Form):
         required=False,
         widget=forms.Textarea(attrs={"rows": 2, "cols": 50}),
     )
+    stands_on = PickField(
+        what="what it stands on", label="While it cools it stands on", choices=Product.StandsOn.choices
+    )
+    covered = forms.BooleanField(label="It is covered while it cools", required=False)
+    carried = PickField(
+        what="how it is carried",
+        label="Out of the cold it is carried and set up",
+        choices=Product.Carried.choices,
+        initial=Product.Carried.CARTON.value,
+    )
+    cooling_rule = PickField(
+        what="how its cooling is judged",
+        label="Its cooling is judged",
+        choices=Product.CoolingRule.choices,
+        required=False,
+    )
     active = forms.BooleanField(label="Sold", required=False, initial=True)
     seen = forms.CharField(required=False, widget=forms.HiddenInput)
 
@@ -102,6 +129,7 @@ class ProductForm(forms.Form):
         if isinstance(price, MinorField):
             price.digits = choices.minor_digits
         PickField.offer(self, "mould", [("", "no mould"), *choices.moulds])
+        self.fields["cooling_rule"].help_text = _judged(choices.steps.degrees)
         PickField.offer(self, "tax", choices.taxes if len(choices.taxes) == 1 else [("", "choose"), *choices.taxes])
         self.minor_digits = choices.minor_digits
 
@@ -119,6 +147,16 @@ class ProductForm(forms.Form):
         )
 
 
+def _judged(degrees: str) -> str:
+    """Say when the steps make it cooked food: the US Food Code's 135 °F."""
+    hot = f"{degrees_shown(_HOT, degrees)} °{degrees}"
+    return (
+        "The United States Food Code has one rule for cooked food and one for food made from ingredients at room"
+        f" temperature. As its steps say: cooked when it leaves a step that bakes or cooks, or at {hot} or hotter."
+        " Other places' rules make no difference."
+    )
+
+
 def _plain(found: dict[str, Any]) -> dict[str, Any]:
     plain = {name: value for name, value in found.items() if name != "tax"}
     return plain | {"spare": plain["spare"] or Decimal(0)}
@@ -126,7 +164,7 @@ def _plain(found: dict[str, Any]) -> dict[str, Any]:
 
 def _facts(product: Product, digits: int) -> dict[str, Any]:
     hours, price = product.keeps_hours, product.list_price
-    names = ("name", "description", "category", "servings", "sale_multiple", "load", "holding", "active")
+    names = ("name", "description", "category", "servings", "sale_multiple", "load", "holding", "active", *_COOLING)
     return {name: getattr(product, name) for name in names} | {
         "spare": product.spare or None,
         "mould": str(product.mould_id or ""),
@@ -216,7 +254,7 @@ class ProductSheet:
         self.form = ProductForm(data, choices=choices, product=product)
         self.fills = FillSet(data, prefix="fills", rows=fills, form_kwargs=kwargs)
         self.packaging = PackagingSet(data, prefix="packaging", rows=packaging, form_kwargs=kwargs)
-        labels = {"choices": choices.steps, "fixed": "per load", "each": "per unit"}
+        labels = {"choices": choices.steps, "fixed": "per load", "each": "per unit", "leaves": True}
         self.steps = StepSet(data, prefix="steps", rows=steps, form_kwargs=labels)
 
     def is_valid(self) -> bool:

@@ -13,7 +13,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from catalog.forms.fields import PercentField
-from catalog.forms.making_fields import MeasureField, WordsField
+from catalog.forms.making_fields import MeasureField, PickField, WordsField
 from catalog.forms.making_rows import RowSet
 from catalog.forms.making_steps import StepSet, step_initial
 from catalog.models import Recipe
@@ -53,6 +53,19 @@ class RecipeForm(forms.Form):
         required=False,
         label="Least worth making",
         help_text="Orders that need less are charged for this much.",
+    )
+    loss_of = PickField(
+        what="what the loss is of",
+        label="What is lost is",
+        choices=Recipe.LossOf.choices,
+    )
+    air = PercentField(
+        what="the air whipped in",
+        label="Air whipped in, % of the volume",
+        most=74,
+        required=False,
+        example="50",
+        help_text="Cream that whips to twice its volume is half air: 50. Leave it empty where nothing is whipped.",
     )
     note = WordsField(
         what="the note", most=10_000, label="Note", required=False, widget=forms.Textarea(attrs={"rows": 3, "cols": 50})
@@ -254,6 +267,8 @@ class RecipeSheet:
             name=head["name"],
             lines=tuple(LineKeep(d.amount, d.ingredient, d.part, d.recipe) for _, d in self.written),
             loss=head["loss"] or Decimal(0),
+            loss_of=head["loss_of"],
+            air=head["air"] or Decimal(0),
             batch_limit=head["batch_limit"],
             batch_min=head["batch_min"],
             note=head["note"],
@@ -279,6 +294,8 @@ def _head(recipe: Recipe) -> dict[str, Any]:
     return {
         "name": recipe.name,
         "loss": recipe.loss or None,
+        "loss_of": recipe.loss_of,
+        "air": recipe.air or None,
         "batch_limit": recipe.batch_limit,
         "batch_min": recipe.batch_min,
         "note": recipe.note,

@@ -8,13 +8,19 @@ from django import forms
 from catalog.forms.fields import NumberField
 from catalog.forms.making_fields import PickField, SpanField, TemperatureField, WordsField
 from catalog.forms.making_rows import RowSet
-from catalog.models import Step
+from catalog.models import ProductStep, Step
 from catalog.selectors.making_choices import StepChoices
 from catalog.services.recipes_steps import StepDraft
 
+#: Steps in which nobody works: what leaves warm left the step before.
+WAITING = frozenset({Step.Kind.REST, Step.Kind.CHILL, Step.Kind.FREEZE})
+
 
 class StepForm(forms.Form):
-    """One step. ``each`` says what the second figure of the hands' time counts: a kilogram or a unit."""
+    """One step. ``each`` says what the second figure of the hands' time counts: a kilogram or a unit.
+
+    With ``leaves`` it also asks how warm the middle is when the step ends.
+    """
 
     name = WordsField(what="what is done", most=120, label="What is done", required=False)
     kind = PickField(
@@ -33,16 +39,19 @@ class StepForm(forms.Form):
         what="the note", most=4000, label="Notes", required=False, widget=forms.Textarea(attrs={"rows": 2, "cols": 40})
     )
 
-    def __init__(self, *args: Any, choices: StepChoices, fixed: str, each: str, **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, choices: StepChoices, fixed: str, each: str, leaves: bool = False, **kwargs: Any
+    ) -> None:
         super().__init__(*args, **kwargs)
         PickField.offer(self, "role", [("", "nobody"), *choices.roles])
         PickField.offer(self, "station", [("", "no station"), *choices.stations])
         self.fields["hands_fixed"].label = f"Hands, minutes {fixed}"
         self.fields["hands_each"].label = f"Hands, minutes {each}"
         self.fields["temperature_c"] = TemperatureField(degrees=choices.degrees, label=f"At °{choices.degrees}")
-        self.order_fields(
-            ["name", "kind", "station", "temperature_c", "minutes", "role", "hands_fixed", "hands_each", "wait_min"]
-        )
+        if leaves:
+            self.fields["leaves_c"] = _leaves(choices.degrees)
+        order = ("name", "kind", "station", "temperature_c", "role", "hands_fixed", "hands_each", "minutes", "leaves_c")
+        self.order_fields([*order, "wait_min"])
 
     def clean_kind(self) -> str:
         return self.cleaned_data["kind"] or Step.Kind.WORK
@@ -55,6 +64,8 @@ class StepForm(forms.Form):
         least, longest = found.get("wait_min"), found.get("hold_max")
         if least is not None and longest is not None and longest < least:
             self.add_error("hold_max", "The longest hold is shorter than the least wait. Give it at least as long.")
+        if found.get("leaves_c") is not None and found.get("kind") in WAITING:
+            self.add_error("leaves_c", _LEFT_EARLIER)
         return found
 
     def draft(self) -> StepDraft:
@@ -72,7 +83,26 @@ class StepForm(forms.Form):
             wait_min=found["wait_min"],
             hold_max=found["hold_max"],
             text=found["text"],
+            leaves_c=found.get("leaves_c"),
         )
+
+
+_LEFT_EARLIER = (
+    "This step waits and cools. Write the temperature it leaves at in the step before it, the one that ends warm, and"
+    " leave it empty here."
+)
+
+
+def _leaves(degrees: str) -> TemperatureField:
+    return TemperatureField(
+        what="the temperature it leaves at",
+        degrees=degrees,
+        coldest=-5,
+        hottest=150,
+        examples=("176", "80"),
+        label=f"Leaves at °{degrees}",
+        help_text="Its middle when the step ends.",
+    )
 
 
 class StepSet(RowSet[StepForm]):
@@ -96,4 +126,5 @@ def step_initial(step: Step) -> dict[str, Any]:
         "wait_min": step.wait_min,
         "hold_max": step.hold_max,
         "text": step.text,
+        "leaves_c": step.leaves_c if isinstance(step, ProductStep) else None,
     }

@@ -57,7 +57,7 @@ def stations(request: HttpRequest) -> HttpResponse:
 def station_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Create or change a station."""
     station = get_object_or_404(Station, pk=pk) if pk else None
-    keys = ("kind", "monthly_hours", "hourly", "places", "air_c")
+    keys = ("kind", "monthly_hours", "hourly", "places", "air_c", "air")
     initial = {"name": str(station)} | {key: getattr(station, key) for key in keys} if station else {}
     form = StationForm(request.POST or None, kitchen=kitchen(), initial=initial)
     if request.method == "POST" and form.is_valid():

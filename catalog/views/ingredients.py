@@ -12,26 +12,13 @@ from django.views.decorators.http import require_POST
 from catalog.access import OWNER, allow
 from catalog.display import measure
 from catalog.errors import CatalogError
-from catalog.forms.buying import IngredientForm, PackForm, PartFormSet
+from catalog.forms.buying import PackForm
+from catalog.forms.buying_sheet import IngredientSheet
 from catalog.models import Ingredient, Pack, Supplier
 from catalog.selectors import ingredients as select
 from catalog.selectors.kitchen import kitchen
 from catalog.selectors.reference import Food, foods, suggestions
 from catalog.services import ingredients as services
-
-_KEYS = (
-    "name",
-    "base",
-    "density",
-    "grams_each",
-    "yield_share",
-    "charge",
-    "allergens",
-    "source",
-    "ndb",
-    "note",
-    "active",
-)
 
 
 @allow(OWNER)
@@ -51,43 +38,41 @@ def ingredient_list(request: HttpRequest) -> HttpResponse:
 def ingredient_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Create or change an ingredient; its packs stand below on the same page."""
     ingredient = get_object_or_404(Ingredient, pk=pk) if pk else None
-    form, parts = _forms(request, ingredient)
-    if request.method == "POST" and "use" not in request.POST and form.is_valid() and parts.is_valid():
+    sheet = _posted(request, ingredient) if request.method == "POST" else _unposted(ingredient)
+    if request.method == "POST" and "use" not in request.POST and sheet.is_valid():
         try:
-            saved = services.ingredient_save(
-                ingredient_id=pk,
-                facts=form.cleaned_data,
-                parts=[part.cleaned_data for part in parts if part.cleaned_data],
-            )
+            saved = services.ingredient_save(ingredient_id=pk, facts=sheet.facts(), parts=sheet.kept_parts())
         except CatalogError as error:
-            form.add_error(None, str(error))
+            sheet.form.add_error(None, str(error))
         else:
             messages.success(request, f"{saved.name} is saved.")
             return redirect("ingredient", pk=saved.pk)
-    return render(request, "catalog/buying/ingredient.html", _context(request, ingredient, form, parts))
+    return render(request, "catalog/buying/ingredient.html", _context(request, ingredient, sheet))
 
 
-def _forms(request: HttpRequest, ingredient: Ingredient | None) -> tuple[IngredientForm, Any]:
+def _posted(request: HttpRequest, ingredient: Ingredient | None) -> IngredientSheet:
     """Bind the forms to what was posted, with a suggestion filled in when one was chosen."""
-    home = kitchen()
-    kept = ingredient.allergens if ingredient else []
-    if request.method == "POST":
-        data = request.POST.copy()
-        if "use" in data:
-            for key, value in _suggested(str(data["use"])).items():
-                data[key] = value
-        return IngredientForm(data, kitchen=home, kept=kept), PartFormSet(data, prefix="parts")
-    initial = {key: getattr(ingredient, key) for key in _KEYS} if ingredient else {}
-    parts = list(ingredient.parts.values("code", "share", "density", "grams_each", "joint")) if ingredient else []
-    return IngredientForm(initial=initial, kitchen=home, kept=kept), PartFormSet(initial=parts, prefix="parts")
+    data = request.POST.copy()
+    for key, value in _suggested(str(data.get("use", ""))).items():
+        data[key] = value
+    return IngredientSheet(data, kitchen=kitchen(), ingredient=ingredient)
+
+
+def _unposted(ingredient: Ingredient | None) -> IngredientSheet:
+    return IngredientSheet(kitchen=kitchen(), ingredient=ingredient)
 
 
 def _suggested(choice: str) -> dict[str, str]:
-    """Return the fields a chosen row of the table fills: its density, piece weight or yield, and the source."""
+    """Return the fields a chosen row of the table fills: its density, piece weight or yield, and the source.
+
+    Its composition is never copied: the row is remembered, and ``none`` takes it away.
+    """
     ndb, _, measure = choice.partition("|")
     food = foods().get(ndb)
     if food is None:
-        return {}
+        return {"ndb": ""} if choice == "none" else {}
+    if measure == "composition":
+        return {"ndb": food.ndb}
     filled = {"source": food.source, "ndb": food.ndb}
     if measure == "yield" and food.yield_share is not None:
         return {**filled, "yield_share": f"{food.yield_share * 100:f}"}
@@ -97,15 +82,17 @@ def _suggested(choice: str) -> dict[str, str]:
     return {**filled, **({"density": f"{weight.density:f}"} if weight.density else {"grams_each": f"{weight.grams:f}"})}
 
 
-def _context(request: HttpRequest, ingredient: Ingredient | None, form: IngredientForm, parts: Any) -> dict[str, Any]:
+def _context(request: HttpRequest, ingredient: Ingredient | None, sheet: IngredientSheet) -> dict[str, Any]:
     home, today = kitchen(), timezone.localdate()
-    name = str(form["name"].value() or "")
     packs = ingredient.packs.select_related("supplier") if ingredient else []
     return {
         "ingredient": ingredient,
-        "form": form,
-        "parts": parts,
-        "foods": _chosen_first(suggestions(name), str(form["ndb"].value() or "")),
+        "form": sheet.form,
+        "parts": sheet.parts,
+        "composition": sheet.composition,
+        "composition_stated": sheet.stated,
+        "matched": sheet.food,
+        "foods": _chosen_first(suggestions(sheet.name), sheet.food),
         "packs": select.pack_rows(ingredient, packs, day=today, cup=home.cup) if ingredient else [],
         "pack_form": PackForm(base=ingredient.base, kitchen=home, initial={"starts": today}) if ingredient else None,
         "users": select.ingredient_users(ingredient) if ingredient else [],
@@ -116,9 +103,8 @@ def _context(request: HttpRequest, ingredient: Ingredient | None, form: Ingredie
     }
 
 
-def _chosen_first(found: list[Food], ndb: str) -> list[Food]:
-    chosen = foods().get(ndb)
-    return [chosen, *(food for food in found if food.ndb != ndb)] if chosen else found
+def _chosen_first(found: list[Food], chosen: Food | None) -> list[Food]:
+    return [chosen, *(food for food in found if food.ndb != chosen.ndb)] if chosen else found
 
 
 @allow(OWNER)
@@ -136,16 +122,8 @@ def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
             said = f"{ingredient.name}: {measure(pack.size)} is priced from {pack.starts:%-d %B %Y}."
             messages.success(request, said)
             return redirect(f"{reverse('ingredient', args=[pk])}?priced#packs")
-    form, parts = _unposted(ingredient)
-    context = {**_context(request, ingredient, form, parts), "pack_form": pack_form}
+    context = {**_context(request, ingredient, _unposted(ingredient)), "pack_form": pack_form}
     return render(request, "catalog/buying/ingredient.html", context, status=422)
-
-
-def _unposted(ingredient: Ingredient) -> tuple[IngredientForm, Any]:
-    initial = {key: getattr(ingredient, key) for key in _KEYS}
-    parts = list(ingredient.parts.values("code", "share", "density", "grams_each", "joint"))
-    form = IngredientForm(initial=initial, kitchen=kitchen(), kept=ingredient.allergens)
-    return form, PartFormSet(initial=parts, prefix="parts")
 
 
 @allow(OWNER)

@@ -34,7 +34,7 @@ def recipe_post(lines: list[tuple[str, str]], *, do: str = "save", **more: Any) 
     """Write a recipe's form: (amount, what) of each line."""
     steps = more.pop("steps", [])
     filled = [{"amount": amount, "what": what} for amount, what in lines]
-    head = {"name": "Nib brittle", "active": "on", "do": do}
+    head = {"name": "Nib brittle", "loss_of": "water", "active": "on", "do": do}
     return head | rows("lines", filled) | rows("steps", steps) | more
 
 
@@ -46,6 +46,8 @@ def product_post(fills: list[Row], *, do: str = "save", **more: Any) -> dict[str
         "category": "whole",
         "servings": "8",
         "sale_multiple": "1",
+        "stands_on": "open",
+        "carried": "carton",
         "active": "on",
         "do": do,
     }

@@ -101,7 +101,15 @@ def test_work_that_nothing_needs_is_deleted(owner):
         charging.role_save(role_id=role.pk, name="Help", hourly=Decimal(17), on_cost=Decimal(0))
 
 
-STATION = {"name": "Deck oven", "kind": "oven", "monthly_hours": "150", "hourly": "", "places": "8", "air_c": ""}
+STATION = {
+    "name": "Deck oven",
+    "kind": "oven",
+    "monthly_hours": "150",
+    "hourly": "",
+    "places": "8",
+    "air_c": "",
+    "air": "still",
+}
 
 
 def test_a_station_takes_its_rate_from_the_monthly_figures(owner):

@@ -15,7 +15,7 @@ pytestmark = pytest.mark.django_db
 
 FIELDS = (
     *PROFILE,
-    *("hourly", "on_cost", "kind", "monthly_hours", "places", "air_c", "monthly_labour_hours", "monthly_orders"),
+    *("hourly", "on_cost", "kind", "monthly_hours", "places", "air_c", "air", "monthly_labour_hours", "monthly_orders"),
     *("per_labour_hour", "per_order", "role", "per_km", "margin", "tax", "product", "category", "customer_kind"),
     *("from_units", "minimum", "untdid", "exempt_reason", "rate", "starts"),
     *(f"{prefix}-{key}" for prefix in ("week", "closed", "costs") for key in ("TOTAL_FORMS", "INITIAL_FORMS")),

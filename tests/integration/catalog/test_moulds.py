@@ -12,7 +12,7 @@ from tests.integration.catalog.making_forms import WILD
 from tests.integration.catalog.test_recipes import seen
 
 pytestmark = pytest.mark.django_db
-RING = {"name": "Ring, 24 cm", "shape": "round", "diameter_cm": "24", "height_cm": "5", "owned": "4"}
+RING = {"name": "Ring, 24 cm", "shape": "round", "diameter_cm": "24", "height_cm": "5", "owned": "4", "wall": "metal"}
 
 
 @pytest.fixture

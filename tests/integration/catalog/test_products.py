@@ -80,7 +80,14 @@ class TestWriting:
         ring = mould_make()
         owner.post(reverse("product-new"), sound_post(mould=str(ring.pk)))
         owner.post(reverse("product-new"), sound_post(mould=str(ring.pk), load="6", name="Walnut round, six"))
-        form = {"name": ring.name, "shape": "round", "diameter_cm": "24", "height_cm": "5", "owned": "9"}
+        form = {
+            "name": ring.name,
+            "shape": "round",
+            "diameter_cm": "24",
+            "height_cm": "5",
+            "owned": "9",
+            "wall": "metal",
+        }
         owner.post(reverse("mould-edit", args=[ring.pk]), form)
         loads = dict(Product.objects.filter(mould=ring).values_list("name", "load"))
         assert loads == {"Walnut round": 9, "Walnut round, six": 6}
