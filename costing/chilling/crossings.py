@@ -154,8 +154,10 @@ class Track:
         if not known.size:
             return [None] * len(wanted)
         at = falls[known].argmax(axis=1)
-        starts, spans = self.grid[at], self.grid[at + 1] - self.grid[at]
-        fine = self.read((starts[:, None] + spans[:, None] * _INSIDE).ravel())
+        starts, ends = self.grid[at], self.grid[at + 1]
+        spans = ends - starts
+        # Rounding must not carry the last of them beyond the bracket, into another stage or beyond the last.
+        fine = self.read(np.minimum(starts[:, None] + spans[:, None] * _INSIDE, ends[:, None]).ravel())
         fine = fine.reshape(fine.shape[0], known.size, _INSIDE.size)
         inside = signs[known] * (fine[rows[known], np.arange(known.size)] - limits[known])
         shares, through = _first_zero(inside)

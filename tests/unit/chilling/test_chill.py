@@ -33,6 +33,7 @@ from costing.chilling.answers import at_minutes
 from costing.chilling.chill import FREEZES_C, WARM_UPS, core_times_of, follow
 from costing.chilling.composition import MOST_AIR, component, mass_fractions
 from costing.chilling.crossings import Pass, Track, warm_stage
+from costing.chilling.lobatto import Floats
 from costing.chilling.places import CORE, RIM, core, rims, temperatures
 from costing.chilling.profiles import COLD_C, COOKED
 from costing.chilling.ranges import POINTS, Point, moved
@@ -64,6 +65,22 @@ def test_the_other_rows_are_told_at_the_moment_of_the_pass() -> None:
     (found,) = track(lambda t: 60 - t, lambda t: t * t).passes([Pass(0, 20.3)])
     assert found is not None
     assert found.values.tolist() == pytest.approx([20.3, 39.7**2], rel=1e-4)
+
+
+def test_a_bracket_is_read_to_its_end_and_no_further() -> None:
+    """Begin and length of a bracket may add up to more than its end."""
+    read: list[float] = []
+    left, right = 3.234, 19.331
+    assert left + (right - left) > right
+
+    def falling(times: Floats) -> Floats:
+        read.extend(times.tolist())
+        return 15.0 - times[None, :]
+
+    (found,) = Track(falling, np.array([0.0, left, right])).passes([Pass(0, 0.0)])
+    assert found is not None
+    assert found.minute == pytest.approx(15.0)
+    assert max(read) == right
 
 
 def test_a_pass_counts_only_within_its_time_and_only_the_first() -> None:
