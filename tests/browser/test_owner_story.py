@@ -13,6 +13,7 @@ from playwright.sync_api import Page, expect
 from orders.models import Enquiry, Quote
 from tests import factories
 from tests.browser.conftest import OpenPage, keep_picture
+from tests.cooling_kitchen import cooling_kitchen_make
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 Broken = Callable[[Page], list[str]]
@@ -151,3 +152,28 @@ def test_a_table_is_composed_without_any_script(owners_page: Callable[..., Page]
     expect(page.locator("#id_lines-0-units")).to_have_value("24")
     page.get_by_role("button", name="Keep the table").click()
     assert Quote.objects.get().lines.get().units == 24
+
+
+def test_a_way_too_long_for_the_cold_is_told_and_mended(
+    live_server: Any, open_page: OpenPage, sign_in: SignIn, axe: Broken
+) -> None:
+    cooling_kitchen_make()
+    ahead = timezone.now() + timedelta(days=60)
+    far = factories.draft_make(at=timezone.now(), window_start=ahead, minutes=300, setup_minutes=40)
+    page = open_page(width=1280, reduced_motion="reduce")
+    sign_in(page, factories.user_make())
+    page.goto(f"{live_server.url}/enquiries/{far.enquiry_id}/")
+    reckoning = page.locator("#reckoning")
+    expect(reckoning).to_contain_text("Custard tart, 10 cm may be out of the cold for 4 h at most")
+    expect(reckoning).to_contain_text("a way of at most 3 h 20 min")
+    assert axe(page) == []
+    keep_picture(page, "owner-too-far")
+
+    page.get_by_role("link", name="Change what was asked for").click()
+    page.get_by_label("Minutes one way").fill("200")
+    page.get_by_role("button", name="Keep the changes").click()
+    expect(page.get_by_text("Changed.")).to_be_visible()
+    expect(reckoning).not_to_contain_text("out of the cold for")
+    page.get_by_role("link", name="Check and send").first.click()
+    letter = page.get_by_role("article", name="The quote as the customer sees it")
+    expect(letter).to_contain_text("Keep at 41 °F or colder. At most 4 h out of the cold in all")
