@@ -160,6 +160,12 @@ def _word_changes(before: QuoteContent, after: QuoteContent) -> list[str]:
     for name, word in (("note", "The note"), ("cancellation_terms", "The cancellation terms")):
         if getattr(before, name) != getattr(after, name):
             said.append(f"{word} changed.")
+    held = {line.product: line.holding for line in before.lines}
+    said += [
+        f"How to hold and serve {line.name} changed."
+        for line in after.lines
+        if line.holding != held.get(line.product, line.holding)
+    ]
     return said
 
 

@@ -20,6 +20,7 @@ from catalog.services.revision import catalogue_changed
 from orders.content import QuoteContent, canonical, content_read, sha256_of
 from orders.models import Enquiry, Quote
 from orders.selectors import sheets as read
+from orders.selectors.quotes import changes_between
 from orders.services.links import link_create
 from orders.services.quote_files import quote_document
 from orders.templatetags.letters import CAUTION, HOLDING_CAUTION, held_lines
@@ -74,6 +75,16 @@ class TestContent:
         kept = Quote.objects.get(pk=quote.pk)
         assert content_read(kept.content).lines[0].holding == WORDS
         assert sha256_of(kept.content) == kept.content_sha256
+
+    def test_a_revision_says_that_holding_changed(self) -> None:
+        cooling_kitchen_make()
+        before = content_sent()
+        Kitchen.objects.update(food_safety="eu")
+        catalogue_changed()
+        assert changes_between(before, before) == []
+        said = changes_between(before, content_sent())
+        assert "How to hold and serve Custard tart, 10 cm changed." in said
+        assert sum("hold" in one for one in said) == 1
 
     def test_a_content_from_before_reads_back_and_keeps_its_text_and_hash(self) -> None:
         cooling_kitchen_make()
