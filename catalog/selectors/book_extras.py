@@ -25,6 +25,10 @@ PROFILE: Final = (
     "distance",
     "paper",
     "allergen_list",
+    "food_safety",
+    "room_c",
+    "away_c",
+    "vehicle_cold",
     "tax_name",
     "tax_number",
     "tax_note",
@@ -97,9 +101,10 @@ def _moulds() -> list[Entry]:
             ("shape", shape, ...),
             *((key, size, None) for key, size in zip(sizes, row, strict=True)),
             ("owned", owned, ...),
+            ("wall", wall, Mould.Wall.METAL),
         )
-        for name, shape, owned, *row in sorted(
-            Mould.objects.values_list("name", "shape", "owned", *sizes), key=lambda row: str(row[0])
+        for name, shape, owned, wall, *row in sorted(
+            Mould.objects.values_list("name", "shape", "owned", "wall", *sizes), key=lambda row: str(row[0])
         )
     ]
 

@@ -7,7 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from datetime import date
 from decimal import Decimal
-from typing import Any
+from typing import Any, Final
 
 from catalog.models import (
     Fill,
@@ -29,6 +29,7 @@ from catalog.models import (
 from catalog.selectors import rates
 from catalog.selectors.book_steps import (
     PRODUCT_MINUTES,
+    PRODUCT_STEP_COLUMNS,
     RECIPE_MINUTES,
     STEP_COLUMNS,
     Entry,
@@ -38,6 +39,14 @@ from catalog.selectors.book_steps import (
     station_time_of,
     step_written,
 )
+
+#: How a product stands, is covered, carried and judged while it cools; each is left out at its default.
+COOLING: Final[Mapping[str, Any]] = {
+    "stands_on": Product.StandsOn.OPEN,
+    "covered": False,
+    "carried": Product.Carried.CARTON,
+    "cooling_rule": Product.CoolingRule.BY_STEP,
+}
 
 
 def stated(*pairs: tuple[str, Any, Any]) -> Entry:
@@ -111,8 +120,8 @@ def roles(*, whole: bool) -> Entry:
 def stations(sums: Mapping[rates.Carrier, Decimal], *, whole: bool) -> Entry:
     """Write the stations by code, each with its stated or derived rate."""
     written: Entry = {}
-    columns = ("pk", "code", "name", "kind", "hourly", "monthly_hours", "places", "air_c")
-    for pk, code, name, kind, hourly, hours, places, air in Station.objects.values_list(*columns):
+    columns = ("pk", "code", "name", "kind", "hourly", "monthly_hours", "places", "air_c", "air")
+    for pk, code, name, kind, hourly, hours, places, air_c, air in Station.objects.values_list(*columns):
         rate = rates.in_force(hourly, sums.get(pk, Decimal(0)), hours) or Decimal(0)
         written[code] = stated(("kind", kind, ...), ("hourly", rate if hourly is None else hourly, ...))
         if whole:
@@ -120,7 +129,8 @@ def stations(sums: Mapping[rates.Carrier, Decimal], *, whole: bool) -> Entry:
                 ("name", name, ""),
                 ("monthly_hours", hours, None),
                 ("places", places, None),
-                ("air_c", air, None),
+                ("air_c", air_c, None),
+                ("air", air, Station.Air.STILL),
                 ("derived", hourly is None, False),
             )
     return written
@@ -145,7 +155,7 @@ def taxes() -> tuple[Entry, Entry]:
 def ingredients(*, whole: bool) -> list[Entry]:
     """Write the ingredients with parts and packs."""
     parts = _grouped(
-        Part.objects.values_list("ingredient_id", "code", "share", "joint", "density", "grams_each").iterator()
+        Part.objects.values_list("ingredient_id", "code", "share", "joint", "density", "grams_each", "ndb").iterator()
     )
     packs = _grouped(
         Pack.objects.values_list(
@@ -153,7 +163,7 @@ def ingredients(*, whole: bool) -> list[Entry]:
         ).iterator()
     )
     columns = ("pk", "code", "name", "base", "density", "grams_each", "yield_share", "charge", "allergens")
-    extra = ("source", "ndb", "note", "active")
+    extra = ("source", "ndb", "composition", "note", "active")
     return [
         _ingredient(row, parts[row[0]], packs[row[0]], whole=whole)
         for row in Ingredient.objects.values_list(*columns, *extra).iterator()
@@ -161,7 +171,7 @@ def ingredients(*, whole: bool) -> list[Entry]:
 
 
 def _ingredient(row: tuple[Any, ...], parts: list[Any], packs: list[Any], *, whole: bool) -> Entry:
-    _, code, name, base, density, grams_each, share, charge, allergens, source, ndb, note, active = row
+    _, code, name, base, density, grams_each, share, charge, allergens, *extra = row
     written = stated(
         ("code", code, ...),
         ("name", name, ...),
@@ -170,23 +180,36 @@ def _ingredient(row: tuple[Any, ...], parts: list[Any], packs: list[Any], *, who
         ("grams_each", grams_each, None),
         ("yield", share, 1),
         ("charge", charge, "used"),
-        ("parts", [_part(part) for part in parts], []),
+        ("parts", [_part(part, whole=whole) for part in parts], []),
         ("packs", [_pack(pack) for pack in packs], []),
         ("allergens", allergens, ...),
     )
     if whole:
-        written |= stated(("source", source, ""), ("ndb", ndb, ""), ("note", note, ""), ("active", active, True))
+        source, ndb, composition, note, active = extra
+        written |= stated(
+            ("source", source, ""),
+            ("ndb", ndb, ""),
+            ("composition", _composition(composition), {}),
+            ("note", note, ""),
+            ("active", active, True),
+        )
     return written
 
 
-def _part(row: tuple[Any, ...]) -> Entry:
-    code, share, joint, density, grams_each = row
+def _composition(stored: Mapping[str, Any]) -> Entry:
+    """Write percentages as exact text whatever kind of number they are kept as."""
+    return {name: decimal_text(Decimal(str(share))) for name, share in stored.items()}
+
+
+def _part(row: tuple[Any, ...], *, whole: bool) -> Entry:
+    code, share, joint, density, grams_each, ndb = row
     return stated(
         ("code", code, ...),
         ("share", share, ...),
         ("joint", joint, ""),
         ("density", density, None),
         ("grams_each", grams_each, None),
+        ("ndb", ndb if whole else "", ""),
     )
 
 
@@ -210,7 +233,7 @@ def recipes(*, whole: bool) -> list[Entry]:
         ).iterator()
     )
     steps = _grouped(RecipeStep.objects.values_list("recipe_id", *STEP_COLUMNS).iterator())
-    columns = ("pk", "code", "name", "loss", "batch_limit", "batch_min", "note", "active")
+    columns = ("pk", "code", "name", "loss", "batch_limit", "batch_min", "note", "active", "air", "loss_of")
     return [
         _recipe(row, lines[row[0]], [step_written(step) for step in steps[row[0]]], whole=whole)
         for row in Recipe.objects.values_list(*columns).iterator()
@@ -218,7 +241,7 @@ def recipes(*, whole: bool) -> list[Entry]:
 
 
 def _recipe(row: tuple[Any, ...], lines: list[Any], steps: list[Entry], *, whole: bool) -> Entry:
-    _, code, name, loss, limit, least, note, active = row
+    _, code, name, loss, limit, least, note, active, air, loss_of = row
     labour = labour_of(steps, RECIPE_MINUTES)
     written = stated(
         ("code", code, ...),
@@ -231,7 +254,13 @@ def _recipe(row: tuple[Any, ...], lines: list[Any], steps: list[Entry], *, whole
     )
     if whole:
         plain = plain_steps(labour, RECIPE_MINUTES)
-        written |= stated(("steps", steps, plain), ("note", note, ""), ("active", active, True))
+        written |= stated(
+            ("steps", steps, plain),
+            ("note", note, ""),
+            ("air", air, 0),
+            ("loss_of", loss_of, Recipe.LossOf.WATER),
+            ("active", active, True),
+        )
     return written
 
 
@@ -246,9 +275,9 @@ def products(kinds: Mapping[str, str], *, whole: bool) -> list[Entry]:
     """Write the products; ``kinds`` gives each station's kind by code."""
     fills = _grouped(Fill.objects.values_list("product_id", "recipe__code", "amount").iterator())
     packaging = _grouped(Packaging.objects.values_list("product_id", "ingredient__code", "amount").iterator())
-    steps = _grouped(ProductStep.objects.values_list("product_id", *STEP_COLUMNS).iterator())
+    steps = _grouped(ProductStep.objects.values_list("product_id", *PRODUCT_STEP_COLUMNS).iterator())
     columns = ("pk", "code", "name", "category", "servings", "sale_multiple", "spare", "load", "list_price")
-    extra = ("description", "mould__name", "fill_height_cm", "keeps_hours", "holding", "active")
+    extra = ("description", "mould__name", "fill_height_cm", "keeps_hours", "holding", *COOLING, "active")
     written = []
     for row in Product.objects.values_list("tax__code", *columns, *extra).iterator():
         pk = row[1]
@@ -278,7 +307,7 @@ def _product(row: tuple[Any, ...], fills: list[Any], packaging: list[Any], steps
 
 
 def _product_extra(row: tuple[Any, ...], entry: Entry, steps: list[Entry], kinds: Mapping[str, str]) -> Entry:
-    description, mould, height, keeps, holding, active = row
+    description, mould, height, keeps, holding, *cooling, active = row
     plain = plain_steps(entry.get("labour", ()), PRODUCT_MINUTES, entry.get("station_time", ()), kinds)
     return stated(
         ("steps", steps, plain),
@@ -287,6 +316,7 @@ def _product_extra(row: tuple[Any, ...], entry: Entry, steps: list[Entry], kinds
         ("fill_height_cm", height, None),
         ("keeps_hours", keeps, None),
         ("holding", holding, ""),
+        *((key, value, COOLING[key]) for key, value in zip(COOLING, cooling, strict=True)),
         ("active", active, True),
     )
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any, Final
 
-#: Columns of a step in the order :func:`step_written` takes them.
+#: Columns of a recipe's step in the order :func:`step_written` takes them.
 STEP_COLUMNS: Final = (
     "name",
     "kind",
@@ -18,6 +18,8 @@ STEP_COLUMNS: Final = (
     "hold_max",
     "text",
 )
+#: A product's step says besides how warm its middle is when it ends.
+PRODUCT_STEP_COLUMNS: Final = (*STEP_COLUMNS, "leaves_c")
 #: What a plain stay in a station is called when nobody has said.
 KIND_AT: Final[Mapping[str, str]] = {"oven": "bake", "refrigerator": "chill", "freezer": "freeze", "rack": "rest"}
 #: How a role's minutes are called in the Book: fixed, then each.
@@ -26,7 +28,7 @@ PRODUCT_MINUTES: Final = ("per_load", "per_unit")
 
 Entry = dict[str, Any]
 
-_KEYS: Final = tuple(column.partition("__")[0] for column in STEP_COLUMNS)
+_KEYS: Final = tuple(column.partition("__")[0] for column in PRODUCT_STEP_COLUMNS)
 _HANDS: Final = ("hands_fixed", "hands_each")
 
 
@@ -36,9 +38,9 @@ def decimal_text(number: Decimal) -> str:
 
 
 def step_written(row: Iterable[Any]) -> Entry:
-    """Write one step as the Book's JSON, leaving out what is empty."""
+    """Write one step, of a recipe or of a product, as the Book's JSON, leaving out what is empty."""
     written: Entry = {}
-    for key, value in zip(_KEYS, row, strict=True):
+    for key, value in zip(_KEYS, row, strict=False):
         if value:
             written[key] = decimal_text(value) if isinstance(value, Decimal) else value
         elif value == 0 and key not in _HANDS:

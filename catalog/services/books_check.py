@@ -19,6 +19,7 @@ from catalog.selectors.book_steps import (
     labour_of,
     station_time_of,
 )
+from catalog.services.books_check_cooling import check_cooling
 from costing.checks import book_errors
 from costing.errors import CostingError, InputErrors
 from costing.findings import ABOVE_ZERO, DISCOUNT, NOT_NEGATIVE, Findings, Ranges, check_numbers, entries
@@ -57,6 +58,7 @@ def extension_errors(document: dict[str, Any]) -> list[CostingError]:
     _check_rates(found, document)
     _check_calendar(found, document)
     _check_profile(found, document)
+    check_cooling(found, document)
     for kind in ("moulds", "suppliers"):
         _check_names(found, document, kind)
     for path, mould in entries(document.get("moulds"), ("moulds",)):

@@ -19,6 +19,7 @@ from catalog.models import (
     RecipeStep,
     Step,
 )
+from catalog.selectors.book_rows import COOLING
 from catalog.selectors.book_steps import PRODUCT_MINUTES, RECIPE_MINUTES, Entry, plain_steps
 from catalog.services.books_write import BATCH, Keys, create, upsert
 
@@ -37,6 +38,7 @@ def write_ingredients(document: Entry) -> Keys:
             allergens=item.get("allergens", []),
             source=item.get("source", ""),
             ndb=item.get("ndb", ""),
+            composition=item.get("composition", {}),
             note=item.get("note", ""),
             active=item.get("active", True),
             position=i,
@@ -64,6 +66,7 @@ def write_parts(document: Entry, ingredients: Keys) -> dict[tuple[str, str], int
             density=part.get("density"),
             grams_each=part.get("grams_each"),
             joint=part.get("joint", ""),
+            ndb=part.get("ndb", ""),
             position=i,
         )
         for item in document.get("ingredients", ())
@@ -73,7 +76,7 @@ def write_parts(document: Entry, ingredients: Keys) -> dict[tuple[str, str], int
         rows,
         update_conflicts=True,
         unique_fields=["ingredient", "code"],
-        update_fields=["share", "density", "grams_each", "joint", "position"],
+        update_fields=["share", "density", "grams_each", "joint", "ndb", "position"],
         batch_size=BATCH,
     )
     return {(owner, code): pk for pk, owner, code in Part.objects.values_list("pk", "ingredient__code", "code")}
@@ -109,6 +112,8 @@ def write_recipes(document: Entry) -> Keys:
             loss=item.get("loss", "0"),
             batch_limit=item.get("batch_limit", ""),
             batch_min=item.get("batch_min", ""),
+            air=item.get("air", "0"),
+            loss_of=item.get("loss_of", Recipe.LossOf.WATER),
             note=item.get("note", ""),
             active=item.get("active", True),
             position=i,
@@ -152,6 +157,7 @@ def write_products(document: Entry, taxes: Keys, moulds: Keys) -> Keys:
             fill_height_cm=item.get("fill_height_cm"),
             keeps_hours=item.get("keeps_hours"),
             holding=item.get("holding", ""),
+            **{key: item[key] for key in COOLING if key in item},
             list_price=item.get("list_price"),
             tax_id=taxes[item["tax"]],
             active=item.get("active", True),

@@ -115,6 +115,7 @@ def _station(code: str, station: Entry, position: int) -> Station:
         monthly_hours=station.get("monthly_hours"),
         places=station.get("places"),
         air_c=station.get("air_c"),
+        air=station.get("air", Station.Air.STILL),
         position=position,
     )
 

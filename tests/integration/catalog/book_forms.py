@@ -70,6 +70,10 @@ def whole_kitchen() -> dict[str, Any]:
         "deposit_share": "0.25",
         "cancellation_terms": "Up to 21 days before: the deposit back.",
         "quote_valid_days": 10,
+        "food_safety": "eu",
+        "room_c": "22.5",
+        "away_c": "28",
+        "vehicle_cold": True,
     }
     book["overhead"] = {
         "per_labour_hour": "8.2813",
@@ -86,7 +90,7 @@ def whole_kitchen() -> dict[str, Any]:
         "places": 8,
         "derived": True,
     }
-    book["stations"]["cold-room"] |= {"places": 60, "air_c": "3"}
+    book["stations"]["cold-room"] |= {"places": 60, "air_c": "3", "air": "fan"}
     book["monthly_costs"] = [
         {"name": "Rent", "amount": "2450.00", "carrier": "labour"},
         {"name": "Laundry", "amount": "200", "carrier": "labour"},
@@ -99,14 +103,25 @@ def whole_kitchen() -> dict[str, Any]:
     ]
     book["closed"] = [{"date": "2027-01-01", "reason": "New Year"}, {"date": "2027-05-01"}]
     book["moulds"] = [
-        {"name": "Ring, 24 cm", "shape": "round", "diameter_cm": "24", "height_cm": "4.5", "owned": 4},
+        {"name": "Ring, 24 cm", "shape": "round", "diameter_cm": "24", "height_cm": "4.5", "owned": 4, "wall": "card"},
         {"name": "Tray", "shape": "tray", "length_cm": "60", "width_cm": "40", "owned": 2},
     ]
     book["suppliers"] = [{"name": "Merrin Dairy", "note": "Orders by Tuesday noon"}, {"name": "Sells nothing yet"}]
     book["ingredients"][0]["packs"][0]["supplier"] = "Merrin Dairy"
     book["ingredients"][0] |= {"source": "USDA SR 28", "ndb": "01053", "note": "35 % fat"}
     book["ingredients"][7]["active"] = False
+    book["ingredients"][1]["composition"] = {
+        "water": "88.10",
+        "protein": "3.3",
+        "fat": "3.6",
+        "carb": "4.7",
+        "fibre": "0",
+        "ash": "0.7",
+    }
+    egg = next(item for item in book["ingredients"] if item.get("parts"))
+    egg["parts"][0]["ndb"] = "01125"
     book["recipes"][0] |= {"note": "Loosen with a spoon of cream.", "active": False, "steps": _recipe_steps()}
+    book["recipes"][1] |= {"air": "0.45", "loss_of": "all"}
     tart = book["products"][1]
     tart |= {
         "description": "A tart for twelve.",
@@ -114,6 +129,10 @@ def whole_kitchen() -> dict[str, Any]:
         "mould": "Ring, 24 cm",
         "keeps_hours": "48",
         "fill_height_cm": "3.5",
+        "stands_on": "board",
+        "covered": True,
+        "carried": "insulated",
+        "cooling_rule": "cooked",
         "active": False,
         "steps": _tart_steps(),
     }
@@ -139,7 +158,14 @@ def _recipe_steps() -> list[dict[str, Any]]:
 def _tart_steps() -> list[dict[str, Any]]:
     return [
         {"kind": "fill", "role": "pastry", "hands_fixed": "12", "text": "Fill while warm."},
-        {"name": "Bake", "kind": "bake", "station": "oven", "minutes": "85", "temperature_c": "160"},
+        {
+            "name": "Bake",
+            "kind": "bake",
+            "station": "oven",
+            "minutes": "85",
+            "temperature_c": "160",
+            "leaves_c": "78.5",
+        },
         {"kind": "chill", "station": "cold-room", "minutes": "960", "wait_min": "960", "hold_max": "2880"},
         {"kind": "pack", "role": "pastry", "hands_each": "7"},
     ]

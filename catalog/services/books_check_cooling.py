@@ -1,0 +1,82 @@
+"""What must hold for what cooling reads of a Book before it is taken over: the same bounds as in the forms."""
+
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any, Final
+
+from catalog.models import Step
+from costing.chilling import MOST_AIR
+from costing.findings import Findings, Range, Ranges, check_numbers, entries
+
+Path = tuple[str | int, ...]
+WAITING: Final = frozenset({Step.Kind.REST, Step.Kind.CHILL, Step.Kind.FREEZE})
+
+
+def _degrees(coldest: int, hottest: int) -> Range:
+    return Range("schema", lambda value: coldest <= value <= hottest, f"from {coldest} to {hottest} °C")
+
+
+_AIR: Final = Fraction(str(MOST_AIR))
+RECIPE: Final[Ranges] = {"air": Range("bad_share", lambda value: 0 <= value <= _AIR, f"between 0 and {MOST_AIR}")}
+STATION: Final[Ranges] = {"air_c": _degrees(-80, 500)}
+STEP: Final[Ranges] = {"leaves_c": _degrees(-5, 150)}
+PROFILE: Final[Ranges] = {"room_c": _degrees(0, 50), "away_c": _degrees(-20, 60)}
+COMPOSITION: Final[Ranges] = dict.fromkeys(
+    ("water", "protein", "fat", "carb", "fibre", "ash"),
+    Range("schema", lambda value: 0 <= value <= 100, "a percentage from 0 to 100"),
+)
+#: Figures of labels are rounded; beyond this something was mistyped.
+LEAST, MOST = 90, 110
+
+
+def check_cooling(found: Findings, document: dict[str, Any]) -> None:
+    """Check what cooling reads of stations, recipes, products' steps, ingredients and the profile."""
+    for code, station in document["stations"].items():
+        check_numbers(found, station, ("stations", code), STATION)
+    for path, recipe in entries(document.get("recipes"), ("recipes",)):
+        check_numbers(found, recipe, path, RECIPE)
+        for at, step in entries(recipe.get("steps"), (*path, "steps")):
+            _check_recipe_step(found, at, step)
+    for path, product in entries(document.get("products"), ("products",)):
+        for at, step in entries(product.get("steps"), (*path, "steps")):
+            _check_product_step(found, at, step)
+    for path, item in entries(document.get("ingredients"), ("ingredients",)):
+        _check_composition(found, path, item)
+    check_numbers(found, document["kitchen"].get("profile", {}), ("kitchen", "profile"), PROFILE)
+
+
+def _check_recipe_step(found: Findings, path: Path, step: dict[str, Any]) -> None:
+    if "leaves_c" in step:
+        found.add(
+            "schema",
+            (*path, "leaves_c"),
+            "How warm a step leaves is said by a product, not by a recipe: its size decides how it cools. Write it at"
+            " the product's step, or take it out.",
+        )
+
+
+def _check_product_step(found: Findings, path: Path, step: dict[str, Any]) -> None:
+    check_numbers(found, step, path, STEP)
+    if "leaves_c" in step and step["kind"] in WAITING:
+        found.add(
+            "schema",
+            (*path, "leaves_c"),
+            "This step waits and cools. Write how warm it leaves at the step before it, the one that ends warm.",
+        )
+
+
+def _check_composition(found: Findings, path: Path, item: dict[str, Any]) -> None:
+    shares = item.get("composition")
+    if shares is None:
+        return
+    at = (*path, "composition")
+    before = len(found.found)
+    check_numbers(found, shares, at, COMPOSITION)
+    whole = sum((Decimal(share) for share in shares.values()), Decimal(0))
+    if len(found.found) == before and not LEAST <= whole <= MOST:
+        found.add(
+            "schema",
+            at,
+            f"The composition of “{item['name']}” adds up to {whole:f} %, and should make about 100 %. Correct it: what"
+            " a label does not name is mostly water.",
+        )
