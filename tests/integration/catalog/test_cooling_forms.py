@@ -115,6 +115,7 @@ class TestProduct:
         owner.post(reverse("product-new"), sound_post(steps=[baked(typed)], **COOLED))
         product = Product.objects.get(name="Walnut round")
         assert product.steps.get().leaves_c == celsius
+        assert f"Its middle leaves at {typed} °{degrees}." in text(owner.get(reverse("product", args=[product.pk])))
         address = reverse("product-edit", args=[product.pk])
         page = owner.get(address)
         assert f"Leaves at °{degrees}" in text(page)
@@ -201,6 +202,7 @@ class TestProduct:
         recipe = Recipe.objects.get(code="custard")
         page = owner.get(reverse("recipe-edit", args=[recipe.pk]))
         assert "leaves_c" not in page.content.decode()
+        assert "Its middle leaves" not in text(owner.get(reverse("recipe", args=[recipe.pk])))
 
     @pytest.mark.parametrize("food_safety", Kitchen.FoodSafety.values)
     def test_the_editor_opens_whatever_rules_are_in_force(self, owner: Client, food_safety: str) -> None:
