@@ -217,8 +217,8 @@ class TestRecipe:
         recipe = Recipe.objects.get(name="Nib brittle")
         assert (recipe.air, recipe.loss_of) == (Decimal("0.45"), "all")
         said = text(owner.get(reverse("recipe", args=[recipe.pk])))
-        assert "Air whipped in 45 % of the volume" in said
-        assert "What is lost is all of it alike: trimmings, what sticks to the bowl" in said
+        assert "45 % of its volume is air, whipped in." in said
+        assert "What is lost is all of it alike: trimmings, what sticks to the bowl." in said
 
         address = reverse("recipe-edit", args=[recipe.pk])
         post = sheet_posted(owner, address)
@@ -231,7 +231,7 @@ class TestRecipe:
         recipe = Recipe.objects.get(name="Nib brittle")
         assert (recipe.air, recipe.loss_of) == (0, "water")
         said = text(owner.get(reverse("recipe", args=[recipe.pk])))
-        assert "Air whipped in" not in said
+        assert "of its volume is air" not in said
         assert "What is lost is" not in said
 
     @pytest.mark.parametrize(
