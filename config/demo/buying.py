@@ -29,16 +29,30 @@ def _facts(density: str = "", each: str = "", ndb: str = "", allergens: str = ""
 
 
 _EGG_PARTS = [
-    {"code": "yolk", "share": "0.30", "joint": "egg", "grams_each": "17"},
-    {"code": "white", "share": "0.58", "joint": "egg", "grams_each": "33"},
+    {"code": "yolk", "share": "0.30", "joint": "egg", "grams_each": "17", "ndb": "01125"},
+    {"code": "white", "share": "0.58", "joint": "egg", "grams_each": "33", "ndb": "01124"},
 ]
 
 
-def _citrus(juice: str, zest: str) -> list[dict[str, str]]:
+def _citrus(juice: str, zest: str, *, rows: tuple[str, str]) -> list[dict[str, str]]:
     return [
-        {"code": "juice", "share": juice, "joint": "fruit", "density": "1.031"},
-        {"code": "zest", "share": zest, "joint": "fruit", "density": "0.406"},
+        {"code": "juice", "share": juice, "joint": "fruit", "density": "1.031", "ndb": rows[0]},
+        {"code": "zest", "share": zest, "joint": "fruit", "density": "0.406", "ndb": rows[1]},
     ]
+
+
+def _consists(water: str, protein: str, fat: str, carb: str, fibre: str, ash: str) -> dict[str, str]:
+    """Percent by mass; carbohydrate without fibre."""
+    return {"water": water, "protein": protein, "fat": fat, "carb": carb, "fibre": fibre, "ash": ash}
+
+
+# Rows of USDA SR28 that the bundled table leaves out, from memory; each adds up to 100.
+#: 20011, buckwheat flour, whole-groat
+_BUCKWHEAT = _consists("11.15", "12.62", "3.10", "60.59", "10.0", "2.54")
+#: 12117, coconut milk, raw
+_COCONUT = _consists("67.62", "2.29", "23.84", "3.34", "2.2", "0.72")
+#: 11663, seaweed, agar, dried
+_AGAR = _consists("8.68", "6.21", "0.30", "73.18", "7.7", "3.93")
 
 
 INGREDIENTS = (
@@ -64,7 +78,7 @@ INGREDIENTS = (
         MILL,
         (("25 lb", "41.00"), ("2 lb", "5.95")),
         (("5 kg", "16.40"), ("1 kg", "4.20")),
-        _facts("0.507", ndb="20011", charge="packs"),
+        _facts("0.507", ndb="20011", charge="packs", composition=_BUCKWHEAT),
     ),
     Buy(
         "oats",
@@ -216,7 +230,7 @@ INGREDIENTS = (
         GROCER,
         (("8 oz", "16.20"),),
         (("250 g", "14.50"),),
-        _facts("0.56", source="weighed in the kitchen"),
+        _facts("0.56", source="weighed in the kitchen", composition=_AGAR),
     ),
     Buy(
         "coconut-milk",
@@ -224,7 +238,7 @@ INGREDIENTS = (
         GROCER,
         (("96 fl_oz", "11.40"),),
         (("2.5 l", "9.90"),),
-        _facts("0.955", ndb="12117"),
+        _facts("0.955", ndb="12117", composition=_COCONUT),
     ),
     Buy("canola", "Canola oil", GROCER, (("1 gallon", "13.80"),), (("5 l", "14.50"),), _facts("0.921", ndb="04582")),
     Buy(
@@ -235,7 +249,7 @@ INGREDIENTS = (
         (("5 kg", "13.90"), ("1 kg", "3.40")),
         _facts(
             each="130",
-            parts=_citrus("0.36", "0.045"),
+            parts=_citrus("0.36", "0.045", rows=("09152", "09156")),
             charge="packs",
             source="one lemon gives 48 g juice: USDA SR28 09152",
         ),
@@ -248,7 +262,7 @@ INGREDIENTS = (
         (("5 kg", "11.50"), ("1 kg", "2.90")),
         _facts(
             each="200",
-            parts=_citrus("0.43", "0.03"),
+            parts=_citrus("0.43", "0.03", rows=("09206", "09216")),
             charge="packs",
             source="one orange gives 86 g juice: USDA SR28 09206",
         ),

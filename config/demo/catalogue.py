@@ -70,7 +70,7 @@ def _overhead(at: int) -> dict[str, Any]:
 
 
 def _station(row: tuple[Any, ...], at: int) -> dict[str, Any]:
-    code, name, kind, hours, places, air = row
+    code, name, kind, hours, places, air_c, air = row
     rate = derived(_monthly("station", code, at), Decimal(hours))
     station = {
         "kind": kind,
@@ -79,14 +79,21 @@ def _station(row: tuple[Any, ...], at: int) -> dict[str, Any]:
         "monthly_hours": hours,
         "places": places,
         "derived": True,
+        "air": air,
     }
-    return station if air is None else {**station, "air_c": air}
+    return station if air_c is None else {**station, "air_c": air_c}
 
 
 def _mould(row: tuple[Any, ...]) -> dict[str, Any]:
-    name, shape, diameter, length, width, height, owned = row
+    name, shape, diameter, length, width, height, owned, wall = row
     sizes = {"diameter_cm": diameter, "length_cm": length, "width_cm": width, "height_cm": height}
-    return {"name": name, "shape": shape, **{key: size for key, size in sizes.items() if size}, "owned": owned}
+    return {
+        "name": name,
+        "shape": shape,
+        **{key: size for key, size in sizes.items() if size},
+        "owned": owned,
+        "wall": wall,
+    }
 
 
 def _packs(buy: buying.Buy, at: int) -> list[dict[str, Any]]:
@@ -117,6 +124,8 @@ def _recipe(make: making.Make, at: int) -> dict[str, Any]:
         "name": make.name,
         "lines": [_line(line, at) for line in make.lines],
         "loss": make.loss,
+        "loss_of": make.loss_of,
+        "air": make.air,
     }
     if make.limit[at]:
         recipe["batch_limit"] = make.limit[at]

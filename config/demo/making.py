@@ -21,6 +21,8 @@ class Make(NamedTuple):
     lines: tuple[Line, ...]
     steps: tuple[dict[str, Any], ...]
     note: str = ""
+    air: str = "0"
+    loss_of: str = "water"
 
 
 def hands(name: str, kind: str, fixed: str, each: str, **more: Any) -> dict[str, Any]:
@@ -65,6 +67,11 @@ def bake(minutes: str, **more: Any) -> dict[str, Any]:
 def chill(minutes: str, name: str = "Chill", **more: Any) -> dict[str, Any]:
     """A stay in the cold room."""
     return {"name": name, "kind": "chill", "station": "cold-room", "minutes": minutes, **more}
+
+
+def blast(minutes: str) -> dict[str, Any]:
+    """A stay in the blast chiller."""
+    return {"name": "Blast chill", "kind": "chill", "station": "blast-chiller", "minutes": minutes}
 
 
 def cool(minutes: str) -> dict[str, Any]:

@@ -1,6 +1,6 @@
 """The invented kitchen's formats: whole cakes in sizes, portions sharing their components."""
 
-from config.demo.making import Line, Sell, bake, chill, cool, hands
+from config.demo.making import Line, Sell, bake, blast, chill, cool, hands
 
 _OVERNIGHT = "960"
 HOLDING = "Keep at 5 °C (41 °F) or colder until it is set out; follow your local food code for how long it may stand."
@@ -24,11 +24,11 @@ PRODUCTS = (
             bake("45"),
             cool("45"),
             chill("180"),
-            hands("Layer and coat", "finish", "10", "14"),
+            hands("Layer and coat", "finish", "10", "14", leaves_c="9"),
             chill("120", hold_max="1440"),
             hands("Box", "pack", "2", "2"),
         ),
-        {"mould": "Ring, 15 cm"},
+        {"mould": "Ring, 15 cm", "fill_height_cm": "8.5", "stands_on": "board"},
     ),
     Sell(
         "almond-raspberry-8",
@@ -48,11 +48,11 @@ PRODUCTS = (
             bake("55"),
             cool("60"),
             chill("240"),
-            hands("Layer and coat", "finish", "10", "18"),
+            hands("Layer and coat", "finish", "10", "18", leaves_c="9"),
             chill("120", hold_max="1440"),
             hands("Box", "pack", "2", "2"),
         ),
-        {"mould": "Ring, 20 cm"},
+        {"mould": "Ring, 20 cm", "fill_height_cm": "8.5", "stands_on": "board"},
     ),
     Sell(
         "almond-raspberry-10",
@@ -72,11 +72,11 @@ PRODUCTS = (
             bake("65"),
             cool("60"),
             chill("300"),
-            hands("Layer and coat", "finish", "10", "25"),
+            hands("Layer and coat", "finish", "10", "25", leaves_c="9"),
             chill("120", hold_max="1440"),
             hands("Box", "pack", "2", "3"),
         ),
-        {"mould": "Ring, 25 cm"},
+        {"mould": "Ring, 25 cm", "fill_height_cm": "8.5", "stands_on": "board"},
     ),
     Sell(
         "almond-squares",
@@ -95,7 +95,7 @@ PRODUCTS = (
             hands("Cut and finish", "finish", "8", "0.4"),
             hands("Tray up", "pack", "4", "0.1"),
         ),
-        {"mould": "Half sheet tray"},
+        {"mould": "Half sheet tray", "fill_height_cm": "3"},
     ),
     Sell(
         "chocolate-hazelnut-8",
@@ -114,12 +114,12 @@ PRODUCTS = (
         (
             bake("40"),
             cool("60"),
-            hands("Fill the ring", "fill", "10", "8"),
+            hands("Fill the ring", "fill", "10", "8", leaves_c="22"),
             chill(_OVERNIGHT, "Set overnight", hold_max="2880"),
             hands("Glaze", "finish", "10", "6"),
             hands("Box", "pack", "2", "2"),
         ),
-        {"mould": "Ring, 20 cm"},
+        {"mould": "Ring, 20 cm", "fill_height_cm": "8", "stands_on": "board", "carried": "insulated"},
     ),
     Sell(
         "chocolate-hazelnut-10",
@@ -138,12 +138,12 @@ PRODUCTS = (
         (
             bake("45"),
             cool("60"),
-            hands("Fill the ring", "fill", "10", "10"),
+            hands("Fill the ring", "fill", "10", "10", leaves_c="22"),
             chill(_OVERNIGHT, "Set overnight", hold_max="2880"),
             hands("Glaze", "finish", "10", "8"),
             hands("Box", "pack", "2", "3"),
         ),
-        {"mould": "Ring, 25 cm"},
+        {"mould": "Ring, 25 cm", "fill_height_cm": "8", "stands_on": "board", "carried": "insulated"},
     ),
     Sell(
         "mousse-glass",
@@ -156,10 +156,11 @@ PRODUCTS = (
         (Line("chocolate-mousse", "2 1/2 oz", "70 g"), Line("hazelnut-crunch", "1/4 oz", "7 g")),
         "glass",
         (
-            hands("Fill glasses", "fill", "6", "0.5"),
+            hands("Fill glasses", "fill", "6", "0.5", leaves_c="22"),
             chill("300", "Set", hold_max="2160"),
             hands("Top and lid", "finish", "4", "0.3"),
         ),
+        {"mould": "Glass, 6 cm", "fill_height_cm": "3.8", "stands_on": "board"},
     ),
     Sell(
         "custard-tart-9",
@@ -174,12 +175,12 @@ PRODUCTS = (
         (
             bake("25", name="Bake the cases"),
             hands("Fill", "fill", "6", "2"),
-            bake("50", temperature_c="140"),
+            bake("50", temperature_c="140", leaves_c="80"),
             cool("60"),
             chill(_OVERNIGHT, "Chill overnight", hold_max="2880"),
             hands("Box", "pack", "2", "2"),
         ),
-        {"mould": "Tart ring, 23 cm"},
+        {"mould": "Tart ring, 23 cm", "fill_height_cm": "2.7"},
     ),
     Sell(
         "custard-tartlet",
@@ -194,12 +195,12 @@ PRODUCTS = (
         (
             bake("15", name="Bake the cases"),
             hands("Fill", "fill", "6", "0.3"),
-            bake("28", temperature_c="140"),
+            bake("28", temperature_c="140", leaves_c="80"),
             cool("45"),
             chill("720", "Chill overnight", hold_max="2160"),
             hands("Tray up", "pack", "4", "0.1"),
         ),
-        {"mould": "Tartlet tin, 7 cm"},
+        {"mould": "Tartlet tin, 7 cm", "fill_height_cm": "1.9"},
     ),
     Sell(
         "orange-cup",
@@ -213,11 +214,12 @@ PRODUCTS = (
         "cup",
         (
             hands("Fill cups", "fill", "8", "0.4"),
-            bake("45", temperature_c="130"),
+            bake("45", temperature_c="130", leaves_c="80"),
             cool("45"),
             chill("720", "Chill overnight", hold_max="2160"),
             hands("Finish and lid", "finish", "4", "0.4"),
         ),
+        {"mould": "Baking cup, 7 cm", "fill_height_cm": "2.1", "stands_on": "board"},
     ),
     Sell(
         "lemon-tartlet",
@@ -239,7 +241,7 @@ PRODUCTS = (
             hands("Fill and pipe", "fill", "8", "0.7"),
             hands("Brown and tray up", "finish", "4", "0.3", hold_max="720"),
         ),
-        {"mould": "Tartlet tin, 7 cm"},
+        {"mould": "Tartlet tin, 7 cm", "fill_height_cm": "2.4"},
     ),
     Sell(
         "buttermilk-glass",
@@ -252,10 +254,12 @@ PRODUCTS = (
         (Line("set-buttermilk", "3 oz", "85 g"), Line("rhubarb-compote", "1 oz", "28 g")),
         "glass",
         (
-            hands("Fill glasses", "fill", "6", "0.4"),
-            chill("360", "Set", hold_max="2160"),
+            hands("Fill glasses", "fill", "6", "0.4", leaves_c="35"),
+            blast("75"),
+            chill("285", "Set", hold_max="2160"),
             hands("Top with fruit and lid", "finish", "4", "0.4"),
         ),
+        {"mould": "Glass, 6 cm", "fill_height_cm": "3.8", "stands_on": "board"},
     ),
     Sell(
         "coconut-cup",
@@ -268,10 +272,12 @@ PRODUCTS = (
         (Line("set-coconut", "3 oz", "85 g"), Line("spiced-pears", "1 1/2 oz", "42 g")),
         "cup",
         (
-            hands("Fill cups", "fill", "6", "0.4"),
-            chill("240", "Set", hold_max="2160"),
+            hands("Fill cups", "fill", "6", "0.4", leaves_c="40"),
+            blast("90"),
+            chill("150", "Set", hold_max="2160"),
             hands("Top with fruit and lid", "finish", "4", "0.4"),
         ),
+        {"mould": "Baking cup, 7 cm", "fill_height_cm": "3.2", "stands_on": "board"},
     ),
     Sell(
         "pear-buckwheat-tart",
@@ -283,8 +289,14 @@ PRODUCTS = (
         8,
         (Line("buckwheat-paste", "16 oz", "450 g"), Line("spiced-pears", "26 oz", "740 g")),
         "box-medium",
-        (bake("55"), cool("60"), chill("120", hold_max="2160"), hands("Box", "pack", "2", "2")),
-        {"mould": "Tart ring, 23 cm"},
+        (
+            bake("55", leaves_c="90"),
+            cool("30"),
+            blast("150"),
+            chill("60", hold_max="2160"),
+            hands("Box", "pack", "2", "2"),
+        ),
+        {"mould": "Tart ring, 23 cm", "fill_height_cm": "2.7"},
     ),
     Sell(
         "meringue-bag",

@@ -19,6 +19,9 @@ PROFILE: dict[str, tuple[Any, Any]] = {
     "distance": ("mi", "km"),
     "paper": ("Letter", "A4"),
     "allergen_list": ("us", "eu"),
+    "food_safety": ("us", "eu"),
+    "room_c": ("23", "23"),
+    "away_c": ("25", "25"),
     "tax_name": ("Sales tax", "VAT"),
     "tax_number": ("", "DE000000000"),
     "tax_note": ("", "Tax number 00/000/00000"),
@@ -63,13 +66,14 @@ ROLES = (
     ("driver", "Driver and set-up", ("19.00", "15.50"), "0.15"),
 )
 
-#: code, name, kind, monthly hours, places, air temperature °C
+#: code, name, kind, monthly hours, places, air temperature °C, how its air moves
 STATIONS = (
-    ("oven", "Deck oven", "oven", "150", 8, None),
-    ("cold-room", "Cold room", "refrigerator", "3000", 60, "3"),
-    ("freezer", "Freezer", "freezer", "1400", 20, "-18"),
-    ("rack", "Cooling rack", "rack", "600", 24, None),
-    ("bench", "Bench", "bench", "320", 4, None),
+    ("oven", "Deck oven", "oven", "150", 8, None, "still"),
+    ("cold-room", "Cold room", "refrigerator", "3000", 60, "3", "still"),
+    ("blast-chiller", "Blast chiller", "refrigerator", "240", 10, "1", "blast"),
+    ("freezer", "Freezer", "freezer", "1400", 20, "-18", "still"),
+    ("rack", "Cooling rack", "rack", "600", 24, None, "still"),
+    ("bench", "Bench", "bench", "320", 4, None, "still"),
 )
 
 #: name, monthly amount, carrier, station
@@ -80,6 +84,7 @@ MONTHLY_COSTS = (
     ("Tastings, telephone, stationery", ("380.00", "350.00"), "order", ""),
     ("Oven: power, service, wear", ("690.00", "720.00"), "station", "oven"),
     ("Cold room: power, service, wear", ("540.00", "560.00"), "station", "cold-room"),
+    ("Blast chiller: power, service, wear", ("150.00", "160.00"), "station", "blast-chiller"),
 )
 MONTHLY_LABOUR_HOURS, MONTHLY_ORDERS = "310", "24"
 
@@ -112,14 +117,16 @@ RULES: tuple[tuple[str, str, str, dict[str, Any]], ...] = (
     ("planners", "Event planners", "0.52", {"customer_kind": "planner"}),
 )
 
-#: name, shape, diameter, length, width, height in cm, owned
+#: name, shape, diameter, length, width, height in cm, owned, what it is made of
 MOULDS = (
-    ("Ring, 15 cm", "round", "15", None, None, "8", 6),
-    ("Ring, 20 cm", "round", "20", None, None, "8", 6),
-    ("Ring, 25 cm", "round", "25", None, None, "8", 4),
-    ("Tart ring, 23 cm", "round", "23", None, None, "3.5", 8),
-    ("Tartlet tin, 7 cm", "round", "7", None, None, "2.5", 96),
-    ("Half sheet tray", "tray", None, "45", "32", "3", 8),
+    ("Ring, 15 cm", "round", "15", None, None, "10", 6, "metal"),
+    ("Ring, 20 cm", "round", "20", None, None, "10", 6, "metal"),
+    ("Ring, 25 cm", "round", "25", None, None, "10", 4, "metal"),
+    ("Tart ring, 23 cm", "round", "23", None, None, "3.5", 8, "metal"),
+    ("Tartlet tin, 7 cm", "round", "7", None, None, "2.5", 96, "metal"),
+    ("Half sheet tray", "tray", None, "45", "32", "3", 8, "metal"),
+    ("Glass, 6 cm", "round", "6", None, None, "8", 144, "glass"),
+    ("Baking cup, 7 cm", "round", "7", None, None, "5", 120, "card"),
 )
 
 #: log-in name, role, full name

@@ -1,4 +1,7 @@
-"""The invented kitchen's recipes."""
+"""The invented kitchen's recipes.
+
+Air is common practice, without a source: cream whips to about twice its volume, a baked sponge is about half air.
+"""
 
 from config.demo.making import Line, Make, hands, wait
 
@@ -20,6 +23,7 @@ RECIPES = (
             wait("Rest in the cold", "chill", "60", station="cold-room", hold_max="4320"),
             hands("Roll and line", "prepare", "10", "6"),
         ),
+        loss_of="all",
     ),
     Make(
         "buckwheat-paste",
@@ -38,6 +42,7 @@ RECIPES = (
             wait("Rest in the cold", "chill", "60", station="cold-room", hold_max="2880"),
             hands("Press into cases", "prepare", "8", "8"),
         ),
+        loss_of="all",
     ),
     Make(
         "almond-sponge",
@@ -56,6 +61,7 @@ RECIPES = (
             Line("salt", "1 1/2 tsp", "9 g"),
         ),
         (hands("Cream, fold", "mix", "22", "1.2"),),
+        air="0.45",
     ),
     Make(
         "cocoa-sponge",
@@ -73,6 +79,7 @@ RECIPES = (
             Line("salt", "2 tsp", "12 g"),
         ),
         (hands("Mix in one bowl", "mix", "14", "1"),),
+        air="0.5",
     ),
     Make(
         "vanilla-custard",
@@ -88,6 +95,7 @@ RECIPES = (
             Line("salt", "1/2 tsp", "3 g"),
         ),
         (hands("Warm, temper, strain", "cook", "20", "1.5", minutes="30", hold_max="1440", station="bench"),),
+        loss_of="all",
     ),
     Make(
         "orange-custard",
@@ -104,6 +112,7 @@ RECIPES = (
             Line("orange:juice", "1 cup", "248 g"),
         ),
         (hands("Warm, temper, strain", "cook", "22", "1.5", minutes="35", hold_max="1440", station="bench"),),
+        loss_of="all",
     ),
     Make(
         "lemon-curd",
@@ -179,6 +188,7 @@ RECIPES = (
             Line("vanilla", "1 tbsp", "13 g"),
         ),
         (hands("Warm, bloom, combine", "cook", "18", "1", minutes="25", hold_max="60"),),
+        loss_of="all",
     ),
     Make(
         "set-coconut",
@@ -192,6 +202,7 @@ RECIPES = (
             Line("vanilla", "1 tbsp", "13 g"),
         ),
         (hands("Boil with agar, cool to pour", "cook", "18", "1", minutes="30", hold_max="30"),),
+        loss_of="all",
     ),
     Make(
         "chocolate-mousse",
@@ -206,6 +217,8 @@ RECIPES = (
             Line("salt", "1/2 tsp", "3 g"),
         ),
         (hands("Cook yolks to 71 °C, fold", "mix", "28", "3", minutes="45", hold_max="45"),),
+        air="0.35",
+        loss_of="all",
     ),
     Make(
         "chocolate-glaze",
@@ -219,6 +232,7 @@ RECIPES = (
             Line("butter", "4 oz", "115 g"),
         ),
         (hands("Heat and emulsify", "cook", "10", "2", minutes="20", hold_max="2880"),),
+        loss_of="all",
     ),
     Make(
         "hazelnut-crunch",
@@ -233,6 +247,7 @@ RECIPES = (
             Line("salt", "1 tsp", "6 g"),
         ),
         (hands("Roast and caramelise", "cook", "20", "6", minutes="45", hold_max="10080"),),
+        loss_of="all",
     ),
     Make(
         "vanilla-cream",
@@ -241,6 +256,8 @@ RECIPES = (
         ("6 lb", "2.7 kg"),
         (Line("cream", "2 quart", "1900 g"), Line("icing-sugar", "1 cup", "120 g"), Line("vanilla", "1 tbsp", "13 g")),
         (hands("Whip", "mix", "8", "2", hold_max="720"),),
+        air="0.5",
+        loss_of="all",
     ),
     Make(
         "meringue",
@@ -253,6 +270,7 @@ RECIPES = (
             Line("lemon:juice", "1 tbsp", "15 g"),
         ),
         (hands("Whip warm, pipe", "mix", "20", "10", minutes="40"),),
+        air="0.7",
     ),
     Make(
         "layered-mousse",
@@ -261,5 +279,6 @@ RECIPES = (
         ("", ""),
         (Line("@chocolate-mousse", "6 lb", "2700 g"), Line("@hazelnut-crunch", "1 lb", "450 g")),
         (hands("Fold the crunch through", "mix", "6", "1"),),
+        loss_of="all",
     ),
 )
