@@ -130,7 +130,7 @@ def test_a_time_that_asks_for_a_temperature_counts_only_where_that_is_kept() -> 
 def test_nothing_may_be_out_longer_than_the_rule_says(body: Body, how: str, air_c: float, rule: Profile) -> None:
     found = longest_out(rule, body, CAKE, how, air_c)
     assert found is not None
-    assert 0 < found.minutes <= min([1440.0, *(out.minutes for out in rule.times_out)])
+    assert 0 <= found.minutes <= min([1440.0, *(out.minutes for out in rule.times_out)])
     assert (found.clause is None) == (not rule.times_out or found.clause not in rule.times_out)
 
 
@@ -147,3 +147,13 @@ def test_what_is_not_warm_within_a_day_has_no_time_even_beside_points_that_are()
     assert found.mean.fast is not None
     assert found.mean.slow is None
     assert all(time is None or time <= 1440 for time in found.mean.points)
+
+
+def test_what_leaves_the_cold_as_warm_as_it_may_be_has_no_time_at_all() -> None:
+    """UK cook-chill guidance: 3 °C, which is where food leaves the cold unless it is said to be colder."""
+    rule = PROFILES["uk-cook-chill"]
+    found, colder = longest_out(rule, ROUND, CAKE, "carton", 25), longest_out(rule, ROUND, CAKE, "carton", 25, 1.0)
+    assert found is not None
+    assert colder is not None
+    assert found.minutes < 1
+    assert colder.minutes > 5
