@@ -109,9 +109,11 @@ def _of_form(form: BaseForm, row: str = "") -> Iterator[tuple[str, str]]:
 def _of_formset(formset: BaseFormSet[Any]) -> Iterator[tuple[str, str]]:
     for message in formset.non_form_errors():
         yield (_first_target(formset.forms[0]) if formset.forms else ""), str(message)
+    # A page may hold several sets of rows: each says what one of its rows is.
+    word = getattr(formset, "row_word", "Row")
     for number, form in enumerate(formset.forms, start=1):
         if not getattr(form, "cleaned_data", {}).get(DELETION_FIELD_NAME):
-            yield from _of_form(form, f"Row {number}: ")
+            yield from _of_form(form, f"{word} {number}: ")
 
 
 def wrong(*parts: AnyForm | None) -> list[tuple[str, str]]:

@@ -160,6 +160,8 @@ def _rows(name: str, chosen: str) -> list[tuple[str, str]]:
 class BasePartFormSet(forms.BaseFormSet[PartForm]):
     """Parts have names of their own."""
 
+    row_word = "Part"
+
     def clean(self) -> None:
         seen: set[str] = set()
         for form in self.forms:

@@ -76,6 +76,8 @@ class ClosedDayForm(forms.Form):
 class BaseClosedDayFormSet(forms.BaseFormSet[ClosedDayForm]):
     """Each date once."""
 
+    row_word = "Closed day"
+
     def clean(self) -> None:
         seen: set[date] = set()
         for form in self.kept():

@@ -193,6 +193,7 @@ class FillSet(RowSet[FillForm]):
     """All fills, in order."""
 
     form = FillForm
+    row_word = "Fill"
 
 
 class PackagingForm(forms.Form):
@@ -242,6 +243,7 @@ class PackagingSet(RowSet[PackagingForm]):
     """All packaging, in order."""
 
     form = PackagingForm
+    row_word = "Packaging"
 
 
 class ProductSheet:

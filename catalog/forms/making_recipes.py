@@ -142,6 +142,7 @@ class LineSet(RowSet[LineForm]):
     """All lines, in order."""
 
     form = LineForm
+    row_word = "Line"
     spare_rows = 1
 
 

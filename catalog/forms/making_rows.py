@@ -100,6 +100,8 @@ class RowSet(BaseFormSet[F]):
     edit_only = False
     renderer = None
 
+    #: What a row is, for the summary of errors.
+    row_word = "Row"
     #: Extra rows shown when a page is opened.
     spare_rows = 1
     default_error_messages = {

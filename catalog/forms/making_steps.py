@@ -109,6 +109,7 @@ class StepSet(RowSet[StepForm]):
     """All steps, in order."""
 
     form = StepForm
+    row_word = "Step"
     spare_rows = 0
 
 

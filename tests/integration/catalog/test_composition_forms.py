@@ -156,7 +156,7 @@ class TestParts:
 
     def test_a_row_without_a_part_asks_for_its_name(self, owner: Client) -> None:
         page = owner.post(reverse("ingredient-new"), posted({"code": "", "share": "", "ndb": YOLK}, name="Eggs"))
-        assert "Row 1: Name the part, such as juice." in text(page)
+        assert "Part 1: Name the part, such as juice." in text(page)
         assert f'<option value="{YOLK}" selected>' in page.content.decode()
 
     def test_a_row_that_is_no_number_is_told(self, owner: Client) -> None:

@@ -161,7 +161,7 @@ class TestProduct:
         Kitchen.objects.update(degrees=degrees)
         page = owner.post(reverse("product-new"), sound_post(steps=[step], **COOLED))
         assert page.status_code == 422
-        assert f"Row 1: {sentence}" in text(page)
+        assert f"Step 1: {sentence}" in text(page)
         assert kept(page, step["leaves_c"])
         body = page.content.decode()
         for chosen in ("board", "insulated", "ambient"):

@@ -182,7 +182,7 @@ def test_wrong_hours_name_the_row_and_keep_the_others(row, sentence):
 def test_a_day_is_closed_once():
     day = {"date": "2027-05-01", "reason": ""}
     response = signed_in().post(reverse("kitchen-hours"), rows("week") | rows("closed", day, day))
-    assert "Row 2: This day stands here twice." in text(response)
+    assert "Closed day 2: This day stands here twice." in text(response)
 
 
 def test_price_rules_know_the_same_kinds_of_customers_as_customers_do():
