@@ -31,8 +31,8 @@ def test_a_row_adds_up_to_100(ndb: str) -> None:
     parts = foods()[ndb].composition
     assert parts is not None
     assert tuple(parts) == PARTS
-    assert min(parts.values()) >= 0
-    assert abs(sum(parts.values()) - 100) <= 1
+    assert all(share >= 0 for share in parts.values())
+    assert abs(sum(parts.values(), Decimal(0)) - 100) <= 1
 
 
 def test_fibre_is_counted_once() -> None:

@@ -1,6 +1,7 @@
 """What services keep for cooling: it stays with a copy, a changed page is noticed, and a Book carries all of it."""
 
 import json
+from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
 from typing import Any
@@ -73,7 +74,7 @@ def put(item: dict[str, Any], key: str, value: Any) -> None:
 
 def assert_said(book: dict[str, Any], out: dict[str, Any]) -> None:
     """Everything said went in and came out, and nothing that was left out."""
-    places = (
+    places: tuple[tuple[Callable[[dict[str, Any]], dict[str, Any]], tuple[str, ...]], ...] = (
         (lambda b: b["stations"]["cold-room"], ("air",)),
         (lambda b: b["moulds"][0], ("wall",)),
         (lambda b: b["recipes"][1], ("air", "loss_of")),
