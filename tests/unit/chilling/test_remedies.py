@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import pytest
@@ -20,13 +21,14 @@ from costing.chilling import (
     diameter,
     food_of,
     in_bodies,
+    remedies,
     straight_in,
     trial,
     trials,
     with_air,
 )
 from costing.chilling.bodies import Body
-from costing.chilling.profiles import AMBIENT, COOKED
+from costing.chilling.profiles import AMBIENT, COLD_C, COOKED, HOT_C, LUKEWARM_C
 from costing.chilling.remedies import BLAST_C, SMALLEST_MM, STEP_MM
 
 CAKE = food_of({"water": 50, "fat": 25, "protein": 6, "carb": 18, "ash": 1})
@@ -82,6 +84,26 @@ def test_a_width_is_found_like_a_depth_and_a_blocks_length_goes_with_it() -> Non
     assert trial(replace(plan, body=Block(2 * wide, wide, 75))).kept
     assert not trial(replace(plan, body=Block(2 * wide + 2, wide + 1, 75))).kept
     assert diameter(replace(plan, body=Slab(75))) is None
+
+
+@pytest.mark.parametrize("kept", [lambda mm: mm <= 20 or mm > 40, lambda mm: int(mm) % 3 == 0, lambda mm: mm > 60])
+def test_a_search_ends_even_where_something_larger_did_better(
+    kept: Callable[[float], bool], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What the sizes tried say is made up; no size above one that broke the rule is told."""
+    broke: list[float] = []
+
+    def made_up(wanted: Sequence[tuple[Plan, object]]) -> list[dict[float, float | None]]:
+        broke.extend(plan.body.height_mm for plan, _ in wanted if not kept(plan.body.height_mm))
+        late = {True: 1.0, False: 1e6}
+        return [
+            dict.fromkeys((HOT_C, LUKEWARM_C, COLD_C), 0.0) | {COLD_C: late[kept(p.body.height_mm)]} for p, _ in wanted
+        ]
+
+    monkeypatch.setattr(remedies, "_times", made_up)
+    found = depth(PLAN)
+    assert found.likely_mm == found.slow_mm
+    assert found.likely_mm is None or (kept(found.likely_mm) and found.likely_mm < min(broke))
 
 
 def test_what_keeps_the_rule_may_stay_as_it_is_and_what_never_can_is_told() -> None:
