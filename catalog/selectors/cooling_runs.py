@@ -233,6 +233,11 @@ def _shaped(mould: Mould, height_mm: float) -> Body:
     return Block(float(mould.length_cm or 0) * 10, float(mould.width_cm or 0) * 10, height_mm)
 
 
+def mould_body(mould: Mould, height_mm: float) -> Body | None:
+    """Return what another mould would hold, filled so high; None when its measures are not entered."""
+    return None if _floor_cm2(mould) is None else _shaped(mould, height_mm)
+
+
 def _odd(product: Product, mould: Mould, height: float, full: float) -> Iterator[str]:
     if product.fill_height_cm is None:
         yield f"No fill height is entered: {display.plain(full, 1)} cm follows from what goes into {mould}."

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from catalog.views import moulds, products, products_edit, recipes, recipes_edit
+from catalog.views import cooling, moulds, products, products_edit, recipes, recipes_edit
 
 urlpatterns: list[URLPattern] = [
     path("", recipes.catalogue, name="catalogue"),
@@ -20,6 +20,7 @@ urlpatterns: list[URLPattern] = [
     path("products/", products.products, name="products"),
     path("products/new/", products_edit.product_new, name="product-new"),
     path("products/<int:pk>/", products.product, name="product"),
+    path("products/<int:pk>/cooling/", cooling.product_cooling, name="product-cooling"),
     path("products/<int:pk>/edit/", products_edit.product_edit, name="product-edit"),
     path("products/figures/", products_edit.product_figures_beside, name="product-figures-new"),
     path("products/<int:pk>/figures/", products_edit.product_figures_beside, name="product-figures"),

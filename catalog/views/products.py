@@ -48,6 +48,7 @@ def product(request: HttpRequest, pk: int) -> HttpResponse:
     context: dict[str, Any] = {"product": row, "units": units, "form": form, "money": money}
     context |= {"times": product_times(product=row, units=units, pantry=pantry_load(day=day)), "also": also_made(row)}
     context |= _priced(row, units) if money else {}
+    context["cools"] = any(step.leaves_c is not None for step in row.steps.all())
     return render(request, "catalog/products/page.html", context, status=422 if form.errors else 200)
 
 

@@ -1,0 +1,101 @@
+"""Words the cooling page is written in: lengths, times that may never come, degrees for a column."""
+
+from math import ceil, floor
+
+from babel.numbers import format_decimal
+
+from catalog import display
+from catalog.models import Mould, Product
+from costing.chilling import LONGEST_MIN, Block, Body, LegRange, Slab
+
+NEVER = f"not in {LONGEST_MIN / 1440:.0f} days"
+KEPT = "kept, also at the slow end"
+LIKELY = "kept as likely, not at the slow end"
+NOT_KEPT = "not kept"
+
+#: What a mixture consists of, in words, by `costing.chilling.composition.COMPONENTS`.
+PARTS = {"carb": "carbohydrate"}
+
+#: How the air of a stage moves, by `costing.chilling.AIRS`.
+MOVING = {
+    "room": "room air",
+    "still": "still",
+    "fan": "moved by a fan",
+    "blast": "blast, strongly moved",
+}
+
+WALLS = {
+    Mould.Wall.METAL: "metal",
+    Mould.Wall.GLASS: "glass or china",
+    Mould.Wall.SILICONE: "silicone",
+    Mould.Wall.PLASTIC: "plastic",
+    Mould.Wall.CARD: "paper or card",
+}
+
+CARRIED = {
+    Product.Carried.BARE: "uncovered",
+    Product.Carried.CARTON: "in a carton",
+    Product.Carried.INSULATED: "in an insulated box",
+}
+
+
+def length(mm: float) -> str:
+    """Write a length in centimetres, and in inches too where the kitchen measures by them."""
+    written = f"{display.plain(mm / 10, 1)} cm"
+    return f"{written} ({display.plain(mm / 25.4, 1)} in)" if display.current().measures == "us" else written
+
+
+def shape(body: Body) -> str:
+    """Write a shape with its measures: round, 25 cm across, 5 cm high."""
+    high = f"{length(body.height_mm)} high"
+    if isinstance(body, Slab):
+        return f"sheet, {high}"
+    if isinstance(body, Block):
+        return f"rectangular, {length(body.length_mm)} by {length(body.width_mm)}, {high}"
+    return f"round, {length(body.diameter_mm)} across, {high}"
+
+
+def likely_time(minutes: float | None, ends: float | None = None) -> str:
+    """Write when something is reached, to the minute; after ``ends`` the estimate says nothing."""
+    return _time(minutes, None if minutes is None else round(minutes), ends)
+
+
+def fast_time(minutes: float | None, ends: float | None = None) -> str:
+    """Write a time at the fast end, in whole minutes down."""
+    return _time(minutes, None if minutes is None else floor(minutes), ends)
+
+
+def slow_time(minutes: float | None, ends: float | None = None) -> str:
+    """Write a time at the slow end, in whole minutes up, as an order's plan counts it."""
+    return _time(minutes, None if minutes is None else ceil(minutes), ends)
+
+
+def _time(exact: float | None, whole: int | None, ends: float | None) -> str:
+    if ends is not None and (exact is None or exact > ends):
+        return "beyond the estimate"
+    if exact is None or whole is None:
+        return NEVER
+    if exact <= 0:
+        return "from the start"
+    return display.duration(whole) if whole else "under 1 min"
+
+
+def degrees(celsius: float, shape: str = "0.0") -> str:
+    """Write a temperature to a tenth for a column whose head carries the unit."""
+    manner = display.current()
+    exact = celsius if manner.degrees == "C" else celsius * 9 / 5 + 32
+    return str(format_decimal(display.rounded(exact, 1), format=shape, locale=manner.locale)).replace("-", "−")
+
+
+def bare(celsius: float) -> str:
+    """Write a temperature somebody entered, without needless decimals, for such a column."""
+    return degrees(celsius, "0.#")
+
+
+def kept_words(legs: tuple[LegRange, ...], *, freezes: bool = False) -> str:
+    """Say how legs are kept over the range."""
+    if freezes:
+        return "its rim freezes first"
+    if not all(leg.likely.kept for leg in legs):
+        return NOT_KEPT
+    return KEPT if all(leg.slow.kept for leg in legs) else LIKELY
