@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import ceil
 
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 
 from catalog import display
 from catalog.models import Kitchen
@@ -29,10 +29,7 @@ class ColdNote:
 
 def cooling_page(one: ProductCold) -> str:
     """Return the address of the page on which a product's cooling stands."""
-    try:
-        return reverse("product-cooling", args=[one.product_id])
-    except NoReverseMatch:
-        return ""
+    return reverse("product-cooling", args=[one.product_id])
 
 
 def most_out(out: Longest | None) -> int | None:
@@ -184,16 +181,14 @@ def _judged(cold: Cold, book: Book) -> Iterator[ColdNote]:
 def _pages(products: Cold, book: Book) -> tuple[tuple[str, str], ...]:
     of_one = len(products) == 1
     return tuple(
-        ("How it cools" if of_one else f"How {book.product(code).name} cools", page)
+        ("How it cools" if of_one else f"How {book.product(code).name} cools", cooling_page(one))
         for code, one in products.items()
-        if (page := cooling_page(one))
     )
 
 
 def _stated_counts(name: str, one: ProductCold) -> Iterator[ColdNote]:
     """Say where the stated minutes count because the estimate does not say."""
-    page = cooling_page(one)
-    pages = (("How it cools", page),) if page else ()
+    pages = (("How it cools", cooling_page(one)),)
     if one.missing:
         yield ColdNote(f"How {name} cools is not worked out; its stated minutes count. {one.missing}", pages)
     for time in one.times:
