@@ -194,7 +194,7 @@ def _limits(drawing: Drawing, scale: _Scale, limits: Sequence[float], top: int) 
 
 def _stage_names(drawing: Drawing, stages: Sequence[CurveStage], top: int) -> int:
     for number, stage in enumerate(stages, start=1):
-        words = f"{number}  {stage.name}, {temperature(stage.air_c)}"
+        words = f"{number}  {stage.name}, {temperature(stage.air_c, 1)}"
         top += drawing.heading(words, top=top, bold=False) + _KEY_ROW
     return top
 
@@ -206,7 +206,7 @@ def _described(course: Course, stages: Sequence[CurveStage], limits: Sequence[fl
         yield f"It is at {temperature(limit)} {_about(*found)}"
     for stage in stages:
         begins = f"after {duration(stage.begins)}" if stage.begins else "from the start"
-        yield f"{stage.name} {begins}, air at {temperature(stage.air_c)}"
+        yield f"{stage.name} {begins}, air at {temperature(stage.air_c, 1)}"
 
 
 def _about(likely: float | None, fast: float | None, slow: float | None) -> str:

@@ -29,6 +29,7 @@ class OutRow:
     longest: str
     by: str
     own: bool
+    endless: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +61,15 @@ def _row(run: CoolingRun, carried: Product.Carried, air_c: float, *, own_c: floa
     longest = longest_out(plan.rule, plan.body, plan.food, carried, air_c)
     own = carried == run.product.carried and air_c == own_c
     return OutRow(
-        CARRIED[carried], air_c, bare(air_c), _stays(found.deep), _stays(found.mean), _most(longest), _by(longest), own
+        CARRIED[carried],
+        air_c,
+        bare(air_c),
+        _stays(found.deep),
+        _stays(found.mean),
+        _most(longest),
+        _by(longest),
+        own,
+        longest is None,
     )
 
 

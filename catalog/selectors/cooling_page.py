@@ -27,7 +27,7 @@ from catalog.selectors.cooling_words import (
     slow_time,
 )
 from catalog.selectors.kitchen import kitchen
-from costing.chilling import Curve, Profile, Report, report, trial
+from costing.chilling import Curve, Freezing, Profile, Report, report, trial
 
 _MARKS = 10
 #: A rule's limit this near to 57 or 21 °C is drawn in its place [°C].
@@ -118,8 +118,8 @@ def _run_page(run: CoolingRun, row: Kitchen, moulds: Sequence[Mould]) -> RunPage
     told = report(run.plan)
     compared = None if run.plan.rule.legs else rule_for(run.product, run.after, Kitchen())
     legs = told.legs if compared is None else trial(replace(run.plan, rule=compared)).legs
-    ends = _ends(run, told)
-    curve = _until(told.curve, ends)
+    ends = _ends(run, told.freezes)
+    curve = _until(told.curve, _ends(run, told.freezes or told.freezes_as_stated))
     return RunPage(
         run=run,
         answer=answer_of(run, told),
@@ -147,9 +147,8 @@ def _begins(run: CoolingRun) -> list[float]:
     return begins
 
 
-def _ends(run: CoolingRun, told: Report) -> float | None:
+def _ends(run: CoolingRun, frozen: Freezing | None) -> float | None:
     """Return from when on the estimate says nothing, because the rim freezes [min]."""
-    frozen = told.freezes
     return None if frozen is None else _begins(run)[frozen.stage] + frozen.minutes
 
 
@@ -192,7 +191,7 @@ def _drawn_limits(run: CoolingRun, told: Report) -> list[float]:
     rule = {end for leg in run.plan.rule.legs for end in (leg.from_c, leg.to_c) if end is not None}
     common = {reached.limit_c for reached in told.reached}
     far = {limit for limit in common if all(abs(limit - other) > _NEAR_C for other in rule)}
-    return sorted(limit for limit in rule | far if limit < run.plan.initial_c)
+    return sorted((limit for limit in rule | far if limit < run.plan.initial_c), reverse=True)
 
 
 def _limit_rows(told: Report, ends: float | None) -> Iterator[LimitRow]:

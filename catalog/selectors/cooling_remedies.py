@@ -10,6 +10,7 @@ from catalog.selectors.cooling_words import (
     KEPT,
     LIKELY,
     NEVER,
+    at_most,
     kept_words,
     length,
     likely_time,
@@ -75,7 +76,7 @@ def _airs(plan: Plan) -> Iterator[tuple[str, Trial]]:
         found = in_air(plan, air)
         if found.plan.stages == plan.stages:
             continue
-        cold = "" if air == "fan" else f" at {display.temperature(found.plan.stages[-1].ambient_c)}"
+        cold = "" if air == "fan" else f" at {display.temperature(found.plan.stages[-1].ambient_c, 1)}"
         yield f"{words}{cold}", found
         sooner = straight_in(plan, air)
         if sooner is not None:
@@ -90,7 +91,7 @@ def _sizes(plan: Plan) -> tuple[list[tuple[str, Plan]], list[str]]:
     present = body.height_mm
     height = depth(plan)
     for mm in _smaller(height, present):
-        words = f"At most {length(mm)} high instead of {length(present)}"
+        words = f"At most {at_most(mm)} high instead of {length(present)}"
         plans.append((words, replace(plan, body=replace(body, height_mm=mm))))
     if height.likely_mm is None:
         sentences.append("No height keeps the rule, however low, with all else as it is.")
@@ -99,7 +100,7 @@ def _sizes(plan: Plan) -> tuple[list[tuple[str, Plan]], list[str]]:
     width, name = diameter(plan), "across" if isinstance(body, Cylinder) else "wide"
     now = body.diameter_mm if isinstance(body, Cylinder) else body.width_mm
     for mm in _smaller(width, now) if width else ():
-        plans.append((f"At most {length(mm)} {name} instead of {length(now)}", replace(plan, body=_scaled(body, mm))))
+        plans.append((f"At most {at_most(mm)} {name} instead of {length(now)}", replace(plan, body=_scaled(body, mm))))
     if width is not None and width.likely_mm is None:
         sentences.append(f"At this height nothing keeps the rule, however little it measures {name}.")
     return plans, sentences

@@ -63,7 +63,7 @@ def answer_of(run: CoolingRun, told: Report) -> Answer:
     stated, slow = display.duration(run.stated), slow_time(told.cold.slow, ends)
     mark, word, more = _VERDICTS[told.verdict]
     if told.freezes:
-        words = f"Your stated {stated} stands; no time can be set beside it."
+        words = f"Your stated {stated} is all there is: no time can be set beside it."
     elif clock == "stated":
         words = f"Your stated {stated} rules. Cooling asks for {slow} at the slow end."
     elif minutes is None:
@@ -80,15 +80,15 @@ def _how_long(run: CoolingRun, told: Report) -> str:
     if told.freezes:
         stage = run.stages[told.freezes.stage]
         return (
-            f"Its rim freezes {display.duration(told.freezes.minutes)} into “{stage.step}” in air of "
-            f"{display.temperature(stage.air_c)}, before its middle is at {limit}."
+            f"its rim freezes {display.duration(told.freezes.minutes)} into “{stage.step}” in air of "
+            f"{display.temperature(stage.air_c, 1)}, before its middle is at {limit}."
         )
     if found.likely == 0:
-        return f"Its middle is at {limit} or colder from the start."
+        return f"its middle is at {limit} or colder from the start."
     if found.likely is None:
         fast = "" if found.fast is None else f", at the fast end after {fast_time(found.fast)}"
-        air = display.temperature(last.air_c)
-        return f"Its middle does not get to {limit} in {last.place} at {air} by the likeliest figures{fast}."
+        air = display.temperature(last.air_c, 1)
+        return f"its middle does not get to {limit} in {last.place} at {air} by the likeliest figures{fast}."
     ends = f"{fast_time(found.fast)} at the fast end to {slow_time(found.slow)} at the slow end"
     if found.slow is None:
         ends = f"{fast_time(found.fast)} at the fast end, {slow_time(None)} at the slow end"
@@ -97,7 +97,7 @@ def _how_long(run: CoolingRun, told: Report) -> str:
 
 def _colder(run: CoolingRun) -> str:
     last = run.stages[-1]
-    air, limit = display.temperature(last.air_c), display.temperature(run.plan.cold_c)
+    air, limit = display.temperature(last.air_c, 1), display.temperature(run.plan.cold_c)
     return f"{last.place} at {air} is too near {limit}. Set its air colder, or use another place."
 
 
@@ -107,7 +107,7 @@ def _advice(run: CoolingRun, told: Report) -> str:
     if frozen is None:
         return ""
     stage = run.stages[frozen.stage]
-    warmer = display.temperature(FREEZES_C)
+    warmer = display.temperature(FREEZES_C, 1)
     after = display.duration(frozen.minutes)
     if told.freezes:
         return f"Set the air of {stage.place} to {warmer} or warmer, or take it out of “{stage.step}” within {after}."

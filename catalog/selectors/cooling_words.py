@@ -45,6 +45,17 @@ def length(mm: float) -> str:
     return f"{written} ({display.plain(mm / 25.4, 1)} in)" if display.current().measures == "us" else written
 
 
+def at_most(mm: float) -> str:
+    """Write a length that must not be passed: both units are rounded down to a tenth."""
+    written = f"{display.plain(_down(mm / 10), 1)} cm"
+    return f"{written} ({display.plain(_down(mm / 25.4), 1)} in)" if display.current().measures == "us" else written
+
+
+def _down(value: float) -> float:
+    # A size that is a whole tenth but for the last bits stays one.
+    return floor(value * 10 + 1e-6) / 10
+
+
 def shape(body: Body) -> str:
     """Write a shape with its measures: round, 25 cm across, 5 cm high."""
     high = f"{length(body.height_mm)} high"
