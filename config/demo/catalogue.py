@@ -143,7 +143,8 @@ def _product(sell: making.Sell, at: int) -> dict[str, Any]:
         "code": sell.code,
         "name": sell.name,
         "description": sell.description,
-        "holding": products.HOLDING,
+        # What cools gets a sentence on how to hold it when it is quoted.
+        "holding": "" if any("leaves_c" in step for step in sell.steps) else products.HOLDING,
         "category": sell.category,
         "servings": sell.servings,
         "sale_multiple": sell.multiple,
