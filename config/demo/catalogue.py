@@ -143,8 +143,6 @@ def _product(sell: making.Sell, at: int) -> dict[str, Any]:
         "code": sell.code,
         "name": sell.name,
         "description": sell.description,
-        # What cools gets a sentence on how to hold it when it is quoted.
-        "holding": "" if any("leaves_c" in step for step in sell.steps) else products.HOLDING,
         "category": sell.category,
         "servings": sell.servings,
         "sale_multiple": sell.multiple,
@@ -163,6 +161,8 @@ def _product(sell: making.Sell, at: int) -> dict[str, Any]:
         ],
         "steps": list(sell.steps),
         "tax": "prepared-food",
+        # What cools gets a sentence on how to hold it when it is quoted.
+        **({} if any("leaves_c" in step for step in sell.steps) else {"holding": products.HOLDING}),
         **({"spare": "0.04"} if sell.category == "portion" else {}),
         **more,
     }
