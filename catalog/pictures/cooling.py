@@ -194,7 +194,9 @@ def _limits(drawing: Drawing, scale: _Scale, limits: Sequence[float], top: int) 
 
 def _stage_names(drawing: Drawing, stages: Sequence[CurveStage], top: int) -> int:
     for number, stage in enumerate(stages, start=1):
-        words = f"{number}  {stage.name}, {temperature(stage.air_c, 1)}"
+        # A figure and its unit stay on one line.
+        air = temperature(stage.air_c, 1).replace(" ", "\u00a0")
+        words = f"{number}  {stage.name}, {air}"
         top += drawing.heading(words, top=top, bold=False) + _KEY_ROW
     return top
 

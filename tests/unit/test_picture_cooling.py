@@ -94,7 +94,7 @@ def test_a_number_is_left_out_where_two_would_stand_on_each_other() -> None:
     stages = (CurveStage("Cool", 0, 24), CurveStage("Unmould", 10, 24), CurveStage("Chill", 120, 3))
     written = words(cooling_curve(COURSE, stages, LIMITS))
     assert [word for word in written if word in ("1", "2", "3")] == ["1", "3"]
-    assert "2  Unmould, 75.2 °F" in written
+    assert "2  Unmould, 75.2\u00a0°F" in written
 
 
 def test_what_begins_cold_or_never_gets_there_is_said() -> None:
