@@ -142,11 +142,28 @@ class WholeTableForm(forms.Form):
     rush = forms.BooleanField(label="Short notice: add the rush surcharge", required=False)
 
 
+class BaseLineFormSet(forms.BaseFormSet[LineForm]):
+    """The desserts of a table."""
+
+    row_word = "Dessert"
+
+
+class BaseExtraFormSet(forms.BaseFormSet[ExtraForm]):
+    """What is charged beside them."""
+
+    row_word = "Extra"
+
+
 LineFormSet = forms.formset_factory(
-    LineForm, extra=SPARE_ROWS, max_num=_MOST_ROWS, absolute_max=_MOST_ROWS + 20, can_delete=True
+    LineForm,
+    formset=BaseLineFormSet,
+    extra=SPARE_ROWS,
+    max_num=_MOST_ROWS,
+    absolute_max=_MOST_ROWS + 20,
+    can_delete=True,
 )
 ExtraFormSet = forms.formset_factory(
-    ExtraForm, extra=1, max_num=_MOST_ROWS, absolute_max=_MOST_ROWS + 20, can_delete=True
+    ExtraForm, formset=BaseExtraFormSet, extra=1, max_num=_MOST_ROWS, absolute_max=_MOST_ROWS + 20, can_delete=True
 )
 
 
