@@ -12,7 +12,7 @@ from costing.chilling import places
 from costing.chilling.chill import Freezing
 from costing.chilling.conduction import Case, Timeline
 from costing.chilling.plans import Plan, freezes, freezes_as_stated, lengthened, times_to
-from costing.chilling.profiles import HOT_C, LUKEWARM_C, Leg, LegResult, results
+from costing.chilling.profiles import COLD_C, HOT_C, LUKEWARM_C, Leg, LegResult, results
 from costing.chilling.ranges import FAST, LIKELY, POINTS, SLOW, Range, moved, range_of
 
 Verdict = Literal["kept", "likely", "not kept", "untimed", "freezes"]
@@ -95,7 +95,7 @@ class Report:
     Parameters
     ----------
     reached : tuple of Reached
-        57.22 °C, 21.11 °C and the temperature from which it is cold, in this order.
+        57.22, 21.11 and 5 °C, and the temperature from which it is cold, each once, falling.
     legs : tuple of LegRange
         One for each leg of the rule; none when it states no times.
     verdict : str
@@ -107,6 +107,8 @@ class Report:
         The stage that freezes the rim before the core is cold.
     freezes_as_stated : Freezing or None
         The stage that freezes the rim within its stated minutes, whether the core is cold or not.
+    cold_c : float
+        The temperature from which it is cold [°C].
     """
 
     reached: tuple[Reached, ...]
@@ -115,11 +117,12 @@ class Report:
     curve: Curve
     freezes: Freezing | None
     freezes_as_stated: Freezing | None
+    cold_c: float
 
     @property
     def cold(self) -> Range:
         """When the warmest point is cold."""
-        return self.reached[-1].range
+        return next(one.range for one in self.reached if one.limit_c == self.cold_c)
 
 
 Times = Mapping[float, float | None]
@@ -155,15 +158,23 @@ def report(plan: Plan) -> Report:
     Report
         Times, verdict and curve.
     """
-    shown = (HOT_C, LUKEWARM_C, plan.cold_c)
+    shown = sorted({HOT_C, LUKEWARM_C, COLD_C, plan.cold_c}, reverse=True)
     limits, case = list(dict.fromkeys((*shown, *rule_limits(plan)))), lengthened(plan)
     every = times_to([moved(case, point) for point in POINTS], limits)
     found = {point: dict(zip(limits, times, strict=True)) for point, times in zip(POINTS, every, strict=True)}
     reached = tuple(Reached(limit, range_of([found[point][limit] for point in POINTS])) for limit in shown)
     legs = leg_ranges(plan, found[FAST], found[LIKELY], found[SLOW])
     frozen = freezes(plan)
-    curve = _curve(plan, case, reached[-1].range)
-    return Report(reached, legs, verdict_of(legs, frozen), curve, frozen, freezes_as_stated(plan))
+    cold = reached[shown.index(plan.cold_c)].range
+    return Report(
+        reached=reached,
+        legs=legs,
+        verdict=verdict_of(legs, frozen),
+        curve=_curve(plan, case, cold),
+        freezes=frozen,
+        freezes_as_stated=freezes_as_stated(plan),
+        cold_c=plan.cold_c,
+    )
 
 
 def leg_ranges(plan: Plan, fast: Times, likely: Times, slow: Times) -> tuple[LegRange, ...]:

@@ -152,3 +152,12 @@ def test_a_stay_of_weeks_is_drawn_to_its_last_minute(bench: float, stay: float) 
     curve = report(plan).curve
     assert curve.minutes[-1] == pytest.approx(bench + stay)
     assert curve.slow[-1] == pytest.approx(4.0, abs=0.01)
+
+
+def test_five_degrees_are_told_beside_a_rule_that_is_cold_elsewhere() -> None:
+    for code, limits in (("uk", [8, 5]), ("ca", [5, 4]), ("eu", [5])):
+        stages = (BENCH, cooling_stage("still", 720, 2))
+        plan = Plan(Cylinder(230, 30), food_of({"water": 75, "fat": 5, "carb": 20}), 74, stages, PROFILES[code])
+        found = report(plan)
+        assert [round(one.limit_c, 2) for one in found.reached] == [57.22, 21.11, *limits]
+        assert found.cold == next(one.range for one in found.reached if one.limit_c == plan.cold_c)
