@@ -137,6 +137,9 @@ PROFILES: dict[str, Profile] = {
             (Leg(60.0, 21.0, 120), Leg(21.0, 5.0, 240)),
             5.0,
             "FSANZ Standard 3.2.2, clause 7(3), as quoted; another way may be used when it is proven safe",
+            times_out=(
+                TimeOut(240, None, "FSANZ 2-hour/4-hour guide, from memory: from 2 hours on not back into the cold"),
+            ),
         ),
         Profile(
             "ca",

@@ -22,7 +22,7 @@ from costing.chilling import (
     warm_up,
 )
 from costing.chilling.bodies import Body
-from costing.chilling.profiles import COOKED, LUKEWARM_C
+from costing.chilling.profiles import AMBIENT, COOKED, LUKEWARM_C
 
 CAKE = food_of({"water": 50, "fat": 25, "protein": 6, "carb": 18, "ash": 1})
 ROUND = Cylinder(250, 75)
@@ -89,7 +89,7 @@ def test_the_food_codes_four_hours_count_and_its_six_are_told_where_nothing_gets
 
 
 def test_without_a_stated_time_it_has_to_stay_cold_ten_millimetres_in() -> None:
-    for code, limit in (("anz", 5.0), ("eu", 5.0), ("ca", 4.0)):
+    for code, limit in (("eu", 5.0), ("ca", 4.0)):
         found = longest_out(PROFILES[code], ROUND, CAKE, "carton", 25)
         (cold,) = time_out(ROUND, CAKE, "carton", 25, limits=[limit])
         assert found is not None
@@ -157,3 +157,11 @@ def test_what_leaves_the_cold_as_warm_as_it_may_be_has_no_time_at_all() -> None:
     assert colder is not None
     assert found.minutes < 1
     assert colder.minutes > 5
+
+
+@pytest.mark.parametrize("code", [COOKED, AMBIENT, "anz", "uk"])
+def test_four_hours_where_the_rule_states_them(code: str) -> None:
+    found = longest_out(PROFILES[code], ROUND, CAKE, "carton", 25)
+    assert found is not None
+    assert found.clause is not None
+    assert found.minutes == 240
