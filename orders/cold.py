@@ -10,7 +10,7 @@ from catalog import display
 from catalog.models import Kitchen
 from catalog.selectors.cooling import ColdTime, ProductCold
 from costing.book import Book
-from costing.chilling import POINTS, Longest, Verdict
+from costing.chilling import POINTS, Verdict
 from orders.models import Enquiry
 
 Cold = Mapping[str, ProductCold]
@@ -32,17 +32,6 @@ def cooling_page(one: ProductCold) -> str:
     return reverse("product-cooling", args=[one.product_id])
 
 
-def most_out(out: Longest | None) -> int | None:
-    """Return the whole minutes something may be out of the cold; None without end.
-
-    A rule's time is taken as printed. An estimate is taken down to five minutes.
-    """
-    if out is None:
-        return None
-    whole = int(out.minutes)
-    return whole if out.clause is not None or whole < 5 else whole - whole % 5
-
-
 def away_minutes(enquiry: Enquiry, kitchen: Kitchen) -> int:
     """Return how long a delivery is out of the cold before it is handed over: the way, and setting the table up.
 
@@ -58,9 +47,10 @@ def holding_words(one: ProductCold) -> str:
     """Say how to hold something that was cooled: how cold, how long out of the cold, and what then."""
     if not one.times:
         return ""
-    limit, most = display.temperature(one.times[-1].limit_c), most_out(one.out)
-    if one.out is None or most is None:
+    limit = display.temperature(one.times[-1].limit_c)
+    if one.out is None:
         return f"Keep at {limit} or colder."
+    most = one.out.told_minutes
     if one.out.clause is None:
         soon = f"after about {display.duration(most)}" if most else "at once"
         return f"Keep at {limit} or colder until it is served. Out of the cold its inside is warmer than that {soon}."
@@ -100,7 +90,7 @@ def out_too_long(cold: Cold, book: Book, enquiry: Enquiry, kitchen: Kitchen) -> 
     """
     whole = away_minutes(enquiry, kitchen)
     stated = {code: one.out for code, one in cold.items() if one.out is not None and one.out.clause is not None}
-    limits = {code: most for code, out in stated.items() if (most := most_out(out)) is not None and most < whole}
+    limits = {code: most for code, out in stated.items() if (most := out.told_minutes) < whole}
     if not limits:
         return None
     setup = min(whole, ceil(enquiry.setup_minutes or 0))
@@ -235,6 +225,6 @@ def _warms(cold: Cold, book: Book, enquiry: Enquiry, kitchen: Kitchen) -> Iterat
 
 
 def _stays(one: ProductCold) -> str:
-    most, boxed = most_out(one.out), most_out(one.boxed)
+    bare, boxed = (None if out is None else out.told_minutes for out in (one.out, one.boxed))
     box = "without end" if boxed is None else display.duration(boxed)
-    return f"for {display.duration(most)} (in an insulated box {box})"
+    return f"for {display.duration(bare)} (in an insulated box {box})"

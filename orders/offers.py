@@ -14,7 +14,7 @@ from catalog.selectors.cooling import ProductCold, cold_times
 from costing.book import Book
 from costing.estimates import Estimate
 from costing.money import half_up, minor_digits, split, to_minor
-from orders.cold import holding_words, most_out
+from orders.cold import holding_words
 from orders.content import Charge, Event, Line, Party, QuoteContent, Tax
 from orders.models import Customer, Enquiry, Quote
 
@@ -147,7 +147,7 @@ class _Told:
                 allergens=tuple(self.estimate.allergens.get(product.code, ())),
                 holding="\n".join(words for words in (product.holding, holding_words(cold)) if words),
                 tax=self.book.product(product.code).tax,
-                out_minutes=most_out(cold.out),
+                out_minutes=None if cold.out is None else cold.out.told_minutes,
                 until_warm=cold.out is not None and cold.out.clause is None,
             )
 

@@ -1,34 +1,21 @@
 """Everything the page of an ingredient posts but its packs."""
 
-from typing import Any, Final
+from typing import Any
 
-from catalog.forms.buying import IngredientForm, PartFormSet
+from django.forms import model_to_dict
+
+from catalog.forms.buying import IngredientForm, PartForm, PartFormSet
 from catalog.forms.buying_composition import CompositionForm
 from catalog.models import Ingredient, Kitchen
 from catalog.selectors.reference import foods
-
-_KEYS: Final = (
-    "name",
-    "base",
-    "density",
-    "grams_each",
-    "yield_share",
-    "charge",
-    "allergens",
-    "source",
-    "ndb",
-    "note",
-    "active",
-)
-_PART_KEYS: Final = ("code", "share", "density", "grams_each", "joint", "ndb")
 
 
 class IngredientSheet:
     """The ingredient's own form, its composition and its parts."""
 
     def __init__(self, data: Any = None, *, kitchen: Kitchen, ingredient: Ingredient | None) -> None:
-        facts = {key: getattr(ingredient, key) for key in _KEYS} if ingredient else {}
-        parts = list(ingredient.parts.values(*_PART_KEYS)) if ingredient and data is None else None
+        facts = model_to_dict(ingredient, fields=list(IngredientForm.base_fields)) if ingredient else {}
+        parts = list(ingredient.parts.values(*PartForm.base_fields)) if ingredient and data is None else None
         kept = ingredient.allergens if ingredient else []
         self.form = IngredientForm(data, initial=facts, kitchen=kitchen, kept=kept)
         self.food = foods().get(str(self.form["ndb"].value() or ""))

@@ -8,12 +8,9 @@ from django import forms
 from catalog.forms.fields import NumberField
 from catalog.forms.making_fields import PickField, SpanField, TemperatureField, WordsField
 from catalog.forms.making_rows import RowSet
-from catalog.models import ProductStep, Step
+from catalog.models import WAITING, ProductStep, Step
 from catalog.selectors.making_choices import StepChoices
 from catalog.services.recipes_steps import StepDraft
-
-#: Steps in which nobody works: what leaves warm left the step before.
-WAITING = frozenset({Step.Kind.REST, Step.Kind.CHILL, Step.Kind.FREEZE})
 
 
 class StepForm(forms.Form):

@@ -4,6 +4,7 @@ from catalog.models.buying import Ingredient, Pack, Part, Supplier
 from catalog.models.charging import PriceRule, Role, Station, TaxCategory, TaxRate
 from catalog.models.kitchen import ClosedDay, Kitchen, MonthlyCost, OpenHours
 from catalog.models.making import (
+    WAITING,
     Fill,
     Mould,
     Packaging,
@@ -17,6 +18,7 @@ from catalog.models.making import (
 from catalog.models.outbox import Outbox, PriceList
 
 __all__ = [
+    "WAITING",
     "ClosedDay",
     "Fill",
     "Ingredient",

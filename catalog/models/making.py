@@ -1,6 +1,7 @@
 """What the kitchen makes: recipes, products, moulds and their steps."""
 
 from decimal import Decimal
+from typing import Final
 
 from django.db import models
 
@@ -47,6 +48,10 @@ class Step(models.Model):
 
     def __str__(self) -> str:
         return self.name or self.get_kind_display()
+
+
+#: Steps that need nobody: waiting runs through the night.
+WAITING: Final = frozenset({Step.Kind.REST, Step.Kind.CHILL, Step.Kind.FREEZE})
 
 
 class Recipe(models.Model):

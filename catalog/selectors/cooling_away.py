@@ -2,19 +2,16 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import floor
 
 from catalog import display
 from catalog.models import Kitchen, Product
 from catalog.selectors.cooling_runs import CoolingRun
-from catalog.selectors.cooling_words import CARRIED, bare, fast_time, likely_time
+from catalog.selectors.cooling_words import bare, fast_time, likely_time
 from costing.chilling import COLD_START_C, Longest, Range, TimeOut, longest_out, time_out
 
 #: Air at a table or in a vehicle beside the kitchen's own figure [°C].
 AIRS_C = (20.0, 30.0)
 _A_DAY = "over a day"
-#: An estimate is told in steps of so many minutes, and down.
-_STEP = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +58,7 @@ def _row(run: CoolingRun, carried: Product.Carried, air_c: float, *, own_c: floa
     longest = longest_out(plan.rule, plan.body, plan.food, carried, air_c)
     own = carried == run.product.carried and air_c == own_c
     return OutRow(
-        CARRIED[carried],
+        str(carried.label),
         air_c,
         bare(air_c),
         _stays(found.deep),
@@ -82,12 +79,7 @@ def _stays(found: Range) -> str:
 
 
 def _most(longest: Longest | None) -> str:
-    """Write a rule's time as printed, an estimate down to five minutes: as an order's window is checked."""
-    if longest is None:
-        return "without end"
-    whole = floor(longest.minutes)
-    step = _STEP if longest.clause is None and whole >= _STEP else 1
-    return display.duration(whole - whole % step)
+    return "without end" if longest is None else display.duration(longest.told_minutes)
 
 
 def _by(longest: Longest | None) -> str:

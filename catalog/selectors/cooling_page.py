@@ -18,7 +18,6 @@ from catalog.selectors.cooling_verdict import Answer, Leg, answer_of, leg_rows
 from catalog.selectors.cooling_words import (
     MOVING,
     PARTS,
-    WALLS,
     bare,
     degrees,
     fast_time,
@@ -124,7 +123,7 @@ def _run_page(run: CoolingRun, row: Kitchen, moulds: Sequence[Mould]) -> RunPage
         run=run,
         answer=answer_of(run, told),
         shape=shape(run.plan.body),
-        wall=WALLS[Mould.Wall(run.plan.around.wall)],
+        wall=str(Mould.Wall(run.plan.around.wall).label),
         composition=tuple(
             (PARTS.get(name, name), display.percent(part / 100)) for name, part in run.mixture.percent.items()
         ),
@@ -140,16 +139,9 @@ def _run_page(run: CoolingRun, row: Kitchen, moulds: Sequence[Mould]) -> RunPage
     )
 
 
-def _begins(run: CoolingRun) -> list[float]:
-    begins = [0.0]
-    for stage in run.stages[:-1]:
-        begins.append(begins[-1] + stage.minutes)
-    return begins
-
-
 def _ends(run: CoolingRun, frozen: Freezing | None) -> float | None:
     """Return from when on the estimate says nothing, because the rim freezes [min]."""
-    return None if frozen is None else _begins(run)[frozen.stage] + frozen.minutes
+    return None if frozen is None else run.begins[frozen.stage] + frozen.minutes
 
 
 def _until(curve: Curve, ends: float | None) -> Curve:
@@ -179,7 +171,7 @@ def _notes(run: CoolingRun) -> Iterator[str]:
 def _picture(run: CoolingRun, told: Report, curve: Curve) -> SafeString:
     stages = [
         CurveStage(f"{stage.step}, {stage.place}", begins, stage.air_c)
-        for stage, begins in zip(run.stages, _begins(run), strict=True)
+        for stage, begins in zip(run.stages, run.begins, strict=True)
         if begins <= curve.minutes[-1]
     ]
     course = Course(curve.minutes, curve.likely, curve.fast, curve.slow)
@@ -205,8 +197,8 @@ def _limit_rows(told: Report, ends: float | None) -> Iterator[LimitRow]:
 def _course(run: CoolingRun, curve: Curve) -> Iterator[CourseRow]:
     """Read the curve at round times and where stages change."""
     end = curve.minutes[-1]
-    times = {*hour_marks(end, _MARKS), *(at for at in _begins(run) if at <= end)}
-    begins, airs = _begins(run), [stage.air_c for stage in run.stages]
+    times = {*hour_marks(end, _MARKS), *(at for at in run.begins if at <= end)}
+    begins, airs = run.begins, [stage.air_c for stage in run.stages]
     lines = (curve.fast, curve.likely, curve.slow, curve.mean)
     for at in sorted(times):
         air = next(air for air, first in zip(airs[::-1], begins[::-1], strict=True) if first <= at)

@@ -8,15 +8,27 @@ from catalog.models import Mould
 from catalog.selectors.cooling_runs import CoolingRun, mould_body
 from catalog.selectors.cooling_words import (
     KEPT,
-    LIKELY,
     NEVER,
     at_most,
-    kept_words,
     length,
     likely_time,
     slow_time,
 )
-from costing.chilling import Around, Block, Body, Cylinder, Plan, Sizes, Trial, depth, diameter, straight_in, trials
+from costing.chilling import (
+    Around,
+    Block,
+    Body,
+    Cylinder,
+    Plan,
+    Sizes,
+    Trial,
+    Verdict,
+    depth,
+    diameter,
+    straight_in,
+    trials,
+    verdict_of,
+)
 from costing.chilling import with_air as in_air
 
 
@@ -25,14 +37,19 @@ class Remedy:
     """A change that was tried: in words, how the rule is kept with it, and when it is cold."""
 
     words: str
-    kept: str
+    verdict: Verdict
     likely: str
     slow: str
 
     @property
+    def kept(self) -> str:
+        """How the rule is kept with it, in words."""
+        return KEPT[self.verdict]
+
+    @property
     def helps(self) -> bool:
         """Whether the rule is kept with it, at least as likely."""
-        return self.kept in (KEPT, LIKELY)
+        return self.verdict in ("kept", "likely")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,9 +79,8 @@ def remedies_of(run: CoolingRun, moulds: Sequence[Mould]) -> Remedies:
 
 
 def _told(words: str, found: Trial) -> Remedy:
-    freezes = found.freezes is not None
-    times = (NEVER, NEVER) if freezes else (likely_time(found.cold_likely), slow_time(found.cold_slow))
-    return Remedy(words, kept_words(found.legs, freezes=freezes), *times)
+    times = (NEVER, NEVER) if found.freezes else (likely_time(found.cold_likely), slow_time(found.cold_slow))
+    return Remedy(words, verdict_of(found.legs, found.freezes), *times)
 
 
 def _airs(plan: Plan) -> Iterator[tuple[str, Trial]]:

@@ -3,12 +3,13 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import accumulate
 from math import pi
 
 from django.urls import reverse
 
 from catalog import display
-from catalog.models import Kitchen, Mould, Product, ProductStep, Station, Step
+from catalog.models import WAITING, Kitchen, Mould, Product, ProductStep, Station, Step
 from costing.chilling import (
     AMBIENT,
     COOKED,
@@ -28,7 +29,6 @@ from costing.chilling import (
 )
 from costing.chilling import Profile as Rule
 
-WAITING = frozenset({Step.Kind.REST, Step.Kind.CHILL, Step.Kind.FREEZE})
 HEATING = frozenset({Step.Kind.BAKE, Step.Kind.COOK})
 _COLD_KINDS = frozenset({Station.Kind.REFRIGERATOR, Station.Kind.FREEZER})
 
@@ -77,9 +77,14 @@ class CoolingRun:
         return self.stages[-1].step
 
     @property
+    def begins(self) -> list[float]:
+        """When each stage begins [min]."""
+        return list(accumulate((stage.minutes for stage in self.stages[:-1]), initial=0.0))
+
+    @property
     def before_last(self) -> float:
-        """How long the stages before that take [min]."""
-        return sum(stage.minutes for stage in self.stages[:-1])
+        """How long the stages before the last take [min]."""
+        return self.begins[-1]
 
     @property
     def stated(self) -> float:

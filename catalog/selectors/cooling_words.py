@@ -5,13 +5,18 @@ from math import ceil, floor
 from babel.numbers import format_decimal
 
 from catalog import display
-from catalog.models import Mould, Product
-from costing.chilling import LONGEST_MIN, Block, Body, LegRange, Slab
+from costing.chilling import LONGEST_MIN, Block, Body, Slab, Verdict
 
 NEVER = f"not in {LONGEST_MIN / 1440:.0f} days"
-KEPT = "kept, also at the slow end"
-LIKELY = "kept as likely, not at the slow end"
-NOT_KEPT = "not kept"
+
+#: How a rule is kept where something else was tried.
+KEPT: dict[Verdict, str] = {
+    "kept": "kept, also at the slow end",
+    "likely": "kept as likely, not at the slow end",
+    "not kept": "not kept",
+    "untimed": "states no times",
+    "freezes": "its rim freezes first",
+}
 
 #: What a mixture consists of, in words, by `costing.chilling.composition.COMPONENTS`.
 PARTS = {"carb": "carbohydrate"}
@@ -22,20 +27,6 @@ MOVING = {
     "still": "still",
     "fan": "moved by a fan",
     "blast": "blast, strongly moved",
-}
-
-WALLS = {
-    Mould.Wall.METAL: "metal",
-    Mould.Wall.GLASS: "glass or china",
-    Mould.Wall.SILICONE: "silicone",
-    Mould.Wall.PLASTIC: "plastic",
-    Mould.Wall.CARD: "paper or card",
-}
-
-CARRIED = {
-    Product.Carried.BARE: "uncovered",
-    Product.Carried.CARTON: "in a carton",
-    Product.Carried.INSULATED: "in an insulated box",
 }
 
 
@@ -101,12 +92,3 @@ def degrees(celsius: float, shape: str = "0.0") -> str:
 def bare(celsius: float) -> str:
     """Write a temperature somebody entered, without needless decimals, for such a column."""
     return degrees(celsius, "0.#")
-
-
-def kept_words(legs: tuple[LegRange, ...], *, freezes: bool = False) -> str:
-    """Say how legs are kept over the range."""
-    if freezes:
-        return "its rim freezes first"
-    if not all(leg.likely.kept for leg in legs):
-        return NOT_KEPT
-    return KEPT if all(leg.slow.kept for leg in legs) else LIKELY

@@ -8,7 +8,7 @@ from math import ceil
 from typing import Final
 from zoneinfo import ZoneInfo
 
-from catalog.models import ClosedDay, Kitchen, OpenHours, Product, ProductStep, RecipeStep, Step
+from catalog.models import WAITING, ClosedDay, Kitchen, OpenHours, Product, ProductStep, RecipeStep, Step
 from catalog.selectors.cooling import ColdTime, ProductCold
 from costing.book import Book
 from costing.estimates import Estimate
@@ -16,8 +16,6 @@ from costing.spans import WorkingHours, minute_of
 from costing.timing import Step as TimedStep
 from costing.timing import Timing, Work
 
-#: Waiting needs nobody: it runs through the night.
-WAITING: Final = frozenset({Step.Kind.REST, Step.Kind.CHILL, Step.Kind.FREEZE})
 #: Work for an order far ahead is looked for in this time before it leaves; no chain of a kitchen takes longer.
 BEFORE: Final = timedelta(days=14)
 LOOK_AHEAD: Final = 21 * 24 * 60

@@ -4,12 +4,11 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Final
 
-from catalog.models import Step
+from catalog.models import WAITING
 from costing.chilling import MOST_AIR
 from costing.findings import Findings, Range, Ranges, check_numbers, entries
 
 Path = tuple[str | int, ...]
-WAITING: Final = frozenset({Step.Kind.REST, Step.Kind.CHILL, Step.Kind.FREEZE})
 
 
 def _degrees(coldest: int, hottest: int) -> Range:

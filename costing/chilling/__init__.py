@@ -5,7 +5,7 @@ warm, water baths, layers of different food. Typical error of a time is -25 to +
 may be. An estimate does not replace a probe thermometer at the warmest point, nor the food code of the place.
 """
 
-from costing.chilling.airs import AIRS, CARRIED, WALLS, Around, Films, Wall, away_stage, cooling_stage
+from costing.chilling.airs import AIRS, CARRIED, WALLS, Around, Films, Wall, away_stage
 from costing.chilling.answers import answer
 from costing.chilling.bodies import Block, Body, Cylinder, Slab, Stage, film_through
 from costing.chilling.cases import case_answers, read_case
@@ -14,18 +14,15 @@ from costing.chilling.chill import COLD_START_C, FREEZES_C, Freezing, core_times
 from costing.chilling.composition import MOST_AIR, Food, food_of
 from costing.chilling.conduction import Case, Run
 from costing.chilling.crossings import WARM_C
-from costing.chilling.limits import Cooling, Largest, largest, leg_results
 from costing.chilling.mixtures import Mixture, MixtureError, Share, mixed
 from costing.chilling.places import DEEP_MM
 from costing.chilling.plans import (
     LONGEST_MIN,
     Plan,
-    cold_minutes,
     freezes,
     freezes_as_stated,
     lengthened,
     ruling,
-    slow_minutes,
 )
 from costing.chilling.profiles import (
     AMBIENT,
@@ -41,7 +38,7 @@ from costing.chilling.profiles import (
     results,
 )
 from costing.chilling.ranges import FAST, LIKELY, POINTS, SLOW, Point, Range, cooling_range, warming_range
-from costing.chilling.remedies import Sizes, Trial, depth, diameter, in_bodies, straight_in, trial, trials, with_air
+from costing.chilling.remedies import Sizes, Trial, depth, diameter, straight_in, trial, trials, with_air
 from costing.chilling.reports import Curve, LegRange, Reached, Report, Verdict, report, verdict_of
 from costing.chilling.times_out import Longest, Warmed, longest_out, time_out
 from costing.chilling.told import case_told, report_told
@@ -71,13 +68,11 @@ __all__ = [
     "Block",
     "Body",
     "Case",
-    "Cooling",
     "Curve",
     "Cylinder",
     "Films",
     "Food",
     "Freezing",
-    "Largest",
     "Leg",
     "LegRange",
     "LegResult",
@@ -104,9 +99,7 @@ __all__ = [
     "away_stage",
     "case_answers",
     "case_told",
-    "cold_minutes",
     "cooling_range",
-    "cooling_stage",
     "core_times",
     "depth",
     "diameter",
@@ -115,9 +108,6 @@ __all__ = [
     "freezes",
     "freezes_as_stated",
     "freezing",
-    "in_bodies",
-    "largest",
-    "leg_results",
     "lengthened",
     "longest_out",
     "mixed",
@@ -126,7 +116,6 @@ __all__ = [
     "report_told",
     "results",
     "ruling",
-    "slow_minutes",
     "straight_in",
     "time_out",
     "trial",

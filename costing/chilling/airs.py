@@ -128,39 +128,6 @@ UNCOVERED = Around()
 """Uncovered in metal, with air under it."""
 
 
-def cooling_stage(
-    air: str, minutes: float, ambient_c: float, *, wall: str = "metal", base: str = "open", covered: bool = False
-) -> Stage:
-    """Give a stage of cooling from a kitchen's words.
-
-    Parameters
-    ----------
-    air : str
-        `room`, `still`, `fan` or `blast`.
-    minutes : float
-        How long [min].
-    ambient_c : float
-        The air's temperature [°C].
-    wall : str, optional
-        `metal`, `glass`, `silicone`, `plastic` or `card`: between food and air at side and base.
-    base : str, optional
-        `open`: air gets under it; `board`: nothing passes its base.
-    covered : bool, optional
-        Whether a lid or film lies over its top, with air between.
-
-    Returns
-    -------
-    Stage
-        With the films as the food meets them.
-
-    Raises
-    ------
-    KeyError
-        For another air, wall or base.
-    """
-    return Around(wall, base, covered).stage(air, minutes, ambient_c)
-
-
 def away_stage(carried: str, minutes: float, ambient_c: float) -> Stage:
     """Give a stage out of the cold.
 

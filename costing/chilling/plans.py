@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from costing.chilling import places
 from costing.chilling.airs import UNCOVERED, Around
 from costing.chilling.bodies import Body, Stage
-from costing.chilling.chill import FREEZES_C, Freezing, core_times, core_times_of, freezing
+from costing.chilling.chill import FREEZES_C, Freezing, core_times, freezing
 from costing.chilling.composition import Food
 from costing.chilling.conduction import Case
 from costing.chilling.profiles import COLD_C, Profile
-from costing.chilling.ranges import LIKELY, SLOW, Point, moved
 
 LONGEST_MIN = 7 * 24 * 60.0
 """How long the last stay in the cold may get [min]; what is not cold after a week counts as never; own choice."""
@@ -73,77 +70,6 @@ def lengthened(plan: Plan) -> Case:
     *before, last = plan.stages
     longer = replace(last, minutes=max(last.minutes, LONGEST_MIN))
     return Case(plan.body, plan.food, plan.initial_c, (*before, longer))
-
-
-def slow_minutes(plan: Plan) -> float | None:
-    """Find when the core is cold at the slow end of the range, which a plan waits for.
-
-    Parameters
-    ----------
-    plan : Plan
-        What cools. Whether a stage freezes its rim first is for `freezes` to say.
-
-    Returns
-    -------
-    float or None
-        Time from minute 0 of the first stage [min]; None when it never gets cold.
-    """
-    return cold_minutes(plan, SLOW)
-
-
-def cold_minutes(plan: Plan, point: Point = LIKELY) -> float | None:
-    """Find when the core is cold at one point of the range.
-
-    Parameters
-    ----------
-    plan : Plan
-        What cools.
-    point : Point, optional
-        The point of the range; likely when left out.
-
-    Returns
-    -------
-    float or None
-        Time from minute 0 of the first stage [min]; None when it never gets cold.
-    """
-    case = moved(lengthened(plan), point)
-    if min(stage.ambient_c for stage in case.stages) >= plan.cold_c:
-        return None
-    return times_to([case], [plan.cold_c])[0][0]
-
-
-def times_to(cases: Sequence[Case], limits: Sequence[float]) -> list[list[float | None]]:
-    """Find when the cores of cases are down at temperatures.
-
-    Parameters
-    ----------
-    cases : sequence of Case
-        What cools.
-    limits : sequence of float
-        Temperatures [°C].
-
-    Returns
-    -------
-    list of list of float or None
-        For each case a time for each limit [min]: 0 for what begins so cold and ends so, None for what is never
-        reached.
-    """
-    ways = [len(case.body.sideways) for case in cases]
-    found: dict[int, list[float | None]] = {}
-    for many in set(ways):
-        # Only bodies with as many directions are solved side by side.
-        alike = [at for at, count in enumerate(ways) if count == many]
-        found.update(zip(alike, core_times_of([cases[at] for at in alike], limits), strict=True))
-    return [_or_cold(case, limits, found[at]) for at, case in enumerate(cases)]
-
-
-def _or_cold(case: Case, limits: Sequence[float], times: Sequence[float | None]) -> list[float | None]:
-    pairs = list(zip(limits, times, strict=True))
-    if not any(time is None and case.initial_c <= limit for limit, time in pairs):
-        return list(times)
-    run = case.run()
-    ends_c = float(places.core(run, run.ends[-1:])[0, 0])
-    return [0.0 if time is None and max(case.initial_c, ends_c) <= limit else time for limit, time in pairs]
 
 
 def freezes(plan: Plan) -> Freezing | None:

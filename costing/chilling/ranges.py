@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from costing.chilling import places
 from costing.chilling.bodies import Body, Stage
 from costing.chilling.chill import (
     COLD_START_C,
@@ -141,6 +142,40 @@ def range_of(points: Sequence[float | None]) -> Range:
     return Range(points[POINTS.index(FAST)], points[POINTS.index(LIKELY)], points[POINTS.index(SLOW)], tuple(points))
 
 
+def times_to(cases: Sequence[Case], limits: Sequence[float]) -> list[list[float | None]]:
+    """Find when the cores of cases are down at temperatures.
+
+    Parameters
+    ----------
+    cases : sequence of Case
+        What cools.
+    limits : sequence of float
+        Temperatures [°C].
+
+    Returns
+    -------
+    list of list of float or None
+        For each case a time for each limit [min]: 0 for what begins so cold and ends so, None for what is never
+        reached.
+    """
+    ways = [len(case.body.sideways) for case in cases]
+    found: dict[int, list[float | None]] = {}
+    for many in set(ways):
+        # Only bodies with as many directions are solved side by side.
+        alike = [at for at, count in enumerate(ways) if count == many]
+        found.update(zip(alike, core_times_of([cases[at] for at in alike], limits), strict=True))
+    return [_or_cold(case, limits, found[at]) for at, case in enumerate(cases)]
+
+
+def _or_cold(case: Case, limits: Sequence[float], times: Sequence[float | None]) -> list[float | None]:
+    pairs = list(zip(limits, times, strict=True))
+    if not any(time is None and case.initial_c <= limit for limit, time in pairs):
+        return list(times)
+    run = case.run()
+    ends_c = float(places.core(run, run.ends[-1:])[0, 0])
+    return [0.0 if time is None and max(case.initial_c, ends_c) <= limit else time for limit, time in pairs]
+
+
 def cooling_range(case: Case, limits: Sequence[float]) -> list[Range]:
     """Find when the core falls through temperatures, with the range.
 
@@ -154,9 +189,9 @@ def cooling_range(case: Case, limits: Sequence[float]) -> list[Range]:
     Returns
     -------
     list of Range
-        One for each temperature, counted from minute 0.
+        One for each temperature, counted from minute 0; 0 for what begins and ends so cold.
     """
-    times = core_times_of([moved(case, point) for point in POINTS], limits)
+    times = times_to([moved(case, point) for point in POINTS], limits)
     return [range_of(column) for column in zip(*times, strict=True)]
 
 

@@ -9,9 +9,9 @@ from math import ceil, floor
 from costing.chilling.bodies import Block, Body, Cylinder, Stage
 from costing.chilling.chill import Freezing
 from costing.chilling.crossings import WARM_C
-from costing.chilling.plans import Plan, freezes, lengthened, times_to
+from costing.chilling.plans import Plan, freezes, lengthened
 from costing.chilling.profiles import results
-from costing.chilling.ranges import FAST, LIKELY, SLOW, Point, moved
+from costing.chilling.ranges import FAST, LIKELY, SLOW, Point, moved, times_to
 from costing.chilling.reports import LegRange, Times, leg_ranges, rule_limits
 
 STEP_MM, SMALLEST_MM = 0.5, 5.0
@@ -234,22 +234,3 @@ def straight_in(plan: Plan, air: str | None = None) -> Trial | None:
         return None
     straight = replace(plan, stages=cold)
     return trial(straight) if air is None else with_air(straight, air)
-
-
-def in_bodies(plan: Plan, bodies: Sequence[tuple[str, Body]]) -> list[tuple[str, Trial]]:
-    """Judge other bodies in the same stages.
-
-    Parameters
-    ----------
-    plan : Plan
-        What cools.
-    bodies : sequence of (str, Body)
-        Names and shapes, for example of the other moulds the kitchen owns.
-
-    Returns
-    -------
-    list of (str, Trial)
-        How each does, in order.
-    """
-    found = trials([replace(plan, body=body) for _, body in bodies])
-    return [(name, each) for (name, _), each in zip(bodies, found, strict=True)]

@@ -11,14 +11,15 @@ import numpy as np
 from costing.chilling import places
 from costing.chilling.chill import Freezing
 from costing.chilling.conduction import Case, Timeline
-from costing.chilling.plans import Plan, freezes, freezes_as_stated, lengthened, times_to
+from costing.chilling.plans import Plan, freezes, freezes_as_stated, lengthened
 from costing.chilling.profiles import COLD_C, HOT_C, LUKEWARM_C, Leg, LegResult, results
-from costing.chilling.ranges import FAST, LIKELY, POINTS, SLOW, Range, moved, range_of
+from costing.chilling.ranges import FAST, LIKELY, SLOW, Range, cooling_range, moved
 
 Verdict = Literal["kept", "likely", "not kept", "untimed", "freezes"]
 CURVE_POINTS = 60
 """How many points a curve has, about."""
 
+_ENDS = ("fast", "likely", "slow")
 _PAST_COLD, _SOONER = 1.05, 1.5
 
 
@@ -160,17 +161,14 @@ def report(plan: Plan) -> Report:
     """
     shown = sorted({HOT_C, LUKEWARM_C, COLD_C, plan.cold_c}, reverse=True)
     limits, case = list(dict.fromkeys((*shown, *rule_limits(plan)))), lengthened(plan)
-    every = times_to([moved(case, point) for point in POINTS], limits)
-    found = {point: dict(zip(limits, times, strict=True)) for point, times in zip(POINTS, every, strict=True)}
-    reached = tuple(Reached(limit, range_of([found[point][limit] for point in POINTS])) for limit in shown)
-    legs = leg_ranges(plan, found[FAST], found[LIKELY], found[SLOW])
+    found = dict(zip(limits, cooling_range(case, limits), strict=True))
+    legs = leg_ranges(plan, *({limit: getattr(one, end) for limit, one in found.items()} for end in _ENDS))
     frozen = freezes(plan)
-    cold = reached[shown.index(plan.cold_c)].range
     return Report(
-        reached=reached,
+        reached=tuple(Reached(limit, found[limit]) for limit in shown),
         legs=legs,
         verdict=verdict_of(legs, frozen),
-        curve=_curve(plan, case, cold),
+        curve=_curve(plan, case, found[plan.cold_c]),
         freezes=frozen,
         freezes_as_stated=freezes_as_stated(plan),
         cold_c=plan.cold_c,

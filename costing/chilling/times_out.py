@@ -16,6 +16,7 @@ from costing.chilling.ranges import FAST, Range, range_of, warm_times
 OUT_MIN = 24 * 60.0
 """How long warming is followed [min]; own choice."""
 
+_TOLD_MIN = 5
 _PLACES = (places.DEEP, places.MEAN, places.RIM)
 
 
@@ -59,6 +60,12 @@ class Longest:
     minutes: float
     clause: TimeOut | None
     longer: tuple[TimeOut, ...] = ()
+
+    @property
+    def told_minutes(self) -> int:
+        """As it is told and held against a way: a rule's time as printed, an estimate down to five minutes [min]."""
+        whole = int(self.minutes)
+        return whole if self.clause is not None or whole < _TOLD_MIN else whole - whole % _TOLD_MIN
 
 
 def time_out(

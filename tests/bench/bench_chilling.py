@@ -11,6 +11,7 @@ import statistics
 import sys
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
@@ -30,17 +31,16 @@ from costing.chilling import (
     cooling_range,
     depth,
     diameter,
-    in_bodies,
     longest_out,
     read_case,
     report,
-    slow_minutes,
     straight_in,
     time_out,
+    trial,
+    trials,
     warming_range,
     with_air,
 )
-from costing.chilling.bodies import Body
 from costing.chilling.profiles import COLD_C, COOKED, HOT_C, LUKEWARM_C
 from tests.published.chilling import CASES
 
@@ -122,18 +122,18 @@ def plan_work() -> dict[str, Callable[[], Any]]:
     """Name what pages and windows ask of a cake that fails its rule (O02), and how to work it out."""
     case, _ = read_case(CASES[1]["inputs"])
     plan = Plan(case.body, case.food, case.initial_c, case.stages, PROFILES[COOKED])
-    moulds: list[tuple[str, Body]] = [(f"{mm} mm", Cylinder(mm, case.body.height_mm)) for mm in (100, 150, 200)]
+    moulds = [replace(plan, body=Cylinder(mm, case.body.height_mm)) for mm in (100, 150, 200)]
 
     def remedies() -> list[Any]:
         airs = [with_air(plan, "fan"), with_air(plan, "blast"), straight_in(plan), straight_in(plan, "blast")]
-        return [depth(plan), diameter(plan), *airs, *in_bodies(plan, moulds)]
+        return [depth(plan), diameter(plan), *airs, *trials(moulds)]
 
     return {
         f"nine points with both warm-ups ({CASES[1]['id']})": lambda: (
             cooling_range(case, LIMITS),
             warming_range(case),
         ),
-        "a window: when it is cold at the slow end": lambda: slow_minutes(plan),
+        "a window: when it is cold, and whether the rule is kept": lambda: trial(plan),
         "a window: how long it may be out": lambda: longest_out(plan.rule, plan.body, plan.food, "carton", 25),
         "a page: report": lambda: report(plan),
         "a page: remedies (depth, diameter, four airs, three moulds)": remedies,

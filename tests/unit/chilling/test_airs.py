@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from costing.chilling import AIRS, CARRIED, WALLS, Around, Stage, away_stage, cooling_stage
+from costing.chilling import AIRS, CARRIED, WALLS, Stage, away_stage
 from costing.chilling.airs import BENEATH
+from tests.chilling_words import stage_in
 
 
 def test_every_figure_says_where_it_is_from() -> None:
@@ -25,7 +26,7 @@ def test_air_that_moves_more_takes_up_more_heat_and_a_box_less() -> None:
 
 def test_a_metal_mould_on_a_rack_leaves_the_air_as_it_is() -> None:
     for name, films in AIRS.items():
-        stage = cooling_stage(name, 60, 3)
+        stage = stage_in(name, 60, 3)
         assert (stage.minutes, stage.ambient_c) == (60, 3)
         assert (stage.h_top, stage.h_side, stage.h_bottom) == pytest.approx(
             (films.top, films.side, films.bottom), rel=1e-3
@@ -34,7 +35,7 @@ def test_a_metal_mould_on_a_rack_leaves_the_air_as_it_is() -> None:
 
 def test_a_wall_lies_between_food_and_air_at_side_and_base_only() -> None:
     """Resistances in series: 5 mm of glass of 1 W/m K beneath 8 W/m2 K."""
-    stage = cooling_stage("still", 60, 3, wall="glass")
+    stage = stage_in("still", 60, 3, wall="glass")
     assert stage.h_top == 8
     assert stage.h_side == pytest.approx(1 / (1 / 8 + 0.005))
     assert stage.h_bottom == pytest.approx(1 / (1 / 5 + 0.005))
@@ -43,21 +44,16 @@ def test_a_wall_lies_between_food_and_air_at_side_and_base_only() -> None:
 @pytest.mark.parametrize("wall", WALLS)
 def test_a_fan_gains_less_behind_a_thicker_wall_than_behind_metal(wall: str) -> None:
     for air in AIRS:
-        stage, metal = cooling_stage(air, 60, 3, wall=wall), cooling_stage(air, 60, 3)
+        stage, metal = stage_in(air, 60, 3, wall=wall), stage_in(air, 60, 3)
         assert 0 < stage.h_side <= metal.h_side
         assert stage.h_top == metal.h_top
 
 
 def test_no_cold_comes_through_a_board_and_a_lid_weakens_the_top_only() -> None:
-    assert cooling_stage("still", 60, 3, base="board").h_bottom == 0
-    plain, lid = cooling_stage("blast", 60, 1), cooling_stage("blast", 60, 1, covered=True)
+    assert stage_in("still", 60, 3, base="board").h_bottom == 0
+    plain, lid = stage_in("blast", 60, 1), stage_in("blast", 60, 1, covered=True)
     assert lid.h_top == pytest.approx(1 / (1 / 35 + 1 / 7))
     assert (lid.h_side, lid.h_bottom) == (plain.h_side, plain.h_bottom)
-
-
-def test_what_is_around_a_body_gives_the_same_stages() -> None:
-    around = Around("card", "board", covered=True)
-    assert around.stage("fan", 30, 4) == cooling_stage("fan", 30, 4, wall="card", base="board", covered=True)
 
 
 def test_a_box_is_a_stage_like_any_other() -> None:
@@ -68,7 +64,7 @@ def test_a_box_is_a_stage_like_any_other() -> None:
 def test_other_words_are_not_known() -> None:
     for words in ({"air": "wind"}, {"air": "fan", "wall": "stone"}, {"air": "fan", "base": "water"}):
         with pytest.raises(KeyError):
-            cooling_stage(words["air"], 60, 3, wall=words.get("wall", "metal"), base=words.get("base", "open"))
+            stage_in(words["air"], 60, 3, wall=words.get("wall", "metal"), base=words.get("base", "open"))
     with pytest.raises(KeyError):
         away_stage("pocket", 60, 3)
     assert set(BENEATH) == {"open", "board"}

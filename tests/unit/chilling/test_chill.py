@@ -1,4 +1,4 @@
-"""Times to limits, time out of the cold, freezing, ranges and greatest sizes."""
+"""Times to limits, time out of the cold, freezing, and ranges."""
 
 from __future__ import annotations
 
@@ -11,21 +11,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing.chilling import (
-    PROFILES,
     Block,
     Case,
-    Cooling,
     Cylinder,
     Run,
-    Slab,
     Stage,
     answer,
     cooling_range,
     core_times,
     food_of,
     freezing,
-    largest,
-    leg_results,
     warm_up,
     warming_range,
 )
@@ -35,7 +30,7 @@ from costing.chilling.composition import MOST_AIR, component, mass_fractions
 from costing.chilling.crossings import Pass, Track, warm_stage
 from costing.chilling.lobatto import Floats
 from costing.chilling.places import CORE, RIM, core, rims, temperatures
-from costing.chilling.profiles import COLD_C, COOKED
+from costing.chilling.profiles import COLD_C
 from costing.chilling.ranges import POINTS, Point, moved
 
 CAKE = food_of({"water": 50, "fat": 25, "protein": 6, "carb": 18, "ash": 1})
@@ -211,38 +206,6 @@ def test_warming_is_soonest_at_the_fast_end_where_the_air_is_warmer() -> None:
     for places in warming_range(CASE).values():
         for found in places[2:4]:  # mean and centre
             assert (found.fast, found.slow) == (min(t or 0 for t in found.points), max(t or 0 for t in found.points))
-
-
-def test_the_largest_size_just_keeps_the_rule() -> None:
-    cooling = Cooling(CAKE, 68.0, (Stage(1440, 3, 20, 20, 10),))
-    profile = PROFILES[COOKED]
-    found = largest(lambda mm: Cylinder(250, mm), cooling, profile).mm
-    assert found is not None
-    assert all(each.kept for each in leg_results(Cylinder(250, found), cooling, profile))
-    assert not all(each.kept for each in leg_results(Cylinder(250, found + 0.1), cooling, profile))
-
-
-def test_a_diameter_can_be_asked_as_well_and_a_block() -> None:
-    cooling = Cooling(CAKE, 68.0, (Stage(1440, 3, 20, 20, 10),))
-    wide = largest(lambda mm: Cylinder(mm, 75), cooling, PROFILES[COOKED]).mm
-    square = largest(lambda mm: Block(mm, mm, 75), cooling, PROFILES[COOKED]).mm
-    assert wide is not None
-    assert square is not None
-    assert 0.85 * wide < square < wide
-
-
-def test_nothing_complies_where_nothing_gets_cold_and_small_things_comply_at_once() -> None:
-    profile = PROFILES[COOKED]
-    assert largest(Slab, Cooling(CAKE, 68.0, (Stage(1440, 8, 20, 0, 10),)), profile).mm is None
-    quick = largest(Slab, Cooling(CAKE, 68.0, (Stage(1440, 3, 20, 0, 10),)), profile, high_mm=20)
-    assert (quick.mm, quick.more) == (20, True)
-
-
-def test_a_largest_size_needs_a_rule_with_times() -> None:
-    cooling = Cooling(CAKE, 68.0, (COLD,))
-    for profile, low, high in ((PROFILES["eu"], 2, 300), (PROFILES[COOKED], 300, 2)):
-        with pytest.raises(ValueError, match="rule with times"):
-            largest(Slab, cooling, profile, low_mm=low, high_mm=high)
 
 
 def test_a_composition_is_a_share_of_known_components() -> None:

@@ -16,11 +16,9 @@ from costing.chilling import (
     Cylinder,
     Plan,
     Slab,
-    cooling_stage,
     depth,
     diameter,
     food_of,
-    in_bodies,
     remedies,
     straight_in,
     trial,
@@ -30,10 +28,11 @@ from costing.chilling import (
 from costing.chilling.bodies import Body
 from costing.chilling.profiles import AMBIENT, COLD_C, COOKED, HOT_C, LUKEWARM_C
 from costing.chilling.remedies import BLAST_C, SMALLEST_MM, STEP_MM
+from tests.chilling_words import stage_in
 
 CAKE = food_of({"water": 50, "fat": 25, "protein": 6, "carb": 18, "ash": 1})
-BENCH, COLD = cooling_stage("room", 30, 21), cooling_stage("still", 720, 3)
-FAN = cooling_stage("fan", 720, 3)
+BENCH, COLD = stage_in("room", 30, 21), stage_in("still", 720, 3)
+FAN = stage_in("fan", 720, 3)
 PLAN = Plan(Cylinder(250, 75), CAKE, 68.0, (BENCH, COLD), PROFILES[COOKED])
 
 mm = st.floats(40, 250)
@@ -45,7 +44,7 @@ bodies = st.one_of(st.builds(Cylinder, mm, mm), st.builds(Slab, mm), st.builds(B
 def test_the_depth_told_keeps_the_rule_and_a_millimetre_more_does_not(
     body: Body, start: float, air: str, code: str
 ) -> None:
-    plan = Plan(body, CAKE, start, (BENCH, cooling_stage(air, 300, 2.5)), PROFILES[code])
+    plan = Plan(body, CAKE, start, (BENCH, stage_in(air, 300, 2.5)), PROFILES[code])
     found = depth(plan)
     for size, kept in ((found.likely_mm, "kept"), (found.slow_mm, "kept_slow")):
         least = replace(plan, body=replace(body, height_mm=SMALLEST_MM))
@@ -63,7 +62,7 @@ def test_the_depth_told_keeps_the_rule_and_a_millimetre_more_does_not(
 @settings(max_examples=15, deadline=None)
 @given(bodies, st.sampled_from(["still", "fan", "blast"]))
 def test_a_size_that_is_sure_to_do_is_never_above_the_likely_one(body: Body, air: str) -> None:
-    plan = Plan(body, CAKE, 68.0, (BENCH, cooling_stage(air, 300, 3)), PROFILES[COOKED])
+    plan = Plan(body, CAKE, 68.0, (BENCH, stage_in(air, 300, 3)), PROFILES[COOKED])
     for found in (depth(plan), diameter(plan)):
         if found is not None and found.slow_mm is not None:
             assert found.likely_mm is not None
@@ -111,7 +110,7 @@ def test_what_keeps_the_rule_may_stay_as_it_is_and_what_never_can_is_told() -> N
     assert depth(shallow).likely_mm == 20.3
     tiny = replace(shallow, body=Cylinder(250, 4.0))
     assert depth(tiny).slow_mm == 4.0
-    warm = replace(PLAN, stages=(BENCH, cooling_stage("fan", 720, 6)))
+    warm = replace(PLAN, stages=(BENCH, stage_in("fan", 720, 6)))
     assert (depth(warm).likely_mm, depth(warm).slow_mm) == (None, None)
 
 
@@ -126,16 +125,15 @@ def test_a_rule_that_is_likely_kept_is_told_with_a_size_that_is_sure() -> None:
 def test_the_bench_counts_in_a_size_and_so_does_a_board() -> None:
     """What stands on wood may be half as deep; and an hour in the room uses up the two hours to 21 °C."""
     straight, benched = (
-        depth(replace(PLAN, stages=stages)).likely_mm or 0.0
-        for stages in ((FAN,), (cooling_stage("room", 90, 24), FAN))
+        depth(replace(PLAN, stages=stages)).likely_mm or 0.0 for stages in ((FAN,), (stage_in("room", 90, 24), FAN))
     )
     assert benched < straight - 2
-    board = depth(replace(PLAN, stages=(cooling_stage("fan", 720, 3, base="board"),))).likely_mm or 0.0
+    board = depth(replace(PLAN, stages=(stage_in("fan", 720, 3, base="board"),))).likely_mm or 0.0
     assert board < 0.75 * straight
 
 
 def test_a_blast_takes_the_place_of_every_stay_in_the_cold_and_freezes_nothing() -> None:
-    plan = replace(PLAN, stages=(BENCH, cooling_stage("blast", 20, -10), COLD))
+    plan = replace(PLAN, stages=(BENCH, stage_in("blast", 20, -10), COLD))
     assert trial(plan).freezes is None
     found = with_air(plan, "blast")
     assert found.plan.stages[0] == BENCH
@@ -146,10 +144,10 @@ def test_a_blast_takes_the_place_of_every_stay_in_the_cold_and_freezes_nothing()
 
 
 def test_a_fan_changes_only_air_that_moves_less() -> None:
-    plan = replace(PLAN, stages=(BENCH, cooling_stage("blast", 40, 1), COLD))
+    plan = replace(PLAN, stages=(BENCH, stage_in("blast", 40, 1), COLD))
     stages = with_air(plan, "fan").plan.stages
     assert stages[:2] == plan.stages[:2]
-    assert stages[2] == cooling_stage("fan", COLD.minutes, COLD.ambient_c)
+    assert stages[2] == stage_in("fan", COLD.minutes, COLD.ambient_c)
     fan = with_air(PLAN, "fan")
     assert (fan.cold_likely or 0) < (trial(PLAN).cold_likely or 0)
 
@@ -177,14 +175,13 @@ def test_straight_in_skips_the_room_and_may_meet_another_air() -> None:
 
 
 def test_other_moulds_are_judged_in_order_whatever_their_shape() -> None:
-    others: list[tuple[str, Body]] = [("cup", Cylinder(50, 40)), ("tray", Slab(80)), ("square", Block(300, 200, 75))]
-    found = in_bodies(replace(PLAN, stages=(FAN,)), others)
-    assert [name for name, _ in found] == ["cup", "tray", "square"]
-    assert [each.kept for _, each in found] == [True, False, False]
-    assert [each.plan.body for _, each in found] == [body for _, body in others]
-    for _, each in found:
+    others: list[Body] = [Cylinder(50, 40), Slab(80), Block(300, 200, 75)]
+    found = trials([replace(PLAN, stages=(FAN,), body=body) for body in others])
+    assert [each.kept for each in found] == [True, False, False]
+    assert [each.plan.body for each in found] == others
+    for each in found:
         assert each == trial(each.plan)
-    assert in_bodies(PLAN, []) == []
+    assert trials([]) == []
 
 
 def test_plans_judged_side_by_side_come_out_as_each_by_itself() -> None:
@@ -198,7 +195,7 @@ def test_plans_judged_side_by_side_come_out_as_each_by_itself() -> None:
 
 
 def test_what_freezes_keeps_nothing() -> None:
-    frozen = trial(replace(PLAN, body=Slab(30), stages=(cooling_stage("blast", 300, -20),)))
+    frozen = trial(replace(PLAN, body=Slab(30), stages=(stage_in("blast", 300, -20),)))
     assert all(leg.slow.kept for leg in frozen.legs)
     assert not frozen.kept
     assert not frozen.kept_slow

@@ -16,24 +16,23 @@ from costing.chilling import (
     Plan,
     Slab,
     cooling_range,
-    cooling_stage,
     food_of,
     freezes,
     lengthened,
     report,
     results,
-    slow_minutes,
     verdict_of,
 )
 from costing.chilling.bodies import Body
 from costing.chilling.places import CORE, MEAN, temperatures
 from costing.chilling.profiles import AMBIENT, COOKED, HOT_C, LUKEWARM_C
 from costing.chilling.ranges import SLOW, moved
+from tests.chilling_words import slow_minutes, stage_in
 
 CAKE = food_of({"water": 50, "fat": 25, "protein": 6, "carb": 18, "ash": 1})
-BENCH, COLD = cooling_stage("room", 60, 21), cooling_stage("still", 720, 3)
+BENCH, COLD = stage_in("room", 60, 21), stage_in("still", 720, 3)
 PLAN = Plan(Cylinder(250, 75), CAKE, 68.0, (BENCH, COLD), PROFILES[COOKED])
-FAN_TRAY = Plan(Slab(20), CAKE, 68.0, (cooling_stage("fan", 240, 3),), PROFILES[COOKED])
+FAN_TRAY = Plan(Slab(20), CAKE, 68.0, (stage_in("fan", 240, 3),), PROFILES[COOKED])
 
 mm = st.floats(15, 250)
 bodies = st.one_of(st.builds(Cylinder, mm, mm), st.builds(Slab, mm), st.builds(Block, mm, mm, mm))
@@ -51,7 +50,7 @@ def test_times_are_those_of_the_range() -> None:
 @settings(max_examples=20, deadline=None)
 @given(bodies, st.floats(10, 95), st.floats(0, 3.9), st.sampled_from(list(PROFILES)))
 def test_a_report_never_contradicts_itself(body: Body, start: float, air_c: float, code: str) -> None:
-    plan = Plan(body, CAKE, start, (BENCH, cooling_stage("still", 300, air_c)), PROFILES[code])
+    plan = Plan(body, CAKE, start, (BENCH, stage_in("still", 300, air_c)), PROFILES[code])
     found = report(plan)
     for one in found.reached:
         times = (one.range.fast, one.range.likely, one.range.slow)
@@ -92,14 +91,14 @@ def test_the_verdict_in_a_word() -> None:
     assert report(replace(FAN_TRAY, body=Slab(42))).verdict == "likely"
     assert report(PLAN).verdict == "not kept"
     assert report(replace(PLAN, rule=PROFILES["eu"])).verdict == "untimed"
-    frozen = replace(PLAN, stages=(BENCH, cooling_stage("blast", 300, -15)))
+    frozen = replace(PLAN, stages=(BENCH, stage_in("blast", 300, -15)))
     assert report(frozen).verdict == "freezes"
     assert report(frozen).freezes == freezes(frozen)
     assert verdict_of((), None) == "untimed"
 
 
 def test_what_freezes_only_as_stated_is_told_beside_the_verdict() -> None:
-    plan = replace(FAN_TRAY, stages=(*FAN_TRAY.stages, cooling_stage("still", 600, -18)))
+    plan = replace(FAN_TRAY, stages=(*FAN_TRAY.stages, stage_in("still", 600, -18)))
     found = report(plan)
     assert found.verdict == "kept"
     assert found.freezes is None
@@ -107,7 +106,7 @@ def test_what_freezes_only_as_stated_is_told_beside_the_verdict() -> None:
 
 
 def test_food_from_ingredients_at_room_temperature_begins_below_the_hot_limits() -> None:
-    plan = Plan(Cylinder(60, 50), CAKE, 22.0, (cooling_stage("fan", 240, 3),), PROFILES[AMBIENT])
+    plan = Plan(Cylinder(60, 50), CAKE, 22.0, (stage_in("fan", 240, 3),), PROFILES[AMBIENT])
     found = report(plan)
     assert found.reached[0].range.slow == 0
     assert (found.reached[1].range.likely or 0) > 0
@@ -137,9 +136,9 @@ def test_the_curve_is_what_the_model_says() -> None:
 
 
 def test_the_curve_shows_all_stated_minutes_and_ends_there_when_it_never_gets_cold() -> None:
-    long = report(replace(FAN_TRAY, stages=(cooling_stage("fan", 1440, 3),))).curve
+    long = report(replace(FAN_TRAY, stages=(stage_in("fan", 1440, 3),))).curve
     assert long.minutes[-1] == 1440
-    never = report(replace(PLAN, stages=(BENCH, cooling_stage("still", 720, 8))))
+    never = report(replace(PLAN, stages=(BENCH, stage_in("still", 720, 8))))
     assert never.cold.likely is None
     assert never.verdict == "not kept"
     assert never.curve.minutes[-1] == 780
@@ -156,7 +155,7 @@ def test_a_stay_of_weeks_is_drawn_to_its_last_minute(bench: float, stay: float) 
 
 def test_five_degrees_are_told_beside_a_rule_that_is_cold_elsewhere() -> None:
     for code, limits in (("uk", [8, 5]), ("ca", [5, 4]), ("eu", [5])):
-        stages = (BENCH, cooling_stage("still", 720, 2))
+        stages = (BENCH, stage_in("still", 720, 2))
         plan = Plan(Cylinder(230, 30), food_of({"water": 75, "fat": 5, "carb": 20}), 74, stages, PROFILES[code])
         found = report(plan)
         assert [round(one.limit_c, 2) for one in found.reached] == [57.22, 21.11, *limits]

@@ -1,0 +1,20 @@
+"""Short ways for tests to say a stage in a kitchen's words, and to ask a plan what an order's window asks."""
+
+from costing.chilling import Around, Plan, Stage, trial
+
+
+def stage_in(
+    air: str, minutes: float, ambient_c: float, *, wall: str = "metal", base: str = "open", covered: bool = False
+) -> Stage:
+    """Return a stage of cooling [min, °C]."""
+    return Around(wall, base, covered).stage(air, minutes, ambient_c)
+
+
+def slow_minutes(plan: Plan) -> float | None:
+    """Return when the core is cold at the slow end, as windows plan with it [min]."""
+    return trial(plan).cold_slow
+
+
+def likely_minutes(plan: Plan) -> float | None:
+    """Return when the core is cold as given [min]."""
+    return trial(plan).cold_likely
