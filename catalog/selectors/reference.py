@@ -18,7 +18,9 @@ SOURCE: Final = "USDA SR28"
 _DATA: Final = Path(__file__).resolve().parent.parent / "data"
 #: A US cup in millilitres (NIST Handbook 44: 231 in³ / 16).
 _CUP_ML: Final = Decimal("236.5882365")
-_STOP: Final = frozenset({"raw", "fresh", "whole", "large", "ground", "the", "of", "and", "with", "without", "in"})
+_STOP: Final = frozenset(
+    {"raw", "fresh", "whole", "large", "ground", "the", "of", "and", "with", "without", "in", "all", "varieties"}
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -277,7 +277,7 @@ PRODUCTS = (
             chill("150", "Set", hold_max="2160"),
             hands("Top with fruit and lid", "finish", "4", "0.4"),
         ),
-        {"mould": "Baking cup, 7 cm", "fill_height_cm": "3.2", "stands_on": "board"},
+        {"mould": "Baking cup, 7 cm", "fill_height_cm": "3.2", "stands_on": "board", "cooling_rule": "cooked"},
     ),
     Sell(
         "pear-buckwheat-tart",
