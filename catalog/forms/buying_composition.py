@@ -6,6 +6,7 @@ from typing import Any, Final
 
 from django import forms
 
+from catalog.bounds import COMPOSITION_SUM
 from catalog.display import plain
 from catalog.forms.fields import NumberField
 from catalog.selectors.reference import Food
@@ -20,8 +21,6 @@ COMPONENTS: Final[dict[str, str]] = {
     "fibre": "fibre",
     "ash": "ash, minerals",
 }
-#: Figures of labels are rounded and alcohol has no place among the six; beyond this something was mistyped.
-_LEAST, _MOST = 90, 110
 
 
 def _share(name: str) -> NumberField:
@@ -69,7 +68,8 @@ class CompositionForm(forms.Form):
             self.add_error(name, f"Enter the {what}, 0 for none; or empty all six.")
 
     def _check_sum(self, whole: Decimal) -> None:
-        if not _LEAST <= whole <= _MOST:
+        least, most = COMPOSITION_SUM
+        if not least <= whole <= most:
             self.add_error(
                 "water",
                 f"The six add up to {trimmed(whole)} %, and should make about 100 %. Check them: what a label does not"

@@ -9,6 +9,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxLengthValidator, ProhibitNullCharactersValidator
 
+from catalog.bounds import STATION_C
 from catalog.forms.fields import NumberField
 from catalog.typed import plain_number, trimmed
 from costing.measures import MeasureError, parse_measure
@@ -147,19 +148,19 @@ def span_written(minutes: Decimal) -> str:
 class TemperatureField(NumberField):
     """A temperature in the kitchen's degrees, kept in °C; °C or °F written behind the number goes before them.
 
-    ``coldest`` and ``hottest`` are what it can be [°C]; ``examples`` is one in °F and one in °C.
+    ``within`` is the coldest and the hottest it can be [°C]; ``examples`` is one in °F and one in °C.
     """
 
     def __init__(
         self,
         *,
         degrees: str = "F",
-        coldest: int = -80,
-        hottest: int = 500,
+        within: tuple[int, int] = STATION_C,
         examples: tuple[str, str] = ("350", "175"),
         **kwargs: Any,
     ) -> None:
-        self.coldest, self.hottest, self.examples = coldest, hottest, examples
+        self.coldest, self.hottest = within
+        self.examples = examples
         kwargs.setdefault("what", "the temperature")
         kwargs.setdefault("required", False)
         super().__init__(**kwargs)

@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 
+from catalog.bounds import LEAVES_C
 from catalog.forms.fields import NumberField
 from catalog.forms.making_fields import PickField, SpanField, TemperatureField, WordsField
 from catalog.forms.making_rows import RowSet
@@ -94,8 +95,7 @@ def _leaves(degrees: str) -> TemperatureField:
     return TemperatureField(
         what="the temperature it leaves at",
         degrees=degrees,
-        coldest=-5,
-        hottest=150,
+        within=LEAVES_C,
         examples=("176", "80"),
         label=f"Leaves at °{degrees}",
         help_text="Its middle when the step ends.",

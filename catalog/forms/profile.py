@@ -9,6 +9,7 @@ from babel.core import Locale
 from babel.numbers import format_currency
 from django import forms
 
+from catalog.bounds import AWAY_C, ROOM_C
 from catalog.forms.charging_fields import MoneyField, minor_digits
 from catalog.forms.fields import PercentField, WholeField
 from catalog.forms.making_fields import TemperatureField, in_degrees
@@ -164,8 +165,7 @@ class ProfileForm(forms.Form):
         what="the kitchen’s temperature",
         label="Air in the kitchen",
         required=True,
-        coldest=0,
-        hottest=50,
+        within=ROOM_C,
         examples=("75", "24"),
         help_text="On a warm day, where desserts cool and are finished.",
     )
@@ -173,8 +173,7 @@ class ProfileForm(forms.Form):
         what="the temperature on the way",
         label="Air on the way and at the table",
         required=True,
-        coldest=-20,
-        hottest=60,
+        within=AWAY_C,
         examples=("77", "25"),
         help_text="The warmest you expect: a closed car or a marquee in summer is warmer.",
     )

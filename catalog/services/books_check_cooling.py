@@ -4,6 +4,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Final
 
+from catalog.bounds import AWAY_C, COMPOSITION_SUM, LEAVES_C, ROOM_C, STATION_C
 from catalog.models import WAITING
 from costing.chilling import MOST_AIR
 from costing.findings import Findings, Range, Ranges, check_numbers, entries
@@ -17,15 +18,13 @@ def _degrees(coldest: int, hottest: int) -> Range:
 
 _AIR: Final = Fraction(str(MOST_AIR))
 RECIPE: Final[Ranges] = {"air": Range("bad_share", lambda value: 0 <= value <= _AIR, f"between 0 and {MOST_AIR}")}
-STATION: Final[Ranges] = {"air_c": _degrees(-80, 500)}
-STEP: Final[Ranges] = {"leaves_c": _degrees(-5, 150)}
-PROFILE: Final[Ranges] = {"room_c": _degrees(0, 50), "away_c": _degrees(-20, 60)}
+STATION: Final[Ranges] = {"air_c": _degrees(*STATION_C)}
+STEP: Final[Ranges] = {"leaves_c": _degrees(*LEAVES_C)}
+PROFILE: Final[Ranges] = {"room_c": _degrees(*ROOM_C), "away_c": _degrees(*AWAY_C)}
 COMPOSITION: Final[Ranges] = dict.fromkeys(
     ("water", "protein", "fat", "carb", "fibre", "ash"),
     Range("schema", lambda value: 0 <= value <= 100, "a percentage from 0 to 100"),
 )
-#: Figures of labels are rounded; beyond this something was mistyped.
-LEAST, MOST = 90, 110
 
 
 def check_cooling(found: Findings, document: dict[str, Any]) -> None:
@@ -71,8 +70,9 @@ def _check_composition(found: Findings, path: Path, item: dict[str, Any]) -> Non
     at = (*path, "composition")
     before = len(found.found)
     check_numbers(found, shares, at, COMPOSITION)
+    least, most = COMPOSITION_SUM
     whole = sum((Decimal(share) for share in shares.values()), Decimal(0))
-    if len(found.found) == before and not LEAST <= whole <= MOST:
+    if len(found.found) == before and not least <= whole <= most:
         found.add(
             "schema",
             at,
