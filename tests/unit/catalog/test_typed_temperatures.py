@@ -52,7 +52,7 @@ def test_what_was_typed_is_kept_in_celsius(degrees: str, typed: str, celsius: De
     ],
 )
 def test_what_cannot_be_is_told_in_the_kitchens_degrees(degrees: str, typed: str, sentence: str) -> None:
-    field = TemperatureField(what="the warmth", degrees=degrees, coldest=-5, hottest=150, examples=("176", "80"))
+    field = TemperatureField(what="the warmth", degrees=degrees, within=(-5, 150), examples=("176", "80"))
     with pytest.raises(ValidationError) as told:
         field.clean(typed)
     assert told.value.messages == [sentence]
@@ -60,7 +60,7 @@ def test_what_cannot_be_is_told_in_the_kitchens_degrees(degrees: str, typed: str
 
 @pytest.mark.parametrize("end", ["23", "302", "-5 °C", "150 °C"])
 def test_the_ends_of_what_can_be_are_taken(end: str) -> None:
-    assert TemperatureField(coldest=-5, hottest=150).clean(end) in (-5, 150)
+    assert TemperatureField(within=(-5, 150)).clean(end) in (-5, 150)
 
 
 @given(typed=HUNDREDTHS, degrees=st.sampled_from("FC"), shown_in=st.sampled_from("FC"))
