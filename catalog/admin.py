@@ -1,29 +1,20 @@
-"""The catalogue's rows in the admin, to look at."""
+"""The catalog's rows in the admin, to look at."""
 
 from django.contrib import admin
 from django.contrib.auth import admin as _accounts  # noqa: F401 - registers accounts, which is undone below
 from django.contrib.auth.models import Group, User
 
-from catalog.admin_views import LookOnly
-from catalog.models import (
-    ClosedDay,
-    Ingredient,
-    Kitchen,
-    MonthlyCost,
-    Mould,
-    OpenHours,
-    Outbox,
-    Pack,
-    PriceList,
-    PriceRule,
-    Product,
-    Recipe,
-    Role,
-    Station,
-    Supplier,
-    TaxCategory,
-    TaxRate,
-)
+from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
+from catalog.molds.models import Mold
+from catalog.outbox.models import Outbox
+from catalog.pantry.models import Ingredient, Pack, Supplier
+from catalog.price_lists.models import PriceList
+from catalog.price_rules.models import PriceRule
+from catalog.products.models import Product
+from catalog.rates.models import MonthlyCost, Role, Station
+from catalog.recipes.models import Recipe
+from catalog.taxes.models import TaxCategory, TaxRate
+from catalog.web.admin import LookOnly
 
 
 class LookAtPriceLists(LookOnly):
@@ -43,7 +34,7 @@ for _model in (
     Ingredient,
     Kitchen,
     MonthlyCost,
-    Mould,
+    Mold,
     OpenHours,
     Outbox,
     Pack,

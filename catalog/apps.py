@@ -7,4 +7,4 @@ class CatalogConfig(AppConfig):
     """Ingredients, recipes, products, stations, rates, rules, taxes and the kitchen's profile."""
 
     name = "catalog"
-    verbose_name = "catalogue"
+    verbose_name = "catalog"

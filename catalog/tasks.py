@@ -1,11 +1,11 @@
-"""What Celery runs for the catalogue's floor: ids in, one service call."""
+"""What Celery runs for the catalog's floor: ids in, one service call."""
 
 from datetime import datetime
 
 from celery import shared_task
 from django.utils import timezone
 
-from catalog.services import outbox
+from catalog.outbox import services as outbox
 
 
 @shared_task(name="catalog.tasks.outbox_run")

@@ -4,7 +4,7 @@ from typing import Any
 
 from django.http import HttpRequest
 
-from catalog.display import current
+from catalog.web.display import current
 from config.navigation import navigation
 from config.roles import roles_of_request
 

@@ -16,9 +16,9 @@ from django.shortcuts import render
 from django.utils.http import url_has_allowed_host_and_scheme
 from django_htmx.http import HttpResponseClientRedirect
 
-from catalog.access import ANYBODY
-from catalog.display import Manner, use
-from catalog.models import Kitchen
+from catalog.kitchen.models import Kitchen
+from catalog.web.access import ANYBODY
+from catalog.web.display import DisplaySettings, use
 from config.navigation import home
 from config.old_pages import old_page, typed
 from config.refusals import sentences, status_of
@@ -45,15 +45,15 @@ def _usable(values: dict[str, Any]) -> dict[str, Any]:
         Locale.parse(values["locale"])
     except (UnknownLocaleError, ValueError):
         log.warning("unknown locale in the kitchen's profile")
-        values["locale"] = Manner().locale
+        values["locale"] = DisplaySettings().locale
     return values
 
 
-def read_manner() -> Manner:
+def read_display_settings() -> DisplaySettings:
     """Read how the kitchen writes: one query for the columns display needs."""
-    names = [field.name for field in fields(Manner)]
+    names = [field.name for field in fields(DisplaySettings)]
     values = Kitchen.objects.filter(pk=1).values(*names).first()
-    return Manner(**_usable(values)) if values else Manner()
+    return DisplaySettings(**_usable(values)) if values else DisplaySettings()
 
 
 class KitchenTimeMiddleware:
@@ -66,7 +66,7 @@ class KitchenTimeMiddleware:
         """Answer in the kitchen's manner."""
         if request.path in WITHOUT_KITCHEN:
             return self.get_response(request)
-        with use(read_manner()):
+        with use(read_display_settings()):
             return self.get_response(request)
 
 
@@ -150,7 +150,7 @@ class DomainErrorMiddleware:
         context = {
             "sentences": sentences(error),
             "way_back": way_back(request),
-            "layout": "letter.html" if request.path.startswith(PRIVATE_PAGES) else "base.html",
+            "layout": "customer.html" if request.path.startswith(PRIVATE_PAGES) else "base.html",
         }
         template = "parts/refused.html" if fragment else "site/refused.html"
         return render(request, template, context, status=status)

@@ -12,7 +12,7 @@ from django.conf import settings
 from django.http import HttpRequest
 from django.urls import NoReverseMatch, get_urlconf, resolve, reverse
 
-from catalog.access import ANYBODY
+from catalog.web.access import ANYBODY
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,9 +48,9 @@ class Navigation:
 PLACES: Final = (
     Place("day", "The day"),
     Place(
-        "enquiries",
+        "inquiries",
         "Enquiries",
-        (Place("enquiries", "Enquiries"), Place("customers", "Customers"), Place("repriced", "At today's prices")),
+        (Place("inquiries", "Enquiries"), Place("customers", "Customers"), Place("repriced", "At today's prices")),
         also=("/quotes/",),
     ),
     Place("orders", "Orders"),
@@ -66,13 +66,13 @@ PLACES: Final = (
         ),
     ),
     Place(
-        "catalogue",
+        "catalog",
         "Catalogue",
         (
             Place("ingredients", "Ingredients"),
             Place("recipes", "Recipes"),
             Place("products", "Products"),
-            Place("moulds", "Moulds"),
+            Place("molds", "Moulds"),
             Place("suppliers", "Suppliers"),
             Place("price-lists", "Price lists"),
         ),
@@ -83,13 +83,13 @@ PLACES: Final = (
         (
             Place("kitchen-profile", "Profile"),
             Place("kitchen-hours", "Hours"),
-            Place("kitchen-people", "Labour"),
+            Place("kitchen-roles", "Labour"),
             Place("kitchen-stations", "Stations"),
             Place("kitchen-overhead", "Overhead"),
             Place("kitchen-delivery", "Delivery"),
             Place("kitchen-rules", "Price rules"),
             Place("kitchen-taxes", "Taxes"),
-            Place("post", "Mails sent"),
+            Place("mail", "Mails sent"),
         ),
     ),
 )

@@ -3,9 +3,9 @@
 from http import HTTPStatus
 from typing import Final
 
-from catalog import errors as catalog_errors
-from costing.errors import InputErrors
-from orders import errors as order_errors
+from catalog.records import errors as catalog_errors
+from costing.contract.errors import InputErrors
+from orders.records import errors as order_errors
 
 Refusal = catalog_errors.CatalogError | order_errors.OrderError | InputErrors
 

@@ -2,7 +2,7 @@
 
 from django.http import HttpRequest
 
-from catalog.access import OWNER, ROLES
+from catalog.web.access import OWNER, ROLES
 
 
 def roles_of_request(request: HttpRequest) -> frozenset[str]:

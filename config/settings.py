@@ -174,12 +174,12 @@ DEFAULT_FROM_EMAIL = env.text("COLDSET_MAIL_FROM", "kitchen@localhost")
 
 # Who does the work that must happen after a change: kind -> handler(*, row, at).
 OUTBOX_HANDLERS = {
-    "mail": "orders.services.post.mail_send",
-    "quote_pdf": "orders.services.quote_files.quote_pdf_make",
-    "approval_pdf": "orders.services.quote_files.approval_pdf_make",
-    "invoice_pdf": "orders.services.invoice_files.invoice_pdf_make",
-    "invoice_mail": "orders.services.invoice_post.invoice_mail_send",
-    "price_list": "catalog.services.price_lists.price_list_read",
+    "mail": "orders.mail.services.mail_send",
+    "quote_pdf": "orders.quotes.files.quote_pdf_make",
+    "approval_pdf": "orders.quotes.files.approval_pdf_make",
+    "invoice_pdf": "orders.invoices.files.invoice_pdf_make",
+    "invoice_mail": "orders.invoices.mails.invoice_mail_send",
+    "price_list": "catalog.price_lists.services.price_list_read",
 }
 
 # Without a broker outbox work runs in this process, right after the commit, and `manage.py outbox --loop` sweeps.
@@ -196,10 +196,10 @@ CELERY_TIMEZONE = "UTC"
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_BEAT_SCHEDULE = {
     "outbox-sweep": {"task": "catalog.tasks.outbox_sweep", "schedule": 60.0},
-    "quotes-lapse": {"task": "orders.tasks.quotes_lapse", "schedule": 600.0},
+    "quotes-expire": {"task": "orders.tasks.quotes_expire", "schedule": 600.0},
 }
 # The same without a broker, one after the other, by `manage.py outbox`: name(*, at).
-PERIODIC_WORK = ["catalog.services.outbox.outbox_sweep", "orders.services.quotes.quotes_lapse"]
+PERIODIC_WORK = ["catalog.outbox.services.outbox_sweep", "orders.quotes.send.services.quotes_expire"]
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024

@@ -15,7 +15,7 @@ from django.contrib.auth.models import User
 from django.http import HttpRequest
 from django.views.decorators.debug import sensitive_variables
 
-from orders.models import AuditEntry
+from orders.records.models import AuditEntry
 
 TRIES_OF_ACCOUNT: Final = 5
 TRIES_OF_ADDRESS: Final = 30

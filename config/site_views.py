@@ -11,8 +11,8 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_GET, require_http_methods, require_POST, require_safe
 
-from catalog.access import ANYBODY, allow
-from catalog.display import clock, joined
+from catalog.web.access import ANYBODY, allow
+from catalog.web.display import clock, joined
 from config.middleware import PRIVATE_PAGES
 from config.navigation import home
 from config.old_pages import old_page
@@ -99,7 +99,7 @@ def cautions(request: HttpRequest) -> HttpResponse:
 
 
 def _layout(request: HttpRequest) -> str:
-    return "letter.html" if request.path.startswith(PRIVATE_PAGES) else "base.html"
+    return "customer.html" if request.path.startswith(PRIVATE_PAGES) else "base.html"
 
 
 def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:

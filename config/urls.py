@@ -1,17 +1,26 @@
-"""All addresses. Each app keeps its own in ``urls/``, by subject; a view says who may open it with ``allow``."""
+"""All addresses. Each package keeps its own in ``urls.py``; a view says who may open it with ``allow``."""
 
 from django.urls import URLPattern, URLResolver, include, path
 
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("", include("orders.urls.day")),
-    path("", include("orders.urls.customer")),
-    path("enquiries/", include("orders.urls.enquiries")),
-    path("quotes/", include("orders.urls.quotes")),
-    path("money/", include("orders.urls.money")),
-    path("sheets/", include("orders.urls.sheets")),
-    path("catalogue/", include("catalog.urls.buying")),
-    path("catalogue/", include("catalog.urls.making")),
-    path("kitchen/", include("catalog.urls.charging")),
+    path("", include("orders.production.urls")),
+    path("", include("orders.orders.urls")),
+    path("", include("orders.approvals.urls")),
+    path("", include("orders.quotes.urls")),
+    path("", include("orders.invoices.urls")),
+    path("", include("orders.mail.urls")),
+    path("inquiries/", include("orders.inquiries.urls")),
+    path("money/", include("orders.register.urls")),
+    path("catalog/", include("catalog.recipes.urls")),
+    path("catalog/", include("catalog.products.urls")),
+    path("catalog/", include("catalog.cooling.urls")),
+    path("catalog/", include("catalog.molds.urls")),
+    path("catalog/", include("catalog.pantry.urls")),
+    path("catalog/", include("catalog.price_lists.urls")),
+    path("kitchen/", include("catalog.kitchen.urls")),
+    path("kitchen/", include("catalog.rates.urls")),
+    path("kitchen/", include("catalog.price_rules.urls")),
+    path("kitchen/", include("catalog.taxes.urls")),
     path("", include("config.site_urls")),
 ]
 

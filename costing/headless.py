@@ -7,17 +7,17 @@ from dataclasses import replace
 from decimal import localcontext
 from typing import Any
 
-from costing.book import Book
-from costing.brief_beside import tell_beside
-from costing.brief_checks import needs_errors
-from costing.brief_json import Reading, read_brief
-from costing.compiled import compile_book
-from costing.documents import read_json
-from costing.engine import Order, finish
-from costing.errors import CostingError, InputErrors
-from costing.estimate_json import estimate_to_json
-from costing.explain import explained
-from costing.tables import WIDE
+from costing.contract.book import Book
+from costing.contract.brief_beside import tell_beside
+from costing.contract.brief_json import Reading, read_brief
+from costing.contract.documents import read_json
+from costing.contract.errors import CostingError, InputErrors
+from costing.contract.estimate_json import estimate_to_json
+from costing.estimating.engine import OrderComputation, finish
+from costing.estimating.explain import explained
+from costing.estimating.needs import needs_errors
+from costing.requirements.compiled import compile_book
+from costing.requirements.tables import WIDE
 
 Document = tuple[str, bytes | str]
 """A name to say in messages, and the text."""
@@ -94,6 +94,6 @@ def _estimate(book: Book | None, text: bytes | str, document: Any, *, explain: b
         errors = needs_errors(compiled, reading.brief, reading)
         if errors:
             raise InputErrors(errors)
-        order = Order(compiled, reading.brief)
+        order = OrderComputation(compiled, reading.brief)
         answer = finish(order)
         return estimate_to_json(explained(order, answer) if explain else answer, explain=explain)

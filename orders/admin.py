@@ -2,23 +2,15 @@
 
 from django.contrib import admin
 
-from catalog.admin_views import LookOnly
-from orders.models import (
-    Approval,
-    AuditEntry,
-    BookSnapshot,
-    Customer,
-    Document,
-    Enquiry,
-    ExportBatch,
-    Invoice,
-    Link,
-    Message,
-    NumberSeries,
-    Order,
-    Payment,
-    Quote,
-)
+from catalog.web.admin import LookOnly
+from orders.approvals.models import Approval, Link, Message
+from orders.documents.models import Document
+from orders.inquiries.models import Customer, Inquiry
+from orders.invoices.models import Invoice, Payment
+from orders.orders.models import Order
+from orders.quotes.models import BookSnapshot, Quote
+from orders.records.models import AuditEntry, NumberSeries
+from orders.register.models import ExportBatch
 
 
 class LookAtDocuments(LookOnly):
@@ -38,7 +30,7 @@ for _model in (
     AuditEntry,
     BookSnapshot,
     Customer,
-    Enquiry,
+    Inquiry,
     ExportBatch,
     Invoice,
     Message,

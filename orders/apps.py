@@ -1,4 +1,4 @@
-"""From an enquiry to clean books."""
+"""From an inquiry to clean books."""
 
 from importlib import import_module
 
@@ -6,10 +6,10 @@ from django.apps import AppConfig
 
 
 class OrdersConfig(AppConfig):
-    """Customers, enquiries, quotes, approvals, orders, invoices, payments and exports."""
+    """Customers, inquiries, quotes, approvals, orders, invoices, payments and exports."""
 
     name = "orders"
 
     def ready(self) -> None:
         """Register what start-up checks."""
-        import_module("orders.checks")
+        import_module("orders.documents.checks")

@@ -3,10 +3,10 @@
 from celery import shared_task
 from django.utils import timezone
 
-from orders.services.quotes import quotes_lapse as lapse
+from orders.quotes.send.services import quotes_expire as expire
 
 
-@shared_task(name="orders.tasks.quotes_lapse")
-def quotes_lapse() -> None:
+@shared_task(name="orders.tasks.quotes_expire")
+def quotes_expire() -> None:
     """Let the sent quotes lapse whose answer is overdue."""
-    lapse(at=timezone.now())
+    expire(at=timezone.now())

@@ -6,6 +6,6 @@ os.environ.setdefault("COLDSET_SECRET_KEY", "only-for-tests-and-never-served-012
 os.environ.setdefault("COLDSET_HTTPS", "0")
 
 from config.settings import *  # noqa: F403 - the tests run on the real settings
-from tests.integration.outbox_kinds import HANDLERS
+from tests.integration.catalog.outbox.outbox_kinds import HANDLERS
 
 OUTBOX_HANDLERS = HANDLERS

@@ -1,10 +1,14 @@
-"""The small kitchen with what cooling asks for: compositions, moulds, heights, and how warm the custard leaves."""
+"""The small kitchen with what cooling asks for: compositions, molds, heights, and how warm the custard leaves."""
 
 from decimal import Decimal
 from typing import Any
 
-from catalog.models import Ingredient, Mould, Product, ProductStep, Station, Step
-from catalog.services.revision import catalogue_changed
+from catalog.book.revision import catalog_changed
+from catalog.molds.models import Mold
+from catalog.pantry.models import Ingredient
+from catalog.products.models import Product, ProductStep
+from catalog.rates.models import Station
+from catalog.recipes.models import Step
 from tests.factories import kitchen_make
 
 #: Rows of the food table; saffron and the boxes have none.
@@ -31,15 +35,15 @@ def cooling_kitchen_make(
     for code, ndb in ROWS.items():
         Ingredient.objects.filter(code=code).update(ndb=ndb)
     Station.objects.filter(code="cold-room").update(air_c=Decimal(air_c))
-    ring = Mould.objects.create(name="Tart ring", shape="round", diameter_cm=Decimal(diameter_cm), height_cm=Decimal(8))
+    ring = Mold.objects.create(name="Tart ring", shape="round", diameter_cm=Decimal(diameter_cm), height_cm=Decimal(8))
     tart = Product.objects.get(code="custard-tart")
-    Product.objects.filter(pk=tart.pk).update(mould=ring, fill_height_cm=Decimal(height_cm))
+    Product.objects.filter(pk=tart.pk).update(mold=ring, fill_height_cm=Decimal(height_cm))
     tart.steps.filter(kind=Step.Kind.BAKE).update(leaves_c=Decimal(leaves_c))
     chilled = tart.steps.get(kind=Step.Kind.CHILL)
     ProductStep.objects.filter(pk=chilled.pk).update(position=chilled.position + 1)
     ProductStep.objects.create(
         product=tart, position=chilled.position, kind=Step.Kind.REST, name="Cool on the rack", minutes=Decimal(60)
     )
-    catalogue_changed()
+    catalog_changed()
     tart.refresh_from_db()
     return tart

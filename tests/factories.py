@@ -8,16 +8,19 @@ from zoneinfo import ZoneInfo
 from django.contrib.auth.models import Group, User
 from django.utils.crypto import get_random_string
 
-from catalog.access import OWNER
-from catalog.models import Kitchen, Product, TaxCategory
-from catalog.services.books import book_import
-from orders.briefs import Table, TableExtra, TableLine
-from orders.models import Customer, Enquiry, Quote
-from orders.services.answers import Witness, quote_approve
-from orders.services.customers import CustomerFacts
-from orders.services.drafts import draft_keep
-from orders.services.enquiries import EnquiryFacts, enquiry_add
-from orders.services.quotes import quote_send
+from catalog.book.services import book_import
+from catalog.kitchen.models import Kitchen
+from catalog.products.models import Product
+from catalog.taxes.models import TaxCategory
+from catalog.web.access import OWNER
+from orders.approvals.services import ApprovalEvidence, quote_approve
+from orders.inquiries.customer_services import CustomerData
+from orders.inquiries.models import Customer, Inquiry
+from orders.inquiries.services import InquiryData, inquiry_add
+from orders.quotes.draft.briefs import DessertTable, TableExtra, TableLine
+from orders.quotes.draft.services import draft_keep
+from orders.quotes.models import Quote
+from orders.quotes.send.services import quote_send
 from tests.small_kitchen import small_book_bytes
 
 ZONE = ZoneInfo("America/New_York")
@@ -44,12 +47,12 @@ def kitchen_make(**profile: Any) -> Kitchen:
     return Kitchen.objects.get(pk=1)
 
 
-def customer_facts(**facts: Any) -> CustomerFacts:
+def customer_facts(**facts: Any) -> CustomerData:
     """Return what is known of the couple's contact."""
-    return CustomerFacts(**{"name": "Ida Fenwick", "email": "ida@fenwick.example", "phone": "555 0188", **facts})
+    return CustomerData(**{"name": "Ida Fenwick", "email": "ida@fenwick.example", "phone": "555 0188", **facts})
 
 
-def enquiry_facts(**facts: Any) -> EnquiryFacts:
+def inquiry_facts(**facts: Any) -> InquiryData:
     """Return a wedding's wishes."""
     start = facts.pop("window_start", EVENT)
     base: dict[str, Any] = {
@@ -66,15 +69,15 @@ def enquiry_facts(**facts: Any) -> EnquiryFacts:
         "budget_minor": 200_000,
         "allergies": ("tree-nuts",),
     }
-    return EnquiryFacts(**{**base, **facts})
+    return InquiryData(**{**base, **facts})
 
 
-def enquiry_make(*, at: datetime = NOW, customer: CustomerFacts | None = None, **facts: Any) -> Enquiry:
-    """Take an enquiry down; it comes with an empty draft. ``facts`` replace the wedding's wishes."""
-    return enquiry_add(
-        facts=enquiry_facts(**facts),
+def inquiry_make(*, at: datetime = NOW, customer: CustomerData | None = None, **facts: Any) -> Inquiry:
+    """Take an inquiry down; it comes with an empty draft. ``facts`` replace the wedding's wishes."""
+    return inquiry_add(
+        facts=inquiry_facts(**facts),
         customer=customer or customer_facts(),
-        once=get_random_string(24),
+        idempotency_key=get_random_string(24),
         by=BY,
         at=at,
     )
@@ -82,7 +85,7 @@ def enquiry_make(*, at: datetime = NOW, customer: CustomerFacts | None = None, *
 
 def customer_make(**facts: Any) -> Customer:
     """Return a customer who asked once."""
-    return enquiry_make(customer=customer_facts(**facts)).customer
+    return inquiry_make(customer=customer_facts(**facts)).customer
 
 
 def line_make(code: str, units: int, **more: Any) -> TableLine:
@@ -96,9 +99,9 @@ def extra_make(name: str = "Cake stands", amount_minor: int = 4500, cost_minor: 
     return TableExtra(name, cost_minor, amount_minor, tax.pk, tax.code)
 
 
-def table_make(**changes: Any) -> Table:
+def table_make(**changes: Any) -> DessertTable:
     """Return the wedding's table: three portions by share, a cake beside them, stands on hire."""
-    table = Table(
+    table = DessertTable(
         lines=(
             line_make("custard-tart", 78, share=Decimal("0.4")),
             line_make("rice-glass", 72, share=Decimal("0.35")),
@@ -107,17 +110,17 @@ def table_make(**changes: Any) -> Table:
         ),
         extras=(extra_make(),),
     )
-    return Table(**{"lines": table.lines, "extras": table.extras, **changes})
+    return DessertTable(**{"lines": table.lines, "extras": table.extras, **changes})
 
 
-def draft_make(*, at: datetime = NOW, table: Table | None = None, **facts: Any) -> Quote:
+def draft_make(*, at: datetime = NOW, table: DessertTable | None = None, **facts: Any) -> Quote:
     """Return a draft quote with the wedding's table kept."""
-    enquiry = enquiry_make(at=at, **facts)
-    quote = enquiry.quotes.get()
+    inquiry = inquiry_make(at=at, **facts)
+    quote = inquiry.quotes.get()
     return draft_keep(quote_id=quote.pk, table=table or table_make(), by=BY, at=at)
 
 
-def sent_make(*, at: datetime = NOW, table: Table | None = None, **facts: Any) -> Quote:
+def sent_make(*, at: datetime = NOW, table: DessertTable | None = None, **facts: Any) -> Quote:
     """Return a quote that was sent."""
     return quote_send(quote_id=draft_make(at=at, table=table, **facts).pk, by=BY, at=at)
 
@@ -129,7 +132,7 @@ def approved_make(*, at: datetime = NOW, **facts: Any) -> Quote:
         quote_id=quote.pk,
         content_sha256=quote.content_sha256,
         name="Ida Fenwick",
-        witness=Witness(),
+        evidence=ApprovalEvidence(),
         at=at + timedelta(hours=1),
     )
     quote.refresh_from_db()

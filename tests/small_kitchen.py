@@ -3,7 +3,7 @@
 import json
 from typing import Any
 
-from catalog.selectors.book_steps import PRODUCT_MINUTES, RECIPE_MINUTES, labour_of, station_time_of
+from catalog.book.steps import PRODUCT_MINUTES, RECIPE_MINUTES, labor_of, station_time_of
 
 BAKING_DAYS = (1, 2, 3, 4, 5)
 
@@ -158,13 +158,13 @@ PRICE_RULES = [
 
 
 def _recipe(recipe: dict[str, Any]) -> dict[str, Any]:
-    """Add the labour its steps imply, as the Book has it."""
-    return {**recipe, "labour": labour_of(recipe["steps"], RECIPE_MINUTES)}
+    """Add the labor its steps imply, as the Book has it."""
+    return {**recipe, "labour": labor_of(recipe["steps"], RECIPE_MINUTES)}
 
 
 def _product(product: dict[str, Any]) -> dict[str, Any]:
     steps = product["steps"]
-    return {**product, "labour": labour_of(steps, PRODUCT_MINUTES), "station_time": station_time_of(steps)}
+    return {**product, "labour": labor_of(steps, PRODUCT_MINUTES), "station_time": station_time_of(steps)}
 
 
 def small_book(**kitchen: Any) -> dict[str, Any]:

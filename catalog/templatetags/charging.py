@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from django import template
 
-from catalog.display import plain
+from catalog.web.display import plain
 
 register = template.Library()
 

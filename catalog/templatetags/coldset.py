@@ -10,8 +10,7 @@ from django.forms.formsets import BaseFormSet
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
-from catalog import display
-from catalog.display import inputs
+from catalog.web import display, inputs
 
 register = template.Library()
 

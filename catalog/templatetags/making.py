@@ -4,10 +4,10 @@ from decimal import Decimal, InvalidOperation
 
 from django import template
 
-from catalog.display import current, duration, plain
-from catalog.display.measures import spoken
-from catalog.forms.making_fields import degrees_shown
-from costing.measures import MeasureError, parse_measure
+from catalog.web.display import current, duration, plain
+from catalog.web.display.measures import spoken
+from catalog.web.measure_fields import degrees_shown
+from costing.measures.measure import MeasureError, parse_measure
 
 register = template.Library()
 
@@ -24,8 +24,8 @@ def measure(kept: str) -> str:
 @register.filter
 def degrees(celsius: Decimal | None) -> str:
     """Write a temperature kept in °C in the kitchen's degrees: 350 °F."""
-    manner = current()
-    return "" if celsius is None else f"{degrees_shown(celsius, manner.degrees)} °{manner.degrees}"
+    display_settings = current()
+    return "" if celsius is None else f"{degrees_shown(celsius, display_settings.degrees)} °{display_settings.degrees}"
 
 
 @register.filter

@@ -1,4 +1,4 @@
-"""The invented people and places of a year's enquiries."""
+"""The invented people and places of a year's inquiries."""
 
 from typing import Final, NamedTuple
 

@@ -86,7 +86,7 @@ MONTHLY_COSTS = (
     ("Cold room: power, service, wear", ("540.00", "560.00"), "station", "cold-room"),
     ("Blast chiller: power, service, wear", ("150.00", "160.00"), "station", "blast-chiller"),
 )
-MONTHLY_LABOUR_HOURS, MONTHLY_ORDERS = "310", "24"
+MONTHLY_LABOR_HOURS, MONTHLY_ORDERS = "310", "24"
 
 #: code, name, UNTDID 5305, rates from dates
 TAXES = (
@@ -118,7 +118,7 @@ RULES: tuple[tuple[str, str, str, dict[str, Any]], ...] = (
 )
 
 #: name, shape, diameter, length, width, height in cm, owned, what it is made of
-MOULDS = (
+MOLDS = (
     ("Ring, 15 cm", "round", "15", None, None, "10", 6, "metal"),
     ("Ring, 20 cm", "round", "20", None, None, "10", 6, "metal"),
     ("Ring, 25 cm", "round", "25", None, None, "10", 4, "metal"),

@@ -1,4 +1,4 @@
-"""How an enquiry goes on, told through the same services the screens call."""
+"""How an inquiry goes on, told through the same services the screens call."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -8,13 +8,22 @@ from typing import Final
 
 from django.utils import timezone
 
-from catalog.models import Product
+from catalog.products.models import Product
 from config.demo.people import Person, Place, address_of
-from orders.briefs import Table, TableLine
-from orders.models import Enquiry, Order, Payment, Quote
-from orders.services import answers, drafts, enquiries, invoices, orders, payments, quotes
-from orders.services.credit_notes import credit_note_issue
-from orders.services.customers import CustomerFacts
+from orders.approvals.services import ApprovalEvidence, messages_seen, quote_approve, quote_ask_change, quote_decline
+from orders.inquiries.customer_services import CustomerData
+from orders.inquiries.models import Inquiry
+from orders.inquiries.services import InquiryData, inquiry_add
+from orders.invoices.credit_notes import credit_note_issue
+from orders.invoices.models import Payment
+from orders.invoices.payments import payment_record
+from orders.invoices.services import invoice_draft, invoice_issue
+from orders.orders.models import Order
+from orders.orders.services import order_cancel, order_close, order_deliver, order_start
+from orders.quotes.draft.briefs import DessertTable, TableLine
+from orders.quotes.draft.services import Terms, draft_keep, draft_terms
+from orders.quotes.models import Quote
+from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw, quotes_expire
 
 OWNER: Final = "odile"
 BOOKS: Final = "nadia"
@@ -37,7 +46,7 @@ TABLES: Final[tuple[tuple[tuple[str, int], ...], ...]] = (
 
 @dataclass(frozen=True, slots=True)
 class Story:
-    """An enquiry to tell: who, where, when, for how many, and with which table."""
+    """An inquiry to tell: who, where, when, for how many, and with which table."""
 
     number: int
     person: Person
@@ -59,13 +68,13 @@ class Story:
         return timezone.make_aware(datetime.combine(self.day, time(self.hour)))
 
 
-def took_down(story: Story, at: datetime) -> Quote:
-    """Take the enquiry down; return its empty draft."""
-    facts = enquiries.EnquiryFacts(
+def inquired(story: Story, at: datetime) -> Quote:
+    """Take the inquiry down; return its empty draft."""
+    facts = InquiryData(
         title=story.person.occasion,
         window_start=story.starts,
         window_end=story.starts + timedelta(minutes=45),
-        hand_over=Enquiry.HandOver.PICKUP if story.pickup else Enquiry.HandOver.DELIVERY,
+        hand_over=Inquiry.HandOver.PICKUP if story.pickup else Inquiry.HandOver.DELIVERY,
         place="" if story.pickup else story.place.name,
         km=None if story.pickup else Decimal(story.place.km),
         minutes=None if story.pickup else Decimal(story.place.minutes),
@@ -78,29 +87,27 @@ def took_down(story: Story, at: datetime) -> Quote:
         allergy_note=story.allergy_note,
         note=story.note,
     )
-    customer = CustomerFacts(
+    customer = CustomerData(
         name=story.person.name,
         email=address_of(story.person),
         kind=story.person.kind,
         address=f"{story.number + 3} Ferry Road\nPort Merrin",
     )
-    enquiry = enquiries.enquiry_add(facts=facts, customer=customer, once=f"demo-{story.number}", by=OWNER, at=at)
-    return enquiry.quotes.get()
+    inquiry = inquiry_add(facts=facts, customer=customer, idempotency_key=f"demo-{story.number}", by=OWNER, at=at)
+    return inquiry.quotes.get()
 
 
-def laid(story: Story, draft: Quote, at: datetime, *, guests: int | None = None) -> Quote:
+def composed(story: Story, draft: Quote, at: datetime, *, guests: int | None = None) -> Quote:
     """Compose the table on the draft."""
-    return drafts.draft_keep(
-        quote_id=draft.pk, table=table_for(story, guests or story.guests), by=OWNER, at=at, guests=guests
-    )
+    return draft_keep(quote_id=draft.pk, table=table_for(story, guests or story.guests), by=OWNER, at=at, guests=guests)
 
 
-def table_for(story: Story, guests: int) -> Table:
+def table_for(story: Story, guests: int) -> DessertTable:
     """Spread guests × pieces over the table's products, each rounded up to what it is sold in."""
     shares = TABLES[story.table]
     products = Product.objects.in_bulk([code for code, _share in shares], field_name="code")
     pieces = Decimal(story.pieces) * guests
-    return Table(lines=tuple(_line(products[code], share, pieces) for code, share in shares))
+    return DessertTable(lines=tuple(_line(products[code], share, pieces) for code, share in shares))
 
 
 def _line(product: Product, share: int, pieces: Decimal) -> TableLine:
@@ -112,7 +119,7 @@ def _line(product: Product, share: int, pieces: Decimal) -> TableLine:
 
 def sent(story: Story, draft: Quote, at: datetime, *, valid_days: int = 14) -> Quote:
     """Send the quote."""
-    terms = drafts.Terms(
+    terms = Terms(
         valid_until=timezone.localtime(at + timedelta(days=valid_days)).replace(hour=23, minute=59, second=0),
         deposit_share=draft.deposit_share,
         deposit_days=draft.deposit_days,
@@ -121,28 +128,32 @@ def sent(story: Story, draft: Quote, at: datetime, *, valid_days: int = 14) -> Q
         cancellation_terms=draft.cancellation_terms,
         note="We would be glad to make your table. Tell us if anything should be different.",
     )
-    drafts.draft_terms(quote_id=draft.pk, terms=terms, by=OWNER, at=at)
-    return quotes.quote_send(quote_id=draft.pk, by=OWNER, at=at)
+    draft_terms(quote_id=draft.pk, terms=terms, by=OWNER, at=at)
+    return quote_send(quote_id=draft.pk, by=OWNER, at=at)
 
 
 def approved(story: Story, quote: Quote, at: datetime) -> Order:
     """Let the customer say yes."""
-    answers.quote_approve(
-        quote_id=quote.pk, content_sha256=quote.content_sha256, name=story.person.name, witness=answers.Witness(), at=at
+    quote_approve(
+        quote_id=quote.pk,
+        content_sha256=quote.content_sha256,
+        name=story.person.name,
+        evidence=ApprovalEvidence(),
+        at=at,
     )
     return Order.objects.get(quote_id=quote.pk)
 
 
 def paid(order: Order, amount: int, at: datetime, *, kind: str = Payment.Kind.PAYMENT, key: str) -> Payment:
     """Record money that came in or went back."""
-    return payments.payment_record(
+    return payment_record(
         order_id=order.pk,
         kind=kind,
         method=Payment.Method.TRANSFER,
         amount_minor=amount,
         received_on=timezone.localtime(at).date(),
         reference=order.number,
-        once=f"demo-{order.pk}-{key}",
+        idempotency_key=f"demo-{order.pk}-{key}",
         by=BOOKS,
         at=at,
     )
@@ -154,22 +165,22 @@ def deposit_paid(order: Order, at: datetime) -> None:
         paid(order, order.deposit_minor, at, kind=Payment.Kind.DEPOSIT, key="deposit")
 
 
-def handed_over(order: Order, story: Story) -> None:
+def delivered(order: Order, story: Story) -> None:
     """Make the order the day before and hand it over in its window."""
-    orders.order_start(order_id=order.pk, by="tomas", at=story.starts - timedelta(days=1))
-    orders.order_hand_over(order_id=order.pk, by="tomas", at=story.starts + timedelta(minutes=20))
+    order_start(order_id=order.pk, by="tomas", at=story.starts - timedelta(days=1))
+    order_deliver(order_id=order.pk, by="tomas", at=story.starts + timedelta(minutes=20))
 
 
 def invoiced(order: Order, at: datetime) -> int:
     """Issue the balance invoice; return its id."""
-    draft = invoices.invoice_draft(order_id=order.pk, by=BOOKS, at=at)
-    invoices.invoice_issue(invoice_id=draft.pk, mail=True, by=BOOKS, at=at)
+    draft = invoice_draft(order_id=order.pk, by=BOOKS, at=at)
+    invoice_issue(invoice_id=draft.pk, mail=True, by=BOOKS, at=at)
     return int(draft.pk)
 
 
 def closed(order: Order, at: datetime) -> None:
     """Close an order that is paid."""
-    orders.order_close(order_id=order.pk, by=BOOKS, at=at)
+    order_close(order_id=order.pk, by=BOOKS, at=at)
 
 
 # ---- whole stories ------------------------------------------------------------------------------------------------
@@ -183,7 +194,9 @@ def _due(order: Order) -> int:
 def to_quote(story: Story) -> Quote:
     """Tell a story up to a quote sent about six weeks before the day."""
     asked = story.starts - timedelta(days=46, hours=5)
-    return sent(story, laid(story, took_down(story, asked), asked + timedelta(hours=20)), asked + timedelta(hours=21))
+    return sent(
+        story, composed(story, inquired(story, asked), asked + timedelta(hours=20)), asked + timedelta(hours=21)
+    )
 
 
 def to_order(story: Story) -> Order:
@@ -197,7 +210,7 @@ def to_order(story: Story) -> Order:
 def all_paid(story: Story) -> None:
     """A table made, handed over, invoiced, paid and closed."""
     order = to_order(story)
-    handed_over(order, story)
+    delivered(order, story)
     invoiced(order, story.starts + timedelta(days=1))
     order.refresh_from_db()
     if _due(order):
@@ -208,7 +221,7 @@ def all_paid(story: Story) -> None:
 def part_paid(story: Story) -> None:
     """Invoiced; about half of the balance came."""
     order = to_order(story)
-    handed_over(order, story)
+    delivered(order, story)
     invoiced(order, story.starts + timedelta(days=1))
     paid(order, max(_due(order) // 2, 1), story.starts + timedelta(days=9), key="half")
 
@@ -216,14 +229,14 @@ def part_paid(story: Story) -> None:
 def unpaid(story: Story) -> None:
     """Invoiced; nothing came."""
     order = to_order(story)
-    handed_over(order, story)
+    delivered(order, story)
     invoiced(order, story.starts + timedelta(days=1))
 
 
 def credited(story: Story) -> None:
     """A tray arrived late: a part of the invoice was credited, the rest was paid."""
     order = to_order(story)
-    handed_over(order, story)
+    delivered(order, story)
     invoice = order.invoices.get(pk=invoiced(order, story.starts + timedelta(days=1)))
     line = invoice.lines.order_by("position").first()
     if line is None:
@@ -232,7 +245,7 @@ def credited(story: Story) -> None:
         invoice_id=invoice.pk,
         reason="One tray arrived after the cake was cut.",
         amounts={line.pk: line.amount_minor // 4},
-        once=f"demo-credit-{story.number}",
+        idempotency_key=f"demo-credit-{story.number}",
         by=BOOKS,
         at=story.starts + timedelta(days=3),
     )
@@ -241,7 +254,7 @@ def credited(story: Story) -> None:
 def overpaid(story: Story) -> None:
     """The customer paid too much and got the rest back."""
     order = to_order(story)
-    handed_over(order, story)
+    delivered(order, story)
     invoiced(order, story.starts + timedelta(days=1))
     paid(order, _due(order) + 5000, story.starts + timedelta(days=5), key="balance")
     paid(order, 5000, story.starts + timedelta(days=8), kind=Payment.Kind.REFUND, key="back")
@@ -250,25 +263,25 @@ def overpaid(story: Story) -> None:
 def declined(story: Story) -> None:
     """The customer said no."""
     quote = to_quote(story)
-    answers.quote_decline(
+    quote_decline(
         quote_id=quote.pk,
         reason="We found somebody nearer to the hall. Thank you for your trouble.",
-        witness=answers.Witness(),
+        evidence=ApprovalEvidence(),
         at=story.starts - timedelta(days=40),
     )
-    answers.messages_seen(quote_id=quote.pk, at=story.starts - timedelta(days=39))
+    messages_seen(quote_id=quote.pk, at=story.starts - timedelta(days=39))
 
 
-def lapsed(story: Story) -> None:
+def expired(story: Story) -> None:
     """Nobody answered."""
     to_quote(story)
-    quotes.quotes_lapse(at=story.starts - timedelta(days=20))
+    quotes_expire(at=story.starts - timedelta(days=20))
 
 
 def withdrawn(story: Story) -> None:
     """The kitchen was full."""
     quote = to_quote(story)
-    quotes.quote_withdraw(
+    quote_withdraw(
         quote_id=quote.pk, reason="The cold room is full that weekend.", by=OWNER, at=story.starts - timedelta(days=42)
     )
 
@@ -276,31 +289,31 @@ def withdrawn(story: Story) -> None:
 def revised(story: Story) -> None:
     """Fewer guests: a second revision was approved."""
     quote = to_quote(story)
-    answers.quote_ask_change(
+    quote_ask_change(
         quote_id=quote.pk,
         text="We will be fewer than we thought. Could you quote for a quarter less?",
-        witness=answers.Witness(),
+        evidence=ApprovalEvidence(),
         at=story.starts - timedelta(days=43),
     )
     at = story.starts - timedelta(days=42)
-    draft = quotes.quote_revise(quote_id=quote.pk, by=OWNER, at=at)
+    draft = quote_revise(quote_id=quote.pk, by=OWNER, at=at)
     fewer = replace(story, guests=story.guests * 3 // 4)
-    second = sent(fewer, laid(fewer, draft, at, guests=fewer.guests), at + timedelta(hours=2))
+    second = sent(fewer, composed(fewer, draft, at, guests=fewer.guests), at + timedelta(hours=2))
     order = approved(fewer, second, at + timedelta(days=2))
     deposit_paid(order, at + timedelta(days=5))
-    handed_over(order, fewer)
+    delivered(order, fewer)
     invoiced(order, fewer.starts + timedelta(days=1))
     paid(order, _due(order), fewer.starts + timedelta(days=4), key="balance")
     closed(order, fewer.starts + timedelta(days=5))
 
 
-def cancelled(story: Story) -> None:
+def canceled(story: Story) -> None:
     """Called off by the customer; the deposit stayed with the kitchen."""
     order = to_order(story)
-    orders.order_cancel(
+    order_cancel(
         order_id=order.pk,
         reason="The party was called off.",
-        money=Order.CancelledMoney.KEEP,
+        money=Order.CanceledMoney.KEEP,
         by=OWNER,
         at=story.starts - timedelta(days=15),
     )
@@ -312,7 +325,7 @@ PAST: Final[Sequence[Callable[[Story], None]]] = (
     declined,
     all_paid,
     revised,
-    lapsed,
+    expired,
     all_paid,
     overpaid,
     all_paid,
@@ -320,7 +333,7 @@ PAST: Final[Sequence[Callable[[Story], None]]] = (
     all_paid,
     credited,
     all_paid,
-    cancelled,
+    canceled,
     all_paid,
     declined,
 )

@@ -1,4 +1,4 @@
-"""A year of the invented kitchen's enquiries and orders, up to today."""
+"""A year of the invented kitchen's inquiries and orders, up to today."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -7,12 +7,12 @@ from typing import Final
 
 from django.utils import timezone
 
-from catalog.services.outbox import outbox_held
+from catalog.outbox.services import outbox_held
 from config.demo import stories
 from config.demo.people import PEOPLE, PLACES
 from config.demo.stories import Story
-from orders.models import Quote
-from orders.services import orders
+from orders.orders.services import order_start
+from orders.quotes.models import Quote
 
 #: One past story every so many days of the year.
 EVERY: Final = 9
@@ -71,14 +71,14 @@ def _under_way(today: date) -> None:
     """Orders for the coming days: one to hand over tomorrow, one confirmed, one whose deposit is late."""
     soon = _story(111, today + timedelta(days=1))
     order = stories.to_order(replace(soon, hour=15, pickup=True, table=2, guests=48))
-    orders.order_start(order_id=order.pk, by="tomas", at=timezone.now())
+    order_start(order_id=order.pk, by="tomas", at=timezone.now())
     stories.to_order(replace(_story(112, _saturday(today + timedelta(days=2))), table=4))
     late = replace(_story(113, _saturday(today + timedelta(days=23))), table=3)
     stories.approved(late, stories.to_quote(late), late.starts - timedelta(days=41))
 
 
 def _coming(today: date, now: datetime) -> Quote:
-    """Three open enquiries for the coming weekends: a wedding that waits, a draft, a first call."""
+    """Three open inquiries for the coming weekends: a wedding that waits, a draft, a first call."""
     wedding = Story(
         number=WEDDING,
         person=PEOPLE[0],
@@ -92,12 +92,12 @@ def _coming(today: date, now: datetime) -> Quote:
         note="Called on Sunday. Wants two baked custards on the table and one cake to cut.",
         budget=320000,
     )
-    quote = stories.laid(wedding, stories.took_down(wedding, now - timedelta(days=2)), now - timedelta(days=1))
+    quote = stories.composed(wedding, stories.inquired(wedding, now - timedelta(days=2)), now - timedelta(days=1))
     quote = stories.sent(wedding, quote, now - timedelta(hours=20), valid_days=10)
     supper = replace(
         _story(121, _saturday(today + timedelta(days=9))), person=PEOPLE[1], guests=64, table=1, pickup=False
     )
-    stories.laid(supper, stories.took_down(supper, now - timedelta(days=1)), now - timedelta(hours=6))
+    stories.composed(supper, stories.inquired(supper, now - timedelta(days=1)), now - timedelta(hours=6))
     first = replace(
         _story(122, _saturday(today + timedelta(days=23))),
         person=PEOPLE[23],
@@ -105,5 +105,5 @@ def _coming(today: date, now: datetime) -> Quote:
         pickup=False,
         note="Asks for something without eggs beside the rest.",
     )
-    stories.took_down(first, now - timedelta(hours=3))
+    stories.inquired(first, now - timedelta(hours=3))
     return quote

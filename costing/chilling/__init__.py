@@ -16,14 +16,7 @@ from costing.chilling.conduction import Case, Run
 from costing.chilling.crossings import WARM_C
 from costing.chilling.mixtures import Mixture, MixtureError, Share, mixed
 from costing.chilling.places import DEEP_MM
-from costing.chilling.plans import (
-    LONGEST_MIN,
-    Plan,
-    freezes,
-    freezes_as_stated,
-    lengthened,
-    ruling,
-)
+from costing.chilling.plans import LONGEST_MIN, Plan, freezes, freezes_as_stated, lengthened, ruling
 from costing.chilling.profiles import (
     AMBIENT,
     COLD_C,
@@ -39,9 +32,9 @@ from costing.chilling.profiles import (
 )
 from costing.chilling.ranges import FAST, LIKELY, POINTS, SLOW, Point, Range, cooling_range, warming_range
 from costing.chilling.remedies import Sizes, Trial, depth, diameter, straight_in, trial, trials, with_air
+from costing.chilling.report_json import case_to_json, report_to_json
 from costing.chilling.reports import Curve, LegRange, Reached, Report, Verdict, report, verdict_of
 from costing.chilling.times_out import Longest, Warmed, longest_out, time_out
-from costing.chilling.told import case_told, report_told
 
 __all__ = [
     "AIRS",
@@ -98,7 +91,7 @@ __all__ = [
     "answer",
     "away_stage",
     "case_answers",
-    "case_told",
+    "case_to_json",
     "cooling_range",
     "core_times",
     "depth",
@@ -113,7 +106,7 @@ __all__ = [
     "mixed",
     "read_case",
     "report",
-    "report_told",
+    "report_to_json",
     "results",
     "ruling",
     "straight_in",

@@ -1,4 +1,4 @@
-"""Air, moulds and boxes by name: the film coefficients a kitchen's words stand for."""
+"""Air, molds and boxes by name: the film coefficients a kitchen's words stand for."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ class Films:
 
 @dataclass(frozen=True, slots=True)
 class Wall:
-    """What a mould is made of.
+    """What a mold is made of.
 
     Parameters
     ----------
@@ -72,7 +72,7 @@ WALLS: dict[str, Wall] = {
     "plastic": Wall(1.0, 0.2, "polypropylene, PET and polystyrene, 0.12 to 0.25 W/m K; from memory"),
     "card": Wall(0.7, 0.1, "paper and card, 0.05 to 0.15 W/m K; from memory"),
 }
-"""What moulds are made of; the heat the wall itself holds is left out."""
+"""What molds are made of; the heat the wall itself holds is left out."""
 
 BENEATH: dict[str, float] = {"open": 1.0, "board": 0.0}
 """What a body stands on, to the share of the film that reaches its base [1]: a rack or metal shelf with air under it;
@@ -89,7 +89,7 @@ class Around:
     Parameters
     ----------
     wall : str
-        What its mould is made of, a key of `WALLS`.
+        What its mold is made of, a key of `WALLS`.
     base : str
         What it stands on, a key of `BENEATH`.
     covered : bool

@@ -24,16 +24,7 @@ from costing.chilling.chill import (
 )
 from costing.chilling.conduction import Case, Timeline
 from costing.chilling.crossings import Pass, Passed, Track, warm_stage
-from costing.chilling.profiles import (
-    AMBIENT,
-    COLD_C,
-    COOKED,
-    HOT_C,
-    LUKEWARM_C,
-    PROFILES,
-    LegResult,
-    results,
-)
+from costing.chilling.profiles import AMBIENT, COLD_C, COOKED, HOT_C, LUKEWARM_C, PROFILES, LegResult, results
 
 LIMITS: dict[str, float] = {"135F_57.22C": HOT_C, "70F_21.11C": LUKEWARM_C, "41F_5.00C": COLD_C}
 """Name to temperature [°C] of the limits times are given for."""

@@ -11,8 +11,8 @@ from costing.chilling.bodies import Block, Body, Cylinder, Slab, Stage
 from costing.chilling.chill import FREEZES_C, freezing
 from costing.chilling.composition import COMPONENTS, MOST_AIR, PROPERTY_TEMPERATURE_C, food_of
 from costing.chilling.conduction import Case
-from costing.documents import read_json
-from costing.errors import CostingError, InputErrors, Path, pointer
+from costing.contract.documents import read_json
+from costing.contract.errors import CostingError, InputErrors, Path, pointer
 
 CODES: frozenset[str] = frozenset({"schema", "negative_amount", "out_of_range", "bad_composition", "freezes"})
 """Codes of what can be wrong with a case."""

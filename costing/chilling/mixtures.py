@@ -188,5 +188,7 @@ def _air_by_volume(known: Sequence[Share]) -> float:
 
 
 def _listed(names: Sequence[str]) -> str:
-    once = list(dict.fromkeys(names))
-    return " and ".join(part for part in (", ".join(once[:-1]), once[-1] if once else "") if part)
+    idempotency_key = list(dict.fromkeys(names))
+    return " and ".join(
+        part for part in (", ".join(idempotency_key[:-1]), idempotency_key[-1] if idempotency_key else "") if part
+    )

@@ -1,4 +1,4 @@
-"""What would keep a rule that a plan does not: less depth, less width, another air, another mould."""
+"""What would keep a rule that a plan does not: less depth, less width, another air, another mold."""
 
 from __future__ import annotations
 

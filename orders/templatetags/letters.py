@@ -5,10 +5,10 @@ from datetime import UTC, datetime
 from django import template
 from django.utils import timezone
 
-from catalog import display
-from orders.allergens import clashes
-from orders.cold import listed
-from orders.content import QuoteContent
+from catalog.web import display
+from orders.documents.content import QuoteContent
+from orders.quotes.draft.allergens import clashes
+from orders.quotes.draft.cooling import listed
 
 register = template.Library()
 

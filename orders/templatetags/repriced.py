@@ -5,13 +5,13 @@ from typing import Any
 from django import template
 from django.utils import timezone
 
-from catalog.errors import CannotPrice
-from orders.selectors.quotes import open_quotes_repriced
+from catalog.records.errors import CannotPrice
+from orders.quotes.repriced import open_quotes_repriced
 
 register = template.Library()
 
 
-@register.inclusion_tag("orders/quotes/below_floor.html")
+@register.inclusion_tag("orders/quotes/send/below_floor.html")
 def below_floor() -> dict[str, Any]:
     """Name the open quotes that fall below the floor margin at today's prices, or say why none can be priced."""
     try:

@@ -5,9 +5,9 @@ from decimal import Decimal, InvalidOperation
 
 from django import template
 
-from catalog import display
-from orders.models import Quote
-from orders.states import QuoteStatus
+from catalog.web import display
+from orders.quotes.models import Quote
+from orders.records.states import QuoteStatus
 
 register = template.Library()
 

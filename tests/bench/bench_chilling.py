@@ -122,11 +122,11 @@ def plan_work() -> dict[str, Callable[[], Any]]:
     """Name what pages and windows ask of a cake that fails its rule (O02), and how to work it out."""
     case, _ = read_case(CASES[1]["inputs"])
     plan = Plan(case.body, case.food, case.initial_c, case.stages, PROFILES[COOKED])
-    moulds = [replace(plan, body=Cylinder(mm, case.body.height_mm)) for mm in (100, 150, 200)]
+    molds = [replace(plan, body=Cylinder(mm, case.body.height_mm)) for mm in (100, 150, 200)]
 
     def remedies() -> list[Any]:
         airs = [with_air(plan, "fan"), with_air(plan, "blast"), straight_in(plan), straight_in(plan, "blast")]
-        return [depth(plan), diameter(plan), *airs, *trials(moulds)]
+        return [depth(plan), diameter(plan), *airs, *trials(molds)]
 
     return {
         f"nine points with both warm-ups ({CASES[1]['id']})": lambda: (

@@ -1,7 +1,7 @@
 """How fast the computation is: `make bench` prints a table.
 
 The exact engine stands beside the same arithmetic in floating point, written here with NumPy matrices: demand through
-recipes (three products of a sparse-as-dense matrix), as-purchased mass, price per gram, labour. The floats leave out
+recipes (three products of a sparse-as-dense matrix), as-purchased mass, price per gram, labor. The floats leave out
 what makes the engine's answer exact and complete: whole packs, batches of nested recipes, taxes, rounding, checks. So
 the ratio says what exactness costs, not that the two do the same.
 """
@@ -21,8 +21,8 @@ import numpy as np
 import numpy.typing as npt
 
 from costing import Book, Brief, BriefLine, estimate
-from costing.compiled import Compiled, compile_book
-from costing.packs import PackShelf
+from costing.purchasing.packs import PackShelf
+from costing.requirements.compiled import Compiled, compile_book
 from tests.bench.kitchen import forty_lines, large_book
 
 DAY = date(2026, 11, 24)
@@ -148,8 +148,8 @@ def main() -> None:
         lines.append(f"{name:52}{exact:9.1f} ms{floats:9.2f} ms{exact / floats:9.1f}")
     for name, exact in pack_rows():
         lines.append(f"{name:52}{exact:9.1f} ms")
-    lines.append(f"{'reading and checking the Book (once)':52}{read * 1000:9.0f} ms")
-    lines.append(f"{'making its tables (once)':52}{made * 1000:9.0f} ms")
+    lines.append(f"{'reading and checking the Book (idempotency_key)':52}{read * 1000:9.0f} ms")
+    lines.append(f"{'making its tables (idempotency_key)':52}{made * 1000:9.0f} ms")
     sys.stdout.write("\n".join(lines) + "\n")
 
 

@@ -1,6 +1,6 @@
 """Server time of the owner's and bookkeeper's lists with 20,000 orders, against the same pages with a handful.
 
-Run by ``make bench``. Also measures how long the rows of a large catalogue take to become a Book, and the cooling page.
+Run by ``make bench``. Also measures how long the rows of a large catalog take to become a Book, and the cooling page.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ ORDERS = 20_000
 #: copies of each order that is not closed: a kitchen has some dozens of those, not thousands
 OPEN = 60
 RUNS = 7
-PAGES = ("day", "enquiries", "orders", "customers", "money-register", "money-due", "money-payments", "sheets")
+PAGES = ("day", "inquiries", "orders", "customers", "money-register", "money-due", "money-payments", "sheets")
 
 
 def main() -> None:
@@ -49,9 +49,9 @@ def _book() -> str:
     from django.db import connection
     from django.test.utils import CaptureQueriesContext
 
-    from catalog.models import Kitchen
-    from catalog.selectors.books import book_current, forget
-    from catalog.services.books import book_import
+    from catalog.book.selectors import book_current, forget
+    from catalog.book.services import book_import
+    from catalog.kitchen.models import Kitchen
     from tests.bench.kitchen import large_book
 
     Kitchen.objects.create(pk=1, name="Bench", email="bench@kitchen.example")
@@ -70,12 +70,12 @@ def _few_orders() -> Any:
     from django.test import Client
     from django.utils import timezone
 
-    from catalog.services.books import book_import
-    from catalog.services.outbox import outbox_held
+    from catalog.book.services import book_import
+    from catalog.outbox.services import outbox_held
     from config.demo import stories, year
-    from config.demo.catalogue import catalogue
+    from config.demo.catalog import catalog
 
-    book_import(data=json.dumps(catalogue("us")).encode())
+    book_import(data=json.dumps(catalog("us")).encode())
     today: date = timezone.localdate()
     tales = (stories.all_paid, stories.part_paid, stories.unpaid, stories.credited, stories.declined)
     with outbox_held():
@@ -93,7 +93,7 @@ def _cooling(client: Any) -> list[str]:
     """Measure the cooling page of two cakes that do not keep their rule, so that all remedies are worked out."""
     from django.urls import reverse
 
-    from catalog.models import Product
+    from catalog.products.models import Product
 
     ring = Product.objects.get(code="custard-tart-9")
     Product.objects.filter(pk=ring.pk).update(fill_height_cm=7)
@@ -110,11 +110,11 @@ def _many_orders() -> int:
     from django.apps import apps
     from django.db import connection, transaction
 
-    from orders import frozen
-    from orders.models import Order
+    from orders.orders.models import Order
+    from orders.records.immutable_rows import remove
 
-    frozen.remove(apps, connection.schema_editor(atomic=False))
-    originals = list(Order.objects.select_related("quote__enquiry").order_by("pk"))
+    remove(apps, connection.schema_editor(atomic=False))
+    originals = list(Order.objects.select_related("quote__inquiry").order_by("pk"))
     closed = [order for order in originals if order.status == "closed"]
     with transaction.atomic():
         for original in originals:
@@ -123,17 +123,22 @@ def _many_orders() -> int:
 
 
 def _copied(order: Any, copies: int) -> None:
-    from orders.models import Enquiry, Invoice, InvoiceLine, InvoiceTax, Order, OrderLine, Payment, Quote
+    from orders.inquiries.models import Inquiry
+    from orders.invoices.models import Invoice, InvoiceLine, InvoiceTax, Payment
+    from orders.orders.models import Order, OrderLine
+    from orders.quotes.models import Quote
 
     days = [timedelta(days=1 + number * 3650 // copies) for number in range(copies)]
     marks = [f"{order.pk}-{number}" for number in range(copies)]
-    enquiries = _rows(Enquiry, order.quote.enquiry, days, ("window_start", "window_end"), once=marks)
-    quotes = _rows(Quote, order.quote, days, (), number=marks, enquiry=enquiries)
+    inquiries = _rows(Inquiry, order.quote.inquiry, days, ("window_start", "window_end"), idempotency_key=marks)
+    quotes = _rows(Quote, order.quote, days, (), number=marks, inquiry=inquiries)
     orders = _rows(Order, order, days, ("window_start", "window_end"), number=marks, quote=quotes)
     for line in order.lines.all():
         _rows(OrderLine, line, days, (), order=orders)
     for invoice in order.invoices.filter(kind="380"):
-        invoices = _rows(Invoice, invoice, days, ("issued_on", "due_on"), number=marks, order=orders, once=marks)
+        invoices = _rows(
+            Invoice, invoice, days, ("issued_on", "due_on"), number=marks, order=orders, idempotency_key=marks
+        )
         for row in invoice.lines.all():
             _rows(InvoiceLine, row, days, (), invoice=invoices)
         for tax in invoice.taxes.all():
@@ -146,7 +151,7 @@ def _copied(order: Any, copies: int) -> None:
                 ("received_on",),
                 order=orders,
                 invoice=invoices,
-                once=[f"{mark}-{at}" for mark in marks],
+                idempotency_key=[f"{mark}-{at}" for mark in marks],
             )
 
 

@@ -12,11 +12,11 @@ from django.contrib.auth.models import User
 from django.utils import timezone
 from playwright.sync_api import Page, expect
 
-from catalog.access import BOOKKEEPER, KITCHEN
-from orders.models import Invoice
+from catalog.web.access import BOOKKEEPER, KITCHEN
+from orders.invoices.models import Invoice
 from tests import factories
 from tests.browser.conftest import OpenPage, keep_picture
-from tests.integration.orders.made import credit, invoice_make, order_make, pay
+from tests.integration.orders.builders import credit, invoice_make, order_make, pay
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 Broken = Callable[[Page], list[str]]
@@ -27,7 +27,7 @@ WIDTHS = (1280, 320)
 @pytest.fixture
 def books(monkeypatch: pytest.MonkeyPatch) -> list[Invoice]:
     """An invoice that is overdue and one that is paid in part and credited in part; PDFs wait for the sweep."""
-    monkeypatch.setattr("catalog.services.outbox._dispatch", lambda *_: None)
+    monkeypatch.setattr("catalog.outbox.services._dispatch", lambda *_: None)
     now = timezone.now()
     made = []
     for days in (40, 20):

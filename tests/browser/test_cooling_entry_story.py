@@ -9,10 +9,13 @@ from django.contrib.auth.models import User
 from django.urls import reverse
 from playwright.sync_api import Page, expect
 
-from catalog.models import Ingredient, Product, ProductStep, Station, Step
+from catalog.pantry.models import Ingredient
+from catalog.products.models import Product, ProductStep
+from catalog.rates.models import Station
+from catalog.recipes.models import Step
 from tests.browser.conftest import OpenPage, keep_picture
 from tests.factories import kitchen_make, user_make
-from tests.integration.catalog.test_products import mould_make
+from tests.integration.catalog.products.test_products import mold_make
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 SignIn = Callable[[Page, User], None]
@@ -79,12 +82,12 @@ def test_she_chooses_what_an_ingredient_consists_of(
 def test_every_page_that_cooling_asks_on_is_accessible_and_fits(
     live_server: Any, open_page: OpenPage, sign_in: SignIn, owner: User, axe: Callable[[Page], list[str]], width: int
 ) -> None:
-    mould, oven, tart = mould_make(), Station.objects.get(code="oven"), Product.objects.get(code="custard-tart")
+    mold, oven, tart = mold_make(), Station.objects.get(code="oven"), Product.objects.get(code="custard-tart")
     milk = Ingredient.objects.get(code="milk")
     Ingredient.objects.filter(pk=milk.pk).update(ndb="01077")
     milk.parts.create(code="cream", share="0.1", ndb="01053")
-    addresses = [reverse("kitchen-profile"), reverse("kitchen-stations"), reverse("moulds")]
-    addresses += [reverse(name, args=[row.pk]) for name, row in (("ingredient", milk), ("mould-edit", mould))]
+    addresses = [reverse("kitchen-profile"), reverse("kitchen-stations"), reverse("molds")]
+    addresses += [reverse(name, args=[row.pk]) for name, row in (("ingredient", milk), ("mold-edit", mold))]
     addresses += [reverse("kitchen-stations-edit", args=[oven.pk]), reverse("product-edit", args=[tart.pk])]
     page = open_page(width=width)
     sign_in(page, owner)

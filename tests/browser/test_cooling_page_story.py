@@ -8,9 +8,12 @@ import pytest
 from django.urls import reverse
 from playwright.sync_api import Page, expect
 
-from catalog.access import KITCHEN
-from catalog.models import Kitchen, Mould, Product, ProductStep, Station
-from catalog.services.revision import catalogue_changed
+from catalog.book.revision import catalog_changed
+from catalog.kitchen.models import Kitchen
+from catalog.molds.models import Mold
+from catalog.products.models import Product, ProductStep
+from catalog.rates.models import Station
+from catalog.web.access import KITCHEN
 from tests.browser.conftest import OpenPage, keep_picture
 from tests.browser.test_cooling_entry_story import SignIn
 from tests.cooling_kitchen import cooling_kitchen_make
@@ -23,7 +26,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 def cake() -> Product:
     """A custard cake, 25 cm across and 8 cm high, that does not get cold in time."""
     made = cooling_kitchen_make(diameter_cm="25", height_cm="8")
-    Mould.objects.create(name="Cup, 6 cm", diameter_cm=Decimal(6), height_cm=Decimal(5))
+    Mold.objects.create(name="Cup, 6 cm", diameter_cm=Decimal(6), height_cm=Decimal(5))
     return made
 
 
@@ -72,10 +75,10 @@ def changed(state: str, cake: Product) -> None:
     elif state == "no times":
         Kitchen.objects.update(food_safety="eu", degrees="C", measures="metric")
     elif state == "missing":
-        Mould.objects.update(diameter_cm=None)
+        Mold.objects.update(diameter_cm=None)
     elif state == "not asked":
         ProductStep.objects.update(leaves_c=None)
-    catalogue_changed()
+    catalog_changed()
 
 
 @pytest.mark.parametrize("width", [320, 1280])

@@ -8,9 +8,11 @@ from django.core.cache import cache
 from django.utils import timezone
 from playwright.sync_api import Page
 
-from orders.models import Approval, Message, Order, Quote
-from orders.services.links import link_create
-from orders.services.quote_files import approval_document
+from orders.approvals.links import link_create
+from orders.approvals.models import Approval, Message
+from orders.orders.models import Order
+from orders.quotes.files import approval_document
+from orders.quotes.models import Quote
 from tests.browser.conftest import OpenPage, keep_picture
 from tests.factories import approved_make, kitchen_make, sent_make
 

@@ -156,7 +156,7 @@ def owner_cookie(client: Client) -> dict[str, str]:
 
 
 @pytest.mark.parametrize("width", WIDTHS)
-@pytest.mark.parametrize("address", ["money/due", "catalogue/recipes"])
+@pytest.mark.parametrize("address", ["money/due", "catalog/recipes"])
 def test_the_navigation_shows_where_one_is(
     live_server: Any, open_page: OpenPage, axe: Broken, owner_cookie: dict[str, str], address: str, width: int
 ) -> None:

@@ -10,7 +10,8 @@ from django.contrib.auth.models import User
 from django.utils import timezone
 from playwright.sync_api import Page, expect
 
-from orders.models import Enquiry, Quote
+from orders.inquiries.models import Inquiry
+from orders.quotes.models import Quote
 from tests import factories
 from tests.browser.conftest import OpenPage, keep_picture
 from tests.cooling_kitchen import cooling_kitchen_make
@@ -70,13 +71,13 @@ def compose(page: Page) -> None:
 
 
 def test_a_table_is_quoted_from_the_call_to_the_letter(owners_page: Callable[..., Page], axe: Broken) -> None:
-    page = owners_page("/enquiries/")
+    page = owners_page("/inquiries/")
     take_down(page)
     expect(page.get_by_role("heading", name="Wedding of Ida and Jonas")).to_be_visible()
     compose(page)
-    reckoning = page.locator("#reckoning")
-    expect(reckoning).to_contain_text("Walnut sponge cake, two tiers holds tree nuts")
-    expect(reckoning).to_contain_text("204 pieces for 200 asked: 4 over")
+    draft_estimate = page.locator("#draft-estimate")
+    expect(draft_estimate).to_contain_text("Walnut sponge cake, two tiers holds tree nuts")
+    expect(draft_estimate).to_contain_text("204 pieces for 200 asked: 4 over")
     expect(page.locator("#lines-4-sum")).to_contain_text("serves 40")
     assert axe(page) == []
     keep_picture(page, "owner-sheet")
@@ -84,7 +85,7 @@ def test_a_table_is_quoted_from_the_call_to_the_letter(owners_page: Callable[...
     before = page.locator("#reckoning .total").inner_text()
     page.get_by_label("Discount, %").fill("10")
     expect(page.locator("#reckoning .total")).not_to_have_text(before)
-    expect(reckoning).to_contain_text("Discount")
+    expect(draft_estimate).to_contain_text("Discount")
     assert not Quote.objects.get().lines.exists()  # nothing is kept by looking
 
     page.get_by_role("button", name="Keep, then check and send").click()
@@ -122,14 +123,14 @@ def test_every_owners_page_meets_the_accessibility_rules_and_fits(
     owners_page: Callable[..., Page], axe: Broken, width: int, live_server: Any
 ) -> None:
     quote = factories.draft_make(at=timezone.now(), window_start=timezone.now() + timedelta(days=60))
-    enquiry = quote.enquiry_id
+    inquiry = quote.inquiry_id
     addresses = [
-        "/enquiries/",
-        "/enquiries/new/",
-        *(f"/enquiries/{enquiry}/{page}" for page in ("", "edit/", "copy/", "close/")),
-        "/enquiries/customers/",
-        f"/enquiries/customers/{quote.enquiry.customer_id}/",
-        f"/enquiries/customers/{quote.enquiry.customer_id}/edit/",
+        "/inquiries/",
+        "/inquiries/new/",
+        *(f"/inquiries/{inquiry}/{page}" for page in ("", "edit/", "copy/", "close/")),
+        "/inquiries/customers/",
+        f"/inquiries/customers/{quote.inquiry.customer_id}/",
+        f"/inquiries/customers/{quote.inquiry.customer_id}/edit/",
         *(f"/quotes/{quote.pk}/{page}" for page in ("why/", "what-if/", "terms/", "send/", "withdraw/")),
         "/quotes/repriced/",
     ]
@@ -143,8 +144,8 @@ def test_every_owners_page_meets_the_accessibility_rules_and_fits(
 
 
 def test_a_table_is_composed_without_any_script(owners_page: Callable[..., Page]) -> None:
-    factories.enquiry_make(at=timezone.now(), window_start=timezone.now() + timedelta(days=60))
-    page = owners_page(f"/enquiries/{Enquiry.objects.get().pk}/", java_script_enabled=False)
+    factories.inquiry_make(at=timezone.now(), window_start=timezone.now() + timedelta(days=60))
+    page = owners_page(f"/inquiries/{Inquiry.objects.get().pk}/", java_script_enabled=False)
     page.locator("#id_lines-0-product").select_option(label="Quince square")
     page.locator("#id_lines-0-units").fill("24")
     page.get_by_role("button", name="Work it out").click()
@@ -162,10 +163,10 @@ def test_a_way_too_long_for_the_cold_is_told_and_mended(
     far = factories.draft_make(at=timezone.now(), window_start=ahead, minutes=300, setup_minutes=40)
     page = open_page(width=1280, reduced_motion="reduce")
     sign_in(page, factories.user_make())
-    page.goto(f"{live_server.url}/enquiries/{far.enquiry_id}/")
-    reckoning = page.locator("#reckoning")
-    expect(reckoning).to_contain_text("Custard tart, 10 cm may be out of the cold for 4 h at most")
-    expect(reckoning).to_contain_text("a way of at most 3 h 20 min")
+    page.goto(f"{live_server.url}/inquiries/{far.inquiry_id}/")
+    draft_estimate = page.locator("#draft-estimate")
+    expect(draft_estimate).to_contain_text("Custard tart, 10 cm may be out of the cold for 4 h at most")
+    expect(draft_estimate).to_contain_text("a way of at most 3 h 20 min")
     assert axe(page) == []
     keep_picture(page, "owner-too-far")
 
@@ -173,7 +174,7 @@ def test_a_way_too_long_for_the_cold_is_told_and_mended(
     page.get_by_label("Minutes one way").fill("200")
     page.get_by_role("button", name="Keep the changes").click()
     expect(page.get_by_text("Changed.")).to_be_visible()
-    expect(reckoning).not_to_contain_text("out of the cold for")
+    expect(draft_estimate).not_to_contain_text("out of the cold for")
     page.get_by_role("link", name="Check and send").first.click()
     letter = page.get_by_role("article", name="The quote as the customer sees it")
     expect(letter).to_contain_text("Keep at 41 °F or colder. At most 4 h out of the cold in all")

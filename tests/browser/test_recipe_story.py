@@ -8,10 +8,12 @@ from django.contrib.auth.models import User
 from django.urls import reverse
 from playwright.sync_api import Page, expect
 
-from catalog.models import Ingredient, Product, Recipe
+from catalog.pantry.models import Ingredient
+from catalog.products.models import Product
+from catalog.recipes.models import Recipe
 from tests.browser.conftest import OpenPage, keep_picture
 from tests.factories import kitchen_make, user_make
-from tests.integration.catalog.test_products import mould_make
+from tests.integration.catalog.products.test_products import mold_make
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 SignIn = Callable[[Page, User], None]
@@ -96,12 +98,12 @@ def test_every_page_of_recipes_and_products_is_accessible_and_fits(
     live_server: Any, open_page: OpenPage, sign_in: SignIn, owner: User, axe: Callable[[Page], list[str]], width: int
 ) -> None:
     Ingredient.objects.filter(code="walnut").update(density="0.42")
-    mould = mould_make()
+    mold = mold_make()
     recipe, product = Recipe.objects.get(code="paste"), Product.objects.get(code="custard-tart")
-    addresses = [reverse(name) for name in ("catalogue", "recipes", "recipe-new", "products", "product-new", "moulds")]
+    addresses = [reverse(name) for name in ("catalog", "recipes", "recipe-new", "products", "product-new", "molds")]
     addresses += [reverse(f"recipe{act}", args=[recipe.pk]) for act in ("", "-edit", "-copy", "-delete", "-pan")]
     addresses += [reverse(f"product{act}", args=[product.pk]) for act in ("", "-edit", "-copy", "-delete")]
-    addresses += [reverse("recipe-scale", args=[recipe.pk]) + "?amount=5+kg", reverse("mould-edit", args=[mould.pk])]
+    addresses += [reverse("recipe-scale", args=[recipe.pk]) + "?amount=5+kg", reverse("mold-edit", args=[mold.pk])]
     page = open_page(width=width)
     sign_in(page, owner)
     broken = {}

@@ -138,7 +138,7 @@ def oracle(book: Json, brief: Json) -> Json:  # noqa: C901 - it follows the text
     for (_, i), v in pack.items():
         weight[i] += v
 
-    # 6. Labour, 7. overhead.
+    # 6. Labor, 7. overhead.
     def pay(role: str) -> F:
         return F(book["roles"][role]["hourly"]) * (1 + F(book["roles"][role].get("on_cost", "0"))) / 60
 
@@ -154,15 +154,15 @@ def oracle(book: Json, brief: Json) -> Json:  # noqa: C901 - it follows the text
     for p in order:
         product = products[p]
         loads = ceil(F(made[p], product["load"])) if "load" in product else 1
-        minutes = labour = F(0)
+        minutes = labor = F(0)
         for x in product.get("labour", []):
             m = loads * F(x.get("per_load", "0")) + made[p] * F(x.get("per_unit", "0"))
             minutes += m
-            labour += m * pay(x["role"])
+            labor += m * pay(x["role"])
         for r in big_m:
             share = d.get((p, r), F(0)) / big_d[r]
             minutes += share * recipe_minutes[r]
-            labour += share * recipe_pay[r]
+            labor += share * recipe_pay[r]
         station = F(0)
         for x in product.get("station_time", []):
             station += loads * F(x["minutes_per_load"]) / 60 * F(book["stations"][x["station"]]["hourly"])
@@ -173,7 +173,7 @@ def oracle(book: Json, brief: Json) -> Json:  # noqa: C901 - it follows the text
             "servings": lines[p]["units"] * product["servings"],
             "ingredients": sum((v / weight[i] * cost[i] for (q, i, _), v in food.items() if q == p), F(0)),
             "packaging": sum((v / weight[i] * cost[i] for (q, i), v in pack.items() if q == p), F(0)),
-            "labour": labour,
+            "labour": labor,
             "overhead": minutes / 60 * F(overhead.get("per_labour_hour", "0")) + station,
             "labour_minutes": minutes,
             "loads": loads,

@@ -1,4 +1,4 @@
-"""`manage.py estimate` with the kitchen's own Book, when the catalogue or the database cannot give one."""
+"""`manage.py estimate` with the kitchen's own Book, when the catalog or the database cannot give one."""
 
 from __future__ import annotations
 
@@ -10,10 +10,12 @@ from pathlib import Path
 import pytest
 from django.db import DatabaseError
 
-from catalog.models import Kitchen, RecipeLine
-from catalog.selectors import books
-from catalog.services.books import book_import
-from tests.contract.test_command import BOOK, BRIEF, ROOT, differences, refused, run
+from catalog.book import selectors as books
+from catalog.book.services import book_import
+from catalog.kitchen.models import Kitchen
+from catalog.recipes.models import RecipeLine
+from tests.contract.comparing import differences
+from tests.contract.test_command import BOOK, BRIEF, ROOT, refused, run
 
 
 def own_book() -> None:
@@ -31,7 +33,7 @@ def test_the_kitchens_own_book_gives_what_its_file_gives() -> None:
 
 
 @pytest.mark.django_db
-def test_every_error_of_the_catalogue_is_told_at_its_place() -> None:
+def test_every_error_of_the_catalog_is_told_at_its_place() -> None:
     own_book()
     RecipeLine.objects.filter(recipe__code="set-cream").update(amount="two ladles")
     Kitchen.objects.update(waste="-1")

@@ -12,8 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from costing import Book, Brief, CostingError, DeliveryTerms, InputErrors, estimate
-from costing.checks import book_errors
-from costing.errors import CODES
+from costing.contract.book_checks import book_errors
+from costing.contract.errors import CODES
 from costing.headless import estimates
 
 EXAMPLES = Path(__file__).parent / "examples"

@@ -11,8 +11,8 @@ import jsonpatch
 import pytest
 
 from costing import Book, Brief, InputErrors, estimate, estimate_to_json
+from costing.contract.schema import validator
 from costing.headless import estimates
-from costing.schema import validator
 from tests.contract.comparing import differences
 
 EXAMPLES = Path(__file__).parent / "examples"
@@ -63,7 +63,7 @@ def test_a_broken_example_is_refused_at_the_right_place(case: dict[str, Any]) ->
 
 @pytest.mark.parametrize("name", ["small", "small-gross", "generated-11", "generated-12"])
 def test_a_book_round_trip_loses_nothing(name: str) -> None:
-    from costing.book_json import book_to_json
+    from costing.contract.book_json import book_to_json
 
     document = loaded(f"{name}.book.json")
     book = Book.from_json(document)

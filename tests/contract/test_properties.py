@@ -12,11 +12,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing import Book, Brief, BriefLine, Estimate, estimate
-from costing.brief_json import brief_to_json
-from costing.compiled import compile_book
-from costing.engine import Order
-from costing.estimates import LineEstimate
-from costing.money import half_up, minor_digits
+from costing.contract.brief_json import brief_to_json
+from costing.contract.estimate import LineEstimate
+from costing.estimating.engine import OrderComputation
+from costing.money.rounding import half_up, minor_digits
+from costing.requirements.compiled import compile_book
 from tests.contract.kitchens import any_book, any_brief
 
 SEEDS = st.integers(0, 10**9)
@@ -52,14 +52,14 @@ def test_every_order_adds_up(seed: int) -> None:
     assert abs(totals.cost - lines - other) < DUST
     bought = sum(ingredient.cost for ingredient in found.ingredients)
     assert abs(bought - sum(line.ingredients + line.packaging for line in found.lines)) < DUST
-    own = sum(line.labour_minutes for line in found.lines)
-    assert own + DUST >= sum(recipe.labour_minutes for recipe in found.recipes)
+    own = sum(line.labor_minutes for line in found.lines)
+    assert own + DUST >= sum(recipe.labor_minutes for recipe in found.recipes)
 
 
 @given(SEEDS)
 def test_prices_keep_the_step_and_the_rule(seed: int) -> None:
     book, brief, found = made_up(seed)
-    order = Order(compile_book(book), brief)
+    order = OrderComputation(compile_book(book), brief)
     for line in found.lines:
         rule = book.price_rule(line.rule)
         assert (line.target_price / book.kitchen.price_step).denominator == 1

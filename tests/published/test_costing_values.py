@@ -14,8 +14,9 @@ from typing import Any
 import pytest
 
 from costing import Book, Brief, Estimate, estimate
-from costing.measures import parse_measure
-from costing.money import half_up, minor_digits, split
+from costing.measures.measure import parse_measure
+from costing.money.allocation import allocate
+from costing.money.rounding import half_up, minor_digits
 
 VALUES: list[dict[str, Any]] = json.loads((Path(__file__).parent / "costing_values.json").read_text())
 
@@ -163,8 +164,8 @@ def test_the_price_for_a_food_cost_of_a_quarter() -> None:
 def test_largest_remainder_is_that_of_the_textbooks(value: dict[str, Any]) -> None:
     names = "abcdefg"
     weights = {name: Fraction(str(w)) for name, w in zip(names, value["inputs"]["weights"], strict=False)}
-    assert list(split(value["inputs"]["total"], weights).values()) == value["expected"]
-    assert list(split(-value["inputs"]["total"], weights).values()) == [-part for part in value["expected"]]
+    assert list(allocate(value["inputs"]["total"], weights).values()) == value["expected"]
+    assert list(allocate(-value["inputs"]["total"], weights).values()) == [-part for part in value["expected"]]
 
 
 @pytest.mark.parametrize("value", values("iso4217."))

@@ -12,9 +12,9 @@ from pathlib import Path
 import pytest
 
 import catalog
-from catalog.selectors.reference import foods
+from catalog.pantry.food_table import foods
 
-TABLE = Path(catalog.__file__).parent / "data" / "usda_sr28.csv"
+TABLE = Path(catalog.__file__).parent / "pantry" / "data" / "usda_sr28.csv"
 PARTS = ("water", "protein", "fat", "carb", "fibre", "ash")
 #: Baking soda gives off carbon dioxide when it is burnt to ash; the table says where no part of the rest went.
 GOES_UP_IN_GAS = "18372"

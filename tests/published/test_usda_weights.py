@@ -7,7 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from catalog.selectors.reference import density_of_cup, foods, suggestions
+from catalog.pantry.food_table import density_of_cup, foods, suggestions
 
 
 @pytest.mark.parametrize(

@@ -9,14 +9,14 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 from django.db import DatabaseError
 
-from catalog.errors import CatalogError
-from catalog.selectors.books import database_sentence
-from catalog.services.books import book_export, book_import, book_text
-from costing.errors import CostingError, InputErrors
+from catalog.book.selectors import database_sentence
+from catalog.book.services import book_export, book_import, book_text
+from catalog.records.errors import CatalogError
+from costing.contract.errors import CostingError, InputErrors
 
 
 class Command(BaseCommand):
-    """Export the catalogue as a Book, or replace it by one."""
+    """Export the catalog as a Book, or replace it by one."""
 
     help = "Write the whole catalogue as a Book, or replace it by one. A Book with errors changes nothing."
     # It needs the database and nothing else: no address, template or mail server is looked at.
@@ -37,14 +37,14 @@ class Command(BaseCommand):
         except InputErrors as refused:
             self.stderr.write(json.dumps(refused.as_json()), style_func=str)
             sys.exit(2)
-        except DatabaseError as trouble:
-            error = CostingError("schema", "book#", database_sentence(trouble))
+        except DatabaseError as problem:
+            error = CostingError("schema", "book#", database_sentence(problem))
             self.stderr.write(json.dumps(InputErrors([error]).as_json()), style_func=str)
             sys.exit(2)
         except CatalogError as refused:
             raise CommandError(str(refused)) from refused
-        except OSError as trouble:
-            raise CommandError(f"{file}: {trouble.strerror or trouble}. Check the path.") from trouble
+        except OSError as problem:
+            raise CommandError(f"{file}: {problem.strerror or problem}. Check the path.") from problem
 
     def _export(self, file: str) -> None:
         if file == "-":

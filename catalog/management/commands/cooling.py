@@ -11,7 +11,7 @@ from typing import Any
 from django.core.management.base import BaseCommand
 
 from costing.chilling import case_answers
-from costing.errors import CostingError, InputErrors
+from costing.contract.errors import CostingError, InputErrors
 
 
 class Command(BaseCommand):
@@ -53,9 +53,9 @@ def _wanted(paths: list[str], products: list[str]) -> list[dict[str, Any]]:
         raise InputErrors([CostingError("schema", "case#", message)])
     if products:
         # Only this way needs the database.
-        from catalog.selectors.cooling_told import products_told
+        from catalog.cooling.command_json import products_to_json
 
-        return products_told(products)
+        return products_to_json(products)
     if not paths:
         raise InputErrors([CostingError("schema", "case#", "Name a file with a case, or --product with its code.")])
     return _answers(paths)

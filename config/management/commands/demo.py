@@ -14,16 +14,16 @@ from django.core.management.base import BaseCommand, CommandError
 from django.db import connections
 from django.utils import timezone
 
-from catalog.access import ROLES
-from catalog.models import Kitchen
-from catalog.selectors.kitchen import kitchen
-from catalog.services.books import book_import
+from catalog.book.services import book_import
+from catalog.kitchen.models import Kitchen
+from catalog.kitchen.selectors import kitchen
+from catalog.web.access import ROLES
 from config.demo import year
-from config.demo.catalogue import catalogue
+from config.demo.catalog import catalog
 from config.demo.profile import PEOPLE
-from orders.models import Quote
-from orders.services.links import link_create
-from orders.states import QuoteStatus
+from orders.approvals.links import link_create
+from orders.quotes.models import Quote
+from orders.records.states import QuoteStatus
 
 #: A demo log-in's password; the demo listens on this machine only.
 PASSWORD: Final = "tansy-{}-2026"  # noqa: S105 - printed on purpose
@@ -63,7 +63,7 @@ class Command(BaseCommand):
 
     def _fill(self, which: str) -> None:
         self.stdout.write("Preparing the invented kitchen; this takes a minute, once.")
-        book_import(data=json.dumps(catalogue(which)).encode())
+        book_import(data=json.dumps(catalog(which)).encode())
         for role in ROLES:
             Group.objects.get_or_create(name=role)
         for name, role, full in PEOPLE:
@@ -78,10 +78,10 @@ class Command(BaseCommand):
         lines = ["", f"{kitchen().name}: open {site}/ and sign in", ""]
         lines += [f"  {role:<11} {name:<7} {PASSWORD.format(role)}" for name, role, _full in PEOPLE]
         waiting = Quote.objects.filter(status=QuoteStatus.SENT, valid_until__gt=timezone.now()).order_by("-total_minor")
-        for quote in waiting.select_related("enquiry")[:1]:
+        for quote in waiting.select_related("inquiry")[:1]:
             lines += [
                 "",
-                f"A customer's private link ({quote.enquiry.title}; try it on a phone's width):",
+                f"A customer's private link ({quote.inquiry.title}; try it on a phone's width):",
                 f"  {link_create(quote_id=quote.pk, at=timezone.now())}",
             ]
             lines += [f"The same quote as its owner sees it: {site}/quotes/{quote.pk}/"]

@@ -7,14 +7,22 @@ from typing import Any, Final
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 
-from orders import states
+from orders.records.states import (
+    INVOICE_TRANSITIONS,
+    ORDER_TRANSITIONS,
+    QUOTE_TRANSITIONS,
+    InvoiceStatus,
+    OrderStatus,
+    QuoteStatus,
+    Table,
+)
 
 BEGIN: Final = "<!-- diagrams: written by `manage.py diagrams` from orders/states.py -->"
 END: Final = "<!-- /diagrams -->"
 LIVES: Final = (
-    ("Quote", states.QUOTE_TRANSITIONS, states.QuoteStatus.DRAFT),
-    ("Order", states.ORDER_TRANSITIONS, states.OrderStatus.CONFIRMED),
-    ("Invoice and credit note", states.INVOICE_TRANSITIONS, states.InvoiceStatus.DRAFT),
+    ("Quote", QUOTE_TRANSITIONS, QuoteStatus.DRAFT),
+    ("Order", ORDER_TRANSITIONS, OrderStatus.CONFIRMED),
+    ("Invoice and credit note", INVOICE_TRANSITIONS, InvoiceStatus.DRAFT),
 )
 
 
@@ -56,7 +64,7 @@ def replaced(text: str) -> str:
     return f"{head}{BEGIN}\n{diagrams()}\n\n{END}{tail}"
 
 
-def _diagram(table: states.Table, first: str) -> str:
+def _diagram(table: Table, first: str) -> str:
     lines = ["```mermaid", "stateDiagram-v2", f"    [*] --> {first}"]
     for status, ways in table.items():
         lines += [f"    {status} --> {after}: {event.replace('_', ' ')}" for event, after in ways.items()]

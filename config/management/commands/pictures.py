@@ -16,9 +16,10 @@ from django.urls import reverse
 from django.utils import timezone
 
 from config.management.commands.demo import PASSWORD
-from orders.models import Invoice, Quote
-from orders.services.links import link_create
-from orders.states import QuoteStatus
+from orders.approvals.links import link_create
+from orders.invoices.models import Invoice
+from orders.quotes.models import Quote
+from orders.records.states import QuoteStatus
 
 PORT: Final = 8467
 CHROMIUM: Final = "/usr/bin/chromium"
@@ -101,7 +102,7 @@ def _shots(folder: Path, pages: dict[str, str], letter: str) -> Iterator[str]:
 
 def _wedding() -> Quote:
     waiting = Quote.objects.filter(status=QuoteStatus.SENT, valid_until__gt=timezone.now())
-    return waiting.order_by("-total_minor").select_related("enquiry")[0]
+    return waiting.order_by("-total_minor").select_related("inquiry")[0]
 
 
 def _letter_link() -> str:
@@ -115,7 +116,7 @@ def _owner_pages() -> dict[str, str]:
     invoice = Invoice.objects.exclude(number=None).order_by("-pk")[0]
     return {
         "day": reverse("day"),
-        "enquiry": reverse("enquiry", args=[draft.enquiry_id]),
+        "inquiry": reverse("inquiry", args=[draft.inquiry_id]),
         "why": reverse("quote-why", args=[wedding.pk]),
         "register": reverse("money-register"),
         "invoice": reverse("invoice", args=[invoice.pk]),

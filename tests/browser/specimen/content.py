@@ -7,8 +7,7 @@ from typing import Any
 from django import forms
 from django.http import HttpRequest
 
-from catalog.forms.fields import DayField, NumberField
-from catalog.pictures import (
+from catalog.web.charts import (
     Age,
     MakeUp,
     MarginRow,
@@ -19,6 +18,7 @@ from catalog.pictures import (
     price_makeup,
     receivables,
 )
+from catalog.web.fields import DayField, NumberField
 
 
 class OrderCard(forms.Form):

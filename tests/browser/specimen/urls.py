@@ -7,8 +7,8 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.template import engines
 from django.urls import include, path
 
-from catalog.access import ANYBODY, BOOKKEEPER, KITCHEN, OWNER, allow
-from orders.errors import ChangedMeanwhile
+from catalog.web.access import ANYBODY, BOOKKEEPER, KITCHEN, OWNER, allow
+from orders.records.errors import ChangedMeanwhile
 from tests.browser.specimen import content
 
 HERE = Path(__file__).parent
@@ -28,7 +28,7 @@ def components(request: HttpRequest) -> HttpResponse:
 
 @allow(ANYBODY)
 def letter(request: HttpRequest) -> HttpResponse:
-    return _show(request, "letter.html")
+    return _show(request, "customer.html")
 
 
 @allow(ANYBODY)
@@ -77,14 +77,14 @@ urlpatterns = [
     path("q/missing", missing, name="missing"),
     # Names the navigation knows, so that its entries show.
     path("", components, name="day"),
-    path("enquiries/", components, name="enquiries"),
+    path("inquiries/", components, name="inquiries"),
     path("orders/", components, name="orders"),
     path("sheets/", sheet, name="sheets"),
     path("money/", components, name="money-register"),
     path("money/due", components, name="money-due"),
-    path("catalogue/", components, name="catalogue"),
-    path("catalogue/ingredients", components, name="ingredients"),
-    path("catalogue/recipes", components, name="recipes"),
+    path("catalog/", components, name="catalog"),
+    path("catalog/ingredients", components, name="ingredients"),
+    path("catalog/recipes", components, name="recipes"),
     path("kitchen/", components, name="kitchen-profile"),
     path("", include("config.site_urls")),
 ]

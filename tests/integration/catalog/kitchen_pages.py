@@ -6,7 +6,7 @@ from typing import Any
 from django.http import HttpResponse
 from django.test import Client
 
-from catalog.access import OWNER
+from catalog.web.access import OWNER
 from tests import factories
 
 #: A profile as the form posts it.

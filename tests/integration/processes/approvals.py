@@ -18,11 +18,20 @@ django.setup()
 
 from django.conf import settings  # noqa: E402 - after the set-up
 
-from orders.errors import OrderError  # noqa: E402
-from orders.models import Order, Quote  # noqa: E402
-from orders.services.answers import Witness, quote_approve  # noqa: E402
-from orders.services.quotes import quote_withdraw  # noqa: E402
-from tests.factories import BY, NOW, kitchen_make, sent_make  # noqa: E402
+from orders.approvals.services import (
+    ApprovalEvidence,
+    quote_approve,  # noqa: E402
+)
+from orders.orders.models import Order
+from orders.quotes.models import Quote  # noqa: E402
+from orders.quotes.send.services import quote_withdraw  # noqa: E402
+from orders.records.errors import OrderError  # noqa: E402
+from tests.factories import (
+    BY,
+    NOW,
+    kitchen_make,
+    sent_make,  # noqa: E402
+)
 
 LATER = NOW + timedelta(days=1)
 
@@ -51,7 +60,7 @@ def at_once(*deeds: Callable[[], None]) -> None:
 def approve(quote: Quote) -> None:
     """Say yes and print which approval came of it."""
     given = quote_approve(
-        quote_id=quote.pk, content_sha256=quote.content_sha256, name="Ida", witness=Witness(), at=LATER
+        quote_id=quote.pk, content_sha256=quote.content_sha256, name="Ida", evidence=ApprovalEvidence(), at=LATER
     )
     os.write(1, f"{given.pk}\n".encode())
 

@@ -19,8 +19,8 @@ django.setup()
 
 from django.utils import timezone  # noqa: E402 - after the set-up
 
-from orders.models import AuditEntry  # noqa: E402
-from orders.services.numbers import number_next  # noqa: E402
+from orders.records.models import AuditEntry  # noqa: E402
+from orders.records.numbers import number_next  # noqa: E402
 
 
 class Refused(Exception):

@@ -16,9 +16,13 @@ django.setup()
 
 from django.utils import timezone  # noqa: E402 - after the set-up
 
-from catalog.models import Outbox  # noqa: E402
-from catalog.services.outbox import outbox_add, outbox_run, outbox_sweep  # noqa: E402
-from tests.integration.outbox_kinds import HANDLERS  # noqa: E402
+from catalog.outbox.models import Outbox  # noqa: E402
+from catalog.outbox.services import (
+    outbox_add,
+    outbox_run,
+    outbox_sweep,  # noqa: E402
+)
+from tests.integration.catalog.outbox.outbox_kinds import HANDLERS  # noqa: E402
 
 settings.OUTBOX_HANDLERS = HANDLERS
 

@@ -1,0 +1,28 @@
+"""How a product cools: a page to read."""
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.views.decorators.http import require_safe
+
+from catalog.cooling.page import cooling_page
+from catalog.kitchen.selectors import kitchen
+from catalog.products.selectors import products_whole
+from catalog.records.errors import CannotPrice
+from catalog.web.access import KITCHEN, OWNER, allow
+from catalog.web.roles import money_shown
+from costing.chilling import CAUTIONS
+
+
+@allow(OWNER, KITCHEN)
+@require_safe
+def product_cooling(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show how a product cools, whether its food-safety rule is kept, and how long it may be out of the cold."""
+    row = get_object_or_404(products_whole(), pk=pk)
+    context: dict[str, Any] = {"product": row, "profile": kitchen(), "edits": money_shown(request)}
+    try:
+        context["page"] = cooling_page(row)
+    except CannotPrice as error:
+        context["stop"] = str(error)
+    return render(request, "catalog/cooling/cooling.html", context | {"cautions": CAUTIONS})

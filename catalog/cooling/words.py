@@ -1,0 +1,96 @@
+"""Words the cooling page is written in: lengths, times that may never come, degrees for a column."""
+
+from math import ceil, floor
+
+from babel.numbers import format_decimal
+
+from catalog.web import display
+from costing.chilling import LONGEST_MIN, Block, Body, Slab, Verdict
+
+NEVER = f"not in {LONGEST_MIN / 1440:.0f} days"
+
+#: How a rule is kept where something else was tried.
+KEPT: dict[Verdict, str] = {
+    "kept": "kept, also at the slow end",
+    "likely": "kept as likely, not at the slow end",
+    "not kept": "not kept",
+    "untimed": "states no times",
+    "freezes": "its rim freezes first",
+}
+
+#: What a mixture consists of, in words, by `costing.chilling.composition.COMPONENTS`.
+PARTS = {"carb": "carbohydrate"}
+
+#: How the air of a stage moves, by `costing.chilling.AIRS`.
+MOVING = {
+    "room": "room air",
+    "still": "still",
+    "fan": "moved by a fan",
+    "blast": "blast, strongly moved",
+}
+
+
+def length(mm: float) -> str:
+    """Write a length in centimetres, and in inches too where the kitchen measures by them."""
+    written = f"{display.plain(mm / 10, 1)} cm"
+    return f"{written} ({display.plain(mm / 25.4, 1)} in)" if display.current().measures == "us" else written
+
+
+def at_most(mm: float) -> str:
+    """Write a length that must not be passed: both units are rounded down to a tenth."""
+    written = f"{display.plain(_down(mm / 10), 1)} cm"
+    return f"{written} ({display.plain(_down(mm / 25.4), 1)} in)" if display.current().measures == "us" else written
+
+
+def _down(value: float) -> float:
+    # A size that is a whole tenth but for the last bits stays one.
+    return floor(value * 10 + 1e-6) / 10
+
+
+def shape(body: Body) -> str:
+    """Write a shape with its measures: round, 25 cm across, 5 cm high."""
+    high = f"{length(body.height_mm)} high"
+    if isinstance(body, Slab):
+        return f"sheet, {high}"
+    if isinstance(body, Block):
+        return f"rectangular, {length(body.length_mm)} by {length(body.width_mm)}, {high}"
+    return f"round, {length(body.diameter_mm)} across, {high}"
+
+
+def likely_time(minutes: float | None, ends: float | None = None) -> str:
+    """Write when something is reached, to the minute; after ``ends`` the estimate says nothing."""
+    return _time(minutes, None if minutes is None else round(minutes), ends)
+
+
+def fast_time(minutes: float | None, ends: float | None = None) -> str:
+    """Write a time at the fast end, in whole minutes down."""
+    return _time(minutes, None if minutes is None else floor(minutes), ends)
+
+
+def slow_time(minutes: float | None, ends: float | None = None) -> str:
+    """Write a time at the slow end, in whole minutes up, as an order's plan counts it."""
+    return _time(minutes, None if minutes is None else ceil(minutes), ends)
+
+
+def _time(exact: float | None, whole: int | None, ends: float | None) -> str:
+    if ends is not None and (exact is None or exact > ends):
+        return "beyond the estimate"
+    if exact is None or whole is None:
+        return NEVER
+    if exact <= 0:
+        return "from the start"
+    return display.duration(whole) if whole else "under 1 min"
+
+
+def degrees(celsius: float, shape: str = "0.0") -> str:
+    """Write a temperature to a tenth for a column whose head carries the unit."""
+    display_settings = display.current()
+    exact = celsius if display_settings.degrees == "C" else celsius * 9 / 5 + 32
+    return str(format_decimal(display.rounded(exact, 1), format=shape, locale=display_settings.locale)).replace(
+        "-", "−"
+    )
+
+
+def bare(celsius: float) -> str:
+    """Write a temperature somebody entered, without needless decimals, for such a column."""
+    return degrees(celsius, "0.#")

@@ -1,0 +1,267 @@
+"""The kitchen's profile: who it is, how it writes, charges, and on what terms."""
+
+from collections.abc import Iterable
+from functools import cache
+from typing import Any, Final
+from zoneinfo import available_timezones
+
+from babel.core import Locale
+from babel.numbers import format_currency
+from django import forms
+
+from catalog.kitchen.models import Kitchen
+from catalog.records.bounds import AWAY_C, ROOM_C
+from catalog.web.fields import PercentField, WholeField
+from catalog.web.measure_fields import TemperatureField, in_degrees
+from catalog.web.money_fields import MoneyField, minor_digits
+from costing.money.currencies import MINOR_DIGITS
+
+#: Ways to write figures; pages are in English whatever is chosen.
+LOCALES: Final = (
+    "en_US",
+    "en_GB",
+    "en_IE",
+    "en_CA",
+    "en_AU",
+    "en_NZ",
+    "en_ZA",
+    "de_DE",
+    "de_AT",
+    "de_CH",
+    "fr_FR",
+    "nl_NL",
+    "it_IT",
+    "es_ES",
+    "pl_PL",
+    "sv_SE",
+    "da_DK",
+    "ja_JP",
+)  # fmt: skip
+_ENGLISH: Final = Locale.parse("en")
+#: What a profile's form carries, by the model's own names.
+KEYS: Final[tuple[str, ...]] = (
+    "name",
+    "legal_name",
+    "address",
+    "country",
+    "email",
+    "phone",
+    "currency",
+    "locale",
+    "time_zone",
+    "measures",
+    "cup",
+    "degrees",
+    "distance",
+    "paper",
+    "allergen_list",
+    "food_safety",
+    "room_c",
+    "away_c",
+    "vehicle_cold",
+    "prices",
+    "price_step",
+    "waste",
+    "floor_margin",
+    "order_minimum",
+    "rush_rate",
+    "tax_name",
+    "tax_number",
+    "tax_note",
+    "quote_valid_days",
+    "deposit_share",
+    "deposit_days",
+    "final_count_days",
+    "balance_days",
+    "cancellation_terms",
+    "approve_button",
+    "payment_details",
+)  # fmt: skip
+
+
+@cache
+def countries() -> list[tuple[str, str]]:
+    """Return ISO 3166-1 codes with English names (Unicode CLDR)."""
+    left_out = {"EU", "EZ", "UN", "XA", "XB", "XK", "ZZ", "QO"}
+    names = [(code, str(name)) for code, name in _ENGLISH.territories.items() if len(code) == 2 and code.isalpha()]
+    return sorted(((code, name) for code, name in names if code not in left_out), key=lambda pair: pair[1])
+
+
+@cache
+def currencies() -> list[tuple[str, str]]:
+    """Return ISO 4217 codes with English names (Unicode CLDR)."""
+    return [(code, f"{code}, {_ENGLISH.currencies.get(code, code)}") for code in sorted(MINOR_DIGITS)]
+
+
+@cache
+def zones() -> list[tuple[str, str]]:
+    """Return the time zones that are named for a place."""
+    named = sorted(zone for zone in available_timezones() if "/" in zone and not zone.startswith(("Etc/", "SystemV/")))
+    return [(zone, zone.replace("_", " ")) for zone in [*named, "UTC"]]
+
+
+def locales(currency: str) -> list[tuple[str, str]]:
+    """Return ways to write figures, each with a sample."""
+    return [
+        (code, f"{Locale.parse(code).get_display_name('en')}: {format_currency(1234.5, currency, locale=code)}")
+        for code in LOCALES
+    ]
+
+
+def kept_too(choices: Iterable[tuple[str, str]], kept: str) -> list[tuple[str, str]]:
+    """Return the choices and, if it is none of them, what is kept already."""
+    listed = list(choices)
+    return listed if not kept or kept in dict(listed) else [(kept, kept), *listed]
+
+
+def _text(label: str, *, most: int, ask: str = "", help_text: str = "", rows: int = 0) -> forms.CharField:
+    field = forms.CharField(label=label, max_length=most, required=bool(ask), help_text=help_text)
+    if rows:
+        field.widget = forms.Textarea(attrs={"rows": rows})
+    if ask:
+        field.error_messages["required"] = ask
+    return field
+
+
+def _days(what: str, label: str, help_text: str) -> WholeField:
+    return WholeField(what=what, least=0, most=730, label=label, help_text=help_text, unit="days", example="14")
+
+
+class ProfileForm(forms.Form):
+    """The kitchen's profile."""
+
+    name = _text("Name of the kitchen", most=120, ask="Enter the kitchen's name.")
+    legal_name = _text("Legal name", most=120, help_text="As it stands on invoices, if it differs.")
+    address = _text("Address", most=500, rows=3)
+    country = forms.ChoiceField(label="Country", choices=countries)
+    email = forms.EmailField(
+        label="E-mail",
+        help_text="Customers' answers go here.",
+        error_messages={"required": "Enter the kitchen's e-mail address."},
+    )
+    phone = _text("Telephone", most=40)
+
+    currency = forms.ChoiceField(label="Currency", choices=currencies)
+    locale = forms.ChoiceField(label="How figures are written")
+    time_zone = forms.ChoiceField(label="Time zone")
+    measures = forms.ChoiceField(label="Measures", choices=Kitchen.Measures.choices)
+    cup = forms.ChoiceField(
+        label="A cup is",
+        choices=[("us", "the US cup, 236.6 ml"), ("metric", "the metric cup, 250 ml")],
+        help_text="Recipes that name cups, tablespoons or teaspoons are costed by it.",
+    )
+    degrees = forms.ChoiceField(label="Temperatures in", choices=Kitchen.Degrees.choices)
+    distance = forms.ChoiceField(label="Distances in", choices=Kitchen.Distance.choices)
+    paper = forms.ChoiceField(label="Paper", choices=Kitchen.Paper.choices)
+    allergen_list = forms.ChoiceField(label="Allergens named", choices=Kitchen.Allergens.choices)
+
+    food_safety = forms.ChoiceField(
+        label="Food-safety rules in force",
+        choices=Kitchen.FoodSafety.choices,
+        help_text="Cooling and time out of the cold are judged by them. The law of the place holds: ask your local"
+        " authority which rules and which edition it applies.",
+    )
+    room_c = TemperatureField(
+        what="the kitchen’s temperature",
+        label="Air in the kitchen",
+        required=True,
+        within=ROOM_C,
+        examples=("75", "24"),
+        help_text="On a warm day, where desserts cool and are finished.",
+    )
+    away_c = TemperatureField(
+        what="the temperature on the way",
+        label="Air on the way and at the table",
+        required=True,
+        within=AWAY_C,
+        examples=("77", "25"),
+        help_text="The warmest you expect: a closed car or a marquee in summer is warmer.",
+    )
+    vehicle_cold = forms.BooleanField(
+        label="Our vehicle is refrigerated",
+        required=False,
+        help_text="Then the way is not time out of the cold; loading, set-up and the table are.",
+    )
+
+    prices = forms.ChoiceField(label="Prices are shown", choices=Kitchen.Prices.choices)
+    price_step = MoneyField(
+        what="the price step",
+        above=0,
+        least=None,
+        label="Round prices up to steps of",
+        help_text="0.25 makes 4.13 into 4.25.",
+        example="0.25",
+    )
+    waste = PercentField(
+        what="the waste",
+        most=100,
+        label="Waste allowance",
+        unit="percent",
+        help_text="Added to everything bought by weight: what sticks to bowls, spills and spoils.",
+        example="3",
+    )
+    floor_margin = PercentField(
+        what="the floor margin",
+        most=99,
+        label="Floor margin",
+        unit="percent",
+        help_text="Share of the net price left after all costs. A quote below it needs your recorded word.",
+        example="40",
+    )
+    order_minimum = MoneyField(what="the order minimum", label="Smallest order", help_text="0 for none.", example="250")
+    rush_rate = PercentField(
+        what="the rush surcharge",
+        most=500,
+        label="Rush surcharge",
+        unit="percent",
+        help_text="Added to the goods when you mark an order as a rush.",
+        example="15",
+    )
+
+    tax_name = _text("Tax is called", most=40, ask="Enter what the tax is called, such as Sales tax or VAT.")
+    tax_number = _text("Your tax number", most=40, help_text="Stands on invoices.")
+    tax_note = _text("Wording the law asks for on invoices", most=1000, rows=2)
+
+    quote_valid_days = WholeField(
+        what="how long a quote is valid",
+        least=1,
+        most=730,
+        label="A quote is valid for",
+        unit="days",
+        example="14",
+    )
+    deposit_share = PercentField(
+        what="the deposit", most=100, label="Deposit", unit="percent of the total", example="30"
+    )
+    deposit_days = _days("when the deposit is due", "Deposit is due", "Days after the customer approves.")
+    final_count_days = _days("when the final count is due", "Final count", "Days before the event.")
+    balance_days = _days("when the balance is due", "Balance is due", "Days after the invoice.")
+    cancellation_terms = _text("If the customer cancels", most=4000, rows=4)
+    approve_button = _text(
+        "Words on the customer's approve button",
+        most=80,
+        ask="Enter the words on the approve button, such as Approve and commit to pay.",
+        help_text="Say that pressing it is an order that has to be paid.",
+    )
+    payment_details = _text(
+        "How to pay", most=4000, rows=4, help_text="Bank account or other ways. Shown once a quote is approved."
+    )
+
+    def __init__(self, *args: Any, kitchen: Kitchen, currency_locked: bool, **kwargs: Any) -> None:
+        kwargs.setdefault("initial", {key: getattr(kitchen, key) for key in KEYS})
+        super().__init__(*args, **kwargs)
+        chosen = kitchen.currency if currency_locked else str(self.data.get("currency") or kitchen.currency)
+        digits = minor_digits(chosen)
+        for field in self.fields.values():
+            if isinstance(field, MoneyField):
+                field.digits, field.unit = digits, chosen if chosen in MINOR_DIGITS else ""
+        in_degrees(self, kitchen.degrees)
+        self._choices("locale", kept_too(locales(kitchen.currency), kitchen.locale))
+        self._choices("time_zone", kept_too(zones(), kitchen.time_zone))
+        self._choices("country", kept_too(countries(), kitchen.country))
+        if currency_locked:
+            self.fields["currency"].disabled = True
+            self.fields["currency"].help_text = "It stays: quotes or other documents are written in it."
+
+    def _choices(self, name: str, choices: list[tuple[str, str]]) -> None:
+        self.fields[name].choices = choices  # type: ignore[attr-defined]  # a choice field

@@ -1,0 +1,145 @@
+"""The kitchen's own profile, hours and monthly figures."""
+
+from decimal import Decimal
+
+from django.db import models
+
+from catalog.records.fields import ExactDecimalField
+
+
+class Kitchen(models.Model):
+    """The one kitchen this service works for (a single row, pk 1)."""
+
+    class Measures(models.TextChoices):
+        US = "us", "US customary (cup, oz, lb)"
+        METRIC = "metric", "Metric (g, kg, ml, l)"
+
+    class Degrees(models.TextChoices):
+        FAHRENHEIT = "F", "°F"
+        CELSIUS = "C", "°C"
+
+    class Distance(models.TextChoices):
+        KM = "km", "kilometres"
+        MILE = "mi", "miles"
+
+    class Paper(models.TextChoices):
+        A4 = "A4", "A4"
+        LETTER = "Letter", "Letter"
+
+    class Prices(models.TextChoices):
+        NET = "net", "without tax; tax is added"
+        GROSS = "gross", "with tax in them"
+
+    class Allergens(models.TextChoices):
+        US = "us", "United States: nine major allergens"
+        EU = "eu", "European Union: fourteen allergens"
+
+    class FoodSafety(models.TextChoices):
+        US = "us", "United States: Food Code"
+        ANZ = "anz", "Australia and New Zealand: Food Standards Code"
+        CA = "ca", "Canada: retail and food services code"
+        EU = "eu", "European Union: Regulation 852/2004"
+        UK = "uk", "United Kingdom: temperature control regulations"
+        UK_COOK_CHILL = "uk-cook-chill", "United Kingdom: cook-chill guidance"
+
+    name = models.CharField(max_length=120)
+    legal_name = models.CharField(max_length=120, blank=True)
+    address = models.TextField(blank=True)
+    country = models.CharField(max_length=2, default="US", help_text="ISO 3166-1 code")
+    email = models.EmailField()
+    phone = models.CharField(max_length=40, blank=True)
+    currency = models.CharField(max_length=3, default="USD")
+    locale = models.CharField(max_length=12, default="en_US")
+    time_zone = models.CharField(max_length=64, default="America/New_York")
+    measures = models.CharField(max_length=6, choices=Measures, default=Measures.US)
+    cup = models.CharField(
+        max_length=6, choices=[("us", "US cup, 236.6 ml"), ("metric", "metric cup, 250 ml")], default="us"
+    )
+    degrees = models.CharField(max_length=1, choices=Degrees, default=Degrees.FAHRENHEIT)
+    distance = models.CharField(max_length=2, choices=Distance, default=Distance.KM)
+    paper = models.CharField(max_length=6, choices=Paper, default=Paper.LETTER)
+    allergen_list = models.CharField(max_length=2, choices=Allergens, default=Allergens.US)
+
+    food_safety = models.CharField(max_length=13, choices=FoodSafety, default=FoodSafety.US)
+    room_c = ExactDecimalField(default=Decimal(24), help_text="air in the kitchen, °C")
+    away_c = ExactDecimalField(default=Decimal(25), help_text="air on the way and at the table, °C")
+    vehicle_cold = models.BooleanField(default=False, help_text="the vehicle is refrigerated")
+
+    prices = models.CharField(max_length=5, choices=Prices, default=Prices.NET)
+    price_step = ExactDecimalField(default=Decimal("0.05"))
+    waste = ExactDecimalField(default=Decimal(0))
+    floor_margin = ExactDecimalField(default=Decimal(0))
+    order_minimum = ExactDecimalField(default=Decimal(0))
+    rush_rate = ExactDecimalField(default=Decimal(0))
+
+    tax_name = models.CharField(max_length=40, default="Sales tax", help_text="what the tax is called on documents")
+    tax_number = models.CharField(max_length=40, blank=True)
+    tax_note = models.TextField(blank=True, help_text="wording the law asks for on invoices")
+
+    monthly_labor_hours = ExactDecimalField(
+        null=True, blank=True, help_text="hours paid and worked on products in a month"
+    )
+    monthly_orders = ExactDecimalField(null=True, blank=True)
+    # A rate stated by hand stands before the derived one; both empty means no such overhead.
+    per_labor_hour = ExactDecimalField(null=True, blank=True)
+    per_order = ExactDecimalField(null=True, blank=True)
+
+    delivery_role = models.ForeignKey("catalog.Role", on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    delivery_per_km = ExactDecimalField(default=Decimal(0))
+    delivery_margin = ExactDecimalField(default=Decimal(0))
+    delivery_tax = models.ForeignKey(
+        "catalog.TaxCategory",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        help_text="empty: taxed as the goods it carries",
+    )
+
+    quote_valid_days = models.PositiveSmallIntegerField(default=14)
+    deposit_share = ExactDecimalField(default=Decimal("0.3"))
+    deposit_days = models.PositiveSmallIntegerField(default=7, help_text="days after approval until the deposit is due")
+    final_count_days = models.PositiveSmallIntegerField(default=10, help_text="days before the event")
+    balance_days = models.PositiveSmallIntegerField(default=7, help_text="days after the invoice")
+    cancellation_terms = models.TextField(blank=True)
+    approve_button = models.CharField(max_length=80, default="Approve and commit to pay")
+    payment_details = models.TextField(blank=True, help_text="how to pay; shown after approval and on invoices")
+
+    revision = models.PositiveBigIntegerField(default=1, editable=False)
+
+    class Meta:
+        constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="one_kitchen")]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class OpenHours(models.Model):
+    """An interval in which somebody works; a weekday may have several."""
+
+    weekday = models.PositiveSmallIntegerField(help_text="0 is Monday")
+    opens = models.TimeField()
+    closes = models.TimeField()
+
+    class Meta:
+        ordering = ["weekday", "opens", "pk"]
+        constraints = [
+            models.CheckConstraint(condition=models.Q(weekday__lte=6), name="weekday_0_to_6"),
+            models.CheckConstraint(condition=models.Q(closes__gt=models.F("opens")), name="closes_after_opening"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.weekday} {self.opens:%H:%M} to {self.closes:%H:%M}"
+
+
+class ClosedDay(models.Model):
+    """A date on which nobody works."""
+
+    date = models.DateField(unique=True)
+    reason = models.CharField(max_length=80, blank=True)
+
+    class Meta:
+        ordering = ["date"]
+
+    def __str__(self) -> str:
+        return f"{self.date:%Y-%m-%d} {self.reason}".strip()

@@ -1,0 +1,10 @@
+"""Addresses of the kitchen's profile and hours."""
+
+from django.urls import URLPattern, path
+
+from catalog.kitchen.views import hours, profile
+
+urlpatterns: list[URLPattern] = [
+    path("", profile, name="kitchen-profile"),
+    path("hours/", hours, name="kitchen-hours"),
+]

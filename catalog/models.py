@@ -1,0 +1,38 @@
+"""All tables of the app, for Django to find; the code imports each from the package it belongs to."""
+
+from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
+from catalog.molds.models import Mold
+from catalog.outbox.models import Outbox
+from catalog.pantry.models import Ingredient, Pack, Part, Supplier
+from catalog.price_lists.models import PriceList
+from catalog.price_rules.models import PriceRule
+from catalog.products.models import Fill, Packaging, Product, ProductStep
+from catalog.rates.models import MonthlyCost, Role, Station
+from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
+from catalog.taxes.models import TaxCategory, TaxRate
+
+__all__ = [
+    "ClosedDay",
+    "Fill",
+    "Ingredient",
+    "Kitchen",
+    "Mold",
+    "MonthlyCost",
+    "OpenHours",
+    "Outbox",
+    "Pack",
+    "Packaging",
+    "Part",
+    "PriceList",
+    "PriceRule",
+    "Product",
+    "ProductStep",
+    "Recipe",
+    "RecipeLine",
+    "RecipeStep",
+    "Role",
+    "Station",
+    "Supplier",
+    "TaxCategory",
+    "TaxRate",
+]

@@ -1,0 +1,68 @@
+"""Molds: keep and delete."""
+
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from decimal import Decimal
+
+from django.db import transaction
+
+from catalog.book.revision import catalog_changed
+from catalog.molds.models import Mold
+from catalog.products.models import Product
+from catalog.recipes.services import listed
+from catalog.records.errors import ChangedMeanwhile, InUse
+
+
+@dataclass(frozen=True, slots=True)
+class MoldData:
+    """A mold as its form checked it: inside measures in centimetres."""
+
+    name: str
+    shape: str
+    owned: int
+    diameter_cm: Decimal | None = None
+    length_cm: Decimal | None = None
+    width_cm: Decimal | None = None
+    height_cm: Decimal | None = None
+    wall: str = Mold.Wall.METAL.value
+
+
+@transaction.atomic(durable=True)
+def mold_save(*, mold_id: int | None, keep: MoldData, by: str, at: datetime) -> Mold:
+    """Keep a mold. Products whose load was as many as were owned follow the new count.
+
+    Raises
+    ------
+    ChangedMeanwhile
+        When the mold is gone, or another has its name by now.
+    """
+    mold = Mold() if mold_id is None else Mold.objects.filter(pk=mold_id).first()
+    if mold is None or Mold.objects.filter(name=keep.name).exclude(pk=mold.pk).exists():
+        raise ChangedMeanwhile(what=keep.name)
+    owned = mold.owned
+    for name, value in asdict(keep).items():
+        setattr(mold, name, value)
+    mold.save()
+    if mold_id is not None and owned != keep.owned:
+        Product.objects.filter(mold=mold, load=owned).update(load=keep.owned)
+    catalog_changed()
+    return mold
+
+
+@transaction.atomic(durable=True)
+def mold_delete(*, mold_id: int, by: str, at: datetime) -> None:
+    """Delete a mold no product is made in.
+
+    Raises
+    ------
+    InUse
+        When products are still made in it.
+    """
+    mold = Mold.objects.filter(pk=mold_id).first()
+    if mold is None:
+        return
+    users = list(mold.products.order_by("name").values_list("name", flat=True))
+    if users:
+        raise InUse(what=mold.name, users=listed(users))
+    mold.delete()
+    catalog_changed()

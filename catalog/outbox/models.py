@@ -1,0 +1,44 @@
+"""Work that must happen: one row in the same commit as the change that asks for it.
+
+It stands in the lowest app that has a database, so that every app can write to it.
+"""
+
+from django.db import models
+
+
+class Outbox(models.Model):
+    """A mail to send, a PDF to make, a file to read. Handlers are named in ``settings.OUTBOX_HANDLERS``."""
+
+    class Status(models.TextChoices):
+        WAITING = "waiting", "waiting"
+        RUNNING = "running", "under way"
+        DONE = "done", "done"
+        FAILED = "failed", "failed"
+
+    kind = models.CharField(max_length=40)
+    payload = models.JSONField(default=dict)
+    about = models.CharField(max_length=40, blank=True, help_text="document it concerns, such as quote:12")
+    summary = models.CharField(max_length=200, blank=True, help_text="what the owner reads")
+    status = models.CharField(max_length=8, choices=Status, default=Status.WAITING)
+    attempts = models.PositiveSmallIntegerField(default=0)
+    error = models.TextField(blank=True)
+    created_at = models.DateTimeField()
+    run_after = models.DateTimeField()
+    claimed_at = models.DateTimeField(null=True, blank=True)
+    done_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+        verbose_name_plural = "outbox"
+        indexes = [
+            models.Index(fields=["status", "run_after"], name="outbox_due"),
+            models.Index(fields=["about"], name="outbox_about"),
+        ]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(status__in=["waiting", "running", "done", "failed"]), name="outbox_status"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.pk}: {self.status}"

@@ -1,0 +1,177 @@
+"""Work that must happen after a change: asked for in its commit, done outside of it, tried again until it is done.
+
+A row is the record; the broker, when there is one, only says "now". So a lost message, a stopped broker or a killed
+worker costs time and never the work: :func:`outbox_sweep` takes up what is due and what was interrupted.
+"""
+
+import logging
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from datetime import datetime, timedelta
+from functools import partial
+from typing import Any, Final
+
+from django.conf import settings
+from django.db import transaction
+from django.db.models import F
+from django.utils.module_loading import import_string
+
+from catalog.outbox.models import Outbox
+from catalog.outbox.reasons import reason
+from catalog.records.errors import ChangedMeanwhile
+
+logger = logging.getLogger(__name__)
+
+#: Minutes until the next attempt, after the first, second... failed one; after the last the row is failed.
+WAITS: Final = (1, 5, 25, 60)
+ATTEMPTS: Final = len(WAITS) + 1
+#: A row under way for longer belongs to a worker that is gone.
+STUCK: Final = timedelta(minutes=10)
+#: Rows one sweep takes up; the next sweep takes the rest.
+SWEEP_ROWS: Final = 200
+INTERRUPTED: Final = "The work was interrupted: the program was stopped while it was under way."
+
+Status = Outbox.Status
+_held: ContextVar[bool] = ContextVar("outbox_held", default=False)
+
+
+def outbox_add(
+    *,
+    kind: str,
+    payload: dict[str, Any],
+    about: str,
+    summary: str,
+    at: datetime,
+    run_after: datetime | None = None,
+) -> Outbox:
+    """Ask for work in the caller's transaction; it is done right after the commit, or from ``run_after`` on.
+
+    It has no transaction of its own: when the caller's is rolled back nothing was asked for.
+
+    Raises
+    ------
+    KeyError
+        If ``settings.OUTBOX_HANDLERS`` has no handler for the kind.
+    """
+    if kind not in settings.OUTBOX_HANDLERS:
+        raise KeyError(f"settings.OUTBOX_HANDLERS has no handler for {kind!r}")
+    row = Outbox.objects.create(
+        kind=kind, payload=payload, about=about, summary=summary, created_at=at, run_after=run_after or at
+    )
+    if row.run_after <= at:
+        _dispatch_on_commit(row.pk, at)
+    return row
+
+
+def outbox_run(*, row_id: int, at: datetime) -> bool:
+    """Do the work of one row unless it is not due, done, or somebody else's; return whether it is done now.
+
+    A handler's error is written on the row, with a time for the next attempt; it is never raised. An interrupt
+    (Ctrl-C, a stop signal) gives the row back and goes on up.
+    """
+    row = _claim(row_id, at)
+    if row is None:
+        return False
+    try:
+        handler: Callable[..., None] = import_string(settings.OUTBOX_HANDLERS[row.kind])
+        handler(row=row, at=at)
+    except BaseException as error:
+        if not _is_failure(error):
+            _finish(row, status=Status.WAITING, run_after=at, error=INTERRUPTED)
+            raise
+        logger.exception("outbox row %s (%s), attempt %s, failed", row.pk, row.kind, row.attempts)
+        _put_off(row, reason(error, kind=row.kind), at)
+        return False
+    return _finish(row, status=Status.DONE, done_at=at, error="")
+
+
+def outbox_sweep(*, at: datetime) -> int:
+    """Take back interrupted rows, then do all that is due; return how many rows were done."""
+    _take_back(at)
+    due = Outbox.objects.filter(status=Status.WAITING, run_after__lte=at).order_by("run_after", "pk")
+    started = time.monotonic()
+    done = 0
+    for row_id in list(due.values_list("pk", flat=True)[:SWEEP_ROWS]):
+        # A sweep can last longer than STUCK: each row is claimed at its own time.
+        done += outbox_run(row_id=row_id, at=at + timedelta(seconds=time.monotonic() - started))
+    return done
+
+
+@transaction.atomic(durable=True)
+def outbox_retry(*, row_id: int, by: str, at: datetime) -> None:
+    """Try failed or waiting work again now, with a fresh count of attempts.
+
+    Raises
+    ------
+    ChangedMeanwhile
+        If the work is under way, done or gone.
+    """
+    again = Outbox.objects.filter(pk=row_id, status__in=[Status.FAILED, Status.WAITING])
+    if not again.update(status=Status.WAITING, attempts=0, run_after=at, claimed_at=None):
+        raise ChangedMeanwhile(what="This work")
+    logger.info("outbox row %s is tried again, asked for by %s", row_id, by)
+    _dispatch_on_commit(row_id, at)
+
+
+@contextmanager
+def outbox_held() -> Iterator[None]:
+    """Leave the work asked for inside to the sweep: for filling a database, where nobody waits for it."""
+    token = _held.set(True)
+    try:
+        yield
+    finally:
+        _held.reset(token)
+
+
+def _dispatch_on_commit(row_id: int, at: datetime) -> None:
+    if _held.get():
+        return
+    transaction.on_commit(partial(_dispatch, row_id, at), robust=True)
+
+
+def _dispatch(row_id: int, at: datetime) -> None:
+    """Hand the row to a worker, or do it here when no broker is named; the request succeeds either way."""
+    if not settings.CELERY_BROKER_URL:
+        outbox_run(row_id=row_id, at=at)
+        return
+    from catalog.tasks import outbox_run_task  # the tasks import this module
+
+    try:
+        outbox_run_task.delay(row_id, at.isoformat())
+    except Exception:  # whatever the broker's client raises: the row is safe, the sweep takes it
+        logger.exception("outbox row %s: the broker did not take it; the sweep will", row_id)
+
+
+def _claim(row_id: int, at: datetime) -> Outbox | None:
+    """Take the row for this process; of several claimers one wins. Counts the attempt, so a killed one counts too."""
+    due = Outbox.objects.filter(pk=row_id, status=Status.WAITING, run_after__lte=at)
+    if not due.update(status=Status.RUNNING, claimed_at=at, attempts=F("attempts") + 1):
+        return None
+    return Outbox.objects.get(pk=row_id)
+
+
+def _finish(row: Outbox, **changes: Any) -> bool:
+    """Write the outcome if the row is still this attempt's; a slow one that was taken back has no say any more."""
+    own = Outbox.objects.filter(pk=row.pk, status=Status.RUNNING, attempts=row.attempts)
+    return own.update(**changes) == 1
+
+
+def _put_off(row: Outbox, error: str, at: datetime) -> None:
+    if row.attempts >= ATTEMPTS:
+        _finish(row, status=Status.FAILED, error=error)
+    else:
+        _finish(row, status=Status.WAITING, error=error, run_after=at + timedelta(minutes=WAITS[row.attempts - 1]))
+
+
+def _take_back(at: datetime) -> None:
+    """Give interrupted rows another attempt; one that stopped its worker every time is failed."""
+    stuck = Outbox.objects.filter(status=Status.RUNNING, claimed_at__lt=at - STUCK)
+    stuck.filter(attempts__gte=ATTEMPTS).update(status=Status.FAILED, error=INTERRUPTED)
+    stuck.update(status=Status.WAITING, run_after=at, error=INTERRUPTED)
+
+
+def _is_failure(error: BaseException) -> bool:
+    """Tell a failed attempt from an interrupt. WeasyPrint's refusal to load a file is no Exception, but a failure."""
+    return isinstance(error, Exception) or type(error).__module__.startswith("weasyprint")

@@ -1,0 +1,82 @@
+"""What an ingredient consists of, stated by the kitchen instead of taken from the table."""
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Any, Final
+
+from django import forms
+
+from catalog.pantry.food_table import Food
+from catalog.records.bounds import COMPOSITION_SUM
+from catalog.web.display import plain
+from catalog.web.fields import NumberField
+from catalog.web.numbers import trimmed
+
+#: Component -> how it is called. Carbohydrate is counted without fibre, so that the six add up to 100.
+COMPONENTS: Final[dict[str, str]] = {
+    "water": "water",
+    "protein": "protein",
+    "fat": "fat",
+    "carb": "carbohydrate without fibre",
+    "fibre": "fibre",
+    "ash": "ash, minerals",
+}
+
+
+def _share(name: str) -> NumberField:
+    words = COMPONENTS[name]
+    return NumberField(
+        what=f"the {words.partition(',')[0]}",
+        least=0,
+        most=100,
+        required=False,
+        example="2.8",
+        label=f"{words[:1].upper()}{words[1:]}",
+    )
+
+
+class CompositionForm(forms.Form):
+    """Six percentages by weight: all of them, or none and the table's count."""
+
+    prefix = "composition"
+    water = _share("water")
+    protein = _share("protein")
+    fat = _share("fat")
+    carb = _share("carb")
+    fibre = _share("fibre")
+    ash = _share("ash")
+
+    def __init__(self, data: Any = None, *, kept: Mapping[str, Any] | None = None, food: Food | None = None) -> None:
+        initial = {name: Decimal(str(share)) for name, share in (kept or {}).items() if name in COMPONENTS}
+        super().__init__(data, initial=initial)
+        for name, share in (food.composition or {}).items() if food else ():
+            self.fields[name].help_text = f"In the table: {plain(share, 1)}"
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or {}
+        given = [name for name in COMPONENTS if found.get(name) is not None or name in self.errors]
+        missing = [name for name in COMPONENTS if name not in given]
+        if given and missing:
+            self._ask_for(missing)
+        elif given and not self.errors:
+            self._check_sum(sum(found[name] for name in COMPONENTS))
+        return found
+
+    def _ask_for(self, missing: list[str]) -> None:
+        for name in missing:
+            what = COMPONENTS[name].partition(",")[0]
+            self.add_error(name, f"Enter the {what}, 0 for none; or empty all six.")
+
+    def _check_sum(self, whole: Decimal) -> None:
+        least, most = COMPOSITION_SUM
+        if not least <= whole <= most:
+            self.add_error(
+                "water",
+                f"The six add up to {trimmed(whole)} %, and should make about 100 %. Check them: what a label does not"
+                " name is mostly water.",
+            )
+
+    def kept(self) -> dict[str, str]:
+        """Return the composition as it is kept: nothing, or six exact percentages as text; for a clean form."""
+        given = {name: self.cleaned_data.get(name) for name in COMPONENTS}
+        return {name: trimmed(share) for name, share in given.items() if share is not None}

@@ -1,0 +1,140 @@
+"""Suggestions for density, piece weight and yield from the bundled public-domain table.
+
+Source: USDA National Nutrient Database for Standard Reference, Release 28 (2015-2016), a work of the United States
+government and so in the public domain; ``catalog/data/usda_sr28.csv`` (household weights, composition) and
+``catalog/data/usda_sr28_yields.csv`` (edible part = 1 - refuse). A yield belongs to a preparation: read its words.
+"""
+
+import csv
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+from typing import Final
+
+SOURCE: Final = "USDA SR28"
+_DATA: Final = Path(__file__).resolve().parent / "data"
+#: A US cup in millilitres (NIST Handbook 44: 231 in³ / 16).
+_CUP_ML: Final = Decimal("236.5882365")
+_STOP: Final = frozenset(
+    {"raw", "fresh", "whole", "large", "ground", "the", "of", "and", "with", "without", "in", "all", "varieties"}
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Weight:
+    """What one household measure weighs. ``density`` in g/ml, None for a count."""
+
+    measure: str
+    grams: Decimal
+    density: Decimal | None
+
+    @property
+    def key(self) -> str:
+        """Return the words a form sends back to name this weight."""
+        return self.measure
+
+
+@dataclass(frozen=True, slots=True)
+class Food:
+    """A row of the table: its household weights, its yield and what it consists of, in percent by mass."""
+
+    ndb: str
+    name: str
+    weights: tuple[Weight, ...]
+    yield_share: Decimal | None
+    yield_words: str
+    composition: Mapping[str, Decimal] | None = None
+
+    @property
+    def source(self) -> str:
+        """Return what stands beside a value taken from here."""
+        return f"{SOURCE} {self.ndb}, {self.name}"[:200]
+
+    def weight(self, measure: str) -> Weight | None:
+        """Return the weight of a measure by its words."""
+        return next((weight for weight in self.weights if weight.measure == measure), None)
+
+
+@cache
+def foods() -> dict[str, Food]:
+    """Return the whole table by NDB number."""
+    with (_DATA / "usda_sr28.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    yields = _yields()
+    found: dict[str, list[dict[str, str]]] = {}
+    for row in rows:
+        found.setdefault(row["ndb_no"], []).append(row)
+    return {ndb: _food(ndb, lines, yields.get(ndb)) for ndb, lines in found.items()}
+
+
+def suggestions(name: str, *, most: int = 4) -> list[Food]:
+    """Return the rows whose words fit an ingredient's name best, best first; empty when none does."""
+    wanted = _words(name)
+    if not wanted:
+        return []
+    scored = [(_score(wanted, _words(food.name), food.name), food) for food in foods().values()]
+    best = sorted((pair for pair in scored if pair[0] > 0), key=lambda pair: (-pair[0], len(pair[1].name), pair[1].ndb))
+    return [food for _score_, food in best[:most]]
+
+
+def _score(wanted: frozenset[str], words: frozenset[str], food: str) -> int:
+    shared = len(wanted & words)
+    if not shared:
+        return 0
+    # The table names a food first and its kind after it: “Milk, whole” is whole milk.
+    head = re.split(r"\W+", food.lower())[0]
+    named = any(word[:4] == head[:4] for word in wanted)
+    return shared * 4 + (3 if named else 0) - len(words - wanted) // 3
+
+
+def _words(text: str) -> frozenset[str]:
+    return frozenset(word.rstrip("s") for word in re.split(r"\W+", text.lower()) if len(word) > 2 and word not in _STOP)
+
+
+def _food(ndb: str, rows: list[dict[str, str]], edible: tuple[Decimal, str] | None) -> Food:
+    share, words = edible or (None, "")
+    weights = tuple(_weight(row) for row in rows if row["gram_weight"])
+    return Food(ndb, rows[0]["sr_description"], weights, share, words, _composition(rows[0]))
+
+
+def _composition(row: dict[str, str]) -> dict[str, Decimal] | None:
+    """Return what 100 g consist of, None where the table does not say.
+
+    The table's carbohydrate is total, with the fibre in it. Alcohol counts as water: both boil away.
+    """
+    needed = [row[f"{name}_g"] for name in ("water", "protein", "fat", "carbohydrate", "ash")]
+    if "" in needed:
+        return None
+    water, protein, fat, carbohydrate, ash = map(Decimal, needed)
+    fibre, alcohol = (Decimal(row[f"{name}_g"] or 0) for name in ("fibre", "alcohol"))
+    return {
+        "water": water + alcohol,
+        "protein": protein,
+        "fat": fat,
+        "carb": max(carbohydrate - fibre, Decimal(0)),
+        "fibre": fibre,
+        "ash": ash,
+    }
+
+
+def _weight(row: dict[str, str]) -> Weight:
+    amount = "" if row["measure_amount"] in ("1", "1.0") else f"{row['measure_amount']} "
+    grams = Decimal(row["gram_weight"])
+    return Weight(f"{amount}{row['measure']}", grams, Decimal(row["g_per_us_ml"]) if row["g_per_us_ml"] else None)
+
+
+@cache
+def _yields() -> dict[str, tuple[Decimal, str]]:
+    with (_DATA / "usda_sr28_yields.csv").open(encoding="utf-8", newline="") as file:
+        return {
+            row["ndb_no"]: (Decimal(row["edible_yield"]), f"{row['description']}; waste: {row['refuse_description']}")
+            for row in csv.DictReader(file)
+        }
+
+
+def density_of_cup(grams: Decimal) -> Decimal:
+    """Return g/ml of something one US cup of which weighs ``grams``, to four decimals."""
+    return (grams / _CUP_ML).quantize(Decimal("0.0001"))

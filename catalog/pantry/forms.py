@@ -1,0 +1,256 @@
+"""Forms of ingredients, packs and suppliers."""
+
+import re
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.forms import model_to_dict
+
+from catalog.kitchen.models import Kitchen
+from catalog.pantry.allergens import allergen_choices
+from catalog.pantry.composition_forms import CompositionForm
+from catalog.pantry.food_table import density_of_cup, foods, suggestions
+from catalog.pantry.models import Ingredient, Supplier
+from catalog.web.fields import DayField, NumberField, PercentField
+from catalog.web.measure_fields import PickField
+from costing.measures.measure import MeasureError, parse_measure
+from costing.measures.spelling import normalise_measure
+
+_NDB = re.compile(r"\d{1,6}", re.ASCII)
+
+
+class MeasureTypedField(forms.CharField):
+    """A measure as people type it, normalised to the exact grammar; ``kinds`` says what it may be."""
+
+    def __init__(
+        self, *, what: str, kinds: frozenset[str] = frozenset({"mass", "volume", "count"}), **kwargs: Any
+    ) -> None:
+        self.what, self.kinds = what, kinds
+        kwargs.setdefault("max_length", 40)
+        super().__init__(**kwargs)
+        self.error_messages["required"] = f"Enter {what}."
+
+    def to_python(self, value: Any) -> str:
+        text = str(super().to_python(value) or "")
+        if not text:
+            return ""
+        try:
+            measure = normalise_measure(text)
+        except MeasureError as error:
+            raise ValidationError(str(error), code="bad_measure") from None
+        if parse_measure(measure).kind not in self.kinds:
+            raise ValidationError(f"Write {self.what} as {_kind_words(self.kinds)}.", code="bad_measure")
+        return measure
+
+
+def _kind_words(kinds: frozenset[str]) -> str:
+    words = {
+        "mass": "a weight, such as 5 lb",
+        "volume": "a volume, such as 1 quart",
+        "count": "a count, such as 50 each",
+    }
+    return " or ".join(words[kind] for kind in ("mass", "volume", "count") if kind in kinds)
+
+
+class IngredientForm(forms.Form):
+    """An ingredient but for its packs and parts."""
+
+    name = forms.CharField(max_length=120, label="Name", error_messages={"required": "Enter the ingredient's name."})
+    base = forms.ChoiceField(choices=Ingredient.Base.choices, label="How it is bought and used", initial="g")
+    density = NumberField(
+        what="the density",
+        above=0,
+        most=20,
+        required=False,
+        label="Density",
+        example="0.845",
+        help_text="Grams in one millilitre. Needed for cups, spoons, quarts. Or fill in the next field instead.",
+    )
+    cup_grams = NumberField(
+        what="the weight of a cup",
+        above=0,
+        most=5000,
+        required=False,
+        label="One US cup weighs",
+        example="200",
+        help_text="In grams. Used to work out the density when that is empty.",
+    )
+    grams_each = NumberField(
+        what="the weight of one piece",
+        above=0,
+        most=100000,
+        required=False,
+        label="One piece weighs",
+        example="57",
+        help_text="In grams, as purchased. Needed for counts: eggs, lemons, sheets.",
+    )
+    yield_share = PercentField(
+        what="the yield",
+        above=0,
+        least=None,
+        most=100,
+        required=False,
+        label="Yield",
+        example="88",
+        help_text="Percent that is ready to use after peeling, coring, draining. 100 when nothing is lost.",
+    )
+    charge = forms.ChoiceField(choices=Ingredient.Charge.choices, label="An order is charged", initial="used")
+    allergens = forms.MultipleChoiceField(
+        required=False,
+        label="Allergens",
+        widget=forms.CheckboxSelectMultiple,
+        help_text="Check the supplier's label each time you buy: recipes of bought goods change.",
+    )
+    source = forms.CharField(max_length=200, required=False, label="Where the figures come from")
+    ndb = forms.CharField(max_length=6, required=False, widget=forms.HiddenInput)
+    note = forms.CharField(required=False, max_length=2000, label="Note", widget=forms.Textarea(attrs={"rows": 2}))
+    active = forms.BooleanField(required=False, initial=True, label="Still bought")
+
+    def __init__(self, *args: Any, kitchen: Kitchen, kept: list[str] | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        listed = allergen_choices(kitchen.allergen_list)
+        more = [(code, code) for code in kept or [] if code not in dict(listed)]
+        self.fields["allergens"].choices = [*listed, *more]  # type: ignore[attr-defined]  # a choice field
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        cup = data.pop("cup_grams", None)
+        if cup is not None and data.get("density") is None and "density" not in self.errors:
+            data["density"] = density_of_cup(cup)
+        if data.get("yield_share") is None:
+            data["yield_share"] = Decimal(1)
+        return data
+
+
+class PartForm(forms.Form):
+    """A named part: juice, zest, yolk, white."""
+
+    code = forms.CharField(max_length=80, required=False, label="Part")
+    share = PercentField(
+        what="the part's share", above=0, least=None, most=100, required=False, label="Share of the whole"
+    )
+    density = NumberField(what="the part's density", above=0, most=20, required=False, label="Density")
+    grams_each = NumberField(what="the weight of one", above=0, most=100000, required=False, label="One weighs")
+    joint = forms.CharField(max_length=80, required=False, label="From the same piece as")
+    ndb = PickField(what="the part’s row of the table", required=False, label="Its row of the table")
+
+    def __init__(self, *args: Any, whole: str = "", **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        code, chosen = (str(self[name].value() or "").replace("\x00", "")[:80] for name in ("code", "ndb"))
+        PickField.offer(self, "ndb", [("", "as the whole"), *_rows(f"{whole} {code}", chosen)])
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if data.get("code") and data.get("share") is None and "share" not in self.errors:
+            self.add_error("share", f"Enter what share of the whole {data['code']} is.")
+        filled = data.get("ndb") or any(data.get(key) is not None for key in ("share", "density", "grams_each"))
+        if filled and not data.get("code") and "code" not in self.errors:
+            self.add_error("code", "Name the part, such as juice.")
+        return data
+
+
+def _rows(name: str, chosen: str) -> list[tuple[str, str]]:
+    """Return the table's rows for a part, best first, with the chosen one among them."""
+    found = {food.ndb: food.name for food in suggestions(name, most=8)}
+    if chosen and chosen not in found and _NDB.fullmatch(chosen):
+        food = foods().get(chosen)
+        found[chosen] = food.name if food else f"row {chosen}, which is not in this table"
+    return list(found.items())
+
+
+class BasePartFormSet(forms.BaseFormSet[PartForm]):
+    """Parts have names of their own."""
+
+    row_word = "Part"
+
+    def clean(self) -> None:
+        seen: set[str] = set()
+        for form in self.forms:
+            code = getattr(form, "cleaned_data", {}).get("code", "")
+            if code and code in seen:
+                form.add_error("code", f"{code} stands here twice. Keep one of them.")
+            seen.add(code)
+
+
+PartFormSet = forms.formset_factory(
+    PartForm, formset=BasePartFormSet, extra=2, max_num=12, absolute_max=12, validate_max=True
+)
+
+
+class PackForm(forms.Form):
+    """A pack and its price from a day on."""
+
+    size = MeasureTypedField(what="the pack's size", label="Pack", help_text="Such as 25 lb, 1/2 gallon, 15 dozen.")
+    price = NumberField(what="the price", least=0, most=1_000_000, label="Price", example="24.60")
+    supplier = forms.CharField(
+        max_length=80, required=False, label="Supplier", widget=forms.TextInput(attrs={"list": "suppliers"})
+    )
+    starts = DayField(what="the first day of this price", label="From")
+    preferred = forms.BooleanField(
+        required=False, label="Prefer this pack", help_text="When charged by use, its price counts before cheaper ones."
+    )
+
+    def __init__(self, *args: Any, base: str, kitchen: Kitchen, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["starts"].month_first = kitchen.country == "US"  # type: ignore[attr-defined]  # a DayField
+        self.fields["price"].label = f"Price, {kitchen.currency}"
+        if base == Ingredient.Base.EACH:
+            self.fields["size"].kinds = frozenset({"count"})  # type: ignore[attr-defined]  # a MeasureTypedField
+
+
+class SupplierForm(forms.Form):
+    """A supplier."""
+
+    name = forms.CharField(max_length=80, label="Name", error_messages={"required": "Enter the supplier's name."})
+    note = forms.CharField(required=False, max_length=2000, label="Note", widget=forms.Textarea(attrs={"rows": 3}))
+
+    def __init__(self, *args: Any, supplier: Supplier | None = None, **kwargs: Any) -> None:
+        self.supplier = supplier
+        super().__init__(*args, **kwargs)
+
+    def clean_name(self) -> str:
+        name = " ".join(str(self.cleaned_data["name"]).split())
+        same = Supplier.objects.filter(name__iexact=name)
+        if self.supplier is not None:
+            same = same.exclude(pk=self.supplier.pk)
+        if same.exists():
+            raise ValidationError(f"{name} is already among the suppliers.", code="duplicate")
+        return name
+
+
+class IngredientForms:
+    """The ingredient's own form, its composition and its parts."""
+
+    def __init__(self, data: Any = None, *, kitchen: Kitchen, ingredient: Ingredient | None) -> None:
+        facts = model_to_dict(ingredient, fields=list(IngredientForm.base_fields)) if ingredient else {}
+        parts = list(ingredient.parts.values(*PartForm.base_fields)) if ingredient and data is None else None
+        kept = ingredient.allergens if ingredient else []
+        self.form = IngredientForm(data, initial=facts, kitchen=kitchen, kept=kept)
+        self.food = foods().get(str(self.form["ndb"].value() or ""))
+        stated = ingredient.composition if ingredient else {}
+        self.composition = CompositionForm(data, kept=stated, food=self.food)
+        self.parts = PartFormSet(data, initial=parts, prefix="parts", form_kwargs={"whole": self.name})
+
+    @property
+    def name(self) -> str:
+        """The name as it stands in its field."""
+        return str(self.form["name"].value() or "").replace("\x00", "")[:200]
+
+    @property
+    def stated(self) -> bool:
+        """Whether the kitchen states a composition, as its fields stand."""
+        return any(share.value() not in (None, "") for share in self.composition)
+
+    def is_valid(self) -> bool:
+        """Check everything."""
+        return all([self.form.is_valid(), self.composition.is_valid(), self.parts.is_valid()])
+
+    def facts(self) -> dict[str, Any]:
+        """Return the ingredient's columns as the service takes them; call it when all is valid."""
+        return self.form.cleaned_data | {"composition": self.composition.kept()}
+
+    def kept_parts(self) -> list[dict[str, Any]]:
+        """Return the parts as the service takes them; call it when all is valid."""
+        return [part.cleaned_data for part in self.parts if part.cleaned_data]

@@ -1,0 +1,94 @@
+"""What the kitchen buys: ingredients with parts, packs and suppliers."""
+
+from decimal import Decimal
+
+from django.db import models
+
+from catalog.records.fields import ExactDecimalField
+
+
+class Supplier(models.Model):
+    """Somebody the kitchen buys from."""
+
+    name = models.CharField(max_length=500, unique=True)
+    note = models.TextField(blank=True)
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Ingredient(models.Model):
+    """Something bought: by mass, or only counted (boxes)."""
+
+    class Base(models.TextChoices):
+        GRAM = "g", "by weight"
+        EACH = "each", "counted only (boxes, boards, ribbons)"
+
+    class Charge(models.TextChoices):
+        USED = "used", "for what is used"
+        PACKS = "packs", "for the whole packs bought for the order"
+
+    code = models.CharField(max_length=200, unique=True)
+    name = models.CharField(max_length=500)
+    base = models.CharField(max_length=4, choices=Base, default=Base.GRAM)
+    density = ExactDecimalField(null=True, blank=True, help_text="g/ml")
+    grams_each = ExactDecimalField(null=True, blank=True)
+    yield_share = ExactDecimalField(default=Decimal(1), help_text="ready to use ÷ as purchased")
+    charge = models.CharField(max_length=5, choices=Charge, default=Charge.USED)
+    allergens = models.JSONField(default=list, blank=True)
+    # Where density, piece weight and yield come from, as shown beside them.
+    source = models.CharField(max_length=200, blank=True)
+    ndb = models.CharField(max_length=6, blank=True, help_text="row of the bundled USDA table it was matched with")
+    # Stated percentages by mass of water, protein, fat, carb, fibre and ash; empty: those of the matched row.
+    composition = models.JSONField(default=dict, blank=True)
+    note = models.TextField(blank=True)
+    active = models.BooleanField(default=True)
+    position = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        ordering = ["position", "pk"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Part(models.Model):
+    """A named share of an ingredient: juice, zest; yolk, white."""
+
+    ingredient = models.ForeignKey(Ingredient, on_delete=models.CASCADE, related_name="parts")
+    code = models.CharField(max_length=200)
+    share = ExactDecimalField(help_text="share of the as-purchased mass")
+    density = ExactDecimalField(null=True, blank=True)
+    grams_each = ExactDecimalField(null=True, blank=True)
+    joint = models.CharField(max_length=200, blank=True, help_text="parts of one piece share a word here")
+    ndb = models.CharField(max_length=6, blank=True, help_text="its own row of the bundled USDA table")
+    position = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        ordering = ["position", "pk"]
+        constraints = [models.UniqueConstraint(fields=["ingredient", "code"], name="one_part_of_a_name")]
+
+    def __str__(self) -> str:
+        return f"{self.ingredient} {self.code}"
+
+
+class Pack(models.Model):
+    """A purchase pack at a price from a date on; old ones stay as history."""
+
+    ingredient = models.ForeignKey(Ingredient, on_delete=models.CASCADE, related_name="packs")
+    size = models.CharField(max_length=60, help_text="a measure, such as 25 lb")
+    price = ExactDecimalField()
+    starts = models.DateField()
+    ends = models.DateField(null=True, blank=True, help_text="last day in force")
+    supplier = models.ForeignKey(Supplier, on_delete=models.PROTECT, null=True, blank=True, related_name="packs")
+    preferred = models.BooleanField(default=False)
+    position = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        ordering = ["position", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.ingredient}, {self.size}"

@@ -1,0 +1,86 @@
+"""Reading ingredients, packs and suppliers."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db.models import Count, Prefetch, Q, QuerySet
+
+from catalog.pantry.models import Ingredient, Pack, Supplier
+from costing.measures.measure import CupKind, MeasureError, parse_measure
+
+
+@dataclass(frozen=True, slots=True)
+class PackRow:
+    """A pack as the page shows it. ``unit_price`` is per kg, or each for what is counted; None if unknown."""
+
+    pack: Pack
+    in_force: bool
+    future: bool
+    unit_price: Decimal | None
+    problem: str
+
+
+def ingredient_list(*, search: str = "", active: bool = True) -> QuerySet[Ingredient]:
+    """Return ingredients by name with their packs, in two queries."""
+    packs = Prefetch("packs", queryset=Pack.objects.select_related("supplier").order_by("position", "pk"))
+    rows = Ingredient.objects.filter(active=active).prefetch_related(packs).order_by("name", "pk")
+    return rows.filter(Q(name__icontains=search) | Q(code__icontains=search)) if search else rows
+
+
+def packs_in_force(packs: Iterable[Pack], day: date) -> list[Pack]:
+    """Return the packs whose dates cover the day."""
+    return [pack for pack in packs if pack.starts <= day and (pack.ends is None or pack.ends >= day)]
+
+
+def pack_rows(ingredient: Ingredient, packs: Iterable[Pack], *, day: date, cup: str) -> list[PackRow]:
+    """Return the packs with their price per kilogram (or each), newest start first."""
+    ordered = sorted(packs, key=lambda pack: (pack.starts, pack.pk), reverse=True)
+    return [_pack_row(ingredient, pack, day, cup) for pack in ordered]
+
+
+def _pack_row(ingredient: Ingredient, pack: Pack, day: date, cup: str) -> PackRow:
+    price, problem = None, ""
+    try:
+        price = unit_price(ingredient, pack, cup=cup)
+    except MeasureError as error:
+        problem = str(error)
+    covers = pack.starts <= day and (pack.ends is None or pack.ends >= day)
+    return PackRow(pack, covers, pack.starts > day, price, problem)
+
+
+def unit_price(ingredient: Ingredient, pack: Pack, *, cup: str) -> Decimal:
+    """Return the price per kilogram, or per piece for what is only counted.
+
+    Raises
+    ------
+    MeasureError
+        If the size cannot be weighed: no density, no piece weight.
+    """
+    measure = parse_measure(pack.size)
+    kind: CupKind = "metric" if cup == "metric" else "us"
+    if ingredient.base == Ingredient.Base.EACH:
+        amount = measure.in_base(kind)
+    else:
+        density, each = _fraction(ingredient.density), _fraction(ingredient.grams_each)
+        amount = measure.grams(cup=kind, density=density, grams_each=each) / 1000
+    price = Fraction(pack.price) / amount
+    return Decimal(price.numerator) / Decimal(price.denominator)
+
+
+def _fraction(number: Decimal | None) -> Fraction | None:
+    return None if number is None else Fraction(number)
+
+
+def supplier_list() -> QuerySet[Supplier]:
+    """Return suppliers with how many packs are theirs."""
+    return Supplier.objects.annotate(pack_count=Count("packs", distinct=True)).order_by("name")
+
+
+def ingredient_users(ingredient: Ingredient) -> list[str]:
+    """Return what still uses an ingredient: recipes and products, by name."""
+    recipes = ingredient.recipe_lines.order_by("recipe__name").values_list("recipe__name", flat=True).distinct()
+    products = ingredient.packaging.order_by("product__name").values_list("product__name", flat=True).distinct()
+    return [*recipes, *products]

@@ -1,0 +1,199 @@
+"""Writing ingredients, parts, packs and suppliers."""
+
+import re
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+from django.db.models import Max
+
+from catalog.book.revision import catalog_changed
+from catalog.pantry.models import Ingredient, Pack, Part, Supplier
+from catalog.pantry.selectors import ingredient_users
+from catalog.records.errors import InUse, PackDatesOverlap
+from catalog.web.display import measure
+
+_FACTS = (
+    "name",
+    "base",
+    "density",
+    "grams_each",
+    "yield_share",
+    "charge",
+    "allergens",
+    "source",
+    "ndb",
+    "composition",
+    "note",
+    "active",
+)
+
+
+def code_free(name: str, taken: set[str]) -> str:
+    """Return a code made of a name's words that nothing else has."""
+    stem = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or "item"
+    code, number = stem, 1
+    while code in taken:
+        number += 1
+        code = f"{stem}-{number}"
+    return code
+
+
+@transaction.atomic(durable=True)
+def ingredient_save(*, ingredient_id: int | None, facts: dict[str, Any], parts: list[dict[str, Any]]) -> Ingredient:
+    """Create or change an ingredient with its parts.
+
+    Raises
+    ------
+    Ingredient.DoesNotExist
+        If there is none with that id.
+    InUse
+        If a part is taken out that a recipe uses.
+    """
+    ingredient = Ingredient.objects.get(pk=ingredient_id) if ingredient_id else _new_ingredient(str(facts["name"]))
+    for key in _FACTS:
+        if key in facts:
+            setattr(ingredient, key, facts[key])
+    ingredient.save()
+    _parts_write(ingredient, parts)
+    catalog_changed()
+    return ingredient
+
+
+def _new_ingredient(name: str) -> Ingredient:
+    last = Ingredient.objects.aggregate(last=Max("position"))["last"]
+    taken = set(Ingredient.objects.values_list("code", flat=True))
+    return Ingredient(code=code_free(name, taken), position=0 if last is None else last + 1)
+
+
+def _parts_write(ingredient: Ingredient, parts: list[dict[str, Any]]) -> None:
+    kept = {part.code: part for part in ingredient.parts.all()}
+    wanted = [part for part in parts if part.get("code")]
+    for gone in set(kept) - {part["code"] for part in wanted}:
+        users = list(kept[gone].recipe_lines.values_list("recipe__name", flat=True).distinct())
+        if users:
+            raise InUse(what=f"The part {gone}", users=", ".join(users))
+        kept[gone].delete()
+    for position, part in enumerate(wanted):
+        row = kept.get(part["code"]) or Part(ingredient=ingredient, code=part["code"])
+        row.position, row.share, row.joint = position, part["share"], part.get("joint") or ""
+        row.density, row.grams_each = part.get("density"), part.get("grams_each")
+        row.ndb = part.get("ndb") or ""
+        row.save()
+
+
+@transaction.atomic(durable=True)
+def ingredient_delete(*, ingredient_id: int) -> None:
+    """Delete an ingredient that nothing uses.
+
+    Raises
+    ------
+    InUse
+        If a recipe or product uses it; it can be marked as no longer bought instead.
+    """
+    ingredient = Ingredient.objects.get(pk=ingredient_id)
+    users = ingredient_users(ingredient)
+    if users:
+        raise InUse(what=ingredient.name, users=", ".join(users))
+    ingredient.delete()
+    catalog_changed()
+
+
+def supplier_named(name: str) -> Supplier | None:
+    """Return the supplier of that name, made when new; None for no name. No transaction of its own."""
+    name = " ".join(name.split())
+    if not name:
+        return None
+    return Supplier.objects.filter(name__iexact=name).first() or Supplier.objects.create(name=name)
+
+
+@transaction.atomic(durable=True)
+def pack_add(*, ingredient_id: int, size: str, price: Decimal, starts: date, supplier: str, preferred: bool) -> Pack:
+    """Record a pack's price from a day on; the same supplier's earlier price of that size ends the day before.
+
+    Raises
+    ------
+    PackDatesOverlap
+        If the same size has a price of that supplier from that day or later.
+    """
+    pack = pack_priced(
+        ingredient=Ingredient.objects.get(pk=ingredient_id),
+        size=size,
+        price=price,
+        starts=starts,
+        supplier=supplier_named(supplier),
+        preferred=preferred,
+    )
+    catalog_changed()
+    return pack
+
+
+def pack_priced(
+    *, ingredient: Ingredient, size: str, price: Decimal, starts: date, supplier: Supplier | None, preferred: bool
+) -> Pack:
+    """Do the work of :func:`pack_add` inside the caller's transaction."""
+    same = Pack.objects.filter(ingredient=ingredient, size=size, supplier=supplier)
+    later = same.filter(starts__gte=starts).order_by("starts").first()
+    if later is not None:
+        raise PackDatesOverlap(size=size, day=f"{later.starts:%-d %B %Y}")
+    for pack in same.filter(starts__lt=starts):
+        if pack.ends is None or pack.ends >= starts:
+            pack.ends = starts - timedelta(days=1)
+            pack.save(update_fields=["ends"])
+    if preferred:
+        Pack.objects.filter(ingredient=ingredient, preferred=True).exclude(size=size).update(preferred=False)
+    last = Pack.objects.filter(ingredient=ingredient).aggregate(last=Max("position"))["last"]
+    return Pack.objects.create(
+        ingredient=ingredient,
+        size=size,
+        price=price,
+        starts=starts,
+        supplier=supplier,
+        preferred=preferred,
+        position=0 if last is None else last + 1,
+    )
+
+
+@transaction.atomic(durable=True)
+def pack_end(*, pack_id: int, last_day: date) -> Pack:
+    """Say that a pack can no longer be bought after a day; it stays as history.
+
+    Raises
+    ------
+    PackDatesOverlap
+        If the day is before the pack's first.
+    """
+    pack = Pack.objects.select_related("ingredient").get(pk=pack_id)
+    if last_day < pack.starts:
+        raise PackDatesOverlap(size=measure(pack.size), day=f"{pack.starts:%-d %B %Y}")
+    pack.ends = last_day
+    pack.save(update_fields=["ends"])
+    catalog_changed()
+    return pack
+
+
+@transaction.atomic(durable=True)
+def supplier_save(*, supplier_id: int | None, name: str, note: str) -> Supplier:
+    """Create or rename a supplier."""
+    supplier = Supplier.objects.get(pk=supplier_id) if supplier_id else Supplier()
+    supplier.name, supplier.note = name, note
+    supplier.save()
+    catalog_changed()
+    return supplier
+
+
+@transaction.atomic(durable=True)
+def supplier_delete(*, supplier_id: int) -> None:
+    """Delete a supplier without packs.
+
+    Raises
+    ------
+    InUse
+        If packs or price lists name it.
+    """
+    supplier = Supplier.objects.get(pk=supplier_id)
+    users = list(supplier.packs.values_list("ingredient__name", flat=True).distinct()[:5])
+    if users or supplier.price_lists.exists():
+        raise InUse(what=supplier.name, users=", ".join(users) or "price lists it sent")
+    supplier.delete()

@@ -1,0 +1,146 @@
+"""Ingredients and their packs."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from catalog.kitchen.selectors import kitchen
+from catalog.pantry import selectors as select
+from catalog.pantry import services
+from catalog.pantry.food_table import Food, foods, suggestions
+from catalog.pantry.forms import IngredientForms, PackForm
+from catalog.pantry.models import Ingredient, Pack, Supplier
+from catalog.records.errors import CatalogError
+from catalog.web.access import OWNER, allow
+from catalog.web.display import measure
+
+
+@allow(OWNER)
+def ingredient_list(request: HttpRequest) -> HttpResponse:
+    """List the ingredients with today's packs."""
+    search = request.GET.get("find", "").replace("\x00", "").strip()[:80]
+    today, home = timezone.localdate(), kitchen()
+    rows = [
+        (row, [pack for pack in select.pack_rows(row, row.packs.all(), day=today, cup=home.cup) if pack.in_force])
+        for row in select.ingredient_list(search=search, active="no-longer" not in request.GET)
+    ]
+    context = {"rows": rows, "search": search, "kitchen_profile": home, "inactive": "no-longer" in request.GET}
+    return render(request, "catalog/pantry/ingredients.html", context)
+
+
+@allow(OWNER)
+def ingredient_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    """Create or change an ingredient; its packs stand below on the same page."""
+    ingredient = get_object_or_404(Ingredient, pk=pk) if pk else None
+    sheet = _posted(request, ingredient) if request.method == "POST" else _unposted(ingredient)
+    if request.method == "POST" and "use" not in request.POST and sheet.is_valid():
+        try:
+            saved = services.ingredient_save(ingredient_id=pk, facts=sheet.facts(), parts=sheet.kept_parts())
+        except CatalogError as error:
+            sheet.form.add_error(None, str(error))
+        else:
+            messages.success(request, f"{saved.name} is saved.")
+            return redirect("ingredient", pk=saved.pk)
+    return render(request, "catalog/pantry/ingredient.html", _context(request, ingredient, sheet))
+
+
+def _posted(request: HttpRequest, ingredient: Ingredient | None) -> IngredientForms:
+    """Bind the forms to what was posted, with a suggestion filled in when one was chosen."""
+    data = request.POST.copy()
+    for key, value in _suggested(str(data.get("use", ""))).items():
+        data[key] = value
+    return IngredientForms(data, kitchen=kitchen(), ingredient=ingredient)
+
+
+def _unposted(ingredient: Ingredient | None) -> IngredientForms:
+    return IngredientForms(kitchen=kitchen(), ingredient=ingredient)
+
+
+def _suggested(choice: str) -> dict[str, str]:
+    """Return the fields a chosen row of the table fills: its density, piece weight or yield, and the source.
+
+    Its composition is never copied: the row is remembered, and ``none`` takes it away.
+    """
+    ndb, _, measure = choice.partition("|")
+    food = foods().get(ndb)
+    if food is None:
+        return {"ndb": ""} if choice == "none" else {}
+    if measure == "composition":
+        return {"ndb": food.ndb}
+    filled = {"source": food.source, "ndb": food.ndb}
+    if measure == "yield" and food.yield_share is not None:
+        return {**filled, "yield_share": f"{food.yield_share * 100:f}"}
+    weight = food.weight(measure)
+    if weight is None:
+        return {}
+    return {**filled, **({"density": f"{weight.density:f}"} if weight.density else {"grams_each": f"{weight.grams:f}"})}
+
+
+def _context(request: HttpRequest, ingredient: Ingredient | None, sheet: IngredientForms) -> dict[str, Any]:
+    home, today = kitchen(), timezone.localdate()
+    packs = ingredient.packs.select_related("supplier") if ingredient else []
+    return {
+        "ingredient": ingredient,
+        "form": sheet.form,
+        "parts": sheet.parts,
+        "composition": sheet.composition,
+        "composition_stated": sheet.stated,
+        "matched": sheet.food,
+        "foods": _chosen_first(suggestions(sheet.name), sheet.food),
+        "packs": select.pack_rows(ingredient, packs, day=today, cup=home.cup) if ingredient else [],
+        "pack_form": PackForm(base=ingredient.base, kitchen=home, initial={"starts": today}) if ingredient else None,
+        "users": select.ingredient_users(ingredient) if ingredient else [],
+        "suppliers": Supplier.objects.values_list("name", flat=True),
+        "kitchen_profile": home,
+        "looked_up": "use" in request.POST,
+        "priced": "priced" in request.GET,
+    }
+
+
+def _chosen_first(found: list[Food], chosen: Food | None) -> list[Food]:
+    return [chosen, *(food for food in found if food.ndb != chosen.ndb)] if chosen else found
+
+
+@allow(OWNER)
+@require_POST
+def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
+    """Record a pack's price."""
+    ingredient = get_object_or_404(Ingredient, pk=pk)
+    pack_form = PackForm(request.POST, base=ingredient.base, kitchen=kitchen())
+    if pack_form.is_valid():
+        try:
+            pack = services.pack_add(ingredient_id=pk, **pack_form.cleaned_data)
+        except CatalogError as error:
+            pack_form.add_error("starts", str(error))
+        else:
+            said = f"{ingredient.name}: {measure(pack.size)} is priced from {pack.starts:%-d %B %Y}."
+            messages.success(request, said)
+            return redirect(f"{reverse('ingredient', args=[pk])}?priced#packs")
+    context = {**_context(request, ingredient, _unposted(ingredient)), "pack_form": pack_form}
+    return render(request, "catalog/pantry/ingredient.html", context, status=422)
+
+
+@allow(OWNER)
+@require_POST
+def pack_end(request: HttpRequest, pk: int) -> HttpResponse:
+    """End a pack with yesterday: it is not bought any more."""
+    pack = get_object_or_404(Pack, pk=pk)
+    today = timezone.localdate()
+    services.pack_end(pack_id=pk, last_day=max(pack.starts, today))
+    messages.success(request, f"{measure(pack.size)} is no longer bought after {max(pack.starts, today):%-d %B %Y}.")
+    return redirect("ingredient", pk=pack.ingredient_id)
+
+
+@allow(OWNER)
+@require_POST
+def ingredient_delete(request: HttpRequest, pk: int) -> HttpResponse:
+    """Delete an ingredient nothing uses."""
+    ingredient = get_object_or_404(Ingredient, pk=pk)
+    services.ingredient_delete(ingredient_id=pk)
+    messages.success(request, f"{ingredient.name} is deleted.")
+    return redirect("ingredients")

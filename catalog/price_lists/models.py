@@ -1,0 +1,31 @@
+"""Suppliers' price lists as they were uploaded."""
+
+from django.db import models
+
+
+class PriceList(models.Model):
+    """A supplier's price list as it was uploaded, what was read in it, and whether it was taken over."""
+
+    class Status(models.TextChoices):
+        WAITING = "waiting", "being read"
+        READ = "read", "ready to check"
+        UNREADABLE = "unreadable", "could not be read"
+        APPLIED = "applied", "taken over"
+        DROPPED = "dropped", "dropped"
+
+    supplier = models.ForeignKey("catalog.Supplier", on_delete=models.PROTECT, related_name="price_lists")
+    file_name = models.CharField(max_length=200)
+    body = models.BinaryField()
+    starts = models.DateField(help_text="first day the prices are in force")
+    status = models.CharField(max_length=10, choices=Status, default=Status.WAITING)
+    rows = models.JSONField(default=list)
+    errors = models.JSONField(default=list)
+    uploaded_at = models.DateTimeField()
+    uploaded_by = models.CharField(max_length=150)
+    applied_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.supplier}, {self.file_name}"

@@ -1,0 +1,125 @@
+"""Reading the table in a supplier's CSV or XLSX file: a head row, then item, pack and price."""
+
+import csv
+import io
+import zipfile
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+import openpyxl
+
+MOST_ROWS: Final = 5000
+_MOST_UNPACKED: Final = 60 * 1024 * 1024
+#: What a column may be called, by what it holds.
+HEADS: Final[Mapping[str, frozenset[str]]] = {
+    "item": frozenset({"item", "ingredient", "name", "product", "article", "description", "code", "artikel"}),
+    "pack": frozenset({"pack", "size", "pack size", "unit", "packing", "package"}),
+    "price": frozenset({"price", "cost", "net price", "pack price", "unit price", "preis"}),
+}
+
+
+class Unreadable(Exception):
+    """The file is not a table with the three columns; the message says what to do."""
+
+
+@dataclass(frozen=True, slots=True)
+class TableRow:
+    """One row as text, with its number in the file (the head is row 1 or later)."""
+
+    number: int
+    item: str
+    pack: str
+    price: str
+
+
+def table_rows(file_name: str, body: bytes) -> list[TableRow]:
+    """Return the rows of a file.
+
+    Raises
+    ------
+    Unreadable
+        If the file is no CSV or XLSX, has no head row, or is too long.
+    """
+    cells = _sheet(body) if file_name.lower().endswith(".xlsx") else _text(body)
+    columns: dict[str, int] = {}
+    rows: list[TableRow] = []
+    for number, row in cells:
+        if not any(row):
+            continue
+        if not columns:
+            columns = _columns(row)
+            continue
+        rows.append(TableRow(number, *(_cell(row, columns[key]) for key in ("item", "pack", "price"))))
+        if len(rows) > MOST_ROWS:
+            raise Unreadable(f"The list has more than {MOST_ROWS} rows. Split it into several files.")
+    if not rows:
+        raise Unreadable("The list has no rows under its head. Add at least one item with pack and price.")
+    return rows
+
+
+def _cell(row: list[str], at: int) -> str:
+    return row[at][:200] if at < len(row) else ""
+
+
+def _columns(row: list[str]) -> dict[str, int]:
+    heads = [" ".join(cell.lower().split()) for cell in row]
+    found: dict[str, int] = {}
+    for key, names in HEADS.items():
+        at = next((index for index, head in enumerate(heads) if head in names), None)
+        if at is not None:
+            found[key] = at
+    missing = [key for key in HEADS if key not in found]
+    if missing:
+        raise Unreadable(
+            f"The first row must name the columns item, pack and price; there is no column for {' and '.join(missing)}."
+        )
+    return found
+
+
+def _text(body: bytes) -> Iterator[tuple[int, list[str]]]:
+    text = _decoded(body)
+    head = text.split("\n", 1)[0]
+    delimiter = max(";\t,", key=head.count)
+    try:
+        for number, row in enumerate(csv.reader(io.StringIO(text), delimiter=delimiter), start=1):
+            yield number, [cell.strip() for cell in row]
+    except csv.Error as error:
+        raise Unreadable(f"The file is not a table that can be read ({error}). Save it as CSV again.") from None
+
+
+def _decoded(body: bytes) -> str:
+    """Return the text of UTF-8, of UTF-16 with its mark, or else of the Western code page spreadsheets save in."""
+    if body.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return body.decode("utf-16", errors="replace")
+    if b"\x00" in body:
+        raise Unreadable("The file is not text. Save the list as CSV or XLSX and choose it again.")
+    try:
+        return body.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return body.decode("cp1252", errors="replace")
+
+
+def _sheet(body: bytes) -> Iterator[tuple[int, list[str]]]:
+    problem = Unreadable("The file is not an XLSX workbook that can be read. Save it as XLSX again, or as CSV.")
+    try:
+        with zipfile.ZipFile(io.BytesIO(body)) as packed:
+            if sum(entry.file_size for entry in packed.infolist()) > _MOST_UNPACKED:
+                raise Unreadable("The workbook is too large. Save only the price table and choose it again.")
+        book = openpyxl.load_workbook(io.BytesIO(body), read_only=True, data_only=True)
+        sheet = book.worksheets[0]
+        rows = [(number, [_typed(value) for value in row]) for number, row in enumerate(_bounded(sheet), start=1)]
+    except Unreadable:
+        raise
+    except (zipfile.BadZipFile, KeyError, ValueError, IndexError, OSError, TypeError, AttributeError, SyntaxError):
+        raise problem from None
+    yield from rows
+
+
+def _bounded(sheet: Any) -> Iterator[tuple[Any, ...]]:
+    return iter(sheet.iter_rows(max_row=MOST_ROWS + 50, max_col=60, values_only=True))
+
+
+def _typed(value: Any) -> str:
+    """A cell as text; a number as its shortest decimal (9.2, not 9.1999)."""
+    return "" if value is None else str(value).strip()

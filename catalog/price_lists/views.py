@@ -1,0 +1,77 @@
+"""Suppliers' price lists: upload, check what changes, take over."""
+
+from collections import Counter
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from catalog.kitchen.selectors import kitchen
+from catalog.pantry.models import Supplier
+from catalog.price_lists import services
+from catalog.price_lists.forms import PriceListForm
+from catalog.price_lists.models import PriceList
+from catalog.records.errors import CatalogError
+from catalog.web.access import OWNER, allow
+
+
+@allow(OWNER)
+def price_lists(request: HttpRequest) -> HttpResponse:
+    """List the uploaded lists and take a new one."""
+    home = kitchen()
+    form = PriceListForm(
+        request.POST or None, request.FILES or None, kitchen=home, initial={"starts": timezone.localdate()}
+    )
+    if request.method == "POST" and form.is_valid():
+        file = form.cleaned_data["file"]
+        kept = services.price_list_upload(
+            supplier=form.cleaned_data["supplier"],
+            file_name=file.name,
+            body=file.read(),
+            starts=form.cleaned_data["starts"],
+            by=request.user.get_username(),
+            at=timezone.now(),
+        )
+        return redirect("price-list", pk=kept.pk)
+    context = {
+        "form": form,
+        "lists": PriceList.objects.select_related("supplier").defer("body", "rows", "errors")[:50],
+        "suppliers": Supplier.objects.values_list("name", flat=True),
+    }
+    return render(request, "catalog/price_lists/price_lists.html", context)
+
+
+@allow(OWNER)
+def price_list(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show what a list would change, and what is wrong with it."""
+    found = get_object_or_404(PriceList.objects.select_related("supplier").defer("body"), pk=pk)
+    changes = Counter(row["change"] for row in found.rows)
+    changed = [row for row in found.rows if row["change"] != "same"]
+    context = {"list": found, "changed": changed, "changes": changes, "kitchen_profile": kitchen()}
+    return render(request, "catalog/price_lists/price_list.html", context)
+
+
+@allow(OWNER)
+@require_POST
+def price_list_apply(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take a list over."""
+    get_object_or_404(PriceList, pk=pk)
+    try:
+        count = services.price_list_apply(price_list_id=pk, by=request.user.get_username(), at=timezone.now())
+    except CatalogError as error:
+        messages.error(request, str(error))
+    else:
+        messages.success(request, f"{count} prices are taken over.")
+    return redirect("price-list", pk=pk)
+
+
+@allow(OWNER)
+@require_POST
+def price_list_drop(request: HttpRequest, pk: int) -> HttpResponse:
+    """Leave a list be."""
+    get_object_or_404(PriceList, pk=pk)
+    services.price_list_drop(price_list_id=pk)
+    messages.success(request, "The price list is dropped. No price was changed.")
+    return redirect("price-lists")

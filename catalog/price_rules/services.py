@@ -1,0 +1,41 @@
+"""Price rules: save and delete."""
+
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+
+from catalog.book.revision import catalog_changed
+from catalog.price_rules.models import PriceRule
+from catalog.records.codes import free_code
+from catalog.records.rows import existing, next_position, remove
+
+
+@transaction.atomic(durable=True)
+def rule_save(*, rule_id: int | None, facts: dict[str, Any]) -> PriceRule:
+    """Create or change a price rule; ``facts`` are checked values by column.
+
+    Raises
+    ------
+    ChangedMeanwhile
+        Somebody deleted it since the page was opened.
+    """
+    if rule_id is None:
+        words = facts["name"] or facts["category"] or str(facts["product"] or facts["customer_kind"] or "house")
+        code = free_code(words, PriceRule.objects.values_list("code", flat=True), otherwise="rule")
+        rule = PriceRule(code=code, position=next_position(PriceRule))
+    else:
+        rule = existing(PriceRule, rule_id)
+    for key in ("name", "product", "category", "customer_kind", "margin"):
+        setattr(rule, key, facts[key])
+    rule.from_units, rule.minimum = facts["from_units"] or 0, facts["minimum"] or Decimal(0)
+    rule.save()
+    catalog_changed()
+    return rule
+
+
+@transaction.atomic(durable=True)
+def rule_delete(*, rule_id: int) -> None:
+    """Delete a price rule; sent quotes keep the price it gave them."""
+    remove(existing(PriceRule, rule_id))
+    catalog_changed()

@@ -1,0 +1,53 @@
+"""The pages of the price rules."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST
+
+from catalog.kitchen.selectors import kitchen
+from catalog.price_rules import services
+from catalog.price_rules.forms import PriceRuleForm
+from catalog.price_rules.models import PriceRule
+from catalog.price_rules.selectors import covers_everything, product_categories, rule_rows, rule_words
+from catalog.web.access import OWNER, allow
+
+_RULE = ("name", "product", "category", "customer_kind", "from_units", "margin", "minimum")
+
+
+@allow(OWNER)
+def rules(request: HttpRequest) -> HttpResponse:
+    """List the price rules, the one that wins first."""
+    rows = rule_rows()
+    context = {"rows": rows, "kitchen_profile": kitchen(), "covers_everything": covers_everything(rows)}
+    return render(request, "catalog/price_rules/rules.html", context)
+
+
+@allow(OWNER)
+def rule_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    """Create or change a price rule."""
+    rule = get_object_or_404(PriceRule, pk=pk) if pk else None
+    initial = {key: getattr(rule, key) for key in _RULE} if rule else {}
+    form = PriceRuleForm(
+        request.POST or None,
+        kitchen=kitchen(),
+        categories=product_categories(),
+        rule=rule,
+        initial={key: value for key, value in initial.items() if value},
+    )
+    if request.method == "POST" and form.is_valid():
+        services.rule_save(rule_id=pk, facts=form.cleaned_data)
+        messages.success(request, "The price rule is saved.")
+        return redirect("kitchen-rules")
+    words = rule_words(rule) if rule else ""
+    return render(request, "catalog/price_rules/rule.html", {"form": form, "rule": rule, "words": words})
+
+
+@allow(OWNER)
+@require_POST
+def rule_delete(request: HttpRequest, pk: int) -> HttpResponse:
+    """Delete a price rule."""
+    get_object_or_404(PriceRule, pk=pk)
+    services.rule_delete(rule_id=pk)
+    messages.success(request, "The price rule is deleted.")
+    return redirect("kitchen-rules")

@@ -1,0 +1,92 @@
+"""The figures of a product that is being written: mass of one unit, rough cost, what its mold would hold."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from catalog.molds.models import Mold
+from catalog.pantry.models import Ingredient
+from catalog.recipes.costs import Bench, RecipeCard
+from catalog.recipes.models import Recipe
+from catalog.recipes.pantry import Pantry, grams_or_none
+from catalog.recipes.scaling import mold_pan, recipe_density
+from catalog.recipes.selectors import recipes_whole
+from costing.measures.measure import MeasureError, parse_measure
+
+
+@dataclass(frozen=True, slots=True)
+class FillFigures:
+    """One fill: grams, its cost, and the mass the mold would hold of it."""
+
+    name: str
+    grams: Fraction
+    cost: Fraction | None
+    holds: Fraction | None
+
+
+@dataclass(frozen=True, slots=True)
+class ProductFigures:
+    """What can be said before it is kept."""
+
+    fills: tuple[FillFigures, ...]
+    packaging: Fraction | None
+    volume: Fraction | None
+
+    @property
+    def grams(self) -> Fraction:
+        """Mass of one unit."""
+        return sum((fill.grams for fill in self.fills), Fraction(0))
+
+    @property
+    def made(self) -> Fraction | None:
+        """Cost of what goes in, hands of the recipes in it; None while a price is open."""
+        costs = [fill.cost for fill in self.fills]
+        return None if None in costs else sum((cost or Fraction(0) for cost in costs), Fraction(0))
+
+
+def product_figures(
+    *,
+    pantry: Pantry,
+    fills: Sequence[tuple[int, str]],
+    packaging: Sequence[tuple[int, str]],
+    mold: int | None,
+    height: Fraction | None,
+) -> ProductFigures:
+    """Work out what is written so far; primary keys of recipes and ingredients with amounts as kept."""
+    bench = Bench(pantry)
+    recipes = {row.pk: row for row in recipes_whole().filter(pk__in=[pk for pk, _ in fills])}
+    row = Mold.objects.filter(pk=mold).first() if mold else None
+    pan = mold_pan(row) if row else None
+    if pan and height is not None:
+        pan = type(pan)(pan.shape, pan.diameter, pan.length, pan.width, height)
+    volume = pan.volume if pan else None
+    return ProductFigures(
+        fills=tuple(_fill(recipes[pk], amount, bench, volume) for pk, amount in fills if pk in recipes),
+        packaging=_packaging(pantry, packaging),
+        volume=volume,
+    )
+
+
+def _fill(recipe: Recipe, amount: str, bench: Bench, volume: Fraction | None) -> FillFigures:
+    cup = bench.pantry.cup
+    card: RecipeCard = bench.card(recipe.code)
+    grams = grams_or_none(amount, cup) or Fraction(0)
+    density = recipe_density(recipe, card, cup) if volume else None
+    cost = None if card.per_kg is None else card.per_kg * grams / 1000
+    return FillFigures(recipe.name, grams, cost, volume * density if volume and density else None)
+
+
+def _packaging(pantry: Pantry, rows: Sequence[tuple[int, str]]) -> Fraction | None:
+    codes = dict(Ingredient.objects.filter(pk__in=[pk for pk, _ in rows]).values_list("pk", "code"))
+    total = Fraction(0)
+    for pk, amount in rows:
+        price = pantry.prices.get(codes.get(pk, ""))
+        if price is None:
+            return None
+        try:
+            needed = pantry.goods[codes[pk]].amount_of(parse_measure(amount), pantry.cup)
+        except MeasureError:
+            return None
+        good = pantry.goods[codes[pk]]
+        total += needed * price if good.base == "each" else needed / good.yield_ * (1 + pantry.waste) * price
+    return total

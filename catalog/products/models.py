@@ -1,0 +1,93 @@
+"""Products: formats the kitchen sells, with fills, packaging and steps."""
+
+from decimal import Decimal
+
+from django.db import models
+
+from catalog.molds.models import Mold
+from catalog.recipes.models import Recipe, Step
+from catalog.records.fields import ExactDecimalField
+
+
+class Product(models.Model):
+    """A format the kitchen sells: a whole cake in a size, a cup, a square."""
+
+    class StandsOn(models.TextChoices):
+        OPEN = "open", "a rack or a metal shelf: the cold reaches its base"
+        BOARD = "board", "wood, card or a full tray: no cold from below"
+
+    class Carried(models.TextChoices):
+        BARE = "bare", "uncovered"
+        CARTON = "carton", "in a carton"
+        INSULATED = "insulated", "in an insulated box"
+
+    class CoolingRule(models.TextChoices):
+        BY_STEP = "", "as its steps say"
+        COOKED = "cooked", "as cooked food"
+        AMBIENT = "ambient", "as food made from ingredients at room temperature"
+
+    code = models.CharField(max_length=200, unique=True)
+    name = models.CharField(max_length=500)
+    description = models.TextField(blank=True, help_text="a sentence the customer reads")
+    category = models.CharField(max_length=200)
+    servings = models.PositiveIntegerField(default=1)
+    sale_multiple = models.PositiveIntegerField(default=1)
+    spare = ExactDecimalField(default=Decimal(0))
+    load = models.PositiveIntegerField(null=True, blank=True, help_text="units made at once")
+    mold = models.ForeignKey(Mold, on_delete=models.PROTECT, null=True, blank=True, related_name="products")
+    fill_height_cm = ExactDecimalField(null=True, blank=True)
+    keeps_hours = ExactDecimalField(null=True, blank=True, help_text="keeping time in the cold once ready, hours")
+    holding = models.TextField(blank=True, help_text="how to hold and serve it")
+    stands_on = models.CharField(max_length=5, choices=StandsOn, default=StandsOn.OPEN, help_text="while it cools")
+    covered = models.BooleanField(default=False, help_text="while it cools")
+    carried = models.CharField(max_length=9, choices=Carried, default=Carried.CARTON, help_text="out of the cold")
+    cooling_rule = models.CharField(max_length=7, choices=CoolingRule, default=CoolingRule.BY_STEP, blank=True)
+    list_price = ExactDecimalField(null=True, blank=True)
+    tax = models.ForeignKey("catalog.TaxCategory", on_delete=models.PROTECT, related_name="products")
+    active = models.BooleanField(default=True)
+    position = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        ordering = ["position", "pk"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Fill(models.Model):
+    """How much of a recipe goes into one unit."""
+
+    product = models.ForeignKey(Product, on_delete=models.CASCADE, related_name="fills")
+    recipe = models.ForeignKey(Recipe, on_delete=models.PROTECT, related_name="fills")
+    amount = models.CharField(max_length=60, help_text="a mass per unit")
+    position = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        ordering = ["position", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.amount} {self.recipe}"
+
+
+class Packaging(models.Model):
+    """What is packed with one unit."""
+
+    product = models.ForeignKey(Product, on_delete=models.CASCADE, related_name="packaging")
+    ingredient = models.ForeignKey("catalog.Ingredient", on_delete=models.PROTECT, related_name="packaging")
+    amount = models.CharField(max_length=60)
+    position = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        ordering = ["position", "pk"]
+        verbose_name_plural = "packaging"
+
+    def __str__(self) -> str:
+        return f"{self.amount} {self.ingredient}"
+
+
+class ProductStep(Step):
+    """A step of a product: per load and per unit."""
+
+    product = models.ForeignKey(Product, on_delete=models.CASCADE, related_name="steps")
+    # Where it is given, cooling is worked out from here through the steps that follow.
+    leaves_c = ExactDecimalField(null=True, blank=True, help_text="its middle when this step ends, °C")

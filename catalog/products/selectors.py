@@ -1,0 +1,232 @@
+"""Products as their list and page show them: price by customer kind, what one unit is made of, when it is ready."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from django.db.models import Prefetch, QuerySet
+
+from catalog.book.selectors import book_current
+from catalog.price_rules.models import PriceRule
+from catalog.products.models import Fill, Packaging, Product, ProductStep
+from catalog.records.errors import CannotPrice
+from catalog.web.display import amount
+from costing import Brief, BriefLine, Estimate, InputErrors, estimate
+from costing.contract.book import Book
+from costing.contract.book import PriceRule as Rule
+from costing.contract.estimate import LineEstimate
+from costing.contract.explanations import Explanation
+from costing.estimating.explain import explain
+
+_LINE = "/lines/0/"
+
+
+@dataclass(frozen=True, slots=True)
+class ProductRow:
+    """One product in the list: its price for anybody at the usual quantity, or why there is none."""
+
+    product: Product
+    line: LineEstimate | None
+    problem: str
+
+
+def product_list(*, day: date, priced: bool, search: str = "") -> tuple[list[ProductRow], list[ProductRow], str]:
+    """Return products sold and those set aside, and what stops every price; in a fixed number of queries."""
+    found = Product.objects.select_related("mold").order_by("category", "name", "pk")
+    if search:
+        found = found.filter(name__icontains=search) | found.filter(category__icontains=search)
+    book, stop = _book() if priced else (None, "")
+    rows = [_row(product, book, day) for product in found]
+    return [row for row in rows if row.product.active], [row for row in rows if not row.product.active], stop
+
+
+def _book() -> tuple[Book | None, str]:
+    try:
+        return book_current(), ""
+    except CannotPrice as error:
+        return None, str(error)
+
+
+def _row(product: Product, book: Book | None, day: date) -> ProductRow:
+    if book is None:
+        return ProductRow(product, None, "")
+    try:
+        found = _estimated(book, product.code, usual_units(product), day, None)
+    except InputErrors as errors:
+        return ProductRow(product, None, errors.errors[0].message)
+    return ProductRow(product, found.line(product.code), "")
+
+
+def usual_units(product: Product) -> int:
+    """Return a typical quantity: one load, or what makes two dozen servings, in multiples sold."""
+    wanted = product.load or -(-24 // max(1, product.servings))
+    return max(1, -(-wanted // product.sale_multiple)) * product.sale_multiple
+
+
+def _brief(code: str, units: int, day: date, kind: str | None) -> Brief:
+    return Brief(date=day, supply_date=day, customer_kind=kind, lines=(BriefLine(code, units),))
+
+
+def _estimated(book: Book, code: str, units: int, day: date, kind: str | None) -> Estimate:
+    return estimate(book, _brief(code, units, day, kind), warn=False)
+
+
+def products_whole() -> QuerySet[Product]:
+    """Return products with fills, packaging and steps read along."""
+    fills = Fill.objects.select_related("recipe")
+    packaging = Packaging.objects.select_related("ingredient")
+    steps = ProductStep.objects.select_related("role", "station")
+    return Product.objects.select_related("mold", "tax").prefetch_related(
+        Prefetch("fills", queryset=fills),
+        Prefetch("packaging", queryset=packaging),
+        Prefetch("steps", queryset=steps),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class KindPrice:
+    """What one unit costs and is charged for a kind of customer, and the rule in words."""
+
+    kind: str
+    line: LineEstimate
+    rule: str
+    why: dict[str, Explanation]
+
+    @property
+    def markup(self) -> Fraction | None:
+        """Share of the cost that is left above it."""
+        return (self.line.net - self.line.cost) / self.line.cost if self.line.cost else None
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One of the four costs of a unit, its share of the net price, what is in it, and how it came about."""
+
+    name: str
+    each: Fraction
+    share: Fraction | None
+    how: str
+    why: Explanation | None
+
+
+@dataclass(frozen=True, slots=True)
+class ProductPrices:
+    """A product priced at a quantity."""
+
+    units: int
+    prices: tuple[KindPrice, ...]
+    parts: tuple[Part, ...]
+    allergens: tuple[str, ...]
+    gross: bool
+
+    @property
+    def first(self) -> KindPrice:
+        """The price for anybody."""
+        return self.prices[0]
+
+    @property
+    def net_each(self) -> Fraction:
+        """Net price of one unit."""
+        return self.first.line.net / self.units
+
+    @property
+    def margin_each(self) -> Fraction:
+        """What is left of one unit's net price."""
+        return self.net_each - self.first.line.unit_cost
+
+
+def product_prices(*, product: Product, units: int, day: date) -> ProductPrices:
+    """Price a product at a quantity, for anybody and for each kind of customer a rule names.
+
+    Raises
+    ------
+    CannotPrice
+        When the catalog has an error, or something this product needs has no price in force.
+    """
+    book = book_current()
+    kinds = [None, *customer_kinds(book.price_rules)]
+    try:
+        found = [(kind, _estimated(book, product.code, units, day, kind)) for kind in kinds]
+    except InputErrors as errors:
+        raise CannotPrice(problem=errors.errors[0].message) from errors
+    first = found[0][1]
+    whys = [_whys(book, _brief(product.code, units, day, kind), of) for kind, of in found]
+    names = dict(PriceRule.objects.values_list("code", "name"))
+    return ProductPrices(
+        units=units,
+        prices=tuple(
+            _kind_price(book, product, kind, of.line(product.code), names, why)
+            for (kind, of), why in zip(found, whys, strict=True)
+        ),
+        parts=_parts(first.line(product.code), units, whys[0]),
+        allergens=first.allergens.get(product.code, ()),
+        gross=book.kitchen.prices == "gross",
+    )
+
+
+def customer_kinds(rules: Sequence[Rule]) -> list[str]:
+    """Return the kinds of customer that price rules name, each once."""
+    return list(dict.fromkeys(rule.customer_kind for rule in rules if rule.customer_kind))
+
+
+def _whys(book: Book, brief: Brief, found: Estimate) -> dict[str, Explanation]:
+    """Return how the figures of the only line came about, by the figure's name."""
+    told = explain(book, brief, found)
+    return {at.removeprefix(_LINE): why for at, why in told.items() if at.startswith(_LINE)}
+
+
+def _kind_price(
+    book: Book,
+    product: Product,
+    kind: str | None,
+    line: LineEstimate,
+    names: dict[str, str],
+    why: dict[str, Explanation],
+) -> KindPrice:
+    rule = book.price_rule(line.rule)
+    return KindPrice(kind or "anybody", line, rule_in_words(rule, names.get(rule.code) or rule.code, product), why)
+
+
+def rule_in_words(rule: Rule, name: str, product: Product) -> str:
+    """Write a price rule as a sentence: what it asks for, and for what it holds."""
+    margin = Decimal(rule.margin.numerator * 100) / rule.margin.denominator
+    share = f"{margin.normalize():f}"
+    scope = [f"for {product.name}"] if rule.product else []
+    scope += [f"in {rule.category}"] if rule.category else []
+    scope += [f"for {rule.customer_kind} customers"] if rule.customer_kind else []
+    scope += [f"from {rule.from_units} units"] if rule.from_units else []
+    least = f", not below {amount(rule.minimum)}" if rule.minimum else ""
+    return f"{name}: keep {share} % of the net price{least}{', ' if scope else ''}{' '.join(scope)}."
+
+
+def _parts(line: LineEstimate, units: int, why: dict[str, Explanation]) -> tuple[Part, ...]:
+    net = line.net / units
+    told = {
+        "Ingredients": "all recipes that go into it, as purchased, with loss and the kitchen’s waste",
+        "Packaging": "what is packed with each",
+        "Labour": f"{_minutes(line.labor_minutes)} of work for {units}, recipes and steps together",
+        "Overhead": "per labour hour, per hour of oven and cold room, and per order",
+    }
+    costs = (line.ingredients, line.packaging, line.labor, line.overhead)
+    return tuple(
+        Part(name, cost / units, cost / units / net if net else None, how, why.get(name.lower()))
+        for (name, how), cost in zip(told.items(), costs, strict=True)
+    )
+
+
+def _minutes(minutes: Fraction) -> str:
+    return f"{round(minutes)} min"
+
+
+def also_made(product: Product) -> dict[str, list[Product]]:
+    """Return other products by the recipe they share with this one."""
+    recipes = [fill.recipe_id for fill in product.fills.all()]
+    shared = Fill.objects.filter(recipe__in=recipes).exclude(product=product)
+    found: dict[str, list[Product]] = {}
+    for fill in shared.select_related("recipe", "product").order_by("recipe__name", "product__name"):
+        others = found.setdefault(fill.recipe.name, [])
+        if fill.product not in others:
+            others.append(fill.product)
+    return found

@@ -1,0 +1,79 @@
+"""Pay and stations."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST
+
+from catalog.kitchen.selectors import kitchen
+from catalog.rates import services as charging
+from catalog.rates.forms import RoleForm, StationForm
+from catalog.rates.models import Role, Station
+from catalog.rates.overhead import station_rows
+from catalog.rates.selectors import role_rows
+from catalog.records.uses import users_in_words
+from catalog.web.access import OWNER, allow
+
+
+@allow(OWNER)
+def people(request: HttpRequest) -> HttpResponse:
+    """List the kinds of work and what an hour of each costs."""
+    context = {"rows": role_rows(), "currency": kitchen().currency}
+    return render(request, "catalog/rates/roles.html", context)
+
+
+@allow(OWNER)
+def role_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    """Create or change a kind of work."""
+    role = get_object_or_404(Role, pk=pk) if pk else None
+    initial = {"name": str(role), "hourly": role.hourly, "on_cost": role.on_cost} if role else {}
+    form = RoleForm(request.POST or None, kitchen=kitchen(), initial=initial)
+    if request.method == "POST" and form.is_valid():
+        saved = charging.role_save(role_id=pk, **form.cleaned_data)
+        messages.success(request, f"{saved} is saved.")
+        return redirect("kitchen-roles")
+    context = {"form": form, "role": role, "users": users_in_words(role) if role else ""}
+    return render(request, "catalog/rates/role.html", context)
+
+
+@allow(OWNER)
+@require_POST
+def role_delete(request: HttpRequest, pk: int) -> HttpResponse:
+    """Delete a kind of work nothing needs."""
+    role = get_object_or_404(Role, pk=pk)
+    charging.role_delete(role_id=pk)
+    messages.success(request, f"{role} is deleted.")
+    return redirect("kitchen-roles")
+
+
+@allow(OWNER)
+def stations(request: HttpRequest) -> HttpResponse:
+    """List the stations with their rates."""
+    home = kitchen()
+    return render(request, "catalog/rates/stations.html", {"rows": station_rows(), "kitchen_profile": home})
+
+
+@allow(OWNER)
+def station_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    """Create or change a station."""
+    station = get_object_or_404(Station, pk=pk) if pk else None
+    keys = ("kind", "monthly_hours", "hourly", "places", "air_c", "air")
+    initial = {"name": str(station)} | {key: getattr(station, key) for key in keys} if station else {}
+    form = StationForm(request.POST or None, kitchen=kitchen(), initial=initial)
+    if request.method == "POST" and form.is_valid():
+        saved = charging.station_save(station_id=pk, **form.cleaned_data)
+        messages.success(request, f"{saved} is saved.")
+        return redirect("kitchen-stations")
+    row = station_rows(station)[0] if station else None
+    context = {"form": form, "station": station, "row": row, "users": users_in_words(station) if station else ""}
+    return render(request, "catalog/rates/station.html", context | {"currency": kitchen().currency})
+
+
+@allow(OWNER)
+@require_POST
+def station_delete(request: HttpRequest, pk: int) -> HttpResponse:
+    """Delete a station nothing needs."""
+    station = get_object_or_404(Station, pk=pk)
+    charging.station_delete(station_id=pk)
+    messages.success(request, f"{station} is deleted.")
+    return redirect("kitchen-stations")

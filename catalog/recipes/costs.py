@@ -1,0 +1,329 @@
+"""A recipe's figures, line by line: grams, cost, loss, hands' time, and what stands in the way.
+
+Costs here are for what is used (as purchased, with the kitchen's waste), at the price in force; whole packs bought
+for an order and least batches are added when an order is priced. Parts of one piece (juice and zest) count once.
+"""
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+from fractions import Fraction
+from math import ceil
+
+from catalog.recipes.pantry import LineDraft, Pantry, RecipeDraft
+from costing.measures.measure import Measure, MeasureError, NoDensity, NoPieceWeight, parse_measure
+
+#: (ingredient, part) -> grams ready to use
+Needs = dict[tuple[str, str], Fraction]
+ZERO = Fraction(0)
+
+
+#: Recipes inside recipes, deeper than any kitchen goes and than the computation should.
+DEEPEST = 40
+
+
+class LineProblem(Exception):
+    """What is wrong with a line, in a sentence that names the fix; ``placed`` when it already says where."""
+
+    def __init__(self, sentence: str, *, placed: bool = False) -> None:
+        self.placed = placed
+        super().__init__(sentence)
+
+
+@dataclass(slots=True)
+class Flow:
+    """What goes into something: grams of it, ingredients ready to use, recipes made on the way."""
+
+    grams: Fraction = ZERO
+    needs: Needs = field(default_factory=lambda: defaultdict(Fraction))
+    demand: dict[str, Fraction] = field(default_factory=lambda: defaultdict(Fraction))
+
+    def add(self, other: "Flow", factor: Fraction = Fraction(1)) -> None:
+        """Add another flow, scaled."""
+        self.grams += other.grams * factor
+        for thing, grams in other.needs.items():
+            self.needs[thing] += grams * factor
+        for recipe, grams in other.demand.items():
+            self.demand[recipe] += grams * factor
+
+
+@dataclass(frozen=True, slots=True)
+class LineCard:
+    """A line's figures. ``trouble`` stops the recipe; ``gap`` only leaves its cost open."""
+
+    draft: LineDraft
+    label: str = ""
+    grams: Fraction | None = None
+    cost: Fraction | None = None
+    as_purchased: Fraction | None = None
+    share: Fraction | None = None
+    problem: str = ""
+    gap: str = ""
+
+    @property
+    def price_kg(self) -> Fraction | None:
+        """Price of a kilogram as purchased; of a recipe within, the mean of what goes into it."""
+        return self.cost / self.as_purchased * 1000 if self.cost is not None and self.as_purchased else None
+
+
+@dataclass(frozen=True, slots=True)
+class RecipeCard:
+    """All figures of a recipe as it is written; None where a line stands in the way."""
+
+    draft: RecipeDraft
+    lines: tuple[LineCard, ...]
+    grams_in: Fraction
+    output: Fraction
+    ingredients: Fraction
+    batches: int
+    labor_minutes: Fraction
+    labor: Fraction
+    priced: bool
+    allergens: tuple[str, ...] = ()
+    waste: Fraction = ZERO
+
+    @property
+    def line_problems(self) -> list[str]:
+        """What stops the recipe."""
+        return [line.problem for line in self.lines if line.problem]
+
+    @property
+    def problems(self) -> list[str]:
+        """All there is to put right, open prices too, each once."""
+        found = [line.problem or line.gap for line in self.lines if line.problem or line.gap]
+        if not self.lines:
+            found.append("It has no lines yet.")
+        return list(dict.fromkeys(found))
+
+    @property
+    def kg(self) -> Fraction:
+        """Kilograms made."""
+        return self.output / 1000
+
+    @property
+    def lost(self) -> Fraction:
+        """Grams lost in making."""
+        return self.grams_in - self.output
+
+    @property
+    def cost(self) -> Fraction:
+        """Ingredients and hands' time of what is written."""
+        return self.ingredients + self.labor
+
+    @property
+    def per_kg(self) -> Fraction | None:
+        """Cost of a kilogram, or None while something is open."""
+        return self.cost / self.output * 1000 if self.priced and self.output else None
+
+    @property
+    def ingredients_per_kg(self) -> Fraction | None:
+        """Ingredients of a kilogram, or None while something is open."""
+        return self.ingredients / self.output * 1000 if self.priced and self.output else None
+
+
+class Bench:
+    """Works recipes out over one pantry; every recipe once."""
+
+    def __init__(self, pantry: Pantry, draft: RecipeDraft | None = None) -> None:
+        self.pantry = pantry
+        self.recipes = dict(pantry.recipes)
+        if draft is not None:
+            self.recipes[draft.code] = draft
+        self._flows: dict[str, Flow | LineProblem] = {}
+        self._open: list[str] = []
+
+    def card(self, code: str) -> RecipeCard:
+        """Work out a recipe, whatever is wrong with it."""
+        draft = self.recipes[code]
+        self._open = [code]
+        flows = [self._tried(line) for line in draft.lines]
+        self._open = []
+        total = Flow()
+        for flow in flows:
+            if isinstance(flow, Flow):
+                total.add(flow)
+        lines = self._priced(draft, flows, total)
+        output = total.grams * (1 - draft.loss)
+        minutes, pay = self._labor(draft, output, total)
+        return RecipeCard(
+            draft=draft,
+            lines=lines,
+            grams_in=total.grams,
+            output=output,
+            ingredients=sum((line.cost or ZERO for line in lines), ZERO),
+            batches=batches(output, draft.batch_limit),
+            labor_minutes=minutes,
+            labor=pay,
+            priced=bool(lines) and not any(line.problem or line.gap for line in lines),
+            allergens=self._allergens(total),
+            waste=self.pantry.waste,
+        )
+
+    def flow(self, code: str) -> Flow:
+        """Return what one gram of a recipe takes.
+
+        Raises
+        ------
+        LineTrouble
+            When it needs itself, or one of its lines has an error.
+        """
+        if code in self._open:
+            raise LineProblem(self._loop(code), placed=True)
+        if len(self._open) > DEEPEST:
+            name = self.recipes[code].name
+            raise LineProblem(f"{name} lies too deep: use fewer recipes within recipes.", placed=True)
+        if code not in self._flows:
+            self._open.append(code)
+            try:
+                self._flows[code] = self._worked(code)
+            except LineProblem as problem:
+                self._flows[code] = problem
+            self._open.pop()
+        found = self._flows[code]
+        if isinstance(found, LineProblem):
+            raise found
+        return found
+
+    def _worked(self, code: str) -> Flow:
+        draft = self.recipes[code]
+        total = Flow()
+        for line in draft.lines:
+            try:
+                total.add(self._line(line))
+            except LineProblem as problem:
+                if problem.placed:
+                    raise
+                raise LineProblem(f"{draft.name} has an error of its own. {problem}", placed=True) from problem
+        output = total.grams * (1 - draft.loss)
+        if not output:
+            raise LineProblem(f"{draft.name} has no lines yet, so it makes nothing. Write its lines first.")
+        each = Flow()
+        each.add(total, 1 / output)
+        each.grams = Fraction(1)
+        each.demand[code] += 1
+        return each
+
+    def _loop(self, code: str) -> str:
+        names = [self.recipes[each].name or "this recipe" for each in (*self._open[self._open.index(code) :], code)]
+        return f"{names[0]} needs itself: {' → '.join(names)}. Take one of these lines out."
+
+    def _tried(self, line: LineDraft) -> Flow | LineProblem:
+        try:
+            return self._line(line)
+        except LineProblem as problem:
+            return problem
+
+    def _line(self, line: LineDraft) -> Flow:
+        try:
+            measure = parse_measure(line.amount)
+        except MeasureError as error:
+            raise LineProblem(str(error)) from error
+        return self._of_recipe(line, measure) if line.recipe else self._of_good(line, measure)
+
+    def _of_recipe(self, line: LineDraft, measure: Measure) -> Flow:
+        name = self.recipes[line.recipe].name
+        if measure.kind != "mass":
+            raise LineProblem(f"“{measure}” of {name} cannot be weighed: it is made here. Write grams.")
+        flow = Flow()
+        flow.add(self.flow(line.recipe), measure.in_base(self.pantry.cup))
+        return flow
+
+    def _of_good(self, line: LineDraft, measure: Measure) -> Flow:
+        good = self.pantry.goods[line.ingredient]
+        if good.base == "each":
+            raise LineProblem(f"{good.name} is only counted and cannot go into a recipe. Use it as packaging.")
+        name = f"{good.name}, {line.part}" if line.part else good.name
+        try:
+            grams = good.amount_of(measure, self.pantry.cup, line.part or None)
+        except NoDensity:
+            raise LineProblem(
+                f"No density for {name}: a {measure.unit.replace('_', ' ')} cannot be weighed. "
+                "Give the density on the ingredient’s page, or write grams."
+            ) from None
+        except NoPieceWeight:
+            raise LineProblem(
+                f"No weight of one piece for {name}: “{measure}” cannot be weighed. "
+                "Give the grams of one on the ingredient’s page, or write grams."
+            ) from None
+        flow = Flow(grams=grams)
+        flow.needs[line.ingredient, line.part] += grams
+        return flow
+
+    def bought(self, good_code: str, part: str, ready: Fraction) -> Fraction:
+        """Return the as-purchased grams behind something ready to use, before waste."""
+        good = self.pantry.goods[good_code]
+        return ready / (good.part(part).share if part else good.yield_)
+
+    def _purchase(self, needs: Needs) -> dict[str, Fraction]:
+        """Return as-purchased grams by ingredient: parts of one piece count once, at the largest."""
+        wholes: dict[str, Fraction] = defaultdict(Fraction)
+        joints: dict[tuple[str, str], Fraction] = defaultdict(Fraction)
+        for (code, part), ready in needs.items():
+            grams = self.bought(code, part, ready)
+            joint = self.pantry.goods[code].part(part).joint if part else ""
+            if joint:
+                joints[code, joint] = max(joints[code, joint], grams)
+            else:
+                wholes[code] += grams
+        for (code, _), grams in joints.items():
+            wholes[code] += grams
+        return {code: grams * (1 + self.pantry.waste) for code, grams in wholes.items()}
+
+    def _priced(self, draft: RecipeDraft, flows: list[Flow | LineProblem], total: Flow) -> tuple[LineCard, ...]:
+        purchase = self._purchase(total.needs)
+        claims: dict[str, Fraction] = defaultdict(Fraction)
+        for (code, part), ready in total.needs.items():
+            claims[code] += self.bought(code, part, ready)
+        return tuple(
+            self._line_card(line, flow, purchase, claims, total.grams)
+            for line, flow in zip(draft.lines, flows, strict=True)
+        )
+
+    def _line_card(
+        self,
+        line: LineDraft,
+        flow: Flow | LineProblem,
+        purchase: dict[str, Fraction],
+        claims: dict[str, Fraction],
+        grams_in: Fraction,
+    ) -> LineCard:
+        label = self.pantry.label_of.get((line.ingredient, line.part, line.recipe), "")
+        if isinstance(flow, LineProblem):
+            return LineCard(line, label, problem=str(flow))
+        cost = bought = ZERO
+        missing: list[str] = []
+        for (code, part), ready in flow.needs.items():
+            grams = purchase[code] * self.bought(code, part, ready) / claims[code]
+            price = self.pantry.prices[code]
+            if price is None:
+                missing.append(self.pantry.goods[code].name)
+            cost += grams * (price or ZERO)
+            bought += grams
+        gap = f"No price in force for {', '.join(dict.fromkeys(missing))}. Add a pack on the ingredient’s page."
+        return LineCard(
+            line,
+            label,
+            grams=flow.grams,
+            cost=None if missing else cost,
+            as_purchased=bought,
+            share=flow.grams / grams_in if grams_in else None,
+            gap=gap if missing else "",
+        )
+
+    def _labor(self, draft: RecipeDraft, output: Fraction, total: Flow) -> tuple[Fraction, Fraction]:
+        """Return minutes and pay of this recipe and of the recipes in it, for what is written."""
+        made = {**total.demand, draft.code: output}
+        minutes = pay = ZERO
+        for code, grams in made.items():
+            for work in self.recipes[code].labor:
+                spent = batches(grams, self.recipes[code].batch_limit) * work.per_batch + grams / 1000 * work.per_kg
+                minutes += spent
+                pay += spent * self.pantry.pay.get(work.role, ZERO)
+        return minutes, pay
+
+    def _allergens(self, total: Flow) -> tuple[str, ...]:
+        return tuple(sorted({code for good, _ in total.needs for code in self.pantry.goods[good].allergens}))
+
+
+def batches(grams: Fraction, limit: Fraction | None) -> int:
+    """Return how many batches an amount takes."""
+    return max(1, ceil(grams / limit)) if limit else 1

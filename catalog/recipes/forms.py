@@ -1,0 +1,316 @@
+"""The recipe editor's sheet: head, lines and steps, with the figures that belong to each line."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from difflib import get_close_matches
+from fractions import Fraction
+from functools import cached_property
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from catalog.recipes.choices import StepChoices
+from catalog.recipes.costs import Bench, LineCard, RecipeCard
+from catalog.recipes.models import Recipe
+from catalog.recipes.pantry import LaborDraft, LineDraft, Pantry, RecipeDraft, grams_or_none, recipe_draft
+from catalog.recipes.services import RecipeData, RecipeLineData, recipe_version
+from catalog.recipes.step_forms import StepSet, step_initial
+from catalog.web.fields import PercentField
+from catalog.web.measure_fields import MeasureField, PickField, WordsField
+from catalog.web.row_forms import RowSet
+
+Thing = tuple[str, str, str]
+_WORD = re.compile(r"\w{3,}")
+
+
+class RecipeForm(forms.Form):
+    """The head of a recipe."""
+
+    name = WordsField(
+        what="the name", most=500, label="Name", error_messages={"required": "Enter a name, such as Lemon cream."}
+    )
+    loss = PercentField(
+        what="the loss in making",
+        label="Loss in making, %",
+        most=99,
+        required=False,
+        example="4",
+        help_text="What stays in the bowl, boils away or is trimmed off.",
+    )
+    batch_limit = MeasureField(
+        what="the batch limit",
+        mass=True,
+        required=False,
+        label="Most in one batch",
+        help_text="What your bowl, pan or pot takes, such as 6 kg.",
+    )
+    batch_min = MeasureField(
+        what="the least batch",
+        mass=True,
+        required=False,
+        label="Least worth making",
+        help_text="Orders that need less are charged for this much.",
+    )
+    loss_of = PickField(
+        what="what the loss is of",
+        label="What is lost is",
+        choices=Recipe.LossOf.choices,
+    )
+    air = PercentField(
+        what="the air whipped in",
+        label="Air whipped in, % of the volume",
+        most=74,
+        required=False,
+        example="50",
+        help_text="Cream that whips to twice its volume is half air: 50. Leave it empty where nothing is whipped.",
+    )
+    note = WordsField(
+        what="the note", most=10_000, label="Note", required=False, widget=forms.Textarea(attrs={"rows": 3, "cols": 50})
+    )
+    active = forms.BooleanField(label="In use", required=False, initial=True)
+    seen = forms.CharField(required=False, widget=forms.HiddenInput)
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or {}
+        most, least = (grams_or_none(found.get(name) or "", "us") for name in ("batch_limit", "batch_min"))
+        if most is not None and least is not None and least > most:
+            self.add_error("batch_min", "The least worth making is more than one batch holds. Make it smaller.")
+        return found
+
+
+class LineForm(forms.Form):
+    """An amount and what it is of."""
+
+    amount = MeasureField(what="how much", label="Amount")
+    what = WordsField(
+        what="the name of what goes in",
+        most=800,
+        label="Of what",
+        widget=forms.TextInput(attrs={"list": "things", "autocomplete": "off"}),
+        error_messages={"required": "Write what it is, or take the line out."},
+    )
+
+    def __init__(self, *args: Any, pantry: Pantry, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.pantry = pantry
+        self.fields["amount"].error_messages["required"] = "Write how much, such as 250 g."
+
+    def clean_what(self) -> Thing:
+        return thing_named(self.cleaned_data["what"], self.pantry)
+
+
+def thing_named(text: str, pantry: Pantry) -> Thing:
+    """Return the ingredient, part or recipe that a text names, whatever its capitals.
+
+    Raises
+    ------
+    ValidationError
+        With the names that come closest.
+    """
+    wanted = " ".join(text.replace(" :", ":").split()).casefold()
+    folded = {label.casefold(): thing for label, thing in pantry.labels.items()}
+    for spelling in (wanted, f"{wanted} (recipe)", wanted.removesuffix(" (recipe)")):
+        if spelling in folded:
+            return folded[spelling]
+    counted = {good.name.casefold() for good in pantry.goods.values() if good.base == "each"}
+    if wanted in counted:
+        raise ValidationError(f"{text} is only counted and cannot go into a recipe. Use it as packaging.")
+    names = _near(wanted, pantry)
+    meant = f" Did you mean {' or '.join(names)}?" if names else ""
+    raise ValidationError(
+        f"“{text[:60]}” is no ingredient or recipe here.{meant} Pick one from the list, or add it first.",
+        code="unknown",
+    )
+
+
+def _near(wanted: str, pantry: Pantry) -> list[str]:
+    """Return the labels that come closest: those with the text in them, then those with a word like it."""
+    labels = list(pantry.labels)
+    within = [label for label in labels if wanted and wanted in label.casefold()]
+    words: dict[str, list[str]] = {}
+    for label in labels:
+        for word in (label.casefold(), *_WORD.findall(label.casefold())):
+            words.setdefault(word, []).append(label)
+    close = [label for word in get_close_matches(wanted[:80], words, n=3, cutoff=0.75) for label in words[word]]
+    return list(dict.fromkeys((*within, *close)))[:3]
+
+
+class LineSet(RowSet[LineForm]):
+    """All lines, in order."""
+
+    form = LineForm
+    row_word = "Line"
+    spare_rows = 1
+
+
+@dataclass(frozen=True, slots=True)
+class LineRow:
+    """A line as the editor shows it: its inputs, its figures, and what is wrong as far as it is written."""
+
+    form: LineForm
+    card: LineCard | None
+    problem: str
+    number: int = 1
+
+    @property
+    def amount_label(self) -> str:
+        """The hidden label of the amount."""
+        return f"Amount, line {self.number}"
+
+    @property
+    def what_label(self) -> str:
+        """The hidden label of what it is of."""
+        return f"Of what, line {self.number}"
+
+
+class RecipeForms:
+    """Everything the recipe editor posts, and what can be worked out from it."""
+
+    def __init__(self, *, pantry: Pantry, choices: StepChoices, data: Any = None, recipe: Recipe | None = None) -> None:
+        self.pantry, self.recipe, self.bound = pantry, recipe, data is not None
+        self.form = RecipeForm(data, initial=_head(recipe) if recipe else None)
+        self.lines = LineSet(data, prefix="lines", rows=_lines(recipe, pantry), form_kwargs={"pantry": pantry})
+        if recipe is None:
+            self.lines.extra = self.lines.extra and 4
+        self.steps = StepSet(
+            data,
+            prefix="steps",
+            rows=[step_initial(step) for step in recipe.steps.all()] if recipe else [],
+            form_kwargs={"choices": choices, "fixed": "per batch", "each": "per kg"},
+        )
+
+    @cached_property
+    def written(self) -> list[tuple[LineForm, LineDraft]]:
+        """The lines that can be read, with their forms."""
+        return [
+            (form, LineDraft(found["amount"], *found["what"]))
+            for form in self.lines.filled
+            if not form.errors and (found := form.cleaned_data)
+        ]
+
+    @cached_property
+    def card(self) -> RecipeCard:
+        """All figures, of what can be read."""
+        draft = self._draft() if self.bound or self.recipe is None else recipe_draft(self.recipe, self.pantry.cup)
+        card = Bench(self.pantry, draft).card(draft.code)
+        # A line that cannot be read yet leaves the whole open.
+        return card if len(self.written) == len(self.lines.filled) else replace(card, priced=False)
+
+    def _draft(self) -> RecipeDraft:
+        self.form.is_valid()
+        head = getattr(self.form, "cleaned_data", {})
+        return RecipeDraft(
+            code=self.recipe.code if self.recipe else "",
+            name=head.get("name") or (self.recipe.name if self.recipe else "this recipe"),
+            lines=tuple(line for _, line in self.written),
+            loss=Fraction(head.get("loss") or 0),
+            batch_limit=grams_or_none(head.get("batch_limit") or "", self.pantry.cup),
+            labor=tuple(self._labor()),
+        )
+
+    def _labor(self) -> Iterator[LaborDraft]:
+        roles = {str(pk): code for pk, code in self.pantry.role_codes.items()}
+        for form in self.steps.filled:
+            found = {} if form.errors else form.cleaned_data
+            if found.get("role"):
+                yield LaborDraft(
+                    roles.get(found["role"], ""),
+                    Fraction(found["hands_fixed"] or 0),
+                    Fraction(found["hands_each"] or 0),
+                )
+
+    @cached_property
+    def rows(self) -> list[LineRow]:
+        """The lines with their figures; a line still being written has none."""
+        if not self.bound:
+            cards: dict[int, LineCard] = dict(enumerate(self.card.lines))
+        else:
+            places = {id(form): place for place, form in enumerate(self.lines.forms)}
+            written = zip(self.written, self.card.lines, strict=True)
+            cards = {places[id(form)]: card for (form, _), card in written}
+        return [
+            LineRow(form, card := cards.get(place), card.problem or card.gap if card else _unread(form), place + 1)
+            for place, form in enumerate(self.lines.forms)
+        ]
+
+    def is_valid(self) -> bool:
+        """Check everything; what stops a line is put on that line."""
+        sound = [self.form.is_valid(), self.lines.is_valid(), self.steps.is_valid()]
+        for (form, _), card in zip(self.written, self.card.lines, strict=True):
+            if card.problem:
+                form.add_error("what" if card.draft.recipe else "amount", card.problem)
+                sound.append(False)
+        if not self.lines.filled and sound[1]:
+            self.form.add_error(None, "Write at least one line: how much, and of what.")
+            sound.append(False)
+        return all(sound)
+
+    def focus_added(self, do: str) -> None:
+        """After a row was added, give its first field the focus."""
+        prefix, _, act = do.partition("-")
+        rows: dict[str, RowSet[Any]] = {"lines": self.lines, "steps": self.steps}
+        if act == "add" and prefix in rows:
+            rows[prefix].focus_last()
+
+    def hush(self) -> None:
+        """Take the errors of fields off a sheet that is still being written; what stops a line stays beside it."""
+        self.rows  # noqa: B018 - worked out before the errors go
+        for form in (self.form, *self.lines.forms, *self.steps.forms):
+            form.errors.clear()
+
+    def keep(self) -> RecipeData:
+        """Return the recipe as the service takes it; call it when all is valid."""
+        head = self.form.cleaned_data
+        return RecipeData(
+            name=head["name"],
+            lines=tuple(RecipeLineData(d.amount, d.ingredient, d.part, d.recipe) for _, d in self.written),
+            loss=head["loss"] or Decimal(0),
+            loss_of=head["loss_of"],
+            air=head["air"] or Decimal(0),
+            batch_limit=head["batch_limit"],
+            batch_min=head["batch_min"],
+            note=head["note"],
+            active=head["active"],
+            steps=tuple(form.draft() for form in self.steps.filled),
+        )
+
+
+def _unread(form: LineForm) -> str:
+    """Return what is wrong with a line that cannot be read; nothing while half of it is empty."""
+    if not form.is_bound or not form.has_changed():
+        return ""
+    found = [
+        str(error.messages[0])
+        for errors in form.errors.as_data().values()
+        for error in errors
+        if error.code != "required"
+    ]
+    return found[0] if found else ""
+
+
+def _head(recipe: Recipe) -> dict[str, Any]:
+    return {
+        "name": recipe.name,
+        "loss": recipe.loss or None,
+        "loss_of": recipe.loss_of,
+        "air": recipe.air or None,
+        "batch_limit": recipe.batch_limit,
+        "batch_min": recipe.batch_min,
+        "note": recipe.note,
+        "active": recipe.active,
+        "seen": recipe_version(recipe),
+    }
+
+
+def _lines(recipe: Recipe | None, pantry: Pantry) -> list[dict[str, Any]]:
+    drafts = recipe_draft(recipe, pantry.cup).lines if recipe else ()
+    return [
+        {
+            "amount": line.amount.replace("_", " "),
+            "what": pantry.label_of.get((line.ingredient, line.part, line.recipe), ""),
+        }
+        for line in drafts
+    ]

@@ -1,0 +1,113 @@
+"""Recipes with their lines and steps."""
+
+from decimal import Decimal
+from typing import Final
+
+from django.db import models
+
+from catalog.records.fields import ExactDecimalField
+
+
+class Step(models.Model):
+    """One step of work or waiting. Hands cost labor; a station costs its time; waits decide when it is ready.
+
+    In a recipe ``hands_fixed`` is per batch and ``hands_each`` per kilogram; in a product per load and per unit.
+    """
+
+    class Kind(models.TextChoices):
+        PREPARE = "prepare", "prepare"
+        MIX = "mix", "mix"
+        COOK = "cook", "cook"
+        BAKE = "bake", "bake"
+        REST = "rest", "rest or cool"
+        CHILL = "chill", "chill"
+        FREEZE = "freeze", "freeze"
+        FILL = "fill", "fill or assemble"
+        FINISH = "finish", "finish"
+        PACK = "pack", "pack"
+        WORK = "work", "other work"
+
+    position = models.PositiveIntegerField(default=0)
+    name = models.CharField(max_length=120, blank=True)
+    kind = models.CharField(max_length=8, choices=Kind, default=Kind.WORK)
+    role = models.ForeignKey("catalog.Role", on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    hands_fixed = ExactDecimalField(default=Decimal(0), help_text="minutes")
+    hands_each = ExactDecimalField(default=Decimal(0), help_text="minutes")
+    station = models.ForeignKey("catalog.Station", on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    minutes = ExactDecimalField(null=True, blank=True, help_text="elapsed minutes when it is not just the hands' time")
+    temperature_c = ExactDecimalField(null=True, blank=True)
+    wait_min = ExactDecimalField(null=True, blank=True, help_text="least minutes before the next step")
+    hold_max = ExactDecimalField(
+        null=True, blank=True, help_text="longest minutes before the next step, or until hand-over"
+    )
+    text = models.TextField(blank=True)
+
+    class Meta:
+        abstract = True
+        ordering = ["position", "pk"]
+
+    def __str__(self) -> str:
+        return self.name or self.get_kind_display()
+
+
+#: Steps that need nobody: waiting runs through the night.
+WAITING: Final = frozenset({Step.Kind.REST, Step.Kind.CHILL, Step.Kind.FREEZE})
+
+
+class Recipe(models.Model):
+    """A component: lines over ingredients and other recipes."""
+
+    class LossOf(models.TextChoices):
+        WATER = "water", "water: it dries in the oven or boils away"
+        ALL = "all", "all of it alike: trimmings, what sticks to the bowl"
+
+    code = models.CharField(max_length=200, unique=True)
+    name = models.CharField(max_length=500)
+    loss = ExactDecimalField(default=Decimal(0), help_text="share lost in making")
+    loss_of = models.CharField(max_length=5, choices=LossOf, default=LossOf.WATER)
+    air = ExactDecimalField(default=Decimal(0), help_text="share of the volume that is air, whipped in")
+    batch_limit = models.CharField(max_length=60, blank=True, help_text="a mass: what the bowl, pan or pot takes")
+    batch_min = models.CharField(max_length=60, blank=True, help_text="a mass: the least worth making")
+    note = models.TextField(blank=True)
+    active = models.BooleanField(default=True)
+    position = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        ordering = ["position", "pk"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class RecipeLine(models.Model):
+    """An amount of an ingredient (or a part of it) or of another recipe."""
+
+    recipe = models.ForeignKey(Recipe, on_delete=models.CASCADE, related_name="lines")
+    position = models.PositiveIntegerField(default=0)
+    ingredient = models.ForeignKey(
+        "catalog.Ingredient", on_delete=models.PROTECT, null=True, blank=True, related_name="recipe_lines"
+    )
+    part = models.ForeignKey(
+        "catalog.Part", on_delete=models.PROTECT, null=True, blank=True, related_name="recipe_lines"
+    )
+    component = models.ForeignKey(Recipe, on_delete=models.PROTECT, null=True, blank=True, related_name="used_in")
+    amount = models.CharField(max_length=60)
+
+    class Meta:
+        ordering = ["position", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(ingredient__isnull=False, component__isnull=True)
+                | models.Q(ingredient__isnull=True, component__isnull=False, part__isnull=True),
+                name="ingredient_or_component",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.amount} {self.ingredient or self.component}"
+
+
+class RecipeStep(Step):
+    """A step of a recipe."""
+
+    recipe = models.ForeignKey(Recipe, on_delete=models.CASCADE, related_name="steps")

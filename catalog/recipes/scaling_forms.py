@@ -1,0 +1,165 @@
+"""Asking a recipe for another quantity, or another pan."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from django import forms
+
+from catalog.kitchen.selectors import kitchen
+from catalog.molds.models import Mold
+from catalog.products.models import Product
+from catalog.recipes.scaling import Pan, ScaledLine, copied_amounts, mold_pan, pan_factor, scaled_lines
+from catalog.recipes.selectors import RecipePage
+from catalog.web.display import current
+from catalog.web.fields import NumberField, WholeField
+from catalog.web.measure_fields import MeasureField, PickField, WordsField
+from costing.measures.measure import CupKind, parse_measure
+
+
+@dataclass(frozen=True, slots=True)
+class Scaled:
+    """A recipe at another size; ``grams`` is what it makes."""
+
+    factor: Fraction
+    grams: Fraction
+    lines: list[ScaledLine]
+    batches: int
+
+
+def _cup() -> CupKind:
+    return "metric" if kitchen().cup == "metric" else "us"
+
+
+def _scaled(page: RecipePage, factor: Fraction) -> Scaled:
+    labels = [line.label for line in page.lines]
+    pounds = current().measures == "us"
+    lines = scaled_lines(page.card, labels, factor, _cup(), pounds=pounds)
+    grams = page.card.output * factor
+    limit = page.card.draft.batch_limit
+    return Scaled(factor, grams, lines, max(1, -(-grams // limit)) if limit else 1)
+
+
+class ScaleForm(forms.Form):
+    """How much is wanted: a weight, or units of a product."""
+
+    amount = MeasureField(
+        what="how much you want", mass=True, required=False, label="For this weight", help_text="Such as 5 kg or 12 lb."
+    )
+    product = PickField(what="a product", required=False, label="Or for units of")
+    units = WholeField(what="how many units", least=1, most=1_000_000, required=False, label="How many", example="40")
+
+    def __init__(
+        self, data: Any = None, *, page: RecipePage | None = None, products: Iterable[Product] = (), **kwargs: Any
+    ) -> None:
+        super().__init__(data, **kwargs)
+        self.page, self.products = page, {str(product.pk): product for product in products}
+        offered = [("", "choose a product"), *((pk, row.name) for pk, row in self.products.items())]
+        PickField.offer(self, "product", offered)
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or {}
+        if self.errors or found.get("amount"):
+            return found
+        if found.get("product") and not found.get("units"):
+            self.add_error("units", "Enter how many units, such as 40.")
+        elif not found.get("product"):
+            self.add_error("amount", "Enter a weight such as 5 kg, or choose a product and how many.")
+        return found
+
+    def scaled(self) -> Scaled | None:
+        """Return the recipe at the size asked for; None when nothing sound was asked or the recipe has errors."""
+        if self.page is None or not self.is_valid() or self.page.card.line_problems or not self.page.card.output:
+            return None
+        return _scaled(self.page, self._wanted() / self.page.card.output)
+
+    def _wanted(self) -> Fraction:
+        found = self.cleaned_data
+        if found["amount"]:
+            return parse_measure(str(found["amount"])).in_base(_cup())
+        product = self.products[found["product"]]
+        each = sum((parse_measure(fill.amount).in_base(_cup()) for fill in product.fills.all()), Fraction(0))
+        return each * int(found["units"])
+
+
+def _length(label: str, **kwargs: Any) -> NumberField:
+    what = f"the {label[0].lower()}{label[1:]}"
+    return NumberField(what=what, above=0, most=500, required=False, label=label, unit="cm", example="24", **kwargs)
+
+
+class PanForm(forms.Form):
+    """From one pan to another: molds the kitchen owns, or measures typed in."""
+
+    mold_from = PickField(what="the mould", required=False, label="Written for")
+    shape_from = PickField(what="the shape", required=False, choices=Mold.Shape.choices, label="Or: shape")
+    diameter_from = _length("Diameter")
+    length_from = _length("Length")
+    width_from = _length("Width")
+    height_from = _length("Filled to")
+    mold_to = PickField(what="the mould", required=False, label="Wanted for")
+    shape_to = PickField(what="the shape", required=False, choices=Mold.Shape.choices, label="Or: shape")
+    diameter_to = _length("Diameter")
+    length_to = _length("Length")
+    width_to = _length("Width")
+    height_to = _length("Filled to")
+    name = WordsField(what="the name", most=400, required=False, label="Name of the new recipe")
+
+    def __init__(self, data: Any = None, *, page: RecipePage, **kwargs: Any) -> None:
+        super().__init__(data, **kwargs)
+        self.page = page
+        self.molds = {str(mold.pk): mold for mold in Mold.objects.all()}
+        for name in ("mold_from", "mold_to"):
+            PickField.offer(self, name, [("", "none of ours"), *((pk, mold.name) for pk, mold in self.molds.items())])
+
+    def _pan(self, side: str) -> Pan:
+        found = self.cleaned_data
+        height = found.get(f"height_{side}")
+        mold = self.molds.get(found.get(f"mold_{side}") or "")
+        if mold is not None:
+            return mold_pan(mold, height)
+        sizes = (found.get(f"{name}_{side}") for name in ("diameter", "length", "width", "height"))
+        exact = (None if size is None else Fraction(size) for size in sizes)
+        return Pan(found.get(f"shape_{side}") or Mold.Shape.ROUND, *exact)
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or {}
+        if self.errors:
+            return found
+        for side, words in (("from", "it was written for"), ("to", "you want it for")):
+            if self._pan(side).area is None:
+                self.add_error(
+                    f"mold_{side}",
+                    f"Choose the mould {words}, or give its measures: a diameter, or a length and a width.",
+                )
+        if not self.errors and self.factor is None:
+            self.add_error("mold_to", "These two pans are too different to scale between. Check their measures.")
+        return found
+
+    @property
+    def factor(self) -> Fraction | None:
+        """By how much the volume changes."""
+        return pan_factor(self._pan("from"), self._pan("to"))
+
+    @property
+    def by_area(self) -> bool:
+        """Whether a height was missing, so that the same depth is assumed."""
+        return not (self._pan("from").volume and self._pan("to").volume)
+
+    def scaled(self) -> Scaled | None:
+        """Return the recipe for the other pan, or None when nothing sound was asked or the recipe has errors."""
+        if not self.is_bound or not self.is_valid() or self.page.card.line_problems or self.factor is None:
+            return None
+        return _scaled(self.page, self.factor)
+
+    def amounts(self) -> list[str]:
+        """Return the amounts to keep for the other pan; empty when there are none."""
+        if self.factor is None or self.page.card.line_problems:
+            return []
+        return copied_amounts(self.page.card, self.factor, _cup())
+
+    def new_name(self) -> str:
+        """Return the name for the new recipe."""
+        mold = self.molds.get(self.cleaned_data.get("mold_to") or "")
+        told = self.cleaned_data.get("name") or ""
+        return told or f"{self.page.recipe.name}, {mold.name if mold else 'another pan'}"[:500]

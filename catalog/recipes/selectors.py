@@ -1,0 +1,139 @@
+"""Recipes as their list and page show them."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from django.db.models import Prefetch, Q, QuerySet
+
+from catalog.molds.models import Mold
+from catalog.pantry.models import Ingredient, Supplier
+from catalog.products.models import Fill, Product
+from catalog.recipes.costs import Bench, RecipeCard
+from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
+from catalog.recipes.pantry import pantry_load
+
+
+@dataclass(frozen=True, slots=True)
+class User:
+    """Something a recipe goes into."""
+
+    pk: int
+    name: str
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
+class RecipeRow:
+    """One recipe in the list."""
+
+    recipe: Recipe
+    card: RecipeCard
+    users: tuple[User, ...]
+
+
+def recipe_list(*, day: date, search: str = "") -> tuple[list[RecipeRow], list[RecipeRow]]:
+    """Return the recipes in use and those set aside, with figures and problems, in a fixed number of queries."""
+    bench = Bench(pantry_load(day=day))
+    users = recipe_users_all()
+    found = Recipe.objects.order_by("name", "pk")
+    if search:
+        found = found.filter(Q(name__icontains=search) | Q(note__icontains=search))
+    rows = [RecipeRow(row, bench.card(row.code), tuple(users[row.pk])) for row in found]
+    return [row for row in rows if row.recipe.active], [row for row in rows if not row.recipe.active]
+
+
+def recipe_users_all() -> dict[int, list[User]]:
+    """Return what each recipe goes into: other recipes, then products."""
+    users: dict[int, list[User]] = defaultdict(list)
+    lines = RecipeLine.objects.filter(component__isnull=False).order_by("recipe__name")
+    for used, pk, name in lines.values_list("component_id", "recipe_id", "recipe__name").distinct():
+        users[used or 0].append(User(pk, name, "recipe"))
+    fills = Fill.objects.order_by("product__name").values_list("recipe_id", "product_id", "product__name").distinct()
+    for used, pk, name in fills:
+        users[used].append(User(pk, name, "product"))
+    return users
+
+
+def recipes_whole() -> QuerySet[Recipe]:
+    """Return recipes with lines and steps read along."""
+    lines = RecipeLine.objects.select_related("ingredient", "part", "component")
+    steps = RecipeStep.objects.select_related("role", "station")
+    return Recipe.objects.prefetch_related(Prefetch("lines", queryset=lines), Prefetch("steps", queryset=steps))
+
+
+@dataclass(frozen=True, slots=True)
+class PageLine:
+    """A line on the recipe's page: what is kept, its figures, and where it leads."""
+
+    line: RecipeLine
+    label: str
+    grams: Fraction | None
+    as_purchased: Fraction | None
+    cost: Fraction | None
+    price_kg: Fraction | None
+    problem: str
+    stops: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RecipePage:
+    """A recipe's page."""
+
+    recipe: Recipe
+    card: RecipeCard
+    lines: tuple[PageLine, ...]
+    users: tuple[User, ...]
+
+
+def recipe_page(*, recipe: Recipe, day: date) -> RecipePage:
+    """Work out a recipe's page; the recipe comes from :func:`recipes_whole`."""
+    card = Bench(pantry_load(day=day)).card(recipe.code)
+    lines = tuple(
+        PageLine(
+            line=line,
+            label=figures.label or str(line.ingredient or line.component),
+            grams=figures.grams,
+            as_purchased=figures.as_purchased,
+            cost=figures.cost,
+            price_kg=figures.price_kg,
+            problem=figures.problem or figures.gap,
+            stops=bool(figures.problem),
+        )
+        for line, figures in zip(recipe.lines.all(), card.lines, strict=True)
+    )
+    return RecipePage(recipe, card, lines, tuple(recipe_users_all()[recipe.pk]))
+
+
+@dataclass(frozen=True, slots=True)
+class CatalogShelf:
+    """One part of the catalog on the landing page."""
+
+    name: str
+    about: str
+    count: int
+    aside: int
+    route: str
+    new_route: str
+
+
+def catalog_shelves() -> list[CatalogShelf]:
+    """Count the parts of the catalog, in use and set aside."""
+
+    def counted(rows: Iterable[bool]) -> tuple[int, int]:
+        states = list(rows)
+        return sum(states), len(states) - sum(states)
+
+    ingredients = counted(Ingredient.objects.values_list("active", flat=True))
+    recipes = counted(Recipe.objects.values_list("active", flat=True))
+    products = counted(Product.objects.values_list("active", flat=True))
+    return [
+        CatalogShelf("Ingredients", "What you buy, in which packs, at what price.", *ingredients,
+                       "ingredients", "ingredient-new"),
+        CatalogShelf("Suppliers", "Who you buy from.", Supplier.objects.count(), 0, "suppliers", "supplier-new"),
+        CatalogShelf("Recipes", "What you make: batters, creams, sauces.", *recipes, "recipes", "recipe-new"),
+        CatalogShelf("Products", "What you sell: each size and format.", *products, "products", "product-new"),
+        CatalogShelf("Moulds", "Tins, rings, glasses and trays.", Mold.objects.count(), 0, "molds", "mold-new"),
+    ]  # fmt: skip

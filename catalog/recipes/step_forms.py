@@ -1,0 +1,129 @@
+"""The form of one step of work or waiting, in a recipe or a product."""
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+
+from catalog.products.models import ProductStep
+from catalog.recipes.choices import StepChoices
+from catalog.recipes.models import WAITING, Step
+from catalog.recipes.step_services import StepData
+from catalog.records.bounds import LEAVES_C
+from catalog.web.fields import NumberField
+from catalog.web.measure_fields import PickField, SpanField, TemperatureField, WordsField
+from catalog.web.row_forms import RowSet
+
+
+class StepForm(forms.Form):
+    """One step. ``each`` says what the second figure of the hands' time counts: a kilogram or a unit.
+
+    With ``leaves`` it also asks how warm the middle is when the step ends.
+    """
+
+    name = WordsField(what="what is done", most=120, label="What is done", required=False)
+    kind = PickField(
+        what="the kind of step", label="Kind", choices=[("", "choose"), *Step.Kind.choices], required=False
+    )
+    role = PickField(what="who does it", label="Who", required=False)
+    hands_fixed = NumberField(what="the hands’ minutes", least=0, most=100_000, required=False, example="15")
+    hands_each = NumberField(what="the hands’ minutes", least=0, most=100_000, required=False, example="2.5")
+    station = PickField(what="where it is done", label="Where", required=False)
+    minutes = SpanField(
+        label="Takes in all", what="the time it takes", help_text="When it is longer than the hands’ time."
+    )
+    wait_min = SpanField(label="Wait at least", what="the least wait", help_text="Before the next step.")
+    hold_max = SpanField(label="Hold at most", what="the longest hold", help_text="Before the next step or hand-over.")
+    text = WordsField(
+        what="the note", most=4000, label="Notes", required=False, widget=forms.Textarea(attrs={"rows": 2, "cols": 40})
+    )
+
+    def __init__(
+        self, *args: Any, choices: StepChoices, fixed: str, each: str, leaves: bool = False, **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        PickField.offer(self, "role", [("", "nobody"), *choices.roles])
+        PickField.offer(self, "station", [("", "no station"), *choices.stations])
+        self.fields["hands_fixed"].label = f"Hands, minutes {fixed}"
+        self.fields["hands_each"].label = f"Hands, minutes {each}"
+        self.fields["temperature_c"] = TemperatureField(degrees=choices.degrees, label=f"At °{choices.degrees}")
+        if leaves:
+            self.fields["leaves_c"] = _leaves(choices.degrees)
+        order = ("name", "kind", "station", "temperature_c", "role", "hands_fixed", "hands_each", "minutes", "leaves_c")
+        self.order_fields([*order, "wait_min"])
+
+    def clean_kind(self) -> str:
+        return self.cleaned_data["kind"] or Step.Kind.WORK
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or {}
+        hands = (found.get("hands_fixed") or 0) + (found.get("hands_each") or 0)
+        if hands and not found.get("role") and "role" not in self.errors:
+            self.add_error("role", "Choose whose minutes these are, so that they can be paid; or leave them empty.")
+        least, longest = found.get("wait_min"), found.get("hold_max")
+        if least is not None and longest is not None and longest < least:
+            self.add_error("hold_max", "The longest hold is shorter than the least wait. Give it at least as long.")
+        if found.get("leaves_c") is not None and found.get("kind") in WAITING:
+            self.add_error("leaves_c", _LEFT_EARLIER)
+        return found
+
+    def draft(self) -> StepData:
+        """Return the step as the service takes it; call it on a clean form."""
+        found = self.cleaned_data
+        return StepData(
+            name=found["name"],
+            kind=found["kind"],
+            role_id=int(found["role"]) if found["role"] else None,
+            hands_fixed=found["hands_fixed"] or Decimal(0),
+            hands_each=found["hands_each"] or Decimal(0),
+            station_id=int(found["station"]) if found["station"] else None,
+            minutes=found["minutes"],
+            temperature_c=found["temperature_c"],
+            wait_min=found["wait_min"],
+            hold_max=found["hold_max"],
+            text=found["text"],
+            leaves_c=found.get("leaves_c"),
+        )
+
+
+_LEFT_EARLIER = (
+    "This step waits and cools. Write the temperature it leaves at in the step before it, the one that ends warm, and"
+    " leave it empty here."
+)
+
+
+def _leaves(degrees: str) -> TemperatureField:
+    return TemperatureField(
+        what="the temperature it leaves at",
+        degrees=degrees,
+        within=LEAVES_C,
+        examples=("176", "80"),
+        label=f"Leaves at °{degrees}",
+        help_text="Its middle when the step ends.",
+    )
+
+
+class StepSet(RowSet[StepForm]):
+    """All steps, in order."""
+
+    form = StepForm
+    row_word = "Step"
+    spare_rows = 0
+
+
+def step_initial(step: Step) -> dict[str, Any]:
+    """Return a kept step as the form shows it."""
+    return {
+        "name": step.name,
+        "kind": step.kind,
+        "role": str(step.role_id or ""),
+        "hands_fixed": step.hands_fixed or None,
+        "hands_each": step.hands_each or None,
+        "station": str(step.station_id or ""),
+        "minutes": step.minutes,
+        "temperature_c": step.temperature_c,
+        "wait_min": step.wait_min,
+        "hold_max": step.hold_max,
+        "text": step.text,
+        "leaves_c": step.leaves_c if isinstance(step, ProductStep) else None,
+    }

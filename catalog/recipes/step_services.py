@@ -1,0 +1,68 @@
+"""Steps as services take them; shared by recipes and products."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict, dataclass
+from decimal import Decimal
+
+from django.db import models
+
+from catalog.products.models import Product, ProductStep
+from catalog.rates.models import Role, Station
+from catalog.recipes.models import Recipe, RecipeStep
+from catalog.records.errors import ChangedMeanwhile
+
+
+@dataclass(frozen=True, slots=True)
+class StepData:
+    """One step of work or waiting, checked by its form."""
+
+    name: str = ""
+    kind: str = "work"
+    role_id: int | None = None
+    hands_fixed: Decimal = Decimal(0)
+    hands_each: Decimal = Decimal(0)
+    station_id: int | None = None
+    minutes: Decimal | None = None
+    temperature_c: Decimal | None = None
+    wait_min: Decimal | None = None
+    hold_max: Decimal | None = None
+    text: str = ""
+    #: Its middle when the step ends [°C]; of a product's step alone.
+    leaves_c: Decimal | None = None
+
+
+def still_there(model: type[models.Model], pks: Iterable[int | None]) -> None:
+    """Check that rows chosen on a page have not been deleted since; an inner step of a transaction.
+
+    Raises
+    ------
+    ChangedMeanwhile
+        When one is gone.
+    """
+    wanted = {pk for pk in pks if pk is not None}
+    if len(wanted) != model._default_manager.filter(pk__in=wanted).count():
+        raise ChangedMeanwhile(what=f"A {model._meta.verbose_name} chosen here")
+
+
+def _steps_sound(steps: Sequence[StepData]) -> None:
+    still_there(Role, (step.role_id for step in steps))
+    still_there(Station, (step.station_id for step in steps))
+
+
+def recipe_steps_replace(*, recipe: Recipe, steps: Sequence[StepData]) -> None:
+    """Put these steps in place of a recipe's; an inner step without a transaction of its own."""
+    _steps_sound(steps)
+    recipe.steps.all().delete()
+    rows = [asdict(step) for step in steps]
+    for row in rows:
+        del row["leaves_c"]
+    RecipeStep.objects.bulk_create(RecipeStep(recipe=recipe, position=place, **row) for place, row in enumerate(rows))
+
+
+def product_steps_replace(*, product: Product, steps: Sequence[StepData]) -> None:
+    """Put these steps in place of a product's; an inner step without a transaction of its own."""
+    _steps_sound(steps)
+    product.steps.all().delete()
+    ProductStep.objects.bulk_create(
+        ProductStep(product=product, position=place, **asdict(step)) for place, step in enumerate(steps)
+    )

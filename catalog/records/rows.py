@@ -1,0 +1,49 @@
+"""One row: finding it, taking it out, giving it a place. Inner steps: the caller's transaction holds them."""
+
+from typing import TypeVar
+
+from django.db import models
+from django.db.models import ProtectedError, RestrictedError
+
+from catalog.records.errors import ChangedMeanwhile, InUse
+from catalog.records.uses import users_in_words
+
+Row = TypeVar("Row", bound=models.Model)
+
+
+def existing(model: type[Row], pk: int) -> Row:
+    """Return a row.
+
+    Raises
+    ------
+    ChangedMeanwhile
+        Somebody deleted it since the page was opened.
+    """
+    row = model._default_manager.filter(pk=pk).first()
+    if row is None:
+        raise ChangedMeanwhile(what=f"The {model._meta.verbose_name}")
+    return row
+
+
+def remove(row: models.Model, *, what: str = "") -> None:
+    """Delete a row that nothing needs.
+
+    Raises
+    ------
+    InUse
+        Naming what needs it; nothing is deleted.
+    """
+    what = what or f"“{row}”"
+    users = users_in_words(row)
+    if users:
+        raise InUse(what=what, users=users)
+    try:
+        row.delete()
+    except (ProtectedError, RestrictedError) as refused:
+        raise InUse(what=what, users="something that was added meanwhile") from refused
+
+
+def next_position(model: type[models.Model]) -> int:
+    """Return the place after the last row."""
+    last = model._default_manager.aggregate(last=models.Max("position"))["last"]
+    return 0 if last is None else int(last) + 1

@@ -1,0 +1,91 @@
+"""The pages of tax categories and their dated rates."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from catalog.kitchen.selectors import kitchen
+from catalog.records.uses import users_in_words
+from catalog.taxes.forms import TaxCategoryForm, TaxRateForm
+from catalog.taxes.models import TaxCategory, TaxRate
+from catalog.taxes.selectors import tax_row, tax_rows
+from catalog.taxes.services import rate_add as rate_add_
+from catalog.taxes.services import rate_remove as rate_remove_
+from catalog.taxes.services import tax_delete as tax_delete_
+from catalog.taxes.services import tax_save
+from catalog.web.access import OWNER, allow
+
+
+@allow(OWNER)
+def taxes(request: HttpRequest) -> HttpResponse:
+    """List the tax categories with the rate in force."""
+    context = {"rows": tax_rows(today=timezone.localdate()), "kitchen_profile": kitchen()}
+    return render(request, "catalog/taxes/taxes.html", context)
+
+
+@allow(OWNER)
+def tax_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    """Create or change a tax category; its rates stand below on the same page."""
+    tax = get_object_or_404(TaxCategory, pk=pk) if pk else None
+    initial = {"name": str(tax), "untdid": tax.untdid, "exempt_reason": tax.exempt_reason} if tax else {}
+    taxed = tax is not None and any(rate.rate for rate in tax.rates.all())
+    form = TaxCategoryForm(request.POST or None, taxed=taxed, initial=initial)
+    if request.method == "POST" and form.is_valid():
+        saved = tax_save(tax_id=pk, **form.cleaned_data)
+        messages.success(request, f"{saved} is saved." + ("" if tax else " Now enter its rate."))
+        return redirect("kitchen-taxes-edit", pk=saved.pk)
+    return render(request, "catalog/taxes/tax.html", _tax_context(tax, form, _rate_form(tax)))
+
+
+def _rate_form(tax: TaxCategory | None, data: Any = None) -> TaxRateForm | None:
+    if tax is None:
+        return None
+    return TaxRateForm(data, begun=frozenset(rate.starts for rate in tax.rates.all()), untdid=tax.untdid)
+
+
+def _tax_context(tax: TaxCategory | None, form: TaxCategoryForm, rate_form: TaxRateForm | None) -> dict[str, Any]:
+    return {
+        "tax": tax,
+        "form": form,
+        "rate_form": rate_form,
+        "row": tax_row(tax, today=timezone.localdate()) if tax else None,
+        "users": users_in_words(tax) if tax else "",
+    }
+
+
+@allow(OWNER)
+@require_POST
+def rate_add(request: HttpRequest, pk: int) -> HttpResponse:
+    """Add a rate to a tax category."""
+    tax = get_object_or_404(TaxCategory, pk=pk)
+    form = _rate_form(tax, request.POST)
+    if form is not None and form.is_valid():
+        rate_add_(tax_id=pk, **form.cleaned_data)
+        messages.success(request, "The rate is added.")
+        return redirect("kitchen-taxes-edit", pk=pk)
+    about = TaxCategoryForm(initial={"name": str(tax), "untdid": tax.untdid, "exempt_reason": tax.exempt_reason})
+    return render(request, "catalog/taxes/tax.html", _tax_context(tax, about, form))
+
+
+@allow(OWNER)
+@require_POST
+def rate_remove(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take out a rate that has not been used."""
+    rate = get_object_or_404(TaxRate, pk=pk)
+    rate_remove_(rate_id=pk, today=timezone.localdate())
+    messages.success(request, "The rate is taken out.")
+    return redirect("kitchen-taxes-edit", pk=rate.category_id)
+
+
+@allow(OWNER)
+@require_POST
+def tax_delete(request: HttpRequest, pk: int) -> HttpResponse:
+    """Delete a tax category nothing needs."""
+    tax = get_object_or_404(TaxCategory, pk=pk)
+    tax_delete_(tax_id=pk)
+    messages.success(request, f"{tax} is deleted.")
+    return redirect("kitchen-taxes")

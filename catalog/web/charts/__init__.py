@@ -1,0 +1,29 @@
+"""Charts as SVG text: pure functions from plain data, the same on the page and in the PDF.
+
+They are as wide as their place (lengths along the time or money axis are percentages) and keep their text's size, so
+that they can be read at 320 px. Nothing is told by colour alone: order, words and patterns say the same. They carry
+presentation attributes only, because the site's Content-Security-Policy allows no inline style.
+"""
+
+from catalog.web.charts.cooling import Course, CurveStage, cooling_curve, hour_marks
+from catalog.web.charts.makeup import PARTS, MakeUp, price_makeup
+from catalog.web.charts.margins import MarginRow, margins
+from catalog.web.charts.plan import StripBlock, StripRow, plan_strip
+from catalog.web.charts.receivables import Age, receivables
+
+__all__ = [
+    "PARTS",
+    "Age",
+    "Course",
+    "CurveStage",
+    "MakeUp",
+    "MarginRow",
+    "StripBlock",
+    "StripRow",
+    "cooling_curve",
+    "hour_marks",
+    "margins",
+    "plan_strip",
+    "price_makeup",
+    "receivables",
+]

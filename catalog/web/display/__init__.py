@@ -1,0 +1,39 @@
+"""How figures, dates and words are written for people: pure functions in the kitchen's manner.
+
+They stand in the lowest app so that pages, mail, PDFs and charts all write alike. The template library
+``catalog/templatetags/coldset.py`` only gives them to templates.
+"""
+
+from catalog.web.display.figures import amount, mass, minor, percent, plain, rounded
+from catalog.web.display.measures import distance, mass_unit, measure, per_mass, temperature
+from catalog.web.display.settings import DisplaySettings, current, display_settings_of, kitchen_display, use
+from catalog.web.display.times import clock, day, duration, moment, window
+from catalog.web.display.words import allergen, allergens, joined, status
+
+__all__ = [
+    "DisplaySettings",
+    "allergen",
+    "allergens",
+    "amount",
+    "clock",
+    "current",
+    "day",
+    "distance",
+    "duration",
+    "joined",
+    "kitchen_display",
+    "display_settings_of",
+    "mass",
+    "mass_unit",
+    "measure",
+    "minor",
+    "moment",
+    "per_mass",
+    "percent",
+    "plain",
+    "rounded",
+    "status",
+    "temperature",
+    "use",
+    "window",
+]

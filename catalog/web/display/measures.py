@@ -1,0 +1,87 @@
+"""Measures as people read them: 96 fl oz, 1 ½ cups, ½ gallon, 100 pieces; and distances."""
+
+from decimal import Decimal
+from fractions import Fraction
+from typing import Final
+
+from catalog.web.display.figures import Figure, amount, plain
+from catalog.web.display.settings import current
+from costing.measures.measure import Measure, MeasureError, format_measure, parse_measure
+
+#: International yard and pound agreement of 1959: a mile is exactly 1.609344 km.
+KM_PER_MILE: Final = Decimal("1.609344")
+#: The same agreement: a pound is exactly 0.45359237 kg.
+KG_PER_POUND: Final = Fraction("0.45359237")
+#: The fractions a cook reads as one sign.
+SIGNS: Final = {
+    Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾", Fraction(1, 3): "⅓", Fraction(2, 3): "⅔",
+    Fraction(1, 8): "⅛", Fraction(3, 8): "⅜", Fraction(5, 8): "⅝", Fraction(7, 8): "⅞",
+}  # fmt: skip
+_PLURAL: Final = {
+    "cup": "cups", "pint": "pints", "quart": "quarts", "gallon": "gallons", "dash": "dashes", "pinch": "pinches",
+    "piece": "pieces",
+}  # fmt: skip
+
+
+def spoken(measure: Measure) -> str:
+    """Write a measure for the eye: 1 ½ cups; a count of an ingredient is the bare number."""
+    amount = _amount(measure)
+    return amount if measure.unit == "each" else f"{amount} {_unit(measure.unit, measure.amount)}"
+
+
+def measure(written: str | None) -> str:
+    """Write a stored measure, such as a pack's size, as people say it: ``96 fl_oz`` is 96 fl oz.
+
+    A count says what is counted, since a pack's size stands alone: ``100 each`` is 100 pieces. Text that is no
+    measure comes back as it is.
+    """
+    if not written:
+        return ""
+    try:
+        found = parse_measure(written)
+    except MeasureError:
+        return written
+    return f"{_amount(found)} {_unit('piece' if found.unit == 'each' else found.unit, found.amount)}"
+
+
+def mass_unit(*, word: bool = False) -> str:
+    """Return the unit prices are said by: the kilogram, or the pound in a kitchen that weighs in pounds."""
+    pounds = current().measures == "us"
+    if word:
+        return "pound" if pounds else "kilogram"
+    return "lb" if pounds else "kg"
+
+
+def per_mass(per_kg: Figure | None, currency: str = "") -> str:
+    """Write a price of a kilogram as the price of the kitchen's :func:`mass_unit`."""
+    if per_kg is None or per_kg == "" or mass_unit() == "kg":
+        return amount(per_kg, currency)
+    return amount(Fraction(per_kg) * KG_PER_POUND, currency)
+
+
+def distance(km: Decimal | None) -> str:
+    """Write a distance in the kitchen's unit, to a tenth: 18 mi, 29 km."""
+    if km is None:
+        return ""
+    miles = current().distance == "mi"
+    return f"{plain(km / KM_PER_MILE if miles else km, 1)} {'mi' if miles else 'km'}"
+
+
+def _amount(measure: Measure) -> str:
+    whole, rest = divmod(measure.amount, 1)
+    if rest in SIGNS:
+        return f"{whole} {SIGNS[rest]}" if whole else SIGNS[rest]
+    return format_measure(measure).rpartition(" ")[0]
+
+
+def _unit(unit: str, amount: Fraction) -> str:
+    return _PLURAL.get(unit, unit).replace("_", " ") if amount > 1 else unit.replace("_", " ")
+
+
+def temperature(celsius: Figure | None, digits: int = 0) -> str:
+    """Write a temperature kept in °C in the kitchen's degrees: 41 °F or 5 °C."""
+    if celsius is None or celsius == "":
+        return ""
+    degrees = current().degrees
+    exact = Fraction(celsius)
+    return f"{plain(exact if degrees == 'C' else exact * 9 / 5 + 32, digits)} °{degrees}".replace("-", "−")

@@ -1,0 +1,60 @@
+"""The kitchen's manner of writing: locale, measures, time zone. Set per request or per piece of work."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass, fields
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.utils import timezone
+
+
+@dataclass(frozen=True, slots=True)
+class DisplaySettings:
+    """What display needs to know of the kitchen's profile."""
+
+    name: str = "Your kitchen"
+    email: str = ""
+    phone: str = ""
+    locale: str = "en_US"
+    time_zone: str = "America/New_York"
+    currency: str = "USD"
+    measures: str = "us"
+    degrees: str = "F"
+    distance: str = "km"
+    paper: str = "Letter"
+    allergen_list: str = "us"
+    prices: str = "net"
+    tax_name: str = "Sales tax"
+
+
+_display_settings: ContextVar[DisplaySettings | None] = ContextVar("coldset_display_settings", default=None)
+
+
+def current() -> DisplaySettings:
+    """Return the manner in use, or the defaults where none was set."""
+    return _display_settings.get() or DisplaySettings()
+
+
+def display_settings_of(kitchen: Any) -> DisplaySettings:
+    """Return the manner of a kitchen's profile."""
+    return DisplaySettings(**{field.name: getattr(kitchen, field.name) for field in fields(DisplaySettings)})
+
+
+@contextmanager
+def use(display_settings: DisplaySettings) -> Iterator[DisplaySettings]:
+    """Write in this manner, and show times in its zone, inside the block."""
+    token = _display_settings.set(display_settings)
+    try:
+        with timezone.override(ZoneInfo(display_settings.time_zone)):
+            yield display_settings
+    finally:
+        _display_settings.reset(token)
+
+
+@contextmanager
+def kitchen_display(kitchen: Any) -> Iterator[DisplaySettings]:
+    """Write in the manner of this kitchen inside the block; for workers, mail and PDFs."""
+    with use(display_settings_of(kitchen)) as display_settings:
+        yield display_settings

@@ -1,0 +1,218 @@
+"""Form fields that take what people type: currency signs, commas, spaces, fractions, percent signs."""
+
+import re
+from datetime import date, datetime, time
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from catalog.web.numbers import plain_number, trimmed
+
+
+class NumberField(forms.CharField):
+    """An exact number; empty is None when not required. ``least``/``most`` are inclusive.
+
+    The field's ``unit``, and the units in ``said``, may be written behind the number.
+    """
+
+    def __init__(
+        self,
+        *,
+        what: str,
+        least: Decimal | int | None = None,
+        most: Decimal | int | None = None,
+        above: Decimal | int | None = None,
+        example: str = "12.5",
+        unit: str = "",
+        said: tuple[str, ...] = (),
+        **kwargs: Any,
+    ) -> None:
+        self.said = (*said, unit) if unit else said
+        self.what, self.least, self.most, self.above, self.example, self.unit = (
+            what,
+            least,
+            most,
+            above,
+            example,
+            unit,
+        )
+        kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}))
+        kwargs.setdefault("max_length", 40)
+        super().__init__(**kwargs)
+        self.error_messages["required"] = f"Enter {what}."
+
+    def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # a number field over text
+        if isinstance(value, Decimal):
+            return value
+        text = super().to_python(value)
+        return plain_number(self._bare(text), what=self.what, example=self.example) if text else None
+
+    def _bare(self, text: str) -> str:
+        """Drop the unit somebody wrote although the label names it: 35 min, 18 cm."""
+        lower = text.strip().rstrip(".").lower()
+        unit = next((unit for unit in self.said if lower.endswith(unit) and lower[: -len(unit)].strip()), "")
+        return lower[: -len(unit)].strip() if unit else text
+
+    def validate(self, value: Any) -> None:
+        if value is None:
+            if self.required:
+                raise ValidationError(self.error_messages["required"], code="required")
+            return
+        if self.least is not None and value < self.least:
+            raise ValidationError(
+                f"{self.what[:1].upper()}{self.what[1:]} must be {self.least} or more.", code="too_small"
+            )
+        if self.above is not None and value <= self.above:
+            raise ValidationError(
+                f"{self.what[:1].upper()}{self.what[1:]} must be more than {self.above}.", code="too_small"
+            )
+        if self.most is not None and value > self.most:
+            raise ValidationError(
+                f"{self.what[:1].upper()}{self.what[1:]} must be {self.most} or less.", code="too_large"
+            )
+
+    def run_validators(self, value: Any) -> None:
+        """Limits are checked in validate; the text's length was checked by its pattern."""
+
+    def prepare_value(self, value: Any) -> Any:
+        return trimmed(value) if isinstance(value, Decimal) else value
+
+
+class WholeField(NumberField):
+    """A whole number."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}))
+        kwargs.setdefault("example", "12")
+        kwargs.setdefault("most", 1_000_000)
+        super().__init__(**kwargs)
+
+    def clean(self, value: Any) -> int | None:
+        number = super().clean(value)
+        if number is not None and number != int(number):
+            raise ValidationError(f"Write {self.what} as a whole number, such as {self.example}.", code="not_whole")
+        return None if number is None else int(number)
+
+
+class PercentField(NumberField):
+    """A share typed as a percentage: 58 is 0.58."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("example", "58")
+        kwargs.setdefault("least", 0)
+        super().__init__(**kwargs)
+
+    def clean(self, value: Any) -> Decimal | None:
+        number = super().clean(value)
+        return None if number is None else number / 100
+
+    def prepare_value(self, value: Any) -> Any:
+        return trimmed(value * 100) if isinstance(value, Decimal) else value
+
+
+class MinorField(NumberField):
+    """An amount of money typed in the currency and kept as whole minor units."""
+
+    def __init__(self, *, digits: int = 2, **kwargs: Any) -> None:
+        self.digits = digits
+        super().__init__(**kwargs)
+
+    def clean(self, value: Any) -> int | None:
+        number = super().clean(value)
+        if number is None:
+            return None
+        minor = number.scaleb(self.digits)
+        if minor != int(minor):
+            raise ValidationError(f"Write {self.what} with at most {self.digits} decimals.", code="too_fine")
+        return int(minor)
+
+    def prepare_value(self, value: Any) -> Any:
+        if isinstance(value, int) and not isinstance(value, bool):
+            return f"{Decimal(value).scaleb(-self.digits):.{self.digits}f}"
+        return super().prepare_value(value)
+
+
+_DATE_SHAPES = (
+    "%Y-%m-%d",
+    "%d %B %Y",
+    "%d %b %Y",
+    "%B %d, %Y",
+    "%b %d, %Y",
+    "%B %d %Y",
+    "%A %d %B %Y",
+    "%d.%m.%Y",
+)
+_SLASHED = re.compile(r"(\d{1,2})/(\d{1,2})/(\d{4})\Z", re.ASCII)
+
+
+class DayField(forms.CharField):
+    """A date as people type it. Slashes are read month first when ``month_first`` (United States), else day first."""
+
+    def __init__(self, *, what: str, month_first: bool = True, **kwargs: Any) -> None:
+        self.what, self.month_first = what, month_first
+        kwargs.setdefault("widget", forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
+        super().__init__(**kwargs)
+        self.error_messages["required"] = f"Enter {what}."
+
+    def to_python(self, value: Any) -> date | None:  # type: ignore[override]  # a date field over text
+        if isinstance(value, datetime):
+            return value.date()
+        if isinstance(value, date):
+            return value
+        text = " ".join(str(super().to_python(value) or "").split())
+        if not text:
+            return None
+        parsed = self._parsed(text)
+        if parsed is None:
+            raise ValidationError(f"Write {self.what} as a date that exists, such as 2027-02-13.", code="not_a_date")
+        if not 2000 <= parsed.year <= 2200:
+            raise ValidationError(f"Check the year of {self.what}.", code="far_date")
+        return parsed
+
+    def _parsed(self, text: str) -> date | None:
+        slashed = _SLASHED.match(text)
+        shapes: tuple[str, ...] = _DATE_SHAPES
+        if slashed:
+            shapes = ("%m/%d/%Y",) if self.month_first else ("%d/%m/%Y",)
+        for shape in shapes:
+            try:
+                return datetime.strptime(text, shape).date()  # noqa: DTZ007 - a calendar date has no zone
+            except ValueError:
+                continue
+        return None
+
+    def prepare_value(self, value: Any) -> Any:
+        return value
+
+
+class ClockField(forms.CharField):
+    """A time of day: 16:00, 4 pm, 4:30pm, 1600."""
+
+    def __init__(self, *, what: str, **kwargs: Any) -> None:
+        self.what = what
+        kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off", "class": "short"}))
+        super().__init__(**kwargs)
+        self.error_messages["required"] = f"Enter {what}."
+
+    def to_python(self, value: Any) -> time | None:  # type: ignore[override]  # a time field over text
+        if isinstance(value, time):
+            return value
+        text = str(super().to_python(value) or "").lower().replace(".", ":").replace(" ", "")
+        if not text:
+            return None
+        text = re.sub(r"a:?m:?$", "am", re.sub(r"p:?m:?$", "pm", text))
+        # Read as %H%M, 13 would be three minutes past one and 130 one o'clock in the afternoon.
+        text = re.sub(r"^(\d{1,2})(\d\d)$", r"\1:\2", text)
+        if re.fullmatch(r"\d{1,2}", text) and int(text) < 24:
+            return time(int(text))
+        for shape in ("%H:%M", "%I:%M%p", "%I%p", "%H:%M:%S"):
+            try:
+                return datetime.strptime(text, shape).time()  # noqa: DTZ007 - a time of day has no zone
+            except ValueError:
+                continue
+        raise ValidationError(f"Write {self.what} as a time, such as 16:00.", code="not_a_time")
+
+    def prepare_value(self, value: Any) -> Any:
+        return value.strftime("%H:%M") if isinstance(value, time) else value

@@ -1,0 +1,229 @@
+"""Pay, stations, overhead, delivery: what the kitchen's own work and rooms cost."""
+
+import re
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.core.validators import MaxLengthValidator, ProhibitNullCharactersValidator
+
+from catalog.records.bounds import STATION_C
+from catalog.web.fields import NumberField
+from catalog.web.numbers import plain_number, trimmed
+from costing.measures.measure import MeasureError, parse_measure
+from costing.measures.spelling import normalise_measure
+
+
+def name_field(label: str, ask: str, *, most: int = 80) -> forms.CharField:
+    """Return a required text with its own sentences."""
+    return forms.CharField(label=label, max_length=most, error_messages={"required": ask})
+
+
+#: A hundred tonnes (or cubic metres, or pieces in their millions): beyond it something was mistyped.
+MOST_GRAMS = 100_000_000
+#: The model keeps a measure in this many characters.
+MEASURE_LENGTH = 60
+_MINUTES = {
+    **dict.fromkeys(("m", "min", "mins", "minute", "minutes"), 1),
+    **dict.fromkeys(("h", "hr", "hrs", "hour", "hours"), 60),
+    **dict.fromkeys(("d", "day", "days"), 1440),
+}
+_SPAN = re.compile(r"(\d{1,7}(?:[.,]\d{1,3})?)\s*([a-z]*)\.?", re.ASCII)
+_CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)\Z", re.ASCII)
+_DEGREES = re.compile(r"(?P<number>.*?)\s*[°º]?\s*(?P<letter>[cf]?)\s*\Z", re.IGNORECASE | re.DOTALL)
+
+
+class WordsField(forms.CharField):
+    """Words; what is wrong with them is said in a sentence that names them."""
+
+    def __init__(self, *, what: str, most: int, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        named = f"{what[:1].upper()}{what[1:]}"
+        self.validators = [
+            MaxLengthValidator(most, f"{named} is too long: write at most {most} characters."),
+            ProhibitNullCharactersValidator(f"{named} has a character that cannot be kept. Type it again."),
+        ]
+
+
+class PickField(forms.ChoiceField):
+    """One of several choices, given when the form is made."""
+
+    def __init__(self, *, what: str, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.error_messages["invalid_choice"] = f"Choose {what} from the list."
+
+    @staticmethod
+    def offer(form: forms.BaseForm, name: str, choices: list[tuple[str, str]]) -> None:
+        """Give a form's field its choices."""
+        field = form.fields[name]
+        if isinstance(field, forms.ChoiceField):
+            field.choices = choices
+
+
+def measure_typed(text: str, *, mass: bool = False) -> str:
+    """Turn a measure as typed into the one that is kept.
+
+    Raises
+    ------
+    ValidationError
+        With a sentence that says how to write it.
+    """
+    if len(text) > 3 * MEASURE_LENGTH:
+        raise ValidationError("That is too long for an amount. Write it like 250 g or 1 1/2 cup.", code="too_long")
+    try:
+        kept = normalise_measure(text)
+        measure = parse_measure(kept)
+    except MeasureError as error:
+        raise ValidationError(str(error), code="bad_measure") from error
+    if mass and measure.kind != "mass":
+        raise ValidationError(f"“{kept}” is not a weight. Write it in g, kg, oz or lb.", code="bad_measure")
+    if len(kept) > MEASURE_LENGTH:
+        raise ValidationError("That amount has too many figures. Write it shorter, such as 1250 g.", code="too_long")
+    if measure.in_base() > MOST_GRAMS:
+        raise ValidationError(f"“{kept}” is more than any kitchen makes. Check the amount.", code="too_large")
+    return kept
+
+
+class MeasureField(forms.CharField):
+    """A measure such as ``1 1/2 cups``, kept in the exact grammar; ``mass`` for weights only."""
+
+    def __init__(self, *, what: str, mass: bool = False, **kwargs: Any) -> None:
+        self.what, self.mass = what, mass
+        kwargs.pop("max_length", None)
+        kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off", "class": "short"}))
+        super().__init__(**kwargs)
+        example = "750 g" if mass else "250 g or 1 1/2 cup"
+        self.error_messages["required"] = f"Enter {what}, such as {example}."
+
+    def clean(self, value: Any) -> str:
+        # What is too long, or has odd characters in it, is no measure: the reading says so.
+        text = self.to_python(value)
+        self.validate(text)
+        return measure_typed(text, mass=self.mass) if text else ""
+
+
+def minutes_typed(text: str, *, what: str, bare: int = 1) -> Decimal:
+    """Read a time span: ``90``, ``1 h 30 min``, ``1:30``, ``2 days``; a bare number counts ``bare`` minutes.
+
+    Raises
+    ------
+    ValidationError
+        With a sentence that says how to write it.
+    """
+    body = " ".join(text[:80].lower().replace("½", ".5").split())
+    clock = _CLOCK.match(body)
+    if clock:
+        return Decimal(int(clock[1]) * 60 + int(clock[2]))
+    spans = [(number, _MINUTES.get(unit) if unit else bare) for number, unit in _SPAN.findall(body)]
+    rest = _SPAN.sub("", body).replace("and", "").strip(" ,")
+    if not spans or rest or any(factor is None for _, factor in spans):
+        raise ValidationError(f"Write {what} as 45 min, 1 h 30 min or 2 days.", code="not_a_span")
+    total = sum((Decimal(number.replace(",", ".")) * (factor or 0) for number, factor in spans), Decimal(0))
+    if total > 525_600:
+        raise ValidationError(f"{what[:1].upper()}{what[1:]} is longer than a year. Check it.", code="too_large")
+    return total
+
+
+class SpanField(forms.CharField):
+    """A time span in minutes, typed as people say it; empty is None."""
+
+    def __init__(self, *, what: str, bare: int = 1, **kwargs: Any) -> None:
+        self.what, self.bare = what, bare
+        kwargs.setdefault("required", False)
+        kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off", "class": "short"}))
+        super().__init__(**kwargs)
+
+    def clean(self, value: Any) -> Decimal | None:
+        text = self.to_python(value)
+        return minutes_typed(text, what=self.what, bare=self.bare) if text else None
+
+    def prepare_value(self, value: Any) -> Any:
+        return span_written(value) if isinstance(value, Decimal) else value
+
+
+def span_written(minutes: Decimal) -> str:
+    """Write minutes so that they read back the same: 90 is 1 h 30 min."""
+    days, rest = divmod(minutes, 1440)
+    hours, left = divmod(rest, 60)
+    parts = [f"{trimmed(n)} {unit}" for n, unit in ((days, "d"), (hours, "h"), (left, "min")) if n]
+    return " ".join(parts) or "0 min"
+
+
+class TemperatureField(NumberField):
+    """A temperature in the kitchen's degrees, kept in °C; °C or °F written behind the number goes before them.
+
+    ``within`` is the coldest and the hottest it can be [°C]; ``examples`` is one in °F and one in °C.
+    """
+
+    def __init__(
+        self,
+        *,
+        degrees: str = "F",
+        within: tuple[int, int] = STATION_C,
+        examples: tuple[str, str] = ("350", "175"),
+        **kwargs: Any,
+    ) -> None:
+        self.coldest, self.hottest = within
+        self.examples = examples
+        kwargs.setdefault("what", "the temperature")
+        kwargs.setdefault("required", False)
+        super().__init__(**kwargs)
+        self.use(degrees)
+
+    def use(self, degrees: str) -> None:
+        """Take and show it in these degrees."""
+        self.degrees, self.example = degrees, self.examples[degrees == "C"]
+
+    def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # a number field over text
+        if not isinstance(value, str):
+            return super().to_python(value)
+        typed = _DEGREES.fullmatch(value[:80].strip())
+        number, letter = typed.groups() if typed else (value, "")
+        if not number and not letter:
+            return None
+        shown = plain_number(number, what=self.what, example=self.example)
+        return self._kept(shown, letter.upper() or self.degrees)
+
+    def _kept(self, shown: Decimal, degrees: str) -> Decimal:
+        kept = degrees_kept(shown, degrees)
+        if not -80 <= kept <= 500:
+            raise ValidationError(f"A temperature of {trimmed(shown)} °{degrees} cannot be. Check it.")
+        if not self.coldest <= kept <= self.hottest:
+            least, most = (degrees_shown(Decimal(end), self.degrees) for end in (self.coldest, self.hottest))
+            named = f"{self.what[:1].upper()}{self.what[1:]}"
+            raise ValidationError(f"{named} must be from {least} to {most} °{self.degrees}.", code="out_of_range")
+        return kept
+
+    def prepare_value(self, value: Any) -> Any:
+        return degrees_typed(value, self.degrees) if isinstance(value, Decimal) else value
+
+
+def in_degrees(form: forms.BaseForm, degrees: str) -> None:
+    """Take and show a form's temperatures in the kitchen's degrees, named beside their labels."""
+    for field in form.fields.values():
+        if isinstance(field, TemperatureField):
+            field.use(degrees)
+            field.unit = f"°{degrees}"
+
+
+def degrees_kept(shown: Decimal, degrees: str) -> Decimal:
+    """Return a temperature in °C as it is kept: to the millionth."""
+    celsius = Fraction(shown) if degrees == "C" else (Fraction(shown) - 32) * 5 / 9
+    return Decimal(trimmed(Decimal(round(celsius * 1_000_000)).scaleb(-6)))
+
+
+def degrees_typed(celsius: Decimal, degrees: str) -> str:
+    """Write a temperature kept in °C with as few decimals as read back the same, so that saving again moves nothing."""
+    for digits in range(1, 7):
+        text = degrees_shown(celsius, degrees, digits)
+        if degrees_kept(Decimal(text), degrees) == celsius:
+            break
+    return text
+
+
+def degrees_shown(celsius: Decimal, degrees: str, digits: int = 1) -> str:
+    """Write a temperature kept in °C in the kitchen's degrees, without the sign."""
+    shown = celsius if degrees == "C" else celsius * 9 / 5 + 32
+    return trimmed(shown.quantize(Decimal(1).scaleb(-digits)))

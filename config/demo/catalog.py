@@ -1,0 +1,177 @@
+"""The invented kitchen's whole Book, ready for the catalog's own import."""
+
+from decimal import Decimal
+from typing import Any
+
+from catalog.rates.overhead import derived
+from config.demo import buying, making, products, profile, recipes
+
+PRICED_FROM = ("2024-01-01", "2026-04-01", "2026-09-15")
+
+
+def catalog(which: str) -> dict[str, Any]:
+    """Return the Book of the ``us`` or ``eu`` profile, with the optional keys of a whole kitchen."""
+    at = profile.EU if which == "eu" else profile.US
+    return {
+        "format": "coldset-book/1",
+        "currency": profile.CURRENCY[at],
+        "kitchen": {**{key: pair[at] for key, pair in profile.KITCHEN.items()}, "profile": _profile(at)},
+        "overhead": _overhead(at),
+        "roles": {
+            code: {"hourly": pay[at], "on_cost": on_cost, "name": name} for code, name, pay, on_cost in profile.ROLES
+        },
+        "stations": {row[0]: _station(row, at) for row in profile.STATIONS},
+        "taxes": {
+            code: [{"rate": rate, "from": day} for rate, day in rates] for code, _name, rates in profile.TAXES[at]
+        },
+        "tax_categories": {code: {"name": name} for code, name, _rates in profile.TAXES[at]},
+        "delivery": {key: value if isinstance(value, str) else value[at] for key, value in profile.DELIVERY.items()},
+        "hours": [{"weekday": day, "opens": opens, "closes": closes} for day, opens, closes in profile.HOURS],
+        "monthly_costs": [
+            {"name": name, "amount": amount[at], "carrier": carrier, **({"station": station} if station else {})}
+            for name, amount, carrier, station in profile.MONTHLY_COSTS
+        ],
+        "moulds": [_mold(row) for row in profile.MOLDS],
+        "ingredients": [
+            *(_ingredient(buy, at) for buy in buying.INGREDIENTS),
+            *(_counted(buy, at) for buy in buying.PACKAGING),
+        ],
+        "recipes": [_recipe(make, at) for make in recipes.RECIPES],
+        "products": [_product(sell, at) for sell in products.PRODUCTS],
+        "price_rules": [_rule(rule, at) for rule in profile.RULES],
+    }
+
+
+def _profile(at: int) -> dict[str, Any]:
+    return {key: pair[at] for key, pair in profile.PROFILE.items() if pair[at] != ""}
+
+
+def _monthly(carrier: str, station: str, at: int) -> Decimal:
+    return sum(
+        (
+            Decimal(amount[at])
+            for _name, amount, kind, where in profile.MONTHLY_COSTS
+            if (kind, where) == (carrier, station)
+        ),
+        Decimal(0),
+    )
+
+
+def _overhead(at: int) -> dict[str, Any]:
+    """The rates as the kitchen's screens derive them from the monthly figures."""
+    hours, orders = Decimal(profile.MONTHLY_LABOR_HOURS), Decimal(profile.MONTHLY_ORDERS)
+    return {
+        "per_labour_hour": str(derived(_monthly("labour", "", at), hours)),
+        "per_order": str(derived(_monthly("order", "", at), orders)),
+        "monthly_labour_hours": profile.MONTHLY_LABOR_HOURS,
+        "monthly_orders": profile.MONTHLY_ORDERS,
+        "derived": ["per_labour_hour", "per_order"],
+    }
+
+
+def _station(row: tuple[Any, ...], at: int) -> dict[str, Any]:
+    code, name, kind, hours, places, air_c, air = row
+    rate = derived(_monthly("station", code, at), Decimal(hours))
+    station = {
+        "kind": kind,
+        "hourly": str(rate or 0),
+        "name": name,
+        "monthly_hours": hours,
+        "places": places,
+        "derived": True,
+        "air": air,
+    }
+    return station if air_c is None else {**station, "air_c": air_c}
+
+
+def _mold(row: tuple[Any, ...]) -> dict[str, Any]:
+    name, shape, diameter, length, width, height, owned, wall = row
+    sizes = {"diameter_cm": diameter, "length_cm": length, "width_cm": width, "height_cm": height}
+    return {
+        "name": name,
+        "shape": shape,
+        **{key: size for key, size in sizes.items() if size},
+        "owned": owned,
+        "wall": wall,
+    }
+
+
+def _packs(buy: buying.Buy, at: int) -> list[dict[str, Any]]:
+    """This year's packs, and the dearer prices since: a kitchen keeps its history."""
+    packs = buy.eu if at == profile.EU else buy.us
+    return [{"size": size, "price": price, "from": PRICED_FROM[0], "supplier": buy.supplier} for size, price in packs]
+
+
+def _ingredient(buy: buying.Buy, at: int) -> dict[str, Any]:
+    return {"code": buy.code, "name": buy.name, **buy.facts, "packs": _packs(buy, at)}
+
+
+def _counted(buy: buying.Buy, at: int) -> dict[str, Any]:
+    return {"code": buy.code, "name": buy.name, "base": "each", **buy.facts, "packs": _packs(buy, at)}
+
+
+def _line(line: making.Line, at: int) -> dict[str, Any]:
+    amount = line.eu if at == profile.EU else line.us
+    if line.what.startswith("@"):
+        return {"recipe": line.what[1:], "amount": amount}
+    ingredient, _, part = line.what.partition(":")
+    return {"ingredient": ingredient, **({"part": part} if part else {}), "amount": amount}
+
+
+def _recipe(make: making.Make, at: int) -> dict[str, Any]:
+    recipe: dict[str, Any] = {
+        "code": make.code,
+        "name": make.name,
+        "lines": [_line(line, at) for line in make.lines],
+        "loss": make.loss,
+        "loss_of": make.loss_of,
+        "air": make.air,
+    }
+    if make.limit[at]:
+        recipe["batch_limit"] = make.limit[at]
+    recipe["labour"] = [
+        {"role": step["role"], "per_batch": step["hands_fixed"], "per_kg": step["hands_each"]}
+        for step in make.steps
+        if "role" in step
+    ]
+    return {**recipe, "steps": list(make.steps)}
+
+
+def _product(sell: making.Sell, at: int) -> dict[str, Any]:
+    more = {key: value[at] if isinstance(value, tuple) else value for key, value in sell.more.items()}
+    return {
+        "code": sell.code,
+        "name": sell.name,
+        "description": sell.description,
+        "category": sell.category,
+        "servings": sell.servings,
+        "sale_multiple": sell.multiple,
+        "load": sell.load,
+        "fill": [{"recipe": line.what, "amount": line.eu if at == profile.EU else line.us} for line in sell.fills],
+        "packaging": [{"ingredient": code, "amount": "1 each"} for code in sell.packaging.split()],
+        "labour": [
+            {"role": step["role"], "per_load": step["hands_fixed"], "per_unit": step.get("hands_each", "0")}
+            for step in sell.steps
+            if "role" in step
+        ],
+        "station_time": [
+            {"station": step["station"], "minutes_per_load": step["minutes"]}
+            for step in sell.steps
+            if "station" in step
+        ],
+        "steps": list(sell.steps),
+        "tax": "prepared-food",
+        # What cools gets a sentence on how to hold it when it is quoted.
+        **({} if any("leaves_c" in step for step in sell.steps) else {"holding": products.HOLDING}),
+        **({"spare": "0.04"} if sell.category == "portion" else {}),
+        **more,
+    }
+
+
+def _rule(rule: tuple[str, str, str, dict[str, Any]], at: int) -> dict[str, Any]:
+    code, _name, margin, what = rule
+    return {
+        "code": code,
+        "margin": margin,
+        **{key: value[at] if isinstance(value, tuple) else value for key, value in what.items()},
+    }

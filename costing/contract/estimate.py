@@ -1,0 +1,206 @@
+"""The Estimate: what an order takes, what it costs and what is charged for it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from fractions import Fraction
+from functools import cached_property
+from typing import TYPE_CHECKING, Generic, Literal, TypeVar
+
+if TYPE_CHECKING:
+    from costing.contract.explanations import Explanation
+
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class LineEstimate:
+    """One line of the order [currency, min, units]."""
+
+    product: str
+    units: int
+    made: int
+    servings: int
+    ingredients: Fraction
+    packaging: Fraction
+    labor: Fraction
+    overhead: Fraction
+    cost: Fraction
+    unit_cost: Fraction
+    labor_minutes: Fraction
+    loads: int
+    rule: str
+    target_price: Fraction
+    basis: Literal["given", "list", "rule"]
+    unit_price: Fraction
+    amount: Fraction
+    net: Fraction
+    margin: Fraction | None
+
+
+@dataclass(frozen=True, slots=True)
+class RecipeEstimate:
+    """One recipe over the whole order [g, min]."""
+
+    recipe: str
+    grams: Fraction
+    batches: int
+    labor_minutes: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class PackCount:
+    """How many of one pack to buy."""
+
+    size: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class IngredientEstimate:
+    """One ingredient over the whole order [g or each, currency]; packs only where packs are charged."""
+
+    ingredient: str
+    base: Literal["g", "each"]
+    ready: Fraction
+    as_purchased: Fraction
+    cost: Fraction
+    packs: tuple[PackCount, ...] | None = None
+    leftover: Fraction | None = None
+    leftover_value: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DeliveryEstimate:
+    """The way to the place and back [min, currency]."""
+
+    labor_minutes: Fraction
+    cost: Fraction
+    price: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class TaxEstimate:
+    """One tax code: its rate [share] and amounts [currency]."""
+
+    code: str
+    rate: Fraction
+    taxable: Fraction
+    tax: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Totals:
+    """What is charged and what is left [currency, share]; a margin is None where there is no revenue."""
+
+    goods: Fraction
+    surcharge: Fraction
+    discount: Fraction
+    top_up: Fraction
+    delivery: Fraction
+    extras: Fraction
+    taxes: tuple[TaxEstimate, ...]
+    revenue: Fraction
+    total: Fraction
+    cost: Fraction
+    goods_margin: Fraction | None
+    order_margin: Fraction | None
+    below_floor: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """Something the owner should look at; nothing is refused because of it."""
+
+    code: Literal["below_floor", "below_target", "leftover", "more_costs_less"]
+    at: str
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class MadeAndBought:
+    """What the kitchen makes and buys for an order."""
+
+    recipes: tuple[RecipeEstimate, ...]
+    ingredients: tuple[IngredientEstimate, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Kept(Generic[T]):
+    """Gives what was worked out already; an Estimate that travels between processes carries it."""
+
+    kept: T
+
+    def __call__(self) -> T:
+        return self.kept
+
+
+@dataclass(frozen=True, eq=False)
+class Estimate:
+    """All of it. Charged money is exact; other figures are right to at least thirty decimals.
+
+    What the kitchen makes and buys, and the warnings, are worked out when they are first looked at: a list of prices
+    needs neither.
+    """
+
+    currency: str
+    lines: tuple[LineEstimate, ...]
+    delivery: DeliveryEstimate | None
+    totals: Totals
+    allergens: dict[str, tuple[str, ...]]
+    advice: Callable[[], tuple[Advice, ...]] = field(repr=False)
+    made_and_bought: Callable[[], MadeAndBought] = field(repr=False)
+    explanations: dict[str, Explanation] | None = field(default=None, repr=False)
+
+    @cached_property
+    def _kitchen(self) -> MadeAndBought:
+        return self.made_and_bought()
+
+    @cached_property
+    def warnings(self) -> tuple[Advice, ...]:
+        """What the owner should look at."""
+        return self.advice()
+
+    @property
+    def recipes(self) -> tuple[RecipeEstimate, ...]:
+        """What the kitchen makes, sorted by code."""
+        return self._kitchen.recipes
+
+    @property
+    def ingredients(self) -> tuple[IngredientEstimate, ...]:
+        """What the kitchen buys, sorted by code."""
+        return self._kitchen.ingredients
+
+    def _compared(self) -> tuple[object, ...]:
+        allergens = sorted(self.allergens.items())
+        return self.currency, self.lines, self.delivery, self.totals, allergens, self.warnings, self._kitchen
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Estimate) and self._compared() == other._compared()
+
+    def __hash__(self) -> int:
+        return hash((self.currency, self.lines, self.totals))
+
+    def __reduce__(self) -> tuple[type[Estimate], tuple[object, ...]]:
+        kept = (self.currency, self.lines, self.delivery, self.totals, self.allergens)
+        return Estimate, (*kept, Kept(self.warnings), Kept(self._kitchen), self.explanations)
+
+    def line(self, product: str) -> LineEstimate:
+        """Give the line of a product.
+
+        Parameters
+        ----------
+        product : str
+            Code of the product.
+
+        Raises
+        ------
+        KeyError
+            When the order has no such line.
+        """
+        for line in self.lines:
+            if line.product == product:
+                return line
+        raise KeyError(product)

@@ -1,0 +1,136 @@
+"""The Estimate as its JSON document."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Any
+
+from costing.contract.estimate import Estimate, IngredientEstimate, LineEstimate, Totals
+from costing.measures.numbers import figure_text, number_text
+
+FORMAT = "coldset-estimate/1"
+
+
+def estimate_to_json(estimate: Estimate, *, explain: bool = False) -> dict[str, Any]:
+    """Write an Estimate as its JSON document.
+
+    Parameters
+    ----------
+    estimate : Estimate
+        Any Estimate.
+    explain : bool, optional
+        Whether to add `explain` (the Estimate has to carry explanations, see `costing.estimating.explain.explained`).
+
+    Returns
+    -------
+    dict
+        Charged money exact, other figures with twelve decimals, trailing zeros left out.
+    """
+    written: dict[str, Any] = {
+        "format": FORMAT,
+        "currency": estimate.currency,
+        "lines": [_line(line) for line in estimate.lines],
+        "recipes": [
+            {
+                "recipe": recipe.recipe,
+                "grams": figure_text(recipe.grams),
+                "batches": recipe.batches,
+                "labour_minutes": figure_text(recipe.labor_minutes),
+            }
+            for recipe in estimate.recipes
+        ],
+        "ingredients": [_ingredient(ingredient) for ingredient in estimate.ingredients],
+        "delivery": None
+        if estimate.delivery is None
+        else {
+            "labour_minutes": figure_text(estimate.delivery.labor_minutes),
+            "cost": figure_text(estimate.delivery.cost),
+            "price": charged_text(estimate.delivery.price),
+        },
+        "totals": _totals(estimate.totals),
+        "allergens": {product: list(codes) for product, codes in estimate.allergens.items()},
+        "warnings": [{"code": w.code, "at": w.at, "message": w.message} for w in estimate.warnings],
+    }
+    if explain and estimate.explanations is not None:
+        written["explain"] = {place: told.as_json() for place, told in estimate.explanations.items()}
+    return written
+
+
+def _line(line: LineEstimate) -> dict[str, Any]:
+    return {
+        "product": line.product,
+        "units": line.units,
+        "made": line.made,
+        "servings": line.servings,
+        "ingredients": figure_text(line.ingredients),
+        "packaging": figure_text(line.packaging),
+        "labour": figure_text(line.labor),
+        "overhead": figure_text(line.overhead),
+        "cost": figure_text(line.cost),
+        "unit_cost": figure_text(line.unit_cost),
+        "labour_minutes": figure_text(line.labor_minutes),
+        "loads": line.loads,
+        "rule": line.rule,
+        "target_price": charged_text(line.target_price),
+        "basis": line.basis,
+        "unit_price": charged_text(line.unit_price),
+        "amount": charged_text(line.amount),
+        "net": figure_text(line.net),
+        "margin": _share(line.margin),
+    }
+
+
+def _ingredient(ingredient: IngredientEstimate) -> dict[str, Any]:
+    written: dict[str, Any] = {
+        "ingredient": ingredient.ingredient,
+        "base": ingredient.base,
+        "ready": figure_text(ingredient.ready),
+        "as_purchased": figure_text(ingredient.as_purchased),
+    }
+    if ingredient.packs is not None and ingredient.leftover is not None and ingredient.leftover_value is not None:
+        written["packs"] = [{"size": pack.size, "count": pack.count} for pack in ingredient.packs]
+        written["leftover"] = figure_text(ingredient.leftover)
+        written["leftover_value"] = figure_text(ingredient.leftover_value)
+    written["cost"] = figure_text(ingredient.cost)
+    return written
+
+
+def _totals(totals: Totals) -> dict[str, Any]:
+    return {
+        "goods": charged_text(totals.goods),
+        "surcharge": charged_text(totals.surcharge),
+        "discount": charged_text(totals.discount),
+        "top_up": charged_text(totals.top_up),
+        "delivery": charged_text(totals.delivery),
+        "extras": charged_text(totals.extras),
+        "taxes": [
+            {
+                "code": tax.code,
+                "rate": charged_text(tax.rate),
+                "taxable": charged_text(tax.taxable),
+                "tax": charged_text(tax.tax),
+            }
+            for tax in totals.taxes
+        ],
+        "revenue": charged_text(totals.revenue),
+        "total": charged_text(totals.total),
+        "cost": figure_text(totals.cost),
+        "goods_margin": _share(totals.goods_margin),
+        "order_margin": _share(totals.order_margin),
+        "below_floor": totals.below_floor,
+    }
+
+
+def _share(value: Fraction | None) -> str | None:
+    return None if value is None else figure_text(value)
+
+
+def charged_text(value: Fraction) -> str:
+    """Write an exact amount without trailing zeros, however its number was written in the Book.
+
+    Parameters
+    ----------
+    value : Fraction
+        Charged money or a rate, with a finite decimal form.
+    """
+    return number_text(Fraction(value.numerator, value.denominator))

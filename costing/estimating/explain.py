@@ -1,0 +1,376 @@
+"""The formula and the inputs behind every figure, in words. Nothing here runs unless it is asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from decimal import Decimal, localcontext
+from fractions import Fraction
+
+from costing.contract.book import Book
+from costing.contract.brief import Brief
+from costing.contract.estimate import Estimate, IngredientEstimate, LineEstimate
+from costing.contract.explanations import Explanation, explanation
+from costing.estimating.engine import OrderComputation
+from costing.requirements.compiled import compile_book
+from costing.requirements.tables import WIDE
+
+__all__ = ["Explanation", "explain", "explained"]
+
+Told = tuple[str, Explanation]
+
+
+def explain(book: Book, brief: Brief, estimate: Estimate) -> dict[str, Explanation]:
+    """Tell how every figure of an Estimate came about.
+
+    Parameters
+    ----------
+    book : Book
+        The Book it was made with.
+    brief : Brief
+        The Brief it was made for.
+    estimate : Estimate
+        What `costing.estimate` gave for them.
+
+    Returns
+    -------
+    dict of str to Explanation
+        By JSON pointer into the Estimate's document, such as `/lines/0/unit_cost`.
+    """
+    with localcontext(WIDE):
+        return dict(_all(OrderComputation(compile_book(book), brief), estimate))
+
+
+def explained(order: OrderComputation, estimate: Estimate) -> Estimate:
+    """Give an Estimate with its explanations.
+
+    Parameters
+    ----------
+    order : Order
+        The order it was made from.
+    estimate : Estimate
+        The Estimate.
+    """
+    return replace(estimate, explanations=dict(_all(order, estimate)))
+
+
+def _all(order: OrderComputation, estimate: Estimate) -> Iterator[Told]:
+    for at, line in enumerate(estimate.lines):
+        yield from ((f"/lines/{at}/{key}", how) for key, how in _line(order, at, line))
+    yield from _recipes(order, estimate)
+    for at, ingredient in enumerate(estimate.ingredients):
+        for key, how in _ingredient(order, ingredient):
+            yield f"/ingredients/{at}/{key}", how
+    yield from _delivery(order, estimate)
+    yield from ((f"/totals/{key}", how) for key, how in _totals(order, estimate))
+
+
+def _line(order: OrderComputation, at: int, line: LineEstimate) -> Iterator[Told]:
+    money = order.compiled.currency
+    item = order.compiled.products[order.lines[at].product]
+    yield "made", explanation("units × (1 + spare), rounded up", ("units", line.units, ""), ("spare", item.spare, ""))
+    yield (
+        "servings",
+        explanation("units × servings each", ("units", line.units, ""), ("servings each", item.servings, "")),
+    )
+    yield (
+        "loads",
+        explanation("made ÷ load, rounded up; 1 without a load", ("made", line.made, ""), ("load", item.load, "")),
+    )
+    yield "ingredients", _food(order, at)
+    yield "packaging", _packaging(order, at)
+    yield "labour", _labor(order, at, pay=True)
+    yield "labour_minutes", _labor(order, at, pay=False)
+    yield "overhead", _overhead(order, at, line)
+    yield (
+        "cost",
+        explanation(
+            "ingredients + packaging + labour + overhead",
+            ("ingredients", line.ingredients, money),
+            ("packaging", line.packaging, money),
+            ("labour", line.labor, money),
+            ("overhead", line.overhead, money),
+        ),
+    )
+    yield "unit_cost", explanation("cost ÷ units", ("cost", line.cost, money), ("units", line.units, ""))
+    yield from _line_price(order, at, line)
+
+
+def _line_price(order: OrderComputation, at: int, line: LineEstimate) -> Iterator[Told]:
+    money, kitchen = order.compiled.currency, order.compiled.kitchen
+    price = order.prices[at]
+    factor = line.amount / line.net if line.net else Fraction(1)
+    yield (
+        "target_price",
+        explanation(
+            "the larger of unit cost ÷ (1 − margin) × tax factor and the minimum, rounded up to the price step",
+            ("rule", price.rule.code, ""),
+            ("unit cost", line.unit_cost, money),
+            ("margin", price.rule.margin, ""),
+            ("tax factor", factor, ""),
+            ("minimum", price.rule.minimum, money),
+            ("price step", kitchen.price_step, money),
+        ),
+    )
+    words = {"given": "the price given by hand", "list": "the product's list price", "rule": "the target price"}
+    yield "unit_price", explanation(words[line.basis], (words[line.basis], line.unit_price, money))
+    yield (
+        "amount",
+        explanation("unit price × units", ("unit price", line.unit_price, money), ("units", line.units, "")),
+    )
+    yield "net", explanation("amount ÷ tax factor", ("amount", line.amount, money), ("tax factor", factor, ""))
+    yield (
+        "margin",
+        explanation("(net − cost) ÷ net; none without revenue", ("net", line.net, money), ("cost", line.cost, money)),
+    )
+
+
+def _food(order: OrderComputation, at: int) -> Explanation:
+    workings, compiled = order.workings, order.compiled
+    shares: dict[str, Decimal] = {}
+    for slot, grams in workings.of_line(at)[1].items():
+        purchase = workings.purchases[compiled.wide.slots[slot].ingredient]
+        name = compiled.ingredients[purchase.ingredient].name
+        shares[name] = shares.get(name, Decimal(0)) + grams * purchase.rate
+    return explanation(
+        "the line's share of each ingredient's cost, by as-purchased mass",
+        *((name, share, compiled.currency) for name, share in sorted(shares.items())),
+    )
+
+
+def _packaging(order: OrderComputation, at: int) -> Explanation:
+    workings, compiled = order.workings, order.compiled
+    line = order.lines[at]
+    shares = [
+        (compiled.ingredients[ingredient].name, amount * line.units * workings.rate_of(ingredient))
+        for ingredient, amount in compiled.wide.products[line.product].packaging
+    ]
+    return explanation(
+        "the line's share of the cost of what it is packed in",
+        *((name, share, compiled.currency) for name, share in sorted(shares)),
+    )
+
+
+def _labor(order: OrderComputation, at: int, *, pay: bool) -> Explanation:
+    compiled, line = order.compiled, order.lines[at]
+    row = compiled.wide.products[line.product]
+    unit = compiled.currency if pay else "min"
+    per_load, per_unit = (row.pay_load, row.pay_unit) if pay else (row.minutes_load, row.minutes_unit)
+    shares = []
+    for recipe, grams in order.workings.of_line(at)[0].items():
+        batch = order.workings.batches[recipe]
+        share = grams / batch.asked * (batch.pay if pay else batch.minutes)
+        shares.append((f"share of {compiled.recipes[recipe].name}", share, unit))
+    return explanation(
+        "loads × per load + made × per unit + the line's share of each recipe's work, by grams",
+        ("loads", line.loads, ""),
+        ("per load", per_load, unit),
+        ("made", line.made, ""),
+        ("per unit", per_unit, unit),
+        *sorted(shares),
+    )
+
+
+def _overhead(order: OrderComputation, at: int, line: LineEstimate) -> Explanation:
+    compiled, money = order.compiled, order.compiled.currency
+    tables = compiled.wide
+    stations = tables.products[order.lines[at].product].station_load
+    rest = order.workings.line_costs[at].overhead
+    hours = order.workings.line_costs[at].minutes * tables.labor_minute
+    return explanation(
+        "labour hours × overhead per labour hour + loads × station cost per load + the line's share of the"
+        " overhead per order (by ingredients + packaging + labour)",
+        ("labour", line.labor_minutes, "min"),
+        ("overhead per labour hour", tables.labor_minute * 60, money),
+        ("loads", line.loads, ""),
+        ("station cost per load", stations, money),
+        ("overhead per order", tables.order_overhead, money),
+        ("share of the overhead per order", rest - hours - stations * line.loads, money),
+    )
+
+
+def _recipes(order: OrderComputation, estimate: Estimate) -> Iterator[Told]:
+    compiled = order.compiled
+    for at, recipe in enumerate(estimate.recipes):
+        place = compiled.recipe_at[recipe.recipe]
+        row, batch = compiled.wide.recipes[place], order.workings.batches[place]
+        yield (
+            f"/recipes/{at}/grams",
+            explanation("what the whole order needs, at least the smallest batch", ("smallest batch", row.least, "g")),
+        )
+        yield (
+            f"/recipes/{at}/batches",
+            explanation(
+                "grams ÷ batch limit, rounded up; 1 without a limit",
+                ("grams", recipe.grams, "g"),
+                ("batch limit", row.limit, "g"),
+            ),
+        )
+        yield (
+            f"/recipes/{at}/labour_minutes",
+            explanation(
+                "batches × minutes per batch + kilograms × minutes per kilogram",
+                ("batches", batch.batches, ""),
+                ("minutes per batch", row.minutes_batch, "min"),
+                ("kilograms", batch.grams / 1000, "kg"),
+                ("minutes per kilogram", row.minutes_gram * 1000, "min"),
+            ),
+        )
+
+
+def _ingredient(order: OrderComputation, found: IngredientEstimate) -> Iterator[Told]:
+    compiled, money = order.compiled, order.compiled.currency
+    item = compiled.ingredients[compiled.ingredient_at[found.ingredient]]
+    unit = "g" if found.base == "g" else ""
+    parts = ((f"share of {part.code}", part.share, "") for part in item.parts)
+    yield "ready", explanation("Σ over all recipes and packaging of what is ready to use", ("ready", found.ready, unit))
+    yield (
+        "as_purchased",
+        explanation(
+            "ready to use ÷ yield, a part ÷ its share; joint parts count once, at the largest; waste added by mass",
+            ("ready to use", found.ready, unit),
+            ("yield", item.yield_, ""),
+            *parts,
+            ("waste", compiled.kitchen.waste if found.base == "g" else None, ""),
+        ),
+    )
+    offer = order.workings.offers[compiled.ingredient_at[found.ingredient]]
+    if found.packs is None:
+        price = offer.price if offer else None
+        yield (
+            "cost",
+            explanation(
+                "as purchased × the lowest price of the preferred packs, else of all",
+                ("as purchased", found.as_purchased, unit),
+                ("price per g" if unit else "price each", price, money),
+            ),
+        )
+        return
+    prices = {pack.size.text: pack.price for pack in offer.packs} if offer else {}
+    packs = [(f"{pack.count} × {pack.size}", prices.get(pack.size, Fraction(0)), money) for pack in found.packs]
+    yield "cost", explanation("the cheapest whole packs that cover what is purchased", *packs)
+    yield "leftover", explanation("bought − as purchased", ("as purchased", found.as_purchased, unit), *packs)
+    yield (
+        "leftover_value",
+        explanation("leftover × cost ÷ bought", ("leftover", found.leftover, unit), ("cost", found.cost, money)),
+    )
+
+
+def _delivery(order: OrderComputation, estimate: Estimate) -> Iterator[Told]:
+    money, book, terms = order.compiled.currency, order.compiled.delivery, order.brief.delivery
+    if estimate.delivery is None or book is None or terms is None:
+        return
+    yield (
+        "/delivery/labour_minutes",
+        explanation(
+            "crew × (2 × minutes one way + set-up)",
+            ("crew", terms.crew, ""),
+            ("minutes one way", terms.minutes, "min"),
+            ("set-up", terms.setup_minutes, "min"),
+        ),
+    )
+    yield (
+        "/delivery/cost",
+        explanation(
+            "minutes × pay per minute + 2 × km × rate per km",
+            ("minutes", estimate.delivery.labor_minutes, "min"),
+            ("pay per minute", order.compiled.delivery_pay, money),
+            ("km one way", terms.km, "km"),
+            ("rate per km", book.per_km, money),
+        ),
+    )
+    yield (
+        "/delivery/price",
+        explanation(
+            "cost ÷ (1 − margin) × tax factor, rounded up to the price step",
+            ("cost", estimate.delivery.cost, money),
+            ("margin", book.margin, ""),
+            ("taxed as", book.tax, ""),
+            ("price step", order.compiled.kitchen.price_step, money),
+        ),
+    )
+
+
+def _totals(order: OrderComputation, estimate: Estimate) -> Iterator[Told]:
+    money, kitchen, totals = order.compiled.currency, order.compiled.kitchen, estimate.totals
+    brief = order.brief
+    yield (
+        "goods",
+        explanation("Σ of the lines' amounts", *((line.product, line.amount, money) for line in estimate.lines)),
+    )
+    yield (
+        "surcharge",
+        explanation(
+            "rush rate × goods when in a rush, rounded",
+            ("rush rate", kitchen.rush_rate if brief.rush else 0, ""),
+            ("goods", totals.goods, money),
+        ),
+    )
+    yield (
+        "discount",
+        explanation("discount × goods, rounded", ("discount", brief.discount, ""), ("goods", totals.goods, money)),
+    )
+    yield (
+        "top_up",
+        explanation(
+            "order minimum − (goods − discount), when above zero",
+            ("order minimum", kitchen.order_minimum, money),
+            ("goods", totals.goods, money),
+            ("discount", totals.discount, money),
+        ),
+    )
+    yield "delivery", explanation("the price of delivery", ("delivery", totals.delivery, money))
+    yield (
+        "extras",
+        explanation("Σ of the extras' amounts", *((extra.code, extra.amount, money) for extra in brief.extras)),
+    )
+    yield from _taxes(order, estimate)
+    yield "revenue", explanation("Σ of the taxable amounts", *((tax.code, tax.taxable, money) for tax in totals.taxes))
+    yield (
+        "total",
+        explanation(
+            "revenue + Σ of the taxes",
+            ("revenue", totals.revenue, money),
+            *((tax.code, tax.tax, money) for tax in totals.taxes),
+        ),
+    )
+    yield (
+        "cost",
+        explanation(
+            "Σ of the lines' costs + delivery + extras",
+            *((line.product, line.cost, money) for line in estimate.lines),
+            ("delivery", estimate.delivery.cost if estimate.delivery else None, money),
+            *((extra.code, extra.cost, money) for extra in brief.extras),
+        ),
+    )
+    yield (
+        "goods_margin",
+        explanation(
+            "(goods net of tax, after discount, surcharge and minimum − Σ of the lines' costs) ÷ goods net",
+            ("goods net", order.goods_net, money),
+            ("lines' costs", order.workings.cost, money),
+        ),
+    )
+    yield (
+        "order_margin",
+        explanation(
+            "(revenue − all costs) ÷ revenue", ("revenue", totals.revenue, money), ("all costs", totals.cost, money)
+        ),
+    )
+
+
+def _taxes(order: OrderComputation, estimate: Estimate) -> Iterator[Told]:
+    money, charged = order.compiled.currency, order.charged
+    scale: int = 10**order.compiled.digits
+    gross = order.compiled.kitchen.prices == "gross"
+    for at, tax in enumerate(estimate.totals.taxes):
+        parts = (
+            ("goods", Fraction(charged.goods.get(tax.code, 0), scale), money),
+            ("surcharge − discount + top-up", Fraction(charged.adjustment.get(tax.code, 0), scale), money),
+            ("delivery", Fraction(charged.delivery.get(tax.code, 0), scale), money),
+            ("extras", Fraction(charged.extras.get(tax.code, 0), scale), money),
+            ("rate", tax.rate, ""),
+        )
+        formula = "Σ charged × rate ÷ (1 + rate), rounded once" if gross else "Σ charged × rate, rounded once"
+        yield f"taxes/{at}/tax", explanation(formula, *parts)
+        yield f"taxes/{at}/taxable", explanation("Σ charged − tax" if gross else "Σ charged under this code", *parts)

@@ -1,0 +1,201 @@
+"""What is charged for each line and for delivery."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from typing import Literal
+
+from costing.contract.book import PriceRule
+from costing.contract.brief import Brief
+from costing.money.rounding import step_up
+from costing.pricing.rules import UnitsTogether, winning_rule
+from costing.requirements.compiled import Compiled
+from costing.requirements.tables import wide
+from costing.requirements.workings import Exact, Wide
+
+Basis = Literal["given", "list", "rule"]
+
+
+@dataclass(slots=True)
+class LinePrice:
+    """How a line is priced: prices and amount [minor units], net [currency]."""
+
+    rule: PriceRule
+    target: int
+    basis: Basis
+    unit_price: int
+    amount: int
+    net: Fraction
+    tax: str
+
+
+@dataclass(frozen=True, slots=True)
+class DeliveryPrice:
+    """What delivery takes, costs and is charged at [min, currency]."""
+
+    minutes: Fraction
+    cost: Fraction
+    price: Fraction
+
+
+def rates_of(compiled: Compiled, brief: Brief) -> dict[str, Fraction]:
+    """Give the tax rates in force on the supply date by code; none for a customer who is exempt.
+
+    Parameters
+    ----------
+    compiled : Compiled
+        The Book, ready for computing.
+    brief : Brief
+        Supply date and exemption.
+
+    Returns
+    -------
+    dict of str to Fraction
+        Code -> rate [share]; codes without a rate in force are left out.
+    """
+    return compiled.rates_in_force(None if brief.tax_exempt else brief.tax_date)
+
+
+def line_prices(compiled: Compiled, brief: Brief, workings: Wide, rates: dict[str, Fraction]) -> list[LinePrice]:
+    """Price every line.
+
+    Parameters
+    ----------
+    compiled : Compiled
+        The Book, ready for computing.
+    brief : Brief
+        Given prices and the customer's kind.
+    workings : Wide
+        Costs of the lines.
+    rates : dict of str to Fraction
+        Tax rates by code [share].
+
+    Returns
+    -------
+    list of LinePrice
+        In the order of the workings' lines.
+    """
+    given = {line.product: line.unit_price for line in brief.lines}
+    units = UnitsTogether(compiled, ((line.product, line.units) for line in workings.lines))
+    prices = []
+    for at, line in enumerate(workings.lines):
+        item = compiled.products[line.product]
+        rule = winning_rule(compiled, line.product, brief.customer_kind, units)
+        if rule is None:
+            raise KeyError(f"no price rule for {item.code}")
+        rate = rates[item.tax]
+        target = target_price(compiled, workings, at, rule, rate)
+        price, basis = _charged(compiled, given[item.code], line.product, target)
+        amount = price * line.units
+        factor = compiled.gross_factor(rate)
+        net = Fraction(amount * factor.denominator, compiled.scale * factor.numerator)
+        prices.append(LinePrice(rule, target, basis, price, amount, net, item.tax))
+    return prices
+
+
+def _charged(compiled: Compiled, given: Fraction | None, product: int, target: int) -> tuple[int, Basis]:
+    if given is not None:
+        return int(given * compiled.scale), "given"
+    listed = compiled.list_prices[product]
+    return (target, "rule") if listed is None else (listed, "list")
+
+
+def target_price(compiled: Compiled, workings: Wide, at: int, rule: PriceRule, rate: Fraction) -> int:
+    """Give the price a rule asks for, rounded up to the price step [minor units per unit].
+
+    Parameters
+    ----------
+    compiled : Compiled
+        The Book, ready for computing.
+    workings : Wide
+        Costs of the lines.
+    at : int
+        Place of the line in the workings.
+    rule : PriceRule
+        The rule that won.
+    rate : Fraction
+        Tax rate of the line [share].
+    """
+    per_cost, wide_per_cost = compiled.steps_per_cost(rule.margin, rate)
+    units = workings.lines[at].units
+
+    def exactly(exact: Exact) -> Fraction:
+        return exact.line_costs[at].cost * per_cost / units
+
+    steps = workings.whole_up(workings.line_costs[at].cost * wide_per_cost / units, exactly)
+    return max(steps, least_steps(compiled, rule)) * compiled.step
+
+
+def least_steps(compiled: Compiled, rule: PriceRule) -> int:
+    """Give a rule's minimum in whole price steps, rounded up.
+
+    Parameters
+    ----------
+    compiled : Compiled
+        The Book, ready for computing.
+    rule : PriceRule
+        Any rule of the Book.
+    """
+    return int(-(-rule.minimum // compiled.kitchen.price_step)) if rule.minimum else 0
+
+
+def delivery_price(
+    compiled: Compiled, brief: Brief, prices: list[LinePrice], rates: dict[str, Fraction]
+) -> DeliveryPrice | None:
+    """Price delivery; None when the order is collected.
+
+    Parameters
+    ----------
+    compiled : Compiled
+        The Book, ready for computing.
+    brief : Brief
+        Delivery terms.
+    prices : list of LinePrice
+        Prices of the goods it carries.
+    rates : dict of str to Fraction
+        Tax rates by code [share].
+    """
+    terms, book = brief.delivery, compiled.delivery
+    if terms is None or book is None:
+        return None
+    minutes = terms.crew * (2 * terms.minutes + terms.setup_minutes)
+    cost = minutes * compiled.delivery_pay + 2 * terms.km * book.per_km
+    code = _main_code(prices) if book.tax == "goods" else book.tax
+    price = cost / (1 - book.margin) * compiled.gross_factor(rates[code])
+    return DeliveryPrice(Fraction(minutes), cost, step_up(price, compiled.kitchen.price_step))
+
+
+def _main_code(prices: list[LinePrice]) -> str:
+    amounts = by_code(prices)
+    return min(amounts, key=lambda code: (-amounts[code], code))
+
+
+def by_code(prices: list[LinePrice]) -> dict[str, int]:
+    """Sum the amounts of the goods by tax code [minor units].
+
+    Parameters
+    ----------
+    prices : list of LinePrice
+        Prices of the goods.
+    """
+    amounts: dict[str, int] = {}
+    for price in prices:
+        amounts[price.tax] = amounts.get(price.tax, 0) + price.amount
+    return amounts
+
+
+def misses(price: LinePrice, cost: Decimal) -> bool:
+    """Tell whether a list or given price earns less than its rule asks for.
+
+    Parameters
+    ----------
+    price : LinePrice
+        How the line is priced.
+    cost : Decimal
+        Cost of the line [currency].
+    """
+    if price.basis == "rule":
+        return False
+    return not price.net or cost > wide(price.net * (1 - price.rule.margin))

@@ -1,0 +1,62 @@
+"""Which price rule wins for a line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from costing.contract.book import PriceRule
+from costing.requirements.compiled import Compiled
+
+
+class UnitsTogether:
+    """How many units the lines a rule matches have together, counted once per rule.
+
+    Parameters
+    ----------
+    compiled : Compiled
+        The Book, ready for computing.
+    lines : iterable of (int, int)
+        Product and units of every line.
+    """
+
+    def __init__(self, compiled: Compiled, lines: Iterable[tuple[int, int]]) -> None:
+        self._compiled, self._lines = compiled, tuple(lines)
+        self._together: dict[str, int] = {}
+
+    def of(self, rule: PriceRule) -> int:
+        """Give the units of all lines a rule matches, the customer kind aside.
+
+        Parameters
+        ----------
+        rule : PriceRule
+            A rule of the Book.
+        """
+        if rule.code not in self._together:
+            covers = self._compiled.covers
+            self._together[rule.code] = sum(units for product, units in self._lines if covers(rule, product))
+        return self._together[rule.code]
+
+
+def winning_rule(compiled: Compiled, product: int, customer_kind: str | None, units: UnitsTogether) -> PriceRule | None:
+    """Find the price rule of a line: the most specific that matches (the contract, computation 9).
+
+    Parameters
+    ----------
+    compiled : Compiled
+        The Book, ready for computing.
+    product : int
+        Place of the line's product.
+    customer_kind : str, optional
+        The customer's kind.
+    units : UnitsTogether
+        Units of the order's lines.
+
+    Returns
+    -------
+    PriceRule or None
+        None when none matches.
+    """
+    for rule in compiled.rules_for(product, customer_kind):
+        if not rule.from_units or units.of(rule) >= rule.from_units:
+            return rule
+    return None

@@ -1,0 +1,128 @@
+"""What ingredients are bought at on a costing date: packs in force, price per gram, cheapest whole packs."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from costing.contract.book import Ingredient, Pack
+from costing.measures.measure import CupKind
+from costing.purchasing.packs import PackShelf
+from costing.requirements.tables import wide
+
+KEPT_BASKETS = 256
+
+
+@dataclass(slots=True)
+class Basket:
+    """Whole packs that cover a need: how many of each pack of the offer, what they cost and hold."""
+
+    counts: tuple[int, ...]
+    cost: Fraction
+    wide_cost: Decimal
+    wide_bought: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """What an ingredient is bought at on a costing date: its packs in force, and the price for what is used."""
+
+    packs: tuple[Pack, ...]
+    shelf: PackShelf
+    sizes: tuple[Fraction, ...]
+    price: Fraction
+    wide_price: Decimal
+    kept: Baskets
+
+    def basket(self, units: int) -> Basket:
+        """Give the cheapest packs that cover a need, in the shelf's units."""
+        found = self.kept.covering(units)
+        if found is None:
+            counts = self.shelf.cheapest(units)
+            cost = sum((pack.price * n for pack, n in zip(self.packs, counts, strict=True)), Fraction(0))
+            bought = sum((size * n for size, n in zip(self.sizes, counts, strict=True)), Fraction(0))
+            found = Basket(counts, cost, wide(cost), wide(bought))
+            self.kept.keep(units, self.shelf.units(bought), found)
+        return found
+
+
+class Baskets:
+    """Baskets found before, each with the needs it is known to be the cheapest for.
+
+    The basket X that is best for a need N and holds G is best for every need from N to G: what covers a larger need
+    covers N too, so nothing that comes before X can cover it, and X does. Of two needs whose best baskets hold the
+    same G both are covered by both baskets, so the baskets are one: the needs it is known for reach down to the lower.
+
+    Threads may share one: each entry is right by itself, wherever in the list it comes to stand.
+    """
+
+    def __init__(self) -> None:
+        self._kept: list[tuple[int, int, Basket]] = []
+
+    def covering(self, units: int) -> Basket | None:
+        """Give the basket known to be the cheapest for a need, in the shelf's units."""
+        kept = self._kept
+        at = bisect_left(kept, (units,))
+        for held, least, basket in kept[at : at + 1]:
+            if least <= units <= held:
+                return basket
+        return None
+
+    def keep(self, units: int, held: int, basket: Basket) -> None:
+        """Keep the cheapest basket for a need, with what it holds, in the shelf's units."""
+        if len(self._kept) >= KEPT_BASKETS:
+            self._kept = []
+        kept = self._kept
+        at = bisect_left(kept, (held,))
+        if kept[at : at + 1] and kept[at][0] == held:
+            kept[at] = (held, min(units, kept[at][1]), kept[at][2])
+        else:
+            kept.insert(at, (held, units, basket))
+
+
+class Offers(dict[int, Offer | None]):
+    """Ingredient -> offer in force on one costing date, made when first asked for."""
+
+    def __init__(self, ingredients: tuple[Ingredient, ...], cup: CupKind, day: date) -> None:
+        super().__init__()
+        self._ingredients, self._cup, self._day = ingredients, cup, day
+
+    def __missing__(self, at: int) -> Offer | None:
+        ingredient = self._ingredients[at]
+        packs = standing(ingredient, self._day)
+        offer = None
+        if packs:
+            sizes = tuple(ingredient.amount_of(pack.size, self._cup) for pack in packs)
+            counted = [i for i, pack in enumerate(packs) if pack.preferred] or range(len(packs))
+            price = min(packs[i].price / sizes[i] for i in counted)
+            shelf = PackShelf(list(sizes), [pack.price for pack in packs])
+            offer = Offer(packs, shelf, sizes, price, wide(price), Baskets())
+        self[at] = offer
+        return offer
+
+
+def standing(ingredient: Ingredient, day: date) -> tuple[Pack, ...]:
+    """Give the packs that stand on a costing date: of equal size texts in force only the cheapest.
+
+    Parameters
+    ----------
+    ingredient : Ingredient
+        What is bought.
+    day : date
+        Costing date.
+
+    Returns
+    -------
+    tuple of Pack
+        In the order listed; of equally cheap ones the one listed first.
+    """
+    cheapest: dict[str, int] = {}
+    for i, pack in enumerate(ingredient.packs):
+        if pack.in_force(day):
+            rival = cheapest.get(pack.size.text)
+            if rival is None or pack.price < ingredient.packs[rival].price:
+                cheapest[pack.size.text] = i
+    return tuple(ingredient.packs[i] for i in sorted(cheapest.values()))

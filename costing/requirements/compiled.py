@@ -1,0 +1,237 @@
+"""A Book made ready for computing: its tables, closures and offers, made once and kept as long as the Book lives."""
+
+from __future__ import annotations
+
+import weakref
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from functools import lru_cache
+
+from costing.contract.book import Book, PriceRule, Recipe
+from costing.money.currencies import MINOR_DIGITS
+from costing.purchasing.offers import Offers
+from costing.requirements.tables import BookTables, TableMaker, pay_per_minute, varies, wide, widen
+
+
+class FixedRates(dict[int, Decimal]):
+    """Recipe -> what its ingredients of fixed rate cost on a costing date [currency/g], made when first asked for."""
+
+    def __init__(self, tables: BookTables[Decimal], counted: tuple[bool, ...], offers: Offers) -> None:
+        super().__init__()
+        self._tables, self._counted, self._offers = tables, counted, offers
+        self._rates: dict[int, Decimal] = {}
+
+    def rate(self, ingredient: int) -> Decimal:
+        """Give what an ingredient of fixed rate costs per as-purchased amount of a line [currency per g or each].
+
+        Parameters
+        ----------
+        ingredient : int
+            Place of the ingredient.
+
+        Raises
+        ------
+        KeyError
+            When no pack of it is in force.
+        """
+        found = self._rates.get(ingredient)
+        if found is None:
+            offer = self._offers[ingredient]
+            if offer is None:
+                raise KeyError(f"no pack in force for ingredient {ingredient}")
+            found = offer.wide_price if self._counted[ingredient] else offer.wide_price * self._tables.waste
+            self._rates[ingredient] = found
+        return found
+
+    def __missing__(self, recipe: int) -> Decimal:
+        row, slots = self._tables.recipes[recipe], self._tables.slots
+        varying = {slot for slot, _ in row.varying}
+        fixed = (use for use in row.uses if use[0] not in varying)
+        found = sum((amount * self.rate(slots[slot].ingredient) for slot, amount in fixed), Decimal(0))
+        self[recipe] = found
+        return found
+
+
+class Compiled:
+    """A Book ready for computing. Get it from `compile_book`, which keeps it as long as the Book lives.
+
+    Parameters
+    ----------
+    book : Book
+        A sound Book.
+    """
+
+    def __init__(self, book: Book) -> None:
+        # The Book's own records are held, never the Book: `compile_book` drops this when the Book goes.
+        self.kitchen = book.kitchen
+        self.currency = book.currency
+        self.digits = MINOR_DIGITS[book.currency]
+        self.scale: int = 10**self.digits
+        self.step = int(book.kitchen.price_step * self.scale)
+        self.order_minimum = int(book.kitchen.order_minimum * self.scale)
+        self.delivery = book.delivery
+        self.taxes = {tax.code: tax for tax in book.taxes}
+        self.ingredients = book.ingredients
+        self.counted = tuple(ingredient.base == "each" for ingredient in book.ingredients)
+        self.used = tuple(ingredient.charge == "used" for ingredient in book.ingredients)
+        self.varying = tuple(varies(ingredient) for ingredient in book.ingredients)
+        self.products = book.products
+        self.made_per_unit = tuple((1 + product.spare).as_integer_ratio() for product in book.products)
+        self.list_prices = tuple(
+            None if product.list_price is None else int(product.list_price * self.scale) for product in book.products
+        )
+        self.price_rules = book.price_rules
+        self.recipes: tuple[Recipe, ...] = _users_first(book)
+        self.recipe_at = {recipe.code: i for i, recipe in enumerate(self.recipes)}
+        self.product_at = {product.code: i for i, product in enumerate(book.products)}
+        self.ingredient_at = {ingredient.code: i for i, ingredient in enumerate(book.ingredients)}
+        self.exact: BookTables[Fraction] = TableMaker(book, self.recipes, self.recipe_at).tables()
+        self.wide: BookTables[Decimal] = widen(self.exact)
+        self.delivery_pay = Fraction(0) if book.delivery is None else pay_per_minute(book, book.delivery.role)
+        self.slots_of = _slots_of(self.exact, len(book.ingredients))
+        self._closures = [self._closure(i) for i in range(len(self.products))]
+        self._allergens = self._recipe_allergens()
+        self.allergens = lru_cache(maxsize=16384)(self._product_allergens)
+        self.rates_in_force = lru_cache(maxsize=64)(self._rates_in_force)
+        self.steps_per_cost = lru_cache(maxsize=4096)(self._steps_per_cost)
+        self.unpriced_on = lru_cache(maxsize=16384)(self._unpriced)
+        self.offers_on = lru_cache(maxsize=8)(self._offers)
+        self.rates_on = lru_cache(maxsize=8)(self._rates)
+        self.rules_for = lru_cache(maxsize=4096)(self._rules)
+
+    def reached(self, product: int) -> tuple[int, ...]:
+        """Give the recipes a product needs, directly or through others, users first."""
+        return self._closures[product]
+
+    def ingredients_of(self, product: int) -> set[int]:
+        """Give the ingredients a product needs, packaging too."""
+        slots = self.exact.slots
+        found = {at for at, _ in self.exact.products[product].packaging}
+        for recipe in self._closures[product]:
+            found.update(slots[slot].ingredient for slot, _ in self.exact.recipes[recipe].uses)
+        return found
+
+    def _rates_in_force(self, day: date | None) -> dict[str, Fraction]:
+        """Give the tax rates [share] in force on a supply date by code; all zero without a day, for who is exempt."""
+        if day is None:
+            return dict.fromkeys(self.taxes, Fraction(0))
+        rates = {code: tax.rate_on(day) for code, tax in self.taxes.items()}
+        return {code: rate for code, rate in rates.items() if rate is not None}
+
+    def gross_factor(self, rate: Fraction) -> Fraction:
+        """Give what a price is per unit of net price: 1 + rate where prices are shown with tax, else 1."""
+        return 1 + rate if self.kitchen.prices == "gross" else Fraction(1)
+
+    def _steps_per_cost(self, margin: Fraction, rate: Fraction) -> tuple[Fraction, Decimal]:
+        """Give how many price steps a rule's margin asks for per unit of cost, exact and wide [1/currency]."""
+        exact = self.gross_factor(rate) / ((1 - margin) * self.kitchen.price_step)
+        return exact, wide(exact)
+
+    def _product_allergens(self, product: int) -> tuple[str, ...]:
+        """Give the allergens of everything reached through fill, and of packaging, sorted."""
+        found: set[str] = set()
+        for recipe, _ in self.exact.products[product].fill:
+            found |= self._allergens[recipe]
+        for at, _ in self.exact.products[product].packaging:
+            found.update(self.ingredients[at].allergens)
+        return tuple(sorted(found))
+
+    def _unpriced(self, product: int, day: date) -> frozenset[int]:
+        """Give the ingredients of a product without a pack in force."""
+        offers = self.offers_on(day)
+        return frozenset(at for at in self.ingredients_of(product) if offers[at] is None)
+
+    def _offers(self, day: date) -> Offers:
+        return Offers(self.ingredients, self.kitchen.cup, day)
+
+    def _rates(self, day: date) -> FixedRates:
+        return FixedRates(self.wide, self.counted, self.offers_on(day))
+
+    def _rules(self, product: int, customer_kind: str | None) -> tuple[PriceRule, ...]:
+        """Give the rules that fit a line whatever its quantity, best first."""
+        item = self.products[product]
+        fitting = [
+            rule
+            for rule in self.price_rules
+            if rule.product in (None, item.code)
+            and rule.category in (None, item.category)
+            and rule.customer_kind in (None, customer_kind)
+        ]
+        return tuple(sorted(fitting, key=_precedence))
+
+    def covers(self, rule: PriceRule, product: int) -> bool:
+        """Tell whether a rule matches a product, the customer kind aside."""
+        item = self.products[product]
+        return rule.product in (None, item.code) and rule.category in (None, item.category)
+
+    def _closure(self, product: int) -> tuple[int, ...]:
+        found: set[int] = set()
+        waiting = [recipe for recipe, _ in self.exact.products[product].fill]
+        while waiting:
+            recipe = waiting.pop()
+            if recipe not in found:
+                found.add(recipe)
+                waiting.extend(sub for sub, _ in self.exact.recipes[recipe].subs)
+        return tuple(sorted(found))
+
+    def _recipe_allergens(self) -> list[frozenset[str]]:
+        found: list[frozenset[str]] = [frozenset()] * len(self.recipes)
+        for i in reversed(range(len(self.recipes))):
+            row = self.exact.recipes[i]
+            own = {a for slot, _ in row.uses for a in self.ingredients[self.exact.slots[slot].ingredient].allergens}
+            found[i] = frozenset(own).union(*(found[sub] for sub, _ in row.subs))
+        return found
+
+
+def _slots_of(tables: BookTables[Fraction], ingredients: int) -> tuple[tuple[int, ...], ...]:
+    """Give the slots of each ingredient."""
+    found: list[list[int]] = [[] for _ in range(ingredients)]
+    for slot, of in enumerate(tables.slots):
+        found[of.ingredient].append(slot)
+    return tuple(map(tuple, found))
+
+
+def _precedence(rule: PriceRule) -> tuple[bool, int, int]:
+    place = 0 if rule.product is not None else (1 if rule.category is not None else 2)
+    return (rule.customer_kind is None, place, -rule.from_units)
+
+
+def _users_first(book: Book) -> tuple[Recipe, ...]:
+    """Order recipes so that each stands before what it uses."""
+    users: dict[str, int] = {recipe.code: 0 for recipe in book.recipes}
+    for recipe in book.recipes:
+        for used in {line.recipe for line in recipe.lines if line.recipe is not None}:
+            users[used] += 1
+    ready = [recipe for recipe in book.recipes if not users[recipe.code]]
+    for recipe in ready:
+        for used in dict.fromkeys(line.recipe for line in recipe.lines if line.recipe is not None):
+            users[used] -= 1
+            if not users[used]:
+                ready.append(book.recipe(used))
+    return tuple(ready)
+
+
+_COMPILED: dict[int, tuple[weakref.ref[Book], Compiled]] = {}
+
+
+def compile_book(book: Book) -> Compiled:
+    """Give a Book made ready for computing; the work is done once per Book object.
+
+    Parameters
+    ----------
+    book : Book
+        A sound Book (from `Book.from_json`, or checked with `costing.contract.book_checks.check_book`).
+
+    Returns
+    -------
+    Compiled
+        Kept until the Book is dropped.
+    """
+    key = id(book)
+    kept = _COMPILED.get(key)
+    if kept is not None and kept[0]() is book:
+        return kept[1]
+    compiled = Compiled(book)
+    _COMPILED[key] = (weakref.ref(book, lambda _: _COMPILED.pop(key, None)), compiled)
+    return compiled

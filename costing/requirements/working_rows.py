@@ -1,0 +1,59 @@
+"""What the workings of an order are made of: lines as computed, batches, purchases, costs of lines."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Generic
+
+from costing.purchasing.offers import Basket
+from costing.requirements.tables import N
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A line as computed: place of the product, units asked for, units made, loads."""
+
+    product: int
+    units: int
+    made: int
+    loads: int
+
+
+@dataclass(slots=True)
+class Batch(Generic[N]):
+    """One recipe over the whole order: grams asked for and made, batches, labor."""
+
+    recipe: int
+    asked: N
+    grams: N
+    batches: int
+    minutes: N
+    pay: N
+
+
+@dataclass(slots=True)
+class Purchase(Generic[N]):
+    """One ingredient over the whole order; `rate` is its cost per as-purchased amount of a line."""
+
+    ingredient: int
+    needed: N
+    cost: N
+    rate: N
+    basket: Basket | None
+
+
+@dataclass(slots=True)
+class LineCost(Generic[N]):
+    """One line's share of everything [currency; min]; `per_order` is part of the overhead."""
+
+    ingredients: N
+    packaging: N
+    labor: N
+    minutes: N
+    overhead: N
+    per_order: N
+
+    @property
+    def cost(self) -> N:
+        """All of it [currency]."""
+        return self.ingredients + self.packaging + self.labor + self.overhead

@@ -1,0 +1,378 @@
+"""What an order takes and costs: demand, ready to use, as purchased, labor, overhead.
+
+The same steps run in two kinds of number. The wide run (decimals of 80 digits) gives every figure; all its
+quantities are sums, products and quotients of numbers that are not negative, so after even a million operations a
+figure is right to more than 70 digits. Where a whole number is decided from a figure (batches, packs, price steps)
+and the figure lies within 1e-30 of the point of decision, or is above 1e20, the exact run (fractions) decides. So
+decisions are those of exact rational arithmetic, always, and the sums of hundreds of fractions are only formed where
+they matter.
+"""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from collections.abc import Callable
+from datetime import date
+from decimal import ROUND_CEILING, Decimal
+from fractions import Fraction
+from functools import cached_property
+from typing import Generic
+
+from costing.purchasing.offers import Basket
+from costing.requirements.compiled import Compiled
+from costing.requirements.tables import BookTables, N, ProductRow, RecipeRow
+from costing.requirements.working_rows import Asked, Batch, LineCost, Purchase
+
+CLOSE = Decimal("1e-30")
+FAR = Decimal("0." + 30 * "9")  # 1 - CLOSE, which the default context would round to 1
+LARGE = Decimal("1e20")
+
+
+__all__ = ["CLOSE", "Asked", "Batch", "Exact", "LineCost", "Purchase", "Wide", "Workings"]
+
+
+class Workings(ABC, Generic[N]):
+    """The workings of one order in one kind of number; each step is done once, when first asked for.
+
+    Demand runs down, from users to what they use, as one sum per recipe: M(r) = f(r) × Σ over lines of d(l, r). Costs
+    run up again: what a gram of r that a line asks for costs is f(r) × Σ of what a gram of each thing in it costs,
+    and its share of r's labor. Both are the contract's sums in another order (all of them are linear in d(l, r) once
+    f is known), so no step has to be done for each line and recipe.
+    """
+
+    def __init__(self, compiled: Compiled, tables: BookTables[N], lines: tuple[Asked, ...], day: date) -> None:
+        self.compiled = compiled
+        self.tables: BookTables[N] = tables
+        self.lines, self.day = lines, day
+        self.offers = compiled.offers_on(day)
+
+    @abstractmethod
+    def whole_up(self, value: N, exactly: Callable[[Exact], Fraction]) -> int:
+        """Round a figure up to a whole number; `exactly` says how the exact run gives the same figure."""
+
+    @abstractmethod
+    def paid(self, basket: Basket) -> N:
+        """Give what a basket costs [currency]."""
+
+    @abstractmethod
+    def rate(self, ingredient: int) -> N:
+        """Give what an ingredient of fixed rate costs per as-purchased amount of a line [currency per g or each]."""
+
+    @abstractmethod
+    def fixed_food(self, recipe: int) -> N:
+        """Give what the ingredients of fixed rate in a gram of a recipe cost [currency/g]."""
+
+    @cached_property
+    def order(self) -> tuple[int, ...]:
+        """The recipes the order needs, users before what they use."""
+        reached = self.compiled.reached
+        if len(self.lines) == 1:
+            return reached(self.lines[0].product)
+        return tuple(sorted(set().union(*(reached(line.product) for line in self.lines))))
+
+    @cached_property
+    def _made(self) -> tuple[dict[int, Batch[N]], dict[int, N]]:
+        """Make batches by recipe, and what is purchased by slot [g] of ingredients without a fixed rate."""
+        tables, zero = self.tables, self.tables.zero
+        asked: dict[int, N] = {}
+        for line in self.lines:
+            for recipe, grams in tables.products[line.product].fill:
+                asked[recipe] = asked.get(recipe, zero) + grams * line.made
+        batches: dict[int, Batch[N]] = {}
+        needs: dict[int, N] = {}
+        for recipe in self.order:
+            row = tables.recipes[recipe]
+            batches[recipe] = batch = self._batch(recipe, row, asked[recipe])
+            grams = batch.grams
+            for sub, per_gram in row.subs:
+                asked[sub] = asked.get(sub, zero) + grams * per_gram
+            for slot, per_gram in row.varying:
+                needs[slot] = needs.get(slot, zero) + grams * per_gram
+        return batches, needs
+
+    def _batch(self, recipe: int, row: RecipeRow[N], asked: N) -> Batch[N]:
+        grams = asked if row.least is None or asked >= row.least else row.least
+        if row.limit is None:
+            minutes, pay = row.minutes_batch, row.pay_batch
+            return Batch(recipe, asked, grams, 1, minutes + row.minutes_gram * grams, pay + row.pay_gram * grams)
+        batches = self.whole_up(grams / row.limit, lambda exact: exact.batches_exactly(recipe))
+        return Batch(
+            recipe,
+            asked,
+            grams,
+            batches,
+            row.minutes_batch * batches + row.minutes_gram * grams,
+            row.pay_batch * batches + row.pay_gram * grams,
+        )
+
+    @property
+    def batches(self) -> dict[int, Batch[N]]:
+        """Batches by recipe, users before what they use."""
+        return self._made[0]
+
+    @cached_property
+    def needs(self) -> dict[int, N]:
+        """What is purchased for recipes by slot [g]."""
+        needs: dict[int, N] = {}
+        for recipe, batch in self.batches.items():
+            for slot, per_gram in self.tables.recipes[recipe].uses:
+                needs[slot] = needs.get(slot, self.tables.zero) + batch.grams * per_gram
+        return needs
+
+    @property
+    def demand(self) -> tuple[dict[int, Batch[N]], dict[int, N]]:
+        """Batches by recipe, and what is purchased for them by slot [g]."""
+        return self.batches, self.needs
+
+    @cached_property
+    def packaging(self) -> dict[int, N]:
+        """What is purchased as packaging by ingredient [g or each]."""
+        needs: dict[int, N] = {}
+        for line in self.lines:
+            for ingredient, amount in self.tables.products[line.product].packaging:
+                needs[ingredient] = needs.get(ingredient, self.tables.zero) + amount * line.units
+        return needs
+
+    def need(self, ingredient: int) -> tuple[N, N, N]:
+        """Give what is ready to use, what is purchased, and the weight that costs are attributed by.
+
+        Parameters
+        ----------
+        ingredient : int
+            Place of the ingredient.
+        """
+        tables, zero = self.tables, self.tables.zero
+        ready = self.packaging.get(ingredient, zero) * tables.yields[ingredient]
+        if not self.compiled.counted[ingredient]:
+            for slot in self.compiled.slots_of[ingredient]:
+                if slot in self.needs:
+                    ready = ready + self.needs[slot] * tables.slots[slot].share
+        purchased, weight = self._needed(ingredient)
+        return ready, purchased, weight
+
+    def _needed(self, ingredient: int) -> tuple[N, N]:
+        """Give what is purchased, and the weight that costs are attributed by."""
+        tables, zero = self.tables, self.tables.zero
+        weight = self.packaging.get(ingredient, zero)
+        if self.compiled.counted[ingredient]:
+            return weight, weight
+        needs = self._made[1] if self.compiled.varying[ingredient] else self.needs
+        slots = self.compiled.slots_of[ingredient]
+        if len(slots) == 1 and ingredient not in self.packaging:
+            amount = needs[slots[0]]
+            return amount * tables.waste, amount
+        single = weight
+        joint: dict[str, N] = {}
+        for slot in slots:
+            amount = needs.get(slot, zero)
+            if amount:
+                weight = weight + amount
+                group = tables.slots[slot].joint
+                if group is None:
+                    single = single + amount
+                else:
+                    joint[group] = max(joint.get(group, zero), amount)
+        purchased = sum(joint.values(), single) if joint else single
+        return purchased * tables.waste, weight
+
+    @cached_property
+    def varying(self) -> dict[int, Purchase[N]]:
+        """Purchases of the ingredients whose rate depends on the order: whole packs, joint parts."""
+        slots, varying = self.tables.slots, self.compiled.varying
+        used = {slots[slot].ingredient for slot in self._made[1]}
+        used.update(at for at in self.packaging if varying[at])
+        return {at: self._varying(at) for at in used}
+
+    def _varying(self, ingredient: int) -> Purchase[N]:
+        needed, weight = self._needed(ingredient)
+        offer = self.offers[ingredient]
+        if offer is None:
+            raise KeyError(f"no pack in force for {self.compiled.ingredients[ingredient].code}")
+        if self.compiled.used[ingredient]:
+            cost = needed * self.tables.of(offer.price)
+            return Purchase(ingredient, needed, cost, cost / weight, None)
+        scale = offer.shelf.scale
+        units = self.whole_up(needed * scale, lambda exact: exact._needed(ingredient)[0] * scale)
+        basket = offer.basket(units)
+        cost = self.paid(basket)
+        return Purchase(ingredient, needed, cost, cost / weight, basket)
+
+    @cached_property
+    def purchases(self) -> dict[int, Purchase[N]]:
+        """Every ingredient the order uses, with its cost."""
+        tables: BookTables[N] = self.tables
+        found = dict(self.varying)
+        for at in {*(tables.slots[slot].ingredient for slot in self.needs), *self.packaging} - found.keys():
+            needed, weight = self._needed(at)
+            rate = self.rate(at)
+            found[at] = Purchase(at, needed, weight * rate, rate, None)
+        return dict(sorted(found.items()))
+
+    def rate_of(self, ingredient: int) -> N:
+        """Give what an ingredient costs per as-purchased amount of a line [currency per g or each]."""
+        return self.varying[ingredient].rate if self.compiled.varying[ingredient] else self.rate(ingredient)
+
+    @cached_property
+    def per_gram(self) -> dict[int, tuple[N, N, N]]:
+        """What a gram of a recipe that a line asks for takes: ingredients, pay, minutes [currency, currency, min]."""
+        tables, varying = self.tables, self.varying
+        found: dict[int, tuple[N, N, N]] = {}
+        for recipe in reversed(self.order):
+            row, batch = tables.recipes[recipe], self.batches[recipe]
+            food = self.fixed_food(recipe)
+            for slot, amount in row.varying:
+                food = food + amount * varying[tables.slots[slot].ingredient].rate
+            pay = minutes = tables.zero
+            for sub, amount in row.subs:
+                sub_food, sub_pay, sub_minutes = found[sub]
+                food, pay, minutes = food + amount * sub_food, pay + amount * sub_pay, minutes + amount * sub_minutes
+            pay, minutes = pay * batch.grams + batch.pay, minutes * batch.grams + batch.minutes
+            if batch.grams != batch.asked:
+                food = food * batch.grams / batch.asked
+            found[recipe] = (food, pay / batch.asked, minutes / batch.asked)
+        return found
+
+    @cached_property
+    def line_costs(self) -> tuple[LineCost[N], ...]:
+        """Give each line's share of everything."""
+        tables = self.tables
+        costs = tuple(self._line(line, tables.products[line.product]) for line in self.lines)
+        if tables.order_overhead:
+            bases = [cost.ingredients + cost.packaging + cost.labor for cost in costs]
+            total = sum(bases, tables.zero)
+            if not total:
+                bases = [tables.one * line.units for line in self.lines]
+                total = sum(bases, tables.zero)
+            for cost, base in zip(costs, bases, strict=True):
+                cost.per_order = base / total * tables.order_overhead
+                cost.overhead = cost.overhead + cost.per_order
+        return costs
+
+    def _line(self, line: Asked, row: ProductRow[N]) -> LineCost[N]:
+        """Cost a line, the overhead per order aside."""
+        food = pay = minutes = packaging = self.tables.zero
+        for recipe, grams in row.fill:
+            gram_food, gram_pay, gram_minutes = self.per_gram[recipe]
+            food, pay, minutes = food + grams * gram_food, pay + grams * gram_pay, minutes + grams * gram_minutes
+        for ingredient, amount in row.packaging:
+            packaging = packaging + amount * self.rate_of(ingredient)
+        made, loads = line.made, line.loads
+        pay = (pay + row.pay_unit) * made + row.pay_load * loads
+        minutes = (minutes + row.minutes_unit) * made + row.minutes_load * loads
+        overhead = minutes * self.tables.labor_minute + row.station_load * loads
+        return LineCost(food * made, packaging * line.units, pay, minutes, overhead, self.tables.zero)
+
+    @cached_property
+    def cost(self) -> N:
+        """Give the cost of all lines together [currency]."""
+        return sum((cost.cost for cost in self.line_costs), self.tables.zero)
+
+    @cached_property
+    def _more_per_gram(self) -> dict[int, N]:
+        """What one more gram of a recipe adds to the cost of the line that asks for it, at least [currency/g].
+
+        Ingredients of fixed rate and work per gram grow in proportion, in every recipe that is over its smallest
+        batch already; the others, whole batches and whole packs cannot become fewer, so they count as nothing.
+        """
+        tables = self.tables
+        found: dict[int, N] = {}
+        for recipe in reversed(self.order):
+            row, batch = tables.recipes[recipe], self.batches[recipe]
+            if batch.grams == batch.asked:
+                own = self.fixed_food(recipe) + row.pay_gram + row.minutes_gram * tables.labor_minute
+                found[recipe] = sum((amount * found[sub] for sub, amount in row.subs), own)
+            else:
+                found[recipe] = tables.zero
+        return found
+
+    def more_per_unit(self, product: int) -> N:
+        """Give what one more unit of a product adds to the cost of its line, at least [currency].
+
+        Parameters
+        ----------
+        product : int
+            Place of a product of the order.
+        """
+        row, tables = self.tables.products[product], self.tables
+        more = row.pay_unit + row.minutes_unit * tables.labor_minute
+        for recipe, grams in row.fill:
+            more = more + grams * self._more_per_gram[recipe]
+        for ingredient, amount in row.packaging:
+            if not self.compiled.varying[ingredient]:
+                more = more + amount * self.rate(ingredient)
+        return more
+
+    def of_line(self, at: int) -> tuple[dict[int, N], dict[int, N]]:
+        """Give what one line asks for by recipe, and what is purchased for it by slot [g].
+
+        Parameters
+        ----------
+        at : int
+            Place of the line.
+        """
+        tables, line, zero = self.tables, self.lines[at], self.tables.zero
+        asked = {recipe: grams * line.made for recipe, grams in tables.products[line.product].fill}
+        needs: dict[int, N] = {}
+        for recipe in self.compiled.reached(line.product):
+            row, batch = tables.recipes[recipe], self.batches[recipe]
+            grams = asked[recipe] * batch.grams / batch.asked
+            for sub, per_gram in row.subs:
+                asked[sub] = asked.get(sub, zero) + grams * per_gram
+            for slot, per_gram in row.uses:
+                needs[slot] = needs.get(slot, zero) + grams * per_gram
+        return asked, needs
+
+
+class Exact(Workings[Fraction]):
+    """The exact run."""
+
+    def whole_up(self, value: Fraction, exactly: Callable[[Exact], Fraction]) -> int:
+        return -(-value.numerator // value.denominator)
+
+    def paid(self, basket: Basket) -> Fraction:
+        return basket.cost
+
+    def rate(self, ingredient: int) -> Fraction:
+        offer = self.offers[ingredient]
+        if offer is None:
+            raise KeyError(f"no pack in force for {self.compiled.ingredients[ingredient].code}")
+        return offer.price if self.compiled.counted[ingredient] else offer.price * self.tables.waste
+
+    def fixed_food(self, recipe: int) -> Fraction:
+        slots, varying = self.tables.slots, self.compiled.varying
+        used = ((slots[slot].ingredient, amount) for slot, amount in self.tables.recipes[recipe].uses)
+        return sum((amount * self.rate(at) for at, amount in used if not varying[at]), Fraction(0))
+
+    def batches_exactly(self, recipe: int) -> Fraction:
+        """Give grams made ÷ batch limit of a recipe."""
+        limit = self.tables.recipes[recipe].limit
+        return self.batches[recipe].grams / (limit or 1)
+
+
+class Wide(Workings[Decimal]):
+    """The fast run, with an exact one beside it for what is too close to call."""
+
+    def __init__(self, compiled: Compiled, lines: tuple[Asked, ...], day: date) -> None:
+        super().__init__(compiled, compiled.wide, lines, day)
+        self._rates = compiled.rates_on(day)
+
+    @cached_property
+    def exact(self) -> Exact:
+        """The exact run of the same order."""
+        return Exact(self.compiled, self.compiled.exact, self.lines, self.day)
+
+    def whole_up(self, value: Decimal, exactly: Callable[[Exact], Fraction]) -> int:
+        above = value.to_integral_value(ROUND_CEILING)
+        if value < LARGE and CLOSE < above - value < FAR:
+            return int(above)
+        sure = exactly(self.exact)
+        return -(-sure.numerator // sure.denominator)
+
+    def paid(self, basket: Basket) -> Decimal:
+        return basket.wide_cost
+
+    def rate(self, ingredient: int) -> Decimal:
+        return self._rates.rate(ingredient)
+
+    def fixed_food(self, recipe: int) -> Decimal:
+        return self._rates[recipe]

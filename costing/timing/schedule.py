@@ -1,0 +1,301 @@
+"""When an order can be ready: steps with stated times, waits and holds, against working hours.
+
+Every step of a chain can start at some minutes and not at others. Those sets are carried from step to step: what
+may start is what lies between the least wait and the longest hold after the step before, and, where hands are needed
+throughout, inside working hours. So the result is not one schedule but every minute at which a product can be ready,
+and a window is answered from that, exactly. Stations are taken as free here; whether they are is asked of the plan.
+
+A recipe that several products use may be made at another time for each of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from costing.timing.spans import Minutes, WorkingHours
+
+DAY = 24 * 60
+LOOK_AHEAD = 21 * DAY
+"""How far after the first possible minute a schedule is looked for [min]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of a recipe or product.
+
+    Parameters
+    ----------
+    name : str
+        What is done.
+    kind : str
+        Mix, prepare, bake, rest, chill, freeze, finish, pack or the like.
+    elapsed : int
+        How long it takes by the clock [min].
+    hands_fixed : Fraction
+        Hands for any amount [min].
+    hands_each : Fraction
+        Hands per kilogram or unit [min].
+    wait_min : int
+        Least wait before the next step, or before it is used [min].
+    hold_max : int or None
+        Longest hold before the next step, or before it is used [min]; None when it keeps.
+    station : str or None
+        Code of the station it occupies.
+    attended : bool
+        Whether hands are needed throughout, so that it has to lie in working hours.
+    until_c : float or None
+        Where cooling asks for longer than what is stated: the temperature its middle then has to be down at [°C].
+        `elapsed` holds the longer time already.
+    """
+
+    name: str
+    kind: str
+    elapsed: int
+    hands_fixed: Fraction = Fraction(0)
+    hands_each: Fraction = Fraction(0)
+    wait_min: int = 0
+    hold_max: int | None = None
+    station: str | None = None
+    attended: bool = True
+    until_c: float | None = None
+
+    def minutes(self, amount: Fraction) -> int:
+        """Give how long the step takes for an amount: its stated time, or the hands it takes if that is longer.
+
+        Parameters
+        ----------
+        amount : Fraction
+            Kilograms or units made.
+        """
+        hands = self.hands_fixed + self.hands_each * amount
+        return max(self.elapsed, -(-hands.numerator // hands.denominator)) if self.attended else self.elapsed
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """A recipe or a product to be made: its steps in order, and the recipes that have to be ready before the first.
+
+    Parameters
+    ----------
+    code : str
+        Its code.
+    name : str
+        Its name, for sentences.
+    steps : tuple of Step
+        In order; may be empty.
+    needs : tuple of str
+        Codes of the recipes its first step uses.
+    amount : Fraction
+        Kilograms or units made.
+    """
+
+    code: str
+    name: str
+    steps: tuple[Step, ...]
+    needs: tuple[str, ...] = ()
+    amount: Fraction = Fraction(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A step with its place in time: first and last minute [min since 1970-01-01 00:00 UTC]."""
+
+    work: str
+    step: Step
+    start: int
+    end: int
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """What is in the way: `not_before`, `not_after` or `never`, with the product, its longest step and the minute.
+
+    `minute` is the first minute that works for `not_before`, the last for `not_after`, None for `never`. `start` and
+    `end` are when the step would run for that. `until_c` is that step's, where cooling makes it as long as it is [°C].
+    """
+
+    kind: str
+    product: str
+    step: str | None
+    minute: int | None
+    start: int | None = None
+    end: int | None = None
+    until_c: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """Whether a window works.
+
+    Parameters
+    ----------
+    ok : bool
+        True when it does.
+    reason : Reason or None
+        What is in the way when it does not.
+    nearest : tuple of (int, int) or None
+        The nearest window of the same length that works [min].
+    latest_start : int or None
+        When work has to begin at the latest [min]; for the nearest window when the one asked for does not work.
+    schedule : tuple of Placed
+        A schedule as late as possible for that window, in order of time.
+    """
+
+    ok: bool
+    reason: Reason | None
+    nearest: tuple[int, int] | None
+    latest_start: int | None
+    schedule: tuple[Placed, ...] = ()
+
+
+@dataclass(frozen=True)
+class Timing:
+    """The chains of one order, with every minute at which each step can end.
+
+    Parameters
+    ----------
+    works : mapping of str to Work
+        Every product and recipe, by code.
+    products : tuple of str
+        Codes of the products that have to be ready.
+    hours : WorkingHours
+        When hands are at work.
+    not_before : int
+        No step starts before this minute.
+    look_ahead : int
+        How far after that a schedule is looked for [min].
+    """
+
+    works: Mapping[str, Work]
+    products: tuple[str, ...]
+    hours: WorkingHours
+    not_before: int
+    look_ahead: int = LOOK_AHEAD
+    _ends: dict[str, tuple[Minutes, ...]] = field(default_factory=dict, repr=False)
+
+    @property
+    def last(self) -> int:
+        """The last minute looked at."""
+        return self.not_before + self.look_ahead
+
+    def ends(self, code: str) -> tuple[Minutes, ...]:
+        """Give the minutes at which each step of a work can end; before the first, those at which it can begin.
+
+        Parameters
+        ----------
+        code : str
+            Code of a product or recipe.
+        """
+        if code not in self._ends:
+            work = self.works[code]
+            reached = Minutes.of([(self.not_before, self.last)])
+            for need in work.needs:
+                reached &= self.usable(need)
+            ends = [reached]
+            before: Step | None = None
+            for step in work.steps:
+                starts = reached if before is None else self._after(reached, before)
+                minutes = step.minutes(work.amount)
+                ends.append(self._within(starts & self._starts(step, minutes), minutes))
+                before, reached = step, ends[-1]
+            self._ends[code] = tuple(ends)
+        return self._ends[code]
+
+    def usable(self, code: str) -> Minutes:
+        """Give the minutes at which a work is ready and still fit to use.
+
+        Parameters
+        ----------
+        code : str
+            Code of a product or recipe.
+        """
+        ends, steps = self.ends(code), self.works[code].steps
+        return self._after(ends[-1], steps[-1]) if steps else ends[-1]
+
+    def _after(self, ends: Minutes, step: Step) -> Minutes:
+        most = self.look_ahead if step.hold_max is None else max(step.hold_max, step.wait_min)
+        return ends.later(step.wait_min, most) & Minutes.of([(self.not_before, self.last)])
+
+    def _within(self, starts: Minutes, minutes: int) -> Minutes:
+        return starts.later(minutes, minutes) & Minutes.of([(self.not_before, self.last)])
+
+    def _starts(self, step: Step, minutes: int) -> Minutes:
+        if not step.attended:
+            return Minutes.of([(self.not_before, self.last)])
+        at_work = self.hours.between(self.not_before, self.last)
+        return Minutes.of((first, last - minutes) for first, last in at_work.spans)
+
+    def departures(self) -> Minutes:
+        """Give every minute at which all products are ready and still fit to go."""
+        together = Minutes.of([(self.not_before, self.last)])
+        for code in self.products:
+            together &= self.usable(code)
+        return together
+
+    def schedule(self, departure: int) -> tuple[Placed, ...]:
+        """Place every step as late as possible for a departure.
+
+        Parameters
+        ----------
+        departure : int
+            A minute of `departures()`.
+
+        Returns
+        -------
+        tuple of Placed
+            In order of time.
+
+        Raises
+        ------
+        ValueError
+            When some product cannot go at that minute.
+        """
+        placed: list[Placed] = []
+        for code in self.products:
+            self._place(code, departure, placed)
+        return tuple(sorted(placed, key=lambda item: (item.start, item.end, item.work)))
+
+    def _place(self, code: str, used_at: int, placed: list[Placed]) -> None:
+        """Walk a chain backwards, each step as late as its successor allows.
+
+        A later successor never makes a predecessor earlier, so what is as late as possible step by step is as late as
+        possible altogether.
+        """
+        work, ends = self.works[code], self.ends(code)
+        for i in reversed(range(len(work.steps))):
+            step = work.steps[i]
+            end = ends[i + 1].latest(used_at - step.wait_min)
+            if end is None or (step.hold_max is not None and used_at - end > max(step.hold_max, step.wait_min)):
+                raise ValueError(f"{work.name} cannot be used at minute {used_at}.")
+            used_at = end - step.minutes(work.amount)
+            placed.append(Placed(code, step, used_at, end))
+        for need in work.needs:
+            self._place(need, used_at, placed)
+
+
+def earliest_ready(timing: Timing) -> int | None:
+    """Give the first minute at which everything is ready to go; None when no schedule ends in the time looked at.
+
+    Parameters
+    ----------
+    timing : Timing
+        The order's chains.
+    """
+    return timing.departures().first
+
+
+def latest_start(timing: Timing, departure: int) -> int | None:
+    """Give the last minute at which work can begin for a departure; None when it cannot be met.
+
+    Parameters
+    ----------
+    timing : Timing
+        The order's chains.
+    departure : int
+        When everything has to be ready to go [min].
+    """
+    if departure not in timing.departures():
+        return None
+    return min((placed.start for placed in timing.schedule(departure)), default=departure)

@@ -1,0 +1,137 @@
+"""Whether a delivery or pickup window works, what is in the way when it does not, and the nearest one that does."""
+
+from __future__ import annotations
+
+from costing.timing.schedule import Answer, Placed, Reason, Timing
+from costing.timing.spans import Minutes
+
+GRID = 15
+"""Windows are offered on quarters of an hour [min]."""
+
+
+def check_window(
+    timing: Timing,
+    start: int,
+    end: int,
+    *,
+    travel: int = 0,
+    whole: bool = False,
+    grid: int = GRID,
+    sociable: Minutes | None = None,
+) -> Answer:
+    """Answer whether an order can be handed over in a window.
+
+    Parameters
+    ----------
+    timing : Timing
+        The order's chains.
+    start : int
+        First minute of the window at the place of handing over [min].
+    end : int
+        Last minute of it [min], not before `start`.
+    travel : int, optional
+        From the kitchen to that place, loading included [min].
+    whole : bool, optional
+        True when the order has to be there for the whole window (the customer collects it some time in it); False when
+        the kitchen chooses the minute.
+    grid : int, optional
+        Offered windows start on multiples of this after midnight UTC [min].
+    sociable : Minutes, optional
+        When windows are offered at all, so that nobody is offered one at night; any minute where none of these works.
+
+    Returns
+    -------
+    Answer
+        With the latest start and a schedule as late as possible for the window, or for the nearest one that works.
+    """
+    arrivals = timing.departures().later(travel, travel)
+    if _works(arrivals, start, end, whole=whole):
+        placed = timing.schedule(_arrival(arrivals, start, end, whole=whole) - travel)
+        return Answer(True, None, (start, end), _begin(placed), placed)
+    reason = _reason(timing, start, end, travel, whole=whole)
+    nearest = None
+    if sociable is not None:
+        nearest = _nearest(arrivals & sociable, start, end - start, whole=whole, grid=grid)
+    if nearest is None:
+        nearest = _nearest(arrivals, start, end - start, whole=whole, grid=grid)
+    if nearest is None:
+        return Answer(False, reason, None, None)
+    placed = timing.schedule(_arrival(arrivals, *nearest, whole=whole) - travel)
+    return Answer(False, reason, nearest, _begin(placed), placed)
+
+
+def _begin(placed: tuple[Placed, ...]) -> int | None:
+    return min((item.start for item in placed), default=None)
+
+
+def _works(arrivals: Minutes, start: int, end: int, *, whole: bool) -> bool:
+    if whole:
+        return any(first <= start and end <= last for first, last in arrivals.spans)
+    return bool(arrivals & Minutes.of([(start, end)]))
+
+
+def _arrival(arrivals: Minutes, start: int, end: int, *, whole: bool) -> int:
+    """Give the minute to be there: at the start when it has to be there for the whole window, else the last."""
+    found = start if whole else arrivals.latest(end)
+    return start if found is None else found
+
+
+def _nearest(arrivals: Minutes, start: int, length: int, *, whole: bool, grid: int) -> tuple[int, int] | None:
+    """Give the window of the same length on the grid that works and starts nearest; of two equally near, the later."""
+    found: list[tuple[int, int, int]] = []
+    for first, last in arrivals.spans:
+        least, most = (first, last - length) if whole else (first - length, last)
+        # From the minute of being ready on, so that the window offered does not begin before it can be kept.
+        least = max(least, first)
+        low, high = -(-least // grid) * grid, most // grid * grid
+        if low <= high:
+            wanted = min(max(-(-start // grid) * grid, low), high)
+            found.append((abs(wanted - start), -wanted, wanted))
+    if not found:
+        return None
+    best = min(found)[2]
+    return best, best + length
+
+
+def _reason(timing: Timing, start: int, end: int, travel: int, *, whole: bool) -> Reason:
+    """Name the product that is in the way, the longest step that makes it so, and the minute that works for it."""
+    following: list[tuple[int, str]] = []
+    past: list[tuple[int, str]] = []
+    for code in timing.products:
+        usable = timing.usable(code)
+        if not usable:
+            return Reason("never", timing.works[code].name, None, None)
+        if _works(usable, start - travel, end - travel, whole=whole):
+            continue
+        later = [first for first, _ in usable.spans if first > start - travel]
+        if later:
+            following.append((min(later), code))
+        else:
+            past.append((usable.spans[-1][1], code))
+    if past:
+        minute, code = min(past)
+        return _because(timing, "not_after", code, minute, travel)
+    if following:
+        minute, code = max(following)
+        return _because(timing, "not_before", code, minute, travel)
+    return _together(timing, start, travel)
+
+
+def _together(timing: Timing, start: int, travel: int) -> Reason:
+    """Each product alone could keep the window, but there is no minute in it at which all of them can go."""
+    following = [first for first, _ in timing.departures().spans if first > start - travel]
+    name = timing.works[timing.products[0]].name
+    if not following:
+        return Reason("never", name, None, None)
+    return Reason("not_before", name, None, min(following) + travel)
+
+
+def _because(timing: Timing, kind: str, code: str, minute: int, travel: int) -> Reason:
+    one = Timing(timing.works, (code,), timing.hours, timing.not_before, timing.look_ahead)
+    placed = one.schedule(minute)
+    longest = max(placed, key=lambda item: (item.end - item.start, -item.start), default=None)
+    name = timing.works[code].name
+    if longest is None:
+        return Reason(kind, name, None, minute + travel)
+    step = longest.step
+    return Reason(kind, name, step.name, minute + travel, longest.start, longest.end, step.until_c)

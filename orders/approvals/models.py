@@ -1,0 +1,67 @@
+"""Private links, approvals and messages: the customer's side of a quote."""
+
+from django.db import models
+
+from orders.documents.models import Document
+from orders.quotes.models import Quote
+
+
+class Link(models.Model):
+    """A private link to a quote. Only the token's hash is kept."""
+
+    quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="links")
+    token_sha256 = models.CharField(max_length=64, unique=True)
+    created_at = models.DateTimeField()
+    expires_at = models.DateTimeField()
+    revoked_at = models.DateTimeField(null=True, blank=True)
+    first_opened_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+
+    def __str__(self) -> str:
+        return f"link {self.pk} to {self.quote}"
+
+
+class Approval(models.Model):
+    """Evidence of a customer's yes: what, who, when, in which words. Written once."""
+
+    quote = models.OneToOneField(Quote, on_delete=models.PROTECT, related_name="approval")
+    link = models.ForeignKey(Link, on_delete=models.PROTECT, null=True, blank=True, related_name="approvals")
+    content_sha256 = models.CharField(max_length=64)
+    pdf_sha256 = models.CharField(max_length=64, blank=True)
+    statement = models.TextField(help_text="the exact words agreed to")
+    button = models.CharField(max_length=80)
+    name = models.CharField(max_length=120)
+    at = models.DateTimeField()
+    ip = models.GenericIPAddressField(null=True, blank=True)
+    user_agent = models.CharField(max_length=300, blank=True)
+    recorded_by = models.CharField(
+        max_length=150, blank=True, help_text="set when the kitchen recorded a yes given otherwise"
+    )
+    pdf = models.ForeignKey(Document, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+
+    def __str__(self) -> str:
+        return f"{self.quote} approved by {self.name}"
+
+
+class Message(models.Model):
+    """What a customer or the kitchen said about a quote."""
+
+    class Kind(models.TextChoices):
+        CHANGE = "change", "asked for a change"
+        DECLINE = "decline", "declined"
+        REPLY = "reply", "reply"
+
+    quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="messages")
+    kind = models.CharField(max_length=7, choices=Kind)
+    text = models.TextField(blank=True)
+    by = models.CharField(max_length=150)
+    at = models.DateTimeField()
+    seen_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()}: {self.text[:40]}"

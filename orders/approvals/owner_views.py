@@ -1,0 +1,61 @@
+"""What the owner does with answers: record an approval, reply, mark as read, revoke links."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from catalog.web.access import OWNER, allow
+from catalog.web.form_data import submitted_data
+from orders.approvals.links import links_revoke
+from orders.approvals.owner_forms import RecordApprovalForm, ReplyForm
+from orders.approvals.services import messages_seen, quote_record_approval, quote_reply
+from orders.quotes.models import Quote
+from orders.quotes.views import _file_context
+from orders.records.states import QuoteStatus
+
+
+@allow(OWNER)
+def quote_record_approval_view(request: HttpRequest, pk: int) -> HttpResponse:
+    """Record a yes that came by phone or on paper."""
+    found = get_object_or_404(Quote.objects.select_related("inquiry__customer"), pk=pk)
+    form = RecordApprovalForm(submitted_data(request), initial={"name": found.inquiry.customer.name})
+    if request.method == "POST" and form.is_valid():
+        quote_record_approval(quote_id=pk, **form.cleaned_data, by=request.user.get_username(), at=timezone.now())
+        messages.success(request, "The yes is on record and the order is confirmed.")
+        return redirect("quote", pk=pk)
+    return render(request, "orders/approvals/record_approval.html", {"quote": found, "form": form})
+
+
+@require_POST
+@allow(OWNER)
+def quote_reply_post(request: HttpRequest, pk: int) -> HttpResponse:
+    """Answer the customer by mail."""
+    get_object_or_404(Quote.objects.exclude(status=QuoteStatus.DRAFT), pk=pk)
+    form = ReplyForm(request.POST)
+    if form.is_valid():
+        quote_reply(quote_id=pk, text=form.cleaned_data["text"], by=request.user.get_username(), at=timezone.now())
+        messages.success(request, "Your reply is on its way.")
+        return redirect("quote", pk=pk)
+    return render(request, "orders/quotes/quote.html", _file_context(pk, reply=form))
+
+
+@require_POST
+@allow(OWNER)
+def quote_seen_post(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take what was said about a quote off the day's list."""
+    get_object_or_404(Quote, pk=pk)
+    messages_seen(quote_id=pk, at=timezone.now())
+    messages.success(request, "Read. It is off the day’s list.")
+    return redirect("quote", pk=pk)
+
+
+@require_POST
+@allow(OWNER)
+def quote_links_revoke(request: HttpRequest, pk: int) -> HttpResponse:
+    """Close every private link to this quote."""
+    get_object_or_404(Quote, pk=pk)
+    closed = links_revoke(quote_id=pk, by=request.user.get_username(), at=timezone.now())
+    messages.success(request, f"{closed} private {'link' if closed == 1 else 'links'} closed.")
+    return redirect("quote", pk=pk)

@@ -1,0 +1,82 @@
+"""A quote as the customer reads it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+from catalog.kitchen.selectors import kitchen
+from orders.approvals.models import Approval, Link
+from orders.approvals.selectors import open_links, why_closed
+from orders.documents.content import QuoteContent, content_read
+from orders.orders.models import Order
+from orders.quotes.models import Quote
+from orders.records.errors import OrderError
+from orders.records.states import QuoteStatus
+
+
+@dataclass(frozen=True, slots=True)
+class QuotePage:
+    """One revision as the holder of a private link sees it."""
+
+    quote: Quote
+    content: QuoteContent
+    link: Link
+    closed: OrderError | None
+    newer: Quote | None
+    older: Quote | None
+    approval: Approval | None
+    order: Order | None
+    payment_details: str
+
+    @property
+    def approved(self) -> bool:
+        """Whether the customer said yes to this revision."""
+        return self.approval is not None
+
+    @property
+    def can_answer(self) -> bool:
+        """Whether yes and no are still open."""
+        return self.closed is None and self.approval is None
+
+
+def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> QuotePage | None:
+    """Return the letter when one of the links opens it, in a fixed number of queries; else None.
+
+    A link opens every revision of its number that was sent: the kitchen's newer one takes the old one's place.
+    """
+    quote = (
+        Quote.objects.select_related("inquiry__customer", "replaces")
+        .exclude(sent_at=None)
+        .defer("brief", "estimate", "replaces__brief", "replaces__estimate", "replaces__content")
+        .filter(pk=quote_id)
+        .first()
+    )
+    if quote is None:
+        return None
+    links = open_links(link_ids, number=quote.number, at=at)
+    if not links:
+        return None
+    approval = Approval.objects.filter(quote=quote).first()
+    return QuotePage(
+        quote=quote,
+        content=content_read(quote.content),
+        link=links[-1],
+        closed=why_closed(quote, at),
+        newer=_newest(quote),
+        older=quote.replaces,
+        approval=approval,
+        order=Order.objects.filter(quote=quote).first() if approval else None,
+        payment_details=kitchen().payment_details if approval else "",
+    )
+
+
+def _newest(quote: Quote) -> Quote | None:
+    """Return the revision that took this one's place, if the customer was sent one."""
+    return (
+        Quote.objects.filter(number=quote.number, revision__gt=quote.revision)
+        .exclude(sent_at=None)
+        .exclude(status=QuoteStatus.WITHDRAWN)
+        .only("number", "revision", "status", "sent_at")
+        .order_by("-revision")
+        .first()
+    )

@@ -1,0 +1,45 @@
+"""Whether a quote can still be answered."""
+
+import hashlib
+from collections.abc import Iterable
+from datetime import datetime
+
+from catalog.web import display
+from orders.approvals.models import Link
+from orders.quotes.models import Quote
+from orders.records.errors import OrderError, QuoteDeclined, QuoteExpired, QuoteReplaced, QuoteWithdrawn
+from orders.records.states import QuoteStatus
+
+
+def why_closed(quote: Quote, at: datetime) -> OrderError | None:
+    """Return why a sent quote can no longer be answered, in the customer's words; None while it can."""
+    if quote.status == QuoteStatus.WITHDRAWN:
+        newer = Quote.objects.filter(replaces=quote).exclude(sent_at=None).only("sent_at").first()
+        if newer is not None:
+            return QuoteReplaced(day=display.day(newer.sent_at))
+        return QuoteWithdrawn(day=display.day(quote.answered_at))
+    if quote.status == QuoteStatus.DECLINED:
+        return QuoteDeclined(day=display.day(quote.answered_at))
+    if quote.status == QuoteStatus.EXPIRED or (quote.status == QuoteStatus.SENT and _overdue(quote, at)):
+        return QuoteExpired(day=display.moment(quote.valid_until))
+    return None
+
+
+def _overdue(quote: Quote, at: datetime) -> bool:
+    """Tell whether its day has passed, whether the sweep has been there or not."""
+    return quote.valid_until is not None and quote.valid_until < at
+
+
+def token_hash(token: str) -> str:
+    """Return what is stored of a token."""
+    return hashlib.sha256(token.encode()).hexdigest()
+
+
+def link_of(token: str) -> Link | None:
+    """Return the link a token belongs to, whether still open or not."""
+    return Link.objects.select_related("quote").filter(token_sha256=token_hash(token)).first()
+
+
+def open_links(ids: Iterable[int], *, number: str, at: datetime) -> list[Link]:
+    """Return those of the links that still open a quote of this number."""
+    return list(Link.objects.filter(pk__in=list(ids), quote__number=number, revoked_at=None, expires_at__gt=at))

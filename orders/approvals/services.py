@@ -1,0 +1,219 @@
+"""What the customer answers: yes, no, or something else, please."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Final
+
+from django.db import transaction
+
+from catalog.outbox.services import outbox_add
+from orders.approvals.models import Approval, Message
+from orders.approvals.selectors import why_closed
+from orders.documents.content import content_read, sha256_of
+from orders.mail.services import mail_ask
+from orders.orders.services import order_from_quote
+from orders.quotes.models import Quote
+from orders.records.errors import ContentDiffers, NameMissing, NothingSaid, ReasonMissing, TooMuchSaid
+from orders.records.states import QuoteEvent, QuoteStatus
+from orders.records.transitions import transition
+
+A_DAY: Final = timedelta(days=1)
+#: Messages one quote may bring the kitchen within a day.
+MESSAGES_A_DAY: Final = 20
+
+
+@dataclass(frozen=True, slots=True)
+class ApprovalEvidence:
+    """What the server saw when an answer came: which link, from where, with what. Never the token."""
+
+    link_id: int | None = None
+    ip: str | None = None
+    user_agent: str = ""
+
+
+@transaction.atomic(durable=True)
+def quote_approve(
+    *, quote_id: int, content_sha256: str, name: str, evidence: ApprovalEvidence, at: datetime
+) -> Approval:
+    """Take the customer's yes: evidence, order, mail and PDF in one commit. A second yes returns the first.
+
+    Raises
+    ------
+    Quote.DoesNotExist
+        If there is none.
+    NameMissing
+        If nobody signed.
+    QuoteReplaced, QuoteWithdrawn, QuoteDeclined, QuoteLapsed
+        If it can no longer be approved: too late, by the clock too.
+    ContentDiffers
+        If what was shown is not what is on offer.
+    TransitionNotAllowed, ChangedMeanwhile
+        If it was never sent, or somebody moved it first.
+    """
+    quote = _locked(quote_id)
+    if not name.strip():
+        raise NameMissing()
+    given = Approval.objects.filter(quote=quote).first()
+    if given is not None and given.content_sha256 == content_sha256:
+        return given
+    _still_open(quote, at)
+    if content_sha256 != quote.content_sha256 or sha256_of(quote.content) != content_sha256:
+        raise ContentDiffers()
+    approval = Approval(
+        button=content_read(quote.content).button,
+        name=name.strip()[:120],
+        link_id=evidence.link_id,
+        ip=evidence.ip,
+        user_agent=evidence.user_agent[:300],
+    )
+    return _approved(quote, approval, by=_customer(evidence), at=at)
+
+
+@transaction.atomic(durable=True)
+def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at: datetime) -> Approval:
+    """Record a yes that came by phone or on paper, with how it came.
+
+    Raises
+    ------
+    ReasonMissing
+        If it is not said how it came.
+    OrderError
+        Whatever stands in the way of :func:`quote_approve`.
+    """
+    quote = _locked(quote_id)
+    if not name.strip():
+        raise NameMissing()
+    if not reason.strip():
+        raise ReasonMissing()
+    given = Approval.objects.filter(quote=quote).first()
+    if given is not None:
+        return given
+    _still_open(quote, at)
+    approval = Approval(button="", name=name.strip()[:120], recorded_by=by)
+    return _approved(quote, approval, by=by, at=at, note=reason.strip())
+
+
+def _locked(quote_id: int) -> Quote:
+    # Two phones at once: the second waits here on PostgreSQL, and at the transaction's start on SQLite.
+    return (
+        Quote.objects.select_for_update(of=("self",))
+        .select_related("inquiry__customer", "pdf")
+        .defer("pdf__body")
+        .get(pk=quote_id)
+    )
+
+
+def _customer(evidence: ApprovalEvidence) -> str:
+    return f"customer, link {evidence.link_id}" if evidence.link_id else "customer"
+
+
+def _still_open(quote: Quote, at: datetime) -> None:
+    closed = why_closed(quote, at)
+    if closed is not None:
+        raise closed
+
+
+def _approved(quote: Quote, approval: Approval, *, by: str, at: datetime, note: str = "") -> Approval:
+    content = content_read(quote.content)
+    transition(quote, QuoteEvent.APPROVE, by=by, at=at, note=note, answered_at=at)
+    approval.quote = quote
+    approval.content_sha256 = quote.content_sha256
+    approval.pdf_sha256 = quote.pdf.sha256 if quote.pdf else ""
+    approval.statement = content.statement
+    approval.at = at
+    approval.save(force_insert=True)
+    order_from_quote(quote=quote, content=content, by=by, at=at)
+    outbox_add(
+        kind="approval_pdf",
+        payload={"approval": approval.pk},
+        about=f"quote:{quote.pk}",
+        summary=f"PDF of {quote}, approved",
+        at=at,
+    )
+    mail_ask("approved", quote, at=at)
+    mail_ask("kitchen_approved", quote, at=at)
+    return approval
+
+
+@transaction.atomic(durable=True)
+def quote_decline(*, quote_id: int, reason: str, evidence: ApprovalEvidence, at: datetime) -> Quote:
+    """Take the customer's no, with the reason if there is one. A second no changes nothing.
+
+    Raises
+    ------
+    Quote.DoesNotExist
+        If there is none.
+    QuoteReplaced, QuoteWithdrawn, QuoteLapsed
+        If it is no longer on offer.
+    TransitionNotAllowed, ChangedMeanwhile
+        If it was approved, never sent, or moved first by somebody.
+    """
+    quote = _locked(quote_id)
+    if quote.status == QuoteStatus.DECLINED:
+        return quote
+    _still_open(quote, at)
+    by = _customer(evidence)
+    transition(quote, QuoteEvent.DECLINE, by=by, at=at, note=reason.strip(), answered_at=at)
+    Message.objects.create(quote=quote, kind=Message.Kind.DECLINE, text=reason.strip(), by=_name(quote), at=at)
+    mail_ask("kitchen_declined", quote, at=at, words=reason.strip())
+    return quote
+
+
+@transaction.atomic(durable=True)
+def quote_ask_change(*, quote_id: int, text: str, evidence: ApprovalEvidence, at: datetime) -> Message:
+    """Pass on what should be different; the quote stays as it is. The same words twice are one message.
+
+    Raises
+    ------
+    Quote.DoesNotExist
+        If there is none.
+    NothingSaid
+        If the message is empty.
+    TooMuchSaid
+        If the kitchen got too many within a day.
+    """
+    words = text.strip()
+    if not words:
+        raise NothingSaid()
+    quote = _locked(quote_id)
+    said = list(quote.messages.filter(kind=Message.Kind.CHANGE, at__gt=at - A_DAY))
+    if said and said[-1].text == words:
+        return said[-1]
+    if len(said) >= MESSAGES_A_DAY:
+        raise TooMuchSaid(count=len(said))
+    message = Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=words, by=_name(quote), at=at)
+    mail_ask("kitchen_change", quote, at=at, words=words)
+    return message
+
+
+@transaction.atomic(durable=True)
+def quote_reply(*, quote_id: int, text: str, by: str, at: datetime) -> Message:
+    """Answer the customer by mail; what they asked counts as seen.
+
+    Raises
+    ------
+    Quote.DoesNotExist
+        If there is none.
+    NothingSaid
+        If the reply is empty.
+    NoAddress
+        If the customer has no address.
+    """
+    words = text.strip()
+    if not words:
+        raise NothingSaid()
+    quote = _locked(quote_id)
+    quote.messages.filter(seen_at=None).update(seen_at=at)
+    message = Message.objects.create(quote=quote, kind=Message.Kind.REPLY, text=words, by=by, at=at, seen_at=at)
+    mail_ask("reply", quote, at=at, words=words)
+    return message
+
+
+@transaction.atomic(durable=True)
+def messages_seen(*, quote_id: int, at: datetime) -> int:
+    """Note that the kitchen has read what was said about a quote; return how many messages that were."""
+    return Message.objects.filter(quote_id=quote_id, seen_at=None).update(seen_at=at)
+
+
+def _name(quote: Quote) -> str:
+    return quote.inquiry.customer.name

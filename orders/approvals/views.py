@@ -1,0 +1,176 @@
+"""The letter to the customer: read it, take it along, answer it."""
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_safe
+
+from catalog.web.access import ANYBODY, allow
+from orders.approvals.calendar_file import calendar_file
+from orders.approvals.forms import ApproveForm, ChangeForm, DeclineForm
+from orders.approvals.link_login import client_ip, links_in, no_such_quote_page, private
+from orders.approvals.quote_page import QuotePage, quote_page
+from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change, quote_decline
+from orders.documents.models import Document
+from orders.documents.responses import attachment, download
+from orders.records.errors import OrderError
+
+
+def _quote_page(request: HttpRequest, quote_id: int) -> QuotePage | None:
+    return quote_page(quote_id=quote_id, link_ids=links_in(request), at=timezone.now())
+
+
+def _evidence(request: HttpRequest, letter: QuotePage) -> ApprovalEvidence:
+    agent = request.headers.get("User-Agent", "")
+    return ApprovalEvidence(link_id=letter.link.pk, ip=client_ip(request), user_agent=agent.replace("\x00", ""))
+
+
+def _page(request: HttpRequest, name: str, letter: QuotePage, status: int = 200, **more: Any) -> HttpResponse:
+    context = {"letter": letter, "quote": letter.quote, "content": letter.content, **more}
+    return render(request, f"orders/approvals/{name}.html", context, status=status)
+
+
+@require_safe
+@allow(ANYBODY)
+@private
+def quote_page_view(request: HttpRequest, quote_id: int) -> HttpResponse:
+    """Show the letter as it stands: to answer, answered, or overtaken."""
+    found = _quote_page(request, quote_id)
+    if found is None:
+        return no_such_quote_page(request)
+    return _page(request, "approved" if found.approved else "quote_page", found, said=request.GET.get("said", ""))
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@allow(ANYBODY)
+@private
+def approve(request: HttpRequest, quote_id: int) -> HttpResponse:
+    """Show what a yes means, then take it."""
+    found = _quote_page(request, quote_id)
+    if found is None:
+        return no_such_quote_page(request)
+    if found.approved or not found.can_answer:
+        return redirect("quote-page", quote_id=quote_id)
+    form = ApproveForm(request.POST or None, initial={"seen": found.quote.content_sha256})
+    if request.method == "POST" and form.is_valid():
+        return _approved(request, found, form)
+    return _page(request, "approve", found, form=form)
+
+
+def _approved(request: HttpRequest, found: QuotePage, form: ApproveForm) -> HttpResponse:
+    try:
+        quote_approve(
+            quote_id=found.quote.pk,
+            content_sha256=form.cleaned_data["seen"],
+            name=form.cleaned_data["name"],
+            evidence=_evidence(request, found),
+            at=timezone.now(),
+        )
+    except OrderError as refusal:
+        return _overtaken(request, found.quote.pk, refusal)
+    return redirect("quote-page", quote_id=found.quote.pk)
+
+
+def _overtaken(request: HttpRequest, quote_id: int, refusal: OrderError) -> HttpResponse:
+    """Show the letter as it stands now, with why the answer was not taken."""
+    found = _quote_page(request, quote_id)
+    if found is None:
+        return no_such_quote_page(request)
+    return _page(request, "approved" if found.approved else "quote_page", found, status=409, refusal=refusal)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@allow(ANYBODY)
+@private
+def ask_change(request: HttpRequest, quote_id: int) -> HttpResponse:
+    """Take down what should be different."""
+    found = _quote_page(request, quote_id)
+    if found is None:
+        return no_such_quote_page(request)
+    form = ChangeForm(request.POST or None)
+    if request.method == "POST" and form.is_valid() and _passed_on(request, found, form):
+        return redirect(f"{reverse('quote-page', args=[quote_id])}?said=change")
+    return _page(request, "change", found, form=form)
+
+
+def _passed_on(request: HttpRequest, found: QuotePage, form: ChangeForm) -> bool:
+    try:
+        quote_ask_change(
+            quote_id=found.quote.pk,
+            text=form.cleaned_data["text"],
+            evidence=_evidence(request, found),
+            at=timezone.now(),
+        )
+    except OrderError as refusal:
+        form.add_error("text", str(refusal))
+        return False
+    return True
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@allow(ANYBODY)
+@private
+def decline(request: HttpRequest, quote_id: int) -> HttpResponse:
+    """Take a no, with its reason if there is one."""
+    found = _quote_page(request, quote_id)
+    if found is None:
+        return no_such_quote_page(request)
+    if not found.can_answer:
+        return redirect("quote-page", quote_id=quote_id)
+    form = DeclineForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        return _declined(request, found, form.cleaned_data["reason"])
+    return _page(request, "decline", found, form=form)
+
+
+def _declined(request: HttpRequest, found: QuotePage, reason: str) -> HttpResponse:
+    try:
+        quote_decline(quote_id=found.quote.pk, reason=reason, evidence=_evidence(request, found), at=timezone.now())
+    except OrderError as refusal:
+        return _overtaken(request, found.quote.pk, refusal)
+    return redirect("quote-page", quote_id=found.quote.pk)
+
+
+@require_safe
+@allow(ANYBODY)
+@private
+def quote_page_pdf(request: HttpRequest, quote_id: int) -> HttpResponse:
+    """Give the quote's PDF as it was issued."""
+    found = _quote_page(request, quote_id)
+    if found is None:
+        return no_such_quote_page(request)
+    document = Document.objects.filter(pk=found.quote.pdf_id or 0).first()
+    return _file(request, found, document)
+
+
+@require_safe
+@allow(ANYBODY)
+@private
+def accepted_pdf(request: HttpRequest, quote_id: int) -> HttpResponse:
+    """Give the PDF of what was approved."""
+    found = _quote_page(request, quote_id)
+    if found is None or found.approval is None:
+        return no_such_quote_page(request)
+    document = Document.objects.filter(pk=found.approval.pdf_id or 0).first()
+    return _file(request, found, document)
+
+
+def _file(request: HttpRequest, found: QuotePage, document: Document | None) -> HttpResponse:
+    if document is None:
+        return _page(request, "being_made", found, status=404)
+    return download(document)
+
+
+@require_safe
+@allow(ANYBODY)
+@private
+def date_file(request: HttpRequest, quote_id: int) -> HttpResponse:
+    """Give the day as a calendar file, once it is agreed."""
+    found = _quote_page(request, quote_id)
+    if found is None or found.order is None:
+        return no_such_quote_page(request)
+    body = calendar_file(order=found.order, content=found.content)
+    return attachment(body, f"{found.order.number}.ics", "text/calendar; method=PUBLISH; charset=utf-8")

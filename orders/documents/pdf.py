@@ -1,0 +1,126 @@
+"""The one place where HTML becomes a PDF: tagged (PDF/UA-1), with the shipped fonts, loading nothing else.
+
+WeasyPrint needs Pango from the system; it is imported only when a page is made, and ``orders.documents.checks`` says so when
+it is missing.
+"""
+
+import unicodedata
+from collections.abc import Iterable
+from functools import lru_cache
+from io import BytesIO
+from pathlib import Path
+from typing import Any, Final
+
+from django.conf import settings
+from django.template.loader import render_to_string
+
+from catalog.web.display import current
+from orders.records.errors import CannotRender
+
+#: Where the renderer believes the static files to be; only the fonts below it can be read.
+_BASE: Final = "file:///static/"
+#: What stands for a character that none of the shipped fonts has.
+MARK: Final = "▯"
+_KEPT_CONTROLS: Final = frozenset("\n\t\u200d\u00ad")
+
+
+def fonts_dir() -> Path:
+    """Return the folder of the shipped fonts."""
+    return Path(settings.BASE_DIR) / "config" / "static" / "fonts"
+
+
+def _css(name: str) -> str:
+    return (Path(settings.BASE_DIR) / "config" / "static" / "css" / name).read_text(encoding="utf-8")
+
+
+@lru_cache(maxsize=1)
+def printable() -> frozenset[int]:
+    """Return the code points that some shipped font can print."""
+    from fontTools.ttLib import TTFont  # comes with the renderer; as slow to load as it
+
+    found: set[int] = set()
+    for path in sorted(fonts_dir().glob("*.woff2")):
+        with TTFont(path, lazy=True) as font:
+            found.update(font.getBestCmap())
+    return frozenset(found)
+
+
+def fit_to_print(text: str) -> tuple[str, bool]:
+    """Return the text with what no font can print replaced by a mark, and whether anything was.
+
+    Composed letters are kept composed; controls and invisible selectors are dropped without a mark.
+    """
+    known = printable()
+    out, marked = [], False
+    for letter in unicodedata.normalize("NFC", text):
+        if ord(letter) in known or letter in _KEPT_CONTROLS:
+            out.append(letter)
+        elif unicodedata.category(letter) not in ("Cc", "Cf", "Mn", "Me"):
+            out.append(_like(letter, known))
+            marked = marked or out[-1] == MARK
+    return "".join(out), marked
+
+
+def _like(letter: str, known: Iterable[int]) -> str:
+    """Return what the letter decomposes to (a fullwidth A is an A), or the mark."""
+    plain = unicodedata.normalize("NFKD", letter)
+    return plain if plain != letter and all(ord(part) in known for part in plain) else MARK
+
+
+def pdf_of(template: str, context: dict[str, Any], *, what: str) -> bytes:
+    """Render a template as a PDF on the kitchen's paper.
+
+    The template gets ``marked``: whether characters had to be replaced by :data:`MARK`.
+
+    Raises
+    ------
+    CannotRender
+        When the renderer is missing, or the page asks for anything but the shipped fonts.
+    """
+    html, marked = fit_to_print(render_to_string(template, {**context, "marked": False}))
+    if marked:
+        html, _ = fit_to_print(render_to_string(template, {**context, "marked": True}))
+    try:
+        from weasyprint import CSS, HTML
+        from weasyprint.text.fonts import FontConfiguration
+        from weasyprint.urls import FatalURLFetchingError
+    except OSError as error:  # Pango is not installed
+        raise CannotRender(what=what, why="the system lacks Pango, which draws the letters.") from error
+    fetcher = _fetcher()
+    fonts = FontConfiguration()
+    paper = "document-a4.css" if current().paper == "A4" else "document-letter.css"
+    sheets = [
+        CSS(string=_css(name), base_url=f"{_BASE}css/{name}", url_fetcher=fetcher, font_config=fonts)
+        for name in ("document.css", paper)
+    ]
+    try:
+        page = HTML(string=html, base_url=_BASE, url_fetcher=fetcher)
+        return bytes(page.write_pdf(stylesheets=sheets, font_config=fonts, pdf_variant="pdf/ua-1"))
+    except FatalURLFetchingError as error:  # derives from BaseException: named, or it would stop the worker
+        raise CannotRender(what=what, why="it asks for a file that documents may not load.") from error
+
+
+@lru_cache(maxsize=32)
+def _unpacked(path: Path) -> bytes:
+    """Return a shipped font unpacked: the renderer would unpack it for every document, longer than it prints."""
+    from fontTools.ttLib import woff2  # comes with the renderer; as slow to load as it
+
+    plain = BytesIO()
+    woff2.decompress(BytesIO(path.read_bytes()), plain)
+    return plain.getvalue()
+
+
+def _fetcher() -> Any:
+    """Return a fetcher that reads the shipped fonts by name, and refuses everything else loudly."""
+    from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
+
+    allowed = {f"{_BASE}fonts/{path.name}": path for path in fonts_dir().glob("*.woff2")}
+
+    class ShippedFontsOnly(URLFetcher):  # type: ignore[misc]  # the renderer has no types
+        def fetch(self, url: str, headers: dict[str, str] | None = None) -> Any:
+            path = allowed.get(url)
+            if path is None:
+                raise FatalURLFetchingError(f"documents may not load {url[:100]!r}")
+            return URLFetcherResponse(url, _unpacked(path), {"Content-Type": "font/ttf"})
+
+    return ShippedFontsOnly(allowed_protocols=["file"], allow_redirects=False)

@@ -1,0 +1,60 @@
+"""Who the kitchen works for."""
+
+from dataclasses import asdict, dataclass
+from datetime import datetime
+
+from django.db import transaction
+
+from orders.inquiries.models import Customer
+from orders.records.transitions import audit
+
+
+@dataclass(frozen=True, slots=True)
+class CustomerData:
+    """What is known of a customer."""
+
+    name: str
+    email: str = ""
+    phone: str = ""
+    address: str = ""
+    country: str = ""
+    kind: str = Customer.Kind.PRIVATE
+    tax_exempt: bool = False
+    tax_number: str = ""
+    note: str = ""
+
+
+@transaction.atomic(durable=True)
+def customer_change(*, customer_id: int, facts: CustomerData, by: str, at: datetime) -> Customer:
+    """Change what is known of a customer. What was sent or invoiced keeps the old words.
+
+    Raises Customer.DoesNotExist.
+    """
+    customer = Customer.objects.select_for_update().get(pk=customer_id)
+    for name, value in asdict(facts).items():
+        setattr(customer, name, value)
+    customer.save()
+    audit(customer, "change", by=by, at=at)
+    return customer
+
+
+def customer_found_or_added(*, customer_id: int | None, facts: CustomerData, at: datetime) -> Customer:
+    """Return the customer chosen, else the one with this e-mail address, else a new one.
+
+    An inner step without a transaction of its own. A known customer keeps what is known; only gaps are filled.
+
+    Raises Customer.DoesNotExist when the chosen one is gone.
+    """
+    known = Customer.objects.get(pk=customer_id) if customer_id else _with_email(facts.email)
+    if known is None:
+        return Customer.objects.create(created_at=at, **asdict(facts))
+    gaps = [name for name in ("email", "phone") if getattr(facts, name) and not getattr(known, name)]
+    for name in gaps:
+        setattr(known, name, getattr(facts, name))
+    if gaps:
+        known.save(update_fields=gaps)
+    return known
+
+
+def _with_email(email: str) -> Customer | None:
+    return Customer.objects.filter(email__iexact=email).order_by("pk").first() if email else None

@@ -1,0 +1,52 @@
+"""Customers: the list, one of them, changes."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from catalog.web.access import OWNER, allow
+from catalog.web.form_data import submitted_data
+from orders.inquiries.customer_services import customer_change
+from orders.inquiries.forms import CustomerForm
+from orders.inquiries.models import Customer
+from orders.inquiries.selectors import customer_file, customers_like, customers_listed
+
+
+@require_safe
+@allow(OWNER)
+def customers(request: HttpRequest) -> HttpResponse:
+    """List customers by name."""
+    search = request.GET.get("search", "")
+    page = customers_listed(search=search, page=request.GET.get("page", 1))
+    return render(request, "orders/inquiries/customers.html", {"page": page, "search": search})
+
+
+@require_safe
+@allow(OWNER)
+def customers_known(request: HttpRequest) -> HttpResponse:
+    """Show customers whose name or e-mail begins to match what is typed into a new inquiry."""
+    found = customers_like(request.GET.get("name", "") or request.GET.get("email", ""))
+    return render(request, "orders/inquiries/customers_known.html", {"found": found})
+
+
+@require_safe
+@allow(OWNER)
+def customer(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show one customer with inquiries and orders."""
+    get_object_or_404(Customer, pk=pk)
+    return render(request, "orders/inquiries/customer.html", {"file": customer_file(pk)})
+
+
+@allow(OWNER)
+def customer_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Change what is known of a customer."""
+    person = get_object_or_404(Customer, pk=pk)
+    name = str(person)
+    form = CustomerForm(submitted_data(request), instance=person)
+    if request.method == "POST" and form.is_valid():
+        customer_change(customer_id=pk, facts=form.facts(), by=request.user.get_username(), at=timezone.now())
+        messages.success(request, "Changed.")
+        return redirect("customer", pk=pk)
+    return render(request, "orders/inquiries/customer_edit.html", {"form": form, "customer": person, "name": name})

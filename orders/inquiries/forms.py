@@ -1,0 +1,308 @@
+"""The inquiry form: people, day, place, guests."""
+
+from collections.abc import Mapping
+from datetime import date, datetime, time
+from decimal import Decimal
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from catalog.kitchen.models import Kitchen
+from catalog.pantry.allergens import allergen_choices
+from catalog.web.display.measures import KM_PER_MILE
+from catalog.web.fields import ClockField, DayField, MinorField, NumberField, WholeField
+from catalog.web.form_data import new_idempotency_key
+from costing.money.rounding import minor_digits
+from orders.inquiries.customer_services import CustomerData
+from orders.inquiries.models import Customer, Inquiry
+from orders.inquiries.services import InquiryData
+
+#: Columns that the form writes as they stand.
+_PLAIN = (
+    "title",
+    "hand_over",
+    "place",
+    "minutes",
+    "setup_minutes",
+    "guests",
+    "pieces_per_guest",
+    "allergy_note",
+    "note",
+)
+
+
+#: The fields as the page shows them: the summary of what is wrong follows it.
+_ORDER = (
+    *(
+        "idempotency_key",
+        "customer",
+        "name",
+        "email",
+        "phone",
+        "kind",
+        "title",
+        "day",
+        "start",
+        "end",
+        "hand_over",
+        "place",
+    ),
+    *("distance", "minutes", "crew", "setup_minutes", "guests", "pieces_per_guest", "budget", "allergies"),
+    *("allergy_note", "note"),
+)
+
+
+#: What may stand behind a number of minutes.
+MINUTES = ("minutes", "mins", "min")
+
+
+class InquiryForm(forms.Form):
+    """What somebody asked for."""
+
+    title = forms.CharField(
+        label="What it is called",
+        max_length=120,
+        help_text="As on your order card, such as Wedding of Ida and Jon.",
+        error_messages={"required": "Give the enquiry a name, such as Wedding of Ida and Jon."},
+    )
+    hand_over = forms.ChoiceField(
+        label="How they get it",
+        choices=Inquiry.HandOver.choices,
+        initial=Inquiry.HandOver.DELIVERY,
+        widget=forms.RadioSelect,
+        error_messages={
+            "required": "Choose delivery or pickup.",
+            "invalid_choice": "Choose delivery or pickup.",
+        },
+    )
+    place = forms.CharField(label="Place", max_length=200, required=False, help_text="Where the table will stand.")
+    minutes = NumberField(
+        what="the minutes one way",
+        label="Minutes one way",
+        said=MINUTES,
+        required=False,
+        least=0,
+        most=2880,
+        example="35",
+    )
+    crew = WholeField(what="the crew", label="People going", required=False, least=1, most=50, example="2", initial=1)
+    setup_minutes = NumberField(
+        what="the minutes of set-up",
+        label="Minutes of set-up",
+        said=MINUTES,
+        required=False,
+        least=0,
+        most=2880,
+        example="40",
+    )
+    guests = WholeField(what="the number of guests", label="Guests", required=False, least=1, most=100_000)
+    pieces_per_guest = NumberField(
+        what="the pieces per guest",
+        label="Pieces per guest",
+        required=False,
+        above=0,
+        most=100,
+        example="2.5",
+        help_text="A whole cake counts its servings.",
+    )
+    allergies = forms.MultipleChoiceField(
+        label="Allergies among the guests",
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"invalid_choice": "Choose allergens from the list; write anything else in the note."},
+    )
+    allergy_note = forms.CharField(
+        label="What they said about allergies",
+        required=False,
+        max_length=2000,
+        widget=forms.Textarea(attrs={"rows": 2}),
+    )
+    note = forms.CharField(
+        label="Your own note", required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 3})
+    )
+
+    def __init__(self, *args: Any, kitchen: Kitchen, **kwargs: Any) -> None:
+        self.kitchen = kitchen
+        super().__init__(*args, **kwargs)
+        month_first = kitchen.locale.endswith("_US")
+        self.fields["day"] = DayField(what="the day", label="Day", month_first=month_first)
+        self.fields["start"] = ClockField(what="the start of the window", label="From", help_text="Such as 15:30.")
+        self.fields["end"] = ClockField(what="the end of the window", label="Until")
+        miles = kitchen.distance == Kitchen.Distance.MILE
+        self.fields["distance"] = NumberField(
+            what="the distance",
+            label="Miles one way" if miles else "Kilometres one way",
+            said=("miles", "mile", "mi") if miles else ("kilometres", "km"),
+            required=False,
+            least=0,
+            most=5000,
+            example="28",
+        )
+        self.fields["budget"] = MinorField(
+            what="the budget",
+            label=f"Budget, tax included ({kitchen.currency})",
+            required=False,
+            least=0,
+            most=100_000_000,
+            digits=minor_digits(kitchen.currency),
+            example="1800",
+        )
+        self.order_fields(_ORDER)
+        chosen = self.initial.get("allergies") or []
+        listed = allergen_choices(kitchen.allergen_list)
+        codes = {code for code, _ in listed}
+        allergies = self.fields["allergies"]
+        allergies.choices = [*listed, *((code, code) for code in chosen if code not in codes)]  # type: ignore[attr-defined]  # a choice field
+
+    def clean(self) -> dict[str, Any]:
+        """Turn day and times into the window, in the kitchen's zone."""
+        values = super().clean() or self.cleaned_data
+        day, start, end = values.get("day"), values.get("start"), values.get("end")
+        if day and start:
+            values["window_start"] = self._moment("start", day, start)
+        if day and end:
+            values["window_end"] = self._moment("end", day, end)
+        if start and end and end < start:
+            self.add_error("end", f"The window ends at {end:%H:%M}, before it begins at {start:%H:%M}.")
+        return values
+
+    def _moment(self, name: str, day: date, clock: time) -> datetime | None:
+        try:
+            return moment_in(ZoneInfo(self.kitchen.time_zone), day, clock)
+        except ValidationError as error:
+            self.add_error(name, error)
+            return None
+
+    def facts(self) -> InquiryData:
+        """Return what was asked for; call it on a form without errors."""
+        values = self.cleaned_data
+        distance = values["distance"]
+        if distance is not None and self.kitchen.distance == Kitchen.Distance.MILE:
+            distance = distance * KM_PER_MILE
+        return InquiryData(
+            **{name: values[name] for name in (*_PLAIN, "window_start", "window_end")},
+            km=distance,
+            crew=values["crew"] or 1,
+            budget_minor=values["budget"],
+            allergies=tuple(values["allergies"]),
+        )
+
+
+class NewInquiryForm(InquiryForm):
+    """An inquiry with the person who asks, known or new."""
+
+    idempotency_key = forms.CharField(max_length=32, widget=forms.HiddenInput, required=False)
+    customer = forms.ModelChoiceField(
+        queryset=Customer.objects.all(),
+        required=False,
+        widget=forms.HiddenInput,
+        error_messages={"invalid_choice": "That customer is not known any more. Enter the name again."},
+    )
+    name = forms.CharField(
+        label="Who asks", max_length=120, required=False, widget=forms.TextInput(attrs={"autocomplete": "off"})
+    )
+    email = forms.EmailField(
+        label="E-mail",
+        max_length=254,
+        required=False,
+        help_text="The quote goes there. A customer you know by this address is used again.",
+        widget=forms.TextInput(attrs={"inputmode": "email", "autocomplete": "off"}),
+        error_messages={"invalid": "Write the e-mail address in full, such as ida@example.com."},
+    )
+    phone = forms.CharField(
+        label="Phone", max_length=40, required=False, widget=forms.TextInput(attrs={"inputmode": "tel"})
+    )
+    kind = forms.ChoiceField(label="Kind of customer", choices=Customer.Kind.choices, initial=Customer.Kind.PRIVATE)
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for a name unless the customer is known; a form without a one-time key gets one."""
+        values = super().clean()
+        if not values.get("customer") and not values.get("name") and "customer" not in self.errors:
+            self.add_error("name", "Enter who asks, or choose a customer you know.")
+        values["idempotency_key"] = values.get("idempotency_key") or new_idempotency_key()
+        return values
+
+    def person(self) -> CustomerData:
+        """Return what was typed about the customer."""
+        values = self.cleaned_data
+        return CustomerData(**{name: values[name] for name in ("name", "email", "phone", "kind")})
+
+
+class CustomerForm(forms.ModelForm[Customer]):
+    """What is known of a customer."""
+
+    class Meta:
+        model = Customer
+        fields = ["name", "email", "phone", "kind", "address", "country", "tax_exempt", "tax_number", "note"]
+        labels = {
+            "email": "E-mail",
+            "country": "Country, two letters",
+            "tax_exempt": "Exempt from tax",
+            "tax_number": "Tax number",
+            "note": "Your own note",
+        }
+        help_texts = {"country": "Such as US.", "tax_exempt": "Keep their certificate on file.", "kind": ""}
+        widgets = {
+            "address": forms.Textarea(attrs={"rows": 3, "autocomplete": "off"}),
+            "note": forms.Textarea(attrs={"rows": 3}),
+            "email": forms.TextInput(attrs={"inputmode": "email", "autocomplete": "off"}),
+        }
+        error_messages = {
+            "name": {"required": "Enter the customer's name."},
+            "email": {"invalid": "Write the e-mail address in full, such as ida@example.com."},
+        }
+
+    def clean_country(self) -> str:
+        """Write the country as ISO 3166-1 does: two capitals."""
+        code: str = self.cleaned_data["country"].strip().upper()
+        if code and not (len(code) == 2 and code.isascii() and code.isalpha()):
+            raise ValidationError("Write the country as two letters, such as US or SE.", code="not_a_country")
+        return code
+
+    def facts(self) -> CustomerData:
+        """Return what was typed; call it on a form without errors."""
+        return CustomerData(**self.cleaned_data)
+
+
+class CloseForm(forms.Form):
+    """Why an inquiry is put away."""
+
+    reason = forms.CharField(label="Why", max_length=200, required=False, help_text="Such as: booked elsewhere.")
+
+
+def moment_in(zone: ZoneInfo, day: date, clock: time) -> datetime:
+    """Return a wall-clock time of the kitchen as a moment; of a time that comes twice, the first.
+
+    Raises
+    ------
+    ValidationError
+        If clocks are put forward over that time on that day, so that it does not exist.
+    """
+    moment = datetime.combine(day, clock, tzinfo=zone)
+    real = datetime.fromtimestamp(moment.timestamp(), tz=zone)
+    if (real.hour, real.minute) != (clock.hour, clock.minute):
+        raise ValidationError(
+            f"{clock:%H:%M} does not exist on {day:%A} {day.day} {day:%B %Y}: the clocks go forward. "
+            f"Use {real:%H:%M} or later, or an hour earlier.",
+            code="no_such_time",
+        )
+    return moment
+
+
+def initial_of(inquiry: Inquiry, kitchen: Kitchen) -> Mapping[str, Any]:
+    """Return the form's values for an inquiry, distances in the kitchen's unit."""
+    zone = ZoneInfo(kitchen.time_zone)
+    start, end = inquiry.window_start.astimezone(zone), inquiry.window_end.astimezone(zone)
+    distance = inquiry.km
+    if distance is not None and kitchen.distance == Kitchen.Distance.MILE:
+        distance = (distance / KM_PER_MILE).quantize(Decimal("0.001")).normalize()
+    return {
+        **{name: getattr(inquiry, name) for name in (*_PLAIN, "crew", "allergies")},
+        "day": start.date(),
+        "start": start.time(),
+        "end": end.time(),
+        "distance": distance,
+        "budget": inquiry.budget_minor,
+    }

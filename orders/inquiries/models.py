@@ -1,0 +1,82 @@
+"""Who asks, and for what day."""
+
+from django.db import models
+
+from catalog.records.fields import ExactDecimalField
+
+
+class Customer(models.Model):
+    """A person or firm that asks for desserts."""
+
+    class Kind(models.TextChoices):
+        PRIVATE = "private", "private"
+        PLANNER = "planner", "event planner"
+        VENUE = "venue", "venue"
+        BUSINESS = "business", "business"
+
+    name = models.CharField(max_length=120)
+    email = models.EmailField(blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+    address = models.TextField(blank=True)
+    country = models.CharField(max_length=2, blank=True, help_text="ISO 3166-1 code")
+    kind = models.CharField(max_length=10, choices=Kind, default=Kind.PRIVATE)
+    tax_exempt = models.BooleanField(default=False)
+    tax_number = models.CharField(max_length=40, blank=True)
+    note = models.TextField(blank=True)
+    created_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["name", "pk"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Inquiry(models.Model):
+    """What somebody asked for: the people, the day, the place."""
+
+    class HandOver(models.TextChoices):
+        DELIVERY = "delivery", "we deliver"
+        PICKUP = "pickup", "picked up at the kitchen"
+
+    customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="inquiries")
+    title = models.CharField(max_length=120, help_text="what it is called, such as Wedding of Ida and Jon")
+    received_at = models.DateTimeField()
+    # The desserts are handed over (or collected) within this window.
+    window_start = models.DateTimeField()
+    window_end = models.DateTimeField()
+    hand_over = models.CharField(max_length=8, choices=HandOver, default=HandOver.DELIVERY)
+    place = models.CharField(max_length=200, blank=True)
+    km = ExactDecimalField(null=True, blank=True, help_text="one way")
+    minutes = ExactDecimalField(null=True, blank=True, help_text="driving one way")
+    crew = models.PositiveSmallIntegerField(default=1)
+    setup_minutes = ExactDecimalField(null=True, blank=True)
+    guests = models.PositiveIntegerField(null=True, blank=True)
+    pieces_per_guest = ExactDecimalField(null=True, blank=True)
+    budget_minor = models.BigIntegerField(null=True, blank=True)
+    allergies = models.JSONField(default=list, blank=True)
+    allergy_note = models.TextField(blank=True)
+    note = models.TextField(blank=True)
+    copied_from = models.ForeignKey("self", on_delete=models.SET_NULL, null=True, blank=True, related_name="copies")
+    closed_at = models.DateTimeField(null=True, blank=True)
+    closed_reason = models.CharField(max_length=200, blank=True)
+    idempotency_key = models.CharField(
+        max_length=32,
+        unique=True,
+        null=True,
+        blank=True,
+        help_text="the form's one-time key: a double click makes one enquiry",
+    )
+
+    class Meta:
+        ordering = ["window_start", "pk"]
+        verbose_name_plural = "inquiries"
+        indexes = [models.Index(fields=["closed_at", "window_start"], name="inquiry_open")]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(window_end__gte=models.F("window_start")), name="window_in_order"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.title

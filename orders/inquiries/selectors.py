@@ -1,0 +1,168 @@
+"""Inquiries and customers, read for the owner's pages."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from django.core.paginator import Page, Paginator
+from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
+
+from orders.approvals.models import Message
+from orders.documents.content import QuoteContent, content_read
+from orders.inquiries.models import Customer, Inquiry
+from orders.orders.models import Order
+from orders.quotes.models import Quote
+from orders.records.states import QuoteStatus
+
+PAGE = 25
+#: What the list can show: address word -> (what it is called, the sentence above the list).
+VIEWS = {
+    "open": ("Open", "Enquiries still to be answered or agreed, by the day of the event."),
+    "waiting": ("Waiting for an answer", "A quote is with the customer."),
+    "ordered": ("Ordered", "The customer said yes."),
+    "past": ("Day has passed", "Still open although the day is over. Close what came to nothing."),
+    "closed": ("Closed", "Put away, with the reason; the latest first."),
+}
+_COLUMNS = ("number", "revision", "status", "total_minor", "currency", "valid_until", "inquiry_id")
+
+
+@dataclass(frozen=True, slots=True)
+class InquiryRow:
+    """An inquiry in the list with the quote that matters most now; ``asked`` when a wish waits for a reply."""
+
+    inquiry: Inquiry
+    quote: Quote | None
+    asked: bool = False
+
+
+def inquiries_listed(*, show: str, search: str, page: str | int, at: datetime) -> Page[InquiryRow]:
+    """Return one page of inquiries in a fixed number of queries.
+
+    ``show`` is one of :data:`VIEWS`; anything else is ``open``. ``search`` looks in title, customer, e-mail, place
+    and quote number.
+    """
+    found = _found(_shown(show, at), cleaned(search))
+    listed: Page[Any] = Paginator(found.select_related("customer"), PAGE).get_page(page)
+    rows = list(listed.object_list)
+    best = _quotes_of(rows)
+    asked = _asked_for_a_change(rows)
+    listed.object_list = [InquiryRow(inquiry, best.get(inquiry.pk), inquiry.pk in asked) for inquiry in rows]
+    return listed
+
+
+def _asked_for_a_change(inquiries: list[Inquiry]) -> set[int]:
+    """Return the inquiries whose customer asked for a change nobody answered yet."""
+    unanswered = Message.objects.filter(
+        kind=Message.Kind.CHANGE, seen_at=None, quote__inquiry__in=[inquiry.pk for inquiry in inquiries]
+    )
+    return set(unanswered.values_list("quote__inquiry_id", flat=True))
+
+
+def cleaned(search: str) -> str:
+    """Return search words without what no database takes (NUL) and without needless length."""
+    return search.replace("\x00", "").strip()[:120]
+
+
+def _shown(show: str, at: datetime) -> QuerySet[Inquiry]:
+    everything = Inquiry.objects.all()
+    if show == "closed":
+        return everything.filter(closed_at__isnull=False).order_by("-closed_at", "-pk")
+    if show in ("waiting", "ordered"):
+        status = QuoteStatus.SENT if show == "waiting" else QuoteStatus.APPROVED
+        # From the quotes' side: few are waiting, whatever the number of inquiries.
+        return everything.filter(
+            closed_at__isnull=True, pk__in=Quote.objects.filter(status=status).values("inquiry_id")
+        ).order_by("window_start" if show == "waiting" else "-window_start", "pk")
+    unordered = everything.filter(closed_at__isnull=True).exclude(
+        Exists(Quote.objects.filter(inquiry=OuterRef("pk"), status=QuoteStatus.APPROVED))
+    )
+    if show == "past":
+        return unordered.filter(window_end__lt=at).order_by("-window_start", "-pk")
+    return unordered.filter(window_end__gte=at).order_by("window_start", "pk")
+
+
+def _found(inquiries: QuerySet[Inquiry], search: str) -> QuerySet[Inquiry]:
+    if not search:
+        return inquiries
+    people = Customer.objects.filter(Q(name__icontains=search) | Q(email__icontains=search))
+    quotes = Quote.objects.filter(number__iexact=search)
+    return inquiries.filter(
+        Q(title__icontains=search)
+        | Q(place__icontains=search)
+        | Q(customer__in=people.values("pk"))
+        | Q(pk__in=quotes.values("inquiry_id"))
+    )
+
+
+def _quotes_of(inquiries: list[Inquiry]) -> dict[int, Quote]:
+    """Return for each inquiry the quote that matters: approved, else waiting, else the draft, else the last."""
+    quotes = Quote.objects.filter(inquiry__in=[inquiry.pk for inquiry in inquiries]).only(*_COLUMNS)
+    best: dict[int, Quote] = {}
+    for quote in sorted(quotes, key=lambda quote: (_WEIGHT.get(quote.status, 0), quote.pk)):
+        best[quote.inquiry_id] = quote
+    return best
+
+
+_WEIGHT: dict[str, int] = {QuoteStatus.DRAFT: 1, QuoteStatus.SENT: 2, QuoteStatus.APPROVED: 3}
+
+
+def inquiry_full(inquiry_id: int) -> Inquiry:
+    """Return an inquiry with its customer and its quotes, the latest first, in two queries.
+
+    Raises Inquiry.DoesNotExist.
+    """
+    quotes = Quote.objects.defer("content", "brief", "estimate").order_by("-pk")
+    return (
+        Inquiry.objects.select_related("customer", "copied_from")
+        .prefetch_related(Prefetch("quotes", queryset=quotes, to_attr="revisions"))
+        .get(pk=inquiry_id)
+    )
+
+
+def customers_listed(*, search: str, page: str | int) -> Page[Customer]:
+    """Return one page of customers by name."""
+    return Paginator(_people(search), PAGE).get_page(page)
+
+
+def customers_like(search: str, *, most: int = 6) -> list[Customer]:
+    """Return the first customers whose name or e-mail holds the text; none for fewer than two letters."""
+    return list(_people(search)[:most]) if len(cleaned(search)) >= 2 else []
+
+
+def _people(search: str) -> QuerySet[Customer]:
+    text = cleaned(search)
+    people = Customer.objects.order_by("name", "pk")
+    return people.filter(Q(name__icontains=text) | Q(email__icontains=text)) if text else people
+
+
+def standing_offer(inquiry: Inquiry) -> QuoteContent | None:
+    """Return what the quote that matters says, approved before waiting before past ones; None before one was sent."""
+    sent = [quote for quote in inquiry.revisions if quote.sent_at is not None]  # type: ignore[attr-defined]  # prefetched
+    if not sent:
+        return None
+    best = max(sent, key=lambda quote: (_WEIGHT.get(quote.status, 0), quote.pk))
+    return content_read(Quote.objects.values_list("content", flat=True).get(pk=best.pk))
+
+
+@dataclass(frozen=True, slots=True)
+class CustomerFile:
+    """A customer with the last inquiries and orders."""
+
+    customer: Customer
+    inquiries: list[InquiryRow]
+    orders: list[Order]
+
+
+def customer_file(customer_id: int) -> CustomerFile:
+    """Return a customer with the last 50 inquiries and orders in four queries.
+
+    Raises Customer.DoesNotExist.
+    """
+    customer = Customer.objects.get(pk=customer_id)
+    inquiries = list(customer.inquiries.order_by("-window_start", "-pk")[:50])
+    best = _quotes_of(inquiries)
+    return CustomerFile(
+        customer=customer,
+        inquiries=[InquiryRow(inquiry, best.get(inquiry.pk)) for inquiry in inquiries],
+        orders=list(customer.orders.order_by("-window_start", "-pk")[:50]),
+    )

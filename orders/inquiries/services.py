@@ -1,0 +1,149 @@
+"""An inquiry from the first call to the moment it is closed."""
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+
+from catalog.kitchen.selectors import kitchen
+from orders.inquiries.customer_services import CustomerData, customer_found_or_added
+from orders.inquiries.models import Inquiry
+from orders.quotes.draft.briefs import table_of
+from orders.quotes.draft.services import draft_begin, draft_days_follow, lines_write
+from orders.quotes.models import Quote
+from orders.records.errors import InquiryClosed, InquiryHasQuoteOut
+from orders.records.states import QuoteStatus
+from orders.records.transitions import audit
+
+
+@dataclass(frozen=True, slots=True)
+class InquiryData:
+    """What somebody asked for: the day, the place, the people."""
+
+    title: str
+    window_start: datetime
+    window_end: datetime
+    hand_over: str = Inquiry.HandOver.DELIVERY
+    place: str = ""
+    km: Decimal | None = None
+    minutes: Decimal | None = None
+    crew: int = 1
+    setup_minutes: Decimal | None = None
+    guests: int | None = None
+    pieces_per_guest: Decimal | None = None
+    budget_minor: int | None = None
+    allergies: tuple[str, ...] = ()
+    allergy_note: str = ""
+    note: str = ""
+
+    def columns(self) -> Mapping[str, Any]:
+        """Return the values by column; JSON holds a list."""
+        return {**asdict(self), "allergies": list(self.allergies)}
+
+
+@transaction.atomic(durable=True)
+def inquiry_add(
+    *,
+    facts: InquiryData,
+    customer: CustomerData,
+    idempotency_key: str,
+    by: str,
+    at: datetime,
+    customer_id: int | None = None,
+    copied_from_id: int | None = None,
+) -> Inquiry:
+    """Take an inquiry down and begin a draft quote for it, empty or with the table of the one it is copied from.
+
+    ``once`` is the form's one-time key: the same key again returns the inquiry it made.
+
+    Raises Customer.DoesNotExist or Inquiry.DoesNotExist when the chosen customer or the original is gone.
+    """
+    made = Inquiry.objects.filter(idempotency_key=idempotency_key).first()
+    if made is not None:
+        return made
+    original = Inquiry.objects.get(pk=copied_from_id) if copied_from_id else None
+    person = customer_found_or_added(customer_id=customer_id, facts=customer, at=at)
+    inquiry = Inquiry.objects.create(
+        customer=person, received_at=at, idempotency_key=idempotency_key, copied_from=original, **facts.columns()
+    )
+    draft = draft_begin(inquiry=inquiry, kitchen=kitchen(), at=at)
+    if original is not None:
+        _copy_table(original, draft)
+    audit(inquiry, "take down", by=by, at=at, note=f"copied from {original}" if original else "")
+    return inquiry
+
+
+def _copy_table(original: Inquiry, draft: Quote) -> None:
+    """Lay the same table; prices given by hand and extras' amounts are kept only in the same currency."""
+    last = original.quotes.order_by("-pk").first()
+    if last is None:
+        return
+    lines_write(draft, table_of(last), with_money=last.currency == draft.currency)
+    draft.save(update_fields=["discount", "rush"])
+
+
+@transaction.atomic(durable=True)
+def inquiry_change(*, inquiry_id: int, facts: InquiryData, by: str, at: datetime) -> Inquiry:
+    """Change what was asked for. A quote that was sent stays as it was sent; a draft's usual days follow the event.
+
+    Raises
+    ------
+    Inquiry.DoesNotExist
+        If there is none.
+    EnquiryClosed
+        If it is closed.
+    """
+    inquiry = _open(inquiry_id)
+    event_before = inquiry.window_start
+    for name, value in facts.columns().items():
+        setattr(inquiry, name, value)
+    inquiry.save()
+    draft_days_follow(inquiry=inquiry, event_before=event_before, kitchen=kitchen(), at=at)
+    audit(inquiry, "change", by=by, at=at)
+    return inquiry
+
+
+@transaction.atomic(durable=True)
+def inquiry_close(*, inquiry_id: int, reason: str, by: str, at: datetime) -> Inquiry:
+    """Put an inquiry away with the reason. Closing it again changes nothing.
+
+    Raises
+    ------
+    Inquiry.DoesNotExist
+        If there is none.
+    EnquiryHasQuoteOut
+        If a quote waits for an answer.
+    """
+    inquiry = Inquiry.objects.select_for_update().get(pk=inquiry_id)
+    out = inquiry.quotes.filter(status=QuoteStatus.SENT).first()
+    if out is not None:
+        raise InquiryHasQuoteOut(quote=str(out))
+    if inquiry.closed_at is None:
+        inquiry.closed_at, inquiry.closed_reason = at, reason
+        inquiry.save(update_fields=["closed_at", "closed_reason"])
+        audit(inquiry, "close", by=by, at=at, note=reason)
+    return inquiry
+
+
+@transaction.atomic(durable=True)
+def inquiry_reopen(*, inquiry_id: int, by: str, at: datetime) -> Inquiry:
+    """Take a closed inquiry up again.
+
+    Raises Inquiry.DoesNotExist.
+    """
+    inquiry = Inquiry.objects.select_for_update().get(pk=inquiry_id)
+    if inquiry.closed_at is not None:
+        inquiry.closed_at, inquiry.closed_reason = None, ""
+        inquiry.save(update_fields=["closed_at", "closed_reason"])
+        audit(inquiry, "open again", by=by, at=at)
+    return inquiry
+
+
+def _open(inquiry_id: int) -> Inquiry:
+    inquiry = Inquiry.objects.select_for_update().get(pk=inquiry_id)
+    if inquiry.closed_at is not None:
+        raise InquiryClosed(what=str(inquiry))
+    return inquiry

@@ -1,0 +1,133 @@
+"""The list of inquiries, a new one, changes, closing and copying."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST, require_safe
+
+from catalog.kitchen.selectors import kitchen
+from catalog.web.access import OWNER, allow
+from catalog.web.form_data import new_idempotency_key, submitted_data
+from orders.inquiries.forms import CloseForm, InquiryForm, NewInquiryForm, initial_of
+from orders.inquiries.models import Customer, Inquiry
+from orders.inquiries.selectors import VIEWS, inquiries_listed
+from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen
+
+
+@require_safe
+@allow(OWNER)
+def inquiries(request: HttpRequest) -> HttpResponse:
+    """List inquiries: open by event day, waiting, ordered, past, closed."""
+    show = request.GET.get("show", "open")
+    show = show if show in VIEWS else "open"
+    search = request.GET.get("search", "")
+    page = inquiries_listed(show=show, search=search, page=request.GET.get("page", 1), at=timezone.now())
+    views = [(word, name, word == show) for word, (name, _) in VIEWS.items()]
+    return render(
+        request,
+        "orders/inquiries/list.html",
+        {"page": page, "views": views, "show": show, "search": search, "sentence": VIEWS[show][1]},
+    )
+
+
+@allow(OWNER)
+def inquiry_new(request: HttpRequest) -> HttpResponse:
+    """Take an inquiry down."""
+    form = _form(request, _first_values(request))
+    if form.is_bound and form.is_valid():
+        return _taken_down(request, form, copied_from=None)
+    return render(request, "orders/inquiries/new.html", {"form": form, "known": _chosen(form), "original": None})
+
+
+@allow(OWNER)
+def inquiry_copy(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take an inquiry down that wants the same table as an older one."""
+    original = get_object_or_404(Inquiry.objects.select_related("customer"), pk=pk)
+    first = {
+        **initial_of(original, kitchen()),
+        **dict.fromkeys(("day", "allergies", "allergy_note"), None),
+        "customer": original.customer_id,
+        "idempotency_key": new_idempotency_key(),
+    }
+    form = _form(request, first)
+    if form.is_bound and form.is_valid():
+        return _taken_down(request, form, copied_from=original.pk)
+    return render(request, "orders/inquiries/new.html", {"form": form, "known": _chosen(form), "original": original})
+
+
+def _form(request: HttpRequest, first: dict[str, Any]) -> NewInquiryForm:
+    """Return the form: empty, sent in, or with another customer picked and everything typed kept."""
+    if request.method == "POST" and "pick" not in request.POST:
+        return NewInquiryForm(request.POST, kitchen=kitchen())
+    if request.method == "POST":
+        typed = {name: request.POST.get(name) for name in request.POST}
+        first = {**first, **typed, "allergies": request.POST.getlist("allergies"), "customer": request.POST["pick"]}
+    return NewInquiryForm(kitchen=kitchen(), initial=first)
+
+
+def _taken_down(request: HttpRequest, form: NewInquiryForm, *, copied_from: int | None) -> HttpResponse:
+    known = form.cleaned_data["customer"]
+    inquiry = inquiry_add(
+        facts=form.facts(),
+        customer=form.person(),
+        customer_id=known.pk if known else None,
+        idempotency_key=form.cleaned_data["idempotency_key"],
+        copied_from_id=copied_from,
+        by=request.user.get_username(),
+        at=timezone.now(),
+    )
+    return redirect("inquiry", pk=inquiry.pk)
+
+
+def _first_values(request: HttpRequest) -> dict[str, Any]:
+    customer = request.GET.get("customer", "")
+    known = customer.isascii() and customer.isdigit() and len(customer) < 16
+    return {"idempotency_key": new_idempotency_key(), "customer": int(customer) if known else None}
+
+
+def _chosen(form: NewInquiryForm) -> Customer | None:
+    """Return the known customer the form stands on, to show the name instead of fields."""
+    value = form["customer"].value()
+    if value in (None, "") or not (text := str(value)).isascii() or not text.isdigit() or len(text) > 15:
+        return None
+    return Customer.objects.filter(pk=int(text)).first()
+
+
+@allow(OWNER)
+def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Change what was asked for."""
+    inquiry = get_object_or_404(Inquiry.objects.select_related("customer"), pk=pk)
+    profile = kitchen()
+    form = InquiryForm(submitted_data(request), kitchen=profile, initial=initial_of(inquiry, profile))
+    if request.method == "POST" and form.is_valid():
+        inquiry_change(inquiry_id=pk, facts=form.facts(), by=request.user.get_username(), at=timezone.now())
+        messages.success(request, "Changed.")
+        return redirect("inquiry", pk=pk)
+    sent = inquiry.quotes.exclude(sent_at=None).exists()
+    return render(request, "orders/inquiries/edit.html", {"form": form, "inquiry": inquiry, "sent": sent})
+
+
+@allow(OWNER)
+def inquiry_close_page(request: HttpRequest, pk: int) -> HttpResponse:
+    """Put an inquiry away."""
+    inquiry = get_object_or_404(Inquiry.objects.select_related("customer"), pk=pk)
+    form = CloseForm(submitted_data(request))
+    if request.method == "POST" and form.is_valid():
+        inquiry_close(
+            inquiry_id=pk, reason=form.cleaned_data["reason"], by=request.user.get_username(), at=timezone.now()
+        )
+        messages.success(request, f"{inquiry} is closed.")
+        return redirect("inquiries")
+    return render(request, "orders/inquiries/close.html", {"form": form, "inquiry": inquiry})
+
+
+@require_POST
+@allow(OWNER)
+def inquiry_reopen_view(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take a closed inquiry up again."""
+    get_object_or_404(Inquiry, pk=pk)
+    inquiry_reopen(inquiry_id=pk, by=request.user.get_username(), at=timezone.now())
+    return redirect("inquiry", pk=pk)

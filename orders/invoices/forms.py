@@ -1,0 +1,170 @@
+"""Forms of invoices, credit notes and payments."""
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from catalog.kitchen.models import Kitchen
+from catalog.web.display import minor
+from catalog.web.fields import DayField, MinorField
+from catalog.web.form_data import new_idempotency_key
+from costing.money.rounding import minor_digits
+from orders.invoices.models import Invoice, Payment
+from orders.invoices.order_money import OrderMoney
+from orders.invoices.selectors import CreditableRow
+from orders.orders.models import Order
+
+#: More than any order here, and less than the database's whole numbers hold.
+MOST = 1_000_000_000
+
+
+def amount_field(currency: str, *, what: str, label: str, **options: Any) -> MinorField:
+    """Make a field for money of a currency, with its decimals."""
+    return MinorField(digits=minor_digits(currency), what=what, label=label, unit=currency, most=MOST, **options)
+
+
+class PaymentForm(forms.Form):
+    """Money that came in or went back."""
+
+    kind = forms.ChoiceField(
+        label="What it is",
+        choices=Payment.Kind.choices,
+        widget=forms.RadioSelect,
+        error_messages={"required": "Choose what it is.", "invalid_choice": "Choose deposit, payment or refund."},
+    )
+    # Not "method": in the browser a field of that name hides the form's own.
+    means = forms.ChoiceField(
+        label="How it was paid",
+        choices=[("", "Choose"), *Payment.Method.choices],
+        error_messages={"required": "Choose how it was paid.", "invalid_choice": "Choose how it was paid."},
+    )
+    reference = forms.CharField(
+        label="Reference", max_length=80, required=False, help_text="As the bank statement or the paper says it."
+    )
+    note = forms.CharField(label="Note", max_length=200, required=False)
+    idempotency_key = forms.CharField(max_length=32, widget=forms.HiddenInput, required=False)
+
+    def __init__(self, *args: Any, order: Order, money: OrderMoney, today: date, kitchen: Kitchen, **kwargs: Any):
+        super().__init__(*args, **kwargs)
+        self.today = today
+        self.fields["amount"] = amount_field(order.currency, what="the amount", label="Amount", above=0)
+        self.fields["received_on"] = DayField(
+            what="the day", label="Day it came in or went back", month_first=kitchen.country == "US"
+        )
+        self.order_fields(["kind", "amount", "received_on", "means", "reference", "note", "idempotency_key"])
+        self.initial = {
+            **_first_payment(money),
+            "received_on": today,
+            "idempotency_key": new_idempotency_key(),
+            **self.initial,
+        }
+
+    def clean_received_on(self) -> date:
+        """Refuse a day that has not come yet."""
+        day: date = self.cleaned_data["received_on"]
+        if day > self.today:
+            raise ValidationError("Money is recorded when it has moved: give today or an earlier day.", code="future")
+        return day
+
+    def clean_once(self) -> str:
+        """Give a form that lost its key a new one: it is then a payment of its own."""
+        return self.cleaned_data["idempotency_key"] or new_idempotency_key()
+
+    def facts(self) -> dict[str, Any]:
+        """Return what the service takes."""
+        data = self.cleaned_data
+        same = ("kind", "received_on", "reference", "note", "idempotency_key")
+        return {"amount_minor": data["amount"], "method": data["means"], **{name: data[name] for name in same}}
+
+
+def _first_payment(money: OrderMoney) -> dict[str, Any]:
+    """Suggest what most likely came: the deposit, then the balance, or what has to go back."""
+    if money.invoiced and money.balance > 0:
+        return {"kind": Payment.Kind.PAYMENT, "amount": money.balance}
+    if money.invoiced and money.credit:
+        return {"kind": Payment.Kind.REFUND, "amount": money.credit}
+    if money.deposit_open:
+        return {"kind": Payment.Kind.DEPOSIT, "amount": money.deposit_open}
+    return {"kind": Payment.Kind.PAYMENT, "amount": money.agreed_open or None}
+
+
+class ReverseForm(forms.Form):
+    """Why a recorded payment is taken back."""
+
+    note = forms.CharField(
+        label="Why it is taken back",
+        max_length=200,
+        help_text="The row stays; one that reverses it is added with today's name and these words.",
+        error_messages={"required": "Write why it is taken back, such as recorded on the wrong order."},
+    )
+
+
+class IssueForm(forms.Form):
+    """Whether the customer gets the invoice by mail."""
+
+    mail = forms.BooleanField(label="Mail it to the customer", required=False)
+
+
+class CreditForm(forms.Form):
+    """All of an invoice, or amounts of its rows."""
+
+    how = forms.ChoiceField(
+        label="What is credited",
+        choices=[("all", "all that is left of the invoice"), ("parts", "the amounts below")],
+        widget=forms.RadioSelect,
+        initial="all",
+        error_messages={"required": "Choose what is credited.", "invalid_choice": "Choose what is credited."},
+    )
+    reason = forms.CharField(
+        label="Reason",
+        max_length=300,
+        help_text="The customer reads it on the credit note.",
+        error_messages={"required": "Write the reason, such as twelve lemon cups arrived broken."},
+    )
+    mail = forms.BooleanField(label="Mail it to the customer", required=False)
+    idempotency_key = forms.CharField(max_length=32, widget=forms.HiddenInput, required=False)
+
+    def __init__(self, *args: Any, invoice: Invoice, rows: Sequence[CreditableRow], **kwargs: Any):
+        super().__init__(*args, **kwargs)
+        self.initial.setdefault("idempotency_key", new_idempotency_key())
+        self.rows = [row for row in rows if row.left > 0]
+        for row in self.rows:
+            most = minor(row.left, invoice.currency)
+            self.fields[_name(row)] = amount_field(
+                invoice.currency,
+                what=f"the amount for {row.line.name}",
+                label=f"Credit for {row.line.name}, at most {most}",
+                least=0,
+                required=False,
+            )
+
+    def lines(self) -> list[tuple[CreditableRow, forms.BoundField]]:
+        """Pair each row with its field."""
+        return [(row, self[_name(row)]) for row in self.rows]
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for an amount when parts are credited, and for none above what is left."""
+        data = super().clean() or {}
+        if data.get("how") != "parts":
+            return data
+        for row in self.rows:
+            amount = data.get(_name(row))
+            if amount and amount > row.left:
+                self.add_error(_name(row), f"At most {minor(row.left, row.line.invoice.currency)} of it is left.")
+        if not self.errors and not self.amounts():
+            self.add_error("how", "Enter an amount for at least one row, or credit all that is left.")
+        return data
+
+    def amounts(self) -> dict[int, int] | None:
+        """Return the amounts by row, or None for all that is left."""
+        if self.cleaned_data.get("how") == "all":
+            return None
+        found = {row.line.pk: self.cleaned_data.get(_name(row)) for row in self.rows}
+        return {pk: amount for pk, amount in found.items() if amount}
+
+
+def _name(row: CreditableRow) -> str:
+    return f"row-{row.line.pk}"

@@ -1,0 +1,187 @@
+"""Invoices, credit notes and payments. Amounts are whole minor units."""
+
+from decimal import Decimal
+
+from django.db import models
+from django.db.models import F, Q
+
+from catalog.records.fields import ExactDecimalField
+from orders.orders.models import Order
+from orders.records.states import InvoiceStatus
+
+
+class Invoice(models.Model):
+    """An invoice (UNTDID 1001 code 380) or credit note (381). Issued ones never change but for their status."""
+
+    class Kind(models.TextChoices):
+        INVOICE = "380", "invoice"
+        CREDIT_NOTE = "381", "credit note"
+
+    order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="invoices")
+    kind = models.CharField(max_length=3, choices=Kind, default=Kind.INVOICE)
+    status = models.CharField(max_length=9, choices=InvoiceStatus, default=InvoiceStatus.DRAFT)
+    number = models.CharField(max_length=20, unique=True, null=True, blank=True)
+    credits = models.ForeignKey("self", on_delete=models.PROTECT, null=True, blank=True, related_name="credit_notes")
+    reason = models.CharField(max_length=300, blank=True)
+    created_at = models.DateTimeField()
+    issued_at = models.DateTimeField(null=True, blank=True)
+    issued_on = models.DateField(null=True, blank=True)
+    issued_by = models.CharField(max_length=150, blank=True)
+    supply_on = models.DateField()
+    due_on = models.DateField(null=True, blank=True)
+    currency = models.CharField(max_length=3)
+    prices = models.CharField(max_length=5, default="net")
+    seller = models.JSONField(default=dict)
+    buyer = models.JSONField(default=dict)
+    note = models.TextField(blank=True)
+    net_minor = models.BigIntegerField(default=0)
+    tax_minor = models.BigIntegerField(default=0)
+    total_minor = models.BigIntegerField(default=0)
+    prepaid_minor = models.BigIntegerField(default=0)
+    due_minor = models.BigIntegerField(default=0)
+    content_sha256 = models.CharField(max_length=64, blank=True)
+    pdf = models.ForeignKey("orders.Document", on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    idempotency_key = models.CharField(
+        max_length=32, unique=True, null=True, blank=True, help_text="a double click makes one credit note"
+    )
+
+    class Meta:
+        ordering = ["-issued_on", "-pk"]
+        indexes = [
+            models.Index(fields=["status", "due_on"], name="invoice_receivable"),
+            models.Index(fields=["issued_on", "id"], name="invoice_by_day"),
+        ]
+        constraints = [
+            models.CheckConstraint(condition=Q(status__in=InvoiceStatus.values), name="invoice_status_known"),
+            models.CheckConstraint(
+                condition=Q(status="draft", number__isnull=True, issued_at__isnull=True)
+                | (~Q(status="draft") & Q(number__isnull=False, issued_at__isnull=False, issued_on__isnull=False)),
+                name="issued_has_number",
+            ),
+            models.CheckConstraint(
+                condition=Q(total_minor=F("net_minor") + F("tax_minor")), name="total_is_net_and_tax"
+            ),
+            models.CheckConstraint(
+                condition=Q(due_minor=F("total_minor") - F("prepaid_minor")), name="due_is_total_less_prepaid"
+            ),
+            models.CheckConstraint(
+                condition=Q(kind="380", credits__isnull=True) | Q(kind="381", credits__isnull=False),
+                name="credit_note_names_invoice",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.number or f"draft {self.get_kind_display()} {self.pk}"
+
+
+class InvoiceLine(models.Model):
+    """A line, or an allowance (BG-20) or charge (BG-21) on the whole; ``net_minor`` is without tax (BT-131)."""
+
+    class Kind(models.TextChoices):
+        LINE = "line", "line"
+        ALLOWANCE = "allowance", "allowance on the whole"
+        CHARGE = "charge", "charge on the whole"
+
+    kind = models.CharField(max_length=9, choices=Kind, default=Kind.LINE)
+    credits = models.ForeignKey("self", on_delete=models.PROTECT, null=True, blank=True, related_name="credited_by")
+    invoice = models.ForeignKey(Invoice, on_delete=models.CASCADE, related_name="lines")
+    position = models.PositiveIntegerField(default=0)
+    name = models.CharField(max_length=200)
+    quantity = ExactDecimalField()
+    unit_code = models.CharField(max_length=3, default="H87", help_text="UN/ECE Recommendation 20")
+    # As the customer agreed it: with tax in it when the document's prices are gross.
+    unit_price_minor = models.BigIntegerField()
+    amount_minor = models.BigIntegerField()
+    net_minor = models.BigIntegerField()
+    tax_code = models.CharField(max_length=80)
+    tax_name = models.CharField(max_length=80)
+    untdid = models.CharField(max_length=1, default="S")
+    rate = ExactDecimalField()
+
+    class Meta:
+        ordering = ["position", "pk"]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def percent(self) -> Decimal:
+        """The rate as people write it: 8.25 for 0.0825."""
+        return Decimal(self.rate) * 100
+
+
+class InvoiceTax(models.Model):
+    """The tax of one category and rate (BG-23): rounded once on the sum."""
+
+    invoice = models.ForeignKey(Invoice, on_delete=models.CASCADE, related_name="taxes")
+    position = models.PositiveIntegerField(default=0)
+    tax_code = models.CharField(max_length=80)
+    tax_name = models.CharField(max_length=80)
+    untdid = models.CharField(max_length=1, default="S")
+    exempt_reason = models.CharField(max_length=200, blank=True)
+    rate = ExactDecimalField()
+    taxable_minor = models.BigIntegerField()
+    tax_minor = models.BigIntegerField()
+
+    class Meta:
+        ordering = ["position", "pk"]
+        verbose_name_plural = "invoice taxes"
+
+    def __str__(self) -> str:
+        return f"{self.tax_name} {self.rate}"
+
+    @property
+    def percent(self) -> Decimal:
+        """The rate as people write it: 8.25 for 0.0825."""
+        return Decimal(self.rate) * 100
+
+
+class Payment(models.Model):
+    """Money that came in or went back. A mistake is undone by a row that reverses it."""
+
+    class Kind(models.TextChoices):
+        DEPOSIT = "deposit", "deposit"
+        PAYMENT = "payment", "payment"
+        REFUND = "refund", "refund"
+
+    class Method(models.TextChoices):
+        """UNTDID 4461 payment means codes."""
+
+        CASH = "10", "cash"
+        CHEQUE = "20", "cheque"
+        TRANSFER = "30", "credit transfer"
+        CARD = "48", "card"
+        ONLINE = "68", "online payment service"
+
+    order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="payments")
+    invoice = models.ForeignKey(Invoice, on_delete=models.PROTECT, null=True, blank=True, related_name="payments")
+    kind = models.CharField(max_length=7, choices=Kind)
+    method = models.CharField(max_length=2, choices=Method)
+    # Signed: money in is positive, money back is negative.
+    amount_minor = models.BigIntegerField()
+    currency = models.CharField(max_length=3)
+    received_on = models.DateField()
+    reference = models.CharField(max_length=80, blank=True)
+    note = models.CharField(max_length=200, blank=True)
+    reverses = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="reversed_by")
+    idempotency_key = models.CharField(
+        max_length=32, unique=True, help_text="the form's one-time key: a double click records one payment"
+    )
+    recorded_at = models.DateTimeField()
+    recorded_by = models.CharField(max_length=150)
+
+    class Meta:
+        ordering = ["received_on", "pk"]
+        indexes = [models.Index(fields=["received_on", "id"], name="payment_by_day")]
+        constraints = [
+            models.CheckConstraint(condition=~Q(amount_minor=0), name="payment_not_zero"),
+            models.CheckConstraint(
+                condition=Q(reverses__isnull=False)
+                | Q(kind="refund", amount_minor__lt=0)
+                | (~Q(kind="refund") & Q(amount_minor__gt=0)),
+                name="payment_sign",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()} {self.amount_minor} {self.currency}"

@@ -1,0 +1,137 @@
+"""Money that comes in and goes back. A row is never changed: a mistake is taken back by a row of its own."""
+
+from datetime import date, datetime
+from typing import Any
+
+from django.db import IntegrityError, transaction
+
+from catalog.web.display import minor
+from orders.invoices.models import Invoice, Payment
+from orders.invoices.order_money import order_money
+from orders.invoices.selectors import standing_invoice
+from orders.invoices.services import settle
+from orders.orders.models import Order
+from orders.records.errors import AlreadyReversed, RecordedBefore, TooMuchBack
+from orders.records.transitions import audit
+
+
+@transaction.atomic(durable=True)
+def payment_record(
+    *,
+    order_id: int,
+    kind: str,
+    method: str,
+    amount_minor: int,
+    received_on: date,
+    reference: str = "",
+    note: str = "",
+    idempotency_key: str,
+    by: str,
+    at: datetime,
+) -> Payment:
+    """Record a deposit, a payment or a refund; the amount is above zero for all three.
+
+    What comes in after the invoice was issued belongs to it; what came before is taken off when it is issued. The
+    same ``once`` gives back the row that was recorded with it.
+
+    Raises
+    ------
+    TooMuchBack
+        When more would go back than the customer has to their credit.
+    RecordedBefore
+        When the same ``once`` recorded other money: somebody went back to a form that was sent, and changed it.
+    """
+    order = Order.objects.select_for_update().select_related("customer").get(pk=order_id)
+    money = {"kind": kind, "method": method, "amount_minor": _signed(kind, amount_minor), "received_on": received_on}
+    known = Payment.objects.filter(idempotency_key=idempotency_key).first()
+    if known is not None:
+        return _same(known, order, money)
+    if kind == Payment.Kind.REFUND:
+        _may_go_back(order, amount_minor)
+    words = {
+        "reference": reference,
+        "note": note,
+        "idempotency_key": idempotency_key,
+        "recorded_at": at,
+        "recorded_by": by,
+    }
+    payment = _added(Payment(order=order, invoice=standing_invoice(order), currency=order.currency, **money, **words))
+    _after(payment, by=by, at=at)
+    return payment
+
+
+def _signed(kind: str, amount_minor: int) -> int:
+    return -amount_minor if kind == Payment.Kind.REFUND else amount_minor
+
+
+def _same(known: Payment, order: Order, money: dict[str, Any]) -> Payment:
+    """Give back what was recorded with the same form, unless it was other money."""
+    if known.order_id != order.pk or any(getattr(known, name) != value for name, value in money.items()):
+        raise RecordedBefore(amount=minor(known.amount_minor, known.currency))
+    return known
+
+
+def _may_go_back(order: Order, amount_minor: int) -> None:
+    credit = order_money(order).credit
+    if amount_minor > credit:
+        raise TooMuchBack(most=minor(credit, order.currency), customer=order.customer.name, order=order.number)
+
+
+def _added(payment: Payment) -> Payment:
+    """Add the row; if the same form was sent twice at the same moment, give the first one back."""
+    try:
+        with transaction.atomic():
+            payment.save(force_insert=True)
+    except IntegrityError:
+        return Payment.objects.get(idempotency_key=payment.idempotency_key)
+    return payment
+
+
+def _after(payment: Payment, *, by: str, at: datetime) -> None:
+    words = minor(payment.amount_minor, payment.currency)
+    audit(payment.order, payment.kind, by=by, at=at, note=f"{words} {payment.get_method_display()}")
+    if payment.invoice is not None:
+        settle(payment.invoice, by=by, at=at)
+
+
+@transaction.atomic(durable=True)
+def payment_reverse(*, payment_id: int, note: str, by: str, at: datetime) -> Payment:
+    """Take a mistaken row back by one that reverses it.
+
+    When an invoice took the money off as paid before, the reversing row belongs to that invoice: it is owed again.
+
+    Raises
+    ------
+    AlreadyReversed
+        When it was taken back before, or is itself such a row.
+    """
+    payment = Payment.objects.select_related("order", "invoice").get(pk=payment_id)
+    order = Order.objects.select_for_update().get(pk=payment.order_id)
+    if payment.reverses_id or Payment.objects.filter(reverses=payment).exists():
+        raise AlreadyReversed
+    reversal = Payment(
+        order=order,
+        invoice=_used_by(payment) or payment.invoice,
+        kind=payment.kind,
+        method=payment.method,
+        amount_minor=-payment.amount_minor,
+        currency=payment.currency,
+        received_on=payment.received_on,
+        reference=payment.reference,
+        note=note,
+        reverses=payment,
+        idempotency_key=f"reverses-{payment.pk}",
+        recorded_at=at,
+        recorded_by=by,
+    )
+    reversal.save(force_insert=True)
+    _after(reversal, by=by, at=at)
+    return reversal
+
+
+def _used_by(payment: Payment) -> Invoice | None:
+    """Return the standing invoice that took the payment off when it was issued."""
+    invoice = standing_invoice(payment.order)
+    if invoice is None or not invoice.prepaid_minor or invoice.issued_at is None:
+        return None
+    return invoice if invoice.issued_at >= payment.recorded_at else None

@@ -1,0 +1,86 @@
+"""Invoices and credit notes as they stand."""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypedDict
+
+from django.db.models import ExpressionWrapper, F, QuerySet, Sum
+from django.db.models.fields import BigIntegerField
+
+from orders.invoices.models import Invoice, InvoiceLine, Payment
+from orders.invoices.order_money import sum_of
+from orders.orders.models import Order
+from orders.records.states import InvoiceStatus
+
+if TYPE_CHECKING:
+    from django_stubs_ext import WithAnnotations
+
+
+class OpenMoney(TypedDict):
+    """What :func:`with_open` adds; minor units."""
+
+    paid: int
+    credited: int
+    open: int
+
+
+#: An invoice on which something is open.
+OPEN = (InvoiceStatus.ISSUED, InvoiceStatus.PART_PAID)
+
+
+def issued_notes() -> QuerySet[Invoice]:
+    """Return the credit notes in force."""
+    return Invoice.objects.filter(kind=Invoice.Kind.CREDIT_NOTE).exclude(status=InvoiceStatus.DRAFT)
+
+
+def with_open(invoices: QuerySet[Invoice]) -> "QuerySet[WithAnnotations[Invoice, OpenMoney]]":
+    """Add ``paid``, ``credited`` and ``open`` (due less both) to invoices, in the same query."""
+    return invoices.annotate(
+        paid=sum_of(Payment.objects.all(), "amount_minor", "invoice"),
+        credited=sum_of(issued_notes(), "total_minor", "credits"),
+    ).annotate(
+        open=ExpressionWrapper(F("due_minor") - F("paid") - F("credited"), output_field=BigIntegerField()),
+    )
+
+
+def paid_and_credited(invoice: Invoice) -> tuple[int, int]:
+    """Add up what was paid on an invoice since it was issued, and what was credited: two queries."""
+    paid = Payment.objects.filter(invoice=invoice).aggregate(all=Sum("amount_minor", default=0))["all"]
+    credited = issued_notes().filter(credits=invoice).aggregate(all=Sum("total_minor", default=0))["all"]
+    return paid, credited
+
+
+def standing_invoice(order: Order) -> Invoice | None:
+    """Return the order's issued invoice that is not credited in full: there is at most one."""
+    invoices = order.invoices.filter(kind=Invoice.Kind.INVOICE).exclude(status=InvoiceStatus.DRAFT)
+    for invoice in with_open(invoices).order_by("-pk"):
+        if invoice.credited < invoice.total_minor or not invoice.total_minor:
+            return invoice
+    return None
+
+
+def draft_invoice(order: Order) -> Invoice | None:
+    """Return the order's draft invoice, if there is one."""
+    return order.invoices.filter(kind=Invoice.Kind.INVOICE, status=InvoiceStatus.DRAFT).first()
+
+
+@dataclass(frozen=True)
+class CreditableRow:
+    """A row of an invoice and what of it is left to credit, as agreed (with tax when prices are gross)."""
+
+    line: InvoiceLine
+    left: int
+
+
+def creditable(invoice: Invoice) -> list[CreditableRow]:
+    """List an invoice's rows with what is left of each: one query."""
+    notes = InvoiceLine.objects.exclude(invoice__status=InvoiceStatus.DRAFT)
+    rows = invoice.lines.annotate(credited=sum_of(notes, "amount_minor", "credits"))
+    return [CreditableRow(row, row.amount_minor - row.credited) for row in rows]
+
+
+def left_by_code(rows: list[CreditableRow]) -> dict[str, int]:
+    """Sum what is left to credit by tax code."""
+    left: dict[str, int] = {}
+    for row in rows:
+        left[row.line.tax_code] = left.get(row.line.tax_code, 0) + row.left
+    return left

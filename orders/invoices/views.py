@@ -1,0 +1,95 @@
+"""Invoices and credit notes: draft, issue, show, credit, the PDF."""
+
+from django.contrib import messages
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST, require_safe
+
+from catalog.web.access import BOOKKEEPER, OWNER, allow
+from catalog.web.form_data import submitted_data
+from catalog.web.roles import has_role
+from orders.documents.responses import download
+from orders.invoices.credit_notes import credit_note_issue
+from orders.invoices.files import invoice_document
+from orders.invoices.forms import CreditForm, IssueForm
+from orders.invoices.models import Invoice
+from orders.invoices.page import invoice_page
+from orders.invoices.selectors import creditable, with_open
+from orders.invoices.services import invoice_draft, invoice_drop, invoice_issue
+from orders.orders.models import Order
+from orders.records.errors import OrderError
+
+
+def _invoices() -> QuerySet[Invoice]:
+    return with_open(Invoice.objects.select_related("order__customer", "credits", "pdf").defer("pdf__body"))
+
+
+@require_POST
+@allow(OWNER)
+def order_invoice(request: HttpRequest, pk: int) -> HttpResponse:
+    """Draft the order's invoice and show it."""
+    get_object_or_404(Order, pk=pk)
+    draft = invoice_draft(order_id=pk, by=request.user.get_username(), at=timezone.now())
+    return redirect("invoice", draft.pk)
+
+
+@require_safe
+@allow(OWNER, BOOKKEEPER)
+def invoice(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show an invoice or a credit note."""
+    found = get_object_or_404(_invoices(), pk=pk)
+    page = invoice_page(found, owner=has_role(request, OWNER))
+    context = {"invoice": found, "page": page, "issue_form": IssueForm(initial={"mail": True})}
+    return render(request, "orders/invoices/invoice.html", context)
+
+
+@require_POST
+@allow(OWNER)
+def invoice_issue_view(request: HttpRequest, pk: int) -> HttpResponse:
+    """Issue a draft."""
+    get_object_or_404(Invoice, pk=pk)
+    mail = IssueForm(request.POST)
+    mail.is_valid()
+    wanted = bool(mail.cleaned_data.get("mail"))
+    issued = invoice_issue(invoice_id=pk, mail=wanted, by=request.user.get_username(), at=timezone.now())
+    messages.success(request, f"Invoice {issued.number} is issued{' and goes out by mail' if wanted else ''}.")
+    return redirect("invoice", pk)
+
+
+@require_POST
+@allow(OWNER)
+def invoice_drop_view(request: HttpRequest, pk: int) -> HttpResponse:
+    """Drop a draft."""
+    get_object_or_404(Invoice, pk=pk)
+    order = invoice_drop(invoice_id=pk, by=request.user.get_username(), at=timezone.now())
+    messages.success(request, "The draft is dropped. It had no number.")
+    return redirect("order", order.pk)
+
+
+@allow(OWNER)
+def invoice_credit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Credit an invoice, whole or in part."""
+    found = get_object_or_404(_invoices(), pk=pk, kind=Invoice.Kind.INVOICE, issued_at__isnull=False)
+    form = CreditForm(submitted_data(request), invoice=found, rows=creditable(found))
+    if request.method == "POST" and form.is_valid():
+        facts = {name: form.cleaned_data[name] for name in ("reason", "mail", "idempotency_key")} | {
+            "amounts": form.amounts()
+        }
+        try:
+            note = credit_note_issue(invoice_id=pk, **facts, by=request.user.get_username(), at=timezone.now())
+        except OrderError as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            messages.success(request, f"Credit note {note.number} is issued.")
+            return redirect("invoice", note.pk)
+    return render(request, "orders/invoices/credit.html", {"invoice": found, "form": form})
+
+
+@require_safe
+@allow(OWNER, BOOKKEEPER)
+def invoice_pdf(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give the PDF as it was made once."""
+    found = get_object_or_404(Invoice, pk=pk, issued_at__isnull=False)
+    return download(invoice_document(invoice_id=found.pk, at=timezone.now()))

@@ -1,0 +1,10 @@
+"""Addresses of the mails that went out."""
+
+from django.urls import URLPattern, path
+
+from orders.mail.views import mail, mail_again
+
+urlpatterns: list[URLPattern] = [
+    path("mail/", mail, name="mail"),
+    path("mail/<int:pk>/again/", mail_again, name="mail-again"),
+]

@@ -1,0 +1,33 @@
+"""The mails that went out, those that did not, and another try."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST, require_safe
+
+from catalog.outbox.services import outbox_retry
+from catalog.web.access import OWNER, allow
+from orders.mail.selectors import mails
+
+VIEWS = {"": "Everything", "failed": "Not sent", "waiting": "On its way"}
+
+
+@require_safe
+@allow(OWNER)
+def mail(request: HttpRequest) -> HttpResponse:
+    """List mails and files with what became of them."""
+    show = request.GET.get("show", "")
+    show = show if show in VIEWS else ""
+    page = mails(show=show, page=request.GET.get("page", 1))
+    views = [(word, name, word == show) for word, name in VIEWS.items()]
+    return render(request, "orders/mail/list.html", {"page": page, "views": views, "show": show})
+
+
+@require_POST
+@allow(OWNER)
+def mail_again(request: HttpRequest, pk: int) -> HttpResponse:
+    """Try one again now."""
+    outbox_retry(row_id=pk, by=request.user.get_username(), at=timezone.now())
+    messages.success(request, "It is tried again now.")
+    return redirect("mail")

@@ -1,0 +1,33 @@
+"""All tables of the app, for Django to find; the code imports each from the package it belongs to."""
+
+from orders.approvals.models import Approval, Link, Message
+from orders.documents.models import Document
+from orders.inquiries.models import Customer, Inquiry
+from orders.invoices.models import Invoice, InvoiceLine, InvoiceTax, Payment
+from orders.orders.models import Order, OrderLine
+from orders.quotes.models import BookSnapshot, Quote, QuoteExtra, QuoteLine
+from orders.records.models import AuditEntry, NumberSeries
+from orders.register.models import ExportBatch, ExportItem
+
+__all__ = [
+    "Approval",
+    "AuditEntry",
+    "BookSnapshot",
+    "Customer",
+    "Document",
+    "ExportBatch",
+    "ExportItem",
+    "Inquiry",
+    "Invoice",
+    "InvoiceLine",
+    "InvoiceTax",
+    "Link",
+    "Message",
+    "NumberSeries",
+    "Order",
+    "OrderLine",
+    "Payment",
+    "Quote",
+    "QuoteExtra",
+    "QuoteLine",
+]

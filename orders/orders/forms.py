@@ -1,0 +1,52 @@
+"""Forms of an order: delivered, canceled, a note for the kitchen."""
+
+from typing import Any
+
+from django import forms
+
+from catalog.web.display import minor
+from orders.invoices.order_money import OrderMoney
+from orders.orders.models import Order
+
+
+class CancelForm(forms.Form):
+    """Why an order is canceled, and what happens with the money."""
+
+    reason = forms.CharField(
+        label="Why it is cancelled",
+        max_length=300,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        error_messages={"required": "Write why it is cancelled."},
+    )
+
+    def __init__(self, *args: Any, order: Order, money: OrderMoney, **kwargs: Any):
+        super().__init__(*args, **kwargs)
+        if money.received > 0:
+            self.fields["money"] = forms.ChoiceField(
+                label=f"What happens with the {minor(money.received, order.currency)} that came in",
+                choices=Order.CanceledMoney.choices,
+                widget=forms.RadioSelect,
+                error_messages={
+                    "required": "Decide what happens with the money that came in.",
+                    "invalid_choice": "Decide what happens with the money that came in.",
+                },
+            )
+
+
+class NoteForm(forms.Form):
+    """The order's note for the kitchen."""
+
+    note = forms.CharField(
+        label="Note for the kitchen", max_length=4000, required=False, widget=forms.Textarea(attrs={"rows": 4})
+    )
+
+
+class DeliverForm(forms.Form):
+    """What was noted when the desserts changed hands."""
+
+    note = forms.CharField(
+        label="What to remember of the hand-over",
+        max_length=300,
+        required=False,
+        help_text="Who took it, its temperature, what was missing.",
+    )

@@ -1,0 +1,64 @@
+"""Orders: approved quotes that must be made, delivered and paid for."""
+
+from django.db import models
+from django.db.models import Q
+
+from orders.records.states import OrderStatus
+
+
+class Order(models.Model):
+    """An approved quote that must now be made, handed over and paid for."""
+
+    class CanceledMoney(models.TextChoices):
+        REFUND = "refund", "it goes back to the customer"
+        CREDIT = "credit", "it stays to the customer's credit"
+        KEEP = "keep", "the kitchen keeps it under the cancellation terms"
+
+    number = models.CharField(max_length=20, unique=True)
+    quote = models.OneToOneField("orders.Quote", on_delete=models.PROTECT, related_name="order")
+    customer = models.ForeignKey("orders.Customer", on_delete=models.PROTECT, related_name="orders")
+    status = models.CharField(max_length=13, choices=OrderStatus, default=OrderStatus.CONFIRMED)
+    title = models.CharField(max_length=120)
+    window_start = models.DateTimeField()
+    window_end = models.DateTimeField()
+    currency = models.CharField(max_length=3)
+    total_minor = models.BigIntegerField()
+    deposit_minor = models.BigIntegerField(default=0)
+    deposit_due_on = models.DateField(null=True, blank=True)
+    final_count_on = models.DateField(null=True, blank=True)
+    confirmed_at = models.DateTimeField()
+    delivered_at = models.DateTimeField(null=True, blank=True)
+    canceled_at = models.DateTimeField(null=True, blank=True)
+    canceled_reason = models.CharField(max_length=300, blank=True)
+    canceled_money = models.CharField(
+        max_length=6, choices=CanceledMoney, blank=True, help_text="what happens with money that came in"
+    )
+    note = models.TextField(blank=True, help_text="for the kitchen")
+
+    class Meta:
+        ordering = ["window_start", "pk"]
+        indexes = [
+            models.Index(fields=["status", "deposit_due_on"], name="order_deposit_due"),
+            models.Index(fields=["status", "window_start"], name="order_by_day"),
+            models.Index(fields=["window_start", "id"], name="order_by_window"),
+        ]
+        constraints = [models.CheckConstraint(condition=Q(status__in=OrderStatus.values), name="order_status_known")]
+
+    def __str__(self) -> str:
+        return f"{self.number} {self.title}"
+
+
+class OrderLine(models.Model):
+    """What was ordered, as frozen in the approved quote; the kitchen's sheets add these up."""
+
+    order = models.ForeignKey(Order, on_delete=models.CASCADE, related_name="lines")
+    position = models.PositiveIntegerField(default=0)
+    product = models.ForeignKey("catalog.Product", on_delete=models.PROTECT, related_name="order_lines")
+    name = models.CharField(max_length=120)
+    units = models.PositiveIntegerField()
+
+    class Meta:
+        ordering = ["position", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.units} × {self.name}"

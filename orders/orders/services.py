@@ -1,0 +1,138 @@
+"""What happens to an order: confirmed by the approval, made, handed over, closed; or canceled."""
+
+from datetime import datetime, timedelta
+
+from django.db import transaction
+
+from catalog.kitchen.selectors import local_day
+from catalog.products.models import Product
+from catalog.web.display import minor
+from orders.documents.content import QuoteContent
+from orders.invoices.order_money import order_money
+from orders.orders.models import Order, OrderLine
+from orders.quotes.models import Quote
+from orders.records.errors import CreditLeft, DecideTheMoney, NotInvoiced, NotPaid
+from orders.records.numbers import number_next
+from orders.records.states import OrderEvent
+from orders.records.transitions import audit, transition
+
+
+def order_from_quote(*, quote: Quote, content: QuoteContent, by: str, at: datetime) -> Order:
+    """Make the confirmed order of an approved quote. An inner step: the approval's transaction is around it."""
+    deposit_due = local_day(at) + timedelta(days=content.deposit_days) if content.deposit_minor else None
+    order = Order.objects.create(
+        number=number_next("order"),
+        quote=quote,
+        customer=quote.inquiry.customer,
+        title=content.event.title,
+        window_start=content.event.window_start,
+        window_end=content.event.window_end,
+        currency=content.currency,
+        total_minor=content.total_minor,
+        deposit_minor=content.deposit_minor,
+        deposit_due_on=deposit_due,
+        final_count_on=content.final_count_on,
+        confirmed_at=at,
+    )
+    products = _products(quote, content)
+    OrderLine.objects.bulk_create(
+        OrderLine(order=order, position=place, product_id=products[line.product], name=line.name, units=line.units)
+        for place, line in enumerate(content.lines)
+    )
+    audit(order, "confirm", after=order.status, by=by, at=at, note=f"from quote {content.number}")
+    return order
+
+
+def _products(quote: Quote, content: QuoteContent) -> dict[str, int]:
+    """Find the products by code; one whose code changed since is found through the quote's own line."""
+    codes = [line.product for line in content.lines]
+    found = dict(Product.objects.filter(code__in=codes).values_list("code", "pk"))
+    missing = [code for code in codes if code not in found]
+    if missing:
+        known = set(found.values())
+        spare = (line.product_id for line in quote.lines.all() if line.product_id not in known)
+        found.update(zip(missing, spare, strict=False))
+    return found
+
+
+@transaction.atomic(durable=True)
+def order_start(*, order_id: int, by: str, at: datetime) -> Order:
+    """Note that production has begun."""
+    order = Order.objects.get(pk=order_id)
+    transition(order, OrderEvent.START, by=by, at=at)
+    return order
+
+
+@transaction.atomic(durable=True)
+def order_deliver(*, order_id: int, note: str = "", by: str, at: datetime) -> Order:
+    """Note that the order was handed over."""
+    order = Order.objects.get(pk=order_id)
+    transition(order, OrderEvent.DELIVER, by=by, at=at, note=note, delivered_at=at)
+    return order
+
+
+@transaction.atomic(durable=True)
+def order_close(*, order_id: int, by: str, at: datetime) -> Order:
+    """Close an order that is invoiced and paid.
+
+    Raises
+    ------
+    NotInvoiced, NotPaid, CreditLeft
+        When something is missing.
+    """
+    order = Order.objects.select_for_update().select_related("customer").get(pk=order_id)
+    transition(order, OrderEvent.CLOSE, by=by, at=at, guard=lambda: _settled(order))
+    return order
+
+
+def _settled(order: Order) -> None:
+    money = order_money(order)
+    if not money.invoiced and order.total_minor:
+        raise NotInvoiced(order=order.number)
+    if money.balance > 0:
+        raise NotPaid(order=order.number, open=minor(money.balance, order.currency))
+    if money.credit:
+        raise CreditLeft(customer=order.customer.name, amount=minor(money.credit, order.currency))
+
+
+@transaction.atomic(durable=True)
+def order_cancel(*, order_id: int, reason: str, money: str = "", by: str, at: datetime) -> Order:
+    """Cancel an order. ``money`` says what happens with what came in (:class:`Order.CancelledMoney`).
+
+    Raises
+    ------
+    DecideTheMoney
+        When money came in and nothing was decided.
+    """
+    order = Order.objects.select_for_update().get(pk=order_id)
+    received = order_money(order).received
+
+    def decided() -> None:
+        if received > 0 and money not in Order.CanceledMoney.values:
+            raise DecideTheMoney(amount=minor(received, order.currency), order=order.number)
+
+    decision = money if received > 0 else ""
+    words = f"“{reason}”. What came in: {Order.CanceledMoney(decision).label}" if decision else reason
+    transition(
+        order,
+        OrderEvent.CANCEL,
+        by=by,
+        at=at,
+        guard=decided,
+        note=words,
+        canceled_at=at,
+        canceled_reason=reason,
+        canceled_money=decision,
+    )
+    return order
+
+
+@transaction.atomic(durable=True)
+def order_note(*, order_id: int, note: str, by: str, at: datetime) -> Order:
+    """Change the note for the kitchen."""
+    order = Order.objects.select_for_update().get(pk=order_id)
+    if note != order.note:
+        order.note = note
+        order.save(update_fields=["note"])
+        audit(order, "note", by=by, at=at, note=note)
+    return order

@@ -1,0 +1,121 @@
+"""Orders: the list, the order's page, and what moves it."""
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST, require_safe
+
+from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER, allow
+from catalog.web.form_data import submitted_data
+from catalog.web.pages import query_without_page
+from catalog.web.roles import sees_money, shows
+from orders.invoices.order_money import order_money
+from orders.orders.forms import CancelForm, DeliverForm, NoteForm
+from orders.orders.models import Order
+from orders.orders.page import order_page
+from orders.orders.selectors import orders_listed
+from orders.orders.services import order_cancel, order_close, order_deliver, order_note, order_start
+from orders.records.errors import OrderError
+
+LISTS = {
+    "ahead": "To make and hand over",
+    "behind": "Handed over, not closed",
+    "closed": "Closed or cancelled",
+    "all": "All",
+}
+
+
+@require_safe
+@allow(OWNER, KITCHEN, BOOKKEEPER)
+def orders(request: HttpRequest) -> HttpResponse:
+    """List orders by the day they leave."""
+    which = request.GET.get("show", "ahead")
+    which = which if which in LISTS else "ahead"
+    find = request.GET.get("find", "")[:80]
+    page = Paginator(orders_listed(which=which, find=find), 50).get_page(request.GET.get("page"))
+    lists = [(word, name, word == which) for word, name in LISTS.items()]
+    context = {"page": page, "lists": lists, "show": which, "find": find, "money": sees_money(request)}
+    context["list_query"] = query_without_page(request)
+    return render(request, "orders/orders/list.html", context)
+
+
+@require_safe
+@allow(OWNER, KITCHEN, BOOKKEEPER)
+def order(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show an order; the kitchen sees no money."""
+    found = get_object_or_404(Order.objects.select_related("customer", "quote"), pk=pk)
+    note = NoteForm(initial={"note": found.note})
+    page = order_page(found, **shows(request))
+    context = {"order": found, "page": page, "note_form": note, "deliver_form": DeliverForm()}
+    return render(request, "orders/orders/order.html", context)
+
+
+@require_POST
+@allow(OWNER, KITCHEN)
+def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
+    """Note that production has begun."""
+    get_object_or_404(Order, pk=pk)
+    moved = order_start(order_id=pk, by=request.user.get_username(), at=timezone.now())
+    messages.success(request, f"{moved.number} is in production.")
+    return redirect("order", pk)
+
+
+@require_POST
+@allow(OWNER, KITCHEN)
+def order_deliver_view(request: HttpRequest, pk: int) -> HttpResponse:
+    """Note that the order was handed over."""
+    found = get_object_or_404(Order.objects.select_related("customer", "quote"), pk=pk)
+    form = DeliverForm(request.POST)
+    if not form.is_valid():
+        page = order_page(found, **shows(request))
+        note = NoteForm(initial={"note": found.note})
+        context = {"order": found, "page": page, "note_form": note, "deliver_form": form}
+        return render(request, "orders/orders/order.html", context, status=422)
+    note_text = form.cleaned_data["note"]
+    moved = order_deliver(order_id=pk, note=note_text, by=request.user.get_username(), at=timezone.now())
+    messages.success(request, f"{moved.number} is handed over.")
+    return redirect("order", pk)
+
+
+@require_POST
+@allow(OWNER)
+def order_close_view(request: HttpRequest, pk: int) -> HttpResponse:
+    """Close an order that is invoiced and paid."""
+    get_object_or_404(Order, pk=pk)
+    moved = order_close(order_id=pk, by=request.user.get_username(), at=timezone.now())
+    messages.success(request, f"{moved.number} is closed.")
+    return redirect("order", pk)
+
+
+@allow(OWNER)
+def order_cancel_view(request: HttpRequest, pk: int) -> HttpResponse:
+    """Cancel an order; what came in is shown and decided on."""
+    found = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
+    money = order_money(found)
+    form = CancelForm(submitted_data(request), order=found, money=money)
+    if request.method == "POST" and form.is_valid():
+        try:
+            order_cancel(order_id=pk, **form.cleaned_data, by=request.user.get_username(), at=timezone.now())
+        except OrderError as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            messages.success(request, f"{found.number} is cancelled.")
+            return redirect("order", pk)
+    return render(request, "orders/orders/cancel.html", {"order": found, "money": money, "form": form})
+
+
+@require_POST
+@allow(OWNER, KITCHEN)
+def order_note_view(request: HttpRequest, pk: int) -> HttpResponse:
+    """Change the note for the kitchen."""
+    found = get_object_or_404(Order.objects.select_related("customer", "quote"), pk=pk)
+    form = NoteForm(request.POST)
+    if not form.is_valid():
+        page = order_page(found, **shows(request))
+        context = {"order": found, "page": page, "note_form": form, "deliver_form": DeliverForm()}
+        return render(request, "orders/orders/order.html", context, status=422)
+    order_note(order_id=pk, note=form.cleaned_data["note"], by=request.user.get_username(), at=timezone.now())
+    messages.success(request, "The note is kept.")
+    return redirect("order", pk)

@@ -1,0 +1,137 @@
+"""The day at a glance: what leaves, what must begin, who has to answer, what is owed, what went wrong."""
+
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from django.db.models import Exists, OuterRef, Q, QuerySet, Sum
+
+from catalog.kitchen.selectors import kitchen, kitchen_zone, local_day
+from catalog.outbox.models import Outbox
+from orders.approvals.models import Message
+from orders.documents.content import QuoteContent, content_read
+from orders.inquiries.models import Inquiry
+from orders.invoices.models import Invoice
+from orders.invoices.receivables import deposits_late, not_invoiced, open_invoices
+from orders.orders.models import Order
+from orders.orders.selectors import AHEAD
+from orders.production.latest_starts import latest_starts
+from orders.quotes.models import Quote
+from orders.records.states import OrderStatus, QuoteStatus
+
+#: Days ahead whose orders are named as the next ones to begin.
+LOOK_AHEAD = 7
+EXPIRING = timedelta(days=3)
+SHOWN = 12
+
+
+@dataclass(frozen=True)
+class Leaving:
+    """An order with what its content says of the hand-over."""
+
+    order: Order
+    content: QuoteContent
+    begin_by: datetime | None = None
+
+
+@dataclass(frozen=True)
+class Owed:
+    """What is overdue or to be done about money; sums in the kitchen's currency."""
+
+    overdue: list[Invoice]
+    overdue_count: int
+    overdue_sum: int
+    due: list[Invoice]
+    deposits: list[Order]
+    not_invoiced: list[Order]
+    currency: str
+
+
+@dataclass(frozen=True)
+class Day:
+    """What the page shows; the owner's part is empty for the kitchen."""
+
+    today: date
+    tomorrow: date
+    leaving_today: list[Leaving]
+    leaving_tomorrow: list[Leaving]
+    late: list[Leaving]
+    next: list[Leaving]
+    waiting: list[Quote] = field(default_factory=list)
+    waiting_count: int = 0
+    messages: list[Message] = field(default_factory=list)
+    inquiries: list[Inquiry] = field(default_factory=list)
+    failed: list[Outbox] = field(default_factory=list)
+    owed: Owed | None = None
+
+
+def the_day(*, at: datetime, owner: bool) -> Day:
+    """Read the day: a fixed number of queries, and three more for each of the first orders not begun."""
+    zone = kitchen_zone()
+    today = local_day(at, zone)
+    tomorrow = today + timedelta(days=1)
+    orders = list(_ahead(at, today + timedelta(LOOK_AHEAD)))
+    starts = latest_starts([order for order in orders if order.status == OrderStatus.CONFIRMED], at=at)
+    rows = [Leaving(order, content_read(order.quote.content), starts.get(order.pk)) for order in orders]
+    days = [(local_day(row.order.window_start, zone), row) for row in rows]
+    made = (OrderStatus.DELIVERED, OrderStatus.CLOSED)
+    return Day(
+        today=today,
+        tomorrow=tomorrow,
+        leaving_today=[row for day, row in days if day == today],
+        leaving_tomorrow=[row for day, row in days if day == tomorrow],
+        late=[row for day, row in days if day < today and row.order.status not in made],
+        next=[row for day, row in days if day > tomorrow and row.order.status == OrderStatus.CONFIRMED],
+        **(_owners(at, today) if owner else {}),
+    )
+
+
+def _ahead(at: datetime, last: date) -> QuerySet[Order]:
+    """Return orders not handed over up to a day, and those of today that were."""
+    start = datetime.combine(local_day(at), datetime.min.time(), kitchen_zone())
+    end = datetime.combine(last + timedelta(days=1), datetime.min.time(), kitchen_zone())
+    delivered = Q(status=OrderStatus.DELIVERED, window_start__gte=start)
+    orders = Order.objects.filter(Q(status__in=AHEAD) | delivered, window_start__lt=end)
+    orders = orders.select_related("customer", "quote__inquiry").defer("quote__brief", "quote__estimate")
+    return orders.prefetch_related("lines__product").order_by("window_start", "pk")
+
+
+def _owners(at: datetime, today: date) -> dict[str, Any]:
+    waiting = Quote.objects.filter(status=QuoteStatus.SENT).select_related("inquiry__customer")
+    waiting = waiting.defer("brief", "estimate", "content").order_by("valid_until")
+    return {
+        "waiting": list(waiting[:SHOWN]),
+        "waiting_count": waiting.count(),
+        "messages": list(_unseen()),
+        "inquiries": list(_unanswered(at)),
+        "failed": list(Outbox.objects.filter(status=Outbox.Status.FAILED).order_by("-pk")[:SHOWN]),
+        "owed": _owed(today),
+    }
+
+
+def _unseen() -> QuerySet[Message]:
+    messages = Message.objects.filter(seen_at__isnull=True).exclude(kind=Message.Kind.REPLY)
+    return messages.select_related("quote__inquiry__customer").defer("quote__content", "quote__estimate")[:SHOWN]
+
+
+def _unanswered(at: datetime) -> QuerySet[Inquiry]:
+    """Return open inquiries for which no quote went out."""
+    sent = Quote.objects.filter(inquiry=OuterRef("pk")).exclude(status=QuoteStatus.DRAFT)
+    open_ones = Inquiry.objects.filter(~Exists(sent), closed_at__isnull=True, window_start__gte=at)
+    return open_ones.select_related("customer").order_by("received_at")[:SHOWN]
+
+
+def _owed(today: date) -> Owed:
+    profile = kitchen()
+    overdue = open_invoices().filter(due_on__lt=today)
+    mine = overdue.filter(currency=profile.currency)
+    due = open_invoices().filter(due_on__gte=today, due_on__lte=today + timedelta(days=LOOK_AHEAD))
+    return Owed(
+        overdue=list(overdue[:SHOWN]),
+        overdue_count=overdue.count(),
+        overdue_sum=mine.order_by().aggregate(all=Sum("open", default=0))["all"],
+        due=list(due[:SHOWN]),
+        deposits=list(deposits_late(today=today)[:SHOWN]),
+        not_invoiced=list(not_invoiced()[:SHOWN]),
+        currency=profile.currency,
+    )

@@ -1,0 +1,60 @@
+"""When work on an order has to begin at the latest, other orders aside."""
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+from typing import Final
+from zoneinfo import ZoneInfo
+
+from catalog.book.selectors import book_current
+from catalog.cooling.selectors import ProductCold, cold_times
+from catalog.kitchen.selectors import kitchen, local_day
+from catalog.products.timing import BEFORE, timing_of, working_hours
+from catalog.records.errors import CannotPrice
+from costing.contract.book import Book
+from costing.contract.brief import Brief, BriefLine
+from costing.contract.errors import InputErrors
+from costing.estimating.engine import estimate
+from costing.timing.spans import WorkingHours, minute_of, moment_of
+from costing.timing.windows import check_window
+from orders.inquiries.models import Inquiry
+from orders.inquiries.travel import travel_minutes
+from orders.orders.models import Order
+
+#: Orders looked at; each takes three queries for its steps.
+MOST: Final = 8
+
+
+def latest_starts(orders: Sequence[Order], *, at: datetime) -> dict[int, datetime]:
+    """Return the latest start of the first few orders by key; one that cannot be told is left out.
+
+    The orders bring their lines with products, and their quote's inquiry.
+    """
+    profile = kitchen()
+    hours = working_hours(profile)
+    if hours is None or not orders:
+        return {}
+    try:
+        book = book_current()
+    except CannotPrice:
+        return {}
+    looked_at = orders[:MOST]
+    cold = cold_times({line.product.code for order in looked_at for line in order.lines.all()}, book)
+    found = {order.pk: _latest(order, book, hours, at, cold) for order in looked_at}
+    zone = ZoneInfo(profile.time_zone)
+    return {pk: moment_of(minute, zone) for pk, minute in found.items() if minute is not None}
+
+
+def _latest(order: Order, book: Book, hours: WorkingHours, at: datetime, cold: Mapping[str, ProductCold]) -> int | None:
+    lines = tuple(BriefLine(line.product.code, line.units) for line in order.lines.all())
+    brief = Brief(date=local_day(at), lines=lines, supply_date=local_day(order.window_start))
+    try:
+        priced = estimate(book, brief, warn=False)
+    except InputErrors:
+        return None
+    travel = travel_minutes(order.quote.inquiry)
+    leaves = order.window_start - timedelta(minutes=travel)
+    timing = timing_of(book, priced, hours, leaves=leaves, now=leaves - BEFORE, cold=cold)
+    window = minute_of(order.window_start), minute_of(order.window_end)
+    whole = order.quote.inquiry.hand_over == Inquiry.HandOver.PICKUP
+    answer = check_window(timing, *window, travel=travel, whole=whole)
+    return answer.latest_start if answer.ok else None

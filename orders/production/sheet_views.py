@@ -1,0 +1,136 @@
+"""The kitchen's sheets for some days: what to buy, make, bake, chill and hand over."""
+
+from collections.abc import Callable
+from datetime import date, timedelta
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from catalog.kitchen.selectors import kitchen, local_day
+from catalog.web.access import KITCHEN, OWNER, allow
+from catalog.web.period_form import PeriodForm
+from catalog.web.roles import has_role
+from orders.production import sheets as read
+from orders.production.shopping import Demand, demand, orders_between, shopping
+
+#: A week of orders, from today.
+SPAN = timedelta(days=6)
+LONGEST = timedelta(days=92)
+
+
+def _period(request: HttpRequest) -> tuple[PeriodForm, date, date, date]:
+    """Read the days from the address; what cannot be read is the coming week."""
+    today = local_day(timezone.now())
+    given = {name: request.GET[name] for name in ("first", "last") if name in request.GET}
+    form = PeriodForm({"first": today.isoformat(), "last": (today + SPAN).isoformat()} | given, kitchen=kitchen())
+    del form.fields["find"]
+    form.is_valid()
+    first, last = form.period()
+    first = first or today
+    last = min(last or first + SPAN, first + LONGEST)
+    return form, first, max(first, last), today
+
+
+def _sheet(request: HttpRequest, template: str, facts: Callable[[Demand], dict[str, Any]]) -> HttpResponse:
+    form, first, last, today = _period(request)
+    found = demand(first=first, last=last, today=today)
+    context = {"form": form, "first": first, "last": last, "found": found, "today": today, **facts(found)}
+    return render(request, template, context)
+
+
+def _pounds() -> bool:
+    return kitchen().measures == "us"
+
+
+@require_safe
+@allow(OWNER, KITCHEN)
+def sheets(request: HttpRequest) -> HttpResponse:
+    """Choose days and a sheet."""
+    form, first, last, _ = _period(request)
+    orders = orders_between(first, last)
+    return render(
+        request, "orders/production/sheets/sheets.html", {"form": form, "first": first, "last": last, "orders": orders}
+    )
+
+
+@require_safe
+@allow(OWNER, KITCHEN)
+def sheet_shopping(request: HttpRequest) -> HttpResponse:
+    """What to buy, by supplier; prices for the owner only."""
+    prices = has_role(request, OWNER)
+
+    def facts(found: Demand) -> dict[str, Any]:
+        lists = shopping(found)
+        return {"lists": lists, "prices": prices, "cost": sum(item.cost for item in lists)}
+
+    return _sheet(request, "orders/production/sheets/shopping.html", facts)
+
+
+@require_safe
+@allow(OWNER, KITCHEN)
+def sheet_recipes(request: HttpRequest) -> HttpResponse:
+    """Every recipe scaled to what the orders take, components first."""
+    pounds = _pounds()
+    return _sheet(
+        request,
+        "orders/production/sheets/recipes.html",
+        lambda found: {"recipes": read.scaled_recipes(found, pounds=pounds)},
+    )
+
+
+@require_safe
+@allow(OWNER, KITCHEN)
+def sheet_prep(request: HttpRequest) -> HttpResponse:
+    """The work of hands, to tick off."""
+    pounds = _pounds()
+
+    def facts(found: Demand) -> dict[str, Any]:
+        tasks = read.to_prepare(read.tasks(found, pounds=pounds))
+        return {
+            "tasks": tasks,
+            "minutes": sum(task.minutes for task in tasks),
+            "made": read.products_made(found),
+        }
+
+    return _sheet(request, "orders/production/sheets/prep.html", facts)
+
+
+@require_safe
+@allow(OWNER, KITCHEN)
+def sheet_oven(request: HttpRequest) -> HttpResponse:
+    """What goes into the oven, load by load."""
+    pounds = _pounds()
+    return _sheet(
+        request,
+        "orders/production/sheets/oven.html",
+        lambda found: {"tasks": read.in_oven(read.tasks(found, pounds=pounds))},
+    )
+
+
+@require_safe
+@allow(OWNER, KITCHEN)
+def sheet_cold(request: HttpRequest) -> HttpResponse:
+    """The list on the cold room's door."""
+    pounds = _pounds()
+
+    def facts(found: Demand) -> dict[str, Any]:
+        tasks = read.tasks(found, pounds=pounds)
+        parts = [task for task in read.in_cold(tasks) if hasattr(task.step, "recipe")]
+        rows = read.cold_rows(found, tasks)
+        return {"rows": rows, "parts": parts, "checked": read.probed_to(rows)}
+
+    return _sheet(request, "orders/production/sheets/cold.html", facts)
+
+
+@require_safe
+@allow(OWNER, KITCHEN)
+def sheet_handover(request: HttpRequest) -> HttpResponse:
+    """What goes where, when, with whom, and how it must be held."""
+    form, first, last, _ = _period(request)
+    rows = read.hand_overs(orders_between(first, last))
+    return render(
+        request, "orders/production/sheets/handover.html", {"form": form, "first": first, "last": last, "rows": rows}
+    )

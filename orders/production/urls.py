@@ -1,0 +1,25 @@
+"""Addresses of the day and of the kitchen's sheets."""
+
+from django.urls import URLPattern, path
+
+from orders.production.day_views import day
+from orders.production.sheet_views import (
+    sheet_cold,
+    sheet_handover,
+    sheet_oven,
+    sheet_prep,
+    sheet_recipes,
+    sheet_shopping,
+    sheets,
+)
+
+urlpatterns: list[URLPattern] = [
+    path("", day, name="day"),
+    path("sheets/", sheets, name="sheets"),
+    path("sheets/shopping/", sheet_shopping, name="sheet-shopping"),
+    path("sheets/recipes/", sheet_recipes, name="sheet-recipes"),
+    path("sheets/prep/", sheet_prep, name="sheet-prep"),
+    path("sheets/oven/", sheet_oven, name="sheet-oven"),
+    path("sheets/cold/", sheet_cold, name="sheet-cold"),
+    path("sheets/hand-over/", sheet_handover, name="sheet-handover"),
+]

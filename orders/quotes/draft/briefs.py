@@ -1,0 +1,135 @@
+"""What a draft quote asks of the computation: rows, or a form not yet kept, become a Brief."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from hashlib import sha256
+from typing import Any
+
+from django.utils import timezone
+
+from costing.contract.brief import Brief, BriefLine, DeliveryTerms, Extra
+from costing.money.rounding import minor_digits
+from orders.inquiries.models import Inquiry
+from orders.quotes.models import Quote
+
+
+@dataclass(frozen=True, slots=True)
+class TableLine:
+    """A product on the table: its share of the pieces, how many, and a price given by hand (or not)."""
+
+    product_id: int
+    code: str
+    units: int
+    unit_price_minor: int | None = None
+    share: Decimal | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TableExtra:
+    """One-off work or hire."""
+
+    name: str
+    cost_minor: int
+    amount_minor: int
+    tax_id: int
+    tax_code: str
+
+
+@dataclass(frozen=True, slots=True)
+class DessertTable:
+    """What is composed for an inquiry, kept or not: lines, extras, discount, rush."""
+
+    lines: tuple[TableLine, ...] = ()
+    extras: tuple[TableExtra, ...] = ()
+    discount: Decimal = Decimal(0)
+    rush: bool = False
+
+    @property
+    def mark(self) -> str:
+        """A short mark of what stands here: two windows with different tables have different marks."""
+        return sha256(repr(self).encode()).hexdigest()[:16]
+
+    def units_of(self, code: str) -> int:
+        """Return how many of a product are on the table."""
+        return sum(line.units for line in self.lines if line.code == code)
+
+    def with_counts(self, counts: Mapping[str, int]) -> "DessertTable":
+        """Return the table with units filled in where none are given; lines still without any are left out."""
+        lines = (line if line.units else replace(line, units=counts.get(line.code, 0)) for line in self.lines)
+        return replace(self, lines=tuple(line for line in lines if line.units))
+
+    def with_line(self, code: str, **changes: Any) -> "DessertTable":
+        """Return the table with one product's units or price changed; the other lines stay as they are."""
+        lines = tuple(replace(line, **changes) if line.code == code else line for line in self.lines)
+        return replace(self, lines=lines)
+
+
+def table_of(quote: Quote) -> DessertTable:
+    """Read a quote's rows; prefetch ``lines__product`` and ``extras__tax`` for many quotes."""
+    return DessertTable(
+        lines=tuple(
+            TableLine(line.product_id, line.product.code, line.units, line.unit_price_minor, line.share)
+            for line in _rows(quote, "lines", "product")
+        ),
+        extras=tuple(
+            TableExtra(extra.name, extra.cost_minor, extra.amount_minor, extra.tax_id, extra.tax.code)
+            for extra in _rows(quote, "extras", "tax")
+        ),
+        discount=quote.discount,
+        rush=quote.rush,
+    )
+
+
+def _rows(quote: Quote, name: str, related: str) -> Sequence:  # type: ignore[type-arg]  # lines or extras
+    manager = getattr(quote, name)
+    prefetched = name in getattr(quote, "_prefetched_objects_cache", {})
+    return list(manager.all() if prefetched else manager.select_related(related))
+
+
+def brief_of(table: DessertTable, *, inquiry: Inquiry, currency: str, day: date) -> Brief:
+    """Build the Brief of a table for an inquiry, with the packs in force on ``day``.
+
+    The tax date is the day of hand-over in the kitchen's zone. Extras keep their order: their codes are
+    ``extra-1``, ``extra-2``, …
+    """
+    unit = Fraction(1, 10 ** minor_digits(currency))
+    return Brief(
+        date=day,
+        supply_date=timezone.localtime(inquiry.window_start).date(),
+        customer_kind=inquiry.customer.kind or None,
+        tax_exempt=inquiry.customer.tax_exempt,
+        lines=tuple(BriefLine(line.code, line.units, _money(line.unit_price_minor, unit)) for line in table.lines),
+        extras=tuple(
+            Extra(f"extra-{place}", extra.cost_minor * unit, extra.amount_minor * unit, extra.tax_code)
+            for place, extra in enumerate(table.extras, start=1)
+        ),
+        delivery=delivery_of(inquiry),
+        discount=Fraction(table.discount),
+        rush=table.rush,
+    )
+
+
+def brief_of_quote(quote: Quote, *, day: date | None = None) -> Brief:
+    """Build the Brief of a quote's rows, with the packs in force on its costing date, or on another day."""
+    return brief_of(
+        table_of(quote), inquiry=quote.inquiry, currency=quote.currency, day=quote.costing_date if day is None else day
+    )
+
+
+def delivery_of(inquiry: Inquiry) -> DeliveryTerms | None:
+    """Return the way to the place, or None when it is picked up. What is not known yet counts as nothing."""
+    if inquiry.hand_over != Inquiry.HandOver.DELIVERY:
+        return None
+    return DeliveryTerms(
+        km=Fraction(inquiry.km or 0),
+        minutes=Fraction(inquiry.minutes or 0),
+        crew=max(inquiry.crew, 1),
+        setup_minutes=Fraction(inquiry.setup_minutes or 0),
+    )
+
+
+def _money(minor: int | None, unit: Fraction) -> Fraction | None:
+    return None if minor is None else minor * unit

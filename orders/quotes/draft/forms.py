@@ -1,0 +1,294 @@
+"""The table of a draft quote as it is composed: lines, extras, discount, rush."""
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.http import QueryDict
+
+from catalog.products.models import Product
+from catalog.taxes.models import TaxCategory
+from catalog.web.fields import MinorField, NumberField, PercentField, WholeField
+from costing.money.rounding import minor_digits
+from orders.quotes.draft.briefs import DessertTable, TableExtra, TableLine
+from orders.quotes.models import Quote
+
+#: Empty rows offered at the end of a list.
+SPARE_ROWS = 2
+_MOST_ROWS = 60
+
+
+class LineForm(forms.Form):
+    """One product on the table."""
+
+    product = forms.ChoiceField(
+        label="Product",
+        required=False,
+        error_messages={"invalid_choice": "That product is not sold any more. Choose another."},
+    )
+    share = PercentField(what="the share", label="Share of the pieces, %", required=False, most=100, example="40")
+    units = WholeField(what="how many", label="How many", required=False, least=0, most=1_000_000, example="96")
+
+    def __init__(self, *args: Any, products: Sequence[Product], digits: int, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.products = {str(product.pk): product for product in products}
+        self.fields["product"].choices = [  # type: ignore[attr-defined]  # a choice field
+            ("", "choose"),
+            *((key, str(product)) for key, product in self.products.items()),
+        ]
+        self.fields["unit_price"] = MinorField(
+            what="the price each", label="Price each by hand", required=False, least=0, most=10_000_000, digits=digits
+        )
+
+    @property
+    def chosen(self) -> Product | None:
+        """The product of the row as it stands, kept or typed."""
+        return self.products.get(str(self["product"].value() or ""))
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for a product where something was typed, and for a number where a product was chosen."""
+        values = super().clean() or self.cleaned_data
+        if values.get("DELETE"):
+            self.errors.clear()
+            return values
+        typed = any(values.get(name) is not None for name in ("share", "units", "unit_price"))
+        if typed and not values.get("product") and "product" not in self.errors:
+            self.add_error("product", "Choose the product of this row, or tick “remove”.")
+        self._count(values)
+        return values
+
+    def _count(self, values: dict[str, Any]) -> None:
+        product, units = self.products.get(values.get("product") or ""), values.get("units")
+        if product is None or "units" in self.errors:
+            return
+        if units is None and values.get("share") is None:
+            self.add_error("units", f"Enter how many of {product}.")
+        elif units and units % product.sale_multiple:
+            self.add_error("units", sold_in(product, units))
+
+    def line(self) -> TableLine | None:
+        """Return the row as a line, or None when nothing is on it."""
+        values = getattr(self, "cleaned_data", {})
+        product = self.products.get(values.get("product") or "")
+        if product is None or values.get("DELETE") or self.errors or not (values.get("units") or values.get("share")):
+            return None
+        return TableLine(
+            product_id=product.pk,
+            code=product.code,
+            units=values.get("units") or 0,
+            unit_price_minor=values.get("unit_price"),
+            share=values.get("share"),
+        )
+
+
+class ExtraForm(forms.Form):
+    """One-off work or hire."""
+
+    name = forms.CharField(label="What", max_length=80, required=False)
+    tax = forms.ChoiceField(
+        label="Taxed as", required=False, error_messages={"invalid_choice": "Choose how it is taxed."}
+    )
+
+    def __init__(self, *args: Any, taxes: Sequence[TaxCategory], digits: int, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.taxes = {str(tax.pk): tax for tax in taxes}
+        self.fields["tax"].choices = [(key, str(tax)) for key, tax in self.taxes.items()]  # type: ignore[attr-defined]  # a choice field
+        for name, what, label in (
+            ("cost", "what it costs you", "Costs you"),
+            ("amount", "what you charge for it", "You charge"),
+        ):
+            self.fields[name] = MinorField(
+                what=what, label=label, required=False, least=0, most=100_000_000, digits=digits
+            )
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for the missing half of a row that was begun."""
+        values = super().clean() or self.cleaned_data
+        if values.get("DELETE"):
+            self.errors.clear()
+            return values
+        money = values.get("amount") is not None or values.get("cost") is not None
+        if money and not values.get("name"):
+            self.add_error("name", "Name the extra, such as cake stands.")
+        if values.get("name") and values.get("amount") is None and "amount" not in self.errors:
+            self.add_error("amount", f"Enter what you charge for {values['name']}; 0 when it is included.")
+        if values.get("name") and not values.get("tax") and "tax" not in self.errors:
+            self.add_error("tax", f"Choose how {values['name']} is taxed.")
+        return values
+
+    def extra(self) -> TableExtra | None:
+        """Return the row as an extra, or None when nothing is on it."""
+        values = getattr(self, "cleaned_data", {})
+        if not values.get("name") or values.get("DELETE") or self.errors:
+            return None
+        tax = self.taxes[values["tax"]]
+        return TableExtra(
+            name=values["name"],
+            cost_minor=values.get("cost") or 0,
+            amount_minor=values["amount"],
+            tax_id=tax.pk,
+            tax_code=tax.code,
+        )
+
+
+class WholeTableForm(forms.Form):
+    """What concerns the table as a whole."""
+
+    guests = WholeField(what="the number of guests", label="Guests", required=False, least=1, most=100_000)
+    pieces_per_guest = NumberField(
+        what="the pieces per guest", label="Pieces per guest", required=False, above=0, most=100, example="2.5"
+    )
+    discount = PercentField(what="the discount", label="Discount, %", required=False, most=100, example="5")
+    rush = forms.BooleanField(label="Short notice: add the rush surcharge", required=False)
+
+
+class BaseLineFormSet(forms.BaseFormSet[LineForm]):
+    """The desserts of a table."""
+
+    row_word = "Dessert"
+
+
+class BaseExtraFormSet(forms.BaseFormSet[ExtraForm]):
+    """What is charged beside them."""
+
+    row_word = "Extra"
+
+
+LineFormSet = forms.formset_factory(
+    LineForm,
+    formset=BaseLineFormSet,
+    extra=SPARE_ROWS,
+    max_num=_MOST_ROWS,
+    absolute_max=_MOST_ROWS + 20,
+    can_delete=True,
+)
+ExtraFormSet = forms.formset_factory(
+    ExtraForm, formset=BaseExtraFormSet, extra=1, max_num=_MOST_ROWS, absolute_max=_MOST_ROWS + 20, can_delete=True
+)
+
+
+def _line_shown(line: TableLine) -> dict[str, Any]:
+    return {
+        "product": str(line.product_id),
+        "share": line.share,
+        "units": line.units or None,
+        "unit_price": line.unit_price_minor,
+    }
+
+
+def _extra_shown(extra: TableExtra) -> dict[str, Any]:
+    return {"name": extra.name, "cost": extra.cost_minor, "amount": extra.amount_minor, "tax": str(extra.tax_id)}
+
+
+def with_spare_rows(data: QueryDict) -> QueryDict:
+    """Return what was sent with empty rows below the products again, for who composes without any script."""
+    total = data.get("lines-TOTAL_FORMS", "")
+    if not (total.isascii() and total.isdigit() and len(total) < 4):
+        return data
+    rows = int(total)
+    filled = max((row + 1 for row in range(rows) if data.get(f"lines-{row}-product")), default=0)
+    longer = data.copy()
+    longer["lines-TOTAL_FORMS"] = str(max(rows, min(filled + SPARE_ROWS, _MOST_ROWS)))
+    return longer
+
+
+class TableForms:
+    """The sheet's forms together: bound to what was typed, or showing a table."""
+
+    def __init__(
+        self,
+        *,
+        products: Sequence[Product],
+        taxes: Sequence[TaxCategory],
+        currency: str,
+        data: QueryDict | None = None,
+        shown: DessertTable | None = None,
+        guests: int | None = None,
+        pieces_per_guest: Decimal | None = None,
+    ) -> None:
+        digits = minor_digits(currency)
+        shown = shown or DessertTable()
+        self.products = {product.code: product for product in products}
+        first = {"guests": guests, "pieces_per_guest": pieces_per_guest, "rush": shown.rush}
+        self.whole = WholeTableForm(data, initial={**first, "discount": shown.discount or None})
+        self.lines = LineFormSet(
+            data,
+            prefix="lines",
+            initial=[_line_shown(line) for line in shown.lines],
+            form_kwargs={"products": products, "digits": digits},
+        )
+        self.extras = ExtraFormSet(
+            data,
+            prefix="extras",
+            initial=[_extra_shown(extra) for extra in shown.extras],
+            form_kwargs={"taxes": taxes, "digits": digits},
+        )
+
+    def __iter__(self) -> Iterator[Any]:
+        """Give the forms in page order, for the error summary."""
+        return iter((self.whole, self.lines, self.extras))
+
+    def is_valid(self) -> bool:
+        """Tell whether all of it can be kept."""
+        fine = [self.whole.is_valid(), self.lines.is_valid(), self.extras.is_valid()]
+        if all(fine):
+            self._refuse_twice()
+        return all(fine) and self.lines.is_valid()
+
+    def _refuse_twice(self) -> None:
+        seen: set[int] = set()
+        for form in self.lines:
+            line = form.line()
+            if line is None:
+                continue
+            if line.product_id in seen:
+                form.add_error("product", f"{form.chosen} stands on two rows. Put both on one row.")
+            seen.add(line.product_id)
+
+    def all_counted(self) -> bool:
+        """Tell whether every row says how many; where a share could not be counted out, say what is missing."""
+        for form in self.lines:
+            line = form.line()
+            if line is not None and not line.units:
+                form.add_error("units", f"Enter how many of {form.chosen}, or guests and pieces per guest above.")
+        return not any(self.lines.errors)
+
+    def table(self) -> DessertTable:
+        """Return what can be read of the table: rows with errors are left out, the first of a product counts."""
+        self.is_valid()
+        lines: dict[int, TableLine] = {}
+        for form in self.lines:
+            line = form.line()
+            if line is not None:
+                lines.setdefault(line.product_id, line)
+        whole = getattr(self.whole, "cleaned_data", {})
+        return DessertTable(
+            lines=tuple(lines.values()),
+            extras=tuple(extra for form in self.extras if (extra := form.extra()) is not None),
+            discount=whole.get("discount") or Decimal(0),
+            rush=bool(whole.get("rush")),
+        )
+
+    def guests(self) -> tuple[int | None, Decimal | None]:
+        """Return guests and pieces per guest as typed."""
+        whole = getattr(self.whole, "cleaned_data", {})
+        return whole.get("guests"), whole.get("pieces_per_guest")
+
+
+def sold_in(product: Product, units: int) -> str:
+    """Say in which multiples a product is sold, with the nearest numbers that work."""
+    step = product.sale_multiple
+    less = units - units % step
+    near = f"{less} or {less + step}" if less else str(step)
+    return f"{product} is sold by the {'dozen' if step == 12 else step}. Write {near}."
+
+
+def offered(quote: Quote | None = None) -> tuple[list[Product], list[TaxCategory]]:
+    """Return the products that can stand on a table (sold ones, and those already on it) and the tax categories."""
+    products = Product.objects.only("pk", "code", "name", "sale_multiple", "servings", "active", "position")
+    sold = [product for product in products if product.active]
+    if quote is not None:
+        on_it = {line.product_id for line in quote.lines.all()}
+        sold += [product for product in products if not product.active and product.pk in on_it]
+    return sold, list(TaxCategory.objects.all())

@@ -1,0 +1,237 @@
+"""A quote before it is sent: the table, the terms, and why it may go below the floor."""
+
+from dataclasses import asdict, dataclass
+from datetime import date, datetime, time, timedelta
+from decimal import Decimal
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.db import transaction
+
+from catalog.kitchen.models import Kitchen
+from catalog.kitchen.selectors import kitchen as kitchen_now
+from orders.inquiries.models import Inquiry
+from orders.quotes.draft.briefs import DessertTable, TableLine, table_of
+from orders.quotes.models import Quote, QuoteExtra, QuoteLine
+from orders.records.errors import ChangedMeanwhile, InquiryClosed, NotADraft, OverrideNeedsReason, TableChanged
+from orders.records.numbers import number_next
+from orders.records.states import QuoteStatus
+from orders.records.transitions import audit
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """What the letter says beside the table."""
+
+    valid_until: datetime
+    deposit_share: Decimal
+    deposit_days: int
+    balance_days: int
+    final_count_on: date | None = None
+    cancellation_terms: str = ""
+    note: str = ""
+
+
+def draft_begin(*, inquiry: Inquiry, kitchen: Kitchen, at: datetime) -> Quote:
+    """Begin an empty draft with the kitchen's usual terms; an inner step of an entry service."""
+    zone = ZoneInfo(kitchen.time_zone)
+    today = at.astimezone(zone).date()
+    valid_until, count_on = _usual_days(inquiry.window_start, kitchen, at)
+    return Quote.objects.create(
+        inquiry=inquiry,
+        number=number_next("quote"),
+        created_at=at,
+        costing_date=today,
+        currency=kitchen.currency,
+        valid_until=valid_until,
+        deposit_share=kitchen.deposit_share,
+        deposit_days=kitchen.deposit_days,
+        balance_days=kitchen.balance_days,
+        final_count_on=count_on,
+        cancellation_terms=kitchen.cancellation_terms,
+    )
+
+
+def draft_days_follow(*, inquiry: Inquiry, event_before: datetime, kitchen: Kitchen, at: datetime) -> None:
+    """Move a draft's last day and final count with the event, where they are still the usual ones; an inner step."""
+    draft = inquiry.quotes.filter(status=QuoteStatus.DRAFT).first()
+    if draft is None or event_before == inquiry.window_start:
+        return
+    usual = _usual_days(event_before, kitchen, draft.created_at)
+    last, count_on = _usual_days(inquiry.window_start, kitchen, at)
+    if draft.valid_until == usual[0]:
+        draft.valid_until = last
+    if draft.final_count_on == usual[1]:
+        draft.final_count_on = count_on
+    draft.save(update_fields=["valid_until", "final_count_on"])
+
+
+def _usual_days(event: datetime, kitchen: Kitchen, at: datetime) -> tuple[datetime, date | None]:
+    """Return the end of the offer and the day of the final count, as the kitchen's profile has them."""
+    zone = ZoneInfo(kitchen.time_zone)
+    today, event_day = at.astimezone(zone).date(), event.astimezone(zone).date()
+    count_on = event_day - timedelta(days=kitchen.final_count_days)
+    last = end_of(_last_day(today, event_day, kitchen.quote_valid_days), zone)
+    return last, count_on if count_on > today else None
+
+
+def _last_day(today: date, event_day: date, days: int) -> date:
+    """Return the last day of the offer: the usual days on, but before the event wherever a day is left for that."""
+    return min(today + timedelta(days=days), max(today, event_day - timedelta(days=1)))
+
+
+def end_of(day: date, zone: ZoneInfo) -> datetime:
+    """Return the last minute of a day in the kitchen's zone."""
+    return datetime.combine(day, time(23, 59), tzinfo=zone)
+
+
+@transaction.atomic(durable=True)
+def draft_start(*, inquiry_id: int, by: str, at: datetime) -> Quote:
+    """Begin another quote for an inquiry; with a draft at hand, return that one.
+
+    Raises
+    ------
+    Inquiry.DoesNotExist
+        If there is none.
+    EnquiryClosed
+        If it is closed.
+    """
+    inquiry = Inquiry.objects.select_for_update().get(pk=inquiry_id)
+    if inquiry.closed_at is not None:
+        raise InquiryClosed(what=str(inquiry))
+    draft = inquiry.quotes.filter(status=QuoteStatus.DRAFT).first()
+    if draft is not None:
+        return draft
+    last = inquiry.quotes.order_by("-pk").first()
+    draft = draft_begin(inquiry=inquiry, kitchen=kitchen_now(), at=at)
+    if last is not None:
+        lines_write(draft, table_of(last), with_money=last.currency == draft.currency)
+        draft.save(update_fields=["discount", "rush"])
+    audit(draft, "begin", by=by, at=at)
+    return draft
+
+
+@transaction.atomic(durable=True)
+def draft_keep(
+    *,
+    quote_id: int,
+    table: DessertTable,
+    by: str,
+    at: datetime,
+    guests: int | None = None,
+    pieces_per_guest: Decimal | None = None,
+    seen: str = "",
+) -> Quote:
+    """Keep the table as it now stands. A reason recorded for another table no longer counts.
+
+    ``guests`` and ``pieces_per_guest``, where given, are kept with the inquiry. ``seen`` is the mark of the table the
+    owner began from: one that was kept meanwhile is not written over unseen.
+
+    Raises
+    ------
+    Quote.DoesNotExist
+        If there is none.
+    NotADraft
+        If it was sent or withdrawn: what was sent never changes.
+    TableChanged
+        If another table was kept since ``seen``.
+    """
+    quote = _draft(quote_id)
+    before = table_of(quote)
+    changed = before != table
+    if changed and seen and seen != before.mark:
+        raise TableChanged(what=str(quote))
+    if changed:
+        lines_write(quote, table)
+        quote.override_reason, quote.override_by, quote.override_at = "", "", None
+    quote.costing_date = at.astimezone(ZoneInfo(kitchen_now().time_zone)).date()
+    _save(quote, ["override_reason", "override_by", "override_at", "discount", "rush", "costing_date"])
+    told = {"guests": guests, "pieces_per_guest": pieces_per_guest}
+    told = {name: value for name, value in told.items() if value is not None}
+    if told:
+        Inquiry.objects.filter(pk=quote.inquiry_id).update(**told)
+    if changed:
+        audit(quote, "keep table", by=by, at=at)
+    return quote
+
+
+def lines_write(quote: Quote, table: DessertTable, *, with_money: bool = True) -> None:
+    """Write the table's rows and set discount and rush on the quote; an inner step, the caller saves the quote."""
+    quote.lines.all().delete()
+    quote.extras.all().delete()
+    QuoteLine.objects.bulk_create(
+        QuoteLine(quote=quote, position=place, **_columns(line, with_money=with_money))
+        for place, line in enumerate(table.lines)
+    )
+    QuoteExtra.objects.bulk_create(
+        QuoteExtra(
+            quote=quote,
+            position=place,
+            name=extra.name,
+            cost_minor=extra.cost_minor,
+            amount_minor=extra.amount_minor,
+            tax_id=extra.tax_id,
+        )
+        for place, extra in enumerate(table.extras if with_money else ())
+    )
+    quote.discount, quote.rush = table.discount, table.rush
+
+
+def _columns(line: TableLine, *, with_money: bool) -> dict[str, Any]:
+    return {
+        "product_id": line.product_id,
+        "units": line.units,
+        "unit_price_minor": line.unit_price_minor if with_money else None,
+        "share": line.share,
+    }
+
+
+@transaction.atomic(durable=True)
+def draft_terms(*, quote_id: int, terms: Terms, by: str, at: datetime) -> Quote:
+    """Set what the letter says beside the table.
+
+    Raises Quote.DoesNotExist, NotADraft.
+    """
+    quote = _draft(quote_id)
+    values = asdict(terms)
+    for name, value in values.items():
+        setattr(quote, name, value)
+    _save(quote, list(values))
+    audit(quote, "set terms", by=by, at=at)
+    return quote
+
+
+@transaction.atomic(durable=True)
+def draft_override(*, quote_id: int, reason: str, by: str, at: datetime) -> Quote:
+    """Record why this quote may go below the floor margin.
+
+    Raises
+    ------
+    Quote.DoesNotExist
+        If there is none.
+    NotADraft
+        If it was sent or withdrawn.
+    OverrideNeedsReason
+        If no reason is given.
+    """
+    if not reason.strip():
+        raise OverrideNeedsReason()
+    quote = _draft(quote_id)
+    quote.override_reason, quote.override_by, quote.override_at = reason.strip(), by, at
+    _save(quote, ["override_reason", "override_by", "override_at"])
+    audit(quote, "go below floor", by=by, at=at, note=reason.strip())
+    return quote
+
+
+def _draft(quote_id: int) -> Quote:
+    quote = Quote.objects.select_for_update().select_related("inquiry__customer").get(pk=quote_id)
+    if quote.status != QuoteStatus.DRAFT:
+        raise NotADraft(what=str(quote), status=quote.get_status_display())
+    return quote
+
+
+def _save(quote: Quote, names: list[str]) -> None:
+    """Write the columns while it is still a draft, whatever the database locks."""
+    values = {name: getattr(quote, name) for name in names}
+    if not Quote.objects.filter(pk=quote.pk, status=QuoteStatus.DRAFT).update(**values):
+        raise ChangedMeanwhile(what=str(quote))

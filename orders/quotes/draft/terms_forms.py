@@ -1,0 +1,107 @@
+"""The quote's terms, and why it may go below the floor."""
+
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django import forms
+from django.utils import timezone
+
+from catalog.kitchen.models import Kitchen
+from catalog.web import display
+from catalog.web.fields import DayField, PercentField, WholeField
+from orders.quotes.draft.services import Terms, end_of
+from orders.quotes.models import Quote
+
+
+class TermsForm(forms.Form):
+    """What the letter says beside the table."""
+
+    deposit = PercentField(
+        what="the deposit", label="Deposit, % of the total", most=100, example="30", help_text="0 for none."
+    )
+    deposit_days = WholeField(
+        what="the days until the deposit is due", label="Deposit due, days after the yes", least=0, most=365
+    )
+    balance_days = WholeField(
+        what="the days until the balance is due", label="Balance due, days after the invoice", least=0, most=365
+    )
+    cancellation_terms = forms.CharField(
+        label="If they cancel",
+        required=False,
+        max_length=4000,
+        widget=forms.Textarea(attrs={"rows": 4}),
+        help_text="In your own words. Consumer law may limit what you can keep: ask somebody who knows yours.",
+    )
+    note = forms.CharField(
+        label="Note to the customer", required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 4})
+    )
+
+    def __init__(self, *args: Any, kitchen: Kitchen, quote: Quote, now: datetime, **kwargs: Any) -> None:
+        self.now, self.quote, self.kitchen = now, quote, kitchen
+        kwargs.setdefault("initial", _terms_shown(quote))
+        super().__init__(*args, **kwargs)
+        month_first = kitchen.locale.endswith("_US")
+        self.fields["valid_until"] = DayField(
+            what="the last day of the offer",
+            label="They can say yes until",
+            month_first=month_first,
+            help_text="To the end of that day.",
+        )
+        self.fields["final_count_on"] = DayField(
+            what="the day of the final count",
+            label="Final count of guests by",
+            month_first=month_first,
+            required=False,
+        )
+        self.order_fields(("valid_until", "final_count_on"))
+
+    def clean(self) -> dict[str, Any]:
+        """Check that the days come in an order somebody can keep."""
+        values = super().clean() or self.cleaned_data
+        today = timezone.localtime(self.now).date()
+        event = timezone.localtime(self.quote.inquiry.window_start).date()
+        last, count = values.get("valid_until"), values.get("final_count_on")
+        if last and last < today:
+            self.add_error("valid_until", "That day has passed. Choose today or later.")
+        if last and last > event:
+            self.add_error("valid_until", f"The event is on {display.day(event)}. The offer must end by then.")
+        if count and not today <= count <= event:
+            self.add_error("final_count_on", f"Choose a day from today to the event on {display.day(event)}.")
+        return values
+
+    def terms(self) -> Terms:
+        """Return what was typed; call it on a form without errors."""
+        values = self.cleaned_data
+        return Terms(
+            valid_until=end_of(values["valid_until"], ZoneInfo(self.kitchen.time_zone)),
+            deposit_share=values["deposit"],
+            deposit_days=values["deposit_days"],
+            balance_days=values["balance_days"],
+            final_count_on=values["final_count_on"],
+            cancellation_terms=values["cancellation_terms"],
+            note=values["note"],
+        )
+
+
+def _terms_shown(quote: Quote) -> dict[str, Any]:
+    return {
+        "valid_until": timezone.localtime(quote.valid_until).date() if quote.valid_until else None,
+        "deposit": quote.deposit_share,
+        "deposit_days": quote.deposit_days,
+        "balance_days": quote.balance_days,
+        "final_count_on": quote.final_count_on,
+        "cancellation_terms": quote.cancellation_terms,
+        "note": quote.note,
+    }
+
+
+class ReasonForm(forms.Form):
+    """Why a quote may go below the floor margin."""
+
+    reason = forms.CharField(
+        label="Why it may go below the floor",
+        max_length=300,
+        help_text="Kept with the quote and in the record. The customer does not see it.",
+        error_messages={"required": "Write down why this quote may go below the floor margin."},
+    )

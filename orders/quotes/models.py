@@ -1,0 +1,130 @@
+"""Quotes with their lines and extras, and the Book each was computed with."""
+
+from decimal import Decimal
+
+from django.db import models
+from django.db.models import Q
+
+from catalog.records.fields import ExactDecimalField
+from orders.documents.models import Document
+from orders.records.states import QuoteStatus
+
+
+class BookSnapshot(models.Model):
+    """The Book a sent quote was computed with, kept once per content."""
+
+    sha256 = models.CharField(max_length=64, unique=True)
+    revision = models.PositiveBigIntegerField()
+    body = models.TextField()
+    created_at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"Book revision {self.revision}"
+
+
+class Quote(models.Model):
+    """One revision of an offer. A draft is edited; what was sent never changes.
+
+    ``content`` is canonical JSON of all that the customer is shown; ``content_sha256`` is its hash.
+    """
+
+    inquiry = models.ForeignKey("orders.Inquiry", on_delete=models.PROTECT, related_name="quotes")
+    number = models.CharField(max_length=20)
+    revision = models.PositiveSmallIntegerField(default=1)
+    status = models.CharField(max_length=9, choices=QuoteStatus, default=QuoteStatus.DRAFT)
+    replaces = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="replaced_by")
+    created_at = models.DateTimeField()
+
+    costing_date = models.DateField()
+    discount = ExactDecimalField(default=Decimal(0))
+    rush = models.BooleanField(default=False)
+    note = models.TextField(blank=True, help_text="to the customer")
+    valid_until = models.DateTimeField(null=True, blank=True)
+    deposit_share = ExactDecimalField(default=Decimal("0.3"))
+    deposit_days = models.PositiveSmallIntegerField(default=7)
+    final_count_on = models.DateField(null=True, blank=True)
+    balance_days = models.PositiveSmallIntegerField(default=7)
+    cancellation_terms = models.TextField(blank=True)
+    override_reason = models.CharField(max_length=300, blank=True, help_text="why it may go below the floor margin")
+    override_by = models.CharField(max_length=150, blank=True)
+    override_at = models.DateTimeField(null=True, blank=True)
+
+    sent_at = models.DateTimeField(null=True, blank=True)
+    sent_by = models.CharField(max_length=150, blank=True)
+    book = models.ForeignKey(BookSnapshot, on_delete=models.PROTECT, null=True, blank=True, related_name="quotes")
+    brief = models.TextField(blank=True)
+    estimate = models.TextField(blank=True)
+    content = models.TextField(blank=True)
+    content_sha256 = models.CharField(max_length=64, blank=True)
+    currency = models.CharField(max_length=3)
+    total_minor = models.BigIntegerField(null=True, blank=True)
+    deposit_minor = models.BigIntegerField(null=True, blank=True)
+    goods_margin = ExactDecimalField(null=True, blank=True)
+    pdf = models.ForeignKey(Document, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    answered_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["-pk"]
+        indexes = [
+            models.Index(fields=["status", "valid_until"], name="quote_waiting"),
+        ]
+        constraints = [
+            models.UniqueConstraint(fields=["number", "revision"], name="one_quote_revision"),
+            models.UniqueConstraint(fields=["number"], condition=Q(status="draft"), name="one_draft_per_number"),
+            models.UniqueConstraint(fields=["number"], condition=Q(status="sent"), name="one_sent_per_number"),
+            models.UniqueConstraint(fields=["number"], condition=Q(status="approved"), name="one_approved_per_number"),
+            models.CheckConstraint(condition=Q(status__in=QuoteStatus.values), name="quote_status_known"),
+            models.CheckConstraint(
+                condition=Q(status="draft")
+                # A draft that was given up was never sent.
+                | Q(status="withdrawn", sent_at__isnull=True)
+                | (
+                    Q(
+                        sent_at__isnull=False,
+                        book__isnull=False,
+                        total_minor__isnull=False,
+                        valid_until__isnull=False,
+                    )
+                    & ~Q(content_sha256="")
+                ),
+                name="sent_quote_is_complete",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.number} revision {self.revision}"
+
+
+class QuoteLine(models.Model):
+    """A product and how many of it. The price is the rule's, the list's, or given by hand."""
+
+    quote = models.ForeignKey(Quote, on_delete=models.CASCADE, related_name="lines")
+    position = models.PositiveIntegerField(default=0)
+    product = models.ForeignKey("catalog.Product", on_delete=models.PROTECT, related_name="quote_lines")
+    units = models.PositiveIntegerField()
+    unit_price_minor = models.BigIntegerField(null=True, blank=True, help_text="given by hand")
+    share = ExactDecimalField(null=True, blank=True, help_text="share of the table's pieces; empty for a centrepiece")
+
+    class Meta:
+        ordering = ["position", "pk"]
+        constraints = [models.UniqueConstraint(fields=["quote", "product"], name="a_product_on_one_line")]
+
+    def __str__(self) -> str:
+        return f"{self.units} × {self.product}"
+
+
+class QuoteExtra(models.Model):
+    """One-off work or hire."""
+
+    quote = models.ForeignKey(Quote, on_delete=models.CASCADE, related_name="extras")
+    position = models.PositiveIntegerField(default=0)
+    name = models.CharField(max_length=80)
+    cost_minor = models.BigIntegerField(default=0)
+    amount_minor = models.BigIntegerField()
+    tax = models.ForeignKey("catalog.TaxCategory", on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        ordering = ["position", "pk"]
+
+    def __str__(self) -> str:
+        return self.name

@@ -1,0 +1,226 @@
+"""From a draft and its estimate to what the letter says."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from datetime import datetime
+from decimal import Decimal
+from fractions import Fraction
+
+from django.utils import timezone
+
+from catalog.cooling.selectors import ProductCold, cold_times
+from catalog.kitchen.models import Kitchen
+from catalog.taxes.models import TaxCategory
+from catalog.web import display
+from costing.contract.book import Book
+from costing.contract.estimate import Estimate
+from costing.money.allocation import allocate
+from costing.money.rounding import half_up, minor_digits, to_minor
+from orders.documents.content import Charge, Event, Line, Party, QuoteContent, Tax
+from orders.inquiries.models import Customer, Inquiry
+from orders.quotes.draft.cooling import holding_words
+from orders.quotes.models import Quote
+
+
+def content_of(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at: datetime) -> QuoteContent:
+    """Build the content of a draft that is sent at ``at``: its words, and the estimate's money by tax code.
+
+    How each dessert that was cooled is to be held is written into it too, in plain words.
+
+    Call it inside ``catalog.display.kitchen_display(kitchen)``, so that times are the kitchen's.
+    """
+    told = _Told(quote, estimate, book)
+    total, net = told.minor(estimate.totals.total), told.minor(estimate.totals.revenue)
+    content = QuoteContent(
+        number=quote.number,
+        revision=quote.revision,
+        sent_at=timezone.localtime(at),
+        valid_until=timezone.localtime(quote.valid_until),
+        currency=book.currency,
+        prices=book.kitchen.prices,
+        tax_name=kitchen.tax_name,
+        kitchen=_kitchen_party(kitchen),
+        customer=_customer_party(quote.inquiry.customer),
+        event=_event_of(quote.inquiry),
+        lines=tuple(told.lines()),
+        extras=tuple(told.extras()),
+        charges=tuple(told.charges()),
+        taxes=tuple(told.taxes()),
+        net_minor=net,
+        tax_minor=total - net,
+        total_minor=total,
+        deposit_minor=half_up(total * Fraction(quote.deposit_share)),
+        deposit_days=quote.deposit_days,
+        balance_days=quote.balance_days,
+        final_count_on=quote.final_count_on,
+        cancellation_terms=quote.cancellation_terms,
+        note=quote.note,
+        button=kitchen.approve_button,
+        statement="",
+    )
+    return replace(content, statement=statement_of(content))
+
+
+def statement_of(content: QuoteContent) -> str:
+    """Write the words the customer agrees to."""
+    day = display.day(content.event.window_start)
+    total = display.minor(content.total_minor, content.currency)
+    deposit = ""
+    if content.deposit_minor:
+        due = "at once" if not content.deposit_days else f"within {_days(content.deposit_days)}"
+        deposit = f", of which {display.minor(content.deposit_minor, content.currency)} as a deposit {due}"
+    return (
+        f"I approve quote {content.number}, revision {content.revision}, from {content.kitchen.name} for "
+        f"{day}, and commit to pay {total} in all{deposit}. I have read the allergens and the terms in it, and I may "
+        f"order for everybody it is meant for."
+    )
+
+
+def _days(count: int) -> str:
+    return "1 day" if count == 1 else f"{count} days"
+
+
+def _kitchen_party(kitchen: Kitchen) -> Party:
+    return Party(
+        name=kitchen.name,
+        legal_name=kitchen.legal_name,
+        address=kitchen.address,
+        country=kitchen.country,
+        email=kitchen.email,
+        phone=kitchen.phone,
+        tax_number=kitchen.tax_number,
+    )
+
+
+def _customer_party(customer: Customer) -> Party:
+    return Party(
+        name=customer.name,
+        legal_name="",
+        address=customer.address,
+        country=customer.country,
+        email=customer.email,
+        phone=customer.phone,
+        tax_number=customer.tax_number,
+    )
+
+
+def _event_of(inquiry: Inquiry) -> Event:
+    return Event(
+        title=inquiry.title,
+        window_start=timezone.localtime(inquiry.window_start),
+        window_end=timezone.localtime(inquiry.window_end),
+        hand_over=inquiry.hand_over,
+        place=inquiry.place,
+        guests=inquiry.guests,
+        allergies=tuple(sorted(inquiry.allergies)),
+        allergy_note=inquiry.allergy_note,
+    )
+
+
+class _Told:
+    """An estimate beside the draft's rows."""
+
+    def __init__(self, quote: Quote, estimate: Estimate, book: Book) -> None:
+        self.quote, self.estimate, self.book = quote, estimate, book
+        self.digits = minor_digits(book.currency)
+        self.goods: dict[str, int] = {}
+        for line in estimate.lines:
+            code = book.product(line.product).tax
+            self.goods[code] = self.goods.get(code, 0) + self.minor(line.amount)
+
+    def minor(self, money: Fraction) -> int:
+        """Give charged money as whole minor units."""
+        return to_minor(money, self.digits)
+
+    def lines(self) -> Iterator[Line]:
+        # In the order the owner composed them; the estimate sorts by code.
+        rows = list(self.quote.lines.select_related("product"))
+        times = cold_times([row.product.code for row in rows], self.book)
+        for row in rows:
+            product, line = row.product, self.estimate.line(row.product.code)
+            cold = times.get(product.code, ProductCold())
+            yield Line(
+                product=product.code,
+                name=product.name,
+                description=product.description,
+                units=line.units,
+                servings=line.servings,
+                unit_price_minor=self.minor(line.unit_price),
+                amount_minor=self.minor(line.amount),
+                allergens=tuple(self.estimate.allergens.get(product.code, ())),
+                holding="\n".join(words for words in (product.holding, holding_words(cold)) if words),
+                tax=self.book.product(product.code).tax,
+                out_minutes=None if cold.out is None else cold.out.told_minutes,
+                until_warm=cold.out is not None and cold.out.clause is None,
+            )
+
+    def extras(self) -> Iterator[Charge]:
+        for extra in self.quote.extras.select_related("tax"):
+            yield Charge("extra", extra.name, extra.amount_minor, extra.tax.code)
+
+    def charges(self) -> Iterator[Charge]:
+        totals = self.estimate.totals
+        parts = charges_by_code(
+            {
+                "discount": -self.minor(totals.discount),
+                "surcharge": self.minor(totals.surcharge),
+                "top_up": self.minor(totals.top_up),
+            },
+            self.goods,
+        )
+        parts["delivery"] = self._delivery()
+        for kind, by_code in parts.items():
+            for code, amount in sorted(by_code.items()):
+                if amount:
+                    yield Charge(kind, self._charge_name(kind), amount, code)
+
+    def _delivery(self) -> dict[str, int]:
+        price = self.minor(self.estimate.totals.delivery)
+        if not price or self.book.delivery is None:
+            return {}
+        code = self.book.delivery.tax
+        return allocate(price, _weights(self.goods)) if code == "goods" else {code: price}
+
+    def _charge_name(self, kind: str) -> str:
+        return {
+            "discount": f"Discount of {display.plain(self.quote.discount * 100)} %",
+            "surcharge": f"Short notice, {display.plain(self.book.kitchen.rush_rate * 100)} %",
+            "top_up": "Up to our least order",
+            "delivery": "Delivery and set-up" if self.quote.inquiry.setup_minutes else "Delivery",
+        }[kind]
+
+    def taxes(self) -> Iterator[Tax]:
+        taxes = self.estimate.totals.taxes
+        rows = {row.code: row for row in TaxCategory.objects.filter(code__in=[tax.code for tax in taxes])}
+        for tax in taxes:
+            row = rows[tax.code]
+            untdid, why = row.untdid, row.exempt_reason
+            if self.quote.inquiry.customer.tax_exempt and untdid == TaxCategory.Untdid.STANDARD:
+                untdid, why = TaxCategory.Untdid.EXEMPT, "The customer is exempt from this tax."
+            yield Tax(
+                code=row.code,
+                name=row.name or row.code,
+                untdid=str(untdid),
+                exempt_reason=why,
+                rate=Decimal(tax.rate.numerator) / tax.rate.denominator,
+                taxable_minor=self.minor(tax.taxable),
+                tax_minor=self.minor(tax.tax),
+            )
+
+
+def _weights(goods: Mapping[str, int]) -> dict[str, Fraction]:
+    return {code: Fraction(amount) for code, amount in goods.items()}
+
+
+def charges_by_code(amounts: Mapping[str, int], goods: Mapping[str, int]) -> dict[str, dict[str, int]]:
+    """Split discount, surcharge and top-up (signed, minor units) over the goods' tax codes.
+
+    The split of their sum is the one that counts (the contract's step 10). Each is split by itself; the largest takes
+    up the odd unit, so that together they give that split, and each adds up to its own amount.
+    """
+    whole = allocate(sum(amounts.values()), _weights(goods))
+    parts = {kind: allocate(amount, _weights(goods)) for kind, amount in amounts.items()}
+    largest = max(amounts, key=lambda kind: abs(amounts[kind]))
+    for code, amount in whole.items():
+        parts[largest][code] += amount - sum(part[code] for part in parts.values())
+    return parts

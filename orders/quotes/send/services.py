@@ -1,0 +1,277 @@
+"""A quote's way out of the kitchen: send, revise, withdraw, lapse. The customer's answers are in ``answers``."""
+
+import json
+from collections.abc import Callable
+from datetime import datetime
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+
+from catalog.book.selectors import book_current
+from catalog.kitchen.models import Kitchen
+from catalog.kitchen.selectors import kitchen as kitchen_now
+from catalog.outbox.services import outbox_add
+from catalog.web import display
+from costing.contract.book import Book
+from costing.contract.book_json import book_to_json
+from costing.contract.brief import Brief
+from costing.contract.brief_json import brief_to_json
+from costing.contract.estimate import Estimate
+from costing.contract.estimate_json import estimate_to_json
+from costing.estimating.engine import estimate
+from orders.approvals.models import Message
+from orders.documents.content import QuoteContent, canonical, sha256_of
+from orders.mail.addresses import can_be_written_to
+from orders.mail.services import mail_ask
+from orders.quotes.draft.briefs import brief_of_quote, table_of
+from orders.quotes.draft.services import lines_write
+from orders.quotes.models import BookSnapshot, Quote
+from orders.quotes.send.content import content_of
+from orders.records.errors import (
+    AlreadyApproved,
+    AnotherDraft,
+    BelowFloor,
+    EventPassed,
+    InquiryClosed,
+    NoAddress,
+    NothingOnTheTable,
+    PriceMoved,
+    TotalsDiffer,
+    ValidityPassed,
+)
+from orders.records.states import QuoteEvent, QuoteStatus
+from orders.records.transitions import audit, transition
+
+#: Raises when the desserts cannot be ready by the window.
+WindowCheck = Callable[[Quote, Brief, Book], None]
+
+
+@transaction.atomic(durable=True)
+def quote_send(
+    *,
+    quote_id: int,
+    by: str,
+    at: datetime,
+    seen_total_minor: int | None = None,
+    window_check: WindowCheck | None = None,
+) -> Quote:
+    """Freeze a draft and send it; an older revision that waits for an answer is replaced by it.
+
+    The estimate is computed once more with the Book as it is now. ``seen_total_minor`` is the total the owner looked
+    at: another one is not sent unseen.
+
+    Raises
+    ------
+    Quote.DoesNotExist
+        If there is none.
+    TransitionNotAllowed, ChangedMeanwhile
+        If it is no draft any more.
+    EnquiryClosed, AlreadyApproved, NothingOnTheTable, NoAddress, ValidityPassed, EventPassed, BelowFloor, PriceMoved,
+    TotalsDiffer
+        If that stands in the way.
+    InputErrors
+        If the catalog or the table cannot be priced.
+    OrderError
+        Whatever ``window_check`` raises.
+    """
+    quote, kitchen = _locked(quote_id), kitchen_now()
+    with display.kitchen_display(kitchen):
+        frozen = _offer(quote, kitchen, at, seen_total_minor, window_check)
+        _replace_older(quote, by=by, at=at)
+        transition(quote, QuoteEvent.SEND, by=by, at=at, sent_at=at, sent_by=by, **frozen)
+    _tell(quote, at)
+    return quote
+
+
+def _offer(
+    quote: Quote, kitchen: Kitchen, at: datetime, seen_total_minor: int | None, window_check: WindowCheck | None
+) -> dict[str, Any]:
+    """Price the draft with today's Book, refuse what stands in the way, and return what is frozen with it."""
+    _fit_to_send(quote, at)
+    book, brief = book_current(), brief_of_quote(quote, day=timezone.localtime(at).date())
+    priced = estimate(book, brief)
+    content = content_of(quote, priced, book, kitchen, at)
+    _fit_to_offer(quote, priced, content, seen_total_minor)
+    if window_check is not None:
+        window_check(quote, brief, book)
+    return _sent_columns(kitchen, book, brief, priced, content, at)
+
+
+def _locked(quote_id: int) -> Quote:
+    # A line written meanwhile waits for this lock on PostgreSQL (orders.frozen); SQLite has one writer anyway.
+    return Quote.objects.select_for_update(of=("self",)).select_related("inquiry__customer").get(pk=quote_id)
+
+
+def _fit_to_send(quote: Quote, at: datetime) -> None:
+    if quote.status != QuoteStatus.DRAFT:
+        return  # the move says so in its own words
+    inquiry = quote.inquiry
+    if inquiry.closed_at is not None:
+        raise InquiryClosed(what=str(inquiry))
+    if _of_number(quote).filter(status=QuoteStatus.APPROVED).exists():
+        raise AlreadyApproved(what=f"Quote {quote.number}")
+    if not quote.lines.exists():
+        raise NothingOnTheTable(what=str(quote))
+    if not can_be_written_to(inquiry.customer.email):
+        raise NoAddress(who=inquiry.customer.name)
+    if quote.valid_until is None or quote.valid_until <= at:
+        raise ValidityPassed(what=str(quote))
+    if inquiry.window_start <= at:
+        raise EventPassed(what=str(inquiry))
+
+
+def _fit_to_offer(quote: Quote, priced: Estimate, content: QuoteContent, seen_total_minor: int | None) -> None:
+    if not content.adds_up():
+        raise TotalsDiffer(what=str(quote))
+    if seen_total_minor is not None and seen_total_minor != content.total_minor:
+        now, seen = (display.minor(total, content.currency) for total in (content.total_minor, seen_total_minor))
+        raise PriceMoved(now=now, seen=seen)
+    totals = priced.totals
+    if totals.below_floor and not quote.override_reason:
+        margin = "nothing" if totals.goods_margin is None else display.percent(totals.goods_margin)
+        raise BelowFloor(what=str(quote), margin=margin, floor=display.percent(kitchen_now().floor_margin))
+
+
+def _replace_older(quote: Quote, *, by: str, at: datetime) -> None:
+    """Take the older revision out of the customer's hands first: two of a number never wait at once."""
+    for older in _of_number(quote).filter(status=QuoteStatus.SENT).exclude(pk=quote.pk):
+        transition(older, QuoteEvent.REPLACE, by=by, at=at, note=f"by revision {quote.revision}", answered_at=at)
+
+
+def _sent_columns(
+    kitchen: Kitchen, book: Book, brief: Brief, priced: Estimate, content: QuoteContent, at: datetime
+) -> dict[str, Any]:
+    text = canonical(content)
+    return {
+        "costing_date": brief.date,
+        "currency": content.currency,
+        "book": _snapshot(kitchen, book, at),
+        "brief": _json(brief_to_json(brief)),
+        "estimate": _json(estimate_to_json(priced)),
+        "content": text,
+        "content_sha256": sha256_of(text),
+        "total_minor": content.total_minor,
+        "deposit_minor": content.deposit_minor,
+        "goods_margin": _share(priced),
+    }
+
+
+def _snapshot(kitchen: Kitchen, book: Book, at: datetime) -> BookSnapshot:
+    body = _json(book_to_json(book))
+    snapshot, _ = BookSnapshot.objects.get_or_create(
+        sha256=sha256_of(body), defaults={"revision": kitchen.revision, "body": body, "created_at": at}
+    )
+    return snapshot
+
+
+def _share(priced: Estimate) -> Any:
+    margin = priced.totals.goods_margin
+    return None if margin is None else display.rounded(margin, 9)
+
+
+def _json(document: Any) -> str:
+    return json.dumps(document, sort_keys=True, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+
+
+def _tell(quote: Quote, at: datetime) -> None:
+    outbox_add(
+        kind="quote_pdf", payload={"quote": quote.pk}, about=f"quote:{quote.pk}", summary=f"PDF of {quote}", at=at
+    )
+    mail_ask("quote_sent" if quote.revision == 1 else "quote_changed", quote, at=at)
+
+
+def _of_number(quote: Quote) -> Any:
+    return Quote.objects.filter(number=quote.number)
+
+
+@transaction.atomic(durable=True)
+def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
+    """Begin the next revision as a draft; what was sent stays valid until the draft is sent.
+
+    Raises
+    ------
+    Quote.DoesNotExist
+        If there is none.
+    AnotherDraft
+        If one of this number is begun already.
+    AlreadyApproved
+        If one of this number was approved.
+    EnquiryClosed
+        If the inquiry is closed.
+    """
+    quote = _locked(quote_id)
+    if quote.inquiry.closed_at is not None:
+        raise InquiryClosed(what=str(quote.inquiry))
+    every = list(_of_number(quote).order_by("revision"))
+    for other in every:
+        if other.status == QuoteStatus.DRAFT:
+            raise AnotherDraft(what=str(other))
+        if other.status == QuoteStatus.APPROVED:
+            raise AlreadyApproved(what=str(other))
+    last = every[-1]
+    draft = _next_of(quote, last, at)
+    lines_write(draft, table_of(quote))
+    Message.objects.filter(quote__in=every, seen_at=None).update(seen_at=at)  # the revision is the answer to it
+    audit(draft, "revise", by=by, at=at, note=f"from revision {quote.revision}")
+    return draft
+
+
+def _next_of(quote: Quote, last: Quote, at: datetime) -> Quote:
+    replaced = _of_number(quote).filter(replaced_by=None).exclude(sent_at=None).order_by("-revision").first()
+    return Quote.objects.create(
+        inquiry=quote.inquiry,
+        number=quote.number,
+        revision=last.revision + 1,
+        replaces=replaced,
+        created_at=at,
+        costing_date=timezone.localtime(at).date(),
+        discount=quote.discount,
+        rush=quote.rush,
+        note=quote.note,
+        valid_until=quote.valid_until,
+        deposit_share=quote.deposit_share,
+        deposit_days=quote.deposit_days,
+        final_count_on=quote.final_count_on,
+        balance_days=quote.balance_days,
+        cancellation_terms=quote.cancellation_terms,
+        currency=quote.currency,
+    )
+
+
+@transaction.atomic(durable=True)
+def quote_withdraw(*, quote_id: int, by: str, at: datetime, reason: str = "") -> Quote:
+    """Take a quote back, or give a draft up. The customer hears of it only when it had been sent.
+
+    Raises
+    ------
+    Quote.DoesNotExist
+        If there is none.
+    TransitionNotAllowed
+        If it was answered already.
+    ChangedMeanwhile
+        If somebody moved it first.
+    """
+    quote = _locked(quote_id)
+    if quote.status == QuoteStatus.DRAFT:
+        # The next draft takes its place in the row of revisions.
+        transition(quote, QuoteEvent.WITHDRAW, by=by, at=at, note=reason, answered_at=at, replaces=None)
+        return quote
+    transition(quote, QuoteEvent.WITHDRAW, by=by, at=at, note=reason, answered_at=at)
+    mail_ask("quote_withdrawn", quote, at=at, words=reason)
+    return quote
+
+
+def quotes_expire(*, at: datetime) -> int:
+    """Let every quote lapse that waits for an answer past its day; return how many."""
+    due = Quote.objects.filter(status=QuoteStatus.SENT, valid_until__lt=at).values_list("pk", flat=True)
+    return sum(_expire(quote_id, at) for quote_id in list(due))
+
+
+@transaction.atomic(durable=True)
+def _expire(quote_id: int, at: datetime) -> bool:
+    quote = _locked(quote_id)
+    if quote.status != QuoteStatus.SENT:
+        return False
+    transition(quote, QuoteEvent.EXPIRE, by="the clock", at=at, answered_at=at)
+    return True

@@ -1,0 +1,80 @@
+"""A quote as the owner follows it: its file, revise, withdraw, its PDF."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST, require_safe
+
+from catalog.web.access import OWNER, allow
+from catalog.web.form_data import submitted_data
+from orders.approvals.owner_forms import ReplyForm
+from orders.quotes.forms import WithdrawForm
+from orders.quotes.models import Quote
+from orders.quotes.selectors import quote_file
+from orders.quotes.send.services import quote_revise, quote_withdraw
+from orders.records.states import QuoteEvent, QuoteStatus
+from orders.records.transitions import allowed_events
+
+
+@require_safe
+@allow(OWNER)
+def quote(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show one revision with everything that happened to it; a draft is composed on its inquiry's sheet."""
+    found = get_object_or_404(Quote, pk=pk)
+    if found.status == QuoteStatus.DRAFT:
+        return redirect("inquiry", pk=found.inquiry_id)
+    return render(request, "orders/quotes/quote.html", _file_context(pk))
+
+
+def _file_context(pk: int, **more: Any) -> dict[str, Any]:
+    file = quote_file(pk)
+    events = allowed_events(file.quote)
+    number_is_over = any(one.status in (QuoteStatus.APPROVED, QuoteStatus.DRAFT) for one in file.revisions)
+    return {
+        "file": file,
+        "quote": file.quote,
+        "events": events,
+        "can_revise": not number_is_over and file.quote.inquiry.closed_at is None,
+        "can_withdraw": QuoteEvent.WITHDRAW in events,
+        "can_record_yes": QuoteEvent.APPROVE in events,
+        "unseen": any(said.seen_at is None for said in file.messages),
+        "reply": ReplyForm(),
+        **more,
+    }
+
+
+@require_POST
+@allow(OWNER)
+def quote_revise_post(request: HttpRequest, pk: int) -> HttpResponse:
+    """Begin the next revision as a draft."""
+    get_object_or_404(Quote, pk=pk)
+    draft = quote_revise(quote_id=pk, by=request.user.get_username(), at=timezone.now())
+    messages.success(request, f"{draft} is begun. What was sent stays valid until you send this one.")
+    return redirect("inquiry", pk=draft.inquiry_id)
+
+
+@allow(OWNER)
+def quote_withdraw_page(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take a quote back, or give a draft up."""
+    found = get_object_or_404(Quote.objects.select_related("inquiry__customer"), pk=pk)
+    form = WithdrawForm(submitted_data(request))
+    if request.method == "POST" and form.is_valid():
+        reason = form.cleaned_data["reason"]
+        quote_withdraw(quote_id=pk, reason=reason, by=request.user.get_username(), at=timezone.now())
+        messages.success(request, f"{found} is withdrawn.")
+        return redirect("inquiry", pk=found.inquiry_id)
+    return render(request, "orders/quotes/withdraw.html", {"quote": found, "form": form})
+
+
+@require_safe
+@allow(OWNER)
+def quote_pdf(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give the PDF as it was issued."""
+    found = get_object_or_404(Quote.objects.select_related("pdf"), pk=pk)
+    if found.pdf is None:
+        raise Http404("The PDF is not made yet.")
+    headers = {"Content-Disposition": f'inline; filename="{found.pdf.file_name}"'}
+    return HttpResponse(bytes(found.pdf.body), content_type=found.pdf.media_type, headers=headers)

@@ -1,0 +1,62 @@
+"""The form that says what to try."""
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from catalog.web.fields import PercentField, WholeField
+from orders.quotes.draft.forms import sold_in
+from orders.quotes.models import Quote
+
+
+class WhatIfForm(forms.Form):
+    """Another margin, discount or quantity, to look at before keeping it."""
+
+    margin = PercentField(
+        what="the margin",
+        label="Margin on each product, %",
+        required=False,
+        most=Decimal("99"),
+        example="58",
+        help_text="Sets every price by hand from its cost. Empty: prices stay.",
+    )
+    discount = PercentField(what="the discount", label="Discount, %", required=False, most=100, example="5")
+    product = forms.ChoiceField(
+        label="More or fewer of", required=False, error_messages={"invalid_choice": "Choose a product of this table."}
+    )
+    units = WholeField(what="how many", label="How many", required=False, least=1, most=1_000_000, example="96")
+
+    def __init__(self, *args: Any, quote: Quote, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.products = {line.product.code: line.product for line in quote.lines.all()}
+        choices = [(code, str(product)) for code, product in self.products.items()]
+        self.fields["product"].choices = [("", "no other quantity"), *choices]  # type: ignore[attr-defined]  # a choice field
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for both halves of another quantity."""
+        values = super().clean() or self.cleaned_data
+        if values.get("product") and values.get("units") is None and "units" not in self.errors:
+            self.add_error("units", "Enter how many.")
+        if values.get("units") is not None and not values.get("product") and "product" not in self.errors:
+            self.add_error("product", "Choose which product.")
+        self._multiple(values)
+        if not any(values.get(name) is not None for name in ("margin", "discount", "units")) and not self.errors:
+            raise ValidationError("Enter another margin, discount or quantity to compare.", code="nothing")
+        return values
+
+    def _multiple(self, values: dict[str, Any]) -> None:
+        product, units = self.products.get(values.get("product") or ""), values.get("units")
+        if product is not None and units and units % product.sale_multiple:
+            self.add_error("units", sold_in(product, units))
+
+    def change(self) -> dict[str, Any]:
+        """Return what to try; call it on a form without errors."""
+        values = self.cleaned_data
+        return {
+            "margin": values["margin"],
+            "discount": values["discount"],
+            "product": values["product"],
+            "units": values["units"],
+        }

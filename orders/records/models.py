@@ -1,0 +1,38 @@
+"""Number series and the audit trail."""
+
+from django.db import models
+
+
+class NumberSeries(models.Model):
+    """The last number given in a series; moved only in the transaction that issues a document."""
+
+    code = models.CharField(max_length=20, primary_key=True)
+    prefix = models.CharField(max_length=12)
+    last = models.PositiveBigIntegerField(default=0)
+
+    class Meta:
+        verbose_name_plural = "number series"
+
+    def __str__(self) -> str:
+        return f"{self.prefix}{self.last}"
+
+
+class AuditEntry(models.Model):
+    """Who moved which document from which status to which, and when."""
+
+    document = models.CharField(max_length=20)
+    document_pk = models.PositiveBigIntegerField()
+    event = models.CharField(max_length=20)
+    before = models.CharField(max_length=20, blank=True)
+    after = models.CharField(max_length=20, blank=True)
+    by = models.CharField(max_length=150)
+    at = models.DateTimeField()
+    note = models.TextField(blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+        verbose_name_plural = "audit entries"
+        indexes = [models.Index(fields=["document", "document_pk"], name="audit_of")]
+
+    def __str__(self) -> str:
+        return f"{self.document} {self.document_pk}: {self.event}"

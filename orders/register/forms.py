@@ -1,0 +1,49 @@
+"""Forms that choose: the register's filter, periods, exports."""
+
+from typing import Any
+
+from django import forms
+
+from catalog.kitchen.models import Kitchen
+from catalog.web.period_form import PeriodForm
+from orders.register.selectors import RegisterFilter
+
+
+class RegisterForm(PeriodForm):
+    """The register's filter, read from the address."""
+
+    kind = forms.ChoiceField(
+        label="Show",
+        required=False,
+        choices=[("", "invoices and credit notes"), ("380", "invoices"), ("381", "credit notes")],
+    )
+    standing = forms.ChoiceField(
+        label="That are",
+        required=False,
+        choices=[("", "in any state"), ("open", "not paid"), ("overdue", "overdue"), ("paid", "paid")],
+    )
+    exported = forms.ChoiceField(
+        label="Exports", required=False, choices=[("", "exported or not"), ("no", "in no export yet")]
+    )
+
+    def chosen(self) -> RegisterFilter:
+        """Return the filter; what could not be read does not narrow."""
+        data = {name: value for name, value in getattr(self, "cleaned_data", {}).items() if value}
+        names = ("kind", "standing", "first", "last", "find", "exported")
+        return RegisterFilter(**{name: data[name] for name in names if name in data})
+
+
+class ExportForm(PeriodForm):
+    """Which documents go out."""
+
+    currency = forms.CharField(max_length=3, widget=forms.HiddenInput, required=False)
+
+    def __init__(self, *args: Any, kitchen: Kitchen, **kwargs: Any):
+        super().__init__(*args, kitchen=kitchen, required=True, **kwargs)
+        del self.fields["find"]
+        self.kitchen = kitchen
+        self.order_fields(["first", "last", "currency"])
+
+    def clean_currency(self) -> str:
+        """Take the kitchen's currency when none is named."""
+        return self.cleaned_data["currency"] or self.kitchen.currency

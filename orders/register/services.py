@@ -1,0 +1,77 @@
+"""Exports: each issued document goes out once per target, in files that are kept as they were made."""
+
+import hashlib
+from datetime import date, datetime
+
+from django.db import IntegrityError, transaction
+from django.db.models import Max
+
+from catalog.web.display import day
+from orders.documents.models import Document
+from orders.invoices.models import Invoice
+from orders.records.errors import ChangedMeanwhile, NothingToExport
+from orders.records.states import InvoiceStatus
+from orders.register.files import csv_bytes, xlsx_bytes
+from orders.register.models import ExportBatch, ExportItem
+from orders.register.rows import RegisterRow, control_of, table_of
+from orders.register.selectors import register_rows
+
+CSV_TYPE = "text/csv; charset=utf-8"
+XLSX_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+
+@transaction.atomic(durable=True)
+def export_make(
+    *, first_day: date, last_day: date, currency: str, target: str = "register", by: str, at: datetime
+) -> ExportBatch:
+    """Export every document issued in the period that is in no export of this target yet.
+
+    Raises
+    ------
+    NothingToExport
+        When there is none.
+    ChangedMeanwhile
+        When another export took one of them at the same moment.
+    """
+    rows = _waiting(first_day, last_day, currency, target)
+    if not rows:
+        raise NothingToExport(period=f"from {day(first_day)} to {day(last_day)}")
+    number = (ExportBatch.objects.aggregate(last=Max("number"))["last"] or 0) + 1
+    name = f"register-{number:04d}-{first_day:%Y-%m-%d}-{last_day:%Y-%m-%d}"
+    csv, xlsx = register_files(rows, title=f"Register, export {number}", at=at, standing=False)
+    try:
+        batch = ExportBatch.objects.create(
+            number=number,
+            target=target,
+            first_day=first_day,
+            last_day=last_day,
+            documents=len(rows),
+            total_minor=control_of(rows).total,
+            currency=currency,
+            csv=_kept(csv, f"{name}.csv", CSV_TYPE, at),
+            xlsx=_kept(xlsx, f"{name}.xlsx", XLSX_TYPE, at),
+            made_at=at,
+            made_by=by,
+        )
+        ExportItem.objects.bulk_create(ExportItem(batch=batch, target=target, invoice_id=row.pk) for row in rows)
+    except IntegrityError as error:
+        raise ChangedMeanwhile(what="The list of exports") from error
+    return batch
+
+
+def _waiting(first_day: date, last_day: date, currency: str, target: str) -> list[RegisterRow]:
+    """Return what was issued in the period and is in no export of the target."""
+    documents = Invoice.objects.filter(issued_on__range=(first_day, last_day), currency=currency)
+    waiting = documents.exclude(status=InvoiceStatus.DRAFT).exclude(exports__target=target)
+    return list(register_rows(waiting, standing=False))
+
+
+def register_files(rows: list[RegisterRow], *, title: str, at: datetime, standing: bool) -> tuple[bytes, bytes]:
+    """Write rows as CSV and as XLSX."""
+    heads, records, total = table_of(rows, standing=standing)
+    return csv_bytes(heads, records, total), xlsx_bytes(heads, records, total, title=title, at=at)
+
+
+def _kept(body: bytes, name: str, media_type: str, at: datetime) -> Document:
+    digest = hashlib.sha256(body).hexdigest()
+    return Document.objects.create(sha256=digest, file_name=name, media_type=media_type, body=body, created_at=at)

@@ -1,0 +1,102 @@
+"""The register of issued documents and its files."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from catalog.kitchen.selectors import kitchen, local_day
+from catalog.web.access import BOOKKEEPER, OWNER, allow
+from catalog.web.pages import query_without_page
+from orders.documents.responses import attachment
+from orders.invoices.models import Invoice
+from orders.register.files import csv_bytes, xlsx_bytes
+from orders.register.forms import RegisterForm
+from orders.register.rows import Cell, table_of
+from orders.register.selectors import (
+    RegisterTotals,
+    drafts_waiting,
+    register,
+    register_page,
+    register_rows,
+    register_totals,
+)
+from orders.register.sentences import sentences
+from orders.register.services import CSV_TYPE, XLSX_TYPE
+
+#: Writing a sheet takes half a second for every thousand documents.
+XLSX_MOST = 10_000
+
+
+class Counted(Paginator):  # type: ignore[type-arg]  # pages of annotated documents
+    """Pages of a list whose length the totals have counted already."""
+
+    def __init__(self, documents: Any, size: int, totals: list[RegisterTotals]) -> None:
+        super().__init__(documents, size)
+        self.counted = sum(sums.invoices + sums.notes for sums in totals)
+
+    @property
+    def count(self) -> int:
+        """How many documents there are."""
+        return self.counted
+
+
+@require_safe
+@allow(OWNER, BOOKKEEPER)
+def money_register(request: HttpRequest) -> HttpResponse:
+    """Show the register: one row a document, the totals below."""
+    today, form = local_day(timezone.now()), RegisterForm(request.GET, kitchen=kitchen())
+    form.is_valid()
+    chosen = form.chosen()
+    documents = register(chosen, today=today)
+    totals = register_totals(documents)
+    page = Counted(register_page(documents), 50, totals).get_page(request.GET.get("page"))
+    context = {
+        "form": form,
+        "chosen": chosen,
+        "sentences": sentences(chosen, today=today),
+        "page": page,
+        "totals": totals,
+        "drafts": drafts_waiting()[:20],
+        "query": query_without_page(request),
+        "today": today,
+    }
+    return render(request, "orders/register/register.html", context)
+
+
+def _documents(request: HttpRequest) -> QuerySet[Invoice]:
+    form = RegisterForm(request.GET, kitchen=kitchen())
+    form.is_valid()
+    return register(form.chosen(), today=local_day(timezone.now()))
+
+
+def _table(documents: QuerySet[Invoice]) -> tuple[list[str], list[list[Cell]], list[Cell]]:
+    return table_of(list(register_rows(documents, standing=True)), standing=True)
+
+
+@require_safe
+@allow(OWNER, BOOKKEEPER)
+def money_register_csv(request: HttpRequest) -> HttpResponse:
+    """Give what the filter shows as CSV."""
+    name = f"register-{local_day(timezone.now()):%Y-%m-%d}.csv"
+    return attachment(csv_bytes(*_table(_documents(request))), name, CSV_TYPE)
+
+
+@require_safe
+@allow(OWNER, BOOKKEEPER)
+def money_register_xlsx(request: HttpRequest) -> HttpResponse:
+    """Give what the filter shows as XLSX."""
+    now, documents = timezone.now(), _documents(request)
+    if documents.count() > XLSX_MOST:
+        messages.warning(
+            request, f"An XLSX holds at most {XLSX_MOST:,} documents. Narrow the sentence, or take the CSV."
+        )
+        return redirect(f"{reverse('money-register')}?{request.GET.urlencode()}")
+    body = xlsx_bytes(*_table(documents), title="Register", at=now)
+    return attachment(body, f"register-{local_day(now):%Y-%m-%d}.xlsx", XLSX_TYPE)

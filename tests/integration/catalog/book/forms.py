@@ -1,0 +1,171 @@
+"""Books for tests: the contract's examples, a whole kitchen with every optional key, and what equal means."""
+
+import json
+from decimal import Decimal, InvalidOperation
+from pathlib import Path
+from typing import Any
+
+EXAMPLES = Path(__file__).parents[3] / "contract" / "examples"
+BOOKS = ("small", "small-gross", "generated-11", "generated-12")
+
+#: Defaults of the contract: written out or left out, they mean the same.
+DEFAULTS: dict[str, Any] = {
+    "cup": "us",
+    "waste": "0",
+    "prices": "net",
+    "floor_margin": "0",
+    "order_minimum": "0",
+    "rush_rate": "0",
+    "per_labour_hour": "0",
+    "per_order": "0",
+    "on_cost": "0",
+    "base": "g",
+    "yield": "1",
+    "charge": "used",
+    "preferred": False,
+    "loss": "0",
+    "per_batch": "0",
+    "per_kg": "0",
+    "sale_multiple": 1,
+    "spare": "0",
+    "per_load": "0",
+    "per_unit": "0",
+    "from_units": 0,
+    "minimum": "0",
+}
+#: Texts that are compared letter by letter although they may look like numbers.
+LETTERS = {"code", "name", "size", "amount", "from", "to", "supplier", "role", "recipe", "ingredient", "part", "joint"}
+
+
+def example(name: str) -> dict[str, Any]:
+    """Return one of the contract's example Books."""
+    document: dict[str, Any] = json.loads((EXAMPLES / f"{name}.book.json").read_text())
+    return document
+
+
+def normal(value: Any, key: str = "") -> Any:
+    """Bring a Book into a form in which equal means equal: numbers as numbers, defaults and empty lists left out."""
+    if isinstance(value, dict):
+        items = {name: normal(item, name) for name, item in value.items() if item != []}
+        return {name: item for name, item in items.items() if item != normal(DEFAULTS.get(name, ...), name)}
+    if isinstance(value, list):
+        return [normal(item) for item in value]
+    if isinstance(value, str) and key not in LETTERS:
+        try:
+            return Decimal(value)
+        except InvalidOperation:
+            return value
+    return value
+
+
+def whole_kitchen() -> dict[str, Any]:
+    """Return a Book that carries every optional key."""
+    book = example("small")
+    book["kitchen"]["profile"] = {
+        "name": "Tansy Row Desserts",
+        "email": "kitchen@tansyrow.example",
+        "address": "14 Tansy Row\nPort Merrin",
+        "time_zone": "Europe/Berlin",
+        "measures": "metric",
+        "deposit_share": "0.25",
+        "cancellation_terms": "Up to 21 days before: the deposit back.",
+        "quote_valid_days": 10,
+        "food_safety": "eu",
+        "room_c": "22.5",
+        "away_c": "28",
+        "vehicle_cold": True,
+    }
+    book["overhead"] = {
+        "per_labour_hour": "8.2813",
+        "per_order": "12.00",
+        "monthly_labour_hours": "320",
+        "monthly_orders": "24",
+        "derived": ["per_labour_hour"],
+    }
+    book["roles"]["pastry"]["name"] = "Pastry cook"
+    book["stations"]["oven"] |= {
+        "name": "Deck oven",
+        "hourly": "4.6000",
+        "monthly_hours": "150",
+        "places": 8,
+        "derived": True,
+    }
+    book["stations"]["cold-room"] |= {"places": 60, "air_c": "3", "air": "fan"}
+    book["monthly_costs"] = [
+        {"name": "Rent", "amount": "2450.00", "carrier": "labour"},
+        {"name": "Laundry", "amount": "200", "carrier": "labour"},
+        {"name": "Power of the oven", "amount": "690", "carrier": "station", "station": "oven"},
+    ]
+    book["tax_categories"] = {"service": {"name": "Service", "untdid": "E", "exempt_reason": "hand-over service"}}
+    book["hours"] = [
+        {"weekday": 1, "opens": "06:30", "closes": "12:00"},
+        {"weekday": 1, "opens": "13:00", "closes": "17:30"},
+    ]
+    book["closed"] = [{"date": "2027-01-01", "reason": "New Year"}, {"date": "2027-05-01"}]
+    book["moulds"] = [
+        {"name": "Ring, 24 cm", "shape": "round", "diameter_cm": "24", "height_cm": "4.5", "owned": 4, "wall": "card"},
+        {"name": "Tray", "shape": "tray", "length_cm": "60", "width_cm": "40", "owned": 2},
+    ]
+    book["suppliers"] = [{"name": "Merrin Dairy", "note": "Orders by Tuesday noon"}, {"name": "Sells nothing yet"}]
+    book["ingredients"][0]["packs"][0]["supplier"] = "Merrin Dairy"
+    book["ingredients"][0] |= {"source": "USDA SR 28", "ndb": "01053", "note": "35 % fat"}
+    book["ingredients"][7]["active"] = False
+    book["ingredients"][1]["composition"] = {
+        "water": "88.10",
+        "protein": "3.3",
+        "fat": "3.6",
+        "carb": "4.7",
+        "fibre": "0",
+        "ash": "0.7",
+    }
+    egg = next(item for item in book["ingredients"] if item.get("parts"))
+    egg["parts"][0]["ndb"] = "01125"
+    book["recipes"][0] |= {"note": "Loosen with a spoon of cream.", "active": False, "steps": _recipe_steps()}
+    book["recipes"][1] |= {"air": "0.45", "loss_of": "all"}
+    tart = book["products"][1]
+    tart |= {
+        "description": "A tart for twelve.",
+        "holding": "Keep cold, serve at 15 °C.",
+        "mould": "Ring, 24 cm",
+        "keeps_hours": "48",
+        "fill_height_cm": "3.5",
+        "stands_on": "board",
+        "covered": True,
+        "carried": "insulated",
+        "cooling_rule": "cooked",
+        "active": False,
+        "steps": _tart_steps(),
+    }
+    tart["labour"] = [
+        {"role": "pastry", "per_load": "12"},
+        {"role": "pastry", "per_unit": "7"},
+    ]
+    tart["station_time"] = [
+        {"station": "oven", "minutes_per_load": "85"},
+        {"station": "cold-room", "minutes_per_load": "960"},
+    ]
+    book["price_rules"][0]["name"] = "Whatever else"
+    return book
+
+
+def _recipe_steps() -> list[dict[str, Any]]:
+    return [
+        {"name": "Boil", "kind": "cook", "role": "pastry", "hands_fixed": "22", "hands_each": "1.5", "minutes": "30"},
+        {"kind": "chill", "station": "cold-room", "minutes": "360", "temperature_c": "3", "wait_min": "360"},
+    ]
+
+
+def _tart_steps() -> list[dict[str, Any]]:
+    return [
+        {"kind": "fill", "role": "pastry", "hands_fixed": "12", "text": "Fill while warm."},
+        {
+            "name": "Bake",
+            "kind": "bake",
+            "station": "oven",
+            "minutes": "85",
+            "temperature_c": "160",
+            "leaves_c": "78.5",
+        },
+        {"kind": "chill", "station": "cold-room", "minutes": "960", "wait_min": "960", "hold_max": "2880"},
+        {"kind": "pack", "role": "pastry", "hands_each": "7"},
+    ]

@@ -1,0 +1,254 @@
+"""A Book goes into the catalog and comes out again with nothing lost."""
+
+import json
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from jsonpatch import apply_patch
+
+from catalog.book.selectors import book_json
+from catalog.book.services import book_import, book_text
+from catalog.kitchen.models import Kitchen
+from catalog.pantry.models import Ingredient, Pack, Supplier
+from catalog.products.models import Product
+from catalog.rates.models import Role, Station
+from catalog.recipes.models import Recipe
+from catalog.taxes.models import TaxCategory
+from costing.contract.book import Book
+from costing.contract.errors import InputErrors
+from tests import factories
+from tests.contract.kitchens import any_book
+from tests.integration.catalog.book.forms import BOOKS, EXAMPLES, example, normal, whole_kitchen
+
+pytestmark = pytest.mark.django_db
+
+
+def taken_over(book: dict[str, Any]) -> dict[str, int]:
+    return book_import(data=json.dumps(book).encode())
+
+
+def exported() -> dict[str, Any]:
+    document: dict[str, Any] = json.loads(book_text())
+    return document
+
+
+def refused(book: dict[str, Any]) -> list[tuple[str, str]]:
+    with pytest.raises(InputErrors) as caught:
+        taken_over(book)
+    return [(error.code, error.at) for error in caught.value.errors]
+
+
+@pytest.mark.parametrize("name", BOOKS)
+def test_an_example_comes_out_as_it_went_in(name):
+    taken_over(example(name))
+    assert normal(exported()) == normal(example(name))
+
+
+@pytest.mark.parametrize("name", BOOKS)
+def test_codes_keep_their_order(name):
+    taken_over(example(name))
+    for kind in ("roles", "stations", "taxes"):
+        assert list(exported()[kind]) == list(example(name)[kind])
+
+
+@given(seed=st.integers(0, 10**6))
+def test_any_book_comes_out_as_it_went_in_and_then_stays_byte_for_byte(seed):
+    book = any_book(seed)
+    taken_over(book)
+    text = book_text()
+    assert normal(json.loads(text)) == normal(book)
+    taken_over(json.loads(text))
+    assert book_text() == text
+
+
+def test_a_whole_kitchen_comes_out_as_it_went_in():
+    taken_over(whole_kitchen())
+    assert normal(exported()) == normal(whole_kitchen())
+
+
+def test_a_whole_kitchen_over_another_one_is_byte_for_byte_the_same():
+    taken_over(whole_kitchen())
+    text = book_text()
+    taken_over(example("generated-11"))
+    assert book_text() != text
+    taken_over(json.loads(text))
+    assert book_text() == text
+
+
+def test_an_exported_book_is_a_book_for_the_engine():
+    taken_over(whole_kitchen())
+    assert Book.from_json(exported()) == Book.from_json(book_json())
+
+
+def test_plain_labor_and_station_time_become_plain_steps_in_order():
+    taken_over(example("small"))
+    steps = Product.objects.get(code="custard-tart-24").steps.all()
+    assert [(step.kind, step.role and step.role.code, step.station and step.station.code) for step in steps] == [
+        ("work", "pastry", None),
+        ("bake", None, "oven"),
+        ("chill", None, "cold-room"),
+    ]
+    assert steps[0].hands_fixed == 12
+    assert "steps" not in exported()["products"][1]
+
+
+def test_a_plain_book_leaves_the_profile_and_hours_alone():
+    taken_over(whole_kitchen())
+    taken_over(example("small"))
+    assert Kitchen.objects.get().name == "Tansy Row Desserts"
+    assert exported()["hours"] == whole_kitchen()["hours"]
+
+
+def test_a_book_with_a_profile_clears_hours_it_does_not_list():
+    taken_over(whole_kitchen())
+    book = whole_kitchen()
+    del book["hours"], book["closed"]
+    taken_over(book)
+    assert "hours" not in exported()
+    assert "closed" not in exported()
+
+
+@pytest.mark.parametrize(
+    "case",
+    [case for case in json.loads((EXAMPLES / "errors.json").read_text())["cases"] if case["in"] == "book"
+     and case["code"] not in ("no_pack_in_force",)],
+    ids=lambda case: f"{case['code']} {case['at']}",
+)  # fmt: skip
+def test_a_book_with_errors_is_refused_whole(case):
+    taken_over(example("small-gross"))
+    text, revision = book_text(), Kitchen.objects.get().revision
+    errors = refused(apply_patch(example("small"), case["patch"]))
+    assert (case["code"], case["at"]) in errors
+    assert (book_text(), Kitchen.objects.get().revision) == (text, revision)
+
+
+WRONG_EXTRAS = [
+    (["products", 1, "labour", 0, "per_load"], "13", "schema", "book#/products/1/labour"),
+    (["products", 1, "steps", 1, "minutes"], "80", "schema", "book#/products/1/station_time"),
+    (["recipes", 0, "steps", 0, "hands_each"], "2", "schema", "book#/recipes/0/labour"),
+    (["recipes", 0, "steps", 1, "station"], "cellar", "unknown_station", "book#/recipes/0/steps/1/station"),
+    (["recipes", 0, "steps", 1, "minutes"], "-1", "negative_amount", "book#/recipes/0/steps/1/minutes"),
+    (["recipes", 0, "steps", 1, "kind"], "pray", "schema", "book#/recipes/0/steps/1/kind"),
+    (["products", 1, "mould"], "Bucket", "schema", "book#/products/1/mould"),
+    (["stations", "oven", "hourly"], "4.61", "schema", "book#/stations/oven/hourly"),
+    (["overhead", "per_labour_hour"], "8.2812", "schema", "book#/overhead/per_labour_hour"),
+    (["monthly_costs", 2, "station"], "cellar", "unknown_station", "book#/monthly_costs/2/station"),
+    (["monthly_costs", 2, "carrier"], "order", "schema", "book#/monthly_costs/2"),
+    (["monthly_costs", 0, "amount"], "-1", "negative_amount", "book#/monthly_costs/0/amount"),
+    (["hours", 0, "weekday"], 7, "schema", "book#/hours/0/weekday"),
+    (["hours", 0, "opens"], "half six", "schema", "book#/hours/0/opens"),
+    (["hours", 0, "closes"], "06:30", "schema", "book#/hours/0/closes"),
+    (["hours", 0, "closes"], "12:00+02:00", "schema", "book#/hours/0/closes"),
+    (["closed", 1, "date"], "2027-01-01", "duplicate_code", "book#/closed/1/date"),
+    (["moulds", 1, "name"], "Ring, 24 cm", "duplicate_code", "book#/molds/1/name"),
+    (["moulds", 0, "diameter_cm"], "0", "negative_amount", "book#/molds/0/diameter_cm"),
+    (["kitchen", "profile", "email"], "nobody", "schema", "book#/kitchen/profile/email"),
+    (["kitchen", "profile", "deposit_share"], "1.5", "bad_share", "book#/kitchen/profile/deposit_share"),
+    (["kitchen", "profile", "quote_valid_days"], -1, "schema", "book#/kitchen/profile/quote_valid_days"),
+    (["kitchen", "profile", "time_zone"], "Mars/Base", "schema", "book#/kitchen/profile/time_zone"),
+    (["kitchen", "profile", "locale"], "xx_XX", "schema", "book#/kitchen/profile/locale"),
+    (["kitchen", "profile", "food_safety"], "moon", "schema", "book#/kitchen/profile/food_safety"),
+    (["kitchen", "profile", "room_c"], "51", "schema", "book#/kitchen/profile/room_c"),
+    (["kitchen", "profile", "away_c"], "-21", "schema", "book#/kitchen/profile/away_c"),
+    (["kitchen", "profile", "vehicle_cold"], "yes", "schema", "book#/kitchen/profile/vehicle_cold"),
+    (["stations", "cold-room", "air"], "breeze", "schema", "book#/stations/cold-room/air"),
+    (["stations", "cold-room", "air_c"], "501", "schema", "book#/stations/cold-room/air_c"),
+    (["moulds", 0, "wall"], "wood", "schema", "book#/molds/0/wall"),
+    (["recipes", 1, "air"], "0.75", "bad_share", "book#/recipes/1/air"),
+    (["recipes", 1, "air"], "-0.1", "bad_share", "book#/recipes/1/air"),
+    (["recipes", 1, "loss_of"], "salt", "schema", "book#/recipes/1/loss_of"),
+    (["recipes", 0, "steps", 0, "leaves_c"], "80", "schema", "book#/recipes/0/steps/0/leaves_c"),
+    (["products", 1, "steps", 1, "leaves_c"], "151", "schema", "book#/products/1/steps/1/leaves_c"),
+    (["products", 1, "steps", 1, "leaves_c"], "-6", "schema", "book#/products/1/steps/1/leaves_c"),
+    (["products", 1, "steps", 2, "leaves_c"], "20", "schema", "book#/products/1/steps/2/leaves_c"),
+    (["products", 1, "stands_on"], "ice", "schema", "book#/products/1/stands_on"),
+    (["products", 1, "covered"], 1, "schema", "book#/products/1/covered"),
+    (["products", 1, "carried"], "hat", "schema", "book#/products/1/carried"),
+    (["products", 1, "cooling_rule"], "raw", "schema", "book#/products/1/cooling_rule"),
+    (["ingredients", 1, "composition", "water"], "101", "schema", "book#/ingredients/1/composition/water"),
+    (["ingredients", 1, "composition", "water"], "-1", "schema", "book#/ingredients/1/composition/water"),
+    (["ingredients", 1, "composition", "water"], "70", "schema", "book#/ingredients/1/composition"),
+    (["ingredients", 1, "composition", "alcohol"], "1", "schema", "book#/ingredients/1/composition/alcohol"),
+    (["ingredients", 1, "composition"], {"water": "100"}, "schema", "book#/ingredients/1/composition"),
+    (["ingredients", 0, "name"], "Cream\0", "schema", "book#/ingredients/0/name"),
+    (["products", 0, "name"], "\ud800", "schema", "book#/products/0/name"),
+    (["colour"], "blue", "schema", "book#/colour"),
+]
+
+
+@pytest.mark.parametrize(("path", "value", "code", "at"), WRONG_EXTRAS, ids=lambda item: str(item)[:50])
+def test_optional_keys_are_checked_too(path, value, code, at):
+    book = whole_kitchen()
+    place: Any = book
+    for step in path[:-1]:
+        place = place[step]
+    place[path[-1]] = value
+    assert (code, at) in refused(book)
+    assert not Ingredient.objects.exists()
+
+
+def test_missing_labor_beside_steps_is_an_error_at_the_product():
+    book = whole_kitchen()
+    del book["products"][1]["labour"]
+    assert ("schema", "book#/products/1") in refused(book)
+
+
+def test_what_the_book_lacks_goes():
+    taken_over(whole_kitchen())
+    taken_over(example("generated-11"))
+    assert set(Product.objects.values_list("code", flat=True)) == {
+        product["code"] for product in example("generated-11")["products"]
+    }
+    assert set(Role.objects.values_list("code", flat=True)) == set(example("generated-11")["roles"])
+    assert set(TaxCategory.objects.values_list("code", flat=True)) == set(example("generated-11")["taxes"])
+    assert not Supplier.objects.filter(name="Merrin Dairy").exists()
+    assert not Pack.objects.filter(ingredient__code="cream").exists()
+
+
+def test_what_keeps_its_code_keeps_its_row():
+    taken_over(example("small"))
+    before = dict(Product.objects.values_list("code", "pk"))
+    taken_over(whole_kitchen())
+    assert dict(Product.objects.values_list("code", "pk")) == before
+
+
+def test_what_quotes_name_stays_and_is_marked_as_no_longer_used():
+    factories.kitchen_make()
+    quote = factories.draft_make()
+    named = set(quote.lines.values_list("product__code", flat=True))
+    taken_over(example("small"))
+    kept = Product.objects.exclude(code__in=[product["code"] for product in example("small")["products"]])
+    assert set(kept.values_list("code", flat=True)) == named
+    assert not kept.filter(active=True).exists()
+    # What the kept products are made of stays with them, so that the draft can still be priced.
+    assert set(Recipe.objects.filter(fills__product__in=kept).values_list("active", flat=True)) <= {False}
+    assert Book.from_json(book_json())
+    assert [line["code"] for line in exported()["products"][:3]] == [p["code"] for p in example("small")["products"]]
+
+
+def test_a_book_that_does_not_fit_beside_what_is_kept_is_refused_whole():
+    factories.kitchen_make()
+    quote = factories.draft_make()
+    product = quote.lines.first().product
+    line = product.fills.first().recipe.lines.filter(ingredient__isnull=False).first()
+    line.amount = "1 cup"
+    line.save()
+    Ingredient.objects.filter(pk=line.ingredient_id).update(density="1")
+    text = book_text()
+    book = example("generated-11")
+    book["ingredients"].append({"code": line.ingredient.code, "name": "Without a density"})
+    assert ("no_density", "book#") in refused(book)
+    assert book_text() == text
+
+
+def test_an_empty_catalog_comes_out_too():
+    assert exported()["ingredients"] == []
+    book = {"format": "coldset-book/1", "currency": "JPY", "kitchen": {"price_step": "10"}, "roles": {}} | {
+        "stations": {},
+        "taxes": {},
+    }
+    taken_over(book)
+    assert normal(exported()) == normal(book)
+    assert not Station.objects.exists()

@@ -1,0 +1,127 @@
+"""The Book is read in a fixed number of queries, kept per revision, and never kept when it was not committed."""
+
+from typing import Any
+
+import pytest
+from django.db import connection, transaction
+from django.test.utils import CaptureQueriesContext
+
+from catalog.book import selectors as books
+from catalog.book.revision import catalog_changed
+from catalog.kitchen.models import Kitchen
+from catalog.pantry.models import Ingredient, Pack
+from catalog.products.models import Product
+from catalog.rates.models import Role
+from catalog.rates.services import role_save
+from catalog.recipes.models import Recipe
+from catalog.records.errors import CannotPrice
+from tests.integration.catalog.book.forms import example, whole_kitchen
+from tests.integration.catalog.book.test_book import taken_over
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def _nothing_kept():
+    books.forget()
+    yield
+    books.forget()
+
+
+def queries(call: Any) -> int:
+    with CaptureQueriesContext(connection) as captured:
+        call()
+    return len(captured)
+
+
+@pytest.mark.parametrize("name", ["small", "generated-11"])
+def test_reading_the_catalog_takes_the_same_few_queries_whatever_is_in_it(name):
+    taken_over(example(name))
+    assert queries(books.book_json) == 17
+    assert queries(lambda: books.book_json(whole=True)) == 22
+
+
+def test_a_book_is_kept_until_the_revision_moves_on(django_capture_on_commit_callbacks):
+    taken_over(example("small"))
+    with django_capture_on_commit_callbacks(execute=True):
+        first = books.book_current()
+    assert queries(books.book_current) == 1
+    assert books.book_current() is first
+    role = Role.objects.get(code="pastry")
+    role_save(role_id=role.pk, name="Pastry cook", hourly=role.hourly + 1, on_cost=role.on_cost)
+    assert books.book_current().role("pastry").hourly == first.role("pastry").hourly + 1
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_book_read_in_a_transaction_that_is_rolled_back_is_not_kept():
+    taken_over(example("small"))
+    with pytest.raises(RuntimeError), transaction.atomic():
+        Role.objects.filter(code="pastry").update(hourly="99")
+        catalog_changed()
+        assert books.book_current().role("pastry").hourly == 99
+        raise RuntimeError
+    Role.objects.filter(code="pastry").update(hourly="26")
+    catalog_changed()
+    assert books.book_current().role("pastry").hourly == 26
+
+
+@pytest.mark.django_db(transaction=True)
+def test_rows_that_change_while_they_are_read_are_read_again(monkeypatch):
+    taken_over(example("small"))
+    taxes, moved = books.book_rows.taxes, []
+
+    def moving() -> Any:
+        if not moved:
+            moved.append(True)
+            Role.objects.filter(code="driver").update(hourly="31")
+            catalog_changed()
+        return taxes()
+
+    monkeypatch.setattr(books.book_rows, "taxes", moving)
+    assert books.book_json()["roles"]["driver"]["hourly"] == "31"
+
+
+def test_before_the_kitchen_is_set_up_nothing_can_be_priced():
+    with pytest.raises(CannotPrice, match="not set up"):
+        books.book_current()
+    assert books.book_problems()[0].link == "/kitchen/"
+
+
+def test_a_sound_catalog_has_no_problems():
+    taken_over(example("small"))
+    assert books.book_problems() == []
+
+
+def broken() -> dict[str, str]:
+    """Break four things the way rows can be broken, and name the pages where they are put right."""
+    taken_over(example("small"))
+    Ingredient.objects.filter(code="buckwheat").update(density=None)
+    Product.objects.filter(code="custard-tart-24").update(servings=0)
+    Pack.objects.filter(ingredient__code="cream", size="1 quart").update(size="1 bucket")
+    Kitchen.objects.update(price_step="0.001")
+    catalog_changed()
+    recipe = Recipe.objects.get(code="buckwheat-paste").pk
+    return {
+        "no_density": f"/catalog/recipes/{recipe}/",
+        "negative_amount": f"/catalog/products/{Product.objects.get(code='custard-tart-24').pk}/",
+        "bad_measure": f"/catalog/ingredients/{Ingredient.objects.get(code='cream').pk}/",
+        "schema": "/kitchen/",
+    }
+
+
+def test_problems_name_the_thing_in_screen_words_and_where_it_is_put_right():
+    pages = broken()
+    found = {problem.code: problem for problem in books.book_problems()}
+    assert {code: problem.link for code, problem in found.items()} == pages
+    assert found["no_density"].message.startswith("Recipe Buckwheat sweet paste, line 1: ")
+    assert found["bad_measure"].message.startswith("Ingredient Heavy cream, pack 1: ")
+    with pytest.raises(CannotPrice, match="Kitchen: "):
+        books.book_current()
+
+
+def test_inactive_goods_stay_in_the_book():
+    taken_over(whole_kitchen())
+    book = books.book_current()
+    assert book.product("custard-tart-24")
+    assert book.ingredient("honey")
+    assert book.recipe("set-cream")

@@ -1,0 +1,113 @@
+"""The cooling page without its figures: what is missing, what is not asked; the way to it, and its queries."""
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.cooling.page import cooling_page
+from catalog.molds.models import Mold
+from catalog.products.models import Fill, Product, ProductStep
+from catalog.rates.models import Station
+from catalog.recipes.models import Step
+from costing.chilling import CAUTIONS
+from tests.cooling_kitchen import cooling_kitchen_make
+from tests.factories import PASSWORD, user_make
+from tests.integration.catalog.cooling.test_cooling_page import CAKE, changed, page
+from tests.integration.catalog.recipes.test_recipes import seen
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def owner(client: Client) -> Client:
+    """Sign the owner in; the kitchen comes with each test."""
+    user_make()
+    client.login(username="maren", password=PASSWORD)
+    return client
+
+
+class TestWhatIsMissing:
+    @pytest.mark.parametrize(
+        ("model", "where", "columns", "sentence"),
+        [
+            (Product, {"code": "custard-tart"}, {"mold": None}, "Say what Custard tart, 10 cm is made in"),
+            (Mold, {}, {"diameter_cm": None}, "Enter the inside measures of Tart ring."),
+            (Station, {"code": "cold-room"}, {"air_c": None}, "Enter the air temperature of cold-room."),
+            (
+                ProductStep,
+                {"kind": Step.Kind.CHILL},
+                {"station": None},
+                "Say in which refrigerator “Set in the cold” is.",
+            ),
+            (ProductStep, {"kind": Step.Kind.CHILL}, {"kind": Step.Kind.WORK}, "No stay in the cold follows “Bake”."),
+        ],
+    )
+    def test_it_is_named_with_the_way_to_it(
+        self, owner: Client, model: type, where: dict[str, Any], columns: dict[str, Any], sentence: str
+    ) -> None:
+        tart = cooling_kitchen_make()
+        changed(model, where=where, **columns)
+        response = owner.get(reverse("product-cooling", args=[tart.pk]))
+        shown = seen(response)
+        assert sentence in shown
+        missing = cooling_page(tart).missing
+        assert missing is not None
+        assert f'href="{missing.url}"' in response.content.decode()
+        assert all(caution in shown for caution in CAUTIONS)
+
+    def test_what_asks_for_no_cooling_says_how_to_ask(self, owner: Client) -> None:
+        tart = cooling_kitchen_make()
+        changed(ProductStep, leaves_c=None)
+        shown = page(owner, tart)
+        assert "It asks for no cooling. None of its steps says how warm it leaves." in shown
+
+    def test_a_catalog_that_cannot_be_priced_is_told(self, owner: Client) -> None:
+        tart = cooling_kitchen_make()
+        changed(Fill, where={"product": tart}, amount="1 furlong")
+        assert "Nothing can be worked out. The catalogue has an error that stops every price" in page(owner, tart)
+
+    def test_a_product_that_is_not_there_is_not_found(self, owner: Client) -> None:
+        cooling_kitchen_make()
+        assert owner.get(reverse("product-cooling", args=[999_999])).status_code == 404
+
+
+class TestTheProductsPage:
+    def test_it_leads_here_and_says_what_is_counted(self, owner: Client) -> None:
+        tart = cooling_kitchen_make()
+        response = owner.get(reverse("product", args=[tart.pk]))
+        assert reverse("product-cooling", args=[tart.pk]) in response.content.decode()
+        assert "Its last stay in the cold lasts longer when cooling asks for it" in seen(response)
+        changed(ProductStep, leaves_c=None)
+        shown = seen(owner.get(reverse("product", args=[tart.pk])))
+        assert "No cooling is counted beyond the steps, because none says how warm it leaves." in shown
+
+
+def queries_of(client: Client, product: Product) -> int:
+    """Count the queries of the page once the Book is known."""
+    address = reverse("product-cooling", args=[product.pk])
+    client.get(address)
+    with CaptureQueriesContext(connection) as found:
+        assert client.get(address).status_code == 200
+    return len(found)
+
+
+def test_queries_do_not_grow_with_what_is_in_it(owner: Client) -> None:
+    cake = cooling_kitchen_make(**CAKE)
+    few = queries_of(owner, cake)
+    for number in range(8):
+        Mold.objects.create(name=f"Ring {number}", diameter_cm=Decimal(10 + number), height_cm=Decimal(5))
+    last = cake.steps.last()
+    assert last is not None
+    again = {"product": cake, "kind": Step.Kind.CHILL, "station": Station.objects.get(code="cold-room")}
+    ProductStep.objects.create(position=90, name="Glaze", leaves_c=Decimal(20), kind="work", product=cake)
+    for number in range(3):
+        ProductStep.objects.create(position=91 + number, minutes=Decimal(60), **again)
+    catalog_changed()
+    assert len(cooling_page(cake).runs) == 2
+    assert queries_of(owner, cake) == few

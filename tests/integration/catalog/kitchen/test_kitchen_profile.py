@@ -1,0 +1,189 @@
+"""The owner sets the kitchen up, and changes its profile and hours."""
+
+from decimal import Decimal
+
+import pytest
+from django.urls import reverse
+
+from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
+from catalog.kitchen.selectors import closed_days, hours_by_weekday
+from catalog.kitchen.services import profile_save
+from catalog.price_rules.customer_kinds import CUSTOMER_KINDS
+from catalog.records.errors import CurrencyLocked
+from catalog.web.access import BOOKKEEPER, KITCHEN
+from orders.inquiries.models import Customer
+from tests import factories
+from tests.integration.catalog.kitchen_addresses import urlpatterns
+from tests.integration.catalog.kitchen_pages import PROFILE, kept, rows, signed_in, text
+
+pytestmark = pytest.mark.django_db
+
+
+def address(pattern):
+    keys = {"pk": 1} if "<int:pk>" in str(pattern.pattern) else {}
+    return reverse(pattern.name, kwargs=keys)
+
+
+@pytest.mark.parametrize("role", [KITCHEN, BOOKKEEPER])
+def test_the_kitchens_own_pages_are_the_owners(role):
+    client = signed_in(role)
+    for pattern in urlpatterns:
+        assert client.get(address(pattern)).status_code == 403
+        assert client.post(address(pattern)).status_code == 403
+
+
+def test_who_is_not_signed_in_is_sent_to_the_sign_in_page(client):
+    response = client.get(reverse("kitchen-taxes"))
+    assert response.status_code == 302
+    assert response.url.startswith(reverse("sign-in"))
+
+
+def test_every_list_opens_before_anything_is_set_up():
+    client = signed_in()
+    for pattern in urlpatterns:
+        if "<int:pk>" not in str(pattern.pattern) and pattern.name != "kitchen-overhead-rates":
+            assert client.get(address(pattern)).status_code in (200, 302)
+
+
+def test_without_a_kitchen_the_profile_offers_to_set_one_up_and_leads_on_to_the_hours():
+    client = signed_in()
+    page = client.get(reverse("kitchen-profile"))
+    assert "Set up your kitchen" in text(page)
+    assert not kept(page, "Your kitchen")
+    response = client.post(reverse("kitchen-profile"), PROFILE)
+    assert response.url == reverse("kitchen-hours")
+    kitchen = Kitchen.objects.get()
+    assert (kitchen.name, kitchen.price_step, kitchen.waste) == ("Tansy Row Desserts", Decimal("0.25"), Decimal("0.03"))
+    assert kitchen.order_minimum == 1250
+
+
+@pytest.mark.parametrize("name", ["kitchen-overhead", "kitchen-delivery"])
+def test_pages_that_need_the_currency_send_one_to_set_the_kitchen_up(name):
+    assert signed_in().get(reverse(name)).url == reverse("kitchen-profile")
+
+
+def test_the_profile_comes_back_as_it_was_saved():
+    client = signed_in()
+    client.post(reverse("kitchen-profile"), PROFILE | {"price_step": "0.1"})
+    page = client.get(reverse("kitchen-profile"))
+    for value in ("0.10", "1250.00", "40", "15", "3", "30"):
+        assert kept(page, value)
+    revision = Kitchen.objects.get().revision
+    client.post(reverse("kitchen-profile"), PROFILE)
+    assert Kitchen.objects.get().revision == revision + 1
+
+
+WRONG = [
+    ("name", "", "Enter the kitchen's name."),
+    ("email", "nobody", "Write “E-mail” as an e-mail address"),
+    ("price_step", "0", "The price step must be more than 0."),
+    ("price_step", "0.255", "Write the price step with at most 2 decimals"),
+    ("price_step", "a quarter", "Write the price step as a number, such as 0.25."),
+    ("order_minimum", "", "Enter the order minimum."),
+    ("floor_margin", "100", "The floor margin must be 99 or less."),
+    ("floor_margin", "-1", "The floor margin must be 0 or more."),
+    ("deposit_share", "101", "The deposit must be 100 or less."),
+    ("quote_valid_days", "0", "How long a quote is valid must be 1 or more."),
+    ("quote_valid_days", "1.5", "as a whole number"),
+    ("currency", "XXX", "Choose one of the offered entries for “Currency”"),
+    ("time_zone", "Atlantis/Deep", "Choose one of the offered entries for “Time zone”"),
+    ("locale", "xx_XX", "Choose one of the offered entries for “How figures are written”"),
+    ("approve_button", "", "Enter the words on the approve button"),
+    ("name", "x" * 121, "Shorten “Name of the kitchen” to 120 characters: it has 121."),
+]
+
+
+@pytest.mark.parametrize(("field", "value", "sentence"), WRONG)
+def test_a_wrong_profile_names_the_field_and_the_fix_and_keeps_what_was_typed(field, value, sentence):
+    response = signed_in().post(reverse("kitchen-profile"), PROFILE | {"phone": "555 0142", field: value})
+    assert response.status_code == 200
+    assert text(response).count(sentence) == 2  # in the summary and at the field
+    assert kept(response, "555 0142")
+    assert not Kitchen.objects.exists()
+
+
+def test_yen_have_no_decimals():
+    yen = PROFILE | {"currency": "JPY", "order_minimum": "20000", "price_step": "10"}
+    client = signed_in()
+    assert "with no decimals" in text(client.post(reverse("kitchen-profile"), yen | {"price_step": "0.5"}))
+    assert client.post(reverse("kitchen-profile"), yen).status_code == 302
+    assert kept(client.get(reverse("kitchen-profile")), "20000")
+
+
+def test_the_currency_stays_once_a_quote_is_written_in_it():
+    factories.kitchen_make()
+    client = signed_in()
+    facts = PROFILE | {"currency": "EUR"}
+    factories.draft_make()
+    page = client.get(reverse("kitchen-profile"))
+    assert "It stays: quotes or other documents are written in it." in text(page)
+    client.post(reverse("kitchen-profile"), facts)
+    assert Kitchen.objects.get().currency == "USD"
+    with pytest.raises(CurrencyLocked, match="stays USD"):
+        profile_save(facts={"currency": "EUR"})
+
+
+def test_the_currency_can_change_before():
+    client = signed_in()
+    client.post(reverse("kitchen-profile"), PROFILE)
+    client.post(reverse("kitchen-profile"), PROFILE | {"currency": "EUR"})
+    assert Kitchen.objects.get().currency == "EUR"
+
+
+WEEK = [
+    {"weekday": 1, "opens": "7 am", "closes": "12:00"},
+    {"weekday": 1, "opens": "13", "closes": "5:30pm"},
+    {"weekday": 0, "opens": "", "closes": ""},
+    {"weekday": 3, "opens": "0:00", "closes": "23:59"},
+    {"weekday": "", "opens": "", "closes": ""},
+]
+
+
+def test_hours_are_taken_as_people_write_them_and_a_day_without_times_is_off():
+    client = signed_in()
+    days = rows("closed", {"date": "2027-05-01", "reason": "Spring holiday"}, {"date": "", "reason": ""})
+    assert client.post(reverse("kitchen-hours"), rows("week", *WEEK) | days).status_code == 302
+    week = {day: [(f"{a:%H:%M}", f"{b:%H:%M}") for a, b in hours] for day, hours in hours_by_weekday().items()}
+    assert week == {1: [("07:00", "12:00"), ("13:00", "17:30")], 3: [("00:00", "23:59")]}
+    assert closed_days(since=factories.NOW.date()) == {ClosedDay.objects.get().date: "Spring holiday"}
+    page = client.get(reverse("kitchen-hours"))
+    assert kept(page, "07:00")
+    assert kept(page, "2027-05-01")
+
+
+def test_hours_that_are_taken_out_go():
+    client = signed_in()
+    client.post(reverse("kitchen-hours"), rows("week", *WEEK) | rows("closed"))
+    gone = [{**row, "DELETE": "on"} for row in WEEK[:1]] + WEEK[1:]
+    client.post(reverse("kitchen-hours"), rows("week", *gone) | rows("closed"))
+    assert OpenHours.objects.filter(weekday=1).count() == 1
+
+
+@pytest.mark.parametrize(
+    ("row", "sentence"),
+    [
+        ({"weekday": 1, "opens": "12:00", "closes": "7:00"}, "Work has to end after it begins at 12:00."),
+        ({"weekday": 1, "opens": "12:00", "closes": ""}, "Enter when work ends."),
+        ({"weekday": 1, "opens": "", "closes": "12:00"}, "Enter when work begins."),
+        ({"weekday": "", "opens": "7:00", "closes": "12:00"}, "Choose the day."),
+        ({"weekday": 9, "opens": "7:00", "closes": "12:00"}, "Choose one of the offered entries for “Day”"),
+        ({"weekday": 1, "opens": "early", "closes": "12:00"}, "Write when work begins as a time, such as 16:00."),
+        ({"weekday": 2, "opens": "8:00", "closes": "9:00"}, "This overlaps Wednesday 07:00 to 12:00. Join the two."),
+    ],
+)
+def test_wrong_hours_name_the_row_and_keep_the_others(row, sentence):
+    good = {"weekday": 2, "opens": "07:00", "closes": "12:00"}
+    response = signed_in().post(reverse("kitchen-hours"), rows("week", good, row) | rows("closed"))
+    assert f"Row 2: {sentence}" in text(response)
+    assert kept(response, "07:00")
+    assert not OpenHours.objects.exists()
+
+
+def test_a_day_is_closed_once():
+    day = {"date": "2027-05-01", "reason": ""}
+    response = signed_in().post(reverse("kitchen-hours"), rows("week") | rows("closed", day, day))
+    assert "Closed day 2: This day stands here twice." in text(response)
+
+
+def test_price_rules_know_the_same_kinds_of_customers_as_customers_do():
+    assert [code for code, _ in CUSTOMER_KINDS] == list(Customer.Kind.values)

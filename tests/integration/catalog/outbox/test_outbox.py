@@ -1,0 +1,244 @@
+"""Nothing that must happen after a change is lost, and nothing of it disturbs the change."""
+
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+import pytest
+from django.core.management import CommandError, call_command
+from django.db import IntegrityError, transaction
+from pytest_django.fixtures import Settings
+
+from catalog.outbox.models import Outbox
+from catalog.outbox.services import (
+    ATTEMPTS,
+    INTERRUPTED,
+    STUCK,
+    WAITS,
+    _claim,
+    _finish,
+    _put_off,
+    _take_back,
+    outbox_add,
+    outbox_retry,
+    outbox_run,
+    outbox_sweep,
+)
+from catalog.pantry.models import Supplier
+from catalog.records.errors import ChangedMeanwhile
+from tests.integration.catalog.outbox.outbox_kinds import HANDLERS
+
+AT = datetime(2027, 2, 6, 12, tzinfo=UTC)
+MINUTE = timedelta(minutes=1)
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+
+@pytest.fixture(autouse=True)
+def _handlers(settings: Settings) -> None:
+    settings.OUTBOX_HANDLERS = HANDLERS
+
+
+def _ask(kind: str = "mark", *, run_after: datetime | None = None, **payload: Any) -> Outbox:
+    with transaction.atomic():
+        row = outbox_add(
+            kind=kind, payload=payload or {"name": "done"}, about="quote:1", summary="Mail", at=AT, run_after=run_after
+        )
+    row.refresh_from_db()
+    return row
+
+
+def _suppliers() -> list[str]:
+    return [name.split(" #")[0] for name in Supplier.objects.order_by("pk").values_list("name", flat=True)]
+
+
+def test_work_is_done_right_after_the_commit_and_not_before() -> None:
+    with transaction.atomic(durable=True):
+        row = outbox_add(kind="mark", payload={"name": "done"}, about="quote:1", summary="Mail", at=AT)
+        assert _suppliers() == []
+    row.refresh_from_db()
+    assert (row.status, row.attempts, row.done_at, row.error) == ("done", 1, AT, "")
+    assert _suppliers() == ["done"]
+
+
+def test_a_rollback_asks_for_nothing() -> None:
+    with pytest.raises(ZeroDivisionError), transaction.atomic():
+        outbox_add(kind="mark", payload={"name": "done"}, about="", summary="", at=AT)
+        raise ZeroDivisionError
+    assert not Outbox.objects.exists()
+    assert _suppliers() == []
+
+
+def test_a_rolled_back_savepoint_takes_its_work_along_and_leaves_the_rest() -> None:
+    with transaction.atomic():
+        outbox_add(kind="mark", payload={"name": "outer"}, about="", summary="", at=AT)
+        with pytest.raises(IntegrityError), transaction.atomic():
+            outbox_add(kind="mark", payload={"name": "inner"}, about="", summary="", at=AT)
+            raise IntegrityError
+    assert _suppliers() == ["outer"]
+    assert Outbox.objects.count() == 1
+
+
+def test_a_handler_may_ask_for_more_work() -> None:
+    assert _ask("follow").status == "done"
+    assert _suppliers() == ["followed"]
+    assert list(Outbox.objects.values_list("kind", "status")) == [("follow", "done"), ("mark", "done")]
+
+
+def test_work_for_later_waits_for_its_time() -> None:
+    row = _ask(run_after=AT + 5 * MINUTE)
+    assert row.status == "waiting"
+    assert outbox_sweep(at=AT + 4 * MINUTE) == 0
+    assert outbox_sweep(at=AT + 5 * MINUTE) == 1
+    assert _suppliers() == ["done"]
+
+
+def test_an_unknown_kind_is_refused_where_it_is_asked_for() -> None:
+    with pytest.raises(KeyError, match="parcel"), transaction.atomic():
+        outbox_add(kind="parcel", payload={}, about="", summary="", at=AT)
+
+
+@pytest.mark.parametrize(
+    ("kind", "error", "sentence"),
+    [
+        ("mail", "refused", "The mail server did not answer. (ConnectionRefusedError: [Errno 111] Connection refused)"),
+        ("fail", "refused", "The server did not answer. (ConnectionRefusedError: [Errno 111] Connection refused)"),
+        ("fail", "plain", "It stopped with an error that nobody expected. (ValueError: seven of nine)"),
+        (
+            "fail",
+            "weasyprint",
+            "The document asks for a picture or a file that it may not load. (NotAnException: file:///x)",
+        ),
+    ],
+)
+def test_a_failing_handler_leaves_the_change_alone_and_says_why(kind: str, error: str, sentence: str) -> None:
+    with transaction.atomic():
+        Supplier.objects.create(name="the change")
+        row = outbox_add(kind=kind, payload={"error": error}, about="", summary="", at=AT)
+    row.refresh_from_db()
+    assert _suppliers() == ["the change"]
+    assert (row.status, row.attempts, row.run_after) == ("waiting", 1, AT + MINUTE)
+    assert row.error == sentence
+
+
+def test_a_handler_that_does_not_exist_is_a_failed_attempt() -> None:
+    row = _ask("lost")
+    assert (row.status, row.attempts) == ("waiting", 1)
+    assert "nowhere" in row.error
+
+
+def test_it_is_tried_again_with_growing_pauses_and_then_given_up() -> None:
+    row = _ask("fail", error="plain")
+    at = AT
+    for attempt, wait in enumerate(WAITS, start=1):
+        assert outbox_sweep(at=at + wait * MINUTE - timedelta(seconds=1)) == 0
+        row.refresh_from_db()
+        assert (row.status, row.attempts) == ("waiting", attempt), "not tried before its time"
+        at = row.run_after
+        assert outbox_sweep(at=at) == 0
+    row.refresh_from_db()
+    assert (row.status, row.attempts) == ("failed", ATTEMPTS)
+    assert outbox_sweep(at=at + timedelta(days=30)) == 0
+    row.refresh_from_db()
+    assert row.attempts == ATTEMPTS, "what was given up stays until somebody asks again"
+
+
+def test_the_owner_can_have_failed_work_tried_again() -> None:
+    row = _ask("fail", error="plain")
+    Outbox.objects.update(status="failed", attempts=ATTEMPTS, kind="mark", payload={"name": "at last"})
+    outbox_retry(row_id=row.pk, by="ada", at=AT + MINUTE)
+    row.refresh_from_db()
+    assert (row.status, row.attempts, row.error) == ("done", 1, "")
+    assert _suppliers() == ["at last"]
+
+
+@pytest.mark.parametrize("status", ["running", "done"])
+def test_work_under_way_or_done_is_not_tried_again(status: str) -> None:
+    row = _ask(run_after=AT + MINUTE)
+    Outbox.objects.update(status=status)
+    with pytest.raises(ChangedMeanwhile):
+        outbox_retry(row_id=row.pk, by="ada", at=AT)
+    assert _suppliers() == []
+
+
+def test_an_interrupted_row_is_given_back_at_once_and_the_interrupt_goes_on() -> None:
+    with pytest.raises(KeyboardInterrupt):
+        _ask("fail", error="interrupt")
+    row = Outbox.objects.get()
+    assert (row.status, row.attempts, row.run_after) == ("waiting", 1, AT)
+
+
+def test_a_row_whose_worker_vanished_is_taken_back_after_a_while() -> None:
+    row = _ask(run_after=AT + MINUTE)
+    Outbox.objects.update(status="running", attempts=1, claimed_at=AT)
+    assert outbox_sweep(at=AT + STUCK) == 0, "it may still be at work"
+    assert outbox_sweep(at=AT + STUCK + MINUTE) == 1
+    row.refresh_from_db()
+    assert (row.status, row.attempts) == ("done", 2)
+
+
+def test_a_row_that_stops_every_worker_is_given_up() -> None:
+    row = _ask(run_after=AT + MINUTE)
+    Outbox.objects.update(status="running", attempts=ATTEMPTS, claimed_at=AT)
+    assert outbox_sweep(at=AT + STUCK + MINUTE) == 0
+    row.refresh_from_db()
+    assert (row.status, row.error) == ("failed", INTERRUPTED)
+
+
+def test_a_slow_worker_whose_row_was_taken_back_does_not_overwrite_the_second_attempt() -> None:
+    row = _ask(run_after=AT + MINUTE)
+    first = _claim(row.pk, AT + MINUTE)
+    assert first is not None
+    _take_back(AT + MINUTE + STUCK + MINUTE)
+    second = _claim(row.pk, AT + MINUTE + STUCK + MINUTE)
+    assert second is not None
+    _put_off(first, "too late", AT)
+    row.refresh_from_db()
+    assert (row.status, row.attempts, row.error) == ("running", 2, INTERRUPTED)
+    assert _finish(second, status="done")
+
+
+def test_a_row_runs_once_however_often_it_is_asked_to() -> None:
+    row = _ask()
+    assert not outbox_run(row_id=row.pk, at=AT + MINUTE)
+    assert not outbox_run(row_id=row.pk + 1, at=AT + MINUTE)
+    assert _suppliers() == ["done"]
+
+
+def test_a_broker_that_is_down_costs_nothing_but_time(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> None:
+    settings.CELERY_BROKER_URL = "redis://127.0.0.1:1/0"
+
+    def refuse(*_: Any) -> None:
+        raise ConnectionRefusedError
+
+    monkeypatch.setattr("catalog.tasks.outbox_run_task.delay", refuse)
+    row = _ask()
+    assert (row.status, row.attempts) == ("waiting", 0)
+    assert outbox_sweep(at=AT + MINUTE) == 1
+    assert _suppliers() == ["done"]
+
+
+def test_with_a_broker_the_row_is_delivered_after_the_commit(
+    settings: Settings, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    settings.CELERY_BROKER_URL = "redis://127.0.0.1:1/0"
+    sent: list[tuple[Any, ...]] = []
+    monkeypatch.setattr("catalog.tasks.outbox_run_task.delay", lambda *arguments: sent.append(arguments))
+    with transaction.atomic():
+        row = outbox_add(kind="mark", payload={"name": "done"}, about="", summary="", at=AT)
+        assert sent == []
+    assert sent == [(row.pk, AT.isoformat())]
+
+
+def test_the_command_does_once_what_is_due(settings: Settings) -> None:
+    settings.PERIODIC_WORK = ["catalog.outbox.services.outbox_sweep"]
+    past = datetime(2020, 1, 1, tzinfo=UTC)
+    Outbox.objects.create(kind="mark", payload={"name": "done"}, created_at=past, run_after=past)
+    call_command("outbox", "--once")
+    assert _suppliers() == ["done"]
+    with pytest.raises(CommandError, match="--every"):
+        call_command("outbox", "--once", "--every=0")
+
+
+def test_periodic_work_and_the_beat_are_the_same_services(settings: Settings) -> None:
+    beat = {entry["task"].rsplit(".", 1)[1] for entry in settings.CELERY_BEAT_SCHEDULE.values()}
+    assert beat == {path.rsplit(".", 1)[1] for path in settings.PERIODIC_WORK}

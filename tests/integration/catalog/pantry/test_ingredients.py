@@ -1,0 +1,252 @@
+"""The owner keeps ingredients, packs and suppliers."""
+
+from datetime import date
+from decimal import Decimal
+
+import pytest
+from django.contrib.auth.models import Group, User
+from django.test import Client
+from django.urls import reverse
+
+from catalog.kitchen.models import Kitchen
+from catalog.pantry.models import Ingredient, Pack, Supplier
+from catalog.pantry.services import ingredient_delete, ingredient_save, pack_add
+from catalog.products.models import Fill, Product
+from catalog.recipes.models import Recipe, RecipeLine
+from catalog.records.errors import InUse, PackDatesOverlap
+from catalog.taxes.models import TaxCategory
+
+pytestmark = pytest.mark.django_db
+
+FACTS = {
+    "name": "Cocoa nibs",
+    "base": "g",
+    "density": Decimal("0.6"),
+    "grams_each": None,
+    "yield_share": Decimal(1),
+    "charge": "used",
+    "allergens": [],
+    "source": "weighed in the kitchen",
+    "ndb": "",
+    "note": "",
+    "active": True,
+}
+
+
+@pytest.fixture(autouse=True)
+def profile() -> Kitchen:
+    return Kitchen.objects.create(pk=1, name="Tansy Row", email="kitchen@tansyrow.example")
+
+
+@pytest.fixture
+def owner(client: Client) -> Client:
+    return signed_in(client, "owner")
+
+
+def signed_in(client: Client, role: str) -> Client:
+    user = User.objects.create_user(f"a-{role}", password="long enough for anybody")
+    user.groups.add(Group.objects.get_or_create(name=role)[0])
+    client.force_login(user)
+    return client
+
+
+def posted(**changes: object) -> dict[str, object]:
+    return {
+        "name": "Cocoa nibs",
+        "base": "g",
+        "charge": "used",
+        "yield_share": "100",
+        "active": "on",
+        "parts-TOTAL_FORMS": "2",
+        "parts-INITIAL_FORMS": "0",
+        **changes,
+    }
+
+
+def test_a_saved_ingredient_moves_the_books_revision_on() -> None:
+    before = Kitchen.objects.get().revision
+    saved = ingredient_save(ingredient_id=None, facts=FACTS, parts=[])
+    assert saved.code == "cocoa-nibs"
+    assert Kitchen.objects.get().revision == before + 1
+
+
+def test_two_ingredients_of_one_name_get_codes_of_their_own() -> None:
+    codes = [ingredient_save(ingredient_id=None, facts=FACTS, parts=[]).code for _ in range(2)]
+    assert codes == ["cocoa-nibs", "cocoa-nibs-2"]
+
+
+def test_a_new_price_ends_the_earlier_one_the_day_before() -> None:
+    nibs = ingredient_save(ingredient_id=None, facts=FACTS, parts=[])
+    for price, starts in (("18.00", date(2026, 1, 1)), ("19.50", date(2026, 9, 1))):
+        pack_add(
+            ingredient_id=nibs.pk,
+            size="5 lb",
+            price=Decimal(price),
+            starts=starts,
+            supplier="Quayside",
+            preferred=False,
+        )
+    old, new = Pack.objects.filter(ingredient=nibs).order_by("starts")
+    assert (old.ends, old.price) == (date(2026, 8, 31), Decimal("18.00"))
+    assert (new.ends, new.price) == (None, Decimal("19.50"))
+
+
+def test_a_price_is_not_put_before_a_later_one() -> None:
+    nibs = ingredient_save(ingredient_id=None, facts=FACTS, parts=[])
+    pack_add(
+        ingredient_id=nibs.pk, size="5 lb", price=Decimal(18), starts=date(2026, 9, 1), supplier="", preferred=False
+    )
+    with pytest.raises(PackDatesOverlap, match="5 lb has a price from 1 September 2026"):
+        pack_add(
+            ingredient_id=nibs.pk, size="5 lb", price=Decimal(17), starts=date(2026, 3, 1), supplier="", preferred=False
+        )
+
+
+def test_another_suppliers_price_of_the_same_size_stays_beside_it() -> None:
+    nibs = ingredient_save(ingredient_id=None, facts=FACTS, parts=[])
+    for supplier in ("Quayside", "Sedge Mill"):
+        pack_add(
+            ingredient_id=nibs.pk,
+            size="5 lb",
+            price=Decimal(18),
+            starts=date(2026, 1, 1),
+            supplier=supplier,
+            preferred=False,
+        )
+    assert Pack.objects.filter(ingredient=nibs, ends__isnull=True).count() == 2
+
+
+def test_a_part_that_a_recipe_uses_is_not_taken_out() -> None:
+    part = {"code": "juice", "share": Decimal("0.36"), "joint": "fruit", "density": Decimal("1.03"), "grams_each": None}
+    lemon = ingredient_save(ingredient_id=None, facts={**FACTS, "name": "Lemons"}, parts=[part])
+    curd = Recipe.objects.create(code="curd", name="Lemon curd")
+    RecipeLine.objects.create(recipe=curd, ingredient=lemon, part=lemon.parts.get(), amount="1 cup")
+    with pytest.raises(InUse, match="The part juice is used by Lemon curd"):
+        ingredient_save(ingredient_id=lemon.pk, facts={**FACTS, "name": "Lemons"}, parts=[])
+
+
+def test_an_ingredient_in_use_says_by_what_and_stays() -> None:
+    nibs = ingredient_save(ingredient_id=None, facts=FACTS, parts=[])
+    crunch = Recipe.objects.create(code="crunch", name="Hazelnut crunch")
+    RecipeLine.objects.create(recipe=crunch, ingredient=nibs, amount="100 g")
+    tax = TaxCategory.objects.create(code="food")
+    Fill.objects.create(
+        product=Product.objects.create(code="bar", name="Bar", category="portion", tax=tax),
+        recipe=crunch,
+        amount="50 g",
+    )
+    with pytest.raises(InUse, match="Cocoa nibs is used by Hazelnut crunch"):
+        ingredient_delete(ingredient_id=nibs.pk)
+    assert Ingredient.objects.filter(pk=nibs.pk).exists()
+
+
+def test_the_page_saves_what_was_typed(owner: Client) -> None:
+    response = owner.post(
+        reverse("ingredient-new"),
+        posted(
+            cup_grams="120",
+            yield_share="88 %",
+            allergens=["milk", "soybeans"],
+            **{"parts-0-code": "dust", "parts-0-share": "10", "parts-0-joint": ""},
+        ),
+    )
+    saved = Ingredient.objects.get()
+    assert response.status_code == 302
+    assert (saved.density, saved.yield_share) == (Decimal("0.5072"), Decimal("0.88"))
+    assert saved.allergens == ["milk", "soybeans"]
+    assert saved.parts.get().share == Decimal("0.1")
+
+
+def test_bad_input_is_named_with_its_fix_and_nothing_typed_is_lost(owner: Client) -> None:
+    response = owner.post(reverse("ingredient-new"), posted(name="", density="heavy", note="from the harbour"))
+    page = response.content.decode()
+    assert "Enter the ingredient&#x27;s name." in page or "Enter the ingredient’s name." in page
+    assert "Write the density as a number, such as 0.845." in page
+    assert 'value="heavy"' in page
+    assert "from the harbour" in page
+    assert not Ingredient.objects.exists()
+
+
+def test_a_suggestion_fills_the_figure_and_its_source_without_saving(owner: Client) -> None:
+    response = owner.post(reverse("ingredient-new"), posted(name="Honey", use="19296|cup", note="keep me"))
+    page = response.content.decode()
+    assert 'value="1.4329"' in page
+    assert "USDA SR28 19296" in page
+    assert "keep me" in page
+    assert not Ingredient.objects.exists()
+
+
+def test_a_pack_that_cannot_be_read_keeps_what_was_typed(owner: Client) -> None:
+    nibs = ingredient_save(ingredient_id=None, facts=FACTS, parts=[])
+    response = owner.post(
+        reverse("pack-add", args=[nibs.pk]),
+        {"size": "two sacks", "price": "18", "supplier": "Quayside", "starts": "2026-01-01"},
+    )
+    assert response.status_code == 422
+    assert 'value="two sacks"' in response.content.decode()
+    assert not Pack.objects.exists()
+
+
+def test_a_pack_is_recorded_with_a_new_supplier(owner: Client) -> None:
+    nibs = ingredient_save(ingredient_id=None, facts=FACTS, parts=[])
+    owner.post(
+        reverse("pack-add", args=[nibs.pk]),
+        {"size": "2 lbs", "price": "$18.00", "supplier": "Quayside", "starts": "2026-01-01"},
+    )
+    pack = Pack.objects.get()
+    assert (pack.size, pack.price, str(pack.supplier)) == ("2 lb", Decimal("18.00"), "Quayside")
+
+
+@pytest.mark.parametrize("role", ["kitchen", "bookkeeper"])
+@pytest.mark.parametrize("name", ["ingredients", "ingredient-new", "suppliers", "price-lists"])
+def test_buying_is_the_owners_alone(client: Client, role: str, name: str) -> None:
+    assert signed_in(client, role).get(reverse(name)).status_code == 403
+
+
+def test_the_list_asks_the_database_the_same_number_of_times_for_many_rows(
+    owner: Client, django_assert_max_num_queries: object
+) -> None:
+    def count() -> int:
+        from django.db import connection
+        from django.test.utils import CaptureQueriesContext
+
+        with CaptureQueriesContext(
+            connection,
+        ) as seen:
+            assert owner.get(reverse("ingredients")).status_code == 200
+        return len(seen)
+
+    for number in range(3):
+        _priced(number)
+    few = count()
+    for number in range(3, 40):
+        _priced(number)
+    assert count() == few
+
+
+def _priced(number: int) -> None:
+    row = Ingredient.objects.create(code=f"i{number}", name=f"Ingredient {number}")
+    supplier = Supplier.objects.get_or_create(name=f"Supplier {number % 3}")[0]
+    Pack.objects.create(ingredient=row, size="1 kg", price=Decimal(3), starts=date(2026, 1, 1), supplier=supplier)
+
+
+@pytest.mark.parametrize(
+    "payload",
+    [
+        {"name": "\x00" * 3},
+        {"name": "x" * 100_000},
+        {"density": "9" * 400},
+        {"parts-TOTAL_FORMS": "99999"},
+        {"parts-TOTAL_FORMS": "x"},
+        {"base": "stone"},
+        {"allergens": ["plutonium"]},
+        {"use": "nothing|here"},
+        {"use": "19296|nonsense"},
+        {"yield_share": "-4"},
+        {"ndb": "1" * 50},
+    ],
+)
+def test_odd_payloads_never_break_the_page(owner: Client, payload: dict[str, object]) -> None:
+    response = owner.post(reverse("ingredient-new"), posted(**payload))
+    assert response.status_code < 500
+    assert not Ingredient.objects.exists()

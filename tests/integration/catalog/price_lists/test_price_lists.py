@@ -1,0 +1,176 @@
+"""A supplier's price list is read, checked and taken over whole or not at all."""
+
+import io
+from datetime import UTC, date, datetime
+from decimal import Decimal
+
+import openpyxl
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
+from django.urls import reverse
+
+from catalog.kitchen.models import Kitchen
+from catalog.pantry.models import Ingredient, Pack, Supplier
+from catalog.price_lists.models import PriceList
+from catalog.price_lists.reader import Unreadable, table_rows
+from catalog.price_lists.services import price_list_apply, price_list_compare, price_list_drop, price_list_upload
+from catalog.records.errors import PriceListNotReady
+from tests.integration.catalog.pantry.test_ingredients import signed_in
+
+pytestmark = pytest.mark.django_db
+
+AT = datetime(2026, 11, 2, 9, tzinfo=UTC)
+
+
+@pytest.fixture(autouse=True)
+def larder() -> None:
+    Kitchen.objects.create(pk=1, name="Tansy Row", email="kitchen@tansyrow.example")
+    quayside = Supplier.objects.create(name="Quayside")
+    flour = Ingredient.objects.create(code="flour", name="Flour", density=Decimal("0.53"), position=0)
+    Ingredient.objects.create(code="cream", name="Heavy cream", position=1)
+    Ingredient.objects.create(code="box", name="Cake box", base="each", position=2)
+    Pack.objects.create(
+        ingredient=flour, size="50 lb", price=Decimal("24.60"), starts=date(2026, 1, 1), supplier=quayside
+    )
+
+
+def listed(text: str | bytes, name: str = "prices.csv") -> PriceList:
+    body = text.encode() if isinstance(text, str) else text
+    made = price_list_upload(
+        supplier="Quayside", file_name=name, body=body, starts=date(2026, 11, 9), by="odile", at=AT
+    )
+    price_list_compare(price_list_id=made.pk)
+    return PriceList.objects.get(pk=made.pk)
+
+
+def workbook(*rows: tuple[object, ...]) -> bytes:
+    book = openpyxl.Workbook()
+    sheet = book.active
+    assert sheet is not None
+    for row in rows:
+        sheet.append(row)
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
+
+
+def test_the_preview_says_what_changes() -> None:
+    found = listed("Item;Pack;Price\nFlour;50 lbs;26,10\nflour;5 lb;4.10\nCake box;50 each;44\n")
+    assert found.status == "read"
+    assert [(row["name"], row["size"], row["price"], row["change"], row["before"]) for row in found.rows] == [
+        ("Flour", "50 lb", "26.1", "dearer", "24.6"),
+        ("Flour", "5 lb", "4.1", "new", None),
+        ("Cake box", "50 each", "44", "new", None),
+    ]
+    assert found.errors == []
+
+
+def test_a_name_without_its_commas_is_known_where_only_one_can_be_meant() -> None:
+    for place, name in enumerate(("Butter, unsalted", "Nuts, flaked", "Nuts / flaked"), start=3):
+        Ingredient.objects.create(code=f"good-{place}", name=name, position=place)
+    found = listed("Item;Pack;Price\nbutter unsalted;1 lb;4.10\nNuts-flaked;1 lb;9\n")
+    assert [row["name"] for row in found.rows] == ["Butter, unsalted"]
+    assert [(error["row"], error["column"]) for error in found.errors] == [(3, "item")]
+
+
+def test_a_workbook_is_read_like_a_text_table() -> None:
+    found = listed(workbook(("Code", "Size", "Net price"), ("flour", "50 lb", 23.2), (None, None, None)), "prices.xlsx")
+    assert [(row["row"], row["price"], row["change"]) for row in found.rows] == [(2, "23.2", "cheaper")]
+
+
+def test_errors_are_named_by_row_and_column() -> None:
+    found = listed(
+        "item,pack,price\nSaffron,1 g,9\nHeavy cream,1 quart,6\nFlour,a sack,20\nFlour,50 lb,cheap\n"
+        "Cake box,2 kg,4\nFlour,10 lb,5\nFlour,10 lb,6\n"
+    )
+    assert [(error["row"], error["column"]) for error in found.errors] == [
+        (2, "item"),
+        (3, "pack"),
+        (4, "pack"),
+        (5, "price"),
+        (6, "pack"),
+        (8, "pack"),
+    ]
+    assert "Heavy cream has no density" in found.errors[1]["message"]
+    assert "stands in row 7 already" in found.errors[5]["message"]
+
+
+def test_a_list_with_an_error_changes_nothing() -> None:
+    found = listed("item,pack,price\nFlour,50 lb,26.10\nSaffron,1 g,9\n")
+    with pytest.raises(PriceListNotReady, match="1 of its rows have errors"):
+        price_list_apply(price_list_id=found.pk, by="odile", at=AT)
+    assert Pack.objects.get().price == Decimal("24.60")
+
+
+def test_taking_over_keeps_history_and_happens_once() -> None:
+    found = listed("item,pack,price\nFlour,50 lb,26.10\nCake box,50 each,44\n")
+    revision = Kitchen.objects.get().revision
+    assert price_list_apply(price_list_id=found.pk, by="odile", at=AT) == 2
+    old, new = Pack.objects.filter(ingredient__code="flour").order_by("starts")
+    assert (old.ends, new.starts, new.price) == (date(2026, 11, 8), date(2026, 11, 9), Decimal("26.10"))
+    assert Kitchen.objects.get().revision == revision + 1
+    with pytest.raises(PriceListNotReady):
+        price_list_apply(price_list_id=found.pk, by="odile", at=AT)
+
+
+def test_a_price_recorded_since_the_preview_stops_the_whole_list() -> None:
+    found = listed("item,pack,price\nCake box,50 each,44\nFlour,50 lb,26.10\n")
+    flour = Ingredient.objects.get(code="flour")
+    Pack.objects.create(
+        ingredient=flour, size="50 lb", price=Decimal(25), starts=date(2026, 12, 1), supplier=Supplier.objects.get()
+    )
+    with pytest.raises(Exception, match="has a price from 1 December 2026"):
+        price_list_apply(price_list_id=found.pk, by="odile", at=AT)
+    assert not Pack.objects.filter(ingredient__code="box").exists()
+    assert PriceList.objects.get().status == "read"
+
+
+def test_a_dropped_list_is_not_taken_over() -> None:
+    found = listed("item,pack,price\nFlour,50 lb,26.10\n")
+    price_list_drop(price_list_id=found.pk)
+    with pytest.raises(PriceListNotReady, match="dropped"):
+        price_list_apply(price_list_id=found.pk, by="odile", at=AT)
+
+
+@pytest.mark.parametrize(
+    ("name", "body"),
+    [
+        ("prices.csv", b""),
+        ("prices.csv", b"\x00\x01\x02\x03"),
+        ("prices.csv", b"just words"),
+        ("prices.csv", b"item,price\nFlour,3\n"),
+        ("prices.csv", b"item,pack,price\n"),
+        ("prices.csv", b'item,pack,price\n"' + b"a" * 200_000),
+        ("prices.xlsx", b"not a workbook"),
+        ("prices.xlsx", b"PK\x03\x04" + b"\x00" * 40),
+    ],
+)
+def test_a_file_that_is_no_price_table_says_what_to_do(name: str, body: bytes) -> None:
+    with pytest.raises(Unreadable, match=r"\."):
+        table_rows(name, body)
+
+
+def test_accents_in_older_encodings_are_read() -> None:
+    rows = table_rows("prices.csv", "item;pack;price\nCrème fraîche épaisse de la vallée;1 kg;3,20\n".encode("cp1252"))
+    assert rows[0].item.startswith("Crème fraîche")
+
+
+def test_the_page_reads_a_list_and_shows_it(client: Client, django_capture_on_commit_callbacks: object) -> None:
+    owner = signed_in(client, "owner")
+    file = SimpleUploadedFile("prices.csv", b"item,pack,price\nFlour,50 lb,26.10\n")
+    with django_capture_on_commit_callbacks(execute=True):  # type: ignore[operator]  # the fixture is a function
+        response = owner.post(reverse("price-lists"), {"supplier": "Quayside", "starts": "2026-11-09", "file": file})
+    page = owner.get(response["Location"]).content.decode()
+    assert "What would change" in page
+    assert "26.1" in page
+    owner.post(reverse("price-list-apply", args=[PriceList.objects.get().pk]))
+    assert Pack.objects.filter(price="26.1").exists()
+
+
+def test_a_file_of_another_kind_is_refused_with_the_fix(client: Client) -> None:
+    owner = signed_in(client, "owner")
+    file = SimpleUploadedFile("prices.pdf", b"%PDF-1.7")
+    response = owner.post(reverse("price-lists"), {"supplier": "Quayside", "starts": "2026-11-09", "file": file})
+    assert "Choose a CSV or XLSX file." in response.content.decode()
+    assert not PriceList.objects.exists()

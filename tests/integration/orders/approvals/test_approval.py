@@ -1,0 +1,220 @@
+"""One yes, however often and from wherever it is given; its evidence; and every no."""
+
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from catalog.outbox.models import Outbox
+from orders.approvals.links import link_create
+from orders.approvals.models import Approval, Link, Message
+from orders.approvals.services import ApprovalEvidence, quote_approve, quote_decline, quote_record_approval
+from orders.documents.content import content_read
+from orders.orders.models import Order
+from orders.quotes.files import quote_document
+from orders.quotes.models import Quote
+from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw, quotes_expire
+from orders.records.errors import (
+    ContentDiffers,
+    NameMissing,
+    QuoteDeclined,
+    QuoteExpired,
+    QuoteReplaced,
+    QuoteWithdrawn,
+    ReasonMissing,
+    TransitionNotAllowed,
+)
+from orders.records.models import AuditEntry
+from orders.records.states import QuoteStatus
+from tests.databases import RealDatabase
+from tests.factories import BY, NOW, draft_make, kitchen_make, sent_make
+
+LATER = NOW + timedelta(days=2)
+PROGRAM = "tests.integration.processes.approvals"
+
+
+@pytest.fixture
+def quote(db: None) -> Quote:
+    kitchen_make()
+    return sent_make()
+
+
+def approve(quote: Quote, **changes: Any) -> Approval:
+    return quote_approve(
+        **{
+            "quote_id": quote.pk,
+            "content_sha256": quote.content_sha256,
+            "name": "Ida Fenwick",
+            "evidence": ApprovalEvidence(),
+            "at": LATER,
+            **changes,
+        }
+    )
+
+
+def test_a_yes_moves_the_quote_makes_the_order_and_asks_for_pdf_and_mail_in_one_go(quote: Quote) -> None:
+    before = Outbox.objects.count()
+    approve(quote)
+
+    quote.refresh_from_db()
+    order = Order.objects.get(quote=quote)
+    assert (quote.status, quote.answered_at) == (QuoteStatus.APPROVED, LATER)
+    assert (order.total_minor, order.deposit_minor) == (quote.total_minor, quote.deposit_minor)
+    asked = [(row.kind, row.payload.get("letter")) for row in Outbox.objects.order_by("pk")[before:]]
+    assert asked == [("approval_pdf", None), ("mail", "approved"), ("mail", "kitchen_approved")]
+
+
+def test_the_evidence_holds_what_was_shown_who_said_yes_when_and_from_where(quote: Quote) -> None:
+    pdf = quote_document(quote_id=quote.pk, at=NOW)
+    link_create(quote_id=quote.pk, at=NOW)
+    link = Link.objects.get()
+    given = approve(quote, evidence=ApprovalEvidence(link_id=link.pk, ip="203.0.113.7", user_agent="A phone " * 60))
+
+    content = content_read(quote.content)
+    evidence = Approval.objects.get(pk=given.pk)
+    assert evidence.quote_id == quote.pk
+    assert evidence.content_sha256 == quote.content_sha256
+    assert evidence.pdf_sha256 == pdf.sha256
+    assert evidence.statement == content.statement
+    assert evidence.button == content.button == "Approve and commit to pay"
+    assert (evidence.name, evidence.at) == ("Ida Fenwick", LATER)
+    assert (evidence.link_id, evidence.ip, len(evidence.user_agent)) == (link.pk, "203.0.113.7", 300)
+    assert evidence.recorded_by == ""
+    assert AuditEntry.objects.get(event="approve").by == f"customer, link {link.pk}"
+
+
+def test_the_statement_names_number_revision_day_total_and_deposit(quote: Quote) -> None:
+    words = content_read(quote.content).statement
+    for part in (quote.number, "revision 1", "Saturday 6 February 2027", "$1,958.76", "$587.63", "commit to pay"):
+        assert part in words
+
+
+def test_a_second_yes_returns_the_first(quote: Quote) -> None:
+    first = approve(quote)
+    again = approve(quote, name="Jonas Fenwick", at=LATER + timedelta(minutes=1))
+    assert (again.pk, again.name) == (first.pk, "Ida Fenwick")
+    assert Order.objects.count() == Approval.objects.count() == 1
+    assert Outbox.objects.filter(payload__letter="approved").count() == 1
+
+
+def test_a_yes_to_something_else_than_what_is_on_offer_is_refused(quote: Quote) -> None:
+    with pytest.raises(ContentDiffers, match="Look at the quote again"):
+        approve(quote, content_sha256="0" * 64)
+    assert not Approval.objects.exists()
+    approve(quote)
+    with pytest.raises(ContentDiffers):
+        approve(quote, content_sha256="0" * 64)
+
+
+def test_a_yes_without_a_name_is_refused(quote: Quote) -> None:
+    with pytest.raises(NameMissing, match="Write your name"):
+        approve(quote, name="  ")
+
+
+def test_a_yes_after_the_day_is_refused_before_the_sweep_and_after_it(quote: Quote) -> None:
+    assert quote.valid_until is not None
+    late = quote.valid_until + timedelta(seconds=1)
+    with pytest.raises(QuoteExpired, match="was valid until"):
+        approve(quote, at=late)
+    quotes_expire(at=late)
+    with pytest.raises(QuoteExpired):
+        approve(quote, at=late)
+    assert not Order.objects.exists()
+
+
+def test_a_yes_in_the_last_moment_counts(quote: Quote) -> None:
+    assert approve(quote, at=quote.valid_until).pk
+
+
+def test_a_yes_to_a_replaced_quote_is_refused_and_says_since_when(quote: Quote) -> None:
+    draft = quote_revise(quote_id=quote.pk, by=BY, at=LATER)
+    quote_send(quote_id=draft.pk, by=BY, at=LATER)
+    with pytest.raises(QuoteReplaced, match="changed this quote on Friday 8 January 2027"):
+        approve(quote)
+
+
+def test_the_old_revision_can_be_approved_until_the_new_one_is_sent(quote: Quote) -> None:
+    quote_revise(quote_id=quote.pk, by=BY, at=NOW)
+    assert approve(quote).quote_id == quote.pk
+
+
+def test_a_yes_to_a_withdrawn_quote_is_refused(quote: Quote) -> None:
+    quote_withdraw(quote_id=quote.pk, by=BY, at=LATER)
+    with pytest.raises(QuoteWithdrawn, match="took this quote back"):
+        approve(quote)
+
+
+def test_a_yes_after_a_no_is_refused(quote: Quote) -> None:
+    quote_decline(quote_id=quote.pk, reason="Too dear", evidence=ApprovalEvidence(), at=LATER)
+    with pytest.raises(QuoteDeclined, match="was declined"):
+        approve(quote)
+
+
+def test_a_no_after_a_yes_is_refused(quote: Quote) -> None:
+    approve(quote)
+    with pytest.raises(TransitionNotAllowed):
+        quote_decline(quote_id=quote.pk, reason="", evidence=ApprovalEvidence(), at=LATER)
+
+
+def test_a_second_no_changes_nothing(quote: Quote) -> None:
+    for _ in range(2):
+        quote_decline(quote_id=quote.pk, reason="Too dear", evidence=ApprovalEvidence(), at=LATER)
+    assert Message.objects.count() == 1
+    assert Outbox.objects.filter(payload__letter="kitchen_declined").count() == 1
+
+
+def test_a_draft_cannot_be_approved(quote: Quote) -> None:
+    draft = draft_make()
+    with pytest.raises((TransitionNotAllowed, ContentDiffers)):
+        approve(draft)
+
+
+def test_the_kitchen_records_a_yes_by_phone_with_how_it_came(quote: Quote) -> None:
+    given = quote_record_approval(
+        quote_id=quote.pk, name="Ida Fenwick", reason="By phone to Maren, Friday noon", by=BY, at=LATER
+    )
+    assert (given.recorded_by, given.button, given.ip) == (BY, "", None)
+    assert AuditEntry.objects.get(event="approve").note == "By phone to Maren, Friday noon"
+    assert Order.objects.filter(quote=quote).exists()
+
+
+def test_a_recorded_yes_needs_its_reason(quote: Quote) -> None:
+    with pytest.raises(ReasonMissing, match="how the yes was given"):
+        quote_record_approval(quote_id=quote.pk, name="Ida", reason=" ", by=BY, at=LATER)
+
+
+def _two_phones(database: RealDatabase) -> None:
+    """Many phones press at once: one approval, one order, one number, and everybody is told yes."""
+    said = database.run(PROGRAM, "yes", "8").split()
+    assert len(said) == 8
+    assert len(set(said)) == 1, "everybody got the same approval"
+    assert [row[0] for row in database.rows("SELECT COUNT(*) FROM orders_approval")] == [1]
+    assert [row[0] for row in database.rows("SELECT number FROM orders_order")] == ["O-00001"]
+    letters = database.rows("SELECT COUNT(*) FROM catalog_outbox WHERE summary LIKE '%what was approved%'")
+    assert letters[0][0] == 1
+
+
+def _yes_and_withdraw(database: RealDatabase) -> None:
+    """A yes and the kitchen's taking back at once: one of them happens, wholly."""
+    for outcome in database.run(PROGRAM, "both", "6").splitlines():
+        assert outcome in ("approved order", "withdrawn nothing"), outcome
+
+
+def test_eight_phones_at_once_make_one_order(real_database: RealDatabase) -> None:
+    _two_phones(real_database)
+
+
+def test_a_yes_and_a_withdrawal_at_once_leave_one_of_them(real_database: RealDatabase) -> None:
+    _yes_and_withdraw(real_database)
+
+
+@pytest.mark.postgres
+def test_eight_phones_at_once_make_one_order_on_postgresql(real_database: RealDatabase) -> None:
+    assert real_database.postgres
+    _two_phones(real_database)
+
+
+@pytest.mark.postgres
+def test_a_yes_and_a_withdrawal_at_once_leave_one_of_them_on_postgresql(real_database: RealDatabase) -> None:
+    assert real_database.postgres
+    _yes_and_withdraw(real_database)

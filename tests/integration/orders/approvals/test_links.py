@@ -1,0 +1,301 @@
+"""Private links: kept as a hash, swapped into the session, refused alike; and who may open which private page."""
+
+import re
+from collections.abc import Callable, Iterator
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from django.contrib.auth.models import Group, User
+from django.core.cache import cache
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+from pytest_django import DjangoAssertNumQueries
+
+from catalog.outbox.models import Outbox
+from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER
+from orders.approvals.link_login import GUESSES
+from orders.approvals.links import KEPT, link_create, link_revoke, links_revoke
+from orders.approvals.models import Approval, Link, Message
+from orders.approvals.quote_page import quote_page
+from orders.approvals.selectors import link_of
+from orders.mail.services import link_ask
+from orders.orders.models import Order
+from orders.quotes.models import Quote
+from orders.quotes.send.services import quote_revise, quote_send
+from orders.records.errors import LinkNeedsSentQuote
+from orders.records.models import AuditEntry
+from tests.factories import BY, approved_make, draft_make, kitchen_make, sent_make
+
+pytestmark = pytest.mark.django_db
+NOW = timezone.now()
+PAGES = ("quote-page", "quote-page-approve", "quote-page-change", "quote-page-decline", "quote-page-pdf")
+AFTER_YES = ("quote-page-approved-pdf", "quote-page-date")
+
+
+@pytest.fixture(autouse=True)
+def fresh() -> Iterator[None]:
+    kitchen_make()
+    cache.clear()
+    yield
+    cache.clear()
+
+
+def token_of(address: str) -> str:
+    found = re.search(r"/q/([A-Za-z0-9_-]{43})/$", address)
+    assert found
+    return found[1]
+
+
+def open_link(client: Client, quote: Quote, **headers: Any) -> Any:
+    token = token_of(link_create(quote_id=quote.pk, at=timezone.now()))
+    return client.get(reverse("link-login", args=[token]), headers=headers)
+
+
+def rows() -> list[int]:
+    return [model.objects.count() for model in (Quote, Order, Approval, Message, Outbox, AuditEntry)]
+
+
+def test_a_token_has_256_bits_and_only_its_hash_is_kept() -> None:
+    quote = sent_make()
+    addresses = {link_create(quote_id=quote.pk, at=NOW) for _ in range(3)}
+    tokens = {token_of(address) for address in addresses}
+    assert len(tokens) == 3
+    assert all(address.startswith("http://localhost:8000/q/") for address in addresses)
+    kept = list(Link.objects.values())
+    assert len(kept) == 3
+    assert not any(token in str(kept) for token in tokens)
+    assert all(link_of(token) is not None for token in tokens)
+
+
+def test_a_link_lasts_beyond_the_answer_and_the_day_itself() -> None:
+    quote = sent_make()
+    link_create(quote_id=quote.pk, at=NOW)
+    assert Link.objects.get().expires_at == quote.inquiry.window_end + KEPT
+
+
+def test_a_draft_has_no_link() -> None:
+    with pytest.raises(LinkNeedsSentQuote, match="never sent"):
+        link_create(quote_id=draft_make().pk, at=NOW)
+
+
+def test_the_first_visit_swaps_the_token_into_the_session_and_leaves_it_behind(client: Client) -> None:
+    quote = sent_make()
+    answer = open_link(client, quote)
+    assert (answer.status_code, answer["Location"]) == (302, f"/q/{quote.pk}/")
+    assert answer["Referrer-Policy"] == "no-referrer"
+    assert answer["Cache-Control"] == "private, no-store"
+    page = client.get(answer["Location"])
+    assert page.status_code == 200
+    assert page["Cache-Control"] == "private, no-store"
+    assert page["Referrer-Policy"] == "same-origin"
+    assert "noindex" in page["X-Robots-Tag"]
+    assert quote.inquiry.title in page.content.decode()
+
+
+def test_the_session_gets_a_new_key_and_holds_no_token(client: Client) -> None:
+    quote = sent_make()
+    client.get("/sign-in")
+    client.session.save()
+    before = client.session.session_key
+    open_link(client, quote)
+    assert client.session.session_key != before
+    assert client.session["letters"] == [Link.objects.latest("pk").pk]
+
+
+def test_a_look_ahead_does_nothing(client: Client) -> None:
+    quote = sent_make()
+    token = token_of(link_create(quote_id=quote.pk, at=NOW))
+    address = reverse("link-login", args=[token])
+    assert client.head(address).status_code == 204
+    assert client.get(address, headers={"Sec-Purpose": "prefetch;prerender"}).status_code == 204
+    assert client.get(address, headers={"Purpose": "prefetch"}).status_code == 204
+    assert Link.objects.get().first_opened_at is None
+    assert "letters" not in client.session
+
+
+def test_reading_changes_nothing_but_that_the_link_was_opened(client: Client) -> None:
+    quote = approved_make()
+    before = rows()
+    open_link(client, quote)
+    first = Link.objects.get().first_opened_at
+    assert first is not None
+    for name in (*PAGES, *AFTER_YES):
+        for method in (client.get, client.head):
+            method(reverse(name, args=[quote.pk]))
+    open_link(client, quote)
+    assert rows() == before
+    assert Link.objects.earliest("pk").first_opened_at == first
+
+
+def _without_form_token(answer: Any) -> str:
+    return re.sub(r'"X-CSRFToken": "\w+"', "", answer.content.decode())
+
+
+@pytest.mark.parametrize("case", ["unknown", "revoked", "draft's page", "no session"])
+def test_whatever_opens_nothing_looks_alike_from_outside(client: Client, case: str) -> None:
+    quote = sent_make()
+    token = token_of(link_create(quote_id=quote.pk, at=NOW))
+    if case == "revoked":
+        link_revoke(link_id=Link.objects.get().pk, by=BY, at=NOW)
+    address = {
+        "unknown": reverse("link-login", args=["y" * 43]),
+        "revoked": reverse("link-login", args=[token]),
+        "draft's page": reverse("quote-page", args=[draft_make().pk]),
+        "no session": reverse("quote-page", args=[quote.pk]),
+    }[case]
+    answer = client.get(address)
+    assert answer.status_code == 404
+    other = client.get(reverse("quote-page", args=[999_999]))
+    assert _without_form_token(answer) == _without_form_token(other)
+
+
+def test_closing_a_link_shuts_the_door_on_who_is_inside(client: Client) -> None:
+    quote = sent_make()
+    open_link(client, quote)
+    assert client.get(f"/q/{quote.pk}/").status_code == 200
+    assert links_revoke(quote_id=quote.pk, by=BY, at=timezone.now()) == 1
+    assert client.get(f"/q/{quote.pk}/").status_code == 404
+    assert links_revoke(quote_id=quote.pk, by=BY, at=timezone.now()) == 0
+    assert AuditEntry.objects.filter(event="close links").count() == 1
+
+
+def test_a_link_that_ran_out_explains_and_mails_a_fresh_one_to_the_customer(client: Client) -> None:
+    quote = sent_make()
+    token = token_of(link_create(quote_id=quote.pk, at=NOW))
+    Link.objects.update(expires_at=NOW - timedelta(days=1))
+    answer = client.get(reverse("link-login", args=[token]))
+    assert answer["Location"] == "/q/ran-out/"
+    page = client.get("/q/ran-out/")
+    assert page.status_code == 410
+    assert token not in page.content.decode()
+    assert "This link has run out" in page.content.decode()
+
+    for _ in range(2):
+        assert "on its way" in client.post("/q/ran-out/").content.decode()
+
+    asked = Outbox.objects.filter(payload__letter="link_again")
+    assert asked.count() == 1, "once an hour is enough"
+    assert client.get(f"/q/{quote.pk}/").status_code == 404, "the old link still opens nothing"
+
+
+def test_a_fresh_link_is_asked_for_again_after_an_hour_but_never_without_an_address() -> None:
+    quote = sent_make()
+    assert link_ask(quote_id=quote.pk, at=NOW)
+    assert not link_ask(quote_id=quote.pk, at=NOW + timedelta(minutes=59))
+    assert link_ask(quote_id=quote.pk, at=NOW + timedelta(minutes=61))
+    type(quote.inquiry.customer).objects.update(email="")
+    assert not link_ask(quote_id=quote.pk, at=NOW + timedelta(days=1))
+
+
+def test_guessing_is_slowed_down_and_does_not_shut_out_others(client: Client) -> None:
+    quote = sent_make()
+    for number in range(GUESSES):
+        assert client.get(reverse("link-login", args=[f"{number:043d}"])).status_code == 404
+    assert client.get(reverse("link-login", args=["z" * 43])).status_code == 429
+    token = token_of(link_create(quote_id=quote.pk, at=NOW))
+    other = client.get(reverse("link-login", args=[token]), REMOTE_ADDR="198.51.100.4")
+    assert other.status_code == 302
+
+
+def test_a_link_opens_the_newer_revision_too(client: Client) -> None:
+    first = sent_make()
+    open_link(client, first)
+    second = quote_send(quote_id=quote_revise(quote_id=first.pk, by=BY, at=NOW).pk, by=BY, at=NOW)
+    page = client.get(f"/q/{first.pk}/").content.decode()
+    assert "The kitchen changed this quote on" in page
+    assert f'href="/q/{second.pk}/"' in page
+    assert client.get(f"/q/{second.pk}/").status_code == 200
+
+
+# Who may open which private page: route × actor
+
+ACTORS: dict[str, bool] = {
+    "holder of the link": True,
+    "holder of another quote's link": False,
+    "holder of a closed link": False,
+    "stranger": False,
+    OWNER: False,
+    KITCHEN: False,
+    BOOKKEEPER: False,
+}
+
+
+def _enter(client: Client, actor: str, quote: Quote) -> None:
+    if actor in (OWNER, KITCHEN, BOOKKEEPER):
+        user = User.objects.create_user(actor)
+        user.groups.add(Group.objects.get_or_create(name=actor)[0])
+        client.force_login(user)
+    elif actor == "holder of another quote's link":
+        open_link(client, sent_make())
+    elif actor != "stranger":
+        open_link(client, quote)
+    if actor == "holder of a closed link":
+        links_revoke(quote_id=quote.pk, by=BY, at=timezone.now())
+
+
+@pytest.mark.parametrize("actor", ACTORS)
+def test_private_pages_open_to_the_link_alone(client: Client, actor: str) -> None:
+    waiting, approved = sent_make(), approved_make()
+    for quote, names in ((waiting, PAGES), (approved, ("quote-page", *AFTER_YES))):
+        _enter(client, actor, quote)
+        for name in names:
+            answer = client.get(reverse(name, args=[quote.pk]))
+            told = answer.content.decode(errors="replace")
+            if ACTORS[actor]:
+                made_later = "is being made" in told
+                assert answer.status_code == 200 or made_later, name
+            else:
+                assert answer.status_code == 404, name
+                assert quote.inquiry.customer.name not in told
+        client.logout()
+        User.objects.all().delete()
+
+
+@pytest.mark.parametrize("actor", [actor for actor, may in ACTORS.items() if not may])
+def test_nobody_else_answers_for_the_customer(client: Client, actor: str) -> None:
+    quote = sent_make()
+    _enter(client, actor, quote)
+    before = rows()
+    for name in ("quote-page-approve", "quote-page-change", "quote-page-decline"):
+        form = {"name": "Mallory", "seen": quote.content_sha256, "text": "x", "reason": "x"}
+        assert client.post(reverse(name, args=[quote.pk]), form).status_code == 404
+    assert rows() == before
+
+
+def test_an_answer_needs_the_forms_own_token(client: Client) -> None:
+    quote = sent_make()
+    strict = Client(enforce_csrf_checks=True)
+    open_link(strict, quote)
+    form = {"name": "Ida", "seen": quote.content_sha256}
+    assert strict.post(reverse("quote-page-approve", args=[quote.pk]), form).status_code == 403
+    assert not Approval.objects.exists()
+
+
+def test_a_letter_takes_the_same_queries_however_long(django_assert_num_queries: DjangoAssertNumQueries) -> None:
+    quote = sent_make()
+    link_create(quote_id=quote.pk, at=NOW)
+    ids = [Link.objects.get().pk]
+
+    def read() -> None:
+        assert quote_page(quote_id=quote.pk, link_ids=ids, at=NOW) is not None
+
+    counted: Callable[[int], Any] = django_assert_num_queries
+    with counted(4):
+        read()
+
+
+@pytest.mark.parametrize("ending", ["", "x", "/quote", "%3E", "."])
+def test_a_link_cut_or_stained_on_its_way_says_to_open_the_mail_again(client: Client, ending: str) -> None:
+    token = token_of(link_create(quote_id=sent_make().pk, at=timezone.now()))
+    cut = token[:-9] if not ending else token
+    answer = client.get(f"/q/{cut}{ending}", follow=True)
+    assert answer.status_code == 404
+    assert "Open the link in the latest mail" in answer.content.decode()
+    assert answer["X-Robots-Tag"].startswith("noindex")
+
+
+def test_a_link_without_its_last_stroke_still_opens(client: Client) -> None:
+    token = token_of(link_create(quote_id=sent_make().pk, at=timezone.now()))
+    assert client.get(f"/q/{token}", follow=True).status_code == 200

@@ -1,0 +1,46 @@
+"""What a customer said stays on the day's list until somebody has dealt with it."""
+
+from datetime import timedelta
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from orders.approvals.models import Message
+from orders.approvals.services import ApprovalEvidence, messages_seen, quote_ask_change
+from orders.quotes.models import Quote
+from orders.quotes.send.services import quote_revise
+from tests import factories
+
+LATER = factories.NOW + timedelta(hours=3)
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def asked() -> Quote:
+    factories.kitchen_make()
+    quote = factories.sent_make()
+    assert quote.sent_at is not None
+    quote_ask_change(
+        quote_id=quote.pk, text="Fewer, please.", evidence=ApprovalEvidence(), at=quote.sent_at + timedelta(hours=1)
+    )
+    return quote
+
+
+def test_reading_it_takes_it_off_the_list(asked: Quote) -> None:
+    assert messages_seen(quote_id=asked.pk, at=LATER) == 1
+    assert not Message.objects.filter(seen_at=None).exists()
+    assert messages_seen(quote_id=asked.pk, at=LATER) == 0
+
+
+def test_a_revision_is_the_answer_to_it(asked: Quote) -> None:
+    quote_revise(quote_id=asked.pk, by="odile", at=LATER)
+    assert not Message.objects.filter(seen_at=None).exists()
+
+
+def test_the_owner_says_so_on_the_quotes_page(asked: Quote, client: Client) -> None:
+    client.force_login(factories.user_make())
+    assert "I have read this" in client.get(reverse("quote", args=[asked.pk])).content.decode()
+    client.post(reverse("quote-seen", args=[asked.pk]))
+    assert "I have read this" not in client.get(reverse("quote", args=[asked.pk])).content.decode()

@@ -1,0 +1,62 @@
+"""Orders, invoices and payments for tests, brought about by the services that make them in life."""
+
+from datetime import datetime, timedelta
+from typing import Any
+
+from django.utils.crypto import get_random_string
+
+from catalog.kitchen.models import Kitchen
+from orders.approvals.services import ApprovalEvidence, quote_approve
+from orders.invoices.credit_notes import credit_note_issue
+from orders.invoices.models import Invoice, Payment
+from orders.invoices.payments import payment_record
+from orders.invoices.services import invoice_draft, invoice_issue
+from orders.orders.models import Order
+from orders.quotes.models import Quote
+from orders.quotes.send.services import quote_send
+from tests.factories import BY, NOW, draft_make, kitchen_make
+
+#: When the customer said yes: two days after the inquiry.
+YES = NOW + timedelta(days=2)
+LATER = YES + timedelta(days=20)
+
+
+def order_make(*, at: datetime = YES, **facts: Any) -> Order:
+    """Return the order of an approved quote; makes the small kitchen when there is none."""
+    if not Kitchen.objects.exists():
+        kitchen_make()
+    quote = draft_make(**facts)
+    Quote.objects.filter(pk=quote.pk).update(valid_until=at + timedelta(days=7), override_reason="a test's price")
+    sent = quote_send(quote_id=quote.pk, by=BY, at=at - timedelta(hours=1))
+    quote_approve(
+        quote_id=sent.pk, content_sha256=sent.content_sha256, name="Ida Fenwick", evidence=ApprovalEvidence(), at=at
+    )
+    return Order.objects.get(quote=sent)
+
+
+def pay(order: Order, amount_minor: int, kind: str = "payment", *, at: datetime = LATER, **facts: Any) -> Payment:
+    """Record money on an order."""
+    values: dict[str, Any] = {
+        "method": "30",
+        "received_on": at.date(),
+        "idempotency_key": get_random_string(32),
+        "by": BY,
+        "at": at,
+    }
+    return payment_record(order_id=order.pk, kind=kind, amount_minor=amount_minor, **{**values, **facts})
+
+
+def invoice_make(order: Order, *, at: datetime = LATER, mail: bool = False) -> Invoice:
+    """Draft and issue an order's invoice."""
+    draft = invoice_draft(order_id=order.pk, by=BY, at=at)
+    return invoice_issue(invoice_id=draft.pk, mail=mail, by=BY, at=at)
+
+
+def credit(invoice: Invoice, amounts: dict[int, int] | None = None, *, at: datetime = LATER, **facts: Any) -> Invoice:
+    """Issue a credit note."""
+    values: dict[str, Any] = {
+        "reason": "Twelve tarts arrived broken.",
+        "idempotency_key": get_random_string(32),
+        "by": BY,
+    }
+    return credit_note_issue(invoice_id=invoice.pk, amounts=amounts, at=at, **{**values, **facts})

@@ -1,0 +1,171 @@
+"""What a sent quote says adds up by EN 16931, in both price modes, whatever is on the table.
+
+Source of the rules: EN 16931-1:2017, business rules BR-CO-10, -13, -14, -15 and -17 (rounded once per rate).
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current, forget
+from catalog.kitchen.models import Kitchen
+from catalog.web import display
+from costing.estimating.engine import estimate
+from costing.money.allocation import allocate
+from orders.documents.content import QuoteContent, canonical, content_read, sha256_of
+from orders.quotes.draft.briefs import DessertTable, brief_of_quote
+from orders.quotes.draft.services import draft_keep
+from orders.quotes.models import Quote
+from orders.quotes.send.content import charges_by_code, content_of
+from tests.factories import BY, NOW, draft_make, extra_make, kitchen_make, line_make, sent_make
+
+pytestmark = pytest.mark.django_db
+CODES = ("walnut-cake", "custard-tart", "rice-glass", "quince-square")
+
+
+@pytest.fixture
+def kitchen() -> Iterator[Kitchen]:
+    yield kitchen_make(rush_rate=Decimal("0.125"), order_minimum=Decimal(900))
+    forget()
+
+
+def content_for(quote: Quote, kitchen: Kitchen) -> QuoteContent:
+    quote = Quote.objects.select_related("inquiry__customer").get(pk=quote.pk)
+    book = book_current()
+    with display.kitchen_display(kitchen):
+        return content_of(quote, estimate(book, brief_of_quote(quote)), book, kitchen, NOW)
+
+
+def half_up(value: Fraction) -> int:
+    """Round independently of the code under test."""
+    return int((Decimal(value.numerator) / value.denominator).quantize(Decimal(1), ROUND_HALF_UP))
+
+
+def check_adds_up(content: QuoteContent) -> None:
+    gross = content.prices == "gross"
+    for tax in content.taxes:
+        rows = [row for row in (*content.lines, *content.extras, *content.charges) if row.tax == tax.code]
+        charged = sum(row.amount_minor for row in rows)
+        rate = Fraction(tax.rate)
+        assert tax.tax_minor == half_up(charged * (rate / (1 + rate) if gross else rate)), "BR-CO-17"
+        assert tax.taxable_minor == (charged - tax.tax_minor if gross else charged), "BR-CO-10 and -13 by code"
+    assert {row.tax for row in content.lines} <= {tax.code for tax in content.taxes}
+    assert content.tax_minor == sum(tax.tax_minor for tax in content.taxes), "BR-CO-14"
+    assert content.net_minor == sum(tax.taxable_minor for tax in content.taxes), "BR-CO-13"
+    assert content.total_minor == content.net_minor + content.tax_minor, "BR-CO-15"
+    assert content.adds_up()
+
+
+tables = st.fixed_dictionaries(
+    {
+        "units": st.dictionaries(st.sampled_from(CODES), st.integers(1, 90), min_size=1),
+        "price": st.none() | st.integers(1, 99_999),
+        "discount": st.sampled_from(["0", "0.05", "0.333", "0.125", "1"]),
+        "rush": st.booleans(),
+        "extra": st.none() | st.integers(0, 33_333),
+        "prices": st.sampled_from(["net", "gross"]),
+    }
+)
+
+
+# Each example sets all that it depends on; the rows it leaves are not looked at again.
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
+@given(wish=tables)
+def test_rows_taxes_and_totals_of_any_table_add_up(kitchen: Kitchen, wish: dict[str, Any]) -> None:
+    Kitchen.objects.filter(pk=1).update(prices=wish["prices"])
+    catalog_changed()
+    book = book_current()
+    lines = tuple(
+        line_make(code, units * book.product(code).sale_multiple, unit_price_minor=wish["price"])
+        for code, units in wish["units"].items()
+    )
+    extras = () if wish["extra"] is None else (extra_make(amount_minor=wish["extra"], cost_minor=0),)
+    table = DessertTable(lines=lines, extras=extras, discount=Decimal(wish["discount"]), rush=wish["rush"])
+    quote = draft_keep(quote_id=draft_make().pk, table=table, by=BY, at=NOW)
+
+    content = content_for(quote, Kitchen.objects.get(pk=1))
+
+    assert content.prices == wish["prices"]
+    check_adds_up(content)
+    assert content_read(canonical(content)) == content
+
+
+@given(
+    amounts=st.fixed_dictionaries(
+        {
+            "discount": st.integers(-10_000, 0),
+            "surcharge": st.integers(0, 10_000),
+            "top_up": st.integers(0, 10_000),
+        }
+    ),
+    goods=st.dictionaries(st.sampled_from("abcd"), st.integers(0, 9_999), min_size=1),
+)
+def test_each_charge_adds_up_and_together_they_give_the_split_of_their_sum(
+    amounts: dict[str, int], goods: dict[str, int]
+) -> None:
+    parts = charges_by_code(amounts, goods)
+    whole = allocate(sum(amounts.values()), {code: Fraction(amount) for code, amount in goods.items()})
+    assert {kind: sum(by_code.values()) for kind, by_code in parts.items()} == amounts
+    assert {code: sum(part[code] for part in parts.values()) for code in goods} == whole
+
+
+def test_the_text_is_canonical_and_its_hash_is_of_its_bytes(kitchen: Kitchen) -> None:
+    quote = sent_make()
+    text = canonical(content_read(quote.content))
+    assert text == quote.content
+    assert ": " not in text.split('"note"')[0]
+    assert sha256_of(text) == quote.content_sha256
+    assert "." not in str(content_read(text).total_minor)
+
+
+def test_a_content_whose_figures_disagree_is_found_out(kitchen: Kitchen) -> None:
+    content = content_read(sent_make().content)
+    assert content.adds_up()
+    (first, *others) = content.lines
+    for wrong in (
+        {"total_minor": content.total_minor + 1},
+        {"net_minor": content.net_minor - 1, "total_minor": content.total_minor - 1},
+        {"lines": (replace(first, amount_minor=first.amount_minor + 1), *others)},
+        {"taxes": content.taxes[1:]},
+    ):
+        assert not replace(content, **wrong).adds_up(), wrong
+
+
+def test_the_content_is_read_back_with_its_types(kitchen: Kitchen) -> None:
+    content = content_read(sent_make(guests=None).content)
+    assert content.event.guests is None
+    assert isinstance(content.final_count_on, date)
+    assert isinstance(content.sent_at, datetime)
+    assert content.sent_at.utcoffset() == timedelta(hours=-5)
+    assert isinstance(content.taxes[0].rate, Decimal)
+
+
+def test_a_time_without_a_canonical_text_is_refused() -> None:
+    from orders.documents.content import _plain
+
+    with pytest.raises(TypeError, match="no canonical text"):
+        _plain(object())
+    assert _plain(datetime(2027, 1, 6, tzinfo=UTC)) == "2027-01-06T00:00:00+00:00"
+
+
+def test_an_exempt_customer_pays_no_tax_and_is_told_why(kitchen: Kitchen) -> None:
+    draft = draft_make()
+    type(draft.inquiry.customer).objects.filter(pk=draft.inquiry.customer_id).update(tax_exempt=True)
+    content = content_for(draft, kitchen)
+    assert content.tax_minor == 0
+    assert {tax.untdid for tax in content.taxes if tax.code == "food"} == {"E"}
+    assert "exempt" in next(tax.exempt_reason for tax in content.taxes if tax.code == "food")
+
+
+def test_lines_stand_in_the_order_they_were_composed(kitchen: Kitchen) -> None:
+    quote = sent_make()
+    composed = [line.product.code for line in quote.lines.select_related("product")]
+    assert [line.product for line in content_read(quote.content).lines] == composed

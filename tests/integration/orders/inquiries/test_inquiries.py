@@ -1,0 +1,287 @@
+"""From the call to the sheet: taking down, changing, closing, copying and finding inquiries."""
+
+from datetime import datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from orders.approvals.services import ApprovalEvidence, quote_ask_change, quote_reply
+from orders.inquiries.models import Customer, Inquiry
+from orders.inquiries.selectors import inquiries_listed
+from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen
+from orders.quotes.send.services import quote_send
+from orders.records.errors import InquiryClosed, InquiryHasQuoteOut
+from orders.records.models import AuditEntry
+from tests import factories
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def owner(client: Client, monkeypatch: pytest.MonkeyPatch) -> Client:
+    """A browser in which the owner is signed in, in a kitchen that can price, on the day of the tests."""
+    monkeypatch.setattr("django.utils.timezone.now", lambda: factories.NOW)
+    factories.kitchen_make()
+    client.force_login(factories.user_make())
+    return client
+
+
+def typed(**values: Any) -> dict[str, Any]:
+    """What the form sends for a wedding, as people type it."""
+    return {
+        "idempotency_key": "k" * 24,
+        "name": "Ida Fenwick",
+        "email": "ida@fenwick.example",
+        "phone": "555 0188",
+        "kind": "private",
+        "title": "Wedding of Ida and Jonas",
+        "day": "2027-02-06",
+        "start": "3:30 pm",
+        "end": "16:00",
+        "hand_over": "delivery",
+        "place": "The Old Ropewalk",
+        "distance": "17.4",
+        "minutes": "35",
+        "crew": "2",
+        "setup_minutes": "40",
+        "guests": "80",
+        "pieces_per_guest": "2,5",
+        "budget": "$2,000",
+        "allergies": ["tree-nuts"],
+        **values,
+    }
+
+
+def test_an_inquiry_taken_down_opens_as_a_sheet_with_a_draft_quote(owner: Client) -> None:
+    answer = owner.post(reverse("inquiry-new"), typed(), follow=True)
+    inquiry = Inquiry.objects.get()
+    assert answer.redirect_chain == [(reverse("inquiry", args=[inquiry.pk]), 302)]
+    assert inquiry.window_start == datetime(2027, 2, 6, 20, 30, tzinfo=ZoneInfo("UTC"))
+    assert str(inquiry.km) == "28.0025856"  # 17.4 miles of 1.609344 km
+    assert inquiry.budget_minor == 200_000
+    assert inquiry.quotes.get().status == "draft"
+    assert "Saturday 6 February 2027, 15:30 to 16:00" in answer.content.decode()
+
+
+def test_a_double_click_takes_one_inquiry_down(owner: Client) -> None:
+    owner.post(reverse("inquiry-new"), typed())
+    owner.post(reverse("inquiry-new"), typed())
+    assert Inquiry.objects.count() == 1
+
+
+def test_a_known_address_is_the_same_customer_and_only_gaps_are_filled(owner: Client) -> None:
+    known = factories.customer_make(phone="")
+    owner.post(reverse("inquiry-new"), typed(name="I. Fenwick", email="IDA@fenwick.example"))
+    known.refresh_from_db()
+    assert Customer.objects.count() == 1
+    assert (known.name, known.phone) == ("Ida Fenwick", "555 0188")
+
+
+@pytest.mark.parametrize(
+    ("wrong", "said"),
+    [
+        ({"title": ""}, "Give the enquiry a name"),
+        ({"name": "", "email": ""}, "Enter who asks"),
+        ({"day": "31 February 2027"}, "a date that exists"),
+        ({"start": "17:00"}, "ends at 16:00, before it begins at 17:00"),
+        ({"day": "2027-03-14", "start": "02:30", "end": "05:00"}, "02:30 does not exist on Sunday 14 March 2027"),
+        ({"guests": "many"}, "the number of guests as a number"),
+        ({"distance": "-3"}, "The distance must be 0 or more"),
+        ({"allergies": ["moon-dust"]}, "Choose allergens from the list"),
+        ({"email": "ida at home"}, "Write the e-mail address in full"),
+    ],
+)
+def test_a_wrong_field_is_named_and_all_that_was_typed_stays(owner: Client, wrong: dict[str, Any], said: str) -> None:
+    answer = owner.post(reverse("inquiry-new"), typed(**wrong))
+    page = answer.content.decode()
+    assert answer.status_code == 200
+    assert said in page
+    assert "The Old Ropewalk" in page
+    assert "2,5" in page
+    assert not Inquiry.objects.exists()
+
+
+def test_what_is_wrong_is_summed_up_in_the_order_of_the_page(owner: Client) -> None:
+    page = owner.post(reverse("inquiry-new"), typed(name="", email="", title="", day="", start="", guests="x")).content
+    told = (
+        "Enter who asks",
+        "Give the enquiry a name",
+        "Enter the day",
+        "Enter the start",
+        "the number of guests as a",
+    )
+    places = [page.decode().index(sentence) for sentence in told]
+    assert places == sorted(places)
+
+
+def test_of_a_time_that_comes_twice_the_first_is_meant(owner: Client) -> None:
+    owner.post(reverse("inquiry-new"), typed(day="2027-11-07", start="01:30", end="03:00"))
+    assert Inquiry.objects.get().window_start == datetime(2027, 11, 7, 5, 30, tzinfo=ZoneInfo("UTC"))
+
+
+def test_picking_a_known_customer_keeps_what_is_typed_and_takes_nothing_down(owner: Client) -> None:
+    known = factories.customer_make()
+    before = Inquiry.objects.count()
+    page = owner.post(reverse("inquiry-new"), typed(pick=str(known.pk), name="Fen", email="")).content.decode()
+    assert f'name="customer" value="{known.pk}"' in page
+    assert "The Old Ropewalk" in page
+    assert Inquiry.objects.count() == before
+
+
+def test_the_offers_days_follow_the_event_unless_set_by_hand() -> None:
+    factories.kitchen_make()
+    inquiry = factories.inquiry_make(window_start=factories.NOW + timedelta(days=3))
+    later = factories.inquiry_facts()
+    inquiry_change(inquiry_id=inquiry.pk, facts=later, by=factories.BY, at=factories.NOW)
+    usual, moved = factories.inquiry_make().quotes.get(), inquiry.quotes.get()
+    assert (moved.valid_until, moved.final_count_on) == (usual.valid_until, usual.final_count_on)
+    by_hand = factories.NOW + timedelta(days=2)
+    inquiry.quotes.update(valid_until=by_hand)
+    sooner = factories.inquiry_facts(window_start=factories.NOW + timedelta(days=5))
+    inquiry_change(inquiry_id=inquiry.pk, facts=sooner, by=factories.BY, at=factories.NOW)
+    kept = inquiry.quotes.get()
+    assert kept.valid_until == by_hand
+    assert kept.final_count_on is None
+
+
+def test_a_change_is_kept_and_recorded(owner: Client) -> None:
+    inquiry = factories.inquiry_make()
+    owner.post(reverse("inquiry-edit", args=[inquiry.pk]), typed(guests="95"))
+    inquiry.refresh_from_db()
+    assert inquiry.guests == 95
+    assert AuditEntry.objects.filter(document="inquiry", event="change", by=factories.BY).exists()
+
+
+def test_the_form_shows_the_distance_that_was_typed_in_miles(owner: Client) -> None:
+    owner.post(reverse("inquiry-new"), typed())
+    page = owner.get(reverse("inquiry-edit", args=[Inquiry.objects.get().pk])).content.decode()
+    assert 'value="17.4"' in page
+
+
+def test_an_inquiry_with_a_quote_out_is_not_closed() -> None:
+    factories.kitchen_make()
+    quote = factories.draft_make()
+    quote_send(quote_id=quote.pk, by=factories.BY, at=factories.NOW)
+    with pytest.raises(InquiryHasQuoteOut, match="Withdraw it before"):
+        inquiry_close(inquiry_id=quote.inquiry_id, reason="", by=factories.BY, at=factories.NOW)
+
+
+def test_a_closed_inquiry_is_changed_only_when_open_again() -> None:
+    factories.kitchen_make()
+    inquiry = factories.inquiry_make()
+    told = {"inquiry_id": inquiry.pk, "by": factories.BY, "at": factories.NOW}
+    inquiry_close(reason="booked elsewhere", **told)
+    with pytest.raises(InquiryClosed):
+        inquiry_change(facts=factories.inquiry_facts(), **told)
+    inquiry_reopen(**told)
+    assert inquiry_change(facts=factories.inquiry_facts(guests=90), **told).guests == 90
+
+
+def test_a_copy_begins_with_the_same_table_for_other_people() -> None:
+    factories.kitchen_make()
+    quote = factories.draft_make()
+    copy = inquiry_add(
+        facts=factories.inquiry_facts(window_start=factories.EVENT + timedelta(days=70)),
+        customer=factories.customer_facts(name="Ruth Calder", email="ruth@calder.example"),
+        idempotency_key="c" * 24,
+        copied_from_id=quote.inquiry_id,
+        by=factories.BY,
+        at=factories.NOW,
+    )
+    table = [(line.product.code, line.units, line.share) for line in copy.quotes.get().lines.all()]
+    assert table == [(line.product.code, line.units, line.share) for line in quote.lines.all()]
+    assert copy.copied_from_id == quote.inquiry_id
+    assert copy.quotes.get().number != quote.number
+
+
+def test_the_list_takes_the_same_queries_for_one_inquiry_and_for_a_page_full(django_assert_num_queries: Any) -> None:
+    factories.kitchen_make()
+    factories.draft_make()
+    with django_assert_num_queries(4):
+        assert len(_listed()) == 1
+    for number in range(8):
+        factories.inquiry_make(title=f"Supper {number}", window_start=factories.EVENT + timedelta(days=number))
+    with django_assert_num_queries(4):
+        days = [row.inquiry.window_start for row in _listed()]
+    assert len(days) == 9
+    assert days == sorted(days)
+
+
+def _listed(**wanted: Any) -> Any:
+    wanted = {"show": "open", "search": "", "page": 1, "at": factories.NOW, **wanted}
+    return inquiries_listed(**wanted).object_list
+
+
+def test_lists_part_what_waits_what_is_over_and_what_is_closed() -> None:
+    factories.kitchen_make()
+    waiting = factories.draft_make(title="Waiting")
+    quote_send(quote_id=waiting.pk, by=factories.BY, at=factories.NOW)
+    closed = factories.inquiry_make(title="Closed")
+    inquiry_close(inquiry_id=closed.pk, reason="no date", by=factories.BY, at=factories.NOW)
+    factories.inquiry_make(title="Over", window_start=factories.NOW - timedelta(days=3))
+    found = {show: [str(row.inquiry) for row in _listed(show=show)] for show in ("open", "waiting", "past", "closed")}
+    assert found == {"open": ["Waiting"], "waiting": ["Waiting"], "past": ["Over"], "closed": ["Closed"]}
+
+
+@pytest.mark.parametrize("words", ["ropewalk", "FENWICK", "ida@fenwick", "q-00001", "wedding"])
+def test_an_inquiry_is_found_by_place_name_address_and_quote_number(words: str) -> None:
+    factories.kitchen_make()
+    factories.draft_make()
+    assert len(_listed(search=words)) == 1
+    assert not _listed(search="nobody of this name")
+
+
+def test_a_wish_that_waits_for_a_reply_is_marked_in_the_list() -> None:
+    factories.kitchen_make()
+    quote = factories.draft_make()
+    quote_send(quote_id=quote.pk, by=factories.BY, at=factories.NOW)
+    assert not _listed()[0].asked
+    quote_ask_change(quote_id=quote.pk, text="Ninety guests", evidence=ApprovalEvidence(), at=factories.NOW)
+    assert _listed()[0].asked
+    quote_reply(quote_id=quote.pk, text="Gladly", by=factories.BY, at=factories.NOW)
+    assert not _listed()[0].asked
+
+
+def test_the_sheet_shows_the_table_that_was_sent_when_no_draft_is_at_hand(owner: Client) -> None:
+    quote = factories.draft_make()
+    quote_send(quote_id=quote.pk, by=factories.BY, at=factories.NOW)
+    page = owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
+    assert "78 × Custard tart, 10 cm" in page
+    assert "Begin another quote" in page
+
+
+def test_copying_from_the_screen_keeps_the_customer_and_leaves_day_and_allergies_open(owner: Client) -> None:
+    quote = factories.draft_make()
+    address = reverse("inquiry-copy", args=[quote.inquiry_id])
+    page = owner.get(address).content.decode()
+    assert f'name="customer" value="{quote.inquiry.customer_id}"' in page
+    assert "checked" not in page.partition("Allergies among the guests")[2].partition("What they said")[0]
+    owner.post(address, typed(customer=str(quote.inquiry.customer_id), name="", email="", day="2027-06-12"))
+    copy = Inquiry.objects.latest("pk")
+    assert copy.copied_from_id == quote.inquiry_id
+    assert copy.customer_id == quote.inquiry.customer_id
+    assert copy.quotes.get().lines.count() == 4
+
+
+def test_closing_asks_why_and_opening_again_is_one_click(owner: Client) -> None:
+    inquiry = factories.inquiry_make()
+    owner.post(reverse("inquiry-close", args=[inquiry.pk]), {"reason": "booked elsewhere"})
+    page = owner.get(reverse("inquiry", args=[inquiry.pk])).content.decode()
+    assert "booked elsewhere" in page
+    owner.post(reverse("inquiry-reopen", args=[inquiry.pk]))
+    inquiry.refresh_from_db()
+    assert inquiry.closed_at is None
+
+
+def test_a_customer_is_changed_and_found(owner: Client) -> None:
+    person = factories.customer_make()
+    address = reverse("customer-edit", args=[person.pk])
+    values = {"name": "Ida Fenwick-Hale", "email": "ida@fenwick.example", "kind": "planner", "country": "usa"}
+    assert "two letters" in owner.post(address, values).content.decode()
+    assert owner.post(address, {**values, "country": "us"}).status_code == 302
+    page = owner.get(reverse("customers"), {"search": "hale"}).content.decode()
+    assert "Ida Fenwick-Hale" in page
+    assert "event planner" in owner.get(reverse("customer", args=[person.pk])).content.decode()

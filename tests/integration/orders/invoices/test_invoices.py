@@ -1,0 +1,201 @@
+"""Invoices come from what was approved, get their number when issued, and never change after."""
+
+import hashlib
+from datetime import timedelta
+from fractions import Fraction
+from typing import Any
+
+import pytest
+from django.db import DatabaseError, transaction
+from pypdf import PdfReader
+
+from catalog.kitchen.models import Kitchen
+from catalog.outbox.models import Outbox
+from costing.money.rounding import half_up
+from orders.documents.content import content_read
+from orders.documents.models import Document
+from orders.invoices.files import invoice_document, invoice_pdf_make, pdf_context
+from orders.invoices.models import Invoice, InvoiceLine
+from orders.invoices.page import invoice_rows
+from orders.invoices.services import content_hash, invoice_draft, invoice_drop, invoice_issue
+from orders.orders.services import order_cancel
+from orders.records.errors import AlreadyInvoiced, CanceledOrder, TransitionNotAllowed
+from orders.records.models import NumberSeries
+from tests.factories import BY, kitchen_make
+from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
+
+pytestmark = pytest.mark.django_db
+
+
+def check_en16931(invoice: Invoice) -> None:
+    """BR-CO-10 to -17 over the stored rows; see tests/unit/orders/test_invoicing.py for gross prices."""
+    rows, taxes = list(invoice.lines.all()), list(invoice.taxes.all())
+    nets = {kind: sum(row.net_minor for row in rows if row.kind == kind) for kind in InvoiceLine.Kind.values}
+    assert invoice.net_minor == nets["line"] + nets["allowance"] + nets["charge"]
+    assert invoice.tax_minor == sum(tax.tax_minor for tax in taxes)
+    assert invoice.total_minor == invoice.net_minor + invoice.tax_minor
+    assert invoice.due_minor == invoice.total_minor - invoice.prepaid_minor
+    for tax in taxes:
+        assert tax.taxable_minor == sum(row.net_minor for row in rows if row.tax_code == tax.tax_code)
+        slack = 0 if invoice.prices == "net" else 1
+        assert abs(tax.tax_minor - half_up(tax.taxable_minor * Fraction(tax.rate))) <= slack
+    for row in rows:
+        assert row.kind != "line" or row.unit_price_minor >= 0  # BR-27
+        assert (row.kind == "allowance") == (row.amount_minor < 0)
+
+
+@pytest.mark.parametrize("prices", ["net", "gross"])
+def test_the_invoice_is_what_was_approved_to_the_cent(prices: str) -> None:
+    kitchen_make(prices=prices, rush_rate="0.1")
+    order = order_make()
+    invoice = invoice_make(order)
+    content = content_read(order.quote.content)
+    assert content.prices == prices
+    assert (invoice.net_minor, invoice.tax_minor) == (content.net_minor, content.tax_minor)
+    assert invoice.total_minor == content.total_minor == order.total_minor
+    taxes = [(tax.tax_code, tax.rate, tax.taxable_minor, tax.tax_minor) for tax in invoice.taxes.all()]
+    assert taxes == [(tax.code, tax.rate, tax.taxable_minor, tax.tax_minor) for tax in content.taxes]
+    assert invoice.lines.filter(kind="charge").exists()
+    check_en16931(invoice)
+
+
+def test_a_draft_has_no_number_and_can_be_dropped() -> None:
+    order = order_make()
+    draft = invoice_draft(order_id=order.pk, by=BY, at=LATER)
+    assert (draft.number, draft.status) == (None, "draft")
+    assert invoice_draft(order_id=order.pk, by=BY, at=LATER).pk == draft.pk
+    invoice_drop(invoice_id=draft.pk, by=BY, at=LATER)
+    assert not Invoice.objects.exists()
+    assert not NumberSeries.objects.filter(pk="invoice").exists()
+
+
+def test_numbers_have_no_gaps_and_a_refused_issue_takes_none() -> None:
+    first = invoice_make(order_make())
+    with pytest.raises(TransitionNotAllowed):
+        invoice_issue(invoice_id=first.pk, by=BY, at=LATER)
+    second = invoice_make(order_make())
+    assert [first.number, second.number] == ["I-00001", "I-00002"]
+
+
+def test_the_dates_are_the_kitchens() -> None:
+    order = order_make()
+    evening = LATER.replace(hour=22, minute=30)  # the next day in UTC
+    invoice = invoice_make(order, at=evening)
+    assert invoice.issued_on == evening.date()
+    assert invoice.due_on == evening.date() + timedelta(days=content_read(order.quote.content).balance_days)
+    assert invoice.supply_on == order.window_start.astimezone(LATER.tzinfo).date()
+
+
+def test_what_was_paid_before_is_taken_off() -> None:
+    order = order_make()
+    pay(order, order.deposit_minor, "deposit")
+    pay(order, 5_000)
+    invoice = invoice_make(order)
+    assert invoice.prepaid_minor == order.deposit_minor + 5_000
+    assert invoice.due_minor == order.total_minor - order.deposit_minor - 5_000
+    assert invoice.status == "issued"
+
+
+def test_an_invoice_paid_before_is_paid_when_issued() -> None:
+    order = order_make()
+    pay(order, order.total_minor, "deposit")
+    assert invoice_make(order).status == "paid"
+
+
+def test_an_order_is_invoiced_once_until_it_is_credited() -> None:
+    order = order_make()
+    pay(order, order.deposit_minor, "deposit")
+    invoice = invoice_make(order)
+    with pytest.raises(AlreadyInvoiced, match="I-00001"):
+        invoice_draft(order_id=order.pk, by=BY, at=LATER)
+    credit(invoice)
+    again = invoice_make(order, at=LATER + timedelta(days=1))
+    assert (again.number, again.prepaid_minor) == ("I-00002", order.deposit_minor)
+
+
+def test_a_canceled_order_is_invoiced_only_for_money_that_is_kept() -> None:
+    refunded, kept = order_make(), order_make()
+    for order, money in ((refunded, "refund"), (kept, "keep")):
+        pay(order, order.deposit_minor, "deposit")
+        order_cancel(order_id=order.pk, reason="Off.", money=money, by=BY, at=LATER)
+    with pytest.raises(CanceledOrder):
+        invoice_draft(order_id=refunded.pk, by=BY, at=LATER)
+    assert invoice_make(kept).number == "I-00001"
+
+
+def test_an_issued_invoice_is_fixed_by_the_database_too() -> None:
+    invoice = invoice_make(order_make())
+    for change in ({"net_minor": 1, "total_minor": 1 + invoice.tax_minor}, {"due_on": None}, {"number": "I-9"}):
+        with pytest.raises(DatabaseError), transaction.atomic():
+            Invoice.objects.filter(pk=invoice.pk).update(**change)
+    with pytest.raises(DatabaseError), transaction.atomic():
+        Invoice.objects.get(pk=invoice.pk).lines.update(net_minor=1)
+    with pytest.raises(TransitionNotAllowed):
+        invoice_drop(invoice_id=invoice.pk, by=BY, at=LATER)
+
+
+def test_its_hash_is_of_all_it_says() -> None:
+    invoice = Invoice.objects.get(pk=invoice_make(order_make()).pk)
+    assert content_hash(invoice, {}) == invoice.content_sha256
+    assert content_hash(invoice, {"due_minor": invoice.due_minor + 1}) != invoice.content_sha256
+
+
+def test_the_seller_on_it_is_the_one_who_quoted() -> None:
+    order = order_make()
+    Kitchen.objects.update(name="Another Name", payment_details="To account 12", tax_note="Not registered.")
+    invoice = invoice_make(order)
+    content = content_read(order.quote.content)
+    assert invoice.seller["name"] == content.kitchen.name != "Another Name"
+    assert invoice.buyer["name"] == content.customer.name
+    assert invoice.note == "To account 12\n\nNot registered."
+
+
+def test_issuing_asks_for_the_pdf_in_the_same_commit() -> None:
+    invoice = invoice_make(order_make(), mail=True)
+    row = Outbox.objects.get(kind="invoice_pdf")
+    assert row.payload == {"invoice": invoice.pk, "mail": True}
+    assert row.about == f"invoice:{invoice.pk}"
+
+
+@pytest.fixture
+def issued() -> Invoice:
+    order = order_make()
+    pay(order, order.deposit_minor, "deposit", reference="B 2107")
+    return invoice_make(order, mail=True)
+
+
+def test_the_pdf_is_made_once_and_mailed_once(issued: Invoice, mailoutbox: list[Any]) -> None:
+    from orders.invoices.mails import invoice_mail_send
+
+    row = Outbox.objects.get(kind="invoice_pdf")
+    invoice_pdf_make(row=row, at=LATER)
+    invoice_pdf_make(row=row, at=LATER)
+    document = Document.objects.get(file_name="invoice-I-00001.pdf")
+    assert hashlib.sha256(document.body).hexdigest() == document.sha256
+    assert invoice_document(invoice_id=issued.pk, at=LATER) == document
+    mail = Outbox.objects.get(kind="invoice_mail")
+    invoice_mail_send(row=mail, at=LATER)
+    (message,) = mailoutbox
+    assert message.subject.startswith("Invoice I-00001 from ")
+    assert message.to == ["ida@fenwick.example"]
+    assert message.extra_headers["Message-ID"] == f"<outbox-{mail.pk}@localhost>"
+    assert message.attachments[0][1] == bytes(document.body)
+
+
+def test_the_pdf_says_what_the_law_usually_asks_for(issued: Invoice) -> None:
+    import io
+
+    document = invoice_document(invoice_id=issued.pk, at=LATER)
+    text = " ".join("".join(page.extract_text() for page in PdfReader(io.BytesIO(bytes(document.body))).pages).split())
+    content = content_read(issued.order.quote.content)
+    for said in ("Invoice I-00001", content.kitchen.name, content.customer.name, "B 2107", issued.content_sha256[:12]):
+        assert said in text
+    for line in content.lines:
+        assert line.name in text
+
+
+def test_the_rows_of_the_pdf_are_lines_then_charges(issued: Invoice) -> None:
+    context = pdf_context(issued)
+    assert [row.kind for row in context["lines"]] == ["line"] * len(context["lines"])
+    assert sum(row.net_minor for row in context["lines"] + context["charges"]) == issued.net_minor
+    assert invoice_rows(issued)["sum_lines"] == context["sum_lines"]

@@ -1,0 +1,114 @@
+"""Money comes in part, in full or too much, goes back, and is taken back when it was a mistake."""
+
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from django.db import DatabaseError, transaction
+
+from orders.invoices.models import Invoice, Payment
+from orders.invoices.order_money import order_money
+from orders.invoices.payments import payment_reverse
+from orders.invoices.selectors import paid_and_credited
+from orders.orders.services import order_close, order_deliver
+from orders.records.errors import AlreadyReversed, CreditLeft, RecordedBefore, TooMuchBack
+from tests.factories import BY
+from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
+
+pytestmark = pytest.mark.django_db
+
+
+def status(invoice: Invoice) -> str:
+    return Invoice.objects.values_list("status", flat=True).get(pk=invoice.pk)
+
+
+def test_parts_move_the_invoice_until_it_is_paid() -> None:
+    order = order_make()
+    invoice = invoice_make(order)
+    pay(order, 10_000)
+    assert status(invoice) == "part_paid"
+    pay(order, 10_000)
+    assert status(invoice) == "part_paid"
+    pay(order, invoice.due_minor - 20_000)
+    assert status(invoice) == "paid"
+
+
+def test_the_same_form_sent_twice_records_once() -> None:
+    order = order_make()
+    first = pay(order, 10_000, idempotency_key="k" * 32)
+    second = pay(order, 10_000, idempotency_key="k" * 32)
+    assert first == second
+    assert Payment.objects.count() == 1
+
+
+def test_too_much_is_the_customers_and_goes_back() -> None:
+    order = order_make()
+    invoice = invoice_make(order)
+    pay(order, invoice.due_minor + 1_500)
+    assert status(invoice) == "paid"
+    assert order_money(order).credit == 1_500
+    order_deliver(order_id=order.pk, by=BY, at=LATER)
+    with pytest.raises(CreditLeft, match=r"\$15\.00"):
+        order_close(order_id=order.pk, by=BY, at=LATER)
+    with pytest.raises(TooMuchBack, match=r"At most \$15\.00"):
+        pay(order, 1_501, "refund")
+    refund = pay(order, 1_500, "refund")
+    assert refund.amount_minor == -1_500
+    assert (order_money(order).balance, status(invoice)) == (0, "paid")
+
+
+def test_a_mistake_is_taken_back_by_a_row_and_the_invoice_is_owed_again() -> None:
+    order = order_make()
+    invoice = invoice_make(order)
+    payment = pay(order, invoice.due_minor)
+    payment_reverse(payment_id=payment.pk, note="on the wrong order", by=BY, at=LATER)
+    assert status(invoice) == "issued"
+    assert list(Payment.objects.values_list("amount_minor", flat=True)) == [invoice.due_minor, -invoice.due_minor]
+    for mistaken in Payment.objects.all():
+        with pytest.raises(AlreadyReversed):
+            payment_reverse(payment_id=mistaken.pk, note="again", by=BY, at=LATER)
+
+
+def test_a_deposit_taken_back_after_the_invoice_is_owed_on_it() -> None:
+    order = order_make()
+    deposit = pay(order, order.deposit_minor, "deposit")
+    invoice = invoice_make(order, at=LATER + timedelta(hours=1))
+    pay(order, invoice.due_minor, at=LATER + timedelta(hours=2))
+    assert status(invoice) == "paid"
+    payment_reverse(payment_id=deposit.pk, note="the bank took it back", by=BY, at=LATER + timedelta(days=3))
+    paid, credited = paid_and_credited(invoice)
+    assert invoice.due_minor - paid - credited == order.deposit_minor == order_money(order).balance
+    assert status(invoice) == "part_paid"
+
+
+def test_money_of_a_credited_invoice_serves_the_next_one() -> None:
+    order = order_make()
+    first = invoice_make(order)
+    payment = pay(order, first.due_minor)
+    credit(first, at=LATER + timedelta(hours=1))
+    second = invoice_make(order, at=LATER + timedelta(hours=2))
+    assert (second.due_minor, status(second)) == (0, "paid")
+    payment_reverse(payment_id=payment.pk, note="bounced", by=BY, at=LATER + timedelta(days=2))
+    assert status(second) == "issued"
+    assert order_money(order).balance == second.total_minor
+
+
+def test_a_recorded_row_never_changes() -> None:
+    payment = pay(order_make(), 10_000)
+    with pytest.raises(DatabaseError), transaction.atomic():
+        Payment.objects.filter(pk=payment.pk).update(amount_minor=1)
+    with pytest.raises(DatabaseError), transaction.atomic():
+        Payment.objects.filter(pk=payment.pk).delete()
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [{"amount_minor": 20_000}, {"kind": "deposit"}, {"method": "10"}, {"received_on": LATER.date() - timedelta(1)}],
+)
+def test_other_money_from_a_form_that_was_sent_is_refused_and_not_swallowed(changed: dict[str, Any]) -> None:
+    order = order_make()
+    facts: dict[str, Any] = {"amount_minor": 10_000, "kind": "payment", "idempotency_key": "k" * 32}
+    pay(order, **facts)
+    with pytest.raises(RecordedBefore, match=r"has recorded \$100\.00 before"):
+        pay(order, **{**facts, **changed})
+    assert Payment.objects.count() == 1

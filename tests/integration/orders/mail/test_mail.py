@@ -1,0 +1,249 @@
+"""Mail: the same facts in text and HTML, one Message-ID a row, no token where it could leak, failures in words."""
+
+import re
+import smtplib
+from collections.abc import Callable
+from datetime import timedelta
+from html import unescape
+from typing import Any
+
+import pytest
+from django.core import mail
+from django.core.mail import EmailMultiAlternatives
+from django.test import Client
+from django.utils.html import strip_tags
+
+from catalog.kitchen.models import Kitchen
+from catalog.outbox.models import Outbox
+from catalog.outbox.services import ATTEMPTS, outbox_run, outbox_sweep
+from orders.approvals.models import Approval, Link
+from orders.approvals.selectors import token_hash
+from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change, quote_decline, quote_reply
+from orders.inquiries.models import Customer
+from orders.mail.addresses import can_be_written_to
+from orders.mail.services import LETTERS, link_ask
+from orders.quotes.models import Quote
+from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw
+from orders.records.models import AuditEntry
+from tests.factories import BY, NOW, kitchen_make, sent_make, user_make
+
+pytestmark = pytest.mark.django_db
+LATER = NOW + timedelta(days=1)
+TOKEN = re.compile(r"/q/([A-Za-z0-9_-]{43})/")
+
+
+@pytest.fixture(autouse=True)
+def kitchen() -> Kitchen:
+    return kitchen_make(payment_details="By transfer to Marrow Lane Bank, account 00012345.")
+
+
+def row_of(letter: str) -> Outbox:
+    return Outbox.objects.filter(payload__letter=letter).latest("pk")
+
+
+def send(letter: str) -> EmailMultiAlternatives:
+    """Do the mail's work and return what went out."""
+    row = row_of(letter)
+    assert outbox_run(row_id=row.pk, at=row.run_after), Outbox.objects.get(pk=row.pk).error
+    message = mail.outbox[-1]
+    assert isinstance(message, EmailMultiAlternatives)
+    return message
+
+
+def html_of(message: EmailMultiAlternatives) -> str:
+    ((content, kind),) = message.alternatives
+    assert kind == "text/html"
+    return str(content)
+
+
+def approve(quote: Quote) -> None:
+    quote_approve(
+        quote_id=quote.pk,
+        content_sha256=quote.content_sha256,
+        name="Ida Fenwick",
+        evidence=ApprovalEvidence(),
+        at=LATER,
+    )
+
+
+def _changed(quote: Quote) -> None:
+    quote_send(quote_id=quote_revise(quote_id=quote.pk, by=BY, at=LATER).pk, by=BY, at=LATER)
+
+
+#: letter -> what brings it about
+DEEDS: dict[str, Callable[[Quote], object]] = {
+    "quote_sent": lambda quote: None,
+    "quote_changed": _changed,
+    "quote_withdrawn": lambda quote: quote_withdraw(quote_id=quote.pk, reason="The oven broke.", by=BY, at=LATER),
+    "approved": approve,
+    "link_again": lambda quote: link_ask(quote_id=quote.pk, at=LATER),
+    "reply": lambda quote: quote_reply(quote_id=quote.pk, text="Gladly: 10 more.", by=BY, at=LATER),
+    "kitchen_approved": approve,
+    "kitchen_declined": lambda quote: quote_decline(
+        quote_id=quote.pk, reason="Too dear by 100", evidence=ApprovalEvidence(), at=LATER
+    ),
+    "kitchen_change": lambda quote: quote_ask_change(
+        quote_id=quote.pk, text="10 more <b>tarts</b> & 5 fewer", evidence=ApprovalEvidence(), at=LATER
+    ),
+}
+
+
+def test_every_letter_is_tried_here() -> None:
+    assert set(DEEDS) == set(LETTERS)
+
+
+def _facts(text: str) -> set[str]:
+    """Return every number, amount, time and token-free address in a text."""
+    return set(re.findall(r"[$€£]?\d[\d.,:]*\d|\d", TOKEN.sub("", text)))
+
+
+@pytest.mark.parametrize("letter", DEEDS)
+def test_text_and_html_tell_the_same_facts(letter: str) -> None:
+    DEEDS[letter](sent_make())
+    message = send(letter)
+    html = html_of(message)
+    body = unescape(strip_tags(re.sub(r"<(style|title)>.*?</\1>", "", html, flags=re.S)))
+    plain = str(message.body)
+    assert _facts(body) == _facts(plain)
+    assert "{" not in plain
+    assert "\n\n\n\n" not in plain
+    assert '<html lang="en">' in html
+
+
+@pytest.mark.parametrize("letter", DEEDS)
+def test_heads_are_fit_for_machines_and_answers_reach_a_person(letter: str) -> None:
+    quote = sent_make()
+    DEEDS[letter](quote)
+    row = row_of(letter)
+    message = send(letter).message()
+    kitchen, customer = "kitchen@larkspurlane.example", "ida@fenwick.example"
+    there, back = (kitchen, customer) if LETTERS[letter].to_kitchen else (customer, kitchen)
+    assert (message["To"], message["Reply-To"]) == (there, back)
+    assert message["Auto-Submitted"] == "auto-generated"
+    assert message["Message-ID"] == f"<outbox-{row.pk}@localhost>"
+    assert message["References"] == f"<quote-{quote.number}@localhost>"
+    assert message["From"].startswith("Larkspur Lane Desserts <")
+    assert quote.number in message["Subject"] or "O-00001" in message["Subject"]
+    assert not any(TOKEN.search(str(value)) for value in message.values())
+
+
+def test_the_link_in_a_mail_is_fresh_works_and_lies_nowhere_else(client: Client) -> None:
+    quote = sent_make()
+    assert not Link.objects.exists()
+    message = send("quote_sent")
+    found = TOKEN.search(str(message.body))
+    assert found
+    token = found[1]
+    assert Link.objects.get().token_sha256 == token_hash(token)
+    assert token in html_of(message)
+    assert f"\nhttp://localhost:8000/q/{token}/\n" in str(message.body), "on a line of its own"
+    assert not any(token in str(row) for row in [*Outbox.objects.values(), *AuditEntry.objects.values()])
+    assert client.get(f"/q/{token}/")["Location"] == f"/q/{quote.pk}/"
+
+
+def test_only_what_was_approved_is_attached() -> None:
+    approve(sent_make())
+    message = send("approved")
+    ((name, body, kind),) = message.attachments
+    assert (name, kind) == ("quote-Q-00001-revision-1-approved.pdf", "application/pdf")
+    kept = Approval.objects.select_related("pdf").get().pdf
+    assert kept is not None
+    assert body == bytes(kept.body)
+    assert not send("kitchen_approved").attachments
+    for part in ("$587.63", "due by Thursday 14 January 2027", "account 00012345", "O-00001", "$1,371.13"):
+        assert part in str(message.body), part
+
+
+def test_a_failing_server_is_told_in_words_tried_again_and_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(self: Any, messages: Any) -> int:
+        raise smtplib.SMTPRecipientsRefused({"ida@fenwick.example": (550, b"no such user")})
+
+    monkeypatch.setattr("django.core.mail.backends.locmem.EmailBackend.send_messages", refuse)
+    sent_make()
+    row = row_of("quote_sent")
+    assert not outbox_run(row_id=row.pk, at=NOW)
+    row.refresh_from_db()
+    assert row.status == Outbox.Status.WAITING
+    assert "The mail server refused the recipient's address." in row.error
+    for _ in range(ATTEMPTS):
+        row.refresh_from_db()
+        outbox_sweep(at=row.run_after)
+    row.refresh_from_db()
+    assert row.status == Outbox.Status.FAILED
+    assert not AuditEntry.objects.filter(event="mail sent").exists()
+
+
+def test_a_mail_tried_again_keeps_its_message_id_and_uses_the_corrected_address() -> None:
+    quote = sent_make()
+    Customer.objects.filter(pk=quote.inquiry.customer_id).update(email="")
+    row = row_of("quote_sent")
+    assert not outbox_run(row_id=row.pk, at=NOW)
+    row.refresh_from_db()
+    assert "Ida Fenwick has no e-mail address" in row.error
+    Customer.objects.filter(pk=quote.inquiry.customer_id).update(email="ida@elsewhere.example")
+    assert outbox_run(row_id=row.pk, at=row.run_after)
+    assert mail.outbox[-1].to == ["ida@elsewhere.example"]
+    assert mail.outbox[-1].message()["Message-ID"] == f"<outbox-{row.pk}@localhost>"
+    assert AuditEntry.objects.get(event="mail sent").note == "the quote, to ida@elsewhere.example"
+
+
+@pytest.mark.parametrize("letter", ["quote_sent", "quote_changed"])
+def test_a_quote_that_is_no_longer_open_is_not_mailed_late(letter: str) -> None:
+    quote = sent_make()
+    DEEDS[letter](quote)
+    quote_withdraw(quote_id=Quote.objects.latest("pk").pk, by=BY, at=LATER)
+    row = row_of(letter)
+    assert outbox_run(row_id=row.pk, at=LATER)
+    assert mail.outbox == []
+    assert AuditEntry.objects.filter(event="mail not needed").count() == 1
+
+
+def test_nothing_typed_becomes_a_head_or_markup() -> None:
+    sent_make(title="Wedding\r\nBcc: eve@example.org <b>x</b>")
+    Kitchen.objects.filter(pk=1).update(name="Larkspur\r\nBcc: eve@example.org")
+    message = send("quote_sent")
+    raw = message.message()
+    assert raw["Bcc"] is None
+    assert "\n" not in message.subject
+    assert message.to == ["ida@fenwick.example"]
+    assert "<b>x</b>" not in html_of(message)
+    assert "&lt;b&gt;x&lt;/b&gt;" in html_of(message)
+
+
+@pytest.mark.parametrize(
+    ("address", "fine"),
+    [
+        ("ida@fenwick.example", True),
+        ("", False),
+        ("ida", False),
+        ("a@b.example, c@d.example", False),
+        ("a@b.example\nBcc: c@d.example", False),
+        ("Ida <a@b.example>", False),
+    ],
+)
+def test_an_address_is_one_address(address: str, fine: bool) -> None:
+    assert can_be_written_to(address) is fine
+
+
+def test_the_owner_sees_what_went_out_what_did_not_and_tries_again(client: Client) -> None:
+    quote = sent_make()
+    send("quote_sent")
+    Customer.objects.filter(pk=quote.inquiry.customer_id).update(email="")
+    quote_withdraw(quote_id=quote.pk, by=BY, at=LATER)
+    row = row_of("quote_withdrawn")
+    outbox_run(row_id=row.pk, at=LATER)
+    Outbox.objects.filter(pk=row.pk).update(status=Outbox.Status.FAILED)
+    client.force_login(user_make())
+
+    page = client.get("/mail/").content.decode()
+    assert "To Ida Fenwick: the quote, Q-00001 revision 1" in page
+    assert "Ida Fenwick has no e-mail address the mail can go to." in page
+    failed = client.get("/mail/?show=failed").content.decode()
+    assert "the quote is withdrawn" in failed
+    assert "To Ida Fenwick: the quote, Q-00001" not in failed
+
+    Customer.objects.filter(pk=quote.inquiry.customer_id).update(email="ida@fenwick.example")
+    assert client.post(f"/mail/{row.pk}/again/")["Location"] == "/mail/"
+    outbox_run(row_id=row.pk, at=Outbox.objects.get(pk=row.pk).run_after)
+    assert "is withdrawn" in mail.outbox[-1].subject
+    assert "Nothing is stuck." in client.get("/mail/?show=failed").content.decode()

@@ -1,0 +1,230 @@
+"""The day at a glance, by role; and that the kitchen sees no money anywhere."""
+
+import re
+from datetime import datetime, timedelta
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from catalog.outbox.models import Outbox
+from orders.approvals.models import Message
+from orders.invoices.models import Invoice
+from orders.orders.models import Order
+from orders.orders.services import order_deliver, order_start
+from orders.production.day import the_day
+from tests.factories import BY, EVENT, NOW
+from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
+from tests.integration.orders.register.test_register import signed_in
+
+pytestmark = pytest.mark.django_db
+FIGURE = re.compile(r"[$€£¥]\s?\d|\d[.,]\d\d\b(?!\s*(h|kg|lb|oz|g|cm|°))|USD|EUR")
+
+
+def titles(rows: list[object]) -> list[str]:
+    return [row.order.title for row in rows]  # type: ignore[attr-defined]  # the rows of the day
+
+
+def test_orders_stand_on_their_day() -> None:
+    order_make(title="Today")
+    order_make(title="Tomorrow", window_start=EVENT + timedelta(days=1))
+    order_make(title="In three days", window_start=EVENT + timedelta(days=3))
+    order_make(title="In three weeks", window_start=EVENT + timedelta(days=21))
+    begun = order_make(title="Begun", window_start=EVENT + timedelta(days=4))
+    order_start(order_id=begun.pk, by=BY, at=LATER)
+    day = the_day(at=EVENT.replace(hour=8), owner=True)
+    assert titles(day.leaving_today) == ["Today"]
+    assert titles(day.leaving_tomorrow) == ["Tomorrow"]
+    assert titles(day.next) == ["In three days"]
+    assert titles(day.late) == []
+
+
+def test_an_order_past_its_day_is_called_late_until_it_is_delivered() -> None:
+    order = order_make()
+    late = EVENT + timedelta(days=1)
+    assert titles(the_day(at=late, owner=False).late) == [order.title]
+    order_deliver(order_id=order.pk, by=BY, at=late)
+    assert titles(the_day(at=late, owner=False).late) == []
+
+
+def test_the_owner_sees_who_has_to_answer_and_what_is_owed() -> None:
+    order = order_make()
+    invoice = invoice_make(order)
+    Message.objects.create(quote=order.quote, kind="change", text="More tarts", by="customer", at=NOW)
+    Outbox.objects.create(
+        kind="mail", summary="To Ida", status="failed", error="refused", created_at=NOW, run_after=NOW
+    )
+    assert invoice.due_on is not None
+    after = datetime.combine(invoice.due_on + timedelta(days=1), datetime.min.time(), EVENT.tzinfo)
+    day = the_day(at=after, owner=True)
+    assert [message.text for message in day.messages] == ["More tarts"]
+    assert [row.summary for row in day.failed] == ["To Ida"]
+    assert day.owed is not None
+    assert (day.owed.overdue_count, day.owed.overdue_sum) == (1, invoice.due_minor)
+
+
+def test_the_latest_start_is_before_the_way_and_within_hours() -> None:
+    order = order_make()
+    (row,) = the_day(at=EVENT.replace(hour=8), owner=False).leaving_today
+    assert row.begin_by is not None
+    assert row.begin_by < order.window_start - timedelta(minutes=75)
+    order_start(order_id=order.pk, by=BY, at=LATER)
+    (row,) = the_day(at=EVENT.replace(hour=8), owner=False).leaving_today
+    assert row.begin_by is None
+
+
+def test_more_orders_begun_take_no_more_queries() -> None:
+    from django.db import connection
+    from django.test.utils import CaptureQueriesContext
+
+    counts = []
+    for _ in range(2):
+        order_start(order_id=order_make().pk, by=BY, at=LATER)
+        with CaptureQueriesContext(connection) as seen:
+            the_day(at=EVENT.replace(hour=8), owner=True)
+        counts.append(len(seen))
+    assert counts[0] == counts[1]
+
+
+def test_each_role_begins_where_its_work_is() -> None:
+    order_make()
+    assert signed_in("owner").get("/").status_code == 200
+    assert signed_in("kitchen").get("/").status_code == 200
+    assert signed_in("bookkeeper").get("/").headers["Location"] == reverse("money-register")
+    assert Client().get("/").status_code == 302
+
+
+@pytest.fixture
+def story() -> tuple[Order, Invoice, Invoice]:
+    """An order with every kind of money on it."""
+    order = order_make()
+    pay(order, order.deposit_minor, "deposit")
+    invoice = invoice_make(order)
+    pay(order, 10_000)
+    note = credit(invoice, {invoice.lines.filter(kind="line")[0].pk: 2_000}, at=LATER + timedelta(days=1))
+    return order, invoice, note
+
+
+def test_the_kitchen_sees_no_money_on_any_page_it_may_open(story: tuple[Order, Invoice, Invoice]) -> None:
+    order, _, _ = story
+    client = signed_in("kitchen")
+    days = f"?first={EVENT.date()}&last={EVENT.date()}"
+    pages = ["/", reverse("orders"), f"{reverse('orders')}?show=all", reverse("order", args=[order.pk])]
+    pages += [reverse("sheets") + days]
+    pages += [reverse(f"sheet-{name}") + days for name in ("shopping", "recipes", "prep", "oven", "cold", "handover")]
+    for page in pages:
+        answer = client.get(page)
+        assert answer.status_code == 200, page
+        body = re.sub(r"<head>.*?</head>|<[^>]*>", " ", answer.content.decode(), flags=re.DOTALL)
+        assert not FIGURE.search(body), (page, FIGURE.search(body))
+
+
+MONEY_PAGES = [
+    ("money-register", None),
+    ("money-register-csv", None),
+    ("money-register-xlsx", None),
+    ("money-due", None),
+    ("money-payments", None),
+    ("money-exports", None),
+    ("money-export-new", None),
+    ("invoice", "invoice"),
+    ("invoice-pdf", "invoice"),
+    ("invoice-credit", "invoice"),
+    ("order-pay", "order"),
+    ("order-cancel", "order"),
+]
+
+
+@pytest.mark.parametrize(("name", "about"), MONEY_PAGES)
+def test_money_pages_are_closed_to_the_kitchen(
+    name: str, about: str | None, story: tuple[Order, Invoice, Invoice]
+) -> None:
+    order, invoice, _ = story
+    args = {"order": [order.pk], "invoice": [invoice.pk]}.get(about or "", [])
+    assert signed_in("kitchen").get(reverse(name, args=args)).status_code == 403
+    assert signed_in("owner").get(reverse(name, args=args)).status_code == 200
+
+
+OWNER_ONLY = ("order-close", "order-cancel", "order-invoice", "invoice-issue", "invoice-drop", "invoice-credit")
+
+
+@pytest.mark.parametrize("name", OWNER_ONLY)
+def test_the_bookkeeper_reads_and_records_but_does_not_decide(name: str, story: tuple[Order, Invoice, Invoice]) -> None:
+    order, invoice, _ = story
+    pk = order.pk if name.startswith("order") else invoice.pk
+    assert signed_in("bookkeeper").post(reverse(name, args=[pk])).status_code == 403
+
+
+@pytest.mark.parametrize("name", ["order-start", "order-deliver", "order-note", "sheets", "sheet-recipes"])
+def test_the_bookkeeper_does_not_make(name: str, story: tuple[Order, Invoice, Invoice]) -> None:
+    args = [story[0].pk] if name.startswith("order") else []
+    client = signed_in("bookkeeper")
+    answer = client.post(reverse(name, args=args)) if args else client.get(reverse(name))
+    assert answer.status_code == 403
+
+
+def test_an_allergy_told_of_is_named_wherever_the_order_is(story: tuple[Order, Invoice, Invoice]) -> None:
+    order, _, _ = story
+    client = signed_in("kitchen")
+    page = client.get(reverse("order", args=[order.pk])).content.decode()
+    assert "it is ordered: Walnut sponge cake, two tiers (tree nuts)" in page
+    sheet = client.get(f"{reverse('sheet-handover')}?first={EVENT.date()}&last={EVENT.date()}").content.decode()
+    assert "On the table all the same: Walnut sponge cake, two tiers (tree nuts)" in sheet
+
+
+def test_nothing_moves_on_get(story: tuple[Order, Invoice, Invoice]) -> None:
+    order, invoice, _ = story
+    client = signed_in("owner")
+    for name in ("order-start", "order-deliver", "order-close", "order-invoice", "order-note"):
+        assert client.get(reverse(name, args=[order.pk])).status_code == 405
+    for name in ("invoice-issue", "invoice-drop"):
+        assert client.get(reverse(name, args=[invoice.pk])).status_code == 405
+
+
+ODD = [{}, {"amount": "\x00", "kind": "x"}, {"amount": "1e9", "received_on": "31/02/2027"}, {"amount": "9" * 39}]
+
+
+@pytest.mark.parametrize("data", ODD)
+def test_odd_forms_are_answered_with_sentences_and_keep_their_values(
+    data: dict[str, str], story: tuple[Order, Invoice, Invoice]
+) -> None:
+    order, invoice, _ = story
+    client = signed_in("owner")
+    for name, pk in (("order-pay", order.pk), ("order-cancel", order.pk), ("invoice-credit", invoice.pk)):
+        answer = client.post(reverse(name, args=[pk]), data)
+        assert answer.status_code == 200
+        assert "to put right" in answer.content.decode()
+    answer = client.post(reverse("order-pay", args=[order.pk]), {"amount": "12,5,0x", "reference": "Kept me"})
+    assert "Kept me" in answer.content.decode()
+    assert "12,5,0x" in answer.content.decode()
+
+
+def test_money_is_recorded_on_screen_once(story: tuple[Order, Invoice, Invoice]) -> None:
+    order, _, _ = story
+    client = signed_in("bookkeeper")
+    page = client.get(reverse("order-pay", args=[order.pk])).content.decode()
+    key = re.search(r'name="idempotency_key" value="(\w{32})"', page)
+    assert key
+    form = {
+        "kind": "payment",
+        "amount": "$1,000.50",
+        "means": "30",
+        "received_on": LATER.date().isoformat(),
+        "idempotency_key": key[1],
+    }
+    form["received_on"] = "2026-01-05"
+    for _ in range(2):
+        assert client.post(reverse("order-pay", args=[order.pk]), form).status_code == 302
+    assert order.payments.filter(amount_minor=100_050).count() == 1
+
+
+def test_a_credit_note_is_written_on_screen(story: tuple[Order, Invoice, Invoice]) -> None:
+    _, invoice, _ = story
+    client = signed_in("owner")
+    address = reverse("invoice-credit", args=[invoice.pk])
+    row = invoice.lines.filter(kind="line")[1]
+    form = {"how": "parts", "reason": "Two broke", f"row-{row.pk}": "999999"}
+    assert "of it is left" in client.post(address, form).content.decode()
+    assert "at least one row" in client.post(address, {"how": "parts", "reason": "Two broke"}).content.decode()
+    answer = client.post(address, {**form, f"row-{row.pk}": "5"}, follow=True)
+    assert "Credit note C-00002 is issued." in answer.content.decode()

@@ -1,0 +1,294 @@
+"""Windows against cooling: the longer of two clocks, what never gets cold, and the time out of the cold."""
+
+from datetime import datetime, timedelta
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
+from catalog.cooling.selectors import ColdTime, cold_times
+from catalog.kitchen.models import Kitchen
+from catalog.kitchen.selectors import kitchen
+from catalog.products.models import Product
+from catalog.products.timing import timing_of, working_hours
+from catalog.recipes.models import Step
+from catalog.web import display
+from costing.contract.brief import Brief, BriefLine
+from costing.estimating.engine import estimate
+from costing.timing.schedule import earliest_ready
+from costing.timing.spans import minute_of
+from orders.inquiries.models import Inquiry
+from orders.quotes.draft.briefs import table_of
+from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
+from orders.quotes.draft.windows import WindowAnswer, window_check
+from orders.quotes.models import Quote
+from orders.quotes.send.services import quote_send
+from orders.records.errors import NeverCold, OutTooLong, WindowTooEarly
+from orders.records.states import QuoteStatus
+from tests.cooling_kitchen import cooling_kitchen_make
+from tests.factories import BY, EVENT, NOW, draft_make, line_make, table_make
+from tests.integration.orders.register.test_register import signed_in
+
+pytestmark = pytest.mark.django_db
+TART = "custard-tart"
+#: A tart so deep that a night is not enough.
+DEEP = {"diameter_cm": "25", "height_cm": "7.5", "leaves_c": "68"}
+#: The afternoon of the day after the inquiry.
+NEXT_DAY = NOW + timedelta(days=1)
+
+
+def drafted(**facts: Any) -> Quote:
+    """A draft with tarts alone on the table."""
+    return draft_make(table=table_make(lines=(line_make(TART, 24),), extras=()), **facts)
+
+
+def estimated(quote: Quote) -> DraftEstimate:
+    quote = Quote.objects.select_related("inquiry__customer").get(pk=quote.pk)
+    with display.kitchen_display(kitchen()):
+        return estimate_draft(table_of(quote), inquiry=quote.inquiry, kitchen=kitchen(), now=NOW)
+
+
+def answered(quote: Quote) -> WindowAnswer:
+    answer = estimated(quote).window
+    assert answer is not None
+    return answer
+
+
+def told(quote: Quote) -> str:
+    return " ".join(note.sentence for note in estimated(quote).cold)
+
+
+def stay() -> ColdTime:
+    (time,) = cold_times([TART], book_current())[TART].times
+    return time
+
+
+def ready() -> datetime:
+    """The first minute at which two dozen tarts can go."""
+    book, row = book_current(), kitchen()
+    found = estimate(book, Brief(date=NOW.date(), lines=(BriefLine(TART, 24),), supply_date=EVENT.date()))
+    hours = working_hours(row)
+    assert hours is not None
+    timing = timing_of(book, found, hours, leaves=NEXT_DAY, now=NOW, cold=cold_times([TART], book))
+    minute = earliest_ready(timing)
+    assert minute is not None
+    return NOW + timedelta(minutes=minute - minute_of(NOW))
+
+
+class TestTwoClocks:
+    def test_the_stated_night_rules_a_thin_tart(self) -> None:
+        cooling_kitchen_make()
+        with_cooling = ready()
+        Product.objects.get(code=TART).steps.update(leaves_c=None)
+        catalog_changed()
+        assert ready() == with_cooling
+
+    def test_cooling_rules_a_deep_one_by_as_much_as_it_is_longer(self) -> None:
+        deep = cooling_kitchen_make(**DEEP)
+        longer = stay().slow
+        assert longer is not None
+        with_cooling = ready()
+        deep.steps.update(leaves_c=None)
+        catalog_changed()
+        assert with_cooling - ready() == timedelta(minutes=longer - 720)
+
+    def test_the_refusal_names_the_clock_that_rules(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        # On the next morning a night would have been enough, cooling is not.
+        early = drafted(window_start=NEXT_DAY, minutes=Decimal(0), setup_minutes=Decimal(0))
+        answer = answered(early)
+        assert not answer.fits
+        with display.kitchen_display(kitchen()):
+            first = display.moment(ready())
+        assert answer.sentence.startswith(f"Not before {first}: Custard tart, 10 cm ")
+        assert "needs “Set in the cold”, Wednesday 6 January 2027, " in answer.sentence
+        assert answer.sentence.endswith(": until its middle is at 41 °F at the slow end of the estimate.")
+        with pytest.raises(WindowTooEarly, match="until its middle is at 41 °F"):
+            quote_send(quote_id=early.pk, by=BY, at=NOW, window_check=window_check(NOW))
+
+    def test_the_nearest_window_is_kept_and_a_thinner_tart_is_offered_the_first_one(self) -> None:
+        deep = cooling_kitchen_make(**DEEP)
+        facts = {"window_start": NEXT_DAY, "minutes": Decimal(0), "setup_minutes": Decimal(0)}
+        quarter = ready() + (datetime.min.replace(tzinfo=NOW.tzinfo) - ready()) % timedelta(minutes=15)
+        later = quarter.astimezone(NOW.tzinfo)
+        with display.kitchen_display(kitchen()):
+            nearest = f"{display.window(later, later + timedelta(minutes=30))} works."
+        assert answered(drafted(**facts)).instead == nearest
+        assert answered(drafted(**facts | {"window_start": later})).fits
+        Product.objects.filter(pk=deep.pk).update(fill_height_cm=Decimal(2))
+        catalog_changed()
+        assert answered(drafted(**facts)).fits
+
+    def test_where_the_stated_time_rules_nothing_is_said_of_cooling(self) -> None:
+        cooling_kitchen_make()
+        answer = answered(drafted(window_start=NOW + timedelta(hours=10)))
+        assert "needs “Set in the cold”" in answer.sentence
+        assert "estimate" not in answer.sentence
+
+
+class TestNeverCold:
+    def test_air_too_warm_is_refused_with_what_it_takes(self) -> None:
+        cooling_kitchen_make(air_c="4.5")
+        quote = drafted()
+        answer = answered(quote)
+        assert answer.sentence == (
+            "Custard tart, 10 cm never gets to 41 °F in the cold-room at 40 °F, at the slow end of the estimate."
+        )
+        assert answer.instead == "It takes air colder than 39 °F: no window works until then."
+        assert (answer.fits, answer.word) == (False, "Cold")
+        with pytest.raises(NeverCold, match="never gets to 41 °F"):
+            quote_send(quote_id=quote.pk, by=BY, at=NOW, window_check=window_check(NOW))
+        quote.refresh_from_db()
+        assert quote.status == QuoteStatus.DRAFT
+
+    def test_degrees_are_the_kitchens(self) -> None:
+        cooling_kitchen_make(air_c="4.5", degrees="C")
+        assert "never gets to 5 °C in the cold-room at 5 °C" in answered(drafted()).sentence
+
+    def test_it_is_refused_though_no_hours_are_entered(self) -> None:
+        cooling_kitchen_make(air_c="4.5")
+        quote = drafted()
+        from catalog.kitchen.models import OpenHours
+
+        OpenHours.objects.all().delete()
+        assert not answered(quote).fits
+
+    def test_the_stated_minutes_stand_where_something_is_missing_and_it_is_told(self) -> None:
+        tart = cooling_kitchen_make()
+        Product.objects.filter(pk=tart.pk).update(mold=None)
+        catalog_changed()
+        quote = drafted()
+        assert answered(quote).fits
+        assert "How Custard tart, 10 cm cools is not worked out; its stated minutes count. Say what" in told(quote)
+
+    def test_the_stated_minutes_stand_where_it_freezes_and_it_is_told(self) -> None:
+        deep = cooling_kitchen_make(**DEEP | {"air_c": "-18"})
+        quote = drafted()
+        assert stay().freezing is not None
+        assert answered(quote).fits
+        assert "freezes at its rim after " in told(quote)
+        assert "of “Set in the cold”, before its middle is cold." in told(quote)
+        assert ready() == _as_stated(deep)
+
+
+def _as_stated(product: Product) -> datetime:
+    product.steps.update(leaves_c=None)
+    catalog_changed()
+    return ready()
+
+
+class TestRule:
+    def test_a_rule_not_kept_is_told_and_not_refused(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        assert answered(quote).fits
+        assert told(quote).startswith("Custard tart, 10 cm: not cold in the time the rule asks for (United States, ")
+        quote_send(quote_id=quote.pk, by=BY, at=NOW, window_check=window_check(NOW))
+
+    def test_a_rule_kept_says_nothing(self) -> None:
+        cooling_kitchen_make(height_cm="1.2")
+        assert stay().verdict == "kept"
+        assert told(drafted()) == ""
+
+    def test_the_sheet_shows_it_with_the_way_to_the_cooling_page(self) -> None:
+        tart = cooling_kitchen_make(**DEEP)
+        page = owners().get(reverse("inquiry", args=[drafted().inquiry_id])).content.decode()
+        assert "not cold in the time the rule asks for" in page
+        assert f'href="{reverse("product-cooling", args=[tart.pk])}">How it cools</a>' in page
+
+
+def owners() -> Client:
+    return signed_in("owner")
+
+
+class TestOutOfTheCold:
+    def test_too_long_a_way_is_refused_with_what_works(self) -> None:
+        cooling_kitchen_make()
+        quote = drafted(minutes=Decimal(270), setup_minutes=Decimal(40))
+        answer = answered(quote)
+        assert answer.sentence == (
+            "On the way and setting up takes 5 h 10 min; Custard tart, 10 cm may be out of the cold for 4 h at most "
+            "(US Food Code 3-501.19(B), as enacted in 16 Del. Admin. Code 3-501.19: cold at first, marked)."
+        )
+        assert answer.instead == (
+            "No other window helps. What does: a way of at most 3 h 20 min; a refrigerated vehicle, when your profile "
+            "says so; or collection by the customer, who is told the limit."
+        )
+        with pytest.raises(OutTooLong, match="may be out of the cold for 4 h at most"):
+            quote_send(quote_id=quote.pk, by=BY, at=NOW, window_check=window_check(NOW))
+
+    def test_what_is_said_to_work_works(self) -> None:
+        cooling_kitchen_make()
+        far: dict[str, Any] = {"minutes": Decimal(270), "setup_minutes": Decimal(40)}
+        assert not answered(drafted(**far)).fits
+        assert answered(drafted(**far | {"minutes": Decimal(200)})).fits
+        assert not answered(drafted(**far | {"minutes": Decimal(201)})).fits
+        assert answered(drafted(**far, hand_over=Inquiry.HandOver.PICKUP)).fits
+        Kitchen.objects.update(vehicle_cold=True)
+        assert answered(drafted(**far)).fits
+
+    def test_a_set_up_too_long_is_not_mended_by_the_vehicle(self) -> None:
+        cooling_kitchen_make()
+        answer = answered(drafted(minutes=Decimal(30), setup_minutes=Decimal(250)))
+        assert "a set-up of at most 3 h 30 min" in answer.instead
+        assert "vehicle" not in answer.instead
+        assert "a way of" not in answer.instead
+        Kitchen.objects.update(vehicle_cold=True)
+        still = answered(drafted(minutes=Decimal(30), setup_minutes=Decimal(250)))
+        assert still.sentence.startswith("Setting up takes 4 h 10 min; ")
+
+    def test_what_needs_no_cooling_may_go_far(self) -> None:
+        cooling_kitchen_make()
+        Product.objects.get(code=TART).steps.update(leaves_c=None)
+        catalog_changed()
+        assert answered(drafted(minutes=Decimal(400))).fits
+
+    def test_who_collects_is_told_the_limit(self) -> None:
+        cooling_kitchen_make()
+        quote = drafted(hand_over=Inquiry.HandOver.PICKUP)
+        assert "Once collected, Custard tart, 10 cm may be out of the cold for 4 h at most." in told(quote)
+
+    @pytest.mark.parametrize("vehicle_cold", [False, True])
+    def test_where_the_rule_states_no_time_the_estimate_is_told_and_nothing_refused(self, vehicle_cold: bool) -> None:
+        cooling_kitchen_make(food_safety="eu", vehicle_cold=vehicle_cold, degrees="C")
+        quote = drafted(minutes=Decimal(35), setup_minutes=Decimal(0))
+        assert answered(quote).fits
+        assert ("Out of the cold for 35 min before it is handed over." in told(quote)) is not vehicle_cold
+        assert ("(in an insulated box " in told(quote)) is not vehicle_cold
+
+
+class TestPages:
+    @pytest.mark.parametrize(
+        ("change", "word"), [({"air_c": "4.5"}, "<strong>Cold.</strong>"), ({}, "<strong>Out of the cold.</strong>")]
+    )
+    def test_the_sheet_and_the_check_say_why(self, change: dict[str, str], word: str) -> None:
+        cooling_kitchen_make(**change)
+        quote = drafted(at=datetime.now(NOW.tzinfo), window_start=_ahead(), minutes=Decimal(300))
+        assert word in owners().get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
+
+    def test_sending_it_all_the_same_is_refused_in_words(self) -> None:
+        cooling_kitchen_make()
+        quote = drafted(at=datetime.now(NOW.tzinfo), window_start=_ahead(), minutes=Decimal(300))
+        client = owners()
+        address = reverse("quote-send", args=[quote.pk])
+        assert "On the way and setting up takes 5 h 40 min" in client.get(address).content.decode()
+        page = client.post(address, {"seen": "1"})
+        assert page.status_code == 200
+        quote.refresh_from_db()
+        assert quote.status == QuoteStatus.DRAFT
+
+
+def _ahead() -> datetime:
+    """An afternoon a month from now."""
+    return (datetime.now(NOW.tzinfo) + timedelta(days=30)).replace(hour=15, minute=30)
+
+
+def test_kinds_of_step_that_wait_are_those_that_cooling_may_lengthen() -> None:
+    from catalog.cooling import cycles as cooling_runs
+    from catalog.products import timing
+
+    assert timing.WAITING == cooling_runs.WAITING == {Step.Kind.REST, Step.Kind.CHILL, Step.Kind.FREEZE}

@@ -1,0 +1,301 @@
+"""A draft's table, what it comes to, what is in its way, and its terms."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.kitchen.models import Kitchen, OpenHours
+from catalog.kitchen.selectors import kitchen
+from catalog.pantry.models import Pack
+from catalog.price_rules.models import PriceRule
+from costing.timing.schedule import Answer, Reason
+from costing.timing.spans import minute_of
+from orders.quotes.draft.estimate import DraftEstimate, estimate_draft, rounding_words
+from orders.quotes.draft.services import draft_keep, draft_override, draft_start
+from orders.quotes.models import Quote
+from orders.quotes.price_check.selectors import quote_why
+from orders.quotes.repriced import open_quotes_repriced
+from orders.quotes.selectors import draft_full
+from orders.quotes.send.services import quote_send, quote_withdraw
+from orders.quotes.what_if.selectors import Change, what_if
+from orders.records.errors import NotADraft, OverrideNeedsReason
+from orders.records.models import AuditEntry
+from tests import factories
+from tests.factories import BY, NOW
+
+pytestmark = pytest.mark.django_db
+
+
+def estimated(quote: Quote, table: Any = None, **told: Any) -> DraftEstimate:
+    told = {"guests": 80, "pieces_per_guest": Decimal("2.5"), **told}
+    return estimate_draft(
+        factories.table_make() if table is None else table,
+        inquiry=quote.inquiry,
+        kitchen=kitchen(),
+        now=NOW,
+        **told,
+    )
+
+
+@pytest.fixture
+def quote() -> Quote:
+    """A wedding's draft in a kitchen that can price."""
+    factories.kitchen_make()
+    return factories.draft_make()
+
+
+def test_a_table_is_estimated_with_parts_that_add_up_to_each_line(quote: Quote) -> None:
+    found = estimated(quote)
+    assert not found.problems
+    assert [line.product.code for line in found.lines][-1] == "walnut-cake"
+    for line in found.lines:
+        parts = (line.line.ingredients, line.line.packaging, line.line.labor, line.line.overhead, line.left)
+        assert abs(sum(parts) - line.line.net) < Decimal("1e-9")
+
+
+def test_pieces_are_those_of_the_shared_lines_and_the_centrepiece_stands_beside(quote: Quote) -> None:
+    found = estimated(quote)
+    assert (found.wanted, found.servings, found.over, found.short) == (200, 210, 10, 0)
+    assert [line.product.code for line in found.beside] == ["walnut-cake"]
+    assert "6 fewer of Custard tart, 10 cm would still be enough and save" in rounding_words(found)
+    short = estimated(quote, guests=100)
+    assert (short.over, short.short) == (0, 40)
+    assert rounding_words(short) == ""
+
+
+def test_what_a_guest_cannot_eat_is_named_with_the_product(quote: Quote) -> None:
+    assert [str(clash) for clash in estimated(quote).clashes] == [
+        "Walnut sponge cake, two tiers holds tree nuts, which a guest cannot eat."
+    ]
+    quote.inquiry.allergies = ["gluten"]
+    assert {clash.product for clash in estimated(quote).clashes} == {"Custard tart, 10 cm", "Quince square"}
+    quote.inquiry.allergies = ["sesame"]
+    assert not estimated(quote).clashes
+
+
+def test_cautions_name_the_pack_left_over_and_the_budget(quote: Quote) -> None:
+    quote.inquiry.budget_minor = 150_000
+    said = " ".join(estimated(quote).cautions)
+    assert "Saffron: 1 × 10 g is bought and 20 % of it used" in said
+    assert "above the budget of $1,500.00" in said
+
+
+def test_a_missing_price_is_a_sentence_with_the_way_to_put_it_right(quote: Quote) -> None:
+    Pack.objects.filter(ingredient__code="milk").delete()
+    catalog_changed()
+    found = estimated(quote)
+    assert found.estimate is None
+    assert "milk" in found.problems[0].sentence
+    assert found.problems[0].link.endswith("/")
+
+
+def test_a_product_without_a_rule_is_named_beside_its_line(quote: Quote) -> None:
+    PriceRule.objects.exclude(code__startswith="portion").delete()
+    catalog_changed()
+    problem = estimated(quote).problems[0]
+    assert problem.product == "walnut-cake"
+    assert problem.link == reverse("kitchen-rules")
+
+
+def test_estimating_takes_the_same_queries_whatever_stands_on_the_table(quote: Quote) -> None:
+    counts = []
+    for lines in (1, 4):
+        table = factories.table_make(lines=factories.table_make().lines[:lines])
+        estimated(quote, table)
+        with CaptureQueriesContext(connection) as caught:
+            estimated(quote, table)
+        counts.append(len(caught))
+    # Seven of them read how products cool; committed, that is kept, and takes one.
+    assert counts[0] == counts[1] <= 33
+
+
+def test_a_window_before_the_tarts_are_set_is_answered_with_the_first_that_works(quote: Quote) -> None:
+    inquiry = quote.inquiry
+    inquiry.window_start, inquiry.window_end = NOW + timedelta(hours=10), NOW + timedelta(hours=11)
+    answer = estimated(quote).window
+    assert answer is not None
+    assert not answer.fits
+    assert answer.sentence.startswith("Not before Thursday 7 January 2027, ")
+    assert "needs “Set in the cold”" in answer.sentence
+    assert answer.instead.startswith("Thursday 7 January 2027, ")
+    inquiry.window_start, inquiry.window_end = NOW + timedelta(days=3), NOW + timedelta(days=3, hours=1)
+    later = estimated(quote).window
+    assert later is not None
+    assert later.fits
+    assert "Work begins" in later.sentence
+
+
+def test_between_two_windows_that_work_the_asked_one_is_not_called_too_early(
+    quote: Quote, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A day off lies between: what was made before keeps no longer, and an earlier window works all the same."""
+    asked = minute_of(quote.inquiry.window_start)
+    reason = Reason("not_before", "Custard tart", "Set in the cold", asked + 1440, asked - 1440, asked - 1200)
+    answers = iter([(asked - 480, asked - 420), (asked + 1440, asked + 1500)])
+    monkeypatch.setattr(
+        "orders.quotes.draft.windows.check_window", lambda *_, **__: Answer(False, reason, next(answers), None)
+    )
+    before, after = estimated(quote).window, estimated(quote).window
+    assert before is not None
+    assert after is not None
+    assert before.sentence.startswith("Not then: Custard tart made earlier keeps no longer, and is ready again from ")
+    assert after.sentence.startswith("Not before ")
+
+
+def test_a_price_rule_is_named_by_what_it_fits_not_by_its_code(quote: Quote) -> None:
+    table = factories.table_make()
+    cheap = table.with_line(table.lines[0].code, unit_price_minor=100)
+    found = estimated(quote, cheap)
+    said = " ".join((*(line.rule for line in found.lines), *found.cautions))
+    assert "misses the margin" in said
+    assert "the rule “category " in said
+    for code in PriceRule.objects.values_list("code", flat=True):
+        assert f"“{code}”" not in said
+
+
+def test_without_hours_or_for_a_day_that_has_passed_nothing_is_claimed(quote: Quote) -> None:
+    quote.inquiry.window_start = NOW - timedelta(days=1)
+    assert estimated(quote).window is None
+    OpenHours.objects.all().delete()
+    quote.inquiry.window_start = factories.EVENT
+    assert estimated(quote).window is None
+
+
+@pytest.mark.parametrize(
+    ("days", "last"), [(31, "2027-01-20"), (5, "2027-01-10"), (1, "2027-01-06"), (0, "2027-01-06")]
+)
+def test_an_offer_ends_in_two_weeks_or_the_day_before_the_event(days: int, last: str) -> None:
+    factories.kitchen_make()
+    draft = factories.inquiry_make(window_start=NOW + timedelta(days=days)).quotes.get()
+    assert draft.valid_until is not None
+    assert draft.valid_until.astimezone(factories.ZONE).date().isoformat() == last
+
+
+def test_keeping_replaces_the_table_and_takes_a_reason_for_another_table_back(quote: Quote) -> None:
+    draft_override(quote_id=quote.pk, reason="A friend's wedding", by=BY, at=NOW)
+    table = factories.table_make(discount=Decimal("0.1"))
+    kept = draft_keep(quote_id=quote.pk, table=table, guests=90, by=BY, at=NOW + timedelta(days=1))
+    quote.refresh_from_db()
+    quote.inquiry.refresh_from_db()
+    assert (quote.override_reason, quote.override_by, quote.override_at) == ("", "", None)
+    assert kept.discount == Decimal("0.1")
+    assert quote.costing_date == date(2027, 1, 7)
+    assert quote.inquiry.guests == 90
+
+
+def test_keeping_the_same_table_keeps_the_reason(quote: Quote) -> None:
+    draft_override(quote_id=quote.pk, reason="A friend's wedding", by=BY, at=NOW)
+    kept = draft_keep(quote_id=quote.pk, table=factories.table_make(), by=BY, at=NOW)
+    assert kept.override_reason == "A friend's wedding"
+
+
+def test_going_below_the_floor_needs_a_reason_and_is_on_record(quote: Quote) -> None:
+    with pytest.raises(OverrideNeedsReason):
+        draft_override(quote_id=quote.pk, reason="  ", by=BY, at=NOW)
+    draft_override(quote_id=quote.pk, reason="A friend's wedding", by=BY, at=NOW)
+    entry = AuditEntry.objects.get(document="quote", event="go below floor")
+    assert (entry.by, entry.note) == (BY, "A friend's wedding")
+
+
+def test_what_was_sent_is_not_changed(quote: Quote) -> None:
+    quote_send(quote_id=quote.pk, by=BY, at=NOW)
+    with pytest.raises(NotADraft, match="waiting for an answer: only a draft can be changed"):
+        draft_keep(quote_id=quote.pk, table=factories.table_make(), by=BY, at=NOW)
+
+
+def test_beginning_twice_gives_one_draft_and_another_begins_with_the_last_table(quote: Quote) -> None:
+    assert draft_start(inquiry_id=quote.inquiry_id, by=BY, at=NOW) == quote
+    quote_withdraw(quote_id=quote.pk, by=BY, at=NOW)
+    again = draft_start(inquiry_id=quote.inquiry_id, by=BY, at=NOW)
+    assert again.number != quote.number
+    assert [line.units for line in again.lines.all()] == [78, 72, 60, 1]
+
+
+def test_a_margin_tried_becomes_prices_by_hand_that_reach_it(quote: Quote) -> None:
+    full = draft_full(quote.pk)
+    compared = what_if(full, Change(margin=Decimal("0.7")), day=NOW.date())
+    for was, line in compared.rows:
+        assert line.line.basis == "given"
+        assert line.line.margin is not None
+        assert was is not None
+        assert line.line.margin >= Decimal("0.7")
+        assert line.line.unit_price > was.line.unit_price
+        assert (line.line.unit_price * 4).denominator == 1
+    assert draft_full(quote.pk).lines.all()[0].unit_price_minor is None
+
+
+def test_a_quantity_tried_leaves_the_other_lines_as_they_are(quote: Quote) -> None:
+    change = Change(product="rice-glass", units=96, discount=Decimal("0.05"))
+    compared = what_if(draft_full(quote.pk), change, day=NOW.date())
+    units = {line.product.code: line.line.units for line in compared.after.lines}
+    assert units == {"custard-tart": 78, "rice-glass": 96, "quince-square": 60, "walnut-cake": 1}
+    assert compared.after.estimate is not None
+    assert compared.after.estimate.totals.discount > 0
+
+
+def test_every_figure_of_a_line_opens_to_its_sum(quote: Quote) -> None:
+    why = quote_why(quote.pk, day=NOW.date())
+    for line in why.lines:
+        for figure in ("ingredients", "labour", "overhead", "cost", "unit_cost", "target_price", "amount", "margin"):
+            assert line.how[figure].formula
+    assert why.totals["total"].formula
+    assert "<svg" in why.prices_picture
+
+
+def test_a_sent_quote_is_explained_by_the_prices_it_was_sent_with(quote: Quote) -> None:
+    quote_send(quote_id=quote.pk, by=BY, at=NOW)
+    before = quote_why(quote.pk, day=NOW.date())
+    Pack.objects.update(price=Decimal(999))
+    catalog_changed()
+    after = quote_why(quote.pk, day=NOW.date())
+    assert after.frozen
+    assert before.estimate == after.estimate
+
+
+def test_dearer_packs_show_which_open_quotes_fall_below_the_floor(quote: Quote) -> None:
+    quote_send(quote_id=quote.pk, by=BY, at=NOW)
+    factories.draft_make(title="Another supper")
+    assert [row.below_floor for row in open_quotes_repriced(day=NOW.date())] == [False, False]
+    Pack.objects.filter(ingredient__code__in=["cream", "butter", "quince"]).update(price=Decimal(120))
+    catalog_changed()
+    sent, draft = sorted(open_quotes_repriced(day=NOW.date()), key=lambda row: row.quote.pk)
+    assert sent.below_floor
+    assert sent.total_minor == Quote.objects.get(pk=quote.pk).total_minor
+    assert not draft.below_floor  # a draft's prices follow the costs
+
+
+def test_repricing_takes_the_same_queries_for_one_quote_and_for_six(quote: Quote) -> None:
+    counts = []
+    for more in (0, 5):
+        for number in range(more):
+            factories.draft_make(title=f"Supper {number}")
+        open_quotes_repriced(day=NOW.date())
+        with CaptureQueriesContext(connection) as caught:
+            assert len(open_quotes_repriced(day=NOW.date())) == more + 1
+        counts.append(len(caught))
+    assert counts[0] == counts[1]
+
+
+def test_a_table_with_changed_counts_only_is_another_table() -> None:
+    factories.kitchen_make()
+    table = factories.table_make()
+    assert replace(table, rush=True) != table
+    assert table.with_line("rice-glass", units=96).units_of("rice-glass") == 96
+
+
+def test_a_margin_tried_is_reached_where_prices_have_tax_in_them() -> None:
+    factories.kitchen_make()
+    Kitchen.objects.update(prices="gross")
+    catalog_changed()
+    compared = what_if(draft_full(factories.draft_make().pk), Change(margin=Decimal("0.6")), day=NOW.date())
+    for line in compared.after.lines:
+        assert line.line.margin is not None
+        assert Decimal("0.6") <= line.line.margin < Decimal("0.68")
+        assert line.line.net < line.line.amount

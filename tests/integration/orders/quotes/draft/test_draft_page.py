@@ -1,0 +1,230 @@
+"""The sheet in the owner's hands: writing numbers, spreading, keeping, trying, setting terms."""
+
+from datetime import timedelta
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from django.contrib.auth.models import User
+from django.test import Client
+from django.urls import reverse
+from hypothesis import given
+from hypothesis import strategies as st
+
+from catalog.kitchen.models import Kitchen
+from catalog.products.models import Product
+from orders.inquiries.models import Inquiry
+from orders.quotes.draft.briefs import table_of
+from orders.quotes.models import Quote
+from tests import factories
+from tests.factories import NOW
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def quote() -> Quote:
+    """A wedding's draft in a kitchen that can price."""
+    factories.kitchen_make()
+    return factories.draft_make()
+
+
+@pytest.fixture
+def owner(client: Client, quote: Quote, monkeypatch: pytest.MonkeyPatch) -> Client:
+    """A browser in which the owner is signed in, on the day of the tests."""
+    monkeypatch.setattr("django.utils.timezone.now", lambda: NOW)
+    client.force_login(factories.user_make())
+    return client
+
+
+def typed(quote: Quote, **changes: Any) -> dict[str, Any]:
+    """What the sheet sends: the kept table with two empty rows below."""
+    lines = list(quote.lines.select_related("product"))
+    data: dict[str, Any] = {"guests": "80", "pieces_per_guest": "2.5", "discount": "", "do": "keep"}
+    data |= {"lines-TOTAL_FORMS": str(len(lines) + 2), "lines-INITIAL_FORMS": str(len(lines))}
+    data |= {"extras-TOTAL_FORMS": "1", "extras-INITIAL_FORMS": "0"}
+    for place, line in enumerate(lines):
+        data[f"lines-{place}-product"] = str(line.product_id)
+        data[f"lines-{place}-units"] = str(line.units)
+        data[f"lines-{place}-share"] = "" if line.share is None else str(line.share * 100)
+    return data | changes
+
+
+def post(owner: Client, quote: Quote, **changes: Any) -> Any:
+    return owner.post(reverse("quote-draft", args=[quote.pk]), typed(quote, **changes))
+
+
+def test_writing_one_number_keeps_the_others(owner: Client, quote: Quote) -> None:
+    answer = post(owner, quote, **{"lines-1-units": "84"})
+    assert answer.status_code == 302
+    assert [line.units for line in quote.lines.all()] == [78, 84, 60, 1]
+
+
+def test_a_table_kept_in_another_window_is_not_written_over_unseen(owner: Client, quote: Quote) -> None:
+    seen = table_of(quote).mark
+    assert post(owner, quote, seen=seen, **{"lines-1-units": "84"}).status_code == 302
+    answer = post(owner, quote, seen=seen, **{"lines-1-units": "96"})
+    page = answer.content.decode()
+    assert answer.status_code == 200
+    assert "kept in another window meanwhile" in page
+    assert 'name="lines-1-units" value="96"' in page
+    assert quote.lines.get(product__code="rice-glass").units == 84
+    again = table_of(Quote.objects.get(pk=quote.pk)).mark
+    assert f'name="seen" value="{again}"' in page
+    assert post(owner, quote, seen=again, **{"lines-1-units": "96"}).status_code == 302
+    assert quote.lines.get(product__code="rice-glass").units == 96
+
+
+def test_a_table_that_is_not_kept_yet_goes_on_from_what_was_seen(owner: Client, quote: Quote) -> None:
+    seen = table_of(quote).mark
+    assert f'name="seen" value="{seen}"' in owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
+    post(owner, quote, seen=seen, **{"lines-1-units": "84"})
+    page = post(owner, quote, seen=seen, do="look", **{"lines-1-units": "96"}).content.decode()
+    assert f'name="seen" value="{seen}"' in page
+
+
+def test_a_hand_over_in_the_past_is_told_on_the_sheet(owner: Client, quote: Quote) -> None:
+    Inquiry.objects.filter(pk=quote.inquiry_id).update(window_start=NOW - timedelta(days=1), window_end=NOW)
+    page = owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
+    assert "The hand-over is in the past." in page
+    assert reverse("inquiry-edit", args=[quote.inquiry_id]) in page
+
+
+def test_the_sheet_says_how_far_it_is(owner: Client, quote: Quote) -> None:
+    Inquiry.objects.filter(pk=quote.inquiry_id).update(minutes=35, km=Decimal("28.968"))
+    Kitchen.objects.update(distance=Kitchen.Distance.MILE)
+    assert "35 min, 18 mi one way" in owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
+
+
+def test_spreading_fills_in_from_guests_pieces_and_shares_and_writes_nothing(owner: Client, quote: Quote) -> None:
+    page = post(owner, quote, do="spread", guests="120").content.decode()
+    assert 'name="lines-0-units" value="120"' in page  # 120 × 2.5 × 40 %
+    assert 'name="lines-1-units" value="108"' in page  # 105 pieces, in dozens
+    assert 'name="lines-2-units" value="72"' in page  # 75 pieces, in dozens, made up by the glasses
+    assert "Not kept yet" in page
+    assert [line.units for line in quote.lines.all()] == [78, 72, 60, 1]
+
+
+def test_a_share_without_a_number_is_counted_when_kept(owner: Client, quote: Quote) -> None:
+    post(owner, quote, **{"lines-1-units": ""})
+    assert quote.lines.get(product__code="rice-glass").units == 72
+
+
+def test_a_product_with_neither_share_nor_number_asks_for_one(owner: Client, quote: Quote) -> None:
+    page = post(owner, quote, **{"lines-3-units": ""}).content.decode()
+    assert "Enter how many of Walnut sponge cake, two tiers." in page
+    assert 'name="lines-0-units" value="78"' in page
+
+
+def test_a_share_without_guests_asks_for_a_number(owner: Client, quote: Quote) -> None:
+    page = post(owner, quote, guests="", **{"lines-1-units": ""}).content.decode()
+    assert "Enter how many of Saffron rice cream with quince, glass, or guests and pieces per guest above." in page
+
+
+def test_a_number_between_dozens_is_answered_with_the_nearest(owner: Client, quote: Quote) -> None:
+    page = post(owner, quote, **{"lines-1-units": "100"}).content.decode()
+    assert "is sold by the dozen. Write 96 or 108." in page
+
+
+def test_a_product_on_two_rows_is_refused_by_name(owner: Client, quote: Quote) -> None:
+    product = quote.lines.all()[0].product_id
+    page = post(owner, quote, **{"lines-4-product": str(product), "lines-4-units": "6"}).content.decode()
+    assert "Custard tart, 10 cm stands on two rows" in page
+
+
+def test_a_row_is_removed_and_a_number_without_product_is_not_lost(owner: Client, quote: Quote) -> None:
+    page = post(owner, quote, **{"lines-4-units": "36"}).content.decode()
+    assert "Choose the product of this row" in page
+    post(owner, quote, **{"lines-3-DELETE": "on"})
+    assert quote.lines.count() == 3
+
+
+def test_the_live_estimate_comes_alone_and_follows_what_is_typed(owner: Client, quote: Quote) -> None:
+    answer = owner.post(
+        reverse("quote-draft", args=[quote.pk]),
+        typed(quote, do="look", discount="10"),
+        headers={"HX-Request": "true"},
+    )
+    page = answer.content.decode()
+    assert "<html" not in page
+    assert 'id="draft-estimate"' in page
+    assert "Discount" in page
+    assert 'id="lines-0-sum" hx-swap-oob="true"' in page
+    assert Quote.objects.get(pk=quote.pk).discount == 0
+
+
+def test_a_price_by_hand_and_an_extra_are_kept(owner: Client, quote: Quote) -> None:
+    tax = Product.objects.get(code="walnut-cake").tax_id
+    extra = {"extras-0-name": "Cake stands", "extras-0-cost": "18", "extras-0-amount": "$45", "extras-0-tax": str(tax)}
+    post(owner, quote, **{"lines-3-unit_price": "300.50", **extra})
+    assert quote.lines.get(product__code="walnut-cake").unit_price_minor == 30_050
+    assert quote.extras.get().amount_minor == 4500
+
+
+def test_what_if_is_kept_only_when_asked(owner: Client, quote: Quote) -> None:
+    address = reverse("quote-what-if", args=[quote.pk])
+    page = owner.post(address, {"discount": "60", "do": "look"}).content.decode()
+    assert "Below the floor." in page
+    assert Quote.objects.get(pk=quote.pk).discount == 0
+    owner.post(address, {"discount": "5", "do": "keep"})
+    assert Quote.objects.get(pk=quote.pk).discount == Decimal("0.05")
+    assert "Write 96 or 108" in owner.post(address, {"product": "rice-glass", "units": "100"}).content.decode()
+    assert "Enter another margin" in owner.post(address, {}).content.decode()
+
+
+def test_terms_are_checked_against_the_day_of_the_event(owner: Client, quote: Quote) -> None:
+    address = reverse("quote-terms", args=[quote.pk])
+    good = {
+        "valid_until": "2027-01-20",
+        "deposit": "40 %",
+        "deposit_days": "5",
+        "balance_days": "7",
+        "final_count_on": "2027-01-27",
+        "note": "With love",
+    }
+    page = owner.post(address, {**good, "valid_until": "2027-02-07"}).content.decode()
+    assert "The event is on Saturday 6 February 2027. The offer must end by then." in page
+    assert "With love" in page
+    assert "That day has passed" in owner.post(address, {**good, "valid_until": "2027-01-05"}).content.decode()
+    assert owner.post(address, good).status_code == 302
+    quote.refresh_from_db()
+    assert quote.deposit_share == Decimal("0.4")
+    assert quote.valid_until is not None
+    assert quote.valid_until.astimezone(factories.ZONE).strftime("%Y-%m-%d %H:%M") == "2027-01-20 23:59"
+
+
+ODD = st.one_of(
+    st.text(max_size=12),
+    st.sampled_from(["", "-1", "1e9", "٣", "½", "9" * 30, "NaN", "Infinity", "0", "\x00", "1,000", "12", "on"]),
+)
+FIELDS = st.sampled_from(
+    [
+        *(f"lines-{row}-{name}" for row in (0, 4) for name in ("product", "share", "units", "unit_price", "DELETE")),
+        *(f"extras-0-{name}" for name in ("name", "cost", "amount", "tax")),
+        *(f"{prefix}-{name}" for prefix in ("lines", "extras") for name in ("TOTAL_FORMS", "INITIAL_FORMS")),
+        "guests",
+        "pieces_per_guest",
+        "discount",
+        "rush",
+        "do",
+    ]
+)
+
+
+@given(changes=st.dictionaries(FIELDS, ODD, max_size=5))
+def test_no_odd_table_breaks_the_page(changes: dict[str, str]) -> None:
+    """Every draw starts from the rows of its own transaction, so the table is made once per draw if it is not there."""
+    client, quote = _fuzzed()
+    answer = client.post(reverse("quote-draft", args=[quote.pk]), typed(quote) | {"do": "look"} | changes)
+    assert answer.status_code in (200, 302)
+
+
+def _fuzzed() -> tuple[Client, Quote]:
+    client = Client()
+    quote = Quote.objects.first()
+    if quote is None:
+        factories.kitchen_make()
+        quote = factories.draft_make()
+        factories.user_make()
+    client.force_login(User.objects.get())
+    return client, quote

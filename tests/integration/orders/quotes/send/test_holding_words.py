@@ -1,0 +1,274 @@
+"""What the letter, its PDF and the kitchen's sheets say about the cold."""
+
+import io
+import json
+from datetime import timedelta
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from django.core.cache import cache
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+from django.utils import timezone
+from pypdf import PdfReader
+
+from catalog.book.revision import catalog_changed
+from catalog.kitchen.models import Kitchen
+from catalog.products.models import Product
+from orders.approvals.links import link_create
+from orders.documents.content import QuoteContent, canonical, content_read, sha256_of
+from orders.inquiries.models import Inquiry
+from orders.production.sheets import ColdRow, cold_rows, tasks
+from orders.quotes.changes import changes_between
+from orders.quotes.files import quote_document
+from orders.quotes.models import Quote
+from orders.templatetags.letters import CAUTION, HOLDING_CAUTION, held_lines
+from tests.cooling_kitchen import cooling_kitchen_make
+from tests.factories import EVENT, NOW, sent_make
+from tests.integration.orders.builders import order_make
+from tests.integration.orders.production.test_sheets import found
+from tests.integration.orders.quotes.draft.test_cold_windows import DEEP, TART
+from tests.integration.orders.register.test_register import signed_in
+
+pytestmark = pytest.mark.django_db
+WORDS = (
+    "Keep at 41 °F or colder. At most 4 h out of the cold in all, on the way, setting up and on the table together; "
+    "then throw it away."
+)
+OWN = "Take them out of the box half an hour before they are served."
+
+
+def content_sent(**facts: Any) -> QuoteContent:
+    return content_read(sent_make(**facts).content)
+
+
+class TestContent:
+    def test_a_line_that_was_cooled_says_how_to_hold_it_after_the_owners_words(self) -> None:
+        cooling_kitchen_make()
+        Product.objects.filter(code=TART).update(holding=OWN)
+        tart, *others = content_sent().lines
+        assert tart.holding == f"{OWN}\n{WORDS}"
+        assert (tart.out_minutes, tart.until_warm) == (240, False)
+        assert all((line.holding, line.out_minutes) == ("", None) for line in others)
+
+    def test_where_the_rule_states_no_time_nothing_is_to_be_thrown_away(self) -> None:
+        cooling_kitchen_make(food_safety="eu", degrees="C")
+        tart = content_sent().lines[0]
+        assert tart.holding.startswith("Keep at 5 °C or colder until it is served. Out of the cold its inside is")
+        assert "throw" not in tart.holding
+        assert tart.until_warm
+        assert tart.out_minutes is not None
+        assert tart.out_minutes < 60
+
+    def test_what_is_missing_adds_nothing(self) -> None:
+        cooling_kitchen_make()
+        Product.objects.filter(code=TART).update(mold=None)
+        catalog_changed()
+        assert content_sent().lines[0].holding == ""
+
+    def test_what_was_sent_stays_when_the_rule_changes(self) -> None:
+        cooling_kitchen_make()
+        quote = sent_make()
+        Kitchen.objects.update(food_safety="eu")
+        catalog_changed()
+        kept = Quote.objects.get(pk=quote.pk)
+        assert content_read(kept.content).lines[0].holding == WORDS
+        assert sha256_of(kept.content) == kept.content_sha256
+
+    def test_a_revision_says_that_holding_changed(self) -> None:
+        cooling_kitchen_make()
+        before = content_sent()
+        Kitchen.objects.update(food_safety="eu")
+        catalog_changed()
+        assert changes_between(before, before) == []
+        said = changes_between(before, content_sent())
+        assert "How to hold and serve Custard tart, 10 cm changed." in said
+        assert sum("hold" in one for one in said) == 1
+
+    def test_a_content_from_before_reads_back_and_keeps_its_text_and_hash(self) -> None:
+        cooling_kitchen_make()
+        data = json.loads(sent_make().content)
+        for line in data["lines"]:
+            line.pop("out_minutes", None)
+            line.pop("until_warm", None)
+        before = json.dumps(data, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
+        read_back = content_read(before)
+        assert not read_back.cooled
+        assert canonical(read_back) == before
+
+    def test_a_kitchen_that_asks_for_no_cooling_sends_what_it_sent_before(self) -> None:
+        cooling_kitchen_make()
+        Product.objects.get(code=TART).steps.update(leaves_c=None)
+        catalog_changed()
+        quote = sent_make()
+        assert "out_minutes" not in quote.content
+        assert "until_warm" not in quote.content
+
+    def test_its_text_is_canonical_with_the_new_keys_too(self) -> None:
+        cooling_kitchen_make(food_safety="eu")
+        quote = sent_make()
+        assert '"out_minutes":' in quote.content
+        assert canonical(content_read(quote.content)) == quote.content
+
+
+def held(*ways: tuple[str, str]) -> list[tuple[str, str]]:
+    """Give what a letter says of lines with these names and words."""
+    content = content_read(sent_make().content)
+    from dataclasses import replace
+
+    lines = tuple(replace(content.lines[0], name=name, holding=words) for name, words in ways)
+    return held_lines(replace(content, lines=lines))
+
+
+class TestWays:
+    @pytest.fixture(autouse=True)
+    def kitchen(self) -> None:
+        cooling_kitchen_make()
+
+    def test_alike_words_are_said_once_for_all(self) -> None:
+        assert held(("Tart", WORDS), ("Glass", WORDS)) == [(WORDS, "All desserts")]
+
+    def test_own_words_stand_by_themselves_and_shared_ones_after_them(self) -> None:
+        assert held(("Tart", f"{OWN}\n{WORDS}"), ("Glass", WORDS), ("Square", "")) == [
+            (OWN, "Tart"),
+            (WORDS, "Tart and Glass"),
+        ]
+
+    def test_several_lines_of_one_dessert_stay_together(self) -> None:
+        assert held(("Tart", f"One.\nTwo.\n{WORDS}"), ("Square", "")) == [(f"One.\nTwo.\n{WORDS}", "Tart")]
+
+    def test_nothing_to_hold_says_nothing(self) -> None:
+        assert held(("Tart", " "), ("Square", "")) == []
+
+
+class TestShown:
+    def test_the_customers_page_says_it_and_defers_to_the_food_code_once(self, client: Client) -> None:
+        cooling_kitchen_make()
+        cache.clear()
+        quote = sent_make()
+        client.get(link_create(quote_id=quote.pk, at=timezone.now()).removeprefix("http://localhost:8000"))
+        page = client.get(f"/q/{quote.pk}/").content.decode()
+        assert f"<strong>Custard tart, 10 cm:</strong> {WORDS}" in page
+        assert page.count(HOLDING_CAUTION) == 1
+        assert page.index(CAUTION.split(".")[0]) < page.index("Holding and serving")
+
+    def test_without_cooling_nothing_is_said_of_it(self, client: Client) -> None:
+        cooling_kitchen_make()
+        Product.objects.get(code=TART).steps.update(leaves_c=None)
+        catalog_changed()
+        quote = sent_make()
+        client.get(link_create(quote_id=quote.pk, at=timezone.now()).removeprefix("http://localhost:8000"))
+        assert HOLDING_CAUTION not in client.get(f"/q/{quote.pk}/").content.decode()
+
+    def test_the_pdf_says_it(self) -> None:
+        cooling_kitchen_make()
+        document = quote_document(quote_id=sent_make().pk, at=NOW)
+        pages = PdfReader(io.BytesIO(bytes(document.body))).pages
+        said = " ".join(" ".join(page.extract_text() for page in pages).split())
+        assert WORDS in said
+        assert HOLDING_CAUTION in said
+
+    def test_the_order_says_it(self) -> None:
+        cooling_kitchen_make()
+        order = order_make()
+        assert WORDS in signed_in("kitchen").get(reverse("order", args=[order.pk])).content.decode()
+
+
+def sheet(name: str) -> str:
+    """Return a sheet of the event's day as the kitchen sees it, on one line."""
+    answer = signed_in("kitchen").get(f"{reverse(f'sheet-{name}')}?first={EVENT.date()}&last={EVENT.date()}")
+    assert answer.status_code == 200
+    return " ".join(answer.content.decode().split())
+
+
+def tart_row() -> ColdRow:
+    both = found()
+    rows = cold_rows(both, tasks(both, pounds=True))
+    return next(row for row in rows if row.name == "Custard tart, 10 cm")
+
+
+class TestColdRoomList:
+    def test_the_longer_clock_is_the_least_and_in_by_follows(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        order = order_make()
+        row = tart_row()
+        assert row.stay.least > 1200
+        assert (row.stay.until_c, row.stay.check_c) == (5, 5)
+        assert row.in_by == order.window_start - timedelta(minutes=75 + int(row.stay.least))
+        assert "until its middle is at 41 °F" in sheet("cold")
+
+    def test_the_stated_night_is_named_where_it_is_longer(self) -> None:
+        cooling_kitchen_make()
+        order_make()
+        row = tart_row()
+        assert row.stay.least == 720
+        assert row.stay.until_c is None
+        page = sheet("cold")
+        assert '12 h<span class="soft">as its steps state</span>' in page
+        assert "Check by probe: 41 °F or colder at the middle before it leaves." in page
+        assert "off by −25 to +40 %" in page
+
+    def test_what_never_gets_cold_is_not_given_a_time(self) -> None:
+        cooling_kitchen_make(air_c="4.5")
+        order_make()
+        assert tart_row().stay.never
+        assert "never 41 °F there" in sheet("cold")
+
+    def test_without_cooling_it_says_what_it_said(self) -> None:
+        cooling_kitchen_make()
+        Product.objects.get(code=TART).steps.update(leaves_c=None)
+        catalog_changed()
+        order_make()
+        page = sheet("cold")
+        assert "Least times are those written in the steps." in page
+        assert "as its steps state" not in page
+
+    def test_a_rest_in_the_cold_counts_too(self) -> None:
+        tart = cooling_kitchen_make(**DEEP)
+        tart.steps.filter(kind="chill").update(kind="rest")
+        catalog_changed()
+        order_make()
+        assert tart_row().stay.until_c == 5
+
+    def test_more_orders_take_no_more_queries(self) -> None:
+        cooling_kitchen_make()
+        counts, client = [], signed_in("kitchen")
+        for _ in range(2):
+            order_make()
+            with CaptureQueriesContext(connection) as seen:
+                client.get(f"{reverse('sheet-cold')}?first={EVENT.date()}&last={EVENT.date()}")
+                client.get(f"{reverse('sheet-handover')}?first={EVENT.date()}&last={EVENT.date()}")
+            counts.append(len(seen))
+        assert counts[0] == counts[1]
+
+
+class TestHandOverList:
+    def test_the_longest_time_out_runs_from_when_it_leaves(self) -> None:
+        cooling_kitchen_make()
+        order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
+        # The window begins at 15:30, an hour and a quarter after it leaves.
+        page = sheet("handover")
+        assert "Leaves the cold 14:15, eaten or thrown away by 18:15" in page
+        assert "Left the cold at ____" in page
+
+    def test_in_a_refrigerated_vehicle_it_runs_from_the_set_up(self) -> None:
+        cooling_kitchen_make(vehicle_cold=True)
+        order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
+        assert "Leaves the cold 14:50, eaten or thrown away by 18:50" in sheet("handover")
+
+    def test_what_is_collected_runs_from_the_hand_over(self) -> None:
+        cooling_kitchen_make()
+        order_make(hand_over=Inquiry.HandOver.PICKUP)
+        page = sheet("handover")
+        assert "4 h out of the cold at most, from when it is handed over" in page
+        assert "Leaves the cold" not in page
+
+    def test_an_estimate_is_not_a_time_to_throw_away_by(self) -> None:
+        cooling_kitchen_make(food_safety="eu", degrees="C")
+        order_make()
+        page = sheet("handover")
+        assert "cold inside until" in page
+        assert "thrown away" not in page

@@ -1,0 +1,116 @@
+"""Exports: each issued document in exactly one, and files that stay the same to the byte."""
+
+import hashlib
+import io
+from datetime import timedelta
+
+import pytest
+from django.db import DatabaseError, transaction
+from django.urls import reverse
+from openpyxl import load_workbook
+
+from catalog.web.display import day
+from orders.invoices.models import Invoice
+from orders.invoices.services import invoice_draft
+from orders.records.errors import NothingToExport
+from orders.register.models import ExportBatch, ExportItem
+from orders.register.selectors import not_exported, register_rows
+from orders.register.services import export_make, register_files
+from tests.factories import BY
+from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
+from tests.integration.orders.register.test_register import signed_in
+
+pytestmark = pytest.mark.django_db
+DAY = LATER.date()
+
+
+def export(**facts: object) -> ExportBatch:
+    values = {"first_day": DAY, "last_day": DAY, "currency": "USD", "by": BY, "at": LATER, **facts}
+    return export_make(**values)  # type: ignore[arg-type]  # a test's own facts
+
+
+def test_each_document_goes_out_once() -> None:
+    invoice = invoice_make(order_make())
+    invoice_draft(order_id=order_make().pk, by=BY, at=LATER)
+    first = export()
+    assert (first.number, first.documents, first.total_minor) == (1, 1, invoice.total_minor)
+    with pytest.raises(NothingToExport, match=f"from {day(DAY)} to"):
+        export()
+    note = credit(invoice)
+    second = export()
+    assert (second.number, second.documents, second.total_minor) == (2, 1, -note.total_minor)
+    assert sorted(ExportItem.objects.values_list("batch__number", "invoice__number")) == [
+        (1, "I-00001"),
+        (2, "C-00001"),
+    ]
+    assert not_exported() == []
+
+
+def test_the_database_keeps_a_document_out_of_a_second_export() -> None:
+    invoice = invoice_make(order_make())
+    batch = export()
+    with pytest.raises(DatabaseError), transaction.atomic():
+        ExportItem.objects.create(batch=batch, target="register", invoice=invoice)
+
+
+def test_other_targets_get_their_own() -> None:
+    invoice_make(order_make())
+    assert [export(target=target).documents for target in ("register", "ledger")] == [1, 1]
+
+
+def test_a_download_is_the_same_whatever_happened_since() -> None:
+    order = order_make()
+    invoice = invoice_make(order)
+    batch = export()
+    client = signed_in("bookkeeper")
+
+    def files() -> list[bytes]:
+        return [client.get(reverse("money-export-file", args=[batch.pk, kind])).content for kind in ("csv", "xlsx")]
+
+    before = files()
+    pay(order, invoice.due_minor)
+    credit(invoice, at=LATER + timedelta(days=1))
+    assert files() == before
+    assert hashlib.sha256(before[0]).hexdigest() == batch.csv.sha256
+    assert hashlib.sha256(before[1]).hexdigest() == batch.xlsx.sha256
+
+
+def test_the_same_rows_give_the_same_bytes() -> None:
+    invoice_make(order_make())
+    rows = list(register_rows(Invoice.objects.exclude(status="draft"), standing=False))
+    made = [register_files(rows, title="Register", at=LATER, standing=False) for _ in range(2)]
+    assert made[0] == made[1]
+
+
+def test_the_control_total_is_the_batchs() -> None:
+    invoice_make(order_make())
+    invoice_make(order_make())
+    batch = export()
+    sheet = load_workbook(io.BytesIO(bytes(batch.xlsx.body))).active
+    assert sheet is not None
+    heads = [cell.value for cell in sheet[1]]
+    last = dict(zip(heads, [cell.value for cell in sheet[sheet.max_row]], strict=True))
+    assert (last["Document"], last["Number"]) == ("Control total", 2)
+    assert round(last["Total"] * 100) == batch.total_minor
+
+
+def test_the_bookkeeper_exports_on_screen() -> None:
+    invoice_make(order_make())
+    client = signed_in("bookkeeper")
+    page = client.get(reverse("money-exports")).content.decode()
+    assert "1 document in USD" in page
+    answer = client.post(reverse("money-export-new"), {"first": "2027-01-01", "last": "2026-01-01"})
+    assert "must not be before the first" in answer.content.decode()
+    answer = client.post(reverse("money-export-new"), {"first": "2027-01-01", "last": "2027-12-31"}, follow=True)
+    assert "Export 1 holds 1 documents." in answer.content.decode()
+    answer = client.post(reverse("money-export-new"), {"first": "2027-01-01", "last": "2027-12-31"})
+    assert "Nothing to export" in answer.content.decode()
+    assert 'value="2027-12-31"' in answer.content.decode()
+
+
+def test_dates_and_amounts_have_room_in_the_sheet() -> None:
+    invoice_make(order_make())
+    sheet = load_workbook(io.BytesIO(bytes(export().xlsx.body))).active
+    widths = {cell.value: sheet.column_dimensions[cell.column_letter].width for cell in sheet[1]}
+    assert min(widths.values()) >= 14
+    assert widths["Customer"] == 32

@@ -1,0 +1,216 @@
+"""The register: sentences, totals to tick off, files no cell of which is a formula, constant queries."""
+
+import csv
+import io
+from datetime import date, timedelta
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+from openpyxl import load_workbook
+
+from orders.inquiries.models import Customer
+from orders.invoices.models import Invoice
+from orders.invoices.receivables import credits_held, deposits_late, not_invoiced, receivables_by_age
+from orders.orders.services import order_cancel, order_deliver
+from orders.register.selectors import RegisterFilter, register, register_page, register_totals
+from tests.factories import BY, PASSWORD, customer_facts, user_make
+from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
+
+pytestmark = pytest.mark.django_db
+TODAY = LATER.date()
+
+
+def signed_in(role: str) -> Client:
+    user_make(role, name=role)
+    client = Client()
+    assert client.login(username=role, password=PASSWORD)
+    return client
+
+
+@pytest.fixture
+def books() -> dict[str, Invoice]:
+    """A paid, an open and a partly credited invoice."""
+    paid, waiting, credited = order_make(), order_make(), order_make()
+    documents = {"paid": invoice_make(paid), "open": invoice_make(waiting), "credited": invoice_make(credited)}
+    pay(paid, documents["paid"].due_minor)
+    line = documents["credited"].lines.filter(kind="line")[0]
+    documents["note"] = credit(documents["credited"], {line.pk: 10_000}, at=LATER + timedelta(days=1))
+    return documents
+
+
+def numbers(**chosen: Any) -> list[str]:
+    documents = register(RegisterFilter(**chosen), today=TODAY + timedelta(days=60))
+    return sorted(str(document.number) for document in documents)
+
+
+def test_each_sentence_shows_its_documents(books: dict[str, Invoice]) -> None:
+    assert numbers() == ["C-00001", "I-00001", "I-00002", "I-00003"]
+    assert numbers(kind="381") == ["C-00001"]
+    assert numbers(standing="open") == numbers(standing="overdue") == ["I-00002", "I-00003"]
+    assert numbers(standing="paid") == ["I-00001"]
+    assert numbers(first=TODAY + timedelta(days=1)) == ["C-00001"]
+    assert numbers(last=TODAY) == ["I-00001", "I-00002", "I-00003"]
+    assert numbers(find="I-00002") == ["I-00002"]
+    assert numbers(find="fenwick", kind="381") == ["C-00001"]
+
+
+@pytest.mark.parametrize(
+    ("chosen", "words"),
+    [
+        ({}, "Invoices and credit notes"),
+        (
+            {"kind": "380", "standing": "open", "first": date(2027, 1, 1), "last": date(2027, 1, 31)},
+            "Invoices issued in January 2027, not paid",
+        ),
+        (
+            {"first": date(2027, 1, 2), "exported": "no"},
+            "Invoices and credit notes issued from Saturday 2 January 2027, in no export yet",
+        ),
+        ({"last": date(2027, 1, 2)}, "Invoices and credit notes issued up to Saturday 2 January 2027"),
+    ],
+)
+def test_a_filter_reads_as_a_sentence(chosen: dict[str, Any], words: str) -> None:
+    assert RegisterFilter(**chosen).sentence() == words
+
+
+def test_totals_count_credit_notes_below_zero(books: dict[str, Invoice]) -> None:
+    (sums,) = register_totals(register(RegisterFilter(), today=TODAY))
+    note = books["note"]
+    invoices = [books[name] for name in ("paid", "open", "credited")]
+    assert (sums.invoices, sums.notes) == (3, 1)
+    assert sums.total == sum(invoice.total_minor for invoice in invoices) - note.total_minor
+    assert sums.net + sums.tax == sums.total
+    assert sums.open == books["open"].due_minor + books["credited"].due_minor - note.total_minor
+    assert sum(taxable for _, _, taxable, _ in sums.taxes) == sums.net
+    assert sum(tax for _, _, _, tax in sums.taxes) == sums.tax
+
+
+def test_more_documents_take_no_more_queries(
+    books: dict[str, Invoice], django_assert_max_num_queries: Any, django_assert_num_queries: Any
+) -> None:
+    def read() -> list[Invoice]:
+        documents = register(RegisterFilter(), today=TODAY)
+        register_totals(documents)
+        return list(register_page(documents))
+
+    with django_assert_num_queries(4):
+        assert len(read()) == 4
+    invoice_make(order_make())
+    with django_assert_num_queries(4):
+        assert len(read()) == 5
+
+
+def test_the_csv_is_rfc_4180_with_numbers_as_numbers(books: dict[str, Invoice]) -> None:
+    response = signed_in("bookkeeper").get(reverse("money-register-csv"))
+    assert response["Content-Disposition"].startswith('attachment; filename="register-')
+    assert response.content.startswith(b"\xef\xbb\xbfDocument,Number,Issued")
+    assert response.content.count(b"\r\n") == response.content.count(b"\n") == 6
+    rows = list(csv.DictReader(io.StringIO(response.content.decode("utf-8-sig"))))
+    assert [row["Number"] for row in rows] == ["I-00001", "I-00002", "I-00003", "C-00001", "4"]
+    assert rows[3]["Total"] == f"-{books['note'].total_minor / 100:.2f}"
+    assert rows[3]["Credits invoice"] == "I-00003"
+    totals = rows.pop()
+    assert totals["Document"] == "Control total"
+    for column in ("Net", "Tax", "Total", "Open"):
+        assert round(sum(float(row[column] or 0) for row in rows), 2) == float(totals[column])
+    for row in rows:
+        taxes = sum(float(row[name]) for name in row if name.startswith("Tax ") and name.endswith("%"))
+        assert round(taxes, 2) == float(row["Tax"])
+
+
+@pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t=", "  =", "＝"])
+def test_no_name_becomes_a_formula(start: str) -> None:
+    order = order_make(customer=customer_facts(name=f'{start}HYPERLINK("x")'))
+    invoice_make(order)
+    client = signed_in("owner")
+    text = client.get(reverse("money-register-csv")).content.decode("utf-8-sig")
+    name = next(csv.DictReader(io.StringIO(text)))["Customer"]
+    assert name.startswith("'")
+    sheet = load_workbook(io.BytesIO(client.get(reverse("money-register-xlsx")).content)).active
+    assert sheet is not None
+    cells = [cell for row in sheet.iter_rows() for cell in row]
+    assert not [cell for cell in cells if cell.data_type == "f"]
+    assert any(isinstance(cell.value, str) and "HYPERLINK" in cell.value for cell in cells)
+
+
+def test_the_xlsx_has_numbers_and_dates(books: dict[str, Invoice]) -> None:
+    body = signed_in("bookkeeper").get(reverse("money-register-xlsx")).content
+    sheet = load_workbook(io.BytesIO(body)).active
+    assert sheet is not None
+    heads = [cell.value for cell in sheet[1]]
+    first = dict(zip(heads, sheet[2], strict=True))
+    assert first["Total"].data_type == "n"
+    assert round(first["Total"].value * 100) == books["paid"].total_minor
+    assert first["Issued"].is_date
+    assert first["Issued"].value.date() == TODAY
+    assert sheet.cell(sheet.max_row, 1).value == "Control total"
+
+
+def test_what_is_owed_is_sorted_by_age(books: dict[str, Invoice]) -> None:
+    due = books["open"].due_on
+    assert due is not None
+    owed = books["open"].due_minor + books["credited"].due_minor - books["note"].total_minor
+    for days, place in ((0, 0), (1, 1), (30, 1), (31, 2), (61, 3), (90, 3), (91, 4)):
+        ages = receivables_by_age(today=due + timedelta(days=days), currency="USD")
+        assert [age.open for age in ages] == [owed if at == place else 0 for at in range(5)]
+        assert ages[place].documents == 2
+
+
+def test_deposits_that_are_late_are_named_until_they_come() -> None:
+    order = order_make()
+    assert order.deposit_due_on is not None
+    late = order.deposit_due_on + timedelta(days=1)
+    assert list(deposits_late(today=order.deposit_due_on)) == []
+    pay(order, order.deposit_minor - 1, "deposit")
+    assert list(deposits_late(today=late)) == [order]
+    pay(order, 1, "deposit")
+    assert list(deposits_late(today=late)) == []
+
+
+def test_money_that_waits_for_its_invoice_is_no_credit() -> None:
+    ahead, canceled, kept, over = order_make(), order_make(), order_make(), order_make()
+    for order in (ahead, canceled, kept):
+        pay(order, order.deposit_minor, "deposit")
+    order_cancel(order_id=canceled.pk, reason="Off.", money="refund", by=BY, at=LATER)
+    order_cancel(order_id=kept.pk, reason="Off.", money="keep", by=BY, at=LATER)
+    pay(over, invoice_make(over).due_minor + 700)
+    assert {row.order.pk: row.amount for row in credits_held()} == {canceled.pk: canceled.deposit_minor, over.pk: 700}
+
+
+def test_what_was_delivered_and_not_invoiced_is_named() -> None:
+    order = order_make()
+    order_deliver(order_id=order.pk, by=BY, at=LATER)
+    assert list(not_invoiced()) == [order]
+    invoice = invoice_make(order)
+    assert list(not_invoiced()) == []
+    credit(invoice)
+    assert list(not_invoiced()) == [order]
+
+
+@pytest.mark.parametrize(
+    "query",
+    [
+        "first=never&last=2027-13-41",
+        "kind=999&standing=x&exported=y&page=-4",
+        "page=99999999999999999999&find=%00%ff",
+        "first=2027-02-01&last=2027-01-01",
+        "find=" + "x" * 5000,
+    ],
+)
+@pytest.mark.parametrize("name", ["money-register", "money-payments", "money-due", "money-exports"])
+def test_odd_addresses_are_answered(name: str, query: str) -> None:
+    Customer.objects.count()
+    assert signed_in("bookkeeper").get(f"{reverse(name)}?{query}").status_code == 200
+
+
+def test_a_sheet_that_would_take_too_long_is_refused_with_a_way_out(
+    books: dict[str, Invoice], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("orders.register.views.XLSX_MOST", 3)
+    client = signed_in("bookkeeper")
+    answer = client.get(f"{reverse('money-register-xlsx')}?find=O-0", follow=True)
+    assert "Narrow the sentence, or take the CSV." in answer.content.decode()
+    assert "find=O-0" in answer.request["QUERY_STRING"]
+    assert client.get(f"{reverse('money-register-xlsx')}?kind=381").status_code == 200

@@ -1,0 +1,205 @@
+"""Figures, dates and words as people read them."""
+
+from dataclasses import replace
+from datetime import UTC, date, datetime
+from decimal import Decimal
+from fractions import Fraction
+from zoneinfo import ZoneInfo
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from catalog.kitchen.models import Kitchen
+from catalog.web import display
+from catalog.web.display import DisplaySettings
+
+METRIC = DisplaySettings(measures="metric", locale="de_DE", time_zone="Europe/Vienna", currency="EUR")
+
+
+@pytest.mark.parametrize(
+    ("value", "currency", "text"),
+    [
+        (1234, "USD", "$12.34"),
+        (-5, "USD", "−$0.05"),
+        (0, "USD", "$0.00"),
+        (123_456_789, "USD", "$1,234,567.89"),
+        (1234, "JPY", "¥1,234"),
+        (1234, "KWD", "KWD1.234"),
+        (None, "USD", ""),
+    ],
+)
+def test_minor_units_are_written_with_the_decimals_of_iso_4217(value: int | None, currency: str, text: str) -> None:
+    assert display.minor(value, currency) == text
+
+
+def test_money_follows_the_kitchens_locale_and_currency() -> None:
+    with display.use(METRIC):
+        assert display.minor(123_456) == "1.234,56\u00a0€"
+        assert display.plain(Decimal("1234.5")) == "1.234,5"
+        assert display.percent(Decimal("0.5274")) == "52,7 %"
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (Decimal("7.125"), "$7.13"),
+        (Fraction(1, 3), "$0.33"),
+        (Decimal("0.0045"), "$0.0045"),
+        (Decimal("0.05"), "$0.05"),
+        (Decimal(0), "$0.00"),
+        (Decimal("-2.005"), "−$2.01"),
+        (None, ""),
+    ],
+)
+def test_money_that_is_not_charged_is_rounded_half_up_and_small_costs_keep_decimals(
+    value: Decimal | None, text: str
+) -> None:
+    assert display.amount(value, "USD") == text
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (Decimal("0.5274"), "52.7 %"),
+        (Fraction(1, 3), "33.3 %"),
+        (1, "100.0 %"),
+        (Decimal("-0.05"), "-5.0 %"),
+        (None, ""),
+    ],
+)
+def test_a_share_is_a_percentage_with_one_decimal(value: Decimal | None, text: str) -> None:
+    assert display.percent(value) == text
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (Decimal("2.500"), "2.5"),
+        (Decimal("1E+2"), "100"),
+        (Fraction(2, 3), "0.667"),
+        (Decimal("1234.5678"), "1,234.568"),
+        (0.1, "0.1"),
+        (7, "7"),
+        ("", ""),
+    ],
+)
+def test_a_plain_number_has_no_needless_zeros_and_at_most_three_decimals(value: Decimal, text: str) -> None:
+    assert display.plain(value) == text
+
+
+@given(st.fractions(min_value=-1000, max_value=1000), st.integers(0, 4))
+def test_rounding_for_the_eye_is_half_up_on_the_absolute_value(value: Fraction, digits: int) -> None:
+    shown = Fraction(display.rounded(value, digits))
+    half = Fraction(1, 2 * 10**digits)
+    assert abs(abs(value) - abs(shown)) <= half
+    assert abs(value) - abs(shown) != half, "a tie was rounded down"
+
+
+@pytest.mark.parametrize(
+    ("grams", "american", "metric"),
+    [
+        (250, "8.82 oz", "250 g"),
+        (Decimal("453.59237"), "1 lb", "454 g"),
+        (1500, "3.31 lb", "1,5 kg"),
+        (Decimal("0.4"), "0.01 oz", "0,4 g"),
+        (12_345, "27.2 lb", "12,3 kg"),
+    ],
+)
+def test_a_mass_is_written_in_the_kitchens_measures(grams: Decimal, american: str, metric: str) -> None:
+    assert display.mass(grams) == american
+    with display.use(METRIC):
+        assert display.mass(grams) == metric
+
+
+@pytest.mark.parametrize(
+    ("written", "text"),
+    [
+        ("96 fl_oz", "96 fl oz"),
+        ("1/2 gallon", "½ gallon"),
+        ("2 1/2 cup", "2 ½ cups"),
+        ("1 dozen", "1 dozen"),
+        ("4 dozen", "4 dozen"),
+        ("25 lb", "25 lb"),
+        ("100 each", "100 pieces"),
+        ("1 each", "1 piece"),
+        ("12 pint", "12 pints"),
+        ("a crate", "a crate"),
+        ("", ""),
+        (None, ""),
+    ],
+)
+def test_a_stored_measure_is_written_as_people_say_it(written: str | None, text: str) -> None:
+    assert display.measure(written) == text
+
+
+def test_a_distance_is_written_in_the_kitchens_unit() -> None:
+    assert display.distance(Decimal("28.968")) == "29 km"
+    assert display.distance(None) == ""
+    with display.use(replace(display.current(), distance="mi")):
+        assert display.distance(Decimal("28.968")) == "18 mi"
+
+
+@pytest.mark.parametrize(
+    ("minutes", "text"),
+    [
+        (95, "1 h 35 min"),
+        (60, "1 h"),
+        (0, "0 min"),
+        (Decimal("0.3"), "under 1 min"),
+        (Fraction(119, 2), "1 h"),
+        (47 * 60, "47 h"),
+        (50 * 60, "2 days 2 h"),
+        (72 * 60, "3 days"),
+        (-30, "−30 min"),
+        (None, ""),
+    ],
+)
+def test_minutes_are_written_in_hours_and_days(minutes: Decimal | None, text: str) -> None:
+    assert display.duration(minutes) == text
+
+
+def test_times_are_shown_in_the_kitchens_zone_in_full_words() -> None:
+    moment = datetime(2027, 2, 6, 21, tzinfo=UTC)
+    with display.use(DisplaySettings(time_zone="America/New_York")):
+        assert display.moment(moment) == "Saturday 6 February 2027, 16:00"
+        assert display.day(moment) == "Saturday 6 February 2027"
+        assert display.clock(moment) == "16:00"
+    with display.use(DisplaySettings(time_zone="Asia/Tokyo")):
+        assert display.moment(moment) == "Sunday 7 February 2027, 06:00"
+    assert display.day(date(2027, 8, 31)) == "Tuesday 31 August 2027"
+    assert display.moment(None) == display.day(None) == display.clock(None) == ""
+
+
+def test_a_window_names_its_day_once_unless_it_ends_on_another() -> None:
+    start = datetime(2027, 2, 6, 16, tzinfo=ZoneInfo("America/New_York"))
+    with display.use(DisplaySettings()):
+        assert display.window(start, start.replace(hour=17)) == "Saturday 6 February 2027, 16:00 to 17:00"
+        late = display.window(start, start.replace(day=7, hour=1))
+        assert late == "Saturday 6 February 2027, 16:00 to Sunday 7 February 2027, 01:00"
+        assert display.window(start, None) == "Saturday 6 February 2027, 16:00"
+
+
+def test_allergens_are_named_and_joined_as_a_sentence_does() -> None:
+    assert display.allergen("tree-nuts") == "tree nuts"
+    assert display.allergen("home-made-code") == "home made code"
+    assert display.allergens(["milk", "eggs", "tree-nuts"]) == "milk, eggs and tree nuts"
+    assert display.allergens(["milk"]) == "milk"
+    assert display.allergens(None) == ""
+
+
+def test_the_display_settings_of_a_kitchen_holds_inside_the_block_only() -> None:
+    kitchen = Kitchen(name="Tollgate Oven", email="oven@example.org", locale="de_DE", currency="EUR", measures="metric")
+    with display.kitchen_display(kitchen):
+        assert display.current().name == "Tollgate Oven"
+        assert display.minor(5) == "0,05\u00a0€"
+    assert display.current() == DisplaySettings()
+
+
+@pytest.mark.parametrize(("measures", "unit", "price"), [("us", "lb", "$10.00"), ("metric", "kg", "$22.05")])
+def test_prices_of_a_mass_are_said_by_the_kitchens_own_unit(measures: str, unit: str, price: str) -> None:
+    """A pound is exactly 0.45359237 kg (NIST Handbook 44, appendix C)."""
+    with display.use(replace(display.current(), measures=measures, currency="USD", locale="en_US")):
+        assert display.mass_unit() == unit
+        assert display.per_mass(Fraction("22.0462262185")) == price
+        assert display.per_mass(None) == ""

@@ -1,0 +1,131 @@
+"""Numbers as people type them."""
+
+from dataclasses import replace
+from datetime import date, time
+from decimal import Decimal
+
+import pytest
+from django.core.exceptions import ValidationError
+from hypothesis import given
+from hypothesis import strategies as st
+
+from catalog.web import display
+from catalog.web.fields import ClockField, DayField, MinorField, NumberField, PercentField, WholeField
+from catalog.web.numbers import plain_number, trimmed
+
+
+@pytest.mark.parametrize(
+    ("typed", "number"),
+    [
+        ("12", "12"),
+        ("1,234.50", "1234.50"),
+        ("1.234,50", "1234.50"),
+        ("1 234,50", "1234.50"),
+        ("1\u00a0234,50", "1234.50"),
+        ("$12.30", "12.30"),
+        ("12,5", "12.5"),
+        ("1,250", "1250"),
+        ("0,845", "0.845"),
+        ("€ 7", "7"),
+        ("58 %", "58"),
+        ("-3", "-3"),
+        ("− 3.5", "-3.5"),
+        ("0012", "12"),
+        ("1'234.50", "1234.50"),
+    ],
+)
+def test_a_number_is_read_as_people_write_it(typed: str, number: str) -> None:
+    assert plain_number(typed, what="the price") == Decimal(number)
+
+
+@pytest.mark.parametrize(
+    "typed", ["twelve", "1e5", "1.2.3", "NaN", "Infinity", "١٢", "12 cups", "--3", "1" * 60, "\x00"]
+)
+def test_what_is_not_a_number_is_refused_with_the_fix(typed: str) -> None:
+    with pytest.raises(ValidationError, match=r"Write the price as a number, such as 12\.50\."):
+        plain_number(typed, what="the price")
+
+
+@pytest.mark.parametrize("typed", ["35", "35 min", "35min.", "35 MINUTES", " 35 mins "])
+def test_a_unit_the_label_names_may_be_written_behind_the_number(typed: str) -> None:
+    field = NumberField(what="the minutes", said=("minutes", "mins", "min"))
+    assert field.clean(typed) == Decimal(35)
+
+
+@pytest.mark.parametrize("typed", ["min", "35 km", "5 min 3 min"])
+def test_another_unit_is_not_taken_for_it(typed: str) -> None:
+    with pytest.raises(ValidationError, match="Write the minutes as a number"):
+        NumberField(what="the minutes", unit="min").clean(typed)
+
+
+@given(st.decimals(min_value=0, max_value=10**9, places=4))
+def test_a_number_written_and_read_again_is_the_same(number: Decimal) -> None:
+    assert plain_number(trimmed(number), what="it") == number
+
+
+def test_a_percentage_is_kept_as_a_share_and_shown_as_typed() -> None:
+    field = PercentField(what="the margin", most=99)
+    assert field.clean("58.5 %") == Decimal("0.585")
+    assert field.prepare_value(Decimal("0.585")) == "58.5"
+    with pytest.raises(ValidationError, match="The margin must be 99 or less"):
+        field.clean("100")
+
+
+def test_money_is_kept_in_minor_units_and_never_finer() -> None:
+    field = MinorField(what="the amount", least=0)
+    assert field.clean("$1,234.50") == 123450
+    assert field.prepare_value(123450) == "1234.50"
+    with pytest.raises(ValidationError, match="at most 2 decimals"):
+        field.clean("1.005")
+    assert MinorField(what="the amount", digits=0).clean("1200") == 1200
+
+
+def test_a_required_number_that_is_missing_is_named() -> None:
+    with pytest.raises(ValidationError, match="Enter the guests"):
+        WholeField(what="the guests").clean("")
+    assert NumberField(what="the guests", required=False).clean("") is None
+
+
+def test_a_whole_number_has_no_decimals() -> None:
+    with pytest.raises(ValidationError, match="whole number"):
+        WholeField(what="the guests").clean("12.5")
+
+
+@pytest.mark.parametrize(
+    "typed",
+    ["2027-02-13", "13 February 2027", "February 13, 2027", "02/13/2027", "13.02.2027", "Saturday 13 February 2027"],
+)
+def test_a_day_is_read_in_many_spellings(typed: str) -> None:
+    assert DayField(what="the day").clean(typed) == date(2027, 2, 13)
+
+
+def test_slashes_are_read_day_first_outside_the_united_states() -> None:
+    assert DayField(what="the day", month_first=False).clean("13/02/2027") == date(2027, 2, 13)
+
+
+@pytest.mark.parametrize("typed", ["2027-02-31", "tomorrow", "31/31/2027", "0001-01-01", "99999-01-01"])
+def test_a_day_that_does_not_exist_is_refused(typed: str) -> None:
+    with pytest.raises(ValidationError):
+        DayField(what="the day").clean(typed)
+
+
+@pytest.mark.parametrize(
+    ("typed", "read"),
+    [
+        ("16:00", time(16)),
+        ("4 pm", time(16)),
+        ("4:30pm", time(16, 30)),
+        ("1600", time(16)),
+        ("9", time(9)),
+        ("16.15", time(16, 15)),
+    ],
+)
+def test_a_time_is_read_in_many_spellings(typed: str, read: time) -> None:
+    assert ClockField(what="the time").clean(typed) == read
+
+
+def test_a_comma_is_a_decimal_where_the_language_writes_it_so() -> None:
+    assert plain_number("1,250", what="it") == Decimal(1250)
+    with display.use(replace(display.current(), locale="de_DE")):
+        assert plain_number("1,250", what="it") == Decimal("1.250")
+        assert plain_number("1.250,5", what="it") == Decimal("1250.5")

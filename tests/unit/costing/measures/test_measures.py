@@ -1,0 +1,121 @@
+"""Measures in the exact grammar, and as people type them."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from costing.measures.measure import (
+    UNITS,
+    VULGAR,
+    Measure,
+    MeasureError,
+    NoDensity,
+    NoPieceWeight,
+    format_measure,
+    parse_measure,
+)
+from costing.measures.spelling import SPELLINGS, normalise_measure
+
+
+@pytest.mark.parametrize(
+    ("text", "amount"),
+    [
+        ("250 g", "250"),
+        ("0.5 kg", "1/2"),
+        ("1/2 cup", "1/2"),
+        ("1 1/2 cup", "3/2"),
+        ("½ tsp", "1/2"),
+        ("1½ l", "3/2"),
+        ("1 ½ l", "3/2"),
+        ("3/2 cup", "3/2"),
+        ("007 g", "7"),
+    ],
+)
+def test_a_measure_is_read_exactly_and_keeps_its_text(text: str, amount: str) -> None:
+    measure = parse_measure(text)
+    assert measure.amount == Fraction(amount)
+    assert str(measure) == text
+
+
+@pytest.mark.parametrize(
+    ("typed", "exact"),
+    [
+        ("1 1/2 cups", "1 1/2 cup"),
+        ("250g", "250 g"),
+        ("½ tsp.", "½ tsp"),
+        ("3 tbsp", "3 tbsp"),
+        ("2 lbs", "2 lb"),
+        ("2 LBS", "2 lb"),
+        (" 1,000 G ", "1000 g"),
+        (".5 kg", "0.5 kg"),
+        ("1 ½ Cups", "1 ½ cup"),
+        ("12 fl. oz.", "12 fl_oz"),
+        ("1 1⁄2 quarts", "1 1/2 quart"),
+        ("3 pcs", "3 each"),
+        ("2 Dozen", "2 dozen"),
+        ("1 / 2 cup", "1/2 cup"),
+        ("1,5 kg", "1.5 kg"),
+        ("12,25 g", "12.25 g"),
+        ("0,125 l", "0.125 l"),
+    ],
+)
+def test_what_people_type_becomes_the_exact_grammar(typed: str, exact: str) -> None:
+    assert normalise_measure(typed) == exact
+
+
+@pytest.mark.parametrize(
+    "typed",
+    ["", "cup", "12", "3 ladles", "1,50,0 kg", "1,2345 kg", "1 2 3 g", "1/0 cup", "0 g", "-1 g", "g 5", "five g"],
+)
+def test_what_cannot_be_read_is_told_in_a_sentence(typed: str) -> None:
+    with pytest.raises(MeasureError, match=r"[A-Z“].*\.$"):
+        normalise_measure(typed)
+
+
+@given(st.fractions(Fraction(1, 1000), 10**6, max_denominator=10**4), st.sampled_from(UNITS))
+def test_any_measure_written_is_read_back_the_same(amount: Fraction, unit: str) -> None:
+    measure = Measure(amount, unit)
+    assert parse_measure(format_measure(measure)) == measure
+    assert normalise_measure(measure.text) == measure.text
+
+
+@given(st.text(max_size=12) | st.from_regex(r"[0-9 /.½,]{0,6} ?[a-z_]{0,6}", fullmatch=True))
+def test_any_text_is_a_measure_or_a_sentence(text: str) -> None:
+    told, exact = "", ""
+    try:
+        exact = normalise_measure(text)
+    except MeasureError as error:
+        told = str(error)
+    assert told.endswith(".") if told else parse_measure(exact).amount > 0
+
+
+def test_every_spelling_is_of_a_unit_and_every_unit_is_its_own() -> None:
+    assert set(SPELLINGS) == set(UNITS)
+    for unit, spellings in SPELLINGS.items():
+        for spelling in (unit, *spellings):
+            assert normalise_measure(f"2 {spelling}") == f"2 {unit}"
+
+
+def test_every_vulgar_fraction_is_its_value() -> None:
+    import unicodedata
+
+    for letter, value in VULGAR.items():
+        assert abs(Fraction(unicodedata.numeric(letter)) - value) < Fraction(1, 10**6)
+
+
+def test_a_volume_needs_a_density_and_a_count_a_piece_weight() -> None:
+    assert parse_measure("2 tbsp").grams("metric", density=Fraction(2)) == 60
+    assert parse_measure("1/2 dozen").grams(grams_each=Fraction(57)) == 342
+    with pytest.raises(NoDensity):
+        parse_measure("2 tbsp").grams()
+    with pytest.raises(NoPieceWeight):
+        parse_measure("2 each").grams(density=Fraction(1))
+
+
+def test_an_unknown_unit_is_refused() -> None:
+    with pytest.raises(MeasureError):
+        Measure(Fraction(1), "stick")

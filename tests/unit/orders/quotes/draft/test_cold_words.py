@@ -1,0 +1,76 @@
+"""What is said of the cold, from times that are given."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from catalog.cooling.selectors import ColdTime, ProductCold
+from catalog.products.timing import _cooled
+from catalog.web import display
+from catalog.web.display import DisplaySettings
+from costing.chilling import Longest, TimeOut
+from costing.timing.schedule import Step
+from orders.quotes.draft.cooling import _takes, holding_words, listed
+
+CLAUSE = TimeOut(240, None, "A food code, clause 1")
+STAY = ColdTime(
+    step_id=1,
+    name="Chill",
+    stated=720,
+    slow=None,
+    limit_c=5.0,
+    place="Cold room",
+    air_c=3.0,
+    verdict="kept",
+    rule="A rule",
+)
+
+
+@given(stated=st.integers(0, 3000), slow=st.none() | st.integers(0, 3000))
+def test_the_longer_of_the_two_clocks_rules(stated: int, slow: int | None) -> None:
+    step = _cooled(Step("Chill", "chill", stated, attended=False), replace(STAY, stated=stated, slow=slow))
+    assert step.elapsed == max(stated, slow or 0)
+    assert (step.until_c == 5.0) == (slow is not None and slow > stated)
+
+
+@given(minutes=st.floats(0, 10_000))
+def test_an_estimate_is_taken_down_to_five_minutes_and_a_rule_as_printed(minutes: float) -> None:
+    estimated = Longest(minutes, None).told_minutes
+    assert 0 <= minutes - estimated < 6
+    assert minutes < 5 or estimated % 5 == 0
+    assert Longest(minutes, CLAUSE).told_minutes == int(minutes)
+
+
+def test_without_end_nothing_is_counted() -> None:
+    assert holding_words(ProductCold((STAY,))) == "Keep at 41 °F or colder."
+    assert holding_words(ProductCold(missing="No mould.")) == ""
+
+
+def test_a_rule_and_an_estimate_say_different_things() -> None:
+    with display.use(DisplaySettings(degrees="C")):
+        assert holding_words(ProductCold((STAY,), Longest(240, CLAUSE))) == (
+            "Keep at 5 °C or colder. At most 4 h out of the cold in all, on the way, setting up and on the table "
+            "together; then throw it away."
+        )
+        assert holding_words(ProductCold((STAY,), Longest(43.2, None))).endswith("warmer than that after about 40 min.")
+        assert holding_words(ProductCold((STAY,), Longest(0.3, None))).endswith("warmer than that at once.")
+
+
+@pytest.mark.parametrize(
+    ("air_c", "said"),
+    [
+        (4.5, "It takes air colder than 39 °F: no window works until then."),
+        (4.0, "It takes air colder than 39 °F: no window works until then."),
+        (3.9, "It takes colder air, less depth or a fan: no window works until then."),
+    ],
+)
+def test_only_colder_air_helps_where_the_air_is_no_colder_than_the_limit(air_c: float, said: str) -> None:
+    assert _takes(replace(STAY, air_c=air_c)) == said
+
+
+def test_names_with_commas_are_told_apart() -> None:
+    assert listed(["Tart", "Glass", "Square"]) == "Tart, Glass and Square"
+    assert listed(["Custard, cup", "Glass"]) == "Custard, cup; Glass"
+    assert listed(["Custard, cup"]) == "Custard, cup"

@@ -1,0 +1,67 @@
+"""The status tables are whole: every status has its row, every way leads somewhere known."""
+
+from typing import NamedTuple
+
+import pytest
+from django.db.models import TextChoices
+
+from orders.records.states import (
+    INVOICE_TRANSITIONS,
+    ORDER_TRANSITIONS,
+    QUOTE_TRANSITIONS,
+    InvoiceEvent,
+    InvoiceStatus,
+    OrderEvent,
+    OrderStatus,
+    QuoteEvent,
+    QuoteStatus,
+    Table,
+)
+
+
+class Life(NamedTuple):
+    """A document's table with its words."""
+
+    table: Table
+    statuses: type[TextChoices]
+    events: type[TextChoices]
+    first: str
+
+
+LIVES = [
+    Life(QUOTE_TRANSITIONS, QuoteStatus, QuoteEvent, "draft"),
+    Life(ORDER_TRANSITIONS, OrderStatus, OrderEvent, "confirmed"),
+    Life(INVOICE_TRANSITIONS, InvoiceStatus, InvoiceEvent, "draft"),
+]
+each_life = pytest.mark.parametrize("life", LIVES, ids=["quote", "order", "invoice"])
+
+
+@each_life
+def test_every_status_has_a_row_of_known_events_and_statuses(life: Life) -> None:
+    assert set(life.table) == set(life.statuses)
+    for ways in life.table.values():
+        assert set(ways) <= set(life.events)
+        assert set(ways.values()) <= set(life.statuses)
+
+
+@each_life
+def test_every_event_is_of_use(life: Life) -> None:
+    assert {event for ways in life.table.values() for event in ways} == set(life.events)
+
+
+@each_life
+def test_every_status_can_be_reached_from_the_first(life: Life) -> None:
+    reached, before = {life.first}, set[str]()
+    while reached != before:
+        before = set(reached)
+        reached |= {after for status in before for after in life.table[status].values()}
+    assert reached == set(life.statuses)
+
+
+def test_what_was_approved_is_never_taken_back() -> None:
+    assert QUOTE_TRANSITIONS[QuoteStatus.APPROVED] == {}
+
+
+def test_an_issued_invoice_is_never_a_draft_again() -> None:
+    ways = [after for row in INVOICE_TRANSITIONS.values() for after in row.values()]
+    assert InvoiceStatus.DRAFT not in ways
