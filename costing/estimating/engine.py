@@ -94,8 +94,8 @@ def estimate(book: Book, brief: Brief, *, warn: bool = True) -> Estimate:
     Parameters
     ----------
     book : Book
-        A sound Book (from `Book.from_json`, or checked with `costing.contract.book_checks.check_book`). Its tables are made
-        once and kept as long as it lives.
+        A sound Book (read from JSON, or checked with `costing.contract.book_checks.check_book`). Its tables are
+        made once and kept as long as it lives.
     brief : Brief
         What is asked for.
     warn : bool, optional

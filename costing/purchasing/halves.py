@@ -1,22 +1,20 @@
 """The cheapest packs when very many choices are nearly as good: the choices met in the middle.
 
-Where prices per gram are almost the same, the search of `costing.purchasing.packs` has to look at all choices of small regret,
-which can be hundreds of thousands. Here the packs other than the base pack are parted in two, every choice of either
-part with a regret the best price found still allows is listed, and for each choice of the one part the best partner
-of the other is looked up.
+Where prices per gram are almost the same, the search of `costing.purchasing.packs` has to look at all choices of
+small regret, which can be hundreds of thousands. Here the packs other than the base pack are parted in two, every
+choice of either part with a regret the best price found still allows is listed, and for each choice of the one part
+the best partner of the other is looked up.
 
-Why it is exact
----------------
-Write m for the size of the base pack, S for the grams of a choice. A choice with S < N is completed to
-T = N + ((S − N) mod m) grams. Let every choice be worth that, also one with S ≥ N, whose true T can only be larger.
-The value (price, grams, label) as one number is p·T + R, T and label in fields of their own, so it is a sum over the
-two parts but for T. With t = (N − S_a) mod m the partner b gives T − N = ρ_b − t, plus m where ρ_b < t, with ρ_b =
-S_b mod m. So for one a the best b with ρ_b ≥ t is the one of least own value, and so is the best one with ρ_b < t:
-two look-ups in lists of running minima. The least value found belongs to a choice that can be bought as it is when
-S ≤ T. When its total is p·N + d, the best choice of all costs no more, so its regret is at most d; if regrets up to d
-were allowed in either part, it was looked at, and so it is the one that was found. Regrets are allowed up to a small
-limit first; the limit grows until that is so. When the lists become too long, or every regret the best price so far
-leaves room for was allowed without an answer, there is none here, and the search goes on.
+Why it is exact --------------- Write m for the size of the base pack, S for the grams of a choice. A choice with S <
+N is completed to T = N + ((S − N) mod m) grams. Let every choice be worth that, also one with S ≥ N, whose true T can
+only be larger. The value (price, grams, label) as one number is p·T + R, T and label in fields of their own, so it is
+a sum over the two parts but for T. With t = (N − S_a) mod m the partner b gives T − N = ρ_b − t, plus m where ρ_b <
+t, with ρ_b = S_b mod m. So for one a the best b with ρ_b ≥ t is the one of least own value, and so is the best one
+with ρ_b < t: two look-ups in lists of running minima. The least value found belongs to a choice that can be bought as
+it is when S ≤ T. When its total is p·N + d, the best choice of all costs no more, so its regret is at most d; if
+regrets up to d were allowed in either part, it was looked at, and so it is the one that was found. Regrets are
+allowed up to a small limit first; the limit grows until that is so. When the lists become too long, or every regret
+the best price so far leaves room for was allowed without an answer, there is none here, and the search goes on.
 """
 
 from __future__ import annotations

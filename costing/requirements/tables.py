@@ -1,7 +1,8 @@
 """A Book's numbers in tables: places instead of codes, amounts per gram of output, money per minute.
 
 Every table exists twice: exact (fractions) and wide (decimals of `DIGITS` digits). The wide one is fast; where a
-whole number has to be decided and the wide result is too close to call, the exact one decides (`costing.requirements.workings`).
+whole number has to be decided and the wide result is too close to call, the exact one decides
+(`costing.requirements.workings`).
 """
 
 from __future__ import annotations

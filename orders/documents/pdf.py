@@ -1,7 +1,7 @@
 """The one place where HTML becomes a PDF: tagged (PDF/UA-1), with the shipped fonts, loading nothing else.
 
-WeasyPrint needs Pango from the system; it is imported only when a page is made, and ``orders.documents.checks`` says so when
-it is missing.
+WeasyPrint needs Pango from the system; it is imported only when a page is made, and
+``orders.documents.checks`` says so when it is missing.
 """
 
 import unicodedata

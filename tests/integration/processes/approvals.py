@@ -16,21 +16,21 @@ from django.db import connections
 
 django.setup()
 
-from django.conf import settings  # noqa: E402 - after the set-up
+from django.conf import settings
 
 from orders.approvals.services import (
     ApprovalEvidence,
-    quote_approve,  # noqa: E402
+    quote_approve,
 )
 from orders.orders.models import Order
-from orders.quotes.models import Quote  # noqa: E402
-from orders.quotes.send.services import quote_withdraw  # noqa: E402
-from orders.records.errors import OrderError  # noqa: E402
+from orders.quotes.models import Quote
+from orders.quotes.send.services import quote_withdraw
+from orders.records.errors import OrderError
 from tests.factories import (
     BY,
     NOW,
     kitchen_make,
-    sent_make,  # noqa: E402
+    sent_make,
 )
 
 LATER = NOW + timedelta(days=1)

@@ -17,10 +17,10 @@ from django.db import transaction
 
 django.setup()
 
-from django.utils import timezone  # noqa: E402 - after the set-up
+from django.utils import timezone
 
-from orders.records.models import AuditEntry  # noqa: E402
-from orders.records.numbers import number_next  # noqa: E402
+from orders.records.models import AuditEntry
+from orders.records.numbers import number_next
 
 
 class Refused(Exception):

@@ -14,15 +14,15 @@ from django.db import connection, transaction
 
 django.setup()
 
-from django.utils import timezone  # noqa: E402 - after the set-up
+from django.utils import timezone
 
-from catalog.outbox.models import Outbox  # noqa: E402
+from catalog.outbox.models import Outbox
 from catalog.outbox.services import (
     outbox_add,
     outbox_run,
-    outbox_sweep,  # noqa: E402
+    outbox_sweep,
 )
-from tests.integration.catalog.outbox.outbox_kinds import HANDLERS  # noqa: E402
+from tests.integration.catalog.outbox.outbox_kinds import HANDLERS
 
 settings.OUTBOX_HANDLERS = HANDLERS
 
