@@ -1,0 +1,32 @@
+"""The contract: what a Book, a Brief and an Estimate are, and how they are read, checked and written."""
+
+from costing.contract.book import Book
+from costing.contract.book_checks import book_errors, check_book
+from costing.contract.book_reader import read_book
+from costing.contract.book_writer import write_book
+from costing.contract.brief import Brief, BriefLine, DeliveryTerms, Extra
+from costing.contract.brief_reader import read_brief
+from costing.contract.brief_writer import write_brief
+from costing.contract.documents import read_json
+from costing.contract.errors import CostingError, InputErrors
+from costing.contract.estimate import Estimate
+from costing.contract.estimate_writer import write_estimate
+
+__all__ = [
+    "Book",
+    "Brief",
+    "BriefLine",
+    "CostingError",
+    "DeliveryTerms",
+    "Estimate",
+    "Extra",
+    "InputErrors",
+    "book_errors",
+    "check_book",
+    "read_book",
+    "read_brief",
+    "read_json",
+    "write_book",
+    "write_brief",
+    "write_estimate",
+]

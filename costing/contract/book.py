@@ -301,7 +301,7 @@ class PriceRule:
 class Book:
     """All that pricing needs to know of a kitchen, at one moment.
 
-    Build it with `Book.from_json`, or from rows and then `costing.contract.book_checks.check_book`.
+    Read it with `costing.contract.read_book`, or build it from rows and hold it against `costing.contract.check_book`.
     """
 
     currency: str
@@ -338,25 +338,6 @@ class Book:
                 self.price_rules,
             ),
         )
-
-    @classmethod
-    def from_json(cls, document: Any) -> Book:
-        """Read a Book from its JSON document (as parsed, or as text).
-
-        Parameters
-        ----------
-        document : object, str or bytes
-            The document.
-
-        Raises
-        ------
-        InputErrors
-            Everything found wrong, at once.
-        """
-        # Reading needs these dataclasses, so the reader is imported when it is called.
-        from costing.contract.book_json import book_from_json
-
-        return book_from_json(document)
 
     def role(self, code: str) -> Role:
         """Give a role by its code; KeyError when there is none."""

@@ -8,11 +8,12 @@ definitions and the reading are ours.
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import lru_cache
+from functools import lru_cache, partial
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 import pint
 
@@ -76,8 +77,38 @@ FACTORS: dict[tuple[str, str], Fraction] = _factors()
 """(unit, cup kind) -> grams, millilitres or pieces in one unit, exact."""
 
 
+_SENTENCES: Mapping[str, str] = {
+    "unknown_unit": "“{unit}” is not a unit this kitchen knows. Use one of {units}.",
+    "too_long": "“{start}…” is too long for a measure. Write a number, a space and a unit.",
+    "unreadable": "“{text}” cannot be read as a measure. Write a number, one space and one of {units}.",
+    "bad_number": "“{number}” in “{text}” is not a number that can be measured. Write it like 250, 0.5, 1/2 or 1 1/2.",
+    "nothing": "“{text}” is nothing. Write an amount above zero.",
+    "no_density": "“{text}” is a volume, and there is no density to turn it into grams.",
+    "no_piece_weight": "“{text}” is a count, and there is no weight of one piece to turn it into grams.",
+    "empty": "Enter an amount with a unit, such as 250 g or 1 1/2 cup.",
+    "no_number": "“{text}” has no number in front. Write it like 250 g or 1 1/2 cup.",
+    "no_unit": "“{text}” has no unit. Add one, such as {text} g or {text} each.",
+    "two_readings": "“{text}” has a comma that can be read two ways. Write 1000 or 1.5, with a point.",
+}
+
+
 class MeasureError(ValueError):
-    """A measure that cannot be read; the text says what is wrong and how to write it."""
+    """A measure that cannot be read or turned into grams; its text says what is wrong and how to write it.
+
+    Parameters
+    ----------
+    reason : str
+        What is wrong: a key of the sentences above.
+    **params : str
+        What the sentence is made of: the text, the unit, the number.
+    """
+
+    def __init__(self, reason: str, /, **params: str) -> None:
+        self.reason, self.params = reason, params
+        super().__init__(_SENTENCES[reason].format(**params, units=", ".join(UNITS)))
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return partial(type(self), self.reason, **self.params), ()
 
 
 class NoDensity(MeasureError):
@@ -108,7 +139,7 @@ class Measure:
 
     def __post_init__(self) -> None:
         if self.unit not in KIND_OF:
-            raise MeasureError(f"“{self.unit}” is not a unit this kitchen knows. Use one of {', '.join(UNITS)}.")
+            raise MeasureError("unknown_unit", unit=self.unit)
         if not self.text:
             object.__setattr__(self, "text", format_measure(self))
 
@@ -166,10 +197,10 @@ class Measure:
             return base
         if self.kind == "volume":
             if density is None:
-                raise NoDensity(f"“{self}” is a volume, and there is no density to turn it into grams.")
+                raise NoDensity("no_density", text=self.text)
             return base * density
         if grams_each is None:
-            raise NoPieceWeight(f"“{self}” is a count, and there is no weight of one piece to turn it into grams.")
+            raise NoPieceWeight("no_piece_weight", text=self.text)
         return base * grams_each
 
 
@@ -207,19 +238,15 @@ def parse_measure(text: str) -> Measure:
         When the text is not such a measure, or is zero.
     """
     if len(text) > MAX_LENGTH:
-        raise MeasureError(f"“{text[:20]}…” is too long for a measure. Write a number, a space and a unit.")
+        raise MeasureError("too_long", start=text[:20])
     written, _, unit = text.rpartition(" ")
     if unit not in KIND_OF:
-        raise MeasureError(
-            f"“{text}” cannot be read as a measure. Write a number, one space and one of {', '.join(UNITS)}."
-        )
+        raise MeasureError("unreadable", text=text)
     amount = _amount(written)
     if amount is None:
-        raise MeasureError(
-            f"“{written}” in “{text}” is not a number that can be measured. Write it like 250, 0.5, 1/2 or 1 1/2."
-        )
+        raise MeasureError("bad_number", number=written, text=text)
     if not amount:
-        raise MeasureError(f"“{text}” is nothing. Write an amount above zero.")
+        raise MeasureError("nothing", text=text)
     return Measure(amount, unit, text)
 
 

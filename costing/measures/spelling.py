@@ -62,16 +62,16 @@ def normalise_measure(text: str) -> str:
     """
     tidy = " ".join(text.replace("\u2044", "/").replace("\u00a0", " ").replace("\u202f", " ").split())
     if not tidy:
-        raise MeasureError("Enter an amount with a unit, such as 250 g or 1 1/2 cup.")
+        raise MeasureError("empty")
     found = _SPLIT.fullmatch(tidy)
     written, named = (found[1].strip(), found[2]) if found else ("", tidy)
     if not written:
-        raise MeasureError(f"“{tidy}” has no number in front. Write it like 250 g or 1 1/2 cup.")
+        raise MeasureError("no_number", text=tidy)
     if not named:
-        raise MeasureError(f"“{tidy}” has no unit. Add one, such as {tidy} g or {tidy} each.")
+        raise MeasureError("no_unit", text=tidy)
     unit = _UNIT_OF.get(" ".join(named.lower().replace(".", " ").split()))
     if unit is None:
-        raise MeasureError(f"“{named}” is not a unit this kitchen knows. Use one of {', '.join(KIND_OF)}.")
+        raise MeasureError("unknown_unit", unit=named)
     return parse_measure(f"{_number_typed(written, tidy)} {unit}").text
 
 
@@ -85,4 +85,4 @@ def _number_typed(written: str, tidy: str) -> str:
     # Thousands come in threes, so one comma before fewer digits, or after a nought, stands for the point.
     if re.fullmatch(r"[0-9]+,[0-9]{1,2}|0,[0-9]+", number):
         return number.replace(",", ".")
-    raise MeasureError(f"“{tidy}” has a comma that can be read two ways. Write 1000 or 1.5, with a point.")
+    raise MeasureError("two_readings", text=tidy)

@@ -221,7 +221,7 @@ def compile_book(book: Book) -> Compiled:
     Parameters
     ----------
     book : Book
-        A sound Book (from `Book.from_json`, or checked with `costing.contract.book_checks.check_book`).
+        A sound Book (from `costing.contract.read_book`, or checked with `costing.contract.check_book`).
 
     Returns
     -------

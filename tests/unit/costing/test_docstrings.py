@@ -64,7 +64,7 @@ def test_a_public_thing_is_described_with_its_own_parameters(name: str) -> None:
 def test_functions_with_arguments_say_what_they_are() -> None:
     entry_points = [
         "engine.estimate",
-        "estimate_json.estimate_to_json",
+        "estimate_writer.write_estimate",
         "allocation.allocate",
         "packs.PackShelf",
         "mix.mix",

@@ -11,7 +11,7 @@ from costing.measures.numbers import figure_text, number_text
 FORMAT = "coldset-estimate/1"
 
 
-def estimate_to_json(estimate: Estimate, *, explain: bool = False) -> dict[str, Any]:
+def write_estimate(estimate: Estimate, *, explain: bool = False) -> dict[str, Any]:
     """Write an Estimate as its JSON document.
 
     Parameters
@@ -19,7 +19,7 @@ def estimate_to_json(estimate: Estimate, *, explain: bool = False) -> dict[str, 
     estimate : Estimate
         Any Estimate.
     explain : bool, optional
-        Whether to add `explain` (the Estimate has to carry explanations, see `costing.estimating.explain.explained`).
+        Whether to add `explain` (the Estimate has to carry explanations, see `costing.estimating.explain`).
 
     Returns
     -------

@@ -1,0 +1,86 @@
+"""The workings of one Brief: what it takes, what it costs, and what is charged, each step done once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+
+from costing.contract.brief import Brief
+from costing.pricing.prices import DeliveryPrice, LinePrice, delivery_price, line_prices, rates_of
+from costing.pricing.totals import Charges, charges, goods_net
+from costing.requirements.compiled import Compiled
+from costing.requirements.working_rows import Asked
+from costing.requirements.workings import Wide
+
+
+@dataclass(frozen=True)
+class Computation:
+    """One Brief being computed with one Book; each step is done once, when first asked for.
+
+    Parameters
+    ----------
+    compiled : Compiled
+        The Book, ready for computing.
+    brief : Brief
+        A Brief that was checked against it.
+    """
+
+    compiled: Compiled
+    brief: Brief
+
+    @cached_property
+    def lines(self) -> tuple[Asked, ...]:
+        """The lines by product code, so that their order in the Brief changes nothing."""
+        asked = []
+        for line in sorted(self.brief.lines, key=lambda line: line.product):
+            at = self.compiled.product_at[line.product]
+            item = self.compiled.products[at]
+            per_unit, over = self.compiled.made_per_unit[at]
+            made = -(-line.units * per_unit // over)
+            loads = 1 if item.load is None else -(-made // item.load)
+            asked.append(Asked(at, line.units, made, loads))
+        return tuple(asked)
+
+    @cached_property
+    def workings(self) -> Wide:
+        """What the lines take and cost."""
+        return Wide(self.compiled, self.lines, self.brief.date)
+
+    @cached_property
+    def rates(self) -> dict[str, Fraction]:
+        """Tax rates in force [share]."""
+        return rates_of(self.compiled, self.brief)
+
+    @cached_property
+    def prices(self) -> list[LinePrice]:
+        """How each line is priced."""
+        return line_prices(self.compiled, self.brief, self.workings, self.rates)
+
+    @cached_property
+    def delivery(self) -> DeliveryPrice | None:
+        """How delivery is priced."""
+        return delivery_price(self.compiled, self.brief, self.prices, self.rates)
+
+    @cached_property
+    def charged(self) -> Charges:
+        """What is charged [minor units]."""
+        return charges(self.compiled, self.brief, self.prices, self.delivery)
+
+    @cached_property
+    def goods_net(self) -> Fraction:
+        """Net revenue of the goods [currency]."""
+        return goods_net(self.compiled, self.charged, self.rates)
+
+    def with_units(self, product: str, units: int) -> Computation:
+        """Give the workings of the same Brief with other units of one product.
+
+        Parameters
+        ----------
+        product : str
+            Code of a product of the Brief.
+        units : int
+            Units asked for instead [each].
+        """
+        given = next(line.unit_price for line in self.brief.lines if line.product == product)
+        return Computation(self.compiled, self.brief.with_line(product, units=units, unit_price=given))
