@@ -11,6 +11,9 @@ from costing.contract.documents import read_json
 from costing.contract.errors import CostingError, InputErrors
 from costing.contract.estimate import Estimate
 from costing.contract.estimate_writer import write_estimate
+from costing.contract.whole_checks import whole_book_errors
+from costing.contract.whole_reader import read_whole_book
+from costing.contract.whole_writer import write_whole_book
 
 __all__ = [
     "Book",
@@ -26,7 +29,10 @@ __all__ = [
     "read_book",
     "read_brief",
     "read_json",
+    "read_whole_book",
+    "whole_book_errors",
     "write_book",
     "write_brief",
     "write_estimate",
+    "write_whole_book",
 ]

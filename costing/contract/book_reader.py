@@ -33,6 +33,7 @@ from costing.contract.book import (
 from costing.contract.book_checks import book_errors
 from costing.contract.documents import parsed
 from costing.contract.errors import InputErrors
+from costing.contract.steps import plain_product_steps, plain_recipe_steps
 from costing.measures.measure import Measure, parse_measure
 from costing.measures.numbers import number
 
@@ -59,7 +60,7 @@ def read_book(document: Any) -> Book:
     errors = book_errors(document)
     if errors:
         raise InputErrors(errors)
-    return _book(document)
+    return book_of(document)
 
 
 def _number(item: dict[str, Any], key: str, default: Fraction = ZERO) -> Fraction:
@@ -74,8 +75,16 @@ def _measure(item: dict[str, Any], key: str) -> Measure | None:
     return parse_measure(item[key]) if key in item else None
 
 
-def _book(document: dict[str, Any]) -> Book:
+def book_of(document: dict[str, Any]) -> Book:
+    """Read the contract's keys of a document that was checked; plain steps stand for labor and station time.
+
+    Parameters
+    ----------
+    document : dict
+        A Book without errors.
+    """
     overhead, delivery = document.get("overhead"), document.get("delivery")
+    kinds = {code: station["kind"] for code, station in document["stations"].items()}
     return Book(
         currency=document["currency"],
         kitchen=_kitchen(document["kitchen"]),
@@ -97,7 +106,7 @@ def _book(document: dict[str, Any]) -> Book:
         else Delivery(delivery["role"], number(delivery["per_km"]), number(delivery["margin"]), delivery["tax"]),
         ingredients=tuple(_ingredient(item) for item in document.get("ingredients", ())),
         recipes=tuple(_recipe(item) for item in document.get("recipes", ())),
-        products=tuple(_product(item) for item in document.get("products", ())),
+        products=tuple(_product(item, kinds) for item in document.get("products", ())),
         price_rules=tuple(_price_rule(item) for item in document.get("price_rules", ())),
     )
 
@@ -160,14 +169,34 @@ def _recipe(item: dict[str, Any]) -> Recipe:
         loss=_number(item, "loss"),
         batch_limit=_measure(item, "batch_limit"),
         batch_min=_measure(item, "batch_min"),
-        labor=tuple(
-            RecipeLabor(labor["role"], _number(labor, "per_batch"), _number(labor, "per_kg"))
-            for labor in item.get("labour", ())
-        ),
+        steps=plain_recipe_steps(recipe_labor_of(item)),
     )
 
 
-def _product(item: dict[str, Any]) -> Product:
+def recipe_labor_of(item: dict[str, Any]) -> tuple[RecipeLabor, ...]:
+    """Read the labor of a recipe's document."""
+    return tuple(
+        RecipeLabor(labor["role"], _number(labor, "per_batch"), _number(labor, "per_kg"))
+        for labor in item.get("labour", ())
+    )
+
+
+def product_labor_of(item: dict[str, Any]) -> tuple[ProductLabor, ...]:
+    """Read the labor of a product's document."""
+    return tuple(
+        ProductLabor(labor["role"], _number(labor, "per_load"), _number(labor, "per_unit"))
+        for labor in item.get("labour", ())
+    )
+
+
+def station_time_of(item: dict[str, Any]) -> tuple[StationTime, ...]:
+    """Read the station time of a product's document."""
+    return tuple(
+        StationTime(time["station"], number(time["minutes_per_load"])) for time in item.get("station_time", ())
+    )
+
+
+def _product(item: dict[str, Any], kinds: dict[str, str]) -> Product:
     return Product(
         code=item["code"],
         name=item["name"],
@@ -182,13 +211,7 @@ def _product(item: dict[str, Any]) -> Product:
             Packaging(packaging["ingredient"], parse_measure(packaging["amount"]))
             for packaging in item.get("packaging", ())
         ),
-        labor=tuple(
-            ProductLabor(labor["role"], _number(labor, "per_load"), _number(labor, "per_unit"))
-            for labor in item.get("labour", ())
-        ),
-        station_time=tuple(
-            StationTime(time["station"], number(time["minutes_per_load"])) for time in item.get("station_time", ())
-        ),
+        steps=plain_product_steps(product_labor_of(item), station_time_of(item), kinds),
         list_price=_maybe(item, "list_price"),
     )
 

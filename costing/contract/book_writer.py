@@ -54,7 +54,7 @@ def write_book(book: Book) -> dict[str, Any]:
             )
         ),
     }
-    if overhead is not None:
+    if overhead is not None and overhead.charges:
         written["overhead"] = stated(
             (("per_labour_hour", overhead.per_labor_hour, ZERO), ("per_order", overhead.per_order, ZERO))
         )

@@ -23,6 +23,9 @@ ATTRIBUTES: Mapping[str, str] = {
     "to": "end",
     "labour": "labor",
     "per_labour_hour": "per_labor_hour",
+    "monthly_labour_hours": "monthly_labor_hours",
+    "mould": "mold",
+    "moulds": "molds",
 }
 """Key of a document -> name of the attribute, where the two differ."""
 
@@ -51,6 +54,14 @@ class Entry(ABC):
     @abstractmethod
     def written(self, key: str) -> str:
         """Give a number as it is written."""
+
+    @abstractmethod
+    def flag(self, key: str) -> bool:
+        """Tell whether a flag is there and set."""
+
+    @abstractmethod
+    def texts(self, key: str) -> tuple[str, ...]:
+        """Give a list of texts; an empty one where there is none."""
 
     @abstractmethod
     def measure(self, key: str) -> Measure | None:
@@ -137,6 +148,13 @@ class DocumentEntry(Entry):
     def written(self, key: str) -> str:
         return str(self._item[key])
 
+    def flag(self, key: str) -> bool:
+        return self._item.get(key) is True
+
+    def texts(self, key: str) -> tuple[str, ...]:
+        value = self._item.get(key)
+        return tuple(each for each in value if isinstance(each, str)) if isinstance(value, list) else ()
+
     def measure(self, key: str) -> Measure | None:
         text = self._item.get(key)
         return parse_measure(text) if isinstance(text, str) else None
@@ -194,6 +212,12 @@ class ValueEntry(Entry):
 
     def written(self, key: str) -> str:
         return number_written(self._value(key))
+
+    def flag(self, key: str) -> bool:
+        return self._value(key) is True
+
+    def texts(self, key: str) -> tuple[str, ...]:
+        return self._value(key) or ()
 
     def measure(self, key: str) -> Measure | None:
         value = self._value(key)

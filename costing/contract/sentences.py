@@ -57,6 +57,23 @@ BOOK: Mapping[str, str] = {
     "no_part_piece_weight": "“{measure}” needs the grams of one piece of the part “{part}” of {ingredient}."
     " Add it, or write grams.",
     "recipe_cycle": "This recipe needs itself: {loop}. Take one of these lines out.",
+    "steps_disagree": "The steps of “{code}” do not make its {what}. Make the two agree, or leave one out.",
+    "recipe_leaves": "How warm a step leaves is said by a product, not by a recipe: its size decides how it cools."
+    " Write it at the product's step, or take it out.",
+    "waiting_leaves": "This step waits and cools. Write how warm it leaves at the step before it, the one that ends"
+    " warm.",
+    "no_such_mold": "No mould is called “{mold}”. Add it to moulds.",
+    "composition_sum": "The composition of “{ingredient}” adds up to {sum} %, and should make about 100 %. Correct it:"
+    " what a label does not name is mostly water.",
+    "station_and_carrier": "A monthly cost names a station when, and only when, a station carries it.",
+    "not_derived": "The monthly figures give {rate} for {what}. Write that, or state the rate.",
+    "no_weekday": "A weekday is a number from 0, Monday, to 6, Sunday.",
+    "closes_first": "The closing time has to be later than the opening time.",
+    "closed_twice": "{day} is closed twice. Keep one of them.",
+    "no_clock": "A time is written like 07:30.",
+    "zoned_clock": "A time is written like 07:30, without a time zone.",
+    "no_time_zone": "Write a time zone such as Europe/Berlin.",
+    "name_twice": "“{name}” stands twice in {kind}. Keep one of them.",
     "no_pack_in_force": "{ingredient} has no pack with a price on {day}. Add one to the Book.",
     "no_tax_in_force": "The tax “{tax}” has no rate on {day}. Add one to the Book.",
 }

@@ -13,6 +13,7 @@ from typing import Any
 from costing.contract.book import Book, RecipeLine, Tax
 from costing.contract.entries import ATTRIBUTES
 from costing.contract.errors import Path
+from costing.contract.optional_keys import OPTIONAL
 from costing.contract.problems import Problems
 from costing.contract.schema import fault, short, validator
 from costing.measures.measure import Measure
@@ -60,8 +61,10 @@ class _Texts:
             self._record(value, schema, path)
 
     def _record(self, record: Any, schema: Mapping[str, Any], path: Path) -> None:
+        optional = OPTIONAL.get(type(record), ())
         for key, part in schema["properties"].items():
-            self.check(getattr(record, ATTRIBUTES.get(key, key), None), part, (*path, key))
+            if key not in optional:
+                self.check(getattr(record, ATTRIBUTES.get(key, key), None), part, (*path, key))
         if isinstance(record, RecipeLine):
             self._line(record, path)
 
