@@ -14,8 +14,8 @@ from costing.estimating.computation import Computation
 from costing.estimating.engine import finish
 from costing.estimating.explain import explained
 from costing.estimating.needs import needs_errors
-from costing.requirements.compiled import compile_book
-from costing.requirements.tables import WIDE
+from costing.measures.numbers import WIDE
+from costing.requirements.compiled_book import compile_book
 
 Document = tuple[str, bytes | str]
 """A name to say in messages, and the text."""

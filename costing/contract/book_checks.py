@@ -135,7 +135,7 @@ class _BookCheck:
     def _currency(self) -> None:
         currency = self.book.text("currency")
         if currency is not None and CURRENCY.fullmatch(currency) and currency not in MINOR_DIGITS:
-            self.found.tell("schema", ("currency",), "no_such_currency", currency=currency)
+            self.found.report("schema", ("currency",), "no_such_currency", currency=currency)
 
     def _money(self, item: Entry, path: Path, *keys: str) -> None:
         if self.digits is not None:
@@ -170,7 +170,7 @@ class _BookCheck:
             self._ranges(rate, path, TAX_RATE)
             start = rate.text("from")
             if start is not None and start in begun:
-                self.found.tell("duplicate_code", (*path, "from"), "two_rates", tax=tax, day=start)
+                self.found.report("duplicate_code", (*path, "from"), "two_rates", tax=tax, day=start)
             begun.add(start or "")
 
     def _ingredients(self) -> None:
@@ -205,7 +205,7 @@ class _BookCheck:
             return
         known = self.parts[ingredient]
         if part not in known:
-            self.found.tell(
+            self.found.report(
                 "unknown_part",
                 (*path, "part"),
                 "unknown_part",
@@ -244,14 +244,14 @@ class _BookCheck:
     def _reference(self, item: Entry, path: Path, key: str, kind: str) -> None:
         code = item.text(key)
         if code is not None and code not in self.known[kind]:
-            self.found.tell(f"unknown_{key}", (*path, key), "unknown_code", kind=key, code=code)
+            self.found.report(f"unknown_{key}", (*path, key), "unknown_code", kind=key, code=code)
 
     def _twice(self, items: Iterator[tuple[Path, Entry]]) -> None:
         seen: set[str] = set()
         for at, item in items:
             code = item.text("code")
             if code is not None and code in seen:
-                self.found.tell("duplicate_code", (*at, "code"), "code_twice", code=code)
+                self.found.report("duplicate_code", (*at, "code"), "code_twice", code=code)
             seen.add(code or "")
 
     def _references(self) -> Iterator[Reference]:

@@ -26,7 +26,7 @@ def check_beside_broken_book(reading: BriefReading, document: Any) -> None:
     if isinstance(book.get("taxes"), dict):
         _taxes(reading, frozenset(book["taxes"]))
     if reading.brief.delivery is not None and multiples and "delivery" not in book:
-        _tell(reading, "no_delivery", ("delivery",), "delivery_not_in_book")
+        _report(reading, "no_delivery", ("delivery",), "delivery_not_in_book")
 
 
 def _multiples(book: dict[str, Any]) -> dict[str, int]:
@@ -48,22 +48,22 @@ def _lines(reading: BriefReading, multiples: dict[str, int]) -> None:
     for at, line in zip(reading.line_at, reading.brief.lines, strict=True):
         place: Path = ("lines", at, "product")
         if line.product not in multiples:
-            _tell(reading, "unknown_product", place, "product_not_in_book", product=line.product)
+            _report(reading, "unknown_product", place, "product_not_in_book", product=line.product)
         elif line.product in seen:
-            _tell(reading, "duplicate_line", place, "product_twice", product=line.product)
+            _report(reading, "duplicate_line", place, "product_twice", product=line.product)
         seen.add(line.product)
         multiple = multiples.get(line.product, 1)
         if at not in reading.unread_units and (line.units <= 0 or line.units % multiple):
             asked: dict[str, Param] = {"product": line.product, "multiple": multiple, "units": line.units}
-            _tell(reading, "bad_units", ("lines", at, "units"), "not_a_multiple_of", **asked)
+            _report(reading, "bad_units", ("lines", at, "units"), "not_a_multiple_of", **asked)
 
 
 def _taxes(reading: BriefReading, codes: frozenset[str]) -> None:
     for at, extra in zip(reading.extra_at, reading.brief.extras, strict=True):
         if extra.tax and extra.tax not in codes:
-            _tell(reading, "unknown_tax", ("extras", at, "tax"), "tax_not_in_book", code=extra.tax)
+            _report(reading, "unknown_tax", ("extras", at, "tax"), "tax_not_in_book", code=extra.tax)
 
 
-def _tell(reading: BriefReading, code: str, path: Path, reason: str, /, **params: Param) -> None:
+def _report(reading: BriefReading, code: str, path: Path, reason: str, /, **params: Param) -> None:
     if pointer("brief", path) not in reading.found.unreadable():
-        reading.found.tell(code, path, reason, **params)
+        reading.found.report(code, path, reason, **params)

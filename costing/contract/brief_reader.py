@@ -149,7 +149,7 @@ def reading_of(brief: Brief) -> BriefReading:
     """
     found = Problems("brief", brief)
     if not brief.lines:
-        found.tell("schema", ("lines",), "no_lines")
+        found.report("schema", ("lines",), "no_lines")
     _check_numbers(found, ValueEntry(brief))
     lines, extras = tuple(range(len(brief.lines))), tuple(range(len(brief.extras)))
     return BriefReading(brief, lines, extras, frozenset(), dated=True, taxed=True, found=found)

@@ -29,7 +29,7 @@ def check_mass(found: Problems, item: Entry, path: Path, key: str) -> None:
     """
     measure = _read(found, item, path, key)
     if measure is not None and measure.kind != "mass":
-        found.tell("bad_measure", (*path, key), "mass_needed", measure=measure.text, kind=measure.kind)
+        found.report("bad_measure", (*path, key), "mass_needed", measure=measure.text, kind=measure.kind)
 
 
 def check_recipe_line(found: Problems, line: Entry, path: Path, ingredients: Ingredients) -> None:
@@ -52,7 +52,7 @@ def check_recipe_line(found: Problems, line: Entry, path: Path, ingredients: Ing
     code = line.text("ingredient")
     ingredient = ingredients.get(code or "")
     if ingredient is not None and ingredient.text("base") == "each":
-        found.tell("bad_measure", (*path, "ingredient"), "only_counted", ingredient=str(code))
+        found.report("bad_measure", (*path, "ingredient"), "only_counted", ingredient=str(code))
         _read(found, line, path, "amount")
         return
     check_amount(found, line, path, "amount", ingredient, line.text("part"))
@@ -84,7 +84,7 @@ def check_amount(
     if ingredient.text("base") == "each":
         if measure.kind != "count":
             owner = _name(ingredient)
-            found.tell(
+            found.report(
                 "bad_measure",
                 (*path, key),
                 "count_needed",
@@ -100,7 +100,7 @@ def _read(found: Problems, item: Entry, path: Path, key: str) -> Measure | None:
     try:
         return item.measure(key)
     except MeasureError as error:
-        found.tell_measure((*path, key), error)
+        found.report_measure((*path, key), error)
         return None
 
 
@@ -122,7 +122,7 @@ def _check_convertible(found: Problems, path: Path, measure: Measure, ingredient
     else:
         code, reason = "no_piece_weight", "no_piece_weight" if part is None else "no_part_piece_weight"
     of = {} if part is None else {"part": part}
-    found.tell(code, path, reason, measure=measure.text, ingredient=_name(ingredient), **of)
+    found.report(code, path, reason, measure=measure.text, ingredient=_name(ingredient), **of)
 
 
 def _part(ingredient: Entry, code: str) -> Entry | None:

@@ -52,7 +52,7 @@ class Problems:
     document: Any
     found: list[tuple[Path, CostingError]] = field(default_factory=list)
 
-    def tell(self, code: str, path: Path, reason: str, /, **params: Param) -> None:
+    def report(self, code: str, path: Path, reason: str, /, **params: Param) -> None:
         """Note one error by the reason of its sentence.
 
         Parameters
@@ -68,7 +68,7 @@ class Problems:
         """
         self.found.append((path, costing_error(self.root, code, path, reason, **params)))
 
-    def tell_measure(self, path: Path, error: MeasureError) -> None:
+    def report_measure(self, path: Path, error: MeasureError) -> None:
         """Note a measure that cannot be read.
 
         Parameters

@@ -86,7 +86,7 @@ def check_ranges(found: Problems, item: Entry, path: Path, ranges: Ranges) -> No
         exact = item.number(key)
         if exact is not None and not allowed.holds(exact):
             params = _number_params(item, path, key) | allowed.params()
-            found.tell(allowed.code, (*path, key), "out_of_range", **params)
+            found.report(allowed.code, (*path, key), "out_of_range", **params)
 
 
 def check_numbers(found: Problems, item: dict[str, Any], path: Path, ranges: Ranges) -> None:
@@ -126,7 +126,7 @@ def check_minor(found: Problems, item: Entry, path: Path, keys: tuple[str, ...],
         exact = item.number(key)
         if isinstance(exact, Fraction) and not is_minor(exact, digits):
             params = _number_params(item, path, key)
-            found.tell("schema", (*path, key), "finer_than_minor", **params, digits=digits)
+            found.report("schema", (*path, key), "finer_than_minor", **params, digits=digits)
 
 
 def _number_params(item: Entry, path: Path, key: str) -> dict[str, Param]:

@@ -28,7 +28,7 @@ def check_cycles(found: Problems, references: Iterable[Reference]) -> None:
     components = _components(uses)
     for path, user, used in references:
         if user in components and components.get(used) == components[user]:
-            found.tell("recipe_cycle", path, "recipe_cycle", recipes=(user, *_shortest_path(uses, used, user)))
+            found.report("recipe_cycle", path, "recipe_cycle", recipes=(user, *_shortest_path(uses, used, user)))
 
 
 def _components(uses: dict[str, list[str]]) -> dict[str, int]:

@@ -59,7 +59,7 @@ def check_schema(found: Problems, document: Any) -> None:
                 continue
             if error.validator in ("pattern", "format"):
                 misread.add(path)
-            found.tell("schema", path, reason, **params)
+            found.report("schema", path, reason, **params)
 
 
 def _faults(error: ValidationError) -> Iterator[tuple[Path, Fault]]:

@@ -72,7 +72,7 @@ class _Texts:
         for keyword, broken in _BROKEN.items():
             if keyword in schema and broken(value, schema[keyword]):
                 reason, params = fault(keyword, schema[keyword])
-                self.found.tell("schema", path, reason, key=short(path[-1]), **params)
+                self.found.report("schema", path, reason, key=short(path[-1]), **params)
 
     def _coded(self, records: tuple[Any, ...], schema: Mapping[str, Any], path: Path) -> None:
         """Check what a document has under its codes, each once."""
@@ -80,16 +80,16 @@ class _Texts:
         for record in records:
             self._text(record.code, schema["propertyNames"], path)
             if record.code in seen:
-                self.found.tell("duplicate_code", (*path, record.code), "code_twice", code=record.code)
+                self.found.report("duplicate_code", (*path, record.code), "code_twice", code=record.code)
             seen.add(record.code)
             held = record.rates if isinstance(record, Tax) else record
             self.check(held, schema["additionalProperties"], (*path, record.code))
 
     def _line(self, line: RecipeLine, path: Path) -> None:
         if line.ingredient is None and line.recipe is None:
-            self.found.tell("schema", path, "names_nothing")
+            self.found.report("schema", path, "names_nothing")
         for key in self._beside_recipe(line):
-            self.found.tell("schema", (*path, key), "names_two", key=key)
+            self.found.report("schema", (*path, key), "names_two", key=key)
 
     def _beside_recipe(self, line: RecipeLine) -> Iterator[str]:
         if line.recipe is not None:

@@ -9,9 +9,9 @@ from functools import cached_property
 from costing.contract.brief import Brief
 from costing.pricing.prices import DeliveryPrice, LinePrice, delivery_price, line_prices, rates_of
 from costing.pricing.totals import Charges, charges, goods_net
-from costing.requirements.compiled import Compiled
-from costing.requirements.working_rows import Asked
-from costing.requirements.workings import Wide
+from costing.requirements.compiled_book import CompiledBook
+from costing.requirements.quantities import LineDemand
+from costing.requirements.workings import WideWorkings
 
 
 @dataclass(frozen=True)
@@ -20,32 +20,25 @@ class Computation:
 
     Parameters
     ----------
-    compiled : Compiled
+    compiled : CompiledBook
         The Book, ready for computing.
     brief : Brief
         A Brief that was checked against it.
     """
 
-    compiled: Compiled
+    compiled: CompiledBook
     brief: Brief
 
     @cached_property
-    def lines(self) -> tuple[Asked, ...]:
+    def lines(self) -> tuple[LineDemand, ...]:
         """The lines by product code, so that their order in the Brief changes nothing."""
-        asked = []
-        for line in sorted(self.brief.lines, key=lambda line: line.product):
-            at = self.compiled.product_at[line.product]
-            item = self.compiled.products[at]
-            per_unit, over = self.compiled.made_per_unit[at]
-            made = -(-line.units * per_unit // over)
-            loads = 1 if item.load is None else -(-made // item.load)
-            asked.append(Asked(at, line.units, made, loads))
-        return tuple(asked)
+        lines = sorted(self.brief.lines, key=lambda line: line.product)
+        return tuple(self.compiled.line_demand(self.compiled.product_at[line.product], line.units) for line in lines)
 
     @cached_property
-    def workings(self) -> Wide:
+    def workings(self) -> WideWorkings:
         """What the lines take and cost."""
-        return Wide(self.compiled, self.lines, self.brief.date)
+        return WideWorkings(self.compiled, self.lines, self.brief.date)
 
     @cached_property
     def rates(self) -> dict[str, Fraction]:

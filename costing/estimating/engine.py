@@ -23,12 +23,11 @@ from costing.contract.estimate import (
 from costing.estimating.computation import Computation
 from costing.estimating.needs import needs_errors
 from costing.estimating.warnings import warnings_of
-from costing.measures.numbers import figure
+from costing.measures.numbers import WIDE, figure, wide
 from costing.pricing.prices import LinePrice
 from costing.pricing.totals import is_below_floor, taxes
-from costing.requirements.compiled import Compiled, compile_book
-from costing.requirements.tables import WIDE, wide
-from costing.requirements.working_rows import Asked, LineCost, Purchase
+from costing.requirements.compiled_book import CompiledBook, compile_book
+from costing.requirements.quantities import LineCost, LineDemand, Purchase
 
 
 def estimate(book: Book, brief: Brief, *, warn: bool = True) -> Estimate:
@@ -88,7 +87,7 @@ def finish(computation: Computation, *, warn: bool = True) -> Estimate:
     )
 
 
-def _line(compiled: Compiled, line: Asked, cost: LineCost[Decimal], price: LinePrice) -> LineEstimate:
+def _line(compiled: CompiledBook, line: LineDemand, cost: LineCost[Decimal], price: LinePrice) -> LineEstimate:
     item, scale = compiled.products[line.product], compiled.scale
     total, net = cost.cost, price.net
     target = Fraction(price.target, scale)

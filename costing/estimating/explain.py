@@ -12,12 +12,11 @@ from costing.contract.brief import Brief
 from costing.contract.estimate import Estimate, IngredientEstimate, LineEstimate
 from costing.contract.explanations import Explanation, explanation
 from costing.estimating.computation import Computation
-from costing.requirements.compiled import compile_book
-from costing.requirements.tables import WIDE
+from costing.measures.numbers import WIDE
+from costing.requirements.compiled_book import compile_book
 
-__all__ = ["Explanation", "explain", "explained"]
-
-Told = tuple[str, Explanation]
+Explained = tuple[str, Explanation]
+"""A figure's key or place, and how it came about."""
 
 
 def explain(book: Book, brief: Brief, estimate: Estimate) -> dict[str, Explanation]:
@@ -54,7 +53,7 @@ def explained(computation: Computation, estimate: Estimate) -> Estimate:
     return replace(estimate, explanations=dict(_all(computation, estimate)))
 
 
-def _all(computation: Computation, estimate: Estimate) -> Iterator[Told]:
+def _all(computation: Computation, estimate: Estimate) -> Iterator[Explained]:
     for at, line in enumerate(estimate.lines):
         yield from ((f"/lines/{at}/{key}", how) for key, how in _line(computation, at, line))
     yield from _recipes(computation, estimate)
@@ -65,7 +64,7 @@ def _all(computation: Computation, estimate: Estimate) -> Iterator[Told]:
     yield from ((f"/totals/{key}", how) for key, how in _totals(computation, estimate))
 
 
-def _line(computation: Computation, at: int, line: LineEstimate) -> Iterator[Told]:
+def _line(computation: Computation, at: int, line: LineEstimate) -> Iterator[Explained]:
     money = computation.compiled.currency
     item = computation.compiled.products[computation.lines[at].product]
     yield "made", explanation("units × (1 + spare), rounded up", ("units", line.units, ""), ("spare", item.spare, ""))
@@ -96,7 +95,7 @@ def _line(computation: Computation, at: int, line: LineEstimate) -> Iterator[Tol
     yield from _line_price(computation, at, line)
 
 
-def _line_price(computation: Computation, at: int, line: LineEstimate) -> Iterator[Told]:
+def _line_price(computation: Computation, at: int, line: LineEstimate) -> Iterator[Explained]:
     money, kitchen = computation.compiled.currency, computation.compiled.kitchen
     price = computation.prices[at]
     factor = line.amount / line.net if line.net else Fraction(1)
@@ -189,7 +188,7 @@ def _overhead(computation: Computation, at: int, line: LineEstimate) -> Explanat
     )
 
 
-def _recipes(computation: Computation, estimate: Estimate) -> Iterator[Told]:
+def _recipes(computation: Computation, estimate: Estimate) -> Iterator[Explained]:
     compiled = computation.compiled
     for at, recipe in enumerate(estimate.recipes):
         place = compiled.recipe_at[recipe.recipe]
@@ -218,7 +217,7 @@ def _recipes(computation: Computation, estimate: Estimate) -> Iterator[Told]:
         )
 
 
-def _ingredient(computation: Computation, found: IngredientEstimate) -> Iterator[Told]:
+def _ingredient(computation: Computation, found: IngredientEstimate) -> Iterator[Explained]:
     compiled, money = computation.compiled, computation.compiled.currency
     item = compiled.ingredients[compiled.ingredient_at[found.ingredient]]
     unit = "g" if found.base == "g" else ""
@@ -256,7 +255,7 @@ def _ingredient(computation: Computation, found: IngredientEstimate) -> Iterator
     )
 
 
-def _delivery(computation: Computation, estimate: Estimate) -> Iterator[Told]:
+def _delivery(computation: Computation, estimate: Estimate) -> Iterator[Explained]:
     money, book, terms = computation.compiled.currency, computation.compiled.delivery, computation.brief.delivery
     if estimate.delivery is None or book is None or terms is None:
         return
@@ -291,7 +290,7 @@ def _delivery(computation: Computation, estimate: Estimate) -> Iterator[Told]:
     )
 
 
-def _totals(computation: Computation, estimate: Estimate) -> Iterator[Told]:
+def _totals(computation: Computation, estimate: Estimate) -> Iterator[Explained]:
     money, kitchen, totals = computation.compiled.currency, computation.compiled.kitchen, estimate.totals
     brief = computation.brief
     yield (
@@ -359,7 +358,7 @@ def _totals(computation: Computation, estimate: Estimate) -> Iterator[Told]:
     )
 
 
-def _taxes(computation: Computation, estimate: Estimate) -> Iterator[Told]:
+def _taxes(computation: Computation, estimate: Estimate) -> Iterator[Explained]:
     money, charged = computation.compiled.currency, computation.charged
     scale: int = 10**computation.compiled.digits
     gross = computation.compiled.kitchen.prices == "gross"

@@ -11,8 +11,8 @@ from costing.contract.entries import number_written
 from costing.contract.errors import CostingError, Param, Path, pointer
 from costing.contract.problems import costing_error
 from costing.money.rounding import is_minor
-from costing.pricing.rules import UnitsTogether, winning_rule
-from costing.requirements.compiled import Compiled
+from costing.pricing.price_rules import UnitsTogether, winning_rule
+from costing.requirements.compiled_book import CompiledBook
 
 
 class _KnownLine(NamedTuple):
@@ -23,12 +23,12 @@ class _KnownLine(NamedTuple):
     units: int
 
 
-def needs_errors(compiled: Compiled, brief: Brief, reading: BriefReading | None = None) -> list[CostingError]:
+def needs_errors(compiled: CompiledBook, brief: Brief, reading: BriefReading | None = None) -> list[CostingError]:
     """Find what is wrong with a Brief for this Book.
 
     Parameters
     ----------
-    compiled : Compiled
+    compiled : CompiledBook
         The Book, ready for computing.
     brief : Brief
         The Brief, or the sound part of one.
@@ -48,7 +48,7 @@ def needs_errors(compiled: Compiled, brief: Brief, reading: BriefReading | None 
 
 
 class _NeedsCheck:
-    def __init__(self, compiled: Compiled, brief: Brief, reading: BriefReading) -> None:
+    def __init__(self, compiled: CompiledBook, brief: Brief, reading: BriefReading) -> None:
         self.compiled, self.brief, self.reading = compiled, brief, reading
         self.unreadable = reading.found.unreadable()
         self.packs: list[CostingError] = []
@@ -58,18 +58,18 @@ class _NeedsCheck:
         """Give the errors that stand in the Book, in its order."""
         return self.taxes + self.packs
 
-    def tell(self, code: str, path: Path, reason: str, /, **params: Param) -> None:
+    def report(self, code: str, path: Path, reason: str, /, **params: Param) -> None:
         """Note an error in the Brief, unless what stands there could not be read at all."""
         # A delivery that cannot be read is still a delivery the Book may say nothing of.
         if code == "no_delivery" or pointer("brief", path) not in self.unreadable:
-            self.reading.found.tell(code, path, reason, **params)
+            self.reading.found.report(code, path, reason, **params)
 
     def run(self) -> None:
         known = self._lines()
         self._rules(known)
         self._extras()
         if self.brief.delivery is not None and self.compiled.delivery is None:
-            self.tell("no_delivery", ("delivery",), "no_delivery")
+            self.report("no_delivery", ("delivery",), "no_delivery")
         if self.reading.dated:
             self._packs(line.product for line in known)
         if self.reading.taxed and not self.brief.tax_exempt:
@@ -82,11 +82,11 @@ class _NeedsCheck:
             product = self.compiled.product_at.get(line.product)
             path: Path = ("lines", at, "product")
             if product is None:
-                self.tell("unknown_product", path, "unknown_product", product=line.product)
+                self.report("unknown_product", path, "unknown_product", product=line.product)
                 self._positive(at, line.units)
             else:
                 if product in known:
-                    self.tell("duplicate_line", path, "product_twice", product=line.product)
+                    self.report("duplicate_line", path, "product_twice", product=line.product)
                 known.setdefault(product, _KnownLine(at, product, line.units))
                 self._multiple(at, product, line.units)
             if line.unit_price is not None and not is_minor(line.unit_price, self.compiled.digits):
@@ -96,14 +96,14 @@ class _NeedsCheck:
     def _positive(self, at: int, units: int) -> None:
         """Of an unknown product only this can be said of the units."""
         if at not in self.reading.unread_units and units <= 0:
-            self.tell("bad_units", ("lines", at, "units"), "units_not_positive", units=units)
+            self.report("bad_units", ("lines", at, "units"), "units_not_positive", units=units)
 
     def _multiple(self, at: int, product: int, units: int) -> None:
         item = self.compiled.products[product]
         if at in self.reading.unread_units or (units > 0 and units % item.sale_multiple == 0):
             return
         below = max(units // item.sale_multiple, 1) * item.sale_multiple
-        self.tell(
+        self.report(
             "bad_units",
             ("lines", at, "units"),
             "not_a_multiple",
@@ -116,21 +116,21 @@ class _NeedsCheck:
 
     def _finer(self, path: Path, written: str) -> None:
         key = str(path[-1])
-        self.tell("schema", path, "finer_than_minor", key=key, value=written, digits=self.compiled.digits)
+        self.report("schema", path, "finer_than_minor", key=key, value=written, digits=self.compiled.digits)
 
     def _rules(self, known: list[_KnownLine]) -> None:
         units = UnitsTogether(self.compiled, ((line.product, line.units) for line in known))
         for at, product, _ in known:
             if winning_rule(self.compiled, product, self.brief.customer_kind, units) is None:
                 name = self.compiled.products[product].name
-                self.tell("no_price_rule", ("lines", at, "product"), "no_price_rule", product=name)
+                self.report("no_price_rule", ("lines", at, "product"), "no_price_rule", product=name)
 
     def _extras(self) -> None:
         for at, extra in zip(self.reading.extra_at, self.brief.extras, strict=True):
             if not is_minor(extra.amount, self.compiled.digits):
                 self._finer(("extras", at, "amount"), number_written(extra.amount))
             if extra.tax and extra.tax not in self.compiled.taxes:
-                self.tell("unknown_tax", ("extras", at, "tax"), "unknown_code", kind="tax", code=extra.tax)
+                self.report("unknown_tax", ("extras", at, "tax"), "unknown_code", kind="tax", code=extra.tax)
 
     def _packs(self, products: Iterable[int]) -> None:
         day = self.brief.date

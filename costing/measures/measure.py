@@ -1,8 +1,8 @@
 """Measures: an amount with a unit, read exactly and turned into grams or pieces.
 
-The unit table comes once, at import, from this package's own pint definitions (`units.txt`); pint's
-defaults are traps in a kitchen (`pinch` is a pico-inch there and `1 1/2 cup` reads as half a cup), so the
-definitions and the reading are ours.
+The exact grammar is this project's own, and so is its reading: what a general library makes of `1 1/2 cup` (half a
+cup) or `pinch` (a pico-inch) is a trap in a kitchen. What people write on a screen is read by
+`costing.measures.spelling`.
 """
 
 from __future__ import annotations
@@ -12,25 +12,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import lru_cache, partial
-from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
-import pint
-
-Kind = Literal["mass", "volume", "count"]
-CupKind = Literal["us", "metric"]
-
-MASS_UNITS = ("mg", "g", "kg", "oz", "lb")
-VOLUME_UNITS = ("ml", "cl", "l", "fl_oz", "pint", "quart", "gallon")
-CUP_UNITS = ("cup", "tbsp", "tsp", "dash", "pinch")
-COUNT_UNITS = ("each", "dozen")
-BASE_UNIT: dict[Kind, str] = {"mass": "g", "volume": "ml", "count": "each"}
-KIND_OF: dict[str, Kind] = {
-    **dict.fromkeys(MASS_UNITS, "mass"),
-    **dict.fromkeys(VOLUME_UNITS + CUP_UNITS, "volume"),
-    **dict.fromkeys(COUNT_UNITS, "count"),
-}
-UNITS: tuple[str, ...] = tuple(KIND_OF)
+from costing.measures.units import FACTORS, KIND_OF, UNITS, Kind
+from costing.measures.units import CupKind as CupKind
 
 VULGAR: dict[str, Fraction] = {
     "¼": Fraction(1, 4),
@@ -59,22 +44,6 @@ _NUMBER = re.compile(
     r"|(?:(?P<whole>[0-9]+) )?(?P<above>[0-9]+)/(?P<below>[0-9]+)"
     rf"|(?:(?P<before>[0-9]+) ?)?(?P<vulgar>[{''.join(VULGAR)}])"
 )
-
-
-def _factors() -> dict[tuple[str, str], Fraction]:
-    registry: pint.UnitRegistry[Fraction] = pint.UnitRegistry(
-        str(Path(__file__).with_name("units.txt")), non_int_type=Fraction
-    )
-    table: dict[tuple[str, str], Fraction] = {}
-    for unit, kind in KIND_OF.items():
-        for cup in ("us", "metric"):
-            name = f"{cup}_{unit}" if unit in CUP_UNITS else unit
-            table[unit, cup] = Fraction(registry.Quantity(Fraction(1), name).to(BASE_UNIT[kind]).magnitude)
-    return table
-
-
-FACTORS: dict[tuple[str, str], Fraction] = _factors()
-"""(unit, cup kind) -> grams, millilitres or pieces in one unit, exact."""
 
 
 _SENTENCES: Mapping[str, str] = {

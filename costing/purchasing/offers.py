@@ -10,8 +10,8 @@ from fractions import Fraction
 
 from costing.contract.book import Ingredient, Pack
 from costing.measures.measure import CupKind
-from costing.purchasing.packs import PackShelf
-from costing.requirements.tables import wide
+from costing.measures.numbers import wide
+from costing.purchasing.pack_search import PackShelf
 
 KEPT_BASKETS = 256
 

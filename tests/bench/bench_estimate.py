@@ -21,8 +21,8 @@ import numpy as np
 import numpy.typing as npt
 
 from costing import Book, Brief, BriefLine, estimate, read_book, read_brief
-from costing.purchasing.packs import PackShelf
-from costing.requirements.compiled import Compiled, compile_book
+from costing.purchasing.pack_search import PackShelf
+from costing.requirements.compiled_book import CompiledBook, compile_book
 from tests.bench.kitchen import forty_lines, large_book
 
 DAY = date(2026, 11, 24)
@@ -44,7 +44,7 @@ def median_ms(work: Callable[[], Any], rounds: int = ROUNDS) -> float:
 class FloatKitchen:
     """The same kitchen as matrices of floats."""
 
-    def __init__(self, compiled: Compiled) -> None:
+    def __init__(self, compiled: CompiledBook) -> None:
         tables, offers = compiled.exact, compiled.offers_on(DAY)
         recipes, products = len(tables.recipes), len(tables.products)
         self.subs = np.zeros((recipes, recipes))

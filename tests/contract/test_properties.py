@@ -16,7 +16,7 @@ from costing.contract import write_brief
 from costing.contract.estimate import LineEstimate
 from costing.estimating.computation import Computation
 from costing.money.rounding import half_up, minor_digits
-from costing.requirements.compiled import compile_book
+from costing.requirements.compiled_book import compile_book
 from tests.contract.kitchens import any_book, any_brief
 
 SEEDS = st.integers(0, 10**9)
