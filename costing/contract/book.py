@@ -104,41 +104,129 @@ class Book:
         return Book, tuple(getattr(self, each.name) for each in fields(self) if each.init)
 
     def role(self, code: str) -> Role:
-        """Give a role by its code; KeyError when there is none."""
+        """Give a role by its code.
+
+        Parameters
+        ----------
+        code : str
+            Its code.
+
+        Raises
+        ------
+        KeyError
+            When there is none.
+        """
         found: Role = self._index["roles"][code]
         return found
 
     def station(self, code: str) -> Station:
-        """Give a station by its code; KeyError when there is none."""
+        """Give a station by its code.
+
+        Parameters
+        ----------
+        code : str
+            Its code.
+
+        Raises
+        ------
+        KeyError
+            When there is none.
+        """
         found: Station = self._index["stations"][code]
         return found
 
     def tax(self, code: str) -> Tax:
-        """Give a tax category by its code; KeyError when there is none."""
+        """Give a tax category by its code.
+
+        Parameters
+        ----------
+        code : str
+            Its code.
+
+        Raises
+        ------
+        KeyError
+            When there is none.
+        """
         found: Tax = self._index["taxes"][code]
         return found
 
     def ingredient(self, code: str) -> Ingredient:
-        """Give an ingredient by its code; KeyError when there is none."""
+        """Give an ingredient by its code.
+
+        Parameters
+        ----------
+        code : str
+            Its code.
+
+        Raises
+        ------
+        KeyError
+            When there is none.
+        """
         found: Ingredient = self._index["ingredients"][code]
         return found
 
     def recipe(self, code: str) -> Recipe:
-        """Give a recipe by its code; KeyError when there is none."""
+        """Give a recipe by its code.
+
+        Parameters
+        ----------
+        code : str
+            Its code.
+
+        Raises
+        ------
+        KeyError
+            When there is none.
+        """
         found: Recipe = self._index["recipes"][code]
         return found
 
     def product(self, code: str) -> Product:
-        """Give a product by its code; KeyError when there is none."""
+        """Give a product by its code.
+
+        Parameters
+        ----------
+        code : str
+            Its code.
+
+        Raises
+        ------
+        KeyError
+            When there is none.
+        """
         found: Product = self._index["products"][code]
         return found
 
     def price_rule(self, code: str) -> PriceRule:
-        """Give a price rule by its code; KeyError when there is none."""
+        """Give a price rule by its code.
+
+        Parameters
+        ----------
+        code : str
+            Its code.
+
+        Raises
+        ------
+        KeyError
+            When there is none.
+        """
         found: PriceRule = self._index["price_rules"][code]
         return found
 
     def mold(self, name: str) -> Mold:
-        """Give a mold by its name; KeyError when there is none."""
+        """Give a mold by its name.
+
+        Parameters
+        ----------
+        name : str
+            Its name.
+
+        Raises
+        ------
+        KeyError
+            When there is none.
+        """
         found: Mold = self._index["molds"][name]
         return found

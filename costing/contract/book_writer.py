@@ -4,15 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from costing.contract.book import (
-    ONE,
-    ZERO,
-    Book,
-    Ingredient,
-    PriceRule,
-    Product,
-    Recipe,
-)
+from costing.contract.book import ONE, ZERO, Book, Ingredient, PriceRule, Product, Recipe
 from costing.contract.writing import stated
 from costing.measures.numbers import number_text
 

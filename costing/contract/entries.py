@@ -41,19 +41,43 @@ class Entry(ABC):
 
     @abstractmethod
     def has(self, key: str) -> bool:
-        """Tell whether the key is there, whatever it holds."""
+        """Tell whether the key is there, whatever it holds.
+
+        Parameters
+        ----------
+        key : str
+            Key of the document.
+        """
 
     @abstractmethod
     def text(self, key: str) -> str | None:
-        """Give a text, a day or a measure as it is written; None where there is none."""
+        """Give a text, a day or a measure as it is written; None where there is none.
+
+        Parameters
+        ----------
+        key : str
+            Key of the document.
+        """
 
     @abstractmethod
     def number(self, key: str) -> Fraction | int | None:
-        """Give an exact number; None where there is none."""
+        """Give an exact number; None where there is none.
+
+        Parameters
+        ----------
+        key : str
+            Key of the document.
+        """
 
     @abstractmethod
     def written(self, key: str) -> str:
-        """Give a number as it is written."""
+        """Give a number as it is written.
+
+        Parameters
+        ----------
+        key : str
+            Key of the document.
+        """
 
     @abstractmethod
     def flag(self, key: str) -> bool:
@@ -67,6 +91,11 @@ class Entry(ABC):
     def measure(self, key: str) -> Measure | None:
         """Give a measure above zero; None where there is none.
 
+        Parameters
+        ----------
+        key : str
+            Key of the document.
+
         Raises
         ------
         MeasureError
@@ -75,43 +104,101 @@ class Entry(ABC):
 
     @abstractmethod
     def object(self, key: str) -> Entry:
-        """Give the object under a key; an empty one where there is none."""
+        """Give the object under a key; an empty one where there is none.
+
+        Parameters
+        ----------
+        key : str
+            Key of the document.
+        """
 
     @abstractmethod
     def listed(self, key: str, path: Path = ()) -> Listed:
-        """Walk over the objects of a list, each with its place below `path`."""
+        """Walk over the objects of a list, each with its place.
+
+        Parameters
+        ----------
+        key : str
+            Key of the document.
+        path : tuple of str or int, optional
+            Place of this object.
+        """
 
     @abstractmethod
     def coded(self, key: str) -> Coded:
-        """Walk over objects that stand under their codes."""
+        """Walk over objects that stand under their codes.
+
+        Parameters
+        ----------
+        key : str
+            Key of the document.
+        """
 
     @abstractmethod
     def coded_lists(self, key: str) -> Iterator[tuple[str, Iterable[tuple[int, Entry]]]]:
-        """Walk over lists that stand under their codes, their objects with their positions."""
+        """Walk over lists that stand under their codes, their objects with their positions.
+
+        Parameters
+        ----------
+        key : str
+            Key of the document.
+        """
 
 
 def as_object(value: Any) -> dict[str, Any]:
-    """Give an object of a document, or an empty one where something else stands."""
+    """Give an object of a document, or an empty one where something else stands.
+
+    Parameters
+    ----------
+    value : object
+        What stands there.
+    """
     return value if isinstance(value, dict) else {}
 
 
 def as_text(value: Any) -> str | None:
-    """Give a text of a document, or None where something else stands."""
+    """Give a text of a document, or None where something else stands.
+
+    Parameters
+    ----------
+    value : object
+        What stands there.
+    """
     return value if isinstance(value, str) else None
 
 
 def as_decimal(value: Any) -> Fraction | None:
-    """Give a decimal of a document, or None where something else stands."""
+    """Give a decimal of a document, or None where something else stands.
+
+    Parameters
+    ----------
+    value : object
+        What stands there.
+    """
     return number(value) if isinstance(value, str) and DECIMAL_TEXT.fullmatch(value) else None
 
 
 def as_count(value: Any) -> int | None:
-    """Give a whole number of a document, or None where something else stands."""
+    """Give a whole number of a document, or None where something else stands.
+
+    Parameters
+    ----------
+    value : object
+        What stands there.
+    """
     return value if isinstance(value, int) and not isinstance(value, bool) else None
 
 
 def entries(value: Any, path: Path) -> Iterator[tuple[Path, dict[str, Any]]]:
-    """Walk over the objects of a document's list with their places; anything else is passed over."""
+    """Walk over the objects of a document's list with their places; anything else is passed over.
+
+    Parameters
+    ----------
+    value : object
+        What should be a list.
+    path : tuple of str or int
+        Its place.
+    """
     if isinstance(value, list):
         for i, item in enumerate(value):
             if isinstance(item, dict):
@@ -244,7 +331,13 @@ class ValueEntry(Entry):
 
 
 def number_written(value: Fraction | int) -> str:
-    """Write a number as a document would, or as a quotient where it has no finite decimal form."""
+    """Write a number as a document would, or as a quotient where it has no finite decimal form.
+
+    Parameters
+    ----------
+    value : Fraction or int
+        Any number.
+    """
     try:
         return number_text(value)
     except ValueError:

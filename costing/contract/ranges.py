@@ -23,7 +23,7 @@ class Range:
     name : str
         Name of the range, or its words where it has no name.
     least, most : Fraction or int, optional
-        Bounds; there is none where it is None.
+        The least and the most the number may be; None where there is no such bound.
     above_least, below_most : bool, optional
         Whether the bound itself is outside.
     """

@@ -119,6 +119,12 @@ def _misspelled(pattern: str) -> str:
 
 
 def short(text: object) -> str:
-    """Cut a long key for a sentence."""
+    """Cut a long key for a sentence.
+
+    Parameters
+    ----------
+    text : object
+        A key, or a position in a list.
+    """
     whole = str(text)
     return whole if len(whole) <= 40 else whole[:39] + "…"

@@ -143,11 +143,6 @@ def sentence(templates: Mapping[str, str], reason: str, params: Params) -> str:
     return (templates.get(reason) or DOCUMENT[reason]).format_map(_Words(params))
 
 
-def spoken(key: str) -> str:
-    """Write a key as the start of a sentence: `price_step` becomes `Price step`."""
-    return key.replace("_", " ").capitalize()
-
-
 class _Words(dict[str, object]):
     """The parameters of a sentence, and the words that are made from them when it asks for them."""
 
@@ -161,7 +156,8 @@ class _Words(dict[str, object]):
 
 def _name(params: Params) -> str:
     owner = params.get("owner")
-    return spoken(str(params["key"])) + (f" of “{owner}”" if owner else "")
+    key = str(params["key"]).replace("_", " ").capitalize()
+    return key + (f" of “{owner}”" if owner else "")
 
 
 def _decimals(params: Params) -> str:

@@ -100,7 +100,7 @@ class _WholeCheck:
     def _station(self, item: Entry, path: Path) -> None:
         code = item.text("station")
         if code is not None and code not in self.stations:
-            self.found.tell("unknown_station", (*path, "station"), "unknown_code", kind="station", code=code)
+            self.found.report("unknown_station", (*path, "station"), "unknown_code", kind="station", code=code)
 
     def _steps(self) -> None:
         for kind in ("recipes", "products"):
@@ -109,7 +109,7 @@ class _WholeCheck:
                     self._ranges(step, at, STEP)
                     role = step.text("role")
                     if role is not None and role not in self.roles:
-                        self.found.tell("unknown_role", (*at, "role"), "unknown_code", kind="role", code=role)
+                        self.found.report("unknown_role", (*at, "role"), "unknown_code", kind="role", code=role)
                     self._station(step, at)
 
     def _recipes(self) -> None:
@@ -118,7 +118,7 @@ class _WholeCheck:
             self._agree(recipe, path, "labour", _hands(recipe), _labor(recipe, "per_batch", "per_kg"))
             for at, step in recipe.listed("steps", path):
                 if step.has("leaves_c"):
-                    self.found.tell("schema", (*at, "leaves_c"), "recipe_leaves")
+                    self.found.report("schema", (*at, "leaves_c"), "recipe_leaves")
 
     def _products(self) -> None:
         molds = {mold.text("name") for _, mold in self.book.listed("moulds")}
@@ -128,17 +128,17 @@ class _WholeCheck:
             self._agree(product, path, "station_time", _at_stations(product), _station_time(product))
             mold = product.text("mould")
             if mold is not None and mold not in molds:
-                self.found.tell("schema", (*path, "mould"), "no_such_mold", mold=mold)
+                self.found.report("schema", (*path, "mould"), "no_such_mold", mold=mold)
             for at, step in product.listed("steps", path):
                 self._ranges(step, at, LEAVES)
                 if step.has("leaves_c") and step.text("kind") in WAITING:
-                    self.found.tell("schema", (*at, "leaves_c"), "waiting_leaves")
+                    self.found.report("schema", (*at, "leaves_c"), "waiting_leaves")
 
     def _agree(self, item: Entry, path: Path, key: str, made: list[Any], said: list[Any]) -> None:
         """Steps make labor and station time; where both are written they say the same."""
         if item.has("steps") and made != said:
             at = (*path, key) if item.has(key) else path
-            self.found.tell("schema", at, "steps_disagree", code=item.text("code") or "", what=key.replace("_", " "))
+            self.found.report("schema", at, "steps_disagree", code=item.text("code") or "", what=key.replace("_", " "))
 
     def _ingredients(self) -> None:
         for path, item in self.book.listed("ingredients"):
@@ -151,7 +151,7 @@ class _WholeCheck:
         least, most = COMPOSITION_SUM
         whole = sum((Decimal(shares.written(name)) for name in SHARES), Decimal(0))
         if len(self.found.found) == before and not least <= whole <= most:
-            self.found.tell("schema", path, "composition_sum", ingredient=item.text("name") or "", sum=f"{whole:f}")
+            self.found.report("schema", path, "composition_sum", ingredient=item.text("name") or "", sum=f"{whole:f}")
 
     def _rates(self) -> None:
         overhead = self.book.object("overhead")
@@ -174,7 +174,7 @@ class _WholeCheck:
     def _monthly_cost(self, cost: Entry, path: Path) -> None:
         self._ranges(cost, path, COST)
         if (cost.text("carrier") == "station") != cost.has("station"):
-            self.found.tell("schema", path, "station_and_carrier")
+            self.found.report("schema", path, "station_and_carrier")
         else:
             self._station(cost, path)
 
@@ -190,31 +190,31 @@ class _WholeCheck:
         rate = derived or Fraction(0)
         if (item.number(key) or 0) != rate:
             at = (*path, key) if item.has(key) else path
-            self.found.tell("schema", at, "not_derived", rate=number_text(rate), what=key.replace("_", " "))
+            self.found.report("schema", at, "not_derived", rate=number_text(rate), what=key.replace("_", " "))
 
     def _calendar(self) -> None:
         for path, hours in self.book.listed("hours"):
             weekday = hours.number("weekday")
             if weekday is not None and not 0 <= weekday <= 6:
-                self.found.tell("schema", (*path, "weekday"), "no_weekday")
+                self.found.report("schema", (*path, "weekday"), "no_weekday")
             opens, closes = (self._clock(hours, path, key) for key in ("opens", "closes"))
             if opens and closes and closes <= opens:
-                self.found.tell("schema", (*path, "closes"), "closes_first")
+                self.found.report("schema", (*path, "closes"), "closes_first")
         seen: set[str | None] = set()
         for path, closed in self.book.listed("closed"):
             day = closed.text("date")
             if day in seen:
-                self.found.tell("duplicate_code", (*path, "date"), "closed_twice", day=day or "")
+                self.found.report("duplicate_code", (*path, "date"), "closed_twice", day=day or "")
             seen.add(day)
 
     def _clock(self, hours: Entry, path: Path, key: str) -> time | None:
         try:
             moment = time.fromisoformat(hours.text(key) or "")
         except ValueError:
-            self.found.tell("schema", (*path, key), "no_clock")
+            self.found.report("schema", (*path, key), "no_clock")
             return None
         if moment.tzinfo is not None:
-            self.found.tell("schema", (*path, key), "zoned_clock")
+            self.found.report("schema", (*path, key), "zoned_clock")
         return moment.replace(tzinfo=None)
 
     def _profile(self) -> None:
@@ -223,14 +223,14 @@ class _WholeCheck:
         self._ranges(profile, path, PROFILE)
         zone = profile.text("time_zone")
         if zone is not None and zone not in available_timezones():
-            self.found.tell("schema", (*path, "time_zone"), "no_time_zone")
+            self.found.report("schema", (*path, "time_zone"), "no_time_zone")
 
     def _names(self, kind: str) -> None:
         seen: set[str | None] = set()
         for path, item in self.book.listed(kind):
             name = item.text("name")
             if name in seen:
-                self.found.tell("duplicate_code", (*path, "name"), "name_twice", name=name or "", kind=kind)
+                self.found.report("duplicate_code", (*path, "name"), "name_twice", name=name or "", kind=kind)
             seen.add(name)
 
 

@@ -48,7 +48,7 @@ _NUMBER = re.compile(
 
 _SENTENCES: Mapping[str, str] = {
     "unknown_unit": "“{unit}” is not a unit this kitchen knows. Use one of {units}.",
-    "too_long": "“{start}…” is too long for a measure. Write a number, a space and a unit.",
+    "overlong": "“{start}…” is too long for a measure. Write a number, a space and a unit.",
     "unreadable": "“{text}” cannot be read as a measure. Write a number, one space and one of {units}.",
     "bad_number": "“{number}” in “{text}” is not a number that can be measured. Write it like 250, 0.5, 1/2 or 1 1/2.",
     "nothing": "“{text}” is nothing. Write an amount above zero.",
@@ -207,7 +207,7 @@ def parse_measure(text: str) -> Measure:
         When the text is not such a measure, or is zero.
     """
     if len(text) > MAX_LENGTH:
-        raise MeasureError("too_long", start=text[:20])
+        raise MeasureError("overlong", start=text[:20])
     written, _, unit = text.rpartition(" ")
     if unit not in KIND_OF:
         raise MeasureError("unreadable", text=text)

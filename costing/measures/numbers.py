@@ -65,7 +65,7 @@ def number_text(value: Fraction | Decimal | int) -> str:
     Parameters
     ----------
     value : Fraction, Decimal or int
-        A value with a finite decimal expansion.
+        Any number with a finite decimal expansion.
 
     Returns
     -------
@@ -96,7 +96,7 @@ def figure_text(value: Fraction) -> str:
     Parameters
     ----------
     value : Fraction
-        A figure that is not charged.
+        Any figure that is not charged.
 
     Returns
     -------
@@ -128,7 +128,7 @@ def figure(value: Decimal) -> Fraction:
     Parameters
     ----------
     value : Decimal
-        A figure computed in `WIDE`.
+        Any figure computed in `WIDE`.
     """
     numerator, denominator = (value.quantize(_PLACES) if value.adjusted() < _WHOLE_DIGITS else value).as_integer_ratio()
     return Fraction(numerator, denominator)

@@ -59,7 +59,6 @@ ALL: tuple[Unit, ...] = (
 UNITS: tuple[str, ...] = tuple(unit.name for unit in ALL)
 KIND_OF: dict[str, Kind] = {unit.name: unit.kind for unit in ALL}
 CUP_UNITS: tuple[str, ...] = tuple(unit.name for unit in ALL if unit.metric_size is not None)
-BASE_UNIT: dict[Kind, str] = {"mass": "g", "volume": "ml", "count": "each"}
 FACTORS: dict[tuple[str, str], Fraction] = {
     (unit.name, cup): unit.metric_size if cup == "metric" and unit.metric_size is not None else unit.size
     for unit in ALL

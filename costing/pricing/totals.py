@@ -31,7 +31,13 @@ class Charges:
     extras: dict[str, int]
 
     def of(self, code: str) -> int:
-        """Give all that is charged under one tax code [minor units]."""
+        """Give all that is charged under one tax code [minor units].
+
+        Parameters
+        ----------
+        code : str
+            Code of the tax.
+        """
         parts = (self.goods, self.adjustment, self.delivery, self.extras)
         return sum(part.get(code, 0) for part in parts)
 

@@ -79,7 +79,15 @@ class BookTables(Generic[N]):
 
 
 def pay_per_minute(book: Book, role: str) -> Fraction:
-    """Give what a minute of a role costs, on-cost included [currency/min]."""
+    """Give what a minute of a role costs, on-cost included [currency/min].
+
+    Parameters
+    ----------
+    book : Book
+        A sound Book.
+    role : str
+        Code of one of its roles.
+    """
     found = book.role(role)
     return found.hourly * (1 + found.on_cost) / SIXTY
 
@@ -89,6 +97,11 @@ def varies(ingredient: Ingredient) -> bool:
 
     It does where whole packs are charged, and where joint parts are used in proportions of the order's own. Any other
     ingredient costs its price per gram, with waste, whoever uses it.
+
+    Parameters
+    ----------
+    ingredient : Ingredient
+        Any ingredient.
     """
     return ingredient.charge == "packs" or any(part.joint is not None for part in ingredient.parts)
 
@@ -196,7 +209,13 @@ def _sum(values: Iterable[Fraction]) -> Fraction:
 
 
 def widen(exact: BookTables[Fraction]) -> BookTables[Decimal]:
-    """Give exact tables as wide ones."""
+    """Give exact tables as wide ones.
+
+    Parameters
+    ----------
+    exact : BookTables
+        Tables of fractions.
+    """
 
     def pairs(items: tuple[tuple[int, Fraction], ...]) -> tuple[tuple[int, Decimal], ...]:
         return tuple((at, wide(value)) for at, value in items)

@@ -118,11 +118,23 @@ class CompiledBook:
         return LineDemand(product, units, made, 1 if load is None else -(-made // load))
 
     def reached(self, product: int) -> tuple[int, ...]:
-        """Give the recipes a product needs, directly or through others, users first."""
+        """Give the recipes a product needs, directly or through others, users first.
+
+        Parameters
+        ----------
+        product : int
+            Place of the product.
+        """
         return self._closures[product]
 
     def ingredients_of(self, product: int) -> set[int]:
-        """Give the ingredients a product needs, packaging too."""
+        """Give the ingredients a product needs, packaging too.
+
+        Parameters
+        ----------
+        product : int
+            Place of the product.
+        """
         slots = self.exact.slots
         found = {at for at, _ in self.exact.products[product].packaging}
         for recipe in self._closures[product]:
@@ -137,7 +149,13 @@ class CompiledBook:
         return {code: rate for code, rate in rates.items() if rate is not None}
 
     def gross_factor(self, rate: Fraction) -> Fraction:
-        """Give what a price is per unit of net price: 1 + rate where prices are shown with tax, else 1."""
+        """Give what a price is per unit of net price: 1 + rate where prices are shown with tax, else 1.
+
+        Parameters
+        ----------
+        rate : Fraction
+            Tax rate [share].
+        """
         return 1 + rate if self.kitchen.prices == "gross" else Fraction(1)
 
     def _steps_per_cost(self, margin: Fraction, rate: Fraction) -> tuple[Fraction, Decimal]:
@@ -178,7 +196,15 @@ class CompiledBook:
         return tuple(sorted(fitting, key=_precedence))
 
     def covers(self, rule: PriceRule, product: int) -> bool:
-        """Tell whether a rule matches a product, the customer kind aside."""
+        """Tell whether a rule matches a product, the customer kind aside.
+
+        Parameters
+        ----------
+        rule : PriceRule
+            A rule of the Book.
+        product : int
+            Place of the product.
+        """
         item = self.products[product]
         return rule.product in (None, item.code) and rule.category in (None, item.category)
 

@@ -16,7 +16,7 @@ class ChosenProduct:
     product : str
         Code of the product.
     share : Fraction
-        Its weight among the chosen products, not negative.
+        Its weight among the chosen products, any number that is not negative.
     sale_multiple : int
         Units are sold in multiples of this.
     servings : int
@@ -70,7 +70,7 @@ def portions_for_guests(guests: int, pieces_per_guest: Fraction, choices: Sequen
     guests : int
         People who eat, not negative.
     pieces_per_guest : Fraction
-        Pieces for each of them, not negative.
+        Pieces for each of them, not negative [each].
     choices : sequence of ChosenProduct
         Products with their shares; some share above zero.
 

@@ -45,19 +45,45 @@ class Workings(ABC, Generic[N]):
 
     @abstractmethod
     def whole_up(self, value: N, exactly: Callable[[ExactWorkings], Fraction]) -> int:
-        """Round a figure up to a whole number; `exactly` says how the exact run gives the same figure."""
+        """Round a figure up to a whole number.
+
+        Parameters
+        ----------
+        value : Decimal or Fraction
+            Any figure.
+        exactly : callable
+            Exact workings -> the same figure as a fraction.
+        """
 
     @abstractmethod
     def paid(self, basket: Basket) -> N:
-        """Give what a basket costs [currency]."""
+        """Give what a basket costs [currency].
+
+        Parameters
+        ----------
+        basket : Basket
+            Whole packs.
+        """
 
     @abstractmethod
     def rate(self, ingredient: int) -> N:
-        """Give what an ingredient of fixed rate costs per as-purchased amount of a line [currency per g or each]."""
+        """Give what an ingredient of fixed rate costs per as-purchased amount of a line [currency per g or each].
+
+        Parameters
+        ----------
+        ingredient : int
+            Place of the ingredient.
+        """
 
     @abstractmethod
     def fixed_food(self, recipe: int) -> N:
-        """Give what the ingredients of fixed rate in a gram of a recipe cost [currency/g]."""
+        """Give what the ingredients of fixed rate in a gram of a recipe cost [currency/g].
+
+        Parameters
+        ----------
+        recipe : int
+            Place of the recipe.
+        """
 
     @cached_property
     def sequence(self) -> tuple[int, ...]:
@@ -206,7 +232,13 @@ class Workings(ABC, Generic[N]):
         return dict(sorted(found.items()))
 
     def rate_of(self, ingredient: int) -> N:
-        """Give what an ingredient costs per as-purchased amount of a line [currency per g or each]."""
+        """Give what an ingredient costs per as-purchased amount of a line [currency per g or each].
+
+        Parameters
+        ----------
+        ingredient : int
+            Place of the ingredient.
+        """
         return self.varying[ingredient].rate if self.compiled.varying[ingredient] else self.rate(ingredient)
 
     @cached_property
@@ -341,7 +373,13 @@ class ExactWorkings(Workings[Fraction]):
         return sum((amount * self.rate(at) for at, amount in used if not varying[at]), Fraction(0))
 
     def batches_exactly(self, recipe: int) -> Fraction:
-        """Give grams made ÷ batch limit of a recipe."""
+        """Give grams made ÷ batch limit of a recipe [batches].
+
+        Parameters
+        ----------
+        recipe : int
+            Place of a recipe with a batch limit.
+        """
         limit = self.tables.recipes[recipe].limit
         return self.batches[recipe].grams / (limit or 1)
 

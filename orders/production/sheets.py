@@ -14,7 +14,7 @@ from catalog.rates.models import Station
 from catalog.recipes.models import RecipeStep, Step
 from catalog.recipes.scaling import handy_measure, weighed
 from catalog.web.display.measures import spoken
-from costing.contract.book import Recipe
+from costing.contract import Recipe
 from costing.measures.measure import Measure
 from costing.requirements.quantities import RecipeBatches
 from orders.documents.content import Line, QuoteContent, content_read

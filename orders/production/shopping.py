@@ -10,7 +10,7 @@ from typing import Final
 from catalog.book.selectors import book_current
 from catalog.kitchen.selectors import kitchen_zone
 from catalog.web import display
-from costing.contract.book import Book, Ingredient
+from costing.contract import Book, Ingredient
 from costing.purchasing.offers import Offer
 from costing.requirements.compiled_book import CompiledBook, compile_book
 from costing.requirements.quantities import LineDemand

@@ -10,8 +10,9 @@ from pathlib import Path
 import pytest
 
 from costing.measures.spelling import REGISTRY, normalise_measure, unit_named
-from costing.measures.units import ALL, BASE_UNIT, CUP_UNITS, FACTORS, UNITS
+from costing.measures.units import ALL, CUP_UNITS, FACTORS, UNITS
 
+BASE_UNIT = {"mass": "g", "volume": "ml", "count": "each"}
 SPELLINGS: dict[str, tuple[str, ...]] = {
     "mg": ("milligram", "milligrams", "milligramme", "milligrammes"),
     "g": ("gr", "gm", "gms", "gram", "grams", "gramme", "grammes"),
