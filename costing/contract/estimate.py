@@ -10,6 +10,7 @@ from typing import Generic, Literal, TypeVar
 
 from costing.contract.errors import Params
 from costing.contract.explanations import Explanation
+from costing.contract.sentences import ESTIMATE, sentence
 
 T = TypeVar("T")
 
@@ -119,16 +120,18 @@ class Advice:
         What it is.
     at : str
         `book#` or `brief#` and a JSON pointer.
-    message : str
-        An English sentence.
-    params : mapping of str to str, int, Fraction, date or tuple of str, optional
-        What the sentence is made of: names, codes, units, margins [share].
+    params : mapping of str to str, int, Fraction, date or tuple of str
+        What its sentence is made of: names, codes, units, margins [share].
     """
 
     code: Literal["below_floor", "below_target", "leftover", "more_costs_less"]
     at: str
-    message: str
-    params: Params = field(default_factory=dict, compare=False)
+    params: Params = field(hash=False)
+
+    @property
+    def message(self) -> str:
+        """The English sentence."""
+        return sentence(ESTIMATE, self.code, self.params)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,18 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
-from typing import Literal
 
-from costing.contract.errors import Param, Path, pointer
+from costing.contract.errors import Params, Path, pointer
 from costing.contract.estimate import Advice
-from costing.contract.sentences import ESTIMATE, sentence
 from costing.estimating.computation import Computation
 from costing.estimating.tiers import larger_for_less
 from costing.pricing.prices import misses
 from costing.pricing.totals import is_below_floor
 
 WORTH_A_LOOK = Decimal("0.25")
-Code = Literal["below_floor", "below_target", "leftover", "more_costs_less"]
 
 
 def warnings_of(computation: Computation) -> tuple[Advice, ...]:
@@ -34,13 +31,9 @@ def warnings_of(computation: Computation) -> tuple[Advice, ...]:
     return (*_floor(computation), *_lines(computation), *_leftovers(computation))
 
 
-def _advice(code: Code, at: str, /, **params: Param) -> Advice:
-    return Advice(code, at, sentence(ESTIMATE, code, params), params)
-
-
 def _floor(computation: Computation) -> Iterator[Advice]:
     if is_below_floor(computation.compiled, computation.workings, computation.goods_net):
-        yield _advice("below_floor", "brief#", margin=computation.compiled.kitchen.floor_margin)
+        yield Advice("below_floor", "brief#", {"margin": computation.compiled.kitchen.floor_margin})
 
 
 def _lines(computation: Computation) -> Iterator[Advice]:
@@ -50,18 +43,12 @@ def _lines(computation: Computation) -> Iterator[Advice]:
         item = computation.compiled.products[line.product]
         path: Path = ("lines", place[item.code])
         if misses(price, computation.workings.line_costs[at].cost):
-            yield _advice(
-                "below_target",
-                pointer("brief", path),
-                product=item.name,
-                basis=price.basis,
-                margin=price.rule.margin,
-                rule=price.rule.code,
-            )
+            asked: Params = {"margin": price.rule.margin, "rule": price.rule.code}
+            yield Advice("below_target", pointer("brief", path), {"product": item.name, "basis": price.basis, **asked})
         more = larger_for_less(computation, at)
         if more is not None:
-            units = (*path, "units")
-            yield _advice("more_costs_less", pointer("brief", units), product=item.name, more=more, units=line.units)
+            params: Params = {"product": item.name, "more": more, "units": line.units}
+            yield Advice("more_costs_less", pointer("brief", (*path, "units")), params)
 
 
 def _leftovers(computation: Computation) -> Iterator[Advice]:
@@ -71,4 +58,4 @@ def _leftovers(computation: Computation) -> Iterator[Advice]:
         bought = purchase.basket.wide_bought
         if purchase.cost and bought - purchase.needed > WORTH_A_LOOK * bought:
             item = computation.compiled.ingredients[at]
-            yield _advice("leftover", pointer("book", ("ingredients", at)), ingredient=item.name)
+            yield Advice("leftover", pointer("book", ("ingredients", at)), {"ingredient": item.name})
