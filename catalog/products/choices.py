@@ -11,7 +11,7 @@ from catalog.recipes.choices import Choices, StepChoices, step_choices
 from catalog.recipes.models import Recipe
 from catalog.recipes.pantry import Pantry
 from catalog.taxes.models import TaxCategory
-from costing.contract.book import Ingredient as Good
+from costing.contract import Ingredient as Good
 from costing.measures.measure import CupKind
 from costing.money.currencies import MINOR_DIGITS
 

@@ -14,8 +14,8 @@ from catalog.products.models import Fill, Packaging, Product, ProductStep
 from catalog.records.errors import CannotPrice
 from catalog.web.display import amount
 from costing import Brief, BriefLine, Estimate, InputErrors, estimate
+from costing.contract import PriceRule as Rule
 from costing.contract.book import Book
-from costing.contract.book import PriceRule as Rule
 from costing.contract.estimate import LineEstimate
 from costing.contract.explanations import Explanation
 from costing.estimating.explain import explain

@@ -9,7 +9,8 @@ from catalog.molds.models import Mold
 from catalog.recipes.costs import RecipeCard
 from catalog.recipes.models import Recipe
 from catalog.web.display.measures import SIGNS, spoken
-from costing.measures.measure import CUP_UNITS, FACTORS, CupKind, Measure, format_measure, parse_measure
+from costing.measures.measure import Measure, format_measure, parse_measure
+from costing.measures.units import CUP_UNITS, FACTORS, CupKind
 
 #: π to 20 decimals; a pan is not round to more than three figures.
 PI: Final = Fraction(314_159_265_358_979_323_846, 10**20)

@@ -11,7 +11,7 @@ from typing import Any
 from django.core.management.base import BaseCommand
 
 from costing.chilling import case_answers
-from costing.contract.errors import CostingError, InputErrors
+from costing.contract import CostingError, InputErrors
 
 
 class Command(BaseCommand):

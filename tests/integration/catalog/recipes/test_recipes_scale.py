@@ -15,7 +15,8 @@ from catalog.products.models import Product
 from catalog.recipes.models import Recipe
 from catalog.recipes.scaling import Pan, handy_measure, pan_factor
 from catalog.web.display.measures import spoken
-from costing.measures.measure import FACTORS, Measure, parse_measure
+from costing.measures.measure import Measure, parse_measure
+from costing.measures.units import FACTORS
 from tests.factories import BY, NOW, PASSWORD, kitchen_make, user_make
 from tests.integration.catalog.recipes.test_recipes import seen
 
