@@ -12,6 +12,7 @@ from catalog.molds.forms import MoldForm
 from catalog.molds.models import Mold
 from catalog.recipes.scaling import mold_pan
 from catalog.records.errors import InUse
+from catalog.records.presenters import sentence
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.roles import money_shown
 
@@ -59,7 +60,7 @@ def mold_delete(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             services.mold_delete(mold_id=pk, by=request.user.get_username(), at=timezone.now())
         except InUse as error:
-            refusal = str(error)
+            refusal = sentence(error)
         else:
             messages.success(request, f"{mold.name} is deleted.")
             return redirect("molds")

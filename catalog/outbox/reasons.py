@@ -8,6 +8,9 @@ from typing import Final
 
 from django.db import Error as DatabaseError
 
+from catalog.records.errors import CatalogError
+from catalog.records.presenters import sentence as refusal_sentence
+
 _DETAIL: Final = 300
 
 #: The first type that fits gives the sentence: subclasses stand before what they derive from.
@@ -38,6 +41,8 @@ _MAIL: Final = {
 
 def reason(error: BaseException, *, kind: str = "") -> str:
     """Return what went wrong: a sentence, then the error's own words in brackets."""
+    if isinstance(error, CatalogError):
+        return refusal_sentence(error)
     if hasattr(error, "sentence"):  # a refusal of any layer, with a sentence of its own
         return str(error)
     sentence = _sentence(error)

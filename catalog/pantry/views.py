@@ -16,6 +16,7 @@ from catalog.pantry.food_table import Food, foods, suggestions
 from catalog.pantry.forms import IngredientForms, PackForm
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.records.errors import CatalogError
+from catalog.records.presenters import sentence
 from catalog.web.access import OWNER, allow
 from catalog.web.display import measure
 
@@ -42,7 +43,7 @@ def ingredient_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse
         try:
             saved = services.ingredient_save(ingredient_id=pk, facts=sheet.facts(), parts=sheet.kept_parts())
         except CatalogError as error:
-            sheet.form.add_error(None, str(error))
+            sheet.form.add_error(None, sentence(error))
         else:
             messages.success(request, f"{saved.name} is saved.")
             return redirect("ingredient", pk=saved.pk)
@@ -116,7 +117,7 @@ def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             pack = services.pack_add(ingredient_id=pk, **pack_form.cleaned_data)
         except CatalogError as error:
-            pack_form.add_error("starts", str(error))
+            pack_form.add_error("starts", sentence(error))
         else:
             said = f"{ingredient.name}: {measure(pack.size)} is priced from {pack.starts:%-d %B %Y}."
             messages.success(request, said)

@@ -14,6 +14,7 @@ from catalog.price_lists import services
 from catalog.price_lists.forms import PriceListForm
 from catalog.price_lists.models import PriceList
 from catalog.records.errors import CatalogError
+from catalog.records.presenters import sentence
 from catalog.web.access import OWNER, allow
 
 
@@ -61,7 +62,7 @@ def price_list_apply(request: HttpRequest, pk: int) -> HttpResponse:
     try:
         count = services.price_list_apply(price_list_id=pk, by=request.user.get_username(), at=timezone.now())
     except CatalogError as error:
-        messages.error(request, str(error))
+        messages.error(request, sentence(error))
     else:
         messages.success(request, f"{count} prices are taken over.")
     return redirect("price-list", pk=pk)

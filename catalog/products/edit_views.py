@@ -16,6 +16,7 @@ from catalog.products.models import Product
 from catalog.products.selectors import products_whole
 from catalog.recipes.pantry import pantry_load
 from catalog.records.errors import CatalogError, InUse
+from catalog.records.presenters import sentence
 from catalog.records.uses import users_in_words
 from catalog.web.access import OWNER, allow
 from catalog.web.copy_form import CopyForm
@@ -82,7 +83,7 @@ def _saved(request: HttpRequest, sheet: ProductForms) -> Product | None:
             at=timezone.now(),
         )
     except CatalogError as error:
-        sheet.form.add_error(None, str(error))
+        sheet.form.add_error(None, sentence(error))
         return None
 
 
@@ -111,7 +112,7 @@ def product_delete(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             services.product_delete(product_id=pk, by=request.user.get_username(), at=timezone.now())
         except InUse as error:
-            refusal = str(error)
+            refusal = sentence(error)
         else:
             messages.success(request, f"{product.name} is deleted.")
             return redirect("products")

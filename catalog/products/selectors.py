@@ -12,6 +12,7 @@ from catalog.book.selectors import book_current
 from catalog.price_rules.models import PriceRule
 from catalog.products.models import Fill, Packaging, Product, ProductStep
 from catalog.records.errors import CannotPrice
+from catalog.records.presenters import sentence
 from catalog.web.display import amount
 from costing import Brief, BriefLine, Estimate, InputErrors, estimate
 from costing.contract.book import Book
@@ -46,7 +47,7 @@ def _book() -> tuple[Book | None, str]:
     try:
         return book_current(), ""
     except CannotPrice as error:
-        return None, str(error)
+        return None, sentence(error)
 
 
 def _row(product: Product, book: Book | None, day: date) -> ProductRow:

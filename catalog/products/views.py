@@ -20,6 +20,7 @@ from catalog.products.selectors import (
 )
 from catalog.recipes.pantry import pantry_load
 from catalog.records.errors import CannotPrice
+from catalog.records.presenters import sentence
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.charts import MakeUp, price_makeup
 from catalog.web.roles import money_shown
@@ -56,7 +57,7 @@ def _priced(row: Product, units: int) -> dict[str, Any]:
     try:
         prices = product_prices(product=row, units=units, day=timezone.localdate())
     except CannotPrice as error:
-        return {"stop": str(error)}
+        return {"stop": sentence(error)}
     return {"prices": prices, "picture": _picture(row, prices)}
 
 

@@ -15,6 +15,7 @@ from catalog.recipes.models import Recipe
 from catalog.recipes.pantry import pantry_load
 from catalog.recipes.selectors import recipes_whole
 from catalog.records.errors import CatalogError, InUse
+from catalog.records.presenters import sentence
 from catalog.web.access import OWNER, allow
 from catalog.web.copy_form import CopyForm
 from catalog.web.row_forms import row_news, rows_rearranged
@@ -77,7 +78,7 @@ def _saved(request: HttpRequest, sheet: RecipeForms) -> Recipe | None:
             at=timezone.now(),
         )
     except CatalogError as error:
-        sheet.form.add_error(None, str(error))
+        sheet.form.add_error(None, sentence(error))
         return None
 
 
@@ -105,7 +106,7 @@ def recipe_delete(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             services.recipe_delete(recipe_id=pk, by=request.user.get_username(), at=timezone.now())
         except InUse as error:
-            refusal = str(error)
+            refusal = sentence(error)
         else:
             messages.success(request, f"{recipe.name} is deleted.")
             return redirect("recipes")

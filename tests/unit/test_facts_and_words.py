@@ -55,7 +55,6 @@ NOT_YET: set[str] = {
     "catalog.recipes.selectors",
     "catalog.recipes.services",
     "catalog.recipes.step_services",
-    "catalog.records.errors",
     "catalog.records.fields",
     "catalog.records.rows",
     "orders.approvals.calendar_file",

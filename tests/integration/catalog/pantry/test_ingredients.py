@@ -15,6 +15,7 @@ from catalog.products.models import Fill, Product
 from catalog.recipes.models import Recipe, RecipeLine
 from catalog.records.errors import InUse, PackDatesOverlap
 from catalog.taxes.models import TaxCategory
+from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
 
@@ -96,7 +97,7 @@ def test_a_price_is_not_put_before_a_later_one() -> None:
     pack_add(
         ingredient_id=nibs.pk, size="5 lb", price=Decimal(18), starts=date(2026, 9, 1), supplier="", preferred=False
     )
-    with pytest.raises(PackDatesOverlap, match="5 lb has a price from 1 September 2026"):
+    with refused(PackDatesOverlap, match="5 lb has a price from 1 September 2026"):
         pack_add(
             ingredient_id=nibs.pk, size="5 lb", price=Decimal(17), starts=date(2026, 3, 1), supplier="", preferred=False
         )
@@ -121,7 +122,7 @@ def test_a_part_that_a_recipe_uses_is_not_taken_out() -> None:
     lemon = ingredient_save(ingredient_id=None, facts={**FACTS, "name": "Lemons"}, parts=[part])
     curd = Recipe.objects.create(code="curd", name="Lemon curd")
     RecipeLine.objects.create(recipe=curd, ingredient=lemon, part=lemon.parts.get(), amount="1 cup")
-    with pytest.raises(InUse, match="The part juice is used by Lemon curd"):
+    with refused(InUse, match="The part juice is used by Lemon curd"):
         ingredient_save(ingredient_id=lemon.pk, facts={**FACTS, "name": "Lemons"}, parts=[])
 
 
@@ -135,7 +136,7 @@ def test_an_ingredient_in_use_says_by_what_and_stays() -> None:
         recipe=crunch,
         amount="50 g",
     )
-    with pytest.raises(InUse, match="Cocoa nibs is used by Hazelnut crunch"):
+    with refused(InUse, match="Cocoa nibs is used by Hazelnut crunch"):
         ingredient_delete(ingredient_id=nibs.pk)
     assert Ingredient.objects.filter(pk=nibs.pk).exists()
 

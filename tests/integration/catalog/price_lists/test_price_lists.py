@@ -15,8 +15,9 @@ from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.reader import Unreadable, table_rows
 from catalog.price_lists.services import price_list_apply, price_list_compare, price_list_drop, price_list_upload
-from catalog.records.errors import PriceListNotReady
+from catalog.records.errors import PackDatesOverlap, PriceListNotReady
 from tests.integration.catalog.pantry.test_ingredients import signed_in
+from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
 
@@ -98,7 +99,7 @@ def test_errors_are_named_by_row_and_column() -> None:
 
 def test_a_list_with_an_error_changes_nothing() -> None:
     found = listed("item,pack,price\nFlour,50 lb,26.10\nSaffron,1 g,9\n")
-    with pytest.raises(PriceListNotReady, match="1 of its rows have errors"):
+    with refused(PriceListNotReady, match="1 of its rows have errors"):
         price_list_apply(price_list_id=found.pk, by="odile", at=AT)
     assert Pack.objects.get().price == Decimal("24.60")
 
@@ -120,7 +121,7 @@ def test_a_price_recorded_since_the_preview_stops_the_whole_list() -> None:
     Pack.objects.create(
         ingredient=flour, size="50 lb", price=Decimal(25), starts=date(2026, 12, 1), supplier=Supplier.objects.get()
     )
-    with pytest.raises(Exception, match="has a price from 1 December 2026"):
+    with refused(PackDatesOverlap, match="has a price from 1 December 2026"):
         price_list_apply(price_list_id=found.pk, by="odile", at=AT)
     assert not Pack.objects.filter(ingredient__code="box").exists()
     assert PriceList.objects.get().status == "read"
@@ -129,7 +130,7 @@ def test_a_price_recorded_since_the_preview_stops_the_whole_list() -> None:
 def test_a_dropped_list_is_not_taken_over() -> None:
     found = listed("item,pack,price\nFlour,50 lb,26.10\n")
     price_list_drop(price_list_id=found.pk)
-    with pytest.raises(PriceListNotReady, match="dropped"):
+    with refused(PriceListNotReady, match="dropped"):
         price_list_apply(price_list_id=found.pk, by="odile", at=AT)
 
 

@@ -159,7 +159,7 @@ class TestWhatStandsInTheWay:
     def test_a_missing_price_leaves_the_cost_open_but_not_the_weight(self) -> None:
         Pack.objects.filter(ingredient__code="saffron").delete()
         card = draft_card(LineDraft("1 g", "saffron"), LineDraft("1 kg", "sugar"))
-        assert card.problems == []
+        assert card.line_problems == []
         assert card.problems == ["No price in force for Saffron. Add a pack on the ingredient’s page."]
         assert (card.lines[0].cost, card.per_kg, card.output) == (None, None, 1001)
 
