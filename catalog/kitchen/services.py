@@ -34,7 +34,7 @@ def profile_save(*, facts: dict[str, Any]) -> Kitchen:
     """
     before = Kitchen.objects.filter(pk=1).first()
     if before is not None and facts.get("currency", before.currency) != before.currency and currency_locked():
-        raise CurrencyLocked(currency=before.currency)
+        raise CurrencyLocked(place="currency", currency=before.currency)
     kitchen, _ = Kitchen.objects.update_or_create(pk=1, defaults=facts)
     catalog_changed()
     return kitchen

@@ -9,8 +9,8 @@ from django.db import transaction
 from catalog.book.revision import catalog_changed
 from catalog.molds.models import Mold
 from catalog.products.models import Product
-from catalog.recipes.services import listed
 from catalog.records.errors import ChangedMeanwhile, InUse
+from catalog.records.reasons import Reason
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +63,6 @@ def mold_delete(*, mold_id: int, by: str, at: datetime) -> None:
         return
     users = list(mold.products.order_by("name").values_list("name", flat=True))
     if users:
-        raise InUse(what=mold.name, users=listed(users))
+        raise InUse(what=mold.name, users=[Reason("names", {"names": users})])
     mold.delete()
     catalog_changed()

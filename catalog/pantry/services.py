@@ -12,7 +12,7 @@ from catalog.book.revision import catalog_changed
 from catalog.pantry.models import Ingredient, Pack, Part, Supplier
 from catalog.pantry.selectors import ingredient_users
 from catalog.records.errors import InUse, PackDatesOverlap
-from catalog.web.display import measure
+from catalog.records.reasons import Reason
 
 _FACTS = (
     "name",
@@ -73,7 +73,7 @@ def _parts_write(ingredient: Ingredient, parts: list[dict[str, Any]]) -> None:
     for gone in set(kept) - {part["code"] for part in wanted}:
         users = list(kept[gone].recipe_lines.values_list("recipe__name", flat=True).distinct())
         if users:
-            raise InUse(what=f"The part {gone}", users=", ".join(users))
+            raise InUse(what=Reason("part", {"name": gone}), users=users)
         kept[gone].delete()
     for position, part in enumerate(wanted):
         row = kept.get(part["code"]) or Part(ingredient=ingredient, code=part["code"])
@@ -95,7 +95,7 @@ def ingredient_delete(*, ingredient_id: int) -> None:
     ingredient = Ingredient.objects.get(pk=ingredient_id)
     users = ingredient_users(ingredient)
     if users:
-        raise InUse(what=ingredient.name, users=", ".join(users))
+        raise InUse(what=ingredient.name, users=users)
     ingredient.delete()
     catalog_changed()
 
@@ -136,7 +136,7 @@ def pack_priced(
     same = Pack.objects.filter(ingredient=ingredient, size=size, supplier=supplier)
     later = same.filter(starts__gte=starts).order_by("starts").first()
     if later is not None:
-        raise PackDatesOverlap(size=size, day=f"{later.starts:%-d %B %Y}")
+        raise PackDatesOverlap(place="starts", size=size, day=later.starts)
     for pack in same.filter(starts__lt=starts):
         if pack.ends is None or pack.ends >= starts:
             pack.ends = starts - timedelta(days=1)
@@ -166,7 +166,7 @@ def pack_end(*, pack_id: int, last_day: date) -> Pack:
     """
     pack = Pack.objects.select_related("ingredient").get(pk=pack_id)
     if last_day < pack.starts:
-        raise PackDatesOverlap(size=measure(pack.size), day=f"{pack.starts:%-d %B %Y}")
+        raise PackDatesOverlap(place="last_day", size=pack.size, day=pack.starts)
     pack.ends = last_day
     pack.save(update_fields=["ends"])
     catalog_changed()
@@ -195,5 +195,5 @@ def supplier_delete(*, supplier_id: int) -> None:
     supplier = Supplier.objects.get(pk=supplier_id)
     users = list(supplier.packs.values_list("ingredient__name", flat=True).distinct()[:5])
     if users or supplier.price_lists.exists():
-        raise InUse(what=supplier.name, users=", ".join(users) or "price lists it sent")
+        raise InUse(what=supplier.name, users=users or [Reason("price_lists")])
     supplier.delete()

@@ -117,7 +117,7 @@ def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             pack = services.pack_add(ingredient_id=pk, **pack_form.cleaned_data)
         except CatalogError as error:
-            pack_form.add_error("starts", sentence(error))
+            pack_form.add_error(error.place, sentence(error))
         else:
             said = f"{ingredient.name}: {measure(pack.size)} is priced from {pack.starts:%-d %B %Y}."
             messages.success(request, said)

@@ -16,8 +16,8 @@ from catalog.products.models import Product
 from catalog.products.selectors import products_whole
 from catalog.recipes.pantry import pantry_load
 from catalog.records.errors import CatalogError, InUse
-from catalog.records.presenters import sentence
-from catalog.records.uses import users_in_words
+from catalog.records.presenters import sentence, users_words
+from catalog.records.uses import users_of
 from catalog.web.access import OWNER, allow
 from catalog.web.copy_form import CopyForm
 from catalog.web.row_forms import row_news, rows_rearranged
@@ -116,7 +116,7 @@ def product_delete(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, f"{product.name} is deleted.")
             return redirect("products")
-    context = {"product": product, "refusal": refusal, "users": users_in_words(product)}
+    context = {"product": product, "refusal": refusal, "users": users_words(users_of(product))}
     return render(request, "catalog/products/delete.html", context, status=409 if refusal else 200)
 
 

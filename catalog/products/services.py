@@ -16,7 +16,8 @@ from catalog.recipes.services import mark, step_marks
 from catalog.recipes.step_services import StepData, product_steps_replace, still_there
 from catalog.records.codes import free_code
 from catalog.records.errors import ChangedMeanwhile, InUse
-from catalog.records.uses import users_in_words
+from catalog.records.reasons import Reason
+from catalog.records.uses import users_of
 from catalog.taxes.models import TaxCategory
 
 
@@ -120,7 +121,7 @@ def product_copy(*, product_id: int, name: str, by: str, at: datetime) -> Produc
     """
     source = Product.objects.filter(pk=product_id).first()
     if source is None:
-        raise ChangedMeanwhile(what="The product")
+        raise ChangedMeanwhile(what=Reason("the_kind", {"kind": "product"}))
     fills, packaging, steps = list(source.fills.all()), list(source.packaging.all()), list(source.steps.all())
     codes = list(Product.objects.values_list("code", flat=True))
     copy = source
@@ -153,13 +154,13 @@ def product_delete(*, product_id: int, by: str, at: datetime) -> None:
     product = Product.objects.filter(pk=product_id).first()
     if product is None:
         return
-    users = users_in_words(product)
+    users = users_of(product)
     if users:
         raise InUse(what=product.name, users=users)
     try:
         product.delete()
     except ProtectedError as error:
-        raise InUse(what=product.name, users="documents that were made with it") from error
+        raise InUse(what=product.name, users=[Reason("documents")]) from error
     catalog_changed()
 
 

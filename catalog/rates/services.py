@@ -10,6 +10,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.rates.models import MonthlyCost, Role, Station
 from catalog.records.codes import free_code
 from catalog.records.errors import InUse
+from catalog.records.reasons import Reason
 from catalog.records.rows import existing, next_position, remove
 
 
@@ -90,7 +91,8 @@ def station_delete(*, station_id: int) -> None:
     station = existing(Station, station_id)
     costs = list(station.monthly_costs.values_list("name", flat=True))
     if costs:
-        raise InUse(what=f"“{station}”", users="the monthly figure " + ", ".join(costs))
+        users = [Reason("monthly_figure", {"name": costs[0]}), *costs[1:]]
+        raise InUse(what=Reason("row", {"name": str(station)}), users=users)
     remove(station)
     catalog_changed()
 

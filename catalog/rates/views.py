@@ -11,7 +11,8 @@ from catalog.rates.forms import RoleForm, StationForm
 from catalog.rates.models import Role, Station
 from catalog.rates.overhead import station_rows
 from catalog.rates.selectors import role_rows
-from catalog.records.uses import users_in_words
+from catalog.records.presenters import users_words
+from catalog.records.uses import users_of
 from catalog.web.access import OWNER, allow
 
 
@@ -32,7 +33,7 @@ def role_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         saved = charging.role_save(role_id=pk, **form.cleaned_data)
         messages.success(request, f"{saved} is saved.")
         return redirect("kitchen-roles")
-    context = {"form": form, "role": role, "users": users_in_words(role) if role else ""}
+    context = {"form": form, "role": role, "users": users_words(users_of(role)) if role else ""}
     return render(request, "catalog/rates/role.html", context)
 
 
@@ -65,7 +66,7 @@ def station_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         messages.success(request, f"{saved} is saved.")
         return redirect("kitchen-stations")
     row = station_rows(station)[0] if station else None
-    context = {"form": form, "station": station, "row": row, "users": users_in_words(station) if station else ""}
+    context = {"form": form, "station": station, "row": row, "users": users_words(users_of(station)) if station else ""}
     return render(request, "catalog/rates/station.html", context | {"currency": kitchen().currency})
 
 

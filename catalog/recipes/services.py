@@ -16,6 +16,7 @@ from catalog.recipes.models import Recipe, RecipeLine, RecipeStep, Step
 from catalog.recipes.step_services import StepData, recipe_steps_replace
 from catalog.records.codes import free_code
 from catalog.records.errors import CannotPrice, ChangedMeanwhile, InUse
+from catalog.records.reasons import Reason
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,10 +105,10 @@ def _lines_replace(recipe: Recipe, lines: Sequence[RecipeLineData]) -> None:
     try:
         rows = [_line(recipe, place, line, goods, recipes, parts) for place, line in enumerate(lines)]
     except KeyError as error:
-        raise CannotPrice(problem=f"{error.args[0]} is no longer there.") from error
+        raise CannotPrice(problem=Reason("gone", {"name": error.args[0]})) from error
     RecipeLine.objects.bulk_create(rows)
     if _needs_itself(recipe.pk):
-        raise CannotPrice(problem=f"{recipe.name} would need itself. Take one of its lines out.")
+        raise CannotPrice(problem=Reason("needs_itself", {"name": recipe.name}))
 
 
 def _line(
@@ -157,7 +158,7 @@ def recipe_copy(*, recipe_id: int, name: str, amounts: Sequence[str] | None = No
     source = Recipe.objects.filter(pk=recipe_id).first()
     lines = list(source.lines.all()) if source else []
     if source is None or (amounts is not None and len(amounts) != len(lines)):
-        raise ChangedMeanwhile(what="The recipe")
+        raise ChangedMeanwhile(what=Reason("the_kind", {"kind": "recipe"}))
     steps = list(source.steps.all())
     codes = Recipe.objects.values_list("code", flat=True)
     copy = Recipe.objects.create(
@@ -203,11 +204,11 @@ def recipe_delete(*, recipe_id: int, by: str, at: datetime) -> None:
         return
     users = recipe_users(recipe=recipe)
     if users:
-        raise InUse(what=recipe.name, users=listed(users))
+        raise InUse(what=recipe.name, users=[Reason("names", {"names": users})])
     try:
         recipe.delete()
     except ProtectedError as error:
-        raise InUse(what=recipe.name, users="other parts of the catalogue") from error
+        raise InUse(what=recipe.name, users=[Reason("of_the_catalog")]) from error
     catalog_changed()
 
 
@@ -216,11 +217,3 @@ def recipe_set_active(*, recipe_id: int, active: bool, by: str, at: datetime) ->
     """Mark a recipe as used or no longer used."""
     if Recipe.objects.filter(pk=recipe_id).exclude(active=active).update(active=active):
         catalog_changed()
-
-
-def listed(names: Sequence[str], most: int = 5) -> str:
-    """Write names as a sentence does, the first few of them."""
-    shown = list(names[:most])
-    if len(names) > most:
-        shown.append(f"{len(names) - most} more")
-    return shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} and {shown[-1]}"

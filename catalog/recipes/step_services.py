@@ -10,6 +10,7 @@ from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Role, Station
 from catalog.recipes.models import Recipe, RecipeStep
 from catalog.records.errors import ChangedMeanwhile
+from catalog.records.reasons import Reason
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +42,7 @@ def still_there(model: type[models.Model], pks: Iterable[int | None]) -> None:
     """
     wanted = {pk for pk in pks if pk is not None}
     if len(wanted) != model._default_manager.filter(pk__in=wanted).count():
-        raise ChangedMeanwhile(what=f"A {model._meta.verbose_name} chosen here")
+        raise ChangedMeanwhile(what=Reason("chosen", {"kind": str(model._meta.verbose_name)}))
 
 
 def _steps_sound(steps: Sequence[StepData]) -> None:

@@ -6,7 +6,8 @@ from django.db import models
 from django.db.models import ProtectedError, RestrictedError
 
 from catalog.records.errors import ChangedMeanwhile, InUse
-from catalog.records.uses import users_in_words
+from catalog.records.reasons import Reason
+from catalog.records.uses import users_of
 
 Row = TypeVar("Row", bound=models.Model)
 
@@ -21,11 +22,11 @@ def existing(model: type[Row], pk: int) -> Row:
     """
     row = model._default_manager.filter(pk=pk).first()
     if row is None:
-        raise ChangedMeanwhile(what=f"The {model._meta.verbose_name}")
+        raise ChangedMeanwhile(what=Reason("the_kind", {"kind": str(model._meta.verbose_name)}))
     return row
 
 
-def remove(row: models.Model, *, what: str = "") -> None:
+def remove(row: models.Model) -> None:
     """Delete a row that nothing needs.
 
     Raises
@@ -33,14 +34,14 @@ def remove(row: models.Model, *, what: str = "") -> None:
     InUse
         Naming what needs it; nothing is deleted.
     """
-    what = what or f"“{row}”"
-    users = users_in_words(row)
+    what = Reason("row", {"name": str(row)})
+    users = users_of(row)
     if users:
         raise InUse(what=what, users=users)
     try:
         row.delete()
     except (ProtectedError, RestrictedError) as refused:
-        raise InUse(what=what, users="something that was added meanwhile") from refused
+        raise InUse(what=what, users=[Reason("added_meanwhile")]) from refused
 
 
 def next_position(model: type[models.Model]) -> int:

@@ -10,6 +10,7 @@ from django.forms.formsets import BaseFormSet
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from catalog.outbox.presenters import work_problem, work_summary
 from catalog.web import display, inputs
 
 register = template.Library()
@@ -31,6 +32,8 @@ register.filter("clock", display.clock)
 register.filter("window", display.window)
 register.filter("allergen", display.allergen)
 register.filter("allergens", display.allergens)
+register.filter("work_problem", work_problem)
+register.filter("work_summary", work_summary)
 
 
 @register.simple_tag

@@ -39,24 +39,15 @@ NOT_YET: set[str] = {
     "catalog.cooling.time_out",
     "catalog.cooling.verdict",
     "catalog.kitchen.selectors",
-    "catalog.outbox.reasons",
-    "catalog.outbox.services",
     "catalog.pantry.food_table",
-    "catalog.pantry.services",
     "catalog.price_lists.reader",
     "catalog.price_lists.services",
     "catalog.products.choices",
     "catalog.products.selectors",
-    "catalog.products.services",
     "catalog.rates.overhead",
-    "catalog.rates.services",
     "catalog.recipes.costs",
     "catalog.recipes.scaling",
     "catalog.recipes.selectors",
-    "catalog.recipes.services",
-    "catalog.recipes.step_services",
-    "catalog.records.fields",
-    "catalog.records.rows",
     "orders.approvals.calendar_file",
     "orders.approvals.link_login",
     "orders.approvals.links",
@@ -121,9 +112,15 @@ def _docstrings(tree: ast.Module) -> set[int]:
     }
 
 
+def _logged(tree: ast.Module) -> set[int]:
+    """What is written to the log is for whoever runs the service, not for a page."""
+    calls = (node for node in ast.walk(tree) if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute))
+    return {id(part) for call in calls if ast.unparse(call.func.value) in ("log", "logger") for part in ast.walk(call)}
+
+
 def _words_in(tree: ast.Module) -> Iterator[str]:
     """Yield what reads like a sentence, a link or a picture."""
-    skip = _docstrings(tree)
+    skip = _docstrings(tree) | _logged(tree)
     for node in ast.walk(tree):
         if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in skip:
             if TEXT.search(node.value) or "<svg" in node.value:

@@ -9,9 +9,10 @@ from django.db import IntegrityError, transaction
 from pytest_django.fixtures import Settings
 
 from catalog.outbox.models import Outbox
+from catalog.outbox.presenters import work_problem
+from catalog.outbox.reasons import INTERRUPTED
 from catalog.outbox.services import (
     ATTEMPTS,
-    INTERRUPTED,
     STUCK,
     WAITS,
     _claim,
@@ -25,6 +26,7 @@ from catalog.outbox.services import (
 )
 from catalog.pantry.models import Supplier
 from catalog.records.errors import ChangedMeanwhile
+from catalog.records.reasons import Reason, reason_to_json
 from tests.integration.catalog.outbox.outbox_kinds import HANDLERS
 
 AT = datetime(2027, 2, 6, 12, tzinfo=UTC)
@@ -56,7 +58,7 @@ def test_work_is_done_right_after_the_commit_and_not_before() -> None:
         row = outbox_add(kind="mark", payload={"name": "done"}, about="quote:1", summary="Mail", at=AT)
         assert _suppliers() == []
     row.refresh_from_db()
-    assert (row.status, row.attempts, row.done_at, row.error) == ("done", 1, AT, "")
+    assert (row.status, row.attempts, row.done_at, row.error) == ("done", 1, AT, {})
     assert _suppliers() == ["done"]
 
 
@@ -117,13 +119,13 @@ def test_a_failing_handler_leaves_the_change_alone_and_says_why(kind: str, error
     row.refresh_from_db()
     assert _suppliers() == ["the change"]
     assert (row.status, row.attempts, row.run_after) == ("waiting", 1, AT + MINUTE)
-    assert row.error == sentence
+    assert work_problem(row) == sentence
 
 
 def test_a_handler_that_does_not_exist_is_a_failed_attempt() -> None:
     row = _ask("lost")
     assert (row.status, row.attempts) == ("waiting", 1)
-    assert "nowhere" in row.error
+    assert "nowhere" in work_problem(row)
 
 
 def test_it_is_tried_again_with_growing_pauses_and_then_given_up() -> None:
@@ -147,7 +149,7 @@ def test_the_owner_can_have_failed_work_tried_again() -> None:
     Outbox.objects.update(status="failed", attempts=ATTEMPTS, kind="mark", payload={"name": "at last"})
     outbox_retry(row_id=row.pk, by="ada", at=AT + MINUTE)
     row.refresh_from_db()
-    assert (row.status, row.attempts, row.error) == ("done", 1, "")
+    assert (row.status, row.attempts, row.error) == ("done", 1, {})
     assert _suppliers() == ["at last"]
 
 
@@ -181,7 +183,7 @@ def test_a_row_that_stops_every_worker_is_given_up() -> None:
     Outbox.objects.update(status="running", attempts=ATTEMPTS, claimed_at=AT)
     assert outbox_sweep(at=AT + STUCK + MINUTE) == 0
     row.refresh_from_db()
-    assert (row.status, row.error) == ("failed", INTERRUPTED)
+    assert (row.status, row.error) == ("failed", reason_to_json(INTERRUPTED))
 
 
 def test_a_slow_worker_whose_row_was_taken_back_does_not_overwrite_the_second_attempt() -> None:
@@ -191,9 +193,9 @@ def test_a_slow_worker_whose_row_was_taken_back_does_not_overwrite_the_second_at
     _take_back(AT + MINUTE + STUCK + MINUTE)
     second = _claim(row.pk, AT + MINUTE + STUCK + MINUTE)
     assert second is not None
-    _put_off(first, "too late", AT)
+    _put_off(first, Reason("unexpected", {"error": "too late"}), AT)
     row.refresh_from_db()
-    assert (row.status, row.attempts, row.error) == ("running", 2, INTERRUPTED)
+    assert (row.status, row.attempts, row.error) == ("running", 2, reason_to_json(INTERRUPTED))
     assert _finish(second, status="done")
 
 
