@@ -47,7 +47,11 @@ SENTENCES: Final[Sentences] = {
     # Why a price list cannot be imported.
     "no_supplier": "no supplier is named.",
     "rows_with_errors": "{count} of its rows have errors. Mend the file and upload it again.",
-    "list_status": "it is {status}.",
+    "list_waiting": "it is being read.",
+    "list_read": "it is ready to check.",
+    "list_unreadable": "it could not be read.",
+    "list_applied": "it is taken over.",
+    "list_dropped": "it is dropped.",
     "ingredient_gone": "{name} was deleted since it was read. Upload the list again.",
     "imported_already": "it was taken over already. Change single prices on the ingredients' pages.",
 }

@@ -40,8 +40,6 @@ NOT_YET: set[str] = {
     "catalog.cooling.verdict",
     "catalog.kitchen.selectors",
     "catalog.pantry.food_table",
-    "catalog.price_lists.reader",
-    "catalog.price_lists.services",
     "catalog.products.choices",
     "catalog.products.selectors",
     "catalog.rates.overhead",
