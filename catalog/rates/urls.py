@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from catalog.rates.overhead_views import delivery, overhead, overhead_rates
+from catalog.rates.overhead_views import delivery, overhead, overhead_figures
 from catalog.rates.views import people, role_delete, role_edit, station_delete, station_edit, stations
 
 urlpatterns: list[URLPattern] = [
@@ -15,6 +15,6 @@ urlpatterns: list[URLPattern] = [
     path("stations/<int:pk>/", station_edit, name="kitchen-stations-edit"),
     path("stations/<int:pk>/delete/", station_delete, name="kitchen-stations-delete"),
     path("overhead/", overhead, name="kitchen-overhead"),
-    path("overhead/rates/", overhead_rates, name="kitchen-overhead-rates"),
+    path("overhead/rates/", overhead_figures, name="kitchen-overhead-rates"),
     path("delivery/", delivery, name="kitchen-delivery"),
 ]

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from catalog.book.selectors import book_json
 from catalog.kitchen.models import Kitchen
 from catalog.rates.models import MonthlyCost, Role, Station
-from catalog.rates.overhead import derived, rates_explained
+from catalog.rates.overhead import derived, overhead_rates
+from catalog.rates.presenters import rate_shown
 from catalog.rates.services import overhead_save, role_delete, role_save, station_delete, station_save
 from catalog.records.errors import ChangedMeanwhile, InUse
 from catalog.taxes.models import TaxCategory
@@ -192,9 +193,9 @@ def test_monthly_figures_become_rates_and_say_how(owner):
 def test_a_stated_rate_stands_before_the_derived_one_and_shows_both(owner):
     owner.post(reverse("kitchen-overhead"), overhead(RENT, per_labor_hour="9"))
     assert book_json()["overhead"] == {"per_labour_hour": "9"}
-    rate = rates_explained(Kitchen.objects.get())[0]
-    assert (rate.value, rate.derived, rate.stated) == (9, Decimal("7.6563"), True)
-    assert rate.formula.startswith("Stated by you. Your monthly figures would give Rent 2450 ÷ 320")
+    rate = overhead_rates(Kitchen.objects.get())[0]
+    assert (rate.value, rate.derived, rate.stated) == (9, Decimal("7.6563"), 9)
+    assert rate_shown(rate).formula.startswith("Stated by you. Your monthly figures would give Rent 2450 ÷ 320")
 
 
 def test_costs_that_nobody_carries_are_pointed_out(owner):
