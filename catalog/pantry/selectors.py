@@ -14,7 +14,7 @@ from costing.measures.measure import CupKind, MeasureError, parse_measure
 
 @dataclass(frozen=True, slots=True)
 class PackRow:
-    """A pack as the page shows it. ``unit_price`` is per kg, or each for what is counted; None if its ``problem`` is in the way."""
+    """A pack as the page shows it. ``unit_price`` is per kg, or each for what is counted; None with a ``problem``."""
 
     pack: Pack
     in_force: bool
