@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from catalog.molds import services
 from catalog.molds.forms import MoldForm
 from catalog.molds.models import Mold
-from catalog.recipes.scaling import mold_pan
+from catalog.molds.pans import mold_pan
 from catalog.records.errors import InUse
 from catalog.records.presenters import sentence
 from catalog.web.access import KITCHEN, OWNER, allow

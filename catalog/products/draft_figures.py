@@ -5,11 +5,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from catalog.molds.models import Mold
+from catalog.molds.pans import mold_pan
 from catalog.pantry.models import Ingredient
 from catalog.recipes.costs import Bench, RecipeCard
 from catalog.recipes.models import Recipe
 from catalog.recipes.pantry import Pantry, grams_or_none
-from catalog.recipes.scaling import mold_pan, recipe_density
+from catalog.recipes.scaling import recipe_density
 from catalog.recipes.selectors import recipes_whole
 from costing.measures.measure import MeasureError, parse_measure
 
@@ -56,10 +57,7 @@ def product_figures(
     bench = Bench(pantry)
     recipes = {row.pk: row for row in recipes_whole().filter(pk__in=[pk for pk, _ in fills])}
     row = Mold.objects.filter(pk=mold).first() if mold else None
-    pan = mold_pan(row) if row else None
-    if pan and height is not None:
-        pan = type(pan)(pan.shape, pan.diameter, pan.length, pan.width, height)
-    volume = pan.volume if pan else None
+    volume = mold_pan(row, height).volume if row else None
     return ProductFigures(
         fills=tuple(_fill(recipes[pk], amount, bench, volume) for pk, amount in fills if pk in recipes),
         packaging=_packaging(pantry, packaging),

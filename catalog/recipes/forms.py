@@ -16,6 +16,7 @@ from catalog.recipes.choices import StepChoices
 from catalog.recipes.costs import Bench, LineCard, RecipeCard
 from catalog.recipes.models import Recipe
 from catalog.recipes.pantry import LaborDraft, LineDraft, Pantry, RecipeDraft, grams_or_none, recipe_draft
+from catalog.recipes.presenters import line_problem
 from catalog.recipes.services import RecipeData, RecipeLineData, recipe_version
 from catalog.recipes.step_forms import StepSet, step_initial
 from catalog.web.fields import PercentField
@@ -232,7 +233,7 @@ class RecipeForms:
             written = zip(self.written, self.card.lines, strict=True)
             cards = {places[id(form)]: card for (form, _), card in written}
         return [
-            LineRow(form, card := cards.get(place), card.problem or card.gap if card else _unread(form), place + 1)
+            LineRow(form, card := cards.get(place), _problem(card, form), place + 1)
             for place, form in enumerate(self.lines.forms)
         ]
 
@@ -241,7 +242,7 @@ class RecipeForms:
         sound = [self.form.is_valid(), self.lines.is_valid(), self.steps.is_valid()]
         for (form, _), card in zip(self.written, self.card.lines, strict=True):
             if card.problem:
-                form.add_error("what" if card.draft.recipe else "amount", card.problem)
+                form.add_error("what" if card.draft.recipe else "amount", line_problem(card.problem))
                 sound.append(False)
         if not self.lines.filled and sound[1]:
             self.form.add_error(None, "Write at least one line: how much, and of what.")
@@ -276,6 +277,10 @@ class RecipeForms:
             active=head["active"],
             steps=tuple(form.draft() for form in self.steps.filled),
         )
+
+
+def _problem(card: LineCard | None, form: LineForm) -> str:
+    return line_problem(card.problem or card.gap) if card else _unread(form)
 
 
 def _unread(form: LineForm) -> str:

@@ -1,19 +1,17 @@
 """Recipes as their list and page show them."""
 
 from collections import defaultdict
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
 from django.db.models import Prefetch, Q, QuerySet
 
-from catalog.molds.models import Mold
-from catalog.pantry.models import Ingredient, Supplier
-from catalog.products.models import Fill, Product
+from catalog.products.models import Fill
 from catalog.recipes.costs import Bench, RecipeCard
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
 from catalog.recipes.pantry import pantry_load
+from catalog.records.reasons import Reason
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +72,7 @@ class PageLine:
     as_purchased: Fraction | None
     cost: Fraction | None
     price_kg: Fraction | None
-    problem: str
+    problem: Reason | None
     stops: bool
 
 
@@ -100,40 +98,8 @@ def recipe_page(*, recipe: Recipe, day: date) -> RecipePage:
             cost=figures.cost,
             price_kg=figures.price_kg,
             problem=figures.problem or figures.gap,
-            stops=bool(figures.problem),
+            stops=figures.problem is not None,
         )
         for line, figures in zip(recipe.lines.all(), card.lines, strict=True)
     )
     return RecipePage(recipe, card, lines, tuple(recipe_users_all()[recipe.pk]))
-
-
-@dataclass(frozen=True, slots=True)
-class CatalogShelf:
-    """One part of the catalog on the landing page."""
-
-    name: str
-    about: str
-    count: int
-    aside: int
-    route: str
-    new_route: str
-
-
-def catalog_shelves() -> list[CatalogShelf]:
-    """Count the parts of the catalog, in use and set aside."""
-
-    def counted(rows: Iterable[bool]) -> tuple[int, int]:
-        states = list(rows)
-        return sum(states), len(states) - sum(states)
-
-    ingredients = counted(Ingredient.objects.values_list("active", flat=True))
-    recipes = counted(Recipe.objects.values_list("active", flat=True))
-    products = counted(Product.objects.values_list("active", flat=True))
-    return [
-        CatalogShelf("Ingredients", "What you buy, in which packs, at what price.", *ingredients,
-                       "ingredients", "ingredient-new"),
-        CatalogShelf("Suppliers", "Who you buy from.", Supplier.objects.count(), 0, "suppliers", "supplier-new"),
-        CatalogShelf("Recipes", "What you make: batters, creams, sauces.", *recipes, "recipes", "recipe-new"),
-        CatalogShelf("Products", "What you sell: each size and format.", *products, "products", "product-new"),
-        CatalogShelf("Moulds", "Tins, rings, glasses and trays.", Mold.objects.count(), 0, "molds", "mold-new"),
-    ]  # fmt: skip

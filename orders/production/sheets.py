@@ -12,7 +12,7 @@ from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
 from catalog.recipes.models import RecipeStep, Step
-from catalog.recipes.scaling import handy_measure, weighed
+from catalog.web.display.handy import handy_measure, weighed
 from catalog.web.display.measures import spoken
 from costing.contract.book import Recipe
 from costing.measures.measure import Measure

@@ -4,12 +4,15 @@ from decimal import Decimal, InvalidOperation
 
 from django import template
 
+from catalog.recipes.presenters import line_problem
 from catalog.web.display import current, duration, plain
 from catalog.web.display.measures import spoken
 from catalog.web.measure_fields import degrees_shown
 from costing.measures.measure import MeasureError, parse_measure
 
 register = template.Library()
+
+register.filter("line_problem", line_problem)
 
 
 @register.filter
