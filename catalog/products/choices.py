@@ -17,11 +17,20 @@ from costing.money.currencies import MINOR_DIGITS
 
 
 @dataclass(frozen=True, slots=True)
+class Choice:
+    """A recipe or an ingredient to choose: its primary key as text, its name, whether it is in use."""
+
+    value: str
+    name: str
+    active: bool
+
+
+@dataclass(frozen=True, slots=True)
 class ProductChoices:
     """All choices of a product; ``goods`` gives an ingredient by its primary key as text."""
 
-    recipes: Choices
-    packaging: Choices
+    recipes: tuple[Choice, ...]
+    packaging: tuple[Choice, ...]
     goods: Mapping[str, Good]
     molds: Choices
     taxes: Choices
@@ -37,8 +46,8 @@ def product_choices(*, pantry: Pantry) -> ProductChoices:
     goods.sort(key=lambda row: row.base != Ingredient.Base.EACH)
     categories = Product.objects.order_by("category").values_list("category", flat=True).distinct()
     return ProductChoices(
-        recipes=[(str(row.pk), _named(row)) for row in Recipe.objects.order_by("-active", "name")],
-        packaging=[(str(row.pk), _named(row)) for row in goods],
+        recipes=tuple(map(_choice, Recipe.objects.order_by("-active", "name"))),
+        packaging=tuple(map(_choice, goods)),
         goods={str(row.pk): pantry.goods[row.code] for row in goods if row.code in pantry.goods},
         molds=[(str(mold.pk), mold.name) for mold in Mold.objects.all()],
         taxes=[(str(tax.pk), str(tax)) for tax in TaxCategory.objects.all()],
@@ -49,5 +58,5 @@ def product_choices(*, pantry: Pantry) -> ProductChoices:
     )
 
 
-def _named(row: Recipe | Ingredient) -> str:
-    return row.name if row.active else f"{row.name} (set aside)"
+def _choice(row: Recipe | Ingredient) -> Choice:
+    return Choice(str(row.pk), row.name, row.active)

@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from catalog.products.choices import ProductChoices
+from catalog.products.choices import Choice, ProductChoices
 from catalog.products.models import Product
 from catalog.products.services import ProductData, ProductWithRows, product_version
 from catalog.recipes.step_forms import StepSet, step_initial
@@ -169,6 +169,10 @@ def _facts(product: Product, digits: int) -> dict[str, Any]:
     }
 
 
+def _named(choice: Choice) -> tuple[str, str]:
+    return choice.value, choice.name if choice.active else f"{choice.name} (set aside)"
+
+
 class FillForm(forms.Form):
     """How much of a recipe goes into one unit."""
 
@@ -179,7 +183,7 @@ class FillForm(forms.Form):
 
     def __init__(self, *args: Any, choices: ProductChoices, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        PickField.offer(self, "recipe", [("", "choose"), *choices.recipes])
+        PickField.offer(self, "recipe", [("", "choose"), *map(_named, choices.recipes)])
 
 
 class FillSet(RowSet[FillForm]):
@@ -208,7 +212,7 @@ class PackagingForm(forms.Form):
     def __init__(self, *args: Any, choices: ProductChoices, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.choices = choices
-        PickField.offer(self, "ingredient", [("", "choose"), *choices.packaging])
+        PickField.offer(self, "ingredient", [("", "choose"), *map(_named, choices.packaging)])
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}

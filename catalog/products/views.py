@@ -8,21 +8,14 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from catalog.products.models import Product
+from catalog.products.presenters import prices_shown
 from catalog.products.quantity_form import QuantityForm
 from catalog.products.ready_time import product_times
-from catalog.products.selectors import (
-    ProductPrices,
-    also_made,
-    product_list,
-    product_prices,
-    products_whole,
-    usual_units,
-)
+from catalog.products.selectors import also_made, product_list, product_prices, products_whole, usual_units
 from catalog.recipes.pantry import pantry_load
 from catalog.records.errors import CannotPrice
 from catalog.records.presenters import sentence
 from catalog.web.access import KITCHEN, OWNER, allow
-from catalog.web.charts import MakeUp, price_makeup
 from catalog.web.roles import money_shown
 
 
@@ -32,8 +25,9 @@ def products(request: HttpRequest) -> HttpResponse:
     """Show all products, those set aside apart."""
     search = request.GET.get("q", "").replace("\x00", "").strip()[:100]
     money = money_shown(request)
-    sold, aside, stop = product_list(day=timezone.localdate(), priced=money, search=search)
-    context = {"sold": sold, "aside": aside, "stop": stop, "search": search, "money": money}
+    found = product_list(day=timezone.localdate(), priced=money, search=search)
+    context = {"sold": found.sold, "aside": found.aside, "search": search, "money": money}
+    context["stop"] = sentence(found.stop) if found.stop else ""
     return render(request, "catalog/products/list.html", context)
 
 
@@ -58,10 +52,4 @@ def _priced(row: Product, units: int) -> dict[str, Any]:
         prices = product_prices(product=row, units=units, day=timezone.localdate())
     except CannotPrice as error:
         return {"stop": sentence(error)}
-    return {"prices": prices, "picture": _picture(row, prices)}
-
-
-def _picture(row: Product, prices: ProductPrices) -> str:
-    kinds = ("ingredients", "packaging", "labor", "overhead")
-    costs = {kind: part.each for kind, part in zip(kinds, prices.parts, strict=True)}
-    return price_makeup([MakeUp(label=f"One {row.name}", price=prices.net_each, **costs)], title="What one is made of")
+    return {"prices": prices, "shown": prices_shown(row, prices)}

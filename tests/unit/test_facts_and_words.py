@@ -43,8 +43,6 @@ NOT_YET: set[str] = {
     "catalog.cooling.selectors",
     "catalog.cooling.time_out",
     "catalog.cooling.verdict",
-    "catalog.products.choices",
-    "catalog.products.selectors",
     "orders.approvals.calendar_file",
     "orders.approvals.link_login",
     "orders.approvals.links",

@@ -17,6 +17,7 @@ from catalog.molds.models import Mold
 from catalog.molds.services import MoldData, mold_save
 from catalog.pantry.models import Ingredient, Pack
 from catalog.products.models import Fill, Product, ProductStep
+from catalog.products.presenters import prices_shown
 from catalog.products.ready_time import product_times
 from catalog.products.selectors import product_list, product_prices
 from catalog.rates.models import Station
@@ -182,9 +183,9 @@ class TestPage:
     def test_each_kind_of_customer_has_a_price_a_rule_in_words_a_margin_and_a_markup(self, owner: Client) -> None:
         product = Product.objects.get(code="custard-tart")
         prices = product_prices(product=product, units=48, day=NOW.date())
-        kinds = [price.kind for price in prices.prices]
-        assert kinds == ["anybody", "planner"]
-        planner = prices.prices[1]
+        kinds = prices_shown(product, prices).kinds
+        assert [shown.kind for shown in kinds] == ["anybody", "planner"]
+        planner = kinds[1]
         assert "keep 50 % of the net price" in planner.rule
         assert "for planner customers" in planner.rule
         line = planner.line
@@ -245,9 +246,9 @@ class TestListCopyDelete:
         Fill.objects.bulk_create(Fill(product=product, recipe=sponge, amount="100 g") for product in many)
         catalog_changed()
         with django_assert_num_queries(len(few)):
-            sold, _, stop = product_list(day=NOW.date(), priced=True)
-        assert stop == ""
-        assert len([row for row in sold if row.line]) > 120
+            found = product_list(day=NOW.date(), priced=True)
+        assert found.stop is None
+        assert len([row for row in found.sold if row.line]) > 120
 
     def test_a_copy_for_a_new_size_takes_everything_but_the_list_price(self, owner: Client) -> None:
         product = Product.objects.get(code="custard-tart")
