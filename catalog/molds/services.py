@@ -1,4 +1,4 @@
-"""Molds: keep and delete."""
+"""Molds: save and delete."""
 
 from dataclasses import asdict, dataclass
 from datetime import datetime
@@ -28,8 +28,8 @@ class MoldData:
 
 
 @transaction.atomic(durable=True)
-def mold_save(*, mold_id: int | None, keep: MoldData, by: str, at: datetime) -> Mold:
-    """Keep a mold. Products whose load was as many as were owned follow the new count.
+def mold_save(*, mold_id: int | None, data: MoldData, by: str, at: datetime) -> Mold:
+    """Save a mold. Products whose load was as many as were owned follow the new count.
 
     Raises
     ------
@@ -37,14 +37,14 @@ def mold_save(*, mold_id: int | None, keep: MoldData, by: str, at: datetime) -> 
         When the mold is gone, or another has its name by now.
     """
     mold = Mold() if mold_id is None else Mold.objects.filter(pk=mold_id).first()
-    if mold is None or Mold.objects.filter(name=keep.name).exclude(pk=mold.pk).exists():
-        raise ChangedMeanwhile(what=keep.name)
+    if mold is None or Mold.objects.filter(name=data.name).exclude(pk=mold.pk).exists():
+        raise ChangedMeanwhile(what=data.name)
     owned = mold.owned
-    for name, value in asdict(keep).items():
+    for name, value in asdict(data).items():
         setattr(mold, name, value)
     mold.save()
-    if mold_id is not None and owned != keep.owned:
-        Product.objects.filter(mold=mold, load=owned).update(load=keep.owned)
+    if mold_id is not None and owned != data.owned:
+        Product.objects.filter(mold=mold, load=owned).update(load=data.owned)
     catalog_changed()
     return mold
 

@@ -1,4 +1,4 @@
-"""The recipe editor's sheet: head, lines and steps, with the figures that belong to each line."""
+"""The recipe editor's forms: head, lines and steps, with the figures that belong to each line."""
 
 import re
 from collections.abc import Iterator
@@ -19,6 +19,7 @@ from catalog.recipes.pantry import LaborDraft, LineDraft, Pantry, RecipeDraft, g
 from catalog.recipes.presenters import line_problem
 from catalog.recipes.services import RecipeData, RecipeLineData, recipe_version
 from catalog.recipes.step_forms import StepSet, step_initial
+from catalog.web.editor import EditorForms
 from catalog.web.fields import PercentField
 from catalog.web.measure_fields import MeasureField, PickField, WordsField
 from catalog.web.row_forms import RowSet
@@ -72,7 +73,7 @@ class RecipeForm(forms.Form):
         what="the note", most=10_000, label="Note", required=False, widget=forms.Textarea(attrs={"rows": 3, "cols": 50})
     )
     active = forms.BooleanField(label="In use", required=False, initial=True)
-    seen = forms.CharField(required=False, widget=forms.HiddenInput)
+    version = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}
@@ -167,7 +168,7 @@ class LineRow:
         return f"Of what, line {self.number}"
 
 
-class RecipeForms:
+class RecipeForms(EditorForms[RecipeForm]):
     """Everything the recipe editor posts, and what can be worked out from it."""
 
     def __init__(self, *, pantry: Pantry, choices: StepChoices, data: Any = None, recipe: Recipe | None = None) -> None:
@@ -182,6 +183,7 @@ class RecipeForms:
             rows=[step_initial(step) for step in recipe.steps.all()] if recipe else [],
             form_kwargs={"choices": choices, "fixed": "per batch", "each": "per kg"},
         )
+        self.row_sets = {"lines": self.lines, "steps": self.steps}
 
     @cached_property
     def written(self) -> list[tuple[LineForm, LineDraft]]:
@@ -239,30 +241,22 @@ class RecipeForms:
 
     def is_valid(self) -> bool:
         """Check everything; what stops a line is put on that line."""
-        sound = [self.form.is_valid(), self.lines.is_valid(), self.steps.is_valid()]
+        sound = [super().is_valid()]
         for (form, _), card in zip(self.written, self.card.lines, strict=True):
             if card.problem:
                 form.add_error("what" if card.draft.recipe else "amount", line_problem(card.problem))
                 sound.append(False)
-        if not self.lines.filled and sound[1]:
+        if not self.lines.filled and self.lines.is_valid():
             self.form.add_error(None, "Write at least one line: how much, and of what.")
             sound.append(False)
         return all(sound)
 
-    def focus_added(self, do: str) -> None:
-        """After a row was added, give its first field the focus."""
-        prefix, _, act = do.partition("-")
-        rows: dict[str, RowSet[Any]] = {"lines": self.lines, "steps": self.steps}
-        if act == "add" and prefix in rows:
-            rows[prefix].focus_last()
-
-    def hush(self) -> None:
-        """Take the errors of fields off a sheet that is still being written; what stops a line stays beside it."""
+    def clear_errors(self) -> None:
+        """Take the errors off; what stops a line stays beside it."""
         self.rows  # noqa: B018 - worked out before the errors go
-        for form in (self.form, *self.lines.forms, *self.steps.forms):
-            form.errors.clear()
+        super().clear_errors()
 
-    def keep(self) -> RecipeData:
+    def recipe_data(self) -> RecipeData:
         """Return the recipe as the service takes it; call it when all is valid."""
         head = self.form.cleaned_data
         return RecipeData(
@@ -306,7 +300,7 @@ def _head(recipe: Recipe) -> dict[str, Any]:
         "batch_min": recipe.batch_min,
         "note": recipe.note,
         "active": recipe.active,
-        "seen": recipe_version(recipe),
+        "version": recipe_version(recipe),
     }
 
 

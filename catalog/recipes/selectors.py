@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from django.db.models import Prefetch, Q, QuerySet
 
-from catalog.products.models import Fill
+from catalog.products.models import Fill, Product
 from catalog.recipes.costs import Bench, RecipeCard
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
 from catalog.recipes.pantry import pantry_load
@@ -53,6 +53,13 @@ def recipe_users_all() -> dict[int, list[User]]:
     for used, pk, name in fills:
         users[used].append(User(pk, name, "product"))
     return users
+
+
+def recipe_user_names(recipe: Recipe) -> list[str]:
+    """Return the names of what still uses a recipe."""
+    recipes = Recipe.objects.filter(lines__component=recipe).distinct().values_list("name", flat=True)
+    products = Product.objects.filter(fills__recipe=recipe).distinct().values_list("name", flat=True)
+    return [*recipes, *products]
 
 
 def recipes_whole() -> QuerySet[Recipe]:

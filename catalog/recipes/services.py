@@ -1,7 +1,6 @@
-"""Recipes: keep, copy, set aside, delete."""
+"""Recipes: save, copy, set aside, delete."""
 
-import hashlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -11,12 +10,14 @@ from django.db.models import ProtectedError
 
 from catalog.book.revision import catalog_changed
 from catalog.pantry.models import Ingredient, Part
-from catalog.products.models import Product
-from catalog.recipes.models import Recipe, RecipeLine, RecipeStep, Step
-from catalog.recipes.step_services import StepData, recipe_steps_replace
+from catalog.recipes.models import Recipe, RecipeLine
+from catalog.recipes.selectors import recipe_user_names
+from catalog.recipes.step_services import StepData, recipe_steps_replace, step_versions
 from catalog.records.codes import free_code
 from catalog.records.errors import CannotPrice, ChangedMeanwhile, InUse
 from catalog.records.reasons import Reason
+from catalog.records.rows import copy_rows
+from catalog.records.versions import unchanged, version_mark
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,55 +47,40 @@ class RecipeData:
 
 
 def recipe_version(recipe: Recipe) -> str:
-    """Return a mark of a recipe as it stands, to notice that somebody changed it meanwhile."""
+    """Return the version of a recipe as it stands, to notice that somebody changed it meanwhile."""
     fields = [recipe.name, recipe.loss, recipe.batch_limit, recipe.batch_min, recipe.note, recipe.active]
     fields += [recipe.air, recipe.loss_of]
     lines = [(line.amount, line.ingredient_id, line.part_id, line.component_id) for line in recipe.lines.all()]
-    return mark([fields, lines, step_marks(recipe.steps.all())])
-
-
-def step_marks(steps: Iterable[Step]) -> list[list[str]]:
-    """Return what a mark counts of each step."""
-    names = [field.attname for field in Step._meta.get_fields() if hasattr(field, "attname")]
-    # Only a product's steps say how warm they leave.
-    return [[str(getattr(step, name, None)) for name in (*names, "leaves_c")] for step in steps]
-
-
-def mark(content: Sequence[object]) -> str:
-    """Return a short mark of some content."""
-    return hashlib.sha256(repr(content).encode()).hexdigest()[:20]
+    return version_mark([fields, lines, step_versions(recipe.steps.all())])
 
 
 @transaction.atomic(durable=True)
-def recipe_save(*, recipe_id: int | None, keep: RecipeData, seen: str, by: str, at: datetime) -> Recipe:
-    """Keep a new recipe (``recipe_id`` None) or put this one in place of what stood.
+def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: str, at: datetime) -> Recipe:
+    """Save a new recipe (``recipe_id`` None) or put this one in place of what stood.
 
     Raises
     ------
     ChangedMeanwhile
-        When it is no longer what ``seen`` marks, or is gone.
+        When it is no longer what ``version`` marks, or is gone.
     CannotPrice
         When it would need itself, or names something that is gone.
     """
-    recipe = _opened(recipe_id, seen, keep.name)
-    recipe.name, recipe.loss, recipe.note, recipe.active = keep.name, keep.loss, keep.note, keep.active
-    recipe.batch_limit, recipe.batch_min = keep.batch_limit, keep.batch_min
-    recipe.air, recipe.loss_of = keep.air, keep.loss_of
+    if recipe_id is None:
+        recipe = Recipe(code=_free_code(data.name), position=Recipe.objects.count())
+    else:
+        recipe = unchanged(Recipe.objects.filter(pk=recipe_id).first(), version, recipe_version, name=data.name)
+    recipe.name, recipe.loss, recipe.note, recipe.active = data.name, data.loss, data.note, data.active
+    recipe.batch_limit, recipe.batch_min = data.batch_limit, data.batch_min
+    recipe.air, recipe.loss_of = data.air, data.loss_of
     recipe.save()
-    _lines_replace(recipe, keep.lines)
-    recipe_steps_replace(recipe=recipe, steps=keep.steps)
+    _lines_replace(recipe, data.lines)
+    recipe_steps_replace(recipe=recipe, steps=data.steps)
     catalog_changed()
     return recipe
 
 
-def _opened(recipe_id: int | None, seen: str, name: str) -> Recipe:
-    if recipe_id is None:
-        codes = Recipe.objects.values_list("code", flat=True)
-        return Recipe(code=free_code(name, codes, otherwise="recipe"), position=Recipe.objects.count())
-    recipe = Recipe.objects.filter(pk=recipe_id).first()
-    if recipe is None or (seen and recipe_version(recipe) != seen):
-        raise ChangedMeanwhile(what=name)
-    return recipe
+def _free_code(name: str) -> str:
+    return free_code(name, Recipe.objects.values_list("code", flat=True), otherwise="recipe")
 
 
 def _lines_replace(recipe: Recipe, lines: Sequence[RecipeLineData]) -> None:
@@ -159,10 +145,8 @@ def recipe_copy(*, recipe_id: int, name: str, amounts: Sequence[str] | None = No
     lines = list(source.lines.all()) if source else []
     if source is None or (amounts is not None and len(amounts) != len(lines)):
         raise ChangedMeanwhile(what=Reason("the_kind", {"kind": "recipe"}))
-    steps = list(source.steps.all())
-    codes = Recipe.objects.values_list("code", flat=True)
     copy = Recipe.objects.create(
-        code=free_code(name, codes, otherwise="recipe"),
+        code=_free_code(name),
         name=name,
         loss=source.loss,
         loss_of=source.loss_of,
@@ -173,21 +157,11 @@ def recipe_copy(*, recipe_id: int, name: str, amounts: Sequence[str] | None = No
         position=Recipe.objects.count(),
     )
     for place, line in enumerate(lines):
-        line.pk, line.recipe, line.position = None, copy, place
-        line.amount = line.amount if amounts is None else amounts[place]
-    RecipeLine.objects.bulk_create(lines)
-    for step in steps:
-        step.pk, step.recipe = None, copy
-    RecipeStep.objects.bulk_create(steps)
+        line.position, line.amount = place, line.amount if amounts is None else amounts[place]
+    copy_rows(lines, recipe=copy)
+    copy_rows(source.steps.all(), recipe=copy)
     catalog_changed()
     return copy
-
-
-def recipe_users(*, recipe: Recipe) -> list[str]:
-    """Return the names of what still uses a recipe."""
-    recipes = Recipe.objects.filter(lines__component=recipe).distinct().values_list("name", flat=True)
-    products = Product.objects.filter(fills__recipe=recipe).distinct().values_list("name", flat=True)
-    return [*recipes, *products]
 
 
 @transaction.atomic(durable=True)
@@ -202,7 +176,7 @@ def recipe_delete(*, recipe_id: int, by: str, at: datetime) -> None:
     recipe = Recipe.objects.filter(pk=recipe_id).first()
     if recipe is None:
         return
-    users = recipe_users(recipe=recipe)
+    users = recipe_user_names(recipe)
     if users:
         raise InUse(what=recipe.name, users=[Reason("names", {"names": users})])
     try:

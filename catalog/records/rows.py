@@ -1,5 +1,6 @@
 """One row: finding it, taking it out, giving it a place. Inner steps: the caller's transaction holds them."""
 
+from collections.abc import Iterable
 from typing import TypeVar
 
 from django.db import models
@@ -48,3 +49,14 @@ def next_position(model: type[models.Model]) -> int:
     """Return the place after the last row."""
     last = model._default_manager.aggregate(last=models.Max("position"))["last"]
     return 0 if last is None else int(last) + 1
+
+
+def copy_rows(rows: Iterable[models.Model], **owner: models.Model) -> None:
+    """Copy rows that belong to something, in their order, to another owner."""
+    copies = list(rows)
+    for row in copies:
+        row.pk = None
+        for name, value in owner.items():
+            setattr(row, name, value)
+    if copies:
+        type(copies[0])._default_manager.bulk_create(copies)

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from catalog.book.selectors import book_json
 from catalog.price_rules.models import PriceRule
+from catalog.price_rules.presenters import rules_shown
 from catalog.price_rules.selectors import covers_everything, rule_rows
 from catalog.price_rules.services import rule_delete
 from catalog.products.models import Product

@@ -44,7 +44,7 @@ def owner(client: Client) -> Client:
 def mold_make(**facts: Any) -> Mold:
     """Own four rings."""
     base = {"name": "Ring, 24 cm", "shape": "round", "owned": 4, "diameter_cm": Decimal(24), "height_cm": Decimal(5)}
-    return mold_save(mold_id=None, keep=MoldData(**{**base, **facts}), by=BY, at=NOW)
+    return mold_save(mold_id=None, data=MoldData(**{**base, **facts}), by=BY, at=NOW)
 
 
 def sound_post(**more: Any) -> dict[str, Any]:
@@ -111,7 +111,7 @@ class TestWriting:
             return [row, list(steps), list(fills), [t and round(t, 3) for t in temperatures]]
 
         before = kept()
-        sheet = owner.get(address).context["sheet"]
+        sheet = owner.get(address).context["editor"]
         sets = (sheet.fills, sheet.packaging, sheet.steps)
         post: dict[str, Any] = {"do": "save"}
         for form in (sheet.form, *(form for rows in sets for form in rows.forms)):
@@ -163,8 +163,8 @@ class TestWriting:
     def test_rows_move_without_script(self, owner: Client) -> None:
         response = owner.post(reverse("product-new"), sound_post(do="fills-add"))
         assert response.status_code == 200
-        assert len(response.context["sheet"].fills.forms) == 2
-        assert response.context["sheet"].form["name"].value() == "Walnut round"
+        assert len(response.context["editor"].fills.forms) == 2
+        assert response.context["editor"].form["name"].value() == "Walnut round"
 
 
 class TestPage:
@@ -297,7 +297,7 @@ class TestWildInput:
     def test_no_value_breaks_a_product(self, owner: Client, wild: str) -> None:
         product = Product.objects.get(code="custard-tart")
         names = [name for name in sound_post() if "-" not in name and name != "do"]
-        names += ["mold", "load", "spare", "list_price", "keeps", "holding", "fill_height_cm", "seen", "description"]
+        names += ["mold", "load", "spare", "list_price", "keeps", "holding", "fill_height_cm", "version", "description"]
         post = sound_post() | dict.fromkeys(names, wild)
         for address in (reverse("product-new"), reverse("product-figures-new")):
             assert owner.post(address, post).status_code < 500

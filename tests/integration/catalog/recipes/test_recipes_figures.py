@@ -9,7 +9,7 @@ import pytest
 from catalog.book.selectors import book_current
 from catalog.pantry.models import Ingredient, Pack, Part
 from catalog.products.models import Product
-from catalog.products.services import ProductData, ProductWithRows, product_save
+from catalog.products.services import ProductData, ProductFields, product_save
 from catalog.rates.models import Role
 from catalog.recipes.costs import Bench, RecipeCard
 from catalog.recipes.models import Recipe, RecipeLine
@@ -27,8 +27,8 @@ DAY = date(2027, 1, 6)
 
 def recipe_make(name: str, *lines: RecipeLineData, **facts: object) -> Recipe:
     """Keep a recipe through its service."""
-    keep = RecipeData(name=name, lines=lines, **facts)  # type: ignore[arg-type]
-    return recipe_save(recipe_id=None, keep=keep, seen="", by=BY, at=NOW)
+    data = RecipeData(name=name, lines=lines, **facts)  # type: ignore[arg-type]
+    return recipe_save(recipe_id=None, data=data, version="", by=BY, at=NOW)
 
 
 def lemons_make() -> Ingredient:
@@ -66,10 +66,10 @@ class TestAgainstTheEngine:
         lemons_make()
 
     def _one_unit(self, recipe: Recipe, grams: Fraction) -> Product:
-        facts = ProductData("All of it", "test", TaxCategory.objects.all()[0].pk)
+        fields = ProductFields("All of it", "test", TaxCategory.objects.all()[0].pk)
         text = f"{Decimal(grams.numerator) / Decimal(grams.denominator):f} g"
         return product_save(
-            product_id=None, keep=ProductWithRows(facts, fills=((recipe.pk, text),)), seen="", by=BY, at=NOW
+            product_id=None, data=ProductData(fields, fills=((recipe.pk, text),)), version="", by=BY, at=NOW
         )
 
     @pytest.mark.parametrize("loss", ["0", "0.04", "0.5"])

@@ -71,8 +71,8 @@ class TestScreens:
 
     def test_molds_bring_their_measures(self, client: Client) -> None:
         keep = {"shape": "round", "owned": 2, "height_cm": Decimal(5)}
-        small = mold_save(mold_id=None, keep=MoldData(name="Small", diameter_cm=Decimal(20), **keep), by=BY, at=NOW)  # type: ignore[arg-type]
-        large = mold_save(mold_id=None, keep=MoldData(name="Large", diameter_cm=Decimal(30), **keep), by=BY, at=NOW)  # type: ignore[arg-type]
+        small = mold_save(mold_id=None, data=MoldData(name="Small", diameter_cm=Decimal(20), **keep), by=BY, at=NOW)  # type: ignore[arg-type]
+        large = mold_save(mold_id=None, data=MoldData(name="Large", diameter_cm=Decimal(30), **keep), by=BY, at=NOW)  # type: ignore[arg-type]
         recipe = Recipe.objects.get(code="walnut-sponge")
         query = {"mold_from": str(small.pk), "mold_to": str(large.pk)}
         response = client.get(reverse("recipe-pan", args=[recipe.pk]), query)
