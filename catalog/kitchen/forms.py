@@ -38,45 +38,6 @@ LOCALES: Final = (
     "ja_JP",
 )  # fmt: skip
 _ENGLISH: Final = Locale.parse("en")
-#: What a profile's form carries, by the model's own names.
-KEYS: Final[tuple[str, ...]] = (
-    "name",
-    "legal_name",
-    "address",
-    "country",
-    "email",
-    "phone",
-    "currency",
-    "locale",
-    "time_zone",
-    "measures",
-    "cup",
-    "degrees",
-    "distance",
-    "paper",
-    "allergen_list",
-    "food_safety",
-    "room_c",
-    "away_c",
-    "vehicle_cold",
-    "prices",
-    "price_step",
-    "waste",
-    "floor_margin",
-    "order_minimum",
-    "rush_rate",
-    "tax_name",
-    "tax_number",
-    "tax_note",
-    "quote_valid_days",
-    "deposit_share",
-    "deposit_days",
-    "final_count_days",
-    "balance_days",
-    "cancellation_terms",
-    "approve_button",
-    "payment_details",
-)  # fmt: skip
 
 
 @cache
@@ -248,7 +209,7 @@ class ProfileForm(forms.Form):
     )
 
     def __init__(self, *args: Any, kitchen: Kitchen, currency_locked: bool, **kwargs: Any) -> None:
-        kwargs.setdefault("initial", {key: getattr(kitchen, key) for key in KEYS})
+        kwargs.setdefault("initial", {key: getattr(kitchen, key) for key in self.base_fields})
         super().__init__(*args, **kwargs)
         chosen = kitchen.currency if currency_locked else str(self.data.get("currency") or kitchen.currency)
         digits = minor_digits(chosen)

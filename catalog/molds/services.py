@@ -9,8 +9,9 @@ from django.db import transaction
 from catalog.book.revision import catalog_changed
 from catalog.molds.models import Mold
 from catalog.products.models import Product
-from catalog.records.errors import ChangedMeanwhile, InUse
+from catalog.records.errors import ChangedMeanwhile
 from catalog.records.reasons import Reason
+from catalog.records.rows import remove
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +62,6 @@ def mold_delete(*, mold_id: int, by: str, at: datetime) -> None:
     mold = Mold.objects.filter(pk=mold_id).first()
     if mold is None:
         return
-    users = list(mold.products.order_by("name").values_list("name", flat=True))
-    if users:
-        raise InUse(what=mold.name, users=[Reason("names", {"names": users})])
-    mold.delete()
+    names = list(mold.products.order_by("name").values_list("name", flat=True))
+    remove(mold, what=mold.name, users=[Reason("names", {"names": names})] if names else [])
     catalog_changed()

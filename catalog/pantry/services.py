@@ -1,6 +1,5 @@
 """Writing ingredients, parts, packs and suppliers."""
 
-import re
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
@@ -13,6 +12,7 @@ from catalog.pantry.models import Ingredient, Pack, Part, Supplier
 from catalog.pantry.selectors import ingredient_users
 from catalog.records.errors import InUse, PackDatesOverlap
 from catalog.records.reasons import Reason
+from catalog.records.rows import new_row, remove
 
 _FACTS = (
     "name",
@@ -30,16 +30,6 @@ _FACTS = (
 )
 
 
-def code_free(name: str, taken: set[str]) -> str:
-    """Return a code made of a name's words that nothing else has."""
-    stem = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or "item"
-    code, number = stem, 1
-    while code in taken:
-        number += 1
-        code = f"{stem}-{number}"
-    return code
-
-
 @transaction.atomic(durable=True)
 def ingredient_save(*, ingredient_id: int | None, facts: dict[str, Any], parts: list[dict[str, Any]]) -> Ingredient:
     """Create or change an ingredient with its parts.
@@ -51,7 +41,10 @@ def ingredient_save(*, ingredient_id: int | None, facts: dict[str, Any], parts: 
     InUse
         If a part is taken out that a recipe uses.
     """
-    ingredient = Ingredient.objects.get(pk=ingredient_id) if ingredient_id else _new_ingredient(str(facts["name"]))
+    if ingredient_id:
+        ingredient = Ingredient.objects.get(pk=ingredient_id)
+    else:
+        ingredient = new_row(Ingredient, facts["name"], otherwise="item")
     for key in _FACTS:
         if key in facts:
             setattr(ingredient, key, facts[key])
@@ -59,12 +52,6 @@ def ingredient_save(*, ingredient_id: int | None, facts: dict[str, Any], parts: 
     _parts_write(ingredient, parts)
     catalog_changed()
     return ingredient
-
-
-def _new_ingredient(name: str) -> Ingredient:
-    last = Ingredient.objects.aggregate(last=Max("position"))["last"]
-    taken = set(Ingredient.objects.values_list("code", flat=True))
-    return Ingredient(code=code_free(name, taken), position=0 if last is None else last + 1)
 
 
 def _parts_write(ingredient: Ingredient, parts: list[dict[str, Any]]) -> None:
@@ -93,10 +80,7 @@ def ingredient_delete(*, ingredient_id: int) -> None:
         If a recipe or product uses it; it can be marked as no longer bought instead.
     """
     ingredient = Ingredient.objects.get(pk=ingredient_id)
-    users = ingredient_users(ingredient)
-    if users:
-        raise InUse(what=ingredient.name, users=users)
-    ingredient.delete()
+    remove(ingredient, what=ingredient.name, users=ingredient_users(ingredient))
     catalog_changed()
 
 
@@ -193,7 +177,7 @@ def supplier_delete(*, supplier_id: int) -> None:
         If packs or price lists name it.
     """
     supplier = Supplier.objects.get(pk=supplier_id)
-    users = list(supplier.packs.values_list("ingredient__name", flat=True).distinct()[:5])
-    if users or supplier.price_lists.exists():
-        raise InUse(what=supplier.name, users=users or [Reason("price_lists")])
-    supplier.delete()
+    users: list[str | Reason] = list(supplier.packs.values_list("ingredient__name", flat=True).distinct()[:5])
+    if not users and supplier.price_lists.exists():
+        users = [Reason("price_lists")]
+    remove(supplier, what=supplier.name, users=users)

@@ -7,8 +7,7 @@ from django.db import transaction
 
 from catalog.book.revision import catalog_changed
 from catalog.price_rules.models import PriceRule
-from catalog.records.codes import free_code
-from catalog.records.rows import existing, next_position, remove
+from catalog.records.rows import existing, new_row, remove
 
 
 @transaction.atomic(durable=True)
@@ -22,8 +21,7 @@ def rule_save(*, rule_id: int | None, facts: dict[str, Any]) -> PriceRule:
     """
     if rule_id is None:
         words = facts["name"] or facts["category"] or str(facts["product"] or facts["customer_kind"] or "house")
-        code = free_code(words, PriceRule.objects.values_list("code", flat=True), otherwise="rule")
-        rule = PriceRule(code=code, position=next_position(PriceRule))
+        rule = new_row(PriceRule, words, otherwise="rule")
     else:
         rule = existing(PriceRule, rule_id)
     for key in ("name", "product", "category", "customer_kind", "margin"):

@@ -5,7 +5,6 @@ from datetime import datetime
 from decimal import Decimal
 
 from django.db import transaction
-from django.db.models import ProtectedError
 
 from catalog.book.revision import catalog_changed
 from catalog.molds.models import Mold
@@ -14,10 +13,9 @@ from catalog.products.models import Fill, Packaging, Product
 from catalog.recipes.models import Recipe
 from catalog.recipes.step_services import StepData, product_steps_replace, step_versions, still_there
 from catalog.records.codes import free_code
-from catalog.records.errors import ChangedMeanwhile, InUse
+from catalog.records.errors import ChangedMeanwhile
 from catalog.records.reasons import Reason
-from catalog.records.rows import copy_rows
-from catalog.records.uses import users_of
+from catalog.records.rows import copy_rows, new_row, next_position, remove
 from catalog.records.versions import unchanged, version_mark
 from catalog.taxes.models import TaxCategory
 
@@ -77,7 +75,7 @@ def product_save(*, product_id: int | None, data: ProductData, version: str, by:
     """
     fields = data.fields
     if product_id is None:
-        product = Product(code=_free_code(fields.name), position=Product.objects.count())
+        product = new_row(Product, fields.name, otherwise="product")
     else:
         product = unchanged(Product.objects.filter(pk=product_id).first(), version, product_version, name=fields.name)
     _check_chosen(data)
@@ -90,10 +88,6 @@ def product_save(*, product_id: int | None, data: ProductData, version: str, by:
     _rows_replace(product, data)
     catalog_changed()
     return product
-
-
-def _free_code(name: str) -> str:
-    return free_code(name, Product.objects.values_list("code", flat=True), otherwise="product")
 
 
 def _check_chosen(data: ProductData) -> None:
@@ -131,8 +125,8 @@ def product_copy(*, product_id: int, name: str, by: str, at: datetime) -> Produc
         raise ChangedMeanwhile(what=Reason("the_kind", {"kind": "product"}))
     fills, packaging, steps = list(source.fills.all()), list(source.packaging.all()), list(source.steps.all())
     copy = source
-    copy.pk, copy.code, copy.name = None, _free_code(name), name
-    copy.list_price, copy.active, copy.position = None, True, Product.objects.count()
+    copy.code, copy.position = free_code(Product, name, otherwise="product"), next_position(Product)
+    copy.pk, copy.name, copy.list_price, copy.active = None, name, None, True
     copy._state.adding = True
     copy.save()
     for rows in (fills, packaging, steps):
@@ -153,13 +147,7 @@ def product_delete(*, product_id: int, by: str, at: datetime) -> None:
     product = Product.objects.filter(pk=product_id).first()
     if product is None:
         return
-    users = users_of(product)
-    if users:
-        raise InUse(what=product.name, users=users)
-    try:
-        product.delete()
-    except ProtectedError as error:
-        raise InUse(what=product.name, users=[Reason("documents")]) from error
+    remove(product, what=product.name, otherwise="documents")
     catalog_changed()
 
 

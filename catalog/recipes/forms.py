@@ -17,7 +17,7 @@ from catalog.recipes.costs import Bench, LineCard, RecipeCard
 from catalog.recipes.models import Recipe
 from catalog.recipes.pantry import LaborDraft, LineDraft, Pantry, RecipeDraft, grams_or_none, recipe_draft
 from catalog.recipes.presenters import line_problem
-from catalog.recipes.services import RecipeData, RecipeLineData, recipe_version
+from catalog.recipes.services import RecipeData, recipe_version
 from catalog.recipes.step_forms import StepSet, step_initial
 from catalog.web.editor import EditorForms
 from catalog.web.fields import PercentField
@@ -261,7 +261,7 @@ class RecipeForms(EditorForms[RecipeForm]):
         head = self.form.cleaned_data
         return RecipeData(
             name=head["name"],
-            lines=tuple(RecipeLineData(d.amount, d.ingredient, d.part, d.recipe) for _, d in self.written),
+            lines=tuple(line for _, line in self.written),
             loss=head["loss"] or Decimal(0),
             loss_of=head["loss_of"],
             air=head["air"] or Decimal(0),

@@ -6,36 +6,25 @@ from datetime import datetime
 from decimal import Decimal
 
 from django.db import transaction
-from django.db.models import ProtectedError
 
 from catalog.book.revision import catalog_changed
 from catalog.pantry.models import Ingredient, Part
 from catalog.recipes.models import Recipe, RecipeLine
+from catalog.recipes.pantry import LineDraft
 from catalog.recipes.selectors import recipe_user_names
 from catalog.recipes.step_services import StepData, recipe_steps_replace, step_versions
-from catalog.records.codes import free_code
-from catalog.records.errors import CannotPrice, ChangedMeanwhile, InUse
+from catalog.records.errors import CannotPrice, ChangedMeanwhile
 from catalog.records.reasons import Reason
-from catalog.records.rows import copy_rows
+from catalog.records.rows import copy_rows, new_row, remove
 from catalog.records.versions import unchanged, version_mark
 
 
 @dataclass(frozen=True, slots=True)
-class RecipeLineData:
-    """A line by codes: an ingredient, a part of it, or another recipe."""
-
-    amount: str
-    ingredient: str = ""
-    part: str = ""
-    recipe: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class RecipeData:
-    """A whole recipe as its form checked it."""
+    """A whole recipe as its form checked it; its lines name things by code."""
 
     name: str
-    lines: tuple[RecipeLineData, ...]
+    lines: tuple[LineDraft, ...]
     loss: Decimal = Decimal(0)
     batch_limit: str = ""
     batch_min: str = ""
@@ -66,7 +55,7 @@ def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: st
         When it would need itself, or names something that is gone.
     """
     if recipe_id is None:
-        recipe = Recipe(code=_free_code(data.name), position=Recipe.objects.count())
+        recipe = new_row(Recipe, data.name, otherwise="recipe")
     else:
         recipe = unchanged(Recipe.objects.filter(pk=recipe_id).first(), version, recipe_version, name=data.name)
     recipe.name, recipe.loss, recipe.note, recipe.active = data.name, data.loss, data.note, data.active
@@ -79,11 +68,7 @@ def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: st
     return recipe
 
 
-def _free_code(name: str) -> str:
-    return free_code(name, Recipe.objects.values_list("code", flat=True), otherwise="recipe")
-
-
-def _lines_replace(recipe: Recipe, lines: Sequence[RecipeLineData]) -> None:
+def _lines_replace(recipe: Recipe, lines: Sequence[LineDraft]) -> None:
     goods = {row.code: row for row in Ingredient.objects.filter(code__in=[line.ingredient for line in lines])}
     recipes = {row.code: row for row in Recipe.objects.filter(code__in=[line.recipe for line in lines])}
     parts = {(part.ingredient_id, part.code): part for part in Part.objects.filter(ingredient__in=goods.values())}
@@ -100,7 +85,7 @@ def _lines_replace(recipe: Recipe, lines: Sequence[RecipeLineData]) -> None:
 def _line(
     recipe: Recipe,
     place: int,
-    line: RecipeLineData,
+    line: LineDraft,
     goods: dict[str, Ingredient],
     recipes: dict[str, Recipe],
     parts: dict[tuple[int, str], Part],
@@ -145,17 +130,12 @@ def recipe_copy(*, recipe_id: int, name: str, amounts: Sequence[str] | None = No
     lines = list(source.lines.all()) if source else []
     if source is None or (amounts is not None and len(amounts) != len(lines)):
         raise ChangedMeanwhile(what=Reason("the_kind", {"kind": "recipe"}))
-    copy = Recipe.objects.create(
-        code=_free_code(name),
-        name=name,
-        loss=source.loss,
-        loss_of=source.loss_of,
-        air=source.air,
-        batch_limit=source.batch_limit if amounts is None else "",
-        batch_min=source.batch_min if amounts is None else "",
-        note=source.note,
-        position=Recipe.objects.count(),
-    )
+    copy = new_row(Recipe, name, otherwise="recipe")
+    copy.name, copy.note = name, source.note
+    copy.loss, copy.loss_of, copy.air = source.loss, source.loss_of, source.air
+    if amounts is None:
+        copy.batch_limit, copy.batch_min = source.batch_limit, source.batch_min
+    copy.save()
     for place, line in enumerate(lines):
         line.position, line.amount = place, line.amount if amounts is None else amounts[place]
     copy_rows(lines, recipe=copy)
@@ -176,13 +156,9 @@ def recipe_delete(*, recipe_id: int, by: str, at: datetime) -> None:
     recipe = Recipe.objects.filter(pk=recipe_id).first()
     if recipe is None:
         return
-    users = recipe_user_names(recipe)
-    if users:
-        raise InUse(what=recipe.name, users=[Reason("names", {"names": users})])
-    try:
-        recipe.delete()
-    except ProtectedError as error:
-        raise InUse(what=recipe.name, users=[Reason("of_the_catalog")]) from error
+    names = recipe_user_names(recipe)
+    users = [Reason("names", {"names": names})] if names else []
+    remove(recipe, what=recipe.name, users=users, otherwise="of_the_catalog")
     catalog_changed()
 
 

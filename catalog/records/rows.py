@@ -1,11 +1,12 @@
 """One row: finding it, taking it out, giving it a place. Inner steps: the caller's transaction holds them."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
 from django.db import models
 from django.db.models import ProtectedError, RestrictedError
 
+from catalog.records.codes import free_code
 from catalog.records.errors import ChangedMeanwhile, InUse
 from catalog.records.reasons import Reason
 from catalog.records.uses import users_of
@@ -27,22 +28,37 @@ def existing(model: type[Row], pk: int) -> Row:
     return row
 
 
-def remove(row: models.Model) -> None:
+def new_row(model: type[Row], name: str, *, otherwise: str, reserved: Iterable[str] = ()) -> Row:
+    """Return a row that is not saved yet: its code is made from its first name and stays, its place is the last."""
+    code = free_code(model, name, otherwise=otherwise, reserved=reserved)
+    return model(code=code, position=next_position(model))
+
+
+def remove(
+    row: models.Model,
+    *,
+    what: str | Reason | None = None,
+    users: Sequence[Reason | str] | None = None,
+    otherwise: str = "added_meanwhile",
+) -> None:
     """Delete a row that nothing needs.
+
+    ``what`` it is called and its ``users`` are found out where they are not given; ``otherwise`` is the code of what
+    the database names as a user nevertheless.
 
     Raises
     ------
     InUse
         Naming what needs it; nothing is deleted.
     """
-    what = Reason("row", {"name": str(row)})
-    users = users_of(row)
+    what = what or Reason("row", {"name": str(row)})
+    users = users_of(row) if users is None else users
     if users:
         raise InUse(what=what, users=users)
     try:
         row.delete()
     except (ProtectedError, RestrictedError) as refused:
-        raise InUse(what=what, users=[Reason("added_meanwhile")]) from refused
+        raise InUse(what=what, users=[Reason(otherwise)]) from refused
 
 
 def next_position(model: type[models.Model]) -> int:

@@ -15,7 +15,7 @@ from catalog.recipes.costs import Bench, RecipeCard
 from catalog.recipes.models import Recipe, RecipeLine
 from catalog.recipes.pantry import LineDraft, RecipeDraft, pantry_load
 from catalog.recipes.presenters import line_problem
-from catalog.recipes.services import RecipeData, RecipeLineData, recipe_save
+from catalog.recipes.services import RecipeData, recipe_save
 from catalog.recipes.step_services import StepData
 from catalog.taxes.models import TaxCategory
 from costing import Brief, BriefLine, estimate
@@ -25,7 +25,7 @@ pytestmark = pytest.mark.django_db
 DAY = date(2027, 1, 6)
 
 
-def recipe_make(name: str, *lines: RecipeLineData, **facts: object) -> Recipe:
+def recipe_make(name: str, *lines: LineDraft, **facts: object) -> Recipe:
     """Keep a recipe through its service."""
     data = RecipeData(name=name, lines=lines, **facts)  # type: ignore[arg-type]
     return recipe_save(recipe_id=None, data=data, version="", by=BY, at=NOW)
@@ -77,18 +77,18 @@ class TestAgainstTheEngine:
         step = StepData(name="Stir", kind="cook", role_id=_pastry(), hands_fixed=Decimal(18), hands_each=Decimal(4))
         cream = recipe_make(
             "Lemon cream",
-            RecipeLineData("1 1/2 cup", ingredient="lemon", part="juice"),
-            RecipeLineData("3 tbsp", ingredient="lemon", part="zest"),
-            RecipeLineData("2 cup", ingredient="sugar"),
-            RecipeLineData("12 each", ingredient="egg"),
+            LineDraft("1 1/2 cup", ingredient="lemon", part="juice"),
+            LineDraft("3 tbsp", ingredient="lemon", part="zest"),
+            LineDraft("2 cup", ingredient="sugar"),
+            LineDraft("12 each", ingredient="egg"),
             loss=Decimal(loss),
             steps=(step,),
         )
         light = recipe_make(
             "Light lemon cream",
-            RecipeLineData("750 g", recipe=cream.code),
-            RecipeLineData("1/2 quart", ingredient="cream"),
-            RecipeLineData("20 g", ingredient="lemon", part="zest"),
+            LineDraft("750 g", recipe=cream.code),
+            LineDraft("1/2 quart", ingredient="cream"),
+            LineDraft("20 g", ingredient="lemon", part="zest"),
             steps=(step,),
         )
         card = card_of(light)
@@ -150,14 +150,14 @@ class TestWhatStandsInTheWay:
         assert "only counted" in first_problem(draft_card(LineDraft("3 each", "box")))
 
     def test_a_recipe_that_needs_itself_names_the_loop(self) -> None:
-        recipe_make("Swirl", RecipeLineData("100 g", recipe="custard"))
+        recipe_make("Swirl", LineDraft("100 g", recipe="custard"))
         card = draft_card(LineDraft("50 g", recipe="swirl"), code="custard", name="Baked custard")
         assert first_problem(card) == (
             "Baked custard needs itself: Baked custard → Swirl → Baked custard. Take one of these lines out."
         )
 
     def test_an_error_inside_another_recipe_says_where_it_is(self) -> None:
-        recipe_make("Praline", RecipeLineData("2 cup", ingredient="walnut"))
+        recipe_make("Praline", LineDraft("2 cup", ingredient="walnut"))
         Ingredient.objects.filter(code="walnut").update(density=None)
         card = draft_card(LineDraft("50 g", recipe="praline"))
         assert first_problem(card).startswith("Praline has an error of its own. No density for Walnut pieces")
