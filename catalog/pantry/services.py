@@ -14,7 +14,7 @@ from catalog.records.errors import InUse, PackDatesOverlap
 from catalog.records.reasons import Reason
 from catalog.records.rows import new_row, remove
 
-_FACTS = (
+_COLUMNS = (
     "name",
     "base",
     "density",
@@ -31,7 +31,7 @@ _FACTS = (
 
 
 @transaction.atomic(durable=True)
-def ingredient_save(*, ingredient_id: int | None, facts: dict[str, Any], parts: list[dict[str, Any]]) -> Ingredient:
+def ingredient_save(*, ingredient_id: int | None, data: dict[str, Any], parts: list[dict[str, Any]]) -> Ingredient:
     """Create or change an ingredient with its parts.
 
     Raises
@@ -44,10 +44,10 @@ def ingredient_save(*, ingredient_id: int | None, facts: dict[str, Any], parts: 
     if ingredient_id:
         ingredient = Ingredient.objects.get(pk=ingredient_id)
     else:
-        ingredient = new_row(Ingredient, facts["name"], otherwise="item")
-    for key in _FACTS:
-        if key in facts:
-            setattr(ingredient, key, facts[key])
+        ingredient = new_row(Ingredient, data["name"], otherwise="item")
+    for key in _COLUMNS:
+        if key in data:
+            setattr(ingredient, key, data[key])
     ingredient.save()
     _parts_write(ingredient, parts)
     catalog_changed()
@@ -55,15 +55,15 @@ def ingredient_save(*, ingredient_id: int | None, facts: dict[str, Any], parts: 
 
 
 def _parts_write(ingredient: Ingredient, parts: list[dict[str, Any]]) -> None:
-    kept = {part.code: part for part in ingredient.parts.all()}
+    saved = {part.code: part for part in ingredient.parts.all()}
     wanted = [part for part in parts if part.get("code")]
-    for gone in set(kept) - {part["code"] for part in wanted}:
-        users = list(kept[gone].recipe_lines.values_list("recipe__name", flat=True).distinct())
+    for gone in set(saved) - {part["code"] for part in wanted}:
+        users = list(saved[gone].recipe_lines.values_list("recipe__name", flat=True).distinct())
         if users:
             raise InUse(what=Reason("part", {"name": gone}), users=users)
-        kept[gone].delete()
+        saved[gone].delete()
     for position, part in enumerate(wanted):
-        row = kept.get(part["code"]) or Part(ingredient=ingredient, code=part["code"])
+        row = saved.get(part["code"]) or Part(ingredient=ingredient, code=part["code"])
         row.position, row.share, row.joint = position, part["share"], part.get("joint") or ""
         row.density, row.grams_each = part.get("density"), part.get("grams_each")
         row.ndb = part.get("ndb") or ""

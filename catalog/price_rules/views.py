@@ -37,7 +37,7 @@ def rule_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         initial={key: value for key, value in initial.items() if value},
     )
     if request.method == "POST" and form.is_valid():
-        services.rule_save(rule_id=pk, facts=form.cleaned_data)
+        services.rule_save(rule_id=pk, data=form.cleaned_data)
         messages.success(request, "The price rule is saved.")
         return redirect("kitchen-rules")
     words = rule_words(rule) if rule else ""

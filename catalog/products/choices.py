@@ -8,8 +8,8 @@ from catalog.molds.models import Mold
 from catalog.pantry.models import Ingredient
 from catalog.products.models import Product
 from catalog.recipes.choices import Choices, StepChoices, step_choices
+from catalog.recipes.cost_basis import CostBasis
 from catalog.recipes.models import Recipe
-from catalog.recipes.pantry import Pantry
 from catalog.taxes.models import TaxCategory
 from costing.contract.book import Ingredient as Good
 from costing.measures.measure import CupKind
@@ -40,7 +40,7 @@ class ProductChoices:
     minor_digits: int
 
 
-def product_choices(*, pantry: Pantry) -> ProductChoices:
+def product_choices(*, basis: CostBasis) -> ProductChoices:
     """Read the choices of a product; what is only counted comes first among its packaging."""
     goods = list(Ingredient.objects.order_by("-active", "name"))
     goods.sort(key=lambda row: row.base != Ingredient.Base.EACH)
@@ -48,12 +48,12 @@ def product_choices(*, pantry: Pantry) -> ProductChoices:
     return ProductChoices(
         recipes=tuple(map(_choice, Recipe.objects.order_by("-active", "name"))),
         packaging=tuple(map(_choice, goods)),
-        goods={str(row.pk): pantry.goods[row.code] for row in goods if row.code in pantry.goods},
+        goods={str(row.pk): basis.goods[row.code] for row in goods if row.code in basis.goods},
         molds=[(str(mold.pk), mold.name) for mold in Mold.objects.all()],
         taxes=[(str(tax.pk), str(tax)) for tax in TaxCategory.objects.all()],
         categories=list(categories),
         steps=step_choices(),
-        cup=pantry.cup,
+        cup=basis.cup,
         minor_digits=MINOR_DIGITS.get(kitchen().currency, 2),
     )
 

@@ -16,7 +16,7 @@ from catalog.products.draft_figures import ProductFigures, product_figures
 from catalog.products.forms import ProductForms
 from catalog.products.models import Product
 from catalog.products.selectors import products_whole
-from catalog.recipes.pantry import pantry_load
+from catalog.recipes.cost_basis import cost_basis_load
 from catalog.records.presenters import users_words
 from catalog.records.uses import users_of
 from catalog.web.access import OWNER, allow
@@ -47,11 +47,11 @@ def product_figures_beside(request: HttpRequest, pk: int | None = None) -> HttpR
 
 
 def _forms(product: Product | None, data: Any) -> tuple[ProductForms, ProductFigures]:
-    pantry = pantry_load(day=timezone.localdate())
-    editor = ProductForms(choices=product_choices(pantry=pantry), data=data, product=product)
+    basis = cost_basis_load(day=timezone.localdate())
+    editor = ProductForms(choices=product_choices(basis=basis), data=data, product=product)
     fills, packaging = editor.written()
     mold, height = editor.mold()
-    return editor, product_figures(pantry=pantry, fills=fills, packaging=packaging, mold=mold, height=height)
+    return editor, product_figures(basis=basis, fills=fills, packaging=packaging, mold=mold, height=height)
 
 
 def _edited(request: HttpRequest, product: Product | None) -> HttpResponse:

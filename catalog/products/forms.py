@@ -13,7 +13,7 @@ from catalog.products.services import ProductData, ProductFields, product_versio
 from catalog.recipes.step_forms import StepSet, step_initial
 from catalog.web.editor import EditorForms
 from catalog.web.fields import MinorField, NumberField, PercentField, WholeField
-from catalog.web.measure_fields import MeasureField, PickField, SpanField, WordsField, degrees_shown, measure_typed
+from catalog.web.measure_fields import MeasureField, PickField, SpanField, WordsField, degrees_shown, measure_read
 from catalog.web.row_forms import RowSet
 from costing.chilling.profiles import HOT_C
 from costing.measures.measure import MeasureError, parse_measure
@@ -225,11 +225,11 @@ class PackagingForm(forms.Form):
         try:
             # A bare number of boxes is a count.
             bare = counted and not any(letter.isalpha() for letter in text)
-            kept = measure_typed(f"{text} each" if bare else text)
-            if counted and parse_measure(kept).kind != "count":
+            exact = measure_read(f"{text} each" if bare else text)
+            if counted and parse_measure(exact).kind != "count":
                 raise ValidationError(f"{good.name} is only counted. Write how many, such as 1 or 1/12.")
-            good.amount_of(parse_measure(kept), self.choices.cup)
-            found["amount"] = kept
+            good.amount_of(parse_measure(exact), self.choices.cup)
+            found["amount"] = exact
         except ValidationError as error:
             self.add_error("amount", error)
         except MeasureError:
@@ -279,8 +279,8 @@ class ProductForms(EditorForms[ProductForm]):
     def written(self) -> tuple[list[tuple[int, str]], list[tuple[int, str]]]:
         """Return the fills and the packaging that can be read."""
         if not self.bound and self.product:
-            kept = [(fill.recipe_id, fill.amount) for fill in self.product.fills.all()]
-            return kept, [(row.ingredient_id, row.amount) for row in self.product.packaging.all()]
+            saved = [(fill.recipe_id, fill.amount) for fill in self.product.fills.all()]
+            return saved, [(row.ingredient_id, row.amount) for row in self.product.packaging.all()]
         fills = [(int(f["recipe"]), f["amount"]) for f in _sound(self.fills)]
         return fills, [(int(f["ingredient"]), f["amount"]) for f in _sound(self.packaging)]
 

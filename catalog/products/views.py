@@ -12,7 +12,7 @@ from catalog.products.presenters import prices_shown
 from catalog.products.quantity_form import QuantityForm
 from catalog.products.ready_time import product_times
 from catalog.products.selectors import also_made, product_list, product_prices, products_whole, usual_units
-from catalog.recipes.pantry import pantry_load
+from catalog.recipes.cost_basis import cost_basis_load
 from catalog.records.errors import CannotPrice
 from catalog.records.presenters import sentence
 from catalog.web.access import KITCHEN, OWNER, allow
@@ -41,7 +41,10 @@ def product(request: HttpRequest, pk: int) -> HttpResponse:
     units = form.cleaned_data["units"] if sound else usual_units(row)
     day, money = timezone.localdate(), money_shown(request)
     context: dict[str, Any] = {"product": row, "units": units, "form": form, "money": money}
-    context |= {"times": product_times(product=row, units=units, pantry=pantry_load(day=day)), "also": also_made(row)}
+    context |= {
+        "times": product_times(product=row, units=units, basis=cost_basis_load(day=day)),
+        "also": also_made(row),
+    }
     context |= _priced(row, units) if money else {}
     context["cools"] = any(step.leaves_c is not None for step in row.steps.all())
     return render(request, "catalog/products/page.html", context, status=422 if form.errors else 200)

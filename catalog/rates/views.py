@@ -18,7 +18,7 @@ from catalog.web.access import OWNER, allow
 
 
 @allow(OWNER)
-def people(request: HttpRequest) -> HttpResponse:
+def roles(request: HttpRequest) -> HttpResponse:
     """List the kinds of work and what an hour of each costs."""
     context = {"rows": role_rows(), "currency": kitchen().currency}
     return render(request, "catalog/rates/roles.html", context)

@@ -10,7 +10,7 @@ from fractions import Fraction
 from math import ceil
 from typing import Any
 
-from catalog.recipes.pantry import LineDraft, Pantry, RecipeDraft
+from catalog.recipes.cost_basis import CostBasis, LineDraft, RecipeDraft
 from catalog.records.reasons import Reason
 from costing.measures.measure import Measure, MeasureError, NoDensity, NoPieceWeight, parse_measure
 
@@ -122,12 +122,12 @@ class RecipeCard:
         return self.ingredients / self.output * 1000 if self.priced and self.output else None
 
 
-class Bench:
-    """Works recipes out over one pantry; every recipe once."""
+class RecipeCosting:
+    """Computes the figures of recipes at one cost basis; every recipe once."""
 
-    def __init__(self, pantry: Pantry, draft: RecipeDraft | None = None) -> None:
-        self.pantry = pantry
-        self.recipes = dict(pantry.recipes)
+    def __init__(self, basis: CostBasis, draft: RecipeDraft | None = None) -> None:
+        self.basis = basis
+        self.recipes = dict(basis.recipes)
         if draft is not None:
             self.recipes[draft.code] = draft
         self._flows: dict[str, Flow | LineProblem] = {}
@@ -157,7 +157,7 @@ class Bench:
             labor=pay,
             priced=bool(lines) and not any(line.problem or line.gap for line in lines),
             allergens=self._allergens(total),
-            waste=self.pantry.waste,
+            waste=self.basis.waste,
         )
 
     def flow(self, code: str) -> Flow:
@@ -225,16 +225,16 @@ class Bench:
         if measure.kind != "mass":
             raise LineProblem("not_a_mass", measure=str(measure), name=name)
         flow = Flow()
-        flow.add(self.flow(line.recipe), measure.in_base(self.pantry.cup))
+        flow.add(self.flow(line.recipe), measure.in_base(self.basis.cup))
         return flow
 
     def _of_good(self, line: LineDraft, measure: Measure) -> Flow:
-        good = self.pantry.goods[line.ingredient]
+        good = self.basis.goods[line.ingredient]
         if good.base == "each":
             raise LineProblem("counted_only", name=good.name)
         name = f"{good.name}, {line.part}" if line.part else good.name
         try:
-            grams = good.amount_of(measure, self.pantry.cup, line.part or None)
+            grams = good.amount_of(measure, self.basis.cup, line.part or None)
         except NoDensity:
             raise LineProblem("no_density", name=name, unit=measure.unit.replace("_", " ")) from None
         except NoPieceWeight:
@@ -245,7 +245,7 @@ class Bench:
 
     def bought(self, good_code: str, part: str, ready: Fraction) -> Fraction:
         """Return the as-purchased grams behind something ready to use, before waste."""
-        good = self.pantry.goods[good_code]
+        good = self.basis.goods[good_code]
         return ready / (good.part(part).share if part else good.yield_)
 
     def _purchase(self, needs: Needs) -> dict[str, Fraction]:
@@ -254,14 +254,14 @@ class Bench:
         joints: dict[tuple[str, str], Fraction] = defaultdict(Fraction)
         for (code, part), ready in needs.items():
             grams = self.bought(code, part, ready)
-            joint = self.pantry.goods[code].part(part).joint if part else ""
+            joint = self.basis.goods[code].part(part).joint if part else ""
             if joint:
                 joints[code, joint] = max(joints[code, joint], grams)
             else:
                 wholes[code] += grams
         for (code, _), grams in joints.items():
             wholes[code] += grams
-        return {code: grams * (1 + self.pantry.waste) for code, grams in wholes.items()}
+        return {code: grams * (1 + self.basis.waste) for code, grams in wholes.items()}
 
     def _priced(self, draft: RecipeDraft, flows: list[Flow | LineProblem], total: Flow) -> tuple[LineCard, ...]:
         purchase = self._purchase(total.needs)
@@ -281,16 +281,16 @@ class Bench:
         claims: dict[str, Fraction],
         grams_in: Fraction,
     ) -> LineCard:
-        label = self.pantry.label_of.get((line.ingredient, line.part, line.recipe), "")
+        label = self.basis.label_of.get((line.ingredient, line.part, line.recipe), "")
         if isinstance(flow, LineProblem):
             return LineCard(line, label, problem=flow.reason)
         cost = bought = ZERO
         missing: list[str] = []
         for (code, part), ready in flow.needs.items():
             grams = purchase[code] * self.bought(code, part, ready) / claims[code]
-            price = self.pantry.prices[code]
+            price = self.basis.prices[code]
             if price is None:
-                missing.append(self.pantry.goods[code].name)
+                missing.append(self.basis.goods[code].name)
             cost += grams * (price or ZERO)
             bought += grams
         return LineCard(
@@ -311,11 +311,11 @@ class Bench:
             for work in self.recipes[code].labor:
                 spent = batches(grams, self.recipes[code].batch_limit) * work.per_batch + grams / 1000 * work.per_kg
                 minutes += spent
-                pay += spent * self.pantry.pay.get(work.role, ZERO)
+                pay += spent * self.basis.pay.get(work.role, ZERO)
         return minutes, pay
 
     def _allergens(self, total: Flow) -> tuple[str, ...]:
-        return tuple(sorted({code for good, _ in total.needs for code in self.pantry.goods[good].allergens}))
+        return tuple(sorted({code for good, _ in total.needs for code in self.basis.goods[good].allergens}))
 
 
 def batches(grams: Fraction, limit: Fraction | None) -> int:

@@ -12,9 +12,9 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from catalog.recipes import services
 from catalog.recipes.choices import step_choices
+from catalog.recipes.cost_basis import cost_basis_load
 from catalog.recipes.forms import RecipeForms
 from catalog.recipes.models import Recipe
-from catalog.recipes.pantry import pantry_load
 from catalog.recipes.selectors import recipe_user_names, recipes_whole
 from catalog.web.access import OWNER, allow
 from catalog.web.editor import copy_page, delete_page, editor_page, saved, submission
@@ -44,8 +44,8 @@ def recipe_figures(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 
 def _forms(recipe: Recipe | None, data: Any) -> RecipeForms:
-    pantry = pantry_load(day=timezone.localdate())
-    return RecipeForms(pantry=pantry, choices=step_choices(), data=data, recipe=recipe)
+    basis = cost_basis_load(day=timezone.localdate())
+    return RecipeForms(basis=basis, choices=step_choices(), data=data, recipe=recipe)
 
 
 def _edited(request: HttpRequest, recipe: Recipe | None) -> HttpResponse:

@@ -13,9 +13,9 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from catalog.recipes.choices import StepChoices
-from catalog.recipes.costs import Bench, LineCard, RecipeCard
+from catalog.recipes.cost_basis import CostBasis, LaborDraft, LineDraft, RecipeDraft, grams_or_none, recipe_draft
+from catalog.recipes.costs import LineCard, RecipeCard, RecipeCosting
 from catalog.recipes.models import Recipe
-from catalog.recipes.pantry import LaborDraft, LineDraft, Pantry, RecipeDraft, grams_or_none, recipe_draft
 from catalog.recipes.presenters import line_problem
 from catalog.recipes.services import RecipeData, recipe_version
 from catalog.recipes.step_forms import StepSet, step_initial
@@ -95,16 +95,16 @@ class LineForm(forms.Form):
         error_messages={"required": "Write what it is, or take the line out."},
     )
 
-    def __init__(self, *args: Any, pantry: Pantry, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, basis: CostBasis, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.pantry = pantry
+        self.basis = basis
         self.fields["amount"].error_messages["required"] = "Write how much, such as 250 g."
 
     def clean_what(self) -> Thing:
-        return thing_named(self.cleaned_data["what"], self.pantry)
+        return thing_named(self.cleaned_data["what"], self.basis)
 
 
-def thing_named(text: str, pantry: Pantry) -> Thing:
+def thing_named(text: str, basis: CostBasis) -> Thing:
     """Return the ingredient, part or recipe that a text names, whatever its capitals.
 
     Raises
@@ -113,14 +113,14 @@ def thing_named(text: str, pantry: Pantry) -> Thing:
         With the names that come closest.
     """
     wanted = " ".join(text.replace(" :", ":").split()).casefold()
-    folded = {label.casefold(): thing for label, thing in pantry.labels.items()}
+    folded = {label.casefold(): thing for label, thing in basis.labels.items()}
     for spelling in (wanted, f"{wanted} (recipe)", wanted.removesuffix(" (recipe)")):
         if spelling in folded:
             return folded[spelling]
-    counted = {good.name.casefold() for good in pantry.goods.values() if good.base == "each"}
+    counted = {good.name.casefold() for good in basis.goods.values() if good.base == "each"}
     if wanted in counted:
         raise ValidationError(f"{text} is only counted and cannot go into a recipe. Use it as packaging.")
-    names = _near(wanted, pantry)
+    names = _near(wanted, basis)
     meant = f" Did you mean {' or '.join(names)}?" if names else ""
     raise ValidationError(
         f"“{text[:60]}” is no ingredient or recipe here.{meant} Pick one from the list, or add it first.",
@@ -128,9 +128,9 @@ def thing_named(text: str, pantry: Pantry) -> Thing:
     )
 
 
-def _near(wanted: str, pantry: Pantry) -> list[str]:
+def _near(wanted: str, basis: CostBasis) -> list[str]:
     """Return the labels that come closest: those with the text in them, then those with a word like it."""
-    labels = list(pantry.labels)
+    labels = list(basis.labels)
     within = [label for label in labels if wanted and wanted in label.casefold()]
     words: dict[str, list[str]] = {}
     for label in labels:
@@ -171,10 +171,12 @@ class LineRow:
 class RecipeForms(EditorForms[RecipeForm]):
     """Everything the recipe editor posts, and what can be worked out from it."""
 
-    def __init__(self, *, pantry: Pantry, choices: StepChoices, data: Any = None, recipe: Recipe | None = None) -> None:
-        self.pantry, self.recipe, self.bound = pantry, recipe, data is not None
+    def __init__(
+        self, *, basis: CostBasis, choices: StepChoices, data: Any = None, recipe: Recipe | None = None
+    ) -> None:
+        self.basis, self.recipe, self.bound = basis, recipe, data is not None
         self.form = RecipeForm(data, initial=_head(recipe) if recipe else None)
-        self.lines = LineSet(data, prefix="lines", rows=_lines(recipe, pantry), form_kwargs={"pantry": pantry})
+        self.lines = LineSet(data, prefix="lines", rows=_lines(recipe, basis), form_kwargs={"basis": basis})
         if recipe is None:
             self.lines.extra = self.lines.extra and 4
         self.steps = StepSet(
@@ -197,8 +199,8 @@ class RecipeForms(EditorForms[RecipeForm]):
     @cached_property
     def card(self) -> RecipeCard:
         """All figures, of what can be read."""
-        draft = self._draft() if self.bound or self.recipe is None else recipe_draft(self.recipe, self.pantry.cup)
-        card = Bench(self.pantry, draft).card(draft.code)
+        draft = self._draft() if self.bound or self.recipe is None else recipe_draft(self.recipe, self.basis.cup)
+        card = RecipeCosting(self.basis, draft).card(draft.code)
         # A line that cannot be read yet leaves the whole open.
         return card if len(self.written) == len(self.lines.filled) else replace(card, priced=False)
 
@@ -210,12 +212,12 @@ class RecipeForms(EditorForms[RecipeForm]):
             name=head.get("name") or (self.recipe.name if self.recipe else "this recipe"),
             lines=tuple(line for _, line in self.written),
             loss=Fraction(head.get("loss") or 0),
-            batch_limit=grams_or_none(head.get("batch_limit") or "", self.pantry.cup),
+            batch_limit=grams_or_none(head.get("batch_limit") or "", self.basis.cup),
             labor=tuple(self._labor()),
         )
 
     def _labor(self) -> Iterator[LaborDraft]:
-        roles = {str(pk): code for pk, code in self.pantry.role_codes.items()}
+        roles = {str(pk): code for pk, code in self.basis.role_codes.items()}
         for form in self.steps.filled:
             found = {} if form.errors else form.cleaned_data
             if found.get("role"):
@@ -304,12 +306,12 @@ def _head(recipe: Recipe) -> dict[str, Any]:
     }
 
 
-def _lines(recipe: Recipe | None, pantry: Pantry) -> list[dict[str, Any]]:
-    drafts = recipe_draft(recipe, pantry.cup).lines if recipe else ()
+def _lines(recipe: Recipe | None, basis: CostBasis) -> list[dict[str, Any]]:
+    drafts = recipe_draft(recipe, basis.cup).lines if recipe else ()
     return [
         {
             "amount": line.amount.replace("_", " "),
-            "what": pantry.label_of.get((line.ingredient, line.part, line.recipe), ""),
+            "what": basis.label_of.get((line.ingredient, line.part, line.recipe), ""),
         }
         for line in drafts
     ]

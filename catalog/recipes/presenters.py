@@ -10,7 +10,7 @@ from catalog.records.presenters import Sentences, Writers, reason_sentence
 from catalog.records.reasons import Reason
 from catalog.web.display import current
 from catalog.web.display.handy import handy_measure
-from catalog.web.display.measures import spoken
+from catalog.web.display.measures import measure_text
 from costing.measures.measure import CupKind
 
 SENTENCES: Final[Sentences] = {
@@ -81,4 +81,4 @@ def scaled_shown(scaled: Scaled | None) -> ScaledShown | None:
 
 def _line_shown(line: ScaledLine, cup: CupKind) -> LineShown:
     handy = handy_measure(line.needed, cup, line.grams, pounds=current().measures == "us")
-    return LineShown(line.label, spoken(line.written), spoken(line.needed), line.grams, handy)
+    return LineShown(line.label, measure_text(line.written), measure_text(line.needed), line.grams, handy)

@@ -73,7 +73,7 @@ def _length(label: str, **kwargs: Any) -> NumberField:
 
 
 class PanForm(forms.Form):
-    """From one pan to another: molds the kitchen owns, or measures typed in."""
+    """From one pan to another: molds the kitchen owns, or measures written in."""
 
     mold_from = PickField(what="the mould", required=False, label="Written for")
     shape_from = PickField(what="the shape", required=False, choices=Mold.Shape.choices, label="Or: shape")
@@ -137,7 +137,7 @@ class PanForm(forms.Form):
         return _scaled(self.page, self.factor)
 
     def amounts(self) -> list[str]:
-        """Return the amounts to keep for the other pan; empty when there are none."""
+        """Return the amounts to save for the other pan; empty when there are none."""
         if self.factor is None or self.page.card.line_problems:
             return []
         return copied_amounts(self.page.card, self.factor, _cup())
@@ -145,5 +145,4 @@ class PanForm(forms.Form):
     def new_name(self) -> str:
         """Return the name for the new recipe."""
         mold = self.molds.get(self.cleaned_data.get("mold_to") or "")
-        told = self.cleaned_data.get("name") or ""
-        return told or f"{self.page.recipe.name}, {mold.name if mold else 'another pan'}"[:500]
+        return self.cleaned_data.get("name") or f"{self.page.recipe.name}, {mold.name if mold else 'another pan'}"[:500]

@@ -8,9 +8,9 @@ from fractions import Fraction
 from django.db.models import Prefetch, Q, QuerySet
 
 from catalog.products.models import Fill, Product
-from catalog.recipes.costs import Bench, RecipeCard
+from catalog.recipes.cost_basis import cost_basis_load
+from catalog.recipes.costs import RecipeCard, RecipeCosting
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
-from catalog.recipes.pantry import pantry_load
 from catalog.records.reasons import Reason
 
 
@@ -34,12 +34,12 @@ class RecipeRow:
 
 def recipe_list(*, day: date, search: str = "") -> tuple[list[RecipeRow], list[RecipeRow]]:
     """Return the recipes in use and those set aside, with figures and problems, in a fixed number of queries."""
-    bench = Bench(pantry_load(day=day))
+    costs = RecipeCosting(cost_basis_load(day=day))
     users = recipe_users_all()
     found = Recipe.objects.order_by("name", "pk")
     if search:
         found = found.filter(Q(name__icontains=search) | Q(note__icontains=search))
-    rows = [RecipeRow(row, bench.card(row.code), tuple(users[row.pk])) for row in found]
+    rows = [RecipeRow(row, costs.card(row.code), tuple(users[row.pk])) for row in found]
     return [row for row in rows if row.recipe.active], [row for row in rows if not row.recipe.active]
 
 
@@ -71,7 +71,7 @@ def recipes_whole() -> QuerySet[Recipe]:
 
 @dataclass(frozen=True, slots=True)
 class PageLine:
-    """A line on the recipe's page: what is kept, its figures, and where it leads."""
+    """A line on the recipe's page: what is saved, its figures, and where it leads."""
 
     line: RecipeLine
     label: str
@@ -95,7 +95,7 @@ class RecipePage:
 
 def recipe_page(*, recipe: Recipe, day: date) -> RecipePage:
     """Work out a recipe's page; the recipe comes from :func:`recipes_whole`."""
-    card = Bench(pantry_load(day=day)).card(recipe.code)
+    card = RecipeCosting(cost_basis_load(day=day)).card(recipe.code)
     lines = tuple(
         PageLine(
             line=line,

@@ -9,8 +9,8 @@ from django.db import transaction
 
 from catalog.book.revision import catalog_changed
 from catalog.pantry.models import Ingredient, Part
+from catalog.recipes.cost_basis import LineDraft
 from catalog.recipes.models import Recipe, RecipeLine
-from catalog.recipes.pantry import LineDraft
 from catalog.recipes.selectors import recipe_user_names
 from catalog.recipes.step_services import StepData, recipe_steps_replace, step_versions
 from catalog.records.errors import CannotPrice, ChangedMeanwhile

@@ -51,7 +51,7 @@ def recipe_scale(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER)
 @require_http_methods(["GET", "HEAD", "POST"])
 def recipe_pan(request: HttpRequest, pk: int) -> HttpResponse:
-    """Rescale a recipe written for one pan to another by volume; keep it as a new recipe when asked."""
+    """Rescale a recipe written for one pan to another by volume; save it as a new recipe when asked."""
     row = get_object_or_404(recipes_whole(), pk=pk)
     page = recipe_page(recipe=row, day=timezone.localdate())
     form = PanForm(request.POST or request.GET or None, page=page)

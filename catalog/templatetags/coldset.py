@@ -69,7 +69,7 @@ def add_row(formset: BaseFormSet[Any], text: str = "Add a row") -> SafeString:
 @register.simple_tag(takes_context=True)
 def error_prefix(context: template.Context) -> str:
     """Write ``Error: `` before the page's title when a form on it has errors."""
-    return "Error: " if inputs.any_wrong(context.flatten().values()) else ""
+    return "Error: " if inputs.has_problems(context.flatten().values()) else ""
 
 
 class BesideNode(template.Node):

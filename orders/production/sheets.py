@@ -13,7 +13,7 @@ from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
 from catalog.recipes.models import RecipeStep, Step
 from catalog.web.display.handy import handy_measure, weighed
-from catalog.web.display.measures import spoken
+from catalog.web.display.measures import measure_text
 from costing.contract.book import Recipe
 from costing.measures.measure import Measure
 from costing.requirements.working_rows import Batch
@@ -70,7 +70,7 @@ def _scaled(found: Demand, batch: Batch[Fraction], steps: dict[str, list[RecipeS
     lines = [
         ScaledLine(
             name=_line_name(found, line.ingredient, line.part, line.recipe),
-            written=spoken(line.amount),
+            written=measure_text(line.amount),
             batch=handy_measure(Measure(line.amount.amount * each, line.amount.unit), cup, mass * each, pounds=pounds),
             grams=mass * each,
             all_grams=mass * factor,

@@ -1,4 +1,4 @@
-"""How figures, dates and words are written for people: pure functions in the kitchen's manner.
+"""How figures, dates and words are written for people: pure functions in the kitchen's display settings.
 
 They stand in the lowest app so that pages, mail, PDFs and charts all write alike. The template library
 ``catalog/templatetags/coldset.py`` only gives them to templates.

@@ -121,7 +121,7 @@ def test_the_currency_stays_once_a_quote_is_written_in_it():
     client.post(reverse("kitchen-profile"), facts)
     assert Kitchen.objects.get().currency == "USD"
     with refused(CurrencyLocked, match="stays USD"):
-        profile_save(facts={"currency": "EUR"})
+        profile_save(data={"currency": "EUR"})
 
 
 def test_the_currency_can_change_before():

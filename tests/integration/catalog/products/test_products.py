@@ -21,8 +21,8 @@ from catalog.products.presenters import prices_shown
 from catalog.products.ready_time import product_times
 from catalog.products.selectors import product_list, product_prices
 from catalog.rates.models import Station
+from catalog.recipes.cost_basis import cost_basis_load
 from catalog.recipes.models import Recipe
-from catalog.recipes.pantry import pantry_load
 from catalog.taxes.models import TaxCategory
 from catalog.web.access import BOOKKEEPER, KITCHEN
 from tests.factories import BY, NOW, PASSWORD, kitchen_make, user_make
@@ -223,7 +223,7 @@ class TestPage:
 
     def test_ready_time_adds_the_steps_of_recipes_and_format(self, owner: Client) -> None:
         product = Product.objects.get(code="custard-tart")
-        times = product_times(product=product, units=24, pantry=pantry_load(day=NOW.date()))
+        times = product_times(product=product, units=24, basis=cost_basis_load(day=NOW.date()))
         # 24 tarts: paste 1.44 kg = 14 + 1.5·1.44 min; custard 2.64 kg = 20 + 1.5·2.64 min, beside each other;
         # then line and fill 14 + 1.5·24 min, bake 50 min, set 720 min.
         paste, custard, own = Fraction("16.16"), Fraction("23.96"), Fraction(50)

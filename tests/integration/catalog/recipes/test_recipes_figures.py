@@ -11,9 +11,9 @@ from catalog.pantry.models import Ingredient, Pack, Part
 from catalog.products.models import Product
 from catalog.products.services import ProductData, ProductFields, product_save
 from catalog.rates.models import Role
-from catalog.recipes.costs import Bench, RecipeCard
+from catalog.recipes.cost_basis import LineDraft, RecipeDraft, cost_basis_load
+from catalog.recipes.costs import RecipeCard, RecipeCosting
 from catalog.recipes.models import Recipe, RecipeLine
-from catalog.recipes.pantry import LineDraft, RecipeDraft, pantry_load
 from catalog.recipes.presenters import line_problem
 from catalog.recipes.services import RecipeData, recipe_save
 from catalog.recipes.step_services import StepData
@@ -42,7 +42,7 @@ def lemons_make() -> Ingredient:
 
 def card_of(recipe: Recipe) -> RecipeCard:
     """Work a kept recipe out."""
-    return Bench(pantry_load(day=DAY)).card(recipe.code)
+    return RecipeCosting(cost_basis_load(day=DAY)).card(recipe.code)
 
 
 def first_problem(card: RecipeCard) -> str:
@@ -53,7 +53,7 @@ def first_problem(card: RecipeCard) -> str:
 def draft_card(*lines: LineDraft, code: str = "", name: str = "Draft") -> RecipeCard:
     """Work a draft out."""
     draft = RecipeDraft(code=code, name=name, lines=lines)
-    return Bench(pantry_load(day=DAY), draft).card(code)
+    return RecipeCosting(cost_basis_load(day=DAY), draft).card(code)
 
 
 class TestAgainstTheEngine:

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalog.web.display.handy import handy_measure
-from catalog.web.display.measures import spoken
+from catalog.web.display.measures import measure_text
 from costing.measures.measure import FACTORS, Measure, parse_measure
 
 CUPS = {"cups": "cup", "cup": "cup", "tbsp": "tbsp", "tsp": "tsp"}
@@ -67,4 +67,4 @@ def test_amounts_are_written_as_a_cook_takes_them(measure: str, pounds: bool, ex
     ("kept", "written"), [("1 1/2 cup", "1 ½ cups"), ("0.25 tsp", "¼ tsp"), ("12 each", "12"), ("3 fl_oz", "3 fl oz")]
 )
 def test_kept_measures_read_naturally(kept: str, written: str) -> None:
-    assert spoken(parse_measure(kept)) == written
+    assert measure_text(parse_measure(kept)) == written
