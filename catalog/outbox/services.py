@@ -13,6 +13,7 @@ from datetime import datetime, timedelta
 from functools import partial
 from typing import Any, Final
 
+from celery import current_app
 from django.conf import settings
 from django.db import transaction
 from django.db.models import F
@@ -32,6 +33,9 @@ ATTEMPTS: Final = len(WAITS) + 1
 STUCK: Final = timedelta(minutes=10)
 #: Rows one sweep takes up; the next sweep takes the rest.
 SWEEP_ROWS: Final = 200
+
+#: The task of ``catalog.tasks`` that does one row.
+RUN_TASK: Final = "catalog.tasks.outbox_run"
 
 Status = Outbox.Status
 _held: ContextVar[bool] = ContextVar("outbox_held", default=False)
@@ -136,10 +140,8 @@ def _dispatch(row_id: int, at: datetime) -> None:
     if not settings.CELERY_BROKER_URL:
         outbox_run(row_id=row_id, at=at)
         return
-    from catalog.tasks import outbox_run_task  # the tasks import this module
-
     try:
-        outbox_run_task.delay(row_id, at.isoformat())
+        current_app.send_task(RUN_TASK, args=[row_id, at.isoformat()])
     except Exception:  # whatever the broker's client raises: the row is safe, the sweep takes it
         logger.exception("outbox row %s: the broker did not take it; the sweep will", row_id)
 

@@ -11,6 +11,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from catalog.outbox.presenters import work_problem, work_summary
+from catalog.pantry.presenters import allergen_word, allergen_words
 from catalog.web import display, inputs
 
 register = template.Library()
@@ -30,8 +31,8 @@ register.filter("day", display.day)
 register.filter("moment", display.moment)
 register.filter("clock", display.clock)
 register.filter("window", display.window)
-register.filter("allergen", display.allergen)
-register.filter("allergens", display.allergens)
+register.filter("allergen", allergen_word)
+register.filter("allergens", allergen_words)
 register.filter("work_problem", work_problem)
 register.filter("work_summary", work_summary)
 

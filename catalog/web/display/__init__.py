@@ -8,12 +8,10 @@ from catalog.web.display.figures import amount, mass, minor, percent, plain, rou
 from catalog.web.display.measures import distance, mass_unit, measure, per_mass, temperature
 from catalog.web.display.settings import DisplaySettings, current, display_settings_of, kitchen_display, use
 from catalog.web.display.times import clock, day, duration, moment, window
-from catalog.web.display.words import allergen, allergens, joined, status
+from catalog.web.display.words import joined, status
 
 __all__ = [
     "DisplaySettings",
-    "allergen",
-    "allergens",
     "amount",
     "clock",
     "current",

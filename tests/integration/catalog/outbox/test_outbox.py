@@ -1,6 +1,7 @@
 """Nothing that must happen after a change is lost, and nothing of it disturbs the change."""
 
 from datetime import UTC, datetime, timedelta
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -27,6 +28,7 @@ from catalog.outbox.services import (
 from catalog.pantry.models import Supplier
 from catalog.records.errors import ChangedMeanwhile
 from catalog.records.reasons import Reason, reason_to_json
+from catalog.tasks import outbox_run_task
 from tests.integration.catalog.outbox.outbox_kinds import HANDLERS
 
 AT = datetime(2027, 2, 6, 12, tzinfo=UTC)
@@ -209,10 +211,10 @@ def test_a_row_runs_once_however_often_it_is_asked_to() -> None:
 def test_a_broker_that_is_down_costs_nothing_but_time(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> None:
     settings.CELERY_BROKER_URL = "redis://127.0.0.1:1/0"
 
-    def refuse(*_: Any) -> None:
+    def refuse(*_: Any, **__: Any) -> None:
         raise ConnectionRefusedError
 
-    monkeypatch.setattr("catalog.tasks.outbox_run_task.delay", refuse)
+    monkeypatch.setattr("catalog.outbox.services.current_app", SimpleNamespace(send_task=refuse))
     row = _ask()
     assert (row.status, row.attempts) == ("waiting", 0)
     assert outbox_sweep(at=AT + MINUTE) == 1
@@ -223,12 +225,13 @@ def test_with_a_broker_the_row_is_delivered_after_the_commit(
     settings: Settings, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     settings.CELERY_BROKER_URL = "redis://127.0.0.1:1/0"
-    sent: list[tuple[Any, ...]] = []
-    monkeypatch.setattr("catalog.tasks.outbox_run_task.delay", lambda *arguments: sent.append(arguments))
+    sent: list[tuple[str, list[Any]]] = []
+    broker = SimpleNamespace(send_task=lambda name, *, args: sent.append((name, args)))
+    monkeypatch.setattr("catalog.outbox.services.current_app", broker)
     with transaction.atomic():
         row = outbox_add(kind="mark", payload={"name": "done"}, about="", summary="", at=AT)
         assert sent == []
-    assert sent == [(row.pk, AT.isoformat())]
+    assert sent == [(outbox_run_task.name, [row.pk, AT.isoformat()])]
 
 
 def test_the_command_does_once_what_is_due(settings: Settings) -> None:
