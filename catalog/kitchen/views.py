@@ -23,7 +23,7 @@ def profile(request: HttpRequest) -> HttpResponse:
     initial = {"initial": {**_initial(home), "name": "", "email": ""}} if new else {}
     form = ProfileForm(request.POST or None, kitchen=home, currency_locked=currency_locked(), **initial)
     if request.method == "POST" and form.is_valid():
-        profile_save(facts=form.cleaned_data)
+        profile_save(data=form.cleaned_data)
         messages.success(request, "The kitchen is set up. Hours and pay come next." if new else "The profile is saved.")
         return redirect("kitchen-hours" if new else "kitchen-profile")
     return render(request, "catalog/kitchen/profile.html", {"form": form, "new": new})

@@ -1,4 +1,4 @@
-"""Fields of the kitchen's own pages: money in the kitchen's currency, rates a kilometre or a mile."""
+"""Fields for money in the kitchen's currency, and for rates by the kilometre or the mile."""
 
 from decimal import Decimal
 from typing import Any, Final
@@ -12,7 +12,7 @@ from costing.money.currencies import MINOR_DIGITS
 
 #: International mile, exact by definition (NIST Handbook 44, Appendix C: 1.609 344 km).
 KM_IN_MILE: Final = Decimal("1.609344")
-#: A rate typed a mile is kept a kilometre so finely that it reads back the same.
+#: A rate written by the mile is stored by the kilometre, so finely that it reads back the same.
 _RATE_DIGITS: Final = Decimal("1e-10")
 _SHOWN: Final = Decimal("0.0001")
 MOST_MONEY: Final = 10_000_000
@@ -24,7 +24,7 @@ def minor_digits(currency: str) -> int:
 
 
 class MoneyField(NumberField):
-    """An amount in the kitchen's currency, kept exactly; ``digits`` is set where it is charged as it stands."""
+    """An amount in the kitchen's currency, exact; ``digits`` is set where it is charged as it stands."""
 
     def __init__(self, **kwargs: Any) -> None:
         self.digits: int | None = None
@@ -51,7 +51,7 @@ class MoneyField(NumberField):
 
 
 class DistanceRateField(NumberField):
-    """A rate a kilometre, or a mile where the kitchen counts in miles; kept a kilometre."""
+    """A rate by the kilometre, written by the mile where the kitchen counts in miles."""
 
     def __init__(self, **kwargs: Any) -> None:
         self.miles = False
@@ -63,8 +63,7 @@ class DistanceRateField(NumberField):
         number: Decimal | None = super().clean(value)
         if number is None or not self.miles:
             return number
-        kept = (number / KM_IN_MILE).quantize(_RATE_DIGITS)
-        return Decimal(trimmed(kept))
+        return Decimal(trimmed((number / KM_IN_MILE).quantize(_RATE_DIGITS)))
 
     def prepare_value(self, value: Any) -> Any:
         if isinstance(value, Decimal) and self.miles:

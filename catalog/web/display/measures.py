@@ -23,7 +23,7 @@ _PLURAL: Final = {
 }  # fmt: skip
 
 
-def spoken(measure: Measure) -> str:
+def measure_text(measure: Measure) -> str:
     """Write a measure for the eye: 1 ½ cups; a count of an ingredient is the bare number."""
     amount = _amount(measure)
     return amount if measure.unit == "each" else f"{amount} {_unit(measure.unit, measure.amount)}"
