@@ -22,6 +22,7 @@ from costing.purchasing.offers import Basket
 from costing.requirements.book_tables import BookTables, N, ProductRow, RecipeRow
 from costing.requirements.compiled_book import CompiledBook
 from costing.requirements.quantities import LineCost, LineDemand, Purchase, RecipeBatches
+from costing.timing.steps import hands
 
 CLOSE = Decimal("1e-30")
 FAR = Decimal("0." + 30 * "9")  # 1 - CLOSE, which the default context would round to 1
@@ -115,18 +116,12 @@ class Workings(ABC, Generic[N]):
 
     def _batch(self, recipe: int, row: RecipeRow[N], asked: N) -> RecipeBatches[N]:
         grams = asked if row.least is None or asked >= row.least else row.least
-        if row.limit is None:
-            minutes, pay = row.minutes_batch + row.minutes_gram * grams, row.pay_batch + row.pay_gram * grams
-            return RecipeBatches(recipe, asked, grams, 1, minutes, pay)
-        batches = self.whole_up(grams / row.limit, lambda exact: exact.batches_exactly(recipe))
-        return RecipeBatches(
-            recipe,
-            asked,
-            grams,
-            batches,
-            row.minutes_batch * batches + row.minutes_gram * grams,
-            row.pay_batch * batches + row.pay_gram * grams,
-        )
+        batches = 1
+        if row.limit is not None:
+            batches = self.whole_up(grams / row.limit, lambda exact: exact.batches_exactly(recipe))
+        minutes = hands(row.minutes_batch, row.minutes_gram, batches, grams)
+        pay = hands(row.pay_batch, row.pay_gram, batches, grams)
+        return RecipeBatches(recipe, asked, grams, batches, minutes, pay)
 
     @property
     def batches(self) -> dict[int, RecipeBatches[N]]:
@@ -286,8 +281,8 @@ class Workings(ABC, Generic[N]):
         for ingredient, amount in row.packaging:
             packaging = packaging + amount * self.rate_of(ingredient)
         made, loads = line.made, line.loads
-        pay = (pay + row.pay_unit) * made + row.pay_load * loads
-        minutes = (minutes + row.minutes_unit) * made + row.minutes_load * loads
+        pay = hands(row.pay_load, pay + row.pay_unit, loads, made)
+        minutes = hands(row.minutes_load, minutes + row.minutes_unit, loads, made)
         overhead = minutes * self.tables.labor_minute + row.station_load * loads
         return LineCost(food * made, packaging * line.units, pay, minutes, overhead, self.tables.zero)
 
