@@ -81,11 +81,23 @@ class Entry(ABC):
 
     @abstractmethod
     def flag(self, key: str) -> bool:
-        """Tell whether a flag is there and set."""
+        """Tell whether a flag is there and set.
+
+        Parameters
+        ----------
+        key : str
+            Key of the document.
+        """
 
     @abstractmethod
     def texts(self, key: str) -> tuple[str, ...]:
-        """Give a list of texts; an empty one where there is none."""
+        """Give a list of texts; an empty one where there is none.
+
+        Parameters
+        ----------
+        key : str
+            Key of the document.
+        """
 
     @abstractmethod
     def measure(self, key: str) -> Measure | None:

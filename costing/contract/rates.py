@@ -125,12 +125,12 @@ def derived_rate(total: Fraction, divisor: Fraction | None) -> Number | None:
     total : Fraction
         The month's costs [currency].
     divisor : Fraction or None
-        The hours or orders of a month.
+        The hours or orders of a month [h or each].
 
     Returns
     -------
     Number or None
-        Half up at the fourth decimal, with four decimals; None without costs or without hours or orders.
+        [currency per hour or order], half up at the fourth decimal, with four decimals; None without costs or without hours or orders.
     """
     if not total or not divisor or divisor < 0:
         return None
