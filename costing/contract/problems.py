@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from costing.contract.entries import place
 from costing.contract.errors import CostingError, Param, Path, pointer
+from costing.contract.places import place
 from costing.contract.sentences import BOOK, BRIEF, DOCUMENT, sentence
 from costing.measures.measure import MeasureError
 
