@@ -103,5 +103,7 @@ class Problems:
 
     def in_order(self) -> list[CostingError]:
         """Give the errors in document order, each once."""
+        if not self.found:
+            return []
         ordered = sorted(self.found, key=lambda item: place(self.document, item[0]))
         return list(dict.fromkeys(error for _, error in ordered))
