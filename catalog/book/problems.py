@@ -12,7 +12,7 @@ from catalog.products.models import Product
 from catalog.rates.models import Role, Station
 from catalog.recipes.models import Recipe
 from catalog.taxes.models import TaxCategory
-from costing.contract.errors import CostingError
+from costing.contract import CostingError
 
 
 class Problem(NamedTuple):

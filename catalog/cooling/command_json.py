@@ -8,7 +8,7 @@ from catalog.cooling.selectors import Cooled, cooled
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from costing.chilling import case_to_json, longest_out, report, report_to_json
-from costing.contract.errors import CostingError, InputErrors
+from costing.contract import CostingError, InputErrors
 
 
 def products_to_json(codes: Sequence[str]) -> list[dict[str, Any]]:

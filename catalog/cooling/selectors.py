@@ -17,7 +17,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product, ProductStep
 from costing.chilling import Freezing, Longest, MixtureError, Verdict, longest_out, trial, verdict_of
-from costing.contract.book import Book
+from costing.contract import Book
 
 #: Up to this share of the mass may be without a known composition, such as salt or a flavouring.
 MOST_UNKNOWN = 0.03

@@ -169,28 +169,25 @@ def _recipe(item: dict[str, Any]) -> Recipe:
         loss=_number(item, "loss"),
         batch_limit=_measure(item, "batch_limit"),
         batch_min=_measure(item, "batch_min"),
-        steps=plain_recipe_steps(recipe_labor_of(item)),
+        steps=plain_recipe_steps(_recipe_labor(item)),
     )
 
 
-def recipe_labor_of(item: dict[str, Any]) -> tuple[RecipeLabor, ...]:
-    """Read the labor of a recipe's document."""
+def _recipe_labor(item: dict[str, Any]) -> tuple[RecipeLabor, ...]:
     return tuple(
         RecipeLabor(labor["role"], _number(labor, "per_batch"), _number(labor, "per_kg"))
         for labor in item.get("labour", ())
     )
 
 
-def product_labor_of(item: dict[str, Any]) -> tuple[ProductLabor, ...]:
-    """Read the labor of a product's document."""
+def _product_labor(item: dict[str, Any]) -> tuple[ProductLabor, ...]:
     return tuple(
         ProductLabor(labor["role"], _number(labor, "per_load"), _number(labor, "per_unit"))
         for labor in item.get("labour", ())
     )
 
 
-def station_time_of(item: dict[str, Any]) -> tuple[StationTime, ...]:
-    """Read the station time of a product's document."""
+def _station_time(item: dict[str, Any]) -> tuple[StationTime, ...]:
     return tuple(
         StationTime(time["station"], number(time["minutes_per_load"])) for time in item.get("station_time", ())
     )
@@ -211,7 +208,7 @@ def _product(item: dict[str, Any], kinds: dict[str, str]) -> Product:
             Packaging(packaging["ingredient"], parse_measure(packaging["amount"]))
             for packaging in item.get("packaging", ())
         ),
-        steps=plain_product_steps(product_labor_of(item), station_time_of(item), kinds),
+        steps=plain_product_steps(_product_labor(item), _station_time(item), kinds),
         list_price=_maybe(item, "list_price"),
     )
 

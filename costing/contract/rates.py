@@ -109,7 +109,19 @@ class Tax:
 
 @dataclass(frozen=True, slots=True)
 class Delivery:
-    """How delivery is paid, charged and taxed."""
+    """How delivery is paid, charged and taxed.
+
+    Parameters
+    ----------
+    role : str
+        Code of the role that is paid for the way and the setting up.
+    per_km : Fraction
+        What a kilometre costs [currency/km].
+    margin : Fraction
+        Margin on delivery [share of the net price].
+    tax : str
+        Code of its tax, or `goods`: taxed as the goods it carries.
+    """
 
     role: str
     per_km: Fraction
@@ -125,12 +137,13 @@ def derived_rate(total: Fraction, divisor: Fraction | None) -> Number | None:
     total : Fraction
         The month's costs [currency].
     divisor : Fraction or None
-        The hours or orders of a month.
+        The hours or orders of a month [h or each].
 
     Returns
     -------
     Number or None
-        Half up at the fourth decimal, with four decimals; None without costs or without hours or orders.
+        [currency per hour or order], half up at the fourth decimal, with four decimals; None without costs or without
+        hours or orders.
     """
     if not total or not divisor or divisor < 0:
         return None

@@ -10,9 +10,7 @@ from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.selectors import kitchen, local_day
 from catalog.products.timing import BEFORE, timing_of, working_hours
 from catalog.records.errors import CannotPrice
-from costing.contract.book import Book
-from costing.contract.brief import Brief, BriefLine
-from costing.contract.errors import InputErrors
+from costing.contract import Book, Brief, BriefLine, InputErrors
 from costing.estimating.engine import estimate
 from costing.timing.spans import WorkingHours, minute_of, moment_of
 from costing.timing.windows import check_window

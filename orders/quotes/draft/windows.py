@@ -11,9 +11,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
 from catalog.products.timing import timing_of, working_hours
 from catalog.web import display
-from costing.contract.book import Book
-from costing.contract.brief import Brief
-from costing.contract.estimate import Estimate
+from costing.contract import Book, Brief, Estimate
 from costing.estimating.engine import estimate
 from costing.timing.schedule import Answer, Reason
 from costing.timing.spans import Minutes, minute_of, moment_of
