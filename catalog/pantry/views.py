@@ -19,6 +19,7 @@ from catalog.records.errors import CatalogError
 from catalog.records.presenters import sentence
 from catalog.web.access import OWNER, allow
 from catalog.web.display import measure
+from catalog.web.money_fields import amounts
 
 
 @allow(OWNER)
@@ -117,7 +118,7 @@ def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
     pack_form = PackForm(request.POST, base=ingredient.base, kitchen=kitchen())
     if pack_form.is_valid():
         try:
-            pack = services.pack_add(ingredient_id=pk, **pack_form.cleaned_data)
+            pack = services.pack_add(ingredient_id=pk, **amounts(pack_form.cleaned_data))
         except CatalogError as error:
             pack_form.add_error(error.place, sentence(error))
         else:

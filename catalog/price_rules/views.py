@@ -12,6 +12,7 @@ from catalog.price_rules.models import PriceRule
 from catalog.price_rules.presenters import rule_words, rules_shown
 from catalog.price_rules.selectors import covers_everything, product_categories, rule_rows
 from catalog.web.access import OWNER, allow
+from catalog.web.money_fields import amounts
 
 _RULE = ("name", "product", "category", "customer_kind", "from_units", "margin", "minimum")
 
@@ -37,7 +38,7 @@ def rule_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         initial={key: value for key, value in initial.items() if value},
     )
     if request.method == "POST" and form.is_valid():
-        services.rule_save(rule_id=pk, data=form.cleaned_data)
+        services.rule_save(rule_id=pk, data=amounts(form.cleaned_data))
         messages.success(request, "The price rule is saved.")
         return redirect("kitchen-rules")
     words = rule_words(rule) if rule else ""

@@ -15,6 +15,7 @@ from catalog.rates.selectors import role_rows
 from catalog.records.presenters import users_words
 from catalog.records.uses import users_of
 from catalog.web.access import OWNER, allow
+from catalog.web.money_fields import amounts
 
 
 @allow(OWNER)
@@ -31,7 +32,7 @@ def role_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     initial = {"name": str(role), "hourly": role.hourly, "on_cost": role.on_cost} if role else {}
     form = RoleForm(request.POST or None, kitchen=kitchen(), initial=initial)
     if request.method == "POST" and form.is_valid():
-        saved = services.role_save(role_id=pk, **form.cleaned_data)
+        saved = services.role_save(role_id=pk, **amounts(form.cleaned_data))
         messages.success(request, f"{saved} is saved.")
         return redirect("kitchen-roles")
     context = {"form": form, "role": role, "users": users_words(users_of(role)) if role else ""}
@@ -63,7 +64,7 @@ def station_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     initial = {"name": str(station)} | {key: getattr(station, key) for key in keys} if station else {}
     form = StationForm(request.POST or None, kitchen=kitchen(), initial=initial)
     if request.method == "POST" and form.is_valid():
-        saved = services.station_save(station_id=pk, **form.cleaned_data)
+        saved = services.station_save(station_id=pk, **amounts(form.cleaned_data))
         messages.success(request, f"{saved} is saved.")
         return redirect("kitchen-stations")
     row = station_rates_shown(station_rates(station))[0] if station else None
