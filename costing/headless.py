@@ -7,17 +7,15 @@ from dataclasses import replace
 from decimal import localcontext
 from typing import Any
 
-from costing.contract.book import Book
-from costing.contract.brief_beside import tell_beside
-from costing.contract.brief_json import Reading, read_brief
-from costing.contract.documents import read_json
-from costing.contract.errors import CostingError, InputErrors
-from costing.contract.estimate_json import estimate_to_json
-from costing.estimating.engine import OrderComputation, finish
+from costing.contract import Book, CostingError, InputErrors, read_book, read_json, write_estimate
+from costing.contract.brief_beside_broken_book import check_beside_broken_book
+from costing.contract.brief_reader import read_what_is_sound
+from costing.estimating.computation import Computation
+from costing.estimating.engine import finish
 from costing.estimating.explain import explained
 from costing.estimating.needs import needs_errors
-from costing.requirements.compiled import compile_book
-from costing.requirements.tables import WIDE
+from costing.measures.numbers import WIDE
+from costing.requirements.compiled_book import compile_book
 
 Document = tuple[str, bytes | str]
 """A name to say in messages, and the text."""
@@ -65,7 +63,7 @@ def _ground(book: Book | Document) -> tuple[Book | None, list[CostingError], Any
     document: Any = None
     try:
         document = read_json(book[1], "book")
-        return Book.from_json(document), [], None
+        return read_book(document), [], None
     except InputErrors as found:
         return None, list(found.errors), document
 
@@ -80,11 +78,11 @@ def _named(errors: Sequence[CostingError], name: str) -> list[CostingError]:
 
 
 def _estimate(book: Book | None, text: bytes | str, document: Any, *, explain: bool) -> dict[str, Any]:
-    reading: Reading = read_brief(read_json(text, "brief"))
+    reading = read_what_is_sound(read_json(text, "brief"))
     if book is None:
         # Without a sound Book the Brief's own errors are told, and what the Book's document shows to be wrong.
         if document is not None:
-            tell_beside(reading, document)
+            check_beside_broken_book(reading, document)
         found = reading.found.in_order()
         if found:
             raise InputErrors(found)
@@ -94,6 +92,6 @@ def _estimate(book: Book | None, text: bytes | str, document: Any, *, explain: b
         errors = needs_errors(compiled, reading.brief, reading)
         if errors:
             raise InputErrors(errors)
-        order = OrderComputation(compiled, reading.brief)
-        answer = finish(order)
-        return estimate_to_json(explained(order, answer) if explain else answer, explain=explain)
+        computation = Computation(compiled, reading.brief)
+        answer = finish(computation)
+        return write_estimate(explained(computation, answer) if explain else answer, explain=explain)

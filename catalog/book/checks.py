@@ -14,9 +14,10 @@ from catalog.book.extras import PROFILE, UNNAMED
 from catalog.book.steps import PRODUCT_MINUTES, RECIPE_MINUTES, Entry, labor_of, station_time_of
 from catalog.kitchen.models import Kitchen
 from catalog.rates import overhead as rates
-from costing.contract.book_checks import book_errors
-from costing.contract.errors import CostingError, InputErrors
-from costing.contract.problems import ABOVE_ZERO, DISCOUNT, NOT_NEGATIVE, Problems, Ranges, check_numbers, entries
+from costing.contract import CostingError, InputErrors, book_errors
+from costing.contract.entries import entries
+from costing.contract.problems import Problems
+from costing.contract.ranges import ABOVE_ZERO, DISCOUNT, NOT_NEGATIVE, Ranges, check_numbers
 
 STEP: Final[Ranges] = dict.fromkeys(("hands_fixed", "hands_each", "minutes", "wait_min", "hold_max"), NOT_NEGATIVE)
 MOLD: Final[Ranges] = dict.fromkeys(("diameter_cm", "length_cm", "width_cm", "height_cm"), ABOVE_ZERO) | {

@@ -7,23 +7,25 @@ from typing import Any, Final
 from catalog.recipes.models import WAITING
 from catalog.records.bounds import AWAY_C, COMPOSITION_SUM, LEAVES_C, ROOM_C, STATION_C
 from costing.chilling import MOST_AIR
-from costing.contract.problems import Problems, Range, Ranges, check_numbers, entries
+from costing.contract.entries import entries
+from costing.contract.problems import Problems
+from costing.contract.ranges import Range, Ranges, check_numbers
 
 Path = tuple[str | int, ...]
 
 
 def _degrees(coldest: int, hottest: int) -> Range:
-    return Range("schema", lambda value: coldest <= value <= hottest, f"from {coldest} to {hottest} °C")
+    return Range("schema", f"from {coldest} to {hottest} °C", coldest, hottest)
 
 
 _AIR: Final = Fraction(str(MOST_AIR))
-RECIPE: Final[Ranges] = {"air": Range("bad_share", lambda value: 0 <= value <= _AIR, f"between 0 and {MOST_AIR}")}
+RECIPE: Final[Ranges] = {"air": Range("bad_share", f"between 0 and {MOST_AIR}", 0, _AIR)}
 STATION: Final[Ranges] = {"air_c": _degrees(*STATION_C)}
 STEP: Final[Ranges] = {"leaves_c": _degrees(*LEAVES_C)}
 PROFILE: Final[Ranges] = {"room_c": _degrees(*ROOM_C), "away_c": _degrees(*AWAY_C)}
 COMPOSITION: Final[Ranges] = dict.fromkeys(
     ("water", "protein", "fat", "carb", "fibre", "ash"),
-    Range("schema", lambda value: 0 <= value <= 100, "a percentage from 0 to 100"),
+    Range("schema", "a percentage from 0 to 100", 0, 100),
 )
 
 

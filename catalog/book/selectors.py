@@ -12,8 +12,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.rates.overhead import monthly_totals
 from catalog.records.errors import CannotPrice
-from costing.contract.book import Book
-from costing.contract.errors import CostingError, InputErrors
+from costing.contract import Book, CostingError, InputErrors, read_book
 
 FORMAT: Final = "coldset-book/1"
 _TRIES: Final = 5
@@ -64,7 +63,7 @@ def book_checked() -> Book:
         if isinstance(found, Book):
             return found
         if book_revision():
-            return Book.from_json(book_json())
+            return read_book(book_json())
         told = "The kitchen is not set up yet. Fill in its profile, import a Book, or name a Book with --book."
     except CannotPrice as busy:
         told = str(busy)
@@ -99,7 +98,7 @@ def _current() -> Book | tuple[Problem, ...]:
     revision, document = _read(whole=False)
     found: Book | tuple[Problem, ...]
     try:
-        found = Book.from_json(document)
+        found = read_book(document)
     except InputErrors as errors:
         found = problems_of(errors.errors, document)
     # Rows of an open transaction may yet be rolled back: the Book is kept only once they are committed.

@@ -31,9 +31,7 @@ from catalog.book.writer import (
     write_monthly_costs,
     write_suppliers,
 )
-from costing.contract.book_checks import book_errors
-from costing.contract.documents import read_json
-from costing.contract.errors import CostingError, InputErrors
+from costing.contract import CostingError, InputErrors, book_errors, read_json
 
 
 def book_text() -> str:

@@ -10,7 +10,7 @@ from catalog.pantry.models import Ingredient, Part
 from catalog.recipes.models import Recipe
 from catalog.web import display
 from costing.chilling import Mixture, MixtureError, Share, mixed
-from costing.contract.book import Book, RecipeLine
+from costing.contract import Book, RecipeLine
 from costing.measures.measure import MeasureError
 
 Percent = Mapping[str, float]

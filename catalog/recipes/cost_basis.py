@@ -18,9 +18,10 @@ from catalog.kitchen.selectors import kitchen
 from catalog.pantry.models import Ingredient, Pack
 from catalog.rates.models import Role
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
-from costing.contract.book import Ingredient as Good
-from costing.contract.book import Part as GoodPart
-from costing.measures.measure import CupKind, MeasureError, parse_measure
+from costing.contract import Ingredient as Good
+from costing.contract import Part as GoodPart
+from costing.measures.measure import MeasureError, parse_measure
+from costing.measures.units import CupKind
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from costing.contract import cooling_bounds
+
 Polynomial = tuple[float, float, float]
 """Constant, slope and square coefficient of a temperature in °C."""
 
@@ -60,7 +62,7 @@ properties that change."""
 AIR_CONDUCTIVITY = 0.026
 """Conductivity of air at about 25 °C [W/m K]; common tables, from memory."""
 
-MOST_AIR = 0.74
+MOST_AIR = float(cooling_bounds.MOST_AIR)
 """Most air [volume fraction]: round bubbles of one size touch there, and the rule for separate bubbles ends."""
 
 

@@ -1,28 +1,33 @@
-"""The check of a whole Book: every error in the contract's table, all at once, used or not."""
+"""The check of a whole Book: every error in the contract's table, all at once, used or not.
+
+The rules run over `Entry`, so a JSON document and a Book of values are held to the same ones; only the first step
+differs: a document is held against the published schema, a Book of values against the schema's texts and choices.
+"""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from typing import Any
 
 from costing.contract.book import Book
+from costing.contract.entries import DocumentEntry, Entry, ValueEntry
 from costing.contract.errors import CostingError, InputErrors, Path
-from costing.contract.measure_checks import check_cycles, check_measures
-from costing.contract.problems import (
+from costing.contract.measure_checks import check_amount, check_mass, check_recipe_line
+from costing.contract.problems import Problems
+from costing.contract.ranges import (
     ABOVE_ZERO,
     MARGIN,
     NOT_NEGATIVE,
     RATE,
     SHARE,
-    Problems,
     Ranges,
-    as_object,
-    as_text,
     check_minor,
-    check_numbers,
-    entries,
+    check_ranges,
 )
-from costing.contract.schema import schema_errors
+from costing.contract.recipe_cycles import Reference, check_cycles
+from costing.contract.schema import check_schema
+from costing.contract.value_checks import check_texts
 from costing.money.currencies import MINOR_DIGITS
 
 CURRENCY = re.compile("[A-Z]{3}")
@@ -36,6 +41,7 @@ KITCHEN: Ranges = {
 OVERHEAD: Ranges = {"per_labour_hour": NOT_NEGATIVE, "per_order": NOT_NEGATIVE}
 ROLE: Ranges = {"hourly": NOT_NEGATIVE, "on_cost": RATE}
 STATION: Ranges = {"hourly": NOT_NEGATIVE}
+TAX_RATE: Ranges = {"rate": RATE}
 DELIVERY: Ranges = {"per_km": NOT_NEGATIVE, "margin": MARGIN}
 INGREDIENT: Ranges = {"density": ABOVE_ZERO, "grams_each": ABOVE_ZERO, "yield": SHARE}
 PART: Ranges = {"share": SHARE, "density": ABOVE_ZERO, "grams_each": ABOVE_ZERO}
@@ -68,17 +74,9 @@ def book_errors(document: Any) -> list[CostingError]:
         In document order, each once; empty when the Book is sound.
     """
     found = Problems("book", document)
-    found.found.extend(schema_errors(document, "book"))
+    check_schema(found, document)
     if isinstance(document, dict):
-        _check_currency(found, document)
-        _check_top(found, document)
-        _check_ingredients(found, document)
-        _check_recipes(found, document)
-        _check_products(found, document)
-        _check_price_rules(found, document)
-        _check_codes(found, document)
-        check_measures(found, document)
-        check_cycles(found, document)
+        _BookCheck(found, DocumentEntry(document)).run()
     return found.in_order()
 
 
@@ -93,173 +91,173 @@ def check_book(book: Book) -> None:
     Raises
     ------
     InputErrors
-        Everything found wrong, at once.
+        Everything found wrong, at once, each at the place its document would have it.
     """
-    # Writing needs the reader's module, which needs this one.
-    from costing.contract.book_json import book_to_json
-
-    errors = book_errors(book_to_json(book))
+    found = Problems("book", book)
+    check_texts(found, book)
+    _BookCheck(found, ValueEntry(book)).run()
+    errors = found.in_order()
     if errors:
         raise InputErrors(errors)
 
 
-def _check_currency(found: Problems, document: dict[str, Any]) -> None:
-    currency = as_text(document.get("currency"))
-    if currency is not None and CURRENCY.fullmatch(currency) and currency not in MINOR_DIGITS:
-        found.add(
-            "schema",
-            ("currency",),
-            f"“{currency}” is not a currency of ISO 4217 with a minor unit. Use a code such as EUR or USD.",
-        )
+class _BookCheck:
+    """The rules, with the codes that references may name."""
 
+    def __init__(self, found: Problems, book: Entry) -> None:
+        self.found, self.book = found, book
+        self.digits = MINOR_DIGITS.get(book.text("currency") or "")
+        self.known = {kind: {code for code, _ in book.coded(kind)} for kind in ("roles", "stations", "taxes")}
+        self.known |= {kind: self._codes(kind) for kind in ("recipes", "products")}
+        self.ingredients: dict[str, Entry] = {}
+        self.parts: dict[str, set[str]] = {}
+        for _, ingredient in book.listed("ingredients"):
+            code = ingredient.text("code")
+            self.ingredients.setdefault(code or "", ingredient)
+            if code is not None and code not in self.parts:
+                self.parts[code] = {part.text("code") or "" for _, part in ingredient.listed("parts")}
+        self.known["ingredients"] = set(self.parts)
 
-def _digits(document: dict[str, Any]) -> int | None:
-    return MINOR_DIGITS.get(as_text(document.get("currency")) or "")
+    def _codes(self, kind: str) -> set[str]:
+        codes = (item.text("code") for _, item in self.book.listed(kind))
+        return {code for code in codes if code is not None}
 
+    def run(self) -> None:
+        self._currency()
+        self._kitchen()
+        self._charges()
+        self._ingredients()
+        self._recipes()
+        self._products()
+        self._price_rules()
+        check_cycles(self.found, self._references())
 
-def _check_money(found: Problems, item: dict[str, Any], path: Path, keys: tuple[str, ...]) -> None:
-    digits = _digits(found.document)
-    if digits is not None:
-        check_minor(found, item, path, keys, digits)
+    def _currency(self) -> None:
+        currency = self.book.text("currency")
+        if currency is not None and CURRENCY.fullmatch(currency) and currency not in MINOR_DIGITS:
+            self.found.report("schema", ("currency",), "no_such_currency", currency=currency)
 
+    def _money(self, item: Entry, path: Path, *keys: str) -> None:
+        if self.digits is not None:
+            check_minor(self.found, item, path, keys, self.digits)
 
-def _check_top(found: Problems, document: dict[str, Any]) -> None:
-    kitchen = as_object(document.get("kitchen"))
-    check_numbers(found, kitchen, ("kitchen",), KITCHEN)
-    _check_money(found, kitchen, ("kitchen",), ("price_step", "order_minimum"))
-    check_numbers(found, as_object(document.get("overhead")), ("overhead",), OVERHEAD)
-    for code, role in as_object(document.get("roles")).items():
-        check_numbers(found, as_object(role), ("roles", code), ROLE)
-    for code, station in as_object(document.get("stations")).items():
-        check_numbers(found, as_object(station), ("stations", code), STATION)
-    for code, rates in as_object(document.get("taxes")).items():
-        _check_rates(found, code, rates)
-    delivery = as_object(document.get("delivery"))
-    check_numbers(found, delivery, ("delivery",), DELIVERY)
-    _check_reference(found, delivery, ("delivery",), "role", "role", _keys(document, "roles"))
-    if delivery.get("tax") != "goods":
-        _check_reference(found, delivery, ("delivery",), "tax", "tax", _keys(document, "taxes"))
+    def _ranges(self, item: Entry, path: Path, ranges: Ranges) -> None:
+        check_ranges(self.found, item, path, ranges)
 
+    def _kitchen(self) -> None:
+        kitchen = self.book.object("kitchen")
+        self._ranges(kitchen, ("kitchen",), KITCHEN)
+        self._money(kitchen, ("kitchen",), "price_step", "order_minimum")
+        self._ranges(self.book.object("overhead"), ("overhead",), OVERHEAD)
 
-def _check_rates(found: Problems, code: str, rates: Any) -> None:
-    begun: set[str] = set()
-    for path, rate in entries(rates, ("taxes", code)):
-        check_numbers(found, rate, path, {"rate": RATE})
-        start = as_text(rate.get("from"))
-        if start is not None and start in begun:
-            found.add(
-                "duplicate_code",
-                (*path, "from"),
-                f"The tax “{code}” has two rates from {start}. Keep one of them, or change the date.",
+    def _charges(self) -> None:
+        for code, role in self.book.coded("roles"):
+            self._ranges(role, ("roles", code), ROLE)
+        for code, station in self.book.coded("stations"):
+            self._ranges(station, ("stations", code), STATION)
+        for code, rates in self.book.coded_lists("taxes"):
+            self._rates(code, rates)
+        delivery = self.book.object("delivery")
+        self._ranges(delivery, ("delivery",), DELIVERY)
+        self._reference(delivery, ("delivery",), "role", "roles")
+        if delivery.text("tax") != "goods":
+            self._reference(delivery, ("delivery",), "tax", "taxes")
+
+    def _rates(self, tax: str, rates: Any) -> None:
+        begun: set[str] = set()
+        for at, rate in rates:
+            path: Path = ("taxes", tax, at)
+            self._ranges(rate, path, TAX_RATE)
+            start = rate.text("from")
+            if start is not None and start in begun:
+                self.found.report("duplicate_code", (*path, "from"), "two_rates", tax=tax, day=start)
+            begun.add(start or "")
+
+    def _ingredients(self) -> None:
+        self._twice(self.book.listed("ingredients"))
+        for path, ingredient in self.book.listed("ingredients"):
+            self._ranges(ingredient, path, INGREDIENT)
+            self._twice(ingredient.listed("parts", path))
+            for at, part in ingredient.listed("parts", path):
+                self._ranges(part, at, PART)
+            for at, pack in ingredient.listed("packs", path):
+                self._ranges(pack, at, PACK)
+                check_amount(self.found, pack, at, "size", ingredient)
+
+    def _recipes(self) -> None:
+        self._twice(self.book.listed("recipes"))
+        for path, recipe in self.book.listed("recipes"):
+            self._ranges(recipe, path, RECIPE)
+            for key in ("batch_limit", "batch_min"):
+                check_mass(self.found, recipe, path, key)
+            for at, line in recipe.listed("lines", path):
+                self._reference(line, at, "ingredient", "ingredients")
+                self._reference(line, at, "recipe", "recipes")
+                self._part(line, at)
+                check_recipe_line(self.found, line, at, self.ingredients)
+            for at, labor in recipe.listed("labour", path):
+                self._ranges(labor, at, RECIPE_LABOR)
+                self._reference(labor, at, "role", "roles")
+
+    def _part(self, line: Entry, path: Path) -> None:
+        ingredient, part = line.text("ingredient"), line.text("part")
+        if ingredient is None or part is None or ingredient not in self.parts:
+            return
+        known = self.parts[ingredient]
+        if part not in known:
+            self.found.report(
+                "unknown_part",
+                (*path, "part"),
+                "unknown_part",
+                ingredient=ingredient,
+                part=part,
+                among=tuple(sorted(known)),
             )
-        begun.add(start or "")
 
+    def _products(self) -> None:
+        self._twice(self.book.listed("products"))
+        for path, product in self.book.listed("products"):
+            self._ranges(product, path, PRODUCT)
+            self._money(product, path, "list_price")
+            self._reference(product, path, "tax", "taxes")
+            for at, fill in product.listed("fill", path):
+                self._reference(fill, at, "recipe", "recipes")
+                check_mass(self.found, fill, at, "amount")
+            for at, packaging in product.listed("packaging", path):
+                self._reference(packaging, at, "ingredient", "ingredients")
+                used = self.ingredients.get(packaging.text("ingredient") or "")
+                check_amount(self.found, packaging, at, "amount", used)
+            for at, labor in product.listed("labour", path):
+                self._ranges(labor, at, PRODUCT_LABOR)
+                self._reference(labor, at, "role", "roles")
+            for at, time in product.listed("station_time", path):
+                self._ranges(time, at, STATION_TIME)
+                self._reference(time, at, "station", "stations")
 
-def _check_ingredients(found: Problems, document: dict[str, Any]) -> None:
-    for path, ingredient in entries(document.get("ingredients"), ("ingredients",)):
-        check_numbers(found, ingredient, path, INGREDIENT)
-        for part_path, part in entries(ingredient.get("parts"), (*path, "parts")):
-            check_numbers(found, part, part_path, PART)
-        for pack_path, pack in entries(ingredient.get("packs"), (*path, "packs")):
-            check_numbers(found, pack, pack_path, PACK)
+    def _price_rules(self) -> None:
+        self._twice(self.book.listed("price_rules"))
+        for path, rule in self.book.listed("price_rules"):
+            self._ranges(rule, path, PRICE_RULE)
+            self._money(rule, path, "minimum")
+            self._reference(rule, path, "product", "products")
 
+    def _reference(self, item: Entry, path: Path, key: str, kind: str) -> None:
+        code = item.text(key)
+        if code is not None and code not in self.known[kind]:
+            self.found.report(f"unknown_{key}", (*path, key), "unknown_code", kind=key, code=code)
 
-def _check_recipes(found: Problems, document: dict[str, Any]) -> None:
-    ingredients = _parts_by_ingredient(document)
-    recipes = _codes(document, "recipes")
-    roles = _keys(document, "roles")
-    for path, recipe in entries(document.get("recipes"), ("recipes",)):
-        check_numbers(found, recipe, path, RECIPE)
-        for line_path, line in entries(recipe.get("lines"), (*path, "lines")):
-            _check_reference(found, line, line_path, "ingredient", "ingredient", set(ingredients))
-            _check_reference(found, line, line_path, "recipe", "recipe", recipes)
-            _check_part(found, line, line_path, ingredients)
-        for labor_path, labor in entries(recipe.get("labour"), (*path, "labour")):
-            check_numbers(found, labor, labor_path, RECIPE_LABOR)
-            _check_reference(found, labor, labor_path, "role", "role", roles)
+    def _twice(self, items: Iterator[tuple[Path, Entry]]) -> None:
+        seen: set[str] = set()
+        for at, item in items:
+            code = item.text("code")
+            if code is not None and code in seen:
+                self.found.report("duplicate_code", (*at, "code"), "code_twice", code=code)
+            seen.add(code or "")
 
-
-def _check_part(found: Problems, line: dict[str, Any], path: Path, ingredients: dict[str, set[str]]) -> None:
-    ingredient, part = as_text(line.get("ingredient")), as_text(line.get("part"))
-    if ingredient is None or part is None or ingredient not in ingredients:
-        return
-    if part not in ingredients[ingredient]:
-        known = ", ".join(sorted(ingredients[ingredient])) or "none"
-        found.add(
-            "unknown_part",
-            (*path, "part"),
-            f"The ingredient “{ingredient}” has no part “{part}” (its parts: {known}). Use one of them or add it.",
-        )
-
-
-def _check_products(found: Problems, document: dict[str, Any]) -> None:
-    ingredients, recipes = _codes(document, "ingredients"), _codes(document, "recipes")
-    roles, stations = _keys(document, "roles"), _keys(document, "stations")
-    for path, product in entries(document.get("products"), ("products",)):
-        check_numbers(found, product, path, PRODUCT)
-        _check_money(found, product, path, ("list_price",))
-        _check_reference(found, product, path, "tax", "tax", _keys(document, "taxes"))
-        for at, fill in entries(product.get("fill"), (*path, "fill")):
-            _check_reference(found, fill, at, "recipe", "recipe", recipes)
-        for at, packaging in entries(product.get("packaging"), (*path, "packaging")):
-            _check_reference(found, packaging, at, "ingredient", "ingredient", ingredients)
-        for at, labor in entries(product.get("labour"), (*path, "labour")):
-            check_numbers(found, labor, at, PRODUCT_LABOR)
-            _check_reference(found, labor, at, "role", "role", roles)
-        for at, time in entries(product.get("station_time"), (*path, "station_time")):
-            check_numbers(found, time, at, STATION_TIME)
-            _check_reference(found, time, at, "station", "station", stations)
-
-
-def _check_price_rules(found: Problems, document: dict[str, Any]) -> None:
-    products = _codes(document, "products")
-    for path, rule in entries(document.get("price_rules"), ("price_rules",)):
-        check_numbers(found, rule, path, PRICE_RULE)
-        _check_money(found, rule, path, ("minimum",))
-        _check_reference(found, rule, path, "product", "product", products)
-
-
-def _check_reference(found: Problems, item: dict[str, Any], path: Path, key: str, kind: str, known: set[str]) -> None:
-    code = as_text(item.get(key))
-    if code is not None and code not in known:
-        found.add(
-            f"unknown_{kind}",
-            (*path, key),
-            f"There is no {kind} with the code “{code}” in the Book. Correct the code or add it.",
-        )
-
-
-def _check_codes(found: Problems, document: dict[str, Any]) -> None:
-    for kind in ("ingredients", "recipes", "products", "price_rules"):
-        _check_twice(found, document.get(kind), (kind,))
-    for path, ingredient in entries(document.get("ingredients"), ("ingredients",)):
-        _check_twice(found, ingredient.get("parts"), (*path, "parts"))
-
-
-def _check_twice(found: Problems, items: Any, path: Path) -> None:
-    seen: set[str] = set()
-    for at, item in entries(items, path):
-        code = as_text(item.get("code"))
-        if code is not None and code in seen:
-            found.add(
-                "duplicate_code", (*at, "code"), f"The code “{code}” stands twice in this list. Give one another code."
-            )
-        seen.add(code or "")
-
-
-def _codes(document: dict[str, Any], kind: str) -> set[str]:
-    codes = (as_text(item.get("code")) for _, item in entries(document.get(kind), ()))
-    return {code for code in codes if code is not None}
-
-
-def _keys(document: dict[str, Any], kind: str) -> set[str]:
-    return set(as_object(document.get(kind)))
-
-
-def _parts_by_ingredient(document: dict[str, Any]) -> dict[str, set[str]]:
-    parts: dict[str, set[str]] = {}
-    for _, ingredient in entries(document.get("ingredients"), ()):
-        code = as_text(ingredient.get("code"))
-        if code is not None and code not in parts:
-            parts[code] = {as_text(part.get("code")) or "" for _, part in entries(ingredient.get("parts"), ())}
-    return parts
+    def _references(self) -> Iterator[Reference]:
+        for path, recipe in self.book.listed("recipes"):
+            user = recipe.text("code")
+            for at, line in recipe.listed("lines", path):
+                used = line.text("recipe")
+                if user is not None and used is not None:
+                    yield (*at, "recipe"), user, used

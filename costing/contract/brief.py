@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any
 
 from costing.contract.book import ZERO
 
@@ -58,25 +57,6 @@ class Brief:
         """The day whose tax rates are in force."""
         return self.supply_date or self.date
 
-    @classmethod
-    def from_json(cls, document: Any) -> Brief:
-        """Read a Brief from its JSON document (as parsed, or as text).
-
-        Parameters
-        ----------
-        document : object, str or bytes
-            The document.
-
-        Raises
-        ------
-        InputErrors
-            Everything found wrong that can be seen without the Book, at once.
-        """
-        # Reading needs these dataclasses, so the reader is imported when it is called.
-        from costing.contract.brief_json import brief_from_json
-
-        return brief_from_json(document)
-
     def with_line(self, product: str, *, units: int, unit_price: Fraction | None = None) -> Brief:
         """Give the same Brief with another quantity or price of one product, for asking what if.
 
@@ -99,13 +79,3 @@ class Brief:
         if all(line.product != product for line in self.lines):
             lines = (*self.lines, changed)
         return replace(self, lines=tuple(line for line in lines if line.units or line.product != product))
-
-    def with_discount(self, discount: Fraction) -> Brief:
-        """Give the same Brief with another discount.
-
-        Parameters
-        ----------
-        discount : Fraction
-            Share of the goods taken off [share].
-        """
-        return replace(self, discount=discount)

@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
-from costing.contract.errors import CostingError, InputErrors, Path, pointer
+from costing.contract.errors import CostingError, InputErrors, Param, Path
+from costing.contract.problems import costing_error
 
 MAX_DEPTH = 40
 _BIGGEST_EXACT_FLOAT = 2**53
@@ -50,8 +51,8 @@ def read_json(data: bytes | str, root: str) -> Any:
     ----------
     data : bytes or str
         The document; bytes are UTF-8.
-    root : str
-        `book` or `brief`, for the places of errors.
+    root : {'book', 'brief'}
+        What it is, for the places of errors.
 
     Returns
     -------
@@ -63,24 +64,41 @@ def read_json(data: bytes | str, root: str) -> Any:
     InputErrors
         `schema` errors: not UTF-8, not JSON, NaN or Infinity, a key twice in one object, nested too deep.
     """
-    name = root.capitalize()
     try:
         text = data.decode("utf-8-sig") if isinstance(data, bytes) else data
         document = json.loads(text, object_pairs_hook=_object, parse_float=_number, parse_constant=_constant)
     except UnicodeDecodeError as error:
-        raise _unreadable(root, f"The {name} is not UTF-8 text (byte {error.start}). Save it as UTF-8.") from error
+        raise _unreadable(root, "not_utf8", byte=error.start) from error
     except RecursionError as error:
-        raise _unreadable(root, f"The {name} is nested deeper than {MAX_DEPTH} levels. Flatten it.") from error
+        raise _unreadable(root, "too_deep", levels=MAX_DEPTH) from error
     except ValueError as error:
-        raise _unreadable(root, f"The {name} cannot be read as JSON: {error}. Correct it there.") from error
+        raise _unreadable(root, "not_json", problem=str(error)) from error
     problems = list(shape_errors(document, root))
     if problems:
         raise InputErrors(problems)
     return document
 
 
-def _unreadable(root: str, message: str) -> InputErrors:
-    return InputErrors([CostingError("schema", f"{root}#", message)])
+def parsed(document: Any, root: str) -> Any:
+    """Give a document as parsed, whether it came so or as text.
+
+    Parameters
+    ----------
+    document : object, str or bytes
+        As parsed, or as text.
+    root : {'book', 'brief'}
+        What it is, for the places of errors.
+
+    Raises
+    ------
+    InputErrors
+        See `read_json`.
+    """
+    return read_json(document, root) if isinstance(document, str | bytes) else document
+
+
+def _unreadable(root: str, reason: str, **params: Param) -> InputErrors:
+    return InputErrors([costing_error(root, "schema", (), reason, document=root.capitalize(), **params)])
 
 
 def shape_errors(document: Any, root: str) -> Iterator[CostingError]:
@@ -90,8 +108,8 @@ def shape_errors(document: Any, root: str) -> Iterator[CostingError]:
     ----------
     document : object
         A document as `read_json` builds it.
-    root : str
-        `book` or `brief`.
+    root : {'book', 'brief'}
+        What it is, for the places of errors.
 
     Yields
     ------
@@ -102,14 +120,10 @@ def shape_errors(document: Any, root: str) -> Iterator[CostingError]:
     while waiting:
         path, value = waiting.pop()
         if len(path) > MAX_DEPTH:
-            yield CostingError(
-                "schema", pointer(root, path), f"This is nested deeper than {MAX_DEPTH} levels. Flatten it."
-            )
+            yield costing_error(root, "schema", path, "place_too_deep", levels=MAX_DEPTH)
             continue
         for key in getattr(value, "twice", ()):
-            yield CostingError(
-                "schema", pointer(root, (*path, key)), f"“{key}” stands twice in one object. Keep one of them."
-            )
+            yield costing_error(root, "schema", (*path, key), "key_twice", key=key)
         if isinstance(value, dict):
             waiting.extend(((*path, key), value[key]) for key in reversed(value))
         elif isinstance(value, list):

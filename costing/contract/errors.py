@@ -1,9 +1,11 @@
-"""What can be wrong with a Book or a Brief: one code, one place, one sentence each."""
+"""What can be wrong with a Book or a Brief: a code, a place, a sentence, and what the sentence is made of."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from fractions import Fraction
 
 CODES: frozenset[str] = frozenset(
     {
@@ -32,6 +34,10 @@ CODES: frozenset[str] = frozenset(
 )
 
 Path = tuple[str | int, ...]
+"""Keys and list positions from the top of a document."""
+Param = str | int | Fraction | date | tuple[str, ...]
+"""A plain value a sentence is made of: a name, a code, an amount, a bound, a day."""
+Params = Mapping[str, Param]
 
 
 def pointer(root: str, path: Path) -> str:
@@ -58,7 +64,7 @@ def pointer(root: str, path: Path) -> str:
 
 @dataclass(frozen=True, slots=True)
 class CostingError:
-    """One thing that stands in the way: its code, its place and a sentence fit to show.
+    """One thing that stands in the way. Two errors are the same when code, place and sentence are.
 
     Parameters
     ----------
@@ -67,12 +73,16 @@ class CostingError:
     at : str
         `book#` or `brief#` and a JSON pointer.
     message : str
-        A sentence that names the thing and the fix.
+        An English sentence that names the thing and the fix.
+    params : mapping of str to str, int, Fraction, date or tuple of str, optional
+        What the sentence is made of, so that it can be written in another language. `reason` tells the sentences of
+        one code apart: it is the key of the English one in `costing.contract.sentences`.
     """
 
     code: str
     at: str
     message: str
+    params: Params = field(default_factory=dict, compare=False)
 
     def as_json(self) -> dict[str, str]:
         """Give the error as the command prints it."""

@@ -6,11 +6,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
-from typing import TYPE_CHECKING, Generic, Literal, TypeVar
+from typing import Generic, Literal, TypeVar
 
-if TYPE_CHECKING:
-    from costing.contract.explanations import Explanation
-
+from costing.contract.errors import Params
+from costing.contract.explanations import Explanation
+from costing.contract.sentences import ESTIMATE, sentence
 
 T = TypeVar("T")
 
@@ -112,11 +112,26 @@ class Totals:
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """Something the owner should look at; nothing is refused because of it."""
+    """Something the owner should look at; nothing is refused because of it.
+
+    Parameters
+    ----------
+    code : {'below_floor', 'below_target', 'leftover', 'more_costs_less'}
+        What it is.
+    at : str
+        `book#` or `brief#` and a JSON pointer.
+    params : mapping of str to str, int, Fraction, date or tuple of str
+        What its sentence is made of: names, codes, units, margins [share].
+    """
 
     code: Literal["below_floor", "below_target", "leftover", "more_costs_less"]
     at: str
-    message: str
+    params: Params = field(hash=False)
+
+    @property
+    def message(self) -> str:
+        """The English sentence."""
+        return sentence(ESTIMATE, self.code, self.params)
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,13 +27,6 @@ class Explanation:
     formula: str
     inputs: tuple[Input, ...]
 
-    def as_json(self) -> dict[str, object]:
-        """Give the explanation as the command prints it."""
-        return {
-            "formula": self.formula,
-            "inputs": [{"name": i.name, "value": i.value, "unit": i.unit} for i in self.inputs],
-        }
-
 
 def explanation(formula: str, *inputs: tuple[str, Value, str]) -> Explanation:
     """Put a formula in words and its inputs together.

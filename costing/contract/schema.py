@@ -1,28 +1,23 @@
-"""The published JSON Schemas, and their findings as `schema` errors at the contract's places."""
+"""The published JSON Schemas, and what they find as `schema` errors at the contract's places."""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from functools import cache
 from pathlib import Path as FilePath
 from typing import Any, cast
 
 from jsonschema import Draft202012Validator, ValidationError
 
-from costing.contract.errors import CostingError, Path, pointer
-from costing.contract.problems import as_object
-from costing.contract.quick_schema import Check, quick_check
+from costing.contract.entries import as_object
+from costing.contract.errors import Path
+from costing.contract.problems import Problems
+from costing.contract.schema_compiler import Check, compile_schema
 
 _FOLDER = FilePath(__file__).with_name("schemas")
-
-_TYPES = {
-    "object": "an object",
-    "array": "a list",
-    "string": "text in quotes",
-    "integer": "a whole number without quotes",
-    "boolean": "true or false",
-}
+Fault = tuple[str, dict[str, str | int | tuple[str, ...]]]
+"""Reason of the sentence, and what it is made of."""
 
 
 @cache
@@ -39,52 +34,47 @@ def validator(name: str) -> Draft202012Validator:
 
 
 @cache
-def _quick(name: str) -> Check:
-    return quick_check(cast("dict[str, Any]", validator(name).schema))
+def _compiled(name: str) -> Check:
+    return compile_schema(cast("dict[str, Any]", validator(name).schema))
 
 
-def schema_errors(document: Any, root: str) -> Iterator[tuple[Path, CostingError]]:
+def check_schema(found: Problems, document: Any) -> None:
     """Check a document against its published schema.
 
     Parameters
     ----------
+    found : Problems
+        Where errors go: unknown keys at the key, missing keys at the object that lacks them, wrong values at the
+        value.
     document : object
         A Book or a Brief as read from JSON.
-    root : {'book', 'brief'}
-        Which of the two.
-
-    Yields
-    ------
-    tuple of path and CostingError
-        Unknown keys at the key, missing keys at the object that lacks them, wrong values at the value.
     """
-    if _quick(root)(document):
+    if _compiled(found.root)(document):
         return
     misread: set[Path] = set()
-    for error in validator(root).iter_errors(document):
-        for path, message in _findings(error):
+    for error in validator(found.root).iter_errors(document):
+        for path, (reason, params) in _faults(error):
             # A day that is not even written as one is no day of the calendar either: one sentence is enough.
             if error.validator in ("pattern", "format") and path in misread:
                 continue
             if error.validator in ("pattern", "format"):
                 misread.add(path)
-            yield path, CostingError("schema", pointer(root, path), message)
+            found.report("schema", path, reason, **params)
 
 
-def _findings(error: ValidationError) -> Iterator[tuple[Path, str]]:
+def _faults(error: ValidationError) -> Iterator[tuple[Path, Fault]]:
     path: Path = tuple(error.absolute_path)
     if error.validator == "additionalProperties" and isinstance(error.schema, dict):
-        known = error.schema["properties"]
-        allowed = ", ".join(known)
+        known = tuple(error.schema["properties"])
         for key in as_object(error.instance):
             if key not in known:
-                yield (*path, key), f"“{_short(key)}” is not a key that belongs here. Use only {allowed}."
+                yield (*path, key), ("unknown_key", {"key": short(key), "among": known})
     elif error.validator == "required":
-        yield path, f"“{_missing(error)}” is missing here. Add it."
-    elif error.validator == "propertyNames":
-        yield path, "A code here is empty or longer than 200 characters. Give it a short code."
+        yield path, ("missing_key", {"key": _missing(error)})
     else:
-        yield path, _sentence(error, path)
+        named = {"key": short(path[-1])} if path else {}
+        reason, params = fault(str(error.validator), error.validator_value)
+        yield path, (reason, {**named, **params})
 
 
 def _missing(error: ValidationError) -> str:
@@ -93,33 +83,48 @@ def _missing(error: ValidationError) -> str:
     return next(key for key in required if error.message.startswith(repr(key)))
 
 
-def _sentence(error: ValidationError, path: Path) -> str:
-    name = f"“{_short(path[-1])}”" if path else "The document"
-    value: Any = error.validator_value
-    sentences: dict[str, Callable[[], str]] = {
-        "type": lambda: f"{name} is not {_TYPES.get(str(value), str(value))}. Write it as {_TYPES.get(str(value))}.",
-        "enum": lambda: f"{name} is none of {', '.join(value)}. Use one of them.",
-        "const": lambda: f"{name} is not “{value}”. Write exactly that.",
-        "pattern": lambda: f"{name} is not written as {_written(error)}. Correct it.",
-        "format": lambda: f"{name} is not a day of the calendar. Write it like 2027-02-06.",
-        "minItems": lambda: f"{name} is empty. Give at least one entry.",
-        "minLength": lambda: f"{name} is empty. Fill it in.",
-        "maxLength": lambda: f"{name} is longer than {value} characters. Shorten it.",
-        "minimum": lambda: f"{name} is below {value}. Use a larger number.",
-        "maximum": lambda: f"{name} is above {value}. Use a smaller number.",
-        "anyOf": lambda: "This line names neither an ingredient nor a recipe. Add one of the two.",
-    }
-    make = sentences.get(str(error.validator))
-    return make() if make else f"{name} cannot stand beside “recipe”. Name an ingredient or a recipe, not both."
+_FAULTS: Mapping[str, Callable[[Any], Fault]] = {
+    "type": lambda value: ("wrong_type", {"type": str(value)}),
+    "enum": lambda value: ("not_a_choice", {"among": tuple(value)}),
+    "const": lambda value: ("other_text", {"text": value}),
+    "pattern": lambda value: (_misspelled(str(value)), {}),
+    "format": lambda value: ("no_such_day", {}),
+    "minItems": lambda value: ("empty_list", {}),
+    "minLength": lambda value: ("empty_text", {}),
+    "maxLength": lambda value: ("too_long", {"most": value}),
+    "minimum": lambda value: ("too_small", {"least": value}),
+    "maximum": lambda value: ("too_large", {"most": value}),
+    "anyOf": lambda value: ("names_nothing", {}),
+}
 
 
-def _written(error: ValidationError) -> str:
-    pattern = str(error.validator_value)
+def fault(keyword: str, value: Any) -> Fault:
+    """Give the reason and parameters of what a keyword of a schema finds.
+
+    Parameters
+    ----------
+    keyword : str
+        The keyword that is not kept.
+    value : object
+        What the schema says there.
+    """
+    make = _FAULTS.get(keyword)
+    return make(value) if make else ("names_two", {})
+
+
+def _misspelled(pattern: str) -> str:
     if pattern.startswith("^-?"):
-        return "an exact decimal in quotes, such as 12.50, without exponent or commas"
-    return "a currency code of three capitals" if "A-Z" in pattern else "a day, such as 2027-02-06"
+        return "not_decimal"
+    return "not_currency" if "A-Z" in pattern else "not_date"
 
 
-def _short(text: object) -> str:
+def short(text: object) -> str:
+    """Cut a long key for a sentence.
+
+    Parameters
+    ----------
+    text : object
+        A key, or a position in a list.
+    """
     whole = str(text)
     return whole if len(whole) <= 40 else whole[:39] + "…"

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal, localcontext
 from fractions import Fraction
-from functools import cached_property, partial
+from functools import partial
 
 from costing.contract.book import ZERO, Book
 from costing.contract.brief import Brief
@@ -21,71 +20,14 @@ from costing.contract.estimate import (
     RecipeEstimate,
     Totals,
 )
+from costing.estimating.computation import Computation
 from costing.estimating.needs import needs_errors
 from costing.estimating.warnings import warnings_of
-from costing.measures.numbers import figure
-from costing.pricing.prices import DeliveryPrice, LinePrice, delivery_price, line_prices, rates_of
-from costing.pricing.totals import Charges, charges, goods_net, is_below_floor, taxes
-from costing.requirements.compiled import Compiled, compile_book
-from costing.requirements.tables import WIDE, wide
-from costing.requirements.working_rows import Asked, LineCost, Purchase
-from costing.requirements.workings import Wide
-
-
-@dataclass(frozen=True)
-class OrderComputation:
-    """One order being computed; each step is done once, when first asked for."""
-
-    compiled: Compiled
-    brief: Brief
-
-    @cached_property
-    def lines(self) -> tuple[Asked, ...]:
-        """The lines by product code, so that their order in the Brief changes nothing."""
-        asked = []
-        for line in sorted(self.brief.lines, key=lambda line: line.product):
-            at = self.compiled.product_at[line.product]
-            item = self.compiled.products[at]
-            per_unit, over = self.compiled.made_per_unit[at]
-            made = -(-line.units * per_unit // over)
-            loads = 1 if item.load is None else -(-made // item.load)
-            asked.append(Asked(at, line.units, made, loads))
-        return tuple(asked)
-
-    @cached_property
-    def workings(self) -> Wide:
-        """What the order takes and costs."""
-        return Wide(self.compiled, self.lines, self.brief.date)
-
-    @cached_property
-    def rates(self) -> dict[str, Fraction]:
-        """Tax rates in force [share]."""
-        return rates_of(self.compiled, self.brief)
-
-    @cached_property
-    def prices(self) -> list[LinePrice]:
-        """How each line is priced."""
-        return line_prices(self.compiled, self.brief, self.workings, self.rates)
-
-    @cached_property
-    def delivery(self) -> DeliveryPrice | None:
-        """How delivery is priced."""
-        return delivery_price(self.compiled, self.brief, self.prices, self.rates)
-
-    @cached_property
-    def charged(self) -> Charges:
-        """What is charged [minor units]."""
-        return charges(self.compiled, self.brief, self.prices, self.delivery)
-
-    @cached_property
-    def goods_net(self) -> Fraction:
-        """Net revenue of the goods [currency]."""
-        return goods_net(self.compiled, self.charged, self.rates)
-
-    def with_units(self, product: str, units: int) -> OrderComputation:
-        """Give the same order with other units of one product."""
-        given = next(line.unit_price for line in self.brief.lines if line.product == product)
-        return OrderComputation(self.compiled, self.brief.with_line(product, units=units, unit_price=given))
+from costing.measures.numbers import WIDE, figure, wide
+from costing.pricing.prices import LinePrice
+from costing.pricing.totals import is_below_floor, taxes
+from costing.requirements.compiled_book import CompiledBook, compile_book
+from costing.requirements.quantities import LineCost, LineDemand, Purchase
 
 
 def estimate(book: Book, brief: Brief, *, warn: bool = True) -> Estimate:
@@ -94,7 +36,7 @@ def estimate(book: Book, brief: Brief, *, warn: bool = True) -> Estimate:
     Parameters
     ----------
     book : Book
-        A sound Book (read from JSON, or checked with `costing.contract.book_checks.check_book`). Its tables are
+        A sound Book (from `costing.contract.read_book`, or checked with `costing.contract.check_book`). Its tables are
         made once and kept as long as it lives.
     brief : Brief
         What is asked for.
@@ -117,35 +59,35 @@ def estimate(book: Book, brief: Brief, *, warn: bool = True) -> Estimate:
         errors = needs_errors(compiled, brief)
         if errors:
             raise InputErrors(errors)
-        return finish(OrderComputation(compiled, brief), warn=warn)
+        return finish(Computation(compiled, brief), warn=warn)
 
 
-def finish(order: OrderComputation, *, warn: bool = True) -> Estimate:
-    """Turn a computed order into an Estimate.
+def finish(computation: Computation, *, warn: bool = True) -> Estimate:
+    """Turn a computed Brief into an Estimate.
 
     Parameters
     ----------
-    order : Order
-        An order whose Brief was checked.
+    computation : Computation
+        Of a Brief that was checked.
     warn : bool, optional
         Whether the Estimate has warnings.
     """
-    compiled, workings = order.compiled, order.workings
-    delivery = order.delivery
+    compiled, delivery = computation.compiled, computation.delivery
+    lines = zip(computation.lines, computation.workings.line_costs, computation.prices, strict=True)
     return Estimate(
         currency=compiled.currency,
-        lines=tuple(
-            _line(compiled, *item) for item in zip(order.lines, workings.line_costs, order.prices, strict=True)
-        ),
+        lines=tuple(_line(compiled, *item) for item in lines),
         delivery=None if delivery is None else DeliveryEstimate(delivery.minutes, delivery.cost, delivery.price),
-        totals=_totals(order),
-        allergens={compiled.products[line.product].code: compiled.allergens(line.product) for line in order.lines},
-        advice=partial(_advice, order) if warn else tuple,
-        made_and_bought=partial(_made_and_bought, order),
+        totals=_totals(computation),
+        allergens={
+            compiled.products[line.product].code: compiled.allergens(line.product) for line in computation.lines
+        },
+        advice=partial(_advice, computation) if warn else tuple,
+        made_and_bought=partial(_made_and_bought, computation),
     )
 
 
-def _line(compiled: Compiled, line: Asked, cost: LineCost[Decimal], price: LinePrice) -> LineEstimate:
+def _line(compiled: CompiledBook, line: LineDemand, cost: LineCost[Decimal], price: LinePrice) -> LineEstimate:
     item, scale = compiled.products[line.product], compiled.scale
     total, net = cost.cost, price.net
     target = Fraction(price.target, scale)
@@ -172,36 +114,36 @@ def _line(compiled: Compiled, line: Asked, cost: LineCost[Decimal], price: LineP
     )
 
 
-def _advice(order: OrderComputation) -> tuple[Advice, ...]:
+def _advice(computation: Computation) -> tuple[Advice, ...]:
     with localcontext(WIDE):
-        return warnings_of(order)
+        return warnings_of(computation)
 
 
-def _made_and_bought(order: OrderComputation) -> MadeAndBought:
+def _made_and_bought(computation: Computation) -> MadeAndBought:
     with localcontext(WIDE):
-        return MadeAndBought(_recipes(order), _ingredients(order))
+        return MadeAndBought(_recipes(computation), _ingredients(computation))
 
 
-def _recipes(order: OrderComputation) -> tuple[RecipeEstimate, ...]:
-    recipes = order.compiled.recipes
+def _recipes(computation: Computation) -> tuple[RecipeEstimate, ...]:
+    recipes = computation.compiled.recipes
     found = [
         RecipeEstimate(recipes[at].code, figure(batch.grams), batch.batches, figure(batch.minutes))
-        for at, batch in order.workings.batches.items()
+        for at, batch in computation.workings.batches.items()
     ]
     return tuple(sorted(found, key=lambda recipe: recipe.recipe))
 
 
-def _ingredients(order: OrderComputation) -> tuple[IngredientEstimate, ...]:
-    found = [_ingredient(order, at, purchase) for at, purchase in order.workings.purchases.items()]
+def _ingredients(computation: Computation) -> tuple[IngredientEstimate, ...]:
+    found = [_ingredient(computation, at, purchase) for at, purchase in computation.workings.purchases.items()]
     return tuple(sorted(found, key=lambda ingredient: ingredient.ingredient))
 
 
-def _ingredient(order: OrderComputation, at: int, purchase: Purchase[Decimal]) -> IngredientEstimate:
-    item = order.compiled.ingredients[at]
+def _ingredient(computation: Computation, at: int, purchase: Purchase[Decimal]) -> IngredientEstimate:
+    item = computation.compiled.ingredients[at]
     packs: tuple[PackCount, ...] | None = None
     leftover: Decimal | None = None
     value: Decimal | None = None
-    offer = order.workings.offers[at]
+    offer = computation.workings.offers[at]
     if purchase.basket is not None and offer is not None:
         bought, counts = purchase.basket.wide_bought, purchase.basket.counts
         taken = sorted((pack.size.text, n) for pack, n in zip(offer.packs, counts, strict=True) if n)
@@ -211,7 +153,7 @@ def _ingredient(order: OrderComputation, at: int, purchase: Purchase[Decimal]) -
     return IngredientEstimate(
         ingredient=item.code,
         base=item.base,
-        ready=figure(order.workings.need(at)[0]),
+        ready=figure(computation.workings.need(at)[0]),
         as_purchased=figure(purchase.needed),
         cost=figure(purchase.cost),
         packs=packs,
@@ -220,15 +162,15 @@ def _ingredient(order: OrderComputation, at: int, purchase: Purchase[Decimal]) -
     )
 
 
-def _totals(order: OrderComputation) -> Totals:
-    charged, compiled, net = order.charged, order.compiled, order.goods_net
-    per_code = taxes(compiled, charged, order.rates)
+def _totals(computation: Computation) -> Totals:
+    charged, compiled, net = computation.charged, computation.compiled, computation.goods_net
+    per_code = taxes(compiled, charged, computation.rates)
     revenue = sum((tax.taxable for tax in per_code), Fraction(0))
-    goods_cost = order.workings.cost
+    goods_cost = computation.workings.cost
     cost = goods_cost
-    if order.delivery is not None or order.brief.extras:
-        delivery = order.delivery.cost if order.delivery else Fraction(0)
-        cost += wide(sum((extra.cost for extra in order.brief.extras), delivery))
+    if computation.delivery is not None or computation.brief.extras:
+        delivery = computation.delivery.cost if computation.delivery else Fraction(0)
+        cost += wide(sum((extra.cost for extra in computation.brief.extras), delivery))
 
     def money(minor: int) -> Fraction:
         return Fraction(minor, compiled.scale) if minor else ZERO
@@ -246,5 +188,5 @@ def _totals(order: OrderComputation) -> Totals:
         cost=figure(cost),
         goods_margin=figure(1 - goods_cost * net.denominator / net.numerator) if net else None,
         order_margin=figure(1 - cost * revenue.denominator / revenue.numerator) if revenue else None,
-        below_floor=is_below_floor(compiled, order.workings, net),
+        below_floor=is_below_floor(compiled, computation.workings, net),
     )

@@ -11,13 +11,12 @@ from costing.contract.book import Book
 from costing.contract.brief import Brief
 from costing.contract.estimate import Estimate, IngredientEstimate, LineEstimate
 from costing.contract.explanations import Explanation, explanation
-from costing.estimating.engine import OrderComputation
-from costing.requirements.compiled import compile_book
-from costing.requirements.tables import WIDE
+from costing.estimating.computation import Computation
+from costing.measures.numbers import WIDE
+from costing.requirements.compiled_book import compile_book
 
-__all__ = ["Explanation", "explain", "explained"]
-
-Told = tuple[str, Explanation]
+Explained = tuple[str, Explanation]
+"""A figure's key or place, and how it came about."""
 
 
 def explain(book: Book, brief: Brief, estimate: Estimate) -> dict[str, Explanation]:
@@ -38,36 +37,36 @@ def explain(book: Book, brief: Brief, estimate: Estimate) -> dict[str, Explanati
         By JSON pointer into the Estimate's document, such as `/lines/0/unit_cost`.
     """
     with localcontext(WIDE):
-        return dict(_all(OrderComputation(compile_book(book), brief), estimate))
+        return dict(_all(Computation(compile_book(book), brief), estimate))
 
 
-def explained(order: OrderComputation, estimate: Estimate) -> Estimate:
+def explained(computation: Computation, estimate: Estimate) -> Estimate:
     """Give an Estimate with its explanations.
 
     Parameters
     ----------
-    order : Order
-        The order it was made from.
+    computation : Computation
+        What it was made from.
     estimate : Estimate
         The Estimate.
     """
-    return replace(estimate, explanations=dict(_all(order, estimate)))
+    return replace(estimate, explanations=dict(_all(computation, estimate)))
 
 
-def _all(order: OrderComputation, estimate: Estimate) -> Iterator[Told]:
+def _all(computation: Computation, estimate: Estimate) -> Iterator[Explained]:
     for at, line in enumerate(estimate.lines):
-        yield from ((f"/lines/{at}/{key}", how) for key, how in _line(order, at, line))
-    yield from _recipes(order, estimate)
+        yield from ((f"/lines/{at}/{key}", how) for key, how in _line(computation, at, line))
+    yield from _recipes(computation, estimate)
     for at, ingredient in enumerate(estimate.ingredients):
-        for key, how in _ingredient(order, ingredient):
+        for key, how in _ingredient(computation, ingredient):
             yield f"/ingredients/{at}/{key}", how
-    yield from _delivery(order, estimate)
-    yield from ((f"/totals/{key}", how) for key, how in _totals(order, estimate))
+    yield from _delivery(computation, estimate)
+    yield from ((f"/totals/{key}", how) for key, how in _totals(computation, estimate))
 
 
-def _line(order: OrderComputation, at: int, line: LineEstimate) -> Iterator[Told]:
-    money = order.compiled.currency
-    item = order.compiled.products[order.lines[at].product]
+def _line(computation: Computation, at: int, line: LineEstimate) -> Iterator[Explained]:
+    money = computation.compiled.currency
+    item = computation.compiled.products[computation.lines[at].product]
     yield "made", explanation("units × (1 + spare), rounded up", ("units", line.units, ""), ("spare", item.spare, ""))
     yield (
         "servings",
@@ -77,11 +76,11 @@ def _line(order: OrderComputation, at: int, line: LineEstimate) -> Iterator[Told
         "loads",
         explanation("made ÷ load, rounded up; 1 without a load", ("made", line.made, ""), ("load", item.load, "")),
     )
-    yield "ingredients", _food(order, at)
-    yield "packaging", _packaging(order, at)
-    yield "labour", _labor(order, at, pay=True)
-    yield "labour_minutes", _labor(order, at, pay=False)
-    yield "overhead", _overhead(order, at, line)
+    yield "ingredients", _food(computation, at)
+    yield "packaging", _packaging(computation, at)
+    yield "labour", _labor(computation, at, pay=True)
+    yield "labour_minutes", _labor(computation, at, pay=False)
+    yield "overhead", _overhead(computation, at, line)
     yield (
         "cost",
         explanation(
@@ -93,12 +92,12 @@ def _line(order: OrderComputation, at: int, line: LineEstimate) -> Iterator[Told
         ),
     )
     yield "unit_cost", explanation("cost ÷ units", ("cost", line.cost, money), ("units", line.units, ""))
-    yield from _line_price(order, at, line)
+    yield from _line_price(computation, at, line)
 
 
-def _line_price(order: OrderComputation, at: int, line: LineEstimate) -> Iterator[Told]:
-    money, kitchen = order.compiled.currency, order.compiled.kitchen
-    price = order.prices[at]
+def _line_price(computation: Computation, at: int, line: LineEstimate) -> Iterator[Explained]:
+    money, kitchen = computation.compiled.currency, computation.compiled.kitchen
+    price = computation.prices[at]
     factor = line.amount / line.net if line.net else Fraction(1)
     yield (
         "target_price",
@@ -125,8 +124,8 @@ def _line_price(order: OrderComputation, at: int, line: LineEstimate) -> Iterato
     )
 
 
-def _food(order: OrderComputation, at: int) -> Explanation:
-    workings, compiled = order.workings, order.compiled
+def _food(computation: Computation, at: int) -> Explanation:
+    workings, compiled = computation.workings, computation.compiled
     shares: dict[str, Decimal] = {}
     for slot, grams in workings.of_line(at)[1].items():
         purchase = workings.purchases[compiled.wide.slots[slot].ingredient]
@@ -138,9 +137,9 @@ def _food(order: OrderComputation, at: int) -> Explanation:
     )
 
 
-def _packaging(order: OrderComputation, at: int) -> Explanation:
-    workings, compiled = order.workings, order.compiled
-    line = order.lines[at]
+def _packaging(computation: Computation, at: int) -> Explanation:
+    workings, compiled = computation.workings, computation.compiled
+    line = computation.lines[at]
     shares = [
         (compiled.ingredients[ingredient].name, amount * line.units * workings.rate_of(ingredient))
         for ingredient, amount in compiled.wide.products[line.product].packaging
@@ -151,14 +150,14 @@ def _packaging(order: OrderComputation, at: int) -> Explanation:
     )
 
 
-def _labor(order: OrderComputation, at: int, *, pay: bool) -> Explanation:
-    compiled, line = order.compiled, order.lines[at]
+def _labor(computation: Computation, at: int, *, pay: bool) -> Explanation:
+    compiled, line = computation.compiled, computation.lines[at]
     row = compiled.wide.products[line.product]
     unit = compiled.currency if pay else "min"
     per_load, per_unit = (row.pay_load, row.pay_unit) if pay else (row.minutes_load, row.minutes_unit)
     shares = []
-    for recipe, grams in order.workings.of_line(at)[0].items():
-        batch = order.workings.batches[recipe]
+    for recipe, grams in computation.workings.of_line(at)[0].items():
+        batch = computation.workings.batches[recipe]
         share = grams / batch.asked * (batch.pay if pay else batch.minutes)
         shares.append((f"share of {compiled.recipes[recipe].name}", share, unit))
     return explanation(
@@ -171,12 +170,12 @@ def _labor(order: OrderComputation, at: int, *, pay: bool) -> Explanation:
     )
 
 
-def _overhead(order: OrderComputation, at: int, line: LineEstimate) -> Explanation:
-    compiled, money = order.compiled, order.compiled.currency
+def _overhead(computation: Computation, at: int, line: LineEstimate) -> Explanation:
+    compiled, money = computation.compiled, computation.compiled.currency
     tables = compiled.wide
-    stations = tables.products[order.lines[at].product].station_load
-    rest = order.workings.line_costs[at].overhead
-    hours = order.workings.line_costs[at].minutes * tables.labor_minute
+    stations = tables.products[computation.lines[at].product].station_load
+    rest = computation.workings.line_costs[at].overhead
+    hours = computation.workings.line_costs[at].minutes * tables.labor_minute
     return explanation(
         "labour hours × overhead per labour hour + loads × station cost per load + the line's share of the"
         " overhead per order (by ingredients + packaging + labour)",
@@ -189,11 +188,11 @@ def _overhead(order: OrderComputation, at: int, line: LineEstimate) -> Explanati
     )
 
 
-def _recipes(order: OrderComputation, estimate: Estimate) -> Iterator[Told]:
-    compiled = order.compiled
+def _recipes(computation: Computation, estimate: Estimate) -> Iterator[Explained]:
+    compiled = computation.compiled
     for at, recipe in enumerate(estimate.recipes):
         place = compiled.recipe_at[recipe.recipe]
-        row, batch = compiled.wide.recipes[place], order.workings.batches[place]
+        row, batch = compiled.wide.recipes[place], computation.workings.batches[place]
         yield (
             f"/recipes/{at}/grams",
             explanation("what the whole order needs, at least the smallest batch", ("smallest batch", row.least, "g")),
@@ -218,8 +217,8 @@ def _recipes(order: OrderComputation, estimate: Estimate) -> Iterator[Told]:
         )
 
 
-def _ingredient(order: OrderComputation, found: IngredientEstimate) -> Iterator[Told]:
-    compiled, money = order.compiled, order.compiled.currency
+def _ingredient(computation: Computation, found: IngredientEstimate) -> Iterator[Explained]:
+    compiled, money = computation.compiled, computation.compiled.currency
     item = compiled.ingredients[compiled.ingredient_at[found.ingredient]]
     unit = "g" if found.base == "g" else ""
     parts = ((f"share of {part.code}", part.share, "") for part in item.parts)
@@ -234,7 +233,7 @@ def _ingredient(order: OrderComputation, found: IngredientEstimate) -> Iterator[
             ("waste", compiled.kitchen.waste if found.base == "g" else None, ""),
         ),
     )
-    offer = order.workings.offers[compiled.ingredient_at[found.ingredient]]
+    offer = computation.workings.offers[compiled.ingredient_at[found.ingredient]]
     if found.packs is None:
         price = offer.price if offer else None
         yield (
@@ -256,8 +255,8 @@ def _ingredient(order: OrderComputation, found: IngredientEstimate) -> Iterator[
     )
 
 
-def _delivery(order: OrderComputation, estimate: Estimate) -> Iterator[Told]:
-    money, book, terms = order.compiled.currency, order.compiled.delivery, order.brief.delivery
+def _delivery(computation: Computation, estimate: Estimate) -> Iterator[Explained]:
+    money, book, terms = computation.compiled.currency, computation.compiled.delivery, computation.brief.delivery
     if estimate.delivery is None or book is None or terms is None:
         return
     yield (
@@ -274,7 +273,7 @@ def _delivery(order: OrderComputation, estimate: Estimate) -> Iterator[Told]:
         explanation(
             "minutes × pay per minute + 2 × km × rate per km",
             ("minutes", estimate.delivery.labor_minutes, "min"),
-            ("pay per minute", order.compiled.delivery_pay, money),
+            ("pay per minute", computation.compiled.delivery_pay, money),
             ("km one way", terms.km, "km"),
             ("rate per km", book.per_km, money),
         ),
@@ -286,14 +285,14 @@ def _delivery(order: OrderComputation, estimate: Estimate) -> Iterator[Told]:
             ("cost", estimate.delivery.cost, money),
             ("margin", book.margin, ""),
             ("taxed as", book.tax, ""),
-            ("price step", order.compiled.kitchen.price_step, money),
+            ("price step", computation.compiled.kitchen.price_step, money),
         ),
     )
 
 
-def _totals(order: OrderComputation, estimate: Estimate) -> Iterator[Told]:
-    money, kitchen, totals = order.compiled.currency, order.compiled.kitchen, estimate.totals
-    brief = order.brief
+def _totals(computation: Computation, estimate: Estimate) -> Iterator[Explained]:
+    money, kitchen, totals = computation.compiled.currency, computation.compiled.kitchen, estimate.totals
+    brief = computation.brief
     yield (
         "goods",
         explanation("Σ of the lines' amounts", *((line.product, line.amount, money) for line in estimate.lines)),
@@ -324,7 +323,7 @@ def _totals(order: OrderComputation, estimate: Estimate) -> Iterator[Told]:
         "extras",
         explanation("Σ of the extras' amounts", *((extra.code, extra.amount, money) for extra in brief.extras)),
     )
-    yield from _taxes(order, estimate)
+    yield from _taxes(computation, estimate)
     yield "revenue", explanation("Σ of the taxable amounts", *((tax.code, tax.taxable, money) for tax in totals.taxes))
     yield (
         "total",
@@ -347,8 +346,8 @@ def _totals(order: OrderComputation, estimate: Estimate) -> Iterator[Told]:
         "goods_margin",
         explanation(
             "(goods net of tax, after discount, surcharge and minimum − Σ of the lines' costs) ÷ goods net",
-            ("goods net", order.goods_net, money),
-            ("lines' costs", order.workings.cost, money),
+            ("goods net", computation.goods_net, money),
+            ("lines' costs", computation.workings.cost, money),
         ),
     )
     yield (
@@ -359,10 +358,10 @@ def _totals(order: OrderComputation, estimate: Estimate) -> Iterator[Told]:
     )
 
 
-def _taxes(order: OrderComputation, estimate: Estimate) -> Iterator[Told]:
-    money, charged = order.compiled.currency, order.charged
-    scale: int = 10**order.compiled.digits
-    gross = order.compiled.kitchen.prices == "gross"
+def _taxes(computation: Computation, estimate: Estimate) -> Iterator[Explained]:
+    money, charged = computation.compiled.currency, computation.charged
+    scale: int = 10**computation.compiled.digits
+    gross = computation.compiled.kitchen.prices == "gross"
     for at, tax in enumerate(estimate.totals.taxes):
         parts = (
             ("goods", Fraction(charged.goods.get(tax.code, 0), scale), money),

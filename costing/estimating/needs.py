@@ -3,28 +3,36 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from fractions import Fraction
+from typing import NamedTuple
 
 from costing.contract.brief import Brief
-from costing.contract.brief_json import Reading
-from costing.contract.errors import CostingError, Path, pointer
-from costing.contract.problems import DISCOUNT, NOT_NEGATIVE, Range, finer_than_minor, spoken
-from costing.measures.numbers import number_text
+from costing.contract.brief_reader import BriefReading, reading_of
+from costing.contract.entries import number_written
+from costing.contract.errors import CostingError, Param, Path, pointer
+from costing.contract.problems import costing_error
 from costing.money.rounding import is_minor
-from costing.pricing.rules import UnitsTogether, winning_rule
-from costing.requirements.compiled import Compiled
+from costing.pricing.price_rules import UnitsTogether, winning_rule
+from costing.requirements.compiled_book import CompiledBook
 
 
-def needs_errors(compiled: Compiled, brief: Brief, reading: Reading | None = None) -> list[CostingError]:
+class _KnownLine(NamedTuple):
+    """A line that can be priced: its position in the Brief, the product's place in the Book, its units."""
+
+    at: int
+    product: int
+    units: int
+
+
+def needs_errors(compiled: CompiledBook, brief: Brief, reading: BriefReading | None = None) -> list[CostingError]:
     """Find what is wrong with a Brief for this Book.
 
     Parameters
     ----------
-    compiled : Compiled
+    compiled : CompiledBook
         The Book, ready for computing.
     brief : Brief
         The Brief, or the sound part of one.
-    reading : Reading, optional
+    reading : BriefReading, optional
         How the Brief was read, when it came as a document: where its lines stand, which dates could be read,
         and what was found already.
 
@@ -33,187 +41,115 @@ def needs_errors(compiled: Compiled, brief: Brief, reading: Reading | None = Non
     list of CostingError
         Places in the Book first, then those in the Brief, each in document order and once.
     """
-    check = _Check(compiled, brief, reading)
+    reading = reading_of(brief) if reading is None else reading
+    check = _NeedsCheck(compiled, brief, reading)
     check.run()
-    in_book = [error for _, error in sorted(check.book.items())]
-    if reading is None:
-        return in_book + [error for _, error in sorted(check.brief, key=lambda item: item[0])]
-    unreadable = {error.at for _, error in reading.found.found if error.code == "schema"}
-    for _, path, error in check.placed:
+    return check.in_book() + reading.found.in_order()
+
+
+class _NeedsCheck:
+    def __init__(self, compiled: CompiledBook, brief: Brief, reading: BriefReading) -> None:
+        self.compiled, self.brief, self.reading = compiled, brief, reading
+        self.unreadable = reading.found.unreadable()
+        self.packs: list[CostingError] = []
+        self.taxes: list[CostingError] = []
+
+    def in_book(self) -> list[CostingError]:
+        """Give the errors that stand in the Book, in its order."""
+        return self.taxes + self.packs
+
+    def report(self, code: str, path: Path, reason: str, /, **params: Param) -> None:
+        """Note an error in the Brief, unless what stands there could not be read at all."""
         # A delivery that cannot be read is still a delivery the Book may say nothing of.
-        if error.at not in unreadable or error.code == "no_delivery":
-            reading.found.found.append((path, error))
-    return in_book + reading.found.in_order()
-
-
-class _Check:
-    def __init__(self, compiled: Compiled, brief: Brief, reading: Reading | None) -> None:
-        self.compiled, self.asked = compiled, brief
-        self.line_at: Iterable[int] = reading.line_at if reading else range(len(brief.lines))
-        self.extra_at: Iterable[int] = reading.extra_at if reading else range(len(brief.extras))
-        self.dated, self.taxed = (reading.dated, reading.taxed) if reading else (True, True)
-        self.unread = reading.unread_units if reading else frozenset()
-        self.own = reading is None
-        self.book: dict[tuple[int, int | str], CostingError] = {}
-        self.placed: list[tuple[int, Path, CostingError]] = []
-
-    @property
-    def brief(self) -> list[tuple[tuple[int, int], CostingError]]:
-        return [((order, i), error) for i, (order, _, error) in enumerate(self.placed)]
-
-    def add(self, order: int, code: str, path: Path, message: str) -> None:
-        self.placed.append((order, path, CostingError(code, pointer("brief", path), message)))
+        if code == "no_delivery" or pointer("brief", path) not in self.unreadable:
+            self.reading.found.report(code, path, reason, **params)
 
     def run(self) -> None:
         known = self._lines()
         self._rules(known)
         self._extras()
-        self._delivery()
-        if self.own:
-            self._ranges()
-        if self.dated:
-            self._packs([product for _, product, _ in known])
-        if self.taxed and not self.asked.tax_exempt:
-            self._taxes([product for _, product, _ in known])
+        if self.brief.delivery is not None and self.compiled.delivery is None:
+            self.report("no_delivery", ("delivery",), "no_delivery")
+        if self.reading.dated:
+            self._packs(line.product for line in known)
+        if self.reading.taxed and not self.brief.tax_exempt:
+            self._taxes(line.product for line in known)
 
-    def _lines(self) -> list[tuple[int, int, int]]:
-        """Check products and units; give the position, product and units of each line that can be priced."""
-        known: dict[int, tuple[int, int, int]] = {}
-        if self.own and not self.asked.lines:
-            self.add(2, "schema", ("lines",), "The Brief has no lines. Add at least one product.")
-        for at, line in zip(self.line_at, self.asked.lines, strict=True):
+    def _lines(self) -> list[_KnownLine]:
+        """Check products, units and given prices; give the lines that can be priced."""
+        known: dict[int, _KnownLine] = {}
+        for at, line in zip(self.reading.line_at, self.brief.lines, strict=True):
             product = self.compiled.product_at.get(line.product)
+            path: Path = ("lines", at, "product")
             if product is None:
-                self._unknown(at, line.product)
+                self.report("unknown_product", path, "unknown_product", product=line.product)
                 self._positive(at, line.units)
-            elif product in known:
-                self._units(at, product, line.units)
-                self.add(
-                    2,
-                    "duplicate_line",
-                    ("lines", at, "product"),
-                    f"“{line.product}” stands on two lines. Put all its units on one.",
-                )
             else:
-                known[product] = (at, product, line.units)
-                self._units(at, product, line.units)
-            self._given(at, line.unit_price)
+                if product in known:
+                    self.report("duplicate_line", path, "product_twice", product=line.product)
+                known.setdefault(product, _KnownLine(at, product, line.units))
+                self._multiple(at, product, line.units)
+            if line.unit_price is not None and not is_minor(line.unit_price, self.compiled.digits):
+                self._finer(("lines", at, "unit_price"), number_written(line.unit_price))
         return list(known.values())
-
-    def _unknown(self, at: int, code: str) -> None:
-        self.add(
-            2,
-            "unknown_product",
-            ("lines", at, "product"),
-            f"There is no product with the code “{code}” in the Book. Correct the code or add the product.",
-        )
 
     def _positive(self, at: int, units: int) -> None:
         """Of an unknown product only this can be said of the units."""
-        if at not in self.unread and units <= 0:
-            self.add(2, "bad_units", ("lines", at, "units"), f"{units} units cannot be ordered. Ask for one or more.")
+        if at not in self.reading.unread_units and units <= 0:
+            self.report("bad_units", ("lines", at, "units"), "units_not_positive", units=units)
 
-    def _units(self, at: int, product: int, units: int) -> None:
+    def _multiple(self, at: int, product: int, units: int) -> None:
         item = self.compiled.products[product]
-        if at in self.unread or (units > 0 and units % item.sale_multiple == 0):
+        if at in self.reading.unread_units or (units > 0 and units % item.sale_multiple == 0):
             return
         below = max(units // item.sale_multiple, 1) * item.sale_multiple
-        above = below + item.sale_multiple
-        self.add(
-            2,
+        self.report(
             "bad_units",
             ("lines", at, "units"),
-            f"{item.name} is sold in multiples of {item.sale_multiple}, not {units}. Ask for {below} or {above}.",
+            "not_a_multiple",
+            product=item.name,
+            multiple=item.sale_multiple,
+            units=units,
+            below=below,
+            above=below + item.sale_multiple,
         )
 
-    def _given(self, at: int, price: Fraction | None) -> None:
-        if price is None:
-            return
-        path: Path = ("lines", at, "unit_price")
-        if self.own:
-            self._range(2, path, price, NOT_NEGATIVE)
-        self._minor(2, path, price)
+    def _finer(self, path: Path, written: str) -> None:
+        key = str(path[-1])
+        self.report("schema", path, "finer_than_minor", key=key, value=written, digits=self.compiled.digits)
 
-    def _minor(self, order: int, path: Path, value: Fraction) -> None:
-        if not is_minor(value, self.compiled.digits):
-            message = finer_than_minor(spoken(str(path[-1])), _shown(value), self.compiled.digits)
-            self.add(order, "schema", path, message)
-
-    def _range(self, order: int, path: Path, value: Fraction | int, allowed: Range) -> None:
-        if not allowed.holds(value):
-            shown = f"{spoken(str(path[-1]))} is {_shown(value)}. It has to be {allowed.words}."
-            self.add(order, allowed.code, path, shown)
-
-    def _rules(self, known: list[tuple[int, int, int]]) -> None:
-        units = UnitsTogether(self.compiled, ((product, count) for _, product, count in known))
+    def _rules(self, known: list[_KnownLine]) -> None:
+        units = UnitsTogether(self.compiled, ((line.product, line.units) for line in known))
         for at, product, _ in known:
-            if winning_rule(self.compiled, product, self.asked.customer_kind, units) is None:
-                item = self.compiled.products[product]
-                self.add(
-                    2,
-                    "no_price_rule",
-                    ("lines", at, "product"),
-                    f"No price rule fits {item.name} in this order. Add one to the Book, such as one for all products.",
-                )
+            if winning_rule(self.compiled, product, self.brief.customer_kind, units) is None:
+                name = self.compiled.products[product].name
+                self.report("no_price_rule", ("lines", at, "product"), "no_price_rule", product=name)
 
     def _extras(self) -> None:
-        for at, extra in zip(self.extra_at, self.asked.extras, strict=True):
-            if self.own:
-                self._range(3, ("extras", at, "cost"), extra.cost, NOT_NEGATIVE)
-                self._range(3, ("extras", at, "amount"), extra.amount, NOT_NEGATIVE)
-            self._minor(3, ("extras", at, "amount"), extra.amount)
+        for at, extra in zip(self.reading.extra_at, self.brief.extras, strict=True):
+            if not is_minor(extra.amount, self.compiled.digits):
+                self._finer(("extras", at, "amount"), number_written(extra.amount))
             if extra.tax and extra.tax not in self.compiled.taxes:
-                self.add(
-                    3,
-                    "unknown_tax",
-                    ("extras", at, "tax"),
-                    f"There is no tax with the code “{extra.tax}” in the Book. Correct the code or add it.",
-                )
+                self.report("unknown_tax", ("extras", at, "tax"), "unknown_code", kind="tax", code=extra.tax)
 
-    def _delivery(self) -> None:
-        if self.asked.delivery is not None and self.compiled.delivery is None:
-            self.add(
-                4,
-                "no_delivery",
-                ("delivery",),
-                "The Book says nothing of delivery. Add its rates to the Book, or let the order be collected.",
-            )
-
-    def _ranges(self) -> None:
-        self._range(5, ("discount",), self.asked.discount, DISCOUNT)
-        terms = self.asked.delivery
-        if terms is not None:
-            for key in ("km", "minutes", "crew", "setup_minutes"):
-                self._range(4, ("delivery", key), getattr(terms, key), NOT_NEGATIVE)
-
-    def _packs(self, products: list[int]) -> None:
-        day = self.asked.date
+    def _packs(self, products: Iterable[int]) -> None:
+        day = self.brief.date
         missing = frozenset[int]().union(*(self.compiled.unpriced_on(product, day) for product in products))
         for at in sorted(missing):
+            path: Path = ("ingredients", at, "packs")
             name = self.compiled.ingredients[at].name
-            self.book[1, at] = CostingError(
-                "no_pack_in_force",
-                pointer("book", ("ingredients", at, "packs")),
-                f"{name} has no pack with a price on {day.isoformat()}. Add one to the Book.",
+            self.packs.append(
+                costing_error("book", "no_pack_in_force", path, "no_pack_in_force", ingredient=name, day=day)
             )
 
-    def _taxes(self, products: list[int]) -> None:
+    def _taxes(self, products: Iterable[int]) -> None:
         codes = {self.compiled.products[product].tax for product in products}
-        codes.update(extra.tax for extra in self.asked.extras)
+        codes.update(extra.tax for extra in self.brief.extras)
         delivery = self.compiled.delivery
-        if self.asked.delivery is not None and delivery is not None and delivery.tax != "goods":
+        if self.brief.delivery is not None and delivery is not None and delivery.tax != "goods":
             codes.add(delivery.tax)
-        for order, (code, tax) in enumerate(self.compiled.taxes.items()):
-            if code in codes and tax.rate_on(self.asked.tax_date) is None:
-                self.book[0, order] = CostingError(
-                    "no_tax_in_force",
-                    pointer("book", ("taxes", code)),
-                    f"The tax “{code}” has no rate on {self.asked.tax_date.isoformat()}. Add one to the Book.",
-                )
-
-
-def _shown(value: Fraction | int) -> str:
-    try:
-        return number_text(value)
-    except ValueError:
-        return str(value)
+        day = self.brief.tax_date
+        for code, tax in self.compiled.taxes.items():
+            if code in codes and tax.rate_on(day) is None:
+                path: Path = ("taxes", code)
+                self.taxes.append(costing_error("book", "no_tax_in_force", path, "no_tax_in_force", tax=code, day=day))

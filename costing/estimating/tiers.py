@@ -4,19 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import ROUND_CEILING, Decimal
-from typing import TYPE_CHECKING
 
 from costing.contract.book import PriceRule
+from costing.estimating.computation import Computation
 from costing.pricing.prices import least_steps, target_price
-
-if TYPE_CHECKING:
-    from costing.estimating.engine import OrderComputation
 
 NEXT_MULTIPLES = 10
 SAFE = Decimal("0." + 30 * "9")
 
 
-def larger_for_less(order: OrderComputation, at: int) -> int | None:
+def larger_for_less(computation: Computation, at: int) -> int | None:
     """Find the least larger quantity looked at whose whole line is charged less.
 
     A list or given price does not change with the quantity, so more of it never costs less. Looked at are the next
@@ -26,8 +23,8 @@ def larger_for_less(order: OrderComputation, at: int) -> int | None:
 
     Parameters
     ----------
-    order : Order
-        A computed order.
+    computation : Computation
+        A computed computation.
     at : int
         Place of the line.
 
@@ -36,16 +33,16 @@ def larger_for_less(order: OrderComputation, at: int) -> int | None:
     int or None
         Units; None when no quantity looked at is charged less.
     """
-    price, line = order.prices[at], order.lines[at]
+    price, line = computation.prices[at], computation.lines[at]
     if price.basis != "rule" or not price.amount:
         return None
-    item = order.compiled.products[line.product]
-    takeovers = _takeovers(order, at, price.rule)
+    item = computation.compiled.products[line.product]
+    takeovers = _takeovers(computation, at, price.rule)
     for units in sorted({*_next(line.units, item.sale_multiple), *(units for units, _ in takeovers)}):
         rule = next((rule for start, rule in takeovers if start <= units), price.rule)
-        if _least_amount(order, at, rule, units) < price.amount:
-            larger = order.with_units(item.code, units)
-            unit_price = target_price(order.compiled, larger.workings, at, rule, order.rates[item.tax])
+        if _least_amount(computation, at, rule, units) < price.amount:
+            larger = computation.with_units(item.code, units)
+            unit_price = target_price(computation.compiled, larger.workings, at, rule, computation.rates[item.tax])
             if unit_price * units < price.amount:
                 return units
     return None
@@ -55,19 +52,19 @@ def _next(units: int, multiple: int) -> Iterator[int]:
     return (units + multiple * times for times in range(1, NEXT_MULTIPLES + 1))
 
 
-def _takeovers(order: OrderComputation, at: int, present: PriceRule) -> list[tuple[int, PriceRule]]:
+def _takeovers(computation: Computation, at: int, present: PriceRule) -> list[tuple[int, PriceRule]]:
     """Give the rules that would win with more units, best first, each with the units of the line that reach it."""
-    fitting = order.compiled.rules_for(order.lines[at].product, order.brief.customer_kind)
+    fitting = computation.compiled.rules_for(computation.lines[at].product, computation.brief.customer_kind)
     found = []
     for rule in fitting[: fitting.index(present)]:
-        covers = order.compiled.covers
-        others = sum(line.units for i, line in enumerate(order.lines) if i != at and covers(rule, line.product))
-        multiple = order.compiled.products[order.lines[at].product].sale_multiple
+        covers = computation.compiled.covers
+        others = sum(line.units for i, line in enumerate(computation.lines) if i != at and covers(rule, line.product))
+        multiple = computation.compiled.products[computation.lines[at].product].sale_multiple
         found.append((-(-(rule.from_units - others) // multiple) * multiple, rule))
     return found
 
 
-def _least_amount(order: OrderComputation, at: int, rule: PriceRule, units: int) -> int:
+def _least_amount(computation: Computation, at: int, rule: PriceRule, units: int) -> int:
     """Give the least a larger quantity of a line can be charged under a rule [minor units].
 
     With more of one line, no recipe, batch, load or pack gets fewer, and the line's share of each grows while those of
@@ -75,9 +72,9 @@ def _least_amount(order: OrderComputation, at: int, rule: PriceRule, units: int)
     `more_per_unit` says; the overhead per order is all its own while it is the only line, and at least zero beside
     others.
     """
-    compiled, line, cost = order.compiled, order.lines[at], order.workings.line_costs[at]
-    own = cost.cost if len(order.lines) == 1 else cost.cost - cost.per_order
-    least = (own + (units - line.units) * order.workings.more_per_unit(line.product)) * SAFE
-    per_cost = compiled.steps_per_cost(rule.margin, order.rates[compiled.products[line.product].tax])[1]
+    compiled, line, cost = computation.compiled, computation.lines[at], computation.workings.line_costs[at]
+    own = cost.cost if len(computation.lines) == 1 else cost.cost - cost.per_order
+    least = (own + (units - line.units) * computation.workings.more_per_unit(line.product)) * SAFE
+    per_cost = compiled.steps_per_cost(rule.margin, computation.rates[compiled.products[line.product].tax])[1]
     steps = max(int((least * per_cost / units).to_integral_value(ROUND_CEILING)), least_steps(compiled, rule))
     return steps * compiled.step * units

@@ -1,35 +1,21 @@
 """Measures: an amount with a unit, read exactly and turned into grams or pieces.
 
-The unit table comes once, at import, from this package's own pint definitions (`units.txt`); pint's
-defaults are traps in a kitchen (`pinch` is a pico-inch there and `1 1/2 cup` reads as half a cup), so the
-definitions and the reading are ours.
+The exact grammar is this project's own, and so is its reading: what a general library makes of `1 1/2 cup` (half a
+cup) or `pinch` (a pico-inch) is a trap in a kitchen. What people write on a screen is read by
+`costing.measures.spelling`.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import lru_cache
-from pathlib import Path
-from typing import Literal
+from functools import lru_cache, partial
+from typing import Any
 
-import pint
-
-Kind = Literal["mass", "volume", "count"]
-CupKind = Literal["us", "metric"]
-
-MASS_UNITS = ("mg", "g", "kg", "oz", "lb")
-VOLUME_UNITS = ("ml", "cl", "l", "fl_oz", "pint", "quart", "gallon")
-CUP_UNITS = ("cup", "tbsp", "tsp", "dash", "pinch")
-COUNT_UNITS = ("each", "dozen")
-BASE_UNIT: dict[Kind, str] = {"mass": "g", "volume": "ml", "count": "each"}
-KIND_OF: dict[str, Kind] = {
-    **dict.fromkeys(MASS_UNITS, "mass"),
-    **dict.fromkeys(VOLUME_UNITS + CUP_UNITS, "volume"),
-    **dict.fromkeys(COUNT_UNITS, "count"),
-}
-UNITS: tuple[str, ...] = tuple(KIND_OF)
+from costing.measures.units import FACTORS, KIND_OF, UNITS, Kind
+from costing.measures.units import CupKind as CupKind
 
 VULGAR: dict[str, Fraction] = {
     "¼": Fraction(1, 4),
@@ -60,24 +46,38 @@ _NUMBER = re.compile(
 )
 
 
-def _factors() -> dict[tuple[str, str], Fraction]:
-    registry: pint.UnitRegistry[Fraction] = pint.UnitRegistry(
-        str(Path(__file__).with_name("units.txt")), non_int_type=Fraction
-    )
-    table: dict[tuple[str, str], Fraction] = {}
-    for unit, kind in KIND_OF.items():
-        for cup in ("us", "metric"):
-            name = f"{cup}_{unit}" if unit in CUP_UNITS else unit
-            table[unit, cup] = Fraction(registry.Quantity(Fraction(1), name).to(BASE_UNIT[kind]).magnitude)
-    return table
-
-
-FACTORS: dict[tuple[str, str], Fraction] = _factors()
-"""(unit, cup kind) -> grams, millilitres or pieces in one unit, exact."""
+_SENTENCES: Mapping[str, str] = {
+    "unknown_unit": "“{unit}” is not a unit this kitchen knows. Use one of {units}.",
+    "overlong": "“{start}…” is too long for a measure. Write a number, a space and a unit.",
+    "unreadable": "“{text}” cannot be read as a measure. Write a number, one space and one of {units}.",
+    "bad_number": "“{number}” in “{text}” is not a number that can be measured. Write it like 250, 0.5, 1/2 or 1 1/2.",
+    "nothing": "“{text}” is nothing. Write an amount above zero.",
+    "no_density": "“{text}” is a volume, and there is no density to turn it into grams.",
+    "no_piece_weight": "“{text}” is a count, and there is no weight of one piece to turn it into grams.",
+    "empty": "Enter an amount with a unit, such as 250 g or 1 1/2 cup.",
+    "no_number": "“{text}” has no number in front. Write it like 250 g or 1 1/2 cup.",
+    "no_unit": "“{text}” has no unit. Add one, such as {text} g or {text} each.",
+    "two_readings": "“{text}” has a comma that can be read two ways. Write 1000 or 1.5, with a point.",
+}
 
 
 class MeasureError(ValueError):
-    """A measure that cannot be read; the text says what is wrong and how to write it."""
+    """A measure that cannot be read or turned into grams; its text says what is wrong and how to write it.
+
+    Parameters
+    ----------
+    reason : str
+        What is wrong: a key of the sentences above.
+    **params : str
+        What the sentence is made of: the text, the unit, the number.
+    """
+
+    def __init__(self, reason: str, /, **params: str) -> None:
+        self.reason, self.params = reason, params
+        super().__init__(_SENTENCES[reason].format(**params, units=", ".join(UNITS)))
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return partial(type(self), self.reason, **self.params), ()
 
 
 class NoDensity(MeasureError):
@@ -108,7 +108,7 @@ class Measure:
 
     def __post_init__(self) -> None:
         if self.unit not in KIND_OF:
-            raise MeasureError(f"“{self.unit}” is not a unit this kitchen knows. Use one of {', '.join(UNITS)}.")
+            raise MeasureError("unknown_unit", unit=self.unit)
         if not self.text:
             object.__setattr__(self, "text", format_measure(self))
 
@@ -166,10 +166,10 @@ class Measure:
             return base
         if self.kind == "volume":
             if density is None:
-                raise NoDensity(f"“{self}” is a volume, and there is no density to turn it into grams.")
+                raise NoDensity("no_density", text=self.text)
             return base * density
         if grams_each is None:
-            raise NoPieceWeight(f"“{self}” is a count, and there is no weight of one piece to turn it into grams.")
+            raise NoPieceWeight("no_piece_weight", text=self.text)
         return base * grams_each
 
 
@@ -207,19 +207,15 @@ def parse_measure(text: str) -> Measure:
         When the text is not such a measure, or is zero.
     """
     if len(text) > MAX_LENGTH:
-        raise MeasureError(f"“{text[:20]}…” is too long for a measure. Write a number, a space and a unit.")
+        raise MeasureError("overlong", start=text[:20])
     written, _, unit = text.rpartition(" ")
     if unit not in KIND_OF:
-        raise MeasureError(
-            f"“{text}” cannot be read as a measure. Write a number, one space and one of {', '.join(UNITS)}."
-        )
+        raise MeasureError("unreadable", text=text)
     amount = _amount(written)
     if amount is None:
-        raise MeasureError(
-            f"“{written}” in “{text}” is not a number that can be measured. Write it like 250, 0.5, 1/2 or 1 1/2."
-        )
+        raise MeasureError("bad_number", number=written, text=text)
     if not amount:
-        raise MeasureError(f"“{text}” is nothing. Write an amount above zero.")
+        raise MeasureError("nothing", text=text)
     return Measure(amount, unit, text)
 
 

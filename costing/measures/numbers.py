@@ -1,14 +1,17 @@
-"""Exact numbers: decimals that remember how they were written, and how results are printed."""
+"""Exact numbers: decimals that remember how they were written, wide decimals, and how results are printed."""
 
 from __future__ import annotations
 
 import re
-from decimal import Decimal
+from decimal import Context, Decimal
 from fractions import Fraction
 from functools import lru_cache
 
 DECIMAL_TEXT = re.compile(r"-?[0-9]{1,30}(\.[0-9]{1,30})?")
 PRINTED_DECIMALS = 12
+DIGITS = 80
+WIDE = Context(prec=DIGITS, Emax=999999, Emin=-999999)
+"""The context that wide figures are computed in: decimals of `DIGITS` digits."""
 _SCALE = 10**PRINTED_DECIMALS
 _PLACES = Decimal("1e-40")
 _WHOLE_DIGITS = 30
@@ -62,7 +65,7 @@ def number_text(value: Fraction | Decimal | int) -> str:
     Parameters
     ----------
     value : Fraction, Decimal or int
-        A value with a finite decimal expansion.
+        Any number with a finite decimal expansion.
 
     Returns
     -------
@@ -93,7 +96,7 @@ def figure_text(value: Fraction) -> str:
     Parameters
     ----------
     value : Fraction
-        A figure that is not charged.
+        Any figure that is not charged.
 
     Returns
     -------
@@ -108,8 +111,25 @@ def figure_text(value: Fraction) -> str:
     return _placed(units, PRINTED_DECIMALS)
 
 
+def wide(value: Fraction) -> Decimal:
+    """Give a fraction as a decimal of `DIGITS` digits.
+
+    Parameters
+    ----------
+    value : Fraction
+        Any value.
+    """
+    return WIDE.divide(Decimal(value.numerator), Decimal(value.denominator))
+
+
 def figure(value: Decimal) -> Fraction:
-    """Give a wide figure as a fraction, right to forty decimals."""
+    """Give a wide figure as a fraction, right to forty decimals.
+
+    Parameters
+    ----------
+    value : Decimal
+        Any figure computed in `WIDE`.
+    """
     numerator, denominator = (value.quantize(_PLACES) if value.adjusted() < _WHOLE_DIGITS else value).as_integer_ratio()
     return Fraction(numerator, denominator)
 

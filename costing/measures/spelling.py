@@ -1,49 +1,31 @@
-"""Measures as people type them on a screen, turned into the exact grammar or an error sentence."""
+"""Measures as people write them on a screen, turned into the exact grammar or an error sentence.
+
+Only screens import this module: the spellings of units are read by pint from `units.txt`, and importing pint takes
+half a second that the computation has no use for. The number before the unit is read here (pint reads `1 1/2 cup` as
+half a cup).
+"""
 
 from __future__ import annotations
 
 import re
+from fractions import Fraction
+from pathlib import Path
 
-from costing.measures.measure import KIND_OF, VULGAR, MeasureError, parse_measure
+import pint
 
-SPELLINGS: dict[str, tuple[str, ...]] = {
-    "mg": ("milligram", "milligrams", "milligramme", "milligrammes"),
-    "g": ("gr", "gm", "gms", "gram", "grams", "gramme", "grammes"),
-    "kg": ("kgs", "kilo", "kilos", "kilogram", "kilograms", "kilogramme", "kilogrammes"),
-    "oz": ("ounce", "ounces", "ozs"),
-    "lb": ("lbs", "pound", "pounds"),
-    "ml": ("mls", "millilitre", "millilitres", "milliliter", "milliliters"),
-    "cl": ("cls", "centilitre", "centilitres", "centiliter", "centiliters"),
-    "l": ("lt", "ltr", "ltrs", "litre", "litres", "liter", "liters"),
-    "fl_oz": (
-        "fl oz",
-        "floz",
-        "fl ozs",
-        "fluid oz",
-        "fluid ounce",
-        "fluid ounces",
-        "fl ounce",
-        "fl ounces",
-    ),
-    "pint": ("pints", "pt", "pts"),
-    "quart": ("quarts", "qt", "qts"),
-    "gallon": ("gallons", "gal", "gals"),
-    "cup": ("cups",),
-    "tbsp": ("tbsps", "tbs", "tblsp", "tablespoon", "tablespoons"),
-    "tsp": ("tsps", "teaspoon", "teaspoons"),
-    "dash": ("dashes",),
-    "pinch": ("pinches",),
-    "each": ("ea", "pc", "pcs", "piece", "pieces", "unit", "units", "whole"),
-    "dozen": ("dozens", "doz", "dz"),
-}
-_UNIT_OF: dict[str, str] = {unit: unit for unit in KIND_OF} | {
-    spelling: unit for unit, spellings in SPELLINGS.items() for spelling in spellings
-}
+from costing.measures.measure import VULGAR, MeasureError, parse_measure
+from costing.measures.units import KIND_OF
+
+REGISTRY: pint.UnitRegistry[Fraction] = pint.UnitRegistry(
+    str(Path(__file__).with_name("units.txt")), non_int_type=Fraction
+)
+"""The units' sizes and spellings, and nothing else."""
+
 _SPLIT = re.compile(rf"([0-9.,/\s{''.join(VULGAR)}]*)(.*)", re.DOTALL)
 
 
 def normalise_measure(text: str) -> str:
-    """Turn a measure as typed into the exact grammar.
+    """Turn a measure as people write it into the exact grammar.
 
     Parameters
     ----------
@@ -58,24 +40,42 @@ def normalise_measure(text: str) -> str:
     Raises
     ------
     MeasureError
-        With a sentence that names what was typed and how to write it.
+        With a sentence that names what was written and how to write it.
     """
     tidy = " ".join(text.replace("\u2044", "/").replace("\u00a0", " ").replace("\u202f", " ").split())
     if not tidy:
-        raise MeasureError("Enter an amount with a unit, such as 250 g or 1 1/2 cup.")
+        raise MeasureError("empty")
     found = _SPLIT.fullmatch(tidy)
     written, named = (found[1].strip(), found[2]) if found else ("", tidy)
     if not written:
-        raise MeasureError(f"“{tidy}” has no number in front. Write it like 250 g or 1 1/2 cup.")
+        raise MeasureError("no_number", text=tidy)
     if not named:
-        raise MeasureError(f"“{tidy}” has no unit. Add one, such as {tidy} g or {tidy} each.")
-    unit = _UNIT_OF.get(" ".join(named.lower().replace(".", " ").split()))
+        raise MeasureError("no_unit", text=tidy)
+    unit = unit_named(named)
     if unit is None:
-        raise MeasureError(f"“{named}” is not a unit this kitchen knows. Use one of {', '.join(KIND_OF)}.")
-    return parse_measure(f"{_number_typed(written, tidy)} {unit}").text
+        raise MeasureError("unknown_unit", unit=named)
+    return parse_measure(f"{_number_written(written, tidy)} {unit}").text
 
 
-def _number_typed(written: str, tidy: str) -> str:
+def unit_named(spelling: str) -> str | None:
+    """Give the unit a spelling means; None when there is none.
+
+    Parameters
+    ----------
+    spelling : str
+        For example `Tablespoons`, `lbs`, `fl. oz.`.
+
+    Returns
+    -------
+    str or None
+        One of `costing.measures.units.UNITS`.
+    """
+    name = "_".join(spelling.lower().replace(".", " ").split())
+    found = {unit for _, unit, _ in REGISTRY.parse_unit_name(name)}
+    return next(iter(found & KIND_OF.keys()), None)
+
+
+def _number_written(written: str, tidy: str) -> str:
     number = re.sub(r"\s*/\s*", "/", written)
     number = re.sub(r"(?<![0-9])\.(?=[0-9])", "0.", number)
     if "," not in number:
@@ -85,4 +85,4 @@ def _number_typed(written: str, tidy: str) -> str:
     # Thousands come in threes, so one comma before fewer digits, or after a nought, stands for the point.
     if re.fullmatch(r"[0-9]+,[0-9]{1,2}|0,[0-9]+", number):
         return number.replace(",", ".")
-    raise MeasureError(f"“{tidy}” has a comma that can be read two ways. Write 1000 or 1.5, with a point.")
+    raise MeasureError("two_readings", text=tidy)

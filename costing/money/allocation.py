@@ -1,8 +1,8 @@
-"""Amounts split so that the parts add up to the whole (largest remainder)."""
+"""Amounts split so that the parts add up to the whole: the method of largest remainder."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 
@@ -32,9 +32,48 @@ def allocate(amount: int, weights: Mapping[str, Fraction] | Mapping[str, int]) -
     total = sum(weights.values())
     if not total or len(names) == 1:
         return {name: amount if name == names[0] else 0 for name in names}
-    parts = {name: int(whole * weights[name] // total) for name in names}
-    left = whole - sum(parts.values())
-    by_remainder = sorted(names, key=lambda name: (parts[name] * total - whole * weights[name], name))
-    for name in by_remainder[:left]:
-        parts[name] += 1
-    return {name: sign * parts[name] for name in names}
+    parts = _largest_remainder(whole, [whole * weights[name] for name in names], total)
+    return {name: sign * part for name, part in zip(names, parts, strict=True)}
+
+
+def round_to_total(total: int, exact: Sequence[Fraction]) -> list[int]:
+    """Round exact amounts to whole minor units, so that together they give a total.
+
+    Parameters
+    ----------
+    total : int
+        What the rounded amounts have to add up to [minor units]; may be negative.
+    exact : sequence of Fraction
+        The exact amounts [minor units], of any sign; empty only for a total of zero.
+
+    Returns
+    -------
+    list of int
+        In the order given [minor units]. Each amount is rounded down; units left over go to the largest remainders,
+        ties to the amount that stands first. Where the total differs from the exact sum by more than rounding can,
+        every amount takes an equal share of the difference first.
+
+    Raises
+    ------
+    ValueError
+        When there is something to split and nothing to split it over.
+
+    References
+    ----------
+    The method of largest remainder (Hamilton); the tie rule is this project's own.
+    """
+    if not exact and total:
+        raise ValueError(f"There is no amount that {total} could be split over.")
+    return _largest_remainder(total, exact, 1)
+
+
+def _largest_remainder(total: int, numerators: Sequence[Fraction | int], denominator: Fraction | int) -> list[int]:
+    """Round quotients to whole numbers that add up to a total; ties go to the one that stands first."""
+    floors = [int(numerator // denominator) for numerator in numerators]
+    if not floors:
+        return []
+    each, some = divmod(total - sum(floors), len(floors))
+    by_remainder = sorted(range(len(floors)), key=lambda i: (floors[i] * denominator - numerators[i], i))
+    for i in by_remainder[:some]:
+        floors[i] += 1
+    return [floor + each for floor in floors] if each else floors

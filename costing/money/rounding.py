@@ -84,25 +84,6 @@ def to_minor(value: Fraction, digits: int) -> int:
     return half_up(value * 10**digits)
 
 
-def round_money(value: Fraction, currency: str) -> Fraction:
-    """Round an amount of money to the currency's minor unit, half up on the absolute value.
-
-    Parameters
-    ----------
-    value : Fraction
-        Amount [currency].
-    currency : str
-        ISO 4217 code.
-
-    Returns
-    -------
-    Fraction
-        A whole multiple of the minor unit [currency].
-    """
-    digits = minor_digits(currency)
-    return Fraction(to_minor(value, digits), 10**digits)
-
-
 def is_minor(value: Fraction, digits: int) -> bool:
     """Tell whether an amount is a whole multiple of the minor unit.
 
@@ -133,32 +114,3 @@ def step_up(value: Fraction, step: Fraction) -> Fraction:
         The least multiple of `step` that is not below `value` [currency].
     """
     return -(-value // step) * step
-
-
-def money_text(value: Fraction, currency: str) -> str:
-    """Write an amount with the decimals of its currency, such as `1693.26` or `1500` for yen.
-
-    Parameters
-    ----------
-    value : Fraction
-        A whole multiple of the minor unit [currency].
-    currency : str
-        ISO 4217 code.
-
-    Returns
-    -------
-    str
-        Digits and a point; no symbol, no thousands mark.
-
-    Raises
-    ------
-    ValueError
-        When the amount is finer than the minor unit.
-    """
-    digits = minor_digits(currency)
-    if not is_minor(value, digits):
-        raise ValueError(f"{value} is finer than the minor unit of {currency}.")
-    units = int(value * 10**digits)
-    text = str(abs(units)).rjust(digits + 1, "0")
-    sign = "-" if units < 0 else ""
-    return sign + (f"{text[:-digits]}.{text[-digits:]}" if digits else text)

@@ -9,11 +9,11 @@ from typing import Literal
 
 from costing.contract.book import PriceRule
 from costing.contract.brief import Brief
+from costing.measures.numbers import wide
 from costing.money.rounding import step_up
-from costing.pricing.rules import UnitsTogether, winning_rule
-from costing.requirements.compiled import Compiled
-from costing.requirements.tables import wide
-from costing.requirements.workings import Exact, Wide
+from costing.pricing.price_rules import UnitsTogether, winning_rule
+from costing.requirements.compiled_book import CompiledBook
+from costing.requirements.workings import ExactWorkings, WideWorkings
 
 Basis = Literal["given", "list", "rule"]
 
@@ -40,12 +40,12 @@ class DeliveryPrice:
     price: Fraction
 
 
-def rates_of(compiled: Compiled, brief: Brief) -> dict[str, Fraction]:
+def rates_of(compiled: CompiledBook, brief: Brief) -> dict[str, Fraction]:
     """Give the tax rates in force on the supply date by code; none for a customer who is exempt.
 
     Parameters
     ----------
-    compiled : Compiled
+    compiled : CompiledBook
         The Book, ready for computing.
     brief : Brief
         Supply date and exemption.
@@ -58,16 +58,18 @@ def rates_of(compiled: Compiled, brief: Brief) -> dict[str, Fraction]:
     return compiled.rates_in_force(None if brief.tax_exempt else brief.tax_date)
 
 
-def line_prices(compiled: Compiled, brief: Brief, workings: Wide, rates: dict[str, Fraction]) -> list[LinePrice]:
+def line_prices(
+    compiled: CompiledBook, brief: Brief, workings: WideWorkings, rates: dict[str, Fraction]
+) -> list[LinePrice]:
     """Price every line.
 
     Parameters
     ----------
-    compiled : Compiled
+    compiled : CompiledBook
         The Book, ready for computing.
     brief : Brief
         Given prices and the customer's kind.
-    workings : Wide
+    workings : WideWorkings
         Costs of the lines.
     rates : dict of str to Fraction
         Tax rates by code [share].
@@ -95,21 +97,21 @@ def line_prices(compiled: Compiled, brief: Brief, workings: Wide, rates: dict[st
     return prices
 
 
-def _charged(compiled: Compiled, given: Fraction | None, product: int, target: int) -> tuple[int, Basis]:
+def _charged(compiled: CompiledBook, given: Fraction | None, product: int, target: int) -> tuple[int, Basis]:
     if given is not None:
         return int(given * compiled.scale), "given"
     listed = compiled.list_prices[product]
     return (target, "rule") if listed is None else (listed, "list")
 
 
-def target_price(compiled: Compiled, workings: Wide, at: int, rule: PriceRule, rate: Fraction) -> int:
+def target_price(compiled: CompiledBook, workings: WideWorkings, at: int, rule: PriceRule, rate: Fraction) -> int:
     """Give the price a rule asks for, rounded up to the price step [minor units per unit].
 
     Parameters
     ----------
-    compiled : Compiled
+    compiled : CompiledBook
         The Book, ready for computing.
-    workings : Wide
+    workings : WideWorkings
         Costs of the lines.
     at : int
         Place of the line in the workings.
@@ -121,19 +123,19 @@ def target_price(compiled: Compiled, workings: Wide, at: int, rule: PriceRule, r
     per_cost, wide_per_cost = compiled.steps_per_cost(rule.margin, rate)
     units = workings.lines[at].units
 
-    def exactly(exact: Exact) -> Fraction:
+    def exactly(exact: ExactWorkings) -> Fraction:
         return exact.line_costs[at].cost * per_cost / units
 
     steps = workings.whole_up(workings.line_costs[at].cost * wide_per_cost / units, exactly)
     return max(steps, least_steps(compiled, rule)) * compiled.step
 
 
-def least_steps(compiled: Compiled, rule: PriceRule) -> int:
+def least_steps(compiled: CompiledBook, rule: PriceRule) -> int:
     """Give a rule's minimum in whole price steps, rounded up.
 
     Parameters
     ----------
-    compiled : Compiled
+    compiled : CompiledBook
         The Book, ready for computing.
     rule : PriceRule
         Any rule of the Book.
@@ -142,13 +144,13 @@ def least_steps(compiled: Compiled, rule: PriceRule) -> int:
 
 
 def delivery_price(
-    compiled: Compiled, brief: Brief, prices: list[LinePrice], rates: dict[str, Fraction]
+    compiled: CompiledBook, brief: Brief, prices: list[LinePrice], rates: dict[str, Fraction]
 ) -> DeliveryPrice | None:
     """Price delivery; None when the order is collected.
 
     Parameters
     ----------
-    compiled : Compiled
+    compiled : CompiledBook
         The Book, ready for computing.
     brief : Brief
         Delivery terms.

@@ -8,12 +8,12 @@ from fractions import Fraction
 
 from costing.contract.brief import Brief
 from costing.contract.estimate import TaxEstimate
+from costing.measures.numbers import wide
 from costing.money.allocation import allocate
 from costing.money.rounding import half_up_ratio
 from costing.pricing.prices import DeliveryPrice, LinePrice, by_code
-from costing.requirements.compiled import Compiled
-from costing.requirements.tables import wide
-from costing.requirements.workings import CLOSE, Wide
+from costing.requirements.compiled_book import CompiledBook
+from costing.requirements.workings import CLOSE, WideWorkings
 
 ONE = Decimal(1)
 
@@ -31,7 +31,13 @@ class Charges:
     extras: dict[str, int]
 
     def of(self, code: str) -> int:
-        """Give all that is charged under one tax code [minor units]."""
+        """Give all that is charged under one tax code [minor units].
+
+        Parameters
+        ----------
+        code : str
+            Code of the tax.
+        """
         parts = (self.goods, self.adjustment, self.delivery, self.extras)
         return sum(part.get(code, 0) for part in parts)
 
@@ -41,12 +47,12 @@ class Charges:
         return sorted({*self.goods, *self.delivery, *self.extras})
 
 
-def charges(compiled: Compiled, brief: Brief, prices: list[LinePrice], delivery: DeliveryPrice | None) -> Charges:
+def charges(compiled: CompiledBook, brief: Brief, prices: list[LinePrice], delivery: DeliveryPrice | None) -> Charges:
     """Work out what is charged, split over the tax codes of the goods.
 
     Parameters
     ----------
-    compiled : Compiled
+    compiled : CompiledBook
         The Book, ready for computing.
     brief : Brief
         Discount, rush, extras.
@@ -85,7 +91,7 @@ def _share_of(share: Fraction, amount: int) -> int:
 
 
 def _delivery(
-    compiled: Compiled, amounts: dict[str, int], delivery: DeliveryPrice | None, scale: int
+    compiled: CompiledBook, amounts: dict[str, int], delivery: DeliveryPrice | None, scale: int
 ) -> dict[str, int]:
     if delivery is None or compiled.delivery is None:
         return {}
@@ -95,12 +101,12 @@ def _delivery(
     return {compiled.delivery.tax: price}
 
 
-def taxes(compiled: Compiled, charged: Charges, rates: dict[str, Fraction]) -> tuple[TaxEstimate, ...]:
+def taxes(compiled: CompiledBook, charged: Charges, rates: dict[str, Fraction]) -> tuple[TaxEstimate, ...]:
     """Work out the tax of each code, rounded once per code on the sum.
 
     Parameters
     ----------
-    compiled : Compiled
+    compiled : CompiledBook
         The Book, ready for computing.
     charged : Charges
         What is charged.
@@ -130,12 +136,12 @@ def taxes(compiled: Compiled, charged: Charges, rates: dict[str, Fraction]) -> t
     return tuple(found)
 
 
-def goods_net(compiled: Compiled, charged: Charges, rates: dict[str, Fraction]) -> Fraction:
+def goods_net(compiled: CompiledBook, charged: Charges, rates: dict[str, Fraction]) -> Fraction:
     """Give the net revenue of the goods after discount, surcharge and minimum [currency].
 
     Parameters
     ----------
-    compiled : Compiled
+    compiled : CompiledBook
         The Book, ready for computing.
     charged : Charges
         What is charged.
@@ -149,14 +155,14 @@ def goods_net(compiled: Compiled, charged: Charges, rates: dict[str, Fraction]) 
     return net
 
 
-def is_below_floor(compiled: Compiled, workings: Wide, net: Fraction) -> bool:
+def is_below_floor(compiled: CompiledBook, workings: WideWorkings, net: Fraction) -> bool:
     """Tell whether the goods earn less than the floor margin; without revenue they do.
 
     Parameters
     ----------
-    compiled : Compiled
+    compiled : CompiledBook
         The Book, ready for computing.
-    workings : Wide
+    workings : WideWorkings
         Costs of the lines.
     net : Fraction
         Net revenue of the goods [currency].

@@ -10,8 +10,8 @@ from fractions import Fraction
 
 from costing.contract.book import Ingredient, Pack
 from costing.measures.measure import CupKind
-from costing.purchasing.packs import PackShelf
-from costing.requirements.tables import wide
+from costing.measures.numbers import wide
+from costing.purchasing.pack_search import PackShelf
 
 KEPT_BASKETS = 256
 
@@ -38,7 +38,13 @@ class Offer:
     kept: Baskets
 
     def basket(self, units: int) -> Basket:
-        """Give the cheapest packs that cover a need, in the shelf's units."""
+        """Give the cheapest packs that cover a need.
+
+        Parameters
+        ----------
+        units : int
+            What has to be covered [units of the shelf].
+        """
         found = self.kept.covering(units)
         if found is None:
             counts = self.shelf.cheapest(units)
@@ -63,7 +69,13 @@ class Baskets:
         self._kept: list[tuple[int, int, Basket]] = []
 
     def covering(self, units: int) -> Basket | None:
-        """Give the basket known to be the cheapest for a need, in the shelf's units."""
+        """Give the basket known to be the cheapest for a need; None when there is none yet.
+
+        Parameters
+        ----------
+        units : int
+            What has to be covered [units of the shelf].
+        """
         kept = self._kept
         at = bisect_left(kept, (units,))
         for held, least, basket in kept[at : at + 1]:
@@ -72,7 +84,17 @@ class Baskets:
         return None
 
     def keep(self, units: int, held: int, basket: Basket) -> None:
-        """Keep the cheapest basket for a need, with what it holds, in the shelf's units."""
+        """Keep the cheapest basket for a need.
+
+        Parameters
+        ----------
+        units : int
+            What has to be covered [units of the shelf].
+        held : int
+            What the basket holds [units of the shelf].
+        basket : Basket
+            The cheapest for that need.
+        """
         if len(self._kept) >= KEPT_BASKETS:
             self._kept = []
         kept = self._kept

@@ -19,16 +19,13 @@ from functools import cached_property
 from typing import Generic
 
 from costing.purchasing.offers import Basket
-from costing.requirements.compiled import Compiled
-from costing.requirements.tables import BookTables, N, ProductRow, RecipeRow
-from costing.requirements.working_rows import Asked, Batch, LineCost, Purchase
+from costing.requirements.book_tables import BookTables, N, ProductRow, RecipeRow
+from costing.requirements.compiled_book import CompiledBook
+from costing.requirements.quantities import LineCost, LineDemand, Purchase, RecipeBatches
 
 CLOSE = Decimal("1e-30")
 FAR = Decimal("0." + 30 * "9")  # 1 - CLOSE, which the default context would round to 1
 LARGE = Decimal("1e20")
-
-
-__all__ = ["CLOSE", "Asked", "Batch", "Exact", "LineCost", "Purchase", "Wide", "Workings"]
 
 
 class Workings(ABC, Generic[N]):
@@ -40,30 +37,56 @@ class Workings(ABC, Generic[N]):
     f is known), so no step has to be done for each line and recipe.
     """
 
-    def __init__(self, compiled: Compiled, tables: BookTables[N], lines: tuple[Asked, ...], day: date) -> None:
+    def __init__(self, compiled: CompiledBook, tables: BookTables[N], lines: tuple[LineDemand, ...], day: date) -> None:
         self.compiled = compiled
         self.tables: BookTables[N] = tables
         self.lines, self.day = lines, day
         self.offers = compiled.offers_on(day)
 
     @abstractmethod
-    def whole_up(self, value: N, exactly: Callable[[Exact], Fraction]) -> int:
-        """Round a figure up to a whole number; `exactly` says how the exact run gives the same figure."""
+    def whole_up(self, value: N, exactly: Callable[[ExactWorkings], Fraction]) -> int:
+        """Round a figure up to a whole number.
+
+        Parameters
+        ----------
+        value : Decimal or Fraction
+            Any figure.
+        exactly : callable
+            Exact workings -> the same figure as a fraction.
+        """
 
     @abstractmethod
     def paid(self, basket: Basket) -> N:
-        """Give what a basket costs [currency]."""
+        """Give what a basket costs [currency].
+
+        Parameters
+        ----------
+        basket : Basket
+            Whole packs.
+        """
 
     @abstractmethod
     def rate(self, ingredient: int) -> N:
-        """Give what an ingredient of fixed rate costs per as-purchased amount of a line [currency per g or each]."""
+        """Give what an ingredient of fixed rate costs per as-purchased amount of a line [currency per g or each].
+
+        Parameters
+        ----------
+        ingredient : int
+            Place of the ingredient.
+        """
 
     @abstractmethod
     def fixed_food(self, recipe: int) -> N:
-        """Give what the ingredients of fixed rate in a gram of a recipe cost [currency/g]."""
+        """Give what the ingredients of fixed rate in a gram of a recipe cost [currency/g].
+
+        Parameters
+        ----------
+        recipe : int
+            Place of the recipe.
+        """
 
     @cached_property
-    def order(self) -> tuple[int, ...]:
+    def sequence(self) -> tuple[int, ...]:
         """The recipes the order needs, users before what they use."""
         reached = self.compiled.reached
         if len(self.lines) == 1:
@@ -71,16 +94,16 @@ class Workings(ABC, Generic[N]):
         return tuple(sorted(set().union(*(reached(line.product) for line in self.lines))))
 
     @cached_property
-    def _made(self) -> tuple[dict[int, Batch[N]], dict[int, N]]:
+    def _made(self) -> tuple[dict[int, RecipeBatches[N]], dict[int, N]]:
         """Make batches by recipe, and what is purchased by slot [g] of ingredients without a fixed rate."""
         tables, zero = self.tables, self.tables.zero
         asked: dict[int, N] = {}
         for line in self.lines:
             for recipe, grams in tables.products[line.product].fill:
                 asked[recipe] = asked.get(recipe, zero) + grams * line.made
-        batches: dict[int, Batch[N]] = {}
+        batches: dict[int, RecipeBatches[N]] = {}
         needs: dict[int, N] = {}
-        for recipe in self.order:
+        for recipe in self.sequence:
             row = tables.recipes[recipe]
             batches[recipe] = batch = self._batch(recipe, row, asked[recipe])
             grams = batch.grams
@@ -90,13 +113,13 @@ class Workings(ABC, Generic[N]):
                 needs[slot] = needs.get(slot, zero) + grams * per_gram
         return batches, needs
 
-    def _batch(self, recipe: int, row: RecipeRow[N], asked: N) -> Batch[N]:
+    def _batch(self, recipe: int, row: RecipeRow[N], asked: N) -> RecipeBatches[N]:
         grams = asked if row.least is None or asked >= row.least else row.least
         if row.limit is None:
-            minutes, pay = row.minutes_batch, row.pay_batch
-            return Batch(recipe, asked, grams, 1, minutes + row.minutes_gram * grams, pay + row.pay_gram * grams)
+            minutes, pay = row.minutes_batch + row.minutes_gram * grams, row.pay_batch + row.pay_gram * grams
+            return RecipeBatches(recipe, asked, grams, 1, minutes, pay)
         batches = self.whole_up(grams / row.limit, lambda exact: exact.batches_exactly(recipe))
-        return Batch(
+        return RecipeBatches(
             recipe,
             asked,
             grams,
@@ -106,7 +129,7 @@ class Workings(ABC, Generic[N]):
         )
 
     @property
-    def batches(self) -> dict[int, Batch[N]]:
+    def batches(self) -> dict[int, RecipeBatches[N]]:
         """Batches by recipe, users before what they use."""
         return self._made[0]
 
@@ -120,7 +143,7 @@ class Workings(ABC, Generic[N]):
         return needs
 
     @property
-    def demand(self) -> tuple[dict[int, Batch[N]], dict[int, N]]:
+    def demand(self) -> tuple[dict[int, RecipeBatches[N]], dict[int, N]]:
         """Batches by recipe, and what is purchased for them by slot [g]."""
         return self.batches, self.needs
 
@@ -209,7 +232,13 @@ class Workings(ABC, Generic[N]):
         return dict(sorted(found.items()))
 
     def rate_of(self, ingredient: int) -> N:
-        """Give what an ingredient costs per as-purchased amount of a line [currency per g or each]."""
+        """Give what an ingredient costs per as-purchased amount of a line [currency per g or each].
+
+        Parameters
+        ----------
+        ingredient : int
+            Place of the ingredient.
+        """
         return self.varying[ingredient].rate if self.compiled.varying[ingredient] else self.rate(ingredient)
 
     @cached_property
@@ -217,7 +246,7 @@ class Workings(ABC, Generic[N]):
         """What a gram of a recipe that a line asks for takes: ingredients, pay, minutes [currency, currency, min]."""
         tables, varying = self.tables, self.varying
         found: dict[int, tuple[N, N, N]] = {}
-        for recipe in reversed(self.order):
+        for recipe in reversed(self.sequence):
             row, batch = tables.recipes[recipe], self.batches[recipe]
             food = self.fixed_food(recipe)
             for slot, amount in row.varying:
@@ -248,7 +277,7 @@ class Workings(ABC, Generic[N]):
                 cost.overhead = cost.overhead + cost.per_order
         return costs
 
-    def _line(self, line: Asked, row: ProductRow[N]) -> LineCost[N]:
+    def _line(self, line: LineDemand, row: ProductRow[N]) -> LineCost[N]:
         """Cost a line, the overhead per order aside."""
         food = pay = minutes = packaging = self.tables.zero
         for recipe, grams in row.fill:
@@ -276,7 +305,7 @@ class Workings(ABC, Generic[N]):
         """
         tables = self.tables
         found: dict[int, N] = {}
-        for recipe in reversed(self.order):
+        for recipe in reversed(self.sequence):
             row, batch = tables.recipes[recipe], self.batches[recipe]
             if batch.grams == batch.asked:
                 own = self.fixed_food(recipe) + row.pay_gram + row.minutes_gram * tables.labor_minute
@@ -323,10 +352,10 @@ class Workings(ABC, Generic[N]):
         return asked, needs
 
 
-class Exact(Workings[Fraction]):
+class ExactWorkings(Workings[Fraction]):
     """The exact run."""
 
-    def whole_up(self, value: Fraction, exactly: Callable[[Exact], Fraction]) -> int:
+    def whole_up(self, value: Fraction, exactly: Callable[[ExactWorkings], Fraction]) -> int:
         return -(-value.numerator // value.denominator)
 
     def paid(self, basket: Basket) -> Fraction:
@@ -344,24 +373,30 @@ class Exact(Workings[Fraction]):
         return sum((amount * self.rate(at) for at, amount in used if not varying[at]), Fraction(0))
 
     def batches_exactly(self, recipe: int) -> Fraction:
-        """Give grams made ÷ batch limit of a recipe."""
+        """Give grams made ÷ batch limit of a recipe [batches].
+
+        Parameters
+        ----------
+        recipe : int
+            Place of a recipe with a batch limit.
+        """
         limit = self.tables.recipes[recipe].limit
         return self.batches[recipe].grams / (limit or 1)
 
 
-class Wide(Workings[Decimal]):
+class WideWorkings(Workings[Decimal]):
     """The fast run, with an exact one beside it for what is too close to call."""
 
-    def __init__(self, compiled: Compiled, lines: tuple[Asked, ...], day: date) -> None:
+    def __init__(self, compiled: CompiledBook, lines: tuple[LineDemand, ...], day: date) -> None:
         super().__init__(compiled, compiled.wide, lines, day)
         self._rates = compiled.rates_on(day)
 
     @cached_property
-    def exact(self) -> Exact:
+    def exact(self) -> ExactWorkings:
         """The exact run of the same order."""
-        return Exact(self.compiled, self.compiled.exact, self.lines, self.day)
+        return ExactWorkings(self.compiled, self.compiled.exact, self.lines, self.day)
 
-    def whole_up(self, value: Decimal, exactly: Callable[[Exact], Fraction]) -> int:
+    def whole_up(self, value: Decimal, exactly: Callable[[ExactWorkings], Fraction]) -> int:
         above = value.to_integral_value(ROUND_CEILING)
         if value < LARGE and CLOSE < above - value < FAR:
             return int(above)

@@ -14,9 +14,9 @@ from catalog.rates.models import Station
 from catalog.recipes.models import RecipeStep, Step
 from catalog.web.display.handy import handy_measure, weighed
 from catalog.web.display.measures import measure_text
-from costing.contract.book import Recipe
+from costing.contract import Recipe
 from costing.measures.measure import Measure
-from costing.requirements.working_rows import Batch
+from costing.requirements.quantities import RecipeBatches
 from orders.documents.content import Line, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.inquiries.travel import travel_minutes
@@ -61,7 +61,9 @@ def scaled_recipes(found: Demand, *, pounds: bool) -> list[ScaledRecipe]:
     return [_scaled(found, batches[at], steps, pounds) for at in sorted(batches, reverse=True)]
 
 
-def _scaled(found: Demand, batch: Batch[Fraction], steps: dict[str, list[RecipeStep]], pounds: bool) -> ScaledRecipe:
+def _scaled(
+    found: Demand, batch: RecipeBatches[Fraction], steps: dict[str, list[RecipeStep]], pounds: bool
+) -> ScaledRecipe:
     recipe = found.compiled.recipes[batch.recipe]
     cup = found.book.kitchen.cup
     masses = [_grams(found, line.ingredient, line.part, line.amount) for line in recipe.lines]

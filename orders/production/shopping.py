@@ -10,11 +10,11 @@ from typing import Final
 from catalog.book.selectors import book_current
 from catalog.kitchen.selectors import kitchen_zone
 from catalog.web import display
-from costing.contract.book import Book, Ingredient
+from costing.contract import Book, Ingredient
 from costing.purchasing.offers import Offer
-from costing.requirements.compiled import Compiled, compile_book
-from costing.requirements.working_rows import Asked
-from costing.requirements.workings import Exact
+from costing.requirements.compiled_book import CompiledBook, compile_book
+from costing.requirements.quantities import LineDemand
+from costing.requirements.workings import ExactWorkings
 from orders.orders.models import Order
 from orders.orders.selectors import AHEAD
 
@@ -30,13 +30,13 @@ class Demand:
     last: date
     orders: list[Order]
     book: Book
-    compiled: Compiled
-    workings: Exact
+    compiled: CompiledBook
+    workings: ExactWorkings
     units: dict[str, int]
     unknown: list[str]
 
     @property
-    def lines(self) -> list[tuple[str, Asked]]:
+    def lines(self) -> list[tuple[str, LineDemand]]:
         """Pair product codes with what is asked and made."""
         return [(self.compiled.products[line.product].code, line) for line in self.workings.lines]
 
@@ -67,17 +67,14 @@ def demand(*, first: date, last: date, today: date) -> Demand:
         for line in order.lines.all():
             units[line.product.code] += line.units
     known = {code: count for code, count in sorted(units.items()) if code in compiled.product_at}
-    workings = Exact(compiled, compiled.exact, tuple(_asked(compiled, known)), today)
+    workings = ExactWorkings(compiled, compiled.exact, tuple(_asked(compiled, known)), today)
     unknown = sorted(set(units) - set(known))
     return Demand(first, last, orders, book, compiled, workings, known, unknown)
 
 
-def _asked(compiled: Compiled, units: dict[str, int]) -> Iterable[Asked]:
+def _asked(compiled: CompiledBook, units: dict[str, int]) -> Iterable[LineDemand]:
     for code, count in units.items():
-        at = compiled.product_at[code]
-        product = compiled.products[at]
-        made = -(-count * (1 + product.spare) // 1)
-        yield Asked(at, count, made, 1 if product.load is None else -(-made // product.load))
+        yield compiled.line_demand(compiled.product_at[code], count)
 
 
 @dataclass(frozen=True)

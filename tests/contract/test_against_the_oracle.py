@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from costing import Book, Brief, estimate, estimate_to_json
+from costing import estimate, read_book, read_brief, write_estimate
 from tests.contract import oracle
 from tests.contract.comparing import differences
 from tests.contract.kitchens import any_book, any_brief
@@ -45,7 +45,7 @@ def compared(seed: int) -> list[str]:
             wanted: dict[str, Any] = oracle.oracle(book, brief)
         except TooManyCombinations:
             continue
-        answer = estimate_to_json(estimate(Book.from_json(book), Brief.from_json(brief)))
+        answer = write_estimate(estimate(read_book(book), read_brief(brief)))
         found += [f"seed {seed}: {gap}" for gap in differences(answer, wanted, Fraction(1, 10**10))]
     return found
 

@@ -11,8 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from costing import Book, Brief, CostingError, DeliveryTerms, InputErrors, estimate
-from costing.contract.book_checks import book_errors
+from costing import Brief, CostingError, DeliveryTerms, InputErrors, estimate, read_book, read_brief
+from costing.contract import book_errors
 from costing.contract.errors import CODES
 from costing.headless import estimates
 
@@ -254,8 +254,8 @@ def test_the_table_of_codes_is_complete() -> None:
 
 
 def test_a_brief_made_in_code_is_checked_like_a_document() -> None:
-    book = Book.from_json(BOOK)
-    brief = Brief.from_json(BRIEF).with_line("custard-tart-24", units=-1)
+    book = read_book(BOOK)
+    brief = read_brief(BRIEF).with_line("custard-tart-24", units=-1)
     broken = Brief(
         brief.date,
         brief.lines,

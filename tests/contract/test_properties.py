@@ -11,12 +11,12 @@ from fractions import Fraction
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from costing import Book, Brief, BriefLine, Estimate, estimate
-from costing.contract.brief_json import brief_to_json
+from costing import Book, Brief, BriefLine, Estimate, estimate, read_book, read_brief
+from costing.contract import write_brief
 from costing.contract.estimate import LineEstimate
-from costing.estimating.engine import OrderComputation
+from costing.estimating.computation import Computation
 from costing.money.rounding import half_up, minor_digits
-from costing.requirements.compiled import compile_book
+from costing.requirements.compiled_book import compile_book
 from tests.contract.kitchens import any_book, any_brief
 
 SEEDS = st.integers(0, 10**9)
@@ -25,7 +25,7 @@ DUST = Fraction(1, 10**25)
 
 def made_up(seed: int) -> tuple[Book, Brief, Estimate]:
     document = any_book(seed)
-    book, brief = Book.from_json(document), Brief.from_json(any_brief(seed, document))
+    book, brief = read_book(document), read_brief(any_brief(seed, document))
     return book, brief, estimate(book, brief)
 
 
@@ -59,7 +59,7 @@ def test_every_order_adds_up(seed: int) -> None:
 @given(SEEDS)
 def test_prices_keep_the_step_and_the_rule(seed: int) -> None:
     book, brief, found = made_up(seed)
-    order = OrderComputation(compile_book(book), brief)
+    order = Computation(compile_book(book), brief)
     for line in found.lines:
         rule = book.price_rule(line.rule)
         assert (line.target_price / book.kitchen.price_step).denominator == 1
@@ -97,8 +97,8 @@ def test_a_higher_margin_never_lowers_a_price_and_a_discount_never_raises_a_tota
     dearer = replace(book, price_rules=tuple(replace(rule, margin=(rule.margin + 1) / 2) for rule in book.price_rules))
     for before, after in zip(found.lines, estimate(dearer, brief).lines, strict=True):
         assert after.target_price >= before.target_price
-    plain = estimate(book, brief.with_discount(Fraction(0)))
-    assert estimate(book, brief.with_discount(Fraction(1, 10))).totals.total <= plain.totals.total
+    plain = estimate(book, replace(brief, discount=Fraction(0)))
+    assert estimate(book, replace(brief, discount=Fraction(1, 10))).totals.total <= plain.totals.total
 
 
 @given(SEEDS)
@@ -120,7 +120,7 @@ def test_an_estimate_travels_and_a_brief_is_written_back(seed: int) -> None:
     book, brief, found = made_up(seed)
     assert pickle.loads(pickle.dumps(found)) == found  # noqa: S301 - our own bytes
     assert pickle.loads(pickle.dumps(book)) == book  # noqa: S301 - our own bytes
-    assert Brief.from_json(brief_to_json(brief)) == brief
+    assert read_brief(write_brief(brief)) == brief
 
 
 @settings(deadline=None)
@@ -131,7 +131,7 @@ def test_more_costs_less_is_told_where_it_is_so_and_nowhere_else(seed: int, step
     document["kitchen"]["price_step"] = step if document["currency"] != "JPY" else "7"
     first = document["products"][0]["code"]
     document["price_rules"].append({"code": "tray", "margin": "0.05", "from_units": 60, "product": first})
-    book, brief = Book.from_json(document), Brief.from_json(any_brief(seed, document))
+    book, brief = read_book(document), read_brief(any_brief(seed, document))
     found = estimate(book, brief)
     told = {warning.at for warning in found.warnings if warning.code == "more_costs_less"}
     for at, line in enumerate(brief.lines):
@@ -166,7 +166,7 @@ def test_one_more_can_be_charged_less_by_the_price_step() -> None:
         "overhead": {"per_order": "500"},
         "kitchen": BOOK["kitchen"] | {"price_step": "10"},
     }
-    book, empty = Book.from_json(document), Brief(date(2026, 11, 24), ())
+    book, empty = read_book(document), Brief(date(2026, 11, 24), ())
     found = {n: estimate(book, empty.with_line("custard-tart-10", units=n)) for n in range(6, 180, 6)}
     told = [n for n in range(6, 120, 6) if "more_costs_less" in {warning.code for warning in found[n].warnings}]
     amounts = {n: one.lines[0].amount for n, one in found.items()}
@@ -180,8 +180,8 @@ def test_a_larger_quantity_that_is_charged_less_is_told() -> None:
     document = BOOK | {
         "price_rules": [{"code": "one", "margin": "0.8"}, {"code": "tray", "margin": "0.2", "from_units": 24}]
     }
-    book = Book.from_json(document)
-    brief = Brief.from_json(
+    book = read_book(document)
+    brief = read_brief(
         {"format": "coldset-brief/1", "date": "2026-11-24", "lines": [{"product": "custard-tart-10", "units": 18}]}
     )
     found = estimate(book, brief)

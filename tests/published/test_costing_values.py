@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from costing import Book, Brief, Estimate, estimate
+from costing import Estimate, estimate, read_book, read_brief
 from costing.measures.measure import parse_measure
 from costing.money.allocation import allocate
 from costing.money.rounding import half_up, minor_digits
@@ -34,7 +34,7 @@ def value_of(name: str) -> dict[str, Any]:
 def one_ingredient(ingredient: dict[str, Any], amount: str, fill: str, **kitchen: str) -> Estimate:
     """Price one unit of a product filled with a recipe of one ingredient."""
     line = {"ingredient": "thing", "amount": amount} | ({"part": kitchen.pop("part")} if "part" in kitchen else {})
-    book = Book.from_json(
+    book = read_book(
         {
             "format": "coldset-book/1",
             "currency": "USD",
@@ -59,7 +59,7 @@ def one_ingredient(ingredient: dict[str, Any], amount: str, fill: str, **kitchen
     )
     return estimate(
         book,
-        Brief.from_json({"format": "coldset-brief/1", "date": "2026-11-24", "lines": [{"product": "cup", "units": 1}]}),
+        read_brief({"format": "coldset-brief/1", "date": "2026-11-24", "lines": [{"product": "cup", "units": 1}]}),
     )
 
 

@@ -13,7 +13,7 @@ from catalog.book.selectors import database_sentence
 from catalog.book.services import book_export, book_import, book_text
 from catalog.records.errors import CatalogError
 from catalog.records.presenters import sentence
-from costing.contract.errors import CostingError, InputErrors
+from costing.contract import CostingError, InputErrors
 
 
 class Command(BaseCommand):

@@ -12,7 +12,7 @@ from django.core.management.base import BaseCommand
 
 from catalog.cooling.command_json import products_to_json
 from costing.chilling import case_answers
-from costing.contract.errors import CostingError, InputErrors
+from costing.contract import CostingError, InputErrors
 
 
 class Command(BaseCommand):

@@ -11,8 +11,7 @@ from typing import Any
 from django.core.management.base import BaseCommand
 
 from catalog.book.selectors import book_checked
-from costing.contract.book import Book
-from costing.contract.errors import CostingError, InputErrors
+from costing.contract import Book, CostingError, InputErrors
 from costing.headless import Document, estimates
 
 

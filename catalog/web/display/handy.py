@@ -6,8 +6,9 @@
 from fractions import Fraction
 
 from catalog.web.display.measures import SIGNS
-from costing.measures.measure import CUP_UNITS, FACTORS, CupKind, Measure
+from costing.measures.measure import Measure
 from costing.measures.numbers import number_text
+from costing.measures.units import CUP_UNITS, FACTORS, CupKind
 
 
 def handy_measure(measure: Measure, cup: CupKind, grams: Fraction | None, *, pounds: bool) -> str:

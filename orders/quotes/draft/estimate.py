@@ -17,9 +17,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.price_rules.presenters import fits_words
 from catalog.records.errors import CannotPrice
 from catalog.web import display
-from costing.contract.book import Book, PriceRule, Product
-from costing.contract.book_json import book_to_json
-from costing.contract.errors import CostingError, InputErrors
+from costing.contract import Book, CostingError, InputErrors, PriceRule, Product, write_book
 from costing.contract.estimate import Estimate, LineEstimate
 from costing.estimating.engine import estimate
 from costing.money.rounding import minor_digits, to_minor
@@ -206,7 +204,7 @@ def _nothing(table: DessertTable, kitchen: Kitchen, problems: tuple[Problem, ...
 
 def problems_of_errors(errors: Sequence[CostingError], table: DessertTable, book: Book) -> tuple[Problem, ...]:
     """Turn the computation's errors into sentences beside the line they concern, linked to what fixes them."""
-    places = problems_of((error for error in errors if error.at.startswith("book#")), book_to_json(book))
+    places = problems_of((error for error in errors if error.at.startswith("book#")), write_book(book))
     in_book = iter(places)
     found = []
     for error in errors:

@@ -5,7 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from catalog.products.models import Product
-from costing.requirements.mix import Choice, mix
+from costing.requirements.portions import ChosenProduct, portions_for_guests
 from orders.quotes.draft.briefs import DessertTable
 
 
@@ -14,10 +14,11 @@ def spread_units(
 ) -> dict[str, int]:
     """Return how many units of each product with a share make up the pieces; empty while guests are not known."""
     choices = [
-        Choice(line.code, Fraction(line.share), products[line.code].sale_multiple, products[line.code].servings)
+        ChosenProduct(line.code, Fraction(line.share), products[line.code].sale_multiple, products[line.code].servings)
         for line in table.lines
         if line.share
     ]
     if not guests or not pieces_per_guest or not choices:
         return {}
-    return {helping.product: helping.units for helping in mix(guests, Fraction(pieces_per_guest), choices).helpings}
+    found = portions_for_guests(guests, Fraction(pieces_per_guest), choices)
+    return {portions.product: portions.units for portions in found.products}

@@ -11,10 +11,7 @@ from catalog.book.selectors import book_current
 from catalog.web import display
 from catalog.web.charts.makeup import MakeUp, price_makeup
 from catalog.web.charts.margins import MarginRow, margins
-from costing.contract.book import Book
-from costing.contract.brief import Brief
-from costing.contract.errors import InputErrors
-from costing.contract.estimate import Estimate
+from costing.contract import Book, Estimate, InputErrors, read_book, read_brief
 from costing.contract.explanations import Explanation
 from costing.estimating.engine import estimate
 from costing.estimating.explain import explain
@@ -75,7 +72,7 @@ def quote_why(quote_id: int, *, day: date) -> Why:
     quote = draft_full(quote_id)
     frozen = quote.status != QuoteStatus.DRAFT and quote.book is not None
     if frozen and quote.book is not None:
-        book, brief = Book.from_json(quote.book.body), Brief.from_json(quote.brief)
+        book, brief = read_book(quote.book.body), read_brief(quote.brief)
     else:
         book, brief = book_current(), brief_of_quote(quote, day=day)
     if not brief.lines:

@@ -13,12 +13,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
 from catalog.outbox.services import outbox_add
 from catalog.web import display
-from costing.contract.book import Book
-from costing.contract.book_json import book_to_json
-from costing.contract.brief import Brief
-from costing.contract.brief_json import brief_to_json
-from costing.contract.estimate import Estimate
-from costing.contract.estimate_json import estimate_to_json
+from costing.contract import Book, Brief, Estimate, write_book, write_brief, write_estimate
 from costing.estimating.engine import estimate
 from orders.approvals.models import Message
 from orders.documents.content import QuoteContent, canonical, sha256_of
@@ -147,8 +142,8 @@ def _sent_columns(
         "costing_date": brief.date,
         "currency": content.currency,
         "book": _snapshot(kitchen, book, at),
-        "brief": _json(brief_to_json(brief)),
-        "estimate": _json(estimate_to_json(priced)),
+        "brief": _json(write_brief(brief)),
+        "estimate": _json(write_estimate(priced)),
         "content": text,
         "content_sha256": sha256_of(text),
         "total_minor": content.total_minor,
@@ -158,7 +153,7 @@ def _sent_columns(
 
 
 def _snapshot(kitchen: Kitchen, book: Book, at: datetime) -> BookSnapshot:
-    body = _json(book_to_json(book))
+    body = _json(write_book(book))
     snapshot, _ = BookSnapshot.objects.get_or_create(
         sha256=sha256_of(body), defaults={"revision": kitchen.revision, "body": body, "created_at": at}
     )

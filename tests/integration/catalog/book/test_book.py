@@ -16,8 +16,7 @@ from catalog.products.models import Product
 from catalog.rates.models import Role, Station
 from catalog.recipes.models import Recipe
 from catalog.taxes.models import TaxCategory
-from costing.contract.book import Book
-from costing.contract.errors import InputErrors
+from costing.contract import InputErrors, read_book
 from tests import factories
 from tests.contract.kitchens import any_book
 from tests.integration.catalog.book.forms import BOOKS, EXAMPLES, example, normal, whole_kitchen
@@ -79,7 +78,7 @@ def test_a_whole_kitchen_over_another_one_is_byte_for_byte_the_same():
 
 def test_an_exported_book_is_a_book_for_the_engine():
     taken_over(whole_kitchen())
-    assert Book.from_json(exported()) == Book.from_json(book_json())
+    assert read_book(exported()) == read_book(book_json())
 
 
 def test_plain_labor_and_station_time_become_plain_steps_in_order():
@@ -224,7 +223,7 @@ def test_what_quotes_name_stays_and_is_marked_as_no_longer_used():
     assert not kept.filter(active=True).exists()
     # What the kept products are made of stays with them, so that the draft can still be priced.
     assert set(Recipe.objects.filter(fills__product__in=kept).values_list("active", flat=True)) <= {False}
-    assert Book.from_json(book_json())
+    assert read_book(book_json())
     assert [line["code"] for line in exported()["products"][:3]] == [p["code"] for p in example("small")["products"]]
 
 

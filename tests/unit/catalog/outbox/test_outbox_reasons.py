@@ -9,6 +9,7 @@ from decimal import Decimal
 
 import pytest
 from django.db import OperationalError
+from djmoney.money import Money
 
 from catalog.outbox.presenters import failure_sentence
 from catalog.outbox.reasons import reason_of
@@ -73,6 +74,7 @@ def test_every_kind_of_parameter_comes_back_as_it_was_stored() -> None:
         "day": date(2027, 2, 6),
         "moment": datetime(2027, 2, 6, 16, tzinfo=UTC),
         "price": Decimal("12.50"),
+        "open": Money("12.50", "EUR"),
         "names": ["Plums", Reason("user", {"kind": "recipe", "name": "Jam"})],
         "count": 3,
         "none": None,

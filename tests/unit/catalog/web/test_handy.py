@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from catalog.web.display.handy import handy_measure
 from catalog.web.display.measures import measure_text
-from costing.measures.measure import FACTORS, Measure, parse_measure
+from costing.measures.measure import Measure, parse_measure
+from costing.measures.units import FACTORS
 
 CUPS = {"cups": "cup", "cup": "cup", "tbsp": "tbsp", "tsp": "tsp"}
 VULGAR = {"¼": Fraction(1, 4), "½": Fraction(1, 2), "¾": Fraction(3, 4)}

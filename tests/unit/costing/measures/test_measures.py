@@ -9,7 +9,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from costing.measures.measure import (
-    UNITS,
     VULGAR,
     Measure,
     MeasureError,
@@ -18,7 +17,8 @@ from costing.measures.measure import (
     format_measure,
     parse_measure,
 )
-from costing.measures.spelling import SPELLINGS, normalise_measure
+from costing.measures.spelling import normalise_measure
+from costing.measures.units import UNITS
 
 
 @pytest.mark.parametrize(
@@ -91,13 +91,6 @@ def test_any_text_is_a_measure_or_a_sentence(text: str) -> None:
     except MeasureError as error:
         told = str(error)
     assert told.endswith(".") if told else parse_measure(exact).amount > 0
-
-
-def test_every_spelling_is_of_a_unit_and_every_unit_is_its_own() -> None:
-    assert set(SPELLINGS) == set(UNITS)
-    for unit, spellings in SPELLINGS.items():
-        for spelling in (unit, *spellings):
-            assert normalise_measure(f"2 {spelling}") == f"2 {unit}"
 
 
 def test_every_vulgar_fraction_is_its_value() -> None:

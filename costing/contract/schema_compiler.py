@@ -19,7 +19,7 @@ Check = Callable[[Any], bool]
 _SILENT = {"$schema", "$id", "$defs", "title", "description"}
 
 
-def quick_check(schema: dict[str, Any]) -> Check:
+def compile_schema(schema: dict[str, Any]) -> Check:
     """Turn a schema into a function that tells whether a document surely keeps it.
 
     Parameters

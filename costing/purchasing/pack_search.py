@@ -33,7 +33,7 @@ comparison Σ n·s ≥ N.
 
 The search ends: choices with S < N are finitely many. It is short, because a choice survives only while its regret is
 below the price of one base pack, which a first answer (base packs only) already guarantees. Where prices per gram are
-almost the same that still leaves very many; then `costing.purchasing.halves` looks at them from both ends.
+almost the same that still leaves very many; then `costing.purchasing.meet_in_the_middle` looks at them from both ends.
 """
 
 from __future__ import annotations
@@ -43,7 +43,7 @@ from fractions import Fraction
 from heapq import heappop, heappush
 from math import gcd, lcm
 
-from costing.purchasing.halves import Task, meet
+from costing.purchasing.meet_in_the_middle import Task, meet
 
 PATIENCE = 1500
 """Choices the search looks at before the halves are tried."""

@@ -1,6 +1,6 @@
 """The cheapest packs when very many choices are nearly as good: the choices met in the middle.
 
-Where prices per gram are almost the same, the search of `costing.purchasing.packs` has to look at all choices of
+Where prices per gram are almost the same, the search of `costing.purchasing.pack_search` has to look at all choices of
 small regret, which can be hundreds of thousands. Here the packs other than the base pack are parted in two, every
 choice of either part with a regret the best price found still allows is listed, and for each choice of the one part
 the best partner of the other is looked up.

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from costing.purchasing.packs import PackShelf
+from costing.purchasing.pack_search import PackShelf
 
 
 def every_combination(sizes: list[Fraction], prices: list[Fraction], need: Fraction) -> tuple[int, ...]:
@@ -55,7 +55,7 @@ def test_met_in_the_middle_no_other_combination_comes_before_it(
     """The second way, made to answer whenever it can."""
     sizes, prices = [size for size, _ in packs], [price for _, price in packs]
     shelf = PackShelf(sizes, prices)
-    with mock.patch("costing.purchasing.packs.PATIENCE", 1):
+    with mock.patch("costing.purchasing.pack_search.PATIENCE", 1):
         assert shelf.cheapest(shelf.units(need)) == every_combination(sizes, prices, need)
 
 
@@ -65,10 +65,10 @@ def test_the_two_ways_agree_where_the_first_has_long_to_look() -> None:
         sizes = [rng.randint(10**3, 10**4) for _ in range(6)]
         prices = [Fraction(round(size * (1 + rng.uniform(0, 0.002))), 100) for size in sizes]
         shelf, need = PackShelf([Fraction(size) for size in sizes], prices), rng.randint(10**5, 10**6)
-        with mock.patch("costing.purchasing.packs.PATIENCE", 10**9):
+        with mock.patch("costing.purchasing.pack_search.PATIENCE", 10**9):
             alone = shelf.cheapest(need)
         for patience in (1, 30):
-            with mock.patch("costing.purchasing.packs.PATIENCE", patience):
+            with mock.patch("costing.purchasing.pack_search.PATIENCE", patience):
                 assert shelf.cheapest(need) == alone
 
 
@@ -80,7 +80,7 @@ def test_seven_sizes_of_nine_digits_and_nearly_one_price_per_gram_are_quick(seed
     prices = [Fraction(round(int(size) / 10**4 * (1 + rng.uniform(0, 0.0001))), 100) for size in sizes]
     shelf = PackShelf(sizes, prices)
     need = rng.randint(10**11, 10**12)
-    with mock.patch("costing.purchasing.packs.heappop", wraps=heappop) as looked_at:
+    with mock.patch("costing.purchasing.pack_search.heappop", wraps=heappop) as looked_at:
         counts = shelf.cheapest(need)
     assert looked_at.call_count < 10_000
     assert sum(n * s for n, s in zip(counts, sizes, strict=True)) >= need

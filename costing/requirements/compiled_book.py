@@ -9,9 +9,11 @@ from fractions import Fraction
 from functools import lru_cache
 
 from costing.contract.book import Book, PriceRule, Recipe
+from costing.measures.numbers import wide
 from costing.money.currencies import MINOR_DIGITS
 from costing.purchasing.offers import Offers
-from costing.requirements.tables import BookTables, TableMaker, pay_per_minute, varies, wide, widen
+from costing.requirements.book_tables import BookTables, BookTablesBuilder, pay_per_minute, varies, widen
+from costing.requirements.quantities import LineDemand
 
 
 class FixedRates(dict[int, Decimal]):
@@ -53,7 +55,7 @@ class FixedRates(dict[int, Decimal]):
         return found
 
 
-class Compiled:
+class CompiledBook:
     """A Book ready for computing. Get it from `compile_book`, which keeps it as long as the Book lives.
 
     Parameters
@@ -86,7 +88,7 @@ class Compiled:
         self.recipe_at = {recipe.code: i for i, recipe in enumerate(self.recipes)}
         self.product_at = {product.code: i for i, product in enumerate(book.products)}
         self.ingredient_at = {ingredient.code: i for i, ingredient in enumerate(book.ingredients)}
-        self.exact: BookTables[Fraction] = TableMaker(book, self.recipes, self.recipe_at).tables()
+        self.exact: BookTables[Fraction] = BookTablesBuilder(book, self.recipes, self.recipe_at).tables()
         self.wide: BookTables[Decimal] = widen(self.exact)
         self.delivery_pay = Fraction(0) if book.delivery is None else pay_per_minute(book, book.delivery.role)
         self.slots_of = _slots_of(self.exact, len(book.ingredients))
@@ -100,12 +102,39 @@ class Compiled:
         self.rates_on = lru_cache(maxsize=8)(self._rates)
         self.rules_for = lru_cache(maxsize=4096)(self._rules)
 
+    def line_demand(self, product: int, units: int) -> LineDemand:
+        """Give what a line asks for: units, units made with spares, loads.
+
+        Parameters
+        ----------
+        product : int
+            Place of the product.
+        units : int
+            Units asked for [each].
+        """
+        per_unit, over = self.made_per_unit[product]
+        made = -(-units * per_unit // over)
+        load = self.products[product].load
+        return LineDemand(product, units, made, 1 if load is None else -(-made // load))
+
     def reached(self, product: int) -> tuple[int, ...]:
-        """Give the recipes a product needs, directly or through others, users first."""
+        """Give the recipes a product needs, directly or through others, users first.
+
+        Parameters
+        ----------
+        product : int
+            Place of the product.
+        """
         return self._closures[product]
 
     def ingredients_of(self, product: int) -> set[int]:
-        """Give the ingredients a product needs, packaging too."""
+        """Give the ingredients a product needs, packaging too.
+
+        Parameters
+        ----------
+        product : int
+            Place of the product.
+        """
         slots = self.exact.slots
         found = {at for at, _ in self.exact.products[product].packaging}
         for recipe in self._closures[product]:
@@ -120,7 +149,13 @@ class Compiled:
         return {code: rate for code, rate in rates.items() if rate is not None}
 
     def gross_factor(self, rate: Fraction) -> Fraction:
-        """Give what a price is per unit of net price: 1 + rate where prices are shown with tax, else 1."""
+        """Give what a price is per unit of net price: 1 + rate where prices are shown with tax, else 1.
+
+        Parameters
+        ----------
+        rate : Fraction
+            Tax rate [share].
+        """
         return 1 + rate if self.kitchen.prices == "gross" else Fraction(1)
 
     def _steps_per_cost(self, margin: Fraction, rate: Fraction) -> tuple[Fraction, Decimal]:
@@ -161,7 +196,15 @@ class Compiled:
         return tuple(sorted(fitting, key=_precedence))
 
     def covers(self, rule: PriceRule, product: int) -> bool:
-        """Tell whether a rule matches a product, the customer kind aside."""
+        """Tell whether a rule matches a product, the customer kind aside.
+
+        Parameters
+        ----------
+        rule : PriceRule
+            A rule of the Book.
+        product : int
+            Place of the product.
+        """
         item = self.products[product]
         return rule.product in (None, item.code) and rule.category in (None, item.category)
 
@@ -212,26 +255,26 @@ def _users_first(book: Book) -> tuple[Recipe, ...]:
     return tuple(ready)
 
 
-_COMPILED: dict[int, tuple[weakref.ref[Book], Compiled]] = {}
+_COMPILED: dict[int, tuple[weakref.ref[Book], CompiledBook]] = {}
 
 
-def compile_book(book: Book) -> Compiled:
+def compile_book(book: Book) -> CompiledBook:
     """Give a Book made ready for computing; the work is done once per Book object.
 
     Parameters
     ----------
     book : Book
-        A sound Book (from `Book.from_json`, or checked with `costing.contract.book_checks.check_book`).
+        A sound Book (from `costing.contract.read_book`, or checked with `costing.contract.check_book`).
 
     Returns
     -------
-    Compiled
+    CompiledBook
         Kept until the Book is dropped.
     """
     key = id(book)
     kept = _COMPILED.get(key)
     if kept is not None and kept[0]() is book:
         return kept[1]
-    compiled = Compiled(book)
+    compiled = CompiledBook(book)
     _COMPILED[key] = (weakref.ref(book, lambda _: _COMPILED.pop(key, None)), compiled)
     return compiled

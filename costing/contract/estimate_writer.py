@@ -6,12 +6,13 @@ from fractions import Fraction
 from typing import Any
 
 from costing.contract.estimate import Estimate, IngredientEstimate, LineEstimate, Totals
+from costing.contract.explanations import Explanation
 from costing.measures.numbers import figure_text, number_text
 
 FORMAT = "coldset-estimate/1"
 
 
-def estimate_to_json(estimate: Estimate, *, explain: bool = False) -> dict[str, Any]:
+def write_estimate(estimate: Estimate, *, explain: bool = False) -> dict[str, Any]:
     """Write an Estimate as its JSON document.
 
     Parameters
@@ -19,7 +20,7 @@ def estimate_to_json(estimate: Estimate, *, explain: bool = False) -> dict[str, 
     estimate : Estimate
         Any Estimate.
     explain : bool, optional
-        Whether to add `explain` (the Estimate has to carry explanations, see `costing.estimating.explain.explained`).
+        Whether to add `explain` (the Estimate has to carry explanations, see `costing.estimating.explain`).
 
     Returns
     -------
@@ -52,8 +53,15 @@ def estimate_to_json(estimate: Estimate, *, explain: bool = False) -> dict[str, 
         "warnings": [{"code": w.code, "at": w.at, "message": w.message} for w in estimate.warnings],
     }
     if explain and estimate.explanations is not None:
-        written["explain"] = {place: told.as_json() for place, told in estimate.explanations.items()}
+        written["explain"] = {place: _explanation(how) for place, how in estimate.explanations.items()}
     return written
+
+
+def _explanation(how: Explanation) -> dict[str, Any]:
+    return {
+        "formula": how.formula,
+        "inputs": [{"name": one.name, "value": one.value, "unit": one.unit} for one in how.inputs],
+    }
 
 
 def _line(line: LineEstimate) -> dict[str, Any]:
@@ -131,6 +139,6 @@ def charged_text(value: Fraction) -> str:
     Parameters
     ----------
     value : Fraction
-        Charged money or a rate, with a finite decimal form.
+        Charged money [currency] or a rate [share], with a finite decimal form.
     """
     return number_text(Fraction(value.numerator, value.denominator))

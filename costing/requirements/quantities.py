@@ -1,4 +1,4 @@
-"""What the workings of an order are made of: lines as computed, batches, purchases, costs of lines."""
+"""What the workings give: demand of lines, batches of recipes, purchases, costs of lines."""
 
 from __future__ import annotations
 
@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from typing import Generic
 
 from costing.purchasing.offers import Basket
-from costing.requirements.tables import N
+from costing.requirements.book_tables import N
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
-    """A line as computed: place of the product, units asked for, units made, loads."""
+class LineDemand:
+    """What a line asks for: place of the product, units asked for, units made with spares, loads."""
 
     product: int
     units: int
@@ -20,8 +20,8 @@ class Asked:
 
 
 @dataclass(slots=True)
-class Batch(Generic[N]):
-    """One recipe over the whole order: grams asked for and made, batches, labor."""
+class RecipeBatches(Generic[N]):
+    """One recipe over the whole order: grams asked for, grams made, number of batches, labor."""
 
     recipe: int
     asked: N

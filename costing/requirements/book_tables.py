@@ -1,24 +1,23 @@
-"""A Book's numbers in tables: places instead of codes, amounts per gram of output, money per minute.
+"""A Book's numbers as tables: places instead of codes, amounts per gram of output, money per minute.
 
-Every table exists twice: exact (fractions) and wide (decimals of `DIGITS` digits). The wide one is fast; where a
-whole number has to be decided and the wide result is too close to call, the exact one decides
-(`costing.requirements.workings`).
+Every table exists twice: exact (fractions) and wide (decimals of many digits, `costing.measures.numbers.wide`). The
+wide one is fast; where a whole number has to be decided and the wide result is too close to call, the exact one
+decides (`costing.requirements.workings`).
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from decimal import Context, Decimal
+from decimal import Decimal
 from fractions import Fraction
 from typing import Generic, TypeVar
 
 from costing.contract.book import Book, Ingredient, Product, Recipe
+from costing.measures.numbers import wide
 
 N = TypeVar("N", Decimal, Fraction)
 
-DIGITS = 80
-WIDE = Context(prec=DIGITS, Emax=999999, Emin=-999999)
 SIXTY = 60
 GRAMS_PER_KG = 1000
 
@@ -79,13 +78,16 @@ class BookTables(Generic[N]):
     order_overhead: N
 
 
-def wide(value: Fraction) -> Decimal:
-    """Give a fraction as a decimal of `DIGITS` digits."""
-    return WIDE.divide(Decimal(value.numerator), Decimal(value.denominator))
-
-
 def pay_per_minute(book: Book, role: str) -> Fraction:
-    """Give what a minute of a role costs, on-cost included [currency/min]."""
+    """Give what a minute of a role costs, on-cost included [currency/min].
+
+    Parameters
+    ----------
+    book : Book
+        A sound Book.
+    role : str
+        Code of one of its roles.
+    """
     found = book.role(role)
     return found.hourly * (1 + found.on_cost) / SIXTY
 
@@ -95,12 +97,27 @@ def varies(ingredient: Ingredient) -> bool:
 
     It does where whole packs are charged, and where joint parts are used in proportions of the order's own. Any other
     ingredient costs its price per gram, with waste, whoever uses it.
+
+    Parameters
+    ----------
+    ingredient : Ingredient
+        Any ingredient.
     """
     return ingredient.charge == "packs" or any(part.joint is not None for part in ingredient.parts)
 
 
-class TableMaker:
-    """Builds the exact tables of a Book."""
+class BookTablesBuilder:
+    """Builds the exact tables of a Book.
+
+    Parameters
+    ----------
+    book : Book
+        A sound Book.
+    recipes : tuple of Recipe
+        Its recipes, each before what it uses.
+    recipe_at : mapping of str to int
+        Code of a recipe -> its place among them.
+    """
 
     def __init__(self, book: Book, recipes: tuple[Recipe, ...], recipe_at: Mapping[str, int]) -> None:
         self.book, self.recipes, self.recipe_at = book, recipes, recipe_at
@@ -192,7 +209,13 @@ def _sum(values: Iterable[Fraction]) -> Fraction:
 
 
 def widen(exact: BookTables[Fraction]) -> BookTables[Decimal]:
-    """Give exact tables as wide ones."""
+    """Give exact tables as wide ones.
+
+    Parameters
+    ----------
+    exact : BookTables
+        Tables of fractions.
+    """
 
     def pairs(items: tuple[tuple[int, Fraction], ...]) -> tuple[tuple[int, Decimal], ...]:
         return tuple((at, wide(value)) for at, value in items)

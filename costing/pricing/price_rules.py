@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from costing.contract.book import PriceRule
-from costing.requirements.compiled import Compiled
+from costing.requirements.compiled_book import CompiledBook
 
 
 class UnitsTogether:
@@ -13,13 +13,13 @@ class UnitsTogether:
 
     Parameters
     ----------
-    compiled : Compiled
+    compiled : CompiledBook
         The Book, ready for computing.
     lines : iterable of (int, int)
         Product and units of every line.
     """
 
-    def __init__(self, compiled: Compiled, lines: Iterable[tuple[int, int]]) -> None:
+    def __init__(self, compiled: CompiledBook, lines: Iterable[tuple[int, int]]) -> None:
         self._compiled, self._lines = compiled, tuple(lines)
         self._together: dict[str, int] = {}
 
@@ -37,12 +37,14 @@ class UnitsTogether:
         return self._together[rule.code]
 
 
-def winning_rule(compiled: Compiled, product: int, customer_kind: str | None, units: UnitsTogether) -> PriceRule | None:
+def winning_rule(
+    compiled: CompiledBook, product: int, customer_kind: str | None, units: UnitsTogether
+) -> PriceRule | None:
     """Find the price rule of a line: the most specific that matches (the contract, computation 9).
 
     Parameters
     ----------
-    compiled : Compiled
+    compiled : CompiledBook
         The Book, ready for computing.
     product : int
         Place of the line's product.

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from typing import Any
 
-from costing.contract.brief_json import Reading
-from costing.contract.errors import CostingError, Path, pointer
-from costing.contract.problems import as_count, as_object, as_text, entries
+from costing.contract.brief_reader import BriefReading
+from costing.contract.entries import as_count, as_object, as_text, entries
+from costing.contract.errors import Param, Path, pointer
 
 
-def tell_beside(reading: Reading, document: Any) -> None:
-    """Add to a Brief's findings what the unsound Book's document shows to be wrong with it.
+def check_beside_broken_book(reading: BriefReading, document: Any) -> None:
+    """Add to a Brief's errors what the document of an unsound Book shows to be wrong with it.
 
     Parameters
     ----------
-    reading : Reading
-        The Brief as read; its findings grow.
+    reading : BriefReading
+        The Brief as read; its errors grow.
     document : object
         The Book's JSON document as parsed, or anything else when it could not be.
     """
@@ -26,7 +26,7 @@ def tell_beside(reading: Reading, document: Any) -> None:
     if isinstance(book.get("taxes"), dict):
         _taxes(reading, frozenset(book["taxes"]))
     if reading.brief.delivery is not None and multiples and "delivery" not in book:
-        _add(reading, "no_delivery", ("delivery",), "The Book says nothing of delivery. Add its rates to the Book.")
+        _report(reading, "no_delivery", ("delivery",), "delivery_not_in_book")
 
 
 def _multiples(book: dict[str, Any]) -> dict[str, int]:
@@ -43,29 +43,27 @@ def _multiples(book: dict[str, Any]) -> dict[str, int]:
     return found
 
 
-def _lines(reading: Reading, multiples: dict[str, int]) -> None:
+def _lines(reading: BriefReading, multiples: dict[str, int]) -> None:
     seen: set[str] = set()
     for at, line in zip(reading.line_at, reading.brief.lines, strict=True):
         place: Path = ("lines", at, "product")
         if line.product not in multiples:
-            _add(reading, "unknown_product", place, f"There is no product with the code “{line.product}” in the Book.")
+            _report(reading, "unknown_product", place, "product_not_in_book", product=line.product)
         elif line.product in seen:
-            _add(reading, "duplicate_line", place, f"“{line.product}” stands on two lines. Put all its units on one.")
+            _report(reading, "duplicate_line", place, "product_twice", product=line.product)
         seen.add(line.product)
         multiple = multiples.get(line.product, 1)
         if at not in reading.unread_units and (line.units <= 0 or line.units % multiple):
-            words = f"“{line.product}” is sold in multiples of {multiple}, not {line.units}. Ask for such a number."
-            _add(reading, "bad_units", ("lines", at, "units"), words)
+            asked: dict[str, Param] = {"product": line.product, "multiple": multiple, "units": line.units}
+            _report(reading, "bad_units", ("lines", at, "units"), "not_a_multiple_of", **asked)
 
 
-def _taxes(reading: Reading, codes: frozenset[str]) -> None:
+def _taxes(reading: BriefReading, codes: frozenset[str]) -> None:
     for at, extra in zip(reading.extra_at, reading.brief.extras, strict=True):
         if extra.tax and extra.tax not in codes:
-            _add(reading, "unknown_tax", ("extras", at, "tax"), f"There is no tax with the code “{extra.tax}”.")
+            _report(reading, "unknown_tax", ("extras", at, "tax"), "tax_not_in_book", code=extra.tax)
 
 
-def _add(reading: Reading, code: str, path: Path, message: str) -> None:
-    place = pointer("brief", path)
-    unreadable = any(error.at == place and error.code == "schema" for _, error in reading.found.found)
-    if not unreadable:
-        reading.found.found.append((path, CostingError(code, place, message)))
+def _report(reading: BriefReading, code: str, path: Path, reason: str, /, **params: Param) -> None:
+    if pointer("brief", path) not in reading.found.unreadable():
+        reading.found.report(code, path, reason, **params)

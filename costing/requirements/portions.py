@@ -1,4 +1,4 @@
-"""How many of each dessert a table of guests needs: pieces spread by share, in the multiples they are sold in."""
+"""How many of each dessert the guests need: pieces spread by share, in the multiples they are sold in."""
 
 from __future__ import annotations
 
@@ -8,15 +8,15 @@ from fractions import Fraction
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
-    """A product chosen for the table.
+class ChosenProduct:
+    """A product chosen for the guests.
 
     Parameters
     ----------
     product : str
         Code of the product.
     share : Fraction
-        Its weight among the chosen products, not negative.
+        Its weight among the chosen products, any number that is not negative.
     sale_multiple : int
         Units are sold in multiples of this.
     servings : int
@@ -35,8 +35,8 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
-class Helping:
-    """What the table gets of one product: units, the pieces in them, and the exact share it was meant to get."""
+class ProductPortions:
+    """What the guests get of one product: units, the pieces in them, and the exact share it was meant to get."""
 
     product: str
     units: int
@@ -45,10 +45,10 @@ class Helping:
 
 
 @dataclass(frozen=True, slots=True)
-class Mix:
-    """The whole table: pieces asked for, pieces there will be, and what is left over of them."""
+class Portions:
+    """All of it: pieces asked for, pieces there will be, and what is left over of them."""
 
-    helpings: tuple[Helping, ...]
+    products: tuple[ProductPortions, ...]
     asked: int
     pieces: int
 
@@ -58,7 +58,7 @@ class Mix:
         return self.pieces - self.asked
 
 
-def mix(guests: int, pieces_per_guest: Fraction, choices: Sequence[Choice]) -> Mix:
+def portions_for_guests(guests: int, pieces_per_guest: Fraction, choices: Sequence[ChosenProduct]) -> Portions:
     """Spread the pieces a party needs over the chosen products.
 
     Each product gets the multiples that fit whole into its share. What is then still missing is made up by one more
@@ -68,15 +68,15 @@ def mix(guests: int, pieces_per_guest: Fraction, choices: Sequence[Choice]) -> M
     Parameters
     ----------
     guests : int
-        People at the table, not negative.
+        People who eat, not negative.
     pieces_per_guest : Fraction
-        Pieces for each of them, not negative.
-    choices : sequence of Choice
+        Pieces for each of them, not negative [each].
+    choices : sequence of ChosenProduct
         Products with their shares; some share above zero.
 
     Returns
     -------
-    Mix
+    Portions
         In the order given; never fewer pieces than asked for, and no product a whole multiple away from its share.
 
     Raises
@@ -110,8 +110,8 @@ def mix(guests: int, pieces_per_guest: Fraction, choices: Sequence[Choice]) -> M
             missing += choices[i].block
     for i in added:
         blocks[i] += 1
-    helpings = tuple(
-        Helping(choice.product, n * choice.sale_multiple, n * choice.block, share)
+    products = tuple(
+        ProductPortions(choice.product, n * choice.sale_multiple, n * choice.block, share)
         for choice, n, share in zip(choices, blocks, meant, strict=True)
     )
-    return Mix(helpings, asked, sum(helping.pieces for helping in helpings))
+    return Portions(products, asked, sum(portions.pieces for portions in products))

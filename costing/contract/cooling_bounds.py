@@ -1,0 +1,22 @@
+"""What figures that cooling reads can be: the same on a page as in a Book that is taken over; own choice."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Final
+
+LEAVES_C: Final = (-5, 150)
+"""Coldest and hottest that a step can leave a middle at [°C]."""
+STATION_C: Final = (-80, 500)
+"""Coldest and hottest air of a station [°C]."""
+ROOM_C: Final = (0, 50)
+"""Coldest and hottest air of a kitchen [°C]."""
+AWAY_C: Final = (-20, 60)
+"""Coldest and hottest air on the way and at the table [°C]."""
+MOST_AIR: Final = Fraction("0.74")
+"""Most of a recipe's volume that can be air [share]."""
+COMPOSITION_SUM: Final = (90, 110)
+"""What the six parts of a composition may add up to [%].
+
+Figures of labels are rounded, and alcohol has no place among them. Beyond this something was mistyped.
+"""

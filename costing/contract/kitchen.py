@@ -1,0 +1,99 @@
+"""The kitchen in the Book: how it measures, rounds and charges, how it is described, when somebody works, its molds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, time
+from fractions import Fraction
+from typing import Literal
+
+from costing.measures.measure import CupKind
+
+ZERO = Fraction(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """How the kitchen is called, writes and is paid, and the air around its food [°C]. Pricing does not read it."""
+
+    name: str = "Your kitchen"
+    legal_name: str = ""
+    address: str = ""
+    country: str = "US"
+    email: str = ""
+    phone: str = ""
+    locale: str = "en_US"
+    time_zone: str = "America/New_York"
+    measures: str = "us"
+    degrees: str = "F"
+    distance: str = "km"
+    paper: str = "Letter"
+    allergen_list: str = "us"
+    food_safety: str = "us"
+    room_c: Fraction = Fraction(24)
+    away_c: Fraction = Fraction(25)
+    vehicle_cold: bool = False
+    tax_name: str = "Sales tax"
+    tax_number: str = ""
+    tax_note: str = ""
+    quote_valid_days: int = 14
+    deposit_share: Fraction = Fraction(3, 10)
+    deposit_days: int = 7
+    final_count_days: int = 10
+    balance_days: int = 7
+    cancellation_terms: str = ""
+    approve_button: str = "Approve and commit to pay"
+    payment_details: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Kitchen:
+    """How this kitchen measures, rounds and charges; `profile` is None where the Book does not describe it."""
+
+    price_step: Fraction
+    cup: CupKind = "us"
+    waste: Fraction = ZERO
+    prices: Literal["net", "gross"] = "net"
+    floor_margin: Fraction = ZERO
+    order_minimum: Fraction = ZERO
+    rush_rate: Fraction = ZERO
+    profile: Profile | None = None
+
+    @property
+    def described(self) -> Profile:
+        """The profile, with every default where the Book has none."""
+        return self.profile or Profile()
+
+
+@dataclass(frozen=True, slots=True)
+class OpenHours:
+    """An interval in which somebody works; weekday 0 is Monday."""
+
+    weekday: int
+    opens: time
+    closes: time
+
+
+@dataclass(frozen=True, slots=True)
+class ClosedDay:
+    """A date on which nobody works."""
+
+    date: date
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Mold:
+    """A tin, ring, glass or tray the kitchen owns; inside measures [cm]."""
+
+    name: str
+    shape: str = "round"
+    diameter_cm: Fraction | None = None
+    length_cm: Fraction | None = None
+    width_cm: Fraction | None = None
+    height_cm: Fraction | None = None
+    owned: int = 1
+    wall: str = "metal"
+
+    def __str__(self) -> str:
+        return self.name

@@ -1,0 +1,40 @@
+"""The keys of a Book that its prices do not read: what time, cooling and the kitchen's own screens know besides.
+
+A Book may have all of them or none. What the contract asks of every Book is not asked of them; a Book that a kitchen
+takes over is held to `costing.contract.whole_checks` too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Final
+
+from costing.contract.book import Book, Ingredient, Kitchen, Overhead, Part, PriceRule, Product, Recipe, Role, Station
+
+OPTIONAL: Final[Mapping[type, frozenset[str]]] = {
+    Book: frozenset({"tax_categories", "hours", "closed", "monthly_costs", "moulds", "suppliers"}),
+    Kitchen: frozenset({"profile"}),
+    Overhead: frozenset({"monthly_labour_hours", "monthly_orders", "derived"}),
+    Role: frozenset({"name"}),
+    Station: frozenset({"name", "monthly_hours", "places", "air_c", "air", "derived"}),
+    Part: frozenset({"ndb"}),
+    Ingredient: frozenset({"source", "ndb", "composition", "note", "active"}),
+    Recipe: frozenset({"steps", "note", "air", "loss_of", "active"}),
+    Product: frozenset(
+        {
+            "steps",
+            "description",
+            "mould",
+            "fill_height_cm",
+            "keeps_hours",
+            "holding",
+            "stands_on",
+            "covered",
+            "carried",
+            "cooling_rule",
+            "active",
+        }
+    ),
+    PriceRule: frozenset({"name"}),
+}
+"""Record of a Book -> its optional keys, as a document has them."""

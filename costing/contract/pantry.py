@@ -1,0 +1,142 @@
+"""What the kitchen buys, in the Book: ingredients with their parts, packs and composition, and suppliers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from typing import Literal
+
+from costing.measures.measure import CupKind, Measure
+
+ONE = Fraction(1)
+
+
+@dataclass(frozen=True, slots=True)
+class Composition:
+    """What an ingredient consists of [percent by mass]; carbohydrate without fibre."""
+
+    water: Fraction
+    protein: Fraction
+    fat: Fraction
+    carb: Fraction
+    fibre: Fraction
+    ash: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Supplier:
+    """Somebody the kitchen buys from."""
+
+    name: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A share of the as-purchased mass of an ingredient, such as juice or yolk.
+
+    `ndb` is its own row of the food table; the ingredient's where it has none.
+    """
+
+    code: str
+    share: Fraction
+    density: Fraction | None = None
+    grams_each: Fraction | None = None
+    joint: str | None = None
+    ndb: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Pack:
+    """A pack as bought: size, dated price [currency], and whether it is the preferred one."""
+
+    size: Measure
+    price: Fraction
+    start: date
+    end: date | None = None
+    supplier: str | None = None
+    preferred: bool = False
+
+    def in_force(self, day: date) -> bool:
+        """Tell whether the price holds on a costing date.
+
+        Parameters
+        ----------
+        day : date
+            Costing date; the last day of the price counts.
+        """
+        return self.start <= day and (self.end is None or day <= self.end)
+
+
+@dataclass(frozen=True, slots=True)
+class Ingredient:
+    """What is bought: by mass (`base` g) or only counted (`base` each).
+
+    `source` is where its figures come from, `ndb` its row of the food table, `composition` what the kitchen stated it
+    consists of; `active` is false for what is no longer bought.
+    """
+
+    code: str
+    name: str
+    base: Literal["g", "each"] = "g"
+    density: Fraction | None = None
+    grams_each: Fraction | None = None
+    yield_: Fraction = ONE
+    charge: Literal["used", "packs"] = "used"
+    parts: tuple[Part, ...] = ()
+    packs: tuple[Pack, ...] = ()
+    allergens: tuple[str, ...] = ()
+    source: str = ""
+    ndb: str = ""
+    composition: Composition | None = None
+    note: str = ""
+    active: bool = True
+
+    def part(self, code: str) -> Part:
+        """Give a part by its code.
+
+        Parameters
+        ----------
+        code : str
+            Code of the part.
+
+        Raises
+        ------
+        KeyError
+            When the ingredient has no such part.
+        """
+        for part in self.parts:
+            if part.code == code:
+                return part
+        raise KeyError(code)
+
+    def amount_of(self, measure: Measure, cup: CupKind, part: str | None = None) -> Fraction:
+        """Turn a measure of this ingredient, or of a part of it, into its base unit.
+
+        Parameters
+        ----------
+        measure : Measure
+            What is measured.
+        cup : {'us', 'metric'}
+            The kitchen's cup.
+        part : str, optional
+            Code of the part that is measured.
+
+        Returns
+        -------
+        Fraction
+            [g], or [each] for an ingredient that is only counted.
+
+        Raises
+        ------
+        MeasureError
+            When density or piece weight is missing.
+        """
+        if self.base == "each":
+            return measure.in_base(cup)
+        if part is None:
+            return measure.grams(cup, self.density, self.grams_each)
+        piece = self.part(part)
+        density = self.density if piece.density is None else piece.density
+        return measure.grams(cup, density, piece.grams_each)

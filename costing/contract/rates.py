@@ -1,0 +1,139 @@
+"""What an hour of work and of a station costs, overhead, delivery, and taxes, in the Book."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from costing.measures.numbers import Number, number
+
+ZERO = Fraction(0)
+OVERHEAD_RATES = ("per_labor_hour", "per_order")
+_DIGITS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Overhead:
+    """Overhead rates [currency per paid labor hour; currency per order].
+
+    `derived` names the rates nobody stated: they follow from monthly costs and the hours or orders of a month.
+    """
+
+    per_labor_hour: Fraction = ZERO
+    per_order: Fraction = ZERO
+    monthly_labor_hours: Fraction | None = None
+    monthly_orders: Fraction | None = None
+    derived: tuple[str, ...] = ()
+
+    @property
+    def charges(self) -> bool:
+        """Whether a rate was stated, or follows from monthly figures."""
+        return any(rate not in self.derived or getattr(self, rate) for rate in OVERHEAD_RATES)
+
+
+@dataclass(frozen=True, slots=True)
+class MonthlyCost:
+    """A month's overhead figure [currency] and what carries it: each labor hour, each order, or a station's hour."""
+
+    name: str
+    amount: Fraction
+    carrier: str
+    station: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Role:
+    """A kind of work with its pay [currency/h] and on-cost [share of pay]."""
+
+    code: str
+    hourly: Fraction
+    on_cost: Fraction = ZERO
+    name: str = ""
+
+    def __str__(self) -> str:
+        return self.name or self.code
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """A place that does work by itself, with its overhead [currency/h].
+
+    `derived` says that nobody stated that rate: it follows from monthly costs and the hours of a month. `places` are
+    the trays or shelf places it takes at once, `air_c` the air it is kept at [°C], `air` how that air moves.
+    """
+
+    code: str
+    kind: str
+    hourly: Fraction
+    name: str = ""
+    monthly_hours: Fraction | None = None
+    places: int | None = None
+    air_c: Fraction | None = None
+    air: str = "still"
+    derived: bool = False
+
+    def __str__(self) -> str:
+        return self.name or self.code
+
+
+@dataclass(frozen=True, slots=True)
+class TaxRate:
+    """A rate [share] and the first supply date it holds for."""
+
+    rate: Fraction
+    start: date
+
+
+@dataclass(frozen=True, slots=True)
+class Tax:
+    """A tax category with its dated rates, and what documents say of it; `untdid` is its code of UNTDID 5305."""
+
+    code: str
+    rates: tuple[TaxRate, ...]
+    name: str = ""
+    untdid: str = "S"
+    exempt_reason: str = ""
+
+    def rate_on(self, day: date) -> Fraction | None:
+        """Give the rate in force on a supply date, or None when none is yet.
+
+        Parameters
+        ----------
+        day : date
+            Supply date.
+        """
+        begun = [rate for rate in self.rates if rate.start <= day]
+        return max(begun, key=lambda rate: rate.start).rate if begun else None
+
+
+@dataclass(frozen=True, slots=True)
+class Delivery:
+    """How delivery is paid, charged and taxed."""
+
+    role: str
+    per_km: Fraction
+    margin: Fraction
+    tax: str
+
+
+def derived_rate(total: Fraction, divisor: Fraction | None) -> Number | None:
+    """Give the rate that a month's costs make: finer than any money charged, and readable.
+
+    Parameters
+    ----------
+    total : Fraction
+        The month's costs [currency].
+    divisor : Fraction or None
+        The hours or orders of a month.
+
+    Returns
+    -------
+    Number or None
+        Half up at the fourth decimal, with four decimals; None without costs or without hours or orders.
+    """
+    if not total or not divisor or divisor < 0:
+        return None
+    scaled = total / divisor * 10**_DIGITS
+    units = (2 * scaled.numerator + scaled.denominator) // (2 * scaled.denominator)
+    return number(f"{units // 10**_DIGITS}.{units % 10**_DIGITS:0{_DIGITS}d}")

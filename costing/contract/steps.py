@@ -1,0 +1,161 @@
+"""A step of work or waiting, and the labor and station time that follow from steps.
+
+Steps are the truth: what a recipe's or product's hands and stations cost is read off them. A document that gives labor
+and station time alone says no more of the work, so plain steps stand for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+ZERO = Fraction(0)
+
+KINDS: Final[Mapping[str, str]] = {
+    "prepare": "prepare",
+    "mix": "mix",
+    "cook": "cook",
+    "bake": "bake",
+    "rest": "rest or cool",
+    "chill": "chill",
+    "freeze": "freeze",
+    "fill": "fill or assemble",
+    "finish": "finish",
+    "pack": "pack",
+    "work": "other work",
+}
+"""Kind of a step -> what a step without a name of its own is called."""
+COLD: Final = frozenset({"chill", "freeze"})
+"""Kinds of step in a cold place."""
+WAITING: Final = COLD | {"rest"}
+"""Kinds of step that need nobody: they run through the night."""
+HEATING: Final = frozenset({"bake", "cook"})
+"""Kinds of step that make it hot."""
+KIND_AT: Final[Mapping[str, str]] = {"oven": "bake", "refrigerator": "chill", "freezer": "freeze", "rack": "rest"}
+"""Kind of a station -> kind of a step of which only its time there is known."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of a recipe or a product; times in minutes.
+
+    Hands are those for each batch of a recipe or load of a product, and for each kilogram or unit made. `minutes` is
+    what it takes by the clock where that is more than its hands; `wait_min` and `hold_max` are the least wait and the
+    longest hold before the next step, or before hand-over. `leaves_c`, of a product's step alone, is its middle when
+    the step ends [°C]: cooling is worked out from there.
+    """
+
+    kind: str
+    name: str = ""
+    role: str | None = None
+    hands_fixed: Fraction = ZERO
+    hands_each: Fraction = ZERO
+    station: str | None = None
+    minutes: Fraction | None = None
+    temperature_c: Fraction | None = None
+    wait_min: Fraction | None = None
+    hold_max: Fraction | None = None
+    text: str = ""
+    leaves_c: Fraction | None = None
+
+    def __str__(self) -> str:
+        return self.name or KINDS.get(self.kind, self.kind)
+
+    @property
+    def waits(self) -> bool:
+        """Whether it needs nobody and runs through the night."""
+        return self.kind in WAITING
+
+
+@dataclass(frozen=True, slots=True)
+class RecipeLabor:
+    """Hands a recipe takes [min per batch; min per kg made]."""
+
+    role: str
+    per_batch: Fraction = ZERO
+    per_kg: Fraction = ZERO
+
+
+@dataclass(frozen=True, slots=True)
+class ProductLabor:
+    """Hands a product takes [min per load; min per unit made]."""
+
+    role: str
+    per_load: Fraction = ZERO
+    per_unit: Fraction = ZERO
+
+
+@dataclass(frozen=True, slots=True)
+class StationTime:
+    """How long one load keeps a station [min]."""
+
+    station: str
+    minutes_per_load: Fraction
+
+
+def recipe_labor(steps: Iterable[Step]) -> tuple[RecipeLabor, ...]:
+    """Give the labor of a recipe: one entry for each step with a role, in their order.
+
+    Parameters
+    ----------
+    steps : iterable of Step
+        The recipe's steps.
+    """
+    return tuple(RecipeLabor(step.role, step.hands_fixed, step.hands_each) for step in steps if step.role is not None)
+
+
+def product_labor(steps: Iterable[Step]) -> tuple[ProductLabor, ...]:
+    """Give the labor of a product: one entry for each step with a role, in their order.
+
+    Parameters
+    ----------
+    steps : iterable of Step
+        The product's steps.
+    """
+    return tuple(ProductLabor(step.role, step.hands_fixed, step.hands_each) for step in steps if step.role is not None)
+
+
+def station_time(steps: Iterable[Step]) -> tuple[StationTime, ...]:
+    """Give the station time of a product: one entry for each step at a station, in their order.
+
+    Parameters
+    ----------
+    steps : iterable of Step
+        The product's steps.
+    """
+    return tuple(StationTime(step.station, step.minutes or ZERO) for step in steps if step.station is not None)
+
+
+def plain_recipe_steps(labor: Iterable[RecipeLabor]) -> tuple[Step, ...]:
+    """Give the steps that a recipe's labor stands for when nothing more is known.
+
+    Parameters
+    ----------
+    labor : iterable of RecipeLabor
+        The recipe's labor.
+    """
+    return tuple(Step("work", role=work.role, hands_fixed=work.per_batch, hands_each=work.per_kg) for work in labor)
+
+
+def plain_product_steps(
+    labor: Iterable[ProductLabor], times: Iterable[StationTime], kinds: Mapping[str, str]
+) -> tuple[Step, ...]:
+    """Give the steps that a product's labor and station time stand for when nothing more is known.
+
+    Parameters
+    ----------
+    labor : iterable of ProductLabor
+        The product's labor.
+    times : iterable of StationTime
+        Its station time.
+    kinds : mapping of str to str
+        Code of a station -> its kind.
+    """
+    work = [Step("work", role=each.role, hands_fixed=each.per_load, hands_each=each.per_unit) for each in labor]
+    stays = [
+        Step(KIND_AT.get(kinds.get(time.station, ""), "work"), station=time.station, minutes=time.minutes_per_load)
+        for time in times
+    ]
+    return (*work, *stays)

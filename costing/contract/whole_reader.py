@@ -1,0 +1,191 @@
+"""A whole Book from its JSON document: the contract's keys, and all that a kitchen says besides."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+from datetime import date, time
+from fractions import Fraction
+from typing import Any
+
+from costing.contract.book import (
+    Book,
+    ClosedDay,
+    Composition,
+    Ingredient,
+    Kitchen,
+    Mold,
+    MonthlyCost,
+    OpenHours,
+    Overhead,
+    PriceRule,
+    Product,
+    Profile,
+    Recipe,
+    Role,
+    Station,
+    Step,
+    Supplier,
+    Tax,
+)
+from costing.contract.book_reader import book_of
+from costing.contract.documents import parsed
+from costing.contract.errors import InputErrors
+from costing.contract.whole_checks import whole_book_errors
+from costing.contract.writing import OVERHEAD_KEYS
+from costing.measures.numbers import number
+
+Item = dict[str, Any]
+
+
+def read_whole_book(document: Any) -> Book:
+    """Check a Book's JSON document, its optional keys too, and read all of it.
+
+    Parameters
+    ----------
+    document : object, str or bytes
+        As parsed, or as text.
+
+    Returns
+    -------
+    Book
+        With every text kept.
+
+    Raises
+    ------
+    InputErrors
+        Everything found wrong, at once.
+    """
+    document = parsed(document, "book")
+    errors = whole_book_errors(document)
+    if errors:
+        raise InputErrors(errors)
+    return whole_book_of(document)
+
+
+def whole_book_of(document: Item) -> Book:
+    """Read all of a document that was checked.
+
+    Parameters
+    ----------
+    document : dict
+        A Book without errors, its optional keys too.
+    """
+    plain = book_of(document)
+    about = document.get("tax_categories", {})
+    return replace(
+        plain,
+        kitchen=_kitchen(plain.kitchen, document["kitchen"]),
+        roles=tuple(_role(role, document["roles"][role.code]) for role in plain.roles),
+        stations=tuple(_station(station, document["stations"][station.code]) for station in plain.stations),
+        taxes=tuple(_tax(tax, about.get(tax.code, {})) for tax in plain.taxes),
+        overhead=None if plain.overhead is None else _overhead(plain.overhead, document["overhead"]),
+        ingredients=tuple(map(_ingredient, plain.ingredients, document.get("ingredients", ()))),
+        recipes=tuple(map(_recipe, plain.recipes, document.get("recipes", ()))),
+        products=tuple(map(_product, plain.products, document.get("products", ()))),
+        price_rules=tuple(map(_price_rule, plain.price_rules, document.get("price_rules", ()))),
+        hours=None if "hours" not in document else tuple(map(_open_hours, document["hours"])),
+        closed=None if "closed" not in document else tuple(map(_closed_day, document["closed"])),
+        monthly_costs=tuple(map(_monthly_cost, document.get("monthly_costs", ()))),
+        molds=tuple(map(_mold, document.get("moulds", ()))),
+        suppliers=_suppliers(plain, document.get("suppliers", ())),
+    )
+
+
+def _maybe(item: Item, key: str) -> Fraction | None:
+    return number(item[key]) if key in item else None
+
+
+def _given(item: Item, numbers: tuple[str, ...], others: tuple[str, ...]) -> dict[str, Any]:
+    """Read the keys that are there; where one is left out the record's own default stands."""
+    found: dict[str, Any] = {key: number(item[key]) for key in numbers if key in item}
+    return found | {key: item[key] for key in others if key in item}
+
+
+def _kitchen(kitchen: Kitchen, item: Item) -> Kitchen:
+    profile = item.get("profile")
+    if profile is None:
+        return kitchen
+    numbers = ("room_c", "away_c", "deposit_share")
+    others = tuple(each.name for each in fields(Profile) if each.name not in numbers)
+    return replace(kitchen, profile=Profile(**_given(profile, numbers, others)))
+
+
+def _role(role: Role, item: Item) -> Role:
+    return replace(role, **_given(item, (), ("name",)))
+
+
+def _station(station: Station, item: Item) -> Station:
+    return replace(station, **_given(item, ("monthly_hours", "air_c"), ("name", "places", "air", "derived")))
+
+
+def _tax(tax: Tax, about: Item) -> Tax:
+    return replace(tax, **_given(about, (), ("name", "untdid", "exempt_reason")))
+
+
+def _overhead(overhead: Overhead, item: Item) -> Overhead:
+    return replace(
+        overhead,
+        monthly_labor_hours=_maybe(item, "monthly_labour_hours"),
+        monthly_orders=_maybe(item, "monthly_orders"),
+        derived=tuple(rate for rate, key in OVERHEAD_KEYS.items() if key in item.get("derived", ())),
+    )
+
+
+def _ingredient(ingredient: Ingredient, item: Item) -> Ingredient:
+    shares = item.get("composition")
+    composition = None if shares is None else Composition(**{name: number(share) for name, share in shares.items()})
+    parts = tuple(
+        replace(part, ndb=written.get("ndb", ""))
+        for part, written in zip(ingredient.parts, item.get("parts", ()), strict=True)
+    )
+    others = _given(item, (), ("source", "ndb", "note", "active"))
+    return replace(ingredient, parts=parts, composition=composition, **others)
+
+
+def _recipe(recipe: Recipe, item: Item) -> Recipe:
+    steps = _steps(item) if "steps" in item else recipe.steps
+    return replace(recipe, steps=steps, **_given(item, ("air",), ("note", "loss_of", "active")))
+
+
+def _product(product: Product, item: Item) -> Product:
+    others = ("description", "holding", "stands_on", "covered", "carried", "cooling_rule", "active")
+    return replace(
+        product,
+        steps=_steps(item) if "steps" in item else product.steps,
+        mold=item.get("mould"),
+        **_given(item, ("fill_height_cm", "keeps_hours"), others),
+    )
+
+
+def _steps(item: Item) -> tuple[Step, ...]:
+    numbers = ("hands_fixed", "hands_each", "minutes", "temperature_c", "wait_min", "hold_max", "leaves_c")
+    others = ("kind", "name", "role", "station", "text")
+    return tuple(Step(**_given(step, numbers, others)) for step in item["steps"])
+
+
+def _price_rule(rule: PriceRule, item: Item) -> PriceRule:
+    return replace(rule, **_given(item, (), ("name",)))
+
+
+def _open_hours(item: Item) -> OpenHours:
+    return OpenHours(item["weekday"], time.fromisoformat(item["opens"]), time.fromisoformat(item["closes"]))
+
+
+def _closed_day(item: Item) -> ClosedDay:
+    return ClosedDay(date.fromisoformat(item["date"]), item.get("reason", ""))
+
+
+def _monthly_cost(item: Item) -> MonthlyCost:
+    return MonthlyCost(item["name"], number(item["amount"]), item["carrier"], item.get("station"))
+
+
+def _mold(item: Item) -> Mold:
+    sizes = ("diameter_cm", "length_cm", "width_cm", "height_cm")
+    return Mold(**_given(item, sizes, ("name", "shape", "owned", "wall")))
+
+
+def _suppliers(plain: Book, listed: Any) -> tuple[Supplier, ...]:
+    """Give the suppliers by name: those listed, and those that packs name."""
+    notes = {pack.supplier: "" for item in plain.ingredients for pack in item.packs if pack.supplier}
+    notes |= {item["name"]: item.get("note", "") for item in listed}
+    return tuple(Supplier(name, notes[name]) for name in sorted(notes))

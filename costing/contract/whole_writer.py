@@ -1,0 +1,245 @@
+"""A whole Book as its JSON document: a kitchen that is exported loses nothing.
+
+A key that says no more than its default, or than plain labor and station time say, is left out: a plain Book comes out
+plain.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import fields
+from datetime import time
+from typing import Any
+
+from costing.contract.book import (
+    ZERO,
+    Book,
+    Composition,
+    Ingredient,
+    Mold,
+    OpenHours,
+    Overhead,
+    Product,
+    Profile,
+    Recipe,
+    Role,
+    Station,
+    Step,
+    Tax,
+)
+from costing.contract.book_writer import write_book
+from costing.contract.steps import plain_product_steps, plain_recipe_steps
+from costing.contract.writing import OVERHEAD_KEYS, stated
+from costing.measures.numbers import number_text
+
+Item = dict[str, Any]
+
+
+def write_whole_book(book: Book) -> Item:
+    """Write all of a Book as its JSON document.
+
+    Parameters
+    ----------
+    book : Book
+        Any Book.
+
+    Returns
+    -------
+    dict
+        `costing.contract.read_whole_book` reads the same Book back.
+
+    Raises
+    ------
+    ValueError
+        When a number has no finite decimal form.
+    """
+    plain = write_book(book)
+    plain["overhead"] = {} if book.overhead is None else _overhead(book.overhead)
+    for kind, extras in _extras(book).items():
+        written = plain[kind].values() if isinstance(plain[kind], dict) else plain[kind]
+        for item, extra in zip(written, extras, strict=True):
+            item.update(extra)
+    for ingredient, item in zip(book.ingredients, plain["ingredients"], strict=True):
+        for part, written in zip(ingredient.parts, item.get("parts", ()), strict=True):
+            written.update(stated((("ndb", part.ndb, ""),)))
+    if book.kitchen.profile is not None and (profile := _profile(book.kitchen.profile)):
+        plain["kitchen"]["profile"] = profile
+    order = ("format", "currency", "kitchen", "overhead", "roles", "stations", "taxes", "delivery", "ingredients")
+    optional = ("overhead", "delivery")
+    whole = {key: plain[key] for key in order if key in plain and (plain[key] or key not in optional)}
+    return whole | {key: plain[key] for key in ("recipes", "products", "price_rules")} | _top(book)
+
+
+def _extras(book: Book) -> dict[str, Iterable[Item]]:
+    """Write what is optional of each record, by the list it stands in."""
+    kinds = {station.code: station.kind for station in book.stations}
+    return {
+        "roles": map(_role, book.roles),
+        "stations": map(_station, book.stations),
+        "ingredients": map(_ingredient, book.ingredients),
+        "recipes": map(_recipe, book.recipes),
+        "products": (_product(product, kinds) for product in book.products),
+        "price_rules": (stated((("name", rule.name, ""),)) for rule in book.price_rules),
+    }
+
+
+def _overhead(overhead: Overhead) -> Item:
+    """Write the rates that were stated or are derived; the names of the derived ones only beside something else."""
+    rates = [
+        (key, getattr(overhead, rate), ZERO if rate in overhead.derived else ...) for rate, key in OVERHEAD_KEYS.items()
+    ]
+    monthly = (
+        ("monthly_labour_hours", overhead.monthly_labor_hours, None),
+        ("monthly_orders", overhead.monthly_orders, None),
+    )
+    written = stated((*rates, *monthly))
+    derived = [OVERHEAD_KEYS[rate] for rate in overhead.derived]
+    return written | ({"derived": derived} if written and derived else {})
+
+
+def _role(role: Role) -> Item:
+    return stated((("name", role.name, ""),))
+
+
+def _station(station: Station) -> Item:
+    return stated(
+        (
+            ("name", station.name, ""),
+            ("monthly_hours", station.monthly_hours, None),
+            ("places", station.places, None),
+            ("air_c", station.air_c, None),
+            ("air", station.air, "still"),
+            ("derived", station.derived, False),
+        )
+    )
+
+
+def _ingredient(item: Ingredient) -> Item:
+    return stated(
+        (
+            ("source", item.source, ""),
+            ("ndb", item.ndb, ""),
+            ("composition", None if item.composition is None else _composition(item.composition), None),
+            ("note", item.note, ""),
+            ("active", item.active, True),
+        )
+    )
+
+
+def _composition(composition: Composition) -> Item:
+    return {each.name: number_text(getattr(composition, each.name)) for each in fields(composition)}
+
+
+def _recipe(item: Recipe) -> Item:
+    plain = item.steps == plain_recipe_steps(item.labor)
+    return stated(
+        (
+            ("steps", [] if plain else list(map(_step, item.steps)), []),
+            ("note", item.note, ""),
+            ("air", item.air, ZERO),
+            ("loss_of", item.loss_of, "water"),
+            ("active", item.active, True),
+        )
+    )
+
+
+def _product(item: Product, kinds: dict[str, str]) -> Item:
+    plain = item.steps == plain_product_steps(item.labor, item.station_time, kinds)
+    return stated(
+        (
+            ("steps", [] if plain else list(map(_step, item.steps)), []),
+            ("description", item.description, ""),
+            ("mould", item.mold, None),
+            ("fill_height_cm", item.fill_height_cm, None),
+            ("keeps_hours", item.keeps_hours, None),
+            ("holding", item.holding, ""),
+            ("stands_on", item.stands_on, "open"),
+            ("covered", item.covered, False),
+            ("carried", item.carried, "carton"),
+            ("cooling_rule", item.cooling_rule, ""),
+            ("active", item.active, True),
+        )
+    )
+
+
+def _step(step: Step) -> Item:
+    return stated(
+        (
+            ("name", step.name, ""),
+            ("kind", step.kind, ...),
+            ("role", step.role, None),
+            ("hands_fixed", step.hands_fixed, ZERO),
+            ("hands_each", step.hands_each, ZERO),
+            ("station", step.station, None),
+            ("minutes", step.minutes, None),
+            ("temperature_c", step.temperature_c, None),
+            ("wait_min", step.wait_min, None),
+            ("hold_max", step.hold_max, None),
+            ("text", step.text, ""),
+            ("leaves_c", step.leaves_c, None),
+        )
+    )
+
+
+def _profile(profile: Profile) -> Item:
+    blank = Profile()
+    return stated((each.name, getattr(profile, each.name), getattr(blank, each.name)) for each in fields(profile))
+
+
+def _top(book: Book) -> Item:
+    """Write what stands at the top of the document beside the contract's keys."""
+    hours = None if book.hours is None else list(map(_open_hours, book.hours))
+    closed = None
+    if book.closed is not None:
+        closed = [stated((("date", day.date, ...), ("reason", day.reason, ""))) for day in book.closed]
+    costs = [
+        stated((("name", cost.name, ...), ("amount", cost.amount, ...), ("carrier", cost.carrier, ...)))
+        | stated((("station", cost.station, None),))
+        for cost in book.monthly_costs
+    ]
+    return stated(
+        (
+            ("tax_categories", {tax.code: said for tax in book.taxes if (said := _tax_category(tax))}, {}),
+            ("hours", hours, None),
+            ("closed", closed, None),
+            ("monthly_costs", costs, []),
+            ("moulds", list(map(_mold, book.molds)), []),
+            ("suppliers", _suppliers(book), []),
+        )
+    )
+
+
+def _tax_category(tax: Tax) -> Item:
+    return stated((("name", tax.name, ""), ("untdid", tax.untdid, "S"), ("exempt_reason", tax.exempt_reason, "")))
+
+
+def _open_hours(hours: OpenHours) -> Item:
+    return {"weekday": hours.weekday, "opens": _clock(hours.opens), "closes": _clock(hours.closes)}
+
+
+def _clock(moment: time) -> str:
+    """Write a time of day, with seconds only where there are some."""
+    return moment.isoformat("minutes" if not (moment.second or moment.microsecond) else "auto")
+
+
+def _mold(mold: Mold) -> Item:
+    return stated(
+        (
+            ("name", mold.name, ...),
+            ("shape", mold.shape, ...),
+            ("diameter_cm", mold.diameter_cm, None),
+            ("length_cm", mold.length_cm, None),
+            ("width_cm", mold.width_cm, None),
+            ("height_cm", mold.height_cm, None),
+            ("owned", mold.owned, ...),
+            ("wall", mold.wall, "metal"),
+        )
+    )
+
+
+def _suppliers(book: Book) -> list[Item]:
+    """List the suppliers only when one has a note or sells nothing: the packs name the others."""
+    sellers = {pack.supplier for item in book.ingredients for pack in item.packs}
+    if all(supplier.name in sellers and not supplier.note for supplier in book.suppliers):
+        return []
+    return [stated((("name", supplier.name, ...), ("note", supplier.note, ""))) for supplier in book.suppliers]
