@@ -42,7 +42,7 @@ def test_each_failure_has_its_sentence_and_keeps_its_own_words(error: Exception,
     assert type(error).__name__ in said
 
 
-def test_a_refusal_speaks_for_itself() -> None:
+def test_a_refusal_has_its_own_sentence() -> None:
     said = failure_sentence(reason_of(InUse(what="Plums", users=["Plum tart"])))
     assert said == "Plums is used by Plum tart. Take it out there first, or mark it as no longer used."
 
