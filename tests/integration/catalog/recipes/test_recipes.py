@@ -100,8 +100,8 @@ class TestWriting:
         page = response.content.decode()
         assert "No density for Walnut pieces: a cup cannot be weighed." in html.unescape(page)
         assert "<title>Error: " in page
-        for kept in ('value="3 cups"', 'value="walnut pieces"', 'value="2 kg"', "Stir slowly.", 'value="Nib brittle"'):
-            assert kept in page
+        for shown in ('value="3 cups"', 'value="walnut pieces"', 'value="2 kg"', "Stir slowly.", 'value="Nib brittle"'):
+            assert shown in page
         assert 'href="#id_lines-1-amount"' in page
         assert not Recipe.objects.filter(name="Nib brittle").exists()
 
