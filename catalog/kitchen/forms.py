@@ -11,9 +11,10 @@ from django import forms
 from catalog.kitchen.models import Kitchen
 from catalog.records.bounds import AWAY_C, ROOM_C
 from catalog.web.choices import choices_with
+from catalog.web.display import currency_decimals
 from catalog.web.fields import PercentField, WholeField
 from catalog.web.measure_fields import TemperatureField, in_degrees
-from catalog.web.money_fields import MoneyField, minor_digits
+from catalog.web.money_fields import NO_CURRENCY, MoneyField
 from costing.money.currencies import MINOR_DIGITS
 
 #: Ways to write figures; pages are in English whatever is chosen.
@@ -206,10 +207,11 @@ class ProfileForm(forms.Form):
         kwargs.setdefault("initial", {key: getattr(kitchen, key) for key in self.base_fields})
         super().__init__(*args, **kwargs)
         chosen = kitchen.currency if currency_locked else str(self.data.get("currency") or kitchen.currency)
-        digits = minor_digits(chosen)
         for field in self.fields.values():
             if isinstance(field, MoneyField):
-                field.digits, field.unit = digits, chosen if chosen in MINOR_DIGITS else ""
+                field.digits = currency_decimals(chosen)
+                field.unit = chosen if chosen in MINOR_DIGITS else ""
+                field.currency = field.unit or NO_CURRENCY
         in_degrees(self, kitchen.degrees)
         self._choices("locale", choices_with(locales(kitchen.currency), kitchen.locale))
         self._choices("time_zone", choices_with(zones(), kitchen.time_zone))

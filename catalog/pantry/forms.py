@@ -15,6 +15,7 @@ from catalog.pantry.food_table import density_of_cup, foods, suggestions
 from catalog.pantry.models import Ingredient, Supplier
 from catalog.web.fields import DayField, NumberField, PercentField
 from catalog.web.measure_fields import PickField
+from catalog.web.money_fields import MoneyField
 from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.spelling import normalise_measure
 
@@ -183,7 +184,7 @@ class PackForm(forms.Form):
     """A pack and its price from a day on."""
 
     size = PackSizeField(what="the pack's size", label="Pack", help_text="Such as 25 lb, 1/2 gallon, 15 dozen.")
-    price = NumberField(what="the price", least=0, most=1_000_000, label="Price", example="24.60")
+    price = MoneyField(what="the price", most=1_000_000, label="Price", example="24.60")
     supplier = forms.CharField(
         max_length=80, required=False, label="Supplier", widget=forms.TextInput(attrs={"list": "suppliers"})
     )
@@ -196,6 +197,7 @@ class PackForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.fields["starts"].month_first = kitchen.country == "US"  # type: ignore[attr-defined]  # a DayField
         self.fields["price"].label = f"Price, {kitchen.currency}"
+        self.fields["price"].currency = kitchen.currency  # type: ignore[attr-defined]  # a MoneyField
         if base == Ingredient.Base.EACH:
             self.fields["size"].kinds = frozenset({"count"})  # type: ignore[attr-defined]  # a PackSizeField
 

@@ -12,6 +12,8 @@ from catalog.price_rules.models import PriceRule
 from catalog.price_rules.presenters import rule_words, rules_shown
 from catalog.price_rules.selectors import covers_everything, product_categories, rule_rows
 from catalog.web.access import OWNER, allow
+from catalog.web.form_data import submitted_data
+from catalog.web.money_fields import amounts
 
 _RULE = ("name", "product", "category", "customer_kind", "from_units", "margin", "minimum")
 
@@ -30,14 +32,14 @@ def rule_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     rule = get_object_or_404(PriceRule, pk=pk) if pk else None
     initial = {key: getattr(rule, key) for key in _RULE} if rule else {}
     form = PriceRuleForm(
-        request.POST or None,
+        submitted_data(request),
         kitchen=kitchen(),
         categories=product_categories(),
         rule=rule,
         initial={key: value for key, value in initial.items() if value},
     )
     if request.method == "POST" and form.is_valid():
-        services.rule_save(rule_id=pk, data=form.cleaned_data)
+        services.rule_save(rule_id=pk, data=amounts(form.cleaned_data))
         messages.success(request, "The price rule is saved.")
         return redirect("kitchen-rules")
     words = rule_words(rule) if rule else ""

@@ -15,6 +15,8 @@ from catalog.rates.overhead import overhead_rates
 from catalog.rates.presenters import RateShown, rates_shown
 from catalog.rates.services import delivery_save, overhead_save
 from catalog.web.access import OWNER, allow
+from catalog.web.form_data import submitted_data
+from catalog.web.money_fields import amounts
 
 
 def _forms(request: HttpRequest, home: Kitchen) -> tuple[OverheadForm, Any]:
@@ -41,7 +43,7 @@ def overhead(request: HttpRequest) -> HttpResponse:
         return _set_up_first(request)
     form, costs = _forms(request, home)
     if request.method == "POST" and form.is_valid() and costs.is_valid():
-        overhead_save(**form.cleaned_data, costs=costs.costs())
+        overhead_save(**amounts(form.cleaned_data), costs=costs.costs())
         messages.success(request, "The monthly figures are saved.")
         return redirect("kitchen-overhead")
     rates = _rates_written(form, costs) if form.is_bound else rates_shown(overhead_rates(home))
@@ -61,7 +63,8 @@ def overhead_figures(request: HttpRequest) -> HttpResponse:
 def _rates_written(form: OverheadForm, costs: Any) -> list[RateShown]:
     """Work the rates out from what can be read of the form; what cannot be read counts as empty."""
     form.is_valid()
-    unsaved = Kitchen(**{key: form.cleaned_data.get(key) for key in form.fields})
+    read = amounts(form.cleaned_data)
+    unsaved = Kitchen(**{key: read.get(key) for key in form.fields})
     return rates_shown(overhead_rates(unsaved, costs=costs.costs()))
 
 
@@ -76,7 +79,7 @@ def delivery(request: HttpRequest) -> HttpResponse:
     home = kitchen()
     if home._state.adding:
         return _set_up_first(request)
-    form = DeliveryForm(request.POST or None, kitchen=home)
+    form = DeliveryForm(submitted_data(request), kitchen=home)
     if request.method == "POST" and form.is_valid():
         data = form.cleaned_data
         role, tax = data["role"], data["tax"]

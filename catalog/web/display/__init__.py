@@ -4,8 +4,9 @@ They stand in the lowest app so that pages, mail, PDFs and charts all write alik
 ``catalog/templatetags/coldset.py`` only gives them to templates.
 """
 
-from catalog.web.display.figures import amount, mass, minor, percent, plain, rounded
+from catalog.web.display.figures import mass, percent, plain, rounded
 from catalog.web.display.measures import distance, mass_unit, measure, per_mass, temperature
+from catalog.web.display.money import amount, currency_decimals, minor, money_of
 from catalog.web.display.settings import DisplaySettings, current, display_settings_of, kitchen_display, use
 from catalog.web.display.times import clock, day, duration, moment, window
 from catalog.web.display.words import joined, status
@@ -14,6 +15,7 @@ __all__ = [
     "DisplaySettings",
     "amount",
     "clock",
+    "currency_decimals",
     "current",
     "day",
     "display_settings_of",
@@ -26,6 +28,7 @@ __all__ = [
     "measure",
     "minor",
     "moment",
+    "money_of",
     "per_mass",
     "percent",
     "plain",

@@ -4,7 +4,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
-from catalog.web.display.figures import Figure, amount, plain
+from catalog.web.display.figures import Figure, plain
+from catalog.web.display.money import amount
 from catalog.web.display.settings import current
 from costing.measures.measure import Measure, MeasureError, format_measure, parse_measure
 

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from catalog.web.display.handy import handy_measure
 from catalog.web.display.measures import measure_text
-from costing.measures.measure import FACTORS, Measure, parse_measure
+from costing.measures.measure import Measure, parse_measure
+from costing.measures.units import FACTORS
 
 CUPS = {"cups": "cup", "cup": "cup", "tbsp": "tbsp", "tsp": "tsp"}
 VULGAR = {"¼": Fraction(1, 4), "½": Fraction(1, 2), "¾": Fraction(3, 4)}
@@ -66,5 +67,5 @@ def test_amounts_are_written_as_a_cook_takes_them(measure: str, pounds: bool, ex
 @pytest.mark.parametrize(
     ("kept", "written"), [("1 1/2 cup", "1 ½ cups"), ("0.25 tsp", "¼ tsp"), ("12 each", "12"), ("3 fl_oz", "3 fl oz")]
 )
-def test_kept_measures_read_naturally(kept: str, written: str) -> None:
+def test_stored_measures_read_naturally(kept: str, written: str) -> None:
     assert measure_text(parse_measure(kept)) == written
