@@ -9,16 +9,23 @@ HOST ?= 127.0.0.1
 PROFILE ?= us
 RESET ?= 0
 PYTEST ?=
+WORKERS ?= auto
+MODULES ?=
+# Every test without a server, on as many workers as there are cores; each file of browser stories keeps to one.
+TESTS = -n $(WORKERS) --dist loadgroup -m 'not postgres and not redis'
 PRODUCTION = COLDSET_SECRET_KEY=only-to-check-the-settings-0123456789-abcdefghijklmnopqrstuvwxyz COLDSET_HTTPS=1 \
 	COLDSET_HOSTS=kitchen.example COLDSET_SITE_URL=https://kitchen.example COLDSET_DEBUG=0 COLDSET_DB=:memory:
 
-.PHONY: help setup test test-servers check bench demo pictures lock
+.PHONY: help setup test test-browser test-servers coverage check mutants bench demo pictures lock
 
 help:
 	@echo 'make setup         install into .venv (the other targets do it when needed)'
-	@echo 'make test          run the tests; PYTEST="-k word" passes options on'
+	@echo 'make test          run the tests on all cores; PYTEST="-k word" passes options on, WORKERS=0 is one process'
+	@echo 'make test-browser  run the browser stories alone'
 	@echo 'make test-servers  run the tests that need PostgreSQL and Redis, on servers thrown away afterwards'
-	@echo 'make check         lint, types, layers, templates, migrations, deployment settings'
+	@echo 'make coverage      run the tests and tell which branches of costing and orders they run'
+	@echo 'make check         lint, types, layers, unused names, templates, migrations, deployment settings'
+	@echo 'make mutants       change the money modules a little and tell what no test notices; MODULES="costing/money"'
 	@echo 'make bench         measure the speed'
 	@echo 'make demo          serve the demo kitchen on PORT=8000; PROFILE=us or eu, RESET=1 starts it over'
 	@echo 'make pictures      shoot the pictures of the README from the demo kitchen'
@@ -32,20 +39,33 @@ $(VENV)/.installed: constraints.txt config/scripts/install.sh
 
 test: setup
 	@sh config/scripts/chromium.sh
-	$(PY) -m pytest -m 'not postgres and not redis' $(PYTEST)
+	$(PY) -m pytest $(TESTS) $(PYTEST)
+
+test-browser: setup
+	@sh config/scripts/chromium.sh
+	$(PY) -m pytest -n $(WORKERS) --dist loadgroup -m browser $(PYTEST)
 
 test-servers: setup
 	@sh config/scripts/with_servers.sh $(PY) -m pytest -m 'postgres or redis' $(PYTEST)
+
+coverage: setup
+	@sh config/scripts/chromium.sh
+	$(PY) -m pytest $(TESTS) --cov --cov-report= $(PYTEST)
+	@$(PY) config/scripts/coverage_table.py
 
 check: setup
 	$(VENV)/bin/ruff check .
 	$(VENV)/bin/ruff format --check .
 	$(VENV)/bin/mypy
 	$(VENV)/bin/lint-imports
+	$(PY) config/scripts/unused.py
 	$(VENV)/bin/djlint templates --lint --quiet
 	$(PRODUCTION) $(PY) manage.py compile_templates
 	$(PRODUCTION) $(PY) manage.py makemigrations --check --dry-run
 	$(PRODUCTION) $(PY) manage.py check --deploy --fail-level WARNING
+
+mutants: setup
+	$(PY) -m tests.mutants $(MODULES)
 
 bench: setup
 	@for file in tests/bench/bench_*.py; do \

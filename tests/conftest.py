@@ -1,13 +1,20 @@
 """What all tests share."""
 
+import gc
 import os
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
+from django.db import connection
 from django.db.backends.sqlite3.base import DatabaseOperations
 from hypothesis import HealthCheck, settings
+from pytest_django import DjangoDbBlocker
+from whitenoise.middleware import WhiteNoiseMiddleware
 
+from catalog.book.selectors import forget
+from catalog.cooling.selectors import _kept
 from tests.databases import RealDatabase
 
 # Deadlines measure the machine, not the code.
@@ -25,6 +32,12 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         for marker, variable in _SERVERS.items():
             if item.get_closest_marker(marker) and not os.environ.get(variable):
                 item.add_marker(pytest.mark.skip(reason=f"{variable} names no server (make test-servers starts one)"))
+
+
+def pytest_collection_finish() -> None:
+    """Spare the garbage collector what stays to the end: modules and thousands of collected tests."""
+    gc.collect()
+    gc.freeze()
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
@@ -57,9 +70,45 @@ def _empty_despite_triggers() -> Iterator[None]:
         yield
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _static_files_listed_once() -> Iterator[None]:
+    """Let the test clients share the list of static files: each client's middleware would walk the folders anew."""
+    scan = WhiteNoiseMiddleware.add_files_from_finders
+    found: dict[str, Any] = {}
+
+    def scanned_once(self: WhiteNoiseMiddleware) -> None:
+        if not found:
+            scan(self)
+            found.update(self.files)
+        self.files.update(found)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(WhiteNoiseMiddleware, "add_files_from_finders", scanned_once)
+        yield
+
+
+@pytest.fixture(autouse=True)
+def _nothing_kept_of_another_test() -> None:
+    """Forget what the process keeps by the catalog's revision: another test's kitchen had the same numbers."""
+    forget()
+    _kept.clear()
+
+
 @pytest.fixture(scope="session")
-def _migrated(tmp_path_factory: pytest.TempPathFactory) -> Iterator[RealDatabase]:
-    with RealDatabase.migrated(tmp_path_factory.mktemp("migrated")) as database:
+def django_db_setup(
+    django_db_setup: None, django_db_blocker: DjangoDbBlocker, tmp_path_factory: pytest.TempPathFactory
+) -> Path:
+    """Make the test database; where it is SQLite, keep a copy of it as it is while it is new."""
+    file = tmp_path_factory.mktemp("migrated") / "migrated.sqlite3"
+    with django_db_blocker.unblock():
+        if connection.vendor == "sqlite":
+            connection.cursor().execute("VACUUM INTO %s", [str(file)])
+    return file
+
+
+@pytest.fixture(scope="session")
+def _migrated(django_db_setup: Path) -> Iterator[RealDatabase]:
+    with RealDatabase.migrated(django_db_setup) as database:
         yield database
 
 

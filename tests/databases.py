@@ -27,11 +27,12 @@ class RealDatabase:
 
     @classmethod
     @contextmanager
-    def migrated(cls, folder: Path) -> Iterator[RealDatabase]:
-        """Make an empty database with all tables."""
+    def migrated(cls, file: Path) -> Iterator[RealDatabase]:
+        """Give an empty database with all tables: the SQLite ``file``, or a new one on the server that is named."""
         server = os.environ.get("COLDSET_DATABASE_URL", "")
-        database = cls(_create(server), postgres=True) if server else cls(str(folder / "migrated.sqlite3"))
-        database.manage("migrate", "--verbosity=0", "--skip-checks")
+        database = cls(_create(server), postgres=True) if server else cls(str(file))
+        if server:
+            database.manage("migrate", "--verbosity=0", "--skip-checks")
         try:
             yield database
         finally:

@@ -21,6 +21,7 @@ from orders.quotes.draft.briefs import DessertTable, TableExtra, TableLine
 from orders.quotes.draft.services import draft_keep
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_send
+from tests.made_once import made_once
 from tests.small_kitchen import small_book_bytes
 
 ZONE = ZoneInfo("America/New_York")
@@ -40,8 +41,8 @@ def user_make(role: str = OWNER, name: str = BY) -> User:
 
 
 def kitchen_make(**profile: Any) -> Kitchen:
-    """Import the small kitchen; ``profile`` sets columns of it afterwards."""
-    book_import(data=small_book_bytes())
+    """Take over the small kitchen; ``profile`` sets columns of it afterwards."""
+    made_once("small kitchen", lambda: book_import(data=small_book_bytes()))
     if profile:
         Kitchen.objects.filter(pk=1).update(**profile)
     return Kitchen.objects.get(pk=1)

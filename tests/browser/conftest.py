@@ -26,6 +26,13 @@ QUIET = [
 OpenPage = Callable[..., Page]
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Keep a file's stories on one worker, each with one Chromium."""
+    for item in items:
+        if item.get_closest_marker("browser"):
+            item.add_marker(pytest.mark.xdist_group(item.path.stem))
+
+
 # Of this package, not of the session: its loop would run on under the tests that follow.
 @pytest.fixture(scope="package")
 def browser() -> Iterator[Browser]:
@@ -81,9 +88,11 @@ def axe() -> Callable[[Page], list[str]]:
     """Give a function that names each broken rule of WCAG 2.2 A and AA with the elements that break it."""
     rules = Axe()
     tags = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+    # What passed is not told element by element: that takes as long as the rules themselves.
+    options = {"runOnly": {"type": "tag", "values": tags}, "resultTypes": ["violations"]}
 
     def broken(page: Page) -> list[str]:
-        found = rules.run(page, options={"runOnly": {"type": "tag", "values": tags}}).response
+        found = rules.run(page, options=options).response
         return [f"{rule['id']}: {node['html'][:160]}" for rule in found["violations"] for node in rule["nodes"]]
 
     return broken

@@ -38,7 +38,8 @@ def fits(page: Page) -> bool:
 
 
 def look(page: Page, axe: Axe, name: str) -> None:
-    """Check a page at both widths against the accessibility rules."""
+    """Check a page at both widths against the accessibility rules, once its styles are there."""
+    page.wait_for_load_state()
     for width in WIDTHS:
         page.set_viewport_size({"width": width, "height": 900})
         assert fits(page), f"{name} at {width}"

@@ -171,5 +171,6 @@ def test_the_navigation_shows_where_one_is(
     assert "Ida Merrow" in page.locator(".top").inner_text()
     assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
     page.get_by_role("button", name="Sign out").click()
+    page.wait_for_load_state()
     assert page.title().startswith("Sign in")
     assert "You are signed out." in page.evaluate("document.activeElement.textContent")

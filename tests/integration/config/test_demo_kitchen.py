@@ -16,14 +16,16 @@ from catalog.products.models import Product, ProductStep
 from config.demo.catalog import catalog
 from costing.chilling import food_of, report
 from tests.integration.catalog.book.forms import normal
+from tests.made_once import made_once
 
-pytestmark = pytest.mark.django_db
+# On one worker, so that each profile is imported once in a run.
+pytestmark = [pytest.mark.django_db, pytest.mark.xdist_group("demo kitchen")]
 
 
 def taken_over(which: str) -> dict[str, Any]:
     """Take the whole kitchen over, as ``manage.py demo prepare`` does."""
     book = catalog(which)
-    book_import(data=json.dumps(book).encode())
+    made_once(("demo kitchen", which), lambda: book_import(data=json.dumps(book).encode()))
     return book
 
 

@@ -183,6 +183,47 @@ def test_a_recorded_yes_needs_its_reason(quote: Quote) -> None:
         quote_record_approval(quote_id=quote.pk, name="Ida", reason=" ", by=BY, at=LATER)
 
 
+def by_phone(quote: Quote, **changes: Any) -> Approval:
+    said = {"name": "Ida Fenwick", "reason": "By phone to Maren", "by": BY, "at": LATER}
+    return quote_record_approval(quote_id=quote.pk, **{**said, **changes})
+
+
+def test_a_yes_by_phone_after_the_day_is_refused_before_the_sweep_and_after_it(quote: Quote) -> None:
+    assert quote.valid_until is not None
+    late = quote.valid_until + timedelta(seconds=1)
+    with pytest.raises(QuoteExpired, match="was valid until"):
+        by_phone(quote, at=late)
+    quotes_expire(at=late)
+    with pytest.raises(QuoteExpired):
+        by_phone(quote, at=late)
+    assert not Order.objects.exists()
+    assert not Approval.objects.exists()
+
+
+def test_a_yes_by_phone_in_the_last_moment_counts(quote: Quote) -> None:
+    assert by_phone(quote, at=quote.valid_until).pk
+
+
+def test_a_yes_by_phone_to_what_is_no_longer_on_offer_is_refused_as_one_on_the_page_is(quote: Quote) -> None:
+    quote_decline(quote_id=quote.pk, reason="Too dear", evidence=ApprovalEvidence(), at=LATER)
+    with pytest.raises(QuoteDeclined):
+        by_phone(quote)
+    other = sent_make()
+    quote_withdraw(quote_id=other.pk, by=BY, at=LATER)
+    with pytest.raises(QuoteWithdrawn):
+        by_phone(other)
+    assert not Order.objects.exists()
+
+
+def test_a_second_yes_by_phone_returns_the_first_and_one_without_a_name_is_refused(quote: Quote) -> None:
+    with pytest.raises(NameMissing):
+        by_phone(quote, name=" ")
+    first = by_phone(quote)
+    assert by_phone(quote, name="Jonas Fenwick").pk == first.pk
+    assert first.name == "Ida Fenwick"
+    assert Order.objects.count() == 1
+
+
 def _two_phones(database: RealDatabase) -> None:
     """Many phones press at once: one approval, one order, one number, and everybody is told yes."""
     said = database.run(PROGRAM, "yes", "8").split()

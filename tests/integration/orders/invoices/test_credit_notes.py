@@ -1,15 +1,22 @@
 """Credit notes take an invoice back, whole or in part, to the cent and never more than is left."""
 
 from datetime import timedelta
+from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 
+from catalog.kitchen.models import Kitchen
+from catalog.outbox.models import Outbox
+from catalog.web.display import kitchen_display, minor
+from costing.money.rounding import half_up
+from orders.invoices.credit_notes import credit_totals
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import order_money
 from orders.invoices.selectors import creditable
 from orders.invoices.services import invoice_draft
 from orders.records.errors import NotAnIssuedInvoice, NothingToCredit, TooMuchCredited
-from tests.factories import BY, kitchen_make
+from tests.factories import BY, kitchen_make, table_make
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 from tests.integration.orders.invoices.test_invoices import check_en16931
 
@@ -49,6 +56,28 @@ def test_parts_add_up_to_the_invoice(prices: str) -> None:
         credit(invoice)
 
 
+@pytest.mark.parametrize(("prices", "of_price"), [("net", Fraction("0.08")), ("gross", Fraction(8, 108))])
+def test_the_first_notes_tax_is_the_tax_on_what_is_credited_to_the_cent(prices: str, of_price: Fraction) -> None:
+    """Food is taxed with 8 %: on top of net prices, contained in gross ones."""
+    kitchen_make(prices=prices)
+    invoice = invoice_make(order_make())
+    line = invoice.lines.filter(kind="line")[0]
+    for amount in (1, 6, 7, 12, 13, 18, 19, 1_000, 1_006, 1_007, 2_345):
+        sheet = credit_totals(invoice, {line.pk: amount})
+        assert sheet.tax_minor == half_up(amount * of_price), amount
+        assert sheet.total_minor == amount + (sheet.tax_minor if prices == "net" else 0)
+
+
+def test_the_second_notes_tax_is_counted_on_from_the_first() -> None:
+    """At 8 % net: 0.48 on 6, so none; 0.96 on 12, so 1 in all."""
+    kitchen_make(prices="net")
+    invoice = invoice_make(order_make())
+    line = invoice.lines.filter(kind="line")[0]
+    notes = [credit(invoice, {line.pk: 6}) for _ in range(3)]
+    assert [(note.net_minor, note.tax_minor, note.total_minor) for note in notes] == [(6, 0, 6), (6, 1, 7), (6, 0, 6)]
+    assert [note.prices for note in notes] == ["net"] * 3
+
+
 def test_never_more_than_the_row_has_left() -> None:
     invoice = invoice_make(order_make())
     line = invoice.lines.filter(kind="line")[0]
@@ -62,10 +91,6 @@ def test_never_more_than_the_row_has_left() -> None:
 
 
 def test_a_discount_on_the_whole_counts_against_its_rate() -> None:
-    from decimal import Decimal
-
-    from tests.factories import table_make
-
     kitchen_make()
     order = order_make(table=table_make(discount=Decimal("0.2")))
     invoice = invoice_make(order)
@@ -99,7 +124,7 @@ def test_the_same_form_sent_twice_credits_once() -> None:
 def test_a_draft_or_a_credit_note_cannot_be_credited() -> None:
     order = order_make()
     draft = invoice_draft(order_id=order.pk, by=BY, at=LATER)
-    with pytest.raises(NotAnIssuedInvoice):
+    with pytest.raises(NotAnIssuedInvoice, match=f"^draft invoice {draft.pk} is not an issued invoice"):
         credit(draft)
     note = credit(invoice_make(order_make()))
     with pytest.raises(NotAnIssuedInvoice):
@@ -122,3 +147,80 @@ def test_a_part_credit_without_payment_leaves_it_issued() -> None:
     invoice = invoice_make(order_make())
     credit(invoice, {invoice.lines.all()[0].pk: 100})
     assert Invoice.objects.get(pk=invoice.pk).status == "issued"
+
+
+@pytest.mark.parametrize("prices", ["net", "gross"])
+def test_a_note_carries_its_reason_and_what_the_invoice_says(prices: str) -> None:
+    kitchen_make(prices=prices)
+    invoice = invoice_make(order_make())
+    issued = credit(invoice, {invoice.lines.all()[0].pk: 1_000}, reason="Twelve tarts.", at=LATER + timedelta(days=1))
+    note = Invoice.objects.get(pk=issued.pk)
+    for name in ("order", "supply_on", "currency", "prices", "seller", "buyer"):
+        assert getattr(note, name) == getattr(invoice, name), name
+    assert (note.reason, note.prepaid_minor, note.due_minor) == ("Twelve tarts.", 0, note.total_minor)
+    assert (note.issued_on, note.due_on, note.issued_by) == (LATER.date() + timedelta(days=1), None, BY)
+
+
+@pytest.mark.parametrize("mail", [None, False, True])
+def test_a_note_is_mailed_only_when_that_is_asked_for(mail: bool | None) -> None:
+    note = credit(invoice_make(order_make()), **({} if mail is None else {"mail": mail}))
+    assert Outbox.objects.get(about=f"invoice:{note.pk}").payload == {"invoice": note.pk, "mail": bool(mail)}
+
+
+def test_a_part_of_a_row_is_credited_as_one_amount_under_its_own_words() -> None:
+    order = order_make()
+    draft = invoice_draft(order_id=order.pk, by=BY, at=LATER)
+    draft.lines.filter(position=1).update(name="x" * 200)
+    invoice = invoice_make(order)
+    first, second = invoice.lines.filter(kind="line")[:2]
+    (row,) = credit(invoice, {first.pk: first.unit_price_minor + 1}).lines.all()
+    assert (row.name, row.kind, row.credits) == (f"Part of the price: {first.name}", "line", first)
+    assert (row.quantity, row.unit_code, row.unit_price_minor) == (1, "C62", first.unit_price_minor + 1)
+    (row,) = credit(invoice, {second.pk: 1}).lines.all()
+    assert row.name == "Part of the price: " + "x" * 181
+
+
+def test_charges_and_discounts_are_credited_as_what_they_are() -> None:
+    kitchen_make()
+    invoice = invoice_make(order_make(table=table_make(discount=Decimal("0.1"))))
+    charge, discount = invoice.lines.get(kind="charge"), invoice.lines.get(kind="allowance")
+    for amount in (1, charge.amount_minor - 1):
+        (row,) = credit(invoice, {charge.pk: amount}).lines.all()
+        assert (row.name, row.kind, row.quantity, row.unit_code) == (charge.name, "charge", 1, "C62")
+        assert (row.unit_price_minor, row.amount_minor) == (amount, amount)
+    rest = credit(invoice)
+    row = rest.lines.get(credits=discount)
+    assert (row.name, row.kind, row.amount_minor) == (discount.name, "allowance", discount.amount_minor)
+    assert not rest.lines.filter(credits=charge).exists()
+
+
+def test_the_least_amount_of_a_later_row_is_credited() -> None:
+    invoice = invoice_make(order_make())
+    second = invoice.lines.filter(kind="line")[1]
+    assert [(row.credits, row.amount_minor) for row in credit(invoice, {second.pk: 1}).lines.all()] == [(second, 1)]
+
+
+def test_a_refusal_says_how_much_of_what_is_left_in_the_invoices_currency() -> None:
+    kitchen_make()
+    invoice = invoice_make(order_make(table=table_make(discount=Decimal("0.2"))))
+    line, charge = invoice.lines.filter(kind="line")[0], invoice.lines.get(kind="charge")
+    credit(invoice, {line.pk: line.amount_minor - 150})
+    Kitchen.objects.update(currency="JPY")
+    with kitchen_display(Kitchen.objects.get()):
+        with pytest.raises(TooMuchCredited, match=rf"^At most \$1\.50 is left to credit of {line.name} on I-00001\.$"):
+            credit(invoice, {line.pk: 151})
+        credit(invoice, {line.pk: 150})
+        with pytest.raises(TooMuchCredited, match=r"^At most \$0\.00 is left"):
+            credit(invoice, {line.pk: 1})
+        with pytest.raises(NothingToCredit, match=rf"^Nothing is credited: I-00001 has \{left_of(invoice)} left"):
+            credit(invoice, {})
+        taxed = [row for row in creditable(invoice) if row.line.tax_code == "food" and row.left > 0]
+        most = minor(sum(row.left for row in creditable(invoice) if row.line.tax_code == "food"), "USD")
+        words = rf"^At most \{most} is left to credit of what is taxed as {line.tax_name} on I-00001\.$"
+        with pytest.raises(TooMuchCredited, match=words):
+            credit(invoice, {row.line.pk: row.left for row in taxed})
+    assert charge.tax_code == "food"
+
+
+def left_of(invoice: Invoice) -> str:
+    return minor(sum(row.left for row in creditable(invoice)), invoice.currency)

@@ -6,12 +6,15 @@ from typing import Any
 import pytest
 from django.db import DatabaseError, transaction
 
+from catalog.kitchen.models import Kitchen
+from catalog.web.display import kitchen_display
 from orders.invoices.models import Invoice, Payment
 from orders.invoices.order_money import order_money
-from orders.invoices.payments import payment_reverse
+from orders.invoices.payments import _added, payment_reverse
 from orders.invoices.selectors import paid_and_credited
 from orders.orders.services import order_close, order_deliver
 from orders.records.errors import AlreadyReversed, CreditLeft, RecordedBefore, TooMuchBack
+from orders.records.models import AuditEntry
 from tests.factories import BY
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 
@@ -111,4 +114,80 @@ def test_other_money_from_a_form_that_was_sent_is_refused_and_not_swallowed(chan
     pay(order, **facts)
     with pytest.raises(RecordedBefore, match=r"has recorded \$100\.00 before"):
         pay(order, **{**facts, **changed})
+    assert Payment.objects.count() == 1
+
+
+def test_a_form_that_was_sent_for_one_order_records_nothing_on_another() -> None:
+    one, other = order_make(), order_make()
+    facts: dict[str, Any] = {"amount_minor": 10_000, "kind": "payment", "idempotency_key": "k" * 32}
+    pay(one, **facts)
+    with pytest.raises(RecordedBefore):
+        pay(other, **facts)
+    assert list(Payment.objects.values_list("order", "amount_minor")) == [(one.pk, 10_000)]
+    assert order_money(other).received == 0
+
+
+def test_what_was_typed_is_kept_on_the_row_and_told_in_the_history() -> None:
+    order = order_make()
+    day = LATER.date() - timedelta(days=3)
+    plain = pay(order, 100)
+    assert (plain.reference, plain.note) == ("", "")
+    typed = pay(order, 10_000, "deposit", method="48", received_on=day, reference="B 2107", note="by hand", by="kim")
+    row = Payment.objects.get(pk=typed.pk)
+    assert (row.order, row.kind, row.method, row.amount_minor, row.currency) == (order, "deposit", "48", 10_000, "USD")
+    assert (row.received_on, row.reference, row.note) == (day, "B 2107", "by hand")
+    assert (row.recorded_by, row.recorded_at) == ("kim", LATER)
+    entry = AuditEntry.objects.get(document="order", document_pk=order.pk, event="deposit")
+    assert (entry.note, entry.by, entry.at) == ("$100.00 card", "kim", LATER)
+
+
+def test_the_row_that_takes_one_back_says_the_same_with_the_other_sign() -> None:
+    order = order_make()
+    invoice_make(order)
+    mistaken = pay(order, 10_000, method="48", reference="B 2107", received_on=LATER.date() - timedelta(days=2))
+    at = LATER + timedelta(days=1)
+    row = payment_reverse(payment_id=mistaken.pk, note="on the wrong order", by="kim", at=at)
+    for name in ("order", "invoice", "kind", "method", "currency", "received_on", "reference"):
+        assert getattr(row, name) == getattr(mistaken, name), name
+    assert (row.amount_minor, row.reverses, row.note) == (-10_000, mistaken, "on the wrong order")
+    assert (row.idempotency_key, row.recorded_by, row.recorded_at) == (f"reverses-{mistaken.pk}", "kim", at)
+    assert AuditEntry.objects.filter(event="payment", by="kim").get().note == "−$100.00 card"
+
+
+def test_a_deposit_of_the_same_moment_as_the_invoice_was_taken_off_it() -> None:
+    order = order_make()
+    deposit = pay(order, order.deposit_minor, "deposit")
+    invoice = invoice_make(order)
+    row = payment_reverse(payment_id=deposit.pk, note="bounced", by=BY, at=LATER)
+    assert (deposit.invoice, row.invoice) == (None, invoice)
+
+
+def test_what_an_invoice_took_nothing_off_for_is_not_owed_on_it() -> None:
+    order = order_make()
+    deposit = pay(order, 10_000, "deposit")
+    pay(order, 10_000, "refund")
+    invoice = invoice_make(order)
+    assert invoice.prepaid_minor == 0
+    assert payment_reverse(payment_id=deposit.pk, note="bounced", by=BY, at=LATER).invoice is None
+
+
+def test_refusals_name_the_money_of_the_order_whatever_the_kitchen_counts_in_now() -> None:
+    order = order_make()
+    pay(order, 10_000, idempotency_key="k" * 32)
+    Kitchen.objects.update(currency="JPY")
+    with kitchen_display(Kitchen.objects.get()):
+        with pytest.raises(RecordedBefore, match=r"has recorded \$100\.00 before"):
+            pay(order, 20_000, idempotency_key="k" * 32)
+        with pytest.raises(TooMuchBack, match=r"At most \$100\.00 can go back: .* Ida Fenwick has to .* on O-00001\."):
+            pay(order, 10_001, "refund")
+        pay(order, 5_000)
+    assert AuditEntry.objects.filter(event="payment").last().note == "$50.00 credit transfer"
+
+
+def test_of_two_rows_of_one_form_at_the_same_moment_the_first_is_given_back() -> None:
+    """The second looked for the form's key before the first was written."""
+    order = order_make()
+    first = pay(order, 10_000, idempotency_key="k" * 32)
+    facts = {field.attname: getattr(first, field.attname) for field in Payment._meta.concrete_fields}
+    assert _added(Payment(**{**facts, "id": None})) == first
     assert Payment.objects.count() == 1

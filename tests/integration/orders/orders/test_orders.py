@@ -1,18 +1,21 @@
 """An approval makes an order; it is made, handed over, closed, or canceled with a decision about the money."""
 
-from datetime import timedelta
+from datetime import UTC, date, datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 
-from catalog.kitchen.selectors import local_day
+from catalog.kitchen.selectors import kitchen_zone, local_day
 from orders.documents.content import content_read
-from orders.invoices.order_money import order_money
+from orders.invoices.order_money import content_of_order, order_money
 from orders.orders.models import Order
+from orders.orders.selectors import order_history, orders_listed
 from orders.orders.services import order_cancel, order_close, order_deliver, order_note, order_start
 from orders.records.errors import DecideTheMoney, NotInvoiced, NotPaid, TransitionNotAllowed
 from orders.records.models import AuditEntry
-from tests.factories import BY
-from tests.integration.orders.builders import LATER, YES, invoice_make, order_make, pay
+from tests.factories import BY, EVENT
+from tests.integration.orders.builders import LATER, YES, credit, invoice_make, order_make, pay
 
 pytestmark = pytest.mark.django_db
 
@@ -101,3 +104,90 @@ def test_the_note_for_the_kitchen_is_kept_with_who_wrote_it() -> None:
     order_note(order_id=order.pk, note="No candles.", by="kim", at=LATER)
     assert Order.objects.get(pk=order.pk).note == "No candles."
     assert AuditEntry.objects.filter(event="note", by="kim").count() == 1
+
+
+def test_an_orders_money_is_what_was_agreed_invoiced_credited_and_paid() -> None:
+    order = order_make()
+    assert (order_money(order).deposit_open, order_money(order).agreed_open) == (order.deposit_minor, order.total_minor)
+    pay(order, 10_000, "deposit")
+    invoice = invoice_make(order)
+    note = credit(invoice, {invoice.lines.all()[0].pk: 2_000})
+    money = order_money(order)
+    assert (money.total, money.deposit, money.received) == (order.total_minor, order.deposit_minor, 10_000)
+    assert (money.invoiced, money.credited) == (invoice.total_minor, note.total_minor)
+    assert money.balance == invoice.total_minor - note.total_minor - 10_000
+    assert (money.credit, money.unused) == (0, -money.balance)
+    assert money.deposit_open == order.deposit_minor - 10_000
+    assert money.agreed_open == order.total_minor - note.total_minor - 10_000
+    pay(order, money.balance + 700)
+    money = order_money(order)
+    assert (money.balance, money.credit, money.unused, money.deposit_open, money.agreed_open) == (-700, 700, 700, 0, 0)
+
+
+def test_orders_are_listed_by_where_they_stand_and_found_by_number_title_or_customer() -> None:
+    _late, soon, made, closed, off = (
+        order_make(title=title, window_start=EVENT + timedelta(days=day))
+        for title, day in (("Late", 9), ("Soon", 1), ("Made", 2), ("Closed", 3), ("Off", 4))
+    )
+    order_start(order_id=soon.pk, by=BY, at=LATER)
+    for order in (made, closed):
+        order_deliver(order_id=order.pk, by=BY, at=LATER)
+    pay(closed, invoice_make(closed).due_minor)
+    order_close(order_id=closed.pk, by=BY, at=LATER)
+    order_cancel(order_id=off.pk, reason="Off.", by=BY, at=LATER)
+
+    def titles(**chosen: str) -> list[str]:
+        return [order.title for order in orders_listed(**chosen)]
+
+    assert titles() == titles(which="ahead") == ["Soon", "Late"]
+    assert titles(which="behind") == ["Made"]
+    assert titles(which="closed") == ["Off", "Closed"]
+    assert titles(which="all") == ["Late", "Off", "Closed", "Made", "Soon"]
+    assert titles(which="all", find="made") == ["Made"]
+    assert titles(which="all", find=made.number.lower()) == ["Made"]
+    assert len(titles(which="all", find="ida fen")) == 5
+    assert titles(find="nobody") == []
+    order_make(title="Made too", window_start=made.window_start)
+    assert titles(which="all", find="made") == ["Made too", "Made"]
+    assert {order.title: order.received for order in orders_listed(which="closed")} == {
+        "Closed": closed.total_minor,
+        "Off": 0,
+    }
+
+
+def test_a_list_of_orders_takes_one_query(django_assert_num_queries: Any) -> None:
+    order_make()
+    with django_assert_num_queries(1):
+        assert [order.customer.name for order in orders_listed()] == ["Ida Fenwick"]
+
+
+def test_the_history_tells_of_the_order_and_its_documents_in_words_and_of_no_other() -> None:
+    order, other = order_make(), order_make()
+    pay(other, 100)
+    invoice_make(other)
+    order_start(order_id=order.pk, by=BY, at=LATER)
+    pay(order, order.deposit_minor, "deposit")
+    invoice = invoice_make(order)
+    pay(order, invoice.due_minor)
+    AuditEntry.objects.create(document="quote", document_pk=order.pk, event="send", by=BY, at=LATER)
+    AuditEntry.objects.create(document="order", document_pk=order.pk, event="unheard of", by=BY, at=LATER)
+    assert [words for _, words in order_history(order)] == [
+        "order confirmed",
+        "production begun",
+        "deposit recorded",
+        "invoice drafted",
+        "document issued",
+        "payment recorded",
+        "invoice paid or credited in full",
+        "unheard of",
+    ]
+    assert [entry.document for entry, _ in order_history(order)].count("invoice") == 3
+
+
+def test_the_content_of_an_order_is_what_was_approved_and_its_days_are_the_kitchens() -> None:
+    order = order_make()
+    assert content_of_order(order) == content_read(order.quote.content)
+    assert kitchen_zone() == ZoneInfo("America/New_York")
+    midnight = datetime(2027, 1, 7, 2, 0, tzinfo=UTC)
+    assert local_day(midnight) == date(2027, 1, 6)
+    assert local_day(midnight, ZoneInfo("Europe/Berlin")) == date(2027, 1, 7)

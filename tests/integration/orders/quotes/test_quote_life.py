@@ -1,5 +1,6 @@
 """A quote's way: draft, sent, replaced, answered; and that what was sent never changes by any route."""
 
+import json
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from decimal import Decimal
@@ -7,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from catalog.book.services import book_import
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
 from orders.approvals.models import Approval, Message
@@ -14,6 +16,7 @@ from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask
 from orders.documents.content import content_read, sha256_of
 from orders.inquiries.models import Customer
 from orders.inquiries.services import inquiry_close
+from orders.quotes.draft.briefs import DessertTable
 from orders.quotes.draft.services import draft_override
 from orders.quotes.models import BookSnapshot, Quote
 from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw, quotes_expire
@@ -32,7 +35,8 @@ from orders.records.errors import (
 )
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
-from tests.factories import BY, EVENT, NOW, draft_make, kitchen_make, sent_make, table_make
+from tests.factories import BY, EVENT, NOW, draft_make, kitchen_make, line_make, sent_make, table_make
+from tests.small_kitchen import small_book
 
 pytestmark = pytest.mark.django_db
 LATER = NOW + timedelta(days=2)
@@ -155,6 +159,41 @@ def test_a_recorded_reason_lets_a_quote_go_below_the_floor() -> None:
     _given_away(draft)
     draft_override(quote_id=draft.pk, reason="The venue sends us a wedding a month.", by=BY, at=NOW)
     assert quote_send(quote_id=draft.pk, by=BY, at=NOW).status == QuoteStatus.SENT
+
+
+@pytest.mark.parametrize(("price_minor", "sent"), [(500, True), (499, False)])
+def test_a_quote_that_earns_the_floor_margin_to_the_cent_is_sent(price_minor: int, sent: bool) -> None:
+    """A piece costs 3.00: of 5.00 that leaves exactly the floor of 40 %."""
+    book = small_book(floor_margin="0.4")
+    book["overhead"] = {"per_labour_hour": "0", "per_order": "0"}
+    book["ingredients"] = [
+        *book["ingredients"],
+        {
+            "code": "shell",
+            "name": "Shell",
+            "base": "each",
+            "packs": [{"size": "10 each", "price": "30.00", "from": "2024-01-01"}],
+        },
+    ]
+    book["products"] = [
+        {
+            "code": "shell",
+            "name": "Shell",
+            "category": "portion",
+            "servings": 1,
+            "tax": "food",
+            "fill": [],
+            "packaging": [{"ingredient": "shell", "amount": "1 each"}],
+        }
+    ]
+    book_import(data=json.dumps(book).encode())
+    draft = draft_make(table=DessertTable(lines=(line_make("shell", 12, unit_price_minor=price_minor),)))
+    if sent:
+        quote = quote_send(quote_id=draft.pk, by=BY, at=NOW)
+        assert quote.goods_margin == Decimal("0.4")
+    else:
+        with pytest.raises(BelowFloor, match=r"39\.9 %.* floor of 40\.0 %"):
+            quote_send(quote_id=draft.pk, by=BY, at=NOW)
 
 
 def test_another_total_than_the_owner_saw_is_not_sent_unseen() -> None:

@@ -5,14 +5,16 @@ import io
 from datetime import timedelta
 
 import pytest
-from django.db import DatabaseError, transaction
+from django.db import DatabaseError, IntegrityError, transaction
 from django.urls import reverse
 from openpyxl import load_workbook
 
+from catalog.book.revision import catalog_changed
+from catalog.kitchen.models import Kitchen
 from catalog.web.display import day
 from orders.invoices.models import Invoice
 from orders.invoices.services import invoice_draft
-from orders.records.errors import NothingToExport
+from orders.records.errors import ChangedMeanwhile, NothingToExport
 from orders.register.models import ExportBatch, ExportItem
 from orders.register.selectors import not_exported, register_rows
 from orders.register.services import export_make, register_files
@@ -44,6 +46,52 @@ def test_each_document_goes_out_once() -> None:
         (2, "C-00001"),
     ]
     assert not_exported() == []
+
+
+def test_only_what_was_issued_in_the_period_and_in_the_currency_goes_out() -> None:
+    for days in range(4):
+        invoice_make(order_make(), at=LATER + timedelta(days=days))
+    Kitchen.objects.update(currency="CAD")
+    catalog_changed()
+    foreign = invoice_make(order_make(), at=LATER + timedelta(days=1))
+    assert foreign.currency == "CAD"
+    batch = export(first_day=DAY + timedelta(days=1), last_day=DAY + timedelta(days=2))
+    numbers = ExportItem.objects.filter(batch=batch).values_list("invoice__number", flat=True)
+    assert sorted(numbers) == ["I-00002", "I-00003"]
+    assert not_exported() != []
+    assert export(first_day=DAY, last_day=DAY + timedelta(days=9), currency="CAD").documents == 1
+
+
+def test_a_batch_says_what_is_in_it_who_made_it_and_how_its_files_are_called() -> None:
+    invoice_make(order_make())
+    last = DAY + timedelta(days=3)
+    batch = ExportBatch.objects.get(pk=export(last_day=last, target="ledger", by="kim").pk)
+    assert (batch.first_day, batch.last_day, batch.target, batch.currency) == (DAY, last, "ledger", "USD")
+    assert (batch.made_by, batch.made_at) == ("kim", LATER)
+    assert ExportItem.objects.get().target == "ledger"
+    name = f"register-0001-{DAY:%Y-%m-%d}-{last:%Y-%m-%d}"
+    assert (batch.csv.file_name, batch.csv.media_type) == (f"{name}.csv", "text/csv; charset=utf-8")
+    sheet = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+    assert (batch.xlsx.file_name, batch.xlsx.media_type) == (f"{name}.xlsx", sheet)
+    assert batch.csv.created_at == LATER
+    book = load_workbook(io.BytesIO(bytes(batch.xlsx.body)))
+    assert book.properties.title == "Register, export 1"
+    heads = bytes(batch.csv.body).decode("utf-8-sig").splitlines()[0].split(",")
+    assert "To pay" in heads
+    assert not {"Status", "Open"} & set(heads), "where a document stands changes after the export"
+    with pytest.raises(NothingToExport, match=f"from {day(DAY)} to {day(last)} is in an export"):
+        export(last_day=last, target="ledger")
+
+
+def test_an_export_that_comes_too_late_for_a_document_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    invoice_make(order_make())
+
+    def taken(_: object) -> None:
+        raise IntegrityError
+
+    monkeypatch.setattr(ExportItem.objects, "bulk_create", taken)
+    with pytest.raises(ChangedMeanwhile, match=r"^The list of exports changed meanwhile"):
+        export()
 
 
 def test_the_database_keeps_a_document_out_of_a_second_export() -> None:

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Iterator
 from fractions import Fraction
 from heapq import heappop
+from math import lcm
+from operator import mul
 from random import Random
 from unittest import mock
 
@@ -16,16 +19,20 @@ from costing.purchasing.pack_search import PackShelf
 
 
 def every_combination(sizes: list[Fraction], prices: list[Fraction], need: Fraction) -> tuple[int, ...]:
-    best: tuple[tuple[Fraction, Fraction, int, tuple[int, ...]], tuple[int, ...]] | None = None
-    for counts in itertools.product(*(range(-(-need // size) + 1) for size in sizes)):
-        grams = sum((n * s for n, s in zip(counts, sizes, strict=True)), Fraction(0))
-        if grams >= need:
-            price = sum((n * p for n, p in zip(counts, prices, strict=True)), Fraction(0))
-            key = (price, grams, sum(counts), tuple(-n for n in counts))
-            if best is None or key < best[0]:
-                best = (key, counts)
-    assert best is not None
-    return best[1]
+    """Try every number of every pack but the last, of which the fewest that cover: more only adds grams."""
+    grams_in = lcm(*(amount.denominator for amount in (*sizes, need)))
+    coins_in = lcm(*(price.denominator for price in prices))
+    grams = [int(size * grams_in) for size in sizes]
+    coins = [int(price * coins_in) for price in prices]
+    needed = int(need * grams_in)
+
+    def covering() -> Iterator[tuple[int, int, int, tuple[int, ...]]]:
+        for some in itertools.product(*(range(-(-needed // size) + 1) for size in grams[:-1])):
+            missing = needed - sum(map(mul, some, grams))
+            counts = (*some, max(0, -(-missing // grams[-1])))
+            yield sum(map(mul, counts, coins)), sum(map(mul, counts, grams)), sum(counts), tuple(-n for n in counts)
+
+    return tuple(-n for n in min(covering())[3])
 
 
 SIZES = st.fractions(Fraction(1, 2), 8, max_denominator=3)
@@ -94,6 +101,27 @@ def test_equal_price_takes_the_least_grams_then_the_fewest_packs_then_the_pack_l
     assert bought([2, 4], [1, 2], 4) == (0, 1)
     assert bought([3, 1, 2], [3, 1, 2], 4) == (1, 1, 0)  # 3+1 before 2+2: two packs each, most of the first
     assert bought([5, 5], [4, 4], 7) == (2, 0)
+
+
+@pytest.mark.parametrize(
+    ("sizes", "need", "wanted"),
+    [
+        ([4, 9, 7, 8], 23, (0, 1, 2, 0)),  # 9+7+7 before 7+8+8: most of the second
+        ([13, 4, 11, 3, 9], 38, (2, 0, 0, 1, 1)),  # 13+13+9+3 before 13+11+11+3
+        ([9, 13, 2, 6, 1], 27, (3, 0, 0, 0, 0)),  # 9+9+9 before 13+13+1
+        ([1, 5, 11, 10, 12], 33, (0, 0, 3, 0, 0)),  # 11+11+11 before 12+11+10
+        ([1, 14, 7], 28, (0, 2, 0)),  # two packs before four, or 28
+        ([13, 13, 2], 17, (1, 0, 2)),  # of two packs alike the one that is listed first
+    ],
+)
+def test_where_every_gram_costs_the_same_the_fewest_packs_win_and_then_the_first_listed(
+    sizes: list[int], need: int, wanted: tuple[int, ...]
+) -> None:
+    exact, prices = [Fraction(size) for size in sizes], [Fraction(2 * size) for size in sizes]
+    assert every_combination(exact, prices, Fraction(need)) == wanted
+    assert PackShelf(exact, prices).cheapest(need) == wanted
+    with mock.patch("costing.purchasing.pack_search.PATIENCE", 1):
+        assert PackShelf(exact, prices).cheapest(need) == wanted
 
 
 def test_a_need_of_thousands_of_packs_is_covered_exactly() -> None:

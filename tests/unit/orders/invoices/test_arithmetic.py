@@ -118,7 +118,10 @@ def test_shares_add_up_to_the_whole_and_stay_near(exact: list[Fraction], off: in
     ("due", "paid", "credited", "status"),
     [
         (100, 0, 0, "issued"),
+        (100, 1, 0, "part_paid"),
         (100, 40, 0, "part_paid"),
+        (100, 99, 0, "part_paid"),
+        (100, 0, 99, "issued"),
         (100, 0, 40, "issued"),
         (100, 60, 40, "paid"),
         (100, 120, 0, "paid"),
