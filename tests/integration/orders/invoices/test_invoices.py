@@ -20,7 +20,8 @@ from orders.invoices.files import invoice_document, invoice_pdf_make, pdf_contex
 from orders.invoices.models import Invoice, InvoiceLine
 from orders.invoices.page import invoice_rows
 from orders.invoices.payments import payment_reverse
-from orders.invoices.services import invoice_draft, invoice_drop, invoice_issue, totals_of
+from orders.invoices.services import content_hash, invoice_draft, invoice_drop, invoice_issue, totals_of
+from orders.mail.services import mail_send
 from orders.orders.services import order_cancel
 from orders.records.errors import AlreadyInvoiced, CanceledOrder, DoesNotAddUp, TransitionNotAllowed
 from orders.records.models import AuditEntry, NumberSeries
@@ -248,8 +249,6 @@ def issued() -> Invoice:
 
 
 def test_the_pdf_is_made_once_and_mailed_once(issued: Invoice, mailoutbox: list[Any]) -> None:
-    from orders.invoices.mails import invoice_mail_send
-
     row = Outbox.objects.get(kind="invoice_pdf")
     invoice_pdf_make(row=row, at=LATER)
     invoice_pdf_make(row=row, at=LATER)
@@ -257,7 +256,7 @@ def test_the_pdf_is_made_once_and_mailed_once(issued: Invoice, mailoutbox: list[
     assert hashlib.sha256(document.body).hexdigest() == document.sha256
     assert invoice_document(invoice_id=issued.pk, at=LATER) == document
     mail = Outbox.objects.get(kind="invoice_mail")
-    invoice_mail_send(row=mail, at=LATER)
+    mail_send(row=mail, at=LATER)
     (message,) = mailoutbox
     assert message.subject.startswith("Invoice I-00001 from ")
     assert message.to == ["ida@fenwick.example"]
