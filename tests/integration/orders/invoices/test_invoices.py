@@ -16,11 +16,12 @@ from catalog.outbox.models import Outbox
 from costing.money.rounding import half_up
 from orders.documents.content import content_read
 from orders.documents.models import Document
+from orders.invoices.content import totals_of
 from orders.invoices.files import invoice_document, invoice_pdf_make, pdf_context
 from orders.invoices.models import Invoice, InvoiceLine
-from orders.invoices.page import invoice_rows
 from orders.invoices.payments import payment_reverse
-from orders.invoices.services import content_hash, invoice_draft, invoice_drop, invoice_issue, totals_of
+from orders.invoices.selectors import invoice_rows
+from orders.invoices.services import invoice_discard, invoice_draft, invoice_issue
 from orders.mail.services import mail_send
 from orders.orders.services import order_cancel
 from orders.records.errors import AlreadyInvoiced, CanceledOrder, DoesNotAddUp, TransitionNotAllowed
@@ -69,7 +70,7 @@ def test_a_draft_has_no_number_and_can_be_dropped() -> None:
     draft = invoice_draft(order_id=order.pk, by=BY, at=LATER)
     assert (draft.number, draft.status) == (None, "draft")
     assert invoice_draft(order_id=order.pk, by=BY, at=LATER).pk == draft.pk
-    invoice_drop(invoice_id=draft.pk, by=BY, at=LATER)
+    invoice_discard(invoice_id=draft.pk, by=BY, at=LATER)
     assert not Invoice.objects.exists()
     assert not NumberSeries.objects.filter(pk="invoice").exists()
 
@@ -104,12 +105,12 @@ def test_what_was_paid_before_is_taken_off() -> None:
 def test_dropping_a_draft_is_on_record_and_an_issued_invoice_is_not_dropped() -> None:
     order = order_make()
     draft = invoice_draft(order_id=order.pk, by=BY, at=LATER)
-    assert invoice_drop(invoice_id=draft.pk, by="kim", at=LATER) == order
+    assert invoice_discard(invoice_id=draft.pk, by="kim", at=LATER) == order
     entry = AuditEntry.objects.get(document="invoice", document_pk=draft.pk, by="kim")
     assert (entry.event, entry.before, entry.after, entry.at) == ("drop", "draft", "", LATER)
     invoice = invoice_make(order)
     with pytest.raises(TransitionNotAllowed, match=r"^I-00001 is issued: .* to drop\.$"):
-        invoice_drop(invoice_id=invoice.pk, by=BY, at=LATER)
+        invoice_discard(invoice_id=invoice.pk, by=BY, at=LATER)
     with pytest.raises(TransitionNotAllowed, match=r"^I-00001 is issued: .* to issue\.$"):
         invoice_issue(invoice_id=invoice.pk, by=BY, at=LATER)
 
@@ -215,7 +216,7 @@ def test_an_issued_invoice_is_fixed_by_the_database_too() -> None:
     with pytest.raises(DatabaseError), transaction.atomic():
         Invoice.objects.get(pk=invoice.pk).lines.update(net_minor=1)
     with pytest.raises(TransitionNotAllowed):
-        invoice_drop(invoice_id=invoice.pk, by=BY, at=LATER)
+        invoice_discard(invoice_id=invoice.pk, by=BY, at=LATER)
 
 
 def test_the_seller_on_it_is_the_one_who_quoted() -> None:
