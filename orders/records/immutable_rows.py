@@ -1,4 +1,4 @@
-"""What the database itself refuses: triggers that keep sent, issued and evidential rows as they were.
+"""What the database itself refuses: triggers that keep sent, issued and evidential rows immutable.
 
 Python code can be got round by raw SQL, an admin page or a later mistake; these cannot. A migration that alters one
 of these tables on SQLite makes the table anew and loses its triggers: end it with ``RunPython(install, remove)``.
@@ -15,13 +15,13 @@ from django.db.backends.base.schema import BaseDatabaseSchemaEditor
 class ImmutableDocument:
     """A table whose rows are fixed once they are no drafts.
 
-    ``movable`` fields may still change; ``once`` fields may be filled in one time. ``last`` are the statuses that
-    never move again. Without ``drafts`` a row is fixed from the start.
+    ``mutable`` fields may still change; ``set_once`` fields may be filled in one time. ``last`` are the statuses that
+    never change again. Without ``drafts`` a row is fixed from the start.
     """
 
     model: str
     name: str
-    movable: tuple[str, ...] = ()
+    mutable: tuple[str, ...] = ()
     set_once: tuple[str, ...] = ()
     drafts: bool = False
     last: tuple[str, ...] = ()
@@ -41,12 +41,12 @@ DOCUMENTS = (
     ImmutableDocument(
         "Quote",
         "a sent quote",
-        movable=("status", "answered_at"),
+        mutable=("status", "answered_at"),
         set_once=("pdf",),
         drafts=True,
         last=("approved", "declined", "expired", "withdrawn"),
     ),
-    ImmutableDocument("Invoice", "an issued invoice", movable=("status",), set_once=("pdf",), drafts=True),
+    ImmutableDocument("Invoice", "an issued invoice", mutable=("status",), set_once=("pdf",), drafts=True),
     ImmutableDocument("Document", "an issued file"),
     ImmutableDocument("BookSnapshot", "the Book of a sent quote"),
     ImmutableDocument("Approval", "an approval", set_once=("pdf",)),
@@ -101,36 +101,36 @@ def remove(apps: Any, schema_editor: BaseDatabaseSchemaEditor) -> None:
 
 def triggers(apps: Any, *, differs: str) -> Iterator[Trigger]:
     """Give all triggers; ``differs`` is the database's null-safe "is not the same as"."""
-    for frozen in DOCUMENTS:
-        yield from _of_document(apps.get_model("orders", frozen.model), frozen, differs)
+    for document in DOCUMENTS:
+        yield from _of_document(apps.get_model("orders", document.model), document, differs)
     for part in PARTS:
         yield from _of_part(apps, part)
 
 
-def _of_document(model: Any, frozen: ImmutableDocument, differs: str) -> Iterator[Trigger]:
+def _of_document(model: Any, document: ImmutableDocument, differs: str) -> Iterator[Trigger]:
     table = model._meta.db_table
-    left = "OLD.status <> 'draft'" if frozen.drafts else ""
-    changed = _any(_changes(model, frozen, differs))
-    yield Trigger(f"{table}_kept", table, "DELETE", left, f"{frozen.name} is never deleted")
-    yield Trigger(f"{table}_frozen", table, "UPDATE", _all(left, changed), f"{frozen.name} never changes")
-    if frozen.drafts:
+    fixed = "OLD.status <> 'draft'" if document.drafts else ""
+    changed = _any(_changes(model, document, differs))
+    yield Trigger(f"{table}_delete", table, "DELETE", fixed, f"{document.name} is never deleted")
+    yield Trigger(f"{table}_update", table, "UPDATE", _all(fixed, changed), f"{document.name} never changes")
+    if document.drafts:
         back = ["NEW.status = 'draft'"]
-        if frozen.last:
-            last = ", ".join(f"'{status}'" for status in frozen.last)
+        if document.last:
+            last = ", ".join(f"'{status}'" for status in document.last)
             back.append(f"(OLD.status IN ({last}) AND NEW.status <> OLD.status)")
         yield Trigger(
-            f"{table}_onward", table, "UPDATE", _all(left, _any(back)), f"{frozen.name} never goes back in its life"
+            f"{table}_status", table, "UPDATE", _all(fixed, _any(back)), f"{document.name} never goes back in its life"
         )
 
 
-def _changes(model: Any, frozen: ImmutableDocument, differs: str) -> list[str]:
-    """Every column that is not named as movable is frozen, so a new one is frozen by default."""
+def _changes(model: Any, document: ImmutableDocument, differs: str) -> list[str]:
+    """Every column that is not named as mutable is immutable, and so is a new one."""
     conditions = []
     for field in model._meta.concrete_fields:
         changed = f"OLD.{field.column} {differs} NEW.{field.column}"
-        if field.name in frozen.set_once:
+        if field.name in document.set_once:
             conditions.append(f"(OLD.{field.column} IS NOT NULL AND {changed})")
-        elif field.name not in frozen.movable:
+        elif field.name not in document.mutable:
             conditions.append(changed)
     return conditions
 

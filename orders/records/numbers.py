@@ -23,7 +23,7 @@ def number_next(code: str) -> str:
         If the series is unknown.
     """
     if not transaction.get_connection().in_atomic_block:
-        raise transaction.TransactionManagementError("a number is given only inside the issuing transaction")
+        raise transaction.TransactionManagementError(f"number_next({code!r}): no_transaction")
     if not NumberSeries.objects.filter(pk=code).update(last=F("last") + 1):
         NumberSeries.objects.get_or_create(pk=code, defaults={"prefix": SERIES[code]})
         NumberSeries.objects.filter(pk=code).update(last=F("last") + 1)

@@ -9,7 +9,6 @@ import csv
 import io
 import re
 import zipfile
-from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from functools import lru_cache
@@ -21,7 +20,7 @@ from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet._write_only import WriteOnlyWorksheet
 
-from orders.register.rows import Cell
+from orders.register.file_content import WIDE_HEADS, WORKSHEET, Cell, Table
 
 _STARTS_FORMULA: Final = re.compile(r"\s*[=+\-@＝＋－＠]|[\t\r\n\x00]")
 _MODIFIED: Final = re.compile(rb"(<dcterms:modified[^>]*>)[^<]*(</dcterms:modified>)")
@@ -34,13 +33,13 @@ def safe_text(text: str) -> str:
     return f"'{text}" if _STARTS_FORMULA.match(text) else text
 
 
-def csv_bytes(heads: Sequence[str], rows: Iterable[Sequence[Cell]], total: Sequence[Cell]) -> bytes:
+def csv_bytes(table: Table) -> bytes:
     """Write the CSV file; the last record holds the control totals."""
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow([safe_text(head) for head in heads])
-    for row in (*rows, total):
-        writer.writerow([_csv_cell(cell) for cell in row])
+    writer.writerow([safe_text(head) for head in table.heads])
+    for record in (*table.records, *table.totals):
+        writer.writerow([_csv_cell(cell) for cell in record])
     return b"\xef\xbb\xbf" + out.getvalue().encode()
 
 
@@ -52,22 +51,21 @@ def _csv_cell(cell: Cell) -> str:
     return cell.isoformat() if isinstance(cell, date) else format(cell, "f") if isinstance(cell, Decimal) else str(cell)
 
 
-def xlsx_bytes(
-    heads: Sequence[str], rows: Iterable[Sequence[Cell]], total: Sequence[Cell], *, title: str, at: datetime
-) -> bytes:
+def xlsx_bytes(table: Table, *, title: str, at: datetime) -> bytes:
     """Write the XLSX file; the last row holds the control totals. The same input gives the same bytes."""
     book = Workbook(write_only=True)
     book.properties.creator, book.properties.title = "Coldset", title
     book.properties.created = at.replace(tzinfo=None)
-    sheet = book.create_sheet("Register")
+    sheet = book.create_sheet(WORKSHEET)
     sheet.freeze_panes = "A2"
-    for number, head in enumerate(heads, 1):
+    for number, head in enumerate(table.heads, 1):
         sheet.column_dimensions[get_column_letter(number)].width = _width(head)
     bold = Font(bold=True)
-    sheet.append([_xlsx_cell(sheet, head, bold) for head in heads])
-    for row in rows:
-        sheet.append([_xlsx_cell(sheet, cell) for cell in row])
-    sheet.append([_xlsx_cell(sheet, cell, bold) for cell in total])
+    sheet.append([_xlsx_cell(sheet, head, bold) for head in table.heads])
+    for record in table.records:
+        sheet.append([_xlsx_cell(sheet, cell) for cell in record])
+    for total in table.totals:
+        sheet.append([_xlsx_cell(sheet, cell, bold) for cell in total])
     out = io.BytesIO()
     book.save(out)
     return _same_bytes(out.getvalue(), at)
@@ -75,7 +73,7 @@ def xlsx_bytes(
 
 def _width(head: str) -> int:
     """Give a date and an amount their room: in a column too narrow for them spreadsheets show only hashes."""
-    return max(14, min(len(head) + 2, 32)) if head not in ("Customer", "Reason") else 32
+    return max(14, min(len(head) + 2, 32)) if head not in WIDE_HEADS else 32
 
 
 def _xlsx_cell(sheet: WriteOnlyWorksheet, value: Cell, font: Font | None = None) -> Any:

@@ -1,22 +1,22 @@
-"""The register: every issued document, filtered by a sentence, with the totals to tick off."""
+"""The register: every issued document, filtered, with the totals to tick off; exports."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
 from django.db.models import BigIntegerField, Case, Count, F, Max, Min, Q, QuerySet, Sum, When
+from djmoney.money import Money
 
-from catalog.web import display
+from costing.money.sums import sum_by_code
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import signed_total
 from orders.invoices.selectors import OPEN, with_open
+from orders.records.money import from_minor
 from orders.records.states import InvoiceStatus
 from orders.register.models import ExportBatch
-from orders.register.rows import RegisterRow, Taxes, rate_text
-
-STANDINGS = {"open": "not paid", "overdue": "overdue", "paid": "paid"}
+from orders.register.rows import RegisterRow, Taxes
 
 
 @dataclass(frozen=True)
@@ -29,24 +29,6 @@ class RegisterFilter:
     last: date | None = None
     find: str = ""
     exported: str = ""
-
-    def sentence(self) -> str:
-        """Say in words what is shown."""
-        what = {"380": "Invoices", "381": "Credit notes"}.get(self.kind, "Invoices and credit notes")
-        parts = [f"{what}{self._issued()}"]
-        if self.standing in STANDINGS:
-            parts.append(STANDINGS[self.standing])
-        if self.exported == "no":
-            parts.append("in no export yet")
-        if self.find:
-            parts.append(f"with “{self.find}” in number, order or customer")
-        return ", ".join(parts)
-
-    def _issued(self) -> str:
-        if self.first and self.last and month_of(self.first) == (self.first, self.last):
-            return f" issued in {self.first:%B} {self.first.year}"
-        words = f" issued from {display.day(self.first)}" if self.first else ""
-        return words + (f"{'' if words else ' issued'} up to {display.day(self.last)}" if self.last else "")
 
 
 def month_of(day: date) -> tuple[date, date]:
@@ -90,17 +72,27 @@ def register_page(documents: QuerySet[Invoice]) -> QuerySet[Invoice]:
 
 
 @dataclass(frozen=True)
+class TaxTotal:
+    """What the documents of one currency add up to under one tax and rate, signed."""
+
+    name: str
+    rate: Decimal
+    taxable: Money
+    tax: Money
+
+
+@dataclass(frozen=True)
 class RegisterTotals:
     """What the documents of one currency add up to, signed."""
 
     currency: str
     invoices: int
     notes: int
-    net: int
-    tax: int
-    total: int
-    open: int
-    taxes: list[tuple[str, str, int, int]]
+    net: Money
+    tax: Money
+    total: Money
+    open: Money
+    taxes: list[TaxTotal]
 
 
 def register_totals(documents: QuerySet[Invoice]) -> list[RegisterTotals]:
@@ -118,13 +110,23 @@ def register_totals(documents: QuerySet[Invoice]) -> list[RegisterTotals]:
         .order_by("currency")
     )
     waiting = with_open(documents.filter(kind=Invoice.Kind.INVOICE, status__in=OPEN)).order_by()
-    opens: dict[str, int] = {}
-    for currency, amount in waiting.values_list("currency", "open"):
-        opens[currency] = opens.get(currency, 0) + amount
+    opens = sum_by_code(waiting.values_list("currency", "open"))
     taxes = _tax_totals(documents)
-    return [
-        RegisterTotals(**row, open=opens.get(row["currency"], 0), taxes=taxes.get(row["currency"], [])) for row in sums
-    ]
+    return [_totals(row, opens.get(row["currency"], 0), taxes.get(row["currency"], [])) for row in sums]
+
+
+def _totals(row: Mapping[str, Any], waiting: int, taxes: list[TaxTotal]) -> RegisterTotals:
+    currency = row["currency"]
+    return RegisterTotals(
+        currency=currency,
+        invoices=row["invoices"],
+        notes=row["notes"],
+        net=from_minor(row["net"], currency),
+        tax=from_minor(row["tax"], currency),
+        total=from_minor(row["total"], currency),
+        open=from_minor(waiting, currency),
+        taxes=taxes,
+    )
 
 
 def _signed(name: str) -> Case:
@@ -132,17 +134,18 @@ def _signed(name: str) -> Case:
     return Case(is_note, default=F(name), output_field=BigIntegerField())
 
 
-def _tax_totals(documents: QuerySet[Invoice]) -> dict[str, list[tuple[str, str, int, int]]]:
+def _tax_totals(documents: QuerySet[Invoice]) -> dict[str, list[TaxTotal]]:
     rows = (
         documents.order_by()
         .values_list("currency", "taxes__tax_name", "taxes__rate")
         .annotate(taxable=Sum(_signed("taxes__taxable_minor")), tax=Sum(_signed("taxes__tax_minor")))
         .order_by("taxes__tax_name", "taxes__rate")
     )
-    found: dict[str, list[tuple[str, str, int, int]]] = {}
+    found: dict[str, list[TaxTotal]] = {}
     for currency, name, rate, taxable, tax in rows:
         if name is not None:
-            found.setdefault(currency, []).append((name, rate_text(Decimal(rate)), taxable, tax))
+            sums = (from_minor(minor, currency) for minor in (taxable, tax))
+            found.setdefault(currency, []).append(TaxTotal(name, Decimal(rate), *sums))
     return found
 
 
@@ -166,8 +169,6 @@ _COLUMNS = (
     "due_minor",
     "status",
 )
-_KINDS = dict(Invoice.Kind.choices)
-_STATUSES = dict(InvoiceStatus.choices)
 
 
 def register_rows(documents: QuerySet[Invoice], *, standing: bool) -> Iterator[RegisterRow]:
@@ -182,13 +183,13 @@ def register_rows(documents: QuerySet[Invoice], *, standing: bool) -> Iterator[R
 def _taxes_of(documents: QuerySet[Invoice]) -> dict[int, Taxes]:
     """Read the taxes of documents by document, signed; rows of one name and rate are one."""
     rows = documents.order_by().filter(taxes__isnull=False)
-    columns = ("pk", "kind", "taxes__tax_name", "taxes__rate", "taxes__taxable_minor", "taxes__tax_minor")
+    columns = ("pk", "kind", "currency", "taxes__tax_name", "taxes__rate", "taxes__taxable_minor", "taxes__tax_minor")
     found: dict[int, Taxes] = {}
-    for pk, kind, name, rate, taxable, tax in rows.values_list(*columns).iterator(chunk_size=2000):
-        sign = _sign(kind)
+    for pk, kind, currency, name, rate, *minors in rows.values_list(*columns).iterator(chunk_size=2000):
+        taxable, tax = (from_minor(_sign(kind) * minor, currency) for minor in minors)
         own = found.setdefault(pk, {})
-        before = own.get((name, rate), (0, 0))
-        own[name, rate] = (before[0] + sign * taxable, before[1] + sign * tax)
+        before = own.get((name, rate))
+        own[name, rate] = (before[0] + taxable, before[1] + tax) if before else (taxable, tax)
     return found
 
 
@@ -197,13 +198,13 @@ def _sign(kind: str) -> int:
 
 
 def _row(row: dict[str, Any], taxes: Taxes, standing: bool) -> RegisterRow:
-    sign = _sign(row["kind"])
+    sign, currency = _sign(row["kind"]), row["currency"]
     extra: dict[str, Any] = {}
     if standing:
-        extra["status"] = _STATUSES[row["status"]]
-        extra["open"] = max(0, row["open"]) if sign > 0 else None
+        extra["status"] = row["status"]
+        extra["open"] = from_minor(max(0, row["open"]), currency) if sign > 0 else None
     return RegisterRow(
-        kind=str(_KINDS[row["kind"]]),
+        kind=row["kind"],
         number=row["number"],
         issued_on=row["issued_on"],
         supply_on=row["supply_on"],
@@ -213,12 +214,12 @@ def _row(row: dict[str, Any], taxes: Taxes, standing: bool) -> RegisterRow:
         order=row["order__number"],
         credits=row["credits__number"] or "",
         reason=row["reason"],
-        currency=row["currency"],
-        net=sign * row["net_minor"],
-        tax=sign * row["tax_minor"],
-        total=sign * row["total_minor"],
-        prepaid=row["prepaid_minor"],
-        due=sign * row["due_minor"],
+        currency=currency,
+        net=from_minor(sign * row["net_minor"], currency),
+        tax=from_minor(sign * row["tax_minor"], currency),
+        total=from_minor(sign * row["total_minor"], currency),
+        prepaid=from_minor(row["prepaid_minor"], currency),
+        due=from_minor(sign * row["due_minor"], currency),
         taxes=taxes,
         pk=row["pk"],
         **extra,

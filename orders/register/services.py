@@ -9,14 +9,13 @@ from catalog.records.reasons import Reason
 from orders.documents.store import document_add
 from orders.invoices.models import Invoice
 from orders.records.errors import ChangedMeanwhile, NothingToExport
+from orders.records.money import minor_units
 from orders.records.states import InvoiceStatus
+from orders.register.file_content import CSV_TYPE, XLSX_TYPE, export_title, table_of
 from orders.register.files import csv_bytes, xlsx_bytes
 from orders.register.models import ExportBatch, ExportItem
-from orders.register.rows import RegisterRow, control_of, table_of
+from orders.register.rows import RegisterRow, control_of
 from orders.register.selectors import register_rows
-
-CSV_TYPE = "text/csv; charset=utf-8"
-XLSX_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
 @transaction.atomic(durable=True)
@@ -37,7 +36,7 @@ def export_make(
         raise NothingToExport(first=first_day, last=last_day)
     number = (ExportBatch.objects.aggregate(last=Max("number"))["last"] or 0) + 1
     name = f"register-{number:04d}-{first_day:%Y-%m-%d}-{last_day:%Y-%m-%d}"
-    csv, xlsx = register_files(rows, title=f"Register, export {number}", at=at, standing=False)
+    csv, xlsx = register_files(rows, title=export_title(number), at=at, standing=False)
     try:
         batch = ExportBatch.objects.create(
             number=number,
@@ -45,7 +44,7 @@ def export_make(
             first_day=first_day,
             last_day=last_day,
             documents=len(rows),
-            total_minor=control_of(rows).total,
+            total_minor=minor_units(control_of(rows, currency).total),
             currency=currency,
             csv=document_add(csv, file_name=f"{name}.csv", media_type=CSV_TYPE, at=at),
             xlsx=document_add(xlsx, file_name=f"{name}.xlsx", media_type=XLSX_TYPE, at=at),
@@ -67,5 +66,5 @@ def _waiting(first_day: date, last_day: date, currency: str, target: str) -> lis
 
 def register_files(rows: list[RegisterRow], *, title: str, at: datetime, standing: bool) -> tuple[bytes, bytes]:
     """Write rows as CSV and as XLSX."""
-    heads, records, total = table_of(rows, standing=standing)
-    return csv_bytes(heads, records, total), xlsx_bytes(heads, records, total, title=title, at=at)
+    table = table_of(rows, standing=standing)
+    return csv_bytes(table), xlsx_bytes(table, title=title, at=at)

@@ -16,9 +16,10 @@ from catalog.web.access import BOOKKEEPER, OWNER, allow
 from catalog.web.pages import query_without_page
 from orders.documents.responses import attachment
 from orders.invoices.models import Invoice
+from orders.register.file_content import CSV_TYPE, TITLE, XLSX_TYPE, Table, table_of
 from orders.register.files import csv_bytes, xlsx_bytes
 from orders.register.forms import RegisterForm
-from orders.register.rows import Cell, table_of
+from orders.register.presenters import filter_sentence, ready_filters, totals_tables
 from orders.register.selectors import (
     RegisterTotals,
     drafts_waiting,
@@ -27,8 +28,6 @@ from orders.register.selectors import (
     register_rows,
     register_totals,
 )
-from orders.register.sentences import sentences
-from orders.register.services import CSV_TYPE, XLSX_TYPE
 
 #: Writing a sheet takes half a second for every thousand documents.
 XLSX_MOST = 10_000
@@ -59,10 +58,10 @@ def money_register(request: HttpRequest) -> HttpResponse:
     page = Counted(register_page(documents), 50, totals).get_page(request.GET.get("page"))
     context = {
         "form": form,
-        "chosen": chosen,
-        "sentences": sentences(chosen, today=today),
+        "sentence": filter_sentence(chosen),
+        "ready": ready_filters(chosen, today=today),
         "page": page,
-        "totals": totals,
+        "totals": totals_tables(totals),
         "drafts": drafts_waiting()[:20],
         "query": query_without_page(request),
         "today": today,
@@ -76,7 +75,7 @@ def _documents(request: HttpRequest) -> QuerySet[Invoice]:
     return register(form.chosen(), today=local_day(timezone.now()))
 
 
-def _table(documents: QuerySet[Invoice]) -> tuple[list[str], list[list[Cell]], list[Cell]]:
+def _table(documents: QuerySet[Invoice]) -> Table:
     return table_of(list(register_rows(documents, standing=True)), standing=True)
 
 
@@ -85,7 +84,7 @@ def _table(documents: QuerySet[Invoice]) -> tuple[list[str], list[list[Cell]], l
 def money_register_csv(request: HttpRequest) -> HttpResponse:
     """Give what the filter shows as CSV."""
     name = f"register-{local_day(timezone.now()):%Y-%m-%d}.csv"
-    return attachment(csv_bytes(*_table(_documents(request))), name, CSV_TYPE)
+    return attachment(csv_bytes(_table(_documents(request))), name, CSV_TYPE)
 
 
 @require_safe
@@ -98,5 +97,5 @@ def money_register_xlsx(request: HttpRequest) -> HttpResponse:
             request, f"An XLSX holds at most {XLSX_MOST:,} documents. Narrow the sentence, or take the CSV."
         )
         return redirect(f"{reverse('money-register')}?{request.GET.urlencode()}")
-    body = xlsx_bytes(*_table(documents), title="Register", at=now)
+    body = xlsx_bytes(_table(documents), title=TITLE, at=now)
     return attachment(body, f"register-{local_day(now):%Y-%m-%d}.xlsx", XLSX_TYPE)

@@ -61,7 +61,7 @@ def sql(statement: str, *values: object) -> Callable[[], object]:
     return run
 
 
-FROZEN_COLUMNS = [
+IMMUTABLE_COLUMNS = [
     field.name for field in Quote._meta.concrete_fields if field.name not in {"id", "status", "answered_at", "pdf"}
 ]
 
@@ -81,10 +81,10 @@ def _other(field: Any, value: Any) -> Any:
     return f"{value[:-1]}¤" if value else "¤"
 
 
-def test_no_frozen_column_of_a_sent_quote_changes_by_update_or_sql() -> None:
+def test_no_immutable_column_of_a_sent_quote_changes_by_update_or_sql() -> None:
     quote = quote_send(quote_id=quote_revise(quote_id=sent_make().pk, by=BY, at=NOW).pk, by=BY, at=NOW)
     quote.refresh_from_db()
-    for name in FROZEN_COLUMNS:
+    for name in IMMUTABLE_COLUMNS:
         field: Any = Quote._meta.get_field(name)
         value = _other(field, getattr(quote, name))
         refused(lambda name=name, value=value: Quote.objects.filter(pk=quote.pk).update(**{name: value}))  # type: ignore[misc]
@@ -186,8 +186,8 @@ def test_every_trigger_stands_after_all_migrations() -> None:
 
 def test_every_column_of_a_sent_quote_is_guarded_by_its_trigger() -> None:
     by_name = {trigger.name: trigger for trigger in triggers(apps, differs="IS NOT")}
-    guarded = by_name["orders_quote_frozen"].when
-    assert all(f"NEW.{Quote._meta.get_field(name).column}" in guarded for name in FROZEN_COLUMNS)
+    guarded = by_name["orders_quote_update"].when
+    assert all(f"NEW.{Quote._meta.get_field(name).column}" in guarded for name in IMMUTABLE_COLUMNS)
 
 
 def test_an_issued_invoice_is_fixed_but_for_its_status_and_its_pdf_once() -> None:
@@ -223,7 +223,7 @@ def test_the_triggers_go_and_come_with_their_migration(real_database: RealDataba
 
 
 _CHECKS = [
-    test_no_frozen_column_of_a_sent_quote_changes_by_update_or_sql,
+    test_no_immutable_column_of_a_sent_quote_changes_by_update_or_sql,
     test_a_sent_quote_is_not_deleted_by_orm_or_sql,
     test_a_sent_quote_never_becomes_a_draft_and_an_answered_one_never_moves,
     test_lines_and_extras_of_a_sent_quote_are_not_added_changed_moved_or_deleted,

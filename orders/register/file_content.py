@@ -1,0 +1,111 @@
+"""What the register's files say: heads, one record a document, control totals in the last."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Final
+
+from djmoney.money import Money
+
+from orders.invoices.models import Invoice
+from orders.records.money import from_minor
+from orders.records.states import InvoiceStatus
+from orders.register.rows import Control, RegisterRow, Taxes, controls_of
+
+Cell = str | Decimal | date | int | None
+
+_HEADS: Final = (
+    "Document",
+    "Number",
+    "Issued",
+    "Supplied",
+    "Due",
+    "Customer",
+    "Customer tax number",
+    "Order",
+    "Credits invoice",
+    "Reason",
+    "Currency",
+    "Net",
+    "Tax",
+    "Total",
+    "Paid before issue",
+    "To pay",
+)
+_TAX_HEADS: Final = ("Taxable", "Tax")
+_STANDING_HEADS: Final = ("Status", "Open")
+#: Columns whose texts are long.
+WIDE_HEADS: Final = ("Customer", "Reason")
+WORKSHEET: Final = "Register"
+TITLE: Final = "Register"
+CSV_TYPE: Final = "text/csv; charset=utf-8"
+XLSX_TYPE: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A file's cells: the totals are the last records, one for each currency."""
+
+    heads: Sequence[str]
+    records: Sequence[Sequence[Cell]]
+    totals: Sequence[Sequence[Cell]]
+
+
+def export_title(number: int) -> str:
+    """Name an export's file."""
+    return f"Register, export {number}"
+
+
+def rate_text(rate: Decimal) -> str:
+    """Write a rate as a percentage without needless zeros."""
+    text = format(rate * 100, "f")
+    return f"{text.rstrip('0').rstrip('.') if '.' in text else text} %"
+
+
+def table_of(rows: Sequence[RegisterRow], *, standing: bool) -> Table:
+    """Lay rows out.
+
+    Each tax rate has two columns of its own. ``standing`` adds where each document stands now: right for a look at
+    the register, and left out of an export that must stay as it is.
+    """
+    controls = controls_of(rows)
+    rates = sorted({rate for control in controls for rate in control.taxes})
+    heads = [*_HEADS, *(f"{word} {name} {rate_text(rate)}" for name, rate in rates for word in _TAX_HEADS)]
+    heads += _STANDING_HEADS if standing else ()
+    totals = [_total(control, rates, standing) for control in controls]
+    return Table(heads, [_record(row, rates, standing) for row in rows], totals or [_no_total(standing)])
+
+
+def _record(row: RegisterRow, rates: Sequence[tuple[str, Decimal]], standing: bool) -> list[Cell]:
+    cells: list[Cell] = [Invoice.Kind(row.kind).label, row.number, row.issued_on, row.supply_on, row.due_on]
+    cells += [row.customer, row.tax_number, row.order, row.credits, row.reason, row.currency]
+    cells += [_cell(amount) for amount in (row.net, row.tax, row.total, row.prepaid, row.due)]
+    cells += _tax_cells(row.taxes, rates, row.currency)
+    if standing:
+        cells += [InvoiceStatus(row.status).label, None if row.open is None else _cell(row.open)]
+    return cells
+
+
+def _total(control: Control, rates: Sequence[tuple[str, Decimal]], standing: bool) -> list[Cell]:
+    cells: list[Cell] = ["Control total", control.documents, *([None] * 8), control.currency]
+    cells += [_cell(amount) for amount in (control.net, control.tax, control.total, control.prepaid, control.due)]
+    cells += _tax_cells(control.taxes, rates, control.currency)
+    return [*cells, None, _cell(control.open)] if standing else cells
+
+
+def _no_total(standing: bool) -> list[Cell]:
+    """Give the totals of no document: no currency, and zeros."""
+    cells: list[Cell] = ["Control total", 0, *([None] * 8), "", *([Decimal(0)] * 5)]
+    return [*cells, None, Decimal(0)] if standing else cells
+
+
+def _tax_cells(taxes: Taxes, rates: Sequence[tuple[str, Decimal]], currency: str) -> list[Cell]:
+    nothing = from_minor(0, currency)
+    return [_cell(amount) for rate in rates for amount in taxes.get(rate, (nothing, nothing))]
+
+
+def _cell(amount: Money) -> Decimal:
+    """Write money as a number with the currency's decimals."""
+    number: Decimal = amount.amount
+    return number

@@ -1,0 +1,92 @@
+"""The register's filter as a sentence, the ready sentences to click, and the totals to tick off."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Final
+from urllib.parse import urlencode
+
+from djmoney.money import Money
+
+from catalog.web import display
+from orders.invoices.models import Invoice
+from orders.register.file_content import rate_text
+from orders.register.selectors import RegisterFilter, RegisterTotals, month_of
+
+_KINDS: Final[dict[str, str]] = {Invoice.Kind.INVOICE: "Invoices", Invoice.Kind.CREDIT_NOTE: "Credit notes"}
+_STANDINGS: Final = {"open": "not paid", "overdue": "overdue", "paid": "paid"}
+
+
+def filter_sentence(chosen: RegisterFilter) -> str:
+    """Say in words what is shown."""
+    parts = [f"{_KINDS.get(chosen.kind, 'Invoices and credit notes')}{_issued(chosen)}"]
+    if chosen.standing in _STANDINGS:
+        parts.append(_STANDINGS[chosen.standing])
+    if chosen.exported == "no":
+        parts.append("in no export yet")
+    if chosen.find:
+        parts.append(f"with “{chosen.find}” in number, order or customer")
+    return ", ".join(parts)
+
+
+def _issued(chosen: RegisterFilter) -> str:
+    first, last = chosen.first, chosen.last
+    if first and last and month_of(first) == (first, last):
+        return f" issued in {first:%B} {first.year}"
+    words = f" issued from {display.day(first)}" if first else ""
+    return words + (f"{'' if words else ' issued'} up to {display.day(last)}" if last else "")
+
+
+@dataclass(frozen=True)
+class ReadyFilter:
+    """A filter in words and its address."""
+
+    words: str
+    query: str
+    current: bool
+
+
+def ready_filters(chosen: RegisterFilter, *, today: date) -> list[ReadyFilter]:
+    """List the filters people ask for most, as sentences."""
+    this = month_of(today)
+    before = month_of(this[0] - timedelta(days=1))
+    ready = [
+        ("everything", RegisterFilter()),
+        ("not paid", RegisterFilter(standing="open")),
+        ("overdue", RegisterFilter(standing="overdue")),
+        (f"issued in {this[0]:%B}", RegisterFilter(first=this[0], last=this[1])),
+        (f"issued in {before[0]:%B}", RegisterFilter(first=before[0], last=before[1])),
+        (f"issued in {before[0]:%B}, not paid", RegisterFilter(first=before[0], last=before[1], standing="open")),
+        ("credit notes", RegisterFilter(kind=Invoice.Kind.CREDIT_NOTE)),
+        ("in no export yet", RegisterFilter(exported="no")),
+    ]
+    return [ReadyFilter(words, _query(one), one == chosen) for words, one in ready]
+
+
+def _query(chosen: RegisterFilter) -> str:
+    return urlencode({name: str(value) for name, value in vars(chosen).items() if value})
+
+
+@dataclass(frozen=True)
+class TaxRow:
+    """The sums of one tax and rate."""
+
+    name: str
+    taxable: Money
+    tax: Money
+
+
+@dataclass(frozen=True)
+class TotalsTable:
+    """The totals of one currency, with a row for each tax rate."""
+
+    sums: RegisterTotals
+    taxes: list[TaxRow]
+
+
+def totals_tables(totals: Iterable[RegisterTotals]) -> list[TotalsTable]:
+    """Lay the totals out, one table a currency."""
+    return [
+        TotalsTable(sums, [TaxRow(f"{one.name} {rate_text(one.rate)}", one.taxable, one.tax) for one in sums.taxes])
+        for sums in totals
+    ]

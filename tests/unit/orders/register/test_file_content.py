@@ -1,0 +1,71 @@
+"""The register's files: control totals are of one currency each, and what is added up is money."""
+
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from orders.records.money import from_minor
+from orders.register.file_content import Cell, Table, rate_text, table_of
+from orders.register.files import csv_bytes
+from orders.register.rows import RegisterRow, control_of, controls_of
+
+DAY = date(2027, 1, 6)
+VAT, SALES = ("VAT, goods", Decimal("0.19")), ("Sales tax, goods", Decimal("0.0825"))
+
+
+def row(number: str, currency: str, rate: tuple[str, Decimal], net: int, tax: int, *, open: int = 0) -> RegisterRow:  # noqa: A002 - as the row calls it
+    amounts = [from_minor(minor, currency) for minor in (net, tax, net + tax, 0, net + tax)]
+    return RegisterRow(
+        "380",
+        number,
+        DAY,
+        DAY,
+        DAY,
+        "Ida Fenwick",
+        "",
+        "O-00001",
+        "",
+        "",
+        currency,
+        *amounts,
+        status="issued",
+        open=from_minor(open, currency),
+        taxes={rate: (amounts[0], amounts[1])},
+    )
+
+
+DOLLARS = [row("I-00001", "USD", SALES, 100_00, 8_25), row("I-00002", "USD", SALES, 1, 0, open=1)]
+EUROS = [row("I-00003", "EUR", VAT, 100_00, 19_00, open=119_00)]
+
+
+def record(table: Table, cells: list[Cell]) -> dict[str, Cell]:
+    return dict(zip(table.heads, cells, strict=True))
+
+
+def test_documents_of_two_currencies_are_never_one_sum() -> None:
+    with pytest.raises(TypeError):
+        control_of([*DOLLARS, *EUROS], "USD")
+    assert [(one.currency, one.documents) for one in controls_of([*DOLLARS, *EUROS])] == [("EUR", 1), ("USD", 2)]
+
+
+def test_a_file_has_a_control_total_for_each_currency() -> None:
+    table = table_of([*DOLLARS, *EUROS], standing=True)
+    euros, dollars = (record(table, list(total)) for total in table.totals)
+    assert (euros["Document"], euros["Number"], euros["Currency"]) == ("Control total", 1, "EUR")
+    assert (euros["Total"], euros["Open"]) == (Decimal("119.00"), Decimal("119.00"))
+    assert (dollars["Number"], dollars["Currency"], dollars["Net"]) == (2, "USD", Decimal("100.01"))
+    assert euros["Tax VAT, goods 19 %"] == Decimal("19.00")
+    assert dollars["Tax VAT, goods 19 %"] == euros["Tax Sales tax, goods 8.25 %"] == 0
+    assert csv_bytes(table).count(b"\r\n") == 6
+
+
+def test_a_file_of_no_document_says_so() -> None:
+    (total,) = table_of([], standing=False).totals
+    assert total == ["Control total", 0, *[None] * 8, "", *[Decimal(0)] * 5]
+    assert csv_bytes(table_of([], standing=False)).endswith(b"Control total,0,,,,,,,,,,0,0,0,0,0\r\n")
+
+
+@pytest.mark.parametrize(("rate", "text"), [("0.0825", "8.25 %"), ("0.07", "7 %"), ("0.2", "20 %"), ("0", "0 %")])
+def test_a_rate_has_no_needless_zeros(rate: str, text: str) -> None:
+    assert rate_text(Decimal(rate)) == text
