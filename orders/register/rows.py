@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from djmoney.money import Money
 
-from orders.records.money import add_up, from_minor
+from orders.records.money import add_up
 
 #: (tax name, rate) -> (taxable, tax), signed: a credit note counts below zero.
 Taxes = dict[tuple[str, Decimal], tuple[Money, Money]]
@@ -82,10 +82,11 @@ def controls_of(rows: Iterable[RegisterRow]) -> list[Control]:
 
 
 def _taxes_of(rows: Iterable[RegisterRow], currency: str) -> Taxes:
-    nothing = from_minor(0, currency)
-    sums: Taxes = {}
+    by_rate: dict[tuple[str, Decimal], list[tuple[Money, Money]]] = {}
     for row in rows:
-        for key, (taxable, tax) in row.taxes.items():
-            before = sums.get(key, (nothing, nothing))
-            sums[key] = (before[0] + taxable, before[1] + tax)
-    return dict(sorted(sums.items()))
+        for rate, sums in row.taxes.items():
+            by_rate.setdefault(rate, []).append(sums)
+    return {
+        rate: (add_up((one[0] for one in by_rate[rate]), currency), add_up((one[1] for one in by_rate[rate]), currency))
+        for rate in sorted(by_rate)
+    }
