@@ -5,6 +5,7 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from django.db.models import Exists, OuterRef, Q, QuerySet, Sum
+from djmoney.money import Money
 
 from catalog.kitchen.selectors import kitchen, kitchen_zone, local_day
 from catalog.outbox.models import Outbox
@@ -17,6 +18,7 @@ from orders.invoices.receivables import not_invoiced, open_invoices
 from orders.orders.models import Order
 from orders.production.latest_starts import latest_starts
 from orders.quotes.models import Quote
+from orders.records.money import from_minor
 from orders.records.states import ORDERS_AHEAD, OrderStatus, QuoteStatus
 
 #: Days ahead whose orders are named as the next ones to begin.
@@ -36,15 +38,14 @@ class Leaving:
 
 @dataclass(frozen=True)
 class Owed:
-    """What is overdue or to be done about money; sums in the kitchen's currency."""
+    """What is overdue or to be done about money; the sum is of what is in the kitchen's currency."""
 
     overdue: list[Invoice]
     overdue_count: int
-    overdue_sum: int
+    overdue_sum: Money
     due: list[Invoice]
     deposits: list[Order]
     not_invoiced: list[Order]
-    currency: str
 
 
 @dataclass(frozen=True)
@@ -122,16 +123,15 @@ def _unanswered(at: datetime) -> QuerySet[Inquiry]:
 
 
 def _owed(today: date) -> Owed:
-    profile = kitchen()
+    currency = kitchen().currency
     overdue = open_invoices().filter(due_on__lt=today)
-    mine = overdue.filter(currency=profile.currency)
+    ours = overdue.filter(currency=currency).order_by().aggregate(all=Sum("open", default=0))["all"]
     due = open_invoices().filter(due_on__gte=today, due_on__lte=today + timedelta(days=LOOK_AHEAD))
     return Owed(
         overdue=list(overdue[:SHOWN]),
         overdue_count=overdue.count(),
-        overdue_sum=mine.order_by().aggregate(all=Sum("open", default=0))["all"],
+        overdue_sum=from_minor(ours, currency),
         due=list(due[:SHOWN]),
         deposits=list(deposits_late(today=today)[:SHOWN]),
         not_invoiced=list(not_invoiced()[:SHOWN]),
-        currency=profile.currency,
     )

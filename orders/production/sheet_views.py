@@ -14,7 +14,9 @@ from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.period_form import PeriodForm
 from catalog.web.roles import has_role
 from orders.production import sheets as read
-from orders.production.shopping import Demand, demand, orders_between, shopping
+from orders.production.demand import Demand, demand, orders_between
+from orders.production.presenters import supplier_tables
+from orders.production.shopping import shopping
 
 #: A week of orders, from today.
 SPAN = timedelta(days=6)
@@ -64,7 +66,7 @@ def sheet_shopping(request: HttpRequest) -> HttpResponse:
 
     def facts(found: Demand) -> dict[str, Any]:
         lists = shopping(found)
-        return {"lists": lists, "prices": prices, "cost": sum(item.cost for item in lists)}
+        return {"lists": supplier_tables(lists), "prices": prices, "cost": sum(item.cost for item in lists)}
 
     return _sheet(request, "orders/production/sheets/shopping.html", facts)
 

@@ -21,7 +21,7 @@ from orders.documents.content import Line, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.inquiries.travel import travel_minutes
 from orders.orders.models import Order
-from orders.production.shopping import Demand
+from orders.production.demand import Demand
 
 COLD: Final = (Step.Kind.CHILL, Step.Kind.FREEZE)
 #: Waiting is no work to prepare; baking has a sheet of its own.

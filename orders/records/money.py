@@ -36,7 +36,7 @@ def add_up(amounts: Iterable[Money], currency: str) -> Money:
     for amount in amounts:
         # As Money's own addition does, and ten times as fast: a register may hold every document there is.
         if amount.currency != here:
-            raise TypeError(f"cannot add {amount.currency.code} to {currency}")
+            raise TypeError(f"{amount.currency.code} + {currency}")
         total += amount.amount
     return Money(total, here)
 

@@ -51,7 +51,6 @@ NOT_YET: set[str] = {
     "orders.approvals.selectors",
     "orders.inquiries.selectors",
     "orders.production.sheets",
-    "orders.production.shopping",
     "orders.quotes.changes",
     "orders.quotes.draft.allergens",
     "orders.quotes.draft.cooling",

@@ -13,6 +13,7 @@ from orders.invoices.models import Invoice
 from orders.orders.models import Order
 from orders.orders.services import order_deliver, order_start
 from orders.production.day import the_day
+from orders.records.money import minor_units
 from tests.factories import BY, EVENT, NOW
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 from tests.integration.orders.register.test_register import signed_in
@@ -59,7 +60,7 @@ def test_the_owner_sees_who_has_to_answer_and_what_is_owed() -> None:
     assert [message.text for message in day.messages] == ["More tarts"]
     assert [row.summary for row in day.failed] == ["To Ida"]
     assert day.owed is not None
-    assert (day.owed.overdue_count, day.owed.overdue_sum) == (1, invoice.due_minor)
+    assert (day.owed.overdue_count, minor_units(day.owed.overdue_sum)) == (1, invoice.due_minor)
 
 
 def test_the_latest_start_is_before_the_way_and_within_hours() -> None:

@@ -12,8 +12,9 @@ from catalog.pantry.models import Pack
 from catalog.products.models import Product
 from costing.contract import Brief, BriefLine
 from costing.estimating.engine import estimate
+from orders.production.demand import Demand, demand
 from orders.production.sheets import cold_rows, hand_overs, scaled_recipes, tasks
-from orders.production.shopping import NO_PRICE, Demand, demand, shopping
+from orders.production.shopping import Missing, shopping
 from tests.factories import EVENT
 from tests.integration.orders.builders import LATER, order_make
 from tests.integration.orders.register.test_register import signed_in
@@ -72,7 +73,7 @@ def test_what_has_no_pack_in_force_is_named_at_the_end() -> None:
 
     catalog_changed()
     last = shopping(found())[-1]
-    assert last.supplier == NO_PRICE
+    assert last.supplier == Missing.PACK
     assert [row.ingredient for row in last.rows] == ["Granulated sugar"]
     assert last.rows[0].packs == []
 

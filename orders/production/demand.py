@@ -1,0 +1,70 @@
+"""What the orders of some days take together: their lines added up and computed as one order."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from catalog.book.selectors import book_current
+from catalog.kitchen.selectors import kitchen_zone
+from costing.contract import Book
+from costing.requirements.compiled_book import CompiledBook, compile_book
+from costing.requirements.quantities import LineDemand
+from costing.requirements.workings import ExactWorkings
+from orders.orders.models import Order
+from orders.records.states import ORDERS_AHEAD
+
+
+@dataclass(frozen=True)
+class Demand:
+    """The orders of some days as one: their lines added up by product and computed together."""
+
+    first: date
+    last: date
+    orders: list[Order]
+    book: Book
+    compiled: CompiledBook
+    workings: ExactWorkings
+    units: dict[str, int]
+    unknown: list[str]
+
+    @property
+    def lines(self) -> list[tuple[str, LineDemand]]:
+        """Pair product codes with what is asked and made."""
+        return [(self.compiled.products[line.product].code, line) for line in self.workings.lines]
+
+
+def orders_between(first: date, last: date) -> list[Order]:
+    """Return the orders to make that are handed over in these days where the kitchen is: three queries."""
+    zone = kitchen_zone()
+    start = datetime.combine(first, datetime.min.time(), zone)
+    end = datetime.combine(last + timedelta(days=1), datetime.min.time(), zone)
+    orders = Order.objects.filter(status__in=ORDERS_AHEAD, window_start__gte=start, window_start__lt=end)
+    orders = orders.select_related("customer", "quote__inquiry").defer("quote__brief", "quote__estimate")
+    return list(orders.prefetch_related("lines__product").order_by("window_start", "pk"))
+
+
+def demand(*, first: date, last: date, today: date) -> Demand:
+    """Add up what is ordered and compute it as one order, with the packs in force today.
+
+    Raises
+    ------
+    CannotPrice
+        When the catalog has an error that stops every computation.
+    """
+    book = book_current()
+    compiled = compile_book(book)
+    orders = orders_between(first, last)
+    units: dict[str, int] = defaultdict(int)
+    for order in orders:
+        for line in order.lines.all():
+            units[line.product.code] += line.units
+    known = {code: count for code, count in sorted(units.items()) if code in compiled.product_at}
+    workings = ExactWorkings(compiled, compiled.exact, tuple(_asked(compiled, known)), today)
+    unknown = sorted(set(units) - set(known))
+    return Demand(first, last, orders, book, compiled, workings, known, unknown)
+
+
+def _asked(compiled: CompiledBook, units: dict[str, int]) -> Iterable[LineDemand]:
+    for code, count in units.items():
+        yield compiled.line_demand(compiled.product_at[code], count)
