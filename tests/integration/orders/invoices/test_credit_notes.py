@@ -125,7 +125,7 @@ def test_the_same_form_sent_twice_credits_once() -> None:
 def test_a_draft_or_a_credit_note_cannot_be_credited() -> None:
     order = order_make()
     draft = invoice_draft(order_id=order.pk, by=BY, at=LATER)
-    with pytest.raises(NotAnIssuedInvoice, match=f"^draft invoice {draft.pk} is not an issued invoice"):
+    with refused(NotAnIssuedInvoice, match=f"^draft invoice {draft.pk} is not an issued invoice"):
         credit(draft)
     note = credit(invoice_make(order_make()))
     with pytest.raises(NotAnIssuedInvoice):
@@ -208,17 +208,17 @@ def test_a_refusal_says_how_much_of_what_is_left_in_the_invoices_currency() -> N
     credit(invoice, {line.pk: line.amount_minor - 150})
     Kitchen.objects.update(currency="JPY")
     with kitchen_display(Kitchen.objects.get()):
-        with pytest.raises(TooMuchCredited, match=rf"^At most \$1\.50 is left to credit of {line.name} on I-00001\.$"):
+        with refused(TooMuchCredited, match=rf"^At most \$1\.50 is left to credit of {line.name} on I-00001\.$"):
             credit(invoice, {line.pk: 151})
         credit(invoice, {line.pk: 150})
-        with pytest.raises(TooMuchCredited, match=r"^At most \$0\.00 is left"):
+        with refused(TooMuchCredited, match=r"^At most \$0\.00 is left"):
             credit(invoice, {line.pk: 1})
-        with pytest.raises(NothingToCredit, match=rf"^Nothing is credited: I-00001 has \{left_of(invoice)} left"):
+        with refused(NothingToCredit, match=rf"^Nothing is credited: I-00001 has \{left_of(invoice)} left"):
             credit(invoice, {})
         taxed = [row for row in creditable(invoice) if row.line.tax_code == "food" and row.left > 0]
         most = minor(sum(row.left for row in creditable(invoice) if row.line.tax_code == "food"), "USD")
         words = rf"^At most \{most} is left to credit of what is taxed as {line.tax_name} on I-00001\.$"
-        with pytest.raises(TooMuchCredited, match=words):
+        with refused(TooMuchCredited, match=words):
             credit(invoice, {row.line.pk: row.left for row in taxed})
     assert charge.tax_code == "food"
 

@@ -6,8 +6,9 @@ from typing import Any
 import pytest
 from django.db import models
 
+from orders.invoices.content import content_hash
 from orders.invoices.models import Invoice, InvoiceLine, InvoiceTax
-from orders.invoices.services import content_hash, invoice_draft
+from orders.invoices.services import invoice_draft
 from tests.factories import BY
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make
 

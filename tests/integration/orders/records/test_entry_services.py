@@ -9,7 +9,7 @@ from django.db import transaction
 from orders.approvals.services import quote_approve, quote_decline, quote_record_approval
 from orders.invoices.credit_notes import credit_note_issue
 from orders.invoices.payments import payment_record, payment_reverse
-from orders.invoices.services import invoice_draft, invoice_drop, invoice_issue
+from orders.invoices.services import invoice_discard, invoice_draft, invoice_issue
 from orders.orders.services import order_cancel, order_close, order_deliver, order_start
 from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw
 from orders.register.services import export_make
@@ -27,7 +27,7 @@ SERVICES: list[Callable[..., Any]] = [
     order_cancel,
     invoice_draft,
     invoice_issue,
-    invoice_drop,
+    invoice_discard,
     credit_note_issue,
     payment_record,
     payment_reverse,

@@ -5,16 +5,9 @@ from fractions import Fraction
 
 import pytest
 
-from orders.invoices.arithmetic import (
-    ALLOWANCE,
-    CHARGE,
-    Row,
-    TaxKind,
-    agreed_by_code,
-    allocate_amounts,
-    compute_totals,
-    tax_on,
-)
+from costing.money.allocation import round_to_total
+from costing.money.sums import sum_by_code
+from orders.invoices.totals import ALLOWANCE, CHARGE, Row, TaxKind, compute_totals, tax_on
 from orders.quotes.send.content import charges_by_code
 
 TENTH, FIFTH = (TaxKind(code, code, "S", "", Decimal(rate)) for code, rate in (("low", "0.1"), ("high", "0.2")))
@@ -47,11 +40,11 @@ TENTH, FIFTH = (TaxKind(code, code, "S", "", Decimal(rate)) for code, rate in ((
 def test_the_odd_cent_goes_to_the_largest_remainder_and_then_to_the_first_row(
     total: int, exact: tuple[str, ...], shares: list[int]
 ) -> None:
-    assert allocate_amounts(total, [Fraction(value) for value in exact]) == shares
+    assert round_to_total(total, [Fraction(value) for value in exact]) == shares
 
 
 def test_nothing_is_shared_out_among_no_rows() -> None:
-    assert allocate_amounts(0, []) == []
+    assert round_to_total(0, []) == []
 
 
 @pytest.mark.parametrize(
@@ -96,8 +89,7 @@ def test_net_rows_stay_as_they_were_agreed_and_a_tax_without_rows_is_left_out() 
 
 
 def test_what_was_agreed_is_summed_by_code_in_the_order_the_codes_come() -> None:
-    rows = [Row("a", 5, "high"), Row("b", 7, "low"), Row("c", -2, "high")]
-    assert list(agreed_by_code(rows).items()) == [("high", 3), ("low", 7)]
+    assert list(sum_by_code([("high", 5), ("low", 7), ("high", -2)]).items()) == [("high", 3), ("low", 7)]
 
 
 @pytest.mark.parametrize(
