@@ -7,6 +7,7 @@ from catalog.records import errors as catalog_errors
 from catalog.records import presenters as catalog_presenters
 from costing.contract.errors import InputErrors
 from orders.records import errors as order_errors
+from orders.records import presenters as order_presenters
 
 Refusal = catalog_errors.CatalogError | order_errors.OrderError | InputErrors
 
@@ -32,4 +33,6 @@ def sentences(error: Exception) -> list[str]:
         return [one.message for one in error.errors]
     if isinstance(error, catalog_errors.CatalogError):
         return [catalog_presenters.sentence(error)]
+    if isinstance(error, order_errors.OrderError):
+        return [order_presenters.sentence(error)]
     return [str(error)]

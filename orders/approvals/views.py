@@ -17,6 +17,7 @@ from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask
 from orders.documents.models import Document
 from orders.documents.responses import attachment, download
 from orders.records.errors import OrderError
+from orders.records.presenters import sentence
 
 
 def _quote_page(request: HttpRequest, quote_id: int) -> QuotePage | None:
@@ -29,7 +30,8 @@ def _evidence(request: HttpRequest, letter: QuotePage) -> ApprovalEvidence:
 
 
 def _page(request: HttpRequest, name: str, letter: QuotePage, status: int = 200, **more: Any) -> HttpResponse:
-    context = {"letter": letter, "quote": letter.quote, "content": letter.content, **more}
+    closed = sentence(letter.closed) if letter.closed else ""
+    context = {"letter": letter, "closed": closed, "quote": letter.quote, "content": letter.content, **more}
     return render(request, f"orders/approvals/{name}.html", context, status=status)
 
 
@@ -79,7 +81,7 @@ def _overtaken(request: HttpRequest, quote_id: int, refusal: OrderError) -> Http
     found = _quote_page(request, quote_id)
     if found is None:
         return no_such_quote_page(request)
-    return _page(request, "approved" if found.approved else "quote_page", found, status=409, refusal=refusal)
+    return _page(request, "approved" if found.approved else "quote_page", found, status=409, refusal=sentence(refusal))
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -105,7 +107,7 @@ def _passed_on(request: HttpRequest, found: QuotePage, form: ChangeForm) -> bool
             at=timezone.now(),
         )
     except OrderError as refusal:
-        form.add_error("text", str(refusal))
+        form.add_error("text", sentence(refusal))
         return False
     return True
 

@@ -14,6 +14,7 @@ from typing import Any, Final
 from django.conf import settings
 from django.template.loader import render_to_string
 
+from catalog.records.reasons import Reason
 from catalog.web.display import current
 from orders.records.errors import CannotRender
 
@@ -85,7 +86,7 @@ def pdf_of(template: str, context: dict[str, Any], *, what: str) -> bytes:
         from weasyprint.text.fonts import FontConfiguration
         from weasyprint.urls import FatalURLFetchingError
     except OSError as error:  # Pango is not installed
-        raise CannotRender(what=what, why="the system lacks Pango, which draws the letters.") from error
+        raise CannotRender(what=what, why=Reason("no_pango")) from error
     fetcher = _fetcher()
     fonts = FontConfiguration()
     paper = "document-a4.css" if current().paper == "A4" else "document-letter.css"
@@ -97,7 +98,7 @@ def pdf_of(template: str, context: dict[str, Any], *, what: str) -> bytes:
         page = HTML(string=html, base_url=_BASE, url_fetcher=fetcher)
         return bytes(page.write_pdf(stylesheets=sheets, font_config=fonts, pdf_variant="pdf/ua-1"))
     except FatalURLFetchingError as error:  # derives from BaseException: named, or it would stop the worker
-        raise CannotRender(what=what, why="it asks for a file that documents may not load.") from error
+        raise CannotRender(what=what, why=Reason("may_not_load")) from error
 
 
 @lru_cache(maxsize=32)

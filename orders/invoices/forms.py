@@ -69,7 +69,7 @@ class PaymentForm(forms.Form):
             raise ValidationError("Money is recorded when it has moved: give today or an earlier day.", code="future")
         return day
 
-    def clean_once(self) -> str:
+    def clean_idempotency_key(self) -> str:
         """Give a form that lost its key a new one: it is then a payment of its own."""
         return self.cleaned_data["idempotency_key"] or new_idempotency_key()
 

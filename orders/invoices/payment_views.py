@@ -20,6 +20,7 @@ from orders.invoices.payments import payment_record, payment_reverse
 from orders.invoices.receivables import payments_listed
 from orders.orders.models import Order
 from orders.records.errors import OrderError
+from orders.records.presenters import sentence
 
 
 @allow(OWNER, BOOKKEEPER)
@@ -32,7 +33,7 @@ def order_pay(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             paid = payment_record(order_id=pk, **form.facts(), by=request.user.get_username(), at=now)
         except OrderError as refusal:
-            form.add_error("amount", str(refusal))
+            form.add_error("amount", sentence(refusal))
         else:
             words = minor(abs(paid.amount_minor), paid.currency)
             messages.success(request, f"Recorded: {paid.get_kind_display()} of {words} on {found.number}.")
@@ -50,7 +51,7 @@ def payment_reverse_view(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             payment_reverse(payment_id=pk, note=note, by=by, at=timezone.now())
         except OrderError as refusal:
-            form.add_error(None, str(refusal))
+            form.add_error(None, sentence(refusal))
         else:
             messages.success(request, "The payment is taken back. Both rows stay in the list.")
             return redirect("order", found.order_id)

@@ -12,6 +12,7 @@ from orders.invoices.selectors import standing_invoice
 from orders.invoices.services import settle
 from orders.orders.models import Order
 from orders.records.errors import AlreadyReversed, RecordedBefore, TooMuchBack
+from orders.records.money import money_of
 from orders.records.transitions import audit
 
 
@@ -67,14 +68,14 @@ def _signed(kind: str, amount_minor: int) -> int:
 def _same(known: Payment, order: Order, money: dict[str, Any]) -> Payment:
     """Give back what was recorded with the same form, unless it was other money."""
     if known.order_id != order.pk or any(getattr(known, name) != value for name, value in money.items()):
-        raise RecordedBefore(amount=minor(known.amount_minor, known.currency))
+        raise RecordedBefore(amount=money_of(known.amount_minor, known.currency))
     return known
 
 
 def _may_go_back(order: Order, amount_minor: int) -> None:
     credit = order_money(order).credit
     if amount_minor > credit:
-        raise TooMuchBack(most=minor(credit, order.currency), customer=order.customer.name, order=order.number)
+        raise TooMuchBack(most=money_of(credit, order.currency), customer=order.customer.name, order=order.number)
 
 
 def _added(payment: Payment) -> Payment:

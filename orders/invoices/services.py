@@ -13,6 +13,7 @@ from django.db import transaction
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen, local_day
 from catalog.outbox.services import outbox_add
+from catalog.records.reasons import Reason
 from orders.documents.content import QuoteContent, content_read
 from orders.invoices.arithmetic import ALLOWANCE, CHARGE, DocumentTotals, Row, TaxKind, applied, compute_totals
 from orders.invoices.models import Invoice, InvoiceLine, InvoiceTax
@@ -66,7 +67,7 @@ def totals_of(content: QuoteContent) -> DocumentTotals:
     sheet = compute_totals(tuple(rows_of(content)), taxes, content.prices)
     approved = (content.net_minor, content.tax_minor, content.total_minor)
     if (sheet.net_minor, sheet.tax_minor, sheet.total_minor) != approved:
-        raise DoesNotAddUp(what=f"quote {content.number}")
+        raise DoesNotAddUp(what=Reason("quote", {"number": content.number}))
     return sheet
 
 
@@ -173,7 +174,7 @@ def invoice_issue(*, invoice_id: int, mail: bool = False, by: str, at: datetime)
     """
     invoice = Invoice.objects.select_related("order__quote").get(pk=invoice_id)
     if invoice.kind != Invoice.Kind.INVOICE or invoice.status != InvoiceStatus.DRAFT:
-        raise TransitionNotAllowed(what=str(invoice), status=invoice.get_status_display(), event="issue")
+        raise TransitionNotAllowed(what=str(invoice), status=invoice.status, event="issue")
     order = Order.objects.select_for_update().get(pk=invoice.order_id)
     content = content_read(invoice.order.quote.content)
     today = local_day(at)
@@ -246,7 +247,7 @@ def invoice_drop(*, invoice_id: int, by: str, at: datetime) -> Order:
     invoice = Invoice.objects.select_related("order").get(pk=invoice_id)
     order = invoice.order
     if invoice.status != InvoiceStatus.DRAFT:
-        raise TransitionNotAllowed(what=str(invoice), status=invoice.get_status_display(), event="drop")
+        raise TransitionNotAllowed(what=str(invoice), status=invoice.status, event="drop")
     audit(invoice, "drop", before=invoice.status, by=by, at=at)
     invoice.delete()
     return order

@@ -20,6 +20,7 @@ from orders.invoices.selectors import creditable, with_open
 from orders.invoices.services import invoice_draft, invoice_drop, invoice_issue
 from orders.orders.models import Order
 from orders.records.errors import OrderError
+from orders.records.presenters import sentence
 
 
 def _invoices() -> QuerySet[Invoice]:
@@ -80,7 +81,7 @@ def invoice_credit(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             note = credit_note_issue(invoice_id=pk, **facts, by=request.user.get_username(), at=timezone.now())
         except OrderError as refusal:
-            form.add_error(None, str(refusal))
+            form.add_error(None, sentence(refusal))
         else:
             messages.success(request, f"Credit note {note.number} is issued.")
             return redirect("invoice", note.pk)

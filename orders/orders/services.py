@@ -6,12 +6,12 @@ from django.db import transaction
 
 from catalog.kitchen.selectors import local_day
 from catalog.products.models import Product
-from catalog.web.display import minor
 from orders.documents.content import QuoteContent
 from orders.invoices.order_money import order_money
 from orders.orders.models import Order, OrderLine
 from orders.quotes.models import Quote
 from orders.records.errors import CreditLeft, DecideTheMoney, NotInvoiced, NotPaid
+from orders.records.money import money_of
 from orders.records.numbers import number_next
 from orders.records.states import OrderEvent
 from orders.records.transitions import audit, transition
@@ -86,13 +86,13 @@ def order_close(*, order_id: int, by: str, at: datetime) -> Order:
 
 
 def _settled(order: Order) -> None:
-    money = order_money(order)
-    if not money.invoiced and order.total_minor:
+    owed = order_money(order)
+    if not owed.invoiced and order.total_minor:
         raise NotInvoiced(order=order.number)
-    if money.balance > 0:
-        raise NotPaid(order=order.number, open=minor(money.balance, order.currency))
-    if money.credit:
-        raise CreditLeft(customer=order.customer.name, amount=minor(money.credit, order.currency))
+    if owed.balance > 0:
+        raise NotPaid(order=order.number, open=money_of(owed.balance, order.currency))
+    if owed.credit:
+        raise CreditLeft(customer=order.customer.name, amount=money_of(owed.credit, order.currency))
 
 
 @transaction.atomic(durable=True)
@@ -109,7 +109,7 @@ def order_cancel(*, order_id: int, reason: str, money: str = "", by: str, at: da
 
     def decided() -> None:
         if received > 0 and money not in Order.CanceledMoney.values:
-            raise DecideTheMoney(amount=minor(received, order.currency), order=order.number)
+            raise DecideTheMoney(amount=money_of(received, order.currency), order=order.number)
 
     decision = money if received > 0 else ""
     words = f"“{reason}”. What came in: {Order.CanceledMoney(decision).label}" if decision else reason

@@ -18,6 +18,7 @@ from orders.orders.page import order_page
 from orders.orders.selectors import orders_listed
 from orders.orders.services import order_cancel, order_close, order_deliver, order_note, order_start
 from orders.records.errors import OrderError
+from orders.records.presenters import sentence
 
 LISTS = {
     "ahead": "To make and hand over",
@@ -99,7 +100,7 @@ def order_cancel_view(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             order_cancel(order_id=pk, **form.cleaned_data, by=request.user.get_username(), at=timezone.now())
         except OrderError as refusal:
-            form.add_error(None, str(refusal))
+            form.add_error(None, sentence(refusal))
         else:
             messages.success(request, f"{found.number} is cancelled.")
             return redirect("order", pk)

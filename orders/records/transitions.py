@@ -53,9 +53,7 @@ def transition(
     before = document.status
     after = _TABLES[type(document)][before].get(event)
     if after is None:
-        raise TransitionNotAllowed(
-            what=str(document), status=document.get_status_display(), event=event.replace("_", " ")
-        )
+        raise TransitionNotAllowed(what=str(document), status=before, event=event)
     if guard is not None:
         guard()
     rows = type(document)._default_manager.filter(pk=document.pk, status=before).update(status=after, **changes)

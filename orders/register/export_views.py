@@ -12,6 +12,7 @@ from catalog.web.access import BOOKKEEPER, OWNER, allow
 from catalog.web.form_data import submitted_data
 from orders.documents.responses import download
 from orders.records.errors import OrderError
+from orders.records.presenters import sentence
 from orders.register.forms import ExportForm
 from orders.register.models import ExportBatch
 from orders.register.selectors import exports_listed, not_exported
@@ -38,7 +39,7 @@ def money_export_new(request: HttpRequest) -> HttpResponse:
         try:
             batch = export_make(**period, by=by, at=timezone.now())
         except OrderError as refusal:
-            form.add_error(None, str(refusal))
+            form.add_error(None, sentence(refusal))
         else:
             messages.success(request, f"Export {batch.number} holds {batch.documents} documents.")
             return redirect("money-exports")

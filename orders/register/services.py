@@ -6,7 +6,7 @@ from datetime import date, datetime
 from django.db import IntegrityError, transaction
 from django.db.models import Max
 
-from catalog.web.display import day
+from catalog.records.reasons import Reason
 from orders.documents.models import Document
 from orders.invoices.models import Invoice
 from orders.records.errors import ChangedMeanwhile, NothingToExport
@@ -35,7 +35,7 @@ def export_make(
     """
     rows = _waiting(first_day, last_day, currency, target)
     if not rows:
-        raise NothingToExport(period=f"from {day(first_day)} to {day(last_day)}")
+        raise NothingToExport(first=first_day, last=last_day)
     number = (ExportBatch.objects.aggregate(last=Max("number"))["last"] or 0) + 1
     name = f"register-{number:04d}-{first_day:%Y-%m-%d}-{last_day:%Y-%m-%d}"
     csv, xlsx = register_files(rows, title=f"Register, export {number}", at=at, standing=False)
@@ -55,7 +55,7 @@ def export_make(
         )
         ExportItem.objects.bulk_create(ExportItem(batch=batch, target=target, invoice_id=row.pk) for row in rows)
     except IntegrityError as error:
-        raise ChangedMeanwhile(what="The list of exports") from error
+        raise ChangedMeanwhile(what=Reason("exports")) from error
     return batch
 
 

@@ -74,7 +74,6 @@ NOT_YET: set[str] = {
     "orders.quotes.selectors",
     "orders.quotes.send.check",
     "orders.quotes.send.services",
-    "orders.records.errors",
     "orders.records.immutable_rows",
     "orders.records.numbers",
     "orders.records.states",

@@ -14,6 +14,7 @@ from orders.quotes.models import Quote
 from orders.quotes.send.check import quote_check
 from orders.quotes.send.services import quote_send
 from orders.records.errors import OrderError
+from orders.records.presenters import sentence
 from orders.records.states import QuoteStatus
 
 
@@ -49,7 +50,7 @@ def _sent(request: HttpRequest, pk: int) -> bool:
             window_check=window_check(now),
         )
     except (OrderError, InputErrors) as refusal:
-        messages.error(request, f"Not sent. {refusal}")
+        messages.error(request, f"Not sent. {sentence(refusal) if isinstance(refusal, OrderError) else refusal}")
         return False
     messages.success(request, "Sent. The mail is on its way to the customer.")
     return True

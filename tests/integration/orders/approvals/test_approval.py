@@ -28,6 +28,7 @@ from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
 from tests.databases import RealDatabase
 from tests.factories import BY, NOW, draft_make, kitchen_make, sent_make
+from tests.refusals import refused
 
 LATER = NOW + timedelta(days=2)
 PROGRAM = "tests.integration.processes.approvals"
@@ -98,7 +99,7 @@ def test_a_second_yes_returns_the_first(quote: Quote) -> None:
 
 
 def test_a_yes_to_something_else_than_what_is_on_offer_is_refused(quote: Quote) -> None:
-    with pytest.raises(ContentDiffers, match="Look at the quote again"):
+    with refused(ContentDiffers, match="Look at the quote again"):
         approve(quote, content_sha256="0" * 64)
     assert not Approval.objects.exists()
     approve(quote)
@@ -107,14 +108,14 @@ def test_a_yes_to_something_else_than_what_is_on_offer_is_refused(quote: Quote) 
 
 
 def test_a_yes_without_a_name_is_refused(quote: Quote) -> None:
-    with pytest.raises(NameMissing, match="Write your name"):
+    with refused(NameMissing, match="Write your name"):
         approve(quote, name="  ")
 
 
 def test_a_yes_after_the_day_is_refused_before_the_sweep_and_after_it(quote: Quote) -> None:
     assert quote.valid_until is not None
     late = quote.valid_until + timedelta(seconds=1)
-    with pytest.raises(QuoteExpired, match="was valid until"):
+    with refused(QuoteExpired, match="was valid until"):
         approve(quote, at=late)
     quotes_expire(at=late)
     with pytest.raises(QuoteExpired):
@@ -129,7 +130,7 @@ def test_a_yes_in_the_last_moment_counts(quote: Quote) -> None:
 def test_a_yes_to_a_replaced_quote_is_refused_and_says_since_when(quote: Quote) -> None:
     draft = quote_revise(quote_id=quote.pk, by=BY, at=LATER)
     quote_send(quote_id=draft.pk, by=BY, at=LATER)
-    with pytest.raises(QuoteReplaced, match="changed this quote on Friday 8 January 2027"):
+    with refused(QuoteReplaced, match="changed this quote on Friday 8 January 2027"):
         approve(quote)
 
 
@@ -140,13 +141,13 @@ def test_the_old_revision_can_be_approved_until_the_new_one_is_sent(quote: Quote
 
 def test_a_yes_to_a_withdrawn_quote_is_refused(quote: Quote) -> None:
     quote_withdraw(quote_id=quote.pk, by=BY, at=LATER)
-    with pytest.raises(QuoteWithdrawn, match="took this quote back"):
+    with refused(QuoteWithdrawn, match="took this quote back"):
         approve(quote)
 
 
 def test_a_yes_after_a_no_is_refused(quote: Quote) -> None:
     quote_decline(quote_id=quote.pk, reason="Too dear", evidence=ApprovalEvidence(), at=LATER)
-    with pytest.raises(QuoteDeclined, match="was declined"):
+    with refused(QuoteDeclined, match="was declined"):
         approve(quote)
 
 
@@ -179,7 +180,7 @@ def test_the_kitchen_records_a_yes_by_phone_with_how_it_came(quote: Quote) -> No
 
 
 def test_a_recorded_yes_needs_its_reason(quote: Quote) -> None:
-    with pytest.raises(ReasonMissing, match="how the yes was given"):
+    with refused(ReasonMissing, match="how the yes was given"):
         quote_record_approval(quote_id=quote.pk, name="Ida", reason=" ", by=BY, at=LATER)
 
 

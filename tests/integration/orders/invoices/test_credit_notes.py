@@ -12,6 +12,7 @@ from orders.records.errors import NotAnIssuedInvoice, NothingToCredit, TooMuchCr
 from tests.factories import BY, kitchen_make
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 from tests.integration.orders.invoices.test_invoices import check_en16931
+from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
 
@@ -53,7 +54,7 @@ def test_never_more_than_the_row_has_left() -> None:
     invoice = invoice_make(order_make())
     line = invoice.lines.filter(kind="line")[0]
     credit(invoice, {line.pk: 1_000})
-    with pytest.raises(TooMuchCredited, match=line.name):
+    with refused(TooMuchCredited, match=line.name):
         credit(invoice, {line.pk: line.amount_minor - 999})
     with pytest.raises(NothingToCredit):
         credit(invoice, {})
@@ -71,7 +72,7 @@ def test_a_discount_on_the_whole_counts_against_its_rate() -> None:
     invoice = invoice_make(order)
     assert invoice.lines.filter(kind="allowance").exists()
     rows = [row for row in creditable(invoice) if row.line.kind == "line" and row.line.tax_code != "service"]
-    with pytest.raises(TooMuchCredited, match="taxed as"):
+    with refused(TooMuchCredited, match="taxed as"):
         credit(
             invoice,
             {row.line.pk: row.left for row in rows}

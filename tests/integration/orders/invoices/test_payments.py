@@ -14,6 +14,7 @@ from orders.orders.services import order_close, order_deliver
 from orders.records.errors import AlreadyReversed, CreditLeft, RecordedBefore, TooMuchBack
 from tests.factories import BY
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
+from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
 
@@ -48,9 +49,9 @@ def test_too_much_is_the_customers_and_goes_back() -> None:
     assert status(invoice) == "paid"
     assert order_money(order).credit == 1_500
     order_deliver(order_id=order.pk, by=BY, at=LATER)
-    with pytest.raises(CreditLeft, match=r"\$15\.00"):
+    with refused(CreditLeft, match=r"\$15\.00"):
         order_close(order_id=order.pk, by=BY, at=LATER)
-    with pytest.raises(TooMuchBack, match=r"At most \$15\.00"):
+    with refused(TooMuchBack, match=r"At most \$15\.00"):
         pay(order, 1_501, "refund")
     refund = pay(order, 1_500, "refund")
     assert refund.amount_minor == -1_500
@@ -109,6 +110,6 @@ def test_other_money_from_a_form_that_was_sent_is_refused_and_not_swallowed(chan
     order = order_make()
     facts: dict[str, Any] = {"amount_minor": 10_000, "kind": "payment", "idempotency_key": "k" * 32}
     pay(order, **facts)
-    with pytest.raises(RecordedBefore, match=r"has recorded \$100\.00 before"):
+    with refused(RecordedBefore, match=r"has recorded \$100\.00 before"):
         pay(order, **{**facts, **changed})
     assert Payment.objects.count() == 1

@@ -13,6 +13,7 @@ from orders.records.errors import DecideTheMoney, NotInvoiced, NotPaid, Transiti
 from orders.records.models import AuditEntry
 from tests.factories import BY
 from tests.integration.orders.builders import LATER, YES, invoice_make, order_make, pay
+from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
 
@@ -60,7 +61,7 @@ def test_it_is_made_delivered_and_closed_when_paid() -> None:
         order_close(order_id=order.pk, by=BY, at=LATER)
     invoice = invoice_make(order)
     pay(order, invoice.due_minor - 1)
-    with pytest.raises(NotPaid, match=r"\$0\.01 is open"):
+    with refused(NotPaid, match=r"\$0\.01 is open"):
         order_close(order_id=order.pk, by=BY, at=LATER)
     pay(order, 1)
     assert order_close(order_id=order.pk, by=BY, at=LATER).status == "closed"
@@ -86,7 +87,7 @@ def test_cancelling_without_money_needs_no_decision() -> None:
 def test_money_that_came_in_is_decided_on_before_an_order_is_canceled() -> None:
     order = order_make()
     pay(order, order.deposit_minor, "deposit")
-    with pytest.raises(DecideTheMoney, match="came in for O-00001"):
+    with refused(DecideTheMoney, match="came in for O-00001"):
         order_cancel(order_id=order.pk, reason="The wedding is off.", by=BY, at=LATER)
     assert Order.objects.get(pk=order.pk).status == "confirmed"
     order_cancel(order_id=order.pk, reason="The wedding is off.", money="refund", by=BY, at=LATER)

@@ -33,6 +33,7 @@ from orders.records.errors import (
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
 from tests.factories import BY, EVENT, NOW, draft_make, kitchen_make, sent_make, table_make
+from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
 LATER = NOW + timedelta(days=2)
@@ -141,7 +142,7 @@ def test_what_stands_in_the_way_of_sending_is_said_and_leaves_the_draft(
     spoil(draft)
     rows = Outbox.objects.count()
 
-    with pytest.raises(error, match=word):
+    with refused(error, match=word):
         quote_send(quote_id=draft.pk, by=BY, at=NOW)
 
     draft.refresh_from_db()
@@ -159,7 +160,7 @@ def test_a_recorded_reason_lets_a_quote_go_below_the_floor() -> None:
 
 def test_another_total_than_the_owner_saw_is_not_sent_unseen() -> None:
     draft = draft_make()
-    with pytest.raises(PriceMoved, match="Look at it again"):
+    with refused(PriceMoved, match="Look at it again"):
         quote_send(quote_id=draft.pk, by=BY, at=NOW, seen_total_minor=1)
     draft.refresh_from_db()
     assert draft.status == QuoteStatus.DRAFT
@@ -206,7 +207,7 @@ def test_a_revision_copies_the_table_and_replaces_only_when_sent() -> None:
 def test_only_one_draft_of_a_number_at_a_time() -> None:
     first = sent_make()
     quote_revise(quote_id=first.pk, by=BY, at=LATER)
-    with pytest.raises(AnotherDraft, match="revision 2"):
+    with refused(AnotherDraft, match="revision 2"):
         quote_revise(quote_id=first.pk, by=BY, at=LATER)
 
 
@@ -225,7 +226,7 @@ def test_a_draft_given_up_makes_room_for_the_next() -> None:
 def test_an_approved_quote_is_not_revised() -> None:
     quote = sent_make()
     approve(quote)
-    with pytest.raises(AlreadyApproved, match="another quote"):
+    with refused(AlreadyApproved, match="another quote"):
         quote_revise(quote_id=quote.pk, by=BY, at=LATER)
 
 

@@ -30,6 +30,7 @@ from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_send
 from orders.records.errors import CannotRender
 from tests.factories import BY, NOW, approved_make, draft_make, extra_make, kitchen_make, sent_make, table_make
+from tests.refusals import refused
 
 A4, LETTER = (595, 842), (612, 792)
 
@@ -233,7 +234,7 @@ def _render(source: str, **context: Any) -> bytes:
     ],
 )
 def test_nothing_but_the_shipped_fonts_is_ever_loaded(hostile: str) -> None:
-    with pytest.raises(CannotRender, match="may not load"):
+    with refused(CannotRender, match="may not load"):
         _render(f'<html lang="en"><title>t</title>{hostile}')
 
 
@@ -261,5 +262,5 @@ def test_start_up_says_when_pango_is_missing(monkeypatch: pytest.MonkeyPatch) ->
     assert warning.id == "orders.W001"
     assert warning.hint is not None
     assert "libpango" in warning.hint
-    with pytest.raises(CannotRender, match="lacks Pango"):
+    with refused(CannotRender, match="lacks Pango"):
         pdf.pdf_of("orders/documents/base.html", {}, what="a page")

@@ -13,6 +13,7 @@ from orders.orders.models import Order
 from orders.quotes.models import BookSnapshot, Quote
 from orders.records.errors import ChangedMeanwhile, OrderError, TransitionNotAllowed
 from orders.records.models import AuditEntry
+from orders.records.presenters import sentence
 from orders.records.states import (
     INVOICE_TRANSITIONS,
     ORDER_TRANSITIONS,
@@ -146,13 +147,13 @@ def test_a_document_that_is_gone_cannot_be_moved() -> None:
 
 def test_a_guard_refuses_with_its_own_reason_and_nothing_is_written() -> None:
     class TooFewTins(OrderError):
-        sentence = "There are too few tins."
+        code = "too_few_tins"
 
     def guard() -> None:
         raise TooFewTins
 
     quote = _quote("sent")
-    with pytest.raises(TooFewTins, match="too few tins"):
+    with pytest.raises(TooFewTins, match="too_few_tins"):
         transition(quote, "approve", by="ada", at=AT, guard=guard)
     quote.refresh_from_db()
     assert quote.status == "sent"
@@ -178,4 +179,4 @@ def test_what_is_written_with_the_move_is_on_the_row_and_on_the_copy() -> None:
 def test_a_refusal_says_what_it_is_and_what_cannot_be_done() -> None:
     with pytest.raises(TransitionNotAllowed) as refusal:
         transition(_order("closed"), "deliver", by="ada", at=AT)
-    assert str(refusal.value) == "O-00001 Wedding is closed: it is too late, or too early, to deliver."
+    assert sentence(refusal.value) == "O-00001 Wedding is closed: it is too late, or too early, to deliver."

@@ -1,0 +1,34 @@
+"""Money in one currency: what is added up across documents, so that two currencies are never one sum.
+
+In the database, in splits and in what is stored with a document an amount is a whole number of minor units beside the
+document's currency. Where amounts of several documents meet they become ``Money``: adding two currencies is a
+TypeError.
+"""
+
+from collections.abc import Iterable
+from decimal import Decimal
+
+from djmoney.money import Money
+
+from costing.money.rounding import minor_digits
+
+
+def money_of(minor: int, currency: str) -> Money:
+    """Return whole minor units as money.
+
+    Raises KeyError for a currency without minor units.
+    """
+    return Money(Decimal(minor).scaleb(-minor_digits(currency)), currency)
+
+
+def minor_units(amount: Money) -> int:
+    """Return money as whole minor units of its currency; it has no fraction of one."""
+    return int(amount.amount.scaleb(minor_digits(amount.currency.code)))
+
+
+def add_up(amounts: Iterable[Money], currency: str) -> Money:
+    """Add amounts up; zero of the currency when there are none.
+
+    Raises TypeError when one of them is in another currency.
+    """
+    return sum(amounts, Money(0, currency))

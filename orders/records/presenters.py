@@ -1,0 +1,158 @@
+"""Refusals of quotes, orders and invoices in sentences fit to show, and how a status reads."""
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from djmoney.money import Money
+
+from catalog.records import presenters
+from catalog.records.presenters import Sentences, Writers
+from catalog.records.reasons import Reason
+from catalog.web import display
+from orders.records.errors import OrderError
+from orders.records.money import minor_units
+from orders.records.states import InvoiceStatus, OrderStatus, QuoteStatus
+
+#: Code of a refusal, or of a reason in one of its parameters -> its words.
+SENTENCES: Final[Sentences] = {
+    "order": "That cannot be done.",
+    "transition_not_allowed": "{what} is {status:status}: it is too late, or too early, to {event:event}.",
+    "changed_meanwhile": "{what} changed meanwhile. Look at it again before you go on.",
+    "totals_differ": "The rows of {what} do not add up to its total, so it was not sent.",
+    "cannot_render": "The PDF of {what} could not be made: {why}",
+    "no_address": "{who} has no e-mail address the mail can go to. Write one on the customer's page first.",
+    # Inquiries.
+    "inquiry_closed": "{what} is closed. Open it again before you change it.",
+    "inquiry_has_quote_out": "{quote} waits for an answer. Withdraw it before you close the enquiry.",
+    # A draft, and sending it.
+    "table_changed": (
+        "The table of {what} was kept in another window meanwhile. Look at it before you keep yours over it."
+    ),
+    "not_a_draft": "{what} is {status:status}: only a draft can be changed. Make a revision of it instead.",
+    "override_needs_reason": "Write down why this quote may go below the floor margin.",
+    "nothing_on_the_table": "{what} has nothing on the table yet. Add a product before you send it.",
+    "below_floor": (
+        "{what} leaves a margin of {margin:margin} on the goods, below the floor of {floor:margin}. "
+        "Raise a price or take back the discount, or record why it may go below."
+    ),
+    "window_too_early": "{reason} {instead}",
+    "never_cold": "{reason} {instead}",
+    "out_too_long": "{reason} {instead}",
+    "validity_passed": "{what} would be valid until a day that has passed. Set a later day before you send it.",
+    "event_passed": "The hand-over of {what} is in the past. Correct the day on the enquiry before you send it.",
+    "price_moved": (
+        "The total is {now:money} now and was {seen:money} when you looked. Look at it again before you send it."
+    ),
+    "already_approved": "{what} was approved and is an order. Begin another quote for what comes on top.",
+    "another_draft": "{what} is a draft of the same quote already. Change that one, or give it up first.",
+    # The customer's side.
+    "link_needs_sent_quote": "{what} was never sent, so there is nothing to link to. Send it first.",
+    "quote_replaced": "The kitchen changed this quote on {day:day}. Here is the new one: nothing was approved yet.",
+    "quote_expired": (
+        "This quote was valid until {day:moment}, so it can no longer be approved. Ask the kitchen for a new one."
+    ),
+    "quote_withdrawn": (
+        "The kitchen took this quote back on {day:day}, so it can no longer be approved. Write to them for another."
+    ),
+    "quote_declined": (
+        "This quote was declined on {day:day}, so it can no longer be approved. Ask the kitchen for a new one."
+    ),
+    "content_differs": (
+        "What you were shown is not what is on offer now. Look at the quote again before you approve it."
+    ),
+    "name_missing": "Write your name, as you would sign.",
+    "reason_missing": "Write down how the yes was given: by phone to whom, or on which paper.",
+    "nothing_said": "Write what should be different.",
+    "too_much_said": (
+        "The kitchen got {count} messages about this quote within a day. Ring them, or write again tomorrow."
+    ),
+    # Orders.
+    "not_invoiced": "{order} has no invoice yet. Issue it, then close the order.",
+    "not_paid": "{order} is not paid yet: {open:money} is open. Record the payment, then close the order.",
+    "credit_left": "{customer} has {amount:money} to their credit. Refund it, then close the order.",
+    "decide_the_money": ("{amount:money} came in for {order}. Say what happens with it before you cancel the order."),
+    # Invoices, credit notes, payments, exports.
+    "already_invoiced": (
+        "{order} is invoiced with {invoice}. Issue a credit note for that first if it has to be replaced."
+    ),
+    "canceled_order": "{order} is cancelled and its money is not kept, so there is nothing to invoice.",
+    "does_not_add_up": "The rows of {what} do not add up to its totals, so nothing was issued.",
+    "nothing_to_credit": (
+        "Nothing is credited: {invoice} has {left:money} left to credit, and no amount above zero was given."
+    ),
+    "too_much_credited": "At most {most:money} is left to credit of {what} on {invoice}.",
+    "not_an_issued_invoice": (
+        "{invoice} is not an issued invoice, so there is nothing to credit. A draft can be dropped."
+    ),
+    "too_much_back": ("At most {most:money} can go back: that is what {customer} has to their credit on {order}."),
+    "recorded_before": (
+        "This form has recorded {amount:money} before. For other money open “Record money” afresh; "
+        "a mistake is taken back on the order."
+    ),
+    "already_reversed": "That payment was taken back before. Record a new one if money came in again.",
+    "nothing_to_export": (
+        "Nothing to export: every document issued from {first:day} to {last:day} is in an export already, "
+        "or none was issued."
+    ),
+    # What a refusal is about.
+    "the_quote": "Quote {number}",
+    "quote": "quote {number}",
+    "exports": "The list of exports",
+    "taxed_as": "what is taxed as {tax}",
+    # Why a PDF was not made.
+    "no_pango": "the system lacks Pango, which draws the letters.",
+    "may_not_load": "it asks for a file that documents may not load.",
+}
+
+_STATUSES: Final[Mapping[str, str]] = {
+    str(code): str(label) for statuses in (QuoteStatus, OrderStatus, InvoiceStatus) for code, label in statuses.choices
+}
+
+
+def sentence(error: OrderError) -> str:
+    """Say what was refused, and what works instead."""
+    return reason_sentence(error.reason)
+
+
+def reason_sentence(reason: Reason) -> str:
+    """Say a reason with the sentence of its code."""
+    return presenters.reason_sentence(reason, SENTENCES, WRITERS)
+
+
+def money_words(amount: Money | str) -> str:
+    """Write an amount with its currency."""
+    return amount if isinstance(amount, str) else display.minor(minor_units(amount), amount.currency.code)
+
+
+def status_words(status: str) -> str:
+    """Write where a document stands."""
+    return _STATUSES.get(status, status)
+
+
+def event_words(event: str) -> str:
+    """Write what should have happened to a document, as in "too late to pay part"."""
+    return event.replace("_", " ")
+
+
+def _margin_words(margin: Any) -> str:
+    if isinstance(margin, str):
+        return margin
+    return "nothing" if margin is None else display.percent(margin)
+
+
+def _day_words(day: Any) -> str:
+    return day if isinstance(day, str) else display.day(day)
+
+
+def _moment_words(moment: Any) -> str:
+    return moment if isinstance(moment, str) else display.moment(moment)
+
+
+WRITERS: Final[Writers] = {
+    "money": money_words,
+    "status": status_words,
+    "event": event_words,
+    "margin": _margin_words,
+    "day": _day_words,
+    "moment": _moment_words,
+}
