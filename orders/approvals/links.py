@@ -53,7 +53,7 @@ def link_revoke(*, link_id: int, by: str, at: datetime) -> None:
     """
     link = Link.objects.select_related("quote").get(pk=link_id)
     if Link.objects.filter(pk=link_id, revoked_at=None).update(revoked_at=at):
-        audit(link.quote, "close link", by=by, at=at, note=f"link {link_id}")
+        audit(link.quote, "close_link", by=by, at=at, params={"link": link_id})
 
 
 @transaction.atomic(durable=True)
@@ -65,7 +65,7 @@ def links_revoke(*, quote_id: int, by: str, at: datetime) -> int:
     quote = Quote.objects.get(pk=quote_id)
     count = Link.objects.filter(quote__number=quote.number, revoked_at=None).update(revoked_at=at)
     if count:
-        audit(quote, "close links", by=by, at=at, note=f"{count} closed")
+        audit(quote, "close_links", by=by, at=at, params={"count": count})
     return count
 
 

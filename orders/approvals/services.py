@@ -13,6 +13,7 @@ from orders.documents.content import content_read, sha256_of
 from orders.mail.services import mail_ask
 from orders.orders.services import order_from_quote
 from orders.quotes.models import Quote
+from orders.records.actors import customer
 from orders.records.errors import ContentDiffers, NameMissing, NothingSaid, ReasonMissing, TooMuchSaid
 from orders.records.states import QuoteEvent, QuoteStatus
 from orders.records.transitions import transition
@@ -104,7 +105,7 @@ def _locked(quote_id: int) -> Quote:
 
 
 def _customer(evidence: ApprovalEvidence) -> str:
-    return f"customer, link {evidence.link_id}" if evidence.link_id else "customer"
+    return customer(evidence.link_id)
 
 
 def _still_open(quote: Quote, at: datetime) -> None:

@@ -72,7 +72,7 @@ def inquiry_add(
     draft = draft_begin(inquiry=inquiry, kitchen=kitchen(), at=at)
     if original is not None:
         _copy_table(original, draft)
-    audit(inquiry, "take down", by=by, at=at, note=f"copied from {original}" if original else "")
+    audit(inquiry, "take_down", by=by, at=at, params={"copied_from": original.pk} if original else {})
     return inquiry
 
 
@@ -138,7 +138,7 @@ def inquiry_reopen(*, inquiry_id: int, by: str, at: datetime) -> Inquiry:
     if inquiry.closed_at is not None:
         inquiry.closed_at, inquiry.closed_reason = None, ""
         inquiry.save(update_fields=["closed_at", "closed_reason"])
-        audit(inquiry, "open again", by=by, at=at)
+        audit(inquiry, "open_again", by=by, at=at)
     return inquiry
 
 

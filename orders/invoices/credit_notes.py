@@ -14,7 +14,7 @@ from orders.invoices.selectors import CreditableRow, creditable, left_by_code
 from orders.invoices.services import ONE, issue, settle, write_totals
 from orders.orders.models import Order
 from orders.records.errors import NotAnIssuedInvoice, NothingToCredit, TooMuchCredited
-from orders.records.money import money_of
+from orders.records.money import from_minor
 from orders.records.states import InvoiceStatus
 
 
@@ -61,7 +61,7 @@ def credit_totals(invoice: Invoice, amounts: Mapping[int, int] | None) -> Docume
     left = left_by_code(rows)
     taken = _all_left(rows) if amounts is None else _picked(invoice, rows, amounts)
     if not taken:
-        raise NothingToCredit(invoice=str(invoice), left=money_of(sum(left.values()), invoice.currency))
+        raise NothingToCredit(invoice=str(invoice), left=from_minor(sum(left.values()), invoice.currency))
     _within(invoice, taken, left)
     taxes = list(invoice.taxes.all())
     kinds = [TaxKind(tax.tax_code, tax.tax_name, tax.untdid, tax.exempt_reason, tax.rate) for tax in taxes]
@@ -82,7 +82,7 @@ def _picked(invoice: Invoice, rows: list[CreditableRow], amounts: Mapping[int, i
             continue
         if not 0 < amount <= row.left:
             raise TooMuchCredited(
-                most=money_of(max(row.left, 0), invoice.currency), what=row.line.name, invoice=invoice.number
+                most=from_minor(max(row.left, 0), invoice.currency), what=row.line.name, invoice=invoice.number
             )
         picked.append(_credit_row(row.line, amount))
     return picked
@@ -111,7 +111,7 @@ def _within(invoice: Invoice, taken: list[Row], left: Mapping[str, int]) -> None
         amount = sum(row.amount_minor for row in taken if row.tax_code == code)
         if amount > left[code]:
             raise TooMuchCredited(
-                most=money_of(left[code], invoice.currency),
+                most=from_minor(left[code], invoice.currency),
                 what=Reason("taxed_as", {"tax": names[code]}),
                 invoice=invoice.number,
             )

@@ -15,6 +15,7 @@ from catalog.outbox.services import outbox_add
 from catalog.web import display
 from orders.invoices.models import Invoice
 from orders.mail.addresses import can_be_written_to
+from orders.records.actors import MAIL
 from orders.records.errors import NoAddress
 from orders.records.transitions import audit
 
@@ -56,7 +57,7 @@ def invoice_mail_send(*, row: Outbox, at: datetime) -> None:
     with display.kitchen_display(kitchen):
         message = _written(row, invoice, kitchen, to)
     message.send()
-    audit(invoice, "mail sent", by="post", at=at, note=f"to {to}")
+    audit(invoice, "mail_sent", by=MAIL, at=at, params={"to": to})
 
 
 def _written(row: Outbox, invoice: Invoice, kitchen: Kitchen, to: str) -> EmailMultiAlternatives:

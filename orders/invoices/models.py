@@ -7,11 +7,14 @@ from django.db.models import F, Q
 
 from catalog.records.fields import ExactDecimalField
 from orders.orders.models import Order
-from orders.records.states import InvoiceStatus
+from orders.records.models import StatusDocument
+from orders.records.states import INVOICE_TRANSITIONS, InvoiceStatus
 
 
-class Invoice(models.Model):
+class Invoice(StatusDocument):
     """An invoice (UNTDID 1001 code 380) or credit note (381). Issued ones never change but for their status."""
+
+    TRANSITIONS = INVOICE_TRANSITIONS
 
     class Kind(models.TextChoices):
         INVOICE = "380", "invoice"

@@ -5,14 +5,13 @@ from typing import Any
 
 from django.db import IntegrityError, transaction
 
-from catalog.web.display import minor
 from orders.invoices.models import Invoice, Payment
 from orders.invoices.order_money import order_money
 from orders.invoices.selectors import standing_invoice
 from orders.invoices.services import settle
 from orders.orders.models import Order
 from orders.records.errors import AlreadyReversed, RecordedBefore, TooMuchBack
-from orders.records.money import money_of
+from orders.records.money import from_minor
 from orders.records.transitions import audit
 
 
@@ -68,14 +67,14 @@ def _signed(kind: str, amount_minor: int) -> int:
 def _same(known: Payment, order: Order, money: dict[str, Any]) -> Payment:
     """Give back what was recorded with the same form, unless it was other money."""
     if known.order_id != order.pk or any(getattr(known, name) != value for name, value in money.items()):
-        raise RecordedBefore(amount=money_of(known.amount_minor, known.currency))
+        raise RecordedBefore(amount=from_minor(known.amount_minor, known.currency))
     return known
 
 
 def _may_go_back(order: Order, amount_minor: int) -> None:
     credit = order_money(order).credit
     if amount_minor > credit:
-        raise TooMuchBack(most=money_of(credit, order.currency), customer=order.customer.name, order=order.number)
+        raise TooMuchBack(most=from_minor(credit, order.currency), customer=order.customer.name, order=order.number)
 
 
 def _added(payment: Payment) -> Payment:
@@ -89,8 +88,8 @@ def _added(payment: Payment) -> Payment:
 
 
 def _after(payment: Payment, *, by: str, at: datetime) -> None:
-    words = minor(payment.amount_minor, payment.currency)
-    audit(payment.order, payment.kind, by=by, at=at, note=f"{words} {payment.get_method_display()}")
+    params = {"amount_minor": payment.amount_minor, "currency": payment.currency, "method": payment.method}
+    audit(payment.order, payment.kind, by=by, at=at, params=params)
     if payment.invoice is not None:
         settle(payment.invoice, by=by, at=at)
 

@@ -29,6 +29,7 @@ from orders.mail.addresses import can_be_written_to
 from orders.orders.models import Order
 from orders.quotes.files import approval_document
 from orders.quotes.models import Quote
+from orders.records.actors import MAIL
 from orders.records.errors import NoAddress
 from orders.records.states import QuoteStatus
 from orders.records.transitions import audit
@@ -113,7 +114,7 @@ def mail_send(*, row: Outbox, at: datetime) -> None:
     letter = LETTERS[row.payload["letter"]]
     quote = Quote.objects.select_related("inquiry__customer").get(pk=row.payload["quote"])
     if letter.only_while and quote.status != letter.only_while:
-        audit(quote, "mail not needed", by="post", at=at, note=letter.summary)
+        audit(quote, "mail_not_needed", by=MAIL, at=at, params={"mail": row.payload["letter"]})
         return
     kitchen = kitchen_now()
     to = _address(letter, quote, kitchen)
@@ -121,7 +122,7 @@ def mail_send(*, row: Outbox, at: datetime) -> None:
     with display.kitchen_display(kitchen):
         message = _written(row, letter, quote, kitchen, to, at)
     message.send()
-    audit(quote, "mail sent", by="post", at=at, note=f"{letter.summary}, to {to}")
+    audit(quote, "mail_sent", by=MAIL, at=at, params={"mail": row.payload["letter"], "to": to})
 
 
 def _address(letter: Letter, quote: Quote, kitchen: Kitchen) -> str:

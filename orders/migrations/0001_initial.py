@@ -78,9 +78,10 @@ class Migration(migrations.Migration):
                 ('event', models.CharField(max_length=20)),
                 ('before', models.CharField(blank=True, max_length=20)),
                 ('after', models.CharField(blank=True, max_length=20)),
-                ('by', models.CharField(max_length=150)),
+                ('by', models.CharField(help_text='a user, or one of orders.records.actors', max_length=150)),
                 ('at', models.DateTimeField()),
-                ('note', models.TextField(blank=True)),
+                ('note', models.TextField(blank=True, help_text='what a person wrote about it')),
+                ('params', models.JSONField(blank=True, default=dict, help_text='what a presenter says about it')),
             ],
             options={
                 'verbose_name_plural': 'audit entries',

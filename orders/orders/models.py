@@ -3,11 +3,14 @@
 from django.db import models
 from django.db.models import Q
 
-from orders.records.states import OrderStatus
+from orders.records.models import StatusDocument
+from orders.records.states import ORDER_TRANSITIONS, OrderStatus
 
 
-class Order(models.Model):
+class Order(StatusDocument):
     """An approved quote that must now be made, handed over and paid for."""
+
+    TRANSITIONS = ORDER_TRANSITIONS
 
     class CanceledMoney(models.TextChoices):
         REFUND = "refund", "it goes back to the customer"

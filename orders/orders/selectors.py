@@ -1,16 +1,22 @@
-"""Orders as lists and their history."""
+"""Orders as lists, and all that an order's page shows."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from django.db.models import Q, QuerySet
 
+from orders.documents.content import QuoteContent, content_read
+from orders.invoices.models import Invoice, Payment
+from orders.invoices.order_money import OrderMoney, Received, order_money, with_received
+from orders.invoices.selectors import standing_invoice, with_open
 from orders.orders.models import Order
 from orders.records.models import AuditEntry
 from orders.records.states import OrderStatus
+from orders.records.transitions import allowed_events
 
 if TYPE_CHECKING:
     from django_stubs_ext import WithAnnotations
-from orders.invoices.order_money import Received, with_received
 
 #: An order that must still be made or handed over.
 AHEAD = (OrderStatus.CONFIRMED, OrderStatus.IN_PRODUCTION)
@@ -31,30 +37,44 @@ def orders_listed(*, which: str = "ahead", find: str = "") -> "QuerySet[WithAnno
     return orders.order_by("window_start", "pk") if which == "ahead" else orders.order_by("-window_start", "-pk")
 
 
-_EVENTS = {
-    "confirm": "order confirmed",
-    "start": "production begun",
-    "deliver": "handed over",
-    "close": "order closed",
-    "cancel": "order cancelled",
-    "note": "note for the kitchen changed",
-    "deposit": "deposit recorded",
-    "payment": "payment recorded",
-    "refund": "refund recorded",
-    "draft": "invoice drafted",
-    "drop": "draft dropped",
-    "issue": "document issued",
-    "pay_part": "invoice part paid",
-    "pay_all": "invoice paid or credited in full",
-    "unpay": "invoice open again",
-    "mail sent": "document mailed",
-}
+@dataclass(frozen=True)
+class OrderPage:
+    """The order's content; money, documents and history only for those who see money."""
+
+    content: QuoteContent
+    events: frozenset[str]
+    money: OrderMoney | None = None
+    documents: Sequence[Invoice] | None = None
+    payments: QuerySet[Payment] | None = None
+    history: QuerySet[AuditEntry] | None = None
+    can_be_invoiced: bool = False
+    makes: bool = False
+    owner: bool = False
 
 
-def order_history(order: Order) -> list[tuple[AuditEntry, str]]:
-    """List who did what to the order and its documents, with words for it."""
+def order_page(order: Order, *, money: bool, makes: bool = False, owner: bool = False) -> OrderPage:
+    """Read an order's page: constant queries."""
+    content, events = content_read(order.quote.content), allowed_events(order)
+    if not money:
+        return OrderPage(content, events, makes=makes, owner=owner)
+    documents = list(with_open(order.invoices.select_related("credits")).order_by("pk"))
+    kept = order.canceled_money == Order.CanceledMoney.KEEP
+    return OrderPage(
+        content=content,
+        events=events,
+        money=order_money(order),
+        documents=documents,
+        payments=order.payments.select_related("invoice", "reverses", "reversed_by"),
+        history=order_history(order),
+        makes=makes,
+        owner=owner,
+        can_be_invoiced=(order.status != OrderStatus.CANCELED or kept) and standing_invoice(order) is None,
+    )
+
+
+def order_history(order: Order) -> QuerySet[AuditEntry]:
+    """Return who did what to the order and its documents, the earliest first."""
     documents = list(order.invoices.values_list("pk", flat=True))
-    entries = AuditEntry.objects.filter(
+    return AuditEntry.objects.filter(
         Q(document="order", document_pk=order.pk) | Q(document="invoice", document_pk__in=documents)
     )
-    return [(entry, _EVENTS.get(entry.event, entry.event)) for entry in entries]

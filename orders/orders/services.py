@@ -11,7 +11,7 @@ from orders.invoices.order_money import order_money
 from orders.orders.models import Order, OrderLine
 from orders.quotes.models import Quote
 from orders.records.errors import CreditLeft, DecideTheMoney, NotInvoiced, NotPaid
-from orders.records.money import money_of
+from orders.records.money import from_minor
 from orders.records.numbers import number_next
 from orders.records.states import OrderEvent
 from orders.records.transitions import audit, transition
@@ -39,7 +39,7 @@ def order_from_quote(*, quote: Quote, content: QuoteContent, by: str, at: dateti
         OrderLine(order=order, position=place, product_id=products[line.product], name=line.name, units=line.units)
         for place, line in enumerate(content.lines)
     )
-    audit(order, "confirm", after=order.status, by=by, at=at, note=f"from quote {content.number}")
+    audit(order, "confirm", after=order.status, by=by, at=at, params={"quote": content.number})
     return order
 
 
@@ -90,9 +90,9 @@ def _settled(order: Order) -> None:
     if not owed.invoiced and order.total_minor:
         raise NotInvoiced(order=order.number)
     if owed.balance > 0:
-        raise NotPaid(order=order.number, open=money_of(owed.balance, order.currency))
+        raise NotPaid(order=order.number, open=from_minor(owed.balance, order.currency))
     if owed.credit:
-        raise CreditLeft(customer=order.customer.name, amount=money_of(owed.credit, order.currency))
+        raise CreditLeft(customer=order.customer.name, amount=from_minor(owed.credit, order.currency))
 
 
 @transaction.atomic(durable=True)
@@ -109,17 +109,17 @@ def order_cancel(*, order_id: int, reason: str, money: str = "", by: str, at: da
 
     def decided() -> None:
         if received > 0 and money not in Order.CanceledMoney.values:
-            raise DecideTheMoney(amount=money_of(received, order.currency), order=order.number)
+            raise DecideTheMoney(amount=from_minor(received, order.currency), order=order.number)
 
     decision = money if received > 0 else ""
-    words = f"“{reason}”. What came in: {Order.CanceledMoney(decision).label}" if decision else reason
     transition(
         order,
         OrderEvent.CANCEL,
         by=by,
         at=at,
         guard=decided,
-        note=words,
+        note=reason,
+        params={"money": decision} if decision else {},
         canceled_at=at,
         canceled_reason=reason,
         canceled_money=decision,

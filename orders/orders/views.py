@@ -1,5 +1,6 @@
-"""Orders: the list, the order's page, and what moves it."""
+"""Orders: the list, the order's page, and what happens to it."""
 
+from django import forms
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
@@ -14,8 +15,8 @@ from catalog.web.roles import sees_money, shows
 from orders.invoices.order_money import order_money
 from orders.orders.forms import CancelForm, DeliverForm, NoteForm
 from orders.orders.models import Order
-from orders.orders.page import order_page
-from orders.orders.selectors import orders_listed
+from orders.orders.presenters import order_history_rows
+from orders.orders.selectors import order_page, orders_listed
 from orders.orders.services import order_cancel, order_close, order_deliver, order_note, order_start
 from orders.records.errors import OrderError
 from orders.records.presenters import sentence
@@ -42,15 +43,29 @@ def orders(request: HttpRequest) -> HttpResponse:
     return render(request, "orders/orders/list.html", context)
 
 
+def _page(request: HttpRequest, order: Order, *, status: int = 200, **forms: forms.Form) -> HttpResponse:
+    """Answer with the order's page; a form that was sent and is wrong takes the place of the fresh one."""
+    page = order_page(order, **shows(request))
+    context = {
+        "order": order,
+        "page": page,
+        "history": order_history_rows(page.history or []),
+        "note_form": NoteForm(initial={"note": order.note}),
+        "deliver_form": DeliverForm(),
+        **forms,
+    }
+    return render(request, "orders/orders/order.html", context, status=status)
+
+
+def _order(pk: int) -> Order:
+    return get_object_or_404(Order.objects.select_related("customer", "quote"), pk=pk)
+
+
 @require_safe
 @allow(OWNER, KITCHEN, BOOKKEEPER)
 def order(request: HttpRequest, pk: int) -> HttpResponse:
     """Show an order; the kitchen sees no money."""
-    found = get_object_or_404(Order.objects.select_related("customer", "quote"), pk=pk)
-    note = NoteForm(initial={"note": found.note})
-    page = order_page(found, **shows(request))
-    context = {"order": found, "page": page, "note_form": note, "deliver_form": DeliverForm()}
-    return render(request, "orders/orders/order.html", context)
+    return _page(request, _order(pk))
 
 
 @require_POST
@@ -58,8 +73,8 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
 def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Note that production has begun."""
     get_object_or_404(Order, pk=pk)
-    moved = order_start(order_id=pk, by=request.user.get_username(), at=timezone.now())
-    messages.success(request, f"{moved.number} is in production.")
+    started = order_start(order_id=pk, by=request.user.get_username(), at=timezone.now())
+    messages.success(request, f"{started.number} is in production.")
     return redirect("order", pk)
 
 
@@ -67,16 +82,12 @@ def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER, KITCHEN)
 def order_deliver_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Note that the order was handed over."""
-    found = get_object_or_404(Order.objects.select_related("customer", "quote"), pk=pk)
-    form = DeliverForm(request.POST)
+    found, form = _order(pk), DeliverForm(request.POST)
     if not form.is_valid():
-        page = order_page(found, **shows(request))
-        note = NoteForm(initial={"note": found.note})
-        context = {"order": found, "page": page, "note_form": note, "deliver_form": form}
-        return render(request, "orders/orders/order.html", context, status=422)
+        return _page(request, found, status=422, deliver_form=form)
     note_text = form.cleaned_data["note"]
-    moved = order_deliver(order_id=pk, note=note_text, by=request.user.get_username(), at=timezone.now())
-    messages.success(request, f"{moved.number} is handed over.")
+    delivered = order_deliver(order_id=pk, note=note_text, by=request.user.get_username(), at=timezone.now())
+    messages.success(request, f"{delivered.number} is handed over.")
     return redirect("order", pk)
 
 
@@ -85,8 +96,8 @@ def order_deliver_view(request: HttpRequest, pk: int) -> HttpResponse:
 def order_close_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Close an order that is invoiced and paid."""
     get_object_or_404(Order, pk=pk)
-    moved = order_close(order_id=pk, by=request.user.get_username(), at=timezone.now())
-    messages.success(request, f"{moved.number} is closed.")
+    closed = order_close(order_id=pk, by=request.user.get_username(), at=timezone.now())
+    messages.success(request, f"{closed.number} is closed.")
     return redirect("order", pk)
 
 
@@ -111,12 +122,9 @@ def order_cancel_view(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER, KITCHEN)
 def order_note_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Change the note for the kitchen."""
-    found = get_object_or_404(Order.objects.select_related("customer", "quote"), pk=pk)
-    form = NoteForm(request.POST)
+    found, form = _order(pk), NoteForm(request.POST)
     if not form.is_valid():
-        page = order_page(found, **shows(request))
-        context = {"order": found, "page": page, "note_form": form, "deliver_form": DeliverForm()}
-        return render(request, "orders/orders/order.html", context, status=422)
+        return _page(request, found, status=422, note_form=form)
     order_note(order_id=pk, note=form.cleaned_data["note"], by=request.user.get_username(), at=timezone.now())
     messages.success(request, "The note is kept.")
     return redirect("order", pk)

@@ -7,7 +7,8 @@ from django.db.models import Q
 
 from catalog.records.fields import ExactDecimalField
 from orders.documents.models import Document
-from orders.records.states import QuoteStatus
+from orders.records.models import StatusDocument
+from orders.records.states import QUOTE_TRANSITIONS, QuoteStatus
 
 
 class BookSnapshot(models.Model):
@@ -22,11 +23,13 @@ class BookSnapshot(models.Model):
         return f"Book revision {self.revision}"
 
 
-class Quote(models.Model):
+class Quote(StatusDocument):
     """One revision of an offer. A draft is edited; what was sent never changes.
 
     ``content`` is canonical JSON of all that the customer is shown; ``content_sha256`` is its hash.
     """
+
+    TRANSITIONS = QUOTE_TRANSITIONS
 
     inquiry = models.ForeignKey("orders.Inquiry", on_delete=models.PROTECT, related_name="quotes")
     number = models.CharField(max_length=20)

@@ -1,7 +1,6 @@
 """Quotes with their rows, and the file of a quote: everything that happened to it."""
 
 from dataclasses import dataclass
-from typing import Final
 
 from django.db.models import Prefetch, QuerySet
 
@@ -29,23 +28,6 @@ def _with_rows(quotes: QuerySet[Quote]) -> QuerySet[Quote]:
     )
 
 
-#: What the record says of each event of a quote.
-_EVENTS: Final = {
-    "begin": "begun",
-    "revise": "begun as a revision",
-    "keep table": "table kept",
-    "set terms": "terms kept",
-    "go below floor": "allowed below the floor margin",
-    "send": "sent",
-    "approve": "approved",
-    "decline": "declined",
-    "expire": "expired",
-    "withdraw": "withdrawn",
-    "replace": "replaced",
-    "close links": "links closed",
-}
-
-
 @dataclass(frozen=True, slots=True)
 class QuoteFile:
     """One revision with everything that happened to it."""
@@ -57,7 +39,7 @@ class QuoteFile:
     links: list[Link]
     messages: list[Message]
     mail: list[Outbox]
-    history: list[tuple[AuditEntry, str]]
+    history: list[AuditEntry]
     approval: Approval | None
     order: Order | None
 
@@ -79,13 +61,7 @@ def quote_file(quote_id: int) -> QuoteFile:
         links=list(quote.links.order_by("pk")),
         messages=list(quote.messages.order_by("pk")),
         mail=list(Outbox.objects.filter(about=f"quote:{quote.pk}").order_by("pk")),
-        history=_history(quote),
+        history=list(AuditEntry.objects.filter(document="quote", document_pk=quote.pk).order_by("pk")),
         approval=Approval.objects.filter(quote=quote).first(),
         order=Order.objects.filter(quote=quote).first(),
     )
-
-
-def _history(quote: Quote) -> list[tuple[AuditEntry, str]]:
-    """Return who did what to a revision, with words for it."""
-    entries = AuditEntry.objects.filter(document="quote", document_pk=quote.pk).order_by("pk")
-    return [(entry, _EVENTS.get(entry.event, entry.event)) for entry in entries]

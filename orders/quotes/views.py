@@ -13,6 +13,7 @@ from catalog.web.form_data import submitted_data
 from orders.approvals.owner_forms import ReplyForm
 from orders.quotes.forms import WithdrawForm
 from orders.quotes.models import Quote
+from orders.quotes.presenters import quote_history
 from orders.quotes.selectors import quote_file
 from orders.quotes.send.services import quote_revise, quote_withdraw
 from orders.records.states import QuoteEvent, QuoteStatus
@@ -35,6 +36,7 @@ def _file_context(pk: int, **more: Any) -> dict[str, Any]:
     number_is_over = any(one.status in (QuoteStatus.APPROVED, QuoteStatus.DRAFT) for one in file.revisions)
     return {
         "file": file,
+        "history": quote_history(file.history),
         "quote": file.quote,
         "events": events,
         "can_revise": not number_is_over and file.quote.inquiry.closed_at is None,

@@ -1,6 +1,20 @@
-"""Number series and the audit trail."""
+"""Number series, the audit trail, and what every document with a status is."""
+
+from typing import ClassVar
 
 from django.db import models
+
+from orders.records.states import TransitionTable
+
+
+class StatusDocument(models.Model):
+    """A document whose status follows a transition table; ``orders.records.transitions`` alone changes it."""
+
+    TRANSITIONS: ClassVar[TransitionTable]
+    status = models.CharField(max_length=13)  # each document names its own choices
+
+    class Meta:
+        abstract = True
 
 
 class NumberSeries(models.Model):
@@ -25,9 +39,10 @@ class AuditEntry(models.Model):
     event = models.CharField(max_length=20)
     before = models.CharField(max_length=20, blank=True)
     after = models.CharField(max_length=20, blank=True)
-    by = models.CharField(max_length=150)
+    by = models.CharField(max_length=150, help_text="a user, or one of orders.records.actors")
     at = models.DateTimeField()
-    note = models.TextField(blank=True)
+    note = models.TextField(blank=True, help_text="what a person wrote about it")
+    params = models.JSONField(default=dict, blank=True, help_text="what a presenter says about it")
 
     class Meta:
         ordering = ["pk"]

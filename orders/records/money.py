@@ -9,16 +9,17 @@ from collections.abc import Iterable
 from decimal import Decimal
 
 from djmoney.money import Money
+from moneyed import CURRENCIES, Currency
 
 from costing.money.rounding import minor_digits
 
 
-def money_of(minor: int, currency: str) -> Money:
+def from_minor(minor: int, currency: str) -> Money:
     """Return whole minor units as money.
 
     Raises KeyError for a currency without minor units.
     """
-    return Money(Decimal(minor).scaleb(-minor_digits(currency)), currency)
+    return Money(Decimal(minor).scaleb(-minor_digits(currency)), _currency(currency))
 
 
 def minor_units(amount: Money) -> int:
@@ -31,4 +32,9 @@ def add_up(amounts: Iterable[Money], currency: str) -> Money:
 
     Raises TypeError when one of them is in another currency.
     """
-    return sum(amounts, Money(0, currency))
+    return sum(amounts, Money(0, _currency(currency)))
+
+
+def _currency(code: str) -> Currency:
+    """Find a currency; ISO 4217 has some that are younger than the library's list."""
+    return CURRENCIES.get(code) or Currency(code)

@@ -1,6 +1,8 @@
-"""Refusals of quotes, orders and invoices in sentences fit to show, and how a status reads."""
+"""Refusals of quotes, orders and invoices in sentences fit to show; statuses and the audit trail in words."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
 from typing import Any, Final
 
 from djmoney.money import Money
@@ -9,7 +11,9 @@ from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
 from catalog.records.reasons import Reason
 from catalog.web import display
+from orders.records.actors import CLOCK, CUSTOMER, MAIL
 from orders.records.errors import OrderError
+from orders.records.models import AuditEntry
 from orders.records.money import minor_units
 from orders.records.states import InvoiceStatus, OrderStatus, QuoteStatus
 
@@ -156,3 +160,38 @@ WRITERS: Final[Writers] = {
     "day": _day_words,
     "moment": _moment_words,
 }
+
+
+@dataclass(frozen=True, slots=True)
+class HistoryRow:
+    """An entry of the audit trail in words."""
+
+    at: datetime
+    what: str
+    by: str
+    note: str
+
+
+#: Event -> what the entry's note says, made from its params.
+Notes = Mapping[str, Callable[[AuditEntry], str]]
+
+
+def history_rows(entries: Iterable[AuditEntry], *, events: Mapping[str, str], notes: Notes) -> list[HistoryRow]:
+    """Say of each entry what happened, by whom, and what there is to note."""
+    return [
+        HistoryRow(
+            at=entry.at,
+            what=events.get(entry.event, event_words(entry.event)),
+            by=actor_words(entry.by),
+            note=notes[entry.event](entry) if entry.params and entry.event in notes else entry.note,
+        )
+        for entry in entries
+    ]
+
+
+def actor_words(by: str) -> str:
+    """Name who did something; a customer by the link they came in by."""
+    if by.startswith(CUSTOMER):
+        link = by.removeprefix(CUSTOMER).removeprefix(":")
+        return f"customer, link {link}" if link else "customer"
+    return {CLOCK: "the clock", MAIL: "post"}.get(by, by)

@@ -1,4 +1,4 @@
-"""What may happen to a quote, an order and an invoice: status × event -> status. Nothing else moves them."""
+"""Statuses, events and transition tables of quotes, orders and invoices: status × event -> status."""
 
 from collections.abc import Mapping
 
@@ -19,12 +19,12 @@ class QuoteStatus(models.TextChoices):
 class QuoteEvent(models.TextChoices):
     """What can happen to a quote."""
 
-    SEND = "send", "send"
-    APPROVE = "approve", "approve"
-    DECLINE = "decline", "decline"
-    EXPIRE = "expire", "expire"
-    WITHDRAW = "withdraw", "withdraw"
-    REPLACE = "replace", "replace by a revision"
+    SEND = "send"
+    APPROVE = "approve"
+    DECLINE = "decline"
+    EXPIRE = "expire"
+    WITHDRAW = "withdraw"
+    REPLACE = "replace"
 
 
 class OrderStatus(models.TextChoices):
@@ -40,10 +40,10 @@ class OrderStatus(models.TextChoices):
 class OrderEvent(models.TextChoices):
     """What can happen to an order."""
 
-    START = "start", "start production"
-    DELIVER = "deliver", "hand over"
-    CLOSE = "close", "close"
-    CANCEL = "cancel", "cancel"
+    START = "start"
+    DELIVER = "deliver"
+    CLOSE = "close"
+    CANCEL = "cancel"
 
 
 class InvoiceStatus(models.TextChoices):
@@ -56,17 +56,18 @@ class InvoiceStatus(models.TextChoices):
 
 
 class InvoiceEvent(models.TextChoices):
-    """What can happen to an invoice."""
+    """What can happen to an invoice: part or all of it is paid or credited, a payment is reversed."""
 
-    ISSUE = "issue", "issue"
-    PAY_PART = "pay_part", "part of it is paid"
-    PAY_ALL = "pay_all", "all of it is paid or credited"
-    UNPAY = "unpay", "a payment is taken back"
+    ISSUE = "issue"
+    PAY_PART = "pay_part"
+    PAY_ALL = "pay_all"
+    UNPAY = "unpay"
 
 
-Table = Mapping[str, Mapping[str, str]]
+#: Status -> event -> the status after it. What is not in the table does not happen.
+TransitionTable = Mapping[str, Mapping[str, str]]
 
-QUOTE_TRANSITIONS: Table = {
+QUOTE_TRANSITIONS: TransitionTable = {
     QuoteStatus.DRAFT: {QuoteEvent.SEND: QuoteStatus.SENT, QuoteEvent.WITHDRAW: QuoteStatus.WITHDRAWN},
     QuoteStatus.SENT: {
         QuoteEvent.APPROVE: QuoteStatus.APPROVED,
@@ -81,7 +82,7 @@ QUOTE_TRANSITIONS: Table = {
     QuoteStatus.WITHDRAWN: {},
 }
 
-ORDER_TRANSITIONS: Table = {
+ORDER_TRANSITIONS: TransitionTable = {
     OrderStatus.CONFIRMED: {
         OrderEvent.START: OrderStatus.IN_PRODUCTION,
         OrderEvent.DELIVER: OrderStatus.DELIVERED,
@@ -96,7 +97,7 @@ ORDER_TRANSITIONS: Table = {
     OrderStatus.CANCELED: {},
 }
 
-INVOICE_TRANSITIONS: Table = {
+INVOICE_TRANSITIONS: TransitionTable = {
     InvoiceStatus.DRAFT: {InvoiceEvent.ISSUE: InvoiceStatus.ISSUED},
     InvoiceStatus.ISSUED: {
         InvoiceEvent.PAY_PART: InvoiceStatus.PART_PAID,

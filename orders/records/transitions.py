@@ -1,4 +1,4 @@
-"""The one way to move a document from status to status."""
+"""The one way to change a document's status, and the audit trail."""
 
 from collections.abc import Callable, Mapping
 from datetime import datetime
@@ -6,25 +6,13 @@ from typing import Any
 
 from django.db import models
 
-from orders.invoices.models import Invoice
-from orders.orders.models import Order
-from orders.quotes.models import Quote
 from orders.records.errors import ChangedMeanwhile, TransitionNotAllowed
-from orders.records.models import AuditEntry
-from orders.records.states import INVOICE_TRANSITIONS, ORDER_TRANSITIONS, QUOTE_TRANSITIONS, Table
-
-StatusDocument = Quote | Order | Invoice
-
-_TABLES: Mapping[type[models.Model], Table] = {
-    Quote: QUOTE_TRANSITIONS,
-    Order: ORDER_TRANSITIONS,
-    Invoice: INVOICE_TRANSITIONS,
-}
+from orders.records.models import AuditEntry, StatusDocument
 
 
 def allowed_events(document: StatusDocument) -> frozenset[str]:
     """Return the events the document's status allows."""
-    return frozenset(_TABLES[type(document)][document.status])
+    return frozenset(document.TRANSITIONS[document.status])
 
 
 def transition(
@@ -35,23 +23,25 @@ def transition(
     at: datetime,
     guard: Callable[[], None] | None = None,
     note: str = "",
+    params: Mapping[str, Any] | None = None,
     **changes: Any,
 ) -> None:
-    """Move the document by the event and write ``changes`` with it; call inside a transaction.
+    """Change the document's status by the event and write ``changes`` with it; call inside a transaction.
 
-    The write is conditional on the status read before, so of two movers one wins on every database.
+    The write is conditional on the status read before, so of two writers one wins on every database. ``note`` is what
+    a person wrote about it, ``params`` what the history says about it; see :func:`audit`.
 
     Raises
     ------
     TransitionNotAllowed
         If the status does not allow the event.
     ChangedMeanwhile
-        If another writer moved the document first.
+        If another writer changed the status first.
     OrderError
         Whatever ``guard`` raises: its own reason.
     """
     before = document.status
-    after = _TABLES[type(document)][before].get(event)
+    after = document.TRANSITIONS[before].get(event)
     if after is None:
         raise TransitionNotAllowed(what=str(document), status=before, event=event)
     if guard is not None:
@@ -61,7 +51,7 @@ def transition(
         raise ChangedMeanwhile(what=str(document))
     for name, value in {"status": after, **changes}.items():
         setattr(document, name, value)
-    audit(document, event, before=before, after=after, by=by, at=at, note=note)
+    audit(document, event, before=before, after=after, by=by, at=at, note=note, params=params)
 
 
 def audit(
@@ -73,8 +63,13 @@ def audit(
     before: str = "",
     after: str = "",
     note: str = "",
+    params: Mapping[str, Any] | None = None,
 ) -> None:
-    """Write who did what to which document."""
+    """Write who did what to which document.
+
+    ``by`` is a user or one of ``orders.records.actors``, ``event`` a code; ``params`` are plain values of JSON that a
+    presenter writes out.
+    """
     AuditEntry.objects.create(
         document=document._meta.model_name or "",
         document_pk=document.pk,
@@ -84,4 +79,5 @@ def audit(
         by=by,
         at=at,
         note=note,
+        params=dict(params or {}),
     )

@@ -14,10 +14,11 @@ from orders.records.states import (
     InvoiceStatus,
     OrderStatus,
     QuoteStatus,
-    Table,
+    TransitionTable,
 )
 
-BEGIN: Final = "<!-- diagrams: written by `manage.py diagrams` from orders/states.py -->"
+STATES: Final = "orders/records/states.py"
+BEGIN: Final = f"<!-- diagrams: written by `manage.py diagrams` from {STATES} -->"
 END: Final = "<!-- /diagrams -->"
 LIVES: Final = (
     ("Quote", QUOTE_TRANSITIONS, QuoteStatus.DRAFT),
@@ -29,7 +30,7 @@ LIVES: Final = (
 class Command(BaseCommand):
     """Writes the diagrams, or checks that they are as the tables say."""
 
-    help = "Write the state diagrams of DEVELOPERS.md from orders/states.py."
+    help = f"Write the state diagrams of DEVELOPERS.md from {STATES}."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         """Take --check, which writes nothing."""
@@ -42,7 +43,7 @@ class Command(BaseCommand):
         after = replaced(before)
         if options["check"]:
             if before != after:
-                raise CommandError("The diagrams in DEVELOPERS.md differ from orders/states.py: run manage.py diagrams")
+                raise CommandError(f"The diagrams in DEVELOPERS.md differ from {STATES}: run manage.py diagrams")
             return
         path.write_text(after, encoding="utf-8")
 
@@ -64,7 +65,7 @@ def replaced(text: str) -> str:
     return f"{head}{BEGIN}\n{diagrams()}\n\n{END}{tail}"
 
 
-def _diagram(table: Table, first: str) -> str:
+def _diagram(table: TransitionTable, first: str) -> str:
     lines = ["```mermaid", "stateDiagram-v2", f"    [*] --> {first}"]
     for status, ways in table.items():
         lines += [f"    {status} --> {after}: {event.replace('_', ' ')}" for event, after in ways.items()]

@@ -151,7 +151,7 @@ def draft_keep(
     if told:
         Inquiry.objects.filter(pk=quote.inquiry_id).update(**told)
     if changed:
-        audit(quote, "keep table", by=by, at=at)
+        audit(quote, "keep_table", by=by, at=at)
     return quote
 
 
@@ -197,7 +197,7 @@ def draft_terms(*, quote_id: int, terms: Terms, by: str, at: datetime) -> Quote:
     for name, value in values.items():
         setattr(quote, name, value)
     _save(quote, list(values))
-    audit(quote, "set terms", by=by, at=at)
+    audit(quote, "set_terms", by=by, at=at)
     return quote
 
 
@@ -219,7 +219,7 @@ def draft_override(*, quote_id: int, reason: str, by: str, at: datetime) -> Quot
     quote = _draft(quote_id)
     quote.override_reason, quote.override_by, quote.override_at = reason.strip(), by, at
     _save(quote, ["override_reason", "override_by", "override_at"])
-    audit(quote, "go below floor", by=by, at=at, note=reason.strip())
+    audit(quote, "go_below_floor", by=by, at=at, note=reason.strip())
     return quote
 
 

@@ -23,6 +23,7 @@ from orders.quotes.draft.briefs import brief_of_quote, table_of
 from orders.quotes.draft.services import lines_write
 from orders.quotes.models import BookSnapshot, Quote
 from orders.quotes.send.content import content_of
+from orders.records.actors import CLOCK
 from orders.records.errors import (
     AlreadyApproved,
     AnotherDraft,
@@ -131,7 +132,8 @@ def _fit_to_offer(quote: Quote, priced: Estimate, content: QuoteContent, seen_to
 def _replace_older(quote: Quote, *, by: str, at: datetime) -> None:
     """Take the older revision out of the customer's hands first: two of a number never wait at once."""
     for older in _of_number(quote).filter(status=QuoteStatus.SENT).exclude(pk=quote.pk):
-        transition(older, QuoteEvent.REPLACE, by=by, at=at, note=f"by revision {quote.revision}", answered_at=at)
+        params = {"revision": quote.revision}
+        transition(older, QuoteEvent.REPLACE, by=by, at=at, params=params, answered_at=at)
 
 
 def _sent_columns(
@@ -208,7 +210,7 @@ def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
     draft = _next_of(quote, last, at)
     lines_write(draft, table_of(quote))
     Message.objects.filter(quote__in=every, seen_at=None).update(seen_at=at)  # the revision is the answer to it
-    audit(draft, "revise", by=by, at=at, note=f"from revision {quote.revision}")
+    audit(draft, "revise", by=by, at=at, params={"revision": quote.revision})
     return draft
 
 
@@ -268,5 +270,5 @@ def _expire(quote_id: int, at: datetime) -> bool:
     quote = _locked(quote_id)
     if quote.status != QuoteStatus.SENT:
         return False
-    transition(quote, QuoteEvent.EXPIRE, by="the clock", at=at, answered_at=at)
+    transition(quote, QuoteEvent.EXPIRE, by=CLOCK, at=at, answered_at=at)
     return True

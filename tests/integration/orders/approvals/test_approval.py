@@ -25,6 +25,7 @@ from orders.records.errors import (
     TransitionNotAllowed,
 )
 from orders.records.models import AuditEntry
+from orders.records.presenters import actor_words
 from orders.records.states import QuoteStatus
 from tests.databases import RealDatabase
 from tests.factories import BY, NOW, draft_make, kitchen_make, sent_make
@@ -81,7 +82,7 @@ def test_the_evidence_holds_what_was_shown_who_said_yes_when_and_from_where(quot
     assert (evidence.name, evidence.at) == ("Ida Fenwick", LATER)
     assert (evidence.link_id, evidence.ip, len(evidence.user_agent)) == (link.pk, "203.0.113.7", 300)
     assert evidence.recorded_by == ""
-    assert AuditEntry.objects.get(event="approve").by == f"customer, link {link.pk}"
+    assert actor_words(AuditEntry.objects.get(event="approve").by) == f"customer, link {link.pk}"
 
 
 def test_the_statement_names_number_revision_day_total_and_deposit(quote: Quote) -> None:

@@ -159,7 +159,7 @@ def test_closing_a_link_shuts_the_door_on_who_is_inside(client: Client) -> None:
     assert links_revoke(quote_id=quote.pk, by=BY, at=timezone.now()) == 1
     assert client.get(f"/q/{quote.pk}/").status_code == 404
     assert links_revoke(quote_id=quote.pk, by=BY, at=timezone.now()) == 0
-    assert AuditEntry.objects.filter(event="close links").count() == 1
+    assert AuditEntry.objects.filter(event="close_links").count() == 1
 
 
 def test_a_link_that_ran_out_explains_and_mails_a_fresh_one_to_the_customer(client: Client) -> None:

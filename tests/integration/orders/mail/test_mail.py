@@ -24,6 +24,7 @@ from orders.inquiries.models import Customer
 from orders.mail.addresses import can_be_written_to
 from orders.mail.services import LETTERS, link_ask
 from orders.quotes.models import Quote
+from orders.quotes.presenters import quote_history
 from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw
 from orders.records.models import AuditEntry
 from tests.factories import BY, NOW, kitchen_make, sent_make, user_make
@@ -171,7 +172,7 @@ def test_a_failing_server_is_told_in_words_tried_again_and_given_up(monkeypatch:
         outbox_sweep(at=row.run_after)
     row.refresh_from_db()
     assert row.status == Outbox.Status.FAILED
-    assert not AuditEntry.objects.filter(event="mail sent").exists()
+    assert not AuditEntry.objects.filter(event="mail_sent").exists()
 
 
 def test_a_mail_tried_again_keeps_its_message_id_and_uses_the_corrected_address() -> None:
@@ -185,7 +186,10 @@ def test_a_mail_tried_again_keeps_its_message_id_and_uses_the_corrected_address(
     assert outbox_run(row_id=row.pk, at=row.run_after)
     assert mail.outbox[-1].to == ["ida@elsewhere.example"]
     assert mail.outbox[-1].message()["Message-ID"] == f"<outbox-{row.pk}@localhost>"
-    assert AuditEntry.objects.get(event="mail sent").note == "the quote, to ida@elsewhere.example"
+    history = quote_history(AuditEntry.objects.filter(event="mail_sent"))
+    assert [(row.what, row.by, row.note) for row in history] == [
+        ("mail sent", "post", "the quote, to ida@elsewhere.example")
+    ]
 
 
 @pytest.mark.parametrize("letter", ["quote_sent", "quote_changed"])
@@ -196,7 +200,7 @@ def test_a_quote_that_is_no_longer_open_is_not_mailed_late(letter: str) -> None:
     row = row_of(letter)
     assert outbox_run(row_id=row.pk, at=LATER)
     assert mail.outbox == []
-    assert AuditEntry.objects.filter(event="mail not needed").count() == 1
+    assert AuditEntry.objects.filter(event="mail_not_needed").count() == 1
 
 
 def test_nothing_typed_becomes_a_head_or_markup() -> None:

@@ -12,7 +12,7 @@ from orders.invoices.models import Invoice
 from orders.orders.models import Order
 from orders.quotes.models import BookSnapshot, Quote
 from orders.records.errors import ChangedMeanwhile, OrderError, TransitionNotAllowed
-from orders.records.models import AuditEntry
+from orders.records.models import AuditEntry, StatusDocument
 from orders.records.presenters import sentence
 from orders.records.states import (
     INVOICE_TRANSITIONS,
@@ -25,7 +25,7 @@ from orders.records.states import (
     QuoteEvent,
     QuoteStatus,
 )
-from orders.records.transitions import StatusDocument, allowed_events, transition
+from orders.records.transitions import allowed_events, transition
 
 AT = datetime(2027, 1, 6, 14, tzinfo=UTC)
 ISSUED = {"number": "I-00001", "issued_at": AT, "issued_on": date(2027, 1, 6)}

@@ -9,7 +9,7 @@ import pytest
 
 from catalog.records.reasons import Reason
 from orders.records.errors import BelowFloor, DoesNotAddUp, NotPaid, OrderError, QuoteExpired, TransitionNotAllowed
-from orders.records.money import money_of
+from orders.records.money import from_minor
 from orders.records.presenters import SENTENCES, WRITERS, sentence
 
 
@@ -36,7 +36,7 @@ def test_what_a_sentence_writes_in_a_way_of_its_own_has_a_writer(code: str) -> N
     ("error", "said"),
     [
         (
-            NotPaid(order="O-00001", open=money_of(123_45, "USD")),
+            NotPaid(order="O-00001", open=from_minor(123_45, "USD")),
             "O-00001 is not paid yet: $123.45 is open. Record the payment, then close the order.",
         ),
         (

@@ -15,14 +15,14 @@ from orders.records.states import (
     OrderStatus,
     QuoteEvent,
     QuoteStatus,
-    Table,
+    TransitionTable,
 )
 
 
 class Life(NamedTuple):
     """A document's table with its words."""
 
-    table: Table
+    table: TransitionTable
     statuses: type[TextChoices]
     events: type[TextChoices]
     first: str

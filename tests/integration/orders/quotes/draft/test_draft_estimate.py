@@ -201,7 +201,7 @@ def test_going_below_the_floor_needs_a_reason_and_is_on_record(quote: Quote) -> 
     with pytest.raises(OverrideNeedsReason):
         draft_override(quote_id=quote.pk, reason="  ", by=BY, at=NOW)
     draft_override(quote_id=quote.pk, reason="A friend's wedding", by=BY, at=NOW)
-    entry = AuditEntry.objects.get(document="quote", event="go below floor")
+    entry = AuditEntry.objects.get(document="quote", event="go_below_floor")
     assert (entry.by, entry.note) == (BY, "A friend's wedding")
 
 

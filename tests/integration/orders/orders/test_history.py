@@ -1,0 +1,49 @@
+"""What the history of an order says: who did what, with amounts and people as they are read."""
+
+from datetime import timedelta
+
+import pytest
+
+from catalog.web import display
+from orders.invoices.services import invoice_draft, invoice_issue
+from orders.orders.models import Order
+from orders.orders.presenters import order_history_rows
+from orders.orders.selectors import order_history
+from orders.orders.services import order_cancel
+from tests.factories import BY, NOW, kitchen_make
+from tests.integration.orders.builders import order_make, pay
+
+pytestmark = pytest.mark.django_db
+LATER = NOW + timedelta(days=2)
+
+
+def told(order: Order) -> list[tuple[str, str, str]]:
+    with display.use(display.DisplaySettings(locale="en_US", currency="USD")):
+        return [(row.what, row.by, row.note) for row in order_history_rows(order_history(order))]
+
+
+def test_money_and_documents_stand_in_the_order_s_history() -> None:
+    kitchen_make()
+    order = order_make()
+    pay(order, 100_00)
+    invoice_issue(invoice_id=invoice_draft(order_id=order.pk, by=BY, at=LATER).pk, by=BY, at=LATER)
+    assert told(order) == [
+        ("order confirmed", "customer", f"from quote {order.quote.number}"),
+        ("payment recorded", BY, "$100.00 credit transfer"),
+        ("invoice drafted", BY, ""),
+        ("document issued", BY, ""),
+    ]
+
+
+def test_a_cancellation_says_why_and_what_becomes_of_the_money() -> None:
+    kitchen_make()
+    paid, unpaid = order_make(), order_make()
+    pay(paid, 50_00)
+    order_cancel(order_id=paid.pk, reason="The hall burned down", money="credit", by=BY, at=LATER)
+    order_cancel(order_id=unpaid.pk, reason="They eloped", by=BY, at=LATER)
+    assert told(paid)[-1] == (
+        "order cancelled",
+        BY,
+        "“The hall burned down”. What came in: it stays to the customer's credit",
+    )
+    assert told(unpaid)[-1] == ("order cancelled", BY, "They eloped")
