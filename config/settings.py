@@ -178,8 +178,14 @@ OUTBOX_HANDLERS = {
     "quote_pdf": "orders.quotes.files.quote_pdf_make",
     "approval_pdf": "orders.quotes.files.approval_pdf_make",
     "invoice_pdf": "orders.invoices.files.invoice_pdf_make",
-    "invoice_mail": "orders.invoices.mails.invoice_mail_send",
+    "invoice_mail": "orders.mail.services.mail_send",
     "price_list": "catalog.price_lists.services.price_list_read",
+}
+
+# Who writes a mail when it is sent: kind of outbox row -> writer(row, kitchen, at).
+MAIL_WRITERS = {
+    "mail": "orders.approvals.mails.quote_mail",
+    "invoice_mail": "orders.invoices.mails.invoice_mail",
 }
 
 # Who makes the sentence of a refusal that an app's work ended with.

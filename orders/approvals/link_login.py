@@ -15,9 +15,9 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from catalog.web.access import ANYBODY, allow
 from orders.approvals.links import link_opened
+from orders.approvals.mails import link_ask
 from orders.approvals.models import Link
 from orders.approvals.selectors import link_of
-from orders.mail.services import link_ask
 
 SESSION_KEY: Final = "letters"
 RAN_OUT_KEY: Final = "letter_ran_out"

@@ -6,12 +6,12 @@ from typing import Final
 
 from django.db import transaction
 
-from catalog.outbox.services import outbox_add
 from orders.approvals.models import Approval, Message
 from orders.approvals.selectors import why_closed
 from orders.documents.content import content_read, sha256_of
-from orders.mail.services import mail_ask
+from orders.documents.store import pdf_ask
 from orders.orders.services import order_from_quote
+from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
 from orders.records.actors import customer
 from orders.records.errors import ContentDiffers, NameMissing, NothingSaid, ReasonMissing, TooMuchSaid
@@ -124,15 +124,15 @@ def _approved(quote: Quote, approval: Approval, *, by: str, at: datetime, note: 
     approval.at = at
     approval.save(force_insert=True)
     order_from_quote(quote=quote, content=content, by=by, at=at)
-    outbox_add(
+    pdf_ask(
         kind="approval_pdf",
         payload={"approval": approval.pk},
         about=f"quote:{quote.pk}",
-        summary=f"PDF of {quote}, approved",
+        what=f"{quote}, approved",
         at=at,
     )
-    mail_ask("approved", quote, at=at)
-    mail_ask("kitchen_approved", quote, at=at)
+    quote_mail_ask("approved", quote, at=at)
+    quote_mail_ask("kitchen_approved", quote, at=at)
     return approval
 
 
@@ -156,7 +156,7 @@ def quote_decline(*, quote_id: int, reason: str, evidence: ApprovalEvidence, at:
     by = _customer(evidence)
     transition(quote, QuoteEvent.DECLINE, by=by, at=at, note=reason.strip(), answered_at=at)
     Message.objects.create(quote=quote, kind=Message.Kind.DECLINE, text=reason.strip(), by=_name(quote), at=at)
-    mail_ask("kitchen_declined", quote, at=at, words=reason.strip())
+    quote_mail_ask("kitchen_declined", quote, at=at, words=reason.strip())
     return quote
 
 
@@ -183,7 +183,7 @@ def quote_ask_change(*, quote_id: int, text: str, evidence: ApprovalEvidence, at
     if len(said) >= MESSAGES_A_DAY:
         raise TooMuchSaid(count=len(said))
     message = Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=words, by=_name(quote), at=at)
-    mail_ask("kitchen_change", quote, at=at, words=words)
+    quote_mail_ask("kitchen_change", quote, at=at, words=words)
     return message
 
 
@@ -206,7 +206,7 @@ def quote_reply(*, quote_id: int, text: str, by: str, at: datetime) -> Message:
     quote = _locked(quote_id)
     quote.messages.filter(seen_at=None).update(seen_at=at)
     message = Message.objects.create(quote=quote, kind=Message.Kind.REPLY, text=words, by=by, at=at, seen_at=at)
-    mail_ask("reply", quote, at=at, words=words)
+    quote_mail_ask("reply", quote, at=at, words=words)
     return message
 
 

@@ -76,6 +76,11 @@ class Invoice(StatusDocument):
     def __str__(self) -> str:
         return self.number or f"draft {self.get_kind_display()} {self.pk}"
 
+    @property
+    def kind_and_number(self) -> str:
+        """What it is and its number, as in "credit note C-00001"."""
+        return f"{self.get_kind_display()} {self.number}"
+
 
 class InvoiceLine(models.Model):
     """A line, or an allowance (BG-20) or charge (BG-21) on the whole; ``net_minor`` is without tax (BT-131)."""

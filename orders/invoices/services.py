@@ -12,9 +12,9 @@ from django.db import transaction
 
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen, local_day
-from catalog.outbox.services import outbox_add
 from catalog.records.reasons import Reason
 from orders.documents.content import QuoteContent, content_read
+from orders.documents.store import pdf_ask
 from orders.invoices.arithmetic import ALLOWANCE, CHARGE, DocumentTotals, Row, TaxKind, applied, compute_totals
 from orders.invoices.models import Invoice, InvoiceLine, InvoiceTax
 from orders.invoices.order_money import order_money
@@ -199,11 +199,11 @@ def issue(invoice: Invoice, *, series: str, by: str, at: datetime, mail: bool, *
     changes |= {"number": number_next(series), "issued_at": at, "issued_by": by}
     changes["content_sha256"] = content_hash(invoice, changes)
     transition(invoice, InvoiceEvent.ISSUE, by=by, at=at, **changes)
-    outbox_add(
+    pdf_ask(
         kind="invoice_pdf",
         payload={"invoice": invoice.pk, "mail": mail},
         about=f"invoice:{invoice.pk}",
-        summary=f"PDF of {invoice.get_kind_display()} {invoice.number}",
+        what=invoice.kind_and_number,
         at=at,
     )
 

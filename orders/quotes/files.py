@@ -1,11 +1,6 @@
-"""A quote's PDF and the accepted one: made once, kept as bytes with their hash, never made again."""
+"""A quote's PDF and the one of what was approved."""
 
-import hashlib
-from collections.abc import Callable
 from datetime import datetime
-from typing import Any
-
-from django.db import transaction
 
 from catalog.kitchen.selectors import kitchen as kitchen_now
 from catalog.outbox.models import Outbox
@@ -14,9 +9,8 @@ from orders.approvals.models import Approval
 from orders.documents.content import content_read
 from orders.documents.models import Document
 from orders.documents.pdf import pdf_of
+from orders.documents.store import pdf_once
 from orders.quotes.models import Quote
-
-PDF = "application/pdf"
 
 
 def quote_pdf_make(*, row: Outbox, at: datetime) -> None:
@@ -40,10 +34,7 @@ def quote_document(*, quote_id: int, at: datetime) -> Document:
         If it cannot be made.
     """
     quote = Quote.objects.select_related("pdf").get(pk=quote_id)
-    if quote.pdf is not None:
-        return quote.pdf
-    body = _rendered(quote, None)
-    return _keep(Quote, quote_id, f"{_stem(quote)}.pdf", body, at)
+    return pdf_once(quote, file_name=f"{_stem(quote)}.pdf", render=lambda: _rendered(quote, None), at=at)
 
 
 def approval_document(*, approval_id: int, at: datetime) -> Document:
@@ -57,10 +48,9 @@ def approval_document(*, approval_id: int, at: datetime) -> Document:
         If it cannot be made.
     """
     approval = Approval.objects.select_related("quote__order", "pdf").get(pk=approval_id)
-    if approval.pdf is not None:
-        return approval.pdf
-    body = _rendered(approval.quote, approval)
-    return _keep(Approval, approval_id, f"{_stem(approval.quote)}-approved.pdf", body, at)
+    quote = approval.quote
+    file_name = f"{_stem(quote)}-approved.pdf"
+    return pdf_once(approval, file_name=file_name, render=lambda: _rendered(quote, approval), at=at)
 
 
 def _stem(quote: Quote) -> str:
@@ -79,18 +69,3 @@ def _rendered(quote: Quote, approval: Approval | None) -> bytes:
             "payment_details": kitchen.payment_details if approval else "",
         }
         return pdf_of("orders/quotes/send/pdf.html", context, what=str(quote))
-
-
-def _keep(model: Callable[..., Any], pk: int, file_name: str, body: bytes, at: datetime) -> Document:
-    """Store the bytes once: of two makers the second gets the first one's document."""
-    rows: Any = model
-    with transaction.atomic(durable=True):
-        owner = rows.objects.select_for_update(of=("self",)).select_related("pdf").get(pk=pk)
-        if owner.pdf is not None:
-            kept: Document = owner.pdf
-            return kept
-        document = Document.objects.create(
-            sha256=hashlib.sha256(body).hexdigest(), file_name=file_name, media_type=PDF, body=body, created_at=at
-        )
-        rows.objects.filter(pk=pk, pdf=None).update(pdf=document)
-    return document

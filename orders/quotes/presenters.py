@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import Final
 
-from orders.mail.services import LETTERS
+from orders.quotes.mails import QUOTE_MAILS
 from orders.records.models import AuditEntry
 from orders.records.presenters import HistoryRow, Notes, history_rows
 
@@ -27,8 +27,8 @@ _NOTES: Final[Notes] = {
     "replace": lambda entry: f"by revision {entry.params['revision']}",
     "close_link": lambda entry: f"link {entry.params['link']}",
     "close_links": lambda entry: f"{entry.params['count']} closed",
-    "mail_sent": lambda entry: f"{LETTERS[entry.params['mail']].summary}, to {entry.params['to']}",
-    "mail_not_needed": lambda entry: LETTERS[entry.params["mail"]].summary,
+    "mail_sent": lambda entry: f"{QUOTE_MAILS[entry.params['mail']].summary}, to {entry.params['to']}",
+    "mail_not_needed": lambda entry: QUOTE_MAILS[entry.params["mail"]].summary,
 }
 
 

@@ -1,13 +1,12 @@
 """Exports: each issued document goes out once per target, in files that are kept as they were made."""
 
-import hashlib
 from datetime import date, datetime
 
 from django.db import IntegrityError, transaction
 from django.db.models import Max
 
 from catalog.records.reasons import Reason
-from orders.documents.models import Document
+from orders.documents.store import document_add
 from orders.invoices.models import Invoice
 from orders.records.errors import ChangedMeanwhile, NothingToExport
 from orders.records.states import InvoiceStatus
@@ -48,8 +47,8 @@ def export_make(
             documents=len(rows),
             total_minor=control_of(rows).total,
             currency=currency,
-            csv=_kept(csv, f"{name}.csv", CSV_TYPE, at),
-            xlsx=_kept(xlsx, f"{name}.xlsx", XLSX_TYPE, at),
+            csv=document_add(csv, file_name=f"{name}.csv", media_type=CSV_TYPE, at=at),
+            xlsx=document_add(xlsx, file_name=f"{name}.xlsx", media_type=XLSX_TYPE, at=at),
             made_at=at,
             made_by=by,
         )
@@ -70,8 +69,3 @@ def register_files(rows: list[RegisterRow], *, title: str, at: datetime, standin
     """Write rows as CSV and as XLSX."""
     heads, records, total = table_of(rows, standing=standing)
     return csv_bytes(heads, records, total), xlsx_bytes(heads, records, total, title=title, at=at)
-
-
-def _kept(body: bytes, name: str, media_type: str, at: datetime) -> Document:
-    digest = hashlib.sha256(body).hexdigest()
-    return Document.objects.create(sha256=digest, file_name=name, media_type=media_type, body=body, created_at=at)

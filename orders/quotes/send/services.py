@@ -11,16 +11,16 @@ from django.utils import timezone
 from catalog.book.selectors import book_current
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
-from catalog.outbox.services import outbox_add
 from catalog.web import display
 from costing.contract import Book, Brief, Estimate, write_book, write_brief, write_estimate
 from costing.estimating.engine import estimate
 from orders.approvals.models import Message
 from orders.documents.content import QuoteContent, canonical, sha256_of
+from orders.documents.store import pdf_ask
 from orders.mail.addresses import can_be_written_to
-from orders.mail.services import mail_ask
 from orders.quotes.draft.briefs import brief_of_quote, table_of
 from orders.quotes.draft.services import lines_write
+from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import BookSnapshot, Quote
 from orders.quotes.send.content import content_of
 from orders.records.actors import CLOCK
@@ -172,10 +172,8 @@ def _json(document: Any) -> str:
 
 
 def _tell(quote: Quote, at: datetime) -> None:
-    outbox_add(
-        kind="quote_pdf", payload={"quote": quote.pk}, about=f"quote:{quote.pk}", summary=f"PDF of {quote}", at=at
-    )
-    mail_ask("quote_sent" if quote.revision == 1 else "quote_changed", quote, at=at)
+    pdf_ask(kind="quote_pdf", payload={"quote": quote.pk}, about=f"quote:{quote.pk}", what=str(quote), at=at)
+    quote_mail_ask("quote_sent" if quote.revision == 1 else "quote_changed", quote, at=at)
 
 
 def _of_number(quote: Quote) -> Any:
@@ -255,7 +253,7 @@ def quote_withdraw(*, quote_id: int, by: str, at: datetime, reason: str = "") ->
         transition(quote, QuoteEvent.WITHDRAW, by=by, at=at, note=reason, answered_at=at, replaces=None)
         return quote
     transition(quote, QuoteEvent.WITHDRAW, by=by, at=at, note=reason, answered_at=at)
-    mail_ask("quote_withdrawn", quote, at=at, words=reason)
+    quote_mail_ask("quote_withdrawn", quote, at=at, words=reason)
     return quote
 
 

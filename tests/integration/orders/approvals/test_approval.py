@@ -62,7 +62,7 @@ def test_a_yes_moves_the_quote_makes_the_order_and_asks_for_pdf_and_mail_in_one_
     order = Order.objects.get(quote=quote)
     assert (quote.status, quote.answered_at) == (QuoteStatus.APPROVED, LATER)
     assert (order.total_minor, order.deposit_minor) == (quote.total_minor, quote.deposit_minor)
-    asked = [(row.kind, row.payload.get("letter")) for row in Outbox.objects.order_by("pk")[before:]]
+    asked = [(row.kind, row.payload.get("mail")) for row in Outbox.objects.order_by("pk")[before:]]
     assert asked == [("approval_pdf", None), ("mail", "approved"), ("mail", "kitchen_approved")]
 
 
@@ -96,7 +96,7 @@ def test_a_second_yes_returns_the_first(quote: Quote) -> None:
     again = approve(quote, name="Jonas Fenwick", at=LATER + timedelta(minutes=1))
     assert (again.pk, again.name) == (first.pk, "Ida Fenwick")
     assert Order.objects.count() == Approval.objects.count() == 1
-    assert Outbox.objects.filter(payload__letter="approved").count() == 1
+    assert Outbox.objects.filter(payload__mail="approved").count() == 1
 
 
 def test_a_yes_to_something_else_than_what_is_on_offer_is_refused(quote: Quote) -> None:
@@ -162,7 +162,7 @@ def test_a_second_no_changes_nothing(quote: Quote) -> None:
     for _ in range(2):
         quote_decline(quote_id=quote.pk, reason="Too dear", evidence=ApprovalEvidence(), at=LATER)
     assert Message.objects.count() == 1
-    assert Outbox.objects.filter(payload__letter="kitchen_declined").count() == 1
+    assert Outbox.objects.filter(payload__mail="kitchen_declined").count() == 1
 
 
 def test_a_draft_cannot_be_approved(quote: Quote) -> None:

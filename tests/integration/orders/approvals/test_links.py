@@ -17,10 +17,10 @@ from catalog.outbox.models import Outbox
 from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER
 from orders.approvals.link_login import GUESSES
 from orders.approvals.links import KEPT, link_create, link_revoke, links_revoke
+from orders.approvals.mails import link_ask
 from orders.approvals.models import Approval, Link, Message
 from orders.approvals.quote_page import quote_page
 from orders.approvals.selectors import link_of
-from orders.mail.services import link_ask
 from orders.orders.models import Order
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_send
@@ -176,7 +176,7 @@ def test_a_link_that_ran_out_explains_and_mails_a_fresh_one_to_the_customer(clie
     for _ in range(2):
         assert "on its way" in client.post("/q/ran-out/").content.decode()
 
-    asked = Outbox.objects.filter(payload__letter="link_again")
+    asked = Outbox.objects.filter(payload__mail="link_again")
     assert asked.count() == 1, "once an hour is enough"
     assert client.get(f"/q/{quote.pk}/").status_code == 404, "the old link still opens nothing"
 

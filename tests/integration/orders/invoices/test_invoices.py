@@ -18,6 +18,7 @@ from orders.invoices.files import invoice_document, invoice_pdf_make, pdf_contex
 from orders.invoices.models import Invoice, InvoiceLine
 from orders.invoices.page import invoice_rows
 from orders.invoices.services import content_hash, invoice_draft, invoice_drop, invoice_issue
+from orders.mail.services import mail_send
 from orders.orders.services import order_cancel
 from orders.records.errors import AlreadyInvoiced, CanceledOrder, TransitionNotAllowed
 from orders.records.models import NumberSeries
@@ -166,8 +167,6 @@ def issued() -> Invoice:
 
 
 def test_the_pdf_is_made_once_and_mailed_once(issued: Invoice, mailoutbox: list[Any]) -> None:
-    from orders.invoices.mails import invoice_mail_send
-
     row = Outbox.objects.get(kind="invoice_pdf")
     invoice_pdf_make(row=row, at=LATER)
     invoice_pdf_make(row=row, at=LATER)
@@ -175,7 +174,7 @@ def test_the_pdf_is_made_once_and_mailed_once(issued: Invoice, mailoutbox: list[
     assert hashlib.sha256(document.body).hexdigest() == document.sha256
     assert invoice_document(invoice_id=issued.pk, at=LATER) == document
     mail = Outbox.objects.get(kind="invoice_mail")
-    invoice_mail_send(row=mail, at=LATER)
+    mail_send(row=mail, at=LATER)
     (message,) = mailoutbox
     assert message.subject.startswith("Invoice I-00001 from ")
     assert message.to == ["ida@fenwick.example"]

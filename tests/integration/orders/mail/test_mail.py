@@ -17,12 +17,13 @@ from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.presenters import work_problem
 from catalog.outbox.services import ATTEMPTS, outbox_run, outbox_sweep
+from orders.approvals.mails import link_ask
 from orders.approvals.models import Approval, Link
 from orders.approvals.selectors import token_hash
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change, quote_decline, quote_reply
 from orders.inquiries.models import Customer
 from orders.mail.addresses import can_be_written_to
-from orders.mail.services import LETTERS, link_ask
+from orders.quotes.mails import QUOTE_MAILS
 from orders.quotes.models import Quote
 from orders.quotes.presenters import quote_history
 from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw
@@ -39,13 +40,13 @@ def kitchen() -> Kitchen:
     return kitchen_make(payment_details="By transfer to Marrow Lane Bank, account 00012345.")
 
 
-def row_of(letter: str) -> Outbox:
-    return Outbox.objects.filter(payload__letter=letter).latest("pk")
+def row_of(kind: str) -> Outbox:
+    return Outbox.objects.filter(payload__mail=kind).latest("pk")
 
 
-def send(letter: str) -> EmailMultiAlternatives:
+def send(kind: str) -> EmailMultiAlternatives:
     """Do the mail's work and return what went out."""
-    row = row_of(letter)
+    row = row_of(kind)
     assert outbox_run(row_id=row.pk, at=row.run_after), Outbox.objects.get(pk=row.pk).error
     message = mail.outbox[-1]
     assert isinstance(message, EmailMultiAlternatives)
@@ -72,7 +73,7 @@ def _changed(quote: Quote) -> None:
     quote_send(quote_id=quote_revise(quote_id=quote.pk, by=BY, at=LATER).pk, by=BY, at=LATER)
 
 
-#: letter -> what brings it about
+#: Kind of mail -> what brings it about.
 DEEDS: dict[str, Callable[[Quote], object]] = {
     "quote_sent": lambda quote: None,
     "quote_changed": _changed,
@@ -90,8 +91,8 @@ DEEDS: dict[str, Callable[[Quote], object]] = {
 }
 
 
-def test_every_letter_is_tried_here() -> None:
-    assert set(DEEDS) == set(LETTERS)
+def test_every_kind_of_mail_is_tried_here() -> None:
+    assert set(DEEDS) == set(QUOTE_MAILS)
 
 
 def _facts(text: str) -> set[str]:
@@ -99,10 +100,10 @@ def _facts(text: str) -> set[str]:
     return set(re.findall(r"[$€£]?\d[\d.,:]*\d|\d", TOKEN.sub("", text)))
 
 
-@pytest.mark.parametrize("letter", DEEDS)
-def test_text_and_html_tell_the_same_facts(letter: str) -> None:
-    DEEDS[letter](sent_make())
-    message = send(letter)
+@pytest.mark.parametrize("kind", DEEDS)
+def test_text_and_html_tell_the_same_facts(kind: str) -> None:
+    DEEDS[kind](sent_make())
+    message = send(kind)
     html = html_of(message)
     body = unescape(strip_tags(re.sub(r"<(style|title)>.*?</\1>", "", html, flags=re.S)))
     plain = str(message.body)
@@ -112,14 +113,14 @@ def test_text_and_html_tell_the_same_facts(letter: str) -> None:
     assert '<html lang="en">' in html
 
 
-@pytest.mark.parametrize("letter", DEEDS)
-def test_heads_are_fit_for_machines_and_answers_reach_a_person(letter: str) -> None:
+@pytest.mark.parametrize("kind", DEEDS)
+def test_heads_are_fit_for_machines_and_answers_reach_a_person(kind: str) -> None:
     quote = sent_make()
-    DEEDS[letter](quote)
-    row = row_of(letter)
-    message = send(letter).message()
+    DEEDS[kind](quote)
+    row = row_of(kind)
+    message = send(kind).message()
     kitchen, customer = "kitchen@larkspurlane.example", "ida@fenwick.example"
-    there, back = (kitchen, customer) if LETTERS[letter].to_kitchen else (customer, kitchen)
+    there, back = (kitchen, customer) if QUOTE_MAILS[kind].to_kitchen else (customer, kitchen)
     assert (message["To"], message["Reply-To"]) == (there, back)
     assert message["Auto-Submitted"] == "auto-generated"
     assert message["Message-ID"] == f"<outbox-{row.pk}@localhost>"
@@ -192,12 +193,12 @@ def test_a_mail_tried_again_keeps_its_message_id_and_uses_the_corrected_address(
     ]
 
 
-@pytest.mark.parametrize("letter", ["quote_sent", "quote_changed"])
-def test_a_quote_that_is_no_longer_open_is_not_mailed_late(letter: str) -> None:
+@pytest.mark.parametrize("kind", ["quote_sent", "quote_changed"])
+def test_a_quote_that_is_no_longer_open_is_not_mailed_late(kind: str) -> None:
     quote = sent_make()
-    DEEDS[letter](quote)
+    DEEDS[kind](quote)
     quote_withdraw(quote_id=Quote.objects.latest("pk").pk, by=BY, at=LATER)
-    row = row_of(letter)
+    row = row_of(kind)
     assert outbox_run(row_id=row.pk, at=LATER)
     assert mail.outbox == []
     assert AuditEntry.objects.filter(event="mail_not_needed").count() == 1

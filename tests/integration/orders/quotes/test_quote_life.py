@@ -248,7 +248,7 @@ def test_withdrawing_a_sent_quote_tells_the_customer() -> None:
     quote = sent_make()
     quote_withdraw(quote_id=quote.pk, reason="The oven broke.", by=BY, at=LATER)
     row = Outbox.objects.latest("pk")
-    assert (row.kind, row.payload["letter"], row.payload["words"]) == ("mail", "quote_withdrawn", "The oven broke.")
+    assert (row.kind, row.payload["mail"], row.payload["words"]) == ("mail", "quote_withdrawn", "The oven broke.")
 
 
 def test_quotes_expire_after_their_day_and_only_then() -> None:
@@ -266,12 +266,12 @@ def test_a_wish_for_a_change_reaches_the_kitchen_once_and_a_reply_the_customer()
     for _ in range(2):
         quote_ask_change(quote_id=quote.pk, text=" Ten more tarts ", evidence=ApprovalEvidence(), at=LATER)
     assert [message.text for message in quote.messages.all()] == ["Ten more tarts"]
-    assert Outbox.objects.filter(payload__letter="kitchen_change").count() == 1
+    assert Outbox.objects.filter(payload__mail="kitchen_change").count() == 1
 
     quote_reply(quote_id=quote.pk, text="Gladly.", by=BY, at=LATER)
 
     assert not Message.objects.filter(quote=quote, seen_at=None).exists()
-    assert Outbox.objects.filter(payload__letter="reply").count() == 1
+    assert Outbox.objects.filter(payload__mail="reply").count() == 1
     quote.refresh_from_db()
     assert quote.status == QuoteStatus.SENT
 

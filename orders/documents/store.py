@@ -1,0 +1,60 @@
+"""Files that are kept: made once, stored as bytes with their hash, never made again."""
+
+import hashlib
+from collections.abc import Callable, Mapping
+from datetime import datetime
+from typing import Any, Final
+
+from django.db import models, transaction
+
+from catalog.outbox.models import Outbox
+from catalog.outbox.services import outbox_add
+from orders.documents.models import Document
+
+PDF: Final = "application/pdf"
+
+
+def pdf_ask(*, kind: str, payload: Mapping[str, Any], about: str, what: str, at: datetime) -> Outbox:
+    """Ask for a PDF in the caller's transaction; ``what`` is for the owner's list of mails and files."""
+    return outbox_add(kind=kind, payload=dict(payload), about=about, summary=f"PDF of {what}", at=at)
+
+
+def pdf_once(
+    owner: models.Model,
+    *,
+    file_name: str,
+    render: Callable[[], bytes],
+    at: datetime,
+    with_it: Callable[[], None] | None = None,
+) -> Document:
+    """Return the PDF in the row's field ``pdf``; it is rendered when it is not there yet.
+
+    Rendering takes long and has no transaction. ``with_it`` is done in the commit that keeps a new PDF, or in one of
+    its own when the PDF is there. File names are ours: what people write never becomes part of a header.
+
+    Raises whatever ``render`` raises.
+    """
+    row: Any = owner
+    kept: Document | None = row.pdf
+    if kept is not None and with_it is None:
+        return kept
+    return _kept(row, file_name, b"" if kept is not None else render(), at, with_it)
+
+
+@transaction.atomic(durable=True)
+def _kept(owner: Any, file_name: str, body: bytes, at: datetime, with_it: Callable[[], None] | None) -> Document:
+    """Store the bytes once: of two makers the second gets the first one's document."""
+    rows = type(owner)._default_manager
+    document: Document | None = rows.select_for_update(of=("self",)).select_related("pdf").get(pk=owner.pk).pdf
+    if document is None:
+        document = document_add(body, file_name=file_name, media_type=PDF, at=at)
+        rows.filter(pk=owner.pk, pdf=None).update(pdf=document)
+    if with_it is not None:
+        with_it()
+    return document
+
+
+def document_add(body: bytes, *, file_name: str, media_type: str, at: datetime) -> Document:
+    """Store the bytes of a file with their hash. An inner step without a transaction of its own."""
+    digest = hashlib.sha256(body).hexdigest()
+    return Document.objects.create(sha256=digest, file_name=file_name, media_type=media_type, body=body, created_at=at)

@@ -1,0 +1,68 @@
+"""The kinds of mail about a quote, and asking for one. ``orders.approvals.mails`` writes them when they are sent."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Final
+
+from catalog.outbox.models import Outbox
+from orders.mail.services import mail_ask
+from orders.quotes.models import Quote
+from orders.records.states import QuoteStatus
+
+KIND: Final = "mail"
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteMail:
+    """A kind of mail: who gets it, what it is about, and while the quote is in which status.
+
+    Its templates are ``templates/orders/mail/<kind>.txt`` and ``.html``. With ``link`` it brings a fresh private link,
+    with ``accepted`` the PDF of what was approved.
+    """
+
+    subject: str
+    summary: str
+    to_kitchen: bool = False
+    link: bool = False
+    accepted: bool = False
+    only_while: str = ""
+
+
+QUOTE_MAILS: Final = {
+    "quote_sent": QuoteMail(
+        "Your quote {number} from {kitchen}: {title}", "the quote", link=True, only_while=QuoteStatus.SENT
+    ),
+    "quote_changed": QuoteMail(
+        "Your changed quote {number} from {kitchen}: {title}",
+        "the changed quote",
+        link=True,
+        only_while=QuoteStatus.SENT,
+    ),
+    "quote_withdrawn": QuoteMail("Quote {number} from {kitchen} is withdrawn: {title}", "the quote is withdrawn"),
+    "approved": QuoteMail(
+        "Approved: {title}, order {order} at {kitchen}", "what was approved", link=True, accepted=True
+    ),
+    "link_again": QuoteMail("A new link to quote {number} from {kitchen}", "a new link", link=True),
+    "reply": QuoteMail("{kitchen} about quote {number}: {title}", "a reply", link=True),
+    "kitchen_approved": QuoteMail("Approved: {number}, {title}", "the customer approved", to_kitchen=True),
+    "kitchen_declined": QuoteMail("Declined: {number}, {title}", "the customer declined", to_kitchen=True),
+    "kitchen_change": QuoteMail(
+        "Change asked for: {number}, {title}", "the customer asks for a change", to_kitchen=True
+    ),
+}
+
+
+def quote_mail_ask(mail: str, quote: Quote, *, at: datetime, words: str = "") -> Outbox:
+    """Ask for a mail about a quote in the caller's transaction.
+
+    Raises KeyError for a kind of mail that does not exist.
+    """
+    kind = QUOTE_MAILS[mail]
+    return mail_ask(
+        kind=KIND,
+        payload={"mail": mail, "quote": quote.pk, "words": words},
+        about=f"quote:{quote.pk}",
+        to="the kitchen" if kind.to_kitchen else quote.inquiry.customer.name,
+        what=f"{kind.summary}, {quote}",
+        at=at,
+    )
