@@ -11,6 +11,7 @@ from costing.contract.book import PriceRule
 from costing.contract.brief import Brief
 from costing.measures.numbers import wide
 from costing.money.rounding import step_up
+from costing.money.sums import sum_by_code
 from costing.pricing.price_rules import UnitsTogether, winning_rule
 from costing.requirements.compiled_book import CompiledBook
 from costing.requirements.wide_workings import WideWorkings
@@ -183,10 +184,7 @@ def by_code(prices: list[LinePrice]) -> dict[str, int]:
     prices : list of LinePrice
         Prices of the goods.
     """
-    amounts: dict[str, int] = {}
-    for price in prices:
-        amounts[price.tax] = amounts.get(price.tax, 0) + price.amount
-    return amounts
+    return sum_by_code((price.tax, price.amount) for price in prices)
 
 
 def misses(price: LinePrice, cost: Decimal) -> bool:

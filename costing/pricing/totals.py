@@ -11,6 +11,7 @@ from costing.contract.estimate import TaxEstimate
 from costing.measures.numbers import wide
 from costing.money.allocation import allocate
 from costing.money.rounding import half_up_ratio
+from costing.money.sums import sum_by_code
 from costing.pricing.prices import DeliveryPrice, LinePrice, by_code
 from costing.requirements.compiled_book import CompiledBook
 from costing.requirements.wide_workings import CLOSE, WideWorkings
@@ -72,9 +73,6 @@ def charges(compiled: CompiledBook, brief: Brief, prices: list[LinePrice], deliv
     discount = _share_of(brief.discount, goods)
     surcharge = _share_of(compiled.kitchen.rush_rate, goods) if brief.rush else 0
     top_up = max(0, compiled.order_minimum - (goods - discount))
-    extras: dict[str, int] = {}
-    for extra in brief.extras:
-        extras[extra.tax] = extras.get(extra.tax, 0) + int(extra.amount * scale)
     return Charges(
         goods=amounts,
         discount=discount,
@@ -82,7 +80,7 @@ def charges(compiled: CompiledBook, brief: Brief, prices: list[LinePrice], deliv
         top_up=top_up,
         adjustment=allocate(surcharge - discount + top_up, amounts),
         delivery=_delivery(compiled, amounts, delivery, scale),
-        extras=extras,
+        extras=sum_by_code((extra.tax, int(extra.amount * scale)) for extra in brief.extras),
     )
 
 

@@ -11,6 +11,8 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, Final, Literal
 
+from costing.money.sums import sum_by_code
+
 Prices = Literal["net", "gross"]
 
 
@@ -162,11 +164,8 @@ class QuoteContent:
 
     def sums(self) -> dict[str, int]:
         """Sum what is charged by tax code: S(code)."""
-        found: dict[str, int] = {}
         rows: list[Line | Charge] = [*self.lines, *self.extras, *self.charges]
-        for row in rows:
-            found[row.tax] = found.get(row.tax, 0) + row.amount_minor
-        return found
+        return sum_by_code((row.tax, row.amount_minor) for row in rows)
 
     def adds_up(self) -> bool:
         """Tell whether rows, taxes and totals agree (EN 16931 BR-CO-10, -13, -14, -15)."""

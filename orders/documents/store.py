@@ -7,9 +7,12 @@ from typing import Any, Final
 
 from django.db import models, transaction
 
+from catalog.kitchen.selectors import kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_add
+from catalog.web import display
 from orders.documents.models import Document
+from orders.documents.pdf import pdf_of
 
 PDF: Final = "application/pdf"
 
@@ -22,23 +25,29 @@ def pdf_ask(*, kind: str, payload: Mapping[str, Any], about: str, what: str, at:
 def pdf_once(
     owner: models.Model,
     *,
+    template: str,
+    context: Callable[[], dict[str, Any]],
+    what: str,
     file_name: str,
-    render: Callable[[], bytes],
     at: datetime,
     with_it: Callable[[], None] | None = None,
 ) -> Document:
-    """Return the PDF in the row's field ``pdf``; it is rendered when it is not there yet.
+    """Return the PDF in the row's field ``pdf``; it is rendered when it is not there yet, as the kitchen writes.
 
     Rendering takes long and has no transaction. ``with_it`` is done in the commit that keeps a new PDF, or in one of
     its own when the PDF is there. File names are ours: what people write never becomes part of a header.
 
-    Raises whatever ``render`` raises.
+    Raises CannotRender if it cannot be made.
     """
     row: Any = owner
     kept: Document | None = row.pdf
     if kept is not None and with_it is None:
         return kept
-    return _kept(row, file_name, b"" if kept is not None else render(), at, with_it)
+    body = b""
+    if kept is None:
+        with display.kitchen_display(kitchen()):
+            body = pdf_of(template, context(), what=what)
+    return _kept(row, file_name, body, at, with_it)
 
 
 @transaction.atomic(durable=True)

@@ -2,16 +2,17 @@
 
 from collections.abc import Mapping
 from datetime import datetime
-from decimal import Decimal
 
 from django.db import transaction
 
 from catalog.kitchen.selectors import local_day
 from catalog.records.reasons import Reason
-from orders.invoices.arithmetic import ALLOWANCE, LINE, DocumentTotals, Row, TaxKind, compute_totals
-from orders.invoices.models import Invoice, InvoiceLine
+from costing.money.sums import sum_by_code
+from orders.invoices.content import credit_row, write_totals
+from orders.invoices.models import Invoice
 from orders.invoices.selectors import CreditableRow, creditable, left_by_code
-from orders.invoices.services import ONE, issue, settle, write_totals
+from orders.invoices.services import issue, settle
+from orders.invoices.totals import DocumentTotals, Row, TaxKind, compute_totals
 from orders.orders.models import Order
 from orders.records.errors import NotAnIssuedInvoice, NothingToCredit, TooMuchCredited
 from orders.records.money import from_minor
@@ -31,7 +32,7 @@ def credit_note_issue(
 ) -> Invoice:
     """Credit an invoice: all that is left of it, or ``amounts`` by the invoice's row (as agreed, minor units).
 
-    The same ``once`` gives back the note that was made with it.
+    The same idempotency key gives back the note that was made with it.
 
     Raises
     ------
@@ -48,34 +49,34 @@ def credit_note_issue(
     invoice = Invoice.objects.get(pk=invoice_id)
     if invoice.kind != Invoice.Kind.INVOICE or invoice.status == InvoiceStatus.DRAFT:
         raise NotAnIssuedInvoice(invoice=str(invoice))
-    sheet = credit_totals(invoice, amounts)
-    note = _drafted(invoice, order, sheet, reason=reason, idempotency_key=idempotency_key, at=at)
+    totals = credit_totals(invoice, amounts)
+    note = _drafted(invoice, order, totals, reason=reason, idempotency_key=idempotency_key, at=at)
     issue(note, series="credit", by=by, at=at, mail=mail, issued_on=local_day(at))
     settle(invoice, by=by, at=at)
     return note
 
 
 def credit_totals(invoice: Invoice, amounts: Mapping[int, int] | None) -> DocumentTotals:
-    """Make up the credit note; see :func:`credit_note_issue` for what it raises."""
+    """Compute the totals of the credit note; see :func:`credit_note_issue` for what it raises."""
     rows = creditable(invoice)
     left = left_by_code(rows)
-    taken = _all_left(rows) if amounts is None else _picked(invoice, rows, amounts)
-    if not taken:
+    credited = _all_left(rows) if amounts is None else _chosen(invoice, rows, amounts)
+    if not credited:
         raise NothingToCredit(invoice=str(invoice), left=from_minor(sum(left.values()), invoice.currency))
-    _within(invoice, taken, left)
+    _within(invoice, credited, left)
     taxes = list(invoice.taxes.all())
     kinds = [TaxKind(tax.tax_code, tax.tax_name, tax.untdid, tax.exempt_reason, tax.rate) for tax in taxes]
     gross = invoice.prices == "gross"
     agreed = {tax.tax_code: tax.taxable_minor + (tax.tax_minor if gross else 0) for tax in taxes}
-    return compute_totals(taken, kinds, invoice.prices, {code: agreed[code] - left.get(code, 0) for code in agreed})
+    return compute_totals(credited, kinds, invoice.prices, {code: agreed[code] - left.get(code, 0) for code in agreed})
 
 
 def _all_left(rows: list[CreditableRow]) -> list[Row]:
-    return [_credit_row(row.line, row.left) for row in rows if row.left]
+    return [credit_row(row.line, row.left) for row in rows if row.left]
 
 
-def _picked(invoice: Invoice, rows: list[CreditableRow], amounts: Mapping[int, int]) -> list[Row]:
-    picked = []
+def _chosen(invoice: Invoice, rows: list[CreditableRow], amounts: Mapping[int, int]) -> list[Row]:
+    chosen = []
     for row in rows:
         amount = amounts.get(row.line.pk, 0)
         if not amount:
@@ -84,32 +85,16 @@ def _picked(invoice: Invoice, rows: list[CreditableRow], amounts: Mapping[int, i
             raise TooMuchCredited(
                 most=from_minor(max(row.left, 0), invoice.currency), what=row.line.name, invoice=invoice.number
             )
-        picked.append(_credit_row(row.line, amount))
-    return picked
+        chosen.append(credit_row(row.line, amount))
+    return chosen
 
 
-def _credit_row(line: InvoiceLine, amount: int) -> Row:
-    """Take a row back: by its pieces when it is whole pieces, else as one amount."""
-    price = line.unit_price_minor
-    pieces = Decimal(amount // price) if price and not amount % price and line.kind == LINE else None
-    return Row(
-        line.name if pieces is not None or line.kind != LINE else f"Part of the price: {line.name}"[:200],
-        amount,
-        line.tax_code,
-        line.kind if line.kind == ALLOWANCE or amount > 0 else LINE,
-        quantity=Decimal(1) if pieces is None else pieces,
-        unit_code=ONE if pieces is None else line.unit_code,
-        unit_price_minor=amount if pieces is None else price,
-        source=line.pk,
-    )
-
-
-def _within(invoice: Invoice, taken: list[Row], left: Mapping[str, int]) -> None:
+def _within(invoice: Invoice, credited: list[Row], left: Mapping[str, int]) -> None:
     """Refuse more than what is left of any tax rate: a discount on the whole counts against its goods."""
     names = dict(invoice.taxes.values_list("tax_code", "tax_name"))
+    sums = sum_by_code((row.tax_code, row.amount_minor) for row in credited)
     for code in left:
-        amount = sum(row.amount_minor for row in taken if row.tax_code == code)
-        if amount > left[code]:
+        if sums.get(code, 0) > left[code]:
             raise TooMuchCredited(
                 most=from_minor(left[code], invoice.currency),
                 what=Reason("taxed_as", {"tax": names[code]}),
@@ -118,7 +103,7 @@ def _within(invoice: Invoice, taken: list[Row], left: Mapping[str, int]) -> None
 
 
 def _drafted(
-    invoice: Invoice, order: Order, sheet: DocumentTotals, *, reason: str, idempotency_key: str, at: datetime
+    invoice: Invoice, order: Order, totals: DocumentTotals, *, reason: str, idempotency_key: str, at: datetime
 ) -> Invoice:
     note = Invoice.objects.create(
         order=order,
@@ -132,10 +117,10 @@ def _drafted(
         prices=invoice.prices,
         seller=invoice.seller,
         buyer=invoice.buyer,
-        net_minor=sheet.net_minor,
-        tax_minor=sheet.tax_minor,
-        total_minor=sheet.total_minor,
-        due_minor=sheet.total_minor,
+        net_minor=totals.net_minor,
+        tax_minor=totals.tax_minor,
+        total_minor=totals.total_minor,
+        due_minor=totals.total_minor,
     )
-    write_totals(note, sheet)
+    write_totals(note, totals)
     return note

@@ -3,15 +3,12 @@
 from datetime import datetime
 from typing import Any
 
-from catalog.kitchen.selectors import kitchen as kitchen_now
 from catalog.outbox.models import Outbox
-from catalog.web import display
 from orders.documents.models import Document
-from orders.documents.pdf import pdf_of
 from orders.documents.store import pdf_once
 from orders.invoices.mails import invoice_mail_ask
 from orders.invoices.models import Invoice
-from orders.invoices.page import invoice_rows, paid_before
+from orders.invoices.selectors import invoice_rows, paid_before
 
 
 def invoice_pdf_make(*, row: Outbox, at: datetime) -> None:
@@ -40,16 +37,13 @@ def invoice_document(*, invoice_id: int, at: datetime, mail: bool = False) -> Do
     kind = invoice.get_kind_display().replace(" ", "-")
     return pdf_once(
         invoice,
+        template="orders/invoices/pdf.html",
+        context=lambda: pdf_context(invoice),
+        what=str(invoice),
         file_name=f"{kind}-{invoice.number}.pdf",
-        render=lambda: _rendered(invoice),
         at=at,
         with_it=ask if mail else None,
     )
-
-
-def _rendered(invoice: Invoice) -> bytes:
-    with display.kitchen_display(kitchen_now()):
-        return pdf_of("orders/invoices/pdf.html", pdf_context(invoice), what=str(invoice))
 
 
 def pdf_context(invoice: Invoice) -> dict[str, Any]:

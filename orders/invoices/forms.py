@@ -73,7 +73,7 @@ class PaymentForm(forms.Form):
         """Give a form that lost its key a new one: it is then a payment of its own."""
         return self.cleaned_data["idempotency_key"] or new_idempotency_key()
 
-    def facts(self) -> dict[str, Any]:
+    def payment(self) -> dict[str, Any]:
         """Return what the service takes."""
         data = self.cleaned_data
         same = ("kind", "received_on", "reference", "note", "idempotency_key")
@@ -92,7 +92,7 @@ def _first_payment(money: OrderMoney) -> dict[str, Any]:
 
 
 class ReverseForm(forms.Form):
-    """Why a recorded payment is taken back."""
+    """Why a recorded payment is reversed."""
 
     note = forms.CharField(
         label="Why it is taken back",
@@ -157,6 +157,11 @@ class CreditForm(forms.Form):
         if not self.errors and not self.amounts():
             self.add_error("how", "Enter an amount for at least one row, or credit all that is left.")
         return data
+
+    def credit(self) -> dict[str, Any]:
+        """Return what the service takes."""
+        same = ("reason", "mail", "idempotency_key")
+        return {"amounts": self.amounts(), **{name: self.cleaned_data[name] for name in same}}
 
     def amounts(self) -> dict[int, int] | None:
         """Return the amounts by row, or None for all that is left."""

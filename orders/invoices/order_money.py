@@ -1,4 +1,6 @@
-"""What was agreed, invoiced and paid for an order."""
+"""An order's money: what was agreed, the deposit, what was invoiced and credited, what came in, and the balance."""
+
+from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, TypedDict
@@ -6,7 +8,6 @@ from typing import TYPE_CHECKING, Any, TypedDict
 from django.db.models import BigIntegerField, Case, F, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
 from django.db.models.functions import Coalesce
 
-from orders.documents.content import QuoteContent, content_read
 from orders.invoices.models import Invoice, Payment
 from orders.orders.models import Order
 from orders.records.states import InvoiceStatus
@@ -80,11 +81,6 @@ def sum_of(queryset: QuerySet[Any], field: str, outer: str, ref: str = "pk") -> 
     return Coalesce(Subquery(rows, output_field=BigIntegerField()), Value(0), output_field=BigIntegerField())
 
 
-def with_received(orders: QuerySet[Order]) -> "QuerySet[WithAnnotations[Order, Received]]":
+def with_received(orders: QuerySet[Order]) -> QuerySet[WithAnnotations[Order, Received]]:
     """Add ``received``: what came in for each order."""
     return orders.annotate(received=sum_of(Payment.objects.all(), "amount_minor", "order"))
-
-
-def content_of_order(order: Order) -> QuoteContent:
-    """Read what the customer approved."""
-    return content_read(order.quote.content)

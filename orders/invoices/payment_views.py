@@ -1,4 +1,4 @@
-"""Payments: recorded on the order, listed, taken back."""
+"""Payments: recorded on the order, listed, reversed."""
 
 from django.contrib import messages
 from django.core.paginator import Paginator
@@ -31,7 +31,7 @@ def order_pay(request: HttpRequest, pk: int) -> HttpResponse:
     form = PaymentForm(submitted_data(request), order=found, money=money, today=local_day(now), kitchen=kitchen())
     if request.method == "POST" and form.is_valid():
         try:
-            paid = payment_record(order_id=pk, **form.facts(), by=request.user.get_username(), at=now)
+            paid = payment_record(order_id=pk, **form.payment(), by=request.user.get_username(), at=now)
         except OrderError as refusal:
             form.add_error("amount", sentence(refusal))
         else:
@@ -43,7 +43,7 @@ def order_pay(request: HttpRequest, pk: int) -> HttpResponse:
 
 @allow(OWNER, BOOKKEEPER)
 def payment_reverse_view(request: HttpRequest, pk: int) -> HttpResponse:
-    """Take a mistaken payment back."""
+    """Reverse a mistaken payment."""
     found = get_object_or_404(Payment.objects.select_related("order__customer"), pk=pk)
     form = ReverseForm(submitted_data(request))
     if request.method == "POST" and form.is_valid():

@@ -1,4 +1,4 @@
-"""Money that comes in and goes back. A row is never changed: a mistake is taken back by a row of its own."""
+"""Money that comes in and goes back. A row is never changed: a mistake is reversed by a row of its own."""
 
 from datetime import date, datetime
 from typing import Any
@@ -32,14 +32,14 @@ def payment_record(
     """Record a deposit, a payment or a refund; the amount is above zero for all three.
 
     What comes in after the invoice was issued belongs to it; what came before is taken off when it is issued. The
-    same ``once`` gives back the row that was recorded with it.
+    same idempotency key gives back the row that was recorded with it.
 
     Raises
     ------
     TooMuchBack
         When more would go back than the customer has to their credit.
     RecordedBefore
-        When the same ``once`` recorded other money: somebody went back to a form that was sent, and changed it.
+        When the same key recorded other money: somebody went back to a form that was sent, and changed it.
     """
     order = Order.objects.select_for_update().select_related("customer").get(pk=order_id)
     money = {"kind": kind, "method": method, "amount_minor": _signed(kind, amount_minor), "received_on": received_on}
@@ -96,14 +96,14 @@ def _after(payment: Payment, *, by: str, at: datetime) -> None:
 
 @transaction.atomic(durable=True)
 def payment_reverse(*, payment_id: int, note: str, by: str, at: datetime) -> Payment:
-    """Take a mistaken row back by one that reverses it.
+    """Reverse a mistaken row by one of its own.
 
     When an invoice took the money off as paid before, the reversing row belongs to that invoice: it is owed again.
 
     Raises
     ------
     AlreadyReversed
-        When it was taken back before, or is itself such a row.
+        When it was reversed before, or is itself such a row.
     """
     payment = Payment.objects.select_related("order", "invoice").get(pk=payment_id)
     order = Order.objects.select_for_update().get(pk=payment.order_id)

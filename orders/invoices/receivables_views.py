@@ -8,16 +8,18 @@ from django.views.decorators.http import require_safe
 
 from catalog.kitchen.selectors import local_day
 from catalog.web.access import BOOKKEEPER, OWNER, allow
-from orders.invoices.charts import ages_picture
+from orders.invoices.deposits import deposits_late, deposits_waiting
+from orders.invoices.presenters import age_table, credit_rows
 from orders.invoices.receivables import (
     credits_held,
     currencies_owed,
-    deposits_late,
-    deposits_waiting,
     not_invoiced,
     open_invoices,
     receivables_by_age,
 )
+
+#: Rows of a list on the page.
+SHOWN = 50
 
 
 @require_safe
@@ -28,11 +30,11 @@ def money_due(request: HttpRequest) -> HttpResponse:
     ages = [(currency, receivables_by_age(today=today, currency=currency)) for currency in currencies_owed()]
     context = {
         "today": today,
-        "ages": [(currency, found, ages_picture(found, currency)) for currency, found in ages],
-        "page": Paginator(open_invoices(), 50).get_page(request.GET.get("page")),
-        "late": deposits_late(today=today)[:50],
-        "waiting": deposits_waiting(today=today)[:50],
-        "not_invoiced": not_invoiced()[:50],
-        "credits": credits_held()[:50],
+        "ages": [age_table(currency, found) for currency, found in ages],
+        "page": Paginator(open_invoices(), SHOWN).get_page(request.GET.get("page")),
+        "late": deposits_late(today=today)[:SHOWN],
+        "waiting": deposits_waiting(today=today)[:SHOWN],
+        "not_invoiced": not_invoiced()[:SHOWN],
+        "credits": credit_rows(credits_held()[:SHOWN]),
     }
     return render(request, "orders/invoices/due.html", context)

@@ -1,13 +1,17 @@
-"""Invoices and credit notes as they stand."""
+"""Invoices and credit notes as they stand, and all that a page of one shows."""
+
+from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, TypedDict
+from typing import TYPE_CHECKING, Any, TypedDict
 
 from django.db.models import ExpressionWrapper, F, QuerySet, Sum
 from django.db.models.fields import BigIntegerField
 
-from orders.invoices.models import Invoice, InvoiceLine, Payment
-from orders.invoices.order_money import sum_of
+from catalog.outbox.models import Outbox
+from costing.money.sums import sum_by_code
+from orders.invoices.models import Invoice, InvoiceLine, InvoiceTax, Payment
+from orders.invoices.order_money import order_money, sum_of
 from orders.orders.models import Order
 from orders.records.states import InvoiceStatus
 
@@ -32,7 +36,7 @@ def issued_notes() -> QuerySet[Invoice]:
     return Invoice.objects.filter(kind=Invoice.Kind.CREDIT_NOTE).exclude(status=InvoiceStatus.DRAFT)
 
 
-def with_open(invoices: QuerySet[Invoice]) -> "QuerySet[WithAnnotations[Invoice, OpenMoney]]":
+def with_open(invoices: QuerySet[Invoice]) -> QuerySet[WithAnnotations[Invoice, OpenMoney]]:
     """Add ``paid``, ``credited`` and ``open`` (due less both) to invoices, in the same query."""
     return invoices.annotate(
         paid=sum_of(Payment.objects.all(), "amount_minor", "invoice"),
@@ -80,7 +84,60 @@ def creditable(invoice: Invoice) -> list[CreditableRow]:
 
 def left_by_code(rows: list[CreditableRow]) -> dict[str, int]:
     """Sum what is left to credit by tax code."""
-    left: dict[str, int] = {}
-    for row in rows:
-        left[row.line.tax_code] = left.get(row.line.tax_code, 0) + row.left
-    return left
+    return sum_by_code((row.line.tax_code, row.left) for row in rows)
+
+
+@dataclass(frozen=True)
+class InvoicePage:
+    """Rows by what they are, taxes, and what happened since."""
+
+    lines: list[InvoiceLine]
+    charges: list[InvoiceLine]
+    taxes: list[InvoiceTax]
+    sum_lines: int
+    payments: list[Payment]
+    before: list[Payment]
+    notes: list[Invoice]
+    work: list[Outbox]
+    credit: int = 0
+    owner: bool = False
+
+    @property
+    def waiting(self) -> bool:
+        """Tell whether its PDF or mail is still under way."""
+        return any(row.status in (Outbox.Status.WAITING, Outbox.Status.RUNNING) for row in self.work)
+
+
+def invoice_rows(invoice: Invoice) -> dict[str, Any]:
+    """Read rows and taxes: two queries; for pages and for the PDF."""
+    rows = list(invoice.lines.all())
+    lines = [row for row in rows if row.kind == InvoiceLine.Kind.LINE]
+    return {
+        "lines": lines,
+        "charges": [row for row in rows if row.kind != InvoiceLine.Kind.LINE],
+        "taxes": list(invoice.taxes.all()),
+        "sum_lines": sum(line.net_minor for line in lines),
+    }
+
+
+def invoice_page(invoice: Invoice, *, owner: bool) -> InvoicePage:
+    """Read the page of an invoice from ``with_open``: six queries, two more when there is a credit."""
+    return InvoicePage(
+        **invoice_rows(invoice),
+        payments=list(invoice.payments.all()),
+        before=paid_before(invoice),
+        notes=list(invoice.credit_notes.exclude(status=InvoiceStatus.DRAFT).order_by("pk")),
+        owner=owner,
+        credit=order_money(invoice.order).credit if invoice.open < 0 else 0,  # type: ignore[attr-defined]  # annotated
+        work=list(Outbox.objects.filter(about=f"invoice:{invoice.pk}").exclude(status=Outbox.Status.DONE)),
+    )
+
+
+def paid_before(invoice: Invoice) -> list[Payment]:
+    """List the order's payments that an invoice takes off as paid before; a draft takes off all so far."""
+    if invoice.kind != Invoice.Kind.INVOICE:
+        return []
+    payments = Payment.objects.filter(order_id=invoice.order_id).exclude(invoice=invoice)
+    if invoice.issued_at:
+        payments = payments.filter(recorded_at__lte=invoice.issued_at)
+    return list(payments.order_by("received_on", "pk"))

@@ -7,7 +7,7 @@ from orders.invoices.receivables_views import money_due
 from orders.invoices.views import (
     invoice,
     invoice_credit,
-    invoice_drop_view,
+    invoice_discard_view,
     invoice_issue_view,
     invoice_pdf,
     order_invoice,
@@ -18,10 +18,10 @@ urlpatterns: list[URLPattern] = [
     path("orders/<int:pk>/invoice/", order_invoice, name="order-invoice"),
     path("money/due/", money_due, name="money-due"),
     path("money/payments/", money_payments, name="money-payments"),
-    path("money/payments/<int:pk>/take-back/", payment_reverse_view, name="payment-reverse"),
+    path("money/payments/<int:pk>/reverse/", payment_reverse_view, name="payment-reverse"),
     path("money/invoices/<int:pk>/", invoice, name="invoice"),
     path("money/invoices/<int:pk>/issue/", invoice_issue_view, name="invoice-issue"),
-    path("money/invoices/<int:pk>/drop/", invoice_drop_view, name="invoice-drop"),
+    path("money/invoices/<int:pk>/discard/", invoice_discard_view, name="invoice-discard"),
     path("money/invoices/<int:pk>/credit/", invoice_credit, name="invoice-credit"),
     path("money/invoices/<int:pk>/pdf/", invoice_pdf, name="invoice-pdf"),
 ]

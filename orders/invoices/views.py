@@ -15,9 +15,8 @@ from orders.invoices.credit_notes import credit_note_issue
 from orders.invoices.files import invoice_document
 from orders.invoices.forms import CreditForm, IssueForm
 from orders.invoices.models import Invoice
-from orders.invoices.page import invoice_page
-from orders.invoices.selectors import creditable, with_open
-from orders.invoices.services import invoice_draft, invoice_drop, invoice_issue
+from orders.invoices.selectors import creditable, invoice_page, with_open
+from orders.invoices.services import invoice_discard, invoice_draft, invoice_issue
 from orders.orders.models import Order
 from orders.records.errors import OrderError
 from orders.records.presenters import sentence
@@ -61,10 +60,10 @@ def invoice_issue_view(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 @allow(OWNER)
-def invoice_drop_view(request: HttpRequest, pk: int) -> HttpResponse:
-    """Drop a draft."""
+def invoice_discard_view(request: HttpRequest, pk: int) -> HttpResponse:
+    """Discard a draft."""
     get_object_or_404(Invoice, pk=pk)
-    order = invoice_drop(invoice_id=pk, by=request.user.get_username(), at=timezone.now())
+    order = invoice_discard(invoice_id=pk, by=request.user.get_username(), at=timezone.now())
     messages.success(request, "The draft is dropped. It had no number.")
     return redirect("order", order.pk)
 
@@ -75,11 +74,8 @@ def invoice_credit(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(_invoices(), pk=pk, kind=Invoice.Kind.INVOICE, issued_at__isnull=False)
     form = CreditForm(submitted_data(request), invoice=found, rows=creditable(found))
     if request.method == "POST" and form.is_valid():
-        facts = {name: form.cleaned_data[name] for name in ("reason", "mail", "idempotency_key")} | {
-            "amounts": form.amounts()
-        }
         try:
-            note = credit_note_issue(invoice_id=pk, **facts, by=request.user.get_username(), at=timezone.now())
+            note = credit_note_issue(invoice_id=pk, **form.credit(), by=request.user.get_username(), at=timezone.now())
         except OrderError as refusal:
             form.add_error(None, sentence(refusal))
         else:

@@ -21,7 +21,7 @@ _EVENTS: Final = {
     "payment": "payment recorded",
     "refund": "refund recorded",
     "draft": "invoice drafted",
-    "drop": "draft dropped",
+    "discard": "draft dropped",
     "issue": "document issued",
     "pay_part": "invoice part paid",
     "pay_all": "invoice paid or credited in full",

@@ -1,5 +1,7 @@
 """Orders as lists, and all that an order's page shows."""
 
+from __future__ import annotations
+
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -12,21 +14,18 @@ from orders.invoices.order_money import OrderMoney, Received, order_money, with_
 from orders.invoices.selectors import standing_invoice, with_open
 from orders.orders.models import Order
 from orders.records.models import AuditEntry
-from orders.records.states import OrderStatus
+from orders.records.states import ORDERS_AHEAD, OrderStatus
 from orders.records.transitions import allowed_events
 
 if TYPE_CHECKING:
     from django_stubs_ext import WithAnnotations
 
-#: An order that must still be made or handed over.
-AHEAD = (OrderStatus.CONFIRMED, OrderStatus.IN_PRODUCTION)
 
-
-def orders_listed(*, which: str = "ahead", find: str = "") -> "QuerySet[WithAnnotations[Order, Received]]":
+def orders_listed(*, which: str = "ahead", find: str = "") -> QuerySet[WithAnnotations[Order, Received]]:
     """List orders with customer and what came in: ``ahead``, ``behind`` (made, not closed), ``closed``, ``all``."""
     orders = with_received(Order.objects.select_related("customer"))
     statuses = {
-        "ahead": AHEAD,
+        "ahead": ORDERS_AHEAD,
         "behind": (OrderStatus.DELIVERED,),
         "closed": (OrderStatus.CLOSED, OrderStatus.CANCELED),
     }.get(which)

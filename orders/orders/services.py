@@ -1,12 +1,13 @@
 """What happens to an order: confirmed by the approval, made, handed over, closed; or canceled."""
 
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from django.db import transaction
 
 from catalog.kitchen.selectors import local_day
 from catalog.products.models import Product
 from orders.documents.content import QuoteContent
+from orders.invoices.deposits import deposit_due_on
 from orders.invoices.order_money import order_money
 from orders.orders.models import Order, OrderLine
 from orders.quotes.models import Quote
@@ -19,7 +20,6 @@ from orders.records.transitions import audit, transition
 
 def order_from_quote(*, quote: Quote, content: QuoteContent, by: str, at: datetime) -> Order:
     """Make the confirmed order of an approved quote. An inner step: the approval's transaction is around it."""
-    deposit_due = local_day(at) + timedelta(days=content.deposit_days) if content.deposit_minor else None
     order = Order.objects.create(
         number=number_next("order"),
         quote=quote,
@@ -30,7 +30,7 @@ def order_from_quote(*, quote: Quote, content: QuoteContent, by: str, at: dateti
         currency=content.currency,
         total_minor=content.total_minor,
         deposit_minor=content.deposit_minor,
-        deposit_due_on=deposit_due,
+        deposit_due_on=deposit_due_on(content, approved_on=local_day(at)),
         final_count_on=content.final_count_on,
         confirmed_at=at,
     )

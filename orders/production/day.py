@@ -11,13 +11,13 @@ from catalog.outbox.models import Outbox
 from orders.approvals.models import Message
 from orders.documents.content import QuoteContent, content_read
 from orders.inquiries.models import Inquiry
+from orders.invoices.deposits import deposits_late
 from orders.invoices.models import Invoice
-from orders.invoices.receivables import deposits_late, not_invoiced, open_invoices
+from orders.invoices.receivables import not_invoiced, open_invoices
 from orders.orders.models import Order
-from orders.orders.selectors import AHEAD
 from orders.production.latest_starts import latest_starts
 from orders.quotes.models import Quote
-from orders.records.states import OrderStatus, QuoteStatus
+from orders.records.states import ORDERS_AHEAD, OrderStatus, QuoteStatus
 
 #: Days ahead whose orders are named as the next ones to begin.
 LOOK_AHEAD = 7
@@ -91,7 +91,7 @@ def _ahead(at: datetime, last: date) -> QuerySet[Order]:
     start = datetime.combine(local_day(at), datetime.min.time(), kitchen_zone())
     end = datetime.combine(last + timedelta(days=1), datetime.min.time(), kitchen_zone())
     delivered = Q(status=OrderStatus.DELIVERED, window_start__gte=start)
-    orders = Order.objects.filter(Q(status__in=AHEAD) | delivered, window_start__lt=end)
+    orders = Order.objects.filter(Q(status__in=ORDERS_AHEAD) | delivered, window_start__lt=end)
     orders = orders.select_related("customer", "quote__inquiry").defer("quote__brief", "quote__estimate")
     return orders.prefetch_related("lines__product").order_by("window_start", "pk")
 

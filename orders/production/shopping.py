@@ -16,7 +16,7 @@ from costing.requirements.compiled_book import CompiledBook, compile_book
 from costing.requirements.quantities import LineDemand
 from costing.requirements.workings import ExactWorkings
 from orders.orders.models import Order
-from orders.orders.selectors import AHEAD
+from orders.records.states import ORDERS_AHEAD
 
 NO_SUPPLIER: Final = "Supplier not named"
 NO_PRICE: Final = "No pack in force"
@@ -46,7 +46,7 @@ def orders_between(first: date, last: date) -> list[Order]:
     zone = kitchen_zone()
     start = datetime.combine(first, datetime.min.time(), zone)
     end = datetime.combine(last + timedelta(days=1), datetime.min.time(), zone)
-    orders = Order.objects.filter(status__in=AHEAD, window_start__gte=start, window_start__lt=end)
+    orders = Order.objects.filter(status__in=ORDERS_AHEAD, window_start__gte=start, window_start__lt=end)
     orders = orders.select_related("customer", "quote__inquiry").defer("quote__brief", "quote__estimate")
     return list(orders.prefetch_related("lines__product").order_by("window_start", "pk"))
 

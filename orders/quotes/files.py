@@ -1,14 +1,13 @@
 """A quote's PDF and the one of what was approved."""
 
 from datetime import datetime
+from typing import Any
 
-from catalog.kitchen.selectors import kitchen as kitchen_now
+from catalog.kitchen.selectors import kitchen
 from catalog.outbox.models import Outbox
-from catalog.web import display
 from orders.approvals.models import Approval
 from orders.documents.content import content_read
 from orders.documents.models import Document
-from orders.documents.pdf import pdf_of
 from orders.documents.store import pdf_once
 from orders.quotes.models import Quote
 
@@ -33,8 +32,7 @@ def quote_document(*, quote_id: int, at: datetime) -> Document:
     CannotRender
         If it cannot be made.
     """
-    quote = Quote.objects.select_related("pdf").get(pk=quote_id)
-    return pdf_once(quote, file_name=f"{_stem(quote)}.pdf", render=lambda: _rendered(quote, None), at=at)
+    return _document(Quote.objects.select_related("pdf").get(pk=quote_id), None, at)
 
 
 def approval_document(*, approval_id: int, at: datetime) -> Document:
@@ -48,24 +46,26 @@ def approval_document(*, approval_id: int, at: datetime) -> Document:
         If it cannot be made.
     """
     approval = Approval.objects.select_related("quote__order", "pdf").get(pk=approval_id)
-    quote = approval.quote
-    file_name = f"{_stem(quote)}-approved.pdf"
-    return pdf_once(approval, file_name=file_name, render=lambda: _rendered(quote, approval), at=at)
+    return _document(approval.quote, approval, at)
 
 
-def _stem(quote: Quote) -> str:
-    """Name files ourselves: what people type never becomes part of a header."""
-    return f"quote-{quote.number}-revision-{quote.revision}"
+def _document(quote: Quote, approval: Approval | None, at: datetime) -> Document:
+    name = f"quote-{quote.number}-revision-{quote.revision}"
+    return pdf_once(
+        approval or quote,
+        template="orders/quotes/send/pdf.html",
+        context=lambda: _context(quote, approval),
+        what=str(quote),
+        file_name=f"{name}-approved.pdf" if approval else f"{name}.pdf",
+        at=at,
+    )
 
 
-def _rendered(quote: Quote, approval: Approval | None) -> bytes:
-    kitchen = kitchen_now()
-    with display.kitchen_display(kitchen):
-        context = {
-            "content": content_read(quote.content),
-            "sha256": quote.content_sha256,
-            "approval": approval,
-            "order": getattr(quote, "order", None) if approval else None,
-            "payment_details": kitchen.payment_details if approval else "",
-        }
-        return pdf_of("orders/quotes/send/pdf.html", context, what=str(quote))
+def _context(quote: Quote, approval: Approval | None) -> dict[str, Any]:
+    return {
+        "content": content_read(quote.content),
+        "sha256": quote.content_sha256,
+        "approval": approval,
+        "order": getattr(quote, "order", None) if approval else None,
+        "payment_details": kitchen().payment_details if approval else "",
+    }

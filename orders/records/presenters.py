@@ -135,7 +135,7 @@ def status_words(status: str) -> str:
 
 def event_words(event: str) -> str:
     """Write what should have happened to a document, as in "too late to pay part"."""
-    return event.replace("_", " ")
+    return {"discard": "drop"}.get(event, event.replace("_", " "))
 
 
 def _margin_words(margin: Any) -> str:

@@ -1,6 +1,7 @@
 """Statuses, events and transition tables of quotes, orders and invoices: status × event -> status."""
 
 from collections.abc import Mapping
+from typing import Final
 
 from django.db import models
 
@@ -35,6 +36,10 @@ class OrderStatus(models.TextChoices):
     DELIVERED = "delivered", "handed over"
     CLOSED = "closed", "closed"
     CANCELED = "canceled", "canceled"
+
+
+#: An order that must still be made or handed over.
+ORDERS_AHEAD: Final = (OrderStatus.CONFIRMED, OrderStatus.IN_PRODUCTION)
 
 
 class OrderEvent(models.TextChoices):

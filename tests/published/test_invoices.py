@@ -8,7 +8,7 @@ from decimal import Decimal
 
 import pytest
 
-from orders.invoices.arithmetic import ALLOWANCE, CHARGE, Row, TaxKind, compute_totals
+from orders.invoices.totals import ALLOWANCE, CHARGE, Row, TaxKind, compute_totals
 
 S25, S15 = TaxKind("S25", "S", "S", "", Decimal("0.25")), TaxKind("S15", "S", "S", "", Decimal("0.15"))
 E0, Z0, O0 = (TaxKind(code, code, code, "", Decimal(0)) for code in ("E", "Z", "O"))

@@ -15,6 +15,7 @@ from catalog.web import display
 from costing.contract import Book, Estimate
 from costing.money.allocation import allocate
 from costing.money.rounding import half_up, minor_digits, to_minor
+from costing.money.sums import sum_by_code
 from orders.documents.content import Charge, Event, Line, Party, QuoteContent, Tax
 from orders.inquiries.models import Customer, Inquiry
 from orders.quotes.draft.cooling import holding_words
@@ -122,10 +123,7 @@ class _Told:
     def __init__(self, quote: Quote, estimate: Estimate, book: Book) -> None:
         self.quote, self.estimate, self.book = quote, estimate, book
         self.digits = minor_digits(book.currency)
-        self.goods: dict[str, int] = {}
-        for line in estimate.lines:
-            code = book.product(line.product).tax
-            self.goods[code] = self.goods.get(code, 0) + self.minor(line.amount)
+        self.goods = sum_by_code((book.product(line.product).tax, self.minor(line.amount)) for line in estimate.lines)
 
     def minor(self, money: Fraction) -> int:
         """Give charged money as whole minor units."""

@@ -14,10 +14,11 @@ from catalog.outbox.models import Outbox
 from costing.money.rounding import half_up
 from orders.documents.content import content_read
 from orders.documents.models import Document
+from orders.invoices.content import content_hash
 from orders.invoices.files import invoice_document, invoice_pdf_make, pdf_context
 from orders.invoices.models import Invoice, InvoiceLine
-from orders.invoices.page import invoice_rows
-from orders.invoices.services import content_hash, invoice_draft, invoice_drop, invoice_issue
+from orders.invoices.selectors import invoice_rows
+from orders.invoices.services import invoice_discard, invoice_draft, invoice_issue
 from orders.mail.services import mail_send
 from orders.orders.services import order_cancel
 from orders.records.errors import AlreadyInvoiced, CanceledOrder, TransitionNotAllowed
@@ -66,7 +67,7 @@ def test_a_draft_has_no_number_and_can_be_dropped() -> None:
     draft = invoice_draft(order_id=order.pk, by=BY, at=LATER)
     assert (draft.number, draft.status) == (None, "draft")
     assert invoice_draft(order_id=order.pk, by=BY, at=LATER).pk == draft.pk
-    invoice_drop(invoice_id=draft.pk, by=BY, at=LATER)
+    invoice_discard(invoice_id=draft.pk, by=BY, at=LATER)
     assert not Invoice.objects.exists()
     assert not NumberSeries.objects.filter(pk="invoice").exists()
 
@@ -133,7 +134,7 @@ def test_an_issued_invoice_is_fixed_by_the_database_too() -> None:
     with pytest.raises(DatabaseError), transaction.atomic():
         Invoice.objects.get(pk=invoice.pk).lines.update(net_minor=1)
     with pytest.raises(TransitionNotAllowed):
-        invoice_drop(invoice_id=invoice.pk, by=BY, at=LATER)
+        invoice_discard(invoice_id=invoice.pk, by=BY, at=LATER)
 
 
 def test_its_hash_is_of_all_it_says() -> None:

@@ -144,7 +144,7 @@ def test_money_pages_are_closed_to_the_kitchen(
     assert signed_in("owner").get(reverse(name, args=args)).status_code == 200
 
 
-OWNER_ONLY = ("order-close", "order-cancel", "order-invoice", "invoice-issue", "invoice-drop", "invoice-credit")
+OWNER_ONLY = ("order-close", "order-cancel", "order-invoice", "invoice-issue", "invoice-discard", "invoice-credit")
 
 
 @pytest.mark.parametrize("name", OWNER_ONLY)
@@ -176,7 +176,7 @@ def test_nothing_moves_on_get(story: tuple[Order, Invoice, Invoice]) -> None:
     client = signed_in("owner")
     for name in ("order-start", "order-deliver", "order-close", "order-invoice", "order-note"):
         assert client.get(reverse(name, args=[order.pk])).status_code == 405
-    for name in ("invoice-issue", "invoice-drop"):
+    for name in ("invoice-issue", "invoice-discard"):
         assert client.get(reverse(name, args=[invoice.pk])).status_code == 405
 
 

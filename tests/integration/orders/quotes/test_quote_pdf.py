@@ -145,11 +145,11 @@ def test_of_two_makers_one_document_stays(kitchen: Kitchen, monkeypatch: pytest.
 
     def slow(*args: Any, **kwargs: Any) -> bytes:
         body = render(*args, **kwargs)
-        monkeypatch.setattr("orders.quotes.files.pdf_of", render)
+        monkeypatch.setattr("orders.documents.store.pdf_of", render)
         others.append(quote_document(quote_id=quote.pk, at=NOW))
         return body
 
-    monkeypatch.setattr("orders.quotes.files.pdf_of", slow)
+    monkeypatch.setattr("orders.documents.store.pdf_of", slow)
     assert quote_document(quote_id=quote.pk, at=NOW).pk == others[0].pk
     assert Document.objects.count() == 1
 

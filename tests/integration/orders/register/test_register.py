@@ -11,9 +11,11 @@ from django.urls import reverse
 from openpyxl import load_workbook
 
 from orders.inquiries.models import Customer
-from orders.invoices.models import Invoice
-from orders.invoices.receivables import credits_held, deposits_late, not_invoiced, receivables_by_age
+from orders.invoices.deposits import deposits_late
+from orders.invoices.models import Invoice, Payment
+from orders.invoices.receivables import credits_held, not_invoiced, receivables_by_age
 from orders.orders.services import order_cancel, order_deliver
+from orders.records.money import from_minor, minor_units
 from orders.register.selectors import RegisterFilter, register, register_page, register_totals
 from tests.factories import BY, PASSWORD, customer_facts, user_make
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
@@ -152,9 +154,9 @@ def test_what_is_owed_is_sorted_by_age(books: dict[str, Invoice]) -> None:
     due = books["open"].due_on
     assert due is not None
     owed = books["open"].due_minor + books["credited"].due_minor - books["note"].total_minor
-    for days, place in ((0, 0), (1, 1), (30, 1), (31, 2), (61, 3), (90, 3), (91, 4)):
+    for days, place in ((-3, 0), (0, 0), (1, 1), (30, 1), (31, 2), (60, 2), (61, 3), (90, 3), (91, 4), (900, 4)):
         ages = receivables_by_age(today=due + timedelta(days=days), currency="USD")
-        assert [age.open for age in ages] == [owed if at == place else 0 for at in range(5)]
+        assert [minor_units(age.open) for age in ages] == [owed if at == place else 0 for at in range(5)]
         assert ages[place].documents == 2
 
 
@@ -176,7 +178,28 @@ def test_money_that_waits_for_its_invoice_is_no_credit() -> None:
     order_cancel(order_id=canceled.pk, reason="Off.", money="refund", by=BY, at=LATER)
     order_cancel(order_id=kept.pk, reason="Off.", money="keep", by=BY, at=LATER)
     pay(over, invoice_make(over).due_minor + 700)
-    assert {row.order.pk: row.amount for row in credits_held()} == {canceled.pk: canceled.deposit_minor, over.pk: 700}
+    assert {row.order.pk: row.amount for row in credits_held()} == {
+        canceled.pk: from_minor(canceled.deposit_minor, "USD"),
+        over.pk: from_minor(700, "USD"),
+    }
+
+
+def test_two_currencies_of_one_order_are_no_sum() -> None:
+    order = order_make()
+    pay(order, 100)
+    Payment.objects.create(
+        order=order,
+        kind="payment",
+        method="30",
+        amount_minor=100,
+        currency="EUR",
+        received_on=TODAY,
+        idempotency_key="euros",
+        recorded_at=LATER,
+        recorded_by=BY,
+    )
+    with pytest.raises(TypeError):
+        credits_held()
 
 
 def test_what_was_delivered_and_not_invoiced_is_named() -> None:

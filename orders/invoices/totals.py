@@ -1,4 +1,4 @@
-"""The arithmetic of invoices and credit notes: plain numbers in, plain numbers out.
+"""What an invoice or credit note adds up to: plain numbers in, plain numbers out.
 
 Products and one-off extras are invoice lines. A discount is a document level allowance (BG-20); surcharge, top-up and
 delivery are document level charges (BG-21): so no line ever has a negative price (BR-27).
@@ -10,7 +10,9 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Final, Literal
 
+from costing.money.allocation import round_to_total
 from costing.money.rounding import half_up
+from costing.money.sums import sum_by_code
 
 LINE: Final = "line"
 ALLOWANCE: Final = "allowance"
@@ -21,7 +23,7 @@ Prices = Literal["net", "gross"]
 
 @dataclass(frozen=True)
 class TaxKind:
-    """A tax category at its rate, as frozen in the approved quote."""
+    """A tax category at its rate, as the approved quote has it."""
 
     code: str
     name: str
@@ -88,43 +90,24 @@ def tax_on(agreed_minor: int, rate: Decimal, prices: str) -> int:
     return half_up(agreed_minor * share)
 
 
-def allocate_amounts(total: int, exact: Sequence[Fraction]) -> list[int]:
-    """Round each to whole minor units so that together they give the total: largest remainder, ties to the first."""
-    if not exact:
-        return []
-    floors = [value.numerator // value.denominator for value in exact]
-    every, some = divmod(total - sum(floors), len(exact))
-    by_remainder = sorted(range(len(exact)), key=lambda i: (floors[i] - exact[i], i))
-    lucky = set(by_remainder[:some])
-    return [floor + every + (i in lucky) for i, floor in enumerate(floors)]
-
-
-def agreed_by_code(rows: Sequence[Row]) -> dict[str, int]:
-    """Sum the agreed amounts of each tax code."""
-    sums: dict[str, int] = {}
-    for row in rows:
-        sums[row.tax_code] = sums.get(row.tax_code, 0) + row.amount_minor
-    return sums
-
-
 def compute_totals(
     rows: Sequence[Row], taxes: Sequence[TaxKind], prices: str, credited: Mapping[str, int] | None = None
 ) -> DocumentTotals:
-    """Make up an invoice, or a credit note when part of the invoice may have been credited before.
+    """Compute the totals of an invoice, or of a credit note when part of the invoice may have been credited before.
 
     ``credited`` is what was agreed and already credited by tax code. A credit note's tax is the tax on all that is
     credited so far less the tax of the notes before: the first note is exact by itself, and when everything is
     credited the notes give the invoice's tax to the cent.
     """
     before = credited or {}
-    sums = agreed_by_code(rows)
-    taken: list[TaxSum] = []
+    sums = sum_by_code((row.tax_code, row.amount_minor) for row in rows)
+    charged: list[TaxSum] = []
     for tax in taxes:
         if tax.code in sums:
             agreed, earlier = sums[tax.code], before.get(tax.code, 0)
             due = tax_on(earlier + agreed, tax.rate, prices) - tax_on(earlier, tax.rate, prices)
-            taken.append(TaxSum(tax, agreed - due if prices == "gross" else agreed, due))
-    return DocumentTotals(tuple(rows), _nets(rows, taken, prices), tuple(taken))
+            charged.append(TaxSum(tax, agreed - due if prices == "gross" else agreed, due))
+    return DocumentTotals(tuple(rows), _nets(rows, charged, prices), tuple(charged))
 
 
 def _nets(rows: Sequence[Row], taxes: Sequence[TaxSum], prices: str) -> tuple[int, ...]:
@@ -135,7 +118,7 @@ def _nets(rows: Sequence[Row], taxes: Sequence[TaxSum], prices: str) -> tuple[in
     for tax in taxes:
         places = [i for i, row in enumerate(rows) if row.tax_code == tax.tax.code]
         exact = [Fraction(rows[i].amount_minor) / (1 + Fraction(tax.tax.rate)) for i in places]
-        for i, net in zip(places, allocate_amounts(tax.taxable_minor, exact), strict=True):
+        for i, net in zip(places, round_to_total(tax.taxable_minor, exact), strict=True):
             nets[i] = net
     return tuple(nets)
 
@@ -145,13 +128,3 @@ def applied(due_minor: int, paid_minor: int, credited_minor: int) -> str:
     if due_minor - paid_minor - credited_minor <= 0:
         return "paid"
     return "part_paid" if paid_minor > 0 else "issued"
-
-
-AGES: Final = ("not due yet", "1 to 30 days", "31 to 60 days", "61 to 90 days", "over 90 days")
-
-
-def age_of(days_late: int) -> int:
-    """Give the place in :data:`AGES` of something so many days past its due date."""
-    if days_late <= 0:
-        return 0
-    return min((days_late - 1) // 30 + 1, 4)

@@ -1,0 +1,38 @@
+"""Deposits: the day one is due, and the orders whose deposit did not come in full."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from django.db.models import F, QuerySet
+
+from orders.documents.content import QuoteContent
+from orders.invoices.order_money import Received, with_received
+from orders.orders.models import Order
+from orders.records.states import ORDERS_AHEAD
+
+if TYPE_CHECKING:
+    from django_stubs_ext import WithAnnotations
+
+
+def deposit_due_on(content: QuoteContent, *, approved_on: date) -> date | None:
+    """Return the day the deposit of an approved quote is due; None when none is asked for."""
+    return approved_on + timedelta(days=content.deposit_days) if content.deposit_minor else None
+
+
+def deposits_late(*, today: date) -> QuerySet[WithAnnotations[Order, Received]]:
+    """Return orders ahead whose deposit was due before today and did not come in full, with ``received``."""
+    return _missing(Order.objects.filter(deposit_due_on__lt=today))
+
+
+def deposits_waiting(*, today: date) -> QuerySet[WithAnnotations[Order, Received]]:
+    """Return orders ahead whose deposit is not due yet and did not come in full, with ``received``."""
+    return _missing(Order.objects.filter(deposit_due_on__gte=today))
+
+
+def _missing(orders: QuerySet[Order]) -> QuerySet[WithAnnotations[Order, Received]]:
+    short = with_received(orders.filter(status__in=ORDERS_AHEAD, deposit_minor__gt=0)).filter(
+        received__lt=F("deposit_minor")
+    )
+    return short.select_related("customer").order_by("deposit_due_on", "pk")

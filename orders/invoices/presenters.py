@@ -1,0 +1,67 @@
+"""What is owed, in words and as a picture."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from django.utils.safestring import SafeString
+
+from catalog.web import charts
+from orders.invoices.receivables import Age, Credit
+from orders.orders.models import Order
+from orders.records.money import minor_units
+from orders.records.presenters import money_words
+
+_AGES: Final = {
+    "not_due": "not due yet",
+    "days_1_to_30": "1 to 30 days",
+    "days_31_to_60": "31 to 60 days",
+    "days_61_to_90": "61 to 90 days",
+    "days_over_90": "over 90 days",
+}
+
+
+@dataclass(frozen=True)
+class AgeRow:
+    """Open money of one age as a row of a table."""
+
+    name: str
+    documents: int
+    open: str
+
+
+@dataclass(frozen=True)
+class AgeTable:
+    """Open money in one currency by age, with its picture."""
+
+    currency: str
+    rows: list[AgeRow]
+    picture: SafeString
+
+
+@dataclass(frozen=True)
+class CreditRow:
+    """An order and what its customer has to their credit."""
+
+    order: Order
+    amount: str
+
+
+def age_table(currency: str, ages: Sequence[Age]) -> AgeTable:
+    """Lay out and draw what is owed in one currency by age."""
+    rows = [AgeRow(_AGES[age.code], age.documents, money_words(age.open)) for age in ages]
+    return AgeTable(currency, rows, _picture(currency, ages))
+
+
+def _picture(currency: str, ages: Sequence[Age]) -> SafeString:
+    bars = [charts.Age(_bar_name(age.code), minor_units(age.open), age.documents) for age in ages]
+    return charts.receivables(bars, currency=currency)
+
+
+def _bar_name(code: str) -> str:
+    return _AGES[code] if code == "not_due" else f"{_AGES[code]} late"
+
+
+def credit_rows(held: Iterable[Credit]) -> list[CreditRow]:
+    """Write out what customers have to their credit."""
+    return [CreditRow(credit.order, money_words(credit.amount)) for credit in held]
