@@ -1,16 +1,15 @@
 """What is owed, in words and as a picture."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from django.utils.safestring import SafeString
+from djmoney.money import Money
 
 from catalog.web import charts
-from orders.invoices.receivables import Age, Credit
-from orders.orders.models import Order
+from orders.invoices.receivables import Age
 from orders.records.money import minor_units
-from orders.records.presenters import money_words
 
 _AGES: Final = {
     "not_due": "not due yet",
@@ -27,7 +26,7 @@ class AgeRow:
 
     name: str
     documents: int
-    open: str
+    open: Money
 
 
 @dataclass(frozen=True)
@@ -39,17 +38,9 @@ class AgeTable:
     picture: SafeString
 
 
-@dataclass(frozen=True)
-class CreditRow:
-    """An order and what its customer has to their credit."""
-
-    order: Order
-    amount: str
-
-
 def age_table(currency: str, ages: Sequence[Age]) -> AgeTable:
     """Lay out and draw what is owed in one currency by age."""
-    rows = [AgeRow(_AGES[age.code], age.documents, money_words(age.open)) for age in ages]
+    rows = [AgeRow(_AGES[age.code], age.documents, age.open) for age in ages]
     return AgeTable(currency, rows, _picture(currency, ages))
 
 
@@ -60,8 +51,3 @@ def _picture(currency: str, ages: Sequence[Age]) -> SafeString:
 
 def _bar_name(code: str) -> str:
     return _AGES[code] if code == "not_due" else f"{_AGES[code]} late"
-
-
-def credit_rows(held: Iterable[Credit]) -> list[CreditRow]:
-    """Write out what customers have to their credit."""
-    return [CreditRow(credit.order, money_words(credit.amount)) for credit in held]

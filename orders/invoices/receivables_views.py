@@ -9,7 +9,7 @@ from django.views.decorators.http import require_safe
 from catalog.kitchen.selectors import local_day
 from catalog.web.access import BOOKKEEPER, OWNER, allow
 from orders.invoices.deposits import deposits_late, deposits_waiting
-from orders.invoices.presenters import age_table, credit_rows
+from orders.invoices.presenters import age_table
 from orders.invoices.receivables import (
     credits_held,
     currencies_owed,
@@ -35,6 +35,6 @@ def money_due(request: HttpRequest) -> HttpResponse:
         "late": deposits_late(today=today)[:SHOWN],
         "waiting": deposits_waiting(today=today)[:SHOWN],
         "not_invoiced": not_invoiced()[:SHOWN],
-        "credits": credit_rows(credits_held()[:SHOWN]),
+        "credits": credits_held()[:SHOWN],
     }
     return render(request, "orders/invoices/due.html", context)

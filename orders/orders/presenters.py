@@ -3,11 +3,11 @@
 from collections.abc import Iterable
 from typing import Final
 
+from catalog.web import display
 from orders.invoices.models import Payment
 from orders.orders.models import Order
 from orders.records.models import AuditEntry
-from orders.records.money import from_minor
-from orders.records.presenters import HistoryRow, Notes, history_rows, money_words
+from orders.records.presenters import HistoryRow, Notes, history_rows
 
 #: Event of the audit trail -> what the order's history says.
 _EVENTS: Final = {
@@ -31,8 +31,8 @@ _EVENTS: Final = {
 
 
 def _payment_note(entry: AuditEntry) -> str:
-    amount = from_minor(entry.params["amount_minor"], entry.params["currency"])
-    return f"{money_words(amount)} {Payment.Method(entry.params['method']).label}"
+    amount = display.minor(entry.params["amount_minor"], entry.params["currency"])
+    return f"{amount} {Payment.Method(entry.params['method']).label}"
 
 
 def _cancel_note(entry: AuditEntry) -> str:

@@ -14,7 +14,6 @@ from catalog.web import display
 from orders.records.actors import CLOCK, CUSTOMER, MAIL
 from orders.records.errors import OrderError
 from orders.records.models import AuditEntry
-from orders.records.money import minor_units
 from orders.records.states import InvoiceStatus, OrderStatus, QuoteStatus
 
 #: Code of a refusal, or of a reason in one of its parameters -> its words.
@@ -123,11 +122,6 @@ def reason_sentence(reason: Reason) -> str:
     return presenters.reason_sentence(reason, SENTENCES, WRITERS)
 
 
-def money_words(amount: Money | str) -> str:
-    """Write an amount with its currency."""
-    return amount if isinstance(amount, str) else display.minor(minor_units(amount), amount.currency.code)
-
-
 def status_words(status: str) -> str:
     """Write where a document stands."""
     return _STATUSES.get(status, status)
@@ -136,6 +130,10 @@ def status_words(status: str) -> str:
 def event_words(event: str) -> str:
     """Write what should have happened to a document, as in "too late to pay part"."""
     return {"discard": "drop"}.get(event, event.replace("_", " "))
+
+
+def _money_words(amount: Money | str) -> str:
+    return amount if isinstance(amount, str) else display.minor(amount)
 
 
 def _margin_words(margin: Any) -> str:
@@ -153,7 +151,7 @@ def _moment_words(moment: Any) -> str:
 
 
 WRITERS: Final[Writers] = {
-    "money": money_words,
+    "money": _money_words,
     "status": status_words,
     "event": event_words,
     "margin": _margin_words,
