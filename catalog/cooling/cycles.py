@@ -6,14 +6,13 @@ from decimal import Decimal
 from itertools import accumulate
 from math import pi
 
-from django.urls import reverse
-
+from catalog.cooling.missing import NotWorkedOut, Place
 from catalog.kitchen.models import Kitchen
 from catalog.molds.models import Mold
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
 from catalog.recipes.models import WAITING, Step
-from catalog.web import display
+from catalog.records.reasons import Reason
 from costing.chilling import (
     AMBIENT,
     COOKED,
@@ -37,14 +36,6 @@ HEATING = frozenset({Step.Kind.BAKE, Step.Kind.COOK})
 _COLD_KINDS = frozenset({Station.Kind.REFRIGERATOR, Station.Kind.FREEZER})
 
 
-class NotWorkedOut(Exception):
-    """Something that cooling asks for is missing; says what, and where it is put right."""
-
-    def __init__(self, sentence: str, url: str) -> None:
-        self.sentence, self.url = sentence, url
-        super().__init__(sentence)
-
-
 @dataclass(frozen=True, slots=True)
 class CycleStage:
     """A step as a stage of air: what it is called, how long [min], and the air it stands in [°C].
@@ -59,25 +50,25 @@ class CycleStage:
     stage: Stage
 
     @property
-    def place(self) -> str:
-        """Where it stands, in words."""
-        return str(self.step.station) if self.step.station else "the kitchen"
+    def station(self) -> str:
+        """The station it stands in; empty for the room."""
+        return str(self.step.station) if self.step.station else ""
 
 
 @dataclass(frozen=True, slots=True)
 class CoolingCycle:
-    """One stretch of cooling: from the step that says how warm it leaves, through the cold."""
+    """One cooling cycle: from the step that says how warm it leaves, through the cold."""
 
     product: Product
     after: ProductStep
     stages: tuple[CycleStage, ...]
     plan: Plan
     mixture: Mixture
-    notes: tuple[str, ...]
+    notes: tuple[Reason, ...]
 
     @property
     def last(self) -> ProductStep:
-        """The stay in the cold that lasts until it is cold."""
+        """The cold stage that lasts until it is cold."""
         return self.stages[-1].step
 
     @property
@@ -102,7 +93,7 @@ def cycles_of(product: Product, steps: Sequence[ProductStep], mixture: Mixture, 
     Raises
     ------
     NotWorkedOut
-        When a mold, a height, a station's air or a stay in the cold is missing.
+        When a mold, a height, a station's air or a cold stage is missing.
     """
     starts = [at for at, step in enumerate(steps) if step.leaves_c is not None]
     if not starts:
@@ -137,7 +128,7 @@ def rule_for(product: Product, after: ProductStep, kitchen: Kitchen) -> Rule:
 def _stages(
     product: Product, after: ProductStep, following: Sequence[ProductStep], kitchen: Kitchen
 ) -> Iterator[CycleStage]:
-    """Take what follows as stages: first in the room, then the stays in the cold that follow each other."""
+    """Take what follows as stages: first in the room, then the cold stages that follow each other."""
     cold = False
     for step in following:
         if step.leaves_c is not None or (cold and not _is_cold(step)):
@@ -149,13 +140,11 @@ def _stages(
             moving = _moving(step)
             yield CycleStage(step, minutes, air, moving, _around(product).stage(moving, minutes, air))
     if not cold:
-        raise NotWorkedOut(
-            f"No stay in the cold follows “{after}”. Add a chill step, and say in which refrigerator.", _edit(product)
-        )
+        raise NotWorkedOut("no_cold_stage", _edit(product), step=str(after))
 
 
 def _is_cold(step: ProductStep) -> bool:
-    """Tell whether a step is a stay in the cold, as far as its kind and its place say."""
+    """Tell whether a step is a cold stage, as far as its kind and its station say."""
     if step.kind not in WAITING:
         return False
     if step.station is None:
@@ -178,10 +167,9 @@ def _air_c(step: ProductStep, kitchen: Kitchen, product: Product) -> float:
         stated = step.station.air_c if step.station and step.kind in WAITING else None
         return float(kitchen.room_c if stated is None else stated)
     if step.station is None:
-        raise NotWorkedOut(f"Say in which refrigerator “{step}” is.", _edit(product))
+        raise NotWorkedOut("no_refrigerator", _edit(product), step=str(step))
     if step.station.air_c is None:
-        url = reverse("kitchen-stations-edit", args=[step.station_id])
-        raise NotWorkedOut(f"Enter the air temperature of {step.station}.", url)
+        raise NotWorkedOut("no_air", Place("station", step.station_id), station=str(step.station))
     return float(step.station.air_c)
 
 
@@ -199,11 +187,11 @@ def _around(product: Product) -> Around:
     return Around(wall, product.stands_on, product.covered)
 
 
-def _edit(product: Product) -> str:
-    return reverse("product-edit", args=[product.pk])
+def _edit(product: Product) -> Place:
+    return Place("product", product.pk)
 
 
-def body_of(product: Product, mixture: Mixture, food: Food) -> tuple[Body, tuple[str, ...]]:
+def body_of(product: Product, mixture: Mixture, food: Food) -> tuple[Body, tuple[Reason, ...]]:
     """Return the shape that cools, and what seems odd about it.
 
     Raises
@@ -213,15 +201,14 @@ def body_of(product: Product, mixture: Mixture, food: Food) -> tuple[Body, tuple
     """
     mold = product.mold
     if mold is None:
-        raise NotWorkedOut(f"Say what {product.name} is made in, so that its shape is known.", _edit(product))
+        raise NotWorkedOut("no_mold", _edit(product), product=product.name)
     floor_cm2 = _floor_cm2(mold)
     if floor_cm2 is None:
-        url = reverse("mold-edit", args=[mold.pk])
-        raise NotWorkedOut(f"Enter the inside measures of {mold}.", url)
+        raise NotWorkedOut("no_measures", Place("mold", mold.pk), mold=str(mold))
     full = mixture.grams / (food.rho / 1000) / floor_cm2
     tray = mold.shape == Mold.Shape.TRAY
     if product.fill_height_cm is None and tray:
-        raise NotWorkedOut(f"Enter how high {mold} is filled for {product.name}.", _edit(product))
+        raise NotWorkedOut("no_fill_height", _edit(product), mold=str(mold), product=product.name)
     height = full if product.fill_height_cm is None else float(product.fill_height_cm)
     return _shaped(mold, height * 10), () if tray else tuple(_odd(product, mold, height, full))
 
@@ -247,13 +234,11 @@ def mold_body(mold: Mold, height_mm: float) -> Body | None:
     return None if _floor_cm2(mold) is None else _shaped(mold, height_mm)
 
 
-def _odd(product: Product, mold: Mold, height: float, full: float) -> Iterator[str]:
+def _odd(product: Product, mold: Mold, height: float, full: float) -> Iterator[Reason]:
+    name = str(mold)
     if product.fill_height_cm is None:
-        yield f"No fill height is entered: {display.plain(full, 1)} cm follows from what goes into {mold}."
+        yield Reason("height_follows", {"mold": name, "full": full})
     elif abs(full / height - 1) > 0.25:
-        yield (
-            f"What goes into one would fill {mold} to {display.plain(full, 1)} cm, and {display.plain(height, 1)} cm"
-            " is entered. Check the height, the amounts, and the air whipped into its recipes."
-        )
+        yield Reason("height_and_amount_differ", {"mold": name, "full": full, "entered": height})
     if mold.height_cm is not None and height > float(mold.height_cm) * 1.001:
-        yield f"{mold} is only {display.plain(mold.height_cm, 1)} cm high."
+        yield Reason("mold_too_low", {"mold": name, "height": float(mold.height_cm)})

@@ -8,7 +8,7 @@ from typing import Any
 from catalog.pantry.food_table import foods
 from catalog.pantry.models import Ingredient, Part
 from catalog.recipes.models import Recipe
-from catalog.web import display
+from catalog.records.reasons import Reason
 from costing.chilling import Mixture, MixtureError, Share, mixed
 from costing.contract import Book, RecipeLine
 from costing.measures.measure import MeasureError
@@ -22,6 +22,14 @@ class Making:
 
     air: float
     loss_is_water: bool
+
+
+class NotMixed(Exception):
+    """A recipe or product whose mixture cannot be worked out."""
+
+    def __init__(self, code: str, **params: Any) -> None:
+        self.reason = Reason(code, params)
+        super().__init__(f"{code} {params}")
 
 
 @dataclass
@@ -39,7 +47,7 @@ class Larder:
 
         Raises
         ------
-        MixtureError
+        NotMixed
             When nothing of it has a composition, or it loses more than its water.
         """
         if recipe not in self._mixed:
@@ -49,7 +57,7 @@ class Larder:
             try:
                 found = mixed(shares, loss=loss, loss_is_water=how.loss_is_water, air=how.air or None)
             except MixtureError as error:
-                raise MixtureError(error.code, f"{row.name}: {error}") from error
+                raise NotMixed("of_recipe", recipe=row.name, why=str(error)) from error
             self._mixed[recipe] = found
         return self._mixed[recipe]
 
@@ -58,19 +66,23 @@ class Larder:
 
         Raises
         ------
-        MixtureError
+        NotMixed
             When nothing of it has a composition, or a recipe loses more than its water.
         """
         fills = self.book.product(product).fill
         cup = self.book.kitchen.cup
-        return mixed([share for fill in fills for share in self._of_recipe(fill.recipe, fill.amount.grams(cup))])
+        shares = [share for fill in fills for share in self._of_recipe(fill.recipe, fill.amount.grams(cup))]
+        try:
+            return mixed(shares)
+        except MixtureError as error:
+            raise NotMixed("cannot_be_mixed", why=str(error)) from error
 
     def _of_recipe(self, code: str, grams: Fraction) -> Iterator[Share]:
         """Give an amount of a recipe: what is known of it, and what is not."""
         found, whole = self.mixture(code), float(grams)
         yield Share(self.book.recipe(code).name, whole * (1 - found.unknown_share), found.percent, found.air)
-        if found.unknown:
-            yield Share(display.joined(found.unknown), whole * found.unknown_share, None)
+        for name in found.unknown:
+            yield Share(name, whole * found.unknown_share / len(found.unknown), None)
 
     def _shares(self, line: RecipeLine) -> Iterator[Share]:
         if line.recipe is not None:
@@ -84,7 +96,7 @@ class Larder:
         try:
             grams = float(good.amount_of(line.amount, cup, line.part))
         except MeasureError as error:
-            raise MixtureError("grams", f"{good.name} cannot be weighed: {error}") from error
+            raise NotMixed("cannot_be_weighed", ingredient=good.name, why=str(error)) from error
         percent = self.ingredients.get(good.code)
         if line.part is not None:
             percent = self.parts.get((good.code, line.part)) or percent

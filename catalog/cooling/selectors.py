@@ -8,15 +8,15 @@ from math import ceil
 from threading import Lock
 
 from django.db import transaction
-from django.urls import reverse
 
 from catalog.book.selectors import book_revision
-from catalog.cooling.cycles import CoolingCycle, NotWorkedOut, cycles_of
-from catalog.cooling.mixtures import Larder, larder
+from catalog.cooling.cycles import CoolingCycle, cycles_of
+from catalog.cooling.missing import NotWorkedOut, Place
+from catalog.cooling.mixtures import Larder, NotMixed, larder
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product, ProductStep
-from costing.chilling import Freezing, Longest, MixtureError, Verdict, longest_out, trial, verdict_of
+from costing.chilling import Freezing, Longest, Verdict, longest_out, trial, verdict_of
 from costing.contract import Book
 
 #: Up to this share of the mass may be without a known composition, such as salt or a flavouring.
@@ -25,21 +25,21 @@ MOST_UNKNOWN = 0.03
 
 @dataclass(frozen=True, slots=True)
 class Cooled:
-    """A product with its stretches of cooling, or with what is missing to work them out."""
+    """A product with its cooling cycles, or with what is missing to work them out."""
 
     product: Product
-    runs: tuple[CoolingCycle, ...] = ()
+    cycles: tuple[CoolingCycle, ...] = ()
     missing: NotWorkedOut | None = None
 
     @property
     def asked(self) -> bool:
         """Whether the kitchen asks for it at all, by saying how warm a step leaves it."""
-        return bool(self.runs) or self.missing is not None
+        return bool(self.cycles) or self.missing is not None
 
 
 @dataclass(frozen=True, slots=True)
 class ColdTime:
-    """What a stay in the cold has to last: the step, as stated and at the slow end of the estimate.
+    """What a cold stage has to last: the step, as stated and at the slow end of the estimate.
 
     ``slow`` is None when it never gets cold there, or freezes first (``freezing``). Minutes are those of the step;
     ``limit_c`` is from where on it is cold, ``place`` and ``air_c`` are where it stands. ``verdict`` is one of
@@ -66,14 +66,14 @@ class ColdTime:
 
 @dataclass(frozen=True, slots=True)
 class ProductCold:
-    """A product's stays in the cold, its longest time out of the cold, and why either could not be worked out.
+    """A product's cold stages, its longest time out of the cold, and why either could not be worked out.
 
     ``out`` is None where it may be out without end; ``boxed`` is the same for it in an insulated box.
     """
 
     times: tuple[ColdTime, ...] = ()
     out: Longest | None = None
-    missing: str = ""
+    missing: Reason | None = None
     boxed: Longest | None = None
     product_id: int = field(default=0, compare=False)
 
@@ -93,18 +93,16 @@ def cooled(codes: Iterable[str], book: Book) -> dict[str, Cooled]:
 def _cooled(product: Product, steps: Sequence[ProductStep], of_foods: Larder, row: Kitchen) -> Cooled:
     if all(step.leaves_c is None for step in steps):
         return Cooled(product)
-    url = reverse("product-edit", args=[product.pk])
     try:
         mixture = of_foods.portion(product.code)
         if mixture.unknown_share > MOST_UNKNOWN:
-            names = ", ".join(mixture.unknown)
-            told = f"What it consists of is not known for {names}. Choose its row of the food table, or enter it."
-            raise NotWorkedOut(told, reverse("ingredients"))
+            raise NotWorkedOut("composition_unknown", Place("ingredients"), names=mixture.unknown)
         return Cooled(product, tuple(cycles_of(product, steps, mixture, row)))
     except NotWorkedOut as missing:
         return Cooled(product, missing=missing)
-    except MixtureError as error:
-        return Cooled(product, missing=NotWorkedOut(str(error), url))
+    except NotMixed as error:
+        why = error.reason
+        return Cooled(product, missing=NotWorkedOut(why.code, Place("product", product.pk), **why.params))
 
 
 #: What was worked out for the last revision read in this process, by product.
@@ -138,31 +136,31 @@ def _keep(revision: int, found: dict[str, ProductCold]) -> None:
 
 def _cold(one: Cooled, row: Kitchen) -> ProductCold:
     if one.missing is not None:
-        return ProductCold(missing=one.missing.sentence, product_id=one.product.pk)
-    if not one.runs:
+        return ProductCold(missing=one.missing.reason, product_id=one.product.pk)
+    if not one.cycles:
         return ProductCold()
-    plan = one.runs[-1].plan
+    plan = one.cycles[-1].plan
     out, boxed = (
         longest_out(plan.rule, plan.body, plan.food, carried, float(row.away_c))
         for carried in (one.product.carried, Product.Carried.INSULATED)
     )
-    return ProductCold(tuple(map(_time, one.runs)), out, boxed=boxed, product_id=one.product.pk)
+    return ProductCold(tuple(map(_time, one.cycles)), out, boxed=boxed, product_id=one.product.pk)
 
 
-def _time(run: CoolingCycle) -> ColdTime:
-    found, last = trial(run.plan), run.stages[-1]
+def _time(cycle: CoolingCycle) -> ColdTime:
+    found, last = trial(cycle.plan), cycle.stages[-1]
     whole = None if found.freezes else found.cold_slow
-    slow = None if whole is None else max(0, ceil(whole - run.before_last - float(run.last.wait_min or 0)))
+    slow = None if whole is None else max(0, ceil(whole - cycle.before_last - float(cycle.last.wait_min or 0)))
     return ColdTime(
-        step_id=run.last.pk,
-        name=str(run.last),
-        stated=ceil(Fraction(run.last.minutes or 0)),
+        step_id=cycle.last.pk,
+        name=str(cycle.last),
+        stated=ceil(Fraction(cycle.last.minutes or 0)),
         slow=slow,
-        limit_c=run.plan.cold_c,
-        place=last.place,
+        limit_c=cycle.plan.cold_c,
+        place=last.station,
         air_c=last.air_c,
         verdict=verdict_of(found.legs, found.freezes),
-        rule=run.plan.rule.title,
+        rule=cycle.plan.rule.title,
         freezing=found.freezes,
-        freezes_in=str(run.stages[found.freezes.stage].step) if found.freezes else "",
+        freezes_in=str(cycle.stages[found.freezes.stage].step) if found.freezes else "",
     )

@@ -6,6 +6,7 @@ from math import ceil
 
 from django.urls import reverse
 
+from catalog.cooling.missing_presenters import reason_sentence
 from catalog.cooling.selectors import ColdTime, ProductCold
 from catalog.kitchen.models import Kitchen
 from catalog.web import display
@@ -179,8 +180,10 @@ def _pages(products: Cold, book: Book) -> tuple[tuple[str, str], ...]:
 def _stated_counts(name: str, one: ProductCold) -> Iterator[ColdNote]:
     """Say where the stated minutes count because the estimate does not say."""
     pages = (("How it cools", cooling_page(one)),)
-    if one.missing:
-        yield ColdNote(f"How {name} cools is not worked out; its stated minutes count. {one.missing}", pages)
+    if one.missing is not None:
+        yield ColdNote(
+            f"How {name} cools is not worked out; its stated minutes count. {reason_sentence(one.missing)}", pages
+        )
     for time in one.times:
         if time.freezing is not None:
             after = display.duration(time.freezing.minutes)

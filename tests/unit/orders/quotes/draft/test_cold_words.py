@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from catalog.cooling.selectors import ColdTime, ProductCold
 from catalog.products.timing import _cooled
+from catalog.records.reasons import Reason
 from catalog.web import display
 from catalog.web.display import DisplaySettings
 from costing.chilling import Longest, TimeOut
@@ -45,7 +46,7 @@ def test_an_estimate_is_taken_down_to_five_minutes_and_a_rule_as_printed(minutes
 
 def test_without_end_nothing_is_counted() -> None:
     assert holding_words(ProductCold((STAY,))) == "Keep at 41 °F or colder."
-    assert holding_words(ProductCold(missing="No mould.")) == ""
+    assert holding_words(ProductCold(missing=Reason("no_mold", {"product": "Tart"}))) == ""
 
 
 def test_a_rule_and_an_estimate_say_different_things() -> None:
