@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from catalog.book.selectors import book_checked
-from catalog.cooling.missing_presenters import reason_sentence
+from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.selectors import Cooled, cooled
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
@@ -29,7 +29,7 @@ def products_to_json(codes: Sequence[str]) -> list[dict[str, Any]]:
     found = cooled([code for code in codes if code in known], book)
     for code, one in found.items():
         if one.missing is not None:
-            wrong.append(CostingError("schema", f"product#/{code}", reason_sentence(one.missing.reason)))
+            wrong.append(CostingError("schema", f"product#/{code}", missing_sentence(one.missing)))
         elif not one.cycles:
             message = f"{one.product} asks for no cooling. Say in a step how warm it leaves."
             wrong.append(CostingError("schema", f"product#/{code}", message))
@@ -54,5 +54,5 @@ def _answers(one: Cooled, row: Kitchen) -> Iterator[dict[str, Any]]:
                 "minutes": None if out is None else round(out.minutes, 1),
                 "source": None if out is None or out.clause is None else out.clause.source,
             },
-            "notes": [reason_sentence(note) for note in cycle.notes],
+            "notes": [note_sentence(note) for note in cycle.notes],
         }

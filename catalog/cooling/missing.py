@@ -14,10 +14,18 @@ class Place:
     key: int | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """What cooling asks for and does not find, and the page on which it is entered."""
+
+    reason: Reason
+    place: Place
+
+
 class NotWorkedOut(Exception):
     """Something that cooling asks for is missing."""
 
     def __init__(self, code: str, place: Place, **params: Any) -> None:
-        self.reason, self.place = Reason(code, params), place
+        self.missing = Missing(Reason(code, params), place)
         # For logs; pages show the sentence of ``missing_presenters``.
         super().__init__(f"{code} {params}")

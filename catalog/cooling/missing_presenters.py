@@ -4,7 +4,7 @@ from typing import Final
 
 from django.urls import reverse
 
-from catalog.cooling.missing import Place
+from catalog.cooling.missing import Missing, Place
 from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
 from catalog.records.reasons import Reason
@@ -48,8 +48,13 @@ _ADDRESSES: Final = {
 }
 
 
-def reason_sentence(reason: Reason) -> str:
-    """Say what is missing for cooling, or what seems odd about it."""
+def missing_sentence(missing: Missing) -> str:
+    """Say what is missing."""
+    return note_sentence(missing.reason)
+
+
+def note_sentence(reason: Reason) -> str:
+    """Say what is missing, or what seems odd."""
     return presenters.reason_sentence(reason, _SENTENCES, _WRITERS)
 
 

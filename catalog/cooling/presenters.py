@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from catalog.cooling.curve_presenters import CurveShown, LimitShown, curve_shown, limits_shown
 from catalog.cooling.cycles import CoolingCycle, CycleStage
-from catalog.cooling.missing import NotWorkedOut
-from catalog.cooling.missing_presenters import place_url, reason_sentence
+from catalog.cooling.missing import Missing
+from catalog.cooling.missing_presenters import missing_sentence, note_sentence, place_url
 from catalog.cooling.remedy_presenters import RemediesShown, remedies_shown
 from catalog.cooling.reports import CoolingReport, CycleReport
 from catalog.cooling.time_out_presenters import TimesOutShown, times_out_shown
@@ -74,8 +74,8 @@ def cooling_page(found: CoolingReport) -> CoolingPage:
     return CoolingPage(tuple(map(_cycle_shown, found.cycles)), _missing_shown(found.missing))
 
 
-def _missing_shown(missing: NotWorkedOut | None) -> MissingShown | None:
-    return None if missing is None else MissingShown(reason_sentence(missing.reason), place_url(missing.place))
+def _missing_shown(missing: Missing | None) -> MissingShown | None:
+    return None if missing is None else MissingShown(missing_sentence(missing), place_url(missing.place))
 
 
 def _cycle_shown(found: CycleReport) -> CycleShown:
@@ -109,7 +109,7 @@ def _stages_shown(found: CycleReport) -> Iterator[StageShown]:
 
 def _notes(cycle: CoolingCycle) -> Iterator[str]:
     for note in cycle.notes:
-        yield reason_sentence(note)
+        yield note_sentence(note)
     if cycle.mixture.unknown:
         left_out = {"names": cycle.mixture.unknown, "share": cycle.mixture.unknown_share}
-        yield reason_sentence(Reason("left_out", left_out))
+        yield note_sentence(Reason("left_out", left_out))

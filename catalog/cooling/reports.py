@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from catalog.book.selectors import book_current
 from catalog.cooling.cycles import CoolingCycle, rule_for
-from catalog.cooling.missing import NotWorkedOut
+from catalog.cooling.missing import Missing
 from catalog.cooling.remedies import Remedies, remedies_for
 from catalog.cooling.selectors import cooled
 from catalog.cooling.time_out import TimesOut, times_out
@@ -13,7 +13,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.molds.models import Mold
 from catalog.products.models import Product
-from costing.chilling import Freezing, LegRange, Profile, Report, report, trial
+from costing.chilling import NOT_KEPT, Freezing, LegRange, Profile, Report, report, trial
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ class CoolingReport:
     """A product's cooling cycles, or what is missing to work them out."""
 
     cycles: tuple[CycleReport, ...] = ()
-    missing: NotWorkedOut | None = None
+    missing: Missing | None = None
 
 
 def cooling_report(product: Product) -> CoolingReport:
@@ -70,7 +70,7 @@ def cooling_report(product: Product) -> CoolingReport:
 
 def _cycle_report(cycle: CoolingCycle, row: Kitchen, molds: Sequence[Mold]) -> CycleReport:
     found = report(cycle.plan)
-    doubtful = found.verdict not in ("kept", "untimed", "freezes")
+    doubtful = found.verdict in (NOT_KEPT, "likely")
     compared = None if cycle.plan.rule.legs else rule_for(cycle.product, cycle.after, Kitchen())
     return CycleReport(
         cycle=cycle,

@@ -11,7 +11,7 @@ from django.db import transaction
 
 from catalog.book.selectors import book_revision
 from catalog.cooling.cycles import CoolingCycle, cycles_of
-from catalog.cooling.missing import NotWorkedOut, Place
+from catalog.cooling.missing import Missing, NotWorkedOut, Place
 from catalog.cooling.mixtures import Larder, NotMixed, larder
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
@@ -29,7 +29,7 @@ class Cooled:
 
     product: Product
     cycles: tuple[CoolingCycle, ...] = ()
-    missing: NotWorkedOut | None = None
+    missing: Missing | None = None
 
     @property
     def asked(self) -> bool:
@@ -73,7 +73,7 @@ class ProductCold:
 
     times: tuple[ColdTime, ...] = ()
     out: Longest | None = None
-    missing: Reason | None = None
+    missing: Missing | None = None
     boxed: Longest | None = None
     product_id: int = field(default=0, compare=False)
 
@@ -98,11 +98,10 @@ def _cooled(product: Product, steps: Sequence[ProductStep], of_foods: Larder, ro
         if mixture.unknown_share > MOST_UNKNOWN:
             raise NotWorkedOut("composition_unknown", Place("ingredients"), names=mixture.unknown)
         return Cooled(product, tuple(cycles_of(product, steps, mixture, row)))
-    except NotWorkedOut as missing:
-        return Cooled(product, missing=missing)
+    except NotWorkedOut as found:
+        return Cooled(product, missing=found.missing)
     except NotMixed as error:
-        why = error.reason
-        return Cooled(product, missing=NotWorkedOut(why.code, Place("product", product.pk), **why.params))
+        return Cooled(product, missing=Missing(error.reason, Place("product", product.pk)))
 
 
 #: What was worked out for the last revision read in this process, by product.
@@ -136,7 +135,7 @@ def _keep(revision: int, found: dict[str, ProductCold]) -> None:
 
 def _cold(one: Cooled, row: Kitchen) -> ProductCold:
     if one.missing is not None:
-        return ProductCold(missing=one.missing.reason, product_id=one.product.pk)
+        return ProductCold(missing=one.missing, product_id=one.product.pk)
     if not one.cycles:
         return ProductCold()
     plan = one.cycles[-1].plan

@@ -16,6 +16,8 @@ from costing.chilling.profiles import COLD_C, HOT_C, LUKEWARM_C, Leg, LegResult,
 from costing.chilling.ranges import FAST, LIKELY, SLOW, Range, cooling_range, moved
 
 Verdict = Literal["kept", "likely", "not kept", "untimed", "freezes"]
+NOT_KEPT: Verdict = "not kept"
+
 CURVE_POINTS = 60
 """How many points a curve has, about."""
 

@@ -18,7 +18,7 @@ from costing.money.rounding import half_up, minor_digits, to_minor
 from costing.money.sums import sum_by_code
 from orders.documents.content import Charge, Event, Line, Party, QuoteContent, Tax
 from orders.inquiries.models import Customer, Inquiry
-from orders.quotes.draft.cooling import holding_words
+from orders.quotes.draft.cooling_words import holding_words
 from orders.quotes.models import Quote
 
 

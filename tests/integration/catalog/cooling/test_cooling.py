@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.cycles import CoolingCycle
-from catalog.cooling.missing_presenters import reason_sentence
+from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.mixtures import larder
 from catalog.cooling.selectors import Cooled, ProductCold, cold_times, cooled
 from catalog.kitchen.models import Kitchen
@@ -45,7 +45,7 @@ def missing() -> str:
     one = found()
     assert one.missing is not None
     assert one.asked
-    return reason_sentence(one.missing.reason)
+    return missing_sentence(one.missing)
 
 
 def changed(model: type, /, *, where: dict[str, object] | None = None, **columns: object) -> None:
@@ -201,11 +201,11 @@ class TestShapes:
         cycle = cycle_of(found())
         grams = cycle.plan.food.rho / 1e6 * 3.14159 * 50**2 * cycle.plan.body.height_mm
         assert grams == pytest.approx(170, rel=0.001)
-        assert "follows from what goes into" in reason_sentence(cycle.notes[0])
+        assert "follows from what goes into" in note_sentence(cycle.notes[0])
 
     def test_a_height_that_does_not_fit_the_weight_is_noted(self) -> None:
         cooling_kitchen_make(height_cm="7")
-        assert "Check the height" in reason_sentence(cycle_of(found()).notes[0])
+        assert "Check the height" in note_sentence(cycle_of(found()).notes[0])
 
 
 class TestMissing:
@@ -286,7 +286,7 @@ class TestColdTimes:
         why = cold_times([TART], book_current())[TART].missing
         assert why is not None
         assert cold_times([TART], book_current())[TART] == ProductCold(missing=why)
-        assert reason_sentence(why) == missing()
+        assert missing_sentence(why) == missing()
 
     @pytest.mark.django_db(transaction=True)
     def test_a_known_revision_takes_one_query(self) -> None:
