@@ -10,7 +10,8 @@ from catalog.records.presenters import Sentences, Writers
 from catalog.records.reasons import Reason
 from catalog.web import display
 
-_SENTENCES: Final[Sentences] = {
+#: Code of a reason -> its words.
+SENTENCES: Final[Sentences] = {
     # What is missing.
     "no_mold": "Say what {product} is made in, so that its shape is known.",
     "no_measures": "Enter the inside measures of {mold}.",
@@ -55,7 +56,7 @@ def missing_sentence(missing: Missing) -> str:
 
 def note_sentence(reason: Reason) -> str:
     """Say what is missing, or what seems odd."""
-    return presenters.reason_sentence(reason, _SENTENCES, _WRITERS)
+    return presenters.reason_sentence(reason, SENTENCES, _WRITERS)
 
 
 def place_url(place: Place) -> str:

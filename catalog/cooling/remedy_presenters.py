@@ -19,7 +19,8 @@ _KEPT: Final[dict[Verdict, str]] = {
     "untimed": "states no times",
     "freezes": "its rim freezes first",
 }
-_SENTENCES: Final[Sentences] = {
+#: Code of a change or a remark -> its words.
+SENTENCES: Final[Sentences] = {
     # Changes.
     "straight_into_the_cold": "Straight into the cold, no time in the room",
     "fan": "A fan in its refrigerator",
@@ -80,4 +81,4 @@ def _remedy_shown(remedy: Remedy) -> RemedyShown:
 
 
 def _sentence(reason: Reason) -> str:
-    return presenters.reason_sentence(reason, _SENTENCES, _WRITERS)
+    return presenters.reason_sentence(reason, SENTENCES, _WRITERS)
