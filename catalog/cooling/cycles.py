@@ -19,7 +19,6 @@ from costing.chilling import (
     HOT_C,
     PROFILES,
     WARM_C,
-    Around,
     Block,
     Body,
     Cylinder,
@@ -28,6 +27,7 @@ from costing.chilling import (
     Plan,
     Slab,
     Stage,
+    Surroundings,
     food_of,
 )
 from costing.chilling import Profile as Rule
@@ -110,7 +110,7 @@ def cycles_of(product: Product, steps: Sequence[ProductStep], mixture: Mixture, 
             initial_c=float(after.leaves_c or 0),
             stages=tuple(each.stage for each in stages),
             rule=rule_for(product, after, kitchen),
-            around=_around(product),
+            surroundings=_surroundings(product),
         )
         found.append(CoolingCycle(product, after, stages, plan, mixture, notes))
     return found
@@ -138,7 +138,7 @@ def _stages(
         if minutes:
             air = _air_c(step, kitchen, product)
             moving = _moving(step)
-            yield CycleStage(step, minutes, air, moving, _around(product).stage(moving, minutes, air))
+            yield CycleStage(step, minutes, air, moving, _surroundings(product).stage(moving, minutes, air))
     if not cold:
         raise NotWorkedOut("no_cold_stage", _edit(product), step=str(after))
 
@@ -182,9 +182,9 @@ def _moving(step: ProductStep) -> str:
     return "still" if _is_cold(step) else "room"
 
 
-def _around(product: Product) -> Around:
+def _surroundings(product: Product) -> Surroundings:
     wall = product.mold.wall if product.mold else Mold.Wall.METAL
-    return Around(wall, product.stands_on, product.covered)
+    return Surroundings(wall, product.stands_on, product.covered)
 
 
 def _edit(product: Product) -> Place:

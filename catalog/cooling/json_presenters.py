@@ -8,7 +8,7 @@ from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.selectors import Cooled, cooled
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
-from costing.chilling import case_to_json, longest_out, report, report_to_json
+from costing.chilling import case_to_json, report, report_to_json, time_out_limit
 from costing.contract import CostingError, InputErrors
 
 
@@ -42,7 +42,7 @@ def products_to_json(codes: Sequence[str]) -> list[dict[str, Any]]:
 def _answers(one: Cooled, row: Kitchen) -> Iterator[dict[str, Any]]:
     for cycle in one.cycles:
         plan = cycle.plan
-        out = longest_out(plan.rule, plan.body, plan.food, one.product.carried, float(row.away_c))
+        out = time_out_limit(plan.rule, plan.body, plan.food, one.product.carried, float(row.away_c))
         yield {
             "product": one.product.code,
             "after": str(cycle.after),

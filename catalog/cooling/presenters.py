@@ -84,7 +84,7 @@ def _cycle_shown(found: CycleReport) -> CycleShown:
         cycle=cycle,
         answer=answer_shown(found),
         shape=shape(cycle.plan.body),
-        wall=str(Mold.Wall(cycle.plan.around.wall).label),
+        wall=str(Mold.Wall(cycle.plan.surroundings.wall).label),
         composition=tuple(
             (COMPONENTS.get(name, name), display.percent(part / 100)) for name, part in cycle.mixture.percent.items()
         ),

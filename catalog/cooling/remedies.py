@@ -7,19 +7,19 @@ from catalog.cooling.cycles import CoolingCycle, mold_body
 from catalog.molds.models import Mold
 from catalog.records.reasons import Reason
 from costing.chilling import (
-    Around,
     Block,
     Body,
     Cylinder,
     Plan,
     Sizes,
+    Surroundings,
     Trial,
     Verdict,
     depth,
     diameter,
-    straight_in,
     trials,
     verdict_of,
+    without_room_time,
 )
 from costing.chilling import with_air as in_air
 
@@ -73,7 +73,7 @@ def remedies_for(cycle: CoolingCycle, molds: Sequence[Mold]) -> Remedies:
 
 def _airs(plan: Plan) -> Iterator[tuple[Reason, Trial]]:
     """Try each air, and each of them without the time in the room; what changes nothing is left out."""
-    straight = straight_in(plan)
+    straight = without_room_time(plan)
     if straight is not None:
         yield Reason("straight_into_the_cold"), straight
     for air in ("fan", "blast"):
@@ -82,7 +82,7 @@ def _airs(plan: Plan) -> Iterator[tuple[Reason, Trial]]:
             continue
         params = {"air_c": found.plan.stages[-1].ambient_c}
         yield Reason(air, params), found
-        sooner = straight_in(plan, air)
+        sooner = without_room_time(plan, air)
         if sooner is not None:
             yield Reason(f"{air}_and_straight", params), sooner
 
@@ -129,9 +129,9 @@ def _molds(cycle: CoolingCycle, molds: Sequence[Mold]) -> Iterator[tuple[Reason,
         body = mold_body(mold, min(present, rim))
         if mold.pk == product.mold_id or body is None:
             continue
-        around = Around(mold.wall, product.stands_on, product.covered)
-        stages = tuple(around.stage(each.moving, each.minutes, each.air_c) for each in cycle.stages)
-        plan = replace(cycle.plan, body=body, stages=stages, around=around)
+        surroundings = Surroundings(mold.wall, product.stands_on, product.covered)
+        stages = tuple(surroundings.stage(each.moving, each.minutes, each.air_c) for each in cycle.stages)
+        plan = replace(cycle.plan, body=body, stages=stages, surroundings=surroundings)
         yield Reason("in_mold", {"mold": str(mold), "height_mm": body.height_mm}), plan
 
 

@@ -16,7 +16,7 @@ from catalog.cooling.mixtures import Larder, NotMixed, larder
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product, ProductStep
-from costing.chilling import Freezing, Longest, Verdict, longest_out, trial, verdict_of
+from costing.chilling import Freezing, TimeOutLimit, Verdict, time_out_limit, trial, verdict_of
 from costing.contract import Book
 
 #: Up to this share of the mass may be without a known composition, such as salt or a flavouring.
@@ -72,9 +72,9 @@ class ProductCold:
     """
 
     times: tuple[ColdTime, ...] = ()
-    out: Longest | None = None
+    out: TimeOutLimit | None = None
     missing: Missing | None = None
-    boxed: Longest | None = None
+    boxed: TimeOutLimit | None = None
     product_id: int = field(default=0, compare=False)
 
 
@@ -140,7 +140,7 @@ def _cold(one: Cooled, row: Kitchen) -> ProductCold:
         return ProductCold()
     plan = one.cycles[-1].plan
     out, boxed = (
-        longest_out(plan.rule, plan.body, plan.food, carried, float(row.away_c))
+        time_out_limit(plan.rule, plan.body, plan.food, carried, float(row.away_c))
         for carried in (one.product.carried, Product.Carried.INSULATED)
     )
     return ProductCold(tuple(map(_time, one.cycles)), out, boxed=boxed, product_id=one.product.pk)

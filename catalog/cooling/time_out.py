@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from catalog.cooling.cycles import CoolingCycle
 from catalog.kitchen.models import Kitchen
 from catalog.products.models import Product
-from costing.chilling import COLD_START_C, Longest, Range, longest_out, time_out
+from costing.chilling import COLD_START_C, Range, TimeOutLimit, time_out_limit, warming_times
 
 #: Air at a table or in a vehicle beside the kitchen's own figure [°C].
 AIRS_C = (20.0, 30.0)
@@ -22,7 +22,7 @@ class TimeOutRow:
     air_c: float
     deep: Range
     mean: Range
-    longest: Longest | None
+    longest: TimeOutLimit | None
     own: bool
 
 
@@ -45,12 +45,12 @@ def times_out(cycle: CoolingCycle, kitchen: Kitchen) -> TimesOut:
 
 def _row(cycle: CoolingCycle, carried: Product.Carried, air_c: float, *, own_c: float) -> TimeOutRow:
     plan = cycle.plan
-    (found,) = time_out(plan.body, plan.food, carried, air_c, limits=(plan.cold_c,))
+    (found,) = warming_times(plan.body, plan.food, carried, air_c, limits=(plan.cold_c,))
     return TimeOutRow(
         carried=carried,
         air_c=air_c,
         deep=found.deep,
         mean=found.mean,
-        longest=longest_out(plan.rule, plan.body, plan.food, carried, air_c),
+        longest=time_out_limit(plan.rule, plan.body, plan.food, carried, air_c),
         own=carried == cycle.product.carried and air_c == own_c,
     )

@@ -6,7 +6,7 @@ from typing import Final
 from catalog.cooling.time_out import TimeOutRow, TimesOut
 from catalog.cooling.words import degrees_entered, fast_time, likely_time
 from catalog.web import display
-from costing.chilling import Longest, Profile, Range, TimeOut
+from costing.chilling import Profile, Range, TimeOutClause, TimeOutLimit
 
 _OVER_A_DAY: Final = "over a day"
 
@@ -54,7 +54,7 @@ def _row_shown(row: TimeOutRow) -> TimeOutRowShown:
         air=degrees_entered(row.air_c),
         deep=_stays_cold(row.deep),
         mean=_stays_cold(row.mean),
-        longest="without end" if row.longest is None else display.duration(row.longest.told_minutes),
+        longest="without end" if row.longest is None else display.duration(row.longest.allowed_minutes),
         limited_by=_limited_by(row.longest),
         own=row.own,
         endless=row.longest is None,
@@ -69,13 +69,13 @@ def _stays_cold(found: Range) -> str:
     return first if first == later else f"{first} to {later}"
 
 
-def _limited_by(longest: Longest | None) -> str:
+def _limited_by(longest: TimeOutLimit | None) -> str:
     if longest is None:
         return "the air is cold itself"
     return "the estimate, 10 mm in" if longest.clause is None else "the rule’s time"
 
 
-def _rule_time(clause: TimeOut) -> str:
+def _rule_time(clause: TimeOutClause) -> str:
     time = display.duration(clause.minutes)
     if clause.warmest_c is None:
         return f"{time}, whatever its temperature meanwhile"

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from catalog.cooling.reports import CycleReport
 from catalog.cooling.words import fast_time, likely_time, slow_time, stage_place
 from catalog.web import display
-from costing.chilling import FREEZES_C, LegRange, Verdict, ruling
+from costing.chilling import FREEZES_C, LegRange, Verdict, ruling_clock
 
 #: verdict -> the note's class, the word it begins with, what it says
 _VERDICTS: dict[Verdict, tuple[str, str, str]] = {
@@ -59,7 +59,7 @@ class LegShown:
 def answer_shown(found: CycleReport) -> Answer:
     """Put a report's answer in words."""
     cycle, report = found.cycle, found.report
-    clock, minutes = ruling(cycle.stated, report.cold.slow)
+    clock, minutes = ruling_clock(cycle.stated, report.cold.slow)
     stated, slow = display.duration(cycle.stated), slow_time(report.cold.slow, 0.0 if report.freezes else None)
     note, verdict, more = _VERDICTS[report.verdict]
     if report.freezes:

@@ -83,8 +83,8 @@ def out_too_long(cold: Cold, book: Book, inquiry: Inquiry, kitchen: Kitchen) -> 
     limits: dict[str, int] = {}
     sources: dict[str, str] = {}
     for code, one in cold.items():
-        if one.out is not None and one.out.clause is not None and one.out.told_minutes < whole:
-            limits[code], sources[code] = one.out.told_minutes, one.out.clause.source
+        if one.out is not None and one.out.clause is not None and one.out.allowed_minutes < whole:
+            limits[code], sources[code] = one.out.allowed_minutes, one.out.clause.source
     if not limits:
         return None
     setup = min(whole, ceil(inquiry.setup_minutes or 0))
@@ -191,5 +191,5 @@ def _warms(cold: Cold, book: Book, inquiry: Inquiry, kitchen: Kitchen) -> Iterat
 
 def _stays_cold(name: str, one: ProductCold) -> Reason:
     """Give how long it stays cold as it is carried, and in an insulated box; None without end."""
-    minutes, boxed = (None if out is None else out.told_minutes for out in (one.out, one.boxed))
+    minutes, boxed = (None if out is None else out.allowed_minutes for out in (one.out, one.boxed))
     return Reason("stays_cold", {"product": name, "minutes": minutes, "boxed": boxed})

@@ -81,7 +81,7 @@ def holding_words(one: ProductCold) -> str:
     limit = display.temperature(one.times[-1].limit_c)
     if one.out is None:
         return f"Keep at {limit} or colder."
-    most = one.out.told_minutes
+    most = one.out.allowed_minutes
     if one.out.clause is None:
         soon = f"after about {display.duration(most)}" if most else "at once"
         return f"Keep at {limit} or colder until it is served. Out of the cold its inside is warmer than that {soon}."

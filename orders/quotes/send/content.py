@@ -147,7 +147,7 @@ class _Told:
                 allergens=tuple(self.estimate.allergens.get(product.code, ())),
                 holding="\n".join(words for words in (product.holding, holding_words(cold)) if words),
                 tax=self.book.product(product.code).tax,
-                out_minutes=None if cold.out is None else cold.out.told_minutes,
+                out_minutes=None if cold.out is None else cold.out.allowed_minutes,
                 until_warm=cold.out is not None and cold.out.clause is None,
             )
 

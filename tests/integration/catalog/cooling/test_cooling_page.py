@@ -21,7 +21,7 @@ from catalog.rates.models import Station
 from catalog.recipes.models import Recipe
 from catalog.web import display
 from catalog.web.access import KITCHEN
-from costing.chilling import CAUTIONS, Plan, depth, diameter, longest_out, report, trial
+from costing.chilling import CAUTIONS, Plan, depth, diameter, report, time_out_limit, trial
 from tests.cooling_kitchen import cooling_kitchen_make
 from tests.factories import PASSWORD, user_make
 from tests.integration.catalog.recipes.test_recipes import seen, signed_in
@@ -310,7 +310,7 @@ class TestOutOfTheCold:
     def test_the_estimate_counts_where_the_rule_states_none(self, owner: Client) -> None:
         tart = cooling_kitchen_make(food_safety="eu", **METRIC)
         plan = plan_of(tart)
-        longest = longest_out(plan.rule, plan.body, plan.food, "carton", 25.0)
+        longest = time_out_limit(plan.rule, plan.body, plan.food, "carton", 25.0)
         assert longest is not None
         shown = page(owner, tart)
         most = int(longest.minutes) // 5 * 5

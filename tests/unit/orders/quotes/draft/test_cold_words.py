@@ -12,14 +12,14 @@ from catalog.products.timing import _cooled
 from catalog.records.reasons import Reason
 from catalog.web import display
 from catalog.web.display import DisplaySettings
-from costing.chilling import Longest, TimeOut
+from costing.chilling import TimeOutClause, TimeOutLimit
 from costing.timing.schedule import Step
 from orders.quotes.draft.cooling import what_it_takes
 from orders.quotes.draft.cooling_words import holding_words
 from orders.records.presenters import reason_sentence
 from orders.records.window_presenters import names_words
 
-CLAUSE = TimeOut(240, None, "A food code, clause 1")
+CLAUSE = TimeOutClause(240, None, "A food code, clause 1")
 STAGE = ColdTime(
     step_id=1,
     name="Chill",
@@ -42,10 +42,10 @@ def test_the_longer_of_the_two_clocks_rules(stated: int, slow: int | None) -> No
 
 @given(minutes=st.floats(0, 10_000))
 def test_an_estimate_is_taken_down_to_five_minutes_and_a_rule_as_printed(minutes: float) -> None:
-    estimated = Longest(minutes, None).told_minutes
+    estimated = TimeOutLimit(minutes, None).allowed_minutes
     assert 0 <= minutes - estimated < 6
     assert minutes < 5 or estimated % 5 == 0
-    assert Longest(minutes, CLAUSE).told_minutes == int(minutes)
+    assert TimeOutLimit(minutes, CLAUSE).allowed_minutes == int(minutes)
 
 
 def test_without_end_nothing_is_counted() -> None:
@@ -57,14 +57,14 @@ def test_without_end_nothing_is_counted() -> None:
 
 def test_a_rule_and_an_estimate_say_different_things() -> None:
     with display.use(DisplaySettings(degrees="C")):
-        assert holding_words(ProductCold((STAGE,), Longest(240, CLAUSE))) == (
+        assert holding_words(ProductCold((STAGE,), TimeOutLimit(240, CLAUSE))) == (
             "Keep at 5 °C or colder. At most 4 h out of the cold in all, on the way, setting up and on the table "
             "together; then throw it away."
         )
-        assert holding_words(ProductCold((STAGE,), Longest(43.2, None))).endswith(
+        assert holding_words(ProductCold((STAGE,), TimeOutLimit(43.2, None))).endswith(
             "warmer than that after about 40 min."
         )
-        assert holding_words(ProductCold((STAGE,), Longest(0.3, None))).endswith("warmer than that at once.")
+        assert holding_words(ProductCold((STAGE,), TimeOutLimit(0.3, None))).endswith("warmer than that at once.")
 
 
 @pytest.mark.parametrize(
