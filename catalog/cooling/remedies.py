@@ -58,7 +58,7 @@ class Remedies:
 def remedies_for(cycle: CoolingCycle, molds: Sequence[Mold]) -> Remedies:
     """Try what a kitchen can change, each by itself and with less time in the room; ``molds`` are those it owns.
 
-    Of its other molds only those that help are told one by one.
+    Of its other molds only those that help are listed one by one.
     """
     airs = [Remedy(change, found) for change, found in _airs(cycle.plan)]
     sizes, remarks = _sizes(cycle.plan)

@@ -1,4 +1,4 @@
-"""A stretch of cooling as a kitchen plans it: the last stay in the cold lasts as long as it takes."""
+"""A cooling cycle as a kitchen plans it: the last cold stage lasts as long as it takes."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from costing.chilling.film_coefficients import UNCOVERED, Surroundings
 from costing.chilling.profiles import COLD_C, Profile
 
 LONGEST_MIN = 7 * 24 * 60.0
-"""How long the last stay in the cold may get [min]; what is not cold after a week counts as never; own choice."""
+"""How long the last cold stage may get [min]; what is not cold after a week counts as never; own choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +29,7 @@ class Plan:
     initial_c : float
         Temperature all through at minute 0 [°C].
     stages : tuple of Stage
-        In order, with their stated minutes; the last is the stay in the cold that may have to last longer.
+        In order, with their stated minutes; the last is the cold stage that may have to last longer.
     rule : Profile
         The food-safety profile in force.
     surroundings : Surroundings

@@ -2,7 +2,7 @@
 
 Film coefficients, conductivity and the air's temperature are known only roughly. The likely point takes them as given;
 six more move one of them to its slow or fast end; two move all to the same end. Between those two lies the range a
-kitchen is told, and a plan waits for its slow end.
+kitchen is shown, and a plan waits for its slow end.
 """
 
 from __future__ import annotations

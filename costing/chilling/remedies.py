@@ -192,8 +192,8 @@ def with_air(plan: Plan, air: str) -> Trial:
     plan : Plan
         What cools.
     air : str
-        `fan`: every stay in the cold keeps its air's temperature and has a fan where its air moves less; `blast`: one
-        stay in a blast chiller of 1 °C takes the place of all stays in the cold.
+        `fan`: every cold stage keeps its air's temperature and has a fan where its air moves less; `blast`: one
+        stage in a blast chiller of 1 °C takes the place of all cold stages.
 
     Returns
     -------

@@ -152,9 +152,9 @@ class TestWhatItRestsOn:
         assert rows[0].likely == "80.0"
         assert [rows[at].air for at in (0, 60)] == ["24.0", "3.0"]
         at = curve.minutes.index(60.0)
-        told = (rows[60].fast, rows[60].likely, rows[60].slow, rows[60].mean)
+        shown = (rows[60].fast, rows[60].likely, rows[60].slow, rows[60].mean)
         lines = (curve.fast, curve.likely, curve.slow, curve.mean)
-        assert [float(each) for each in told] == pytest.approx([line[at] for line in lines], abs=0.051)
+        assert [float(each) for each in shown] == pytest.approx([line[at] for line in lines], abs=0.051)
 
 
 class TestTheRule:
@@ -234,12 +234,12 @@ class TestWhatWouldKeepIt:
         with display.kitchen_display(Kitchen.objects.get()):
             high, wide = length_at_most(height.slow_mm), length_at_most(width.likely_mm)
         said = {one.change: one for one in remedies.tried}
-        told = said[f"At most {high} high instead of 8 cm"]
-        assert told.kept == "kept, also at the slow end"
+        shown = said[f"At most {high} high instead of 8 cm"]
+        assert shown.kept == "kept, also at the slow end"
         lower = trial(replace(plan, body=replace(plan.body, height_mm=height.slow_mm)))
         assert lower.kept_slow
         assert lower.cold_likely is not None
-        assert told.likely == display.duration(round(lower.cold_likely))
+        assert shown.likely == display.duration(round(lower.cold_likely))
         across = said[f"At most {wide} across instead of 25 cm"]
         assert across.kept == "kept as likely, not at the slow end"
 

@@ -1,4 +1,4 @@
-"""What is told of how a plan cools."""
+"""Reports of how a plan cools."""
 
 from __future__ import annotations
 
