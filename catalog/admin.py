@@ -14,16 +14,16 @@ from catalog.products.models import Product
 from catalog.rates.models import MonthlyCost, Role, Station
 from catalog.recipes.models import Recipe
 from catalog.taxes.models import TaxCategory, TaxRate
-from catalog.web.admin import LookOnly
+from catalog.web.admin import ReadOnlyAdmin
 
 
-class LookAtPriceLists(LookOnly):
+class PriceListAdmin(ReadOnlyAdmin):
     """Without the file's bytes."""
 
     exclude = ("body",)
 
 
-class LookAtUsers(LookOnly):
+class UserAdmin(ReadOnlyAdmin):
     """Names, groups and last sign-in, without the password's hash; accounts are made by the service's own command."""
 
     exclude = ("password",)
@@ -47,12 +47,12 @@ for _model in (
     TaxCategory,
     TaxRate,
 ):
-    admin.site.register(_model, LookOnly)
-admin.site.register(PriceList, LookAtPriceLists)
+    admin.site.register(_model, ReadOnlyAdmin)
+admin.site.register(PriceList, PriceListAdmin)
 # The accounts' own admin has forms that change them.
 admin.site.unregister(User)
 admin.site.unregister(Group)
-admin.site.register(User, LookAtUsers)
-admin.site.register(Group, LookOnly)
+admin.site.register(User, UserAdmin)
+admin.site.register(Group, ReadOnlyAdmin)
 admin.site.site_header = "Coldset, to look at"
 admin.site.site_title = "Coldset"

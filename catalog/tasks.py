@@ -8,7 +8,7 @@ from django.utils import timezone
 from catalog.outbox import services as outbox
 
 
-@shared_task(name="catalog.tasks.outbox_run")
+@shared_task(name=outbox.RUN_TASK)
 def outbox_run_task(row_id: int, due: str) -> None:
     """Do one row. ``due`` is when it was asked for: a worker's clock may be a little behind the web server's."""
     outbox.outbox_run(row_id=row_id, at=max(timezone.now(), datetime.fromisoformat(due)))

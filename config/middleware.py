@@ -63,7 +63,7 @@ class KitchenTimeMiddleware:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
-        """Answer in the kitchen's manner."""
+        """Answer with the kitchen's display settings."""
         if request.path in WITHOUT_KITCHEN:
             return self.get_response(request)
         with use(read_display_settings()):

@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.utils.http import url_has_allowed_host_and_scheme
 
 #: Fields that a form carries without showing them.
-UNSEEN: Final = frozenset({"csrfmiddlewaretoken", "idempotency_key", "seen", "next"})
+UNSEEN: Final = frozenset({"csrfmiddlewaretoken", "idempotency_key", "seen", "version", "next"})
 
 
 def typed(request: HttpRequest) -> list[tuple[str, str]]:

@@ -4,6 +4,7 @@ from http import HTTPStatus
 from typing import Final
 
 from catalog.records import errors as catalog_errors
+from catalog.records import presenters as catalog_presenters
 from costing.contract.errors import InputErrors
 from orders.records import errors as order_errors
 
@@ -29,4 +30,6 @@ def sentences(error: Exception) -> list[str]:
     """Return what to tell the person."""
     if isinstance(error, InputErrors):
         return [one.message for one in error.errors]
+    if isinstance(error, catalog_errors.CatalogError):
+        return [catalog_presenters.sentence(error)]
     return [str(error)]

@@ -182,6 +182,12 @@ OUTBOX_HANDLERS = {
     "price_list": "catalog.price_lists.services.price_list_read",
 }
 
+# Who makes the sentence of a refusal that an app's work ended with.
+REFUSAL_SENTENCES = {
+    "catalog": "catalog.records.presenters.reason_sentence",
+    "orders": "orders.records.presenters.reason_sentence",
+}
+
 # Without a broker outbox work runs in this process, right after the commit, and `manage.py outbox --loop` sweeps.
 CELERY_BROKER_URL = env.text("COLDSET_BROKER_URL")
 # A request never waits long for a broker that is down: the sweep takes the row.

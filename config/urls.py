@@ -11,6 +11,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("orders.mail.urls")),
     path("inquiries/", include("orders.inquiries.urls")),
     path("money/", include("orders.register.urls")),
+    path("catalog/", include("catalog.front_page.urls")),
     path("catalog/", include("catalog.recipes.urls")),
     path("catalog/", include("catalog.products.urls")),
     path("catalog/", include("catalog.cooling.urls")),

@@ -2,7 +2,7 @@
 
 from django.contrib import admin
 
-from catalog.web.admin import LookOnly
+from catalog.web.admin import ReadOnlyAdmin
 from orders.approvals.models import Approval, Link, Message
 from orders.documents.models import Document
 from orders.inquiries.models import Customer, Inquiry
@@ -13,13 +13,13 @@ from orders.records.models import AuditEntry, NumberSeries
 from orders.register.models import ExportBatch
 
 
-class LookAtDocuments(LookOnly):
+class LookAtDocuments(ReadOnlyAdmin):
     """Without the file's bytes."""
 
     exclude = ("body",)
 
 
-class LookAtLinks(LookOnly):
+class LookAtLinks(ReadOnlyAdmin):
     """Without the token's hash: nothing here helps to make a link."""
 
     exclude = ("token_sha256",)
@@ -39,6 +39,6 @@ for _model in (
     Payment,
     Quote,
 ):
-    admin.site.register(_model, LookOnly)
+    admin.site.register(_model, ReadOnlyAdmin)
 admin.site.register(Document, LookAtDocuments)
 admin.site.register(Link, LookAtLinks)

@@ -10,6 +10,7 @@ from catalog.cooling.page import cooling_page
 from catalog.kitchen.selectors import kitchen
 from catalog.products.selectors import products_whole
 from catalog.records.errors import CannotPrice
+from catalog.records.presenters import sentence
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.roles import money_shown
 from costing.chilling import CAUTIONS
@@ -24,5 +25,5 @@ def product_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     try:
         context["page"] = cooling_page(row)
     except CannotPrice as error:
-        context["stop"] = str(error)
+        context["stop"] = sentence(error)
     return render(request, "catalog/cooling/cooling.html", context | {"cautions": CAUTIONS})

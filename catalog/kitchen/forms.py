@@ -1,6 +1,5 @@
 """The kitchen's profile: who it is, how it writes, charges, and on what terms."""
 
-from collections.abc import Iterable
 from functools import cache
 from typing import Any, Final
 from zoneinfo import available_timezones
@@ -11,9 +10,11 @@ from django import forms
 
 from catalog.kitchen.models import Kitchen
 from catalog.records.bounds import AWAY_C, ROOM_C
+from catalog.web.choices import choices_with
+from catalog.web.display import minor_digits
 from catalog.web.fields import PercentField, WholeField
 from catalog.web.measure_fields import TemperatureField, in_degrees
-from catalog.web.money_fields import MoneyField, minor_digits
+from catalog.web.money_fields import NO_CURRENCY, MoneyField
 from costing.money.currencies import MINOR_DIGITS
 
 #: Ways to write figures; pages are in English whatever is chosen.
@@ -38,45 +39,6 @@ LOCALES: Final = (
     "ja_JP",
 )  # fmt: skip
 _ENGLISH: Final = Locale.parse("en")
-#: What a profile's form carries, by the model's own names.
-KEYS: Final[tuple[str, ...]] = (
-    "name",
-    "legal_name",
-    "address",
-    "country",
-    "email",
-    "phone",
-    "currency",
-    "locale",
-    "time_zone",
-    "measures",
-    "cup",
-    "degrees",
-    "distance",
-    "paper",
-    "allergen_list",
-    "food_safety",
-    "room_c",
-    "away_c",
-    "vehicle_cold",
-    "prices",
-    "price_step",
-    "waste",
-    "floor_margin",
-    "order_minimum",
-    "rush_rate",
-    "tax_name",
-    "tax_number",
-    "tax_note",
-    "quote_valid_days",
-    "deposit_share",
-    "deposit_days",
-    "final_count_days",
-    "balance_days",
-    "cancellation_terms",
-    "approve_button",
-    "payment_details",
-)  # fmt: skip
 
 
 @cache
@@ -106,12 +68,6 @@ def locales(currency: str) -> list[tuple[str, str]]:
         (code, f"{Locale.parse(code).get_display_name('en')}: {format_currency(1234.5, currency, locale=code)}")
         for code in LOCALES
     ]
-
-
-def kept_too(choices: Iterable[tuple[str, str]], kept: str) -> list[tuple[str, str]]:
-    """Return the choices and, if it is none of them, what is kept already."""
-    listed = list(choices)
-    return listed if not kept or kept in dict(listed) else [(kept, kept), *listed]
 
 
 def _text(label: str, *, most: int, ask: str = "", help_text: str = "", rows: int = 0) -> forms.CharField:
@@ -248,17 +204,18 @@ class ProfileForm(forms.Form):
     )
 
     def __init__(self, *args: Any, kitchen: Kitchen, currency_locked: bool, **kwargs: Any) -> None:
-        kwargs.setdefault("initial", {key: getattr(kitchen, key) for key in KEYS})
+        kwargs.setdefault("initial", {key: getattr(kitchen, key) for key in self.base_fields})
         super().__init__(*args, **kwargs)
         chosen = kitchen.currency if currency_locked else str(self.data.get("currency") or kitchen.currency)
-        digits = minor_digits(chosen)
         for field in self.fields.values():
             if isinstance(field, MoneyField):
-                field.digits, field.unit = digits, chosen if chosen in MINOR_DIGITS else ""
+                field.digits = minor_digits(chosen)
+                field.unit = chosen if chosen in MINOR_DIGITS else ""
+                field.currency = field.unit or NO_CURRENCY
         in_degrees(self, kitchen.degrees)
-        self._choices("locale", kept_too(locales(kitchen.currency), kitchen.locale))
-        self._choices("time_zone", kept_too(zones(), kitchen.time_zone))
-        self._choices("country", kept_too(countries(), kitchen.country))
+        self._choices("locale", choices_with(locales(kitchen.currency), kitchen.locale))
+        self._choices("time_zone", choices_with(zones(), kitchen.time_zone))
+        self._choices("country", choices_with(countries(), kitchen.country))
         if currency_locked:
             self.fields["currency"].disabled = True
             self.fields["currency"].help_text = "It stays: quotes or other documents are written in it."

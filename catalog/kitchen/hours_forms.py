@@ -38,7 +38,7 @@ class BaseOpenHoursFormSet(forms.BaseFormSet[OpenHoursForm]):
 
     def clean(self) -> None:
         begun: dict[int, list[tuple[time, time]]] = {}
-        for form in self.kept():
+        for form in self.complete_rows():
             # An error added to a form takes the value out of its data: read it first.
             weekday, starts, ends = (form.cleaned_data[key] for key in ("weekday", "opens", "closes"))
             for opens, closes in begun.setdefault(weekday, []):
@@ -47,13 +47,16 @@ class BaseOpenHoursFormSet(forms.BaseFormSet[OpenHoursForm]):
                     form.add_error("opens", f"This overlaps {span}. Join the two.")
             begun[weekday].append((starts, ends))
 
-    def kept(self) -> list[OpenHoursForm]:
-        """Return the complete rows that are not taken out."""
-        return [form for form in self.forms if _stays(form) and form.cleaned_data.get("opens")]
+    def complete_rows(self) -> list[OpenHoursForm]:
+        """Return the complete rows that are not removed."""
+        return [form for form in self.forms if _is_complete(form) and form.cleaned_data.get("opens")]
 
     def intervals(self) -> list[tuple[int, time, time]]:
         """Return the checked week."""
-        return [(row["weekday"], row["opens"], row["closes"]) for row in (form.cleaned_data for form in self.kept())]
+        return [
+            (row["weekday"], row["opens"], row["closes"])
+            for row in (form.cleaned_data for form in self.complete_rows())
+        ]
 
 
 class ClosedDayForm(forms.Form):
@@ -80,22 +83,22 @@ class BaseClosedDayFormSet(forms.BaseFormSet[ClosedDayForm]):
 
     def clean(self) -> None:
         seen: set[date] = set()
-        for form in self.kept():
+        for form in self.complete_rows():
             day = form.cleaned_data["date"]
             if day in seen:
                 form.add_error("date", "This day stands here twice. Take one of them out.")
             seen.add(day)
 
-    def kept(self) -> list[ClosedDayForm]:
-        """Return the complete rows that are not taken out."""
-        return [form for form in self.forms if _stays(form) and form.cleaned_data.get("date")]
+    def complete_rows(self) -> list[ClosedDayForm]:
+        """Return the complete rows that are not removed."""
+        return [form for form in self.forms if _is_complete(form) and form.cleaned_data.get("date")]
 
     def days(self) -> list[tuple[date, str]]:
         """Return the checked days."""
-        return [(row["date"], row["reason"]) for row in (form.cleaned_data for form in self.kept())]
+        return [(row["date"], row["reason"]) for row in (form.cleaned_data for form in self.complete_rows())]
 
 
-def _stays(form: forms.BaseForm) -> bool:
+def _is_complete(form: forms.BaseForm) -> bool:
     return form.is_valid() and bool(form.cleaned_data) and not form.cleaned_data.get("DELETE")
 
 

@@ -1,10 +1,14 @@
 """The kitchen's own profile, hours and monthly figures."""
 
 from decimal import Decimal
+from typing import Final
 
 from django.db import models
 
 from catalog.records.fields import ExactDecimalField
+
+#: What a kitchen is called until its owner has said.
+UNNAMED: Final = "Your kitchen"
 
 
 class Kitchen(models.Model):

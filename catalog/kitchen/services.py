@@ -24,8 +24,8 @@ def hours_save(*, intervals: Sequence[tuple[int, time, time]], closed: Sequence[
 
 
 @transaction.atomic(durable=True)
-def profile_save(*, facts: dict[str, Any]) -> Kitchen:
-    """Write the profile, setting the kitchen up when there is none; ``facts`` are checked values by column.
+def profile_save(*, data: dict[str, Any]) -> Kitchen:
+    """Write the profile, setting the kitchen up when there is none; ``data`` are checked values by column.
 
     Raises
     ------
@@ -33,8 +33,8 @@ def profile_save(*, facts: dict[str, Any]) -> Kitchen:
         The currency would change although documents are written in it.
     """
     before = Kitchen.objects.filter(pk=1).first()
-    if before is not None and facts.get("currency", before.currency) != before.currency and currency_locked():
-        raise CurrencyLocked(currency=before.currency)
-    kitchen, _ = Kitchen.objects.update_or_create(pk=1, defaults=facts)
+    if before is not None and data.get("currency", before.currency) != before.currency and currency_locked():
+        raise CurrencyLocked(place="currency", currency=before.currency)
+    kitchen, _ = Kitchen.objects.update_or_create(pk=1, defaults=data)
     catalog_changed()
     return kitchen

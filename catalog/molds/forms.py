@@ -65,7 +65,7 @@ class MoldForm(forms.Form):
                 self.add_error(name, f"Enter the {str(what).lower()} inside, in centimetres, such as 24.")
         return found
 
-    def keep(self) -> MoldData:
+    def mold_data(self) -> MoldData:
         """Return the mold as the service takes it; measures of the other shape are dropped."""
         found = dict(self.cleaned_data)
         for name in ("length_cm", "width_cm") if found["shape"] == Mold.Shape.ROUND else ("diameter_cm",):

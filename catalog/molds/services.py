@@ -1,4 +1,4 @@
-"""Molds: keep and delete."""
+"""Molds: save and delete."""
 
 from dataclasses import asdict, dataclass
 from datetime import datetime
@@ -9,8 +9,9 @@ from django.db import transaction
 from catalog.book.revision import catalog_changed
 from catalog.molds.models import Mold
 from catalog.products.models import Product
-from catalog.recipes.services import listed
-from catalog.records.errors import ChangedMeanwhile, InUse
+from catalog.records.errors import ChangedMeanwhile
+from catalog.records.reasons import Reason
+from catalog.records.rows import remove
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,8 +29,8 @@ class MoldData:
 
 
 @transaction.atomic(durable=True)
-def mold_save(*, mold_id: int | None, keep: MoldData, by: str, at: datetime) -> Mold:
-    """Keep a mold. Products whose load was as many as were owned follow the new count.
+def mold_save(*, mold_id: int | None, data: MoldData, by: str, at: datetime) -> Mold:
+    """Save a mold. Products whose load was as many as were owned follow the new count.
 
     Raises
     ------
@@ -37,14 +38,14 @@ def mold_save(*, mold_id: int | None, keep: MoldData, by: str, at: datetime) -> 
         When the mold is gone, or another has its name by now.
     """
     mold = Mold() if mold_id is None else Mold.objects.filter(pk=mold_id).first()
-    if mold is None or Mold.objects.filter(name=keep.name).exclude(pk=mold.pk).exists():
-        raise ChangedMeanwhile(what=keep.name)
+    if mold is None or Mold.objects.filter(name=data.name).exclude(pk=mold.pk).exists():
+        raise ChangedMeanwhile(what=data.name)
     owned = mold.owned
-    for name, value in asdict(keep).items():
+    for name, value in asdict(data).items():
         setattr(mold, name, value)
     mold.save()
-    if mold_id is not None and owned != keep.owned:
-        Product.objects.filter(mold=mold, load=owned).update(load=keep.owned)
+    if mold_id is not None and owned != data.owned:
+        Product.objects.filter(mold=mold, load=owned).update(load=data.owned)
     catalog_changed()
     return mold
 
@@ -61,8 +62,6 @@ def mold_delete(*, mold_id: int, by: str, at: datetime) -> None:
     mold = Mold.objects.filter(pk=mold_id).first()
     if mold is None:
         return
-    users = list(mold.products.order_by("name").values_list("name", flat=True))
-    if users:
-        raise InUse(what=mold.name, users=listed(users))
-    mold.delete()
+    names = list(mold.products.order_by("name").values_list("name", flat=True))
+    remove(mold, what=mold.name, users=[Reason("names", {"names": names})] if names else [])
     catalog_changed()

@@ -1,5 +1,7 @@
 """Molds: tins, rings, glasses and trays."""
 
+from functools import partial
+
 from django.contrib import messages
 from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
@@ -10,9 +12,10 @@ from django.views.decorators.http import require_http_methods, require_safe
 from catalog.molds import services
 from catalog.molds.forms import MoldForm
 from catalog.molds.models import Mold
-from catalog.recipes.scaling import mold_pan
-from catalog.records.errors import InUse
+from catalog.molds.pans import mold_pan
 from catalog.web.access import KITCHEN, OWNER, allow
+from catalog.web.editor import delete_page
+from catalog.web.form_data import submitted_data
 from catalog.web.roles import money_shown
 
 
@@ -39,10 +42,10 @@ def mold_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _edited(request: HttpRequest, mold: Mold | None) -> HttpResponse:
-    form = MoldForm(request.POST if request.method == "POST" else None, mold=mold)
-    if request.method == "POST" and form.is_valid():
+    form = MoldForm(submitted_data(request), mold=mold)
+    if form.is_bound and form.is_valid():
         by, pk = request.user.get_username(), mold.pk if mold else None
-        saved = services.mold_save(mold_id=pk, keep=form.keep(), by=by, at=timezone.now())
+        saved = services.mold_save(mold_id=pk, data=form.mold_data(), by=by, at=timezone.now())
         messages.success(request, f"{saved.name} is saved.")
         return redirect("molds")
     context = {"form": form, "mold": mold}
@@ -54,14 +57,6 @@ def _edited(request: HttpRequest, mold: Mold | None) -> HttpResponse:
 def mold_delete(request: HttpRequest, pk: int) -> HttpResponse:
     """Delete a mold, or say what is made in it."""
     mold = get_object_or_404(Mold, pk=pk)
-    refusal = ""
-    if request.method == "POST":
-        try:
-            services.mold_delete(mold_id=pk, by=request.user.get_username(), at=timezone.now())
-        except InUse as error:
-            refusal = str(error)
-        else:
-            messages.success(request, f"{mold.name} is deleted.")
-            return redirect("molds")
-    context = {"mold": mold, "refusal": refusal, "users": list(mold.products.order_by("name"))}
-    return render(request, "catalog/molds/delete.html", context, status=409 if refusal else 200)
+    delete = partial(services.mold_delete, mold_id=pk, by=request.user.get_username(), at=timezone.now())
+    context = {"mold": mold, "users": list(mold.products.order_by("name"))}
+    return delete_page(request, "catalog/molds/delete.html", mold, delete=delete, listing="molds", context=context)

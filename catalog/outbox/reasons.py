@@ -1,4 +1,4 @@
-"""Why work after a change failed, in a sentence the owner can act on."""
+"""Why work after a change failed: a code with the error's own text, or the refusal it ended with."""
 
 import smtplib
 import socket
@@ -8,51 +8,43 @@ from typing import Final
 
 from django.db import Error as DatabaseError
 
+from catalog.records.errors import Refusal
+from catalog.records.reasons import Reason
+
 _DETAIL: Final = 300
+INTERRUPTED: Final = Reason("interrupted")
 
-#: The first type that fits gives the sentence: subclasses stand before what they derive from.
-_SENTENCES: Final[Sequence[tuple[type[BaseException], str]]] = (
-    (smtplib.SMTPAuthenticationError, "The mail server refused the user name or the password."),
-    (smtplib.SMTPRecipientsRefused, "The mail server refused the recipient's address."),
-    (smtplib.SMTPSenderRefused, "The mail server refused the address the mail is sent from."),
-    (smtplib.SMTPConnectError, "The mail server did not answer."),
-    (smtplib.SMTPServerDisconnected, "The mail server broke off."),
-    (smtplib.SMTPException, "The mail server answered with an error."),
-    (ssl.SSLError, "The server's encryption or certificate was not accepted."),
-    (socket.gaierror, "The server's name could not be found."),
-    (ConnectionError, "The server did not answer."),
-    (TimeoutError, "The server did not answer in time."),
-    (DatabaseError, "The database did not answer."),
-    (MemoryError, "There was not enough memory."),
-    (OSError, "A file could not be read or written."),
+#: The first type that fits gives the code: subclasses stand before what they derive from.
+_CODES: Final[Sequence[tuple[type[BaseException], str]]] = (
+    (smtplib.SMTPAuthenticationError, "mail_login"),
+    (smtplib.SMTPRecipientsRefused, "mail_recipient"),
+    (smtplib.SMTPSenderRefused, "mail_sender"),
+    (smtplib.SMTPConnectError, "mail_no_answer"),
+    (smtplib.SMTPServerDisconnected, "mail_broken_off"),
+    (smtplib.SMTPException, "mail_error"),
+    (ssl.SSLError, "not_trusted"),
+    (socket.gaierror, "name_unknown"),
+    (ConnectionError, "no_answer"),
+    (TimeoutError, "no_answer_in_time"),
+    (DatabaseError, "database"),
+    (MemoryError, "memory"),
+    (OSError, "file"),
 )
-_MAIL: Final = {
-    "The server did not answer.": "The mail server did not answer.",
-    "The server did not answer in time.": "The mail server did not answer in time.",
-    "The server's name could not be found.": "The mail server's name could not be found.",
-    "The server's encryption or certificate was not accepted.": (
-        "The mail server's encryption or certificate was not accepted."
-    ),
-}
 
 
-def reason(error: BaseException, *, kind: str = "") -> str:
-    """Return what went wrong: a sentence, then the error's own words in brackets."""
-    if hasattr(error, "sentence"):  # a refusal of any layer, with a sentence of its own
-        return str(error)
-    sentence = _sentence(error)
-    if kind == "mail":
-        sentence = _MAIL.get(sentence, sentence)
-    return f"{sentence} ({_detail(error)})"
+def reason_of(error: BaseException) -> Reason:
+    """Return what went wrong; a refusal keeps its code, behind the name of the app it is of."""
+    if isinstance(error, Refusal):
+        return Reason(f"{type(error).__module__.partition('.')[0]}.{error.code}", error.params)
+    if hasattr(error, "sentence"):
+        return Reason("said", {"text": str(error)})
+    return Reason(_code(error), {"error": _detail(error)})
 
 
-def _sentence(error: BaseException) -> str:
+def _code(error: BaseException) -> str:
     if type(error).__module__.startswith("weasyprint"):
-        return "The document asks for a picture or a file that it may not load."
-    for known, sentence in _SENTENCES:
-        if isinstance(error, known):
-            return sentence
-    return "It stopped with an error that nobody expected."
+        return "may_not_load"
+    return next((code for known, code in _CODES if isinstance(error, known)), "unexpected")
 
 
 def _detail(error: BaseException) -> str:

@@ -13,14 +13,16 @@ from datetime import datetime, timedelta
 from functools import partial
 from typing import Any, Final
 
+from celery import current_app
 from django.conf import settings
 from django.db import transaction
 from django.db.models import F
 from django.utils.module_loading import import_string
 
 from catalog.outbox.models import Outbox
-from catalog.outbox.reasons import reason
+from catalog.outbox.reasons import INTERRUPTED, reason_of
 from catalog.records.errors import ChangedMeanwhile
+from catalog.records.reasons import Reason, reason_to_json
 
 logger = logging.getLogger(__name__)
 
@@ -31,7 +33,9 @@ ATTEMPTS: Final = len(WAITS) + 1
 STUCK: Final = timedelta(minutes=10)
 #: Rows one sweep takes up; the next sweep takes the rest.
 SWEEP_ROWS: Final = 200
-INTERRUPTED: Final = "The work was interrupted: the program was stopped while it was under way."
+
+#: The task of ``catalog.tasks`` that does one row.
+RUN_TASK: Final = "catalog.tasks.outbox_run"
 
 Status = Outbox.Status
 _held: ContextVar[bool] = ContextVar("outbox_held", default=False)
@@ -56,7 +60,7 @@ def outbox_add(
         If ``settings.OUTBOX_HANDLERS`` has no handler for the kind.
     """
     if kind not in settings.OUTBOX_HANDLERS:
-        raise KeyError(f"settings.OUTBOX_HANDLERS has no handler for {kind!r}")
+        raise KeyError(kind)
     row = Outbox.objects.create(
         kind=kind, payload=payload, about=about, summary=summary, created_at=at, run_after=run_after or at
     )
@@ -68,8 +72,8 @@ def outbox_add(
 def outbox_run(*, row_id: int, at: datetime) -> bool:
     """Do the work of one row unless it is not due, done, or somebody else's; return whether it is done now.
 
-    A handler's error is written on the row, with a time for the next attempt; it is never raised. An interrupt
-    (Ctrl-C, a stop signal) gives the row back and goes on up.
+    Why a handler failed is written on the row, with a time for the next attempt; its error is never raised. An
+    interrupt (Ctrl-C, a stop signal) gives the row back and goes on up.
     """
     row = _claim(row_id, at)
     if row is None:
@@ -79,12 +83,12 @@ def outbox_run(*, row_id: int, at: datetime) -> bool:
         handler(row=row, at=at)
     except BaseException as error:
         if not _is_failure(error):
-            _finish(row, status=Status.WAITING, run_after=at, error=INTERRUPTED)
+            _finish(row, status=Status.WAITING, run_after=at, error=reason_to_json(INTERRUPTED))
             raise
         logger.exception("outbox row %s (%s), attempt %s, failed", row.pk, row.kind, row.attempts)
-        _put_off(row, reason(error, kind=row.kind), at)
+        _put_off(row, reason_of(error), at)
         return False
-    return _finish(row, status=Status.DONE, done_at=at, error="")
+    return _finish(row, status=Status.DONE, done_at=at, error={})
 
 
 def outbox_sweep(*, at: datetime) -> int:
@@ -110,7 +114,7 @@ def outbox_retry(*, row_id: int, by: str, at: datetime) -> None:
     """
     again = Outbox.objects.filter(pk=row_id, status__in=[Status.FAILED, Status.WAITING])
     if not again.update(status=Status.WAITING, attempts=0, run_after=at, claimed_at=None):
-        raise ChangedMeanwhile(what="This work")
+        raise ChangedMeanwhile(what=Reason("this_work"))
     logger.info("outbox row %s is tried again, asked for by %s", row_id, by)
     _dispatch_on_commit(row_id, at)
 
@@ -136,10 +140,8 @@ def _dispatch(row_id: int, at: datetime) -> None:
     if not settings.CELERY_BROKER_URL:
         outbox_run(row_id=row_id, at=at)
         return
-    from catalog.tasks import outbox_run_task  # the tasks import this module
-
     try:
-        outbox_run_task.delay(row_id, at.isoformat())
+        current_app.send_task(RUN_TASK, args=[row_id, at.isoformat()])
     except Exception:  # whatever the broker's client raises: the row is safe, the sweep takes it
         logger.exception("outbox row %s: the broker did not take it; the sweep will", row_id)
 
@@ -158,18 +160,19 @@ def _finish(row: Outbox, **changes: Any) -> bool:
     return own.update(**changes) == 1
 
 
-def _put_off(row: Outbox, error: str, at: datetime) -> None:
+def _put_off(row: Outbox, why: Reason, at: datetime) -> None:
     if row.attempts >= ATTEMPTS:
-        _finish(row, status=Status.FAILED, error=error)
+        _finish(row, status=Status.FAILED, error=reason_to_json(why))
     else:
-        _finish(row, status=Status.WAITING, error=error, run_after=at + timedelta(minutes=WAITS[row.attempts - 1]))
+        again = at + timedelta(minutes=WAITS[row.attempts - 1])
+        _finish(row, status=Status.WAITING, error=reason_to_json(why), run_after=again)
 
 
 def _take_back(at: datetime) -> None:
     """Give interrupted rows another attempt; one that stopped its worker every time is failed."""
     stuck = Outbox.objects.filter(status=Status.RUNNING, claimed_at__lt=at - STUCK)
-    stuck.filter(attempts__gte=ATTEMPTS).update(status=Status.FAILED, error=INTERRUPTED)
-    stuck.update(status=Status.WAITING, run_after=at, error=INTERRUPTED)
+    stuck.filter(attempts__gte=ATTEMPTS).update(status=Status.FAILED, error=reason_to_json(INTERRUPTED))
+    stuck.update(status=Status.WAITING, run_after=at, error=reason_to_json(INTERRUPTED))
 
 
 def _is_failure(error: BaseException) -> bool:

@@ -17,7 +17,7 @@ EU: Final = "eu"
 
 @dataclass(frozen=True, slots=True)
 class Allergen:
-    """A code kept on ingredients, its plain name, and the lists that name it."""
+    """A code on ingredients, its plain name, and the lists that name it."""
 
     code: str
     name: str

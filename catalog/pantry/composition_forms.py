@@ -46,8 +46,8 @@ class CompositionForm(forms.Form):
     fibre = _share("fibre")
     ash = _share("ash")
 
-    def __init__(self, data: Any = None, *, kept: Mapping[str, Any] | None = None, food: Food | None = None) -> None:
-        initial = {name: Decimal(str(share)) for name, share in (kept or {}).items() if name in COMPONENTS}
+    def __init__(self, data: Any = None, *, stated: Mapping[str, Any] | None = None, food: Food | None = None) -> None:
+        initial = {name: Decimal(str(share)) for name, share in (stated or {}).items() if name in COMPONENTS}
         super().__init__(data, initial=initial)
         for name, share in (food.composition or {}).items() if food else ():
             self.fields[name].help_text = f"In the table: {plain(share, 1)}"
@@ -76,7 +76,7 @@ class CompositionForm(forms.Form):
                 " name is mostly water.",
             )
 
-    def kept(self) -> dict[str, str]:
-        """Return the composition as it is kept: nothing, or six exact percentages as text; for a clean form."""
+    def composition(self) -> dict[str, str]:
+        """Return the composition as it is stored: nothing, or six exact percentages as text; for a clean form."""
         given = {name: self.cleaned_data.get(name) for name in COMPONENTS}
         return {name: trimmed(share) for name, share in given.items() if share is not None}

@@ -39,13 +39,14 @@ class Weight:
 
 @dataclass(frozen=True, slots=True)
 class Food:
-    """A row of the table: its household weights, its yield and what it consists of, in percent by mass."""
+    """A row of the table: household weights, yield after a preparation, what it consists of in percent by mass."""
 
     ndb: str
     name: str
     weights: tuple[Weight, ...]
     yield_share: Decimal | None
-    yield_words: str
+    preparation: str
+    refuse: str
     composition: Mapping[str, Decimal] | None = None
 
     @property
@@ -94,10 +95,10 @@ def _words(text: str) -> frozenset[str]:
     return frozenset(word.rstrip("s") for word in re.split(r"\W+", text.lower()) if len(word) > 2 and word not in _STOP)
 
 
-def _food(ndb: str, rows: list[dict[str, str]], edible: tuple[Decimal, str] | None) -> Food:
-    share, words = edible or (None, "")
+def _food(ndb: str, rows: list[dict[str, str]], edible: tuple[Decimal, str, str] | None) -> Food:
+    share, preparation, refuse = edible or (None, "", "")
     weights = tuple(_weight(row) for row in rows if row["gram_weight"])
-    return Food(ndb, rows[0]["sr_description"], weights, share, words, _composition(rows[0]))
+    return Food(ndb, rows[0]["sr_description"], weights, share, preparation, refuse, _composition(rows[0]))
 
 
 def _composition(row: dict[str, str]) -> dict[str, Decimal] | None:
@@ -127,10 +128,10 @@ def _weight(row: dict[str, str]) -> Weight:
 
 
 @cache
-def _yields() -> dict[str, tuple[Decimal, str]]:
+def _yields() -> dict[str, tuple[Decimal, str, str]]:
     with (_DATA / "usda_sr28_yields.csv").open(encoding="utf-8", newline="") as file:
         return {
-            row["ndb_no"]: (Decimal(row["edible_yield"]), f"{row['description']}; waste: {row['refuse_description']}")
+            row["ndb_no"]: (Decimal(row["edible_yield"]), row["description"], row["refuse_description"])
             for row in csv.DictReader(file)
         }
 

@@ -15,14 +15,15 @@ from catalog.pantry.food_table import density_of_cup, foods, suggestions
 from catalog.pantry.models import Ingredient, Supplier
 from catalog.web.fields import DayField, NumberField, PercentField
 from catalog.web.measure_fields import PickField
+from catalog.web.money_fields import MoneyField
 from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.spelling import normalise_measure
 
 _NDB = re.compile(r"\d{1,6}", re.ASCII)
 
 
-class MeasureTypedField(forms.CharField):
-    """A measure as people type it, normalised to the exact grammar; ``kinds`` says what it may be."""
+class PackSizeField(forms.CharField):
+    """A pack's size as people write it, read into the exact grammar; ``kinds`` says what it may be."""
 
     def __init__(
         self, *, what: str, kinds: frozenset[str] = frozenset({"mass", "volume", "count"}), **kwargs: Any
@@ -108,10 +109,10 @@ class IngredientForm(forms.Form):
     note = forms.CharField(required=False, max_length=2000, label="Note", widget=forms.Textarea(attrs={"rows": 2}))
     active = forms.BooleanField(required=False, initial=True, label="Still bought")
 
-    def __init__(self, *args: Any, kitchen: Kitchen, kept: list[str] | None = None, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, kitchen: Kitchen, saved: list[str] | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         listed = allergen_choices(kitchen.allergen_list)
-        more = [(code, code) for code in kept or [] if code not in dict(listed)]
+        more = [(code, code) for code in saved or [] if code not in dict(listed)]
         self.fields["allergens"].choices = [*listed, *more]  # type: ignore[attr-defined]  # a choice field
 
     def clean(self) -> dict[str, Any]:
@@ -182,8 +183,8 @@ PartFormSet = forms.formset_factory(
 class PackForm(forms.Form):
     """A pack and its price from a day on."""
 
-    size = MeasureTypedField(what="the pack's size", label="Pack", help_text="Such as 25 lb, 1/2 gallon, 15 dozen.")
-    price = NumberField(what="the price", least=0, most=1_000_000, label="Price", example="24.60")
+    size = PackSizeField(what="the pack's size", label="Pack", help_text="Such as 25 lb, 1/2 gallon, 15 dozen.")
+    price = MoneyField(what="the price", most=1_000_000, label="Price", example="24.60")
     supplier = forms.CharField(
         max_length=80, required=False, label="Supplier", widget=forms.TextInput(attrs={"list": "suppliers"})
     )
@@ -196,8 +197,9 @@ class PackForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.fields["starts"].month_first = kitchen.country == "US"  # type: ignore[attr-defined]  # a DayField
         self.fields["price"].label = f"Price, {kitchen.currency}"
+        self.fields["price"].currency = kitchen.currency  # type: ignore[attr-defined]  # a MoneyField
         if base == Ingredient.Base.EACH:
-            self.fields["size"].kinds = frozenset({"count"})  # type: ignore[attr-defined]  # a MeasureTypedField
+            self.fields["size"].kinds = frozenset({"count"})  # type: ignore[attr-defined]  # a PackSizeField
 
 
 class SupplierForm(forms.Form):
@@ -224,13 +226,13 @@ class IngredientForms:
     """The ingredient's own form, its composition and its parts."""
 
     def __init__(self, data: Any = None, *, kitchen: Kitchen, ingredient: Ingredient | None) -> None:
-        facts = model_to_dict(ingredient, fields=list(IngredientForm.base_fields)) if ingredient else {}
+        initial = model_to_dict(ingredient, fields=list(IngredientForm.base_fields)) if ingredient else {}
         parts = list(ingredient.parts.values(*PartForm.base_fields)) if ingredient and data is None else None
-        kept = ingredient.allergens if ingredient else []
-        self.form = IngredientForm(data, initial=facts, kitchen=kitchen, kept=kept)
+        saved = ingredient.allergens if ingredient else []
+        self.form = IngredientForm(data, initial=initial, kitchen=kitchen, saved=saved)
         self.food = foods().get(str(self.form["ndb"].value() or ""))
         stated = ingredient.composition if ingredient else {}
-        self.composition = CompositionForm(data, kept=stated, food=self.food)
+        self.composition = CompositionForm(data, stated=stated, food=self.food)
         self.parts = PartFormSet(data, initial=parts, prefix="parts", form_kwargs={"whole": self.name})
 
     @property
@@ -247,10 +249,10 @@ class IngredientForms:
         """Check everything."""
         return all([self.form.is_valid(), self.composition.is_valid(), self.parts.is_valid()])
 
-    def facts(self) -> dict[str, Any]:
+    def ingredient_data(self) -> dict[str, Any]:
         """Return the ingredient's columns as the service takes them; call it when all is valid."""
-        return self.form.cleaned_data | {"composition": self.composition.kept()}
+        return self.form.cleaned_data | {"composition": self.composition.composition()}
 
-    def kept_parts(self) -> list[dict[str, Any]]:
+    def parts_data(self) -> list[dict[str, Any]]:
         """Return the parts as the service takes them; call it when all is valid."""
         return [part.cleaned_data for part in self.parts if part.cleaned_data]

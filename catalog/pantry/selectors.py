@@ -14,13 +14,13 @@ from costing.measures.measure import CupKind, MeasureError, parse_measure
 
 @dataclass(frozen=True, slots=True)
 class PackRow:
-    """A pack as the page shows it. ``unit_price`` is per kg, or each for what is counted; None if unknown."""
+    """A pack as the page shows it. ``unit_price`` is per kg, or each for what is counted; None with a ``problem``."""
 
     pack: Pack
     in_force: bool
     future: bool
     unit_price: Decimal | None
-    problem: str
+    problem: MeasureError | None
 
 
 def ingredient_list(*, search: str = "", active: bool = True) -> QuerySet[Ingredient]:
@@ -30,11 +30,6 @@ def ingredient_list(*, search: str = "", active: bool = True) -> QuerySet[Ingred
     return rows.filter(Q(name__icontains=search) | Q(code__icontains=search)) if search else rows
 
 
-def packs_in_force(packs: Iterable[Pack], day: date) -> list[Pack]:
-    """Return the packs whose dates cover the day."""
-    return [pack for pack in packs if pack.starts <= day and (pack.ends is None or pack.ends >= day)]
-
-
 def pack_rows(ingredient: Ingredient, packs: Iterable[Pack], *, day: date, cup: str) -> list[PackRow]:
     """Return the packs with their price per kilogram (or each), newest start first."""
     ordered = sorted(packs, key=lambda pack: (pack.starts, pack.pk), reverse=True)
@@ -42,11 +37,11 @@ def pack_rows(ingredient: Ingredient, packs: Iterable[Pack], *, day: date, cup: 
 
 
 def _pack_row(ingredient: Ingredient, pack: Pack, day: date, cup: str) -> PackRow:
-    price, problem = None, ""
+    price, problem = None, None
     try:
         price = unit_price(ingredient, pack, cup=cup)
     except MeasureError as error:
-        problem = str(error)
+        problem = error
     covers = pack.starts <= day and (pack.ends is None or pack.ends >= day)
     return PackRow(pack, covers, pack.starts > day, price, problem)
 

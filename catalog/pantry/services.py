@@ -1,6 +1,5 @@
 """Writing ingredients, parts, packs and suppliers."""
 
-import re
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
@@ -12,9 +11,10 @@ from catalog.book.revision import catalog_changed
 from catalog.pantry.models import Ingredient, Pack, Part, Supplier
 from catalog.pantry.selectors import ingredient_users
 from catalog.records.errors import InUse, PackDatesOverlap
-from catalog.web.display import measure
+from catalog.records.reasons import Reason
+from catalog.records.rows import new_row, remove
 
-_FACTS = (
+_COLUMNS = (
     "name",
     "base",
     "density",
@@ -30,18 +30,8 @@ _FACTS = (
 )
 
 
-def code_free(name: str, taken: set[str]) -> str:
-    """Return a code made of a name's words that nothing else has."""
-    stem = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or "item"
-    code, number = stem, 1
-    while code in taken:
-        number += 1
-        code = f"{stem}-{number}"
-    return code
-
-
 @transaction.atomic(durable=True)
-def ingredient_save(*, ingredient_id: int | None, facts: dict[str, Any], parts: list[dict[str, Any]]) -> Ingredient:
+def ingredient_save(*, ingredient_id: int | None, data: dict[str, Any], parts: list[dict[str, Any]]) -> Ingredient:
     """Create or change an ingredient with its parts.
 
     Raises
@@ -51,32 +41,29 @@ def ingredient_save(*, ingredient_id: int | None, facts: dict[str, Any], parts: 
     InUse
         If a part is taken out that a recipe uses.
     """
-    ingredient = Ingredient.objects.get(pk=ingredient_id) if ingredient_id else _new_ingredient(str(facts["name"]))
-    for key in _FACTS:
-        if key in facts:
-            setattr(ingredient, key, facts[key])
+    if ingredient_id:
+        ingredient = Ingredient.objects.get(pk=ingredient_id)
+    else:
+        ingredient = new_row(Ingredient, data["name"], otherwise="item")
+    for key in _COLUMNS:
+        if key in data:
+            setattr(ingredient, key, data[key])
     ingredient.save()
     _parts_write(ingredient, parts)
     catalog_changed()
     return ingredient
 
 
-def _new_ingredient(name: str) -> Ingredient:
-    last = Ingredient.objects.aggregate(last=Max("position"))["last"]
-    taken = set(Ingredient.objects.values_list("code", flat=True))
-    return Ingredient(code=code_free(name, taken), position=0 if last is None else last + 1)
-
-
 def _parts_write(ingredient: Ingredient, parts: list[dict[str, Any]]) -> None:
-    kept = {part.code: part for part in ingredient.parts.all()}
+    saved = {part.code: part for part in ingredient.parts.all()}
     wanted = [part for part in parts if part.get("code")]
-    for gone in set(kept) - {part["code"] for part in wanted}:
-        users = list(kept[gone].recipe_lines.values_list("recipe__name", flat=True).distinct())
+    for gone in set(saved) - {part["code"] for part in wanted}:
+        users = list(saved[gone].recipe_lines.values_list("recipe__name", flat=True).distinct())
         if users:
-            raise InUse(what=f"The part {gone}", users=", ".join(users))
-        kept[gone].delete()
+            raise InUse(what=Reason("part", {"name": gone}), users=users)
+        saved[gone].delete()
     for position, part in enumerate(wanted):
-        row = kept.get(part["code"]) or Part(ingredient=ingredient, code=part["code"])
+        row = saved.get(part["code"]) or Part(ingredient=ingredient, code=part["code"])
         row.position, row.share, row.joint = position, part["share"], part.get("joint") or ""
         row.density, row.grams_each = part.get("density"), part.get("grams_each")
         row.ndb = part.get("ndb") or ""
@@ -93,10 +80,7 @@ def ingredient_delete(*, ingredient_id: int) -> None:
         If a recipe or product uses it; it can be marked as no longer bought instead.
     """
     ingredient = Ingredient.objects.get(pk=ingredient_id)
-    users = ingredient_users(ingredient)
-    if users:
-        raise InUse(what=ingredient.name, users=", ".join(users))
-    ingredient.delete()
+    remove(ingredient, what=ingredient.name, users=ingredient_users(ingredient))
     catalog_changed()
 
 
@@ -136,7 +120,7 @@ def pack_priced(
     same = Pack.objects.filter(ingredient=ingredient, size=size, supplier=supplier)
     later = same.filter(starts__gte=starts).order_by("starts").first()
     if later is not None:
-        raise PackDatesOverlap(size=size, day=f"{later.starts:%-d %B %Y}")
+        raise PackDatesOverlap(place="starts", size=size, day=later.starts)
     for pack in same.filter(starts__lt=starts):
         if pack.ends is None or pack.ends >= starts:
             pack.ends = starts - timedelta(days=1)
@@ -166,7 +150,7 @@ def pack_end(*, pack_id: int, last_day: date) -> Pack:
     """
     pack = Pack.objects.select_related("ingredient").get(pk=pack_id)
     if last_day < pack.starts:
-        raise PackDatesOverlap(size=measure(pack.size), day=f"{pack.starts:%-d %B %Y}")
+        raise PackDatesOverlap(place="last_day", size=pack.size, day=pack.starts)
     pack.ends = last_day
     pack.save(update_fields=["ends"])
     catalog_changed()
@@ -193,7 +177,7 @@ def supplier_delete(*, supplier_id: int) -> None:
         If packs or price lists name it.
     """
     supplier = Supplier.objects.get(pk=supplier_id)
-    users = list(supplier.packs.values_list("ingredient__name", flat=True).distinct()[:5])
-    if users or supplier.price_lists.exists():
-        raise InUse(what=supplier.name, users=", ".join(users) or "price lists it sent")
-    supplier.delete()
+    users: list[str | Reason] = list(supplier.packs.values_list("ingredient__name", flat=True).distinct()[:5])
+    if not users and supplier.price_lists.exists():
+        users = [Reason("price_lists")]
+    remove(supplier, what=supplier.name, users=users)

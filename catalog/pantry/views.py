@@ -16,8 +16,10 @@ from catalog.pantry.food_table import Food, foods, suggestions
 from catalog.pantry.forms import IngredientForms, PackForm
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.records.errors import CatalogError
+from catalog.records.presenters import sentence
 from catalog.web.access import OWNER, allow
 from catalog.web.display import measure
+from catalog.web.money_fields import amounts
 
 
 @allow(OWNER)
@@ -37,16 +39,18 @@ def ingredient_list(request: HttpRequest) -> HttpResponse:
 def ingredient_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Create or change an ingredient; its packs stand below on the same page."""
     ingredient = get_object_or_404(Ingredient, pk=pk) if pk else None
-    sheet = _posted(request, ingredient) if request.method == "POST" else _unposted(ingredient)
-    if request.method == "POST" and "use" not in request.POST and sheet.is_valid():
+    ingredient_forms = _posted(request, ingredient) if request.method == "POST" else _unposted(ingredient)
+    if request.method == "POST" and "use" not in request.POST and ingredient_forms.is_valid():
         try:
-            saved = services.ingredient_save(ingredient_id=pk, facts=sheet.facts(), parts=sheet.kept_parts())
+            saved = services.ingredient_save(
+                ingredient_id=pk, data=ingredient_forms.ingredient_data(), parts=ingredient_forms.parts_data()
+            )
         except CatalogError as error:
-            sheet.form.add_error(None, str(error))
+            ingredient_forms.form.add_error(None, sentence(error))
         else:
             messages.success(request, f"{saved.name} is saved.")
             return redirect("ingredient", pk=saved.pk)
-    return render(request, "catalog/pantry/ingredient.html", _context(request, ingredient, sheet))
+    return render(request, "catalog/pantry/ingredient.html", _context(request, ingredient, ingredient_forms))
 
 
 def _posted(request: HttpRequest, ingredient: Ingredient | None) -> IngredientForms:
@@ -81,17 +85,17 @@ def _suggested(choice: str) -> dict[str, str]:
     return {**filled, **({"density": f"{weight.density:f}"} if weight.density else {"grams_each": f"{weight.grams:f}"})}
 
 
-def _context(request: HttpRequest, ingredient: Ingredient | None, sheet: IngredientForms) -> dict[str, Any]:
+def _context(request: HttpRequest, ingredient: Ingredient | None, ingredient_forms: IngredientForms) -> dict[str, Any]:
     home, today = kitchen(), timezone.localdate()
     packs = ingredient.packs.select_related("supplier") if ingredient else []
     return {
         "ingredient": ingredient,
-        "form": sheet.form,
-        "parts": sheet.parts,
-        "composition": sheet.composition,
-        "composition_stated": sheet.stated,
-        "matched": sheet.food,
-        "foods": _chosen_first(suggestions(sheet.name), sheet.food),
+        "form": ingredient_forms.form,
+        "parts": ingredient_forms.parts,
+        "composition": ingredient_forms.composition,
+        "composition_stated": ingredient_forms.stated,
+        "matched": ingredient_forms.food,
+        "foods": _chosen_first(suggestions(ingredient_forms.name), ingredient_forms.food),
         "packs": select.pack_rows(ingredient, packs, day=today, cup=home.cup) if ingredient else [],
         "pack_form": PackForm(base=ingredient.base, kitchen=home, initial={"starts": today}) if ingredient else None,
         "users": select.ingredient_users(ingredient) if ingredient else [],
@@ -114,9 +118,9 @@ def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
     pack_form = PackForm(request.POST, base=ingredient.base, kitchen=kitchen())
     if pack_form.is_valid():
         try:
-            pack = services.pack_add(ingredient_id=pk, **pack_form.cleaned_data)
+            pack = services.pack_add(ingredient_id=pk, **amounts(pack_form.cleaned_data))
         except CatalogError as error:
-            pack_form.add_error("starts", str(error))
+            pack_form.add_error(error.place, sentence(error))
         else:
             said = f"{ingredient.name}: {measure(pack.size)} is priced from {pack.starts:%-d %B %Y}."
             messages.success(request, said)

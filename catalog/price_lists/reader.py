@@ -9,18 +9,24 @@ from typing import Any, Final
 
 import openpyxl
 
+from catalog.records.reasons import Reason
+
 MOST_ROWS: Final = 5000
 _MOST_UNPACKED: Final = 60 * 1024 * 1024
-#: What a column may be called, by what it holds.
+#: What a column may be called, by what it holds; words are joined.
 HEADS: Final[Mapping[str, frozenset[str]]] = {
     "item": frozenset({"item", "ingredient", "name", "product", "article", "description", "code", "artikel"}),
-    "pack": frozenset({"pack", "size", "pack size", "unit", "packing", "package"}),
-    "price": frozenset({"price", "cost", "net price", "pack price", "unit price", "preis"}),
+    "pack": frozenset({"pack", "size", "pack_size", "unit", "packing", "package"}),
+    "price": frozenset({"price", "cost", "net_price", "pack_price", "unit_price", "preis"}),
 }
 
 
 class Unreadable(Exception):
-    """The file is not a table with the three columns; the message says what to do."""
+    """The file is not a table with the three columns."""
+
+    def __init__(self, code: str, **params: Any) -> None:
+        self.reason = Reason(code, params)
+        super().__init__(code)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,9 +58,9 @@ def table_rows(file_name: str, body: bytes) -> list[TableRow]:
             continue
         rows.append(TableRow(number, *(_cell(row, columns[key]) for key in ("item", "pack", "price"))))
         if len(rows) > MOST_ROWS:
-            raise Unreadable(f"The list has more than {MOST_ROWS} rows. Split it into several files.")
+            raise Unreadable("too_many_rows", most=MOST_ROWS)
     if not rows:
-        raise Unreadable("The list has no rows under its head. Add at least one item with pack and price.")
+        raise Unreadable("no_rows")
     return rows
 
 
@@ -63,7 +69,7 @@ def _cell(row: list[str], at: int) -> str:
 
 
 def _columns(row: list[str]) -> dict[str, int]:
-    heads = [" ".join(cell.lower().split()) for cell in row]
+    heads = ["_".join(cell.lower().split()) for cell in row]
     found: dict[str, int] = {}
     for key, names in HEADS.items():
         at = next((index for index, head in enumerate(heads) if head in names), None)
@@ -71,9 +77,7 @@ def _columns(row: list[str]) -> dict[str, int]:
             found[key] = at
     missing = [key for key in HEADS if key not in found]
     if missing:
-        raise Unreadable(
-            f"The first row must name the columns item, pack and price; there is no column for {' and '.join(missing)}."
-        )
+        raise Unreadable("no_columns", missing=missing)
     return found
 
 
@@ -85,7 +89,7 @@ def _text(body: bytes) -> Iterator[tuple[int, list[str]]]:
         for number, row in enumerate(csv.reader(io.StringIO(text), delimiter=delimiter), start=1):
             yield number, [cell.strip() for cell in row]
     except csv.Error as error:
-        raise Unreadable(f"The file is not a table that can be read ({error}). Save it as CSV again.") from None
+        raise Unreadable("not_a_table", error=str(error)) from None
 
 
 def _decoded(body: bytes) -> str:
@@ -93,7 +97,7 @@ def _decoded(body: bytes) -> str:
     if body.startswith((b"\xff\xfe", b"\xfe\xff")):
         return body.decode("utf-16", errors="replace")
     if b"\x00" in body:
-        raise Unreadable("The file is not text. Save the list as CSV or XLSX and choose it again.")
+        raise Unreadable("not_text")
     try:
         return body.decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -101,18 +105,17 @@ def _decoded(body: bytes) -> str:
 
 
 def _sheet(body: bytes) -> Iterator[tuple[int, list[str]]]:
-    problem = Unreadable("The file is not an XLSX workbook that can be read. Save it as XLSX again, or as CSV.")
     try:
         with zipfile.ZipFile(io.BytesIO(body)) as packed:
             if sum(entry.file_size for entry in packed.infolist()) > _MOST_UNPACKED:
-                raise Unreadable("The workbook is too large. Save only the price table and choose it again.")
+                raise Unreadable("too_large")
         book = openpyxl.load_workbook(io.BytesIO(body), read_only=True, data_only=True)
         sheet = book.worksheets[0]
-        rows = [(number, [_typed(value) for value in row]) for number, row in enumerate(_bounded(sheet), start=1)]
+        rows = [(number, [_cell_text(value) for value in row]) for number, row in enumerate(_bounded(sheet), start=1)]
     except Unreadable:
         raise
     except (zipfile.BadZipFile, KeyError, ValueError, IndexError, OSError, TypeError, AttributeError, SyntaxError):
-        raise problem from None
+        raise Unreadable("not_a_workbook") from None
     yield from rows
 
 
@@ -120,6 +123,6 @@ def _bounded(sheet: Any) -> Iterator[tuple[Any, ...]]:
     return iter(sheet.iter_rows(max_row=MOST_ROWS + 50, max_col=60, values_only=True))
 
 
-def _typed(value: Any) -> str:
+def _cell_text(value: Any) -> str:
     """A cell as text; a number as its shortest decimal (9.2, not 9.1999)."""
     return "" if value is None else str(value).strip()

@@ -1,4 +1,4 @@
-"""Suppliers' price lists: upload, check what changes, take over."""
+"""Suppliers' price lists: upload, check what changes, import."""
 
 from collections import Counter
 
@@ -13,7 +13,9 @@ from catalog.pantry.models import Supplier
 from catalog.price_lists import services
 from catalog.price_lists.forms import PriceListForm
 from catalog.price_lists.models import PriceList
+from catalog.price_lists.presenters import list_problems
 from catalog.records.errors import CatalogError
+from catalog.records.presenters import sentence
 from catalog.web.access import OWNER, allow
 
 
@@ -26,7 +28,7 @@ def price_lists(request: HttpRequest) -> HttpResponse:
     )
     if request.method == "POST" and form.is_valid():
         file = form.cleaned_data["file"]
-        kept = services.price_list_upload(
+        uploaded = services.price_list_upload(
             supplier=form.cleaned_data["supplier"],
             file_name=file.name,
             body=file.read(),
@@ -34,7 +36,7 @@ def price_lists(request: HttpRequest) -> HttpResponse:
             by=request.user.get_username(),
             at=timezone.now(),
         )
-        return redirect("price-list", pk=kept.pk)
+        return redirect("price-list", pk=uploaded.pk)
     context = {
         "form": form,
         "lists": PriceList.objects.select_related("supplier").defer("body", "rows", "errors")[:50],
@@ -49,19 +51,25 @@ def price_list(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(PriceList.objects.select_related("supplier").defer("body"), pk=pk)
     changes = Counter(row["change"] for row in found.rows)
     changed = [row for row in found.rows if row["change"] != "same"]
-    context = {"list": found, "changed": changed, "changes": changes, "kitchen_profile": kitchen()}
+    context = {
+        "list": found,
+        "changed": changed,
+        "changes": changes,
+        "kitchen_profile": kitchen(),
+        "problems": list_problems(found),
+    }
     return render(request, "catalog/price_lists/price_list.html", context)
 
 
 @allow(OWNER)
 @require_POST
-def price_list_apply(request: HttpRequest, pk: int) -> HttpResponse:
-    """Take a list over."""
+def price_list_import(request: HttpRequest, pk: int) -> HttpResponse:
+    """Import a list."""
     get_object_or_404(PriceList, pk=pk)
     try:
-        count = services.price_list_apply(price_list_id=pk, by=request.user.get_username(), at=timezone.now())
+        count = services.price_list_import(price_list_id=pk, by=request.user.get_username(), at=timezone.now())
     except CatalogError as error:
-        messages.error(request, str(error))
+        messages.error(request, sentence(error))
     else:
         messages.success(request, f"{count} prices are taken over.")
     return redirect("price-list", pk=pk)

@@ -4,11 +4,11 @@ from typing import Any
 
 from django import forms
 
-from catalog.kitchen.forms import kept_too
 from catalog.kitchen.models import Kitchen
 from catalog.price_rules.customer_kinds import CUSTOMER_KINDS
 from catalog.price_rules.models import PriceRule
 from catalog.products.models import Product
+from catalog.web.choices import choices_with
 from catalog.web.fields import PercentField, WholeField
 from catalog.web.money_fields import MoneyField, in_currency
 
@@ -58,11 +58,11 @@ class PriceRuleForm(forms.Form):
         if rule and rule.product_id:
             products = products | Product.objects.filter(pk=rule.product_id)
         self.fields["product"].queryset = products  # type: ignore[attr-defined]  # a model choice field
-        kept_category, kept_kind = (rule.category, rule.customer_kind) if rule else ("", "")
+        saved_category, saved_kind = (rule.category, rule.customer_kind) if rule else ("", "")
         self._choices(
-            "category", [("", "any category"), *kept_too([(name, name) for name in categories], kept_category)]
+            "category", [("", "any category"), *choices_with([(name, name) for name in categories], saved_category)]
         )
-        self._choices("customer_kind", [("", "any customer"), *kept_too(CUSTOMER_KINDS, kept_kind)])
+        self._choices("customer_kind", [("", "any customer"), *choices_with(CUSTOMER_KINDS, saved_kind)])
 
     def _choices(self, name: str, choices: list[tuple[str, str]]) -> None:
         self.fields[name].choices = choices  # type: ignore[attr-defined]  # a choice field

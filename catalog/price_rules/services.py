@@ -7,13 +7,12 @@ from django.db import transaction
 
 from catalog.book.revision import catalog_changed
 from catalog.price_rules.models import PriceRule
-from catalog.records.codes import free_code
-from catalog.records.rows import existing, next_position, remove
+from catalog.records.rows import existing, new_row, remove
 
 
 @transaction.atomic(durable=True)
-def rule_save(*, rule_id: int | None, facts: dict[str, Any]) -> PriceRule:
-    """Create or change a price rule; ``facts`` are checked values by column.
+def rule_save(*, rule_id: int | None, data: dict[str, Any]) -> PriceRule:
+    """Create or change a price rule; ``data`` are checked values by column.
 
     Raises
     ------
@@ -21,14 +20,13 @@ def rule_save(*, rule_id: int | None, facts: dict[str, Any]) -> PriceRule:
         Somebody deleted it since the page was opened.
     """
     if rule_id is None:
-        words = facts["name"] or facts["category"] or str(facts["product"] or facts["customer_kind"] or "house")
-        code = free_code(words, PriceRule.objects.values_list("code", flat=True), otherwise="rule")
-        rule = PriceRule(code=code, position=next_position(PriceRule))
+        words = data["name"] or data["category"] or str(data["product"] or data["customer_kind"] or "house")
+        rule = new_row(PriceRule, words, otherwise="rule")
     else:
         rule = existing(PriceRule, rule_id)
     for key in ("name", "product", "category", "customer_kind", "margin"):
-        setattr(rule, key, facts[key])
-    rule.from_units, rule.minimum = facts["from_units"] or 0, facts["minimum"] or Decimal(0)
+        setattr(rule, key, data[key])
+    rule.from_units, rule.minimum = data["from_units"] or 0, data["minimum"] or Decimal(0)
     rule.save()
     catalog_changed()
     return rule

@@ -9,8 +9,10 @@ from catalog.kitchen.selectors import kitchen
 from catalog.price_rules import services
 from catalog.price_rules.forms import PriceRuleForm
 from catalog.price_rules.models import PriceRule
-from catalog.price_rules.selectors import covers_everything, product_categories, rule_rows, rule_words
+from catalog.price_rules.presenters import rule_words, rules_shown
+from catalog.price_rules.selectors import covers_everything, product_categories, rule_rows
 from catalog.web.access import OWNER, allow
+from catalog.web.money_fields import amounts
 
 _RULE = ("name", "product", "category", "customer_kind", "from_units", "margin", "minimum")
 
@@ -19,7 +21,7 @@ _RULE = ("name", "product", "category", "customer_kind", "from_units", "margin",
 def rules(request: HttpRequest) -> HttpResponse:
     """List the price rules, the one that wins first."""
     rows = rule_rows()
-    context = {"rows": rows, "kitchen_profile": kitchen(), "covers_everything": covers_everything(rows)}
+    context = {"rows": rules_shown(rows), "kitchen_profile": kitchen(), "covers_everything": covers_everything(rows)}
     return render(request, "catalog/price_rules/rules.html", context)
 
 
@@ -36,7 +38,7 @@ def rule_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         initial={key: value for key, value in initial.items() if value},
     )
     if request.method == "POST" and form.is_valid():
-        services.rule_save(rule_id=pk, facts=form.cleaned_data)
+        services.rule_save(rule_id=pk, data=amounts(form.cleaned_data))
         messages.success(request, "The price rule is saved.")
         return redirect("kitchen-rules")
     words = rule_words(rule) if rule else ""

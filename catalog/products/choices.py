@@ -8,8 +8,8 @@ from catalog.molds.models import Mold
 from catalog.pantry.models import Ingredient
 from catalog.products.models import Product
 from catalog.recipes.choices import Choices, StepChoices, step_choices
+from catalog.recipes.cost_basis import CostBasis
 from catalog.recipes.models import Recipe
-from catalog.recipes.pantry import Pantry
 from catalog.taxes.models import TaxCategory
 from costing.contract import Ingredient as Good
 from costing.measures.measure import CupKind
@@ -17,11 +17,20 @@ from costing.money.currencies import MINOR_DIGITS
 
 
 @dataclass(frozen=True, slots=True)
+class Choice:
+    """A recipe or an ingredient to choose: its primary key as text, its name, whether it is in use."""
+
+    value: str
+    name: str
+    active: bool
+
+
+@dataclass(frozen=True, slots=True)
 class ProductChoices:
     """All choices of a product; ``goods`` gives an ingredient by its primary key as text."""
 
-    recipes: Choices
-    packaging: Choices
+    recipes: tuple[Choice, ...]
+    packaging: tuple[Choice, ...]
     goods: Mapping[str, Good]
     molds: Choices
     taxes: Choices
@@ -31,23 +40,23 @@ class ProductChoices:
     minor_digits: int
 
 
-def product_choices(*, pantry: Pantry) -> ProductChoices:
+def product_choices(*, basis: CostBasis) -> ProductChoices:
     """Read the choices of a product; what is only counted comes first among its packaging."""
     goods = list(Ingredient.objects.order_by("-active", "name"))
     goods.sort(key=lambda row: row.base != Ingredient.Base.EACH)
     categories = Product.objects.order_by("category").values_list("category", flat=True).distinct()
     return ProductChoices(
-        recipes=[(str(row.pk), _named(row)) for row in Recipe.objects.order_by("-active", "name")],
-        packaging=[(str(row.pk), _named(row)) for row in goods],
-        goods={str(row.pk): pantry.goods[row.code] for row in goods if row.code in pantry.goods},
+        recipes=tuple(map(_choice, Recipe.objects.order_by("-active", "name"))),
+        packaging=tuple(map(_choice, goods)),
+        goods={str(row.pk): basis.goods[row.code] for row in goods if row.code in basis.goods},
         molds=[(str(mold.pk), mold.name) for mold in Mold.objects.all()],
         taxes=[(str(tax.pk), str(tax)) for tax in TaxCategory.objects.all()],
         categories=list(categories),
         steps=step_choices(),
-        cup=pantry.cup,
+        cup=basis.cup,
         minor_digits=MINOR_DIGITS.get(kitchen().currency, 2),
     )
 
 
-def _named(row: Recipe | Ingredient) -> str:
-    return row.name if row.active else f"{row.name} (set aside)"
+def _choice(row: Recipe | Ingredient) -> Choice:
+    return Choice(str(row.pk), row.name, row.active)

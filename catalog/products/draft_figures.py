@@ -5,11 +5,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from catalog.molds.models import Mold
+from catalog.molds.pans import mold_pan
 from catalog.pantry.models import Ingredient
-from catalog.recipes.costs import Bench, RecipeCard
+from catalog.recipes.cost_basis import CostBasis, grams_or_none
+from catalog.recipes.costs import RecipeCard, RecipeCosting
 from catalog.recipes.models import Recipe
-from catalog.recipes.pantry import Pantry, grams_or_none
-from catalog.recipes.scaling import mold_pan, recipe_density
+from catalog.recipes.scaling import recipe_density
 from catalog.recipes.selectors import recipes_whole
 from costing.measures.measure import MeasureError, parse_measure
 
@@ -26,7 +27,7 @@ class FillFigures:
 
 @dataclass(frozen=True, slots=True)
 class ProductFigures:
-    """What can be said before it is kept."""
+    """What can be said before it is saved."""
 
     fills: tuple[FillFigures, ...]
     packaging: Fraction | None
@@ -46,47 +47,44 @@ class ProductFigures:
 
 def product_figures(
     *,
-    pantry: Pantry,
+    basis: CostBasis,
     fills: Sequence[tuple[int, str]],
     packaging: Sequence[tuple[int, str]],
     mold: int | None,
     height: Fraction | None,
 ) -> ProductFigures:
-    """Work out what is written so far; primary keys of recipes and ingredients with amounts as kept."""
-    bench = Bench(pantry)
+    """Work out what is written so far; primary keys of recipes and ingredients with amounts in the exact grammar."""
+    costs = RecipeCosting(basis)
     recipes = {row.pk: row for row in recipes_whole().filter(pk__in=[pk for pk, _ in fills])}
     row = Mold.objects.filter(pk=mold).first() if mold else None
-    pan = mold_pan(row) if row else None
-    if pan and height is not None:
-        pan = type(pan)(pan.shape, pan.diameter, pan.length, pan.width, height)
-    volume = pan.volume if pan else None
+    volume = mold_pan(row, height).volume if row else None
     return ProductFigures(
-        fills=tuple(_fill(recipes[pk], amount, bench, volume) for pk, amount in fills if pk in recipes),
-        packaging=_packaging(pantry, packaging),
+        fills=tuple(_fill(recipes[pk], amount, costs, volume) for pk, amount in fills if pk in recipes),
+        packaging=_packaging(basis, packaging),
         volume=volume,
     )
 
 
-def _fill(recipe: Recipe, amount: str, bench: Bench, volume: Fraction | None) -> FillFigures:
-    cup = bench.pantry.cup
-    card: RecipeCard = bench.card(recipe.code)
+def _fill(recipe: Recipe, amount: str, costs: RecipeCosting, volume: Fraction | None) -> FillFigures:
+    cup = costs.basis.cup
+    card: RecipeCard = costs.card(recipe.code)
     grams = grams_or_none(amount, cup) or Fraction(0)
     density = recipe_density(recipe, card, cup) if volume else None
     cost = None if card.per_kg is None else card.per_kg * grams / 1000
     return FillFigures(recipe.name, grams, cost, volume * density if volume and density else None)
 
 
-def _packaging(pantry: Pantry, rows: Sequence[tuple[int, str]]) -> Fraction | None:
+def _packaging(basis: CostBasis, rows: Sequence[tuple[int, str]]) -> Fraction | None:
     codes = dict(Ingredient.objects.filter(pk__in=[pk for pk, _ in rows]).values_list("pk", "code"))
     total = Fraction(0)
     for pk, amount in rows:
-        price = pantry.prices.get(codes.get(pk, ""))
+        price = basis.prices.get(codes.get(pk, ""))
         if price is None:
             return None
         try:
-            needed = pantry.goods[codes[pk]].amount_of(parse_measure(amount), pantry.cup)
+            needed = basis.goods[codes[pk]].amount_of(parse_measure(amount), basis.cup)
         except MeasureError:
             return None
-        good = pantry.goods[codes[pk]]
-        total += needed * price if good.base == "each" else needed / good.yield_ * (1 + pantry.waste) * price
+        good = basis.goods[codes[pk]]
+        total += needed * price if good.base == "each" else needed / good.yield_ * (1 + basis.waste) * price
     return total

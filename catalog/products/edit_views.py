@@ -1,10 +1,12 @@
 """Products to write: the editor, copy, set aside, delete."""
 
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -14,12 +16,11 @@ from catalog.products.draft_figures import ProductFigures, product_figures
 from catalog.products.forms import ProductForms
 from catalog.products.models import Product
 from catalog.products.selectors import products_whole
-from catalog.recipes.pantry import pantry_load
-from catalog.records.errors import CatalogError, InUse
-from catalog.records.uses import users_in_words
+from catalog.recipes.cost_basis import cost_basis_load
+from catalog.records.presenters import users_words
+from catalog.records.uses import users_of
 from catalog.web.access import OWNER, allow
-from catalog.web.copy_form import CopyForm
-from catalog.web.row_forms import row_news, rows_rearranged
+from catalog.web.editor import copy_page, delete_page, editor_page, saved, submission
 
 
 @allow(OWNER)
@@ -39,51 +40,39 @@ def product_edit(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER)
 @require_POST
 def product_figures_beside(request: HttpRequest, pk: int | None = None) -> HttpResponse:
-    """Give the figures of what is written so far; nothing is kept."""
+    """Give the figures of what is written so far; nothing is saved."""
     product = get_object_or_404(products_whole(), pk=pk) if pk is not None else None
-    sheet, figures = _sheet(product, request.POST)
-    return render(request, "catalog/products/figures.html", {"sheet": sheet, "figures": figures})
+    editor, figures = _forms(product, request.POST)
+    return render(request, "catalog/products/figures.html", {"editor": editor, "figures": figures})
+
+
+def _forms(product: Product | None, data: Any) -> tuple[ProductForms, ProductFigures]:
+    basis = cost_basis_load(day=timezone.localdate())
+    editor = ProductForms(choices=product_choices(basis=basis), data=data, product=product)
+    fills, packaging = editor.written()
+    mold, height = editor.mold()
+    return editor, product_figures(basis=basis, fills=fills, packaging=packaging, mold=mold, height=height)
 
 
 def _edited(request: HttpRequest, product: Product | None) -> HttpResponse:
-    do = request.POST.get("do", "")
-    data = rows_rearranged(request.POST, do) if request.method == "POST" else None
-    sheet, figures = _sheet(product, data)
-    wrong = False
-    if data is not None and do == "save":
-        saved = _saved(request, sheet) if sheet.is_valid() else None
-        if saved:
-            messages.success(request, f"{saved.name} is saved.")
-            return redirect("product", pk=saved.pk)
-        wrong = True
-    elif data is not None:
-        sheet.hush()
-        sheet.focus_added(do)
-    forms = [sheet.form, sheet.fills, sheet.packaging, sheet.steps] if wrong else []
-    context = {"sheet": sheet, "figures": figures, "product": product, "wrong": wrong, "forms": forms}
-    return render(request, "catalog/products/edit.html", context | row_news(do, data), status=422 if wrong else 200)
+    sent = submission(request)
+    editor, figures = _forms(product, sent.data)
+    row = saved(editor, partial(_save, request, editor)) if sent.saves else None
+    if row:
+        messages.success(request, f"{row.name} is saved.")
+        return redirect("product", pk=row.pk)
+    context = {"figures": figures, "product": product}
+    return editor_page(request, "catalog/products/edit.html", editor, sent, context)
 
 
-def _sheet(product: Product | None, data: Any) -> tuple[ProductForms, ProductFigures]:
-    pantry = pantry_load(day=timezone.localdate())
-    sheet = ProductForms(choices=product_choices(pantry=pantry), data=data, product=product)
-    fills, packaging = sheet.written()
-    mold, height = sheet.mold()
-    return sheet, product_figures(pantry=pantry, fills=fills, packaging=packaging, mold=mold, height=height)
-
-
-def _saved(request: HttpRequest, sheet: ProductForms) -> Product | None:
-    try:
-        return services.product_save(
-            product_id=sheet.product.pk if sheet.product else None,
-            keep=sheet.keep(),
-            seen=sheet.form.cleaned_data["seen"],
-            by=request.user.get_username(),
-            at=timezone.now(),
-        )
-    except CatalogError as error:
-        sheet.form.add_error(None, str(error))
-        return None
+def _save(request: HttpRequest, editor: ProductForms) -> Product:
+    return services.product_save(
+        product_id=editor.product.pk if editor.product else None,
+        data=editor.product_data(),
+        version=editor.form.cleaned_data["version"],
+        by=request.user.get_username(),
+        at=timezone.now(),
+    )
 
 
 @allow(OWNER)
@@ -91,14 +80,15 @@ def _saved(request: HttpRequest, sheet: ProductForms) -> Product | None:
 def product_copy(request: HttpRequest, pk: int) -> HttpResponse:
     """Copy a product for a new size."""
     product = get_object_or_404(Product, pk=pk)
-    form = CopyForm(request.POST or None, initial={"name": f"{product.name}, another size"[:500]})
-    if request.method == "POST" and form.is_valid():
-        name, by = form.cleaned_data["name"], request.user.get_username()
-        copy = services.product_copy(product_id=pk, name=name, by=by, at=timezone.now())
+
+    def copy(name: str) -> str:
+        by, at = request.user.get_username(), timezone.now()
+        row = services.product_copy(product_id=pk, name=name, by=by, at=at)
         messages.success(request, "Copied. Give the new size its mould, fills, servings and its own baking time.")
-        return redirect("product-edit", pk=copy.pk)
-    context = {"form": form, "product": product}
-    return render(request, "catalog/products/copy.html", context, status=422 if form.errors else 200)
+        return reverse("product-edit", args=[row.pk])
+
+    name = f"{product.name}, another size"
+    return copy_page(request, "catalog/products/copy.html", name=name, copy=copy, context={"product": product})
 
 
 @allow(OWNER)
@@ -106,17 +96,10 @@ def product_copy(request: HttpRequest, pk: int) -> HttpResponse:
 def product_delete(request: HttpRequest, pk: int) -> HttpResponse:
     """Delete a product, or say what still names it and offer to set it aside."""
     product = get_object_or_404(Product, pk=pk)
-    refusal = ""
-    if request.method == "POST":
-        try:
-            services.product_delete(product_id=pk, by=request.user.get_username(), at=timezone.now())
-        except InUse as error:
-            refusal = str(error)
-        else:
-            messages.success(request, f"{product.name} is deleted.")
-            return redirect("products")
-    context = {"product": product, "refusal": refusal, "users": users_in_words(product)}
-    return render(request, "catalog/products/delete.html", context, status=409 if refusal else 200)
+    delete = partial(services.product_delete, product_id=pk, by=request.user.get_username(), at=timezone.now())
+    context = {"product": product, "users": users_words(users_of(product))}
+    template = "catalog/products/delete.html"
+    return delete_page(request, template, product, delete=delete, listing="products", context=context)
 
 
 @allow(OWNER)

@@ -1,4 +1,4 @@
-"""The product editor's sheet: facts, fills, packaging and steps."""
+"""The product editor's forms: its fields, fills, packaging and steps."""
 
 from decimal import Decimal
 from fractions import Fraction
@@ -7,12 +7,13 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from catalog.products.choices import ProductChoices
+from catalog.products.choices import Choice, ProductChoices
 from catalog.products.models import Product
-from catalog.products.services import ProductData, ProductWithRows, product_version
+from catalog.products.services import ProductData, ProductFields, product_version
 from catalog.recipes.step_forms import StepSet, step_initial
+from catalog.web.editor import EditorForms
 from catalog.web.fields import MinorField, NumberField, PercentField, WholeField
-from catalog.web.measure_fields import MeasureField, PickField, SpanField, WordsField, degrees_shown, measure_typed
+from catalog.web.measure_fields import MeasureField, PickField, SpanField, WordsField, degrees_shown, measure_read
 from catalog.web.row_forms import RowSet
 from costing.chilling.profiles import HOT_C
 from costing.measures.measure import MeasureError, parse_measure
@@ -114,10 +115,10 @@ class ProductForm(forms.Form):
         required=False,
     )
     active = forms.BooleanField(label="Sold", required=False, initial=True)
-    seen = forms.CharField(required=False, widget=forms.HiddenInput)
+    version = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def __init__(self, data: Any = None, *, choices: ProductChoices, product: Product | None = None) -> None:
-        super().__init__(data, initial=_facts(product, choices.minor_digits) if product else None)
+        super().__init__(data, initial=_initial(product, choices.minor_digits) if product else None)
         price = self.fields["list_price"]
         if isinstance(price, MinorField):
             price.digits = choices.minor_digits
@@ -126,12 +127,12 @@ class ProductForm(forms.Form):
         PickField.offer(self, "tax", choices.taxes if len(choices.taxes) == 1 else [("", "choose"), *choices.taxes])
         self.minor_digits = choices.minor_digits
 
-    def facts(self) -> ProductData:
-        """Return the facts as the service takes them; call it on a clean form."""
+    def product_fields(self) -> ProductFields:
+        """Return the fields as the service takes them; call it on a clean form."""
         found = dict(self.cleaned_data)
-        found.pop("seen")
+        found.pop("version")
         keeps, price, mold = found.pop("keeps"), found.pop("list_price"), found.pop("mold")
-        return ProductData(
+        return ProductFields(
             **_plain(found),
             tax_id=int(found["tax"]),
             mold_id=int(mold) if mold else None,
@@ -155,7 +156,7 @@ def _plain(found: dict[str, Any]) -> dict[str, Any]:
     return plain | {"spare": plain["spare"] or Decimal(0)}
 
 
-def _facts(product: Product, digits: int) -> dict[str, Any]:
+def _initial(product: Product, digits: int) -> dict[str, Any]:
     hours, price = product.keeps_hours, product.list_price
     names = ("name", "description", "category", "servings", "sale_multiple", "load", "holding", "active", *_COOLING)
     return {name: getattr(product, name) for name in names} | {
@@ -165,8 +166,12 @@ def _facts(product: Product, digits: int) -> dict[str, Any]:
         "tax": str(product.tax_id),
         "keeps": None if hours is None else hours * 60,
         "list_price": None if price is None else int(price.scaleb(digits)),
-        "seen": product_version(product),
+        "version": product_version(product),
     }
+
+
+def _named(choice: Choice) -> tuple[str, str]:
+    return choice.value, choice.name if choice.active else f"{choice.name} (set aside)"
 
 
 class FillForm(forms.Form):
@@ -179,7 +184,7 @@ class FillForm(forms.Form):
 
     def __init__(self, *args: Any, choices: ProductChoices, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        PickField.offer(self, "recipe", [("", "choose"), *choices.recipes])
+        PickField.offer(self, "recipe", [("", "choose"), *map(_named, choices.recipes)])
 
 
 class FillSet(RowSet[FillForm]):
@@ -208,7 +213,7 @@ class PackagingForm(forms.Form):
     def __init__(self, *args: Any, choices: ProductChoices, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.choices = choices
-        PickField.offer(self, "ingredient", [("", "choose"), *choices.packaging])
+        PickField.offer(self, "ingredient", [("", "choose"), *map(_named, choices.packaging)])
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}
@@ -220,11 +225,11 @@ class PackagingForm(forms.Form):
         try:
             # A bare number of boxes is a count.
             bare = counted and not any(letter.isalpha() for letter in text)
-            kept = measure_typed(f"{text} each" if bare else text)
-            if counted and parse_measure(kept).kind != "count":
+            exact = measure_read(f"{text} each" if bare else text)
+            if counted and parse_measure(exact).kind != "count":
                 raise ValidationError(f"{good.name} is only counted. Write how many, such as 1 or 1/12.")
-            good.amount_of(parse_measure(kept), self.choices.cup)
-            found["amount"] = kept
+            good.amount_of(parse_measure(exact), self.choices.cup)
+            found["amount"] = exact
         except ValidationError as error:
             self.add_error("amount", error)
         except MeasureError:
@@ -239,7 +244,7 @@ class PackagingSet(RowSet[PackagingForm]):
     row_word = "Packaging"
 
 
-class ProductForms:
+class ProductForms(EditorForms[ProductForm]):
     """Everything the product editor posts."""
 
     def __init__(self, *, choices: ProductChoices, data: Any = None, product: Product | None = None) -> None:
@@ -251,27 +256,15 @@ class ProductForms:
         self.packaging = PackagingSet(data, prefix="packaging", rows=packaging, form_kwargs=kwargs)
         labels = {"choices": choices.steps, "fixed": "per load", "each": "per unit", "leaves": True}
         self.steps = StepSet(data, prefix="steps", rows=steps, form_kwargs=labels)
+        self.row_sets = {"fills": self.fills, "packaging": self.packaging, "steps": self.steps}
 
     def is_valid(self) -> bool:
         """Check everything."""
-        parts = (self.form, self.fills, self.packaging, self.steps)
-        sound = [part.is_valid() for part in parts]
-        if not self.fills.filled and sound[1]:
+        sound = [super().is_valid()]
+        if not self.fills.filled and self.fills.is_valid():
             self.form.add_error(None, "Say what it is made of: at least one recipe and how much of it.")
             sound.append(False)
         return all(sound)
-
-    def focus_added(self, do: str) -> None:
-        """After a row was added, give its first field the focus."""
-        prefix, _, act = do.partition("-")
-        rows: dict[str, RowSet[Any]] = {"fills": self.fills, "packaging": self.packaging, "steps": self.steps}
-        if act == "add" and prefix in rows:
-            rows[prefix].focus_last()
-
-    def hush(self) -> None:
-        """Take the errors off a sheet that is still being written."""
-        for form in (self.form, *self.fills.forms, *self.packaging.forms, *self.steps.forms):
-            form.errors.clear()
 
     def mold(self) -> tuple[int | None, Fraction | None]:
         """Return the mold chosen and the height it is filled to, as far as they can be read."""
@@ -286,16 +279,16 @@ class ProductForms:
     def written(self) -> tuple[list[tuple[int, str]], list[tuple[int, str]]]:
         """Return the fills and the packaging that can be read."""
         if not self.bound and self.product:
-            kept = [(fill.recipe_id, fill.amount) for fill in self.product.fills.all()]
-            return kept, [(row.ingredient_id, row.amount) for row in self.product.packaging.all()]
+            saved = [(fill.recipe_id, fill.amount) for fill in self.product.fills.all()]
+            return saved, [(row.ingredient_id, row.amount) for row in self.product.packaging.all()]
         fills = [(int(f["recipe"]), f["amount"]) for f in _sound(self.fills)]
         return fills, [(int(f["ingredient"]), f["amount"]) for f in _sound(self.packaging)]
 
-    def keep(self) -> ProductWithRows:
+    def product_data(self) -> ProductData:
         """Return the product as the service takes it; call it when all is valid."""
         fills, packaging = self.written()
         steps = tuple(form.draft() for form in self.steps.filled)
-        return ProductWithRows(self.form.facts(), tuple(fills), tuple(packaging), steps)
+        return ProductData(self.form.product_fields(), tuple(fills), tuple(packaging), steps)
 
 
 def _sound(rows: RowSet[Any]) -> list[dict[str, Any]]:

@@ -4,8 +4,7 @@ from decimal import Decimal
 
 from django.db import models
 
-from catalog.molds.models import Mold
-from catalog.recipes.models import Recipe, Step
+from catalog.recipes.models import Step
 from catalog.records.fields import ExactDecimalField
 
 
@@ -34,7 +33,7 @@ class Product(models.Model):
     sale_multiple = models.PositiveIntegerField(default=1)
     spare = ExactDecimalField(default=Decimal(0))
     load = models.PositiveIntegerField(null=True, blank=True, help_text="units made at once")
-    mold = models.ForeignKey(Mold, on_delete=models.PROTECT, null=True, blank=True, related_name="products")
+    mold = models.ForeignKey("catalog.Mold", on_delete=models.PROTECT, null=True, blank=True, related_name="products")
     fill_height_cm = ExactDecimalField(null=True, blank=True)
     keeps_hours = ExactDecimalField(null=True, blank=True, help_text="keeping time in the cold once ready, hours")
     holding = models.TextField(blank=True, help_text="how to hold and serve it")
@@ -58,7 +57,7 @@ class Fill(models.Model):
     """How much of a recipe goes into one unit."""
 
     product = models.ForeignKey(Product, on_delete=models.CASCADE, related_name="fills")
-    recipe = models.ForeignKey(Recipe, on_delete=models.PROTECT, related_name="fills")
+    recipe = models.ForeignKey("catalog.Recipe", on_delete=models.PROTECT, related_name="fills")
     amount = models.CharField(max_length=60, help_text="a mass per unit")
     position = models.PositiveIntegerField(default=0)
 

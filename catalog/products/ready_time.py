@@ -7,9 +7,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 from catalog.products.models import Product
-from catalog.recipes.costs import Bench, LineProblem, batches
+from catalog.recipes.cost_basis import CostBasis, grams_or_none
+from catalog.recipes.costs import LineProblem, RecipeCosting, batches
 from catalog.recipes.models import Recipe, Step
-from catalog.recipes.pantry import Pantry, grams_or_none
 
 COLD = frozenset({Step.Kind.CHILL, Step.Kind.FREEZE})
 
@@ -32,15 +32,15 @@ class Times:
         return Times(longer.all, self.hands + other.hands, longer.cold)
 
 
-def product_times(*, product: Product, units: int, pantry: Pantry) -> Times:
+def product_times(*, product: Product, units: int, basis: CostBasis) -> Times:
     """Add up the steps for one load of these units at most: the recipes beside each other, then the product's own.
 
     Waiting for a free station and the physics of cooling come on top; the plan of an order counts them.
     """
     load = min(units, product.load or units)
-    making = _Making(pantry, Recipe.objects.prefetch_related("lines", "steps"))
+    making = _Making(basis, Recipe.objects.prefetch_related("lines", "steps"))
     for fill in product.fills.all():
-        making.ask(fill.recipe.code, (grams_or_none(fill.amount, pantry.cup) or Fraction(0)) * load)
+        making.ask(fill.recipe.code, (grams_or_none(fill.amount, basis.cup) or Fraction(0)) * load)
     total = Times()
     for fill in product.fills.all():
         total = total.beside(making.times(fill.recipe_id))
@@ -50,8 +50,8 @@ def product_times(*, product: Product, units: int, pantry: Pantry) -> Times:
 class _Making:
     """The recipes of one load: how much of each, and how long each takes, every one made once."""
 
-    def __init__(self, pantry: Pantry, recipes: Iterable[Recipe]) -> None:
-        self.bench = Bench(pantry)
+    def __init__(self, basis: CostBasis, recipes: Iterable[Recipe]) -> None:
+        self.bench = RecipeCosting(basis)
         self.recipes = {row.pk: row for row in recipes}
         self.grams: dict[str, Fraction] = defaultdict(Fraction)
         self._done: set[int] = set()

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
 from fractions import Fraction
+from typing import Final
 
 from django.db.models import Prefetch, QuerySet
 
@@ -12,51 +12,62 @@ from catalog.book.selectors import book_current
 from catalog.price_rules.models import PriceRule
 from catalog.products.models import Fill, Packaging, Product, ProductStep
 from catalog.records.errors import CannotPrice
-from catalog.web.display import amount
 from costing import Brief, BriefLine, Estimate, InputErrors, estimate
+from costing.contract import Book, CostingError
 from costing.contract import PriceRule as Rule
-from costing.contract.book import Book
 from costing.contract.estimate import LineEstimate
 from costing.contract.explanations import Explanation
 from costing.estimating.explain import explain
 
-_LINE = "/lines/0/"
+_LINE: Final = "/lines/0/"
+#: What an estimate's explanations call a cost, where that is another word.
+_FIGURES: Final = {"labor": "labour"}
 
 
 @dataclass(frozen=True, slots=True)
 class ProductRow:
-    """One product in the list: its price for anybody at the usual quantity, or why there is none."""
+    """One product in the list: its price for anybody at the usual quantity, or why it has none."""
 
     product: Product
     line: LineEstimate | None
-    problem: str
+    problem: CostingError | None = None
 
 
-def product_list(*, day: date, priced: bool, search: str = "") -> tuple[list[ProductRow], list[ProductRow], str]:
-    """Return products sold and those set aside, and what stops every price; in a fixed number of queries."""
+@dataclass(frozen=True, slots=True)
+class ProductList:
+    """Products sold and those set aside, and what stops every price."""
+
+    sold: list[ProductRow]
+    aside: list[ProductRow]
+    stop: CannotPrice | None
+
+
+def product_list(*, day: date, priced: bool, search: str = "") -> ProductList:
+    """Return all products with their prices, in a fixed number of queries."""
     found = Product.objects.select_related("mold").order_by("category", "name", "pk")
     if search:
         found = found.filter(name__icontains=search) | found.filter(category__icontains=search)
-    book, stop = _book() if priced else (None, "")
+    book, stop = _book() if priced else (None, None)
     rows = [_row(product, book, day) for product in found]
-    return [row for row in rows if row.product.active], [row for row in rows if not row.product.active], stop
+    sold = [row for row in rows if row.product.active]
+    return ProductList(sold, [row for row in rows if not row.product.active], stop)
 
 
-def _book() -> tuple[Book | None, str]:
+def _book() -> tuple[Book | None, CannotPrice | None]:
     try:
-        return book_current(), ""
+        return book_current(), None
     except CannotPrice as error:
-        return None, str(error)
+        return None, error
 
 
 def _row(product: Product, book: Book | None, day: date) -> ProductRow:
     if book is None:
-        return ProductRow(product, None, "")
+        return ProductRow(product, None)
     try:
         found = _estimated(book, product.code, usual_units(product), day, None)
     except InputErrors as errors:
-        return ProductRow(product, None, errors.errors[0].message)
-    return ProductRow(product, found.line(product.code), "")
+        return ProductRow(product, None, errors.errors[0])
+    return ProductRow(product, found.line(product.code))
 
 
 def usual_units(product: Product) -> int:
@@ -87,11 +98,12 @@ def products_whole() -> QuerySet[Product]:
 
 @dataclass(frozen=True, slots=True)
 class KindPrice:
-    """What one unit costs and is charged for a kind of customer, and the rule in words."""
+    """What one unit costs and is charged for a kind of customer (none: anybody), and the rule that says so."""
 
     kind: str
     line: LineEstimate
-    rule: str
+    rule: Rule
+    rule_name: str
     why: dict[str, Explanation]
 
     @property
@@ -101,13 +113,12 @@ class KindPrice:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
-    """One of the four costs of a unit, its share of the net price, what is in it, and how it came about."""
+class CostPart:
+    """One of the four costs of a unit, its share of the net price, and how it came about."""
 
-    name: str
+    kind: str
     each: Fraction
     share: Fraction | None
-    how: str
     why: Explanation | None
 
 
@@ -117,7 +128,7 @@ class ProductPrices:
 
     units: int
     prices: tuple[KindPrice, ...]
-    parts: tuple[Part, ...]
+    parts: tuple[CostPart, ...]
     allergens: tuple[str, ...]
     gross: bool
 
@@ -157,7 +168,7 @@ def product_prices(*, product: Product, units: int, day: date) -> ProductPrices:
     return ProductPrices(
         units=units,
         prices=tuple(
-            _kind_price(book, product, kind, of.line(product.code), names, why)
+            _kind_price(book, kind, of.line(product.code), names, why)
             for (kind, of), why in zip(found, whys, strict=True)
         ),
         parts=_parts(first.line(product.code), units, whys[0]),
@@ -179,45 +190,27 @@ def _whys(book: Book, brief: Brief, found: Estimate) -> dict[str, Explanation]:
 
 def _kind_price(
     book: Book,
-    product: Product,
     kind: str | None,
     line: LineEstimate,
     names: dict[str, str],
     why: dict[str, Explanation],
 ) -> KindPrice:
     rule = book.price_rule(line.rule)
-    return KindPrice(kind or "anybody", line, rule_in_words(rule, names.get(rule.code) or rule.code, product), why)
+    return KindPrice(kind or "", line, rule, names.get(rule.code) or rule.code, why)
 
 
-def rule_in_words(rule: Rule, name: str, product: Product) -> str:
-    """Write a price rule as a sentence: what it asks for, and for what it holds."""
-    margin = Decimal(rule.margin.numerator * 100) / rule.margin.denominator
-    share = f"{margin.normalize():f}"
-    scope = [f"for {product.name}"] if rule.product else []
-    scope += [f"in {rule.category}"] if rule.category else []
-    scope += [f"for {rule.customer_kind} customers"] if rule.customer_kind else []
-    scope += [f"from {rule.from_units} units"] if rule.from_units else []
-    least = f", not below {amount(rule.minimum)}" if rule.minimum else ""
-    return f"{name}: keep {share} % of the net price{least}{', ' if scope else ''}{' '.join(scope)}."
-
-
-def _parts(line: LineEstimate, units: int, why: dict[str, Explanation]) -> tuple[Part, ...]:
+def _parts(line: LineEstimate, units: int, why: dict[str, Explanation]) -> tuple[CostPart, ...]:
     net = line.net / units
-    told = {
-        "Ingredients": "all recipes that go into it, as purchased, with loss and the kitchen’s waste",
-        "Packaging": "what is packed with each",
-        "Labour": f"{_minutes(line.labor_minutes)} of work for {units}, recipes and steps together",
-        "Overhead": "per labour hour, per hour of oven and cold room, and per order",
+    costs = {
+        "ingredients": line.ingredients,
+        "packaging": line.packaging,
+        "labor": line.labor,
+        "overhead": line.overhead,
     }
-    costs = (line.ingredients, line.packaging, line.labor, line.overhead)
     return tuple(
-        Part(name, cost / units, cost / units / net if net else None, how, why.get(name.lower()))
-        for (name, how), cost in zip(told.items(), costs, strict=True)
+        CostPart(kind, cost / units, cost / units / net if net else None, why.get(_FIGURES.get(kind, kind)))
+        for kind, cost in costs.items()
     )
-
-
-def _minutes(minutes: Fraction) -> str:
-    return f"{round(minutes)} min"
 
 
 def also_made(product: Product) -> dict[str, list[Product]]:

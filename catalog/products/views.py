@@ -8,20 +8,14 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from catalog.products.models import Product
+from catalog.products.presenters import prices_shown
 from catalog.products.quantity_form import QuantityForm
 from catalog.products.ready_time import product_times
-from catalog.products.selectors import (
-    ProductPrices,
-    also_made,
-    product_list,
-    product_prices,
-    products_whole,
-    usual_units,
-)
-from catalog.recipes.pantry import pantry_load
+from catalog.products.selectors import also_made, product_list, product_prices, products_whole, usual_units
+from catalog.recipes.cost_basis import cost_basis_load
 from catalog.records.errors import CannotPrice
+from catalog.records.presenters import sentence
 from catalog.web.access import KITCHEN, OWNER, allow
-from catalog.web.charts import MakeUp, price_makeup
 from catalog.web.roles import money_shown
 
 
@@ -31,8 +25,9 @@ def products(request: HttpRequest) -> HttpResponse:
     """Show all products, those set aside apart."""
     search = request.GET.get("q", "").replace("\x00", "").strip()[:100]
     money = money_shown(request)
-    sold, aside, stop = product_list(day=timezone.localdate(), priced=money, search=search)
-    context = {"sold": sold, "aside": aside, "stop": stop, "search": search, "money": money}
+    found = product_list(day=timezone.localdate(), priced=money, search=search)
+    context = {"sold": found.sold, "aside": found.aside, "search": search, "money": money}
+    context["stop"] = sentence(found.stop) if found.stop else ""
     return render(request, "catalog/products/list.html", context)
 
 
@@ -46,7 +41,10 @@ def product(request: HttpRequest, pk: int) -> HttpResponse:
     units = form.cleaned_data["units"] if sound else usual_units(row)
     day, money = timezone.localdate(), money_shown(request)
     context: dict[str, Any] = {"product": row, "units": units, "form": form, "money": money}
-    context |= {"times": product_times(product=row, units=units, pantry=pantry_load(day=day)), "also": also_made(row)}
+    context |= {
+        "times": product_times(product=row, units=units, basis=cost_basis_load(day=day)),
+        "also": also_made(row),
+    }
     context |= _priced(row, units) if money else {}
     context["cools"] = any(step.leaves_c is not None for step in row.steps.all())
     return render(request, "catalog/products/page.html", context, status=422 if form.errors else 200)
@@ -56,11 +54,5 @@ def _priced(row: Product, units: int) -> dict[str, Any]:
     try:
         prices = product_prices(product=row, units=units, day=timezone.localdate())
     except CannotPrice as error:
-        return {"stop": str(error)}
-    return {"prices": prices, "picture": _picture(row, prices)}
-
-
-def _picture(row: Product, prices: ProductPrices) -> str:
-    kinds = ("ingredients", "packaging", "labor", "overhead")
-    costs = {kind: part.each for kind, part in zip(kinds, prices.parts, strict=True)}
-    return price_makeup([MakeUp(label=f"One {row.name}", price=prices.net_each, **costs)], title="What one is made of")
+        return {"stop": sentence(error)}
+    return {"prices": prices, "shown": prices_shown(row, prices)}

@@ -177,7 +177,7 @@ class BaseMonthlyCostFormSet(forms.BaseFormSet[MonthlyCostForm]):
                 rows.append(
                     MonthlyCost(
                         name=data["name"],
-                        amount=data["amount"],
+                        amount=data["amount"].amount,
                         carrier=carrier,
                         station_id=station,
                         position=len(rows),

@@ -1,4 +1,4 @@
-"""Rates the kitchen charges its overhead with: stated by hand, or derived from monthly figures, and how."""
+"""Rates the kitchen charges its overhead with: stated by hand, or derived from monthly figures."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
@@ -9,7 +9,6 @@ from typing import Any, Final
 
 from catalog.kitchen.models import Kitchen
 from catalog.rates.models import MonthlyCost, Station
-from costing.measures.numbers import number_text
 
 #: Derived rates are kept to four decimals: finer than any money charged, and readable.
 DIGITS: Final = 4
@@ -17,23 +16,42 @@ LABOR: Final = MonthlyCost.Carrier.LABOR
 ORDER: Final = MonthlyCost.Carrier.ORDER
 #: A monthly figure is carried by labor hours, by orders, or by one station (its primary key).
 Carrier = str | int
+#: (name, amount)
+Costs = tuple[tuple[str, Decimal], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Rate:
-    """A rate with all that made it: ``formula`` in words, ``inputs`` as pairs of name and amount."""
+    """A rate with all that made it: the month's costs it carries, and the hours or orders they are divided by.
 
-    key: str
-    name: str
+    ``per`` is what it is charged by, as of :class:`MonthlyCost.Carrier`; a station's has its name.
+    """
+
     per: str
-    value: Decimal | None
-    stated: bool
-    derived: Decimal | None
-    inputs: tuple[tuple[str, Decimal], ...]
-    total: Decimal
+    station: str
+    stated: Decimal | None
+    costs: Costs
     divisor: Decimal | None
-    formula: str
-    problem: str
+
+    @property
+    def total(self) -> Decimal:
+        """The month's costs."""
+        return sum((amount for _, amount in self.costs), Decimal(0))
+
+    @property
+    def derived(self) -> Decimal | None:
+        """What the monthly figures make it; None without costs, hours or orders."""
+        return derived(self.total, self.divisor)
+
+    @property
+    def value(self) -> Decimal | None:
+        """What is charged: the stated rate before the derived one."""
+        return self.derived if self.stated is None else self.stated
+
+    @property
+    def uncharged(self) -> bool:
+        """Whether costs are charged to nobody."""
+        return bool(self.total) and self.value is None
 
 
 def derived(total: Decimal, divisor: Decimal | None) -> Decimal | None:
@@ -64,19 +82,15 @@ def in_force(stated: Decimal | None, total: Decimal, divisor: Decimal | None) ->
     return derived(total, divisor) if stated is None else stated
 
 
-def rates_explained(kitchen: Kitchen, *, costs: Iterable[MonthlyCost] | None = None) -> list[Rate]:
-    """Return every overhead rate with its formula and inputs; two queries, one when ``costs`` are given."""
+def overhead_rates(kitchen: Kitchen, *, costs: Iterable[MonthlyCost] | None = None) -> list[Rate]:
+    """Return every overhead rate with what made it; two queries, one when ``costs`` are given."""
     carried = _carried(MonthlyCost.objects.all() if costs is None else costs)
-    kitchen_rates = [
-        _rate("per_labor_hour", "Labour", "labour hour", kitchen.per_labor_hour, carried[LABOR],
-              kitchen.monthly_labor_hours, "labour hours in a month"),
-        _rate("per_order", "Orders", "order", kitchen.per_order, carried[ORDER], kitchen.monthly_orders,
-              "orders in a month"),
-    ]  # fmt: skip
-    return kitchen_rates + [_station_rate(station, carried) for station in Station.objects.all()]
+    labor = Rate(LABOR, "", kitchen.per_labor_hour, tuple(carried[LABOR]), kitchen.monthly_labor_hours)
+    order = Rate(ORDER, "", kitchen.per_order, tuple(carried[ORDER]), kitchen.monthly_orders)
+    return [labor, order, *(_station_rate(station, carried) for station in Station.objects.all())]
 
 
-def station_rows(station: Station | None = None) -> list[tuple[Station, Rate]]:
+def station_rates(station: Station | None = None) -> list[tuple[Station, Rate]]:
     """Return every station, or this one, with its rate; two queries."""
     carried = _carried(MonthlyCost.objects.filter(carrier=MonthlyCost.Carrier.STATION))
     stations = list(Station.objects.all()) if station is None else [station]
@@ -91,50 +105,5 @@ def _carried(costs: Iterable[MonthlyCost]) -> Mapping[Carrier, list[tuple[str, D
 
 
 def _station_rate(station: Station, carried: Mapping[Carrier, list[tuple[str, Decimal]]]) -> Rate:
-    costs = carried[station.pk]
-    return _rate(station.code, str(station), "hour", station.hourly, costs, station.monthly_hours, "hours in a month")
-
-
-def _rate(
-    key: str,
-    name: str,
-    per: str,
-    stated: Decimal | None,
-    costs: list[tuple[str, Decimal]],
-    divisor: Decimal | None,
-    counted: str,
-) -> Rate:
-    total = sum((amount for _, amount in costs), Decimal(0))
-    worked = derived(total, divisor)
-    problem = ""
-    if stated is None and total and worked is None:
-        problem = f"{number_text(total)} a month is charged to nobody: enter the {counted}, or state the rate."
-    return Rate(
-        key=key,
-        name=name,
-        per=per,
-        value=worked if stated is None else stated,
-        stated=stated is not None,
-        derived=worked,
-        inputs=tuple(costs),
-        total=total,
-        divisor=divisor,
-        formula=_formula(stated, costs, total, divisor, counted, worked),
-        problem=problem,
-    )
-
-
-def _formula(
-    stated: Decimal | None,
-    costs: list[tuple[str, Decimal]],
-    total: Decimal,
-    divisor: Decimal | None,
-    counted: str,
-    worked: Decimal | None,
-) -> str:
-    if worked is None or divisor is None:
-        return "Stated by you." if stated is not None else "No monthly figure is carried by it."
-    terms = " + ".join(f"{name} {number_text(amount)}" for name, amount in costs)
-    summed = f"({terms} = {number_text(total)})" if len(costs) > 1 else terms
-    worked_out = f"{summed} ÷ {number_text(divisor)} {counted} = {number_text(worked)}"
-    return worked_out if stated is None else f"Stated by you. Your monthly figures would give {worked_out}."
+    costs = tuple(carried[station.pk])
+    return Rate(MonthlyCost.Carrier.STATION, str(station), station.hourly, costs, station.monthly_hours)

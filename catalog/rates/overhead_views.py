@@ -11,9 +11,11 @@ from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.rates.forms import DeliveryForm, MonthlyCostFormSet, OverheadForm
 from catalog.rates.models import MonthlyCost, Station
-from catalog.rates.overhead import rates_explained
+from catalog.rates.overhead import overhead_rates
+from catalog.rates.presenters import RateShown, rates_shown
 from catalog.rates.services import delivery_save, overhead_save
 from catalog.web.access import OWNER, allow
+from catalog.web.money_fields import amounts
 
 
 def _forms(request: HttpRequest, home: Kitchen) -> tuple[OverheadForm, Any]:
@@ -40,28 +42,29 @@ def overhead(request: HttpRequest) -> HttpResponse:
         return _set_up_first(request)
     form, costs = _forms(request, home)
     if request.method == "POST" and form.is_valid() and costs.is_valid():
-        overhead_save(**form.cleaned_data, costs=costs.costs())
+        overhead_save(**amounts(form.cleaned_data), costs=costs.costs())
         messages.success(request, "The monthly figures are saved.")
         return redirect("kitchen-overhead")
-    rates = _rates_typed(home, form, costs) if form.is_bound else rates_explained(home)
+    rates = _rates_written(form, costs) if form.is_bound else rates_shown(overhead_rates(home))
     context = {"form": form, "costs": costs, "rates": rates, "currency": home.currency}
     return render(request, "catalog/rates/overhead.html", context)
 
 
 @allow(OWNER)
 @require_POST
-def overhead_rates(request: HttpRequest) -> HttpResponse:
-    """Answer with the rates that follow from what is typed, saved or not."""
+def overhead_figures(request: HttpRequest) -> HttpResponse:
+    """Answer with the rates that follow from what is written in the form, saved or not."""
     home = kitchen()
-    context = {"rates": _rates_typed(home, *_forms(request, home)), "currency": home.currency}
+    context = {"rates": _rates_written(*_forms(request, home)), "currency": home.currency}
     return render(request, "catalog/rates/derived_rates.html", context)
 
 
-def _rates_typed(home: Kitchen, form: OverheadForm, costs: Any) -> Any:
+def _rates_written(form: OverheadForm, costs: Any) -> list[RateShown]:
     """Work the rates out from what can be read of the form; what cannot be read counts as empty."""
     form.is_valid()
-    typed = Kitchen(**{key: form.cleaned_data.get(key) for key in form.fields})
-    return rates_explained(typed, costs=costs.costs())
+    read = amounts(form.cleaned_data)
+    unsaved = Kitchen(**{key: read.get(key) for key in form.fields})
+    return rates_shown(overhead_rates(unsaved, costs=costs.costs()))
 
 
 def _set_up_first(request: HttpRequest) -> HttpResponse:

@@ -8,9 +8,8 @@ from django.db import transaction
 from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import Kitchen
 from catalog.rates.models import MonthlyCost, Role, Station
-from catalog.records.codes import free_code
-from catalog.records.errors import InUse
-from catalog.records.rows import existing, next_position, remove
+from catalog.records.reasons import Reason
+from catalog.records.rows import existing, new_row, remove
 
 
 @transaction.atomic(durable=True)
@@ -22,11 +21,7 @@ def role_save(*, role_id: int | None, name: str, hourly: Decimal, on_cost: Decim
     ChangedMeanwhile
         Somebody deleted it since the page was opened.
     """
-    if role_id is None:
-        code = free_code(name, Role.objects.values_list("code", flat=True), otherwise="work")
-        role = Role(code=code, position=next_position(Role))
-    else:
-        role = existing(Role, role_id)
+    role = new_row(Role, name, otherwise="work") if role_id is None else existing(Role, role_id)
     role.name, role.hourly, role.on_cost = name, hourly, on_cost
     role.save()
     catalog_changed()
@@ -65,11 +60,7 @@ def station_save(
     ChangedMeanwhile
         Somebody deleted it since the page was opened.
     """
-    if station_id is None:
-        code = free_code(name, Station.objects.values_list("code", flat=True), otherwise=kind)
-        station = Station(code=code, position=next_position(Station))
-    else:
-        station = existing(Station, station_id)
+    station = new_row(Station, name, otherwise=kind) if station_id is None else existing(Station, station_id)
     station.name, station.kind, station.places, station.air_c = name, kind, places, air_c
     station.air = air
     station.monthly_hours, station.hourly = monthly_hours, hourly
@@ -89,9 +80,7 @@ def station_delete(*, station_id: int) -> None:
     """
     station = existing(Station, station_id)
     costs = list(station.monthly_costs.values_list("name", flat=True))
-    if costs:
-        raise InUse(what=f"“{station}”", users="the monthly figure " + ", ".join(costs))
-    remove(station)
+    remove(station, users=[Reason("monthly_figure", {"name": costs[0]}), *costs[1:]] if costs else None)
     catalog_changed()
 
 

@@ -2,11 +2,11 @@
 
 from django.urls import URLPattern, path
 
-from catalog.rates.overhead_views import delivery, overhead, overhead_rates
-from catalog.rates.views import people, role_delete, role_edit, station_delete, station_edit, stations
+from catalog.rates.overhead_views import delivery, overhead, overhead_figures
+from catalog.rates.views import role_delete, role_edit, roles, station_delete, station_edit, stations
 
 urlpatterns: list[URLPattern] = [
-    path("labor/", people, name="kitchen-roles"),
+    path("labor/", roles, name="kitchen-roles"),
     path("labor/new/", role_edit, name="kitchen-roles-new"),
     path("labor/<int:pk>/", role_edit, name="kitchen-roles-edit"),
     path("labor/<int:pk>/delete/", role_delete, name="kitchen-roles-delete"),
@@ -15,6 +15,6 @@ urlpatterns: list[URLPattern] = [
     path("stations/<int:pk>/", station_edit, name="kitchen-stations-edit"),
     path("stations/<int:pk>/delete/", station_delete, name="kitchen-stations-delete"),
     path("overhead/", overhead, name="kitchen-overhead"),
-    path("overhead/rates/", overhead_rates, name="kitchen-overhead-rates"),
+    path("overhead/rates/", overhead_figures, name="kitchen-overhead-rates"),
     path("delivery/", delivery, name="kitchen-delivery"),
 ]

@@ -6,17 +6,20 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
 from catalog.kitchen.selectors import kitchen
-from catalog.rates import services as charging
+from catalog.rates import services
 from catalog.rates.forms import RoleForm, StationForm
 from catalog.rates.models import Role, Station
-from catalog.rates.overhead import station_rows
+from catalog.rates.overhead import station_rates
+from catalog.rates.presenters import station_rates_shown
 from catalog.rates.selectors import role_rows
-from catalog.records.uses import users_in_words
+from catalog.records.presenters import users_words
+from catalog.records.uses import users_of
 from catalog.web.access import OWNER, allow
+from catalog.web.money_fields import amounts
 
 
 @allow(OWNER)
-def people(request: HttpRequest) -> HttpResponse:
+def roles(request: HttpRequest) -> HttpResponse:
     """List the kinds of work and what an hour of each costs."""
     context = {"rows": role_rows(), "currency": kitchen().currency}
     return render(request, "catalog/rates/roles.html", context)
@@ -29,10 +32,10 @@ def role_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     initial = {"name": str(role), "hourly": role.hourly, "on_cost": role.on_cost} if role else {}
     form = RoleForm(request.POST or None, kitchen=kitchen(), initial=initial)
     if request.method == "POST" and form.is_valid():
-        saved = charging.role_save(role_id=pk, **form.cleaned_data)
+        saved = services.role_save(role_id=pk, **amounts(form.cleaned_data))
         messages.success(request, f"{saved} is saved.")
         return redirect("kitchen-roles")
-    context = {"form": form, "role": role, "users": users_in_words(role) if role else ""}
+    context = {"form": form, "role": role, "users": users_words(users_of(role)) if role else ""}
     return render(request, "catalog/rates/role.html", context)
 
 
@@ -41,7 +44,7 @@ def role_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 def role_delete(request: HttpRequest, pk: int) -> HttpResponse:
     """Delete a kind of work nothing needs."""
     role = get_object_or_404(Role, pk=pk)
-    charging.role_delete(role_id=pk)
+    services.role_delete(role_id=pk)
     messages.success(request, f"{role} is deleted.")
     return redirect("kitchen-roles")
 
@@ -49,8 +52,8 @@ def role_delete(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER)
 def stations(request: HttpRequest) -> HttpResponse:
     """List the stations with their rates."""
-    home = kitchen()
-    return render(request, "catalog/rates/stations.html", {"rows": station_rows(), "kitchen_profile": home})
+    context = {"rows": station_rates_shown(station_rates()), "kitchen_profile": kitchen()}
+    return render(request, "catalog/rates/stations.html", context)
 
 
 @allow(OWNER)
@@ -61,11 +64,11 @@ def station_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     initial = {"name": str(station)} | {key: getattr(station, key) for key in keys} if station else {}
     form = StationForm(request.POST or None, kitchen=kitchen(), initial=initial)
     if request.method == "POST" and form.is_valid():
-        saved = charging.station_save(station_id=pk, **form.cleaned_data)
+        saved = services.station_save(station_id=pk, **amounts(form.cleaned_data))
         messages.success(request, f"{saved} is saved.")
         return redirect("kitchen-stations")
-    row = station_rows(station)[0] if station else None
-    context = {"form": form, "station": station, "row": row, "users": users_in_words(station) if station else ""}
+    row = station_rates_shown(station_rates(station))[0] if station else None
+    context = {"form": form, "station": station, "row": row, "users": users_words(users_of(station)) if station else ""}
     return render(request, "catalog/rates/station.html", context | {"currency": kitchen().currency})
 
 
@@ -74,6 +77,6 @@ def station_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 def station_delete(request: HttpRequest, pk: int) -> HttpResponse:
     """Delete a station nothing needs."""
     station = get_object_or_404(Station, pk=pk)
-    charging.station_delete(station_id=pk)
+    services.station_delete(station_id=pk)
     messages.success(request, f"{station} is deleted.")
     return redirect("kitchen-stations")

@@ -8,8 +8,10 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil
+from typing import Any
 
-from catalog.recipes.pantry import LineDraft, Pantry, RecipeDraft
+from catalog.recipes.cost_basis import CostBasis, LineDraft, RecipeDraft
+from catalog.records.reasons import Reason
 from costing.measures.measure import Measure, MeasureError, NoDensity, NoPieceWeight, parse_measure
 
 #: (ingredient, part) -> grams ready to use
@@ -22,11 +24,11 @@ DEEPEST = 40
 
 
 class LineProblem(Exception):
-    """What is wrong with a line, in a sentence that names the fix; ``placed`` when it already says where."""
+    """What is wrong with a line; ``placed`` when it already says where."""
 
-    def __init__(self, sentence: str, *, placed: bool = False) -> None:
-        self.placed = placed
-        super().__init__(sentence)
+    def __init__(self, code: str, *, placed: bool = False, **params: Any) -> None:
+        self.reason, self.placed = Reason(code, params), placed
+        super().__init__(code)
 
 
 @dataclass(slots=True)
@@ -48,7 +50,7 @@ class Flow:
 
 @dataclass(frozen=True, slots=True)
 class LineCard:
-    """A line's figures. ``trouble`` stops the recipe; ``gap`` only leaves its cost open."""
+    """A line's figures. ``problem`` stops the recipe; ``gap`` only leaves its cost open."""
 
     draft: LineDraft
     label: str = ""
@@ -56,8 +58,8 @@ class LineCard:
     cost: Fraction | None = None
     as_purchased: Fraction | None = None
     share: Fraction | None = None
-    problem: str = ""
-    gap: str = ""
+    problem: Reason | None = None
+    gap: Reason | None = None
 
     @property
     def price_kg(self) -> Fraction | None:
@@ -82,16 +84,16 @@ class RecipeCard:
     waste: Fraction = ZERO
 
     @property
-    def line_problems(self) -> list[str]:
+    def line_problems(self) -> list[Reason]:
         """What stops the recipe."""
         return [line.problem for line in self.lines if line.problem]
 
     @property
-    def problems(self) -> list[str]:
+    def problems(self) -> list[Reason]:
         """All there is to put right, open prices too, each once."""
-        found = [line.problem or line.gap for line in self.lines if line.problem or line.gap]
+        found = [problem for line in self.lines if (problem := line.problem or line.gap)]
         if not self.lines:
-            found.append("It has no lines yet.")
+            found.append(Reason("empty"))
         return list(dict.fromkeys(found))
 
     @property
@@ -120,12 +122,12 @@ class RecipeCard:
         return self.ingredients / self.output * 1000 if self.priced and self.output else None
 
 
-class Bench:
-    """Works recipes out over one pantry; every recipe once."""
+class RecipeCosting:
+    """Computes the figures of recipes at one cost basis; every recipe once."""
 
-    def __init__(self, pantry: Pantry, draft: RecipeDraft | None = None) -> None:
-        self.pantry = pantry
-        self.recipes = dict(pantry.recipes)
+    def __init__(self, basis: CostBasis, draft: RecipeDraft | None = None) -> None:
+        self.basis = basis
+        self.recipes = dict(basis.recipes)
         if draft is not None:
             self.recipes[draft.code] = draft
         self._flows: dict[str, Flow | LineProblem] = {}
@@ -155,7 +157,7 @@ class Bench:
             labor=pay,
             priced=bool(lines) and not any(line.problem or line.gap for line in lines),
             allergens=self._allergens(total),
-            waste=self.pantry.waste,
+            waste=self.basis.waste,
         )
 
     def flow(self, code: str) -> Flow:
@@ -163,14 +165,13 @@ class Bench:
 
         Raises
         ------
-        LineTrouble
+        LineProblem
             When it needs itself, or one of its lines has an error.
         """
         if code in self._open:
-            raise LineProblem(self._loop(code), placed=True)
+            raise LineProblem("needs_itself", names=self._loop(code), placed=True)
         if len(self._open) > DEEPEST:
-            name = self.recipes[code].name
-            raise LineProblem(f"{name} lies too deep: use fewer recipes within recipes.", placed=True)
+            raise LineProblem("too_deep", name=self.recipes[code].name, placed=True)
         if code not in self._flows:
             self._open.append(code)
             try:
@@ -192,19 +193,19 @@ class Bench:
             except LineProblem as problem:
                 if problem.placed:
                     raise
-                raise LineProblem(f"{draft.name} has an error of its own. {problem}", placed=True) from problem
+                raise LineProblem("within", name=draft.name, problem=problem.reason, placed=True) from problem
         output = total.grams * (1 - draft.loss)
         if not output:
-            raise LineProblem(f"{draft.name} has no lines yet, so it makes nothing. Write its lines first.")
+            raise LineProblem("no_lines", name=draft.name)
         each = Flow()
         each.add(total, 1 / output)
         each.grams = Fraction(1)
         each.demand[code] += 1
         return each
 
-    def _loop(self, code: str) -> str:
-        names = [self.recipes[each].name or "this recipe" for each in (*self._open[self._open.index(code) :], code)]
-        return f"{names[0]} needs itself: {' → '.join(names)}. Take one of these lines out."
+    def _loop(self, code: str) -> list[str]:
+        """Return the names on the way from a recipe back to itself; one that is not saved yet may have none."""
+        return [self.recipes[each].name for each in (*self._open[self._open.index(code) :], code)]
 
     def _tried(self, line: LineDraft) -> Flow | LineProblem:
         try:
@@ -216,41 +217,35 @@ class Bench:
         try:
             measure = parse_measure(line.amount)
         except MeasureError as error:
-            raise LineProblem(str(error)) from error
+            raise LineProblem("measure", text=str(error)) from error
         return self._of_recipe(line, measure) if line.recipe else self._of_good(line, measure)
 
     def _of_recipe(self, line: LineDraft, measure: Measure) -> Flow:
         name = self.recipes[line.recipe].name
         if measure.kind != "mass":
-            raise LineProblem(f"“{measure}” of {name} cannot be weighed: it is made here. Write grams.")
+            raise LineProblem("not_a_mass", measure=str(measure), name=name)
         flow = Flow()
-        flow.add(self.flow(line.recipe), measure.in_base(self.pantry.cup))
+        flow.add(self.flow(line.recipe), measure.in_base(self.basis.cup))
         return flow
 
     def _of_good(self, line: LineDraft, measure: Measure) -> Flow:
-        good = self.pantry.goods[line.ingredient]
+        good = self.basis.goods[line.ingredient]
         if good.base == "each":
-            raise LineProblem(f"{good.name} is only counted and cannot go into a recipe. Use it as packaging.")
+            raise LineProblem("counted_only", name=good.name)
         name = f"{good.name}, {line.part}" if line.part else good.name
         try:
-            grams = good.amount_of(measure, self.pantry.cup, line.part or None)
+            grams = good.amount_of(measure, self.basis.cup, line.part or None)
         except NoDensity:
-            raise LineProblem(
-                f"No density for {name}: a {measure.unit.replace('_', ' ')} cannot be weighed. "
-                "Give the density on the ingredient’s page, or write grams."
-            ) from None
+            raise LineProblem("no_density", name=name, unit=measure.unit.replace("_", " ")) from None
         except NoPieceWeight:
-            raise LineProblem(
-                f"No weight of one piece for {name}: “{measure}” cannot be weighed. "
-                "Give the grams of one on the ingredient’s page, or write grams."
-            ) from None
+            raise LineProblem("no_piece_weight", name=name, measure=str(measure)) from None
         flow = Flow(grams=grams)
         flow.needs[line.ingredient, line.part] += grams
         return flow
 
     def bought(self, good_code: str, part: str, ready: Fraction) -> Fraction:
         """Return the as-purchased grams behind something ready to use, before waste."""
-        good = self.pantry.goods[good_code]
+        good = self.basis.goods[good_code]
         return ready / (good.part(part).share if part else good.yield_)
 
     def _purchase(self, needs: Needs) -> dict[str, Fraction]:
@@ -259,14 +254,14 @@ class Bench:
         joints: dict[tuple[str, str], Fraction] = defaultdict(Fraction)
         for (code, part), ready in needs.items():
             grams = self.bought(code, part, ready)
-            joint = self.pantry.goods[code].part(part).joint if part else ""
+            joint = self.basis.goods[code].part(part).joint if part else ""
             if joint:
                 joints[code, joint] = max(joints[code, joint], grams)
             else:
                 wholes[code] += grams
         for (code, _), grams in joints.items():
             wholes[code] += grams
-        return {code: grams * (1 + self.pantry.waste) for code, grams in wholes.items()}
+        return {code: grams * (1 + self.basis.waste) for code, grams in wholes.items()}
 
     def _priced(self, draft: RecipeDraft, flows: list[Flow | LineProblem], total: Flow) -> tuple[LineCard, ...]:
         purchase = self._purchase(total.needs)
@@ -286,19 +281,18 @@ class Bench:
         claims: dict[str, Fraction],
         grams_in: Fraction,
     ) -> LineCard:
-        label = self.pantry.label_of.get((line.ingredient, line.part, line.recipe), "")
+        label = self.basis.label_of.get((line.ingredient, line.part, line.recipe), "")
         if isinstance(flow, LineProblem):
-            return LineCard(line, label, problem=str(flow))
+            return LineCard(line, label, problem=flow.reason)
         cost = bought = ZERO
         missing: list[str] = []
         for (code, part), ready in flow.needs.items():
             grams = purchase[code] * self.bought(code, part, ready) / claims[code]
-            price = self.pantry.prices[code]
+            price = self.basis.prices[code]
             if price is None:
-                missing.append(self.pantry.goods[code].name)
+                missing.append(self.basis.goods[code].name)
             cost += grams * (price or ZERO)
             bought += grams
-        gap = f"No price in force for {', '.join(dict.fromkeys(missing))}. Add a pack on the ingredient’s page."
         return LineCard(
             line,
             label,
@@ -306,7 +300,7 @@ class Bench:
             cost=None if missing else cost,
             as_purchased=bought,
             share=flow.grams / grams_in if grams_in else None,
-            gap=gap if missing else "",
+            gap=Reason("no_price", {"names": list(dict.fromkeys(missing))}) if missing else None,
         )
 
     def _labor(self, draft: RecipeDraft, output: Fraction, total: Flow) -> tuple[Fraction, Fraction]:
@@ -317,11 +311,11 @@ class Bench:
             for work in self.recipes[code].labor:
                 spent = batches(grams, self.recipes[code].batch_limit) * work.per_batch + grams / 1000 * work.per_kg
                 minutes += spent
-                pay += spent * self.pantry.pay.get(work.role, ZERO)
+                pay += spent * self.basis.pay.get(work.role, ZERO)
         return minutes, pay
 
     def _allergens(self, total: Flow) -> tuple[str, ...]:
-        return tuple(sorted({code for good, _ in total.needs for code in self.pantry.goods[good].allergens}))
+        return tuple(sorted({code for good, _ in total.needs for code in self.basis.goods[good].allergens}))
 
 
 def batches(grams: Fraction, limit: Fraction | None) -> int:

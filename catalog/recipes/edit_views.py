@@ -1,23 +1,23 @@
 """Recipes to write: the editor with its running figures, copy, set aside, delete."""
 
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from catalog.recipes import services
 from catalog.recipes.choices import step_choices
+from catalog.recipes.cost_basis import cost_basis_load
 from catalog.recipes.forms import RecipeForms
 from catalog.recipes.models import Recipe
-from catalog.recipes.pantry import pantry_load
-from catalog.recipes.selectors import recipes_whole
-from catalog.records.errors import CatalogError, InUse
+from catalog.recipes.selectors import recipe_user_names, recipes_whole
 from catalog.web.access import OWNER, allow
-from catalog.web.copy_form import CopyForm
-from catalog.web.row_forms import row_news, rows_rearranged
+from catalog.web.editor import copy_page, delete_page, editor_page, saved, submission
 
 
 @allow(OWNER)
@@ -37,48 +37,36 @@ def recipe_edit(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER)
 @require_POST
 def recipe_figures(request: HttpRequest, pk: int | None = None) -> HttpResponse:
-    """Give the figures of what is written so far; nothing is kept."""
+    """Give the figures of what is written so far; nothing is saved."""
     recipe = get_object_or_404(recipes_whole(), pk=pk) if pk is not None else None
-    sheet = _sheet(recipe, request.POST)
-    return render(request, "catalog/recipes/figures.html", {"sheet": sheet, "card": sheet.card, "beside": True})
+    editor = _forms(recipe, request.POST)
+    return render(request, "catalog/recipes/figures.html", {"editor": editor, "card": editor.card, "beside": True})
+
+
+def _forms(recipe: Recipe | None, data: Any) -> RecipeForms:
+    basis = cost_basis_load(day=timezone.localdate())
+    return RecipeForms(basis=basis, choices=step_choices(), data=data, recipe=recipe)
 
 
 def _edited(request: HttpRequest, recipe: Recipe | None) -> HttpResponse:
-    do = request.POST.get("do", "")
-    data = rows_rearranged(request.POST, do) if request.method == "POST" else None
-    sheet = _sheet(recipe, data)
-    wrong = False
-    if data is not None and do == "save":
-        saved = _saved(request, sheet) if sheet.is_valid() else None
-        if saved:
-            messages.success(request, f"{saved.name} is saved.")
-            return redirect("recipe", pk=saved.pk)
-        wrong = True
-    elif data is not None:
-        sheet.hush()
-        sheet.focus_added(do)
-    context = {"sheet": sheet, "card": sheet.card, "recipe": recipe, "wrong": wrong, "money": True}
-    context |= row_news(do, data) | {"forms": [sheet.form, sheet.lines, sheet.steps] if wrong else []}
-    return render(request, "catalog/recipes/edit.html", context, status=422 if wrong else 200)
+    sent = submission(request)
+    editor = _forms(recipe, sent.data)
+    row = saved(editor, partial(_save, request, editor)) if sent.saves else None
+    if row:
+        messages.success(request, f"{row.name} is saved.")
+        return redirect("recipe", pk=row.pk)
+    context = {"card": editor.card, "recipe": recipe, "money": True}
+    return editor_page(request, "catalog/recipes/edit.html", editor, sent, context)
 
 
-def _sheet(recipe: Recipe | None, data: Any) -> RecipeForms:
-    pantry = pantry_load(day=timezone.localdate())
-    return RecipeForms(pantry=pantry, choices=step_choices(), data=data, recipe=recipe)
-
-
-def _saved(request: HttpRequest, sheet: RecipeForms) -> Recipe | None:
-    try:
-        return services.recipe_save(
-            recipe_id=sheet.recipe.pk if sheet.recipe else None,
-            keep=sheet.keep(),
-            seen=sheet.form.cleaned_data["seen"],
-            by=request.user.get_username(),
-            at=timezone.now(),
-        )
-    except CatalogError as error:
-        sheet.form.add_error(None, str(error))
-        return None
+def _save(request: HttpRequest, editor: RecipeForms) -> Recipe:
+    return services.recipe_save(
+        recipe_id=editor.recipe.pk if editor.recipe else None,
+        data=editor.recipe_data(),
+        version=editor.form.cleaned_data["version"],
+        by=request.user.get_username(),
+        at=timezone.now(),
+    )
 
 
 @allow(OWNER)
@@ -86,13 +74,13 @@ def _saved(request: HttpRequest, sheet: RecipeForms) -> Recipe | None:
 def recipe_copy(request: HttpRequest, pk: int) -> HttpResponse:
     """Copy a recipe under another name."""
     recipe = get_object_or_404(Recipe, pk=pk)
-    form = CopyForm(request.POST or None, initial={"name": f"{recipe.name}, copy"[:500]})
-    if request.method == "POST" and form.is_valid():
-        name, by = form.cleaned_data["name"], request.user.get_username()
-        copy = services.recipe_copy(recipe_id=pk, name=name, by=by, at=timezone.now())
-        return redirect("recipe-edit", pk=copy.pk)
-    context = {"form": form, "recipe": recipe}
-    return render(request, "catalog/recipes/copy.html", context, status=422 if form.errors else 200)
+
+    def copy(name: str) -> str:
+        by, at = request.user.get_username(), timezone.now()
+        return reverse("recipe-edit", args=[services.recipe_copy(recipe_id=pk, name=name, by=by, at=at).pk])
+
+    name = f"{recipe.name}, copy"
+    return copy_page(request, "catalog/recipes/copy.html", name=name, copy=copy, context={"recipe": recipe})
 
 
 @allow(OWNER)
@@ -100,17 +88,10 @@ def recipe_copy(request: HttpRequest, pk: int) -> HttpResponse:
 def recipe_delete(request: HttpRequest, pk: int) -> HttpResponse:
     """Delete a recipe, or say what still uses it and offer to set it aside."""
     recipe = get_object_or_404(Recipe, pk=pk)
-    refusal = ""
-    if request.method == "POST":
-        try:
-            services.recipe_delete(recipe_id=pk, by=request.user.get_username(), at=timezone.now())
-        except InUse as error:
-            refusal = str(error)
-        else:
-            messages.success(request, f"{recipe.name} is deleted.")
-            return redirect("recipes")
-    context = {"recipe": recipe, "refusal": refusal, "users": services.recipe_users(recipe=recipe)}
-    return render(request, "catalog/recipes/delete.html", context, status=409 if refusal else 200)
+    delete = partial(services.recipe_delete, recipe_id=pk, by=request.user.get_username(), at=timezone.now())
+    context = {"recipe": recipe, "users": recipe_user_names(recipe)}
+    template = "catalog/recipes/delete.html"
+    return delete_page(request, template, recipe, delete=delete, listing="recipes", context=context)
 
 
 @allow(OWNER)

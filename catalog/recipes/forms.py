@@ -1,4 +1,4 @@
-"""The recipe editor's sheet: head, lines and steps, with the figures that belong to each line."""
+"""The recipe editor's forms: head, lines and steps, with the figures that belong to each line."""
 
 import re
 from collections.abc import Iterator
@@ -13,11 +13,13 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from catalog.recipes.choices import StepChoices
-from catalog.recipes.costs import Bench, LineCard, RecipeCard
+from catalog.recipes.cost_basis import CostBasis, LaborDraft, LineDraft, RecipeDraft, grams_or_none, recipe_draft
+from catalog.recipes.costs import LineCard, RecipeCard, RecipeCosting
 from catalog.recipes.models import Recipe
-from catalog.recipes.pantry import LaborDraft, LineDraft, Pantry, RecipeDraft, grams_or_none, recipe_draft
-from catalog.recipes.services import RecipeData, RecipeLineData, recipe_version
+from catalog.recipes.presenters import line_problem
+from catalog.recipes.services import RecipeData, recipe_version
 from catalog.recipes.step_forms import StepSet, step_initial
+from catalog.web.editor import EditorForms
 from catalog.web.fields import PercentField
 from catalog.web.measure_fields import MeasureField, PickField, WordsField
 from catalog.web.row_forms import RowSet
@@ -71,7 +73,7 @@ class RecipeForm(forms.Form):
         what="the note", most=10_000, label="Note", required=False, widget=forms.Textarea(attrs={"rows": 3, "cols": 50})
     )
     active = forms.BooleanField(label="In use", required=False, initial=True)
-    seen = forms.CharField(required=False, widget=forms.HiddenInput)
+    version = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}
@@ -93,16 +95,16 @@ class LineForm(forms.Form):
         error_messages={"required": "Write what it is, or take the line out."},
     )
 
-    def __init__(self, *args: Any, pantry: Pantry, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, basis: CostBasis, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.pantry = pantry
+        self.basis = basis
         self.fields["amount"].error_messages["required"] = "Write how much, such as 250 g."
 
     def clean_what(self) -> Thing:
-        return thing_named(self.cleaned_data["what"], self.pantry)
+        return thing_named(self.cleaned_data["what"], self.basis)
 
 
-def thing_named(text: str, pantry: Pantry) -> Thing:
+def thing_named(text: str, basis: CostBasis) -> Thing:
     """Return the ingredient, part or recipe that a text names, whatever its capitals.
 
     Raises
@@ -111,14 +113,14 @@ def thing_named(text: str, pantry: Pantry) -> Thing:
         With the names that come closest.
     """
     wanted = " ".join(text.replace(" :", ":").split()).casefold()
-    folded = {label.casefold(): thing for label, thing in pantry.labels.items()}
+    folded = {label.casefold(): thing for label, thing in basis.labels.items()}
     for spelling in (wanted, f"{wanted} (recipe)", wanted.removesuffix(" (recipe)")):
         if spelling in folded:
             return folded[spelling]
-    counted = {good.name.casefold() for good in pantry.goods.values() if good.base == "each"}
+    counted = {good.name.casefold() for good in basis.goods.values() if good.base == "each"}
     if wanted in counted:
         raise ValidationError(f"{text} is only counted and cannot go into a recipe. Use it as packaging.")
-    names = _near(wanted, pantry)
+    names = _near(wanted, basis)
     meant = f" Did you mean {' or '.join(names)}?" if names else ""
     raise ValidationError(
         f"“{text[:60]}” is no ingredient or recipe here.{meant} Pick one from the list, or add it first.",
@@ -126,9 +128,9 @@ def thing_named(text: str, pantry: Pantry) -> Thing:
     )
 
 
-def _near(wanted: str, pantry: Pantry) -> list[str]:
+def _near(wanted: str, basis: CostBasis) -> list[str]:
     """Return the labels that come closest: those with the text in them, then those with a word like it."""
-    labels = list(pantry.labels)
+    labels = list(basis.labels)
     within = [label for label in labels if wanted and wanted in label.casefold()]
     words: dict[str, list[str]] = {}
     for label in labels:
@@ -166,13 +168,15 @@ class LineRow:
         return f"Of what, line {self.number}"
 
 
-class RecipeForms:
+class RecipeForms(EditorForms[RecipeForm]):
     """Everything the recipe editor posts, and what can be worked out from it."""
 
-    def __init__(self, *, pantry: Pantry, choices: StepChoices, data: Any = None, recipe: Recipe | None = None) -> None:
-        self.pantry, self.recipe, self.bound = pantry, recipe, data is not None
+    def __init__(
+        self, *, basis: CostBasis, choices: StepChoices, data: Any = None, recipe: Recipe | None = None
+    ) -> None:
+        self.basis, self.recipe, self.bound = basis, recipe, data is not None
         self.form = RecipeForm(data, initial=_head(recipe) if recipe else None)
-        self.lines = LineSet(data, prefix="lines", rows=_lines(recipe, pantry), form_kwargs={"pantry": pantry})
+        self.lines = LineSet(data, prefix="lines", rows=_lines(recipe, basis), form_kwargs={"basis": basis})
         if recipe is None:
             self.lines.extra = self.lines.extra and 4
         self.steps = StepSet(
@@ -181,6 +185,7 @@ class RecipeForms:
             rows=[step_initial(step) for step in recipe.steps.all()] if recipe else [],
             form_kwargs={"choices": choices, "fixed": "per batch", "each": "per kg"},
         )
+        self.row_sets = {"lines": self.lines, "steps": self.steps}
 
     @cached_property
     def written(self) -> list[tuple[LineForm, LineDraft]]:
@@ -194,8 +199,8 @@ class RecipeForms:
     @cached_property
     def card(self) -> RecipeCard:
         """All figures, of what can be read."""
-        draft = self._draft() if self.bound or self.recipe is None else recipe_draft(self.recipe, self.pantry.cup)
-        card = Bench(self.pantry, draft).card(draft.code)
+        draft = self._draft() if self.bound or self.recipe is None else recipe_draft(self.recipe, self.basis.cup)
+        card = RecipeCosting(self.basis, draft).card(draft.code)
         # A line that cannot be read yet leaves the whole open.
         return card if len(self.written) == len(self.lines.filled) else replace(card, priced=False)
 
@@ -207,12 +212,12 @@ class RecipeForms:
             name=head.get("name") or (self.recipe.name if self.recipe else "this recipe"),
             lines=tuple(line for _, line in self.written),
             loss=Fraction(head.get("loss") or 0),
-            batch_limit=grams_or_none(head.get("batch_limit") or "", self.pantry.cup),
+            batch_limit=grams_or_none(head.get("batch_limit") or "", self.basis.cup),
             labor=tuple(self._labor()),
         )
 
     def _labor(self) -> Iterator[LaborDraft]:
-        roles = {str(pk): code for pk, code in self.pantry.role_codes.items()}
+        roles = {str(pk): code for pk, code in self.basis.role_codes.items()}
         for form in self.steps.filled:
             found = {} if form.errors else form.cleaned_data
             if found.get("role"):
@@ -232,41 +237,33 @@ class RecipeForms:
             written = zip(self.written, self.card.lines, strict=True)
             cards = {places[id(form)]: card for (form, _), card in written}
         return [
-            LineRow(form, card := cards.get(place), card.problem or card.gap if card else _unread(form), place + 1)
+            LineRow(form, card := cards.get(place), _problem(card, form), place + 1)
             for place, form in enumerate(self.lines.forms)
         ]
 
     def is_valid(self) -> bool:
         """Check everything; what stops a line is put on that line."""
-        sound = [self.form.is_valid(), self.lines.is_valid(), self.steps.is_valid()]
+        sound = [super().is_valid()]
         for (form, _), card in zip(self.written, self.card.lines, strict=True):
             if card.problem:
-                form.add_error("what" if card.draft.recipe else "amount", card.problem)
+                form.add_error("what" if card.draft.recipe else "amount", line_problem(card.problem))
                 sound.append(False)
-        if not self.lines.filled and sound[1]:
+        if not self.lines.filled and self.lines.is_valid():
             self.form.add_error(None, "Write at least one line: how much, and of what.")
             sound.append(False)
         return all(sound)
 
-    def focus_added(self, do: str) -> None:
-        """After a row was added, give its first field the focus."""
-        prefix, _, act = do.partition("-")
-        rows: dict[str, RowSet[Any]] = {"lines": self.lines, "steps": self.steps}
-        if act == "add" and prefix in rows:
-            rows[prefix].focus_last()
-
-    def hush(self) -> None:
-        """Take the errors of fields off a sheet that is still being written; what stops a line stays beside it."""
+    def clear_errors(self) -> None:
+        """Take the errors off; what stops a line stays beside it."""
         self.rows  # noqa: B018 - worked out before the errors go
-        for form in (self.form, *self.lines.forms, *self.steps.forms):
-            form.errors.clear()
+        super().clear_errors()
 
-    def keep(self) -> RecipeData:
+    def recipe_data(self) -> RecipeData:
         """Return the recipe as the service takes it; call it when all is valid."""
         head = self.form.cleaned_data
         return RecipeData(
             name=head["name"],
-            lines=tuple(RecipeLineData(d.amount, d.ingredient, d.part, d.recipe) for _, d in self.written),
+            lines=tuple(line for _, line in self.written),
             loss=head["loss"] or Decimal(0),
             loss_of=head["loss_of"],
             air=head["air"] or Decimal(0),
@@ -276,6 +273,10 @@ class RecipeForms:
             active=head["active"],
             steps=tuple(form.draft() for form in self.steps.filled),
         )
+
+
+def _problem(card: LineCard | None, form: LineForm) -> str:
+    return line_problem(card.problem or card.gap) if card else _unread(form)
 
 
 def _unread(form: LineForm) -> str:
@@ -301,16 +302,16 @@ def _head(recipe: Recipe) -> dict[str, Any]:
         "batch_min": recipe.batch_min,
         "note": recipe.note,
         "active": recipe.active,
-        "seen": recipe_version(recipe),
+        "version": recipe_version(recipe),
     }
 
 
-def _lines(recipe: Recipe | None, pantry: Pantry) -> list[dict[str, Any]]:
-    drafts = recipe_draft(recipe, pantry.cup).lines if recipe else ()
+def _lines(recipe: Recipe | None, basis: CostBasis) -> list[dict[str, Any]]:
+    drafts = recipe_draft(recipe, basis.cup).lines if recipe else ()
     return [
         {
             "amount": line.amount.replace("_", " "),
-            "what": pantry.label_of.get((line.ingredient, line.part, line.recipe), ""),
+            "what": basis.label_of.get((line.ingredient, line.part, line.recipe), ""),
         }
         for line in drafts
     ]

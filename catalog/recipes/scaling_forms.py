@@ -1,7 +1,6 @@
 """Asking a recipe for another quantity, or another pan."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
@@ -9,23 +8,13 @@ from django import forms
 
 from catalog.kitchen.selectors import kitchen
 from catalog.molds.models import Mold
+from catalog.molds.pans import Pan, mold_pan, pan_factor
 from catalog.products.models import Product
-from catalog.recipes.scaling import Pan, ScaledLine, copied_amounts, mold_pan, pan_factor, scaled_lines
+from catalog.recipes.scaling import Scaled, copied_amounts, scaled
 from catalog.recipes.selectors import RecipePage
-from catalog.web.display import current
 from catalog.web.fields import NumberField, WholeField
 from catalog.web.measure_fields import MeasureField, PickField, WordsField
 from costing.measures.measure import CupKind, parse_measure
-
-
-@dataclass(frozen=True, slots=True)
-class Scaled:
-    """A recipe at another size; ``grams`` is what it makes."""
-
-    factor: Fraction
-    grams: Fraction
-    lines: list[ScaledLine]
-    batches: int
 
 
 def _cup() -> CupKind:
@@ -33,12 +22,7 @@ def _cup() -> CupKind:
 
 
 def _scaled(page: RecipePage, factor: Fraction) -> Scaled:
-    labels = [line.label for line in page.lines]
-    pounds = current().measures == "us"
-    lines = scaled_lines(page.card, labels, factor, _cup(), pounds=pounds)
-    grams = page.card.output * factor
-    limit = page.card.draft.batch_limit
-    return Scaled(factor, grams, lines, max(1, -(-grams // limit)) if limit else 1)
+    return scaled(page.card, [line.label for line in page.lines], factor, _cup())
 
 
 class ScaleForm(forms.Form):
@@ -89,7 +73,7 @@ def _length(label: str, **kwargs: Any) -> NumberField:
 
 
 class PanForm(forms.Form):
-    """From one pan to another: molds the kitchen owns, or measures typed in."""
+    """From one pan to another: molds the kitchen owns, or measures written in."""
 
     mold_from = PickField(what="the mould", required=False, label="Written for")
     shape_from = PickField(what="the shape", required=False, choices=Mold.Shape.choices, label="Or: shape")
@@ -153,7 +137,7 @@ class PanForm(forms.Form):
         return _scaled(self.page, self.factor)
 
     def amounts(self) -> list[str]:
-        """Return the amounts to keep for the other pan; empty when there are none."""
+        """Return the amounts to save for the other pan; empty when there are none."""
         if self.factor is None or self.page.card.line_problems:
             return []
         return copied_amounts(self.page.card, self.factor, _cup())
@@ -161,5 +145,4 @@ class PanForm(forms.Form):
     def new_name(self) -> str:
         """Return the name for the new recipe."""
         mold = self.molds.get(self.cleaned_data.get("mold_to") or "")
-        told = self.cleaned_data.get("name") or ""
-        return told or f"{self.page.recipe.name}, {mold.name if mold else 'another pan'}"[:500]
+        return self.cleaned_data.get("name") or f"{self.page.recipe.name}, {mold.name if mold else 'another pan'}"[:500]

@@ -1,19 +1,17 @@
 """Recipes as their list and page show them."""
 
 from collections import defaultdict
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
 from django.db.models import Prefetch, Q, QuerySet
 
-from catalog.molds.models import Mold
-from catalog.pantry.models import Ingredient, Supplier
 from catalog.products.models import Fill, Product
-from catalog.recipes.costs import Bench, RecipeCard
+from catalog.recipes.cost_basis import cost_basis_load
+from catalog.recipes.costs import RecipeCard, RecipeCosting
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
-from catalog.recipes.pantry import pantry_load
+from catalog.records.reasons import Reason
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,12 +34,12 @@ class RecipeRow:
 
 def recipe_list(*, day: date, search: str = "") -> tuple[list[RecipeRow], list[RecipeRow]]:
     """Return the recipes in use and those set aside, with figures and problems, in a fixed number of queries."""
-    bench = Bench(pantry_load(day=day))
+    costs = RecipeCosting(cost_basis_load(day=day))
     users = recipe_users_all()
     found = Recipe.objects.order_by("name", "pk")
     if search:
         found = found.filter(Q(name__icontains=search) | Q(note__icontains=search))
-    rows = [RecipeRow(row, bench.card(row.code), tuple(users[row.pk])) for row in found]
+    rows = [RecipeRow(row, costs.card(row.code), tuple(users[row.pk])) for row in found]
     return [row for row in rows if row.recipe.active], [row for row in rows if not row.recipe.active]
 
 
@@ -57,6 +55,13 @@ def recipe_users_all() -> dict[int, list[User]]:
     return users
 
 
+def recipe_user_names(recipe: Recipe) -> list[str]:
+    """Return the names of what still uses a recipe."""
+    recipes = Recipe.objects.filter(lines__component=recipe).distinct().values_list("name", flat=True)
+    products = Product.objects.filter(fills__recipe=recipe).distinct().values_list("name", flat=True)
+    return [*recipes, *products]
+
+
 def recipes_whole() -> QuerySet[Recipe]:
     """Return recipes with lines and steps read along."""
     lines = RecipeLine.objects.select_related("ingredient", "part", "component")
@@ -66,7 +71,7 @@ def recipes_whole() -> QuerySet[Recipe]:
 
 @dataclass(frozen=True, slots=True)
 class PageLine:
-    """A line on the recipe's page: what is kept, its figures, and where it leads."""
+    """A line on the recipe's page: what is saved, its figures, and where it leads."""
 
     line: RecipeLine
     label: str
@@ -74,7 +79,7 @@ class PageLine:
     as_purchased: Fraction | None
     cost: Fraction | None
     price_kg: Fraction | None
-    problem: str
+    problem: Reason | None
     stops: bool
 
 
@@ -90,7 +95,7 @@ class RecipePage:
 
 def recipe_page(*, recipe: Recipe, day: date) -> RecipePage:
     """Work out a recipe's page; the recipe comes from :func:`recipes_whole`."""
-    card = Bench(pantry_load(day=day)).card(recipe.code)
+    card = RecipeCosting(cost_basis_load(day=day)).card(recipe.code)
     lines = tuple(
         PageLine(
             line=line,
@@ -100,40 +105,8 @@ def recipe_page(*, recipe: Recipe, day: date) -> RecipePage:
             cost=figures.cost,
             price_kg=figures.price_kg,
             problem=figures.problem or figures.gap,
-            stops=bool(figures.problem),
+            stops=figures.problem is not None,
         )
         for line, figures in zip(recipe.lines.all(), card.lines, strict=True)
     )
     return RecipePage(recipe, card, lines, tuple(recipe_users_all()[recipe.pk]))
-
-
-@dataclass(frozen=True, slots=True)
-class CatalogShelf:
-    """One part of the catalog on the landing page."""
-
-    name: str
-    about: str
-    count: int
-    aside: int
-    route: str
-    new_route: str
-
-
-def catalog_shelves() -> list[CatalogShelf]:
-    """Count the parts of the catalog, in use and set aside."""
-
-    def counted(rows: Iterable[bool]) -> tuple[int, int]:
-        states = list(rows)
-        return sum(states), len(states) - sum(states)
-
-    ingredients = counted(Ingredient.objects.values_list("active", flat=True))
-    recipes = counted(Recipe.objects.values_list("active", flat=True))
-    products = counted(Product.objects.values_list("active", flat=True))
-    return [
-        CatalogShelf("Ingredients", "What you buy, in which packs, at what price.", *ingredients,
-                       "ingredients", "ingredient-new"),
-        CatalogShelf("Suppliers", "Who you buy from.", Supplier.objects.count(), 0, "suppliers", "supplier-new"),
-        CatalogShelf("Recipes", "What you make: batters, creams, sauces.", *recipes, "recipes", "recipe-new"),
-        CatalogShelf("Products", "What you sell: each size and format.", *products, "products", "product-new"),
-        CatalogShelf("Moulds", "Tins, rings, glasses and trays.", Mold.objects.count(), 0, "molds", "mold-new"),
-    ]  # fmt: skip

@@ -112,7 +112,7 @@ class StepSet(RowSet[StepForm]):
 
 
 def step_initial(step: Step) -> dict[str, Any]:
-    """Return a kept step as the form shows it."""
+    """Return a saved step as the form shows it."""
     return {
         "name": step.name,
         "kind": step.kind,

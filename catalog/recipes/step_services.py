@@ -8,8 +8,9 @@ from django.db import models
 
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Role, Station
-from catalog.recipes.models import Recipe, RecipeStep
+from catalog.recipes.models import Recipe, RecipeStep, Step
 from catalog.records.errors import ChangedMeanwhile
+from catalog.records.reasons import Reason
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +42,14 @@ def still_there(model: type[models.Model], pks: Iterable[int | None]) -> None:
     """
     wanted = {pk for pk in pks if pk is not None}
     if len(wanted) != model._default_manager.filter(pk__in=wanted).count():
-        raise ChangedMeanwhile(what=f"A {model._meta.verbose_name} chosen here")
+        raise ChangedMeanwhile(what=Reason("chosen", {"kind": str(model._meta.verbose_name)}))
+
+
+def step_versions(steps: Iterable[Step]) -> list[list[str]]:
+    """Return what the version of a recipe or a product counts of its steps."""
+    names = [field.attname for field in Step._meta.get_fields() if hasattr(field, "attname")]
+    # Only a product's steps say how warm they leave.
+    return [[str(getattr(step, name, None)) for name in (*names, "leaves_c")] for step in steps]
 
 
 def _steps_sound(steps: Sequence[StepData]) -> None:

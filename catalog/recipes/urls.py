@@ -1,12 +1,11 @@
-"""Addresses of the catalog's front page and of recipes."""
+"""Addresses of recipes."""
 
 from django.urls import URLPattern, path
 
 from catalog.recipes.edit_views import recipe_copy, recipe_delete, recipe_edit, recipe_figures, recipe_new, recipe_use
-from catalog.recipes.views import catalog, recipe, recipe_pan, recipe_scale, recipes
+from catalog.recipes.views import recipe, recipe_pan, recipe_scale, recipes
 
 urlpatterns: list[URLPattern] = [
-    path("", catalog, name="catalog"),
     path("recipes/", recipes, name="recipes"),
     path("recipes/new/", recipe_new, name="recipe-new"),
     path("recipes/figures/", recipe_figures, name="recipe-figures-new"),

@@ -1,4 +1,4 @@
-"""Recipes to read: the catalog's front, the list, a recipe's page, other quantities and other pans."""
+"""Recipes to read: the list, a recipe's page, other quantities and other pans."""
 
 from django.db.models import Prefetch
 from django.http import HttpRequest, HttpResponse
@@ -6,22 +6,13 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
-from catalog.book.selectors import book_problems
 from catalog.products.models import Product
+from catalog.recipes.presenters import scaled_shown
 from catalog.recipes.scaling_forms import PanForm, ScaleForm
-from catalog.recipes.selectors import catalog_shelves, recipe_list, recipe_page, recipes_whole
+from catalog.recipes.selectors import recipe_list, recipe_page, recipes_whole
 from catalog.recipes.services import recipe_copy
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.roles import money_shown
-
-
-@allow(OWNER, KITCHEN)
-@require_safe
-def catalog(request: HttpRequest) -> HttpResponse:
-    """Show the catalog's parts with their counts, and to the owner what stops pricing."""
-    money = money_shown(request)
-    context = {"shelves": catalog_shelves(), "money": money, "problems": book_problems() if money else []}
-    return render(request, "catalog/recipes/catalog.html", context)
 
 
 @allow(OWNER, KITCHEN)
@@ -53,14 +44,14 @@ def recipe_scale(request: HttpRequest, pk: int) -> HttpResponse:
     fills = Prefetch("fills", queryset=row.fills.all())
     products = Product.objects.filter(fills__recipe=row).prefetch_related(fills).distinct()
     form = ScaleForm(request.GET if request.GET else None, page=page, products=products)
-    context = {"page": page, "recipe": row, "form": form, "scaled": form.scaled()}
+    context = {"page": page, "recipe": row, "form": form, "scaled": scaled_shown(form.scaled())}
     return render(request, "catalog/recipes/scale.html", context, status=422 if form.errors else 200)
 
 
 @allow(OWNER)
 @require_http_methods(["GET", "HEAD", "POST"])
 def recipe_pan(request: HttpRequest, pk: int) -> HttpResponse:
-    """Rescale a recipe written for one pan to another by volume; keep it as a new recipe when asked."""
+    """Rescale a recipe written for one pan to another by volume; save it as a new recipe when asked."""
     row = get_object_or_404(recipes_whole(), pk=pk)
     page = recipe_page(recipe=row, day=timezone.localdate())
     form = PanForm(request.POST or request.GET or None, page=page)
@@ -68,5 +59,5 @@ def recipe_pan(request: HttpRequest, pk: int) -> HttpResponse:
         name, amounts, by = form.new_name(), form.amounts(), request.user.get_username()
         copy = recipe_copy(recipe_id=pk, name=name, amounts=amounts, by=by, at=timezone.now())
         return redirect("recipe-edit", pk=copy.pk)
-    context = {"page": page, "recipe": row, "form": form, "scaled": form.scaled()}
+    context = {"page": page, "recipe": row, "form": form, "scaled": scaled_shown(form.scaled())}
     return render(request, "catalog/recipes/pan.html", context, status=422 if form.errors else 200)

@@ -2,15 +2,17 @@
 
 from collections.abc import Iterable
 
+from django.db import models
 from django.utils.text import slugify
 
 CODE_LENGTH = 80
 
 
-def free_code(name: str, taken: Iterable[str], *, otherwise: str) -> str:
-    """Return a code made from a name that nobody has yet."""
+def free_code(model: type[models.Model], name: str, *, otherwise: str, reserved: Iterable[str] = ()) -> str:
+    """Return a code made from a name that no row has yet; ``otherwise`` where the name has no letters in it."""
     base = slugify(name)[: CODE_LENGTH - 8] or otherwise
-    used, code, number = set(taken), base, 2
+    used = {*reserved, *model._default_manager.values_list("code", flat=True)}
+    code, number = base, 2
     while code in used:
         code, number = f"{base}-{number}", number + 1
     return code

@@ -37,7 +37,7 @@ class ExactDecimalField(models.CharField):  # type: ignore[type-arg]  # stubs wa
         if isinstance(value, Decimal):
             return value
         if not _PLAIN_DECIMAL.match(str(value)):
-            raise ValidationError("Write a plain number such as 12.5.", code="not_a_number")
+            raise ValidationError("not_a_number", code="not_a_number")
         return Decimal(str(value))
 
     def get_prep_value(self, value: Any) -> str | None:

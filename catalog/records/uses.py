@@ -5,10 +5,10 @@ from typing import Any
 
 from django.db import models
 
-from catalog.kitchen.models import Kitchen
+from catalog.records.reasons import Reason
 
-#: How many users a sentence names before it counts the rest.
-NAMED = 5
+#: The kitchen itself names a row for delivery.
+KITCHEN = "catalog.Kitchen"
 
 
 def pointing_fields(model: type[models.Model]) -> Iterator[models.ForeignKey[Any, Any]]:
@@ -30,28 +30,25 @@ def protected(model: type[models.Model], pks: Iterable[int]) -> set[int]:
     return found
 
 
-def users_of(row: models.Model) -> list[str]:
-    """Name what needs a row, such as “the product Lemon tart”; empty when nothing does."""
-    users: dict[str, None] = {}
+def users_of(row: models.Model) -> list[Reason]:
+    """Return what needs a row, such as the product Lemon tart, each once; empty when nothing does."""
+    users: list[Reason] = []
     for field in pointing_fields(type(row)):
         for user in field.model._base_manager.filter(**{field.name: row}):
-            users[_named(user)] = None
-    return list(users)
+            users.append(_named(user))
+    return list(dict.fromkeys(users))
 
 
-def users_in_words(row: models.Model) -> str:
-    """Write what needs a row as a part of a sentence; empty when nothing does."""
-    users = users_of(row)
-    more = f" and {len(users) - NAMED} more" if len(users) > NAMED else ""
-    return ", ".join(users[:NAMED]) + more
-
-
-def _named(user: models.Model) -> str:
+def _named(user: models.Model) -> Reason:
     """A line, step or fill is known by what it belongs to; the kitchen itself names it for delivery."""
-    if isinstance(user, Kitchen):
-        return "delivery"
+    if user._meta.label == KITCHEN:
+        return Reason("delivery")
     for name in ("recipe", "product", "ingredient", "quote", "order", "inquiry"):
         owner = getattr(user, name, None) if name in {field.name for field in user._meta.fields} else None
         if isinstance(owner, models.Model):
-            return f"the {owner._meta.verbose_name} {owner}"
-    return f"the {user._meta.verbose_name} {user}"
+            return _user(owner)
+    return _user(user)
+
+
+def _user(row: models.Model) -> Reason:
+    return Reason("user", {"kind": str(row._meta.verbose_name), "name": str(row)})

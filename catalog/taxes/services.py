@@ -6,9 +6,8 @@ from decimal import Decimal
 from django.db import transaction
 
 from catalog.book.revision import catalog_changed
-from catalog.records.codes import free_code
 from catalog.records.errors import ChangedMeanwhile, RateInForce
-from catalog.records.rows import existing, next_position, remove
+from catalog.records.rows import existing, new_row, remove
 from catalog.records.uses import users_of
 from catalog.taxes.models import TaxCategory, TaxRate
 
@@ -24,8 +23,7 @@ def tax_save(*, tax_id: int | None, name: str, untdid: str, exempt_reason: str) 
     """
     if tax_id is None:
         # “goods” is how a Book says that delivery is taxed as what it carries.
-        taken = {"goods", *TaxCategory.objects.values_list("code", flat=True)}
-        tax = TaxCategory(code=free_code(name, taken, otherwise="tax"), position=next_position(TaxCategory))
+        tax = new_row(TaxCategory, name, otherwise="tax", reserved=["goods"])
     else:
         tax = existing(TaxCategory, tax_id)
     tax.name, tax.untdid, tax.exempt_reason = name, untdid, exempt_reason

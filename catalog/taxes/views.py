@@ -9,7 +9,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from catalog.kitchen.selectors import kitchen
-from catalog.records.uses import users_in_words
+from catalog.records.presenters import users_words
+from catalog.records.uses import users_of
 from catalog.taxes.forms import TaxCategoryForm, TaxRateForm
 from catalog.taxes.models import TaxCategory, TaxRate
 from catalog.taxes.selectors import tax_row, tax_rows
@@ -53,7 +54,7 @@ def _tax_context(tax: TaxCategory | None, form: TaxCategoryForm, rate_form: TaxR
         "form": form,
         "rate_form": rate_form,
         "row": tax_row(tax, today=timezone.localdate()) if tax else None,
-        "users": users_in_words(tax) if tax else "",
+        "users": users_words(users_of(tax)) if tax else "",
     }
 
 

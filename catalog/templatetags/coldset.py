@@ -10,6 +10,8 @@ from django.forms.formsets import BaseFormSet
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from catalog.outbox.presenters import work_problem, work_summary
+from catalog.pantry.presenters import allergen_word, allergen_words
 from catalog.web import display, inputs
 
 register = template.Library()
@@ -29,8 +31,10 @@ register.filter("day", display.day)
 register.filter("moment", display.moment)
 register.filter("clock", display.clock)
 register.filter("window", display.window)
-register.filter("allergen", display.allergen)
-register.filter("allergens", display.allergens)
+register.filter("allergen", allergen_word)
+register.filter("allergens", allergen_words)
+register.filter("work_problem", work_problem)
+register.filter("work_summary", work_summary)
 
 
 @register.simple_tag
@@ -66,7 +70,7 @@ def add_row(formset: BaseFormSet[Any], text: str = "Add a row") -> SafeString:
 @register.simple_tag(takes_context=True)
 def error_prefix(context: template.Context) -> str:
     """Write ``Error: `` before the page's title when a form on it has errors."""
-    return "Error: " if inputs.any_wrong(context.flatten().values()) else ""
+    return "Error: " if inputs.has_problems(context.flatten().values()) else ""
 
 
 class BesideNode(template.Node):

@@ -6,7 +6,7 @@ from django.contrib import admin
 from django.http import HttpRequest
 
 
-class LookOnly(admin.ModelAdmin):  # type: ignore[type-arg]  # one class for models of every kind
+class ReadOnlyAdmin(admin.ModelAdmin):  # type: ignore[type-arg]  # one class for models of every kind
     """Shows rows to superusers and changes none."""
 
     list_per_page = 50

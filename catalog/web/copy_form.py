@@ -1,4 +1,4 @@
-"""The name a copy is kept under."""
+"""The name of a copy."""
 
 from django import forms
 

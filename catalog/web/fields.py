@@ -97,7 +97,7 @@ class WholeField(NumberField):
 
 
 class PercentField(NumberField):
-    """A share typed as a percentage: 58 is 0.58."""
+    """A share written as a percentage: 58 is 0.58."""
 
     def __init__(self, **kwargs: Any) -> None:
         kwargs.setdefault("example", "58")
@@ -113,7 +113,7 @@ class PercentField(NumberField):
 
 
 class MinorField(NumberField):
-    """An amount of money typed in the currency and kept as whole minor units."""
+    """An amount of money written in the currency and read as whole minor units."""
 
     def __init__(self, *, digits: int = 2, **kwargs: Any) -> None:
         self.digits = digits

@@ -45,7 +45,7 @@ def _taken(label: str, error: ValidationError, widget: forms.Widget) -> str:
 _Sentence = Callable[[str, ValidationError, forms.Widget], str]
 
 #: Django's own sentence -> ours. A form's own sentence is left alone.
-_STOCK: Final[dict[str, _Sentence]] = {
+_DJANGO_SENTENCES: Final[dict[str, _Sentence]] = {
     str(forms.Field.default_error_messages["required"]): _empty,
     str(forms.ChoiceField.default_error_messages["invalid_choice"]): _not_offered,
     str(forms.ModelChoiceField.default_error_messages["invalid_choice"]): _not_offered,
@@ -63,16 +63,16 @@ _BY_CODE: Final[dict[str, _Sentence]] = {"max_length": _too_long, "min_length": 
 def _sentence(error: ValidationError, label: str, widget: forms.Widget) -> str:
     ours = _BY_CODE.get(str(error.code)) if error.params else None
     # A sentence in the plural waits for its number and is empty before; those are known by code.
-    ours = ours or _STOCK.get(str(error.message))
+    ours = ours or _DJANGO_SENTENCES.get(str(error.message))
     return ours(label, error, widget) if ours else str(error.messages[0])
 
 
-def of_field(bound: BoundField) -> list[str]:
+def field_errors(bound: BoundField) -> list[str]:
     """Return what is wrong with a field, each a sentence that names it."""
     return [_sentence(error, str(bound.label), bound.field.widget) for error in _data(bound.errors)]
 
 
-def of_form(form: BaseForm) -> list[str]:
+def whole_form_errors(form: BaseForm) -> list[str]:
     """Return what is wrong with the form as a whole."""
     return [_sentence(error, "this", forms.Widget()) for error in _data(form.non_field_errors())]
 

@@ -11,7 +11,7 @@ from django.forms.formsets import DELETION_FIELD_NAME, BaseFormSet
 from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
 
-from catalog.web.form_errors import of_field, of_form
+from catalog.web.form_errors import field_errors, whole_form_errors
 
 AnyForm: TypeAlias = "BaseForm | BaseFormSet[Any]"
 
@@ -20,7 +20,7 @@ def _is_group(bound: BoundField) -> bool:
     return isinstance(bound.field.widget, forms.RadioSelect | forms.CheckboxSelectMultiple)
 
 
-def _is_tick(bound: BoundField) -> bool:
+def _is_checkbox(bound: BoundField) -> bool:
     return isinstance(bound.field.widget, forms.CheckboxInput)
 
 
@@ -28,7 +28,7 @@ def _input(bound: BoundField, help_text: str, **extra: str) -> SafeString:
     """Write the widget with its description; optional fields are named in words, so nothing is ``required``."""
     bound.form.use_required_attribute = False
     if bound.errors and getattr(bound.field.widget, "input_type", "") == "date":
-        # A browser empties a date input whose text is no date; what was typed must stay to be put right.
+        # A browser empties a date input whose text is no date; what was written must stay to be corrected.
         bound.field.widget.input_type = "text"
     described = [f"{bound.auto_id}_help"] if help_text else []
     described += [f"{bound.auto_id}_error"] if bound.errors else []
@@ -45,7 +45,7 @@ def _context(bound: BoundField, label: str, help_text: str) -> dict[str, Any]:
         "id": bound.auto_id,
         "label": label or bound.label,
         "help": help_text,
-        "messages": of_field(bound),
+        "messages": field_errors(bound),
         "unit": getattr(bound.field, "unit", ""),
     }
 
@@ -65,7 +65,7 @@ def field(
     if bound.is_hidden:
         return bound.as_hidden()
     help_text = str(bound.help_text) if help_text is None else help_text
-    group, tick = _is_group(bound), _is_tick(bound)
+    group, tick = _is_group(bound), _is_checkbox(bound)
     context = _context(bound, label, help_text)
     context |= {
         "input": _input(bound, help_text),
@@ -99,10 +99,10 @@ def _first_target(form: BaseForm) -> str:
 def _of_form(form: BaseForm, row: str = "") -> Iterator[tuple[str, str]]:
     if not form.errors:
         return
-    for message in of_form(form):
+    for message in whole_form_errors(form):
         yield _first_target(form), row + message
     for bound in form:
-        for message in of_field(bound):
+        for message in field_errors(bound):
             yield _target(bound), row + message
 
 
@@ -116,7 +116,7 @@ def _of_formset(formset: BaseFormSet[Any]) -> Iterator[tuple[str, str]]:
             yield from _of_form(form, f"{word} {number}: ")
 
 
-def wrong(*parts: AnyForm | None) -> list[tuple[str, str]]:
+def input_problems(*parts: AnyForm | None) -> list[tuple[str, str]]:
     """Return (id of the field, sentence) of everything wrong, in the order of the page."""
     found: list[tuple[str, str]] = []
     for part in parts:
@@ -130,7 +130,7 @@ def wrong(*parts: AnyForm | None) -> list[tuple[str, str]]:
 
 def summary(*parts: AnyForm | None) -> SafeString:
     """Write the error summary; nothing when nothing is wrong."""
-    found = wrong(*parts)
+    found = input_problems(*parts)
     return render_to_string("parts/errors.html", {"found": found}) if found else SafeString("")
 
 
@@ -147,7 +147,7 @@ def _forms_in(value: Any) -> Iterable[AnyForm]:
     return []
 
 
-def any_wrong(values: Iterable[Any]) -> bool:
+def has_problems(values: Iterable[Any]) -> bool:
     """Tell whether a form among the page's variables has errors; the page's title then says so."""
     parts = [part for value in values for part in _forms_in(value)]
-    return bool(wrong(*parts))
+    return bool(input_problems(*parts))

@@ -1,4 +1,4 @@
-"""Pay, stations, overhead, delivery: what the kitchen's own work and rooms cost."""
+"""Fields for words, choices, measures, time spans and temperatures."""
 
 import re
 from decimal import Decimal
@@ -62,8 +62,8 @@ class PickField(forms.ChoiceField):
             field.choices = choices
 
 
-def measure_typed(text: str, *, mass: bool = False) -> str:
-    """Turn a measure as typed into the one that is kept.
+def measure_read(text: str, *, mass: bool = False) -> str:
+    """Read a measure as people write it into the exact grammar.
 
     Raises
     ------
@@ -73,21 +73,21 @@ def measure_typed(text: str, *, mass: bool = False) -> str:
     if len(text) > 3 * MEASURE_LENGTH:
         raise ValidationError("That is too long for an amount. Write it like 250 g or 1 1/2 cup.", code="too_long")
     try:
-        kept = normalise_measure(text)
-        measure = parse_measure(kept)
+        exact = normalise_measure(text)
+        measure = parse_measure(exact)
     except MeasureError as error:
         raise ValidationError(str(error), code="bad_measure") from error
     if mass and measure.kind != "mass":
-        raise ValidationError(f"“{kept}” is not a weight. Write it in g, kg, oz or lb.", code="bad_measure")
-    if len(kept) > MEASURE_LENGTH:
+        raise ValidationError(f"“{exact}” is not a weight. Write it in g, kg, oz or lb.", code="bad_measure")
+    if len(exact) > MEASURE_LENGTH:
         raise ValidationError("That amount has too many figures. Write it shorter, such as 1250 g.", code="too_long")
     if measure.in_base() > MOST_GRAMS:
-        raise ValidationError(f"“{kept}” is more than any kitchen makes. Check the amount.", code="too_large")
-    return kept
+        raise ValidationError(f"“{exact}” is more than any kitchen makes. Check the amount.", code="too_large")
+    return exact
 
 
 class MeasureField(forms.CharField):
-    """A measure such as ``1 1/2 cups``, kept in the exact grammar; ``mass`` for weights only."""
+    """A measure such as ``1 1/2 cups``, read into the exact grammar; ``mass`` for weights only."""
 
     def __init__(self, *, what: str, mass: bool = False, **kwargs: Any) -> None:
         self.what, self.mass = what, mass
@@ -101,10 +101,10 @@ class MeasureField(forms.CharField):
         # What is too long, or has odd characters in it, is no measure: the reading says so.
         text = self.to_python(value)
         self.validate(text)
-        return measure_typed(text, mass=self.mass) if text else ""
+        return measure_read(text, mass=self.mass) if text else ""
 
 
-def minutes_typed(text: str, *, what: str, bare: int = 1) -> Decimal:
+def minutes_read(text: str, *, what: str, bare: int = 1) -> Decimal:
     """Read a time span: ``90``, ``1 h 30 min``, ``1:30``, ``2 days``; a bare number counts ``bare`` minutes.
 
     Raises
@@ -127,7 +127,7 @@ def minutes_typed(text: str, *, what: str, bare: int = 1) -> Decimal:
 
 
 class SpanField(forms.CharField):
-    """A time span in minutes, typed as people say it; empty is None."""
+    """A time span in minutes, written as people say it; empty is None."""
 
     def __init__(self, *, what: str, bare: int = 1, **kwargs: Any) -> None:
         self.what, self.bare = what, bare
@@ -137,7 +137,7 @@ class SpanField(forms.CharField):
 
     def clean(self, value: Any) -> Decimal | None:
         text = self.to_python(value)
-        return minutes_typed(text, what=self.what, bare=self.bare) if text else None
+        return minutes_read(text, what=self.what, bare=self.bare) if text else None
 
     def prepare_value(self, value: Any) -> Any:
         return span_written(value) if isinstance(value, Decimal) else value
@@ -152,7 +152,7 @@ def span_written(minutes: Decimal) -> str:
 
 
 class TemperatureField(NumberField):
-    """A temperature in the kitchen's degrees, kept in °C; °C or °F written behind the number goes before them.
+    """A temperature in the kitchen's degrees, read as °C; °C or °F written behind the number goes before them.
 
     ``within`` is the coldest and the hottest it can be [°C]; ``examples`` is one in °F and one in °C.
     """
@@ -179,25 +179,25 @@ class TemperatureField(NumberField):
     def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # a number field over text
         if not isinstance(value, str):
             return super().to_python(value)
-        typed = _DEGREES.fullmatch(value[:80].strip())
-        number, letter = typed.groups() if typed else (value, "")
+        parts = _DEGREES.fullmatch(value[:80].strip())
+        number, letter = parts.groups() if parts else (value, "")
         if not number and not letter:
             return None
         shown = plain_number(number, what=self.what, example=self.example)
-        return self._kept(shown, letter.upper() or self.degrees)
+        return self._celsius(shown, letter.upper() or self.degrees)
 
-    def _kept(self, shown: Decimal, degrees: str) -> Decimal:
-        kept = degrees_kept(shown, degrees)
-        if not -80 <= kept <= 500:
+    def _celsius(self, shown: Decimal, degrees: str) -> Decimal:
+        celsius = celsius_of(shown, degrees)
+        if not -80 <= celsius <= 500:
             raise ValidationError(f"A temperature of {trimmed(shown)} °{degrees} cannot be. Check it.")
-        if not self.coldest <= kept <= self.hottest:
+        if not self.coldest <= celsius <= self.hottest:
             least, most = (degrees_shown(Decimal(end), self.degrees) for end in (self.coldest, self.hottest))
             named = f"{self.what[:1].upper()}{self.what[1:]}"
             raise ValidationError(f"{named} must be from {least} to {most} °{self.degrees}.", code="out_of_range")
-        return kept
+        return celsius
 
     def prepare_value(self, value: Any) -> Any:
-        return degrees_typed(value, self.degrees) if isinstance(value, Decimal) else value
+        return degrees_written(value, self.degrees) if isinstance(value, Decimal) else value
 
 
 def in_degrees(form: forms.BaseForm, degrees: str) -> None:
@@ -208,22 +208,22 @@ def in_degrees(form: forms.BaseForm, degrees: str) -> None:
             field.unit = f"°{degrees}"
 
 
-def degrees_kept(shown: Decimal, degrees: str) -> Decimal:
-    """Return a temperature in °C as it is kept: to the millionth."""
+def celsius_of(shown: Decimal, degrees: str) -> Decimal:
+    """Return a temperature in °C, to the millionth: so it is stored."""
     celsius = Fraction(shown) if degrees == "C" else (Fraction(shown) - 32) * 5 / 9
     return Decimal(trimmed(Decimal(round(celsius * 1_000_000)).scaleb(-6)))
 
 
-def degrees_typed(celsius: Decimal, degrees: str) -> str:
-    """Write a temperature kept in °C with as few decimals as read back the same, so that saving again moves nothing."""
+def degrees_written(celsius: Decimal, degrees: str) -> str:
+    """Write a temperature in °C with as few decimals as read back the same, so that saving again changes nothing."""
     for digits in range(1, 7):
         text = degrees_shown(celsius, degrees, digits)
-        if degrees_kept(Decimal(text), degrees) == celsius:
+        if celsius_of(Decimal(text), degrees) == celsius:
             break
     return text
 
 
 def degrees_shown(celsius: Decimal, degrees: str, digits: int = 1) -> str:
-    """Write a temperature kept in °C in the kitchen's degrees, without the sign."""
+    """Write a temperature in °C in the kitchen's degrees, without the sign."""
     shown = celsius if degrees == "C" else celsius * 9 / 5 + 32
     return trimmed(shown.quantize(Decimal(1).scaleb(-digits)))

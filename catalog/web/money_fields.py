@@ -1,47 +1,52 @@
-"""Fields of the kitchen's own pages: money in the kitchen's currency, rates a kilometre or a mile."""
+"""Fields for money in the kitchen's currency, and for rates by the kilometre or the mile."""
 
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any, Final
 
 from django import forms
 from django.core.exceptions import ValidationError
+from djmoney.money import Money
 
+from catalog.web.display import minor_digits, money_of
 from catalog.web.fields import NumberField
 from catalog.web.numbers import trimmed
-from costing.money.currencies import MINOR_DIGITS
 
 #: International mile, exact by definition (NIST Handbook 44, Appendix C: 1.609 344 km).
 KM_IN_MILE: Final = Decimal("1.609344")
-#: A rate typed a mile is kept a kilometre so finely that it reads back the same.
+#: A rate written by the mile is stored by the kilometre, so finely that it reads back the same.
 _RATE_DIGITS: Final = Decimal("1e-10")
 _SHOWN: Final = Decimal("0.0001")
 MOST_MONEY: Final = 10_000_000
-
-
-def minor_digits(currency: str) -> int:
-    """Return how many decimals amounts of a currency have."""
-    return MINOR_DIGITS.get(currency, 2)
+#: ISO 4217: no currency is involved.
+NO_CURRENCY: Final = "XXX"
 
 
 class MoneyField(NumberField):
-    """An amount in the kitchen's currency, kept exactly; ``digits`` is set where it is charged as it stands."""
+    """An amount in the kitchen's currency, exact; ``digits`` is set where it is charged as it stands."""
 
     def __init__(self, **kwargs: Any) -> None:
         self.digits: int | None = None
+        self.currency = NO_CURRENCY
         kwargs.setdefault("least", 0)
         kwargs.setdefault("most", MOST_MONEY)
         kwargs.setdefault("example", "12.50")
         super().__init__(**kwargs)
 
-    def clean(self, value: Any) -> Decimal | None:
+    def clean(self, value: Any) -> Money | None:
+        """Return what was written as money in the currency the form was made for."""
         number: Decimal | None = super().clean(value)
-        if number is not None and self.digits is not None and number.scaleb(self.digits) % 1:
+        if number is None:
+            return None
+        if self.digits is not None and number.scaleb(self.digits) % 1:
             decimals = f"at most {self.digits} decimals" if self.digits else "no decimals"
             raise ValidationError(f"Write {self.what} with {decimals}: no smaller coin exists.", code="too_fine")
-        return number
+        return money_of(number, self.currency)
 
     def prepare_value(self, value: Any) -> Any:
         """Write an amount with the decimals of its currency, or more where it has more."""
+        if isinstance(value, Money):
+            value = value.amount
         text = super().prepare_value(value)
         least = minor_digits(self.unit)
         if not isinstance(value, Decimal) or not self.unit or not least:
@@ -50,8 +55,13 @@ class MoneyField(NumberField):
         return f"{whole}.{rest.ljust(least, '0')}"
 
 
+def amounts(cleaned: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a form's cleaned data as services take it: the catalog keeps amounts in the kitchen's one currency."""
+    return {name: value.amount if isinstance(value, Money) else value for name, value in cleaned.items()}
+
+
 class DistanceRateField(NumberField):
-    """A rate a kilometre, or a mile where the kitchen counts in miles; kept a kilometre."""
+    """A rate by the kilometre, written by the mile where the kitchen counts in miles."""
 
     def __init__(self, **kwargs: Any) -> None:
         self.miles = False
@@ -63,8 +73,7 @@ class DistanceRateField(NumberField):
         number: Decimal | None = super().clean(value)
         if number is None or not self.miles:
             return number
-        kept = (number / KM_IN_MILE).quantize(_RATE_DIGITS)
-        return Decimal(trimmed(kept))
+        return Decimal(trimmed((number / KM_IN_MILE).quantize(_RATE_DIGITS)))
 
     def prepare_value(self, value: Any) -> Any:
         if isinstance(value, Decimal) and self.miles:
@@ -76,5 +85,5 @@ def in_currency(form: forms.Form, currency: str, *, charged: tuple[str, ...] = (
     """Name the currency beside a form's amounts; those ``charged`` as they stand take whole minor units only."""
     for name, field in form.fields.items():
         if isinstance(field, MoneyField):
-            field.unit = currency
+            field.unit = field.currency = currency
             field.digits = minor_digits(currency) if name in charged else None

@@ -1,7 +1,7 @@
-"""Rows that can be added, taken out and moved with buttons, with or without script.
+"""Rows that can be added, removed and moved with buttons, with or without script.
 
 A button posts the whole form with ``do`` = ``lines-up-3``; the posted data is rearranged and shown again, so
-nothing that was typed is lost.
+nothing that was written is lost.
 """
 
 import re
@@ -23,7 +23,7 @@ def rows_rearranged(data: QueryDict, do: str) -> QueryDict:
     if asked is None or f"{asked['prefix']}-TOTAL_FORMS" not in data:
         return data
     prefix = asked["prefix"]
-    rows = _taken_out(data, prefix)
+    rows = _rows_of(data, prefix)
     _apply(rows, asked["act"], int(asked["row"] or 0))
     changed = data.copy()
     _put_back(changed, prefix, rows)
@@ -52,7 +52,7 @@ def _total(data: QueryDict, prefix: str) -> int:
     return min(int(text), MOST_ROWS) if text.isascii() and text.isdigit() and len(text) < 6 else 0
 
 
-def _taken_out(data: QueryDict, prefix: str) -> list[Row]:
+def _rows_of(data: QueryDict, prefix: str) -> list[Row]:
     rows: list[Row] = [{} for _ in range(_total(data, prefix))]
     field = re.compile(rf"{prefix}-(\d{{1,4}})-(\w{{1,40}})\Z", re.ASCII)
     for key, values in data.lists():
@@ -110,15 +110,15 @@ class RowSet(BaseFormSet[F]):
     }
 
     def __init__(self, data: Any = None, *, rows: list[dict[str, Any]] | None = None, **kwargs: Any) -> None:
-        # Rows kept before are shown as initial; on the way back all rows are new, so that each is checked whole.
-        self.kept_rows = rows or []
-        self.extra = len(self.kept_rows) + self.spare_rows if data is None else 0
+        # Rows saved before are shown as initial; on the way back all rows are new, so that each is checked whole.
+        self.saved_rows = rows or []
+        self.extra = len(self.saved_rows) + self.spare_rows if data is None else 0
         super().__init__(data, **kwargs)
 
     def get_form_kwargs(self, index: int | None) -> dict[str, Any]:
         kwargs = super().get_form_kwargs(index)
-        if not self.is_bound and index is not None and index < len(self.kept_rows):
-            kwargs["initial"] = self.kept_rows[index]
+        if not self.is_bound and index is not None and index < len(self.saved_rows):
+            kwargs["initial"] = self.saved_rows[index]
         return kwargs
 
     def initial_form_count(self) -> int:

@@ -130,7 +130,8 @@ def derived_rate(total: Fraction, divisor: Fraction | None) -> Number | None:
     Returns
     -------
     Number or None
-        [currency per hour or order], half up at the fourth decimal, with four decimals; None without costs or without hours or orders.
+        [currency per hour or order], half up at the fourth decimal, with four decimals; None without costs or without
+        hours or orders.
     """
     if not total or not divisor or divisor < 0:
         return None

@@ -12,8 +12,8 @@ from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
 from catalog.recipes.models import RecipeStep, Step
-from catalog.recipes.scaling import handy_measure, weighed
-from catalog.web.display.measures import spoken
+from catalog.web.display.handy import handy_measure, weighed
+from catalog.web.display.measures import measure_text
 from costing.contract import Recipe
 from costing.measures.measure import Measure
 from costing.requirements.quantities import RecipeBatches
@@ -72,7 +72,7 @@ def _scaled(
     lines = [
         ScaledLine(
             name=_line_name(found, line.ingredient, line.part, line.recipe),
-            written=spoken(line.amount),
+            written=measure_text(line.amount),
             batch=handy_measure(Measure(line.amount.amount * each, line.amount.unit), cup, mass * each, pounds=pounds),
             grams=mass * each,
             all_grams=mass * factor,

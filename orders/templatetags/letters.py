@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from django import template
 from django.utils import timezone
 
-from catalog.web import display
+from catalog.pantry.presenters import allergen_words
 from orders.documents.content import QuoteContent
 from orders.quotes.draft.allergens import clashes
 from orders.quotes.draft.cooling import listed
@@ -51,7 +51,7 @@ def watched_lines(content: QuoteContent) -> str:
     held = {line.product: line.allergens for line in content.lines}
     names = {line.product: line.name for line in content.lines}
     found = clashes(held, names, content.event.allergies)
-    return "; ".join(f"{one.product} ({display.allergens(one.allergens)})" for one in found)
+    return "; ".join(f"{one.product} ({allergen_words(one.allergens)})" for one in found)
 
 
 @register.simple_tag

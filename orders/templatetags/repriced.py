@@ -6,6 +6,7 @@ from django import template
 from django.utils import timezone
 
 from catalog.records.errors import CannotPrice
+from catalog.records.presenters import sentence
 from orders.quotes.repriced import open_quotes_repriced
 
 register = template.Library()
@@ -17,5 +18,5 @@ def below_floor() -> dict[str, Any]:
     try:
         rows = open_quotes_repriced(day=timezone.localdate())
     except CannotPrice as error:
-        return {"problem": str(error)}
+        return {"problem": sentence(error)}
     return {"rows": [row for row in rows if row.below_floor], "open": len(rows)}

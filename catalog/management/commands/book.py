@@ -12,6 +12,7 @@ from django.db import DatabaseError
 from catalog.book.selectors import database_sentence
 from catalog.book.services import book_export, book_import, book_text
 from catalog.records.errors import CatalogError
+from catalog.records.presenters import sentence
 from costing.contract import CostingError, InputErrors
 
 
@@ -42,7 +43,7 @@ class Command(BaseCommand):
             self.stderr.write(json.dumps(InputErrors([error]).as_json()), style_func=str)
             sys.exit(2)
         except CatalogError as refused:
-            raise CommandError(str(refused)) from refused
+            raise CommandError(sentence(refused)) from refused
         except OSError as problem:
             raise CommandError(f"{file}: {problem.strerror or problem}. Check the path.") from problem
 

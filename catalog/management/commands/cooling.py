@@ -10,6 +10,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
+from catalog.cooling.command_json import products_to_json
 from costing.chilling import case_answers
 from costing.contract import CostingError, InputErrors
 
@@ -52,9 +53,6 @@ def _wanted(paths: list[str], products: list[str]) -> list[dict[str, Any]]:
         message = "Cases and the kitchen's products are asked for apart. Leave out the files or --product."
         raise InputErrors([CostingError("schema", "case#", message)])
     if products:
-        # Only this way needs the database.
-        from catalog.cooling.command_json import products_to_json
-
         return products_to_json(products)
     if not paths:
         raise InputErrors([CostingError("schema", "case#", "Name a file with a case, or --product with its code.")])

@@ -10,6 +10,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
+from catalog.book.selectors import book_checked
 from costing.contract import Book, CostingError, InputErrors
 from costing.headless import Document, estimates
 
@@ -58,9 +59,6 @@ def _lines(book_path: str | None, brief_paths: list[str], *, explain: bool) -> l
 
 
 def _kitchen_book(unread: list[CostingError]) -> Book | None:
-    # Only this way needs the database, so that --book works without one.
-    from catalog.book.selectors import book_checked
-
     try:
         return book_checked()
     except InputErrors as found:

@@ -1,19 +1,18 @@
-"""How figures, dates and words are written for people: pure functions in the kitchen's manner.
+"""How figures, dates and words are written for people: pure functions in the kitchen's display settings.
 
 They stand in the lowest app so that pages, mail, PDFs and charts all write alike. The template library
 ``catalog/templatetags/coldset.py`` only gives them to templates.
 """
 
-from catalog.web.display.figures import amount, mass, minor, percent, plain, rounded
+from catalog.web.display.figures import mass, percent, plain, rounded
 from catalog.web.display.measures import distance, mass_unit, measure, per_mass, temperature
+from catalog.web.display.money import amount, minor, minor_digits, money_of
 from catalog.web.display.settings import DisplaySettings, current, display_settings_of, kitchen_display, use
 from catalog.web.display.times import clock, day, duration, moment, window
-from catalog.web.display.words import allergen, allergens, joined, status
+from catalog.web.display.words import joined, status
 
 __all__ = [
     "DisplaySettings",
-    "allergen",
-    "allergens",
     "amount",
     "clock",
     "current",
@@ -27,7 +26,9 @@ __all__ = [
     "mass_unit",
     "measure",
     "minor",
+    "minor_digits",
     "moment",
+    "money_of",
     "per_mass",
     "percent",
     "plain",

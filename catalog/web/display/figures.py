@@ -1,14 +1,12 @@
-"""Money, shares, masses and plain numbers as text. Rounding here is for the eye only, half up."""
+"""Shares, masses and plain numbers as text. Rounding here is for the eye only, half up."""
 
 from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
-from babel.core import Locale
-from babel.numbers import format_decimal, parse_pattern
+from babel.numbers import format_decimal
 
 from catalog.web.display.settings import current
-from costing.money.currencies import MINOR_DIGITS
 
 Figure = Decimal | Fraction | int | float | str
 
@@ -17,50 +15,17 @@ _GRAMS_IN_POUND: Final = Fraction(45_359_237, 100_000)
 _GRAMS_IN_OUNCE: Final = _GRAMS_IN_POUND / 16
 
 
-def _exact(value: Figure) -> Fraction:
+def exactly(value: Figure) -> Fraction:
+    """Return a figure as an exact fraction; a float is the decimal it shows."""
     return Fraction(str(value)) if isinstance(value, float) else Fraction(value)
 
 
 def rounded(value: Figure, digits: int) -> Decimal:
     """Round half up on the absolute value, exactly."""
-    exact = _exact(value)
+    exact = exactly(value)
     whole = int(abs(exact) * 10**digits + Fraction(1, 2))
     number = Decimal(whole).scaleb(-digits)
     return -number if exact < 0 and whole else number
-
-
-def _digits(currency: str) -> int:
-    return MINOR_DIGITS.get(currency, 2)
-
-
-def _money(value: Decimal, currency: str, least: int, most: int) -> str:
-    locale = Locale.parse(current().locale)
-    pattern = parse_pattern(locale.currency_formats["standard"].pattern)
-    # CLDR's own digits differ from ISO 4217 for some currencies; the minor unit is ISO's.
-    pattern.frac_prec = (least, most)
-    written = str(pattern.apply(value, locale, currency=currency, currency_digits=False))
-    # One sign for below zero wherever money stands: the minus, as in credit notes, not a hyphen.
-    return written.replace("-", "−", 1) if value < 0 else written
-
-
-def minor(value: int | None, currency: str = "") -> str:
-    """Write whole minor units: 1234 is $12.34."""
-    if value is None:
-        return ""
-    currency = currency or current().currency
-    digits = _digits(currency)
-    return _money(Decimal(value).scaleb(-digits), currency, digits, digits)
-
-
-def amount(value: Figure | None, currency: str = "") -> str:
-    """Write money that is not charged (a cost); small ones keep two more decimals: $0.0045 a gram."""
-    if value is None or value == "":
-        return ""
-    currency = currency or current().currency
-    digits = _digits(currency)
-    exact = _exact(value)
-    most = digits + 2 if 0 < abs(exact) < Fraction(10, 10**digits) else digits
-    return _money(rounded(exact, most), currency, digits, most)
 
 
 def plain(value: Figure | None, digits: int = 3) -> str:
@@ -76,7 +41,7 @@ def percent(value: Figure | None, digits: int = 1) -> str:
     if value is None or value == "":
         return ""
     shape = "#,##0." + "0" * digits if digits else "#,##0"
-    number = format_decimal(rounded(_exact(value) * 100, digits), format=shape, locale=current().locale)
+    number = format_decimal(rounded(exactly(value) * 100, digits), format=shape, locale=current().locale)
     return f"{number} %"
 
 
@@ -89,7 +54,7 @@ def mass(grams: Figure | None) -> str:
     """Write a mass in the kitchen's measures: g and kg, or oz and lb."""
     if grams is None or grams == "":
         return ""
-    exact = _exact(grams)
+    exact = exactly(grams)
     if current().measures == "us":
         small = abs(exact) < _GRAMS_IN_POUND
         return f"{_stepped(exact / (_GRAMS_IN_OUNCE if small else _GRAMS_IN_POUND))} {'oz' if small else 'lb'}"

@@ -4,7 +4,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
-from catalog.web.display.figures import Figure, amount, plain
+from catalog.web.display.figures import Figure, plain
+from catalog.web.display.money import amount
 from catalog.web.display.settings import current
 from costing.measures.measure import Measure, MeasureError, format_measure, parse_measure
 
@@ -23,7 +24,7 @@ _PLURAL: Final = {
 }  # fmt: skip
 
 
-def spoken(measure: Measure) -> str:
+def measure_text(measure: Measure) -> str:
     """Write a measure for the eye: 1 ½ cups; a count of an ingredient is the bare number."""
     amount = _amount(measure)
     return amount if measure.unit == "each" else f"{amount} {_unit(measure.unit, measure.amount)}"

@@ -1,4 +1,4 @@
-"""The kitchen's manner of writing: locale, measures, time zone. Set per request or per piece of work."""
+"""Display settings: the kitchen's locale, measures, time zone. Set per request or per piece of work."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -33,18 +33,18 @@ _display_settings: ContextVar[DisplaySettings | None] = ContextVar("coldset_disp
 
 
 def current() -> DisplaySettings:
-    """Return the manner in use, or the defaults where none was set."""
+    """Return the settings in use, or the defaults where none were set."""
     return _display_settings.get() or DisplaySettings()
 
 
 def display_settings_of(kitchen: Any) -> DisplaySettings:
-    """Return the manner of a kitchen's profile."""
+    """Return the settings of a kitchen's profile."""
     return DisplaySettings(**{field.name: getattr(kitchen, field.name) for field in fields(DisplaySettings)})
 
 
 @contextmanager
 def use(display_settings: DisplaySettings) -> Iterator[DisplaySettings]:
-    """Write in this manner, and show times in its zone, inside the block."""
+    """Write by these settings, and show times in their zone, inside the block."""
     token = _display_settings.set(display_settings)
     try:
         with timezone.override(ZoneInfo(display_settings.time_zone)):
@@ -55,6 +55,6 @@ def use(display_settings: DisplaySettings) -> Iterator[DisplaySettings]:
 
 @contextmanager
 def kitchen_display(kitchen: Any) -> Iterator[DisplaySettings]:
-    """Write in the manner of this kitchen inside the block; for workers, mail and PDFs."""
+    """Write by the settings of this kitchen inside the block; for workers, mail and PDFs."""
     with use(display_settings_of(kitchen)) as display_settings:
         yield display_settings

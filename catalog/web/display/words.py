@@ -1,14 +1,7 @@
-"""Words for codes: allergens and status."""
+"""Lists and statuses in words."""
 
 from collections.abc import Iterable
 from typing import Any
-
-from catalog.pantry.allergens import allergen_name
-
-
-def allergen(code: str) -> str:
-    """Return the plain name of an allergen's code."""
-    return allergen_name(str(code))
 
 
 def joined(words: Iterable[str]) -> str:
@@ -17,11 +10,6 @@ def joined(words: Iterable[str]) -> str:
     if len(names) < 2:
         return "".join(names)
     return f"{', '.join(names[:-1])} and {names[-1]}"
-
-
-def allergens(codes: Iterable[str] | None) -> str:
-    """Write several allergens as part of a sentence."""
-    return joined(allergen(code) for code in codes or ())
 
 
 def status(document: Any) -> str:

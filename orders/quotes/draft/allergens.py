@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from catalog.web import display
+from catalog.pantry.presenters import allergen_words
 
 #: Said beside every list of allergens.
 CAUTION = "Allergens come from what you entered for each ingredient: check the suppliers' labels."
@@ -21,7 +21,7 @@ class Clash:
     allergens: tuple[str, ...]
 
     def __str__(self) -> str:
-        return f"{self.product} holds {display.allergens(self.allergens)}, which a guest cannot eat."
+        return f"{self.product} holds {allergen_words(self.allergens)}, which a guest cannot eat."
 
 
 def clashes(held: Mapping[str, Iterable[str]], names: Mapping[str, str], told: Iterable[str]) -> tuple[Clash, ...]:

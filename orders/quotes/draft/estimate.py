@@ -14,7 +14,7 @@ from catalog.book.problems import problems_of
 from catalog.book.selectors import book_current, book_problems
 from catalog.cooling.selectors import cold_times
 from catalog.kitchen.models import Kitchen
-from catalog.price_rules.selectors import fits_words
+from catalog.price_rules.presenters import fits_words
 from catalog.records.errors import CannotPrice
 from catalog.web import display
 from costing.contract import Book, CostingError, InputErrors, PriceRule, Product, write_book

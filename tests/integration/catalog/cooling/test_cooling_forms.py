@@ -34,13 +34,13 @@ def owner() -> Client:
 def posted_again(client: Client, address: str, form: str = "form") -> dict[str, str]:
     """Return what a page's form posts when nothing is touched."""
     context = client.get(address).context
-    forms = [context["sheet"].form] if form == "sheet" else [context[form]]
+    forms = [context["editor"].form] if form == "editor" else [context[form]]
     return {bound.html_name: str(bound.value() or "") for one in forms for bound in one}
 
 
 def sheet_posted(client: Client, address: str) -> dict[str, str]:
     """Return what an editor posts when nothing is touched."""
-    sheet = client.get(address).context["sheet"]
+    sheet = client.get(address).context["editor"]
     sets = [
         rows for name in ("lines", "fills", "packaging", "steps") if (rows := getattr(sheet, name, None)) is not None
     ]
@@ -103,7 +103,7 @@ class TestProduct:
         assert found == ("board", True, "insulated", "ambient")
 
     def test_left_alone_it_stands_open_and_goes_in_a_carton(self, owner: Client) -> None:
-        form = owner.get(reverse("product-new")).context["sheet"].form
+        form = owner.get(reverse("product-new")).context["editor"].form
         shown = {name: form[name].value() for name in COOLED}
         assert shown["carried"] == "carton"
         owner.post(reverse("product-new"), sound_post())
@@ -170,7 +170,7 @@ class TestProduct:
         body = page.content.decode()
         for chosen in ("board", "insulated", "ambient"):
             assert f'<option value="{chosen}" selected>' in body
-        assert page.context["sheet"].form["covered"].value() is True
+        assert page.context["editor"].form["covered"].value() is True
         assert not Product.objects.filter(name="Walnut round").exists()
 
     @pytest.mark.parametrize(
@@ -200,7 +200,7 @@ class TestProduct:
     def test_moving_a_row_keeps_how_warm_it_leaves(self, owner: Client) -> None:
         steps = [baked("176"), {"name": "Chill", "kind": "chill", "minutes": "8 h"}]
         page = owner.post(reverse("product-new"), sound_post(steps=steps, do="steps-down-0"))
-        assert [form["leaves_c"].value() for form in page.context["sheet"].steps.forms] == [None, "176"]
+        assert [form["leaves_c"].value() for form in page.context["editor"].steps.forms] == [None, "176"]
 
     def test_a_recipes_steps_are_not_asked_how_warm_they_leave(self, owner: Client) -> None:
         recipe = Recipe.objects.get(code="custard")
@@ -253,7 +253,7 @@ class TestRecipe:
         page = owner.post(reverse("recipe-new"), recipe_post([("1 kg", "Granulated sugar")]) | more)
         assert page.status_code == 422
         assert sentence in text(page)
-        assert page.context["sheet"].form[next(iter(more))].value() == next(iter(more.values()))
+        assert page.context["editor"].form[next(iter(more))].value() == next(iter(more.values()))
         assert not Recipe.objects.filter(name="Nib brittle").exists()
 
 

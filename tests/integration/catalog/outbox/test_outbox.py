@@ -1,6 +1,7 @@
 """Nothing that must happen after a change is lost, and nothing of it disturbs the change."""
 
 from datetime import UTC, datetime, timedelta
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -9,9 +10,10 @@ from django.db import IntegrityError, transaction
 from pytest_django.fixtures import Settings
 
 from catalog.outbox.models import Outbox
+from catalog.outbox.presenters import work_problem
+from catalog.outbox.reasons import INTERRUPTED
 from catalog.outbox.services import (
     ATTEMPTS,
-    INTERRUPTED,
     STUCK,
     WAITS,
     _claim,
@@ -25,6 +27,8 @@ from catalog.outbox.services import (
 )
 from catalog.pantry.models import Supplier
 from catalog.records.errors import ChangedMeanwhile
+from catalog.records.reasons import Reason, reason_to_json
+from catalog.tasks import outbox_run_task
 from tests.integration.catalog.outbox.outbox_kinds import HANDLERS
 
 AT = datetime(2027, 2, 6, 12, tzinfo=UTC)
@@ -56,7 +60,7 @@ def test_work_is_done_right_after_the_commit_and_not_before() -> None:
         row = outbox_add(kind="mark", payload={"name": "done"}, about="quote:1", summary="Mail", at=AT)
         assert _suppliers() == []
     row.refresh_from_db()
-    assert (row.status, row.attempts, row.done_at, row.error) == ("done", 1, AT, "")
+    assert (row.status, row.attempts, row.done_at, row.error) == ("done", 1, AT, {})
     assert _suppliers() == ["done"]
 
 
@@ -117,13 +121,13 @@ def test_a_failing_handler_leaves_the_change_alone_and_says_why(kind: str, error
     row.refresh_from_db()
     assert _suppliers() == ["the change"]
     assert (row.status, row.attempts, row.run_after) == ("waiting", 1, AT + MINUTE)
-    assert row.error == sentence
+    assert work_problem(row) == sentence
 
 
 def test_a_handler_that_does_not_exist_is_a_failed_attempt() -> None:
     row = _ask("lost")
     assert (row.status, row.attempts) == ("waiting", 1)
-    assert "nowhere" in row.error
+    assert "nowhere" in work_problem(row)
 
 
 def test_it_is_tried_again_with_growing_pauses_and_then_given_up() -> None:
@@ -147,7 +151,7 @@ def test_the_owner_can_have_failed_work_tried_again() -> None:
     Outbox.objects.update(status="failed", attempts=ATTEMPTS, kind="mark", payload={"name": "at last"})
     outbox_retry(row_id=row.pk, by="ada", at=AT + MINUTE)
     row.refresh_from_db()
-    assert (row.status, row.attempts, row.error) == ("done", 1, "")
+    assert (row.status, row.attempts, row.error) == ("done", 1, {})
     assert _suppliers() == ["at last"]
 
 
@@ -181,7 +185,7 @@ def test_a_row_that_stops_every_worker_is_given_up() -> None:
     Outbox.objects.update(status="running", attempts=ATTEMPTS, claimed_at=AT)
     assert outbox_sweep(at=AT + STUCK + MINUTE) == 0
     row.refresh_from_db()
-    assert (row.status, row.error) == ("failed", INTERRUPTED)
+    assert (row.status, row.error) == ("failed", reason_to_json(INTERRUPTED))
 
 
 def test_a_slow_worker_whose_row_was_taken_back_does_not_overwrite_the_second_attempt() -> None:
@@ -191,9 +195,9 @@ def test_a_slow_worker_whose_row_was_taken_back_does_not_overwrite_the_second_at
     _take_back(AT + MINUTE + STUCK + MINUTE)
     second = _claim(row.pk, AT + MINUTE + STUCK + MINUTE)
     assert second is not None
-    _put_off(first, "too late", AT)
+    _put_off(first, Reason("unexpected", {"error": "too late"}), AT)
     row.refresh_from_db()
-    assert (row.status, row.attempts, row.error) == ("running", 2, INTERRUPTED)
+    assert (row.status, row.attempts, row.error) == ("running", 2, reason_to_json(INTERRUPTED))
     assert _finish(second, status="done")
 
 
@@ -207,10 +211,10 @@ def test_a_row_runs_once_however_often_it_is_asked_to() -> None:
 def test_a_broker_that_is_down_costs_nothing_but_time(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> None:
     settings.CELERY_BROKER_URL = "redis://127.0.0.1:1/0"
 
-    def refuse(*_: Any) -> None:
+    def refuse(*_: Any, **__: Any) -> None:
         raise ConnectionRefusedError
 
-    monkeypatch.setattr("catalog.tasks.outbox_run_task.delay", refuse)
+    monkeypatch.setattr("catalog.outbox.services.current_app", SimpleNamespace(send_task=refuse))
     row = _ask()
     assert (row.status, row.attempts) == ("waiting", 0)
     assert outbox_sweep(at=AT + MINUTE) == 1
@@ -221,12 +225,13 @@ def test_with_a_broker_the_row_is_delivered_after_the_commit(
     settings: Settings, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     settings.CELERY_BROKER_URL = "redis://127.0.0.1:1/0"
-    sent: list[tuple[Any, ...]] = []
-    monkeypatch.setattr("catalog.tasks.outbox_run_task.delay", lambda *arguments: sent.append(arguments))
+    sent: list[tuple[str, list[Any]]] = []
+    broker = SimpleNamespace(send_task=lambda name, *, args: sent.append((name, args)))
+    monkeypatch.setattr("catalog.outbox.services.current_app", broker)
     with transaction.atomic():
         row = outbox_add(kind="mark", payload={"name": "done"}, about="", summary="", at=AT)
         assert sent == []
-    assert sent == [(row.pk, AT.isoformat())]
+    assert sent == [(outbox_run_task.name, [row.pk, AT.isoformat()])]
 
 
 def test_the_command_does_once_what_is_due(settings: Settings) -> None:

@@ -15,6 +15,7 @@ from catalog.products.models import Fill, Product
 from catalog.recipes.models import Recipe, RecipeLine
 from catalog.records.errors import InUse, PackDatesOverlap
 from catalog.taxes.models import TaxCategory
+from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
 
@@ -65,18 +66,18 @@ def posted(**changes: object) -> dict[str, object]:
 
 def test_a_saved_ingredient_moves_the_books_revision_on() -> None:
     before = Kitchen.objects.get().revision
-    saved = ingredient_save(ingredient_id=None, facts=FACTS, parts=[])
+    saved = ingredient_save(ingredient_id=None, data=FACTS, parts=[])
     assert saved.code == "cocoa-nibs"
     assert Kitchen.objects.get().revision == before + 1
 
 
 def test_two_ingredients_of_one_name_get_codes_of_their_own() -> None:
-    codes = [ingredient_save(ingredient_id=None, facts=FACTS, parts=[]).code for _ in range(2)]
+    codes = [ingredient_save(ingredient_id=None, data=FACTS, parts=[]).code for _ in range(2)]
     assert codes == ["cocoa-nibs", "cocoa-nibs-2"]
 
 
 def test_a_new_price_ends_the_earlier_one_the_day_before() -> None:
-    nibs = ingredient_save(ingredient_id=None, facts=FACTS, parts=[])
+    nibs = ingredient_save(ingredient_id=None, data=FACTS, parts=[])
     for price, starts in (("18.00", date(2026, 1, 1)), ("19.50", date(2026, 9, 1))):
         pack_add(
             ingredient_id=nibs.pk,
@@ -92,18 +93,18 @@ def test_a_new_price_ends_the_earlier_one_the_day_before() -> None:
 
 
 def test_a_price_is_not_put_before_a_later_one() -> None:
-    nibs = ingredient_save(ingredient_id=None, facts=FACTS, parts=[])
+    nibs = ingredient_save(ingredient_id=None, data=FACTS, parts=[])
     pack_add(
         ingredient_id=nibs.pk, size="5 lb", price=Decimal(18), starts=date(2026, 9, 1), supplier="", preferred=False
     )
-    with pytest.raises(PackDatesOverlap, match="5 lb has a price from 1 September 2026"):
+    with refused(PackDatesOverlap, match="5 lb has a price from 1 September 2026"):
         pack_add(
             ingredient_id=nibs.pk, size="5 lb", price=Decimal(17), starts=date(2026, 3, 1), supplier="", preferred=False
         )
 
 
 def test_another_suppliers_price_of_the_same_size_stays_beside_it() -> None:
-    nibs = ingredient_save(ingredient_id=None, facts=FACTS, parts=[])
+    nibs = ingredient_save(ingredient_id=None, data=FACTS, parts=[])
     for supplier in ("Quayside", "Sedge Mill"):
         pack_add(
             ingredient_id=nibs.pk,
@@ -118,15 +119,15 @@ def test_another_suppliers_price_of_the_same_size_stays_beside_it() -> None:
 
 def test_a_part_that_a_recipe_uses_is_not_taken_out() -> None:
     part = {"code": "juice", "share": Decimal("0.36"), "joint": "fruit", "density": Decimal("1.03"), "grams_each": None}
-    lemon = ingredient_save(ingredient_id=None, facts={**FACTS, "name": "Lemons"}, parts=[part])
+    lemon = ingredient_save(ingredient_id=None, data={**FACTS, "name": "Lemons"}, parts=[part])
     curd = Recipe.objects.create(code="curd", name="Lemon curd")
     RecipeLine.objects.create(recipe=curd, ingredient=lemon, part=lemon.parts.get(), amount="1 cup")
-    with pytest.raises(InUse, match="The part juice is used by Lemon curd"):
-        ingredient_save(ingredient_id=lemon.pk, facts={**FACTS, "name": "Lemons"}, parts=[])
+    with refused(InUse, match="The part juice is used by Lemon curd"):
+        ingredient_save(ingredient_id=lemon.pk, data={**FACTS, "name": "Lemons"}, parts=[])
 
 
 def test_an_ingredient_in_use_says_by_what_and_stays() -> None:
-    nibs = ingredient_save(ingredient_id=None, facts=FACTS, parts=[])
+    nibs = ingredient_save(ingredient_id=None, data=FACTS, parts=[])
     crunch = Recipe.objects.create(code="crunch", name="Hazelnut crunch")
     RecipeLine.objects.create(recipe=crunch, ingredient=nibs, amount="100 g")
     tax = TaxCategory.objects.create(code="food")
@@ -135,7 +136,7 @@ def test_an_ingredient_in_use_says_by_what_and_stays() -> None:
         recipe=crunch,
         amount="50 g",
     )
-    with pytest.raises(InUse, match="Cocoa nibs is used by Hazelnut crunch"):
+    with refused(InUse, match="Cocoa nibs is used by Hazelnut crunch"):
         ingredient_delete(ingredient_id=nibs.pk)
     assert Ingredient.objects.filter(pk=nibs.pk).exists()
 
@@ -177,7 +178,7 @@ def test_a_suggestion_fills_the_figure_and_its_source_without_saving(owner: Clie
 
 
 def test_a_pack_that_cannot_be_read_keeps_what_was_typed(owner: Client) -> None:
-    nibs = ingredient_save(ingredient_id=None, facts=FACTS, parts=[])
+    nibs = ingredient_save(ingredient_id=None, data=FACTS, parts=[])
     response = owner.post(
         reverse("pack-add", args=[nibs.pk]),
         {"size": "two sacks", "price": "18", "supplier": "Quayside", "starts": "2026-01-01"},
@@ -188,7 +189,7 @@ def test_a_pack_that_cannot_be_read_keeps_what_was_typed(owner: Client) -> None:
 
 
 def test_a_pack_is_recorded_with_a_new_supplier(owner: Client) -> None:
-    nibs = ingredient_save(ingredient_id=None, facts=FACTS, parts=[])
+    nibs = ingredient_save(ingredient_id=None, data=FACTS, parts=[])
     owner.post(
         reverse("pack-add", args=[nibs.pk]),
         {"size": "2 lbs", "price": "$18.00", "supplier": "Quayside", "starts": "2026-01-01"},

@@ -1,6 +1,7 @@
 """A supplier's price list is read, checked and taken over whole or not at all."""
 
 import io
+import re
 from datetime import UTC, date, datetime
 from decimal import Decimal
 
@@ -13,10 +14,12 @@ from django.urls import reverse
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.price_lists.models import PriceList
+from catalog.price_lists.presenters import list_problems, problem_sentence
 from catalog.price_lists.reader import Unreadable, table_rows
-from catalog.price_lists.services import price_list_apply, price_list_compare, price_list_drop, price_list_upload
-from catalog.records.errors import PriceListNotReady
+from catalog.price_lists.services import price_list_compare, price_list_drop, price_list_import, price_list_upload
+from catalog.records.errors import PackDatesOverlap, PriceListNotReady
 from tests.integration.catalog.pantry.test_ingredients import signed_in
+from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
 
@@ -84,7 +87,8 @@ def test_errors_are_named_by_row_and_column() -> None:
         "item,pack,price\nSaffron,1 g,9\nHeavy cream,1 quart,6\nFlour,a sack,20\nFlour,50 lb,cheap\n"
         "Cake box,2 kg,4\nFlour,10 lb,5\nFlour,10 lb,6\n"
     )
-    assert [(error["row"], error["column"]) for error in found.errors] == [
+    problems = list_problems(found)
+    assert [(problem.row, problem.column) for problem in problems] == [
         (2, "item"),
         (3, "pack"),
         (4, "pack"),
@@ -92,26 +96,26 @@ def test_errors_are_named_by_row_and_column() -> None:
         (6, "pack"),
         (8, "pack"),
     ]
-    assert "Heavy cream has no density" in found.errors[1]["message"]
-    assert "stands in row 7 already" in found.errors[5]["message"]
+    assert "Heavy cream has no density" in problems[1].message
+    assert "stands in row 7 already" in problems[5].message
 
 
 def test_a_list_with_an_error_changes_nothing() -> None:
     found = listed("item,pack,price\nFlour,50 lb,26.10\nSaffron,1 g,9\n")
-    with pytest.raises(PriceListNotReady, match="1 of its rows have errors"):
-        price_list_apply(price_list_id=found.pk, by="odile", at=AT)
+    with refused(PriceListNotReady, match="1 of its rows have errors"):
+        price_list_import(price_list_id=found.pk, by="odile", at=AT)
     assert Pack.objects.get().price == Decimal("24.60")
 
 
 def test_taking_over_keeps_history_and_happens_once() -> None:
     found = listed("item,pack,price\nFlour,50 lb,26.10\nCake box,50 each,44\n")
     revision = Kitchen.objects.get().revision
-    assert price_list_apply(price_list_id=found.pk, by="odile", at=AT) == 2
+    assert price_list_import(price_list_id=found.pk, by="odile", at=AT) == 2
     old, new = Pack.objects.filter(ingredient__code="flour").order_by("starts")
     assert (old.ends, new.starts, new.price) == (date(2026, 11, 8), date(2026, 11, 9), Decimal("26.10"))
     assert Kitchen.objects.get().revision == revision + 1
     with pytest.raises(PriceListNotReady):
-        price_list_apply(price_list_id=found.pk, by="odile", at=AT)
+        price_list_import(price_list_id=found.pk, by="odile", at=AT)
 
 
 def test_a_price_recorded_since_the_preview_stops_the_whole_list() -> None:
@@ -120,8 +124,8 @@ def test_a_price_recorded_since_the_preview_stops_the_whole_list() -> None:
     Pack.objects.create(
         ingredient=flour, size="50 lb", price=Decimal(25), starts=date(2026, 12, 1), supplier=Supplier.objects.get()
     )
-    with pytest.raises(Exception, match="has a price from 1 December 2026"):
-        price_list_apply(price_list_id=found.pk, by="odile", at=AT)
+    with refused(PackDatesOverlap, match="has a price from 1 December 2026"):
+        price_list_import(price_list_id=found.pk, by="odile", at=AT)
     assert not Pack.objects.filter(ingredient__code="box").exists()
     assert PriceList.objects.get().status == "read"
 
@@ -129,8 +133,8 @@ def test_a_price_recorded_since_the_preview_stops_the_whole_list() -> None:
 def test_a_dropped_list_is_not_taken_over() -> None:
     found = listed("item,pack,price\nFlour,50 lb,26.10\n")
     price_list_drop(price_list_id=found.pk)
-    with pytest.raises(PriceListNotReady, match="dropped"):
-        price_list_apply(price_list_id=found.pk, by="odile", at=AT)
+    with refused(PriceListNotReady, match="dropped"):
+        price_list_import(price_list_id=found.pk, by="odile", at=AT)
 
 
 @pytest.mark.parametrize(
@@ -147,8 +151,9 @@ def test_a_dropped_list_is_not_taken_over() -> None:
     ],
 )
 def test_a_file_that_is_no_price_table_says_what_to_do(name: str, body: bytes) -> None:
-    with pytest.raises(Unreadable, match=r"\."):
+    with pytest.raises(Unreadable) as unreadable:
         table_rows(name, body)
+    assert re.search(r"\.", problem_sentence(unreadable.value.reason))
 
 
 def test_accents_in_older_encodings_are_read() -> None:
@@ -164,7 +169,7 @@ def test_the_page_reads_a_list_and_shows_it(client: Client, django_capture_on_co
     page = owner.get(response["Location"]).content.decode()
     assert "What would change" in page
     assert "26.1" in page
-    owner.post(reverse("price-list-apply", args=[PriceList.objects.get().pk]))
+    owner.post(reverse("price-list-import", args=[PriceList.objects.get().pk]))
     assert Pack.objects.filter(price="26.1").exists()
 
 

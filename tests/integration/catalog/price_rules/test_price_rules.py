@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from catalog.book.selectors import book_json
 from catalog.price_rules.models import PriceRule
+from catalog.price_rules.presenters import rules_shown
 from catalog.price_rules.selectors import covers_everything, rule_rows
 from catalog.price_rules.services import rule_delete
 from catalog.products.models import Product
@@ -41,7 +42,7 @@ RULE = {
 
 
 def test_rules_stand_in_the_order_they_win(owner):
-    taken = {row.rule.code: row for row in rule_rows()}
+    taken = {row.rule.code: row for row in rules_shown(rule_rows())}
     assert list(taken) == ["planner", "tart", "portion-60", "portion", "house"]
     assert taken["portion-60"].words == "category portion, from 60 units"
     assert taken["planner"].words == "everything, for event planners"

@@ -17,11 +17,12 @@ from catalog.molds.models import Mold
 from catalog.molds.services import MoldData, mold_save
 from catalog.pantry.models import Ingredient, Pack
 from catalog.products.models import Fill, Product, ProductStep
+from catalog.products.presenters import prices_shown
 from catalog.products.ready_time import product_times
 from catalog.products.selectors import product_list, product_prices
 from catalog.rates.models import Station
+from catalog.recipes.cost_basis import cost_basis_load
 from catalog.recipes.models import Recipe
-from catalog.recipes.pantry import pantry_load
 from catalog.taxes.models import TaxCategory
 from catalog.web.access import BOOKKEEPER, KITCHEN
 from tests.factories import BY, NOW, PASSWORD, kitchen_make, user_make
@@ -43,7 +44,7 @@ def owner(client: Client) -> Client:
 def mold_make(**facts: Any) -> Mold:
     """Own four rings."""
     base = {"name": "Ring, 24 cm", "shape": "round", "owned": 4, "diameter_cm": Decimal(24), "height_cm": Decimal(5)}
-    return mold_save(mold_id=None, keep=MoldData(**{**base, **facts}), by=BY, at=NOW)
+    return mold_save(mold_id=None, data=MoldData(**{**base, **facts}), by=BY, at=NOW)
 
 
 def sound_post(**more: Any) -> dict[str, Any]:
@@ -110,7 +111,7 @@ class TestWriting:
             return [row, list(steps), list(fills), [t and round(t, 3) for t in temperatures]]
 
         before = kept()
-        sheet = owner.get(address).context["sheet"]
+        sheet = owner.get(address).context["editor"]
         sets = (sheet.fills, sheet.packaging, sheet.steps)
         post: dict[str, Any] = {"do": "save"}
         for form in (sheet.form, *(form for rows in sets for form in rows.forms)):
@@ -162,8 +163,8 @@ class TestWriting:
     def test_rows_move_without_script(self, owner: Client) -> None:
         response = owner.post(reverse("product-new"), sound_post(do="fills-add"))
         assert response.status_code == 200
-        assert len(response.context["sheet"].fills.forms) == 2
-        assert response.context["sheet"].form["name"].value() == "Walnut round"
+        assert len(response.context["editor"].fills.forms) == 2
+        assert response.context["editor"].form["name"].value() == "Walnut round"
 
 
 class TestPage:
@@ -182,9 +183,9 @@ class TestPage:
     def test_each_kind_of_customer_has_a_price_a_rule_in_words_a_margin_and_a_markup(self, owner: Client) -> None:
         product = Product.objects.get(code="custard-tart")
         prices = product_prices(product=product, units=48, day=NOW.date())
-        kinds = [price.kind for price in prices.prices]
-        assert kinds == ["anybody", "planner"]
-        planner = prices.prices[1]
+        kinds = prices_shown(product, prices).kinds
+        assert [shown.kind for shown in kinds] == ["anybody", "planner"]
+        planner = kinds[1]
         assert "keep 50 % of the net price" in planner.rule
         assert "for planner customers" in planner.rule
         line = planner.line
@@ -222,7 +223,7 @@ class TestPage:
 
     def test_ready_time_adds_the_steps_of_recipes_and_format(self, owner: Client) -> None:
         product = Product.objects.get(code="custard-tart")
-        times = product_times(product=product, units=24, pantry=pantry_load(day=NOW.date()))
+        times = product_times(product=product, units=24, basis=cost_basis_load(day=NOW.date()))
         # 24 tarts: paste 1.44 kg = 14 + 1.5·1.44 min; custard 2.64 kg = 20 + 1.5·2.64 min, beside each other;
         # then line and fill 14 + 1.5·24 min, bake 50 min, set 720 min.
         paste, custard, own = Fraction("16.16"), Fraction("23.96"), Fraction(50)
@@ -245,9 +246,9 @@ class TestListCopyDelete:
         Fill.objects.bulk_create(Fill(product=product, recipe=sponge, amount="100 g") for product in many)
         catalog_changed()
         with django_assert_num_queries(len(few)):
-            sold, _, stop = product_list(day=NOW.date(), priced=True)
-        assert stop == ""
-        assert len([row for row in sold if row.line]) > 120
+            found = product_list(day=NOW.date(), priced=True)
+        assert found.stop is None
+        assert len([row for row in found.sold if row.line]) > 120
 
     def test_a_copy_for_a_new_size_takes_everything_but_the_list_price(self, owner: Client) -> None:
         product = Product.objects.get(code="custard-tart")
@@ -296,7 +297,7 @@ class TestWildInput:
     def test_no_value_breaks_a_product(self, owner: Client, wild: str) -> None:
         product = Product.objects.get(code="custard-tart")
         names = [name for name in sound_post() if "-" not in name and name != "do"]
-        names += ["mold", "load", "spare", "list_price", "keeps", "holding", "fill_height_cm", "seen", "description"]
+        names += ["mold", "load", "spare", "list_price", "keeps", "holding", "fill_height_cm", "version", "description"]
         post = sound_post() | dict.fromkeys(names, wild)
         for address in (reverse("product-new"), reverse("product-figures-new")):
             assert owner.post(address, post).status_code < 500

@@ -13,13 +13,15 @@ from hypothesis import strategies as st
 from catalog.book.selectors import book_json
 from catalog.kitchen.models import Kitchen
 from catalog.rates.models import MonthlyCost, Role, Station
-from catalog.rates.overhead import derived, rates_explained
+from catalog.rates.overhead import derived, overhead_rates
+from catalog.rates.presenters import rate_shown
 from catalog.rates.services import overhead_save, role_delete, role_save, station_delete, station_save
 from catalog.records.errors import ChangedMeanwhile, InUse
 from catalog.taxes.models import TaxCategory
 from tests.integration.catalog.book.forms import example, whole_kitchen
 from tests.integration.catalog.book.test_book import taken_over
 from tests.integration.catalog.kitchen_pages import kept, rows, signed_in, text
+from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
 
@@ -90,7 +92,7 @@ def test_work_that_is_needed_is_not_deleted_and_says_by_what(owner):
 
 
 def test_who_drives_is_needed_by_delivery(owner):
-    with pytest.raises(InUse, match="delivery"):
+    with refused(InUse, match="delivery"):
         role_delete(role_id=Role.objects.get(code="driver").pk)
 
 
@@ -164,7 +166,7 @@ def test_a_station_that_is_needed_is_not_deleted(owner):
         station_id=None, name="Spare", kind="oven", monthly_hours=None, hourly=None, places=None, air_c=None
     )
     MonthlyCost.objects.create(name="Lease", amount="50", carrier="station", station=spare)
-    with pytest.raises(InUse, match="the monthly figure Lease"):
+    with refused(InUse, match="the monthly figure Lease"):
         station_delete(station_id=spare.pk)
     MonthlyCost.objects.all().delete()
     station_delete(station_id=spare.pk)
@@ -182,7 +184,7 @@ EMPTY = {"name": "", "amount": "", "carrier": "labour"}
 
 def test_monthly_figures_become_rates_and_say_how(owner):
     assert owner.post(reverse("kitchen-overhead"), overhead(RENT, PHONE, EMPTY)).status_code == 302
-    assert book_json()["overhead"] == {"per_labor_hour": "7.6563", "per_order": "16.0000"}
+    assert book_json()["overhead"] == {"per_labour_hour": "7.6563", "per_order": "16.0000"}
     page = text(owner.get(reverse("kitchen-overhead")))
     assert "Rent 2450 ÷ 320 labour hours in a month = 7.6563" in page
     assert kept(owner.get(reverse("kitchen-overhead")), "2450.00")
@@ -190,10 +192,10 @@ def test_monthly_figures_become_rates_and_say_how(owner):
 
 def test_a_stated_rate_stands_before_the_derived_one_and_shows_both(owner):
     owner.post(reverse("kitchen-overhead"), overhead(RENT, per_labor_hour="9"))
-    assert book_json()["overhead"] == {"per_labor_hour": "9"}
-    rate = rates_explained(Kitchen.objects.get())[0]
-    assert (rate.value, rate.derived, rate.stated) == (9, Decimal("7.6563"), True)
-    assert rate.formula.startswith("Stated by you. Your monthly figures would give Rent 2450 ÷ 320")
+    assert book_json()["overhead"] == {"per_labour_hour": "9"}
+    rate = overhead_rates(Kitchen.objects.get())[0]
+    assert (rate.value, rate.derived, rate.stated) == (9, Decimal("7.6563"), 9)
+    assert rate_shown(rate).formula.startswith("Stated by you. Your monthly figures would give Rent 2450 ÷ 320")
 
 
 def test_costs_that_nobody_carries_are_pointed_out(owner):

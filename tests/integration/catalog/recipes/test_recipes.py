@@ -82,7 +82,7 @@ class TestWriting:
         address = reverse("recipe-edit", args=[recipe.pk])
         before = list(recipe.lines.values_list("amount", "ingredient", "part", "component"))
         steps = list(recipe.steps.values_list("name", "kind", "hands_fixed", "hands_each"))
-        sheet = owner.get(address).context["sheet"]
+        sheet = owner.get(address).context["editor"]
         post: dict[str, Any] = {"do": "save"}
         for form in (sheet.form, *sheet.lines.forms, *sheet.steps.forms):
             post |= {bound.html_name: str(bound.value() or "") for bound in form}
@@ -147,8 +147,8 @@ class TestWriting:
     def test_somebody_elses_change_is_not_overwritten(self, owner: Client) -> None:
         recipe = Recipe.objects.get(code="custard")
         address = reverse("recipe-edit", args=[recipe.pk])
-        mark = owner.get(address).context["sheet"].form["seen"].value()
-        post = recipe_post([("1 kg", "Granulated sugar")], name="Baked custard", seen=mark)
+        mark = owner.get(address).context["editor"].form["version"].value()
+        post = recipe_post([("1 kg", "Granulated sugar")], name="Baked custard", version=mark)
         assert owner.post(address, post).status_code == 302
         response = owner.post(address, post | {"note": "my change"})
         assert response.status_code == 422
@@ -201,7 +201,7 @@ class TestRows:
         post = recipe_post([("1 kg", "first"), ("2 kg", "second"), ("3 kg", "third")], do="lines-up-2", note="kept")
         response = owner.post(reverse("recipe-new"), post)
         assert response.status_code == 200
-        sheet = response.context["sheet"]
+        sheet = response.context["editor"]
         assert [form["what"].value() for form in sheet.lines.forms] == ["first", "third", "second"]
         assert sheet.form["note"].value() == "kept"
         assert "Line 3 is now line 2." in seen(response)
@@ -223,7 +223,7 @@ class TestRows:
     def test_each_button_does_what_it_says(self, owner: Client, do: str, expected: list[str | None]) -> None:
         response = owner.post(reverse("recipe-new"), recipe_post([("1 g", "a"), ("2 g", "b")], do=do))
         assert response.status_code == 200
-        assert [form["what"].value() for form in response.context["sheet"].lines.forms] == expected
+        assert [form["what"].value() for form in response.context["editor"].lines.forms] == expected
 
     def test_an_added_step_left_empty_is_passed_over(self, owner: Client) -> None:
         post = recipe_post([("1 kg", "Granulated sugar")], steps=[{"kind": "", "name": ""}])
@@ -331,7 +331,7 @@ class TestWildInput:
     @pytest.mark.parametrize("wild", WILD)
     def test_no_value_breaks_a_recipe(self, owner: Client, wild: str) -> None:
         step = dict.fromkeys(("name", "kind", "role", "hands_fixed", "station", "minutes", "temperature_c"), wild)
-        fields = dict.fromkeys(("name", "loss", "batch_limit", "batch_min", "note", "seen"), wild)
+        fields = dict.fromkeys(("name", "loss", "batch_limit", "batch_min", "note", "version"), wild)
         post = recipe_post([(wild, wild), ("1 g", wild), (wild, "Granulated sugar")], steps=[step], **fields)
         for address in (reverse("recipe-new"), reverse("recipe-figures-new")):
             assert owner.post(address, post).status_code < 500

@@ -9,12 +9,13 @@ import pytest
 from catalog.book.selectors import book_current
 from catalog.pantry.models import Ingredient, Pack, Part
 from catalog.products.models import Product
-from catalog.products.services import ProductData, ProductWithRows, product_save
+from catalog.products.services import ProductData, ProductFields, product_save
 from catalog.rates.models import Role
-from catalog.recipes.costs import Bench, RecipeCard
+from catalog.recipes.cost_basis import LineDraft, RecipeDraft, cost_basis_load
+from catalog.recipes.costs import RecipeCard, RecipeCosting
 from catalog.recipes.models import Recipe, RecipeLine
-from catalog.recipes.pantry import LineDraft, RecipeDraft, pantry_load
-from catalog.recipes.services import RecipeData, RecipeLineData, recipe_save
+from catalog.recipes.presenters import line_problem
+from catalog.recipes.services import RecipeData, recipe_save
 from catalog.recipes.step_services import StepData
 from catalog.taxes.models import TaxCategory
 from costing import Brief, BriefLine, estimate
@@ -24,10 +25,10 @@ pytestmark = pytest.mark.django_db
 DAY = date(2027, 1, 6)
 
 
-def recipe_make(name: str, *lines: RecipeLineData, **facts: object) -> Recipe:
+def recipe_make(name: str, *lines: LineDraft, **facts: object) -> Recipe:
     """Keep a recipe through its service."""
-    keep = RecipeData(name=name, lines=lines, **facts)  # type: ignore[arg-type]
-    return recipe_save(recipe_id=None, keep=keep, seen="", by=BY, at=NOW)
+    data = RecipeData(name=name, lines=lines, **facts)  # type: ignore[arg-type]
+    return recipe_save(recipe_id=None, data=data, version="", by=BY, at=NOW)
 
 
 def lemons_make() -> Ingredient:
@@ -41,13 +42,18 @@ def lemons_make() -> Ingredient:
 
 def card_of(recipe: Recipe) -> RecipeCard:
     """Work a kept recipe out."""
-    return Bench(pantry_load(day=DAY)).card(recipe.code)
+    return RecipeCosting(cost_basis_load(day=DAY)).card(recipe.code)
+
+
+def first_problem(card: RecipeCard) -> str:
+    """What stops the first line, as pages say it."""
+    return line_problem(card.lines[0].problem)
 
 
 def draft_card(*lines: LineDraft, code: str = "", name: str = "Draft") -> RecipeCard:
     """Work a draft out."""
     draft = RecipeDraft(code=code, name=name, lines=lines)
-    return Bench(pantry_load(day=DAY), draft).card(code)
+    return RecipeCosting(cost_basis_load(day=DAY), draft).card(code)
 
 
 class TestAgainstTheEngine:
@@ -60,10 +66,10 @@ class TestAgainstTheEngine:
         lemons_make()
 
     def _one_unit(self, recipe: Recipe, grams: Fraction) -> Product:
-        facts = ProductData("All of it", "test", TaxCategory.objects.all()[0].pk)
+        fields = ProductFields("All of it", "test", TaxCategory.objects.all()[0].pk)
         text = f"{Decimal(grams.numerator) / Decimal(grams.denominator):f} g"
         return product_save(
-            product_id=None, keep=ProductWithRows(facts, fills=((recipe.pk, text),)), seen="", by=BY, at=NOW
+            product_id=None, data=ProductData(fields, fills=((recipe.pk, text),)), version="", by=BY, at=NOW
         )
 
     @pytest.mark.parametrize("loss", ["0", "0.04", "0.5"])
@@ -71,18 +77,18 @@ class TestAgainstTheEngine:
         step = StepData(name="Stir", kind="cook", role_id=_pastry(), hands_fixed=Decimal(18), hands_each=Decimal(4))
         cream = recipe_make(
             "Lemon cream",
-            RecipeLineData("1 1/2 cup", ingredient="lemon", part="juice"),
-            RecipeLineData("3 tbsp", ingredient="lemon", part="zest"),
-            RecipeLineData("2 cup", ingredient="sugar"),
-            RecipeLineData("12 each", ingredient="egg"),
+            LineDraft("1 1/2 cup", ingredient="lemon", part="juice"),
+            LineDraft("3 tbsp", ingredient="lemon", part="zest"),
+            LineDraft("2 cup", ingredient="sugar"),
+            LineDraft("12 each", ingredient="egg"),
             loss=Decimal(loss),
             steps=(step,),
         )
         light = recipe_make(
             "Light lemon cream",
-            RecipeLineData("750 g", recipe=cream.code),
-            RecipeLineData("1/2 quart", ingredient="cream"),
-            RecipeLineData("20 g", ingredient="lemon", part="zest"),
+            LineDraft("750 g", recipe=cream.code),
+            LineDraft("1/2 quart", ingredient="cream"),
+            LineDraft("20 g", ingredient="lemon", part="zest"),
             steps=(step,),
         )
         card = card_of(light)
@@ -124,7 +130,7 @@ class TestWhatStandsInTheWay:
     def test_a_volume_without_density_names_the_ingredient_and_the_fix(self) -> None:
         Ingredient.objects.filter(code="walnut").update(density=None)
         card = draft_card(LineDraft("1 cup", "walnut"), LineDraft("100 g", "sugar"))
-        assert card.lines[0].problem == (
+        assert first_problem(card) == (
             "No density for Walnut pieces: a cup cannot be weighed. "
             "Give the density on the ingredient’s page, or write grams."
         )
@@ -134,38 +140,39 @@ class TestWhatStandsInTheWay:
 
     def test_a_count_without_piece_weight_names_the_ingredient_and_the_fix(self) -> None:
         card = draft_card(LineDraft("3 each", "sugar"))
-        assert card.lines[0].problem.startswith("No weight of one piece for Granulated sugar: “3 each”")
+        assert first_problem(card).startswith("No weight of one piece for Granulated sugar: “3 each”")
 
     def test_a_recipe_measured_by_volume_is_asked_for_in_grams(self) -> None:
         card = draft_card(LineDraft("2 cup", recipe="custard"))
-        assert card.lines[0].problem == "“2 cup” of Baked custard cannot be weighed: it is made here. Write grams."
+        assert first_problem(card) == "“2 cup” of Baked custard cannot be weighed: it is made here. Write grams."
 
     def test_boxes_do_not_go_into_recipes(self) -> None:
-        assert "only counted" in draft_card(LineDraft("3 each", "box")).lines[0].problem
+        assert "only counted" in first_problem(draft_card(LineDraft("3 each", "box")))
 
     def test_a_recipe_that_needs_itself_names_the_loop(self) -> None:
-        recipe_make("Swirl", RecipeLineData("100 g", recipe="custard"))
+        recipe_make("Swirl", LineDraft("100 g", recipe="custard"))
         card = draft_card(LineDraft("50 g", recipe="swirl"), code="custard", name="Baked custard")
-        assert card.lines[0].problem == (
+        assert first_problem(card) == (
             "Baked custard needs itself: Baked custard → Swirl → Baked custard. Take one of these lines out."
         )
 
     def test_an_error_inside_another_recipe_says_where_it_is(self) -> None:
-        recipe_make("Praline", RecipeLineData("2 cup", ingredient="walnut"))
+        recipe_make("Praline", LineDraft("2 cup", ingredient="walnut"))
         Ingredient.objects.filter(code="walnut").update(density=None)
         card = draft_card(LineDraft("50 g", recipe="praline"))
-        assert card.lines[0].problem.startswith("Praline has an error of its own. No density for Walnut pieces")
+        assert first_problem(card).startswith("Praline has an error of its own. No density for Walnut pieces")
 
     def test_a_missing_price_leaves_the_cost_open_but_not_the_weight(self) -> None:
         Pack.objects.filter(ingredient__code="saffron").delete()
         card = draft_card(LineDraft("1 g", "saffron"), LineDraft("1 kg", "sugar"))
-        assert card.problems == []
-        assert card.problems == ["No price in force for Saffron. Add a pack on the ingredient’s page."]
+        assert card.line_problems == []
+        (gap,) = card.problems
+        assert line_problem(gap) == "No price in force for Saffron. Add a pack on the ingredient’s page."
         assert (card.lines[0].cost, card.per_kg, card.output) == (None, None, 1001)
 
     def test_an_empty_recipe_inside_another_is_told(self) -> None:
         Recipe.objects.create(code="empty", name="Empty")
-        assert "makes nothing" in draft_card(LineDraft("50 g", recipe="empty")).lines[0].problem
+        assert "makes nothing" in first_problem(draft_card(LineDraft("50 g", recipe="empty")))
 
     def test_recipes_nested_beyond_reason_are_refused_and_do_not_break_the_page(self) -> None:
         before = Recipe.objects.get(code="custard")
@@ -174,7 +181,7 @@ class TestWhatStandsInTheWay:
             RecipeLine.objects.create(recipe=layer, component=before, amount="100 g")
             before = layer
         card = draft_card(LineDraft("50 g", recipe=before.code))
-        assert "lies too deep" in card.lines[0].problem
+        assert "lies too deep" in first_problem(card)
 
 
 def test_the_preferred_pack_in_force_sets_the_price_and_old_ones_do_not() -> None:

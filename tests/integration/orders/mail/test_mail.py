@@ -15,6 +15,7 @@ from django.utils.html import strip_tags
 
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
+from catalog.outbox.presenters import work_problem
 from catalog.outbox.services import ATTEMPTS, outbox_run, outbox_sweep
 from orders.approvals.models import Approval, Link
 from orders.approvals.selectors import token_hash
@@ -164,7 +165,7 @@ def test_a_failing_server_is_told_in_words_tried_again_and_given_up(monkeypatch:
     assert not outbox_run(row_id=row.pk, at=NOW)
     row.refresh_from_db()
     assert row.status == Outbox.Status.WAITING
-    assert "The mail server refused the recipient's address." in row.error
+    assert "The mail server refused the recipient's address." in work_problem(row)
     for _ in range(ATTEMPTS):
         row.refresh_from_db()
         outbox_sweep(at=row.run_after)
@@ -179,7 +180,7 @@ def test_a_mail_tried_again_keeps_its_message_id_and_uses_the_corrected_address(
     row = row_of("quote_sent")
     assert not outbox_run(row_id=row.pk, at=NOW)
     row.refresh_from_db()
-    assert "Ida Fenwick has no e-mail address" in row.error
+    assert "Ida Fenwick has no e-mail address" in work_problem(row)
     Customer.objects.filter(pk=quote.inquiry.customer_id).update(email="ida@elsewhere.example")
     assert outbox_run(row_id=row.pk, at=row.run_after)
     assert mail.outbox[-1].to == ["ida@elsewhere.example"]

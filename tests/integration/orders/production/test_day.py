@@ -51,9 +51,8 @@ def test_the_owner_sees_who_has_to_answer_and_what_is_owed() -> None:
     order = order_make()
     invoice = invoice_make(order)
     Message.objects.create(quote=order.quote, kind="change", text="More tarts", by="customer", at=NOW)
-    Outbox.objects.create(
-        kind="mail", summary="To Ida", status="failed", error="refused", created_at=NOW, run_after=NOW
-    )
+    refused = {"code": "unexpected", "params": {"error": "refused"}}
+    Outbox.objects.create(kind="mail", summary="To Ida", status="failed", error=refused, created_at=NOW, run_after=NOW)
     assert invoice.due_on is not None
     after = datetime.combine(invoice.due_on + timedelta(days=1), datetime.min.time(), EVENT.tzinfo)
     day = the_day(at=after, owner=True)

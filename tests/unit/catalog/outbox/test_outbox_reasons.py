@@ -1,14 +1,19 @@
 """Failures of mail and files in sentences."""
 
+import json
 import smtplib
 import socket
 import ssl
+from datetime import UTC, date, datetime
+from decimal import Decimal
 
 import pytest
 from django.db import OperationalError
 
-from catalog.outbox.reasons import reason
-from catalog.records.errors import InUse
+from catalog.outbox.presenters import failure_sentence
+from catalog.outbox.reasons import reason_of
+from catalog.records.errors import ChangedMeanwhile, InUse, PackDatesOverlap, Refusal
+from catalog.records.reasons import Reason, reason_from_json, reason_to_json
 
 
 @pytest.mark.parametrize(
@@ -31,15 +36,46 @@ from catalog.records.errors import InUse
     ],
 )
 def test_each_failure_has_its_sentence_and_keeps_its_own_words(error: Exception, sentence: str) -> None:
-    said = reason(error, kind="mail")
+    said = failure_sentence(reason_of(error), kind="mail")
     assert said.startswith(sentence)
     assert type(error).__name__ in said
 
 
 def test_a_refusal_speaks_for_itself() -> None:
-    error = InUse(what="Plums", users="Plum tart")
-    assert reason(error) == "Plums is used by Plum tart. Take it out there first, or mark it as no longer used."
+    said = failure_sentence(reason_of(InUse(what="Plums", users=["Plum tart"])))
+    assert said == "Plums is used by Plum tart. Take it out there first, or mark it as no longer used."
 
 
 def test_long_words_are_cut() -> None:
-    assert len(reason(ValueError("x" * 5000))) < 400
+    assert len(failure_sentence(reason_of(ValueError("x" * 5000)))) < 400
+
+
+@pytest.mark.parametrize(
+    ("error", "sentence"),
+    [
+        (
+            PackDatesOverlap(size="5 lb", day=date(2026, 9, 1)),
+            "5 lb has a price from 1 September 2026 already. Choose a later day, or end that price first.",
+        ),
+        (
+            ChangedMeanwhile(what=Reason("the_kind", {"kind": "supplier"})),
+            "The supplier was changed by somebody else meanwhile. Open it again and repeat your change.",
+        ),
+    ],
+)
+def test_a_refusal_says_the_same_after_it_was_stored(error: Refusal, sentence: str) -> None:
+    stored = json.loads(json.dumps(reason_to_json(reason_of(error))))
+    assert failure_sentence(reason_from_json(stored)) == sentence
+
+
+def test_every_kind_of_parameter_comes_back_as_it_was_stored() -> None:
+    params = {
+        "day": date(2027, 2, 6),
+        "moment": datetime(2027, 2, 6, 16, tzinfo=UTC),
+        "price": Decimal("12.50"),
+        "names": ["Plums", Reason("user", {"kind": "recipe", "name": "Jam"})],
+        "count": 3,
+        "none": None,
+    }
+    reason = Reason("code", params)
+    assert reason_from_json(json.loads(json.dumps(reason_to_json(reason)))) == reason

@@ -180,14 +180,6 @@ def test_a_window_names_its_day_once_unless_it_ends_on_another() -> None:
         assert display.window(start, None) == "Saturday 6 February 2027, 16:00"
 
 
-def test_allergens_are_named_and_joined_as_a_sentence_does() -> None:
-    assert display.allergen("tree-nuts") == "tree nuts"
-    assert display.allergen("home-made-code") == "home made code"
-    assert display.allergens(["milk", "eggs", "tree-nuts"]) == "milk, eggs and tree nuts"
-    assert display.allergens(["milk"]) == "milk"
-    assert display.allergens(None) == ""
-
-
 def test_the_display_settings_of_a_kitchen_holds_inside_the_block_only() -> None:
     kitchen = Kitchen(name="Tollgate Oven", email="oven@example.org", locale="de_DE", currency="EUR", measures="metric")
     with display.kitchen_display(kitchen):

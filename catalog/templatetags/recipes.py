@@ -1,29 +1,32 @@
-"""What the pages of recipes and products load besides ``coldset``: kept measures and temperatures for the eye."""
+"""What the pages of recipes and products load besides ``coldset``: amounts of lines, temperatures and hours."""
 
 from decimal import Decimal, InvalidOperation
 
 from django import template
 
+from catalog.recipes.presenters import line_problem
 from catalog.web.display import current, duration, plain
-from catalog.web.display.measures import spoken
+from catalog.web.display.measures import measure_text
 from catalog.web.measure_fields import degrees_shown
 from costing.measures.measure import MeasureError, parse_measure
 
 register = template.Library()
 
+register.filter("line_problem", line_problem)
+
 
 @register.filter
-def measure(kept: str) -> str:
-    """Write a kept measure for the eye: ``1 1/2 cup`` is 1 ½ cups; what cannot be read stays as it is."""
+def line_amount(stored: str) -> str:
+    """Write the amount of a line, whose ingredient stands beside it: ``1 1/2 cup`` is 1 ½ cups, ``3 each`` is 3."""
     try:
-        return spoken(parse_measure(kept))
+        return measure_text(parse_measure(stored))
     except MeasureError:
-        return kept
+        return stored
 
 
 @register.filter
 def degrees(celsius: Decimal | None) -> str:
-    """Write a temperature kept in °C in the kitchen's degrees: 350 °F."""
+    """Write a temperature in °C in the kitchen's degrees: 350 °F."""
     display_settings = current()
     return "" if celsius is None else f"{degrees_shown(celsius, display_settings.degrees)} °{display_settings.degrees}"
 

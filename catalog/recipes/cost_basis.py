@@ -1,4 +1,4 @@
-"""What a recipe can be costed with: a lenient reading of the catalog.
+"""What recipes are costed by, on one day: a lenient reading of the catalog.
 
 The Book refuses the whole catalog for one error in it; a recipe that is being written or repaired must still
 show its figures. So this reads the same rows into the same dataclasses, and leaves errors where they stand.
@@ -25,7 +25,7 @@ from costing.measures.measure import CupKind, MeasureError, parse_measure
 
 @dataclass(frozen=True, slots=True)
 class LineDraft:
-    """One line as typed or kept: an amount of an ingredient, of a part of it, or of another recipe (by code)."""
+    """One line as written or saved: an amount of an ingredient, of a part of it, or of another recipe (by code)."""
 
     amount: str
     ingredient: str = ""
@@ -44,7 +44,7 @@ class LaborDraft:
 
 @dataclass(frozen=True, slots=True)
 class RecipeDraft:
-    """A recipe as far as its figures go; ``code`` is empty for one that is not kept yet."""
+    """A recipe as far as its figures go; ``code`` is empty for one that is not saved yet."""
 
     code: str
     name: str
@@ -57,7 +57,7 @@ class RecipeDraft:
 
 
 @dataclass(frozen=True)
-class Pantry:
+class CostBasis:
     """Ingredients with the price in force, recipes as they stand, and pay, on one day."""
 
     cup: CupKind
@@ -108,7 +108,7 @@ def _fresh(taken: Mapping[str, object], name: str, code: str) -> str:
     return f"{name} [{code}]" if name in taken else name
 
 
-def pantry_load(*, day: date) -> Pantry:
+def cost_basis_load(*, day: date) -> CostBasis:
     """Read the catalog for costing recipes on a day, in a fixed number of queries."""
     profile = kitchen()
     cup = cast(CupKind, profile.cup)
@@ -116,7 +116,7 @@ def pantry_load(*, day: date) -> Pantry:
     roles = list(Role.objects.all())
     rows = list(Ingredient.objects.prefetch_related("parts", Prefetch("packs", queryset=in_force)))
     goods = {row.code: _good(row) for row in rows}
-    return Pantry(
+    return CostBasis(
         cup=cup,
         waste=Fraction(profile.waste),
         goods=goods,
@@ -170,7 +170,7 @@ def _per_unit(good: Good, pack: Pack, cup: CupKind) -> Fraction | None:
 
 
 def grams_or_none(text: str, cup: CupKind) -> Fraction | None:
-    """Return the grams of a mass as kept, or None when there is none."""
+    """Return the grams of a mass in the exact grammar, or None when there is none."""
     try:
         return parse_measure(text).grams(cup) if text else None
     except MeasureError:
@@ -185,7 +185,7 @@ def _recipes(cup: CupKind) -> list[RecipeDraft]:
 
 
 def recipe_draft(row: Recipe, cup: CupKind) -> RecipeDraft:
-    """Return a kept recipe as a draft; lines and steps should be prefetched."""
+    """Return a saved recipe as a draft; lines and steps should be prefetched."""
     return RecipeDraft(
         code=row.code,
         name=row.name,
@@ -203,7 +203,7 @@ def recipe_draft(row: Recipe, cup: CupKind) -> RecipeDraft:
 
 
 def line_draft(line: RecipeLine) -> LineDraft:
-    """Return a kept line as a draft."""
+    """Return a saved line as a draft."""
     return LineDraft(
         amount=line.amount,
         ingredient=line.ingredient.code if line.ingredient else "",

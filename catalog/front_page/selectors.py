@@ -1,0 +1,33 @@
+"""How many of each thing the catalog holds."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from catalog.molds.models import Mold
+from catalog.pantry.models import Ingredient, Supplier
+from catalog.products.models import Product
+from catalog.recipes.models import Recipe
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """How many are in use, and how many are set aside."""
+
+    used: int
+    aside: int = 0
+
+
+def catalog_counts() -> dict[str, Counted]:
+    """Count the parts of the catalog, by the name of the page that lists each; five queries."""
+    return {
+        "ingredients": _counted(Ingredient.objects.values_list("active", flat=True)),
+        "suppliers": Counted(Supplier.objects.count()),
+        "recipes": _counted(Recipe.objects.values_list("active", flat=True)),
+        "products": _counted(Product.objects.values_list("active", flat=True)),
+        "molds": Counted(Mold.objects.count()),
+    }
+
+
+def _counted(rows: Iterable[bool]) -> Counted:
+    states = list(rows)
+    return Counted(sum(states), len(states) - sum(states))

@@ -1,0 +1,21 @@
+"""The catalog's front page."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from catalog.book.selectors import book_problems
+from catalog.front_page.presenters import catalog_parts
+from catalog.front_page.selectors import catalog_counts
+from catalog.web.access import KITCHEN, OWNER, allow
+from catalog.web.roles import money_shown
+
+
+@allow(OWNER, KITCHEN)
+@require_safe
+def catalog(request: HttpRequest) -> HttpResponse:
+    """Show the catalog's parts with their counts, and to the owner what stops pricing."""
+    money = money_shown(request)
+    parts = catalog_parts(catalog_counts())
+    context = {"parts": parts, "money": money, "problems": book_problems() if money else []}
+    return render(request, "catalog/front_page/catalog.html", context)

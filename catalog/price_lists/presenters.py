@@ -1,0 +1,56 @@
+"""What is wrong with a price list, in sentences; they are what a supplier's file is mended by."""
+
+from dataclasses import dataclass
+from typing import Final
+
+from catalog.price_lists.models import PriceList
+from catalog.records.presenters import Sentences, reason_sentence
+from catalog.records.reasons import Reason, reason_from_json
+
+_MEND: Final = "Give the {} on its page, or write the pack as a weight."
+
+SENTENCES: Final[Sentences] = {
+    # The file as a whole.
+    "too_many_rows": "The list has more than {most} rows. Split it into several files.",
+    "no_rows": "The list has no rows under its head. Add at least one item with pack and price.",
+    "no_columns": ("The first row must name the columns item, pack and price; there is no column for {missing:and}."),
+    "not_a_table": "The file is not a table that can be read ({error}). Save it as CSV again.",
+    "not_text": "The file is not text. Save the list as CSV or XLSX and choose it again.",
+    "not_a_workbook": "The file is not an XLSX workbook that can be read. Save it as XLSX again, or as CSV.",
+    "too_large": "The workbook is too large. Save only the price table and choose it again.",
+    # A row.
+    "unknown_item": (
+        "“{item}” is none of your ingredients. Write its name or code as on the ingredients page, or add it there"
+        " first."
+    ),
+    "measure": "{text}",
+    "counted_only": "{name} is only counted. Write the pack as a count, such as 50 each.",
+    "no_density": f"{{name}} has no density, so a volume cannot be weighed. {_MEND.format('density')}",
+    "no_piece_weight": f"{{name}} has no piece weight, so a count cannot be weighed. {_MEND.format('weight of one')}",
+    "not_a_number": "Write the price as a number, such as 24.60.",
+    "negative": "The price is negative. Write it as 0 or more.",
+    "twice": "{name}, {size} stands in row {row} already. Keep one of them.",
+    "later": "{name}, {size} has a price from {day:%-d %B %Y} already. Let the list start later.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ListProblem:
+    """What is wrong with a row of the file, or with the file (row 0)."""
+
+    row: int
+    column: str
+    message: str
+
+
+def list_problems(price_list: PriceList) -> list[ListProblem]:
+    """Say what is wrong with a list, row by row."""
+    return [
+        ListProblem(stored["row"], stored["column"], problem_sentence(reason_from_json(stored["reason"])))
+        for stored in price_list.errors
+    ]
+
+
+def problem_sentence(reason: Reason) -> str:
+    """Say what is wrong with a row or a file."""
+    return reason_sentence(reason, SENTENCES, {"and": " and ".join})

@@ -1,0 +1,90 @@
+"""What one unit of a product is made of and charged, in words and as a picture."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from typing import Final
+
+from catalog.products.models import Product
+from catalog.products.selectors import CostPart, KindPrice, ProductPrices
+from catalog.web.charts import MakeUp, price_makeup
+from catalog.web.display import amount
+from costing.contract.book import PriceRule as Rule
+from costing.contract.estimate import LineEstimate
+from costing.contract.explanations import Explanation
+
+#: Kind of cost -> (its name, what is in it); ``minutes`` is the work for all ``units``.
+_PARTS: Final = {
+    "ingredients": ("Ingredients", "all recipes that go into it, as purchased, with loss and the kitchen’s waste"),
+    "packaging": ("Packaging", "what is packed with each"),
+    "labor": ("Labour", "{minutes} min of work for {units}, recipes and steps together"),
+    "overhead": ("Overhead", "per labour hour, per hour of oven and cold room, and per order"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class PartShown:
+    """One of the four costs of a unit: its name and what is in it, its share of the net price, how it came about."""
+
+    name: str
+    how: str
+    each: Fraction
+    share: Fraction | None
+    why: Explanation | None
+
+
+@dataclass(frozen=True, slots=True)
+class KindShown:
+    """What one unit is charged for a kind of customer, and the rule in words."""
+
+    kind: str
+    rule: str
+    line: LineEstimate
+    markup: Fraction | None
+    why: dict[str, Explanation]
+
+
+@dataclass(frozen=True, slots=True)
+class PricesShown:
+    """A product's prices at a quantity, as its page shows them."""
+
+    parts: list[PartShown]
+    kinds: list[KindShown]
+    picture: str
+
+
+def prices_shown(product: Product, prices: ProductPrices) -> PricesShown:
+    """Write out a product's prices."""
+    parts = [_part_shown(part, prices) for part in prices.parts]
+    return PricesShown(parts, list(_kinds_shown(product, prices.prices)), _picture(product, prices))
+
+
+def _part_shown(part: CostPart, prices: ProductPrices) -> PartShown:
+    name, how = _PARTS[part.kind]
+    minutes = round(prices.first.line.labor_minutes)
+    return PartShown(name, how.format(minutes=minutes, units=prices.units), part.each, part.share, part.why)
+
+
+def _kinds_shown(product: Product, prices: Iterable[KindPrice]) -> Iterable[KindShown]:
+    for price in prices:
+        rule = rule_in_words(price.rule, price.rule_name, product)
+        yield KindShown(price.kind or "anybody", rule, price.line, price.markup, price.why)
+
+
+def rule_in_words(rule: Rule, name: str, product: Product) -> str:
+    """Write a price rule as a sentence: what it asks for, and for what it holds."""
+    margin = Decimal(rule.margin.numerator * 100) / rule.margin.denominator
+    share = f"{margin.normalize():f}"
+    scope = [f"for {product.name}"] if rule.product else []
+    scope += [f"in {rule.category}"] if rule.category else []
+    scope += [f"for {rule.customer_kind} customers"] if rule.customer_kind else []
+    scope += [f"from {rule.from_units} units"] if rule.from_units else []
+    least = f", not below {amount(rule.minimum)}" if rule.minimum else ""
+    return f"{name}: keep {share} % of the net price{least}{', ' if scope else ''}{' '.join(scope)}."
+
+
+def _picture(product: Product, prices: ProductPrices) -> str:
+    costs = {part.kind: part.each for part in prices.parts}
+    line = MakeUp(label=f"One {product.name}", price=prices.net_each, **costs)
+    return price_makeup([line], title="What one is made of")

@@ -1,0 +1,84 @@
+"""What stands in a recipe's way, in sentences that name the fix; and its lines at another size as a cook takes them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from catalog.recipes.scaling import Scaled, ScaledLine
+from catalog.records.presenters import Sentences, Writers, reason_sentence
+from catalog.records.reasons import Reason
+from catalog.web.display import current
+from catalog.web.display.handy import handy_measure
+from catalog.web.display.measures import measure_text
+from costing.measures.measure import CupKind
+
+SENTENCES: Final[Sentences] = {
+    "empty": "It has no lines yet.",
+    "too_deep": "{name} lies too deep: use fewer recipes within recipes.",
+    "within": "{name} has an error of its own. {problem}",
+    "no_lines": "{name} has no lines yet, so it makes nothing. Write its lines first.",
+    "needs_itself": "{names:first} needs itself: {names:chain}. Take one of these lines out.",
+    "measure": "{text}",
+    "not_a_mass": "“{measure}” of {name} cannot be weighed: it is made here. Write grams.",
+    "counted_only": "{name} is only counted and cannot go into a recipe. Use it as packaging.",
+    "no_density": (
+        "No density for {name}: a {unit} cannot be weighed. Give the density on the ingredient’s page, or write grams."
+    ),
+    "no_piece_weight": (
+        "No weight of one piece for {name}: “{measure}” cannot be weighed. "
+        "Give the grams of one on the ingredient’s page, or write grams."
+    ),
+    "no_price": "No price in force for {names:all}. Add a pack on the ingredient’s page.",
+}
+
+
+def line_problem(reason: Reason | None) -> str:
+    """Say what stands in the way of a line or a recipe; nothing where nothing does."""
+    return "" if reason is None else reason_sentence(reason, SENTENCES, _WRITERS)
+
+
+def _named(names: Sequence[str]) -> list[str]:
+    """A recipe that is being written may have no name yet."""
+    return [name or "this recipe" for name in names]
+
+
+_WRITERS: Final[Writers] = {
+    "first": lambda names: _named(names)[0],
+    "chain": lambda names: " → ".join(_named(names)),
+    "all": ", ".join,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class LineShown:
+    """A line of a recipe at another size: as written, exactly, in grams, and in measures a cook can take."""
+
+    label: str
+    written: str
+    exact: str
+    grams: Fraction | None
+    handy: str
+
+
+@dataclass(frozen=True, slots=True)
+class ScaledShown:
+    """A recipe at another size."""
+
+    factor: Fraction
+    grams: Fraction
+    lines: list[LineShown]
+    batches: int
+
+
+def scaled_shown(scaled: Scaled | None) -> ScaledShown | None:
+    """Write out a recipe at another size; None stays None."""
+    if scaled is None:
+        return None
+    lines = [_line_shown(line, scaled.cup) for line in scaled.lines]
+    return ScaledShown(scaled.factor, scaled.grams, lines, scaled.batches)
+
+
+def _line_shown(line: ScaledLine, cup: CupKind) -> LineShown:
+    handy = handy_measure(line.needed, cup, line.grams, pounds=current().measures == "us")
+    return LineShown(line.label, measure_text(line.written), measure_text(line.needed), line.grams, handy)

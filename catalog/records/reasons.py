@@ -1,0 +1,63 @@
+"""Why something is so: a code with parameters. Presenters make sentences of it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """A code and its parameters: names, numbers, days, other reasons, or lists of them."""
+
+    code: str
+    params: Mapping[str, Any] = field(default_factory=dict)
+
+    def __hash__(self) -> int:
+        # Parameters may be lists; equal reasons have equal codes.
+        return hash(self.code)
+
+
+def reason_to_json(reason: Reason) -> dict[str, Any]:
+    """Return a reason as it is stored; what JSON has no type for names its own."""
+    return {"code": reason.code, "params": {name: _to_json(value) for name, value in reason.params.items()}}
+
+
+def reason_from_json(stored: Mapping[str, Any]) -> Reason:
+    """Read a stored reason."""
+    return Reason(stored["code"], {name: _from_json(value) for name, value in stored["params"].items()})
+
+
+def _to_json(value: Any) -> Any:
+    match value:
+        case None | bool() | int() | float() | str():
+            return value
+        case Reason():
+            return {"reason": reason_to_json(value)}
+        case datetime():
+            return {"moment": value.isoformat()}
+        case date():
+            return {"day": value.isoformat()}
+        case Decimal():
+            return {"number": str(value)}
+        case list() | tuple():
+            return [_to_json(one) for one in value]
+        case _:
+            return str(value)
+
+
+def _from_json(value: Any) -> Any:
+    match value:
+        case {"reason": stored}:
+            return reason_from_json(stored)
+        case {"moment": text}:
+            return datetime.fromisoformat(text)
+        case {"day": text}:
+            return date.fromisoformat(text)
+        case {"number": text}:
+            return Decimal(text)
+        case list():
+            return [_from_json(one) for one in value]
+        case _:
+            return value

@@ -1,0 +1,69 @@
+"""Money as text: an amount with its currency, as the kitchen's locale writes it. It is rounded half up before."""
+
+import re
+from decimal import Decimal
+from fractions import Fraction
+from functools import lru_cache
+from typing import Final
+
+from babel.core import Locale
+from djmoney.money import Money
+from moneyed import CURRENCIES, Currency
+from moneyed.l10n import format_money
+
+from catalog.web.display.figures import Figure, exactly, rounded
+from catalog.web.display.settings import current
+from costing.money.currencies import MINOR_DIGITS
+
+#: The decimals in a pattern of CLDR for money, such as ``¤#,##0.00``.
+_DECIMALS: Final = re.compile(r"\.[0#]+")
+
+
+def money_of(amount: Decimal, currency: str) -> Money:
+    """Return an amount with its currency; newer codes than the library knows are currencies too."""
+    return Money(amount, CURRENCIES.get(currency) or Currency(currency))
+
+
+def minor_digits(currency: str) -> int:
+    """Return how many decimals amounts of a currency have."""
+    return MINOR_DIGITS.get(currency, 2)
+
+
+def minor(value: int | Money | None, currency: str = "") -> str:
+    """Write whole minor units, or money that is charged: 1234 is $12.34."""
+    if value is None:
+        return ""
+    if not isinstance(value, Money):
+        currency = currency or current().currency
+        value = money_of(Decimal(value).scaleb(-minor_digits(currency)), currency)
+    digits = minor_digits(value.currency.code)
+    return _written(value, digits, digits)
+
+
+def amount(value: Figure | Money | None, currency: str = "") -> str:
+    """Write money that is not charged (a cost); small ones keep two more decimals: $0.0045 a gram."""
+    if value is None or value == "":
+        return ""
+    if isinstance(value, Money):
+        bare: Decimal = value.amount
+        return amount(bare, value.currency.code)
+    currency = currency or current().currency
+    digits = minor_digits(currency)
+    exact = exactly(value)
+    most = digits + 2 if 0 < abs(exact) < Fraction(10, 10**digits) else digits
+    return _written(money_of(rounded(exact, most), currency), digits, most)
+
+
+def _written(money: Money, least: int, most: int) -> str:
+    locale = current().locale
+    # CLDR's own digits differ from ISO 4217 for some currencies; the minor unit is ISO's.
+    text = format_money(money, locale=locale, format=_pattern(locale, least, most), currency_digits=False)
+    # One sign for below zero wherever money stands: the minus, as in credit notes, not a hyphen.
+    return text.replace("-", "−", 1) if money.amount < 0 else text
+
+
+@lru_cache(maxsize=256)
+def _pattern(locale: str, least: int, most: int) -> str:
+    """Return the locale's pattern for money with this many decimals."""
+    decimals = f".{'0' * least}{'#' * (most - least)}" if most else ""
+    return _DECIMALS.sub(decimals, Locale.parse(locale).currency_formats["standard"].pattern)

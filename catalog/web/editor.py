@@ -1,0 +1,131 @@
+"""What the editors of recipes and products have in common: a form with sets of rows, saved, copied, deleted.
+
+Buttons that move rows, and the figures that follow the writing, post the whole form like the button that saves; ``do``
+says which it was.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, Generic, TypeVar
+
+from django import forms
+from django.contrib import messages
+from django.db import models
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import redirect, render
+
+from catalog.records.errors import CatalogError, InUse
+from catalog.records.presenters import sentence
+from catalog.web.copy_form import CopyForm
+from catalog.web.form_data import submitted_data
+from catalog.web.row_forms import RowSet, row_news, rows_rearranged
+
+F = TypeVar("F", bound=forms.Form)
+Saved = TypeVar("Saved", bound=models.Model)
+
+
+class EditorForms(Generic[F]):
+    """A form with sets of rows under it; ``row_sets`` are by their prefix."""
+
+    form: F
+    row_sets: Mapping[str, RowSet[Any]]
+
+    @property
+    def parts(self) -> list[forms.Form | RowSet[Any]]:
+        """The form and its sets of rows, for the summary of errors."""
+        return [self.form, *self.row_sets.values()]
+
+    def is_valid(self) -> bool:
+        """Check everything, so that all errors show at once."""
+        sound = [part.is_valid() for part in self.parts]
+        return all(sound)
+
+    def clear_errors(self) -> None:
+        """Take the errors off while it is still being written."""
+        for form in (self.form, *(form for rows in self.row_sets.values() for form in rows.forms)):
+            form.errors.clear()
+
+    def focus_added(self, do: str) -> None:
+        """After a row was added, give its first field the focus."""
+        prefix, _, act = do.partition("-")
+        if act == "add" and prefix in self.row_sets:
+            self.row_sets[prefix].focus_last()
+
+
+@dataclass(frozen=True, slots=True)
+class Submission:
+    """What an editor posted, with its rows rearranged; ``data`` is None when its page is only opened."""
+
+    do: str
+    data: QueryDict | None
+
+    @property
+    def saves(self) -> bool:
+        """Whether it is to be saved."""
+        return self.data is not None and self.do == "save"
+
+
+def submission(request: HttpRequest) -> Submission:
+    """Read what an editor posted."""
+    do = request.POST.get("do", "")
+    data = submitted_data(request)
+    return Submission(do, None if data is None else rows_rearranged(data, do))
+
+
+def saved(editor: EditorForms[Any], save: Callable[[], Saved]) -> Saved | None:
+    """Save when all is valid; a refusal stands with the form."""
+    if not editor.is_valid():
+        return None
+    try:
+        return save()
+    except CatalogError as error:
+        refuse(editor.form, error)
+        return None
+
+
+def refuse(form: forms.Form, error: CatalogError) -> None:
+    """Put a refusal on the field it is about, or on the form as a whole."""
+    form.add_error(error.place if error.place in form.fields else None, sentence(error))
+
+
+def editor_page(
+    request: HttpRequest, template: str, editor: EditorForms[Any], sent: Submission, context: dict[str, Any]
+) -> HttpResponse:
+    """Show an editor; errors show only after it was to be saved."""
+    if not sent.saves and sent.data is not None:
+        editor.clear_errors()
+        editor.focus_added(sent.do)
+    context |= {"editor": editor, "wrong": sent.saves, "forms": editor.parts if sent.saves else []}
+    return render(request, template, context | row_news(sent.do, sent.data), status=422 if sent.saves else 200)
+
+
+def copy_page(
+    request: HttpRequest, template: str, *, name: str, copy: Callable[[str], str], context: dict[str, Any]
+) -> HttpResponse:
+    """Ask for a copy's name, make it, and go on at the address that ``copy`` returns."""
+    form = CopyForm(submitted_data(request), initial={"name": name[:500]})
+    if form.is_bound and form.is_valid():
+        return redirect(copy(form.cleaned_data["name"]))
+    return render(request, template, context | {"form": form}, status=422 if form.errors else 200)
+
+
+def delete_page(
+    request: HttpRequest,
+    template: str,
+    row: models.Model,
+    *,
+    delete: Callable[[], None],
+    listing: str,
+    context: dict[str, Any],
+) -> HttpResponse:
+    """Delete a row when asked to and go to its list, or say what still uses it."""
+    refusal = ""
+    if request.method == "POST":
+        try:
+            delete()
+        except InUse as error:
+            refusal = sentence(error)
+        else:
+            messages.success(request, f"{row} is deleted.")
+            return redirect(listing)
+    return render(request, template, context | {"refusal": refusal}, status=409 if refusal else 200)
