@@ -100,7 +100,7 @@ def test_the_lock_holds_every_dependency() -> None:
 
 
 def test_every_dependency_says_what_it_is_for() -> None:
-    text = (ROOT / "pyproject.toml").read_text()
+    text = (ROOT / "pyproject.toml").read_text().partition("[tool.")[0]
     entries = [
         line for line in text.splitlines() if re.match(r'    "[a-zA-Z0-9_-]+(\[[a-z-]+\])?[~=<>]*[\d.]*",', line)
     ]
