@@ -1,25 +1,27 @@
 """What a product's cooling page shows: the answer, what it rests on, the curve, the rule, what would help, time out."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from django.utils.safestring import SafeString
 
 from catalog.book.selectors import book_current
-from catalog.cooling.cycles import CoolingCycle, CycleStage, NotWorkedOut, rule_for
+from catalog.cooling.cycles import CoolingCycle, CycleStage, rule_for
+from catalog.cooling.missing_presenters import ShownMissing, note_sentence, shown_missing
 from catalog.cooling.remedies import Remedies, remedies_of
 from catalog.cooling.selectors import cooled
 from catalog.cooling.time_out import Out, out_of
 from catalog.cooling.verdict import Answer, Leg, answer_of, leg_rows
-from catalog.cooling.words import MOVING, PARTS, bare, degrees, fast_time, likely_time, shape, slow_time
-from catalog.kitchen.models import Kitchen
-from catalog.kitchen.selectors import kitchen
+from catalog.cooling.words import MOVING, PARTS, bare, degrees, fast_time, likely_time, place, shape, slow_time
 from catalog.molds.models import Mold
 from catalog.products.models import Product
+from catalog.rates.models import Station
 from catalog.web import display
 from catalog.web.charts import Course, CurveStage, cooling_curve, hour_marks
 from costing.chilling import Curve, Freezing, Profile, Report, report, trial
+from costing.contract import Book
+from costing.contract.book import Profile as KitchenProfile
 
 _MARKS = 10
 #: A rule's limit this near to 57 or 21 °C is drawn in its place [°C].
@@ -28,9 +30,11 @@ _NEAR_C = 4.0
 
 @dataclass(frozen=True, slots=True)
 class StageRow:
-    """A stage as the table shows it."""
+    """A stage as the table shows it; ``station`` is the key of where it stands, None in the kitchen itself."""
 
     row: CycleStage
+    place: str
+    station: int | None
     air: str
     moving: str
     lengthened: bool
@@ -88,7 +92,7 @@ class CoolingPage:
     """A product's stretches of cooling, or what is missing to work them out."""
 
     runs: tuple[CyclePage, ...] = ()
-    missing: NotWorkedOut | None = None
+    missing: ShownMissing | None = None
 
 
 def cooling_page(product: Product) -> CoolingPage:
@@ -99,16 +103,17 @@ def cooling_page(product: Product) -> CoolingPage:
     CannotPrice
         When the catalog as a whole has an error.
     """
-    found = cooled([product.code], book_current()).get(product.code)
-    if found is None or not found.runs:
-        return CoolingPage(missing=found.missing if found else None)
-    row, molds = kitchen(), list(Mold.objects.all())
-    return CoolingPage(tuple(_cycle_page(run, row, molds) for run in found.runs))
+    book = book_current()
+    found = cooled([product.code], book).get(product.code)
+    if found is None or not found.cycles:
+        return CoolingPage(missing=shown_missing(found.missing) if found and found.missing else None)
+    stations = dict(Station.objects.values_list("code", "pk"))
+    return CoolingPage(tuple(_cycle_page(run, book, stations) for run in found.cycles))
 
 
-def _cycle_page(run: CoolingCycle, row: Kitchen, molds: Sequence[Mold]) -> CyclePage:
+def _cycle_page(run: CoolingCycle, book: Book, stations: Mapping[str, int]) -> CyclePage:
     told = report(run.plan)
-    compared = None if run.plan.rule.legs else rule_for(run.product, run.after, Kitchen())
+    compared = None if run.plan.rule.legs else rule_for(run.product, run.after, KitchenProfile())
     legs = told.legs if compared is None else trial(replace(run.plan, rule=compared)).legs
     ends = _ends(run, told.freezes)
     curve = _until(told.curve, _ends(run, told.freezes or told.freezes_as_stated))
@@ -120,15 +125,15 @@ def _cycle_page(run: CoolingCycle, row: Kitchen, molds: Sequence[Mold]) -> Cycle
         composition=tuple(
             (PARTS.get(name, name), display.percent(part / 100)) for name, part in run.mixture.percent.items()
         ),
-        stages=tuple(_stage_rows(run, told)),
+        stages=tuple(_stage_rows(run, told, stations)),
         notes=tuple(_notes(run)),
         picture=_picture(run, told, curve),
         course=tuple(_course(run, curve)),
         limits=tuple(_limit_rows(told, ends)),
         legs=leg_rows(legs, ends),
         compared=compared,
-        remedies=remedies_of(run, molds) if told.verdict in ("not kept", "likely") else None,
-        out=out_of(run, row),
+        remedies=remedies_of(run, book.molds) if told.verdict in ("not kept", "likely") else None,
+        out=out_of(run, book.kitchen.described),
     )
 
 
@@ -147,15 +152,16 @@ def _until(curve: Curve, ends: float | None) -> Curve:
     )
 
 
-def _stage_rows(run: CoolingCycle, told: Report) -> Iterator[StageRow]:
+def _stage_rows(run: CoolingCycle, told: Report, stations: Mapping[str, int]) -> Iterator[StageRow]:
     slow = told.cold.slow
     for stage in run.stages:
         longer = stage is run.stages[-1] and told.freezes is None and (slow is None or slow > run.stated)
-        yield StageRow(stage, bare(stage.air_c), MOVING[stage.moving], longer)
+        key = stations.get(stage.station.code) if stage.station else None
+        yield StageRow(stage, place(stage), key, bare(stage.air_c), MOVING[stage.moving], longer)
 
 
 def _notes(run: CoolingCycle) -> Iterator[str]:
-    yield from run.notes
+    yield from map(note_sentence, run.notes)
     if run.mixture.unknown:
         names, part = display.joined(run.mixture.unknown), display.percent(run.mixture.unknown_share)
         yield f"What {names} consists of is not known; it is left out ({part} of the mass)."
@@ -163,7 +169,7 @@ def _notes(run: CoolingCycle) -> Iterator[str]:
 
 def _picture(run: CoolingCycle, told: Report, curve: Curve) -> SafeString:
     stages = [
-        CurveStage(f"{stage.step}, {stage.place}", begins, stage.air_c)
+        CurveStage(f"{stage.step}, {place(stage)}", begins, stage.air_c)
         for stage, begins in zip(run.stages, run.begins, strict=True)
         if begins <= curve.minutes[-1]
     ]

@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 
 from catalog.cooling.cycles import CoolingCycle, mold_body
 from catalog.cooling.words import KEPT, NEVER, at_most, length, likely_time, slow_time
-from catalog.molds.models import Mold
 from catalog.web import display
 from costing.chilling import (
     Around,
@@ -23,6 +22,7 @@ from costing.chilling import (
     verdict_of,
 )
 from costing.chilling import with_air as in_air
+from costing.contract.book import Mold
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +133,7 @@ def _molds(run: CoolingCycle, molds: Sequence[Mold]) -> Iterator[tuple[str, Plan
     for mold in molds:
         rim = present if mold.height_cm is None else float(mold.height_cm) * 10
         body = mold_body(mold, min(present, rim))
-        if mold.pk == product.mold_id or body is None:
+        if mold.name == product.mold or body is None:
             continue
         around = Around(mold.wall, product.stands_on, product.covered)
         stages = tuple(around.stage(each.moving, each.minutes, each.air_c) for each in run.stages)

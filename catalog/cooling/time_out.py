@@ -5,10 +5,10 @@ from dataclasses import dataclass
 
 from catalog.cooling.cycles import CoolingCycle
 from catalog.cooling.words import bare, fast_time, likely_time
-from catalog.kitchen.models import Kitchen
 from catalog.products.models import Product
 from catalog.web import display
 from costing.chilling import COLD_START_C, Longest, Range, TimeOut, longest_out, time_out
+from costing.contract.book import Profile
 
 #: Air at a table or in a vehicle beside the kitchen's own figure [°C].
 AIRS_C = (20.0, 30.0)
@@ -45,9 +45,9 @@ class Out:
         return next(row for row in self.rows if row.own)
 
 
-def out_of(run: CoolingCycle, kitchen: Kitchen) -> Out:
+def out_of(run: CoolingCycle, profile: Profile) -> Out:
     """Work out the time out of the cold in each box and air."""
-    away = float(kitchen.away_c)
+    away = float(profile.away_c)
     airs = sorted({*AIRS_C, away})
     rows = (_row(run, carried, air, own_c=away) for carried in Product.Carried for air in airs)
     return Out(tuple(rows), run.plan.cold_c, COLD_START_C, tuple(_clauses(run)))

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from catalog.cooling.cycles import CoolingCycle
-from catalog.cooling.words import fast_time, likely_time, slow_time
+from catalog.cooling.words import fast_time, likely_time, place, slow_time
 from catalog.web import display
 from costing.chilling import FREEZES_C, LegRange, LegResult, Report, Verdict, ruling
 
@@ -88,7 +88,7 @@ def _how_long(run: CoolingCycle, told: Report) -> str:
     if found.likely is None:
         fast = "" if found.fast is None else f", at the fast end after {fast_time(found.fast)}"
         air = display.temperature(last.air_c, 1)
-        return f"its middle does not get to {limit} in {last.place} at {air} by the likeliest figures{fast}."
+        return f"its middle does not get to {limit} in {place(last)} at {air} by the likeliest figures{fast}."
     ends = f"{fast_time(found.fast)} at the fast end to {slow_time(found.slow)} at the slow end"
     if found.slow is None:
         ends = f"{fast_time(found.fast)} at the fast end, {slow_time(None)} at the slow end"
@@ -98,7 +98,7 @@ def _how_long(run: CoolingCycle, told: Report) -> str:
 def _colder(run: CoolingCycle) -> str:
     last = run.stages[-1]
     air, limit = display.temperature(last.air_c, 1), display.temperature(run.plan.cold_c)
-    return f"{last.place} at {air} is too near {limit}. Set its air colder, or use another place."
+    return f"{place(last)} at {air} is too near {limit}. Set its air colder, or use another place."
 
 
 def _advice(run: CoolingCycle, told: Report) -> str:
@@ -110,7 +110,7 @@ def _advice(run: CoolingCycle, told: Report) -> str:
     warmer = display.temperature(FREEZES_C, 1)
     after = display.duration(frozen.minutes)
     if told.freezes:
-        return f"Set the air of {stage.place} to {warmer} or warmer, or take it out of “{stage.step}” within {after}."
+        return f"Set the air of {place(stage)} to {warmer} or warmer, or take it out of “{stage.step}” within {after}."
     return f"Take it out of “{stage.step}” within {after}: later its rim freezes. Air of {warmer} or warmer does not."
 
 

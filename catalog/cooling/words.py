@@ -4,6 +4,7 @@ from math import ceil, floor
 
 from babel.numbers import format_decimal
 
+from catalog.cooling.cycles import CycleStage
 from catalog.web import display
 from costing.chilling import LONGEST_MIN, Block, Body, Slab, Verdict
 
@@ -28,6 +29,11 @@ MOVING = {
     "fan": "moved by a fan",
     "blast": "blast, strongly moved",
 }
+
+
+def place(stage: CycleStage) -> str:
+    """Say where a stage stands."""
+    return str(stage.station) if stage.station else "the kitchen"
 
 
 def length(mm: float) -> str:

@@ -6,6 +6,7 @@ from math import ceil
 
 from django.urls import reverse
 
+from catalog.cooling.missing_presenters import missing_sentence
 from catalog.cooling.selectors import ColdTime, ProductCold
 from catalog.kitchen.models import Kitchen
 from catalog.web import display
@@ -180,7 +181,9 @@ def _stated_counts(name: str, one: ProductCold) -> Iterator[ColdNote]:
     """Say where the stated minutes count because the estimate does not say."""
     pages = (("How it cools", cooling_page(one)),)
     if one.missing:
-        yield ColdNote(f"How {name} cools is not worked out; its stated minutes count. {one.missing}", pages)
+        yield ColdNote(
+            f"How {name} cools is not worked out; its stated minutes count. {missing_sentence(one.missing)}", pages
+        )
     for time in one.times:
         if time.freezing is not None:
             after = display.duration(time.freezing.minutes)

@@ -7,14 +7,15 @@ from typing import Final
 from zoneinfo import ZoneInfo
 
 from catalog.cooling.selectors import ProductCold, cold_times
+from catalog.cooling.timing import timing_of
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
-from catalog.products.timing import timing_of, working_hours
 from catalog.web import display
 from costing.contract.book import Book
 from costing.contract.brief import Brief
 from costing.contract.estimate import Estimate
 from costing.estimating.engine import estimate
+from costing.timing.chains import working_hours
 from costing.timing.schedule import Answer, Reason
 from costing.timing.spans import Minutes, minute_of, moment_of
 from costing.timing.windows import check_window
@@ -67,7 +68,7 @@ def window_answer(
     if inquiry.window_start <= now:
         return None
     refused = _cold_refusal(book, inquiry, kitchen, cold)
-    hours = working_hours(kitchen)
+    hours = working_hours(book)
     if refused is not None or hours is None:
         return refused
     travel = travel_minutes(inquiry)

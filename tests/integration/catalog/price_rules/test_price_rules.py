@@ -7,7 +7,6 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from catalog.book.selectors import book_json
 from catalog.price_rules.models import PriceRule
 from catalog.price_rules.presenters import rules_shown
 from catalog.price_rules.selectors import covers_everything, rule_rows
@@ -17,7 +16,7 @@ from catalog.records.errors import ChangedMeanwhile
 from catalog.taxes.models import TaxCategory, TaxRate
 from catalog.taxes.selectors import tax_rows
 from catalog.taxes.services import rate_add, rate_remove, tax_delete, tax_save
-from tests.integration.catalog.book.forms import example
+from tests.integration.catalog.book.forms import book_json, example
 from tests.integration.catalog.book.test_book import taken_over
 from tests.integration.catalog.kitchen_pages import kept, signed_in, text
 
