@@ -20,7 +20,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.web.access import ANYBODY
 from catalog.web.display import DisplaySettings, use
 from config.navigation import home
-from config.old_pages import old_page, typed
+from config.old_pages import old_page, submitted_texts
 from config.refusals import sentences, status_of
 from config.roles import roles_of_request
 
@@ -113,7 +113,7 @@ def _to_sign_in(request: HttpRequest, roles: frozenset[str]) -> HttpResponseBase
         return HttpResponse("You are signed out.", status=HTTPStatus.UNAUTHORIZED, content_type="text/plain")
     if htmx:
         return HttpResponseClientRedirect(redirect_to_login(htmx.current_url_abs_path or home(roles)).url)
-    if request.method == "POST" and typed(request):
+    if request.method == "POST" and submitted_texts(request):
         return old_page(request, layout="base.html")
     return redirect_to_login(request.get_full_path() if request.method == "GET" else home(roles))
 

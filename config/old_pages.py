@@ -10,8 +10,8 @@ from django.utils.http import url_has_allowed_host_and_scheme
 UNSEEN: Final = frozenset({"csrfmiddlewaretoken", "idempotency_key", "seen", "version", "next"})
 
 
-def typed(request: HttpRequest) -> list[tuple[str, str]]:
-    """Return what a form of ours held, to copy: going back would load the page anew, without it.
+def submitted_texts(request: HttpRequest) -> list[tuple[str, str]]:
+    """Return the texts a form of ours held, to copy: going back would load the page anew, without it.
 
     What another site sends is never shown, nor are passwords and what a form carries unseen.
     """
@@ -26,7 +26,7 @@ def old_page(request: HttpRequest, *, layout: str) -> HttpResponse:
     """Answer such a form: why nothing was done, the way back, and what was typed."""
     came_from = request.headers.get("Referer", "")
     ours = url_has_allowed_host_and_scheme(came_from, {request.get_host()}, request.is_secure())
-    context = {"layout": layout, "typed": typed(request), "back": came_from if ours else request.path}
+    context = {"layout": layout, "typed": submitted_texts(request), "back": came_from if ours else request.path}
     response = render(request, "site/csrf.html", context, status=403)
     response["Cache-Control"] = "private, no-store"
     return response

@@ -7,7 +7,7 @@ from catalog.book.command_presenters import book_checked
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.selectors import Cooled, cooled
 from costing.chilling import case_to_json, longest_out, report, report_to_json
-from costing.contract.errors import CostingError, InputErrors
+from costing.contract import CostingError, InputErrors
 
 
 def products_to_json(codes: Sequence[str]) -> list[dict[str, Any]]:

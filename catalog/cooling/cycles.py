@@ -25,8 +25,7 @@ from costing.chilling import (
     food_of,
 )
 from costing.chilling import Profile as Rule
-from costing.contract import Book, Product
-from costing.contract.book import Mold, Profile, Station, Step
+from costing.contract import Book, Mold, Product, Profile, Station, Step
 from costing.contract.steps import COLD, HEATING
 from costing.timing.steps import clock_minutes
 

@@ -24,7 +24,7 @@ class ShownMissing:
     url: str
 
 
-_SENTENCES: Final[Mapping[str, str]] = {
+SENTENCES: Final[Mapping[str, str]] = {
     "no_cold_stage": "No stay in the cold follows “{step}”. Add a chill step, and say in which refrigerator.",
     "no_refrigerator": "Say in which refrigerator “{step}” is.",
     "no_air": "Enter the air temperature of {station}.",
@@ -58,7 +58,7 @@ def missing_sentence(missing: Missing) -> str:
 def note_sentence(reason: Reason) -> str:
     """Say what is missing, or what seems odd."""
     writers = {"row": ", ".join, "tenth": lambda value: display.plain(value, 1)}
-    return reason_sentence(reason, _SENTENCES, writers)
+    return reason_sentence(reason, SENTENCES, writers)
 
 
 def shown_missing(missing: Missing) -> ShownMissing:

@@ -6,9 +6,7 @@ from fractions import Fraction
 
 from catalog.pantry.food_table import foods
 from costing.chilling import Mixture, MixtureError, Share, mixed
-from costing.contract import Book, Ingredient, RecipeLine
-from costing.contract.book import Composition
-from costing.measures.measure import MeasureError
+from costing.contract import Book, Composition, Ingredient, RecipeLine
 
 Percent = Mapping[str, float]
 #: Between the names that one share of a mixture stands for; no name has it.
@@ -17,7 +15,7 @@ _AND = "\n"
 
 @dataclass
 class Larder:
-    """What the recipes of a Book consist of; each is worked out once."""
+    """What the recipes of a sound Book consist of; each is worked out once."""
 
     book: Book
     _mixed: dict[str, Mixture] = field(default_factory=dict)
@@ -71,10 +69,7 @@ class Larder:
     def _bought(self, line: RecipeLine) -> Share:
         cup = self.book.kitchen.cup
         good = self.book.ingredient(line.ingredient or "")
-        try:
-            grams = float(good.amount_of(line.amount, cup, line.part))
-        except MeasureError as error:
-            raise MixtureError("grams", f"{good.name} cannot be weighed: {error}") from error
+        grams = float(good.amount_of(line.amount, cup, line.part))
         name = good.name if line.part is None else f"{good.name}, {line.part}"
         return Share(name, grams, _percent(good, line.part))
 

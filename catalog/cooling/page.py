@@ -21,7 +21,7 @@ from catalog.web import display
 from catalog.web.charts import Course, CurveStage, cooling_curve, hour_marks
 from costing.chilling import Curve, Freezing, Profile, Report, report, trial
 from costing.contract import Book
-from costing.contract.book import Profile as KitchenProfile
+from costing.contract import Profile as KitchenProfile
 
 _MARKS = 10
 #: A rule's limit this near to 57 or 21 °C is drawn in its place [°C].

@@ -22,7 +22,7 @@ from costing.chilling import (
     verdict_of,
 )
 from costing.chilling import with_air as in_air
-from costing.contract.book import Mold
+from costing.contract import Mold
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from catalog.cooling.words import bare, fast_time, likely_time
 from catalog.products.models import Product
 from catalog.web import display
 from costing.chilling import COLD_START_C, Longest, Range, TimeOut, longest_out, time_out
-from costing.contract.book import Profile
+from costing.contract import Profile
 
 #: Air at a table or in a vehicle beside the kitchen's own figure [°C].
 AIRS_C = (20.0, 30.0)

@@ -13,6 +13,7 @@ from catalog.kitchen.models import ClosedDay, OpenHours
 from catalog.kitchen.selectors import currency_locked, kitchen
 from catalog.kitchen.services import hours_save, profile_save
 from catalog.web.access import OWNER, allow
+from catalog.web.form_data import submitted_data
 from catalog.web.money_fields import amounts
 
 
@@ -22,7 +23,7 @@ def profile(request: HttpRequest) -> HttpResponse:
     home = kitchen()
     new = home._state.adding
     initial = {"initial": {**_initial(home), "name": "", "email": ""}} if new else {}
-    form = ProfileForm(request.POST or None, kitchen=home, currency_locked=currency_locked(), **initial)
+    form = ProfileForm(submitted_data(request), kitchen=home, currency_locked=currency_locked(), **initial)
     if request.method == "POST" and form.is_valid():
         profile_save(data=amounts(form.cleaned_data))
         messages.success(request, "The kitchen is set up. Hours and pay come next." if new else "The profile is saved.")

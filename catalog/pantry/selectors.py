@@ -9,7 +9,8 @@ from fractions import Fraction
 from django.db.models import Count, Prefetch, Q, QuerySet
 
 from catalog.pantry.models import Ingredient, Pack, Supplier
-from costing.measures.measure import CupKind, MeasureError, parse_measure
+from costing.measures.measure import MeasureError, parse_measure
+from costing.measures.units import CupKind
 
 
 @dataclass(frozen=True, slots=True)

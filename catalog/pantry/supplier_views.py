@@ -1,5 +1,7 @@
 """Suppliers."""
 
+from functools import partial
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -10,6 +12,8 @@ from catalog.pantry.models import Supplier
 from catalog.pantry.selectors import supplier_list
 from catalog.pantry.services import supplier_delete, supplier_save
 from catalog.web.access import OWNER, allow
+from catalog.web.editor import deleted
+from catalog.web.form_data import submitted_data
 
 
 @allow(OWNER)
@@ -23,7 +27,7 @@ def supplier_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Create or change a supplier."""
     supplier = get_object_or_404(Supplier, pk=pk) if pk else None
     initial = {"name": supplier.name, "note": supplier.note} if supplier else {}
-    form = SupplierForm(request.POST or None, supplier=supplier, initial=initial)
+    form = SupplierForm(submitted_data(request), supplier=supplier, initial=initial)
     if request.method == "POST" and form.is_valid():
         saved = supplier_save(supplier_id=pk, **form.cleaned_data)
         messages.success(request, f"{saved.name} is saved.")
@@ -36,6 +40,4 @@ def supplier_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 def supplier_remove(request: HttpRequest, pk: int) -> HttpResponse:
     """Delete a supplier nothing names."""
     supplier = get_object_or_404(Supplier, pk=pk)
-    supplier_delete(supplier_id=pk)
-    messages.success(request, f"{supplier.name} is deleted.")
-    return redirect("suppliers")
+    return deleted(request, supplier, partial(supplier_delete, supplier_id=pk), "suppliers")

@@ -1,9 +1,10 @@
 """Ingredients and their packs."""
 
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -16,9 +17,9 @@ from catalog.pantry.food_table import Food, foods, suggestions
 from catalog.pantry.forms import IngredientForms, PackForm
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.records.errors import CatalogError
-from catalog.records.presenters import sentence
 from catalog.web.access import OWNER, allow
 from catalog.web.display import measure
+from catalog.web.editor import deleted, refuse
 from catalog.web.money_fields import amounts
 
 
@@ -39,30 +40,32 @@ def ingredient_list(request: HttpRequest) -> HttpResponse:
 def ingredient_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Create or change an ingredient; its packs stand below on the same page."""
     ingredient = get_object_or_404(Ingredient, pk=pk) if pk else None
-    ingredient_forms = _posted(request, ingredient) if request.method == "POST" else _unposted(ingredient)
+    ingredient_forms = _forms(ingredient, _submitted(request))
     if request.method == "POST" and "use" not in request.POST and ingredient_forms.is_valid():
         try:
             saved = services.ingredient_save(
                 ingredient_id=pk, data=ingredient_forms.ingredient_data(), parts=ingredient_forms.parts_data()
             )
         except CatalogError as error:
-            ingredient_forms.form.add_error(None, sentence(error))
+            refuse(ingredient_forms.form, error)
         else:
             messages.success(request, f"{saved.name} is saved.")
             return redirect("ingredient", pk=saved.pk)
     return render(request, "catalog/pantry/ingredient.html", _context(request, ingredient, ingredient_forms))
 
 
-def _posted(request: HttpRequest, ingredient: Ingredient | None) -> IngredientForms:
-    """Bind the forms to what was posted, with a suggestion filled in when one was chosen."""
-    data = request.POST.copy()
-    for key, value in _suggested(str(data.get("use", ""))).items():
-        data[key] = value
+def _forms(ingredient: Ingredient | None, data: QueryDict | None = None) -> IngredientForms:
     return IngredientForms(data, kitchen=kitchen(), ingredient=ingredient)
 
 
-def _unposted(ingredient: Ingredient | None) -> IngredientForms:
-    return IngredientForms(kitchen=kitchen(), ingredient=ingredient)
+def _submitted(request: HttpRequest) -> QueryDict | None:
+    """Return what was sent, with a suggestion filled in when one was chosen; None when the page is only opened."""
+    if request.method != "POST":
+        return None
+    data = request.POST.copy()
+    for key, value in _suggested(str(data.get("use", ""))).items():
+        data[key] = value
+    return data
 
 
 def _suggested(choice: str) -> dict[str, str]:
@@ -120,12 +123,12 @@ def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             pack = services.pack_add(ingredient_id=pk, **amounts(pack_form.cleaned_data))
         except CatalogError as error:
-            pack_form.add_error(error.place, sentence(error))
+            refuse(pack_form, error)
         else:
             said = f"{ingredient.name}: {measure(pack.size)} is priced from {pack.starts:%-d %B %Y}."
             messages.success(request, said)
             return redirect(f"{reverse('ingredient', args=[pk])}?priced#packs")
-    context = {**_context(request, ingredient, _unposted(ingredient)), "pack_form": pack_form}
+    context = {**_context(request, ingredient, _forms(ingredient)), "pack_form": pack_form}
     return render(request, "catalog/pantry/ingredient.html", context, status=422)
 
 
@@ -145,6 +148,4 @@ def pack_end(request: HttpRequest, pk: int) -> HttpResponse:
 def ingredient_delete(request: HttpRequest, pk: int) -> HttpResponse:
     """Delete an ingredient nothing uses."""
     ingredient = get_object_or_404(Ingredient, pk=pk)
-    services.ingredient_delete(ingredient_id=pk)
-    messages.success(request, f"{ingredient.name} is deleted.")
-    return redirect("ingredients")
+    return deleted(request, ingredient, partial(services.ingredient_delete, ingredient_id=pk), "ingredients")

@@ -1,6 +1,7 @@
 """Suppliers' price lists: upload, check what changes, import."""
 
 from collections import Counter
+from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -17,32 +18,34 @@ from catalog.price_lists.presenters import list_problems
 from catalog.records.errors import CatalogError
 from catalog.records.presenters import sentence
 from catalog.web.access import OWNER, allow
+from catalog.web.form_data import submitted_data
 
 
 @allow(OWNER)
 def price_lists(request: HttpRequest) -> HttpResponse:
     """List the uploaded lists and take a new one."""
-    home = kitchen()
-    form = PriceListForm(
-        request.POST or None, request.FILES or None, kitchen=home, initial={"starts": timezone.localdate()}
-    )
+    initial = {"starts": timezone.localdate()}
+    form = PriceListForm(submitted_data(request), request.FILES or None, kitchen=kitchen(), initial=initial)
     if request.method == "POST" and form.is_valid():
-        file = form.cleaned_data["file"]
-        uploaded = services.price_list_upload(
-            supplier=form.cleaned_data["supplier"],
-            file_name=file.name,
-            body=file.read(),
-            starts=form.cleaned_data["starts"],
-            by=request.user.get_username(),
-            at=timezone.now(),
-        )
-        return redirect("price-list", pk=uploaded.pk)
+        return redirect("price-list", pk=_uploaded(request, form.cleaned_data).pk)
     context = {
         "form": form,
         "lists": PriceList.objects.select_related("supplier").defer("body", "rows", "errors")[:50],
         "suppliers": Supplier.objects.values_list("name", flat=True),
     }
     return render(request, "catalog/price_lists/price_lists.html", context)
+
+
+def _uploaded(request: HttpRequest, data: dict[str, Any]) -> PriceList:
+    file = data["file"]
+    return services.price_list_upload(
+        supplier=data["supplier"],
+        file_name=file.name,
+        body=file.read(),
+        starts=data["starts"],
+        by=request.user.get_username(),
+        at=timezone.now(),
+    )
 
 
 @allow(OWNER)

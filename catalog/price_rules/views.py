@@ -12,6 +12,7 @@ from catalog.price_rules.models import PriceRule
 from catalog.price_rules.presenters import rule_words, rules_shown
 from catalog.price_rules.selectors import covers_everything, product_categories, rule_rows
 from catalog.web.access import OWNER, allow
+from catalog.web.form_data import submitted_data
 from catalog.web.money_fields import amounts
 
 _RULE = ("name", "product", "category", "customer_kind", "from_units", "margin", "minimum")
@@ -31,7 +32,7 @@ def rule_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     rule = get_object_or_404(PriceRule, pk=pk) if pk else None
     initial = {key: getattr(rule, key) for key in _RULE} if rule else {}
     form = PriceRuleForm(
-        request.POST or None,
+        submitted_data(request),
         kitchen=kitchen(),
         categories=product_categories(),
         rule=rule,

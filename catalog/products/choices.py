@@ -12,7 +12,7 @@ from catalog.recipes.cost_basis import CostBasis
 from catalog.recipes.models import Recipe
 from catalog.taxes.models import TaxCategory
 from costing.contract import Ingredient as Good
-from costing.measures.measure import CupKind
+from costing.measures.units import CupKind
 from costing.money.currencies import MINOR_DIGITS
 
 

@@ -7,8 +7,7 @@ from fractions import Fraction
 
 from catalog.recipes.cost_basis import CostBasis, grams_or_none
 from catalog.recipes.costs import LineProblem, RecipeCosting, batches
-from costing.contract import Book
-from costing.contract.book import Step
+from costing.contract import Book, Step
 from costing.contract.steps import COLD
 from costing.timing.steps import hands_minutes, turn_minutes
 

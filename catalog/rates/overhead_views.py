@@ -15,6 +15,7 @@ from catalog.rates.overhead import overhead_rates
 from catalog.rates.presenters import RateShown, rates_shown
 from catalog.rates.services import delivery_save, overhead_save
 from catalog.web.access import OWNER, allow
+from catalog.web.form_data import submitted_data
 from catalog.web.money_fields import amounts
 
 
@@ -78,7 +79,7 @@ def delivery(request: HttpRequest) -> HttpResponse:
     home = kitchen()
     if home._state.adding:
         return _set_up_first(request)
-    form = DeliveryForm(request.POST or None, kitchen=home)
+    form = DeliveryForm(submitted_data(request), kitchen=home)
     if request.method == "POST" and form.is_valid():
         data = form.cleaned_data
         role, tax = data["role"], data["tax"]

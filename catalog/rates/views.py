@@ -1,5 +1,7 @@
 """Pay and stations."""
 
+from functools import partial
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -15,6 +17,8 @@ from catalog.rates.selectors import role_rows
 from catalog.records.presenters import users_words
 from catalog.records.uses import users_of
 from catalog.web.access import OWNER, allow
+from catalog.web.editor import deleted
+from catalog.web.form_data import submitted_data
 from catalog.web.money_fields import amounts
 
 
@@ -30,7 +34,7 @@ def role_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Create or change a kind of work."""
     role = get_object_or_404(Role, pk=pk) if pk else None
     initial = {"name": str(role), "hourly": role.hourly, "on_cost": role.on_cost} if role else {}
-    form = RoleForm(request.POST or None, kitchen=kitchen(), initial=initial)
+    form = RoleForm(submitted_data(request), kitchen=kitchen(), initial=initial)
     if request.method == "POST" and form.is_valid():
         saved = services.role_save(role_id=pk, **amounts(form.cleaned_data))
         messages.success(request, f"{saved} is saved.")
@@ -44,9 +48,7 @@ def role_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 def role_delete(request: HttpRequest, pk: int) -> HttpResponse:
     """Delete a kind of work nothing needs."""
     role = get_object_or_404(Role, pk=pk)
-    services.role_delete(role_id=pk)
-    messages.success(request, f"{role} is deleted.")
-    return redirect("kitchen-roles")
+    return deleted(request, role, partial(services.role_delete, role_id=pk), "kitchen-roles")
 
 
 @allow(OWNER)
@@ -62,7 +64,7 @@ def station_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     station = get_object_or_404(Station, pk=pk) if pk else None
     keys = ("kind", "monthly_hours", "hourly", "places", "air_c", "air")
     initial = {"name": str(station)} | {key: getattr(station, key) for key in keys} if station else {}
-    form = StationForm(request.POST or None, kitchen=kitchen(), initial=initial)
+    form = StationForm(submitted_data(request), kitchen=kitchen(), initial=initial)
     if request.method == "POST" and form.is_valid():
         saved = services.station_save(station_id=pk, **amounts(form.cleaned_data))
         messages.success(request, f"{saved} is saved.")
@@ -77,6 +79,4 @@ def station_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 def station_delete(request: HttpRequest, pk: int) -> HttpResponse:
     """Delete a station nothing needs."""
     station = get_object_or_404(Station, pk=pk)
-    services.station_delete(station_id=pk)
-    messages.success(request, f"{station} is deleted.")
-    return redirect("kitchen-stations")
+    return deleted(request, station, partial(services.station_delete, station_id=pk), "kitchen-stations")

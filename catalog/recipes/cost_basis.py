@@ -20,7 +20,8 @@ from catalog.rates.models import Role
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
 from costing.contract import Ingredient as Good
 from costing.contract import Part as GoodPart
-from costing.measures.measure import CupKind, MeasureError, parse_measure
+from costing.measures.measure import MeasureError, parse_measure
+from costing.measures.units import CupKind
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from catalog.records.reasons import Reason
 from catalog.web.display import current
 from catalog.web.display.handy import handy_measure
 from catalog.web.display.measures import measure_text
-from costing.measures.measure import CupKind
+from costing.measures.units import CupKind
 
 SENTENCES: Final[Sentences] = {
     "empty": "It has no lines yet.",

@@ -6,7 +6,8 @@ from typing import Final
 
 from catalog.recipes.costs import RecipeCard, batches
 from catalog.recipes.models import Recipe
-from costing.measures.measure import CupKind, Measure, format_measure, parse_measure
+from costing.measures.measure import Measure, format_measure, parse_measure
+from costing.measures.units import CupKind
 
 #: Parts of a unit that measuring spoons, cups and eyes can tell.
 _TELLABLE: Final = (1, 2, 3, 4, 8)

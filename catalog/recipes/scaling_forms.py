@@ -14,7 +14,8 @@ from catalog.recipes.scaling import Scaled, copied_amounts, scaled
 from catalog.recipes.selectors import RecipePage
 from catalog.web.fields import NumberField, WholeField
 from catalog.web.measure_fields import MeasureField, PickField, WordsField
-from costing.measures.measure import CupKind, parse_measure
+from costing.measures.measure import parse_measure
+from costing.measures.units import CupKind
 
 
 def _cup() -> CupKind:

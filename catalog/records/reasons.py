@@ -6,10 +6,12 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
+from djmoney.money import Money
+
 
 @dataclass(frozen=True, slots=True)
 class Reason:
-    """A code and its parameters: names, numbers, days, other reasons, or lists of them."""
+    """A code and its parameters: names, numbers, money, days, other reasons, or lists of them."""
 
     code: str
     params: Mapping[str, Any] = field(default_factory=dict)
@@ -41,6 +43,8 @@ def _to_json(value: Any) -> Any:
             return {"day": value.isoformat()}
         case Decimal():
             return {"number": str(value)}
+        case Money():
+            return {"money": str(value.amount), "currency": value.currency.code}
         case list() | tuple():
             return [_to_json(one) for one in value]
         case _:
@@ -57,6 +61,8 @@ def _from_json(value: Any) -> Any:
             return date.fromisoformat(text)
         case {"number": text}:
             return Decimal(text)
+        case {"money": text, "currency": currency}:
+            return Money(Decimal(text), currency)
         case list():
             return [_from_json(one) for one in value]
         case _:

@@ -1,5 +1,6 @@
 """The pages of tax categories and their dated rates."""
 
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
@@ -11,14 +12,13 @@ from django.views.decorators.http import require_POST
 from catalog.kitchen.selectors import kitchen
 from catalog.records.presenters import users_words
 from catalog.records.uses import users_of
+from catalog.taxes import services
 from catalog.taxes.forms import TaxCategoryForm, TaxRateForm
 from catalog.taxes.models import TaxCategory, TaxRate
 from catalog.taxes.selectors import tax_row, tax_rows
-from catalog.taxes.services import rate_add as rate_add_
-from catalog.taxes.services import rate_remove as rate_remove_
-from catalog.taxes.services import tax_delete as tax_delete_
-from catalog.taxes.services import tax_save
 from catalog.web.access import OWNER, allow
+from catalog.web.editor import deleted
+from catalog.web.form_data import submitted_data
 
 
 @allow(OWNER)
@@ -34,9 +34,9 @@ def tax_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     tax = get_object_or_404(TaxCategory, pk=pk) if pk else None
     initial = {"name": str(tax), "untdid": tax.untdid, "exempt_reason": tax.exempt_reason} if tax else {}
     taxed = tax is not None and any(rate.rate for rate in tax.rates.all())
-    form = TaxCategoryForm(request.POST or None, taxed=taxed, initial=initial)
+    form = TaxCategoryForm(submitted_data(request), taxed=taxed, initial=initial)
     if request.method == "POST" and form.is_valid():
-        saved = tax_save(tax_id=pk, **form.cleaned_data)
+        saved = services.tax_save(tax_id=pk, **form.cleaned_data)
         messages.success(request, f"{saved} is saved." + ("" if tax else " Now enter its rate."))
         return redirect("kitchen-taxes-edit", pk=saved.pk)
     return render(request, "catalog/taxes/tax.html", _tax_context(tax, form, _rate_form(tax)))
@@ -65,7 +65,7 @@ def rate_add(request: HttpRequest, pk: int) -> HttpResponse:
     tax = get_object_or_404(TaxCategory, pk=pk)
     form = _rate_form(tax, request.POST)
     if form is not None and form.is_valid():
-        rate_add_(tax_id=pk, **form.cleaned_data)
+        services.rate_add(tax_id=pk, **form.cleaned_data)
         messages.success(request, "The rate is added.")
         return redirect("kitchen-taxes-edit", pk=pk)
     about = TaxCategoryForm(initial={"name": str(tax), "untdid": tax.untdid, "exempt_reason": tax.exempt_reason})
@@ -77,7 +77,7 @@ def rate_add(request: HttpRequest, pk: int) -> HttpResponse:
 def rate_remove(request: HttpRequest, pk: int) -> HttpResponse:
     """Take out a rate that has not been used."""
     rate = get_object_or_404(TaxRate, pk=pk)
-    rate_remove_(rate_id=pk, today=timezone.localdate())
+    services.rate_remove(rate_id=pk, today=timezone.localdate())
     messages.success(request, "The rate is taken out.")
     return redirect("kitchen-taxes-edit", pk=rate.category_id)
 
@@ -87,6 +87,4 @@ def rate_remove(request: HttpRequest, pk: int) -> HttpResponse:
 def tax_delete(request: HttpRequest, pk: int) -> HttpResponse:
     """Delete a tax category nothing needs."""
     tax = get_object_or_404(TaxCategory, pk=pk)
-    tax_delete_(tax_id=pk)
-    messages.success(request, f"{tax} is deleted.")
-    return redirect("kitchen-taxes")
+    return deleted(request, tax, partial(services.tax_delete, tax_id=pk), "kitchen-taxes")

@@ -109,6 +109,13 @@ def copy_page(
     return render(request, template, context | {"form": form}, status=422 if form.errors else 200)
 
 
+def deleted(request: HttpRequest, row: models.Model, delete: Callable[[], None], listing: str) -> HttpResponse:
+    """Delete a row and go to its list; a refusal is for the middleware to show."""
+    delete()
+    messages.success(request, f"{row} is deleted.")
+    return redirect(listing)
+
+
 def delete_page(
     request: HttpRequest,
     template: str,
@@ -122,10 +129,7 @@ def delete_page(
     refusal = ""
     if request.method == "POST":
         try:
-            delete()
+            return deleted(request, row, delete, listing)
         except InUse as error:
             refusal = sentence(error)
-        else:
-            messages.success(request, f"{row} is deleted.")
-            return redirect(listing)
     return render(request, template, context | {"refusal": refusal}, status=409 if refusal else 200)

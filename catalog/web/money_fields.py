@@ -8,7 +8,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from djmoney.money import Money
 
-from catalog.web.display import minor_digits, money_of
+from catalog.web.display import currency_decimals, money_of
 from catalog.web.fields import NumberField
 from catalog.web.numbers import trimmed
 
@@ -48,7 +48,7 @@ class MoneyField(NumberField):
         if isinstance(value, Money):
             value = value.amount
         text = super().prepare_value(value)
-        least = minor_digits(self.unit)
+        least = currency_decimals(self.unit)
         if not isinstance(value, Decimal) or not self.unit or not least:
             return text
         whole, _, rest = str(text).partition(".")
@@ -86,4 +86,4 @@ def in_currency(form: forms.Form, currency: str, *, charged: tuple[str, ...] = (
     for name, field in form.fields.items():
         if isinstance(field, MoneyField):
             field.unit = field.currency = currency
-            field.digits = minor_digits(currency) if name in charged else None
+            field.digits = currency_decimals(currency) if name in charged else None

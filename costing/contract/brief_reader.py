@@ -157,7 +157,8 @@ def reading_of(brief: Brief) -> BriefReading:
 
 def _check_numbers(found: Problems, brief: Entry) -> None:
     check_ranges(found, brief, (), BRIEF)
-    check_ranges(found, brief.object("delivery"), ("delivery",), DELIVERY)
+    if brief.has("delivery"):
+        check_ranges(found, brief.object("delivery"), ("delivery",), DELIVERY)
     for path, line in brief.listed("lines"):
         check_ranges(found, line, path, LINE)
     for path, extra in brief.listed("extras"):

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import fields, is_dataclass
 from datetime import date
 from fractions import Fraction
 from typing import Any
@@ -29,7 +28,6 @@ ATTRIBUTES: Mapping[str, str] = {
 }
 """Key of a document -> name of the attribute, where the two differ."""
 
-Place = tuple[int, ...]
 Coded = Iterator[tuple[str, "Entry"]]
 Listed = Iterator[tuple[Path, "Entry"]]
 
@@ -356,37 +354,3 @@ def number_written(value: Fraction | int) -> str:
         return number_text(value)
     except ValueError:
         return str(value)
-
-
-def place(whole: Any, path: Path) -> Place:
-    """Tell where a path stands in a Book or a Brief, so that errors can be put in order.
-
-    Parameters
-    ----------
-    whole : object
-        A JSON document, or a Book or Brief of values: then the order is that of its fields.
-    path : tuple of str or int
-        A place in it, or just beyond it.
-    """
-    steps: list[int] = []
-    for step in path:
-        at, whole = _step(whole, step)
-        steps.append(at)
-    return tuple(steps)
-
-
-def _step(whole: Any, step: str | int) -> tuple[int, Any]:
-    if isinstance(whole, dict):
-        return list(whole).index(step) if step in whole else len(whole), whole.get(step)
-    if isinstance(whole, list):
-        at = step if isinstance(step, int) else 0
-        return at, whole[at] if isinstance(step, int) and at < len(whole) else None
-    if isinstance(whole, tuple):
-        codes = [step] if isinstance(step, int) else [i for i, item in enumerate(whole) if item.code == step]
-        at = codes[0]
-        return at, whole[at]
-    if isinstance(step, int):  # a tax holds its rates in a record of its own
-        return step, whole.rates[step] if hasattr(whole, "rates") else None
-    names = [field.name for field in fields(whole)] if is_dataclass(whole) else []
-    name = ATTRIBUTES.get(step, step)
-    return names.index(name) if name in names else len(names), getattr(whole, name, None)

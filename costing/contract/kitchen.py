@@ -48,7 +48,27 @@ class Profile:
 
 @dataclass(frozen=True, slots=True)
 class Kitchen:
-    """How this kitchen measures, rounds and charges; `profile` is None where the Book does not describe it."""
+    """How this kitchen measures, rounds and charges.
+
+    Parameters
+    ----------
+    price_step : Fraction
+        Prices are rounded up to a multiple of this [currency].
+    cup : {'us', 'metric'}
+        Which cup and spoons its recipes mean.
+    waste : Fraction
+        Added to what is bought by mass [share].
+    prices : {'net', 'gross'}
+        Whether prices are shown without or with tax.
+    floor_margin : Fraction
+        Margin an order may not fall below without the owner's word [share of the net price].
+    order_minimum : Fraction
+        Least a customer is charged for goods [currency].
+    rush_rate : Fraction
+        Surcharge on goods at short notice [share].
+    profile : Profile, optional
+        How it is called, writes and is paid; None where the Book does not describe it.
+    """
 
     price_step: Fraction
     cup: CupKind = "us"

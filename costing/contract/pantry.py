@@ -36,7 +36,20 @@ class Supplier:
 class Part:
     """A share of the as-purchased mass of an ingredient, such as juice or yolk.
 
-    `ndb` is its own row of the food table; the ingredient's where it has none.
+    Parameters
+    ----------
+    code : str
+        Code, unique among the ingredient's parts.
+    share : Fraction
+        Its share of the as-purchased mass [share].
+    density : Fraction, optional
+        Density [g/mL]; the ingredient's where it is None.
+    grams_each : Fraction, optional
+        Mass of one piece [g].
+    joint : str, optional
+        Name of the group of parts that come from the same piece.
+    ndb : str
+        Its own row of the food table; the ingredient's where it is empty.
     """
 
     code: str
@@ -71,10 +84,38 @@ class Pack:
 
 @dataclass(frozen=True, slots=True)
 class Ingredient:
-    """What is bought: by mass (`base` g) or only counted (`base` each).
+    """What is bought.
 
-    `source` is where its figures come from, `ndb` its row of the food table, `composition` what the kitchen stated it
-    consists of; `active` is false for what is no longer bought.
+    Parameters
+    ----------
+    code, name : str
+        Code, and name for people.
+    base : {'g', 'each'}
+        Whether it is bought by mass or only counted.
+    density : Fraction, optional
+        Density [g/mL].
+    grams_each : Fraction, optional
+        Mass of one piece [g].
+    yield_ : Fraction
+        What is ready to use of what is purchased [share].
+    charge : {'used', 'packs'}
+        Whether an order is charged what it uses, or the whole packs bought for it.
+    parts : tuple of Part
+        What it can be parted into.
+    packs : tuple of Pack
+        Packs it is bought in.
+    allergens : tuple of str
+        Codes of the allergens in it.
+    source : str
+        Where its figures come from.
+    ndb : str
+        Its row of the food table.
+    composition : Composition, optional
+        What the kitchen stated it consists of.
+    note : str
+        What else to say of it.
+    active : bool
+        False for what is no longer bought.
     """
 
     code: str

@@ -10,7 +10,23 @@ ZERO = Fraction(0)
 
 @dataclass(frozen=True, slots=True)
 class PriceRule:
-    """A target margin [share of the net price] and for what it holds."""
+    """A target margin and for what it holds.
+
+    Parameters
+    ----------
+    code : str
+        Its code.
+    margin : Fraction
+        Margin it asks for [share of the net price].
+    product, category, customer_kind : str, optional
+        What it holds for; for all of them where it is None.
+    from_units : int
+        It holds from this many units of all lines it matches [each].
+    minimum : Fraction
+        Least price of one unit [currency].
+    name : str
+        Name for people.
+    """
 
     code: str
     margin: Fraction

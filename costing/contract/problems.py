@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from costing.contract.entries import place
 from costing.contract.errors import CostingError, Param, Path, pointer
+from costing.contract.places import place
 from costing.contract.sentences import BOOK, BRIEF, DOCUMENT, sentence
 from costing.measures.measure import MeasureError
 
@@ -103,5 +103,7 @@ class Problems:
 
     def in_order(self) -> list[CostingError]:
         """Give the errors in document order, each once."""
+        if not self.found:
+            return []
         ordered = sorted(self.found, key=lambda item: place(self.document, item[0]))
         return list(dict.fromkeys(error for _, error in ordered))

@@ -29,11 +29,52 @@ class Packaging:
 
 @dataclass(frozen=True, slots=True)
 class Product:
-    """A format that is sold: fill, packaging, steps and tax.
+    """A format that is sold.
 
-    `mold` is the name of what it is made in, filled to `fill_height_cm`. `stands_on`, `covered`, `carried` and
-    `cooling_rule` say how it cools, is kept cold and is judged; `keeps_hours` is how long it keeps in the cold once
-    ready. `active` is false for what is no longer sold.
+    Parameters
+    ----------
+    code, name : str
+        Code, and name for people.
+    category : str
+        What price rules may go by.
+    servings : int
+        Servings in one unit [each].
+    tax : str
+        Code of its tax.
+    sale_multiple : int
+        It is sold in multiples of this [each].
+    spare : Fraction
+        What is made beyond what is asked for [share].
+    load : int, optional
+        Units made at once [each]; any number where it is None.
+    fill : tuple of Fill
+        Recipes in one unit.
+    packaging : tuple of Packaging
+        What one unit is packed in.
+    steps : tuple of Step
+        How it is made.
+    list_price : Fraction, optional
+        Price of one unit whatever the rules ask for [currency].
+    description : str
+        What customers read of it.
+    mold : str, optional
+        Name of the mold it is made in.
+    fill_height_cm : Fraction, optional
+        How high the mold is filled [cm].
+    keeps_hours : Fraction, optional
+        How long it keeps in the cold once ready [h].
+    holding : str
+        How to keep it, in words.
+    stands_on : {'open', 'board'}
+        What it stands on while it cools.
+    covered : bool
+        Whether it is covered while it cools.
+    carried : {'bare', 'carton', 'insulated'}
+        How it is carried and set up.
+    cooling_rule : {'', 'cooked', 'ambient'}
+        Which rule its cooling is judged by; its steps say where it is empty.
+    active : bool
+        False for what is no longer sold.
     """
 
     code: str

@@ -109,7 +109,19 @@ class Tax:
 
 @dataclass(frozen=True, slots=True)
 class Delivery:
-    """How delivery is paid, charged and taxed."""
+    """How delivery is paid, charged and taxed.
+
+    Parameters
+    ----------
+    role : str
+        Code of the role that is paid for the way and the setting up.
+    per_km : Fraction
+        What a kilometre costs [currency/km].
+    margin : Fraction
+        Margin on delivery [share of the net price].
+    tax : str
+        Code of its tax, or `goods`: taxed as the goods it carries.
+    """
 
     role: str
     per_km: Fraction

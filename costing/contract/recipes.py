@@ -23,10 +23,30 @@ class RecipeLine:
 
 @dataclass(frozen=True, slots=True)
 class Recipe:
-    """A component: its lines, process loss, batch limits and steps.
+    """A component that products are made of.
 
-    `air` is the share of its volume that is air, whipped in; `loss_of` what the loss is of, water or all of it alike;
-    `active` is false for what is no longer made.
+    Parameters
+    ----------
+    code, name : str
+        Code, and name for people.
+    lines : tuple of RecipeLine
+        What goes in.
+    loss : Fraction
+        What is lost in making [share of the mass that goes in].
+    batch_limit : Measure, optional
+        Most that is made at once (a mass).
+    batch_min : Measure, optional
+        Least that is made at all (a mass).
+    steps : tuple of Step
+        How it is made.
+    note : str
+        What else to say of it.
+    air : Fraction
+        Air whipped into it [share of the volume].
+    loss_of : {'water', 'all'}
+        Whether water is lost, or all of it alike.
+    active : bool
+        False for what is no longer made.
     """
 
     code: str

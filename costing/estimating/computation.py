@@ -11,7 +11,7 @@ from costing.pricing.prices import DeliveryPrice, LinePrice, delivery_price, lin
 from costing.pricing.totals import Charges, charges, goods_net
 from costing.requirements.compiled_book import CompiledBook
 from costing.requirements.quantities import LineDemand
-from costing.requirements.workings import WideWorkings
+from costing.requirements.wide_workings import WideWorkings
 
 
 @dataclass(frozen=True)

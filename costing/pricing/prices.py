@@ -13,7 +13,8 @@ from costing.measures.numbers import wide
 from costing.money.rounding import step_up
 from costing.pricing.price_rules import UnitsTogether, winning_rule
 from costing.requirements.compiled_book import CompiledBook
-from costing.requirements.workings import ExactWorkings, WideWorkings
+from costing.requirements.wide_workings import WideWorkings
+from costing.requirements.workings import ExactWorkings
 
 Basis = Literal["given", "list", "rule"]
 

@@ -13,7 +13,7 @@ from costing.money.allocation import allocate
 from costing.money.rounding import half_up_ratio
 from costing.pricing.prices import DeliveryPrice, LinePrice, by_code
 from costing.requirements.compiled_book import CompiledBook
-from costing.requirements.workings import CLOSE, WideWorkings
+from costing.requirements.wide_workings import CLOSE, WideWorkings
 
 ONE = Decimal(1)
 

@@ -9,9 +9,7 @@ from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.cooling.timing import BEFORE, timing_of
 from catalog.kitchen.selectors import local_day
 from catalog.records.errors import CannotPrice
-from costing.contract.book import Book
-from costing.contract.brief import Brief, BriefLine
-from costing.contract.errors import InputErrors
+from costing.contract import Book, Brief, BriefLine, InputErrors
 from costing.estimating.engine import estimate
 from costing.timing.chains import working_hours
 from costing.timing.spans import WorkingHours, minute_of, moment_of

@@ -11,8 +11,7 @@ from catalog.cooling.selectors import ColdTime, ProductCold, cold_times
 from catalog.kitchen.selectors import kitchen
 from catalog.web.display.handy import handy_measure, weighed
 from catalog.web.display.measures import measure_text
-from costing.contract import Product, Recipe
-from costing.contract.book import Station, Step
+from costing.contract import Product, Recipe, Station, Step
 from costing.contract.steps import COLD, WAITING
 from costing.measures.measure import Measure
 from costing.requirements.quantities import RecipeBatches

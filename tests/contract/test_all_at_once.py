@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from costing.contract.errors import InputErrors
+from costing.contract import InputErrors
 from costing.headless import estimates
 
 EXAMPLES = Path(__file__).parent / "examples"

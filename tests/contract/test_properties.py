@@ -12,8 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing import Book, Brief, BriefLine, Estimate, estimate, read_book, read_brief
-from costing.contract import write_brief
-from costing.contract.estimate import LineEstimate
+from costing.contract import LineEstimate, write_brief
 from costing.estimating.computation import Computation
 from costing.money.rounding import half_up, minor_digits
 from costing.requirements.compiled_book import compile_book

@@ -29,18 +29,9 @@ DATA = {
 TEXT = re.compile(r"[A-Za-z]{2,}[,;:.’']? [A-Za-z]{2,}")
 #: Still to be cleaned; nothing may be added.
 NOT_YET: set[str] = {
-    "catalog.book.checks",
-    "catalog.book.cooling_checks",
-    "catalog.book.extras",
-    "catalog.book.problems",
-    "catalog.book.selectors",
-    "catalog.book.services",
     "catalog.cooling.command_json",
-    "catalog.cooling.cycles",
-    "catalog.cooling.mixtures",
     "catalog.cooling.page",
     "catalog.cooling.remedies",
-    "catalog.cooling.selectors",
     "catalog.cooling.time_out",
     "catalog.cooling.verdict",
     "orders.approvals.calendar_file",

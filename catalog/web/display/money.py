@@ -24,7 +24,7 @@ def money_of(amount: Decimal, currency: str) -> Money:
     return Money(amount, CURRENCIES.get(currency) or Currency(currency))
 
 
-def minor_digits(currency: str) -> int:
+def currency_decimals(currency: str) -> int:
     """Return how many decimals amounts of a currency have."""
     return MINOR_DIGITS.get(currency, 2)
 
@@ -35,8 +35,8 @@ def minor(value: int | Money | None, currency: str = "") -> str:
         return ""
     if not isinstance(value, Money):
         currency = currency or current().currency
-        value = money_of(Decimal(value).scaleb(-minor_digits(currency)), currency)
-    digits = minor_digits(value.currency.code)
+        value = money_of(Decimal(value).scaleb(-currency_decimals(currency)), currency)
+    digits = currency_decimals(value.currency.code)
     return _written(value, digits, digits)
 
 
@@ -48,7 +48,7 @@ def amount(value: Figure | Money | None, currency: str = "") -> str:
         bare: Decimal = value.amount
         return amount(bare, value.currency.code)
     currency = currency or current().currency
-    digits = minor_digits(currency)
+    digits = currency_decimals(currency)
     exact = exactly(value)
     most = digits + 2 if 0 < abs(exact) < Fraction(10, 10**digits) else digits
     return _written(money_of(rounded(exact, most), currency), digits, most)

@@ -10,7 +10,7 @@ from typing import Any
 
 from django.utils import timezone
 
-from costing.contract.brief import Brief, BriefLine, DeliveryTerms, Extra
+from costing.contract import Brief, BriefLine, DeliveryTerms, Extra
 from costing.money.rounding import minor_digits
 from orders.inquiries.models import Inquiry
 from orders.quotes.models import Quote

@@ -11,7 +11,7 @@ from catalog.cooling.selectors import ColdTime, ProductCold
 from catalog.kitchen.models import Kitchen
 from catalog.web import display
 from costing.chilling import POINTS, Verdict
-from costing.contract.book import Book
+from costing.contract import Book
 from orders.inquiries.models import Inquiry
 
 Cold = Mapping[str, ProductCold]

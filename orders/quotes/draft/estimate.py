@@ -18,8 +18,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.price_rules.presenters import fits_words
 from catalog.records.errors import CannotPrice
 from catalog.web import display
-from costing.contract import Book, CostingError, InputErrors, PriceRule, Product
-from costing.contract.estimate import Estimate, LineEstimate
+from costing.contract import Book, CostingError, Estimate, InputErrors, LineEstimate, PriceRule, Product
 from costing.estimating.engine import estimate
 from costing.money.rounding import minor_digits, to_minor
 from orders.inquiries.models import Inquiry

@@ -11,9 +11,7 @@ from catalog.cooling.timing import timing_of
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
 from catalog.web import display
-from costing.contract.book import Book
-from costing.contract.brief import Brief
-from costing.contract.estimate import Estimate
+from costing.contract import Book, Brief, Estimate
 from costing.estimating.engine import estimate
 from costing.timing.chains import working_hours
 from costing.timing.schedule import Answer, Reason

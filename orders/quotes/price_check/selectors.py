@@ -11,8 +11,7 @@ from catalog.book.selectors import book_current
 from catalog.web import display
 from catalog.web.charts.makeup import MakeUp, price_makeup
 from catalog.web.charts.margins import MarginRow, margins
-from costing.contract import Book, Estimate, InputErrors, read_book, read_brief
-from costing.contract.explanations import Explanation
+from costing.contract import Book, Estimate, Explanation, InputErrors, read_book, read_brief
 from costing.estimating.engine import estimate
 from costing.estimating.explain import explain
 from orders.quotes.draft.briefs import brief_of_quote, table_of

@@ -12,8 +12,7 @@ from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.models import Kitchen
 from catalog.taxes.models import TaxCategory
 from catalog.web import display
-from costing.contract.book import Book
-from costing.contract.estimate import Estimate
+from costing.contract import Book, Estimate
 from costing.money.allocation import allocate
 from costing.money.rounding import half_up, minor_digits, to_minor
 from orders.documents.content import Charge, Event, Line, Party, QuoteContent, Tax

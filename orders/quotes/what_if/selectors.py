@@ -8,9 +8,7 @@ from fractions import Fraction
 from catalog.book.selectors import book_current
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
-from costing.contract.book import Book
-from costing.contract.brief import Brief
-from costing.contract.errors import InputErrors
+from costing.contract import Book, Brief, InputErrors
 from costing.estimating.engine import estimate
 from costing.money.rounding import minor_digits, step_up, to_minor
 from orders.quotes.draft.briefs import DessertTable, brief_of, table_of

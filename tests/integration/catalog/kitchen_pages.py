@@ -73,6 +73,6 @@ def text(response: HttpResponse | Any) -> str:
     return " ".join(body.split())
 
 
-def kept(response: HttpResponse | Any, value: str) -> bool:
-    """Tell whether a value that was typed is still in its input."""
+def shows(response: HttpResponse | Any, value: str) -> bool:
+    """Tell whether a value stands in its input."""
     return f'value="{value}"' in response.content.decode()

@@ -14,7 +14,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.records.errors import CatalogError
 from config.middleware import read_display_settings
 from config.refusals import STATUS, status_of
-from costing.contract.errors import CostingError, InputErrors
+from costing.contract import CostingError, InputErrors
 from orders.records.errors import OrderError
 
 pytestmark = pytest.mark.django_db

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.cycles import CoolingCycle
-from catalog.cooling.mixtures import larder
+from catalog.cooling.missing_presenters import missing_sentence, note_sentence
+from catalog.cooling.mixtures import Larder
 from catalog.cooling.selectors import Cooled, ProductCold, cold_times, cooled
 from catalog.kitchen.models import Kitchen
 from catalog.molds.models import Mold
@@ -35,7 +36,7 @@ def found() -> Cooled:
 def run_of(one: Cooled) -> CoolingCycle:
     """Return its only stretch of cooling."""
     assert one.missing is None, one.missing
-    (run,) = one.runs
+    (run,) = one.cycles
     return run
 
 
@@ -44,7 +45,7 @@ def missing() -> str:
     one = found()
     assert one.missing is not None
     assert one.asked
-    return one.missing.sentence
+    return missing_sentence(one.missing)
 
 
 def changed(model: type, /, *, where: dict[str, object] | None = None, **columns: object) -> None:
@@ -58,7 +59,7 @@ class TestWhatItConsistsOf:
         cooling_kitchen_make()
         changed(Recipe, where={"code": "quince"}, loss=Decimal("0.2"))
         book = book_current()
-        mixture = larder(book).mixture("quince")
+        mixture = Larder(book).mixture("quince")
         # 5 lb of quince as pears (USDA SR28 09252: 83.96 % water) and 1 lb of sugar, a fifth of it boiled away.
         water = (5 * 83.96 + 0.02) / 6
         assert mixture.percent["water"] == pytest.approx((water - 20) / 80 * 100, rel=0.01)
@@ -66,16 +67,16 @@ class TestWhatItConsistsOf:
 
     def test_trimmings_leave_it_as_it_is(self) -> None:
         cooling_kitchen_make()
-        wet = larder(book_current()).mixture("paste").percent["water"]
+        wet = Larder(book_current()).mixture("paste").percent["water"]
         changed(Recipe, where={"code": "paste"}, loss_of=Recipe.LossOf.ALL)
-        assert larder(book_current()).mixture("paste").percent["water"] > wet
+        assert Larder(book_current()).mixture("paste").percent["water"] > wet
 
     def test_a_stated_composition_stands_before_the_table(self) -> None:
         cooling_kitchen_make()
-        before = larder(book_current()).mixture("custard").percent["fat"]
+        before = Larder(book_current()).mixture("custard").percent["fat"]
         lean = {"water": 88, "protein": 3, "fat": 3, "carb": 5, "fibre": 0, "ash": 1}
         changed(Ingredient, where={"code": "cream"}, composition=lean)
-        assert larder(book_current()).mixture("custard").percent["fat"] < before / 2
+        assert Larder(book_current()).mixture("custard").percent["fat"] < before / 2
 
     def test_a_part_has_a_row_of_its_own(self) -> None:
         cooling_kitchen_make()
@@ -83,13 +84,13 @@ class TestWhatItConsistsOf:
         yolk = Part.objects.create(ingredient=egg, code="yolk", share=Decimal("0.3"), grams_each=Decimal(17))
         Recipe.objects.get(code="custard").lines.filter(ingredient=egg).update(part=yolk)
         catalog_changed()
-        as_egg = larder(book_current()).mixture("custard").percent["fat"]
+        as_egg = Larder(book_current()).mixture("custard").percent["fat"]
         changed(Part, where={"code": "yolk"}, ndb="01125")
-        assert larder(book_current()).mixture("custard").percent["fat"] > as_egg + 1
+        assert Larder(book_current()).mixture("custard").percent["fat"] > as_egg + 1
 
     def test_a_trace_without_a_row_is_left_out_and_named(self) -> None:
         cooling_kitchen_make()
-        mixture = larder(book_current()).mixture("rice-cream")
+        mixture = Larder(book_current()).mixture("rice-cream")
         assert mixture.unknown == ("Saffron",)
         assert mixture.unknown_share < 0.001
 
@@ -156,7 +157,7 @@ class TestStages:
         tart.steps.create(position=9, name="Spread cream", kind="finish", leaves_c=Decimal(18))
         tart.steps.create(position=10, name="Chill again", kind="chill", station=last.station, minutes=90)
         catalog_changed()
-        first, second = found().runs
+        first, second = found().cycles
         assert (str(first.after), str(second.after)) == ("Bake", "Spread cream")
         assert (first.plan.rule.code, second.plan.rule.code) == (COOKED, AMBIENT)
 
@@ -200,11 +201,11 @@ class TestShapes:
         run = run_of(found())
         grams = run.plan.food.rho / 1e6 * 3.14159 * 50**2 * run.plan.body.height_mm
         assert grams == pytest.approx(170, rel=0.001)
-        assert "follows from what goes into" in run.notes[0]
+        assert "follows from what goes into" in note_sentence(run.notes[0])
 
     def test_a_height_that_does_not_fit_the_weight_is_noted(self) -> None:
         cooling_kitchen_make(height_cm="7")
-        assert "Check the height" in run_of(found()).notes[0]
+        assert "Check the height" in note_sentence(run_of(found()).notes[0])
 
 
 class TestMissing:
@@ -282,7 +283,7 @@ class TestColdTimes:
     def test_what_is_missing_is_told_instead(self) -> None:
         cooling_kitchen_make()
         changed(Product, where={"code": TART}, mold=None)
-        assert cold_times([TART], book_current())[TART] == ProductCold(missing=missing())
+        assert cold_times([TART], book_current())[TART] == ProductCold(missing=found().missing)
 
     @pytest.mark.django_db(transaction=True)
     def test_a_known_revision_takes_one_query(self) -> None:

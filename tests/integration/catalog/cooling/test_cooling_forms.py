@@ -159,7 +159,7 @@ class TestProduct:
             ),
         ],
     )
-    def test_each_mistake_names_the_fix_and_what_was_typed_stays(
+    def test_each_mistake_names_the_fix_and_what_was_entered_stays(
         self, owner: Client, degrees: str, step: dict[str, str], sentence: str
     ) -> None:
         Kitchen.objects.update(degrees=degrees)
@@ -247,7 +247,7 @@ class TestRecipe:
             ({"loss_of": "sugar"}, "Choose what the loss is of from the list."),
         ],
     )
-    def test_each_mistake_names_the_fix_and_what_was_typed_stays(
+    def test_each_mistake_names_the_fix_and_what_was_entered_stays(
         self, owner: Client, more: dict[str, str], sentence: str
     ) -> None:
         page = owner.post(reverse("recipe-new"), recipe_post([("1 kg", "Granulated sugar")]) | more)
@@ -306,7 +306,7 @@ class TestProfile:
             ({"food_safety": "none"}, "Choose one of the offered entries for “Food-safety rules in force”"),
         ],
     )
-    def test_each_mistake_names_the_fix_and_what_was_typed_stays(
+    def test_each_mistake_names_the_fix_and_what_was_entered_stays(
         self, owner: Client, more: dict[str, str], sentence: str
     ) -> None:
         page = owner.post(reverse("kitchen-profile"), PROFILE | {"phone": "555 0142"} | more)

@@ -49,7 +49,7 @@ def page(client: Client, product: Product) -> str:
 
 def plan_of(product: Product) -> Plan:
     """Return the plan the rows make."""
-    return cooled([product.code], book_current())[product.code].runs[0].plan
+    return cooled([product.code], book_current())[product.code].cycles[0].plan
 
 
 def run_of(product: Product) -> CyclePage:

@@ -14,7 +14,7 @@ from catalog.web.access import BOOKKEEPER, KITCHEN
 from orders.inquiries.models import Customer
 from tests import factories
 from tests.integration.catalog.kitchen_addresses import urlpatterns
-from tests.integration.catalog.kitchen_pages import PROFILE, kept, rows, signed_in, text
+from tests.integration.catalog.kitchen_pages import PROFILE, rows, shows, signed_in, text
 from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
@@ -50,7 +50,7 @@ def test_without_a_kitchen_the_profile_offers_to_set_one_up_and_leads_on_to_the_
     client = signed_in()
     page = client.get(reverse("kitchen-profile"))
     assert "Set up your kitchen" in text(page)
-    assert not kept(page, "Your kitchen")
+    assert not shows(page, "Your kitchen")
     response = client.post(reverse("kitchen-profile"), PROFILE)
     assert response.url == reverse("kitchen-hours")
     kitchen = Kitchen.objects.get()
@@ -68,7 +68,7 @@ def test_the_profile_comes_back_as_it_was_saved():
     client.post(reverse("kitchen-profile"), PROFILE | {"price_step": "0.1"})
     page = client.get(reverse("kitchen-profile"))
     for value in ("0.10", "1250.00", "40", "15", "3", "30"):
-        assert kept(page, value)
+        assert shows(page, value)
     revision = Kitchen.objects.get().revision
     client.post(reverse("kitchen-profile"), PROFILE)
     assert Kitchen.objects.get().revision == revision + 1
@@ -95,11 +95,11 @@ WRONG = [
 
 
 @pytest.mark.parametrize(("field", "value", "sentence"), WRONG)
-def test_a_wrong_profile_names_the_field_and_the_fix_and_keeps_what_was_typed(field, value, sentence):
+def test_a_wrong_profile_names_the_field_and_the_fix_and_shows_what_was_entered(field, value, sentence):
     response = signed_in().post(reverse("kitchen-profile"), PROFILE | {"phone": "555 0142", field: value})
     assert response.status_code == 200
     assert text(response).count(sentence) == 2  # in the summary and at the field
-    assert kept(response, "555 0142")
+    assert shows(response, "555 0142")
     assert not Kitchen.objects.exists()
 
 
@@ -108,7 +108,7 @@ def test_yen_have_no_decimals():
     client = signed_in()
     assert "with no decimals" in text(client.post(reverse("kitchen-profile"), yen | {"price_step": "0.5"}))
     assert client.post(reverse("kitchen-profile"), yen).status_code == 302
-    assert kept(client.get(reverse("kitchen-profile")), "20000")
+    assert shows(client.get(reverse("kitchen-profile")), "20000")
 
 
 def test_the_currency_stays_once_a_quote_is_written_in_it():
@@ -149,8 +149,8 @@ def test_hours_are_taken_as_people_write_them_and_a_day_without_times_is_off():
     closed = ClosedDay.objects.get()
     assert (closed.date, closed.reason) == (date(2027, 5, 1), "Spring holiday")
     page = client.get(reverse("kitchen-hours"))
-    assert kept(page, "07:00")
-    assert kept(page, "2027-05-01")
+    assert shows(page, "07:00")
+    assert shows(page, "2027-05-01")
 
 
 def test_hours_that_are_taken_out_go():
@@ -173,11 +173,11 @@ def test_hours_that_are_taken_out_go():
         ({"weekday": 2, "opens": "8:00", "closes": "9:00"}, "This overlaps Wednesday 07:00 to 12:00. Join the two."),
     ],
 )
-def test_wrong_hours_name_the_row_and_keep_the_others(row, sentence):
+def test_wrong_hours_name_the_row_and_the_others_stay(row, sentence):
     good = {"weekday": 2, "opens": "07:00", "closes": "12:00"}
     response = signed_in().post(reverse("kitchen-hours"), rows("week", good, row) | rows("closed"))
     assert f"Row 2: {sentence}" in text(response)
-    assert kept(response, "07:00")
+    assert shows(response, "07:00")
     assert not OpenHours.objects.exists()
 
 

@@ -25,7 +25,7 @@ def owner(client: Client) -> Client:
     return client
 
 
-def test_a_mold_is_kept_with_the_measures_of_its_shape_only(owner: Client) -> None:
+def test_a_mold_is_saved_with_the_measures_of_its_shape_only(owner: Client) -> None:
     owner.post(reverse("mold-new"), RING | {"length_cm": "40", "width_cm": "30"})
     ring = Mold.objects.get(name="Ring, 24 cm")
     assert (ring.diameter_cm, ring.length_cm, ring.owned) == (Decimal(24), None, 4)

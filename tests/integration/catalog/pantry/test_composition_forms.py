@@ -11,7 +11,7 @@ from catalog.pantry.models import Ingredient
 from catalog.recipes.models import Recipe, RecipeLine
 from tests.factories import kitchen_make
 from tests.integration.catalog.editor_forms import WILD
-from tests.integration.catalog.kitchen_pages import kept, rows, signed_in, text
+from tests.integration.catalog.kitchen_pages import rows, shows, signed_in, text
 
 pytestmark = pytest.mark.django_db
 #: Rows of USDA SR28 by their NDB number.
@@ -43,7 +43,7 @@ class TestTable:
         page = owner.post(reverse("ingredient-new"), posted(use=f"{CREAM}|composition", source="weighed here"))
         assert page.context["form"]["ndb"].value() == CREAM
         assert page.context["form"]["density"].value() in (None, "")
-        assert kept(page, "weighed here")
+        assert shows(page, "weighed here")
         assert not Ingredient.objects.filter(name="Quay cream").exists()
 
     def test_the_chosen_rows_six_figures_stand_beside_the_source(self, owner: Client) -> None:
@@ -72,14 +72,14 @@ class TestTable:
 
 
 class TestCounted:
-    def test_what_is_only_counted_is_not_asked_what_it_consists_of(self, owner: Client) -> None:
+    def test_what_is_only_counted_has_no_composition(self, owner: Client) -> None:
         box = Ingredient.objects.get(code="box")
         assert "Composition, % by weight" not in text(owner.get(reverse("ingredient", args=[box.pk])))
         assert "Composition, % by weight" in text(owner.get(reverse("ingredient-new")))
 
 
 class TestStated:
-    def test_the_kitchens_own_six_go_before_the_table_and_come_back_as_they_were_typed(self, owner: Client) -> None:
+    def test_the_kitchens_own_six_go_before_the_table_and_come_back_as_they_were_entered(self, owner: Client) -> None:
         owner.post(reverse("ingredient-new"), posted(ndb=CREAM, stated=STATED | {"fat": "36,0 %"}))
         assert cream().composition == STATED
         address = reverse("ingredient", args=[cream().pk])
@@ -91,7 +91,7 @@ class TestStated:
         owner.post(address, posted(ndb=CREAM) | again)
         assert cream().composition == STATED
 
-    def test_emptied_they_give_way_to_the_table(self, owner: Client) -> None:
+    def test_emptied_figures_leave_those_of_the_table(self, owner: Client) -> None:
         owner.post(reverse("ingredient-new"), posted(ndb=CREAM, stated=STATED))
         owner.post(reverse("ingredient", args=[cream().pk]), posted(ndb=CREAM))
         assert cream().composition == {}
@@ -102,7 +102,7 @@ class TestStated:
         assert "Enter the fibre, 0 for none; or empty all six." in said
         assert "Enter the ash, 0 for none; or empty all six." in said
         assert "Enter the fat," not in said
-        assert kept(page, "57.5")
+        assert shows(page, "57.5")
         assert not Ingredient.objects.filter(name="Quay cream").exists()
 
     @pytest.mark.parametrize(
@@ -115,17 +115,17 @@ class TestStated:
             ("water", "67.6", "The six add up to 110.1 %, and should make about 100 %."),
         ],
     )
-    def test_each_mistake_names_the_fix_and_what_was_typed_stays(
+    def test_each_mistake_names_the_fix_and_what_was_entered_stays(
         self, owner: Client, name: str, share: str, sentence: str
     ) -> None:
         page = owner.post(reverse("ingredient-new"), posted(stated=STATED | {name: share}))
         assert sentence in text(page)
-        assert kept(page, share)
-        assert kept(page, "2.2")
+        assert shows(page, share)
+        assert shows(page, "2.2")
         assert not Ingredient.objects.filter(name="Quay cream").exists()
 
     @pytest.mark.parametrize("water", ["47.5", "67.5"])
-    def test_from_90_to_110_they_are_taken(self, owner: Client, water: str) -> None:
+    def test_sums_from_90_to_110_are_accepted(self, owner: Client, water: str) -> None:
         owner.post(reverse("ingredient-new"), posted(stated=STATED | {"water": water}))
         assert cream().composition["water"] == water
 
@@ -151,7 +151,7 @@ class TestParts:
         page = owner.get(reverse("ingredient", args=[eggs.pk]))
         assert f'<option value="{YOLK}" selected>' in page.content.decode()
 
-    def test_it_is_free_to_have_none(self, owner: Client) -> None:
+    def test_a_part_needs_no_row(self, owner: Client) -> None:
         owner.post(reverse("ingredient-new"), posted({"code": "yolk", "share": "30", "ndb": ""}, name="Eggs"))
         assert Ingredient.objects.filter(name="Eggs").latest("pk").parts.get().ndb == ""
 
@@ -160,7 +160,7 @@ class TestParts:
         assert "Part 1: Name the part, such as juice." in text(page)
         assert f'<option value="{YOLK}" selected>' in page.content.decode()
 
-    def test_a_row_that_is_no_number_is_told(self, owner: Client) -> None:
+    def test_a_row_that_is_no_number_is_refused(self, owner: Client) -> None:
         page = owner.post(reverse("ingredient-new"), posted({"code": "yolk", "share": "30", "ndb": "yolk"}))
         assert "Choose the part’s row of the table from the list." in text(page)
 
@@ -169,7 +169,7 @@ class TestParts:
         page = owner.get(reverse("ingredient", args=[cream().pk]))
         assert "row 99999, which is not in this table" in text(page)
 
-    def test_recipes_keep_the_part_they_use(self, owner: Client) -> None:
+    def test_recipes_still_use_the_part(self, owner: Client) -> None:
         owner.post(reverse("ingredient-new"), posted({"code": "yolk", "share": "30"}))
         part = cream().parts.get()
         line = RecipeLine.objects.create(

@@ -141,7 +141,7 @@ def test_an_ingredient_in_use_says_by_what_and_stays() -> None:
     assert Ingredient.objects.filter(pk=nibs.pk).exists()
 
 
-def test_the_page_saves_what_was_typed(owner: Client) -> None:
+def test_the_page_saves_what_was_entered(owner: Client) -> None:
     response = owner.post(
         reverse("ingredient-new"),
         posted(
@@ -158,7 +158,7 @@ def test_the_page_saves_what_was_typed(owner: Client) -> None:
     assert saved.parts.get().share == Decimal("0.1")
 
 
-def test_bad_input_is_named_with_its_fix_and_nothing_typed_is_lost(owner: Client) -> None:
+def test_bad_input_is_named_with_its_fix_and_nothing_entered_is_lost(owner: Client) -> None:
     response = owner.post(reverse("ingredient-new"), posted(name="", density="heavy", note="from the harbour"))
     page = response.content.decode()
     assert "Enter the ingredient&#x27;s name." in page or "Enter the ingredient’s name." in page
@@ -177,7 +177,7 @@ def test_a_suggestion_fills_the_figure_and_its_source_without_saving(owner: Clie
     assert not Ingredient.objects.exists()
 
 
-def test_a_pack_that_cannot_be_read_keeps_what_was_typed(owner: Client) -> None:
+def test_a_pack_that_cannot_be_read_shows_what_was_entered(owner: Client) -> None:
     nibs = ingredient_save(ingredient_id=None, data=FACTS, parts=[])
     response = owner.post(
         reverse("pack-add", args=[nibs.pk]),

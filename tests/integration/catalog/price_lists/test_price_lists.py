@@ -107,7 +107,7 @@ def test_a_list_with_an_error_changes_nothing() -> None:
     assert Pack.objects.get().price == Decimal("24.60")
 
 
-def test_taking_over_keeps_history_and_happens_once() -> None:
+def test_an_import_keeps_history_and_happens_once() -> None:
     found = listed("item,pack,price\nFlour,50 lb,26.10\nCake box,50 each,44\n")
     revision = Kitchen.objects.get().revision
     assert price_list_import(price_list_id=found.pk, by="odile", at=AT) == 2
@@ -130,7 +130,7 @@ def test_a_price_recorded_since_the_preview_stops_the_whole_list() -> None:
     assert PriceList.objects.get().status == "read"
 
 
-def test_a_dropped_list_is_not_taken_over() -> None:
+def test_a_dropped_list_is_not_imported() -> None:
     found = listed("item,pack,price\nFlour,50 lb,26.10\n")
     price_list_drop(price_list_id=found.pk)
     with refused(PriceListNotReady, match="dropped"):

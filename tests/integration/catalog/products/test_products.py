@@ -49,7 +49,7 @@ def mold_make(**facts: Any) -> Mold:
 
 
 def sound_post(**more: Any) -> dict[str, Any]:
-    """A product that can be kept."""
+    """A product that can be saved."""
     sponge = Recipe.objects.get(code="walnut-sponge")
     box = Ingredient.objects.get(code="box")
     tax = TaxCategory.objects.get(code="food")
@@ -60,7 +60,7 @@ def sound_post(**more: Any) -> dict[str, Any]:
 
 
 class TestWriting:
-    def test_a_product_is_kept_as_it_was_meant(self, owner: Client) -> None:
+    def test_a_product_is_saved_as_it_was_entered(self, owner: Client) -> None:
         ring = mold_make()
         oven = Station.objects.get(code="oven")
         step = {"name": "Bake", "kind": "bake", "station": str(oven.pk), "minutes": "42", "temperature_c": "350"}
@@ -100,18 +100,18 @@ class TestWriting:
         loads = dict(Product.objects.filter(mold=ring).values_list("name", "load"))
         assert loads == {"Walnut round": 9, "Walnut round, six": 6}
 
-    def test_what_was_kept_comes_back_the_same_when_saved_again(self, owner: Client) -> None:
+    def test_what_was_saved_stays_the_same_when_saved_again(self, owner: Client) -> None:
         product = Product.objects.get(code="custard-tart")
         address = reverse("product-edit", args=[product.pk])
 
-        def kept() -> list[Any]:
+        def saved() -> list[Any]:
             row = Product.objects.values().get(pk=product.pk)
             steps = ProductStep.objects.filter(product=product).values_list("kind", "minutes", "hands_each", "hold_max")
             fills = Fill.objects.filter(product=product).values_list("recipe", "amount")
             temperatures = ProductStep.objects.filter(product=product).values_list("temperature_c", flat=True)
             return [row, list(steps), list(fills), [t and round(t, 3) for t in temperatures]]
 
-        before = kept()
+        before = saved()
         sheet = owner.get(address).context["editor"]
         sets = (sheet.fills, sheet.packaging, sheet.steps)
         post: dict[str, Any] = {"do": "save"}
@@ -122,7 +122,7 @@ class TestWriting:
         # Money and spans are posted as they are shown.
         post |= {bound.html_name: str(bound.field.prepare_value(bound.initial) or "") for bound in sheet.form}
         assert owner.post(address, post).status_code == 302
-        assert kept() == before
+        assert saved() == before
 
     @pytest.mark.parametrize(
         ("more", "sentence"),
@@ -201,7 +201,7 @@ class TestPage:
         assert "eggs, milk and wheat" in text
         assert "Check the suppliers’ labels" in text
 
-    def test_units_that_are_not_sold_so_are_met_with_those_that_are(self, owner: Client) -> None:
+    def test_units_between_multiples_are_refused_with_the_nearest_ones(self, owner: Client) -> None:
         product = Product.objects.get(code="custard-tart")
         response = owner.get(reverse("product", args=[product.pk]), {"units": "50"})
         assert response.status_code == 422
@@ -222,7 +222,7 @@ class TestPage:
         response = owner.get(reverse("product", args=[product.pk]))
         assert "Also made from Sweet paste" in seen(response)
 
-    def test_ready_time_adds_the_steps_of_recipes_and_format(self) -> None:
+    def test_ready_time_adds_the_steps_of_recipes_and_format(self, owner: Client) -> None:
         basis = cost_basis_load(day=NOW.date())
         times = product_times(book=book_as_it_stands(), product="custard-tart", units=24, basis=basis)
         # 24 tarts: paste 1.44 kg = 14 + 1.5·1.44 min; custard 2.64 kg = 20 + 1.5·2.64 min, beside each other;

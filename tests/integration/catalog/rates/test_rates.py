@@ -19,7 +19,7 @@ from catalog.records.errors import ChangedMeanwhile, InUse
 from catalog.taxes.models import TaxCategory
 from tests.integration.catalog.book.forms import book_json, example, whole_kitchen
 from tests.integration.catalog.book.test_book import taken_over
-from tests.integration.catalog.kitchen_pages import kept, rows, signed_in, text
+from tests.integration.catalog.kitchen_pages import rows, shows, signed_in, text
 from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
@@ -59,7 +59,7 @@ def test_new_pay_counts_in_the_book(owner):
     role = Role.objects.get(code="driver")
     owner.post(reverse("kitchen-roles-edit", args=[role.pk]), {"name": "Driver", "hourly": "21", "on_cost": "12"})
     assert book_json()["roles"]["driver"] == {"hourly": "21", "on_cost": "0.12"}
-    assert kept(owner.get(reverse("kitchen-roles-edit", args=[role.pk])), "21.00")
+    assert shows(owner.get(reverse("kitchen-roles-edit", args=[role.pk])), "21.00")
 
 
 @pytest.mark.parametrize(
@@ -71,11 +71,11 @@ def test_new_pay_counts_in_the_book(owner):
         ("on_cost", "400", "The on-cost must be 300 or less."),
     ],
 )
-def test_wrong_pay_is_named_and_kept(owner, field, value, sentence):
+def test_wrong_pay_is_named_and_shown_again(owner, field, value, sentence):
     posted = {"name": "Baker", "hourly": "24.75", "on_cost": "12.5"} | {field: value}
     response = owner.post(reverse("kitchen-roles-new"), posted)
     assert text(response).count(sentence) == 2
-    assert kept(response, value) or not value
+    assert shows(response, value) or not value
     assert not Role.objects.filter(name="Baker").exists()
 
 
@@ -132,12 +132,12 @@ def test_a_station_takes_its_rate_from_the_monthly_figures(owner):
     assert book_json()["stations"]["deck-oven"]["hourly"] == "5"
 
 
-def test_a_refrigerators_air_is_typed_in_the_kitchens_degrees(owner):
+def test_a_refrigerators_air_is_entered_in_the_kitchens_degrees(owner):
     cold = {**STATION, "name": "Cold", "kind": "refrigerator", "air_c": "37.4 °F"}
     owner.post(reverse("kitchen-stations-new"), cold)
     station = Station.objects.get(name="Cold")
     assert station.air_c == 3
-    assert kept(owner.get(reverse("kitchen-stations-edit", args=[station.pk])), "37.4")
+    assert shows(owner.get(reverse("kitchen-stations-edit", args=[station.pk])), "37.4")
 
 
 @pytest.mark.parametrize(
@@ -150,7 +150,7 @@ def test_a_refrigerators_air_is_typed_in_the_kitchens_degrees(owner):
         ("air_c", "-400", "cannot be"),
     ],
 )
-def test_a_wrong_station_is_named_and_kept(owner, field, value, sentence):
+def test_a_wrong_station_is_named_and_shown_again(owner, field, value, sentence):
     response = owner.post(reverse("kitchen-stations-new"), STATION | {"name": "Rack"} | {field: value})
     assert text(response).count(sentence) == 2
     assert not Station.objects.filter(name="Rack").exists()
@@ -186,7 +186,7 @@ def test_monthly_figures_become_rates_and_say_how(owner):
     assert book_json()["overhead"] == {"per_labour_hour": "7.6563", "per_order": "16.0000"}
     page = text(owner.get(reverse("kitchen-overhead")))
     assert "Rent 2450 ÷ 320 labour hours in a month = 7.6563" in page
-    assert kept(owner.get(reverse("kitchen-overhead")), "2450.00")
+    assert shows(owner.get(reverse("kitchen-overhead")), "2450.00")
 
 
 def test_a_stated_rate_stands_before_the_derived_one_and_shows_both(owner):
@@ -204,7 +204,7 @@ def test_costs_that_nobody_carries_are_pointed_out(owner):
     )
 
 
-def test_rates_follow_what_is_typed_before_it_is_saved(owner):
+def test_rates_follow_what_is_entered_before_it_is_saved(owner):
     response = owner.post(reverse("kitchen-overhead-rates"), overhead(RENT, {**PHONE, "amount": "lots"}))
     assert "Rent 2450 ÷ 320" in text(response)
     assert not MonthlyCost.objects.exists()
@@ -230,17 +230,17 @@ def test_a_station_carries_a_figure(owner):
 def test_wrong_figures_name_the_row_and_change_nothing(owner, row, sentence):
     response = owner.post(reverse("kitchen-overhead"), overhead(PHONE, row))
     assert f"Row 2: {sentence}" in text(response)
-    assert kept(response, "Telephone")
+    assert shows(response, "Telephone")
     assert not MonthlyCost.objects.exists()
 
 
-def test_a_rate_a_mile_is_kept_a_kilometre_and_reads_back_the_same(owner):
+def test_a_rate_by_the_mile_is_stored_by_the_kilometre_and_reads_back_the_same(owner):
     Kitchen.objects.update(distance="mi")
     role = Role.objects.get(code="driver")
     owner.post(reverse("kitchen-delivery"), {"role": role.pk, "per_km": "0.67", "margin": "25", "tax": ""})
     per_km = Kitchen.objects.get().delivery_per_km
     assert abs(per_km * Decimal("1.609344") - Decimal("0.67")) < Decimal("1e-9")
-    assert kept(owner.get(reverse("kitchen-delivery")), "0.67")
+    assert shows(owner.get(reverse("kitchen-delivery")), "0.67")
     assert book_json()["delivery"]["tax"] == "goods"
 
 

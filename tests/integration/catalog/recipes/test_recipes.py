@@ -46,7 +46,7 @@ def seen(response: HttpResponse | Any) -> str:
 
 
 class TestWriting:
-    def test_a_recipe_is_kept_as_it_was_meant(self, owner: Client) -> None:
+    def test_a_recipe_is_saved_as_it_was_entered(self, owner: Client) -> None:
         pastry = Role.objects.get(code="pastry")
         step = {"name": "Boil", "kind": "cook", "role": str(pastry.pk), "hands_fixed": "12", "temperature_c": "310"}
         wait = {"name": "Cool", "kind": "rest", "minutes": "1 h 30 min", "hold_max": "2 days"}
@@ -77,7 +77,7 @@ class TestWriting:
         owner.post(reverse("recipe-new"), recipe_post([("1 kg", "Granulated sugar")]))
         assert Kitchen.objects.get(pk=1).revision > before
 
-    def test_what_was_kept_comes_back_the_same_when_saved_again(self, owner: Client) -> None:
+    def test_what_was_saved_stays_the_same_when_saved_again(self, owner: Client) -> None:
         recipe = Recipe.objects.get(code="paste")
         address = reverse("recipe-edit", args=[recipe.pk])
         before = list(recipe.lines.values_list("amount", "ingredient", "part", "component"))
@@ -92,7 +92,7 @@ class TestWriting:
         assert list(recipe.lines.values_list("amount", "ingredient", "part", "component")) == before
         assert list(recipe.steps.values_list("name", "kind", "hands_fixed", "hands_each")) == steps
 
-    def test_a_line_without_density_is_refused_on_its_line_and_nothing_typed_is_lost(self, owner: Client) -> None:
+    def test_a_line_without_density_is_refused_on_its_line_and_nothing_entered_is_lost(self, owner: Client) -> None:
         Ingredient.objects.filter(code="walnut").update(density=None)
         post = recipe_post([("2 kg", "Granulated sugar"), ("3 cups", "walnut pieces")], note="Stir slowly.")
         response = owner.post(reverse("recipe-new"), post)
@@ -100,12 +100,12 @@ class TestWriting:
         page = response.content.decode()
         assert "No density for Walnut pieces: a cup cannot be weighed." in html.unescape(page)
         assert "<title>Error: " in page
-        for kept in ('value="3 cups"', 'value="walnut pieces"', 'value="2 kg"', "Stir slowly.", 'value="Nib brittle"'):
-            assert kept in page
+        for shown in ('value="3 cups"', 'value="walnut pieces"', 'value="2 kg"', "Stir slowly.", 'value="Nib brittle"'):
+            assert shown in page
         assert 'href="#id_lines-1-amount"' in page
         assert not Recipe.objects.filter(name="Nib brittle").exists()
 
-    def test_a_misspelt_name_is_met_with_the_nearest_ones(self, owner: Client) -> None:
+    def test_a_misspelt_name_is_refused_with_the_nearest_ones(self, owner: Client) -> None:
         text = seen(owner.post(reverse("recipe-new"), recipe_post([("200 g", "Wallnut")])))
         assert "“Wallnut” is no ingredient or recipe here. Did you mean Walnut pieces or Walnut sponge?" in text
 
@@ -167,7 +167,7 @@ class TestWriting:
 
 
 class TestCostingWhileTyping:
-    def test_figures_come_back_for_each_line_and_nothing_is_kept(self, owner: Client) -> None:
+    def test_figures_come_back_for_each_line_and_nothing_is_saved(self, owner: Client) -> None:
         count = Recipe.objects.count()
         post = recipe_post([("500 g", "Granulated sugar"), ("1 cup", "Sugr"), ("", "")], do="")
         response = owner.post(reverse("recipe-figures-new"), post, headers={"HX-Request": "true"})
@@ -177,7 +177,7 @@ class TestCostingWhileTyping:
         assert "“Sugr” is no ingredient or recipe here. Did you mean Granulated sugar?" in html.unescape(page)
         assert Recipe.objects.count() == count
 
-    def test_a_half_written_line_is_not_scolded(self, owner: Client) -> None:
+    def test_a_half_written_line_shows_no_error(self, owner: Client) -> None:
         response = owner.post(reverse("recipe-figures-new"), recipe_post([("500 g", ""), ("", "Gran")], do=""))
         assert "Write how much" not in seen(response)
         assert "Write what it is" not in seen(response)
@@ -197,7 +197,7 @@ class TestCostingWhileTyping:
 
 
 class TestRows:
-    def test_rows_move_without_script_and_keep_what_was_typed(self, owner: Client) -> None:
+    def test_rows_move_without_script_and_nothing_entered_is_lost(self, owner: Client) -> None:
         post = recipe_post([("1 kg", "first"), ("2 kg", "second"), ("3 kg", "third")], do="lines-up-2", note="kept")
         response = owner.post(reverse("recipe-new"), post)
         assert response.status_code == 200
@@ -346,7 +346,7 @@ class TestWildInput:
         assert owner.get(reverse("recipes"), {"q": wild}).status_code < 500
 
     @pytest.mark.parametrize("total", ["", "x", "-3", "999999", "1" * 60, "\x00", "1001"])
-    def test_a_missing_or_absurd_row_count_is_told(self, owner: Client, total: str) -> None:
+    def test_a_missing_or_absurd_row_count_is_refused(self, owner: Client, total: str) -> None:
         post = recipe_post([("1 kg", "Granulated sugar")]) | {"lines-TOTAL_FORMS": total}
         for do in ("save", "lines-add", "steps-add"):
             assert owner.post(reverse("recipe-new"), post | {"do": do}).status_code in (200, 422)
@@ -355,7 +355,7 @@ class TestWildInput:
         assert response.status_code == 422
         assert "Part of the page did not arrive." in seen(response)
 
-    def test_repeated_keys_and_huge_addresses_are_taken_calmly(self, owner: Client) -> None:
+    def test_repeated_keys_and_huge_addresses_do_not_break_the_page(self, owner: Client) -> None:
         post = recipe_post([("1 kg", "Granulated sugar")]) | {"name": ["A", "B"], "lines-0-amount": ["x", "2 kg"]}
         assert owner.post(reverse("recipe-new"), post).status_code == 302
         assert owner.get(f"/catalog/recipes/{10**30}/").status_code == 404

@@ -41,7 +41,7 @@ def lemons_make() -> Ingredient:
 
 
 def card_of(recipe: Recipe) -> RecipeCard:
-    """Work a kept recipe out."""
+    """Return the figures of a saved recipe."""
     return RecipeCosting(cost_basis_load(day=DAY)).card(recipe.code)
 
 
@@ -121,7 +121,7 @@ def _pastry() -> int:
 
 
 class TestWhatStandsInTheWay:
-    """A trouble sits on its line and names the fix; the other lines keep their figures."""
+    """A problem stands on its line and names the fix; the other lines keep their figures."""
 
     @pytest.fixture(autouse=True)
     def _kitchen(self) -> None:
@@ -170,7 +170,7 @@ class TestWhatStandsInTheWay:
         assert line_problem(gap) == "No price in force for Saffron. Add a pack on the ingredient’s page."
         assert (card.lines[0].cost, card.per_kg, card.output) == (None, None, 1001)
 
-    def test_an_empty_recipe_inside_another_is_told(self) -> None:
+    def test_an_empty_recipe_inside_another_is_reported(self) -> None:
         Recipe.objects.create(code="empty", name="Empty")
         assert "makes nothing" in first_problem(draft_card(LineDraft("50 g", recipe="empty")))
 

@@ -56,7 +56,7 @@ class TestScreens:
         assert response.status_code == 422
         assert sentence in seen(response)
 
-    def test_a_recipe_for_another_pan_says_that_time_does_not_scale_and_can_be_kept(self, client: Client) -> None:
+    def test_a_recipe_for_another_pan_says_that_time_does_not_scale_and_can_be_saved(self, client: Client) -> None:
         recipe = Recipe.objects.get(code="walnut-sponge")
         sizes = {"diameter_from": "20", "height_from": "5", "diameter_to": "30", "height_to": "5"}
         address = reverse("recipe-pan", args=[recipe.pk])

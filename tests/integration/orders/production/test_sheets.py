@@ -10,7 +10,7 @@ from django.urls import reverse
 from catalog.book.selectors import book_current
 from catalog.pantry.models import Pack
 from catalog.products.models import Product
-from costing.contract.brief import Brief, BriefLine
+from costing.contract import Brief, BriefLine
 from costing.estimating.engine import estimate
 from orders.production.sheets import cold_rows, hand_overs, scaled_recipes, tasks
 from orders.production.shopping import NO_PRICE, Demand, demand, shopping

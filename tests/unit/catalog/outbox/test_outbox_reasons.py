@@ -9,6 +9,7 @@ from decimal import Decimal
 
 import pytest
 from django.db import OperationalError
+from djmoney.money import Money
 
 from catalog.outbox.presenters import failure_sentence
 from catalog.outbox.reasons import reason_of
@@ -41,7 +42,7 @@ def test_each_failure_has_its_sentence_and_keeps_its_own_words(error: Exception,
     assert type(error).__name__ in said
 
 
-def test_a_refusal_speaks_for_itself() -> None:
+def test_a_refusal_has_its_own_sentence() -> None:
     said = failure_sentence(reason_of(InUse(what="Plums", users=["Plum tart"])))
     assert said == "Plums is used by Plum tart. Take it out there first, or mark it as no longer used."
 
@@ -73,6 +74,7 @@ def test_every_kind_of_parameter_comes_back_as_it_was_stored() -> None:
         "day": date(2027, 2, 6),
         "moment": datetime(2027, 2, 6, 16, tzinfo=UTC),
         "price": Decimal("12.50"),
+        "open": Money("12.50", "EUR"),
         "names": ["Plums", Reason("user", {"kind": "recipe", "name": "Jam"})],
         "count": 3,
         "none": None,

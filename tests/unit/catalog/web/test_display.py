@@ -180,7 +180,7 @@ def test_a_window_names_its_day_once_unless_it_ends_on_another() -> None:
         assert display.window(start, None) == "Saturday 6 February 2027, 16:00"
 
 
-def test_the_display_settings_of_a_kitchen_holds_inside_the_block_only() -> None:
+def test_the_display_settings_of_a_kitchen_hold_inside_the_block_only() -> None:
     kitchen = Kitchen(name="Tollgate Oven", email="oven@example.org", locale="de_DE", currency="EUR", measures="metric")
     with display.kitchen_display(kitchen):
         assert display.current().name == "Tollgate Oven"

@@ -72,7 +72,7 @@ def test_choices_that_belong_together_are_a_fieldset_with_a_legend() -> None:
     assert "Choose something for “Kind”." in html
 
 
-def test_a_tick_stands_before_its_label() -> None:
+def test_a_checkbox_stands_before_its_label() -> None:
     html = written("{% field form.rush %}", form=Card())
     assert html.index("<input") < html.index("<label")
 
@@ -87,7 +87,7 @@ def test_a_hidden_field_is_written_without_a_label() -> None:
     assert "<label" not in written("{% field form.idempotency_key %}{% bare form.idempotency_key %}", form=Card())
 
 
-def test_what_was_typed_into_a_date_stays_to_be_put_right() -> None:
+def test_what_was_entered_as_a_date_stays_to_be_corrected() -> None:
     html = written("{% field form.day %}", form=Card({"day": "31 February 2027"}))
     assert 'type="text"' in html
     assert 'value="31 February 2027"' in html

@@ -63,7 +63,7 @@ def test_a_number_written_and_read_again_is_the_same(number: Decimal) -> None:
     assert plain_number(trimmed(number), what="it") == number
 
 
-def test_a_percentage_is_kept_as_a_share_and_shown_as_typed() -> None:
+def test_a_percentage_is_read_as_a_share_and_shown_as_entered() -> None:
     field = PercentField(what="the margin", most=99)
     assert field.clean("58.5 %") == Decimal("0.585")
     assert field.prepare_value(Decimal("0.585")) == "58.5"
@@ -71,7 +71,7 @@ def test_a_percentage_is_kept_as_a_share_and_shown_as_typed() -> None:
         field.clean("100")
 
 
-def test_money_is_kept_in_minor_units_and_never_finer() -> None:
+def test_money_is_read_in_minor_units_and_never_finer() -> None:
     field = MinorField(what="the amount", least=0)
     assert field.clean("$1,234.50") == 123450
     assert field.prepare_value(123450) == "1234.50"

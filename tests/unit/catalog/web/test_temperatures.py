@@ -33,7 +33,7 @@ HUNDREDTHS = st.decimals(min_value=-100, max_value=900, places=2)
         ("F", " ° ", None),
     ],
 )
-def test_what_was_typed_is_kept_in_celsius(degrees: str, typed: str, celsius: Decimal | int | None) -> None:
+def test_what_was_entered_is_read_as_celsius(degrees: str, typed: str, celsius: Decimal | int | None) -> None:
     assert TemperatureField(degrees=degrees).clean(typed) == celsius
 
 
@@ -51,7 +51,7 @@ def test_what_was_typed_is_kept_in_celsius(degrees: str, typed: str, celsius: De
         ("C", "-300", "A temperature of -300 °C cannot be. Check it."),
     ],
 )
-def test_what_cannot_be_is_told_in_the_kitchens_degrees(degrees: str, typed: str, sentence: str) -> None:
+def test_what_cannot_be_is_refused_in_the_kitchens_degrees(degrees: str, typed: str, sentence: str) -> None:
     field = TemperatureField(what="the warmth", degrees=degrees, within=(-5, 150), examples=("176", "80"))
     with pytest.raises(ValidationError) as told:
         field.clean(typed)
@@ -59,12 +59,12 @@ def test_what_cannot_be_is_told_in_the_kitchens_degrees(degrees: str, typed: str
 
 
 @pytest.mark.parametrize("end", ["23", "302", "-5 °C", "150 °C"])
-def test_the_ends_of_what_can_be_are_taken(end: str) -> None:
+def test_the_bounds_themselves_are_accepted(end: str) -> None:
     assert TemperatureField(within=(-5, 150)).clean(end) in (-5, 150)
 
 
 @given(typed=HUNDREDTHS, degrees=st.sampled_from("FC"), shown_in=st.sampled_from("FC"))
-def test_saving_again_moves_nothing_even_after_the_kitchen_changed_its_degrees(
+def test_saving_again_changes_nothing_even_after_the_kitchen_changed_its_degrees(
     typed: Decimal, degrees: str, shown_in: str
 ) -> None:
     try:

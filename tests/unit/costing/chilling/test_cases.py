@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 
 from costing.chilling import Block, Slab, case_answers, read_case
 from costing.chilling.cases import CODES
-from costing.contract.errors import InputErrors
+from costing.contract import InputErrors
 
 GOOD: dict[str, Any] = {
     "geometry": {"shape": "cylinder", "diameter_mm": 180, "height_mm": 60},

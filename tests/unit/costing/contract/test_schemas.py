@@ -12,9 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
-from costing.contract import read_book, write_book
-from costing.contract.documents import read_json
-from costing.contract.errors import InputErrors
+from costing.contract import InputErrors, read_book, read_json, write_book
 from costing.contract.schema import validator
 from costing.contract.schema_compiler import compile_schema
 from tests.contract.kitchens import any_book, any_brief

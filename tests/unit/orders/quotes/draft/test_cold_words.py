@@ -6,17 +6,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from catalog.cooling.cycles import Missing
 from catalog.cooling.selectors import ColdTime, ProductCold
-from catalog.products.timing import _cooled
+from catalog.records.reasons import Reason
 from catalog.web import display
 from catalog.web.display import DisplaySettings
 from costing.chilling import Longest, TimeOut
-from costing.timing.schedule import Step
+from costing.timing.chains import CoolingTime, _cooled
+from costing.timing.schedule import TimedStep
 from orders.quotes.draft.cooling import _takes, holding_words, listed
 
 CLAUSE = TimeOut(240, None, "A food code, clause 1")
 STAY = ColdTime(
-    step_id=1,
+    step=1,
     name="Chill",
     stated=720,
     slow=None,
@@ -30,7 +32,8 @@ STAY = ColdTime(
 
 @given(stated=st.integers(0, 3000), slow=st.none() | st.integers(0, 3000))
 def test_the_longer_of_the_two_clocks_rules(stated: int, slow: int | None) -> None:
-    step = _cooled(Step("Chill", "chill", stated, attended=False), replace(STAY, stated=stated, slow=slow))
+    cooling = None if slow is None else CoolingTime(slow, 5.0)
+    step = _cooled(TimedStep("Chill", "chill", stated, attended=False), cooling)
     assert step.elapsed == max(stated, slow or 0)
     assert (step.until_c == 5.0) == (slow is not None and slow > stated)
 
@@ -45,7 +48,7 @@ def test_an_estimate_is_taken_down_to_five_minutes_and_a_rule_as_printed(minutes
 
 def test_without_end_nothing_is_counted() -> None:
     assert holding_words(ProductCold((STAY,))) == "Keep at 41 °F or colder."
-    assert holding_words(ProductCold(missing="No mould.")) == ""
+    assert holding_words(ProductCold(missing=Missing(Reason("no_mold", {"product": "Tart"}), "product", "tart"))) == ""
 
 
 def test_a_rule_and_an_estimate_say_different_things() -> None:
