@@ -14,7 +14,7 @@ from catalog.rates.models import Station
 from catalog.recipes.models import Recipe
 from tests.factories import kitchen_make
 from tests.integration.catalog.editor_forms import WILD, recipe_post
-from tests.integration.catalog.kitchen_pages import PROFILE, kept, signed_in, text
+from tests.integration.catalog.kitchen_pages import PROFILE, shows, signed_in, text
 from tests.integration.catalog.molds.test_molds import RING
 from tests.integration.catalog.products.test_products import sound_post
 from tests.integration.catalog.rates.test_rates import STATION
@@ -66,7 +66,7 @@ class TestStation:
         page = owner.post(reverse("kitchen-stations-new"), STATION | {"name": "Cold room", "air": wild})
         assert page.status_code == 200
         assert "How its air moves" in text(page)
-        assert kept(page, "Cold room")
+        assert shows(page, "Cold room")
         assert not Station.objects.filter(name="Cold room").exists()
 
 
@@ -84,7 +84,7 @@ class TestMold:
         page = owner.post(reverse("mold-new"), RING | {"wall": "ice"})
         assert page.status_code == 422
         assert "Choose what it is made of from the list." in text(page)
-        assert kept(page, RING["name"])
+        assert shows(page, RING["name"])
 
 
 COOLED = {"stands_on": "board", "covered": "on", "carried": "insulated", "cooling_rule": "ambient"}
@@ -123,7 +123,7 @@ class TestProduct:
         address = reverse("product-edit", args=[product.pk])
         page = owner.get(address)
         assert f"Leaves at °{degrees}" in text(page)
-        assert kept(page, typed)
+        assert shows(page, typed)
 
         before = (Product.objects.values().get(pk=product.pk), product.steps.values_list("leaves_c", "minutes").get())
         post = sheet_posted(owner, address)
@@ -166,7 +166,7 @@ class TestProduct:
         page = owner.post(reverse("product-new"), sound_post(steps=[step], **COOLED))
         assert page.status_code == 422
         assert f"Step 1: {sentence}" in text(page)
-        assert kept(page, step["leaves_c"])
+        assert shows(page, step["leaves_c"])
         body = page.content.decode()
         for chosen in ("board", "insulated", "ambient"):
             assert f'<option value="{chosen}" selected>' in body
@@ -281,8 +281,8 @@ class TestProfile:
 
         assert rules() == ("anz", Decimal(celsius[0]), Decimal(celsius[1]), True)
         page = owner.get(reverse("kitchen-profile"))
-        assert kept(page, room)
-        assert kept(page, away)
+        assert shows(page, room)
+        assert shows(page, away)
         again = posted_again(owner, reverse("kitchen-profile"))
         assert owner.post(reverse("kitchen-profile"), again).status_code == 302
         assert rules() == ("anz", Decimal(celsius[0]), Decimal(celsius[1]), True)
@@ -293,7 +293,7 @@ class TestProfile:
         owner.post(reverse("kitchen-profile"), PROFILE | {"degrees": "C", "room_c": "77", "away_c": "30 °C"})
         home = Kitchen.objects.get()
         assert (home.degrees, home.room_c, home.away_c) == ("C", 25, 30)
-        assert kept(owner.get(reverse("kitchen-profile")), "25")
+        assert shows(owner.get(reverse("kitchen-profile")), "25")
 
     @pytest.mark.parametrize(
         ("more", "sentence"),
@@ -311,9 +311,9 @@ class TestProfile:
     ) -> None:
         page = owner.post(reverse("kitchen-profile"), PROFILE | {"phone": "555 0142"} | more)
         assert sentence in text(page)
-        assert kept(page, "555 0142")
+        assert shows(page, "555 0142")
         value = next(iter(more.values()))
-        assert not value or kept(page, value) or "food_safety" in more
+        assert not value or shows(page, value) or "food_safety" in more
         assert Kitchen.objects.get().room_c == 24
 
     def test_the_page_defers_to_the_law_of_the_place(self, owner: Client) -> None:
