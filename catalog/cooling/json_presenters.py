@@ -3,11 +3,9 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from catalog.book.selectors import book_checked
+from catalog.book.command_presenters import book_checked
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.selectors import Cooled, cooled
-from catalog.kitchen.models import Kitchen
-from catalog.kitchen.selectors import kitchen
 from costing.chilling import case_to_json, report, report_to_json, time_out_limit
 from costing.contract import CostingError, InputErrors
 
@@ -35,14 +33,14 @@ def products_to_json(codes: Sequence[str]) -> list[dict[str, Any]]:
             wrong.append(CostingError("schema", f"product#/{code}", message))
     if wrong:
         raise InputErrors(wrong)
-    row = kitchen()
-    return [answer for code in dict.fromkeys(codes) for answer in _answers(found[code], row)]
+    away_c = float(book.kitchen.described.away_c)
+    return [answer for code in dict.fromkeys(codes) for answer in _answers(found[code], away_c)]
 
 
-def _answers(one: Cooled, row: Kitchen) -> Iterator[dict[str, Any]]:
+def _answers(one: Cooled, away_c: float) -> Iterator[dict[str, Any]]:
     for cycle in one.cycles:
         plan = cycle.plan
-        out = time_out_limit(plan.rule, plan.body, plan.food, one.product.carried, float(row.away_c))
+        out = time_out_limit(plan.rule, plan.body, plan.food, one.product.carried, away_c)
         yield {
             "product": one.product.code,
             "after": str(cycle.after),
@@ -50,7 +48,7 @@ def _answers(one: Cooled, row: Kitchen) -> Iterator[dict[str, Any]]:
             **report_to_json(plan, report(plan)),
             "out_of_the_cold": {
                 "carried": one.product.carried,
-                "air_c": float(row.away_c),
+                "air_c": away_c,
                 "minutes": None if out is None else round(out.minutes, 1),
                 "source": None if out is None or out.clause is None else out.clause.source,
             },

@@ -1,12 +1,11 @@
 """What a product's cooling page shows: the answer, what it rests on, the curve, the rule, what would help, time out."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from catalog.cooling.curve_presenters import CurveShown, LimitShown, curve_shown, limits_shown
 from catalog.cooling.cycles import CoolingCycle, CycleStage
-from catalog.cooling.missing import Missing
-from catalog.cooling.missing_presenters import missing_sentence, note_sentence, place_url
+from catalog.cooling.missing_presenters import MissingShown, missing_shown, note_sentence
 from catalog.cooling.remedy_presenters import RemediesShown, remedies_shown
 from catalog.cooling.reports import CoolingReport, CycleReport
 from catalog.cooling.time_out_presenters import TimesOutShown, times_out_shown
@@ -19,18 +18,14 @@ from costing.chilling import Profile
 
 
 @dataclass(frozen=True, slots=True)
-class MissingShown:
-    """What is missing, and the page on which it is entered."""
-
-    sentence: str
-    url: str
-
-
-@dataclass(frozen=True, slots=True)
 class StageShown:
-    """A stage as the table shows it; ``lengthened`` where it lasts as long as cooling takes."""
+    """A stage as the table shows it; ``lengthened`` where it lasts as long as cooling takes.
+
+    ``station`` is the key of where it stands; None in the kitchen itself.
+    """
 
     stage: CycleStage
+    station: int | None
     place: str
     air: str
     moving: str
@@ -71,14 +66,12 @@ class CoolingPage:
 
 def cooling_page(found: CoolingReport) -> CoolingPage:
     """Write out how a product cools."""
-    return CoolingPage(tuple(map(_cycle_shown, found.cycles)), _missing_shown(found.missing))
+    if found.missing is not None:
+        return CoolingPage(missing=missing_shown(found.missing, found.missing_key))
+    return CoolingPage(tuple(_cycle_shown(each, found.stations) for each in found.cycles))
 
 
-def _missing_shown(missing: Missing | None) -> MissingShown | None:
-    return None if missing is None else MissingShown(missing_sentence(missing), place_url(missing.place))
-
-
-def _cycle_shown(found: CycleReport) -> CycleShown:
+def _cycle_shown(found: CycleReport, stations: Mapping[str, int]) -> CycleShown:
     cycle = found.cycle
     return CycleShown(
         cycle=cycle,
@@ -88,7 +81,7 @@ def _cycle_shown(found: CycleReport) -> CycleShown:
         composition=tuple(
             (COMPONENTS.get(name, name), display.percent(part / 100)) for name, part in cycle.mixture.percent.items()
         ),
-        stages=tuple(_stages_shown(found)),
+        stages=tuple(_stages_shown(found, stations)),
         notes=tuple(_notes(cycle)),
         curve=curve_shown(found),
         limits=limits_shown(found),
@@ -99,12 +92,14 @@ def _cycle_shown(found: CycleReport) -> CycleShown:
     )
 
 
-def _stages_shown(found: CycleReport) -> Iterator[StageShown]:
+def _stages_shown(found: CycleReport, stations: Mapping[str, int]) -> Iterator[StageShown]:
     cycle, slow = found.cycle, found.report.cold.slow
     longer = found.report.freezes is None and (slow is None or slow > cycle.stated)
     for stage in cycle.stages:
         lengthened = longer and stage is cycle.stages[-1]
-        yield StageShown(stage, stage_place(stage), degrees_entered(stage.air_c), MOVING[stage.moving], lengthened)
+        key = stations.get(stage.station.code) if stage.station else None
+        air = degrees_entered(stage.air_c)
+        yield StageShown(stage, key, stage_place(stage), air, MOVING[stage.moving], lengthened)
 
 
 def _notes(cycle: CoolingCycle) -> Iterator[str]:

@@ -4,7 +4,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from catalog.cooling.cycles import CoolingCycle, mold_body
-from catalog.molds.models import Mold
 from catalog.records.reasons import Reason
 from costing.chilling import (
     Block,
@@ -22,6 +21,7 @@ from costing.chilling import (
     without_room_time,
 )
 from costing.chilling import with_air as in_air
+from costing.contract import Mold
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +127,7 @@ def _molds(cycle: CoolingCycle, molds: Sequence[Mold]) -> Iterator[tuple[Reason,
     for mold in molds:
         rim = present if mold.height_cm is None else float(mold.height_cm) * 10
         body = mold_body(mold, min(present, rim))
-        if mold.pk == product.mold_id or body is None:
+        if mold.name == product.mold or body is None:
             continue
         surroundings = Surroundings(mold.wall, product.stands_on, product.covered)
         stages = tuple(surroundings.stage(each.moving, each.minutes, each.air_c) for each in cycle.stages)

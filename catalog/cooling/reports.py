@@ -1,19 +1,21 @@
 """How a product cools, in full: each cycle's report, the legs of its rule, what would keep it, and its time out."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from django.db.models import Model
 
 from catalog.book.selectors import book_current
-from catalog.cooling.cycles import CoolingCycle, rule_for
-from catalog.cooling.missing import Missing
+from catalog.cooling.cycles import CoolingCycle, Missing, rule_for
 from catalog.cooling.remedies import Remedies, remedies_for
 from catalog.cooling.selectors import cooled
 from catalog.cooling.time_out import TimesOut, times_out
-from catalog.kitchen.models import Kitchen
-from catalog.kitchen.selectors import kitchen
 from catalog.molds.models import Mold
 from catalog.products.models import Product
-from costing.chilling import NOT_KEPT, Freezing, LegRange, Profile, Report, report, trial
+from catalog.rates.models import Station
+from costing.chilling import NOT_KEPT, Freezing, LegRange, Report, report, trial
+from costing.chilling import Profile as Rule
+from costing.contract import Book, Profile
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +28,7 @@ class CycleReport:
 
     cycle: CoolingCycle
     report: Report
-    compared: Profile | None
+    compared: Rule | None
     legs: tuple[LegRange, ...]
     remedies: Remedies | None
     times_out: TimesOut
@@ -47,10 +49,24 @@ class CycleReport:
 
 @dataclass(frozen=True, slots=True)
 class CoolingReport:
-    """A product's cooling cycles, or what is missing to work them out."""
+    """A product's cooling cycles, or what is missing to work them out.
+
+    Pages are addressed by the keys of rows: ``stations`` are those of the stations by code, ``missing_key`` is that of
+    what something is missing of.
+    """
 
     cycles: tuple[CycleReport, ...] = ()
     missing: Missing | None = None
+    missing_key: int | None = None
+    stations: Mapping[str, int] = field(default_factory=dict)
+
+
+#: Kind of thing -> its rows, and what names one of them in a Book.
+_ROWS: dict[str, tuple[type[Model], str]] = {
+    "product": (Product, "code"),
+    "mold": (Mold, "name"),
+    "station": (Station, "code"),
+}
 
 
 def cooling_report(product: Product) -> CoolingReport:
@@ -61,22 +77,33 @@ def cooling_report(product: Product) -> CoolingReport:
     CannotPrice
         When the catalog as a whole has an error.
     """
-    found = cooled([product.code], book_current()).get(product.code)
-    if found is None or not found.cycles:
-        return CoolingReport(missing=found.missing if found else None)
-    row, molds = kitchen(), list(Mold.objects.all())
-    return CoolingReport(tuple(_cycle_report(cycle, row, molds) for cycle in found.cycles))
+    book = book_current()
+    found = cooled([product.code], book).get(product.code)
+    if found is None:
+        return CoolingReport()
+    if found.missing is not None:
+        return CoolingReport(missing=found.missing, missing_key=_key(found.missing))
+    stations = dict(Station.objects.values_list("code", "pk"))
+    return CoolingReport(tuple(_cycle_report(cycle, book) for cycle in found.cycles), stations=stations)
 
 
-def _cycle_report(cycle: CoolingCycle, row: Kitchen, molds: Sequence[Mold]) -> CycleReport:
+def _key(missing: Missing) -> int | None:
+    if missing.kind not in _ROWS:
+        return None
+    model, column = _ROWS[missing.kind]
+    key: int = model._default_manager.values_list("pk", flat=True).get(**{column: missing.thing})
+    return key
+
+
+def _cycle_report(cycle: CoolingCycle, book: Book) -> CycleReport:
     found = report(cycle.plan)
     doubtful = found.verdict in (NOT_KEPT, "likely")
-    compared = None if cycle.plan.rule.legs else rule_for(cycle.product, cycle.after, Kitchen())
+    compared = None if cycle.plan.rule.legs else rule_for(cycle.product, cycle.after, Profile())
     return CycleReport(
         cycle=cycle,
         report=found,
         compared=compared,
         legs=found.legs if compared is None else trial(replace(cycle.plan, rule=compared)).legs,
-        remedies=remedies_for(cycle, molds) if doubtful else None,
-        times_out=times_out(cycle, row),
+        remedies=remedies_for(cycle, book.molds) if doubtful else None,
+        times_out=times_out(cycle, book.kitchen.described),
     )

@@ -1,7 +1,6 @@
 """How products cool, by their steps, molds and recipes; and how long they may be out of the cold."""
 
-from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil
@@ -10,17 +9,17 @@ from threading import Lock
 from django.db import transaction
 
 from catalog.book.selectors import book_revision
-from catalog.cooling.cycles import CoolingCycle, cycles_of
-from catalog.cooling.missing import Missing, NotWorkedOut, Place
-from catalog.cooling.mixtures import Larder, NotMixed, larder
-from catalog.kitchen.models import Kitchen
-from catalog.kitchen.selectors import kitchen
-from catalog.products.models import Product, ProductStep
-from costing.chilling import Freezing, TimeOutLimit, Verdict, time_out_limit, trial, verdict_of
-from costing.contract import Book
+from catalog.cooling.cycles import CoolingCycle, Missing, NotWorkedOut, cycles_of
+from catalog.cooling.mixtures import Larder
+from catalog.products.models import Product as ProductRow
+from catalog.records.reasons import Reason
+from costing.chilling import Freezing, MixtureError, TimeOutLimit, Verdict, time_out_limit, trial, verdict_of
+from costing.contract import Book, Product
 
 #: Up to this share of the mass may be without a known composition, such as salt or a flavouring.
 MOST_UNKNOWN = 0.03
+#: How a product is carried in the box that keeps it cold longest.
+BOXED = "insulated"
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,14 +38,15 @@ class Cooled:
 
 @dataclass(frozen=True, slots=True)
 class ColdTime:
-    """What a cold stage has to last: the step, as stated and at the slow end of the estimate.
+    """What a cold stage has to last: its step, as stated and at the slow end of the estimate.
 
-    ``slow`` is None when it never gets cold there, or freezes first (``freezing``). Minutes are those of the step;
-    ``limit_c`` is from where on it is cold, ``place`` and ``air_c`` are where it stands. ``verdict`` is one of
-    ``costing.chilling.Verdict``, by the rule named ``rule``; ``freezes_in`` is the step that freezes its rim.
+    ``step`` is the step's place among the product's. ``slow`` is None when it never gets cold there, or freezes first
+    (``freezing``). Minutes are those of the step; ``limit_c`` is from where on it is cold, ``place`` and ``air_c`` are
+    where it stands. ``verdict`` is one of ``costing.chilling.Verdict``, by the rule named ``rule``; ``freezes_in`` is
+    the step that freezes its rim.
     """
 
-    step_id: int
+    step: int
     name: str
     stated: int
     slow: int | None
@@ -79,29 +79,24 @@ class ProductCold:
 
 
 def cooled(codes: Iterable[str], book: Book) -> dict[str, Cooled]:
-    """Work out how products cool, by code; those no longer in the Book are left out. Six queries for any number."""
-    known = {product.code for product in book.products}
-    wanted = [code for code in codes if code in known]
-    row, of_foods = kitchen(), larder(book)
-    steps: dict[int, list[ProductStep]] = defaultdict(list)
-    for step in ProductStep.objects.filter(product__code__in=wanted).select_related("station", "role"):
-        steps[step.product_id].append(step)
-    products = Product.objects.filter(code__in=wanted).select_related("mold")
-    return {product.code: _cooled(product, steps[product.pk], of_foods, row) for product in products}
+    """Work out how products cool, by code; those that are not in the Book are left out."""
+    wanted = set(codes)
+    larder = Larder(book)
+    return {product.code: _cooled(product, larder) for product in book.products if product.code in wanted}
 
 
-def _cooled(product: Product, steps: Sequence[ProductStep], of_foods: Larder, row: Kitchen) -> Cooled:
-    if all(step.leaves_c is None for step in steps):
+def _cooled(product: Product, larder: Larder) -> Cooled:
+    if all(step.leaves_c is None for step in product.steps):
         return Cooled(product)
     try:
-        mixture = of_foods.portion(product.code)
+        mixture = larder.portion(product.code)
         if mixture.unknown_share > MOST_UNKNOWN:
-            raise NotWorkedOut("composition_unknown", Place("ingredients"), names=mixture.unknown)
-        return Cooled(product, tuple(cycles_of(product, steps, mixture, row)))
+            return Cooled(product, missing=Missing(Reason("unknown_food", {"names": mixture.unknown}), "ingredients"))
+        return Cooled(product, tuple(cycles_of(product, mixture, larder.book)))
     except NotWorkedOut as found:
         return Cooled(product, missing=found.missing)
-    except NotMixed as error:
-        return Cooled(product, missing=Missing(error.reason, Place("product", product.pk)))
+    except MixtureError as error:
+        return Cooled(product, missing=Missing(Reason("mixture", {"message": str(error)}), "product", product.code))
 
 
 #: What was worked out for the last revision read in this process, by product.
@@ -118,8 +113,8 @@ def cold_times(codes: Iterable[str], book: Book) -> dict[str, ProductCold]:
     kept = _kept.get(revision, {})
     new = [code for code in wanted if code not in kept]
     if new:
-        row = kitchen()
-        found = {code: _cold(one, row) for code, one in cooled(new, book).items()}
+        keys = dict(ProductRow.objects.filter(code__in=new).values_list("code", "pk"))
+        found = {code: _cold(one, book, keys.get(code, 0)) for code, one in cooled(new, book).items()}
         kept = kept | found
         # Rows of an open transaction may yet be rolled back: results are kept only once they are committed.
         transaction.on_commit(lambda: _keep(revision, found))
@@ -133,30 +128,30 @@ def _keep(revision: int, found: dict[str, ProductCold]) -> None:
         _kept[revision] = _kept.get(revision, {}) | found
 
 
-def _cold(one: Cooled, row: Kitchen) -> ProductCold:
+def _cold(one: Cooled, book: Book, key: int) -> ProductCold:
     if one.missing is not None:
-        return ProductCold(missing=one.missing, product_id=one.product.pk)
+        return ProductCold(missing=one.missing, product_id=key)
     if not one.cycles:
         return ProductCold()
     plan = one.cycles[-1].plan
+    away_c = float(book.kitchen.described.away_c)
     out, boxed = (
-        time_out_limit(plan.rule, plan.body, plan.food, carried, float(row.away_c))
-        for carried in (one.product.carried, Product.Carried.INSULATED)
+        time_out_limit(plan.rule, plan.body, plan.food, carried, away_c) for carried in (one.product.carried, BOXED)
     )
-    return ProductCold(tuple(map(_time, one.cycles)), out, boxed=boxed, product_id=one.product.pk)
+    return ProductCold(tuple(map(_time, one.cycles)), out, boxed=boxed, product_id=key)
 
 
 def _time(cycle: CoolingCycle) -> ColdTime:
     found, last = trial(cycle.plan), cycle.stages[-1]
     whole = None if found.freezes else found.cold_slow
-    slow = None if whole is None else max(0, ceil(whole - cycle.before_last - float(cycle.last.wait_min or 0)))
+    slow = None if whole is None else max(0, ceil(whole - cycle.before_last - float(last.step.wait_min or 0)))
     return ColdTime(
-        step_id=cycle.last.pk,
-        name=str(cycle.last),
-        stated=ceil(Fraction(cycle.last.minutes or 0)),
+        step=cycle.last_at,
+        name=str(last.step),
+        stated=ceil(last.step.minutes or Fraction(0)),
         slow=slow,
         limit_c=cycle.plan.cold_c,
-        place=last.station,
+        place=str(last.station),
         air_c=last.air_c,
         verdict=verdict_of(found.legs, found.freezes),
         rule=cycle.plan.rule.title,

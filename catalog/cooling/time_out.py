@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from catalog.cooling.cycles import CoolingCycle
-from catalog.kitchen.models import Kitchen
 from catalog.products.models import Product
 from costing.chilling import COLD_START_C, Range, TimeOutLimit, time_out_limit, warming_times
+from costing.contract import Profile
 
 #: Air at a table or in a vehicle beside the kitchen's own figure [°C].
 AIRS_C = (20.0, 30.0)
@@ -35,9 +35,9 @@ class TimesOut:
     start_c: float
 
 
-def times_out(cycle: CoolingCycle, kitchen: Kitchen) -> TimesOut:
+def times_out(cycle: CoolingCycle, profile: Profile) -> TimesOut:
     """Work out the time out of the cold in each box and air."""
-    away = float(kitchen.away_c)
+    away = float(profile.away_c)
     airs = sorted({*AIRS_C, away})
     rows = (_row(cycle, carried, air, own_c=away) for carried in Product.Carried for air in airs)
     return TimesOut(tuple(rows), cycle.plan.cold_c, COLD_START_C)

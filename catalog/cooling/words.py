@@ -24,7 +24,7 @@ MOVING = {
 
 def stage_place(stage: CycleStage) -> str:
     """Write where a stage stands."""
-    return stage.station or "the kitchen"
+    return str(stage.station) if stage.station else "the kitchen"
 
 
 def length(mm: float) -> str:

@@ -7,12 +7,13 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from catalog.cooling.selectors import ProductCold, cold_times
+from catalog.cooling.timing import timing_of
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
-from catalog.products.timing import timing_of, working_hours
 from catalog.records.reasons import Reason
 from costing.contract import Book, Brief, Estimate
 from costing.estimating.engine import estimate
+from costing.timing.chains import working_hours
 from costing.timing.schedule import Answer
 from costing.timing.schedule import Reason as InTheWay
 from costing.timing.spans import Minutes, minute_of, moment_of
@@ -58,7 +59,7 @@ def window_answer(
     if inquiry.window_start <= now:
         return None
     refused = _cold_refusal(book, inquiry, kitchen, cold)
-    hours = working_hours(kitchen)
+    hours = working_hours(book)
     if refused is not None or hours is None:
         return refused
     travel = travel_minutes(inquiry)

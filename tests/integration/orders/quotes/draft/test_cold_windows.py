@@ -11,15 +11,16 @@ from django.urls import reverse
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.selectors import ColdTime, cold_times
+from catalog.cooling.timing import timing_of
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product
-from catalog.products.timing import timing_of, working_hours
 from catalog.recipes.models import Step
 from catalog.web import display
 from costing.contract.brief import Brief, BriefLine
+from costing.contract.steps import KINDS, WAITING
 from costing.estimating.engine import estimate
-from costing.timing.schedule import earliest_ready
+from costing.timing.chains import working_hours
 from costing.timing.spans import minute_of
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.briefs import table_of
@@ -74,12 +75,12 @@ def cold_stage() -> ColdTime:
 
 def ready() -> datetime:
     """The first minute at which two dozen tarts can go."""
-    book, row = book_current(), kitchen()
+    book = book_current()
     found = estimate(book, Brief(date=NOW.date(), lines=(BriefLine(TART, 24),), supply_date=EVENT.date()))
-    hours = working_hours(row)
+    hours = working_hours(book)
     assert hours is not None
     timing = timing_of(book, found, hours, leaves=NEXT_DAY, now=NOW, cold=cold_times([TART], book))
-    minute = earliest_ready(timing)
+    minute = timing.departures().first
     assert minute is not None
     return NOW + timedelta(minutes=minute - minute_of(NOW))
 
@@ -292,8 +293,6 @@ def _ahead() -> datetime:
     return (datetime.now(NOW.tzinfo) + timedelta(days=30)).replace(hour=15, minute=30)
 
 
-def test_kinds_of_step_that_wait_are_those_that_cooling_may_lengthen() -> None:
-    from catalog.cooling import cycles as cooling_runs
-    from catalog.products import timing
-
-    assert timing.WAITING == cooling_runs.WAITING == {Step.Kind.REST, Step.Kind.CHILL, Step.Kind.FREEZE}
+def test_kinds_of_step_are_those_the_book_knows() -> None:
+    assert dict(Step.Kind.choices) == dict(KINDS)
+    assert {Step.Kind.REST, Step.Kind.CHILL, Step.Kind.FREEZE} == WAITING

@@ -6,14 +6,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalog.cooling.missing import Missing, Place
+from catalog.cooling.cycles import Missing
 from catalog.cooling.selectors import ColdTime, ProductCold
-from catalog.products.timing import _cooled
 from catalog.records.reasons import Reason
 from catalog.web import display
 from catalog.web.display import DisplaySettings
 from costing.chilling import TimeOutClause, TimeOutLimit
-from costing.timing.schedule import Step
+from costing.timing.chains import CoolingTime, _cooled
+from costing.timing.schedule import TimedStep
 from orders.quotes.draft.cooling import what_it_takes
 from orders.quotes.draft.cooling_words import holding_words
 from orders.records.presenters import reason_sentence
@@ -21,7 +21,7 @@ from orders.records.window_presenters import names_words
 
 CLAUSE = TimeOutClause(240, None, "A food code, clause 1")
 STAGE = ColdTime(
-    step_id=1,
+    step=1,
     name="Chill",
     stated=720,
     slow=None,
@@ -35,7 +35,8 @@ STAGE = ColdTime(
 
 @given(stated=st.integers(0, 3000), slow=st.none() | st.integers(0, 3000))
 def test_the_longer_of_the_two_clocks_rules(stated: int, slow: int | None) -> None:
-    step = _cooled(Step("Chill", "chill", stated, attended=False), replace(STAGE, stated=stated, slow=slow))
+    cooling = None if slow is None else CoolingTime(slow, 5.0)
+    step = _cooled(TimedStep("Chill", "chill", stated, attended=False), cooling)
     assert step.elapsed == max(stated, slow or 0)
     assert (step.until_c == 5.0) == (slow is not None and slow > stated)
 
@@ -50,9 +51,7 @@ def test_an_estimate_is_taken_down_to_five_minutes_and_a_rule_as_printed(minutes
 
 def test_without_end_nothing_is_counted() -> None:
     assert holding_words(ProductCold((STAGE,))) == "Keep at 41 °F or colder."
-    assert (
-        holding_words(ProductCold(missing=Missing(Reason("no_mold", {"product": "Tart"}), Place("product", 1)))) == ""
-    )
+    assert holding_words(ProductCold(missing=Missing(Reason("no_mold", {"product": "Tart"}), "product", "tart"))) == ""
 
 
 def test_a_rule_and_an_estimate_say_different_things() -> None:
