@@ -8,3 +8,19 @@ class CatalogConfig(AppConfig):
 
     name = "catalog"
     verbose_name = "catalog"
+
+    def ready(self) -> None:
+        """Hand the packages' sections to the Book, which stands below them, in the order they build on each other."""
+        # Their modules need the tables, which are there only now.
+        from catalog.book.sections import register
+        from catalog.kitchen import book as kitchen
+        from catalog.molds import book as molds
+        from catalog.pantry import book as pantry
+        from catalog.price_rules import book as price_rules
+        from catalog.products import book as products
+        from catalog.rates import book as rates
+        from catalog.recipes import book as recipes
+        from catalog.taxes import book as taxes
+
+        order = (kitchen, taxes, rates, molds, pantry, recipes, products, price_rules)
+        register(package.SECTION for package in order)

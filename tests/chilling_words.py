@@ -1,13 +1,13 @@
 """Short ways for tests to say a stage in a kitchen's words, and to ask a plan what an order's window asks."""
 
-from costing.chilling import Around, Plan, Stage, trial
+from costing.chilling import Plan, Stage, Surroundings, trial
 
 
 def stage_in(
     air: str, minutes: float, ambient_c: float, *, wall: str = "metal", base: str = "open", covered: bool = False
 ) -> Stage:
     """Return a stage of cooling [min, °C]."""
-    return Around(wall, base, covered).stage(air, minutes, ambient_c)
+    return Surroundings(wall, base, covered).stage(air, minutes, ambient_c)
 
 
 def slow_minutes(plan: Plan) -> float | None:

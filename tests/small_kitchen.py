@@ -3,8 +3,6 @@
 import json
 from typing import Any
 
-from catalog.book.steps import PRODUCT_MINUTES, RECIPE_MINUTES, labor_of, station_time_of
-
 BAKING_DAYS = (1, 2, 3, 4, 5)
 
 
@@ -15,6 +13,25 @@ def _bought(code: str, name: str, packs: list[tuple[str, str]], **facts: Any) ->
         "packs": [{"size": size, "price": price, "from": "2024-01-01"} for size, price in packs],
         **facts,
     }
+
+
+def _labor(steps: list[dict[str, Any]], fixed: str, each: str) -> list[dict[str, Any]]:
+    """Write the labor that steps make: one entry for each with a role."""
+    return [
+        {"role": step["role"]}
+        | {key: step[of] for key, of in ((fixed, "hands_fixed"), (each, "hands_each")) if float(step.get(of, 0))}
+        for step in steps
+        if "role" in step
+    ]
+
+
+def _station_time(steps: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Write the station time that steps make: one entry for each at a station."""
+    return [
+        {"station": step["station"], "minutes_per_load": step.get("minutes", "0")}
+        for step in steps
+        if "station" in step
+    ]
 
 
 def _hands(name: str, kind: str, fixed: str, each: str) -> dict[str, Any]:
@@ -159,12 +176,12 @@ PRICE_RULES = [
 
 def _recipe(recipe: dict[str, Any]) -> dict[str, Any]:
     """Add the labor its steps imply, as the Book has it."""
-    return {**recipe, "labour": labor_of(recipe["steps"], RECIPE_MINUTES)}
+    return {**recipe, "labour": _labor(recipe["steps"], "per_batch", "per_kg")}
 
 
 def _product(product: dict[str, Any]) -> dict[str, Any]:
     steps = product["steps"]
-    return {**product, "labour": labor_of(steps, PRODUCT_MINUTES), "station_time": station_time_of(steps)}
+    return {**product, "labour": _labor(steps, "per_load", "per_unit"), "station_time": _station_time(steps)}
 
 
 def small_book(**kitchen: Any) -> dict[str, Any]:

@@ -1,112 +1,70 @@
-"""Where an error of the Book stands on the screens: in words, and as an address."""
+"""Where in a Book something is wrong: the thing by its code and name, and the row in it."""
 
-from collections.abc import Iterable, Mapping
-from typing import Any, Final, NamedTuple
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any, Final
 
-from django.db import models
-from django.urls import NoReverseMatch, reverse
+from catalog.records.reasons import Reason
+from costing.contract import Book, CostingError
 
-from catalog.pantry.models import Ingredient
-from catalog.price_rules.models import PriceRule
-from catalog.products.models import Product
-from catalog.rates.models import Role, Station
-from catalog.recipes.models import Recipe
-from catalog.taxes.models import TaxCategory
-from costing.contract import CostingError
+#: Lists of a Book whose things are called by a name; the others by their code.
+_NAMED: Final = ("ingredients", "recipes", "products")
+_LISTED: Final = (*_NAMED, "price_rules")
+_CODED: Final = ("roles", "stations", "taxes")
+#: Parts of a Book that are one thing; the currency is the kitchen's.
+_SINGLE: Final = {"kitchen": "kitchen", "currency": "kitchen", "overhead": "overhead", "delivery": "delivery"}
+#: Lists inside a thing whose rows are told by their number.
+_ROWS: Final = ("lines", "packs", "parts", "fill", "packaging", "labour", "station_time")
 
 
-class Problem(NamedTuple):
-    """One thing that stops pricing: its code, a sentence, and the address where it is put right."""
+@dataclass(frozen=True, slots=True)
+class BookProblem:
+    """One thing that stops pricing: a reason, and the thing of the Book where it is put right.
+
+    ``kind`` is a list of the Book, or ``kitchen``, ``overhead`` or ``delivery``; ``thing`` the code of what is meant in
+    that list.
+    """
 
     code: str
-    message: str
-    link: str
+    reason: Reason
+    kind: str = ""
+    thing: str = ""
 
 
-#: List of the Book -> what its entries are called, their rows, and the name of their page.
-_LISTS: Final[Mapping[str, tuple[str, type[models.Model], str]]] = {
-    "ingredients": ("Ingredient", Ingredient, "ingredient"),
-    "recipes": ("Recipe", Recipe, "recipe"),
-    "products": ("Product", Product, "product"),
-    "price_rules": ("Price rule", PriceRule, "kitchen-rules-edit"),
-    "roles": ("Role", Role, "kitchen-roles-edit"),
-    "stations": ("Station", Station, "kitchen-stations-edit"),
-    "taxes": ("Tax category", TaxCategory, "kitchen-taxes-edit"),
-}
-_PAGES: Final[Mapping[str, tuple[str, str]]] = {
-    "kitchen": ("Kitchen", "kitchen-profile"),
-    "currency": ("Kitchen", "kitchen-profile"),
-    "overhead": ("Overhead", "kitchen-overhead"),
-    "delivery": ("Delivery", "kitchen-delivery"),
-}
-_ROWS: Final[Mapping[str, str]] = {
-    "lines": "line",
-    "packs": "pack",
-    "parts": "part",
-    "fill": "fill",
-    "packaging": "packaging, line",
-    "labour": "labour, line",
-    "station_time": "station time, line",
-}
+#: What stops every price before there is anything to price with.
+NO_KITCHEN: Final = BookProblem("no_kitchen", Reason("no_kitchen"), "kitchen")
 
 
-def problems_of(errors: Iterable[CostingError], document: Mapping[str, Any]) -> tuple[Problem, ...]:
-    """Turn the Book's errors into sentences that name the screen's object, with its address; a query for each list."""
-    errors = tuple(errors)
-    keys = _primary_keys(errors)
-    return tuple(_problem(error, document, keys) for error in errors)
+def problems_of(errors: Iterable[CostingError], book: Book) -> tuple[BookProblem, ...]:
+    """Say of each error of a Book which thing it is about."""
+    return tuple(_problem(error, book) for error in errors)
 
 
-def in_words(at: str, document: Mapping[str, Any]) -> str:
-    """Name the place of an error: ``book#/recipes/0/lines/2/amount`` is “Recipe Lemon curd, line 3”."""
-    steps = _steps(at)
-    if not steps:
-        return "The catalogue"
-    if steps[0] in _PAGES:
-        return _PAGES[steps[0]][0]
-    if steps[0] not in _LISTS or len(steps) < 2:
-        return steps[0].replace("_", " ").capitalize()
-    entry = _entry(document, steps)
-    words = f"{_LISTS[steps[0]][0]} {entry.get('name') or entry.get('code') or steps[1]}"
-    row = _ROWS.get(steps[2]) if len(steps) > 3 else None
-    return f"{words}, {row} {int(steps[3]) + 1}" if row and steps[3].isdigit() else words
-
-
-def _problem(error: CostingError, document: Mapping[str, Any], keys: Mapping[tuple[str, str], int]) -> Problem:
+def _problem(error: CostingError, book: Book) -> BookProblem:
     steps = _steps(error.at)
-    link = ""
-    if steps and steps[0] in _PAGES:
-        link = _address(_PAGES[steps[0]][1])
-    elif len(steps) > 1 and steps[0] in _LISTS:
-        code = _entry(document, steps).get("code") or steps[1]
-        pk = keys.get((steps[0], code))
-        link = _address(_LISTS[steps[0]][2], pk) if pk else ""
-    return Problem(error.code, f"{in_words(error.at, document)}: {error.message}", link)
-
-
-def _primary_keys(errors: Iterable[CostingError]) -> dict[tuple[str, str], int]:
-    lists = {steps[0] for steps in (_steps(error.at) for error in errors) if steps and steps[0] in _LISTS}
-    return {
-        (name, code): pk
-        for name in sorted(lists)
-        for code, pk in _LISTS[name][1]._default_manager.values_list("code", "pk")
-    }
+    kind = _SINGLE.get(steps[0], steps[0]) if steps else ""
+    thing = _thing(book, kind, steps[1]) if len(steps) > 1 else None
+    where = Reason(f"at_{kind}" if kind and (thing or kind in _SINGLE) else "at_catalog", {"name": _name(thing, kind)})
+    if thing and len(steps) > 3 and steps[2] in _ROWS and steps[3].isdigit():
+        where = Reason(f"at_{steps[2]}", {"owner": where, "number": int(steps[3]) + 1})
+    reason = Reason("book_problem", {"where": where, "message": error.message})
+    return BookProblem(error.code, reason, kind, "" if thing is None else thing.code)
 
 
 def _steps(at: str) -> list[str]:
     return [step.replace("~1", "/").replace("~0", "~") for step in at.partition("#")[2].split("/")[1:]]
 
 
-def _entry(document: Mapping[str, Any], steps: list[str]) -> Mapping[str, Any]:
-    entries = document.get(steps[0])
-    if isinstance(entries, list) and steps[1].isdigit() and int(steps[1]) < len(entries):
-        entry = entries[int(steps[1])]
-        return entry if isinstance(entry, dict) else {}
-    return {}
+def _thing(book: Book, kind: str, step: str) -> Any:
+    """Return the record of a list that a step of a place names: by its position, or by its code."""
+    if kind in _LISTED and step.isdigit():
+        return getattr(book, kind)[int(step)]
+    if kind in _CODED:
+        return next((record for record in getattr(book, kind) if record.code == step), None)
+    return None
 
 
-def _address(name: str, pk: int | None = None) -> str:
-    try:
-        return reverse(name, args=[] if pk is None else [pk])
-    except NoReverseMatch:
+def _name(thing: Any, kind: str) -> str:
+    if thing is None:
         return ""
+    return str(thing.name or thing.code) if kind in _NAMED else str(thing.code)

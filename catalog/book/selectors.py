@@ -1,33 +1,37 @@
-"""The Book: the catalog's rows as one document, read once per revision."""
+"""The Book of the current revision: read from rows once per revision and process, whatever asks for it."""
 
-from threading import Lock
-from typing import Any, Final
+from dataclasses import dataclass
+from threading import RLock
+from typing import Final
 
-from django.db import DatabaseError, transaction
+from django.db import transaction
 
-from catalog.book import extras as book_extras
-from catalog.book import rows as book_rows
-from catalog.book.problems import Problem, problems_of
+from catalog.book.problems import NO_KITCHEN, BookProblem, problems_of
+from catalog.book.sections import all_sections
 from catalog.kitchen.models import Kitchen
-from catalog.kitchen.selectors import kitchen
-from catalog.rates.overhead import monthly_totals
 from catalog.records.errors import CannotPrice
-from costing.contract import Book, CostingError, InputErrors, read_book
+from catalog.records.reasons import Reason
+from costing.contract import Book, CostingError, InputErrors, check_book
+from costing.contract import book as values
 
-FORMAT: Final = "coldset-book/1"
 _TRIES: Final = 5
-
-#: The last revision read in this process with its Book, or with what is wrong with it.
-_kept: dict[int, Book | tuple[Problem, ...]] = {}
-_lock = Lock()
+#: What sections add to.
+_BLANK: Final = Book("", values.Kitchen(values.ZERO))
 
 
-def book_json(*, whole: bool = False) -> dict[str, Any]:
-    """Return the Book's JSON document; ``whole`` adds all that a kitchen's export needs to lose nothing.
+@dataclass(frozen=True, slots=True)
+class CatalogBook:
+    """The Book of one revision, with what is wrong with it."""
 
-    The revision is compared before and after: rows read while somebody changed the catalog are read again.
-    """
-    return _read(whole=whole)[1]
+    revision: int
+    book: Book
+    errors: tuple[CostingError, ...]
+
+
+#: The last revision read in this process.
+_kept: dict[int, CatalogBook] = {}
+#: Who finds it being read waits for it, rather than reading it too.
+_lock = RLock()
 
 
 def book_revision() -> int:
@@ -43,44 +47,47 @@ def book_current() -> Book:
     CannotPrice
         Before the kitchen is set up, or naming the first thing that is wrong with the catalog.
     """
-    found = _current()
-    if isinstance(found, Book):
+    found = catalog_book()
+    problems = _problems(found)
+    if problems:
+        raise CannotPrice(problem=problems[0].reason)
+    return found.book
+
+
+def book_as_it_stands() -> Book:
+    """Return the Book of the current revision whatever is wrong with it, or an empty one."""
+    return catalog_book().book
+
+
+def book_from_rows() -> Book:
+    """Return the Book as its rows are now, read anew whatever this process has kept; not checked."""
+    return _read()[1]
+
+
+def book_problems() -> tuple[BookProblem, ...]:
+    """Return everything that stops pricing."""
+    return _problems(catalog_book())
+
+
+def _problems(found: CatalogBook) -> tuple[BookProblem, ...]:
+    return problems_of(found.errors, found.book) if found.revision else (NO_KITCHEN,)
+
+
+def catalog_book() -> CatalogBook:
+    """Return the Book of the current revision with its errors; one query when this process has read it before."""
+    revision = book_revision()
+    kept = _kept.get(revision)
+    if kept is not None:
+        return kept
+    with _lock:
+        kept = _kept.get(revision)
+        if kept is not None:
+            return kept
+        revision, book = _read()
+        found = CatalogBook(revision, book, _errors(book))
+        # Rows of an open transaction may yet be rolled back: the Book is kept only once they are committed.
+        transaction.on_commit(lambda: _keep(found))
         return found
-    raise CannotPrice(problem=found[0].message)
-
-
-def book_checked() -> Book:
-    """Return the Book of the current revision for a program that tells errors by their place in the Book.
-
-    Raises
-    ------
-    InputErrors
-        Everything that is wrong with the catalog, or one `schema` error that says what to do before the kitchen is
-        set up, while it is being changed, or when the database cannot answer.
-    """
-    try:
-        found = _current()
-        if isinstance(found, Book):
-            return found
-        if book_revision():
-            return read_book(book_json())
-        told = "The kitchen is not set up yet. Fill in its profile, import a Book, or name a Book with --book."
-    except CannotPrice as busy:
-        told = str(busy)
-    except DatabaseError as problem:
-        told = database_sentence(problem)
-    raise InputErrors([CostingError("schema", "book#", told)])
-
-
-def database_sentence(problem: DatabaseError) -> str:
-    """Say what to do about a database that cannot answer, such as one without tables or without a file."""
-    return f"The kitchen's database cannot be read: {problem}. Run “manage.py migrate” first, or check its address."
-
-
-def book_problems() -> list[Problem]:
-    """Return everything that stops pricing: code, sentence, address of the screen where it is put right."""
-    found = _current()
-    return [] if isinstance(found, Book) else list(found)
 
 
 def forget() -> None:
@@ -88,61 +95,33 @@ def forget() -> None:
     _kept.clear()
 
 
-def _current() -> Book | tuple[Problem, ...]:
-    revision = book_revision()
-    kept = _kept.get(revision)
-    if kept is not None:
-        return kept
-    if not revision:
-        return (Problem("no_kitchen", "The kitchen is not set up yet. Fill in its profile first.", "/kitchen/"),)
-    revision, document = _read(whole=False)
-    found: Book | tuple[Problem, ...]
-    try:
-        found = read_book(document)
-    except InputErrors as errors:
-        found = problems_of(errors.errors, document)
-    # Rows of an open transaction may yet be rolled back: the Book is kept only once they are committed.
-    transaction.on_commit(lambda: _keep(revision, found))
-    return found
-
-
-def _keep(revision: int, found: Book | tuple[Problem, ...]) -> None:
+def _keep(found: CatalogBook) -> None:
     with _lock:
         _kept.clear()
-        _kept[revision] = found
+        if found.revision:
+            _kept[found.revision] = found
 
 
-def _read(*, whole: bool) -> tuple[int, dict[str, Any]]:
+def _read() -> tuple[int, Book]:
+    """Read the rows with their revision; those read while somebody changed the catalog are read again.
+
+    Raises
+    ------
+    CannotPrice
+        The catalog is changed again and again.
+    """
     for _ in range(_TRIES):
-        row = kitchen()
-        document = _document(row, whole=whole)
-        if book_revision() == (0 if row._state.adding else row.revision):
-            return row.revision, document
-    raise CannotPrice(problem="it is being changed at this moment. Try again.")
+        revision, book = book_revision(), _BLANK
+        for section in all_sections():
+            book = section.read(book)
+        if book_revision() == revision:
+            return revision, book
+    raise CannotPrice(problem=Reason("being_changed"))
 
 
-def _document(row: Kitchen, *, whole: bool) -> dict[str, Any]:
-    sums = monthly_totals()
-    taxes, about = book_rows.taxes()
-    stations = book_rows.stations(sums, whole=whole)
-    kinds = {code: station["kind"] for code, station in stations.items()}
-    document: dict[str, Any] = {
-        "format": FORMAT,
-        "currency": row.currency,
-        "kitchen": book_rows.kitchen(row),
-        "overhead": book_rows.overhead(row, sums, whole=whole),
-        "roles": book_rows.roles(whole=whole),
-        "stations": stations,
-        "taxes": taxes,
-        "delivery": book_rows.delivery(row),
-        "ingredients": book_rows.ingredients(whole=whole),
-        "recipes": book_rows.recipes(whole=whole),
-        "products": book_rows.products(kinds, whole=whole),
-        "price_rules": book_rows.price_rules(whole=whole),
-    }
-    if whole:
-        profile = book_extras.profile(row)
-        document["kitchen"] |= {"profile": profile} if profile else {}
-        document |= {"tax_categories": about} | book_extras.extras()
-    optional = ("overhead", "delivery", "tax_categories")
-    return {key: value for key, value in document.items() if value or key not in optional}
+def _errors(book: Book) -> tuple[CostingError, ...]:
+    try:
+        check_book(book)
+    except InputErrors as found:
+        return found.errors
+    return ()

@@ -1,42 +1,24 @@
-"""A whole kitchen out of the service as a Book, and a Book into it."""
+"""A whole kitchen as a file: exported, and replaced by an imported Book."""
 
 import json
 import os
 import tempfile
 from pathlib import Path
-from typing import Any
 
 from django.db import transaction
 
 from catalog.book.checks import check_document
-from catalog.book.clearing import clear_charges, clear_children, clear_goods
-from catalog.book.goods_writer import (
-    write_fills,
-    write_ingredients,
-    write_lines,
-    write_packs,
-    write_parts,
-    write_price_rules,
-    write_products,
-    write_recipes,
-    write_steps,
-)
 from catalog.book.revision import catalog_changed
-from catalog.book.selectors import book_json
-from catalog.book.writer import (
-    write_calendar,
-    write_charges,
-    write_kitchen,
-    write_molds,
-    write_monthly_costs,
-    write_suppliers,
-)
-from costing.contract import CostingError, InputErrors, book_errors, read_json
+from catalog.book.sections import all_sections, no_keys
+from catalog.book.selectors import book_from_rows
+from costing.contract import Book, InputErrors, check_book, read_json, write_whole_book
+from costing.contract.problems import costing_error
+from costing.contract.whole_reader import whole_book_of
 
 
 def book_text() -> str:
     """Write the whole kitchen as a Book: the same rows always give the same text."""
-    return json.dumps(book_json(whole=True), indent=1, ensure_ascii=False) + "\n"
+    return json.dumps(write_whole_book(book_from_rows()), indent=1, ensure_ascii=False) + "\n"
 
 
 def book_export(*, path: Path) -> None:
@@ -79,41 +61,32 @@ def book_import(*, data: bytes) -> dict[str, int]:
     InputErrors
         The Book has errors, or what has to be kept beside it would no longer fit.
     """
-    document: dict[str, Any] = read_json(data, "book")
+    document = read_json(data, "book")
     check_document(document)
-    _write(document)
+    book = whole_book_of(document)
+    _write(book)
     catalog_changed()
-    _check_what_was_kept(document)
-    kinds = ("ingredients", "recipes", "products", "price_rules")
-    return {kind: len(document.get(kind, ())) for kind in kinds}
+    _check_what_was_kept(book)
+    return {kind: len(getattr(book, kind)) for kind in ("ingredients", "recipes", "products", "price_rules")}
 
 
-def _write(document: dict[str, Any]) -> None:
-    roles, stations, taxes = write_charges(document)
-    suppliers, molds = write_suppliers(document), write_molds(document)
-    ingredients = write_ingredients(document)
-    recipes = write_recipes(document)
-    products = write_products(document, taxes, molds)
-    write_price_rules(document, products)
-    clear_children(ingredients, recipes, products)
-    clear_goods(ingredients, recipes, products)
-    parts = write_parts(document, ingredients)
-    write_packs(document, ingredients, suppliers)
-    write_lines(document, recipes, ingredients, parts)
-    write_fills(document, products, recipes, ingredients)
-    write_steps(document, recipes, products, roles, stations)
-    write_monthly_costs(document, stations)
-    write_calendar(document)
-    write_kitchen(document, roles, taxes)
-    clear_charges(roles, stations, taxes, suppliers, molds)
+def _write(book: Book) -> None:
+    sections, keys = all_sections(), no_keys()
+    for section in sections:
+        section.write(book, keys)
+    for section in reversed(sections):
+        section.clear(keys)
+    for section in sections:
+        section.write_details(book, keys)
 
 
-def _check_what_was_kept(document: dict[str, Any]) -> None:
+def _check_what_was_kept(book: Book) -> None:
     """Old goods that quotes still name stay beside the new ones; refuse the whole when they no longer fit."""
-    kept = book_json()
-    if all(len(kept[kind]) == len(document.get(kind, ())) for kind in ("ingredients", "recipes", "products")):
+    kept = book_from_rows()
+    if all(len(getattr(kept, kind)) == len(getattr(book, kind)) for kind in ("ingredients", "recipes", "products")):
         return
-    errors = book_errors(kept)
-    if errors:
-        sentence = "Something that quotes or orders still name would no longer fit beside this Book: "
-        raise InputErrors(CostingError(error.code, "book#", sentence + error.message) for error in errors)
+    try:
+        check_book(kept)
+    except InputErrors as found:
+        beside = (costing_error("book", e.code, (), "kept_beside", problem=e.message) for e in found.errors)
+        raise InputErrors(beside) from found

@@ -1,26 +1,18 @@
 """From a product's steps to the stages it cools through, and from its mold to the body that cools."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
-from decimal import Decimal
+from fractions import Fraction
 from itertools import accumulate
 from math import pi
 
-from django.urls import reverse
-
-from catalog.kitchen.models import Kitchen
-from catalog.molds.models import Mold
-from catalog.products.models import Product, ProductStep
-from catalog.rates.models import Station
-from catalog.recipes.models import WAITING, Step
-from catalog.web import display
+from catalog.records.reasons import Reason
 from costing.chilling import (
     AMBIENT,
     COOKED,
     HOT_C,
     PROFILES,
     WARM_C,
-    Around,
     Block,
     Body,
     Cylinder,
@@ -29,55 +21,71 @@ from costing.chilling import (
     Plan,
     Slab,
     Stage,
+    Surroundings,
     food_of,
 )
 from costing.chilling import Profile as Rule
+from costing.contract import Book, Mold, Product, Profile, Station, Step
+from costing.contract.steps import COLD, HEATING
+from costing.timing.steps import clock_minutes
 
-HEATING = frozenset({Step.Kind.BAKE, Step.Kind.COOK})
-_COLD_KINDS = frozenset({Station.Kind.REFRIGERATOR, Station.Kind.FREEZER})
+_COLD_STATIONS = frozenset({"refrigerator", "freezer"})
+_WARM_C = Fraction(str(WARM_C))
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """What cooling asks for and does not find: a reason, and the thing of the catalog where it is put right.
+
+    ``kind`` is product, mold, station or ingredients; ``thing`` its code or name.
+    """
+
+    reason: Reason
+    kind: str
+    thing: str = ""
 
 
 class NotWorkedOut(Exception):
-    """Something that cooling asks for is missing; says what, and where it is put right."""
+    """Something that cooling asks for is missing."""
 
-    def __init__(self, sentence: str, url: str) -> None:
-        self.sentence, self.url = sentence, url
-        super().__init__(sentence)
+    def __init__(self, code: str, kind: str, thing: str, **params: str) -> None:
+        self.missing = Missing(Reason(code, params), kind, thing)
+        super().__init__(code)
 
 
 @dataclass(frozen=True, slots=True)
 class CycleStage:
-    """A step as a stage of air: what it is called, how long [min], and the air it stands in [°C].
+    """A step as a stage of air: where, how long [min], and the air it stands in [°C].
 
-    ``moving`` is how that air moves, a key of ``costing.chilling.AIRS``.
+    ``moving`` is how that air moves, a key of ``costing.chilling.AIRS``; without a station it is in the kitchen.
     """
 
-    step: ProductStep
+    step: Step
+    station: Station | None
     minutes: float
     air_c: float
     moving: str
     stage: Stage
 
-    @property
-    def place(self) -> str:
-        """Where it stands, in words."""
-        return str(self.step.station) if self.step.station else "the kitchen"
-
 
 @dataclass(frozen=True, slots=True)
 class CoolingCycle:
-    """One stretch of cooling: from the step that says how warm it leaves, through the cold."""
+    """One cooling cycle: from the step that says how warm it leaves, through the cold.
+
+    ``last_at`` is the place of its last step among the product's steps. ``notes`` say what seems odd about its mold.
+    """
 
     product: Product
-    after: ProductStep
+    after: Step
     stages: tuple[CycleStage, ...]
+    last_at: int
     plan: Plan
     mixture: Mixture
-    notes: tuple[str, ...]
+    notes: tuple[Reason, ...]
 
     @property
-    def last(self) -> ProductStep:
-        """The stay in the cold that lasts until it is cold."""
+    def last(self) -> Step:
+        """The step of the last cold stage, which lasts until it is cold."""
         return self.stages[-1].step
 
     @property
@@ -96,138 +104,127 @@ class CoolingCycle:
         return sum(stage.minutes for stage in self.stages)
 
 
-def cycles_of(product: Product, steps: Sequence[ProductStep], mixture: Mixture, kitchen: Kitchen) -> list[CoolingCycle]:
+def cycles_of(product: Product, mixture: Mixture, book: Book) -> list[CoolingCycle]:
     """Return the product's cooling, one for each step that says how warm it leaves.
 
     Raises
     ------
     NotWorkedOut
-        When a mold, a height, a station's air or a stay in the cold is missing.
+        When a mold, a height, a station's air or a cold stage is missing.
     """
-    starts = [at for at, step in enumerate(steps) if step.leaves_c is not None]
+    starts = [at for at, step in enumerate(product.steps) if step.leaves_c is not None]
     if not starts:
         return []
     food = food_of(mixture.percent, mixture.air)
-    body, notes = body_of(product, mixture, food)
+    mold = _mold(product, book)
+    body, notes = _body(product, mold, mixture, food)
+    surroundings = Surroundings(mold.wall, product.stands_on, product.covered)
+    profile = book.kitchen.described
     found = []
     for at in starts:
-        after = steps[at]
-        stages = tuple(_stages(product, after, steps[at + 1 :], kitchen))
+        after = product.steps[at]
+        staged = list(_stages(product, at, surroundings, book))
         plan = Plan(
             body=body,
             food=food,
             initial_c=float(after.leaves_c or 0),
-            stages=tuple(each.stage for each in stages),
-            rule=rule_for(product, after, kitchen),
-            around=_around(product),
+            stages=tuple(stage.stage for _, stage in staged),
+            rule=rule_for(product, after, profile),
+            surroundings=surroundings,
         )
-        found.append(CoolingCycle(product, after, stages, plan, mixture, notes))
+        stages = tuple(stage for _, stage in staged)
+        found.append(CoolingCycle(product, after, stages, staged[-1][0], plan, mixture, notes))
     return found
 
 
-def rule_for(product: Product, after: ProductStep, kitchen: Kitchen) -> Rule:
+def rule_for(product: Product, after: Step, profile: Profile) -> Rule:
     """Return the rule in force for what cools after a step."""
-    if kitchen.food_safety != Kitchen.FoodSafety.US:
-        return PROFILES[kitchen.food_safety]
+    if profile.food_safety != "us":
+        return PROFILES[profile.food_safety]
     hot = after.kind in HEATING or float(after.leaves_c or 0) >= HOT_C
-    cooked = product.cooling_rule == Product.CoolingRule.COOKED or (not product.cooling_rule and hot)
+    cooked = product.cooling_rule == "cooked" or (not product.cooling_rule and hot)
     return PROFILES[COOKED if cooked else AMBIENT]
 
 
-def _stages(
-    product: Product, after: ProductStep, following: Sequence[ProductStep], kitchen: Kitchen
-) -> Iterator[CycleStage]:
-    """Take what follows as stages: first in the room, then the stays in the cold that follow each other."""
+def _stages(product: Product, start: int, surroundings: Surroundings, book: Book) -> Iterator[tuple[int, CycleStage]]:
+    """Take what follows a step as stages with their places: first in the room, then the cold stages in a row."""
     cold = False
-    for step in following:
-        if step.leaves_c is not None or (cold and not _is_cold(step)):
+    after = product.steps[start]
+    for at, step in enumerate(product.steps[start + 1 :], start + 1):
+        station = None if step.station is None else book.station(step.station)
+        in_cold = _is_cold(step, station)
+        if step.leaves_c is not None or (cold and not in_cold):
             break
-        cold = cold or _is_cold(step)
-        minutes = _minutes(product, step)
+        cold = cold or in_cold
+        minutes = float(clock_minutes(step, 1, Fraction(product.load or 1)) + (step.wait_min or 0))
         if minutes:
-            air = _air_c(step, kitchen, product)
-            moving = _moving(step)
-            yield CycleStage(step, minutes, air, moving, _around(product).stage(moving, minutes, air))
+            air = _cold_air_c(step, station, product) if in_cold else _room_air_c(step, station, book)
+            moving = _moving(step, station, in_cold=in_cold)
+            yield at, CycleStage(step, station, minutes, air, moving, surroundings.stage(moving, minutes, air))
     if not cold:
-        raise NotWorkedOut(
-            f"No stay in the cold follows “{after}”. Add a chill step, and say in which refrigerator.", _edit(product)
-        )
+        raise NotWorkedOut("no_cold_stage", "product", product.code, step=str(after))
 
 
-def _is_cold(step: ProductStep) -> bool:
-    """Tell whether a step is a stay in the cold, as far as its kind and its place say."""
-    if step.kind not in WAITING:
+def _is_cold(step: Step, station: Station | None) -> bool:
+    """Tell whether a step is a cold stage, as far as its kind and its place say."""
+    if not step.waits:
         return False
-    if step.station is None:
-        return step.kind != Step.Kind.REST
-    if step.station.air_c is not None:
-        return bool(step.station.air_c < Decimal(str(WARM_C)))
-    return step.station.kind in _COLD_KINDS
+    if station is None:
+        return step.kind in COLD
+    if station.air_c is not None:
+        return station.air_c < _WARM_C
+    return station.kind in _COLD_STATIONS
 
 
-def _minutes(product: Product, step: ProductStep) -> float:
-    """Return how long a step takes for one load, the least wait after it counted."""
-    hands = 0.0
-    if step.kind not in WAITING:
-        hands = float(step.hands_fixed) + float(step.hands_each) * (product.load or 1)
-    return max(float(step.minutes or 0), hands) + float(step.wait_min or 0)
+def _cold_air_c(step: Step, station: Station | None, product: Product) -> float:
+    if station is None:
+        raise NotWorkedOut("no_refrigerator", "product", product.code, step=str(step))
+    if station.air_c is None:
+        raise NotWorkedOut("no_air", "station", station.code, station=str(station))
+    return float(station.air_c)
 
 
-def _air_c(step: ProductStep, kitchen: Kitchen, product: Product) -> float:
-    if not _is_cold(step):
-        stated = step.station.air_c if step.station and step.kind in WAITING else None
-        return float(kitchen.room_c if stated is None else stated)
-    if step.station is None:
-        raise NotWorkedOut(f"Say in which refrigerator “{step}” is.", _edit(product))
-    if step.station.air_c is None:
-        url = reverse("kitchen-stations-edit", args=[step.station_id])
-        raise NotWorkedOut(f"Enter the air temperature of {step.station}.", url)
-    return float(step.station.air_c)
+def _room_air_c(step: Step, station: Station | None, book: Book) -> float:
+    stated = station.air_c if station and step.waits else None
+    return float(book.kitchen.described.room_c if stated is None else stated)
 
 
-def _moving(step: ProductStep) -> str:
+def _moving(step: Step, station: Station | None, *, in_cold: bool) -> str:
     """Return how the air of a step moves, by the words `costing` knows films for."""
-    if step.station is None or step.kind not in WAITING:
+    if station is None or not step.waits:
         return "room"
-    if step.station.air != Station.Air.STILL:
-        return step.station.air
-    return "still" if _is_cold(step) else "room"
+    if station.air != "still":
+        return station.air
+    return "still" if in_cold else "room"
 
 
-def _around(product: Product) -> Around:
-    wall = product.mold.wall if product.mold else Mold.Wall.METAL
-    return Around(wall, product.stands_on, product.covered)
+def _mold(product: Product, book: Book) -> Mold:
+    if product.mold is None:
+        raise NotWorkedOut("no_mold", "product", product.code, product=product.name)
+    return book.mold(product.mold)
 
 
-def _edit(product: Product) -> str:
-    return reverse("product-edit", args=[product.pk])
-
-
-def body_of(product: Product, mixture: Mixture, food: Food) -> tuple[Body, tuple[str, ...]]:
+def _body(product: Product, mold: Mold, mixture: Mixture, food: Food) -> tuple[Body, tuple[Reason, ...]]:
     """Return the shape that cools, and what seems odd about it.
 
     Raises
     ------
     NotWorkedOut
-        When there is no mold, or no height and none can be worked out.
+        When the mold has no measures, or there is no height and none can be worked out.
     """
-    mold = product.mold
-    if mold is None:
-        raise NotWorkedOut(f"Say what {product.name} is made in, so that its shape is known.", _edit(product))
     floor_cm2 = _floor_cm2(mold)
     if floor_cm2 is None:
-        url = reverse("mold-edit", args=[mold.pk])
-        raise NotWorkedOut(f"Enter the inside measures of {mold}.", url)
+        raise NotWorkedOut("no_measures", "mold", mold.name, mold=mold.name)
     full = mixture.grams / (food.rho / 1000) / floor_cm2
-    tray = mold.shape == Mold.Shape.TRAY
+    tray = mold.shape == "tray"
     if product.fill_height_cm is None and tray:
-        raise NotWorkedOut(f"Enter how high {mold} is filled for {product.name}.", _edit(product))
+        raise NotWorkedOut("no_height", "product", product.code, mold=mold.name, product=product.name)
     height = full if product.fill_height_cm is None else float(product.fill_height_cm)
     return _shaped(mold, height * 10), () if tray else tuple(_odd(product, mold, height, full))
 
 
 def _floor_cm2(mold: Mold) -> float | None:
-    if mold.shape == Mold.Shape.ROUND:
+    if mold.shape == "round":
         return None if mold.diameter_cm is None else pi * float(mold.diameter_cm) ** 2 / 4
     if mold.length_cm is None or mold.width_cm is None:
         return None
@@ -235,9 +232,9 @@ def _floor_cm2(mold: Mold) -> float | None:
 
 
 def _shaped(mold: Mold, height_mm: float) -> Body:
-    if mold.shape == Mold.Shape.TRAY:
+    if mold.shape == "tray":
         return Slab(height_mm)
-    if mold.shape == Mold.Shape.ROUND:
+    if mold.shape == "round":
         return Cylinder(float(mold.diameter_cm or 0) * 10, height_mm)
     return Block(float(mold.length_cm or 0) * 10, float(mold.width_cm or 0) * 10, height_mm)
 
@@ -247,13 +244,10 @@ def mold_body(mold: Mold, height_mm: float) -> Body | None:
     return None if _floor_cm2(mold) is None else _shaped(mold, height_mm)
 
 
-def _odd(product: Product, mold: Mold, height: float, full: float) -> Iterator[str]:
+def _odd(product: Product, mold: Mold, height: float, full: float) -> Iterator[Reason]:
     if product.fill_height_cm is None:
-        yield f"No fill height is entered: {display.plain(full, 1)} cm follows from what goes into {mold}."
+        yield Reason("height_follows", {"height": full, "mold": mold.name})
     elif abs(full / height - 1) > 0.25:
-        yield (
-            f"What goes into one would fill {mold} to {display.plain(full, 1)} cm, and {display.plain(height, 1)} cm"
-            " is entered. Check the height, the amounts, and the air whipped into its recipes."
-        )
+        yield Reason("height_differs", {"full": full, "height": height, "mold": mold.name})
     if mold.height_cm is not None and height > float(mold.height_cm) * 1.001:
-        yield f"{mold} is only {display.plain(mold.height_cm, 1)} cm high."
+        yield Reason("mold_lower", {"height": mold.height_cm, "mold": mold.name})

@@ -1,37 +1,23 @@
 """What a recipe consists of: its ingredients' compositions, mixed, less what is lost in making."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields, replace
 from fractions import Fraction
-from typing import Any
 
 from catalog.pantry.food_table import foods
-from catalog.pantry.models import Ingredient, Part
-from catalog.recipes.models import Recipe
-from catalog.web import display
 from costing.chilling import Mixture, MixtureError, Share, mixed
-from costing.contract import Book, RecipeLine
-from costing.measures.measure import MeasureError
+from costing.contract import Book, Composition, Ingredient, RecipeLine
 
 Percent = Mapping[str, float]
-
-
-@dataclass(frozen=True, slots=True)
-class Making:
-    """What cooling asks of a recipe beside its lines: air whipped in, and whether its loss is water."""
-
-    air: float
-    loss_is_water: bool
+#: Between the names that one share of a mixture stands for; no name has it.
+_AND = "\n"
 
 
 @dataclass
 class Larder:
-    """Compositions of all ingredients and parts, and the recipes' air and loss; mixtures are worked out once."""
+    """What the recipes of a sound Book consist of; each is worked out once."""
 
     book: Book
-    ingredients: Mapping[str, Percent | None]
-    parts: Mapping[tuple[str, str], Percent | None]
-    making: Mapping[str, Making]
     _mixed: dict[str, Mixture] = field(default_factory=dict)
 
     def mixture(self, recipe: str) -> Mixture:
@@ -43,14 +29,14 @@ class Larder:
             When nothing of it has a composition, or it loses more than its water.
         """
         if recipe not in self._mixed:
-            row, how = self.book.recipe(recipe), self.making[recipe]
-            shares = [share for line in row.lines for share in self._shares(line)]
-            loss = float(row.loss)
+            record = self.book.recipe(recipe)
+            shares = [share for line in record.lines for share in self._shares(line)]
+            water = record.loss_of == "water"
             try:
-                found = mixed(shares, loss=loss, loss_is_water=how.loss_is_water, air=how.air or None)
+                found = mixed(shares, loss=float(record.loss), loss_is_water=water, air=float(record.air) or None)
             except MixtureError as error:
-                raise MixtureError(error.code, f"{row.name}: {error}") from error
-            self._mixed[recipe] = found
+                raise MixtureError(error.code, f"{record.name}: {error}") from error
+            self._mixed[recipe] = _named(found)
         return self._mixed[recipe]
 
     def portion(self, product: str) -> Mixture:
@@ -63,14 +49,16 @@ class Larder:
         """
         fills = self.book.product(product).fill
         cup = self.book.kitchen.cup
-        return mixed([share for fill in fills for share in self._of_recipe(fill.recipe, fill.amount.grams(cup))])
+        return _named(
+            mixed([share for fill in fills for share in self._of_recipe(fill.recipe, fill.amount.grams(cup))])
+        )
 
     def _of_recipe(self, code: str, grams: Fraction) -> Iterator[Share]:
         """Give an amount of a recipe: what is known of it, and what is not."""
         found, whole = self.mixture(code), float(grams)
         yield Share(self.book.recipe(code).name, whole * (1 - found.unknown_share), found.percent, found.air)
         if found.unknown:
-            yield Share(display.joined(found.unknown), whole * found.unknown_share, None)
+            yield Share(_AND.join(found.unknown), whole * found.unknown_share, None)
 
     def _shares(self, line: RecipeLine) -> Iterator[Share]:
         if line.recipe is not None:
@@ -81,36 +69,29 @@ class Larder:
     def _bought(self, line: RecipeLine) -> Share:
         cup = self.book.kitchen.cup
         good = self.book.ingredient(line.ingredient or "")
-        try:
-            grams = float(good.amount_of(line.amount, cup, line.part))
-        except MeasureError as error:
-            raise MixtureError("grams", f"{good.name} cannot be weighed: {error}") from error
-        percent = self.ingredients.get(good.code)
-        if line.part is not None:
-            percent = self.parts.get((good.code, line.part)) or percent
-        return Share(good.name if line.part is None else f"{good.name}, {line.part}", grams, percent)
+        grams = float(good.amount_of(line.amount, cup, line.part))
+        name = good.name if line.part is None else f"{good.name}, {line.part}"
+        return Share(name, grams, _percent(good, line.part))
 
 
-def larder(book: Book) -> Larder:
-    """Read compositions, air and losses; three queries."""
-    goods = {
-        code: _percent(stated, ndb)
-        for code, stated, ndb in Ingredient.objects.values_list("code", "composition", "ndb")
-    }
-    parts = {
-        (of, code): _percent({}, ndb) for of, code, ndb in Part.objects.values_list("ingredient__code", "code", "ndb")
-    }
-    making = {
-        code: Making(float(air), loss_of == Recipe.LossOf.WATER)
-        for code, air, loss_of in Recipe.objects.values_list("code", "air", "loss_of")
-    }
-    return Larder(book, goods, parts, making)
+def _named(found: Mixture) -> Mixture:
+    """Name each thing of unknown composition by itself, also those that a recipe brings along."""
+    names = (name for names in found.unknown for name in names.split(_AND))
+    return replace(found, unknown=tuple(dict.fromkeys(names)))
 
 
-def _percent(stated: dict[str, Any], ndb: str) -> Percent | None:
-    """Return the composition the kitchen stated, else the one of the table's row."""
-    if stated:
-        return {name: float(share) for name, share in stated.items()}
+def _percent(good: Ingredient, part: str | None) -> Percent | None:
+    """Return what an ingredient consists of: as the kitchen stated, else by its row of the table, or its part's."""
+    if part is not None and (of_part := _of_table(good.part(part).ndb)):
+        return of_part
+    return _of_table(good.ndb) if good.composition is None else _stated(good.composition)
+
+
+def _stated(composition: Composition) -> Percent:
+    return {each.name: float(getattr(composition, each.name)) for each in fields(composition)}
+
+
+def _of_table(ndb: str) -> Percent | None:
     food = foods().get(ndb)
     if food is None or food.composition is None:
         return None

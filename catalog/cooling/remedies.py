@@ -4,40 +4,37 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from catalog.cooling.cycles import CoolingCycle, mold_body
-from catalog.cooling.words import KEPT, NEVER, at_most, length, likely_time, slow_time
-from catalog.molds.models import Mold
-from catalog.web import display
+from catalog.records.reasons import Reason
 from costing.chilling import (
-    Around,
     Block,
     Body,
     Cylinder,
     Plan,
     Sizes,
+    Surroundings,
     Trial,
     Verdict,
     depth,
     diameter,
-    straight_in,
     trials,
     verdict_of,
+    without_room_time,
 )
 from costing.chilling import with_air as in_air
+from costing.contract import Mold
 
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """A change that was tried: in words, how the rule is kept with it, and when it is cold."""
+    """A change that was tried, and how the plan with it does."""
 
-    words: str
-    verdict: Verdict
-    likely: str
-    slow: str
+    change: Reason
+    trial: Trial
 
     @property
-    def kept(self) -> str:
-        """How the rule is kept with it, in words."""
-        return KEPT[self.verdict]
+    def verdict(self) -> Verdict:
+        """How the rule is kept with it."""
+        return verdict_of(self.trial.legs, self.trial.freezes)
 
     @property
     def helps(self) -> bool:
@@ -47,10 +44,10 @@ class Remedy:
 
 @dataclass(frozen=True, slots=True)
 class Remedies:
-    """All that was tried, and what there is to say beside it."""
+    """All that was tried, and what else came out."""
 
     tried: tuple[Remedy, ...]
-    sentences: tuple[str, ...]
+    remarks: tuple[Reason, ...]
 
     @property
     def hopeless(self) -> bool:
@@ -58,61 +55,58 @@ class Remedies:
         return not any(remedy.helps for remedy in self.tried)
 
 
-def remedies_of(run: CoolingCycle, molds: Sequence[Mold]) -> Remedies:
-    """Try what a kitchen can change, each by itself and with less time in the room; ``moulds`` are those it owns."""
-    plan = run.plan
-    tried = [_told(words, found) for words, found in _airs(plan)]
-    sizes, sentences = _sizes(plan)
-    others = list(_molds(run, molds))
-    found = trials([plan for _, plan in (*sizes, *others)]) if sizes or others else []
-    tried += [_told(words, one) for (words, _), one in zip(sizes, found, strict=False)]
-    in_molds = [_told(words, one) for (words, _), one in zip(others, found[len(sizes) :], strict=True)]
+def remedies_for(cycle: CoolingCycle, molds: Sequence[Mold]) -> Remedies:
+    """Try what a kitchen can change, each by itself and with less time in the room; ``molds`` are those it owns.
+
+    Of its other molds only those that help are listed one by one.
+    """
+    airs = [Remedy(change, found) for change, found in _airs(cycle.plan)]
+    sizes, remarks = _sizes(cycle.plan)
+    others = list(_molds(cycle, molds))
+    plans = [*sizes, *others]
+    found = trials([plan for _, plan in plans]) if plans else []
+    tried = [Remedy(change, one) for (change, _), one in zip(plans, found, strict=True)]
+    of_sizes, in_molds = tried[: len(sizes)], tried[len(sizes) :]
     helping = [one for one in in_molds if one.helps]
-    return Remedies((*tried, *helping), (*sentences, *_mold_sentences(len(in_molds), len(helping))))
+    return Remedies((*airs, *of_sizes, *helping), (*remarks, *_failed_molds(len(in_molds), len(helping))))
 
 
-def _told(words: str, found: Trial) -> Remedy:
-    times = (NEVER, NEVER) if found.freezes else (likely_time(found.cold_likely), slow_time(found.cold_slow))
-    return Remedy(words, verdict_of(found.legs, found.freezes), *times)
-
-
-def _airs(plan: Plan) -> Iterator[tuple[str, Trial]]:
+def _airs(plan: Plan) -> Iterator[tuple[Reason, Trial]]:
     """Try each air, and each of them without the time in the room; what changes nothing is left out."""
-    straight = straight_in(plan)
+    straight = without_room_time(plan)
     if straight is not None:
-        yield "Straight into the cold, no time in the room", straight
-    for air, words in (("fan", "A fan in its refrigerator"), ("blast", "A blast chiller")):
+        yield Reason("straight_into_the_cold"), straight
+    for air in ("fan", "blast"):
         found = in_air(plan, air)
         if found.plan.stages == plan.stages:
             continue
-        cold = "" if air == "fan" else f" at {display.temperature(found.plan.stages[-1].ambient_c, 1)}"
-        yield f"{words}{cold}", found
-        sooner = straight_in(plan, air)
+        params = {"air_c": found.plan.stages[-1].ambient_c}
+        yield Reason(air, params), found
+        sooner = without_room_time(plan, air)
         if sooner is not None:
-            yield f"{words}{cold}, and straight into it", sooner
+            yield Reason(f"{air}_and_straight", params), sooner
 
 
-def _sizes(plan: Plan) -> tuple[list[tuple[str, Plan]], list[str]]:
+def _sizes(plan: Plan) -> tuple[list[tuple[Reason, Plan]], list[Reason]]:
     """Give plans of the largest sizes that keep the rule, and say where even the smallest does not."""
-    plans: list[tuple[str, Plan]] = []
-    sentences: list[str] = []
+    plans: list[tuple[Reason, Plan]] = []
+    remarks: list[Reason] = []
     body = plan.body
-    present = body.height_mm
     height = depth(plan)
-    for mm in _smaller(height, present):
-        words = f"At most {at_most(mm)} high instead of {length(present)}"
-        plans.append((words, replace(plan, body=replace(body, height_mm=mm))))
+    for mm in _smaller(height, body.height_mm):
+        change = Reason("lower", {"most_mm": mm, "now_mm": body.height_mm})
+        plans.append((change, replace(plan, body=replace(body, height_mm=mm))))
     if height.likely_mm is None:
-        sentences.append("No height keeps the rule, however low, with all else as it is.")
+        remarks.append(Reason("no_height_keeps"))
     if not isinstance(body, Cylinder | Block):
-        return plans, sentences
-    width, name = diameter(plan), "across" if isinstance(body, Cylinder) else "wide"
-    now = body.diameter_mm if isinstance(body, Cylinder) else body.width_mm
+        return plans, remarks
+    width = diameter(plan)
+    code, now = ("smaller", body.diameter_mm) if isinstance(body, Cylinder) else ("narrower", body.width_mm)
     for mm in _smaller(width, now) if width else ():
-        plans.append((f"At most {at_most(mm)} {name} instead of {length(now)}", replace(plan, body=_scaled(body, mm))))
+        plans.append((Reason(code, {"most_mm": mm, "now_mm": now}), replace(plan, body=_scaled(body, mm))))
     if width is not None and width.likely_mm is None:
-        sentences.append(f"At this height nothing keeps the rule, however little it measures {name}.")
-    return plans, sentences
+        remarks.append(Reason(f"none_{code}_keeps"))
+    return plans, remarks
 
 
 def _smaller(sizes: Sizes, present: float) -> list[float]:
@@ -127,26 +121,25 @@ def _scaled(body: Cylinder | Block, mm: float) -> Body:
     return replace(body, length_mm=mm * body.length_mm / body.width_mm, width_mm=mm)
 
 
-def _molds(run: CoolingCycle, molds: Sequence[Mold]) -> Iterator[tuple[str, Plan]]:
+def _molds(cycle: CoolingCycle, molds: Sequence[Mold]) -> Iterator[tuple[Reason, Plan]]:
     """Fill each other mold as high as now, or to its rim, and put it through the same stages."""
-    product, present = run.product, run.plan.body.height_mm
+    product, present = cycle.product, cycle.plan.body.height_mm
     for mold in molds:
         rim = present if mold.height_cm is None else float(mold.height_cm) * 10
         body = mold_body(mold, min(present, rim))
-        if mold.pk == product.mold_id or body is None:
+        if mold.name == product.mold or body is None:
             continue
-        around = Around(mold.wall, product.stands_on, product.covered)
-        stages = tuple(around.stage(each.moving, each.minutes, each.air_c) for each in run.stages)
-        plan = replace(run.plan, body=body, stages=stages, around=around)
-        yield f"In {mold}, filled to {length(body.height_mm)}", plan
+        surroundings = Surroundings(mold.wall, product.stands_on, product.covered)
+        stages = tuple(surroundings.stage(each.moving, each.minutes, each.air_c) for each in cycle.stages)
+        plan = replace(cycle.plan, body=body, stages=stages, surroundings=surroundings)
+        yield Reason("in_mold", {"mold": str(mold), "height_mm": body.height_mm}), plan
 
 
-def _mold_sentences(tried: int, helping: int) -> Iterator[str]:
+def _failed_molds(tried: int, helping: int) -> Iterator[Reason]:
     failed = tried - helping
     if not failed:
         return
-    if not helping:
-        one = "The other mould you own" if failed == 1 else f"None of the {failed} other moulds you own"
-        yield f"{one} would {'not ' if failed == 1 else ''}keep it, filled as high as now or to the rim."
+    if helping:
+        yield Reason("one_mold_would_not" if failed == 1 else "some_molds_would_not", {"count": failed})
     else:
-        yield f"{failed} other {'mould' if failed == 1 else 'moulds'} you own would not keep it."
+        yield Reason("the_other_mold_would_not" if failed == 1 else "no_mold_would", {"count": failed})

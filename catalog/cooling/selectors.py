@@ -1,52 +1,52 @@
 """How products cool, by their steps, molds and recipes; and how long they may be out of the cold."""
 
-from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil
 from threading import Lock
 
 from django.db import transaction
-from django.urls import reverse
 
 from catalog.book.selectors import book_revision
-from catalog.cooling.cycles import CoolingCycle, NotWorkedOut, cycles_of
-from catalog.cooling.mixtures import Larder, larder
-from catalog.kitchen.models import Kitchen
-from catalog.kitchen.selectors import kitchen
-from catalog.products.models import Product, ProductStep
-from costing.chilling import Freezing, Longest, MixtureError, Verdict, longest_out, trial, verdict_of
-from costing.contract import Book
+from catalog.cooling.cycles import CoolingCycle, Missing, NotWorkedOut, cycles_of
+from catalog.cooling.mixtures import Larder
+from catalog.products.models import Product as ProductRow
+from catalog.records.reasons import Reason
+from costing.chilling import Freezing, MixtureError, TimeOutLimit, Verdict, time_out_limit, trial, verdict_of
+from costing.contract import Book, Product
 
 #: Up to this share of the mass may be without a known composition, such as salt or a flavouring.
 MOST_UNKNOWN = 0.03
+#: How a product is carried in the box that keeps it cold longest.
+BOXED = "insulated"
 
 
 @dataclass(frozen=True, slots=True)
 class Cooled:
-    """A product with its stretches of cooling, or with what is missing to work them out."""
+    """A product with its cooling cycles, or with what is missing to work them out."""
 
     product: Product
-    runs: tuple[CoolingCycle, ...] = ()
-    missing: NotWorkedOut | None = None
+    cycles: tuple[CoolingCycle, ...] = ()
+    missing: Missing | None = None
 
     @property
     def asked(self) -> bool:
         """Whether the kitchen asks for it at all, by saying how warm a step leaves it."""
-        return bool(self.runs) or self.missing is not None
+        return bool(self.cycles) or self.missing is not None
 
 
 @dataclass(frozen=True, slots=True)
 class ColdTime:
-    """What a stay in the cold has to last: the step, as stated and at the slow end of the estimate.
+    """What a cold stage has to last: its step, as stated and at the slow end of the estimate.
 
-    ``slow`` is None when it never gets cold there, or freezes first (``freezing``). Minutes are those of the step;
-    ``limit_c`` is from where on it is cold, ``place`` and ``air_c`` are where it stands. ``verdict`` is one of
-    ``costing.chilling.Verdict``, by the rule named ``rule``; ``freezes_in`` is the step that freezes its rim.
+    ``step`` is the step's place among the product's. ``slow`` is None when it never gets cold there, or freezes first
+    (``freezing``). Minutes are those of the step; ``limit_c`` is from where on it is cold, ``place`` and ``air_c`` are
+    where it stands. ``verdict`` is one of ``costing.chilling.Verdict``, by the rule named ``rule``; ``freezes_in`` is
+    the step that freezes its rim.
     """
 
-    step_id: int
+    step: int
     name: str
     stated: int
     slow: int | None
@@ -66,45 +66,37 @@ class ColdTime:
 
 @dataclass(frozen=True, slots=True)
 class ProductCold:
-    """A product's stays in the cold, its longest time out of the cold, and why either could not be worked out.
+    """A product's cold stages, its longest time out of the cold, and why either could not be worked out.
 
     ``out`` is None where it may be out without end; ``boxed`` is the same for it in an insulated box.
     """
 
     times: tuple[ColdTime, ...] = ()
-    out: Longest | None = None
-    missing: str = ""
-    boxed: Longest | None = None
+    out: TimeOutLimit | None = None
+    missing: Missing | None = None
+    boxed: TimeOutLimit | None = None
     product_id: int = field(default=0, compare=False)
 
 
 def cooled(codes: Iterable[str], book: Book) -> dict[str, Cooled]:
-    """Work out how products cool, by code; those no longer in the Book are left out. Six queries for any number."""
-    known = {product.code for product in book.products}
-    wanted = [code for code in codes if code in known]
-    row, of_foods = kitchen(), larder(book)
-    steps: dict[int, list[ProductStep]] = defaultdict(list)
-    for step in ProductStep.objects.filter(product__code__in=wanted).select_related("station", "role"):
-        steps[step.product_id].append(step)
-    products = Product.objects.filter(code__in=wanted).select_related("mold")
-    return {product.code: _cooled(product, steps[product.pk], of_foods, row) for product in products}
+    """Work out how products cool, by code; those that are not in the Book are left out."""
+    wanted = set(codes)
+    larder = Larder(book)
+    return {product.code: _cooled(product, larder) for product in book.products if product.code in wanted}
 
 
-def _cooled(product: Product, steps: Sequence[ProductStep], of_foods: Larder, row: Kitchen) -> Cooled:
-    if all(step.leaves_c is None for step in steps):
+def _cooled(product: Product, larder: Larder) -> Cooled:
+    if all(step.leaves_c is None for step in product.steps):
         return Cooled(product)
-    url = reverse("product-edit", args=[product.pk])
     try:
-        mixture = of_foods.portion(product.code)
+        mixture = larder.portion(product.code)
         if mixture.unknown_share > MOST_UNKNOWN:
-            names = ", ".join(mixture.unknown)
-            told = f"What it consists of is not known for {names}. Choose its row of the food table, or enter it."
-            raise NotWorkedOut(told, reverse("ingredients"))
-        return Cooled(product, tuple(cycles_of(product, steps, mixture, row)))
-    except NotWorkedOut as missing:
-        return Cooled(product, missing=missing)
+            return Cooled(product, missing=Missing(Reason("unknown_food", {"names": mixture.unknown}), "ingredients"))
+        return Cooled(product, tuple(cycles_of(product, mixture, larder.book)))
+    except NotWorkedOut as found:
+        return Cooled(product, missing=found.missing)
     except MixtureError as error:
-        return Cooled(product, missing=NotWorkedOut(str(error), url))
+        return Cooled(product, missing=Missing(Reason("mixture", {"message": str(error)}), "product", product.code))
 
 
 #: What was worked out for the last revision read in this process, by product.
@@ -121,8 +113,8 @@ def cold_times(codes: Iterable[str], book: Book) -> dict[str, ProductCold]:
     kept = _kept.get(revision, {})
     new = [code for code in wanted if code not in kept]
     if new:
-        row = kitchen()
-        found = {code: _cold(one, row) for code, one in cooled(new, book).items()}
+        keys = dict(ProductRow.objects.filter(code__in=new).values_list("code", "pk"))
+        found = {code: _cold(one, book, keys.get(code, 0)) for code, one in cooled(new, book).items()}
         kept = kept | found
         # Rows of an open transaction may yet be rolled back: results are kept only once they are committed.
         transaction.on_commit(lambda: _keep(revision, found))
@@ -136,33 +128,33 @@ def _keep(revision: int, found: dict[str, ProductCold]) -> None:
         _kept[revision] = _kept.get(revision, {}) | found
 
 
-def _cold(one: Cooled, row: Kitchen) -> ProductCold:
+def _cold(one: Cooled, book: Book, key: int) -> ProductCold:
     if one.missing is not None:
-        return ProductCold(missing=one.missing.sentence, product_id=one.product.pk)
-    if not one.runs:
+        return ProductCold(missing=one.missing, product_id=key)
+    if not one.cycles:
         return ProductCold()
-    plan = one.runs[-1].plan
+    plan = one.cycles[-1].plan
+    away_c = float(book.kitchen.described.away_c)
     out, boxed = (
-        longest_out(plan.rule, plan.body, plan.food, carried, float(row.away_c))
-        for carried in (one.product.carried, Product.Carried.INSULATED)
+        time_out_limit(plan.rule, plan.body, plan.food, carried, away_c) for carried in (one.product.carried, BOXED)
     )
-    return ProductCold(tuple(map(_time, one.runs)), out, boxed=boxed, product_id=one.product.pk)
+    return ProductCold(tuple(map(_time, one.cycles)), out, boxed=boxed, product_id=key)
 
 
-def _time(run: CoolingCycle) -> ColdTime:
-    found, last = trial(run.plan), run.stages[-1]
+def _time(cycle: CoolingCycle) -> ColdTime:
+    found, last = trial(cycle.plan), cycle.stages[-1]
     whole = None if found.freezes else found.cold_slow
-    slow = None if whole is None else max(0, ceil(whole - run.before_last - float(run.last.wait_min or 0)))
+    slow = None if whole is None else max(0, ceil(whole - cycle.before_last - float(last.step.wait_min or 0)))
     return ColdTime(
-        step_id=run.last.pk,
-        name=str(run.last),
-        stated=ceil(Fraction(run.last.minutes or 0)),
+        step=cycle.last_at,
+        name=str(last.step),
+        stated=ceil(last.step.minutes or Fraction(0)),
         slow=slow,
-        limit_c=run.plan.cold_c,
-        place=last.place,
+        limit_c=cycle.plan.cold_c,
+        place=str(last.station),
         air_c=last.air_c,
         verdict=verdict_of(found.legs, found.freezes),
-        rule=run.plan.rule.title,
+        rule=cycle.plan.rule.title,
         freezing=found.freezes,
-        freezes_in=str(run.stages[found.freezes.stage].step) if found.freezes else "",
+        freezes_in=str(cycle.stages[found.freezes.stage].step) if found.freezes else "",
     )

@@ -6,7 +6,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
-from catalog.cooling.page import cooling_page
+from catalog.cooling.presenters import cooling_page
+from catalog.cooling.reports import cooling_report
 from catalog.kitchen.selectors import kitchen
 from catalog.products.selectors import products_whole
 from catalog.records.errors import CannotPrice
@@ -23,7 +24,7 @@ def product_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     row = get_object_or_404(products_whole(), pk=pk)
     context: dict[str, Any] = {"product": row, "profile": kitchen(), "edits": money_shown(request)}
     try:
-        context["page"] = cooling_page(row)
+        context["page"] = cooling_page(cooling_report(row))
     except CannotPrice as error:
         context["stop"] = sentence(error)
     return render(request, "catalog/cooling/cooling.html", context | {"cautions": CAUTIONS})

@@ -4,22 +4,14 @@ from math import ceil, floor
 
 from babel.numbers import format_decimal
 
+from catalog.cooling.cycles import CycleStage
 from catalog.web import display
-from costing.chilling import LONGEST_MIN, Block, Body, Slab, Verdict
+from costing.chilling import LONGEST_MIN, Block, Body, Slab
 
 NEVER = f"not in {LONGEST_MIN / 1440:.0f} days"
 
-#: How a rule is kept where something else was tried.
-KEPT: dict[Verdict, str] = {
-    "kept": "kept, also at the slow end",
-    "likely": "kept as likely, not at the slow end",
-    "not kept": "not kept",
-    "untimed": "states no times",
-    "freezes": "its rim freezes first",
-}
-
-#: What a mixture consists of, in words, by `costing.chilling.composition.COMPONENTS`.
-PARTS = {"carb": "carbohydrate"}
+#: What a mixture consists of, in words where the name does not do, by `costing.chilling.composition.COMPONENTS`.
+COMPONENTS = {"carb": "carbohydrate"}
 
 #: How the air of a stage moves, by `costing.chilling.AIRS`.
 MOVING = {
@@ -30,13 +22,18 @@ MOVING = {
 }
 
 
+def stage_place(stage: CycleStage) -> str:
+    """Write where a stage stands."""
+    return str(stage.station) if stage.station else "the kitchen"
+
+
 def length(mm: float) -> str:
     """Write a length in centimetres, and in inches too where the kitchen measures by them."""
     written = f"{display.plain(mm / 10, 1)} cm"
     return f"{written} ({display.plain(mm / 25.4, 1)} in)" if display.current().measures == "us" else written
 
 
-def at_most(mm: float) -> str:
+def length_at_most(mm: float) -> str:
     """Write a length that must not be passed: both units are rounded down to a tenth."""
     written = f"{display.plain(_down(mm / 10), 1)} cm"
     return f"{written} ({display.plain(_down(mm / 25.4), 1)} in)" if display.current().measures == "us" else written
@@ -91,6 +88,6 @@ def degrees(celsius: float, shape: str = "0.0") -> str:
     )
 
 
-def bare(celsius: float) -> str:
+def degrees_entered(celsius: float) -> str:
     """Write a temperature somebody entered, without needless decimals, for such a column."""
     return degrees(celsius, "0.#")

@@ -4,6 +4,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
+from catalog.book.presenters import shown_problems
 from catalog.book.selectors import book_problems
 from catalog.front_page.presenters import catalog_parts
 from catalog.front_page.selectors import catalog_counts
@@ -17,5 +18,5 @@ def catalog(request: HttpRequest) -> HttpResponse:
     """Show the catalog's parts with their counts, and to the owner what stops pricing."""
     money = money_shown(request)
     parts = catalog_parts(catalog_counts())
-    context = {"parts": parts, "money": money, "problems": book_problems() if money else []}
+    context = {"parts": parts, "money": money, "problems": shown_problems(book_problems()) if money else []}
     return render(request, "catalog/front_page/catalog.html", context)

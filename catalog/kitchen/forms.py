@@ -9,12 +9,12 @@ from babel.numbers import format_currency
 from django import forms
 
 from catalog.kitchen.models import Kitchen
-from catalog.records.bounds import AWAY_C, ROOM_C
 from catalog.web.choices import choices_with
 from catalog.web.display import currency_decimals
 from catalog.web.fields import PercentField, WholeField
 from catalog.web.measure_fields import TemperatureField, in_degrees
 from catalog.web.money_fields import NO_CURRENCY, MoneyField
+from costing.contract.cooling_bounds import AWAY_C, ROOM_C
 from costing.money.currencies import MINOR_DIGITS
 
 #: Ways to write figures; pages are in English whatever is chosen.

@@ -21,6 +21,7 @@ def hours_save(*, intervals: Sequence[tuple[int, time, time]], closed: Sequence[
     )
     ClosedDay.objects.all().delete()
     ClosedDay.objects.bulk_create(ClosedDay(date=day, reason=reason) for day, reason in sorted(closed))
+    catalog_changed()
 
 
 @transaction.atomic(durable=True)

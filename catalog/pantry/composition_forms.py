@@ -7,10 +7,10 @@ from typing import Any, Final
 from django import forms
 
 from catalog.pantry.food_table import Food
-from catalog.records.bounds import COMPOSITION_SUM
 from catalog.web.display import plain
 from catalog.web.fields import NumberField
 from catalog.web.numbers import trimmed
+from costing.contract.cooling_bounds import COMPOSITION_SUM
 
 #: Component -> how it is called. Carbohydrate is counted without fibre, so that the six add up to 100.
 COMPONENTS: Final[dict[str, str]] = {

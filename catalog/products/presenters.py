@@ -10,7 +10,7 @@ from catalog.products.models import Product
 from catalog.products.selectors import CostPart, KindPrice, ProductPrices
 from catalog.web.charts import MakeUp, price_makeup
 from catalog.web.display import amount
-from costing.contract.book import PriceRule as Rule
+from costing.contract import PriceRule as Rule
 from costing.contract.estimate import LineEstimate
 from costing.contract.explanations import Explanation
 

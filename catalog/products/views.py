@@ -7,6 +7,7 @@ from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from catalog.book.selectors import book_as_it_stands
 from catalog.products.models import Product
 from catalog.products.presenters import prices_shown
 from catalog.products.quantity_form import QuantityForm
@@ -41,10 +42,9 @@ def product(request: HttpRequest, pk: int) -> HttpResponse:
     units = form.cleaned_data["units"] if sound else usual_units(row)
     day, money = timezone.localdate(), money_shown(request)
     context: dict[str, Any] = {"product": row, "units": units, "form": form, "money": money}
-    context |= {
-        "times": product_times(product=row, units=units, basis=cost_basis_load(day=day)),
-        "also": also_made(row),
-    }
+    basis = cost_basis_load(day=day)
+    times = product_times(book=book_as_it_stands(), product=row.code, units=units, basis=basis)
+    context |= {"times": times, "also": also_made(row)}
     context |= _priced(row, units) if money else {}
     context["cools"] = any(step.leaves_c is not None for step in row.steps.all())
     return render(request, "catalog/products/page.html", context, status=422 if form.errors else 200)

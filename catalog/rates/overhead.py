@@ -5,13 +5,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any, Final
+from typing import Final
 
+from catalog.book.values import decimal
 from catalog.kitchen.models import Kitchen
 from catalog.rates.models import MonthlyCost, Station
+from costing.contract.rates import derived_rate
 
-#: Derived rates are kept to four decimals: finer than any money charged, and readable.
-DIGITS: Final = 4
 LABOR: Final = MonthlyCost.Carrier.LABOR
 ORDER: Final = MonthlyCost.Carrier.ORDER
 #: A monthly figure is carried by labor hours, by orders, or by one station (its primary key).
@@ -56,11 +56,8 @@ class Rate:
 
 def derived(total: Decimal, divisor: Decimal | None) -> Decimal | None:
     """Divide a month's costs by a month's hours or orders, half up at the fourth decimal; None without either."""
-    if not total or not divisor or divisor < 0:
-        return None
-    scaled = Fraction(total) / Fraction(divisor) * 10**DIGITS
-    units = (2 * scaled.numerator + scaled.denominator) // (2 * scaled.denominator)
-    return Decimal(f"{units // 10**DIGITS}.{units % 10**DIGITS:0{DIGITS}d}")
+    found = derived_rate(Fraction(total), None if divisor is None else Fraction(divisor))
+    return None if found is None else decimal(found)
 
 
 def totals(costs: Iterable[tuple[str, int | None, Decimal]]) -> Mapping[Carrier, Decimal]:
@@ -69,12 +66,6 @@ def totals(costs: Iterable[tuple[str, int | None, Decimal]]) -> Mapping[Carrier,
     for carrier, station, amount in costs:
         sums[station if carrier == MonthlyCost.Carrier.STATION and station is not None else carrier] += amount
     return sums
-
-
-def monthly_totals() -> Mapping[Carrier, Decimal]:
-    """Read the sums of the monthly figures, in one query."""
-    rows: Iterable[tuple[str, int | None, Any]] = MonthlyCost.objects.values_list("carrier", "station_id", "amount")
-    return totals(rows)
 
 
 def in_force(stated: Decimal | None, total: Decimal, divisor: Decimal | None) -> Decimal | None:

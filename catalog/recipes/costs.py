@@ -13,6 +13,7 @@ from typing import Any
 from catalog.recipes.cost_basis import CostBasis, LineDraft, RecipeDraft
 from catalog.records.reasons import Reason
 from costing.measures.measure import Measure, MeasureError, NoDensity, NoPieceWeight, parse_measure
+from costing.timing.steps import hands
 
 #: (ingredient, part) -> grams ready to use
 Needs = dict[tuple[str, str], Fraction]
@@ -309,7 +310,8 @@ class RecipeCosting:
         minutes = pay = ZERO
         for code, grams in made.items():
             for work in self.recipes[code].labor:
-                spent = batches(grams, self.recipes[code].batch_limit) * work.per_batch + grams / 1000 * work.per_kg
+                times = batches(grams, self.recipes[code].batch_limit)
+                spent = hands(work.per_batch, work.per_kg, times, grams / 1000)
                 minutes += spent
                 pay += spent * self.basis.pay.get(work.role, ZERO)
         return minutes, pay

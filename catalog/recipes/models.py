@@ -1,7 +1,6 @@
 """Recipes with their lines and steps."""
 
 from decimal import Decimal
-from typing import Final
 
 from django.db import models
 
@@ -48,10 +47,6 @@ class Step(models.Model):
 
     def __str__(self) -> str:
         return self.name or self.get_kind_display()
-
-
-#: Steps that need nobody: waiting runs through the night.
-WAITING: Final = frozenset({Step.Kind.REST, Step.Kind.CHILL, Step.Kind.FREEZE})
 
 
 class Recipe(models.Model):

@@ -7,12 +7,13 @@ from django import forms
 
 from catalog.products.models import ProductStep
 from catalog.recipes.choices import StepChoices
-from catalog.recipes.models import WAITING, Step
+from catalog.recipes.models import Step
 from catalog.recipes.step_services import StepData
-from catalog.records.bounds import LEAVES_C
 from catalog.web.fields import NumberField
 from catalog.web.measure_fields import PickField, SpanField, TemperatureField, WordsField
 from catalog.web.row_forms import RowSet
+from costing.contract.cooling_bounds import LEAVES_C
+from costing.contract.steps import WAITING
 
 
 class StepForm(forms.Form):

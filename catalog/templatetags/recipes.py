@@ -1,6 +1,7 @@
 """What the pages of recipes and products load besides ``coldset``: amounts of lines, temperatures and hours."""
 
 from decimal import Decimal, InvalidOperation
+from fractions import Fraction
 
 from django import template
 
@@ -9,6 +10,7 @@ from catalog.web.display import current, duration, plain
 from catalog.web.display.measures import measure_text
 from catalog.web.measure_fields import degrees_shown
 from costing.measures.measure import MeasureError, parse_measure
+from costing.measures.numbers import number_text
 
 register = template.Library()
 
@@ -25,10 +27,12 @@ def line_amount(stored: str) -> str:
 
 
 @register.filter
-def degrees(celsius: Decimal | None) -> str:
-    """Write a temperature in °C in the kitchen's degrees: 350 °F."""
-    display_settings = current()
-    return "" if celsius is None else f"{degrees_shown(celsius, display_settings.degrees)} °{display_settings.degrees}"
+def degrees(celsius: Decimal | Fraction | None) -> str:
+    """Write a temperature kept in °C in the kitchen's degrees: 350 °F."""
+    if celsius is None:
+        return ""
+    scale = current().degrees
+    return f"{degrees_shown(Decimal(number_text(celsius)), scale)} °{scale}"
 
 
 @register.filter

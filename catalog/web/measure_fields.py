@@ -9,9 +9,9 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxLengthValidator, ProhibitNullCharactersValidator
 
-from catalog.records.bounds import STATION_C
 from catalog.web.fields import NumberField
 from catalog.web.numbers import plain_number, trimmed
+from costing.contract.cooling_bounds import STATION_C
 from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.spelling import normalise_measure
 

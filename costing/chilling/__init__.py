@@ -5,7 +5,6 @@ warm, water baths, layers of different food. Typical error of a time is -25 to +
 may be. An estimate does not replace a probe thermometer at the warmest point, nor the food code of the place.
 """
 
-from costing.chilling.airs import AIRS, CARRIED, WALLS, Around, Films, Wall, away_stage
 from costing.chilling.answers import answer
 from costing.chilling.bodies import Block, Body, Cylinder, Slab, Stage, film_through
 from costing.chilling.cases import case_answers, read_case
@@ -14,9 +13,10 @@ from costing.chilling.chill import COLD_START_C, FREEZES_C, Freezing, core_times
 from costing.chilling.composition import MOST_AIR, Food, food_of
 from costing.chilling.conduction import Case, Run
 from costing.chilling.crossings import WARM_C
+from costing.chilling.film_coefficients import AIRS, CARRIED, WALLS, Films, Surroundings, Wall, away_stage
 from costing.chilling.mixtures import Mixture, MixtureError, Share, mixed
 from costing.chilling.places import DEEP_MM
-from costing.chilling.plans import LONGEST_MIN, Plan, freezes, freezes_as_stated, lengthened, ruling
+from costing.chilling.plans import LONGEST_MIN, Plan, freezes, freezes_as_stated, lengthened, ruling_clock
 from costing.chilling.profiles import (
     AMBIENT,
     COLD_C,
@@ -27,14 +27,14 @@ from costing.chilling.profiles import (
     Leg,
     LegResult,
     Profile,
-    TimeOut,
+    TimeOutClause,
     results,
 )
 from costing.chilling.ranges import FAST, LIKELY, POINTS, SLOW, Point, Range, cooling_range, warming_range
-from costing.chilling.remedies import Sizes, Trial, depth, diameter, straight_in, trial, trials, with_air
+from costing.chilling.remedies import Sizes, Trial, depth, diameter, trial, trials, with_air, without_room_time
 from costing.chilling.report_json import case_to_json, report_to_json
-from costing.chilling.reports import Curve, LegRange, Reached, Report, Verdict, report, verdict_of
-from costing.chilling.times_out import Longest, Warmed, longest_out, time_out
+from costing.chilling.reports import NOT_KEPT, Curve, LegRange, Reached, Report, Verdict, report, verdict_of
+from costing.chilling.time_out import TimeOutLimit, WarmingTimes, time_out_limit, warming_times
 
 __all__ = [
     "AIRS",
@@ -52,12 +52,12 @@ __all__ = [
     "LONGEST_MIN",
     "LUKEWARM_C",
     "MOST_AIR",
+    "NOT_KEPT",
     "POINTS",
     "PROFILES",
     "SLOW",
     "WALLS",
     "WARM_C",
-    "Around",
     "Block",
     "Body",
     "Case",
@@ -69,7 +69,6 @@ __all__ = [
     "Leg",
     "LegRange",
     "LegResult",
-    "Longest",
     "Mixture",
     "MixtureError",
     "Plan",
@@ -83,11 +82,13 @@ __all__ = [
     "Sizes",
     "Slab",
     "Stage",
-    "TimeOut",
+    "Surroundings",
+    "TimeOutClause",
+    "TimeOutLimit",
     "Trial",
     "Verdict",
     "Wall",
-    "Warmed",
+    "WarmingTimes",
     "answer",
     "away_stage",
     "case_answers",
@@ -102,19 +103,19 @@ __all__ = [
     "freezes_as_stated",
     "freezing",
     "lengthened",
-    "longest_out",
     "mixed",
     "read_case",
     "report",
     "report_to_json",
     "results",
-    "ruling",
-    "straight_in",
-    "time_out",
+    "ruling_clock",
+    "time_out_limit",
     "trial",
     "trials",
     "verdict_of",
     "warm_up",
     "warming_range",
+    "warming_times",
     "with_air",
+    "without_room_time",
 ]

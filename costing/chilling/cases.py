@@ -1,4 +1,4 @@
-"""Cases of cooling read from JSON and checked: everything wrong with one is told at once, each with its place."""
+"""Cases of cooling read from JSON and checked: everything wrong with one is reported at once, each with its place."""
 
 from __future__ import annotations
 

@@ -312,12 +312,12 @@ def excursion_passes(run: Timeline) -> list[Pass]:
 
 
 def excursion(run: Timeline, track: Track, passed: Sequence[Passed | None]) -> Excursion | None:
-    """Tell the first time out of the cold.
+    """Find the first time out of the cold.
 
     Parameters
     ----------
     run : Timeline
-        Solved cases; the first is told.
+        Solved cases; the first is looked at.
     track : Track
         The cases, followed.
     passed : sequence of Passed or None

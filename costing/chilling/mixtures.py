@@ -188,7 +188,5 @@ def _air_by_volume(known: Sequence[Share]) -> float:
 
 
 def _listed(names: Sequence[str]) -> str:
-    idempotency_key = list(dict.fromkeys(names))
-    return " and ".join(
-        part for part in (", ".join(idempotency_key[:-1]), idempotency_key[-1] if idempotency_key else "") if part
-    )
+    each = list(dict.fromkeys(names))
+    return " and ".join(part for part in (", ".join(each[:-1]), *each[-1:]) if part)

@@ -1,19 +1,19 @@
-"""A stretch of cooling as a kitchen plans it: the last stay in the cold lasts as long as it takes."""
+"""A cooling cycle as a kitchen plans it: the last cold stage lasts as long as it takes."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from costing.chilling.airs import UNCOVERED, Around
 from costing.chilling.bodies import Body, Stage
 from costing.chilling.chill import FREEZES_C, Freezing, core_times, freezing
 from costing.chilling.composition import Food
 from costing.chilling.conduction import Case
+from costing.chilling.film_coefficients import UNCOVERED, Surroundings
 from costing.chilling.profiles import COLD_C, Profile
 
 LONGEST_MIN = 7 * 24 * 60.0
-"""How long the last stay in the cold may get [min]; what is not cold after a week counts as never; own choice."""
+"""How long the last cold stage may get [min]; what is not cold after a week counts as never; own choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,10 +29,10 @@ class Plan:
     initial_c : float
         Temperature all through at minute 0 [°C].
     stages : tuple of Stage
-        In order, with their stated minutes; the last is the stay in the cold that may have to last longer.
+        In order, with their stated minutes; the last is the cold stage that may have to last longer.
     rule : Profile
         The food-safety profile in force.
-    around : Around
+    surroundings : Surroundings
         What is between body and air; the stages' films hold it already, another air is worked out with it.
     """
 
@@ -41,7 +41,7 @@ class Plan:
     initial_c: float
     stages: tuple[Stage, ...]
     rule: Profile
-    around: Around = UNCOVERED
+    surroundings: Surroundings = UNCOVERED
 
     @property
     def cold_c(self) -> float:
@@ -114,7 +114,7 @@ def freezes_as_stated(plan: Plan) -> Freezing | None:
 Clock = Literal["stated", "cooling"]
 
 
-def ruling(stated_minutes: float, slow_minutes: float | None) -> tuple[Clock, float | None]:
+def ruling_clock(stated_minutes: float, slow_minutes: float | None) -> tuple[Clock, float | None]:
     """Say which of the two clocks rules: what the recipe states, or the cooling at its slow end; the longer does.
 
     Parameters

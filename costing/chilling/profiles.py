@@ -56,7 +56,7 @@ class Leg:
 
 
 @dataclass(frozen=True, slots=True)
-class TimeOut:
+class TimeOutClause:
     """A time that cold food may be out of the cold, after which it is discarded.
 
     Parameters
@@ -92,7 +92,7 @@ class Profile:
         Where it is printed, and how it was seen.
     binding : bool
         Whether it is law or code somewhere; guidance otherwise.
-    times_out : tuple of TimeOut
+    times_out : tuple of TimeOutClause
         How long cold food may be out of the cold instead of being kept cold; none when it states no such time.
     """
 
@@ -102,12 +102,14 @@ class Profile:
     cold_c: float | None
     source: str
     binding: bool = True
-    times_out: tuple[TimeOut, ...] = ()
+    times_out: tuple[TimeOutClause, ...] = ()
 
 
 _US_OUT = (
-    TimeOut(240, None, "US Food Code 3-501.19(B), as enacted in 16 Del. Admin. Code 3-501.19: cold at first, marked"),
-    TimeOut(360, LUKEWARM_C, "US Food Code 3-501.19(C), as enacted in Minn. R. 4626.0408: cold at first, marked"),
+    TimeOutClause(
+        240, None, "US Food Code 3-501.19(B), as enacted in 16 Del. Admin. Code 3-501.19: cold at first, marked"
+    ),
+    TimeOutClause(360, LUKEWARM_C, "US Food Code 3-501.19(C), as enacted in Minn. R. 4626.0408: cold at first, marked"),
 )
 
 COOKED, AMBIENT = "us-cooked", "us-ambient"
@@ -138,7 +140,9 @@ PROFILES: dict[str, Profile] = {
             5.0,
             "FSANZ Standard 3.2.2, clause 7(3), as quoted; another way may be used when it is proven safe",
             times_out=(
-                TimeOut(240, None, "FSANZ 2-hour/4-hour guide, from memory: from 2 hours on not back into the cold"),
+                TimeOutClause(
+                    240, None, "FSANZ 2-hour/4-hour guide, from memory: from 2 hours on not back into the cold"
+                ),
             ),
         ),
         Profile(
@@ -163,7 +167,7 @@ PROFILES: dict[str, Profile] = {
             8.0,
             "SI 2006/31 (Wales) Schedule 4 and NISR 2006/3 Schedule 4; England SI 2013/2996 Schedule 3 from memory",
             times_out=(
-                TimeOut(240, None, "NISR 2006/3 Schedule 4 paragraph 5: on display, less than that, once only"),
+                TimeOutClause(240, None, "NISR 2006/3 Schedule 4 paragraph 5: on display, less than that, once only"),
             ),
         ),
         Profile(

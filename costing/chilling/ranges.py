@@ -2,7 +2,7 @@
 
 Film coefficients, conductivity and the air's temperature are known only roughly. The likely point takes them as given;
 six more move one of them to its slow or fast end; two move all to the same end. Between those two lies the range a
-kitchen is told, and a plan waits for its slow end.
+kitchen is shown, and a plan waits for its slow end.
 """
 
 from __future__ import annotations
@@ -91,10 +91,10 @@ class Range:
     points: tuple[float | None, ...]
 
 
-def moved(case: Case, point: Point) -> Case:
-    """Move a cooling case to a point of the range.
+def at_point(case: Case, point: Point) -> Case:
+    """Take a cooling case to a point of the range.
 
-    Air is not moved below where the model ends, so the fast end takes no credit for freezing air.
+    Air is not taken below where the model ends, so the fast end takes no credit for freezing air.
 
     Parameters
     ----------
@@ -108,15 +108,15 @@ def moved(case: Case, point: Point) -> Case:
     Case
         The same body with that point's films, conductivity and air.
     """
-    stages = tuple(_moved_stage(stage, point) for stage in case.stages)
-    return replace(case, food=_moved_food(case.food, point), stages=stages)
+    stages = tuple(_stage_at(stage, point) for stage in case.stages)
+    return replace(case, food=_food_at(case.food, point), stages=stages)
 
 
-def _moved_food(food: Food, point: Point) -> Food:
+def _food_at(food: Food, point: Point) -> Food:
     return replace(food, k=food.k * point.k)
 
 
-def _moved_stage(stage: Stage, point: Point) -> Stage:
+def _stage_at(stage: Stage, point: Point) -> Stage:
     return Stage(
         stage.minutes,
         max(stage.ambient_c + point.air_c, min(stage.ambient_c, FREEZES_C)),
@@ -191,7 +191,7 @@ def cooling_range(case: Case, limits: Sequence[float]) -> list[Range]:
     list of Range
         One for each temperature, counted from minute 0; 0 for what begins and ends so cold.
     """
-    times = times_to([moved(case, point) for point in POINTS], limits)
+    times = times_to([at_point(case, point) for point in POINTS], limits)
     return [range_of(column) for column in zip(*times, strict=True)]
 
 
@@ -254,7 +254,7 @@ def warm_times(
     """
     # Points that differ only in their air share one unit.
     units = {(point.h, point.k): point for point in points}
-    timeline = Timeline([warm_unit(body, _moved_food(food, one), _moved_stage(stage, one)) for one in units.values()])
+    timeline = Timeline([warm_unit(body, _food_at(food, one), _stage_at(stage, one)) for one in units.values()])
     spans = {unit: timeline.span_of(at) for at, unit in enumerate(units)}
     wanted = [
         warm_pass(row, max(limit, start_c), air - point.air_c, start_c, spans[point.h, point.k])

@@ -11,7 +11,7 @@ from costing.chilling.chill import Freezing
 from costing.chilling.crossings import WARM_C
 from costing.chilling.plans import Plan, freezes, lengthened
 from costing.chilling.profiles import results
-from costing.chilling.ranges import FAST, LIKELY, SLOW, Point, moved, times_to
+from costing.chilling.ranges import FAST, LIKELY, SLOW, Point, at_point, times_to
 from costing.chilling.reports import LegRange, Times, leg_ranges, rule_limits
 
 STEP_MM, SMALLEST_MM = 0.5, 5.0
@@ -115,7 +115,7 @@ def _trial(plan: Plan, fast: Times, likely: Times, slow: Times) -> Trial:
 
 def _times(wanted: Sequence[tuple[Plan, Point]]) -> list[dict[float, float | None]]:
     limits = rule_limits(wanted[0][0]) if wanted else []
-    found = times_to([moved(lengthened(plan), point) for plan, point in wanted], limits)
+    found = times_to([at_point(lengthened(plan), point) for plan, point in wanted], limits)
     return [dict(zip(limits, times, strict=True)) for times in found]
 
 
@@ -192,8 +192,8 @@ def with_air(plan: Plan, air: str) -> Trial:
     plan : Plan
         What cools.
     air : str
-        `fan`: every stay in the cold keeps its air's temperature and has a fan where its air moves less; `blast`: one
-        stay in a blast chiller of 1 °C takes the place of all stays in the cold.
+        `fan`: every cold stage keeps its air's temperature and has a fan where its air moves less; `blast`: one
+        stage in a blast chiller of 1 °C takes the place of all cold stages.
 
     Returns
     -------
@@ -203,18 +203,18 @@ def with_air(plan: Plan, air: str) -> Trial:
     warm = [stage for stage in plan.stages if stage.ambient_c >= WARM_C]
     cold = [stage for stage in plan.stages if stage.ambient_c < WARM_C]
     if air == "blast":
-        stages = [*warm, plan.around.stage("blast", sum(stage.minutes for stage in cold), BLAST_C)]
+        stages = [*warm, plan.surroundings.stage("blast", sum(stage.minutes for stage in cold), BLAST_C)]
     else:
         stages = [_stronger(plan, stage, air) for stage in plan.stages]
     return trial(replace(plan, stages=tuple(stages)))
 
 
 def _stronger(plan: Plan, stage: Stage, air: str) -> Stage:
-    other = plan.around.stage(air, stage.minutes, stage.ambient_c)
+    other = plan.surroundings.stage(air, stage.minutes, stage.ambient_c)
     return other if stage.ambient_c < WARM_C and other.h_top > stage.h_top else stage
 
 
-def straight_in(plan: Plan, air: str | None = None) -> Trial | None:
+def without_room_time(plan: Plan, air: str | None = None) -> Trial | None:
     """Judge the same body without its time in the room.
 
     Parameters

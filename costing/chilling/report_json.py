@@ -1,4 +1,4 @@
-"""A plan and its report as JSON: a case the command takes, and what a kitchen is told of it."""
+"""A plan and its report as JSON: a case the command takes, and the answer it prints."""
 
 from __future__ import annotations
 
@@ -7,15 +7,15 @@ from typing import Any
 from costing.chilling.bodies import Block, Body, Cylinder
 from costing.chilling.cases import PREPARATIONS
 from costing.chilling.mixtures import Mixture
-from costing.chilling.plans import Plan, ruling
+from costing.chilling.plans import Plan, ruling_clock
 from costing.chilling.profiles import AMBIENT
 from costing.chilling.ranges import Range
 from costing.chilling.reports import LegRange, Report
 
-Told = dict[str, Any]
+Json = dict[str, Any]
 
 
-def case_to_json(plan: Plan, mixture: Mixture) -> Told:
+def case_to_json(plan: Plan, mixture: Mixture) -> Json:
     """Write a plan as a case of the `cooling` command, its last stage as stated.
 
     Parameters
@@ -50,7 +50,7 @@ def case_to_json(plan: Plan, mixture: Mixture) -> Told:
     }
 
 
-def _geometry(body: Body) -> Told:
+def _geometry(body: Body) -> Json:
     if isinstance(body, Cylinder):
         return {"shape": "cylinder", "diameter_mm": _mm(body.diameter_mm), "height_mm": _mm(body.height_mm)}
     if isinstance(body, Block):
@@ -63,8 +63,8 @@ def _mm(size: float) -> float:
     return round(size, 2)
 
 
-def report_to_json(plan: Plan, found: Report) -> Told:
-    """Write what a kitchen is told of a plan.
+def report_to_json(plan: Plan, found: Report) -> Json:
+    """Write how a plan cools.
 
     Parameters
     ----------
@@ -79,7 +79,7 @@ def report_to_json(plan: Plan, found: Report) -> Told:
         Rule, verdict, its legs, minutes to each limit with their range, and the two clocks. Temperatures [°C], times
         [min]; null where something is never reached.
     """
-    clock, minutes = ruling(plan.minutes, None if found.freezes else found.cold.slow)
+    clock, minutes = ruling_clock(plan.minutes, None if found.freezes else found.cold.slow)
     frozen = found.freezes
     return {
         "rule": {
@@ -98,7 +98,7 @@ def report_to_json(plan: Plan, found: Report) -> Told:
     }
 
 
-def _leg(leg: LegRange) -> Told:
+def _leg(leg: LegRange) -> Json:
     return {
         "from_c": None if leg.leg.from_c is None else round(leg.leg.from_c, 2),
         "to_c": round(leg.leg.to_c, 2),
@@ -109,7 +109,7 @@ def _leg(leg: LegRange) -> Told:
     }
 
 
-def _ranged(times: Range) -> Told:
+def _ranged(times: Range) -> Json:
     return {
         name: None if minutes is None else round(minutes, 1)
         for name, minutes in (("fast", times.fast), ("likely", times.likely), ("slow", times.slow))

@@ -1,4 +1,4 @@
-"""All that is told of how a plan cools: times with their range, the rule's verdict, and the curve."""
+"""How a plan cools, in full: times with their range, the rule's verdict, and the curve."""
 
 from __future__ import annotations
 
@@ -13,9 +13,11 @@ from costing.chilling.chill import Freezing
 from costing.chilling.conduction import Case, Timeline
 from costing.chilling.plans import Plan, freezes, freezes_as_stated, lengthened
 from costing.chilling.profiles import COLD_C, HOT_C, LUKEWARM_C, Leg, LegResult, results
-from costing.chilling.ranges import FAST, LIKELY, SLOW, Range, cooling_range, moved
+from costing.chilling.ranges import FAST, LIKELY, SLOW, Range, at_point, cooling_range
 
 Verdict = Literal["kept", "likely", "not kept", "untimed", "freezes"]
+NOT_KEPT: Verdict = "not kept"
+
 CURVE_POINTS = 60
 """How many points a curve has, about."""
 
@@ -228,7 +230,7 @@ def _curve(plan: Plan, case: Case, cold: Range) -> Curve:
     even = end * np.linspace(0.0, 1.0, CURVE_POINTS - len(ends)) ** _SOONER
     minutes = np.unique(np.concatenate([even, ends[ends < end]]))
     air = np.array([stage.ambient_c for stage in case.stages])[ends[:-1].searchsorted(minutes)]
-    timeline = Timeline([moved(case, point) for point in (LIKELY, FAST, SLOW)])
+    timeline = Timeline([at_point(case, point) for point in (LIKELY, FAST, SLOW)])
     spans = [timeline.span_of(at) for at in range(len(timeline.cases))]
     # Rounding must not carry the last minute beyond its case.
     every = np.concatenate([np.minimum(begins + minutes, ends) for begins, ends in spans])

@@ -1,6 +1,19 @@
 """The contract: what a Book, a Brief and an Estimate are, and how they are read, checked and written."""
 
-from costing.contract.book import Book, Ingredient, Part, PriceRule, Product, Recipe, RecipeLine
+from costing.contract.book import (
+    Book,
+    Composition,
+    Ingredient,
+    Mold,
+    Part,
+    PriceRule,
+    Product,
+    Profile,
+    Recipe,
+    RecipeLine,
+    Station,
+    Step,
+)
 from costing.contract.book_checks import book_errors, check_book
 from costing.contract.book_reader import read_book
 from costing.contract.book_writer import write_book
@@ -21,6 +34,7 @@ __all__ = [
     "Book",
     "Brief",
     "BriefLine",
+    "Composition",
     "CostingError",
     "DeliveryTerms",
     "Estimate",
@@ -29,11 +43,15 @@ __all__ = [
     "Ingredient",
     "InputErrors",
     "LineEstimate",
+    "Mold",
     "Part",
     "PriceRule",
     "Product",
+    "Profile",
     "Recipe",
     "RecipeLine",
+    "Station",
+    "Step",
     "book_errors",
     "check_book",
     "read_book",

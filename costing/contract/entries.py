@@ -321,6 +321,8 @@ class ValueEntry(Entry):
         if not isinstance(value, Measure):
             return None
         if value.amount <= 0:
+            # A text that could not be read stands as nothing: reading it again says what is wrong with it.
+            parse_measure(value.text)
             raise MeasureError("nothing", text=value.text)
         return value
 

@@ -22,8 +22,8 @@ LOOK_AHEAD = 21 * DAY
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
-    """One step of a recipe or product.
+class TimedStep:
+    """One step of a recipe or product, for the amount that is made.
 
     Parameters
     ----------
@@ -33,16 +33,12 @@ class Step:
         Mix, prepare, bake, rest, chill, freeze, finish, pack or the like.
     elapsed : int
         How long it takes by the clock [min].
-    hands_fixed : Fraction
-        Hands for any amount [min].
-    hands_each : Fraction
-        Hands per kilogram or unit [min].
+    hands : Fraction
+        Hands it takes, as labor is paid for them [min].
     wait_min : int
         Least wait before the next step, or before it is used [min].
     hold_max : int or None
         Longest hold before the next step, or before it is used [min]; None when it keeps.
-    station : str or None
-        Code of the station it occupies.
     attended : bool
         Whether hands are needed throughout, so that it has to lie in working hours.
     until_c : float or None
@@ -53,24 +49,11 @@ class Step:
     name: str
     kind: str
     elapsed: int
-    hands_fixed: Fraction = Fraction(0)
-    hands_each: Fraction = Fraction(0)
+    hands: Fraction = Fraction(0)
     wait_min: int = 0
     hold_max: int | None = None
-    station: str | None = None
     attended: bool = True
     until_c: float | None = None
-
-    def minutes(self, amount: Fraction) -> int:
-        """Give how long the step takes for an amount: its stated time, or the hands it takes if that is longer.
-
-        Parameters
-        ----------
-        amount : Fraction
-            Kilograms or units made.
-        """
-        hands = self.hands_fixed + self.hands_each * amount
-        return max(self.elapsed, -(-hands.numerator // hands.denominator)) if self.attended else self.elapsed
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,19 +66,16 @@ class Work:
         Its code.
     name : str
         Its name, for sentences.
-    steps : tuple of Step
+    steps : tuple of TimedStep
         In order; may be empty.
     needs : tuple of str
         Codes of the recipes its first step uses.
-    amount : Fraction
-        Kilograms or units made.
     """
 
     code: str
     name: str
-    steps: tuple[Step, ...]
+    steps: tuple[TimedStep, ...]
     needs: tuple[str, ...] = ()
-    amount: Fraction = Fraction(0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +83,7 @@ class Placed:
     """A step with its place in time: first and last minute [min since 1970-01-01 00:00 UTC]."""
 
     work: str
-    step: Step
+    step: TimedStep
     start: int
     end: int
 
@@ -194,11 +174,10 @@ class Timing:
             for need in work.needs:
                 reached &= self.usable(need)
             ends = [reached]
-            before: Step | None = None
+            before: TimedStep | None = None
             for step in work.steps:
                 starts = reached if before is None else self._after(reached, before)
-                minutes = step.minutes(work.amount)
-                ends.append(self._within(starts & self._starts(step, minutes), minutes))
+                ends.append(self._within(starts & self._starts(step), step.elapsed))
                 before, reached = step, ends[-1]
             self._ends[code] = tuple(ends)
         return self._ends[code]
@@ -214,18 +193,18 @@ class Timing:
         ends, steps = self.ends(code), self.works[code].steps
         return self._after(ends[-1], steps[-1]) if steps else ends[-1]
 
-    def _after(self, ends: Minutes, step: Step) -> Minutes:
+    def _after(self, ends: Minutes, step: TimedStep) -> Minutes:
         most = self.look_ahead if step.hold_max is None else max(step.hold_max, step.wait_min)
         return ends.later(step.wait_min, most) & Minutes.of([(self.not_before, self.last)])
 
     def _within(self, starts: Minutes, minutes: int) -> Minutes:
         return starts.later(minutes, minutes) & Minutes.of([(self.not_before, self.last)])
 
-    def _starts(self, step: Step, minutes: int) -> Minutes:
+    def _starts(self, step: TimedStep) -> Minutes:
         if not step.attended:
             return Minutes.of([(self.not_before, self.last)])
         at_work = self.hours.between(self.not_before, self.last)
-        return Minutes.of((first, last - minutes) for first, last in at_work.spans)
+        return Minutes.of((first, last - step.elapsed) for first, last in at_work.spans)
 
     def departures(self) -> Minutes:
         """Give every minute at which all products are ready and still fit to go."""
@@ -269,33 +248,7 @@ class Timing:
             end = ends[i + 1].latest(used_at - step.wait_min)
             if end is None or (step.hold_max is not None and used_at - end > max(step.hold_max, step.wait_min)):
                 raise ValueError(f"{work.name} cannot be used at minute {used_at}.")
-            used_at = end - step.minutes(work.amount)
+            used_at = end - step.elapsed
             placed.append(Placed(code, step, used_at, end))
         for need in work.needs:
             self._place(need, used_at, placed)
-
-
-def earliest_ready(timing: Timing) -> int | None:
-    """Give the first minute at which everything is ready to go; None when no schedule ends in the time looked at.
-
-    Parameters
-    ----------
-    timing : Timing
-        The order's chains.
-    """
-    return timing.departures().first
-
-
-def latest_start(timing: Timing, departure: int) -> int | None:
-    """Give the last minute at which work can begin for a departure; None when it cannot be met.
-
-    Parameters
-    ----------
-    timing : Timing
-        The order's chains.
-    departure : int
-        When everything has to be ready to go [min].
-    """
-    if departure not in timing.departures():
-        return None
-    return min((placed.start for placed in timing.schedule(departure)), default=departure)

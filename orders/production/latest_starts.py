@@ -3,22 +3,22 @@
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Final
-from zoneinfo import ZoneInfo
 
 from catalog.book.selectors import book_current
 from catalog.cooling.selectors import ProductCold, cold_times
-from catalog.kitchen.selectors import kitchen, local_day
-from catalog.products.timing import BEFORE, timing_of, working_hours
+from catalog.cooling.timing import BEFORE, timing_of
+from catalog.kitchen.selectors import local_day
 from catalog.records.errors import CannotPrice
 from costing.contract import Book, Brief, BriefLine, InputErrors
 from costing.estimating.engine import estimate
+from costing.timing.chains import working_hours
 from costing.timing.spans import WorkingHours, minute_of, moment_of
 from costing.timing.windows import check_window
 from orders.inquiries.models import Inquiry
 from orders.inquiries.travel import travel_minutes
 from orders.orders.models import Order
 
-#: Orders looked at; each takes three queries for its steps.
+#: Orders looked at: each is worked out by itself.
 MOST: Final = 8
 
 
@@ -27,19 +27,19 @@ def latest_starts(orders: Sequence[Order], *, at: datetime) -> dict[int, datetim
 
     The orders bring their lines with products, and their quote's inquiry.
     """
-    profile = kitchen()
-    hours = working_hours(profile)
-    if hours is None or not orders:
+    if not orders:
         return {}
     try:
         book = book_current()
     except CannotPrice:
         return {}
+    hours = working_hours(book)
+    if hours is None:
+        return {}
     looked_at = orders[:MOST]
     cold = cold_times({line.product.code for order in looked_at for line in order.lines.all()}, book)
     found = {order.pk: _latest(order, book, hours, at, cold) for order in looked_at}
-    zone = ZoneInfo(profile.time_zone)
-    return {pk: moment_of(minute, zone) for pk, minute in found.items() if minute is not None}
+    return {pk: moment_of(minute, hours.zone) for pk, minute in found.items() if minute is not None}
 
 
 def _latest(order: Order, book: Book, hours: WorkingHours, at: datetime, cold: Mapping[str, ProductCold]) -> int | None:

@@ -120,7 +120,7 @@ def sheet_cold(request: HttpRequest) -> HttpResponse:
 
     def facts(found: Demand) -> dict[str, Any]:
         tasks = read.tasks(found, pounds=pounds)
-        parts = [task for task in read.in_cold(tasks) if hasattr(task.step, "recipe")]
+        parts = read.components_in_cold(tasks)
         rows = read.cold_rows(found, tasks)
         return {"rows": rows, "parts": parts, "checked": read.probed_to(rows)}
 

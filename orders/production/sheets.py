@@ -9,23 +9,21 @@ from typing import Final
 
 from catalog.cooling.selectors import ColdTime, ProductCold, cold_times
 from catalog.kitchen.selectors import kitchen
-from catalog.products.models import Product, ProductStep
-from catalog.rates.models import Station
-from catalog.recipes.models import RecipeStep, Step
 from catalog.web.display.handy import handy_measure, weighed
 from catalog.web.display.measures import measure_text
-from costing.contract import Recipe
+from costing.contract import Product, Recipe, Station, Step
+from costing.contract.steps import COLD, WAITING
 from costing.measures.measure import Measure
 from costing.requirements.quantities import RecipeBatches
+from costing.timing.steps import hands_minutes
 from orders.documents.content import Line, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.inquiries.travel import travel_minutes
 from orders.orders.models import Order
 from orders.production.demand import Demand
 
-COLD: Final = (Step.Kind.CHILL, Step.Kind.FREEZE)
 #: Waiting is no work to prepare; baking has a sheet of its own.
-_NOT_PREPARED: Final = (*COLD, Step.Kind.REST, Step.Kind.BAKE)
+_NOT_PREPARED: Final = WAITING | {"bake"}
 
 
 @dataclass(frozen=True)
@@ -48,22 +46,16 @@ class ScaledRecipe:
     batches: int
     lines: list[ScaledLine]
     goes_into: list[str]
-    steps: list[RecipeStep]
+    steps: tuple[Step, ...]
 
 
 def scaled_recipes(found: Demand, *, pounds: bool) -> list[ScaledRecipe]:
-    """Scale every recipe the orders need; a component stands before what uses it. One query for the steps."""
-    steps: dict[str, list[RecipeStep]] = defaultdict(list)
+    """Scale every recipe the orders need; a component stands before what uses it."""
     batches = found.workings.demand[0]
-    codes = [found.compiled.recipes[at].code for at in batches]
-    for step in RecipeStep.objects.filter(recipe__code__in=codes).select_related("recipe", "station"):
-        steps[step.recipe.code].append(step)
-    return [_scaled(found, batches[at], steps, pounds) for at in sorted(batches, reverse=True)]
+    return [_scaled(found, batches[at], pounds) for at in sorted(batches, reverse=True)]
 
 
-def _scaled(
-    found: Demand, batch: RecipeBatches[Fraction], steps: dict[str, list[RecipeStep]], pounds: bool
-) -> ScaledRecipe:
+def _scaled(found: Demand, batch: RecipeBatches[Fraction], pounds: bool) -> ScaledRecipe:
     recipe = found.compiled.recipes[batch.recipe]
     cup = found.book.kitchen.cup
     masses = [_grams(found, line.ingredient, line.part, line.amount) for line in recipe.lines]
@@ -79,9 +71,7 @@ def _scaled(
         )
         for line, mass in zip(recipe.lines, masses, strict=True)
     ]
-    return ScaledRecipe(
-        recipe.name, batch.grams, batch.batches, lines, _goes_into(found, recipe), steps.get(recipe.code, [])
-    )
+    return ScaledRecipe(recipe.name, batch.grams, batch.batches, lines, _goes_into(found, recipe), recipe.steps)
 
 
 def _grams(found: Demand, ingredient: str | None, part: str | None, amount: Measure) -> Fraction:
@@ -107,13 +97,23 @@ def _goes_into(found: Demand, recipe: Recipe) -> list[str]:
 
 @dataclass(frozen=True)
 class Task:
-    """A step of work on a recipe or a product, with the minutes of hands it takes."""
+    """A step of work on a recipe or a product, with the minutes of hands it takes.
 
-    what: str
+    ``place`` is that of the step among those of the recipe or product it is ``of``; ``station`` where it is done.
+    """
+
+    of: Recipe | Product
+    place: int
     amount: str
     step: Step
+    station: Station | None
     minutes: Fraction
     loads: int
+
+    @property
+    def what(self) -> str:
+        """What it is done to."""
+        return self.of.name
 
     @property
     def load_numbers(self) -> range:
@@ -123,51 +123,50 @@ class Task:
 
 @dataclass(frozen=True)
 class Made:
-    """A product of these orders: how many are sold, how many are made, in how many loads."""
+    """A product of these orders: how many are sold, how many are made, in how many loads, and in which mold."""
 
-    product: Product
     name: str
     units: int
     made: int
     loads: int
+    mold: str
 
 
 def products_made(found: Demand) -> list[Made]:
-    """Read the products of the orders: one query."""
-    rows = Product.objects.select_related("mold").in_bulk(list(found.units), field_name="code")
-    return [
-        Made(rows[code], rows[code].name, line.units, line.made, line.loads)
-        for code, line in found.lines
-        if code in rows
-    ]
+    """List the products of the orders."""
+    products = [(found.book.product(code), line) for code, line in found.lines]
+    return [Made(item.name, line.units, line.made, line.loads, item.mold or "") for item, line in products]
 
 
 def tasks(found: Demand, *, pounds: bool) -> list[Task]:
-    """List every step of these orders in the order of the work: components first, then products. Two queries."""
+    """List every step of these orders in the order of the work: components first, then products."""
     return [*_recipe_tasks(found, pounds), *_product_tasks(found)]
 
 
 def _recipe_tasks(found: Demand, pounds: bool) -> Iterable[Task]:
     batches = found.workings.demand[0]
-    at_code = {found.compiled.recipes[at].code: at for at in batches}
-    steps = RecipeStep.objects.filter(recipe__code__in=at_code).select_related("recipe", "station", "role")
-    for step in sorted(steps, key=lambda step: (-at_code[step.recipe.code], step.position, step.pk)):
-        batch = batches[at_code[step.recipe.code]]
-        minutes = Fraction(step.hands_fixed) * batch.batches + Fraction(step.hands_each) * batch.grams / 1000
+    for at in sorted(batches, reverse=True):
+        batch = batches[at]
         amount = weighed(batch.grams, pounds=pounds)
         if batch.batches > 1:
             amount = f"{amount} in {batch.batches} batches"
-        yield Task(step.recipe.name, amount, step, minutes, batch.batches)
+        yield from _tasks(found, found.compiled.recipes[at], amount, batch.batches, batch.grams / 1000)
 
 
 def _product_tasks(found: Demand) -> Iterable[Task]:
     lines = dict(found.lines)
-    steps = ProductStep.objects.filter(product__code__in=list(lines)).select_related("product", "station", "role")
-    for step in steps.order_by("product__position", "product__pk", "position", "pk"):
-        line = lines[step.product.code]
-        minutes = Fraction(step.hands_fixed) * line.loads + Fraction(step.hands_each) * line.made
-        amount = f"{line.made}" if line.loads == 1 else f"{line.made} in {line.loads} loads"
-        yield Task(step.product.name, amount, step, minutes, line.loads)
+    for product in found.book.products:
+        if product.code in lines:
+            line = lines[product.code]
+            amount = f"{line.made}" if line.loads == 1 else f"{line.made} in {line.loads} loads"
+            yield from _tasks(found, product, amount, line.loads, Fraction(line.made))
+
+
+def _tasks(found: Demand, of: Recipe | Product, amount: str, times: int, made: Fraction) -> Iterable[Task]:
+    """List the steps of a recipe or product, made so many times and so much of it."""
+    for place, step in enumerate(of.steps):
+        station = None if step.station is None else found.book.station(step.station)
+        yield Task(of, place, amount, step, station, hands_minutes(step, times, made), times)
 
 
 def to_prepare(steps: Iterable[Task]) -> list[Task]:
@@ -177,17 +176,21 @@ def to_prepare(steps: Iterable[Task]) -> list[Task]:
 
 def in_oven(steps: Iterable[Task]) -> list[Task]:
     """Keep what goes into an oven."""
-    return [task for task in steps if task.step.kind == Step.Kind.BAKE or _is(task.step, Station.Kind.OVEN)]
+    return [task for task in steps if task.step.kind == "bake" or _is_at(task, "oven")]
 
 
-def _is(step: Step, kind: str) -> bool:
-    return step.station is not None and step.station.kind == kind
+def _is_at(task: Task, *kinds: str) -> bool:
+    return task.station is not None and task.station.kind in kinds
 
 
 def in_cold(steps: Iterable[Task]) -> list[Task]:
     """Keep what chills or freezes."""
-    kinds = (Station.Kind.REFRIGERATOR, Station.Kind.FREEZER)
-    return [task for task in steps if task.step.kind in COLD or any(_is(task.step, kind) for kind in kinds)]
+    return [task for task in steps if task.step.kind in COLD or _is_at(task, "refrigerator", "freezer")]
+
+
+def components_in_cold(steps: Iterable[Task]) -> list[Task]:
+    """Keep the components that chill or freeze."""
+    return [task for task in in_cold(steps) if isinstance(task.of, Recipe)]
 
 
 @dataclass(frozen=True)
@@ -243,18 +246,19 @@ def probed_to(rows: Iterable[ColdRow]) -> float | None:
 
 def _stays(steps: Iterable[Task], cold: Mapping[str, ProductCold]) -> dict[str, Stay]:
     """Add up each product's time in the cold: what a step states, or what cooling takes in it if that is longer."""
-    times = {time.step_id: time for one in cold.values() for time in one.times}
-    own = [task for task in steps if isinstance(task.step, ProductStep)]
-    chilled = {task.step.pk for task in in_cold(own)}
+    times = {(code, time.step): time for code, one in cold.items() for time in one.times}
+    own = [task for task in steps if isinstance(task.of, Product)]
+    chilled = {(task.of.code, task.place) for task in in_cold(own)}
     stays: dict[str, Stay] = defaultdict(Stay)
-    for step in (task.step for task in own):
-        if isinstance(step, ProductStep) and (step.pk in chilled or step.pk in times):
-            stays[step.product.code] = _longer(stays[step.product.code], step, times.get(step.pk))
+    for task in own:
+        key = (task.of.code, task.place)
+        if key in chilled or key in times:
+            stays[task.of.code] = _longer(stays[task.of.code], task.step, times.get(key))
     return stays
 
 
-def _longer(stay: Stay, step: ProductStep, time: ColdTime | None) -> Stay:
-    minutes, wait = Fraction(step.minutes or 0), Fraction(step.wait_min or 0)
+def _longer(stay: Stay, step: Step, time: ColdTime | None) -> Stay:
+    minutes, wait = step.minutes or Fraction(0), step.wait_min or Fraction(0)
     if time is None:
         return replace(stay, least=stay.least + minutes + wait)
     slow = Fraction(time.slow or 0)

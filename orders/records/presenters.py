@@ -15,6 +15,7 @@ from orders.records.actors import CLOCK, CUSTOMER, MAIL
 from orders.records.errors import OrderError
 from orders.records.models import AuditEntry
 from orders.records.states import InvoiceStatus, OrderStatus, QuoteStatus
+from orders.records.window_presenters import WINDOW_SENTENCES, WINDOW_WRITERS
 
 #: Code of a refusal, or of a reason in one of its parameters -> its words.
 SENTENCES: Final[Sentences] = {
@@ -38,6 +39,7 @@ SENTENCES: Final[Sentences] = {
         "{what} leaves a margin of {margin:margin} on the goods, below the floor of {floor:margin}. "
         "Raise a price or take back the discount, or record why it may go below."
     ),
+    **WINDOW_SENTENCES,
     "window_too_early": "{reason} {instead}",
     "never_cold": "{reason} {instead}",
     "out_too_long": "{reason} {instead}",
@@ -151,6 +153,7 @@ def _moment_words(moment: Any) -> str:
 
 
 WRITERS: Final[Writers] = {
+    **WINDOW_WRITERS,
     "money": _money_words,
     "status": status_words,
     "event": event_words,

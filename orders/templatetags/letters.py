@@ -8,7 +8,7 @@ from django.utils import timezone
 from catalog.pantry.presenters import allergen_words
 from orders.documents.content import QuoteContent
 from orders.quotes.draft.allergens import clashes
-from orders.quotes.draft.cooling import listed
+from orders.records.window_presenters import names_words
 
 register = template.Library()
 
@@ -78,7 +78,7 @@ def held_lines(content: QuoteContent) -> list[tuple[str, str]]:
 
 
 def _whom(names: list[str], all_of_them: int) -> str:
-    return "All desserts" if len(names) == all_of_them > 1 else listed(names)
+    return "All desserts" if len(names) == all_of_them > 1 else names_words(names)
 
 
 @register.simple_tag

@@ -31,15 +31,15 @@ from costing.chilling import (
     cooling_range,
     depth,
     diameter,
-    longest_out,
     read_case,
     report,
-    straight_in,
-    time_out,
+    time_out_limit,
     trial,
     trials,
     warming_range,
+    warming_times,
     with_air,
+    without_room_time,
 )
 from costing.chilling.profiles import COLD_C, COOKED, HOT_C, LUKEWARM_C
 from tests.published.chilling import CASES
@@ -125,7 +125,12 @@ def plan_work() -> dict[str, Callable[[], Any]]:
     molds = [replace(plan, body=Cylinder(mm, case.body.height_mm)) for mm in (100, 150, 200)]
 
     def remedies() -> list[Any]:
-        airs = [with_air(plan, "fan"), with_air(plan, "blast"), straight_in(plan), straight_in(plan, "blast")]
+        airs = [
+            with_air(plan, "fan"),
+            with_air(plan, "blast"),
+            without_room_time(plan),
+            without_room_time(plan, "blast"),
+        ]
         return [depth(plan), diameter(plan), *airs, *trials(molds)]
 
     return {
@@ -134,16 +139,16 @@ def plan_work() -> dict[str, Callable[[], Any]]:
             warming_range(case),
         ),
         "a window: when it is cold, and whether the rule is kept": lambda: trial(plan),
-        "a window: how long it may be out": lambda: longest_out(plan.rule, plan.body, plan.food, "carton", 25),
+        "a window: how long it may be out": lambda: time_out_limit(plan.rule, plan.body, plan.food, "carton", 25),
         "a page: report": lambda: report(plan),
         "a page: remedies (depth, diameter, four airs, three moulds)": remedies,
         "a page: time out of the cold in three boxes": lambda: [
-            time_out(plan.body, plan.food, carried, 25) for carried in CARRIED
+            warming_times(plan.body, plan.food, carried, 25) for carried in CARRIED
         ],
         "a page in all": lambda: (
             report(plan),
             remedies(),
-            [time_out(plan.body, plan.food, carried, 25) for carried in CARRIED],
+            [warming_times(plan.body, plan.food, carried, 25) for carried in CARRIED],
         ),
     }
 

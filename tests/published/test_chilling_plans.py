@@ -14,16 +14,16 @@ from costing.chilling import (
     Plan,
     Slab,
     Stage,
-    airs,
     depth,
+    film_coefficients,
     food_of,
     lengthened,
     mixed,
     read_case,
     remedies,
     report,
-    time_out,
     trial,
+    warming_times,
 )
 from costing.chilling.bodies import Body
 from costing.chilling.conduction import Case
@@ -96,7 +96,7 @@ def test_boxes_keep_the_cold_as_long_as_the_reference_says(
         (Cylinder(250, 75), RICH, cake_deep, cake_mean),
         (cup.body, cup.food, cup_deep, cup_mean),
     ):
-        (found,) = time_out(body, food, carried, 30, limits=[5.0])
+        (found,) = warming_times(body, food, carried, 30, limits=[5.0])
         assert found.deep.likely == pytest.approx(deep, abs=0.55)
         assert found.mean.likely == pytest.approx(mean, abs=0.55)
 
@@ -141,11 +141,11 @@ def likely_for_slow(patch: Patch) -> None:
 
 
 def board_ignored(patch: Patch) -> None:
-    patch.setitem(airs.BENEATH, "board", 1.0)
+    patch.setitem(film_coefficients.BENEATH, "board", 1.0)
 
 
 def lid_ignored(patch: Patch) -> None:
-    patch.setattr(airs, "COVER_GAP", 1e9)
+    patch.setattr(film_coefficients, "COVER_GAP", 1e9)
 
 
 WORDS: dict[str, Callable[[], tuple[Stage, ...]]] = {

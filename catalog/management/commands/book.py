@@ -9,7 +9,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 from django.db import DatabaseError
 
-from catalog.book.selectors import database_sentence
+from catalog.book.command_presenters import database_sentence
 from catalog.book.services import book_export, book_import, book_text
 from catalog.records.errors import CatalogError
 from catalog.records.presenters import sentence

@@ -10,7 +10,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from catalog.cooling.command_json import products_to_json
+from catalog.cooling.json_presenters import products_to_json
 from costing.chilling import case_answers
 from costing.contract import CostingError, InputErrors
 

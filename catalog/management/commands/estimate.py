@@ -10,7 +10,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from catalog.book.selectors import book_checked
+from catalog.book.command_presenters import book_checked
 from costing.contract import Book, CostingError, InputErrors
 from costing.headless import Document, estimates
 

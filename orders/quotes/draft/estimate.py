@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from django.urls import reverse
 
+from catalog.book.presenters import shown_problems
 from catalog.book.problems import problems_of
 from catalog.book.selectors import book_current, book_problems
 from catalog.cooling.selectors import cold_times
@@ -17,7 +18,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.price_rules.presenters import fits_words
 from catalog.records.errors import CannotPrice
 from catalog.web import display
-from costing.contract import Book, CostingError, Estimate, InputErrors, LineEstimate, PriceRule, Product, write_book
+from costing.contract import Book, CostingError, Estimate, InputErrors, LineEstimate, PriceRule, Product
 from costing.estimating.engine import estimate
 from costing.money.rounding import minor_digits, to_minor
 from orders.inquiries.models import Inquiry
@@ -141,7 +142,7 @@ def estimate_draft(
     try:
         book = book_current()
     except CannotPrice:
-        stops = tuple(Problem(problem.message, problem.link) for problem in book_problems())
+        stops = tuple(Problem(problem.message, problem.link) for problem in shown_problems(book_problems()))
         return _nothing(table, kitchen, stops, wanted)
     day = now.astimezone(ZoneInfo(kitchen.time_zone)).date()
     found = estimate_draft_with(book, table, inquiry=inquiry, kitchen=kitchen, day=day, wanted=wanted)
@@ -203,8 +204,7 @@ def _nothing(table: DessertTable, kitchen: Kitchen, problems: tuple[Problem, ...
 
 def problems_of_errors(errors: Sequence[CostingError], table: DessertTable, book: Book) -> tuple[Problem, ...]:
     """Turn the computation's errors into sentences beside the line they concern, linked to what fixes them."""
-    places = problems_of((error for error in errors if error.at.startswith("book#")), write_book(book))
-    in_book = iter(places)
+    in_book = iter(shown_problems(problems_of((one for one in errors if one.at.startswith("book#")), book)))
     found = []
     for error in errors:
         if error.at.startswith("book#"):

@@ -15,11 +15,13 @@ from orders.inquiries.models import Inquiry
 from orders.inquiries.selectors import inquiry_full, standing_offer
 from orders.quotes.draft.allergens import CAUTION
 from orders.quotes.draft.briefs import table_of
+from orders.quotes.draft.cooling_words import cold_notes_shown
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft, rounding_words
 from orders.quotes.draft.forms import TableForms, offered, with_spare_rows
 from orders.quotes.draft.portions import spread_units
 from orders.quotes.draft.services import draft_keep, draft_override, draft_start, draft_terms
 from orders.quotes.draft.terms_forms import ReasonForm, TermsForm
+from orders.quotes.draft.window_words import window_shown
 from orders.quotes.models import Quote
 from orders.quotes.price_check.selectors import made_of
 from orders.quotes.selectors import draft_full
@@ -142,6 +144,8 @@ def _composed(quote: Quote, forms: TableForms, *, kept: bool) -> dict[str, Any]:
         "forms": forms,
         "rows": _rows(forms, draft_estimate),
         "draft_estimate": draft_estimate,
+        "window": window_shown(draft_estimate.window),
+        "cold_notes": cold_notes_shown(draft_estimate.cold),
         "rounding": rounding_words(draft_estimate),
         "picture": made_of(draft_estimate.lines, draft_estimate.currency) if draft_estimate.lines else "",
         "kept": kept,

@@ -1,24 +1,26 @@
-"""When the desserts of a table can be ready, and how long they may be out, against the window asked for; in words."""
+"""When the desserts of a table can be ready, and how long they may be out, against the window asked for."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
-from typing import Final
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from catalog.cooling.selectors import ProductCold, cold_times
+from catalog.cooling.timing import timing_of
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
-from catalog.products.timing import timing_of, working_hours
-from catalog.web import display
+from catalog.records.reasons import Reason
 from costing.contract import Book, Brief, Estimate
 from costing.estimating.engine import estimate
-from costing.timing.schedule import Answer, Reason
+from costing.timing.chains import working_hours
+from costing.timing.schedule import Answer
+from costing.timing.schedule import Reason as InTheWay
 from costing.timing.spans import Minutes, minute_of, moment_of
 from costing.timing.windows import check_window
 from orders.inquiries.models import Inquiry
 from orders.inquiries.travel import travel_minutes
-from orders.quotes.draft.cooling import cooling_page, never_cold, out_too_long
+from orders.quotes.draft.cooling import ColdRefusal, never_cold, out_too_long
 from orders.quotes.models import Quote
 from orders.records.errors import NeverCold, OrderError, OutTooLong, WindowTooEarly
 
@@ -28,24 +30,16 @@ DAY_BEGINS, DAY_ENDS = time(7), time(22)
 
 @dataclass(frozen=True, slots=True)
 class WindowAnswer:
-    """Whether the window can be kept, in words; ``instead`` says what works, ``link`` is the page that says more.
+    """Whether the window can be kept, and why or why not; ``instead`` is what works where it cannot.
 
-    ``refusal`` is what sending it would raise.
+    ``product_id`` is the product whose cooling page says more, ``refusal`` what sending the quote would raise.
     """
 
     fits: bool
-    sentence: str
-    instead: str = ""
-    link: str = ""
+    reason: Reason
+    instead: Reason | None = None
+    product_id: int | None = None
     refusal: type[OrderError] = WindowTooEarly
-
-    @property
-    def word(self) -> str:
-        """What it is about."""
-        return _WORDS[self.refusal]
-
-
-_WORDS: Final[dict[type[OrderError], str]] = {WindowTooEarly: "Time", NeverCold: "Cold", OutTooLong: "Out of the cold"}
 
 
 def window_answer(
@@ -65,7 +59,7 @@ def window_answer(
     if inquiry.window_start <= now:
         return None
     refused = _cold_refusal(book, inquiry, kitchen, cold)
-    hours = working_hours(kitchen)
+    hours = working_hours(book)
     if refused is not None or hours is None:
         return refused
     travel = travel_minutes(inquiry)
@@ -79,7 +73,7 @@ def window_answer(
         whole=inquiry.hand_over == Inquiry.HandOver.PICKUP,
         sociable=_daytime(inquiry.window_start, ZoneInfo(kitchen.time_zone)),
     )
-    return _in_words(answer, ZoneInfo(kitchen.time_zone), minute_of(inquiry.window_start))
+    return _answered(answer, ZoneInfo(kitchen.time_zone), minute_of(inquiry.window_start))
 
 
 def _daytime(around: datetime, zone: ZoneInfo) -> Minutes:
@@ -100,52 +94,47 @@ def _cold_refusal(
     """Refuse what no window mends: a dessert that never gets cold, or one that would be out of the cold too long."""
     never = never_cold(cold, book)
     if never is not None:
-        said, takes, product = never
-        return WindowAnswer(False, said, takes, cooling_page(product), NeverCold)
+        return _refused(never, NeverCold)
     long = out_too_long(cold, book, inquiry, kitchen)
-    if long is not None:
-        return WindowAnswer(False, *long, refusal=OutTooLong)
-    return None
+    return None if long is None else _refused(long, OutTooLong)
 
 
-def _in_words(answer: Answer, zone: ZoneInfo, asked: int) -> WindowAnswer:
+def _refused(found: ColdRefusal, refusal: type[OrderError]) -> WindowAnswer:
+    return WindowAnswer(False, found.reason, found.instead, found.product_id, refusal)
+
+
+def _answered(answer: Answer, zone: ZoneInfo, asked: int) -> WindowAnswer:
+    """Put an answer's minutes in the kitchen's time."""
     if answer.ok:
         if answer.latest_start is None:
-            return WindowAnswer(True, "The window can be kept.")
-        begins = display.moment(moment_of(answer.latest_start, zone))
-        return WindowAnswer(True, f"The window can be kept. Work begins {begins} at the latest, other orders aside.")
+            return WindowAnswer(True, Reason("window_kept"))
+        return WindowAnswer(True, Reason("window_kept_from", {"begins": moment_of(answer.latest_start, zone)}))
     between = answer.nearest is not None and answer.nearest[0] < asked
-    return WindowAnswer(False, _why(answer.reason, zone, between=between), _instead(answer, zone))
+    return WindowAnswer(False, _in_the_way(answer.reason, zone, between=between), _instead(answer, zone))
 
 
-def _why(reason: Reason | None, zone: ZoneInfo, *, between: bool) -> str:
+def _in_the_way(found: InTheWay | None, zone: ZoneInfo, *, between: bool) -> Reason:
     """Say what is in the way; ``between`` when an earlier window works, so that "not before" would be untrue."""
-    if reason is None or reason.minute is None:
-        what = reason.product if reason else "The table"
-        return f"{what} cannot be ready within three weeks: a step of it does not fit your working hours."
-    moment = display.moment(moment_of(reason.minute, zone))
-    if reason.kind == "not_after":
-        return f"Not after {moment}: {reason.product} keeps no longer."
+    if found is None or found.minute is None:
+        return Reason("never_ready", {"product": found.product if found else Reason("the_table")})
+    params: dict[str, Any] = {"product": found.product, "moment": moment_of(found.minute, zone)}
+    if found.kind == "not_after":
+        return Reason("not_after", params)
     if between:
-        return f"Not then: {reason.product} made earlier keeps no longer, and is ready again from {moment}."
-    if reason.step and reason.start is not None and reason.end is not None:
-        span = display.window(moment_of(reason.start, zone), moment_of(reason.end, zone))
-        return f"Not before {moment}: {reason.product} needs “{reason.step}”, {span}{_until(reason)}."
-    return f"Not before {moment}: {reason.product} is not ready earlier."
+        return Reason("not_between", params)
+    if not found.step or found.start is None or found.end is None:
+        return Reason("not_before", params)
+    params |= {"step": found.step, "span": (moment_of(found.start, zone), moment_of(found.end, zone))}
+    if found.until_c is None:
+        return Reason("not_before_step", params)
+    return Reason("not_before_cold", params | {"limit_c": found.until_c})
 
 
-def _until(reason: Reason) -> str:
-    """Say that cooling makes the step as long as it is, where it does; else the stated time speaks for itself."""
-    if reason.until_c is None:
-        return ""
-    return f": until its middle is at {display.temperature(reason.until_c)} at the slow end of the estimate"
-
-
-def _instead(answer: Answer, zone: ZoneInfo) -> str:
+def _instead(answer: Answer, zone: ZoneInfo) -> Reason:
     if answer.nearest is None:
-        return "No window in the next three weeks works."
+        return Reason("no_window_works")
     start, end = (moment_of(minute, zone) for minute in answer.nearest)
-    return f"{display.window(start, end)} works."
+    return Reason("window_works", {"window": (start, end)})
 
 
 def window_check(at: datetime) -> Callable[[Quote, Brief, Book], None]:
@@ -160,6 +149,6 @@ def window_check(at: datetime) -> Callable[[Quote, Brief, Book], None]:
         cold = cold_times([line.product for line in brief.lines], book)
         answer = window_answer(book, found, inquiry=quote.inquiry, kitchen=kitchen_now(), now=at, cold=cold)
         if answer is not None and not answer.fits:
-            raise answer.refusal(reason=answer.sentence, instead=answer.instead)
+            raise answer.refusal(reason=answer.reason, instead=answer.instead)
 
     return check

@@ -12,6 +12,7 @@ from orders.documents.content import QuoteContent
 from orders.mail.addresses import can_be_written_to
 from orders.quotes.draft.briefs import table_of
 from orders.quotes.draft.estimate import DraftEstimate, Problem, estimate_draft
+from orders.quotes.draft.window_words import window_shown
 from orders.quotes.models import Quote
 from orders.quotes.selectors import draft_full
 from orders.quotes.send.content import content_of
@@ -69,8 +70,8 @@ def _refusals(quote: Quote, draft_estimate: DraftEstimate, at: datetime) -> Iter
         yield Problem("The hand-over is in the past.", reverse("inquiry-edit", args=[inquiry.pk]))
     if inquiry.closed_at is not None:
         yield Problem("The enquiry is closed.", reverse("inquiry", args=[inquiry.pk]))
-    if draft_estimate.window is not None and not draft_estimate.window.fits:
-        window = draft_estimate.window
+    window = window_shown(draft_estimate.window)
+    if window is not None and not window.fits:
         link = window.link or reverse("inquiry-edit", args=[inquiry.pk])
         yield Problem(f"{window.sentence} {window.instead}", link)
     if draft_estimate.below_floor and not quote.override_reason:

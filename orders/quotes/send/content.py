@@ -18,7 +18,7 @@ from costing.money.rounding import half_up, minor_digits, to_minor
 from costing.money.sums import sum_by_code
 from orders.documents.content import Charge, Event, Line, Party, QuoteContent, Tax
 from orders.inquiries.models import Customer, Inquiry
-from orders.quotes.draft.cooling import holding_words
+from orders.quotes.draft.cooling_words import holding_words
 from orders.quotes.models import Quote
 
 
@@ -147,7 +147,7 @@ class _Told:
                 allergens=tuple(self.estimate.allergens.get(product.code, ())),
                 holding="\n".join(words for words in (product.holding, holding_words(cold)) if words),
                 tax=self.book.product(product.code).tax,
-                out_minutes=None if cold.out is None else cold.out.told_minutes,
+                out_minutes=None if cold.out is None else cold.out.allowed_minutes,
                 until_warm=cold.out is not None and cold.out.clause is None,
             )
 

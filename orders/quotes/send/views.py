@@ -1,5 +1,7 @@
 """The page that checks a quote once more and sends it."""
 
+from typing import Any
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -8,7 +10,9 @@ from django.utils import timezone
 from catalog.web.access import OWNER, allow
 from costing.contract.errors import InputErrors
 from orders.quotes.draft.allergens import CAUTION
+from orders.quotes.draft.cooling_words import cold_notes_shown
 from orders.quotes.draft.terms_forms import ReasonForm
+from orders.quotes.draft.window_words import window_shown
 from orders.quotes.draft.windows import window_check
 from orders.quotes.models import Quote
 from orders.quotes.send.check import quote_check
@@ -28,10 +32,12 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
     unread = request.method == "POST" and bool(check.draft_estimate.clashes) and "allergies" not in request.POST
     if request.method == "POST" and not unread and _sent(request, pk):
         return redirect("quote", pk=pk)
-    context = {"unread": unread} | {
+    context: dict[str, Any] = {"unread": unread} | {
         "check": check,
         "quote": check.quote,
         "draft_estimate": check.draft_estimate,
+        "window": window_shown(check.draft_estimate.window),
+        "cold_notes": cold_notes_shown(check.draft_estimate.cold),
         "caution": CAUTION,
     }
     context |= {"inquiry": check.quote.inquiry, "reason": ReasonForm(), "content": check.content}

@@ -5,6 +5,9 @@ from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
 
+from catalog.book.selectors import book_from_rows
+from costing.contract import write_book
+
 EXAMPLES = Path(__file__).parents[3] / "contract" / "examples"
 BOOKS = ("small", "small-gross", "generated-11", "generated-12")
 
@@ -41,6 +44,11 @@ def example(name: str) -> dict[str, Any]:
     """Return one of the contract's example Books."""
     document: dict[str, Any] = json.loads((EXAMPLES / f"{name}.book.json").read_text())
     return document
+
+
+def book_json() -> dict[str, Any]:
+    """Return the contract's keys of the catalog as it is now."""
+    return write_book(book_from_rows())
 
 
 def normal(value: Any, key: str = "") -> Any:

@@ -8,7 +8,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jsonpatch import apply_patch
 
-from catalog.book.selectors import book_json
 from catalog.book.services import book_import, book_text
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.models import Ingredient, Pack, Supplier
@@ -19,7 +18,7 @@ from catalog.taxes.models import TaxCategory
 from costing.contract import InputErrors, read_book
 from tests import factories
 from tests.contract.kitchens import any_book
-from tests.integration.catalog.book.forms import BOOKS, EXAMPLES, example, normal, whole_kitchen
+from tests.integration.catalog.book.forms import BOOKS, EXAMPLES, book_json, example, normal, whole_kitchen
 
 pytestmark = pytest.mark.django_db
 

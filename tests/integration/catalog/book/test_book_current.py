@@ -1,13 +1,17 @@
 """The Book is read in a fixed number of queries, kept per revision, and never kept when it was not committed."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 from django.db import connection, transaction
 from django.test.utils import CaptureQueriesContext
 
+from catalog.book import sections
 from catalog.book import selectors as books
+from catalog.book.presenters import shown_problems
 from catalog.book.revision import catalog_changed
+from catalog.book.services import book_text
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.models import Ingredient, Pack
 from catalog.products.models import Product
@@ -15,6 +19,7 @@ from catalog.rates.models import Role
 from catalog.rates.services import role_save
 from catalog.recipes.models import Recipe
 from catalog.records.errors import CannotPrice
+from costing.contract import Book
 from tests.integration.catalog.book.forms import example, whole_kitchen
 from tests.integration.catalog.book.test_book import taken_over
 from tests.refusals import refused
@@ -38,8 +43,8 @@ def queries(call: Any) -> int:
 @pytest.mark.parametrize("name", ["small", "generated-11"])
 def test_reading_the_catalog_takes_the_same_few_queries_whatever_is_in_it(name):
     taken_over(example(name))
-    assert queries(books.book_json) == 17
-    assert queries(lambda: books.book_json(whole=True)) == 22
+    assert queries(books.book_current) == 24
+    assert queries(book_text) == 23
 
 
 def test_a_book_is_kept_until_the_revision_moves_on(django_capture_on_commit_callbacks):
@@ -69,28 +74,30 @@ def test_a_book_read_in_a_transaction_that_is_rolled_back_is_not_kept():
 @pytest.mark.django_db(transaction=True)
 def test_rows_that_change_while_they_are_read_are_read_again(monkeypatch):
     taken_over(example("small"))
-    taxes, moved = books.book_rows.taxes, []
+    first, moved = sections.all_sections()[-1], []
 
-    def moving() -> Any:
+    def moving(book: Book) -> Book:
         if not moved:
             moved.append(True)
             Role.objects.filter(code="driver").update(hourly="31")
             catalog_changed()
-        return taxes()
+        return first.read(book)
 
-    monkeypatch.setattr(books.book_rows, "taxes", moving)
-    assert books.book_json()["roles"]["driver"]["hourly"] == "31"
+    monkeypatch.setattr(sections, "_sections", [*sections.all_sections()[:-1], replace(first, read=moving)])
+    assert books.book_current().role("driver").hourly == 31
 
 
 def test_before_the_kitchen_is_set_up_nothing_can_be_priced():
     with refused(CannotPrice, match="not set up"):
         books.book_current()
-    assert books.book_problems()[0].link == "/kitchen/"
+    (problem,) = shown_problems(books.book_problems())
+    assert (problem.code, problem.link) == ("no_kitchen", "/kitchen/")
+    assert problem.message == "The kitchen is not set up yet. Fill in its profile first."
 
 
 def test_a_sound_catalog_has_no_problems():
     taken_over(example("small"))
-    assert books.book_problems() == []
+    assert books.book_problems() == ()
 
 
 def broken() -> dict[str, str]:
@@ -112,7 +119,7 @@ def broken() -> dict[str, str]:
 
 def test_problems_name_the_thing_in_screen_words_and_where_it_is_put_right():
     pages = broken()
-    found = {problem.code: problem for problem in books.book_problems()}
+    found = {problem.code: problem for problem in shown_problems(books.book_problems())}
     assert {code: problem.link for code, problem in found.items()} == pages
     assert found["no_density"].message.startswith("Recipe Buckwheat sweet paste, line 1: ")
     assert found["bad_measure"].message.startswith("Ingredient Heavy cream, pack 1: ")

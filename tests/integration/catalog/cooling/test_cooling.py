@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.cycles import CoolingCycle
-from catalog.cooling.mixtures import larder
+from catalog.cooling.missing_presenters import missing_sentence, note_sentence
+from catalog.cooling.mixtures import Larder
 from catalog.cooling.selectors import Cooled, ProductCold, cold_times, cooled
 from catalog.kitchen.models import Kitchen
 from catalog.molds.models import Mold
@@ -32,11 +33,11 @@ def found() -> Cooled:
     return cooled([TART], book_current())[TART]
 
 
-def run_of(one: Cooled) -> CoolingCycle:
-    """Return its only stretch of cooling."""
+def cycle_of(one: Cooled) -> CoolingCycle:
+    """Return its only cooling cycle."""
     assert one.missing is None, one.missing
-    (run,) = one.runs
-    return run
+    (cycle,) = one.cycles
+    return cycle
 
 
 def missing() -> str:
@@ -44,7 +45,7 @@ def missing() -> str:
     one = found()
     assert one.missing is not None
     assert one.asked
-    return one.missing.sentence
+    return missing_sentence(one.missing)
 
 
 def changed(model: type, /, *, where: dict[str, object] | None = None, **columns: object) -> None:
@@ -58,7 +59,7 @@ class TestWhatItConsistsOf:
         cooling_kitchen_make()
         changed(Recipe, where={"code": "quince"}, loss=Decimal("0.2"))
         book = book_current()
-        mixture = larder(book).mixture("quince")
+        mixture = Larder(book).mixture("quince")
         # 5 lb of quince as pears (USDA SR28 09252: 83.96 % water) and 1 lb of sugar, a fifth of it boiled away.
         water = (5 * 83.96 + 0.02) / 6
         assert mixture.percent["water"] == pytest.approx((water - 20) / 80 * 100, rel=0.01)
@@ -66,16 +67,16 @@ class TestWhatItConsistsOf:
 
     def test_trimmings_leave_it_as_it_is(self) -> None:
         cooling_kitchen_make()
-        wet = larder(book_current()).mixture("paste").percent["water"]
+        wet = Larder(book_current()).mixture("paste").percent["water"]
         changed(Recipe, where={"code": "paste"}, loss_of=Recipe.LossOf.ALL)
-        assert larder(book_current()).mixture("paste").percent["water"] > wet
+        assert Larder(book_current()).mixture("paste").percent["water"] > wet
 
     def test_a_stated_composition_stands_before_the_table(self) -> None:
         cooling_kitchen_make()
-        before = larder(book_current()).mixture("custard").percent["fat"]
+        before = Larder(book_current()).mixture("custard").percent["fat"]
         lean = {"water": 88, "protein": 3, "fat": 3, "carb": 5, "fibre": 0, "ash": 1}
         changed(Ingredient, where={"code": "cream"}, composition=lean)
-        assert larder(book_current()).mixture("custard").percent["fat"] < before / 2
+        assert Larder(book_current()).mixture("custard").percent["fat"] < before / 2
 
     def test_a_part_has_a_row_of_its_own(self) -> None:
         cooling_kitchen_make()
@@ -83,13 +84,13 @@ class TestWhatItConsistsOf:
         yolk = Part.objects.create(ingredient=egg, code="yolk", share=Decimal("0.3"), grams_each=Decimal(17))
         Recipe.objects.get(code="custard").lines.filter(ingredient=egg).update(part=yolk)
         catalog_changed()
-        as_egg = larder(book_current()).mixture("custard").percent["fat"]
+        as_egg = Larder(book_current()).mixture("custard").percent["fat"]
         changed(Part, where={"code": "yolk"}, ndb="01125")
-        assert larder(book_current()).mixture("custard").percent["fat"] > as_egg + 1
+        assert Larder(book_current()).mixture("custard").percent["fat"] > as_egg + 1
 
     def test_a_trace_without_a_row_is_left_out_and_named(self) -> None:
         cooling_kitchen_make()
-        mixture = larder(book_current()).mixture("rice-cream")
+        mixture = Larder(book_current()).mixture("rice-cream")
         assert mixture.unknown == ("Saffron",)
         assert mixture.unknown_share < 0.001
 
@@ -100,9 +101,9 @@ class TestWhatItConsistsOf:
 
     def test_air_whipped_in_makes_it_lighter_and_poorer_at_conducting(self) -> None:
         cooling_kitchen_make()
-        dense = run_of(found()).plan.food
+        dense = cycle_of(found()).plan.food
         changed(Recipe, where={"code": "custard"}, air=Decimal("0.4"))
-        light = run_of(found()).plan.food
+        light = cycle_of(found()).plan.food
         assert light.rho < 0.8 * dense.rho
         assert light.k < 0.8 * dense.k
 
@@ -116,14 +117,14 @@ class TestWhatItConsistsOf:
 class TestStages:
     def test_they_follow_the_steps_after_the_oven(self) -> None:
         cooling_kitchen_make()
-        run = run_of(found())
-        assert [(stage.minutes, stage.air_c, stage.moving) for stage in run.stages] == [
+        cycle = cycle_of(found())
+        assert [(stage.minutes, stage.air_c, stage.moving) for stage in cycle.stages] == [
             (60, 24, "room"),
             (720, 3, "still"),
         ]
-        assert (run.before_last, run.stated, str(run.last)) == (60, 780, "Set in the cold")
-        assert run.plan.initial_c == 80
-        assert run.plan.body == Cylinder(100, 22)
+        assert (cycle.before_last, cycle.stated, str(cycle.last)) == (60, 780, "Set in the cold")
+        assert cycle.plan.initial_c == 80
+        assert cycle.plan.body == Cylinder(100, 22)
 
     def test_hands_in_the_room_count_before_the_cold_and_end_it_after(self) -> None:
         tart = cooling_kitchen_make()
@@ -132,22 +133,22 @@ class TestStages:
             tart.steps.create(position=position, name=name, kind="finish", hands_fixed=4, hands_each=Decimal("0.5"))
         tart.steps.create(position=chilled.position + 2, name="Chill again", kind="chill", station=chilled.station)
         catalog_changed()
-        stages = run_of(found()).stages
+        stages = cycle_of(found()).stages
         assert {str(stage.step): stage.minutes for stage in stages} == {
             "Cool on the rack": 60,
             "Unmould": 16,
             "Set in the cold": 720,
         }
 
-    def test_stays_in_the_cold_follow_each_other(self) -> None:
+    def test_cold_stages_follow_each_other(self) -> None:
         tart = cooling_kitchen_make()
         blast = Station.objects.create(code="blast", kind="refrigerator", air="blast", air_c=Decimal(1))
         rack = tart.steps.get(kind=Step.Kind.REST)
         ProductStep.objects.filter(pk=rack.pk).update(station=blast, kind="chill", minutes=90)
         catalog_changed()
-        run = run_of(found())
-        assert [(stage.moving, stage.air_c) for stage in run.stages] == [("blast", 1), ("still", 3)]
-        assert run.stages[0].stage.h_top == AIRS["blast"].top
+        cycle = cycle_of(found())
+        assert [(stage.moving, stage.air_c) for stage in cycle.stages] == [("blast", 1), ("still", 3)]
+        assert cycle.stages[0].stage.h_top == AIRS["blast"].top
 
     def test_each_step_that_says_how_warm_it_leaves_begins_one(self) -> None:
         tart = cooling_kitchen_make()
@@ -156,17 +157,17 @@ class TestStages:
         tart.steps.create(position=9, name="Spread cream", kind="finish", leaves_c=Decimal(18))
         tart.steps.create(position=10, name="Chill again", kind="chill", station=last.station, minutes=90)
         catalog_changed()
-        first, second = found().runs
+        first, second = found().cycles
         assert (str(first.after), str(second.after)) == ("Bake", "Spread cream")
         assert (first.plan.rule.code, second.plan.rule.code) == (COOKED, AMBIENT)
 
     def test_the_room_and_the_way_it_stands_count(self) -> None:
         cooling_kitchen_make(room_c=Decimal(30))
         changed(Product, where={"code": TART}, stands_on="board", covered=True)
-        run = run_of(found())
-        assert run.stages[0].air_c == 30
-        assert run.stages[1].stage.h_bottom == 0
-        assert run.stages[1].stage.h_top < AIRS["still"].top
+        cycle = cycle_of(found())
+        assert cycle.stages[0].air_c == 30
+        assert cycle.stages[1].stage.h_bottom == 0
+        assert cycle.stages[1].stage.h_top < AIRS["still"].top
 
     @pytest.mark.parametrize(
         ("rule", "expected"),
@@ -176,9 +177,9 @@ class TestStages:
     def test_the_rule_is_the_kitchens(self, rule: str, expected: str) -> None:
         cooling_kitchen_make()
         changed(Product, where={"code": TART}, cooling_rule=rule)
-        assert run_of(found()).plan.rule.code == expected
+        assert cycle_of(found()).plan.rule.code == expected
         changed(Kitchen, food_safety="anz")
-        assert run_of(found()).plan.rule.code == "anz"
+        assert cycle_of(found()).plan.rule.code == "anz"
 
 
 class TestShapes:
@@ -192,19 +193,19 @@ class TestShapes:
     def test_molds_are_bodies(self, mold: dict[str, object], body: object) -> None:
         cooling_kitchen_make()
         changed(Mold, **{"diameter_cm": None, **mold})
-        assert run_of(found()).plan.body == body
+        assert cycle_of(found()).plan.body == body
 
     def test_without_a_height_it_follows_from_what_goes_in(self) -> None:
         cooling_kitchen_make()
         changed(Product, where={"code": TART}, fill_height_cm=None)
-        run = run_of(found())
-        grams = run.plan.food.rho / 1e6 * 3.14159 * 50**2 * run.plan.body.height_mm
+        cycle = cycle_of(found())
+        grams = cycle.plan.food.rho / 1e6 * 3.14159 * 50**2 * cycle.plan.body.height_mm
         assert grams == pytest.approx(170, rel=0.001)
-        assert "follows from what goes into" in run.notes[0]
+        assert "follows from what goes into" in note_sentence(cycle.notes[0])
 
     def test_a_height_that_does_not_fit_the_weight_is_noted(self) -> None:
         cooling_kitchen_make(height_cm="7")
-        assert "Check the height" in run_of(found()).notes[0]
+        assert "Check the height" in note_sentence(cycle_of(found()).notes[0])
 
 
 class TestMissing:
@@ -234,7 +235,7 @@ class TestMissing:
         changed(ProductStep, where={"kind": "chill"}, station=None)
         assert missing() == "Say in which refrigerator “Set in the cold” is."
 
-    def test_a_stay_in_the_cold(self) -> None:
+    def test_a_cold_stage(self) -> None:
         tart = cooling_kitchen_make()
         tart.steps.filter(kind="chill").delete()
         catalog_changed()
@@ -282,7 +283,7 @@ class TestColdTimes:
     def test_what_is_missing_is_told_instead(self) -> None:
         cooling_kitchen_make()
         changed(Product, where={"code": TART}, mold=None)
-        assert cold_times([TART], book_current())[TART] == ProductCold(missing=missing())
+        assert cold_times([TART], book_current())[TART] == ProductCold(missing=found().missing)
 
     @pytest.mark.django_db(transaction=True)
     def test_a_known_revision_takes_one_query(self) -> None:

@@ -15,7 +15,7 @@ from tests.cooling_kitchen import cooling_kitchen_make
 pytestmark = pytest.mark.django_db
 
 
-def told(*codes: str) -> list[dict[str, Any]]:
+def answers(*codes: str) -> list[dict[str, Any]]:
     """Run the command."""
     out = StringIO()
     call_command("cooling", *(word for code in codes for word in ("--product", code)), stdout=out)
@@ -34,7 +34,7 @@ def refused(*words: str) -> list[dict[str, str]]:
 
 def test_a_product_is_told_with_its_case_and_the_rules_verdict() -> None:
     cooling_kitchen_make(diameter_cm="25", height_cm="7.5", leaves_c="68")
-    (one,) = told("custard-tart")
+    (one,) = answers("custard-tart")
     assert (one["product"], one["after"], one["verdict"]) == ("custard-tart", "Bake", "not kept")
     assert one["ruling_clock"] == "cooling"
     assert one["ready_minutes"] == one["minutes_to"][-1]["slow"] > 1200
@@ -48,7 +48,7 @@ def test_a_product_is_told_with_its_case_and_the_rules_verdict() -> None:
 
 def test_its_case_is_one_the_command_takes() -> None:
     cooling_kitchen_make()
-    (one,) = told("custard-tart")
+    (one,) = answers("custard-tart")
     (answer,) = case_answers([("tart", json.dumps(one["case"]))])
     likely = {row["c"]: row["likely"] for row in one["minutes_to"]}
     core = answer["minutes_to"]["core"]
@@ -58,7 +58,7 @@ def test_its_case_is_one_the_command_takes() -> None:
 
 def test_the_stated_night_rules_over_a_thin_tart() -> None:
     cooling_kitchen_make()
-    (one,) = told("custard-tart")
+    (one,) = answers("custard-tart")
     assert (one["ruling_clock"], one["ready_minutes"]) == ("stated", 780)
 
 

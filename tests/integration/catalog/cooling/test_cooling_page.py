@@ -10,9 +10,10 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
-from catalog.cooling.page import CyclePage, cooling_page
+from catalog.cooling.presenters import CycleShown, cooling_page
+from catalog.cooling.reports import cooling_report
 from catalog.cooling.selectors import cooled
-from catalog.cooling.words import at_most, length
+from catalog.cooling.words import length, length_at_most
 from catalog.kitchen.models import Kitchen
 from catalog.molds.models import Mold
 from catalog.products.models import Product
@@ -20,7 +21,7 @@ from catalog.rates.models import Station
 from catalog.recipes.models import Recipe
 from catalog.web import display
 from catalog.web.access import KITCHEN
-from costing.chilling import CAUTIONS, Plan, depth, diameter, longest_out, report, trial
+from costing.chilling import CAUTIONS, Plan, depth, diameter, report, time_out_limit, trial
 from tests.cooling_kitchen import cooling_kitchen_make
 from tests.factories import PASSWORD, user_make
 from tests.integration.catalog.recipes.test_recipes import seen, signed_in
@@ -49,14 +50,14 @@ def page(client: Client, product: Product) -> str:
 
 def plan_of(product: Product) -> Plan:
     """Return the plan the rows make."""
-    return cooled([product.code], book_current())[product.code].runs[0].plan
+    return cooled([product.code], book_current())[product.code].cycles[0].plan
 
 
-def run_of(product: Product) -> CyclePage:
-    """Return what the page shows of its only stretch of cooling."""
+def cycle_of(product: Product) -> CycleShown:
+    """Return what the page shows of its only cooling cycle."""
     with display.kitchen_display(Kitchen.objects.get()):
-        (run,) = cooling_page(product).runs
-    return run
+        (cycle,) = cooling_page(cooling_report(product)).cycles
+    return cycle
 
 
 def changed(model: type, /, *, where: dict[str, object] | None = None, **columns: object) -> None:
@@ -120,9 +121,9 @@ class TestWhatItRestsOn:
         response = owner.get(reverse("product-cooling", args=[tart.pk]))
         shown, html = seen(response), response.content.decode()
         assert "round, 10 cm (3.9 in) across, 2.2 cm (0.9 in) high" in shown
-        plan, run = plan_of(tart), run_of(tart)
+        plan, cycle = plan_of(tart), cycle_of(tart)
         assert f"{display.plain(plan.food.rho, 0)} kg/m³" in shown
-        assert f"{run.run.mixture.percent['water']:.1f} % water" in shown
+        assert f"{cycle.cycle.mixture.percent['water']:.1f} % water" in shown
         assert "1 Cool on the rack the kitchen 75.2 room air 1 h" in shown
         assert "2 Set in the cold cold-room 37.4 still 12 h" in shown
         cold = Station.objects.get(code="cold-room")
@@ -146,14 +147,14 @@ class TestWhatItRestsOn:
 
     def test_the_table_follows_the_curve(self, owner: Client) -> None:
         tart = cooling_kitchen_make(**METRIC)
-        run, curve = run_of(tart), report(plan_of(tart)).curve
-        rows = {row.minutes: row for row in run.course}
+        cycle, curve = cycle_of(tart), report(plan_of(tart)).curve
+        rows = {row.minutes: row for row in cycle.curve.rows}
         assert rows[0].likely == "80.0"
         assert [rows[at].air for at in (0, 60)] == ["24.0", "3.0"]
         at = curve.minutes.index(60.0)
-        told = (rows[60].fast, rows[60].likely, rows[60].slow, rows[60].mean)
+        shown = (rows[60].fast, rows[60].likely, rows[60].slow, rows[60].mean)
         lines = (curve.fast, curve.likely, curve.slow, curve.mean)
-        assert [float(each) for each in told] == pytest.approx([line[at] for line in lines], abs=0.051)
+        assert [float(each) for each in shown] == pytest.approx([line[at] for line in lines], abs=0.051)
 
 
 class TestTheRule:
@@ -211,7 +212,7 @@ class TestTheRule:
         assert "41 °F beyond the estimate beyond the estimate beyond the estimate" in shown
         assert "cannot be said" in shown
         assert "What would keep it" not in shown
-        assert max(row.minutes for row in run_of(cake).course) <= 60 + frozen.minutes
+        assert max(row.minutes for row in cycle_of(cake).curve.rows) <= 60 + frozen.minutes
 
     def test_a_rim_that_freezes_after_its_middle_is_cold_is_told(self, owner: Client) -> None:
         tart = cooling_kitchen_make(air_c="-4", height_cm="1")
@@ -223,7 +224,7 @@ class TestTheRule:
 class TestWhatWouldKeepIt:
     def test_sizes_are_the_largest_that_keep_it(self, owner: Client) -> None:
         cake = cooling_kitchen_make(**CAKE, **METRIC)
-        plan, remedies = plan_of(cake), run_of(cake).remedies
+        plan, remedies = plan_of(cake), cycle_of(cake).remedies
         assert remedies is not None
         height = depth(plan)
         assert height.slow_mm is not None
@@ -231,21 +232,21 @@ class TestWhatWouldKeepIt:
         assert width is not None
         assert width.likely_mm is not None
         with display.kitchen_display(Kitchen.objects.get()):
-            high, wide = at_most(height.slow_mm), at_most(width.likely_mm)
-        said = {one.words: one for one in remedies.tried}
-        told = said[f"At most {high} high instead of 8 cm"]
-        assert told.kept == "kept, also at the slow end"
+            high, wide = length_at_most(height.slow_mm), length_at_most(width.likely_mm)
+        said = {one.change: one for one in remedies.tried}
+        shown = said[f"At most {high} high instead of 8 cm"]
+        assert shown.kept == "kept, also at the slow end"
         lower = trial(replace(plan, body=replace(plan.body, height_mm=height.slow_mm)))
         assert lower.kept_slow
         assert lower.cold_likely is not None
-        assert told.likely == display.duration(round(lower.cold_likely))
+        assert shown.likely == display.duration(round(lower.cold_likely))
         across = said[f"At most {wide} across instead of 25 cm"]
         assert across.kept == "kept as likely, not at the slow end"
 
     def test_other_air_and_less_time_in_the_room_are_tried(self, owner: Client) -> None:
-        remedies = run_of(cooling_kitchen_make(**CAKE, **METRIC)).remedies
+        remedies = cycle_of(cooling_kitchen_make(**CAKE, **METRIC)).remedies
         assert remedies is not None
-        assert [one.words for one in remedies.tried[:5]] == [
+        assert [one.change for one in remedies.tried[:5]] == [
             "Straight into the cold, no time in the room",
             "A fan in its refrigerator",
             "A fan in its refrigerator, and straight into it",
@@ -257,9 +258,9 @@ class TestWhatWouldKeepIt:
     def test_a_fan_is_not_offered_where_there_is_one(self) -> None:
         cake = cooling_kitchen_make(**CAKE)
         changed(Station, where={"code": "cold-room"}, air=Station.Air.FAN)
-        remedies = run_of(cake).remedies
+        remedies = cycle_of(cake).remedies
         assert remedies is not None
-        assert not any("A fan" in one.words for one in remedies.tried)
+        assert not any("A fan" in one.change for one in remedies.tried)
 
     def test_the_kitchens_own_molds_that_would_are_named_and_the_others_counted(self, owner: Client) -> None:
         cake = cooling_kitchen_make(**CAKE, **METRIC)
@@ -267,18 +268,20 @@ class TestWhatWouldKeepIt:
         Mold.objects.create(name="Cup, 6 cm", diameter_cm=Decimal(6), **ring)
         Mold.objects.create(name="Ring, 20 cm", diameter_cm=Decimal(20), **ring)
         Mold.objects.create(name="Not measured")
-        remedies = run_of(cake).remedies
+        remedies = cycle_of(cake).remedies
         assert remedies is not None
-        assert [one.words for one in remedies.tried if one.words.startswith("In ")] == ["In Cup, 6 cm, filled to 5 cm"]
-        assert "1 other mould you own would not keep it." in remedies.sentences
+        assert [one.change for one in remedies.tried if one.change.startswith("In ")] == [
+            "In Cup, 6 cm, filled to 5 cm"
+        ]
+        assert "1 other mould you own would not keep it." in remedies.remarks
 
     def test_a_mold_of_another_stuff_cools_as_that_stuff_does(self) -> None:
         cake = cooling_kitchen_make(**CAKE)
         for name, wall in (("Metal cup", "metal"), ("Silicone cup", "silicone")):
             Mold.objects.create(name=name, wall=wall, diameter_cm=Decimal(6), height_cm=Decimal(4))
-        remedies = run_of(cake).remedies
+        remedies = cycle_of(cake).remedies
         assert remedies is not None
-        metal, silicone = (one for one in remedies.tried if "cup" in one.words)
+        metal, silicone = (one for one in remedies.tried if "cup" in one.change)
         assert (metal.slow, silicone.slow) == tuple(sorted((metal.slow, silicone.slow)))
         assert metal.slow != silicone.slow
 
@@ -290,10 +293,10 @@ class TestWhatWouldKeepIt:
 
     def test_a_size_not_to_be_passed_is_rounded_down_in_both_units(self) -> None:
         with display.use(display.DisplaySettings(measures="us")):
-            assert at_most(49.5) == "4.9 cm (1.9 in)"
+            assert length_at_most(49.5) == "4.9 cm (1.9 in)"
             assert length(49.5) == "5 cm (1.9 in)"
         with display.use(display.DisplaySettings(measures="metric")):
-            assert at_most(26.0) == "2.6 cm"
+            assert length_at_most(26.0) == "2.6 cm"
 
 
 class TestOutOfTheCold:
@@ -307,7 +310,7 @@ class TestOutOfTheCold:
     def test_the_estimate_counts_where_the_rule_states_none(self, owner: Client) -> None:
         tart = cooling_kitchen_make(food_safety="eu", **METRIC)
         plan = plan_of(tart)
-        longest = longest_out(plan.rule, plan.body, plan.food, "carton", 25.0)
+        longest = time_out_limit(plan.rule, plan.body, plan.food, "carton", 25.0)
         assert longest is not None
         shown = page(owner, tart)
         most = int(longest.minutes) // 5 * 5
@@ -318,7 +321,7 @@ class TestOutOfTheCold:
         tart = cooling_kitchen_make(**METRIC)
         changed(Product, where={"pk": tart.pk}, carried=Product.Carried.INSULATED)
         tart.refresh_from_db()
-        rows = run_of(tart).out.rows
+        rows = cycle_of(tart).time_out.rows
         assert [row.air_c for row in rows] == [20.0, 25.0, 30.0] * 3
         assert [(row.carried, row.air_c) for row in rows if row.own] == [("in an insulated box", 25.0)]
         (own,) = (row for row in rows if row.own)
@@ -328,7 +331,7 @@ class TestOutOfTheCold:
     def test_an_away_temperature_that_is_a_usual_one_stands_once(self) -> None:
         tart = cooling_kitchen_make()
         changed(Kitchen, away_c=Decimal(30))
-        assert [row.air_c for row in run_of(tart).out.rows] == [20.0, 30.0] * 3
+        assert [row.air_c for row in cycle_of(tart).time_out.rows] == [20.0, 30.0] * 3
 
     def test_air_that_is_cold_itself_sets_no_end(self, owner: Client) -> None:
         tart = cooling_kitchen_make(**METRIC)

@@ -10,7 +10,8 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
-from catalog.cooling.page import cooling_page
+from catalog.cooling.presenters import cooling_page
+from catalog.cooling.reports import cooling_report
 from catalog.molds.models import Mold
 from catalog.products.models import Fill, Product, ProductStep
 from catalog.rates.models import Station
@@ -56,7 +57,7 @@ class TestWhatIsMissing:
         response = owner.get(reverse("product-cooling", args=[tart.pk]))
         shown = seen(response)
         assert sentence in shown
-        missing = cooling_page(tart).missing
+        missing = cooling_page(cooling_report(tart)).missing
         assert missing is not None
         assert f'href="{missing.url}"' in response.content.decode()
         assert all(caution in shown for caution in CAUTIONS)
@@ -109,5 +110,5 @@ def test_queries_do_not_grow_with_what_is_in_it(owner: Client) -> None:
     for number in range(3):
         ProductStep.objects.create(position=91 + number, minutes=Decimal(60), **again)
     catalog_changed()
-    assert len(cooling_page(cake).runs) == 2
+    assert len(cooling_report(cake).cycles) == 2
     assert queries_of(owner, cake) == few

@@ -3,13 +3,12 @@
 import pytest
 from django.urls import reverse
 
-from catalog.book.selectors import book_json
 from catalog.price_rules.models import PriceRule
 from catalog.price_rules.presenters import rules_shown
 from catalog.price_rules.selectors import covers_everything, rule_rows
 from catalog.price_rules.services import rule_delete
 from catalog.products.models import Product
-from tests.integration.catalog.book.forms import example
+from tests.integration.catalog.book.forms import book_json, example
 from tests.integration.catalog.book.test_book import taken_over
 from tests.integration.catalog.kitchen_pages import shows, signed_in, text
 

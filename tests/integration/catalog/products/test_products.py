@@ -12,6 +12,7 @@ from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
 from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_as_it_stands
 from catalog.kitchen.models import Kitchen
 from catalog.molds.models import Mold
 from catalog.molds.services import MoldData, mold_save
@@ -222,8 +223,8 @@ class TestPage:
         assert "Also made from Sweet paste" in seen(response)
 
     def test_ready_time_adds_the_steps_of_recipes_and_format(self, owner: Client) -> None:
-        product = Product.objects.get(code="custard-tart")
-        times = product_times(product=product, units=24, basis=cost_basis_load(day=NOW.date()))
+        basis = cost_basis_load(day=NOW.date())
+        times = product_times(book=book_as_it_stands(), product="custard-tart", units=24, basis=basis)
         # 24 tarts: paste 1.44 kg = 14 + 1.5·1.44 min; custard 2.64 kg = 20 + 1.5·2.64 min, beside each other;
         # then line and fill 14 + 1.5·24 min, bake 50 min, set 720 min.
         paste, custard, own = Fraction("16.16"), Fraction("23.96"), Fraction(50)

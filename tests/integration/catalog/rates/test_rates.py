@@ -10,7 +10,6 @@ from django.urls import reverse
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalog.book.selectors import book_json
 from catalog.kitchen.models import Kitchen
 from catalog.rates.models import MonthlyCost, Role, Station
 from catalog.rates.overhead import derived, overhead_rates
@@ -18,7 +17,7 @@ from catalog.rates.presenters import rate_shown
 from catalog.rates.services import overhead_save, role_delete, role_save, station_delete, station_save
 from catalog.records.errors import ChangedMeanwhile, InUse
 from catalog.taxes.models import TaxCategory
-from tests.integration.catalog.book.forms import example, whole_kitchen
+from tests.integration.catalog.book.forms import book_json, example, whole_kitchen
 from tests.integration.catalog.book.test_book import taken_over
 from tests.integration.catalog.kitchen_pages import rows, shows, signed_in, text
 from tests.refusals import refused

@@ -7,12 +7,11 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from catalog.book.selectors import book_json
 from catalog.records.errors import ChangedMeanwhile
 from catalog.taxes.models import TaxCategory, TaxRate
 from catalog.taxes.selectors import tax_rows
 from catalog.taxes.services import rate_add, rate_remove, tax_delete, tax_save
-from tests.integration.catalog.book.forms import example
+from tests.integration.catalog.book.forms import book_json, example
 from tests.integration.catalog.book.test_book import taken_over
 from tests.integration.catalog.kitchen_pages import shows, signed_in, text
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from catalog.cooling import missing_presenters, remedy_presenters
 from catalog.outbox.presenters import failure_sentence
 from catalog.outbox.reasons import _CODES
 from catalog.price_lists import presenters as price_lists
@@ -18,7 +19,13 @@ from catalog.records.reasons import Reason
 
 CATALOG = Path(presenters.__file__).parents[1]
 #: What takes a code first.
-CODED = {"Reason", "LineProblem", "Unreadable"}
+CODED = {"Reason", "LineProblem", "Unreadable", "NotWorkedOut"}
+#: Packages with sentences of their own.
+OWN = {
+    "cooling": {**missing_presenters.SENTENCES, **remedy_presenters.SENTENCES},
+    "recipes": recipes.SENTENCES,
+    "price_lists": price_lists.SENTENCES,
+}
 
 
 def _below(error: type[CatalogError]) -> Iterator[type[CatalogError]]:
@@ -46,7 +53,7 @@ def test_every_refusal_has_a_sentence() -> None:
 
 @pytest.mark.parametrize("package", sorted(path.name for path in CATALOG.iterdir() if (path / "__init__.py").exists()))
 def test_every_reason_has_a_sentence(package: str) -> None:
-    own = {"recipes": recipes.SENTENCES, "price_lists": price_lists.SENTENCES}.get(package, {})
+    own = OWN.get(package, {})
     said = {*presenters.SENTENCES, *own, *(code for _, code in _CODES), "interrupted", "said"}
     assert _codes(package) - said == set()
 

@@ -1,4 +1,4 @@
-"""Cases from JSON: what is wrong is told all at once, with its place; and the command around it."""
+"""Cases from JSON: what is wrong is reported all at once, with its place; and the command around it."""
 
 from __future__ import annotations
 

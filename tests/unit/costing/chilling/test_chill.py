@@ -31,7 +31,7 @@ from costing.chilling.crossings import Pass, Track, warm_stage
 from costing.chilling.lobatto import Floats
 from costing.chilling.places import CORE, RIM, core, rims, temperatures
 from costing.chilling.profiles import COLD_C
-from costing.chilling.ranges import POINTS, Point, moved
+from costing.chilling.ranges import POINTS, Point, at_point
 
 CAKE = food_of({"water": 50, "fat": 25, "protein": 6, "carb": 18, "ash": 1})
 COLD = Stage(1800, 3, 8, 8, 5)
@@ -199,7 +199,7 @@ def test_a_slow_end_that_never_gets_cold_is_told_as_such() -> None:
 
 def test_the_fast_end_takes_no_credit_for_freezing_air() -> None:
     blast = Case(ROUND, CAKE, 68.0, (Stage(60, -1.5, 30, 30, 15), Stage(9, -10, 30, 30, 15)))
-    assert [stage.ambient_c for stage in moved(blast, Point("x", air_c=-1.0)).stages] == [-2.0, -10.0]
+    assert [stage.ambient_c for stage in at_point(blast, Point("x", air_c=-1.0)).stages] == [-2.0, -10.0]
 
 
 def test_warming_is_soonest_at_the_fast_end_where_the_air_is_warmer() -> None:

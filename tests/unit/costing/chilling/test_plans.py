@@ -23,11 +23,11 @@ from costing.chilling import (
     freezes_as_stated,
     lengthened,
     report,
-    ruling,
+    ruling_clock,
 )
 from costing.chilling.bodies import Body
 from costing.chilling.profiles import AMBIENT, COOKED
-from costing.chilling.ranges import SLOW, moved
+from costing.chilling.ranges import SLOW, at_point
 from tests.chilling_words import likely_minutes, slow_minutes, stage_in
 
 CAKE = food_of({"water": 50, "fat": 25, "protein": 6, "carb": 18, "ash": 1})
@@ -123,7 +123,7 @@ def test_a_week_in_the_cold_is_followed_as_closely_as_a_day() -> None:
     for body in (Slab(8), Cylinder(50, 40), ROUND):
         plan = replace(PLAN, body=body)
         by_day = Case(body, CAKE, 68.0, (BENCH, replace(COLD, minutes=1440.0)))
-        (expected,) = core_times(moved(by_day, SLOW).run(), [5.0]) if body is not ROUND else [slow_minutes(plan)]
+        (expected,) = core_times(at_point(by_day, SLOW).run(), [5.0]) if body is not ROUND else [slow_minutes(plan)]
         assert slow_minutes(plan) == pytest.approx(expected, rel=5e-4)
 
 
@@ -185,10 +185,10 @@ def test_air_at_minus_two_or_warmer_freezes_nothing() -> None:
 
 
 def test_the_longer_clock_rules() -> None:
-    assert ruling(240, 90) == ("stated", 240)
-    assert ruling(240, 240) == ("stated", 240)
-    assert ruling(240, 241) == ("cooling", 241)
-    assert ruling(240, None) == ("cooling", None)
+    assert ruling_clock(240, 90) == ("stated", 240)
+    assert ruling_clock(240, 240) == ("stated", 240)
+    assert ruling_clock(240, 241) == ("cooling", 241)
+    assert ruling_clock(240, None) == ("cooling", None)
 
 
 def test_a_ten_inch_baked_custard_cake_needs_a_night_and_its_cooling_asks_for_more() -> None:
@@ -198,23 +198,23 @@ def test_a_ten_inch_baked_custard_cake_needs_a_night_and_its_cooling_asks_for_mo
     """
     cake = Plan(Cylinder(254, 76), CUSTARD, 68.0, (BENCH, replace(COLD, minutes=480.0)), PROFILES[COOKED])
     slow = slow_minutes(cake)
-    clock, minutes = ruling(cake.minutes, slow)
+    clock, minutes = ruling_clock(cake.minutes, slow)
     assert (clock, minutes) == ("cooling", slow)
     assert (slow or 0) > 24 * 60
     assert (likely_minutes(cake) or 0) > 12 * 60  # not even the likely time fits into a night of twelve hours
     blast = replace(cake, stages=(stage_in("blast", 720, 1),))
-    assert ruling(blast.minutes, slow_minutes(blast)) == ("stated", 720)
+    assert ruling_clock(blast.minutes, slow_minutes(blast)) == ("stated", 720)
 
 
 def test_a_topping_set_with_gelatin_waits_for_its_setting_not_for_the_cold() -> None:
     """Common practice, no source: a topping set with gelatin takes several hours; 8 mm of it are cold long before."""
     topping = Plan(Slab(8), GEL, 35.0, (replace(COLD, minutes=240.0),), PROFILES[AMBIENT])
-    assert ruling(topping.minutes, slow_minutes(topping)) == ("stated", 240)
+    assert ruling_clock(topping.minutes, slow_minutes(topping)) == ("stated", 240)
     assert (slow_minutes(topping) or 0) > 30
 
 
 def test_a_cake_of_drained_cheese_rests_a_full_day_though_it_is_cold_before() -> None:
     """Common practice, no source: a cake of drained cheese stands a full day in the cold before it is cut."""
     cake = Plan(Cylinder(160, 60), CAKE, 22.0, (replace(COLD, minutes=1440.0),), PROFILES[AMBIENT])
-    assert ruling(cake.minutes, slow_minutes(cake)) == ("stated", 1440)
+    assert ruling_clock(cake.minutes, slow_minutes(cake)) == ("stated", 1440)
     assert (likely_minutes(cake) or 0) > 240

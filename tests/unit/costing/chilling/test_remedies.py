@@ -11,19 +11,19 @@ from hypothesis import strategies as st
 
 from costing.chilling import (
     PROFILES,
-    Around,
     Block,
     Cylinder,
     Plan,
     Slab,
+    Surroundings,
     depth,
     diameter,
     food_of,
     remedies,
-    straight_in,
     trial,
     trials,
     with_air,
+    without_room_time,
 )
 from costing.chilling.bodies import Body
 from costing.chilling.profiles import AMBIENT, COLD_C, COOKED, HOT_C, LUKEWARM_C
@@ -153,25 +153,29 @@ def test_a_fan_changes_only_air_that_moves_less() -> None:
 
 
 def test_another_air_is_worked_out_behind_the_same_mold_board_and_lid() -> None:
-    around = Around("glass", "board", covered=True)
-    plan = replace(PLAN, stages=(around.stage("room", 30, 21), around.stage("still", 720, 3)), around=around)
+    surroundings = Surroundings("glass", "board", covered=True)
+    plan = replace(
+        PLAN,
+        stages=(surroundings.stage("room", 30, 21), surroundings.stage("still", 720, 3)),
+        surroundings=surroundings,
+    )
     for air in ("fan", "blast"):
         stage = with_air(plan, air).plan.stages[-1]
-        expected = around.stage(air, stage.minutes, stage.ambient_c)
+        expected = surroundings.stage(air, stage.minutes, stage.ambient_c)
         assert stage == expected
         assert stage.h_bottom == 0
 
 
 def test_straight_in_skips_the_room_and_may_meet_another_air() -> None:
-    found = straight_in(PLAN)
+    found = without_room_time(PLAN)
     assert found is not None
     assert found.plan.stages == (COLD,)
     assert (found.cold_likely or 0) + 3 < (trial(PLAN).cold_likely or 0)
-    blast = straight_in(PLAN, "blast")
+    blast = without_room_time(PLAN, "blast")
     assert blast is not None
     assert [stage.ambient_c for stage in blast.plan.stages] == [BLAST_C]
-    assert straight_in(replace(PLAN, stages=(COLD,))) is None
-    assert straight_in(replace(PLAN, stages=(BENCH,))) is None
+    assert without_room_time(replace(PLAN, stages=(COLD,))) is None
+    assert without_room_time(replace(PLAN, stages=(BENCH,))) is None
 
 
 def test_other_molds_are_judged_in_order_whatever_their_shape() -> None:

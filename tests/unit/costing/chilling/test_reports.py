@@ -1,4 +1,4 @@
-"""What is told of how a plan cools."""
+"""Reports of how a plan cools."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ from costing.chilling import (
 from costing.chilling.bodies import Body
 from costing.chilling.places import CORE, MEAN, temperatures
 from costing.chilling.profiles import AMBIENT, COOKED, HOT_C, LUKEWARM_C
-from costing.chilling.ranges import SLOW, moved
+from costing.chilling.ranges import SLOW, at_point
 from tests.chilling_words import slow_minutes, stage_in
 
 CAKE = food_of({"water": 50, "fat": 25, "protein": 6, "carb": 18, "ash": 1})
@@ -132,7 +132,7 @@ def test_the_curve_is_what_the_model_says() -> None:
     likely = temperatures(lengthened(PLAN).run(), minutes)
     assert np.allclose(likely[CORE], curve.likely, atol=1e-6)
     assert np.allclose(likely[MEAN], curve.mean, atol=1e-6)
-    assert np.allclose(temperatures(moved(lengthened(PLAN), SLOW).run(), minutes)[CORE], curve.slow, atol=1e-6)
+    assert np.allclose(temperatures(at_point(lengthened(PLAN), SLOW).run(), minutes)[CORE], curve.slow, atol=1e-6)
 
 
 def test_the_curve_shows_all_stated_minutes_and_ends_there_when_it_never_gets_cold() -> None:

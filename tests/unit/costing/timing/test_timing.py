@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from costing.timing.schedule import Placed, Step, Timing, Work, earliest_ready, latest_start
+from costing.timing.schedule import Placed, TimedStep, Timing, Work
 from costing.timing.spans import Minutes, WorkingHours, minute_of, moment_of
 from costing.timing.windows import check_window
 
@@ -24,12 +24,12 @@ def at(day: int, hour: int, minute: int = 0) -> int:
 
 
 def tart(look_ahead: int = 10 * 24 * 60) -> Timing:
-    custard = Work("custard", "Custard", (Step("Cook", "cook", 40, hold_max=24 * 60),))
+    custard = Work("custard", "Custard", (TimedStep("Cook", "cook", 40, hold_max=24 * 60),))
     steps = (
-        Step("Fill", "fill", 30, hold_max=15),
-        Step("Bake", "bake", 45, hold_max=60),
-        Step("Chill", "chill", 720, attended=False, wait_min=0, hold_max=24 * 60),
-        Step("Box", "pack", 20, hold_max=36 * 60),
+        TimedStep("Fill", "fill", 30, hold_max=15),
+        TimedStep("Bake", "bake", 45, hold_max=60),
+        TimedStep("Chill", "chill", 720, attended=False, wait_min=0, hold_max=24 * 60),
+        TimedStep("Box", "pack", 20, hold_max=36 * 60),
     )
     return Timing(
         {"custard": custard, "tart": Work("tart", "Custard tart", steps, ("custard",))},
@@ -42,7 +42,7 @@ def tart(look_ahead: int = 10 * 24 * 60) -> Timing:
 
 def test_a_night_in_the_cold_makes_the_tart_ready_the_next_morning() -> None:
     # Cook 7:00-7:40, fill to 8:10, bake to 8:55, chill to 20:55, box when hands are back at 7:00.
-    assert earliest_ready(tart()) == at(5, 7, 20)
+    assert tart().departures().first == at(5, 7, 20)
 
 
 def test_a_window_too_early_names_the_product_the_step_and_the_nearest_window() -> None:
@@ -55,7 +55,10 @@ def test_a_window_too_early_names_the_product_the_step_and_the_nearest_window() 
 
 
 def test_the_reason_carries_until_when_cooling_keeps_the_longest_step() -> None:
-    bake, chill = Step("Bake", "bake", 45, hold_max=60), Step("Chill", "chill", 900, attended=False, until_c=5.0)
+    bake, chill = (
+        TimedStep("Bake", "bake", 45, hold_max=60),
+        TimedStep("Chill", "chill", 900, attended=False, until_c=5.0),
+    )
     works = {"tart": Work("tart", "Custard tart", (bake, chill))}
     answer = check_window(Timing(works, ("tart",), HOURS, START), at(4, 16), at(4, 17))
     assert answer.reason is not None
@@ -84,7 +87,7 @@ def test_what_keeps_too_short_is_named_as_not_after() -> None:
 
 
 def test_no_working_hours_means_never() -> None:
-    timing = Timing({"a": Work("a", "A", (Step("Mix", "mix", 10),))}, ("a",), WorkingHours({}, ZONE), START, 1000)
+    timing = Timing({"a": Work("a", "A", (TimedStep("Mix", "mix", 10),))}, ("a",), WorkingHours({}, ZONE), START, 1000)
     answer = check_window(timing, START + 100, START + 200)
     assert (answer.ok, answer.nearest, answer.reason and answer.reason.kind) == (False, None, "never")
 
@@ -116,7 +119,7 @@ def test_sets_of_minutes_are_sets(spans: list[tuple[int, int]], least: int, more
 
 
 STEPS = st.builds(
-    Step,
+    TimedStep,
     name=st.just("Step"),
     kind=st.just("mix"),
     elapsed=st.integers(1, 5),
@@ -141,7 +144,7 @@ class ShortDay(WorkingHours):
         return opened & Minutes.of([(first, last)])
 
 
-def every_chain(steps: tuple[Step, ...], hours: Minutes, first: int, last: int) -> Iterator[tuple[int, ...]]:
+def every_chain(steps: tuple[TimedStep, ...], hours: Minutes, first: int, last: int) -> Iterator[tuple[int, ...]]:
     """Give every tuple of starts that keeps all the rules."""
     if not steps:
         yield ()
@@ -161,7 +164,7 @@ def every_chain(steps: tuple[Step, ...], hours: Minutes, first: int, last: int) 
 
 @given(st.lists(STEPS, min_size=1, max_size=2).map(tuple), OPEN)
 def test_the_minutes_of_being_ready_are_exactly_those_some_schedule_reaches(
-    steps: tuple[Step, ...], spans: list[tuple[int, int]]
+    steps: tuple[TimedStep, ...], spans: list[tuple[int, int]]
 ) -> None:
     hours = ShortDay(spans)
     timing = Timing({"a": Work("a", "A", steps)}, ("a",), hours, 0, 40)
@@ -175,12 +178,14 @@ def test_the_minutes_of_being_ready_are_exactly_those_some_schedule_reaches(
             ready[minute] = max(ready.get(minute, 0), starts[0])
     departures = timing.departures()
     assert {m for m in range(41) if m in departures} == set(ready)
-    assert earliest_ready(timing) == min(ready, default=None)
+    assert timing.departures().first == min(ready, default=None)
     for minute, begin in ready.items():
-        assert latest_start(timing, minute) == begin
-        _keeps_the_rules(timing.schedule(minute), hours.between(0, 40), minute)
+        placed = timing.schedule(minute)
+        assert min(item.start for item in placed) == begin
+        _keeps_the_rules(placed, hours.between(0, 40), minute)
     for minute in set(range(41)) - set(ready):
-        assert latest_start(timing, minute) is None
+        with pytest.raises(ValueError, match="cannot be used"):
+            timing.schedule(minute)
 
 
 def _keeps_the_rules(placed: tuple[Placed, ...], hours: Minutes, departure: int) -> None:
@@ -203,7 +208,7 @@ def _keeps_the_rules(placed: tuple[Placed, ...], hours: Minutes, departure: int)
     st.integers(0, 4),
 )
 def test_an_answered_window_can_be_kept_and_a_refused_one_cannot(
-    steps: tuple[Step, ...], spans: list[tuple[int, int]], start: int, length: int, whole: bool, travel: int
+    steps: tuple[TimedStep, ...], spans: list[tuple[int, int]], start: int, length: int, whole: bool, travel: int
 ) -> None:
     timing = Timing({"a": Work("a", "A", steps)}, ("a",), ShortDay(spans), 0, 40)
     answer = check_window(timing, start, start + length, travel=travel, whole=whole, grid=1)

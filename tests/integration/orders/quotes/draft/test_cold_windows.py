@@ -11,20 +11,23 @@ from django.urls import reverse
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.selectors import ColdTime, cold_times
+from catalog.cooling.timing import timing_of
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product
-from catalog.products.timing import timing_of, working_hours
 from catalog.recipes.models import Step
 from catalog.web import display
 from costing.contract.brief import Brief, BriefLine
+from costing.contract.steps import KINDS, WAITING
 from costing.estimating.engine import estimate
-from costing.timing.schedule import earliest_ready
+from costing.timing.chains import working_hours
 from costing.timing.spans import minute_of
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.briefs import table_of
+from orders.quotes.draft.cooling_words import cold_notes_shown
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
-from orders.quotes.draft.windows import WindowAnswer, window_check
+from orders.quotes.draft.window_words import WindowShown, window_shown
+from orders.quotes.draft.windows import window_check
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_send
 from orders.records.errors import NeverCold, OutTooLong, WindowTooEarly
@@ -53,29 +56,31 @@ def estimated(quote: Quote) -> DraftEstimate:
         return estimate_draft(table_of(quote), inquiry=quote.inquiry, kitchen=kitchen(), now=NOW)
 
 
-def answered(quote: Quote) -> WindowAnswer:
-    answer = estimated(quote).window
+def answered(quote: Quote) -> WindowShown:
+    with display.kitchen_display(kitchen()):
+        answer = window_shown(estimated(quote).window)
     assert answer is not None
     return answer
 
 
-def told(quote: Quote) -> str:
-    return " ".join(note.sentence for note in estimated(quote).cold)
+def notes(quote: Quote) -> str:
+    with display.kitchen_display(kitchen()):
+        return " ".join(note.sentence for note in cold_notes_shown(estimated(quote).cold))
 
 
-def stay() -> ColdTime:
+def cold_stage() -> ColdTime:
     (time,) = cold_times([TART], book_current())[TART].times
     return time
 
 
 def ready() -> datetime:
     """The first minute at which two dozen tarts can go."""
-    book, row = book_current(), kitchen()
+    book = book_current()
     found = estimate(book, Brief(date=NOW.date(), lines=(BriefLine(TART, 24),), supply_date=EVENT.date()))
-    hours = working_hours(row)
+    hours = working_hours(book)
     assert hours is not None
     timing = timing_of(book, found, hours, leaves=NEXT_DAY, now=NOW, cold=cold_times([TART], book))
-    minute = earliest_ready(timing)
+    minute = timing.departures().first
     assert minute is not None
     return NOW + timedelta(minutes=minute - minute_of(NOW))
 
@@ -90,7 +95,7 @@ class TestTwoClocks:
 
     def test_cooling_rules_a_deep_one_by_as_much_as_it_is_longer(self) -> None:
         deep = cooling_kitchen_make(**DEEP)
-        longer = stay().slow
+        longer = cold_stage().slow
         assert longer is not None
         with_cooling = ready()
         deep.steps.update(leaves_c=None)
@@ -140,7 +145,7 @@ class TestNeverCold:
             "Custard tart, 10 cm never gets to 41 °F in the cold-room at 40 °F, at the slow end of the estimate."
         )
         assert answer.instead == "It takes air colder than 39 °F: no window works until then."
-        assert (answer.fits, answer.word) == (False, "Cold")
+        assert (answer.fits, answer.about) == (False, "Cold")
         with refused(NeverCold, match="never gets to 41 °F"):
             quote_send(quote_id=quote.pk, by=BY, at=NOW, window_check=window_check(NOW))
         quote.refresh_from_db()
@@ -158,21 +163,21 @@ class TestNeverCold:
         OpenHours.objects.all().delete()
         assert not answered(quote).fits
 
-    def test_the_stated_minutes_stand_where_something_is_missing_and_it_is_told(self) -> None:
+    def test_the_stated_minutes_stand_where_something_is_missing_and_it_is_notes(self) -> None:
         tart = cooling_kitchen_make()
         Product.objects.filter(pk=tart.pk).update(mold=None)
         catalog_changed()
         quote = drafted()
         assert answered(quote).fits
-        assert "How Custard tart, 10 cm cools is not worked out; its stated minutes count. Say what" in told(quote)
+        assert "How Custard tart, 10 cm cools is not worked out; its stated minutes count. Say what" in notes(quote)
 
-    def test_the_stated_minutes_stand_where_it_freezes_and_it_is_told(self) -> None:
+    def test_the_stated_minutes_stand_where_it_freezes_and_it_is_notes(self) -> None:
         deep = cooling_kitchen_make(**DEEP | {"air_c": "-18"})
         quote = drafted()
-        assert stay().freezing is not None
+        assert cold_stage().freezing is not None
         assert answered(quote).fits
-        assert "freezes at its rim after " in told(quote)
-        assert "of “Set in the cold”, before its middle is cold." in told(quote)
+        assert "freezes at its rim after " in notes(quote)
+        assert "of “Set in the cold”, before its middle is cold." in notes(quote)
         assert ready() == _as_stated(deep)
 
 
@@ -187,13 +192,13 @@ class TestRule:
         cooling_kitchen_make(**DEEP)
         quote = drafted()
         assert answered(quote).fits
-        assert told(quote).startswith("Custard tart, 10 cm: not cold in the time the rule asks for (United States, ")
+        assert notes(quote).startswith("Custard tart, 10 cm: not cold in the time the rule asks for (United States, ")
         quote_send(quote_id=quote.pk, by=BY, at=NOW, window_check=window_check(NOW))
 
     def test_a_rule_kept_says_nothing(self) -> None:
         cooling_kitchen_make(height_cm="1.2")
-        assert stay().verdict == "kept"
-        assert told(drafted()) == ""
+        assert cold_stage().verdict == "kept"
+        assert notes(drafted()) == ""
 
     def test_the_sheet_shows_it_with_the_way_to_the_cooling_page(self) -> None:
         tart = cooling_kitchen_make(**DEEP)
@@ -251,15 +256,15 @@ class TestOutOfTheCold:
     def test_who_collects_is_told_the_limit(self) -> None:
         cooling_kitchen_make()
         quote = drafted(hand_over=Inquiry.HandOver.PICKUP)
-        assert "Once collected, Custard tart, 10 cm may be out of the cold for 4 h at most." in told(quote)
+        assert "Once collected, Custard tart, 10 cm may be out of the cold for 4 h at most." in notes(quote)
 
     @pytest.mark.parametrize("vehicle_cold", [False, True])
     def test_where_the_rule_states_no_time_the_estimate_is_told_and_nothing_refused(self, vehicle_cold: bool) -> None:
         cooling_kitchen_make(food_safety="eu", vehicle_cold=vehicle_cold, degrees="C")
         quote = drafted(minutes=Decimal(35), setup_minutes=Decimal(0))
         assert answered(quote).fits
-        assert ("Out of the cold for 35 min before it is handed over." in told(quote)) is not vehicle_cold
-        assert ("(in an insulated box " in told(quote)) is not vehicle_cold
+        assert ("Out of the cold for 35 min before it is handed over." in notes(quote)) is not vehicle_cold
+        assert ("(in an insulated box " in notes(quote)) is not vehicle_cold
 
 
 class TestPages:
@@ -288,8 +293,6 @@ def _ahead() -> datetime:
     return (datetime.now(NOW.tzinfo) + timedelta(days=30)).replace(hour=15, minute=30)
 
 
-def test_kinds_of_step_that_wait_are_those_that_cooling_may_lengthen() -> None:
-    from catalog.cooling import cycles as cooling_runs
-    from catalog.products import timing
-
-    assert timing.WAITING == cooling_runs.WAITING == {Step.Kind.REST, Step.Kind.CHILL, Step.Kind.FREEZE}
+def test_kinds_of_step_are_those_the_book_knows() -> None:
+    assert dict(Step.Kind.choices) == dict(KINDS)
+    assert {Step.Kind.REST, Step.Kind.CHILL, Step.Kind.FREEZE} == WAITING

@@ -19,6 +19,7 @@ from costing.timing.schedule import Answer, Reason
 from costing.timing.spans import minute_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft, rounding_words
 from orders.quotes.draft.services import draft_keep, draft_override, draft_start
+from orders.quotes.draft.window_words import window_shown
 from orders.quotes.models import Quote
 from orders.quotes.price_check.selectors import quote_why
 from orders.quotes.repriced import open_quotes_repriced
@@ -120,14 +121,14 @@ def test_estimating_takes_the_same_queries_whatever_stands_on_the_table(quote: Q
 def test_a_window_before_the_tarts_are_set_is_answered_with_the_first_that_works(quote: Quote) -> None:
     inquiry = quote.inquiry
     inquiry.window_start, inquiry.window_end = NOW + timedelta(hours=10), NOW + timedelta(hours=11)
-    answer = estimated(quote).window
+    answer = window_shown(estimated(quote).window)
     assert answer is not None
     assert not answer.fits
     assert answer.sentence.startswith("Not before Thursday 7 January 2027, ")
     assert "needs “Set in the cold”" in answer.sentence
     assert answer.instead.startswith("Thursday 7 January 2027, ")
     inquiry.window_start, inquiry.window_end = NOW + timedelta(days=3), NOW + timedelta(days=3, hours=1)
-    later = estimated(quote).window
+    later = window_shown(estimated(quote).window)
     assert later is not None
     assert later.fits
     assert "Work begins" in later.sentence
@@ -143,7 +144,7 @@ def test_between_two_windows_that_work_the_asked_one_is_not_called_too_early(
     monkeypatch.setattr(
         "orders.quotes.draft.windows.check_window", lambda *_, **__: Answer(False, reason, next(answers), None)
     )
-    before, after = estimated(quote).window, estimated(quote).window
+    before, after = (window_shown(estimated(quote).window) for _ in range(2))
     assert before is not None
     assert after is not None
     assert before.sentence.startswith("Not then: Custard tart made earlier keeps no longer, and is ready again from ")

@@ -83,7 +83,7 @@ COVER_GAP = 7.0
 
 
 @dataclass(frozen=True, slots=True)
-class Around:
+class Surroundings:
     """What is between a body and the air.
 
     Parameters
@@ -124,7 +124,7 @@ class Around:
         return Stage(minutes, ambient_c, top, side, BENEATH[self.base] * bottom)
 
 
-UNCOVERED = Around()
+UNCOVERED = Surroundings()
 """Uncovered in metal, with air under it."""
 
 

@@ -6,22 +6,22 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from costing.chilling import places
-from costing.chilling.airs import away_stage
 from costing.chilling.bodies import Body
 from costing.chilling.chill import COLD_START_C, WARMED
 from costing.chilling.composition import Food
-from costing.chilling.profiles import COLD_C, LUKEWARM_C, Profile, TimeOut
+from costing.chilling.film_coefficients import away_stage
+from costing.chilling.profiles import COLD_C, LUKEWARM_C, Profile, TimeOutClause
 from costing.chilling.ranges import FAST, Range, range_of, warm_times
 
 OUT_MIN = 24 * 60.0
 """How long warming is followed [min]; own choice."""
 
-_TOLD_MIN = 5
+_STEP_MIN = 5
 _PLACES = (places.DEEP, places.MEAN, places.RIM)
 
 
 @dataclass(frozen=True, slots=True)
-class Warmed:
+class WarmingTimes:
     """How long places stay at or below a temperature.
 
     Parameters
@@ -43,39 +43,39 @@ class Warmed:
 
 
 @dataclass(frozen=True, slots=True)
-class Longest:
+class TimeOutLimit:
     """How long something may be out of the cold.
 
     Parameters
     ----------
     minutes : float
         How long [min].
-    clause : TimeOut or None
+    clause : TimeOutClause or None
         The rule's clause that says so; None when it is how long the place ten millimetres inside the rim stays cold at
         the fast end of the estimate.
-    longer : tuple of TimeOut
+    longer : tuple of TimeOutClause
         Clauses that allow more, and whose warmest temperature is kept by the estimate; they ask that it is measured.
     """
 
     minutes: float
-    clause: TimeOut | None
-    longer: tuple[TimeOut, ...] = ()
+    clause: TimeOutClause | None
+    longer: tuple[TimeOutClause, ...] = ()
 
     @property
-    def told_minutes(self) -> int:
-        """As it is told and held against a way: a rule's time as printed, an estimate down to five minutes [min]."""
+    def allowed_minutes(self) -> int:
+        """The minutes people and plans go by: a rule's time as printed, an estimate down to five minutes [min]."""
         whole = int(self.minutes)
-        return whole if self.clause is not None or whole < _TOLD_MIN else whole - whole % _TOLD_MIN
+        return whole if self.clause is not None or whole < _STEP_MIN else whole - whole % _STEP_MIN
 
 
-def time_out(
+def warming_times(
     body: Body,
     food: Food,
     carried: str,
     air_c: float,
     start_c: float = COLD_START_C,
     limits: Sequence[float] = (COLD_C, LUKEWARM_C),
-) -> list[Warmed]:
+) -> list[WarmingTimes]:
     """Find how long places stay at or below temperatures out of the cold, with the range.
 
     The fast end has stronger films, better conduction and air a degree warmer. A plan goes by it.
@@ -97,19 +97,19 @@ def time_out(
 
     Returns
     -------
-    list of Warmed
+    list of WarmingTimes
         One for each temperature; None in a range is longer than a day.
     """
     (found,) = warm_times(body, food, away_stage(carried, OUT_MIN, air_c), [air_c], limits, start_c)
     return [
-        Warmed(limit, *(range_of(times[WARMED.index(place)]) for place in _PLACES))
+        WarmingTimes(limit, *(range_of(times[WARMED.index(place)]) for place in _PLACES))
         for limit, times in zip(limits, found, strict=True)
     ]
 
 
-def longest_out(
+def time_out_limit(
     rule: Profile, body: Body, food: Food, carried: str, air_c: float, start_c: float = COLD_START_C
-) -> Longest | None:
+) -> TimeOutLimit | None:
     """Find how long something from the cold may be out of it.
 
     Where the rule states a time, that counts, though the food may be warm before; of several the shortest that holds.
@@ -132,7 +132,7 @@ def longest_out(
 
     Returns
     -------
-    Longest or None
+    TimeOutLimit or None
         How long, a day at most where physics says, and by what; None without end, in air that is itself cold.
     """
     cold_c = COLD_C if rule.cold_c is None else rule.cold_c
@@ -144,12 +144,12 @@ def longest_out(
     rims = {limit: times[WARMED.index(places.RIM)][0] for limit, times in zip(limits, found, strict=True)}
     holds = sorted((out for out in rule.times_out if _holds(out, rims)), key=lambda out: out.minutes)
     if holds:
-        return Longest(holds[0].minutes, holds[0], tuple(out for out in holds if out.minutes > holds[0].minutes))
+        return TimeOutLimit(holds[0].minutes, holds[0], tuple(out for out in holds if out.minutes > holds[0].minutes))
     deep = found[0][WARMED.index(places.DEEP)][0]
-    return Longest(min([OUT_MIN if deep is None else deep, *(out.minutes for out in rule.times_out)]), None)
+    return TimeOutLimit(min([OUT_MIN if deep is None else deep, *(out.minutes for out in rule.times_out)]), None)
 
 
-def _holds(out: TimeOut, rims: dict[float, float | None]) -> bool:
+def _holds(out: TimeOutClause, rims: dict[float, float | None]) -> bool:
     if out.warmest_c is None:
         return True
     reached = rims[out.warmest_c]

@@ -1,18 +1,17 @@
-"""How the kitchen's own products cool, as the command prints it."""
+"""How the kitchen's own products cool, as the command ``cooling`` prints it."""
 
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from catalog.book.selectors import book_checked
+from catalog.book.command_presenters import book_checked
+from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.selectors import Cooled, cooled
-from catalog.kitchen.models import Kitchen
-from catalog.kitchen.selectors import kitchen
-from costing.chilling import case_to_json, longest_out, report, report_to_json
+from costing.chilling import case_to_json, report, report_to_json, time_out_limit
 from costing.contract import CostingError, InputErrors
 
 
 def products_to_json(codes: Sequence[str]) -> list[dict[str, Any]]:
-    """Return one answer for each stretch of cooling of these products.
+    """Return one answer for each cooling cycle of these products.
 
     Raises
     ------
@@ -28,30 +27,30 @@ def products_to_json(codes: Sequence[str]) -> list[dict[str, Any]]:
     found = cooled([code for code in codes if code in known], book)
     for code, one in found.items():
         if one.missing is not None:
-            wrong.append(CostingError("schema", f"product#/{code}", one.missing.sentence))
-        elif not one.runs:
-            told = f"{one.product} asks for no cooling. Say in a step how warm it leaves."
-            wrong.append(CostingError("schema", f"product#/{code}", told))
+            wrong.append(CostingError("schema", f"product#/{code}", missing_sentence(one.missing)))
+        elif not one.cycles:
+            message = f"{one.product} asks for no cooling. Say in a step how warm it leaves."
+            wrong.append(CostingError("schema", f"product#/{code}", message))
     if wrong:
         raise InputErrors(wrong)
-    row = kitchen()
-    return [told for code in dict.fromkeys(codes) for told in _told(found[code], row)]
+    away_c = float(book.kitchen.described.away_c)
+    return [answer for code in dict.fromkeys(codes) for answer in _answers(found[code], away_c)]
 
 
-def _told(one: Cooled, row: Kitchen) -> Iterator[dict[str, Any]]:
-    for run in one.runs:
-        plan = run.plan
-        out = longest_out(plan.rule, plan.body, plan.food, one.product.carried, float(row.away_c))
+def _answers(one: Cooled, away_c: float) -> Iterator[dict[str, Any]]:
+    for cycle in one.cycles:
+        plan = cycle.plan
+        out = time_out_limit(plan.rule, plan.body, plan.food, one.product.carried, away_c)
         yield {
             "product": one.product.code,
-            "after": str(run.after),
-            "case": case_to_json(plan, run.mixture),
+            "after": str(cycle.after),
+            "case": case_to_json(plan, cycle.mixture),
             **report_to_json(plan, report(plan)),
             "out_of_the_cold": {
                 "carried": one.product.carried,
-                "air_c": float(row.away_c),
+                "air_c": away_c,
                 "minutes": None if out is None else round(out.minutes, 1),
                 "source": None if out is None or out.clause is None else out.clause.source,
             },
-            "notes": list(run.notes),
+            "notes": [note_sentence(note) for note in cycle.notes],
         }

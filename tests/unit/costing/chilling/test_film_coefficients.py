@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from costing.chilling import AIRS, CARRIED, WALLS, Stage, away_stage
-from costing.chilling.airs import BENEATH
+from costing.chilling.film_coefficients import BENEATH
 from tests.chilling_words import stage_in
 
 

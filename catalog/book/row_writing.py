@@ -1,0 +1,50 @@
+"""Rows written in few statements, matched by code, so that what quotes and orders point to stays the same row."""
+
+from collections.abc import Iterable, Mapping
+from typing import Any, TypeVar
+
+from django.db import models
+from django.db.models import F
+
+from catalog.records.uses import protected
+
+Row = TypeVar("Row", bound=models.Model)
+#: Rows for one statement: small enough for SQLite's limit on variables.
+BATCH = 400
+#: Rows that are kept although the Book lacks them stand after those of the Book.
+AFTER = 1_000_000
+
+
+def upsert(rows: Iterable[Row], *, by: str = "code") -> dict[Any, int]:
+    """Create or update rows of one model by a unique column; return primary keys by that column."""
+    rows = list(rows)
+    if not rows:
+        return {}
+    model = type(rows[0])
+    columns = [f.name for f in model._meta.concrete_fields if f.name not in ("id", by)]
+    model._default_manager.bulk_create(
+        rows, update_conflicts=True, unique_fields=[by], update_fields=columns, batch_size=BATCH
+    )
+    wanted = {getattr(row, by) for row in rows}
+    return {key: pk for key, pk in model._default_manager.values_list(by, "pk") if key in wanted}
+
+
+def create(model: type[Row], rows: Iterable[Row]) -> None:
+    """Create rows that have no code of their own."""
+    model._default_manager.bulk_create(rows, batch_size=BATCH)
+
+
+def remove_stale(model: type[models.Model], described: Mapping[Any, int]) -> None:
+    """Take out the rows a Book lacks; one that quotes, orders or other kept rows need stays, as no longer used.
+
+    What stays stands after the rows of the Book, and where a model says so it is marked as not active.
+    """
+    stale = set(model._default_manager.exclude(pk__in=list(described.values())).values_list("pk", flat=True))
+    kept = protected(model, stale)
+    model._default_manager.filter(pk__in=stale - kept).delete()
+    columns = {field.name for field in model._meta.concrete_fields}
+    rows: models.QuerySet[Any] = model._default_manager.filter(pk__in=kept)
+    if "active" in columns:
+        rows.update(active=False)
+    if "position" in columns:
+        rows.filter(position__lt=AFTER).update(position=F("position") + AFTER)

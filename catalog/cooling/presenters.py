@@ -1,0 +1,110 @@
+"""What a product's cooling page shows: the answer, what it rests on, the curve, the rule, what would help, time out."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from catalog.cooling.curve_presenters import CurveShown, LimitShown, curve_shown, limits_shown
+from catalog.cooling.cycles import CoolingCycle, CycleStage
+from catalog.cooling.missing_presenters import MissingShown, missing_shown, note_sentence
+from catalog.cooling.remedy_presenters import RemediesShown, remedies_shown
+from catalog.cooling.reports import CoolingReport, CycleReport
+from catalog.cooling.time_out_presenters import TimesOutShown, times_out_shown
+from catalog.cooling.verdict_presenters import Answer, LegShown, answer_shown, legs_shown
+from catalog.cooling.words import COMPONENTS, MOVING, degrees_entered, shape, stage_place
+from catalog.molds.models import Mold
+from catalog.records.reasons import Reason
+from catalog.web import display
+from costing.chilling import Profile
+
+
+@dataclass(frozen=True, slots=True)
+class StageShown:
+    """A stage as the table shows it; ``lengthened`` where it lasts as long as cooling takes.
+
+    ``station`` is the key of where it stands; None in the kitchen itself.
+    """
+
+    stage: CycleStage
+    station: int | None
+    place: str
+    air: str
+    moving: str
+    lengthened: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CycleShown:
+    """One cooling cycle as the page shows it."""
+
+    cycle: CoolingCycle
+    answer: Answer
+    shape: str
+    wall: str
+    composition: tuple[tuple[str, str], ...]
+    stages: tuple[StageShown, ...]
+    notes: tuple[str, ...]
+    curve: CurveShown
+    limits: tuple[LimitShown, ...]
+    legs: tuple[LegShown, ...]
+    compared: Profile | None
+    remedies: RemediesShown | None
+    time_out: TimesOutShown
+
+    @property
+    def rule(self) -> Profile:
+        """The rule in force."""
+        return self.cycle.plan.rule
+
+
+@dataclass(frozen=True, slots=True)
+class CoolingPage:
+    """A product's cooling cycles, or what is missing to work them out."""
+
+    cycles: tuple[CycleShown, ...] = ()
+    missing: MissingShown | None = None
+
+
+def cooling_page(found: CoolingReport) -> CoolingPage:
+    """Write out how a product cools."""
+    if found.missing is not None:
+        return CoolingPage(missing=missing_shown(found.missing, found.missing_key))
+    return CoolingPage(tuple(_cycle_shown(each, found.stations) for each in found.cycles))
+
+
+def _cycle_shown(found: CycleReport, stations: Mapping[str, int]) -> CycleShown:
+    cycle = found.cycle
+    return CycleShown(
+        cycle=cycle,
+        answer=answer_shown(found),
+        shape=shape(cycle.plan.body),
+        wall=str(Mold.Wall(cycle.plan.surroundings.wall).label),
+        composition=tuple(
+            (COMPONENTS.get(name, name), display.percent(part / 100)) for name, part in cycle.mixture.percent.items()
+        ),
+        stages=tuple(_stages_shown(found, stations)),
+        notes=tuple(_notes(cycle)),
+        curve=curve_shown(found),
+        limits=limits_shown(found),
+        legs=legs_shown(found),
+        compared=found.compared,
+        remedies=remedies_shown(found.remedies) if found.remedies else None,
+        time_out=times_out_shown(found.times_out, cycle.plan.rule),
+    )
+
+
+def _stages_shown(found: CycleReport, stations: Mapping[str, int]) -> Iterator[StageShown]:
+    cycle, slow = found.cycle, found.report.cold.slow
+    longer = found.report.freezes is None and (slow is None or slow > cycle.stated)
+    for stage in cycle.stages:
+        lengthened = longer and stage is cycle.stages[-1]
+        key = stations.get(stage.station.code) if stage.station else None
+        air = degrees_entered(stage.air_c)
+        yield StageShown(stage, key, stage_place(stage), air, MOVING[stage.moving], lengthened)
+
+
+def _notes(cycle: CoolingCycle) -> Iterator[str]:
+    for note in cycle.notes:
+        yield note_sentence(note)
+    if cycle.mixture.unknown:
+        left_out = {"names": cycle.mixture.unknown, "share": cycle.mixture.unknown_share}
+        yield note_sentence(Reason("left_out", left_out))

@@ -1,0 +1,135 @@
+"""The answer of the cooling page in words: how long, which clock rules, and whether the food-safety rule is kept."""
+
+from dataclasses import dataclass
+
+from catalog.cooling.reports import CycleReport
+from catalog.cooling.words import fast_time, likely_time, slow_time, stage_place
+from catalog.web import display
+from costing.chilling import FREEZES_C, LegRange, Verdict, ruling_clock
+
+#: verdict -> the note's class, the word it begins with, what it says
+_VERDICTS: dict[Verdict, tuple[str, str, str]] = {
+    "kept": ("good", "Keeps the rule.", "Also at the slow end of the estimate. Check it with a probe all the same."),
+    "likely": (
+        "mind",
+        "Keeps the rule as likely, but not at the slow end.",
+        "Measure it: a calibrated probe at the warmest point says which it is.",
+    ),
+    "not kept": ("stop", "Does not keep the rule.", "What would keep it is worked out further down."),
+    "untimed": (
+        "",
+        "The rule states no times.",
+        "The limits of the US Food Code are worked out further down, for comparison only.",
+    ),
+    "freezes": (
+        "stop",
+        "Its rim freezes before its middle is cold.",
+        "The estimate ends there, so the rule cannot be judged.",
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The page's first words: how long, which clock rules, and the verdict with the class of its note."""
+
+    how_long: str
+    clock: str
+    ruling: str
+    stated: str
+    slow: str
+    note: str
+    verdict: str
+    more: str
+    advice: str
+
+
+@dataclass(frozen=True, slots=True)
+class LegShown:
+    """A leg of a rule as the table shows it."""
+
+    begins: str
+    to_c: float
+    within: float
+    likely: str
+    slow: str
+    kept: str
+
+
+def answer_shown(found: CycleReport) -> Answer:
+    """Put a report's answer in words."""
+    cycle, report = found.cycle, found.report
+    clock, minutes = ruling_clock(cycle.stated, report.cold.slow)
+    stated, slow = display.duration(cycle.stated), slow_time(report.cold.slow, 0.0 if report.freezes else None)
+    note, verdict, more = _VERDICTS[report.verdict]
+    if report.freezes:
+        words = f"Your stated {stated} is all there is: no time can be set beside it."
+    elif clock == "stated":
+        words = f"Your stated {stated} rules. Cooling asks for {slow} at the slow end."
+    elif minutes is None:
+        words = f"The cooling rules, and at its slow end no time is long enough: {_colder(found)}"
+    else:
+        words = f"The cooling rules: plan {slow}. Your steps state {stated}."
+    rules = "none" if report.freezes else clock
+    return Answer(_how_long(found), words, rules, stated, slow, note, verdict, more, _advice(found))
+
+
+def _how_long(found: CycleReport) -> str:
+    cycle, frozen, cold = found.cycle, found.report.freezes, found.report.cold
+    limit, last = display.temperature(cycle.plan.cold_c), cycle.stages[-1]
+    if frozen:
+        stage = cycle.stages[frozen.stage]
+        return (
+            f"its rim freezes {display.duration(frozen.minutes)} into “{stage.step}” in air of "
+            f"{display.temperature(stage.air_c, 1)}, before its middle is at {limit}."
+        )
+    if cold.likely == 0:
+        return f"its middle is at {limit} or colder from the start."
+    if cold.likely is None:
+        fast = "" if cold.fast is None else f", at the fast end after {fast_time(cold.fast)}"
+        air = display.temperature(last.air_c, 1)
+        return f"its middle does not get to {limit} in {stage_place(last)} at {air} by the likeliest figures{fast}."
+    ends = f"{fast_time(cold.fast)} at the fast end to {slow_time(cold.slow)} at the slow end"
+    if cold.slow is None:
+        ends = f"{fast_time(cold.fast)} at the fast end, {slow_time(None)} at the slow end"
+    return f"{likely_time(cold.likely)} until its middle is at {limit}, likely; {ends}."
+
+
+def _colder(found: CycleReport) -> str:
+    last = found.cycle.stages[-1]
+    air, limit = display.temperature(last.air_c, 1), display.temperature(found.cycle.plan.cold_c)
+    return f"{stage_place(last)} at {air} is too near {limit}. Set its air colder, or use another place."
+
+
+def _advice(found: CycleReport) -> str:
+    """Say what to do about a rim that freezes, before its middle is cold or within the stated time."""
+    frozen = found.report.freezes or found.report.freezes_as_stated
+    if frozen is None:
+        return ""
+    stage = found.cycle.stages[frozen.stage]
+    warmer = display.temperature(FREEZES_C, 1)
+    after = display.duration(frozen.minutes)
+    if found.report.freezes:
+        place = stage_place(stage)
+        return f"Set the air of {place} to {warmer} or warmer, or take it out of “{stage.step}” within {after}."
+    return f"Take it out of “{stage.step}” within {after}: later its rim freezes. Air of {warmer} or warmer does not."
+
+
+def legs_shown(found: CycleReport) -> tuple[LegShown, ...]:
+    """Put the legs of a rule in words."""
+    return tuple(_leg_shown(each, beyond=found.ends is not None) for each in found.legs)
+
+
+def _leg_shown(each: LegRange, *, beyond: bool) -> LegShown:
+    leg = each.leg
+    begins = "the start" if leg.from_c is None else display.temperature(leg.from_c)
+    if beyond:
+        return LegShown(begins, leg.to_c, leg.minutes, "beyond the estimate", "beyond the estimate", "cannot be said")
+    likely, slow = likely_time(each.likely.minutes), slow_time(each.slow.minutes)
+    return LegShown(begins, leg.to_c, leg.minutes, likely, slow, _kept(each))
+
+
+def _kept(each: LegRange) -> str:
+    if not each.likely.kept:
+        return "not kept"
+    return "kept" if each.slow.kept else "likely, not at the slow end"

@@ -1,0 +1,94 @@
+"""The kitchen's profile, pricing and hours: rows to Book values, and back."""
+
+from collections.abc import Iterator
+from dataclasses import fields, replace
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any, Final, Literal, cast
+
+from babel.core import Locale, UnknownLocaleError
+from django.core.exceptions import ValidationError
+
+from catalog.book.row_writing import create
+from catalog.book.sections import Keys, Section
+from catalog.book.values import decimal, exact
+from catalog.kitchen.models import UNNAMED, ClosedDay, Kitchen, OpenHours
+from catalog.kitchen.selectors import kitchen
+from costing.contract import Book
+from costing.contract import book as values
+from costing.contract.problems import Problems
+from costing.measures.units import CupKind
+
+#: Columns of the profile, called in the Book as here.
+PROFILE: Final = tuple(field.name for field in fields(values.Profile))
+#: Columns of what the kitchen charges by.
+PRICING: Final = ("price_step", "waste", "floor_margin", "order_minimum", "rush_rate")
+
+
+def _read(book: Book) -> Book:
+    """Add currency, pricing, profile, hours and closed days; three queries."""
+    row = kitchen()
+    return replace(
+        book,
+        currency=row.currency,
+        kitchen=values.Kitchen(
+            cup=cast(CupKind, row.cup),
+            prices=cast(Literal["net", "gross"], row.prices),
+            profile=values.Profile(**{name: _value(getattr(row, name)) for name in PROFILE}),
+            **{name: exact(getattr(row, name)) for name in PRICING},
+        ),
+        hours=tuple(values.OpenHours(*hours) for hours in OpenHours.objects.values_list("weekday", "opens", "closes"))
+        or None,
+        closed=tuple(values.ClosedDay(*day) for day in ClosedDay.objects.values_list("date", "reason")) or None,
+    )
+
+
+def _value(column: Any) -> Any:
+    return exact(column) if isinstance(column, Decimal) else column
+
+
+def _write(book: Book, keys: Keys) -> None:
+    """Write the kitchen's row and its calendar; profile, hours and closed days stay where the Book has none."""
+    columns: dict[str, Any] = {"currency": book.currency, "cup": book.kitchen.cup, "prices": book.kitchen.prices}
+    columns |= {name: decimal(getattr(book.kitchen, name)) for name in PRICING}
+    if book.kitchen.profile is not None:
+        columns |= dict(_profile(book.kitchen.profile))
+    if not Kitchen.objects.filter(pk=1).update(**columns):
+        Kitchen.objects.create(pk=1, **(dict(_profile(values.Profile())) | columns))
+    # A Book with a profile describes the kitchen: what it does not list there is not.
+    described = book.kitchen.profile is not None
+    if described or book.hours is not None:
+        OpenHours.objects.all().delete()
+        create(OpenHours, (OpenHours(weekday=h.weekday, opens=h.opens, closes=h.closes) for h in book.hours or ()))
+    if described or book.closed is not None:
+        ClosedDay.objects.all().delete()
+        create(ClosedDay, (ClosedDay(date=day.date, reason=day.reason) for day in book.closed or ()))
+
+
+def _profile(profile: values.Profile) -> Iterator[tuple[str, Any]]:
+    for name in PROFILE:
+        value = getattr(profile, name)
+        yield name, decimal(value) if isinstance(value, Fraction) else value
+
+
+def _check(found: Problems) -> None:
+    """Hold the profile against its columns, and its locale against those there are."""
+    profile = found.document["kitchen"].get("profile")
+    if profile is None:
+        return
+    row = Kitchen(**({"name": UNNAMED, "email": ""} | profile))
+    # An e-mail address may still be unknown; everything else has a default.
+    skipped = {field.name for field in Kitchen._meta.fields} - set(PROFILE) | ({"email"} if not row.email else set())
+    try:
+        row.clean_fields(exclude=skipped)
+    except ValidationError as refused:
+        for key, messages in refused.message_dict.items():
+            sentence = f"{key.replace('_', ' ').capitalize()}: {messages[0]}"
+            found.add("schema", ("kitchen", "profile", key), sentence, reason="column")
+    try:
+        Locale.parse(row.locale)
+    except (UnknownLocaleError, ValueError):
+        found.report("schema", ("kitchen", "profile", "locale"), "no_locale")
+
+
+SECTION: Final = Section(read=_read, write=_write, check=_check)

@@ -1,0 +1,164 @@
+"""Ingredients with parts and packs, and suppliers: rows to Book values, and back."""
+
+from collections.abc import Iterable
+from dataclasses import fields, replace
+from decimal import Decimal
+from typing import Any, Final
+
+from catalog.book.row_writing import BATCH, create, remove_stale, upsert
+from catalog.book.sections import Keys, Section
+from catalog.book.values import by_owner, decimal, decimal_or_none, exact, exact_or_none, measure
+from catalog.pantry.models import Ingredient, Pack, Part, Supplier
+from catalog.recipes.models import RecipeLine
+from costing.contract import Book
+from costing.contract import book as values
+from costing.measures.numbers import number_text
+
+SHARES: Final = tuple(field.name for field in fields(values.Composition))
+
+
+def _read(book: Book) -> Book:
+    """Add ingredients and suppliers; four queries."""
+    parts = Part.objects.values_list("ingredient_id", "code", "share", "density", "grams_each", "joint", "ndb")
+    packs = Pack.objects.values_list("ingredient_id", "size", "price", "starts", "ends", "supplier__name", "preferred")
+    parts_of, packs_of = by_owner(parts.iterator()), by_owner(packs.iterator())
+    columns = ("pk", "code", "name", "base", "density", "grams_each", "yield_share", "charge", "allergens")
+    extra = ("source", "ndb", "composition", "note", "active")
+    return replace(
+        book,
+        ingredients=tuple(
+            _ingredient(row, parts_of[row[0]], packs_of[row[0]])
+            for row in Ingredient.objects.values_list(*columns, *extra).iterator()
+        ),
+        # Sorted here: databases collate names differently.
+        suppliers=tuple(values.Supplier(*row) for row in sorted(Supplier.objects.values_list("name", "note"))),
+    )
+
+
+def _ingredient(row: tuple[Any, ...], parts: list[Any], packs: list[Any]) -> values.Ingredient:
+    _, code, name, base, density, grams_each, share, charge, allergens, source, ndb, composition, note, active = row
+    return values.Ingredient(
+        code=code,
+        name=name,
+        base=base,
+        density=exact_or_none(density),
+        grams_each=exact_or_none(grams_each),
+        yield_=exact(share),
+        charge=charge,
+        parts=tuple(map(_part, parts)),
+        packs=tuple(map(_pack, packs)),
+        allergens=tuple(allergens),
+        source=source,
+        ndb=ndb,
+        composition=_composition(composition),
+        note=note,
+        active=active,
+    )
+
+
+def _part(row: tuple[Any, ...]) -> values.Part:
+    code, share, density, grams_each, joint, ndb = row
+    return values.Part(code, exact(share), exact_or_none(density), exact_or_none(grams_each), joint or None, ndb)
+
+
+def _pack(row: tuple[Any, ...]) -> values.Pack:
+    size, price, starts, ends, supplier, preferred = row
+    return values.Pack(measure(size), exact(price), starts, ends, supplier, preferred)
+
+
+def _composition(stored: dict[str, Any]) -> values.Composition | None:
+    """Return stated percentages exactly, whatever kind of number they are kept as."""
+    if not stored:
+        return None
+    return values.Composition(**{share: exact(Decimal(str(stored.get(share, 0)))) for share in SHARES})
+
+
+def _write(book: Book, keys: Keys) -> None:
+    """Write suppliers, and ingredients without parts and packs."""
+    suppliers = (Supplier(name=supplier.name, note=supplier.note) for supplier in book.suppliers)
+    keys["suppliers"] = upsert(suppliers, by="name")
+    keys["ingredients"] = upsert(_row(item, i) for i, item in enumerate(book.ingredients))
+
+
+def _row(item: values.Ingredient, position: int) -> Ingredient:
+    shares = {} if item.composition is None else {s: number_text(getattr(item.composition, s)) for s in SHARES}
+    return Ingredient(
+        code=item.code,
+        name=item.name,
+        base=item.base,
+        density=decimal_or_none(item.density),
+        grams_each=decimal_or_none(item.grams_each),
+        yield_share=decimal(item.yield_),
+        charge=item.charge,
+        allergens=list(item.allergens),
+        source=item.source,
+        ndb=item.ndb,
+        composition=shares,
+        note=item.note,
+        active=item.active,
+        position=position,
+    )
+
+
+def _clear(keys: Keys) -> None:
+    Pack.objects.filter(ingredient_id__in=keys["ingredients"].values()).delete()
+    remove_stale(Ingredient, keys["ingredients"])
+    remove_stale(Supplier, keys["suppliers"])
+
+
+def _write_details(book: Book, keys: Keys) -> None:
+    keys["parts"] = _write_parts(book, keys["ingredients"])
+    create(
+        Pack,
+        (
+            Pack(
+                ingredient_id=keys["ingredients"][item.code],
+                size=pack.size.text,
+                price=decimal(pack.price),
+                starts=pack.start,
+                ends=pack.end,
+                supplier_id=keys["suppliers"][pack.supplier] if pack.supplier else None,
+                preferred=pack.preferred,
+                position=i,
+            )
+            for item in book.ingredients
+            for i, pack in enumerate(item.packs)
+        ),
+    )
+
+
+def _write_parts(book: Book, ingredients: dict[Any, int]) -> dict[Any, int]:
+    """Write parts anew but for those that lines of kept recipes still need; return keys by ingredient and part."""
+    wanted = {(item.code, part.code) for item in book.ingredients for part in item.parts}
+    owners = Part.objects.filter(ingredient_id__in=ingredients.values())
+    gone = [pk for pk, *named in owners.values_list("pk", "ingredient__code", "code") if tuple(named) not in wanted]
+    kept = set(RecipeLine.objects.filter(part_id__in=gone).values_list("part_id", flat=True))
+    Part.objects.filter(pk__in=set(gone) - kept).delete()
+    Part.objects.bulk_create(
+        _part_rows(book, ingredients),
+        update_conflicts=True,
+        unique_fields=["ingredient", "code"],
+        update_fields=["share", "density", "grams_each", "joint", "ndb", "position"],
+        batch_size=BATCH,
+    )
+    return {(owner, code): pk for pk, owner, code in Part.objects.values_list("pk", "ingredient__code", "code")}
+
+
+def _part_rows(book: Book, ingredients: dict[Any, int]) -> Iterable[Part]:
+    return [
+        Part(
+            ingredient_id=ingredients[item.code],
+            code=part.code,
+            share=decimal(part.share),
+            density=decimal_or_none(part.density),
+            grams_each=decimal_or_none(part.grams_each),
+            joint=part.joint or "",
+            ndb=part.ndb,
+            position=i,
+        )
+        for item in book.ingredients
+        for i, part in enumerate(item.parts)
+    ]
+
+
+SECTION: Final = Section(read=_read, write=_write, clear=_clear, write_details=_write_details)

@@ -1,0 +1,117 @@
+"""Products with fill, packaging and steps: rows to Book values, and back."""
+
+from dataclasses import replace
+from typing import Any, Final
+
+from catalog.book.row_writing import create, remove_stale, upsert
+from catalog.book.sections import Keys, Section
+from catalog.book.values import by_owner, decimal, decimal_or_none, exact, exact_or_none, measure
+from catalog.products.models import Fill, Packaging, Product, ProductStep
+from catalog.recipes.book import STEP_COLUMNS, step_columns, step_of
+from costing.contract import Book
+from costing.contract import book as values
+
+#: How a product stands, is covered, carried and judged while it cools; called in the Book as here.
+COOLING: Final = ("stands_on", "covered", "carried", "cooling_rule")
+_COLUMNS: Final = ("pk", "code", "name", "category", "servings", "tax__code", "sale_multiple", "spare", "load")
+_MORE: Final = ("list_price", "description", "mold__name", "fill_height_cm", "keeps_hours", "holding")
+
+
+def _read(book: Book) -> Book:
+    """Add the products; four queries."""
+    fills = by_owner(Fill.objects.values_list("product_id", "recipe__code", "amount").iterator())
+    packaging = by_owner(Packaging.objects.values_list("product_id", "ingredient__code", "amount").iterator())
+    steps = by_owner(ProductStep.objects.values_list("product_id", *STEP_COLUMNS, "leaves_c").iterator())
+    rows = Product.objects.values_list(*_COLUMNS, *_MORE, *COOLING, "active").iterator()
+    return replace(book, products=tuple(_product(row, fills[row[0]], packaging[row[0]], steps[row[0]]) for row in rows))
+
+
+def _product(row: tuple[Any, ...], fills: list[Any], packaging: list[Any], steps: list[Any]) -> values.Product:
+    _, code, name, category, servings, tax, multiple, spare, load, *more = row
+    list_price, description, mold, height, keeps, holding, *cooling, active = more
+    return values.Product(
+        code=code,
+        name=name,
+        category=category,
+        servings=servings,
+        tax=tax,
+        sale_multiple=multiple,
+        spare=exact(spare),
+        load=load,
+        fill=tuple(values.Fill(recipe, measure(amount)) for recipe, amount in fills),
+        packaging=tuple(values.Packaging(what, measure(amount)) for what, amount in packaging),
+        steps=tuple(map(step_of, steps)),
+        list_price=exact_or_none(list_price),
+        description=description,
+        mold=mold,
+        fill_height_cm=exact_or_none(height),
+        keeps_hours=exact_or_none(keeps),
+        holding=holding,
+        active=active,
+        **dict(zip(COOLING, cooling, strict=True)),
+    )
+
+
+def _write(book: Book, keys: Keys) -> None:
+    """Write the products without fill, packaging and steps."""
+    keys["products"] = upsert(_row(product, i, keys) for i, product in enumerate(book.products))
+
+
+def _row(product: values.Product, position: int, keys: Keys) -> Product:
+    return Product(
+        code=product.code,
+        name=product.name,
+        description=product.description,
+        category=product.category,
+        servings=product.servings,
+        sale_multiple=product.sale_multiple,
+        spare=decimal(product.spare),
+        load=product.load,
+        mold_id=None if product.mold is None else keys["molds"][product.mold],
+        fill_height_cm=decimal_or_none(product.fill_height_cm),
+        keeps_hours=decimal_or_none(product.keeps_hours),
+        holding=product.holding,
+        list_price=decimal_or_none(product.list_price),
+        tax_id=keys["taxes"][product.tax],
+        active=product.active,
+        position=position,
+        **{name: getattr(product, name) for name in COOLING},
+    )
+
+
+def _clear(keys: Keys) -> None:
+    for model in (Fill, Packaging, ProductStep):
+        model.objects.filter(product_id__in=keys["products"].values()).delete()
+    remove_stale(Product, keys["products"])
+
+
+def _write_details(book: Book, keys: Keys) -> None:
+    """Write what goes into a unit of each product and around it, and its steps."""
+    items = [(keys["products"][product.code], product) for product in book.products]
+    create(
+        Fill,
+        (
+            Fill(product_id=pk, recipe_id=keys["recipes"][fill.recipe], amount=fill.amount.text, position=i)
+            for pk, product in items
+            for i, fill in enumerate(product.fill)
+        ),
+    )
+    create(
+        Packaging,
+        (
+            Packaging(product_id=pk, ingredient_id=keys["ingredients"][p.ingredient], amount=p.amount.text, position=i)
+            for pk, product in items
+            for i, p in enumerate(product.packaging)
+        ),
+    )
+    create(
+        ProductStep,
+        (
+            ProductStep(product_id=pk, leaves_c=decimal_or_none(step.leaves_c), **step_columns(step, i, keys))
+            for pk, product in items
+            for i, step in enumerate(product.steps)
+        ),
+    )
+
+
+SECTION: Final = Section(read=_read, write=_write, clear=_clear, write_details=_write_details)

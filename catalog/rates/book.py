@@ -1,0 +1,149 @@
+"""Roles, stations, overhead, delivery and monthly figures: rows to Book values, and back."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any, Final
+
+from catalog.book.row_writing import create, remove_stale, upsert
+from catalog.book.sections import Keys, Section
+from catalog.book.values import decimal, decimal_or_none, exact, exact_or_none
+from catalog.kitchen.models import Kitchen
+from catalog.rates.models import MonthlyCost, Role, Station
+from catalog.rates.overhead import LABOR, ORDER, Carrier, in_force, totals
+from costing.contract import Book
+from costing.contract import book as values
+from costing.contract.rates import OVERHEAD_RATES
+
+_NONE: Final = Decimal(0)
+
+
+def _read(book: Book) -> Book:
+    """Add roles, stations, overhead, delivery and monthly figures; four queries."""
+    costs = list(MonthlyCost.objects.values_list("name", "amount", "carrier", "station_id", "station__code"))
+    sums = totals((carrier, station, amount) for _, amount, carrier, station, _ in costs)
+    # Before the kitchen is set up nobody has stated anything.
+    row = Kitchen.objects.select_related("delivery_role", "delivery_tax").filter(pk=1).first() or Kitchen()
+    return replace(
+        book,
+        roles=tuple(
+            values.Role(code, exact(hourly), exact(on_cost), name)
+            for code, name, hourly, on_cost in Role.objects.values_list("code", "name", "hourly", "on_cost")
+        ),
+        stations=_stations(sums),
+        overhead=_overhead(row, sums),
+        delivery=_delivery(row),
+        monthly_costs=tuple(
+            values.MonthlyCost(name, exact(amount), carrier, code) for name, amount, carrier, _, code in costs
+        ),
+    )
+
+
+def _stations(sums: Mapping[Carrier, Decimal]) -> tuple[values.Station, ...]:
+    columns = ("pk", "code", "kind", "hourly", "name", "monthly_hours", "places", "air_c", "air")
+    return tuple(
+        values.Station(
+            code,
+            kind,
+            exact(in_force(hourly, sums.get(pk, _NONE), hours) or _NONE if hourly is None else hourly),
+            name,
+            exact_or_none(hours),
+            places,
+            exact_or_none(air_c),
+            air,
+            hourly is None,
+        )
+        for pk, code, kind, hourly, name, hours, places, air_c, air in Station.objects.values_list(*columns)
+    )
+
+
+def _overhead(row: Kitchen, sums: Mapping[Carrier, Decimal]) -> values.Overhead | None:
+    """Return the overhead rates; None while there are none, nor figures of a month."""
+    stated = dict(zip(OVERHEAD_RATES, (row.per_labor_hour, row.per_order), strict=True))
+    overhead = values.Overhead(
+        exact(in_force(row.per_labor_hour, sums.get(LABOR, _NONE), row.monthly_labor_hours) or _NONE),
+        exact(in_force(row.per_order, sums.get(ORDER, _NONE), row.monthly_orders) or _NONE),
+        exact_or_none(row.monthly_labor_hours),
+        exact_or_none(row.monthly_orders),
+        tuple(rate for rate, value in stated.items() if value is None),
+    )
+    monthly = overhead.monthly_labor_hours, overhead.monthly_orders
+    return overhead if overhead.charges or monthly != (None, None) else None
+
+
+def _delivery(row: Kitchen) -> values.Delivery | None:
+    """Return how delivery is charged; None when the kitchen does not deliver."""
+    if row.delivery_role is None:
+        return None
+    tax = row.delivery_tax.code if row.delivery_tax else "goods"
+    return values.Delivery(row.delivery_role.code, exact(row.delivery_per_km), exact(row.delivery_margin), tax)
+
+
+def _write(book: Book, keys: Keys) -> None:
+    """Write roles and stations, monthly figures anew, and on the kitchen's row overhead and delivery."""
+    keys["roles"] = upsert(
+        Role(code=role.code, name=role.name, hourly=decimal(role.hourly), on_cost=decimal(role.on_cost), position=i)
+        for i, role in enumerate(book.roles)
+    )
+    keys["stations"] = upsert(_station(station, i) for i, station in enumerate(book.stations))
+    MonthlyCost.objects.all().delete()
+    create(
+        MonthlyCost,
+        (
+            MonthlyCost(
+                name=cost.name,
+                amount=decimal(cost.amount),
+                carrier=cost.carrier,
+                station_id=None if cost.station is None else keys["stations"][cost.station],
+                position=i,
+            )
+            for i, cost in enumerate(book.monthly_costs)
+        ),
+    )
+    Kitchen.objects.filter(pk=1).update(**_overhead_columns(book), **_delivery_columns(book, keys))
+
+
+def _station(station: values.Station, position: int) -> Station:
+    return Station(
+        code=station.code,
+        name=station.name,
+        kind=station.kind,
+        hourly=None if station.derived else decimal(station.hourly),
+        monthly_hours=decimal_or_none(station.monthly_hours),
+        places=station.places,
+        air_c=decimal_or_none(station.air_c),
+        air=station.air,
+        position=position,
+    )
+
+
+def _overhead_columns(book: Book) -> dict[str, Any]:
+    """Return both rates as stated, but for those that follow from monthly figures; a Book without any states none."""
+    overhead = book.overhead or values.Overhead(derived=OVERHEAD_RATES)
+    columns: dict[str, Any] = {
+        rate: None if rate in overhead.derived else decimal(getattr(overhead, rate)) for rate in OVERHEAD_RATES
+    }
+    return columns | {
+        "monthly_labor_hours": decimal_or_none(overhead.monthly_labor_hours),
+        "monthly_orders": decimal_or_none(overhead.monthly_orders),
+    }
+
+
+def _delivery_columns(book: Book, keys: Keys) -> dict[str, Any]:
+    delivery = book.delivery
+    if delivery is None:
+        return {"delivery_role": None, "delivery_per_km": _NONE, "delivery_margin": _NONE, "delivery_tax": None}
+    return {
+        "delivery_role": keys["roles"][delivery.role],
+        "delivery_per_km": decimal(delivery.per_km),
+        "delivery_margin": decimal(delivery.margin),
+        "delivery_tax": None if delivery.tax == "goods" else keys["taxes"][delivery.tax],
+    }
+
+
+def _clear(keys: Keys) -> None:
+    remove_stale(Station, keys["stations"])
+    remove_stale(Role, keys["roles"])
+
+
+SECTION: Final = Section(read=_read, write=_write, clear=_clear)

@@ -1,0 +1,164 @@
+"""Recipes with lines and steps: rows to Book values, and back; and steps for products too."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from typing import Any, Final
+
+from catalog.book.row_writing import create, remove_stale, upsert
+from catalog.book.sections import Keys, Section
+from catalog.book.values import by_owner, decimal, decimal_or_none, exact, exact_or_none, measure, measure_or_none
+from catalog.products.models import Fill
+from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
+from costing.contract import Book
+from costing.contract import book as values
+
+#: Columns of a step, in the order `step_of` takes them.
+STEP_COLUMNS: Final = (
+    "kind",
+    "name",
+    "role__code",
+    "hands_fixed",
+    "hands_each",
+    "station__code",
+    "minutes",
+    "temperature_c",
+    "wait_min",
+    "hold_max",
+    "text",
+)
+
+
+def step_of(row: Iterable[Any]) -> values.Step:
+    """Return one step as a Book has it; a product's row ends with how warm it leaves."""
+    kind, name, role, fixed, each, station, minutes, temperature, wait, hold, text, *leaves = row
+    return values.Step(
+        kind=kind,
+        name=name,
+        role=role,
+        hands_fixed=exact(fixed),
+        hands_each=exact(each),
+        station=station,
+        minutes=exact_or_none(minutes),
+        temperature_c=exact_or_none(temperature),
+        wait_min=exact_or_none(wait),
+        hold_max=exact_or_none(hold),
+        text=text,
+        leaves_c=exact_or_none(leaves[0]) if leaves else None,
+    )
+
+
+def step_columns(step: values.Step, position: int, keys: Keys) -> dict[str, Any]:
+    """Return the columns of a step's row that recipes and products share."""
+    return {
+        "position": position,
+        "kind": step.kind,
+        "name": step.name,
+        "role_id": None if step.role is None else keys["roles"][step.role],
+        "hands_fixed": decimal(step.hands_fixed),
+        "hands_each": decimal(step.hands_each),
+        "station_id": None if step.station is None else keys["stations"][step.station],
+        "minutes": decimal_or_none(step.minutes),
+        "temperature_c": decimal_or_none(step.temperature_c),
+        "wait_min": decimal_or_none(step.wait_min),
+        "hold_max": decimal_or_none(step.hold_max),
+        "text": step.text,
+    }
+
+
+def _read(book: Book) -> Book:
+    """Add the recipes; three queries."""
+    lines = RecipeLine.objects.values_list("recipe_id", "amount", "ingredient__code", "part__code", "component__code")
+    lines_of = by_owner(lines.iterator())
+    steps_of = by_owner(RecipeStep.objects.values_list("recipe_id", *STEP_COLUMNS).iterator())
+    columns = ("pk", "code", "name", "loss", "batch_limit", "batch_min", "note", "air", "loss_of", "active")
+    return replace(
+        book,
+        recipes=tuple(
+            values.Recipe(
+                code,
+                name,
+                tuple(values.RecipeLine(measure(amount), *what) for amount, *what in lines_of[pk]),
+                exact(loss),
+                measure_or_none(limit),
+                measure_or_none(least),
+                tuple(map(step_of, steps_of[pk])),
+                note,
+                exact(air),
+                loss_of,
+                active,
+            )
+            for pk, code, name, loss, limit, least, note, air, loss_of, active in Recipe.objects.values_list(
+                *columns
+            ).iterator()
+        ),
+    )
+
+
+def _write(book: Book, keys: Keys) -> None:
+    """Write the recipes without lines and steps."""
+    keys["recipes"] = upsert(
+        Recipe(
+            code=recipe.code,
+            name=recipe.name,
+            loss=decimal(recipe.loss),
+            loss_of=recipe.loss_of,
+            air=decimal(recipe.air),
+            batch_limit=recipe.batch_limit.text if recipe.batch_limit else "",
+            batch_min=recipe.batch_min.text if recipe.batch_min else "",
+            note=recipe.note,
+            active=recipe.active,
+            position=i,
+        )
+        for i, recipe in enumerate(book.recipes)
+    )
+
+
+def _clear(keys: Keys) -> None:
+    described = keys["recipes"]
+    RecipeLine.objects.filter(recipe_id__in=described.values()).delete()
+    RecipeStep.objects.filter(recipe_id__in=described.values()).delete()
+    stale = set(Recipe.objects.exclude(pk__in=described.values()).values_list("pk", flat=True))
+    # Their lines go first: a recipe may stand in a line of another that goes as well.
+    RecipeLine.objects.filter(recipe_id__in=stale - _needed(stale)).delete()
+    remove_stale(Recipe, described)
+
+
+def _needed(stale: set[int]) -> set[int]:
+    """Follow fills and lines from what stays to the recipes that have to stay with it."""
+    needed = stale & set(Fill.objects.values_list("recipe_id", flat=True))
+    lines = list(
+        RecipeLine.objects.filter(component__isnull=False, recipe_id__in=stale).values_list("recipe_id", "component_id")
+    )
+    while True:
+        more = {component for recipe, component in lines if recipe in needed} & stale - needed
+        if not more:
+            return needed
+        needed |= more
+
+
+def _write_details(book: Book, keys: Keys) -> None:
+    create(RecipeLine, _lines(book, keys))
+    create(
+        RecipeStep,
+        (
+            RecipeStep(recipe_id=keys["recipes"][recipe.code], **step_columns(step, i, keys))
+            for recipe in book.recipes
+            for i, step in enumerate(recipe.steps)
+        ),
+    )
+
+
+def _lines(book: Book, keys: Keys) -> Iterator[RecipeLine]:
+    for recipe in book.recipes:
+        for i, line in enumerate(recipe.lines):
+            yield RecipeLine(
+                recipe_id=keys["recipes"][recipe.code],
+                position=i,
+                ingredient_id=None if line.ingredient is None else keys["ingredients"][line.ingredient],
+                part_id=None if line.part is None else keys["parts"][line.ingredient, line.part],
+                component_id=None if line.recipe is None else keys["recipes"][line.recipe],
+                amount=line.amount.text,
+            )
+
+
+SECTION: Final = Section(read=_read, write=_write, clear=_clear, write_details=_write_details)

@@ -1,0 +1,48 @@
+"""Tax categories with their rates: rows to Book values, and back."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Any, Final
+
+from catalog.book.row_writing import create, remove_stale, upsert
+from catalog.book.sections import Keys, Section
+from catalog.book.values import decimal, exact
+from catalog.taxes.models import TaxCategory, TaxRate
+from costing.contract import Book
+from costing.contract import book as values
+
+
+def _read(book: Book) -> Book:
+    """Add the tax categories; one query."""
+    columns = ("code", "name", "untdid", "exempt_reason", "rates__rate", "rates__starts")
+    order = ("position", "pk", "rates__position", "rates__pk")
+    taxes: dict[str, values.Tax] = {}
+    rows: Iterable[tuple[Any, ...]] = TaxCategory.objects.order_by(*order).values_list(*columns)
+    for code, name, untdid, reason, rate, starts in rows:
+        tax = taxes.get(code) or values.Tax(code, (), name, untdid, reason)
+        rates = () if starts is None else (values.TaxRate(exact(rate), starts),)
+        taxes[code] = replace(tax, rates=(*tax.rates, *rates))
+    return replace(book, taxes=tuple(taxes.values()))
+
+
+def _write(book: Book, keys: Keys) -> None:
+    keys["taxes"] = upsert(
+        TaxCategory(code=tax.code, name=tax.name, untdid=tax.untdid, exempt_reason=tax.exempt_reason, position=i)
+        for i, tax in enumerate(book.taxes)
+    )
+    TaxRate.objects.filter(category_id__in=keys["taxes"].values()).delete()
+    create(
+        TaxRate,
+        (
+            TaxRate(category_id=keys["taxes"][tax.code], rate=decimal(rate.rate), starts=rate.start, position=i)
+            for tax in book.taxes
+            for i, rate in enumerate(tax.rates)
+        ),
+    )
+
+
+def _clear(keys: Keys) -> None:
+    remove_stale(TaxCategory, keys["taxes"])
+
+
+SECTION: Final = Section(read=_read, write=_write, clear=_clear)

@@ -1,0 +1,142 @@
+"""The chains of work behind an order: a Book's steps for the amounts an Estimate says are made.
+
+Stations count as free here; whether they are is asked of the plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from math import ceil
+from zoneinfo import ZoneInfo
+
+from costing.contract import Book, Estimate
+from costing.contract.steps import Step
+from costing.timing.schedule import LOOK_AHEAD, TimedStep, Timing, Work
+from costing.timing.spans import WorkingHours
+from costing.timing.steps import hands_minutes, whole_clock_minutes
+
+HOUR = 60
+
+
+@dataclass(frozen=True, slots=True)
+class CoolingTime:
+    """How long a step in the cold lasts at the slow end of an estimate [min], and what it is down at then [°C]."""
+
+    minutes: int
+    until_c: float
+
+
+Cooling = Mapping[tuple[str, int], CoolingTime]
+"""Code of a product and place of one of its steps, from 0 -> how long cooling makes that step."""
+
+
+def working_hours(book: Book) -> WorkingHours | None:
+    """Give when somebody works; None where the Book has no hours.
+
+    Parameters
+    ----------
+    book : Book
+        Any Book.
+    """
+    weekly = {
+        day: tuple((hours.opens, hours.closes) for hours in book.hours or () if hours.weekday == day)
+        for day in sorted({hours.weekday for hours in book.hours or ()})
+    }
+    if not weekly:
+        return None
+    closed = frozenset(closed.date for closed in book.closed or ())
+    return WorkingHours(weekly, ZoneInfo(book.kitchen.described.time_zone), closed)
+
+
+def order_timing(
+    book: Book,
+    estimate: Estimate,
+    hours: WorkingHours,
+    *,
+    not_before: int,
+    cooling: Cooling,
+    look_ahead: int = LOOK_AHEAD,
+) -> Timing:
+    """Give the chains of an order.
+
+    A step takes its time by the clock for all that is made of it, or as long as cooling makes it where that is longer;
+    how long it takes is told in `costing.timing.steps`. What a product keeps is the hold of its last step, where that
+    has none of its own.
+
+    Parameters
+    ----------
+    book : Book
+        A sound Book.
+    estimate : Estimate
+        Made with this Book: how much is made of what.
+    hours : WorkingHours
+        When somebody works.
+    not_before : int
+        No step starts before this minute.
+    cooling : mapping of (str, int) to CoolingTime
+        Steps in the cold for which cooling was worked out.
+    look_ahead : int, optional
+        How far after `not_before` a schedule is looked for [min].
+
+    Returns
+    -------
+    Timing
+        Its works are `recipe:CODE` and `product:CODE`.
+    """
+    longest = _longest(hours)
+    made = {recipe.recipe for recipe in estimate.recipes}
+    works: dict[str, Work] = {}
+    for one in estimate.recipes:
+        recipe = book.recipe(one.recipe)
+        steps = tuple(_timed(step, one.batches, one.grams / 1000, longest) for step in recipe.steps)
+        needs = _needs(line.recipe for line in recipe.lines if line.recipe in made)
+        works[f"recipe:{recipe.code}"] = Work(f"recipe:{recipe.code}", recipe.name, steps, needs)
+    for line in estimate.lines:
+        product = book.product(line.product)
+        timed = [_timed(step, line.loads, Fraction(line.made), longest) for step in product.steps]
+        cooled = [_cooled(step, cooling.get((product.code, at))) for at, step in enumerate(timed)]
+        steps = _kept(cooled, product.keeps_hours)
+        needs = _needs(fill.recipe for fill in product.fill)
+        works[f"product:{product.code}"] = Work(f"product:{product.code}", product.name, steps, needs)
+    products = tuple(f"product:{code}" for code in sorted(line.product for line in estimate.lines))
+    return Timing(works, products, hours, not_before, look_ahead)
+
+
+def _needs(recipes: Iterable[str | None]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(f"recipe:{code}" for code in recipes))
+
+
+def _longest(hours: WorkingHours) -> int:
+    """Give the longest span of the week in which somebody works [min]."""
+    return max(
+        (closes.hour - opens.hour) * HOUR + closes.minute - opens.minute
+        for spans in hours.weekly.values()
+        for opens, closes in spans
+    )
+
+
+def _timed(step: Step, times: int, amount: Fraction, longest: int) -> TimedStep:
+    return TimedStep(
+        name=str(step),
+        kind=step.kind,
+        elapsed=whole_clock_minutes(step, times, amount, longest),
+        hands=hands_minutes(step, times, amount),
+        wait_min=ceil(step.wait_min or 0),
+        hold_max=None if step.hold_max is None else int(step.hold_max),
+        attended=not step.waits,
+    )
+
+
+def _cooled(step: TimedStep, cooling: CoolingTime | None) -> TimedStep:
+    """Let a step in the cold last until it is cold, where that is longer than stated."""
+    if cooling is None or cooling.minutes <= step.elapsed:
+        return step
+    return replace(step, elapsed=cooling.minutes, until_c=cooling.until_c)
+
+
+def _kept(steps: list[TimedStep], keeps_hours: Fraction | None) -> tuple[TimedStep, ...]:
+    if steps and keeps_hours is not None and steps[-1].hold_max is None:
+        steps[-1] = replace(steps[-1], hold_max=int(keeps_hours * HOUR))
+    return tuple(steps)

@@ -1,0 +1,78 @@
+"""Whether a window for the hand-over can be kept, what is in the way, and what works instead, in sentences.
+
+They stand among the refusals because sending a quote is refused with them; ``orders.quotes.draft`` finds the reasons.
+"""
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+from typing import Final
+
+from catalog.records.presenters import Sentences, Writers
+from catalog.web import display
+
+WINDOW_SENTENCES: Final[Sentences] = {
+    "window_kept": "The window can be kept.",
+    "window_kept_from": "The window can be kept. Work begins {begins:moment} at the latest, other orders aside.",
+    # Ready too late, or made too early.
+    "never_ready": "{product} cannot be ready within three weeks: a step of it does not fit your working hours.",
+    "not_after": "Not after {moment:moment}: {product} keeps no longer.",
+    "not_between": "Not then: {product} made earlier keeps no longer, and is ready again from {moment:moment}.",
+    "not_before": "Not before {moment:moment}: {product} is not ready earlier.",
+    "not_before_step": "Not before {moment:moment}: {product} needs “{step}”, {span:window}.",
+    # Cooling makes the step as long as it is; else the stated time speaks for itself.
+    "not_before_cold": (
+        "Not before {moment:moment}: {product} needs “{step}”, {span:window}: until its middle is at "
+        "{limit_c:temperature} at the slow end of the estimate."
+    ),
+    "the_table": "The table",
+    "window_works": "{window:window} works.",
+    "no_window_works": "No window in the next three weeks works.",
+    # Never cold where it chills.
+    "gets_never_cold": (
+        "{product} never gets to {limit_c:temperature} in {station:the} at {air_c:temperature}, at the slow end of the "
+        "estimate."
+    ),
+    "takes_colder_air": "It takes air colder than {warmest_c:temperature}: no window works until then.",
+    "takes_faster_cooling": "It takes colder air, less depth or a fan: no window works until then.",
+    # Out of the cold for too long.
+    "out_longer_than_allowed": (
+        "{doing} {away:duration}; {products:names} may be out of the cold for {most:duration} at most ({source})."
+    ),
+    "way_and_set_up": "On the way and setting up takes",
+    "way": "The way takes",
+    "set_up": "Setting up takes",
+    "what_helps": "No other window helps. What does: {ways:either}.",
+    "shorter_way": "a way of at most {most:duration}",
+    "shorter_set_up": "a set-up of at most {most:duration}",
+    "refrigerated_vehicle": "a refrigerated vehicle, when your profile says so",
+    "collection": "collection by the customer, who is told the limit",
+}
+
+
+def names_words(names: Iterable[str]) -> str:
+    """Write names as a sentence does; with semicolons where a name has a comma of its own."""
+    each = list(names)
+    return "; ".join(each) if len(each) > 1 and any("," in name for name in each) else display.joined(each)
+
+
+def _window_words(window: Sequence[datetime]) -> str:
+    start, end = window
+    return display.window(start, end)
+
+
+def _with_article(station: str) -> str:
+    return station if station.startswith("the ") else f"the {station}"
+
+
+def _either(ways: Sequence[str]) -> str:
+    return "; or ".join(part for part in ("; ".join(ways[:-1]), ways[-1]) if part)
+
+
+WINDOW_WRITERS: Final[Writers] = {
+    "duration": display.duration,
+    "temperature": display.temperature,
+    "window": _window_words,
+    "names": names_words,
+    "the": _with_article,
+    "either": _either,
+}
