@@ -1,4 +1,4 @@
-"""What a sent quote says, as one value: the letter, the PDF, the order and the invoice are made from it alone.
+"""What a sent quote says, as one value: the customer's page, the PDF, the order and the invoice are made from it alone.
 
 It is stored as canonical JSON (sorted keys, no spaces, UTF-8, no floats) and known by the SHA-256 of those bytes.
 """

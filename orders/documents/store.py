@@ -1,4 +1,4 @@
-"""Files that are kept: made once, stored as bytes with their hash, never made again."""
+"""Stored files: made once, kept as bytes with their hash, never made again."""
 
 import hashlib
 from collections.abc import Callable, Mapping
@@ -34,24 +34,24 @@ def pdf_once(
 ) -> Document:
     """Return the PDF in the row's field ``pdf``; it is rendered when it is not there yet, as the kitchen writes.
 
-    Rendering takes long and has no transaction. ``with_it`` is done in the commit that keeps a new PDF, or in one of
+    Rendering takes long and has no transaction. ``with_it`` is done in the commit that stores a new PDF, or in one of
     its own when the PDF is there. File names are ours: what people write never becomes part of a header.
 
     Raises CannotRender if it cannot be made.
     """
     row: Any = owner
-    kept: Document | None = row.pdf
-    if kept is not None and with_it is None:
-        return kept
+    stored: Document | None = row.pdf
+    if stored is not None and with_it is None:
+        return stored
     body = b""
-    if kept is None:
+    if stored is None:
         with display.kitchen_display(kitchen()):
             body = pdf_of(template, context(), what=what)
-    return _kept(row, file_name, body, at, with_it)
+    return _stored(row, file_name, body, at, with_it)
 
 
 @transaction.atomic(durable=True)
-def _kept(owner: Any, file_name: str, body: bytes, at: datetime, with_it: Callable[[], None] | None) -> Document:
+def _stored(owner: Any, file_name: str, body: bytes, at: datetime, with_it: Callable[[], None] | None) -> Document:
     """Store the bytes once: of two makers the second gets the first one's document."""
     rows = type(owner)._default_manager
     document: Document | None = rows.select_for_update(of=("self",)).select_related("pdf").get(pk=owner.pk).pdf

@@ -48,15 +48,15 @@ def payment_record(
         return _same(known, order, money)
     if kind == Payment.Kind.REFUND:
         _may_go_back(order, amount_minor)
-    words = {
+    details = {
         "reference": reference,
         "note": note,
         "idempotency_key": idempotency_key,
         "recorded_at": at,
         "recorded_by": by,
     }
-    payment = _added(Payment(order=order, invoice=standing_invoice(order), currency=order.currency, **money, **words))
-    _after(payment, by=by, at=at)
+    payment = _added(Payment(order=order, invoice=standing_invoice(order), currency=order.currency, **money, **details))
+    _audit_and_settle(payment, by=by, at=at)
     return payment
 
 
@@ -87,7 +87,7 @@ def _added(payment: Payment) -> Payment:
     return payment
 
 
-def _after(payment: Payment, *, by: str, at: datetime) -> None:
+def _audit_and_settle(payment: Payment, *, by: str, at: datetime) -> None:
     params = {"amount_minor": payment.amount_minor, "currency": payment.currency, "method": payment.method}
     audit(payment.order, payment.kind, by=by, at=at, params=params)
     if payment.invoice is not None:
@@ -125,7 +125,7 @@ def payment_reverse(*, payment_id: int, note: str, by: str, at: datetime) -> Pay
         recorded_by=by,
     )
     reversal.save(force_insert=True)
-    _after(reversal, by=by, at=at)
+    _audit_and_settle(reversal, by=by, at=at)
     return reversal
 
 

@@ -13,7 +13,7 @@ from orders.invoices.content import content_hash, payment_note, totals_of, write
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import order_money
 from orders.invoices.selectors import draft_invoice, paid_and_credited, standing_invoice
-from orders.invoices.totals import applied
+from orders.invoices.totals import settled_status
 from orders.orders.models import Order
 from orders.records.errors import AlreadyInvoiced, CanceledOrder, TransitionNotAllowed
 from orders.records.numbers import number_next
@@ -125,7 +125,7 @@ def issue(invoice: Invoice, *, series: str, by: str, at: datetime, mail: bool, *
 def settle(invoice: Invoice, *, by: str, at: datetime) -> None:
     """Move an issued invoice to where its payments and credit notes put it. An inner step."""
     paid, credited = paid_and_credited(invoice)
-    target = applied(invoice.due_minor, paid, credited)
+    target = settled_status(invoice.due_minor, paid, credited)
     if target != invoice.status:
         transition(invoice, _EVENTS[InvoiceStatus(target)], by=by, at=at)
 

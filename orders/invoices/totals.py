@@ -123,7 +123,7 @@ def _nets(rows: Sequence[Row], taxes: Sequence[TaxSum], prices: str) -> tuple[in
     return tuple(nets)
 
 
-def applied(due_minor: int, paid_minor: int, credited_minor: int) -> str:
+def settled_status(due_minor: int, paid_minor: int, credited_minor: int) -> str:
     """Say where an issued invoice stands: ``issued``, ``part_paid`` or ``paid`` (paid or credited in full)."""
     if due_minor - paid_minor - credited_minor <= 0:
         return "paid"

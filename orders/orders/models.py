@@ -52,7 +52,7 @@ class Order(StatusDocument):
 
 
 class OrderLine(models.Model):
-    """What was ordered, as frozen in the approved quote; the kitchen's sheets add these up."""
+    """What was ordered, as the approved quote has it; the kitchen's sheets add these up."""
 
     order = models.ForeignKey(Order, on_delete=models.CASCADE, related_name="lines")
     position = models.PositiveIntegerField(default=0)

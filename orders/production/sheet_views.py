@@ -36,10 +36,10 @@ def _period(request: HttpRequest) -> tuple[PeriodForm, date, date, date]:
     return form, first, max(first, last), today
 
 
-def _sheet(request: HttpRequest, template: str, facts: Callable[[Demand], dict[str, Any]]) -> HttpResponse:
+def _sheet(request: HttpRequest, template: str, details: Callable[[Demand], dict[str, Any]]) -> HttpResponse:
     form, first, last, today = _period(request)
     found = demand(first=first, last=last, today=today)
-    context = {"form": form, "first": first, "last": last, "found": found, "today": today, **facts(found)}
+    context = {"form": form, "first": first, "last": last, "found": found, "today": today, **details(found)}
     return render(request, template, context)
 
 
@@ -64,11 +64,11 @@ def sheet_shopping(request: HttpRequest) -> HttpResponse:
     """What to buy, by supplier; prices for the owner only."""
     prices = has_role(request, OWNER)
 
-    def facts(found: Demand) -> dict[str, Any]:
+    def details(found: Demand) -> dict[str, Any]:
         lists = shopping(found)
         return {"lists": supplier_tables(lists), "prices": prices, "cost": sum(item.cost for item in lists)}
 
-    return _sheet(request, "orders/production/sheets/shopping.html", facts)
+    return _sheet(request, "orders/production/sheets/shopping.html", details)
 
 
 @require_safe
@@ -89,7 +89,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
     """The work of hands, to tick off."""
     pounds = _pounds()
 
-    def facts(found: Demand) -> dict[str, Any]:
+    def details(found: Demand) -> dict[str, Any]:
         tasks = read.to_prepare(read.tasks(found, pounds=pounds))
         return {
             "tasks": tasks,
@@ -97,7 +97,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
             "made": read.products_made(found),
         }
 
-    return _sheet(request, "orders/production/sheets/prep.html", facts)
+    return _sheet(request, "orders/production/sheets/prep.html", details)
 
 
 @require_safe
@@ -118,13 +118,13 @@ def sheet_cold(request: HttpRequest) -> HttpResponse:
     """The list on the cold room's door."""
     pounds = _pounds()
 
-    def facts(found: Demand) -> dict[str, Any]:
+    def details(found: Demand) -> dict[str, Any]:
         tasks = read.tasks(found, pounds=pounds)
         parts = read.components_in_cold(tasks)
         rows = read.cold_rows(found, tasks)
         return {"rows": rows, "parts": parts, "checked": read.probed_to(rows)}
 
-    return _sheet(request, "orders/production/sheets/cold.html", facts)
+    return _sheet(request, "orders/production/sheets/cold.html", details)
 
 
 @require_safe

@@ -44,7 +44,7 @@ XLSX_TYPE: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class FileContent:
     """A file's cells: the totals are the last records, one for each currency."""
 
     heads: Sequence[str]
@@ -63,7 +63,7 @@ def rate_text(rate: Decimal) -> str:
     return f"{text.rstrip('0').rstrip('.') if '.' in text else text} %"
 
 
-def table_of(rows: Sequence[RegisterRow], *, standing: bool) -> Table:
+def file_content(rows: Sequence[RegisterRow], *, standing: bool) -> FileContent:
     """Lay rows out.
 
     Each tax rate has two columns of its own. ``standing`` adds where each document stands now: right for a look at
@@ -74,7 +74,7 @@ def table_of(rows: Sequence[RegisterRow], *, standing: bool) -> Table:
     heads = [*_HEADS, *(f"{word} {name} {rate_text(rate)}" for name, rate in rates for word in _TAX_HEADS)]
     heads += _STANDING_HEADS if standing else ()
     totals = [_total(control, rates, standing) for control in controls]
-    return Table(heads, [_record(row, rates, standing) for row in rows], totals or [_no_total(standing)])
+    return FileContent(heads, [_record(row, rates, standing) for row in rows], totals or [_no_total(standing)])
 
 
 def _record(row: RegisterRow, rates: Sequence[tuple[str, Decimal]], standing: bool) -> list[Cell]:

@@ -20,7 +20,7 @@ from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet._write_only import WriteOnlyWorksheet
 
-from orders.register.file_content import WIDE_HEADS, WORKSHEET, Cell, Table
+from orders.register.file_content import WIDE_HEADS, WORKSHEET, Cell, FileContent
 
 _STARTS_FORMULA: Final = re.compile(r"\s*[=+\-@＝＋－＠]|[\t\r\n\x00]")
 _MODIFIED: Final = re.compile(rb"(<dcterms:modified[^>]*>)[^<]*(</dcterms:modified>)")
@@ -33,12 +33,12 @@ def safe_text(text: str) -> str:
     return f"'{text}" if _STARTS_FORMULA.match(text) else text
 
 
-def csv_bytes(table: Table) -> bytes:
+def csv_bytes(content: FileContent) -> bytes:
     """Write the CSV file; the last record holds the control totals."""
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow([safe_text(head) for head in table.heads])
-    for record in (*table.records, *table.totals):
+    writer.writerow([safe_text(head) for head in content.heads])
+    for record in (*content.records, *content.totals):
         writer.writerow([_csv_cell(cell) for cell in record])
     return b"\xef\xbb\xbf" + out.getvalue().encode()
 
@@ -51,20 +51,20 @@ def _csv_cell(cell: Cell) -> str:
     return cell.isoformat() if isinstance(cell, date) else format(cell, "f") if isinstance(cell, Decimal) else str(cell)
 
 
-def xlsx_bytes(table: Table, *, title: str, at: datetime) -> bytes:
+def xlsx_bytes(content: FileContent, *, title: str, at: datetime) -> bytes:
     """Write the XLSX file; the last row holds the control totals. The same input gives the same bytes."""
     book = Workbook(write_only=True)
     book.properties.creator, book.properties.title = "Coldset", title
     book.properties.created = at.replace(tzinfo=None)
     sheet = book.create_sheet(WORKSHEET)
     sheet.freeze_panes = "A2"
-    for number, head in enumerate(table.heads, 1):
+    for number, head in enumerate(content.heads, 1):
         sheet.column_dimensions[get_column_letter(number)].width = _width(head)
     bold = Font(bold=True)
-    sheet.append([_xlsx_cell(sheet, head, bold) for head in table.heads])
-    for record in table.records:
+    sheet.append([_xlsx_cell(sheet, head, bold) for head in content.heads])
+    for record in content.records:
         sheet.append([_xlsx_cell(sheet, cell) for cell in record])
-    for total in table.totals:
+    for total in content.totals:
         sheet.append([_xlsx_cell(sheet, cell, bold) for cell in total])
     out = io.BytesIO()
     book.save(out)

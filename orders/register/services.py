@@ -11,7 +11,7 @@ from orders.invoices.models import Invoice
 from orders.records.errors import ChangedMeanwhile, NothingToExport
 from orders.records.money import minor_units
 from orders.records.states import InvoiceStatus
-from orders.register.file_content import CSV_TYPE, XLSX_TYPE, export_title, table_of
+from orders.register.file_content import CSV_TYPE, XLSX_TYPE, export_title, file_content
 from orders.register.files import csv_bytes, xlsx_bytes
 from orders.register.models import ExportBatch, ExportItem
 from orders.register.rows import RegisterRow, control_of
@@ -66,5 +66,5 @@ def _waiting(first_day: date, last_day: date, currency: str, target: str) -> lis
 
 def register_files(rows: list[RegisterRow], *, title: str, at: datetime, standing: bool) -> tuple[bytes, bytes]:
     """Write rows as CSV and as XLSX."""
-    table = table_of(rows, standing=standing)
-    return csv_bytes(table), xlsx_bytes(table, title=title, at=at)
+    content = file_content(rows, standing=standing)
+    return csv_bytes(content), xlsx_bytes(content, title=title, at=at)

@@ -16,7 +16,7 @@ from catalog.web.access import BOOKKEEPER, OWNER, allow
 from catalog.web.pages import query_without_page
 from orders.documents.responses import attachment
 from orders.invoices.models import Invoice
-from orders.register.file_content import CSV_TYPE, TITLE, XLSX_TYPE, Table, table_of
+from orders.register.file_content import CSV_TYPE, TITLE, XLSX_TYPE, FileContent, file_content
 from orders.register.files import csv_bytes, xlsx_bytes
 from orders.register.forms import RegisterForm
 from orders.register.presenters import filter_sentence, ready_filters, totals_tables
@@ -75,8 +75,8 @@ def _documents(request: HttpRequest) -> QuerySet[Invoice]:
     return register(form.chosen(), today=local_day(timezone.now()))
 
 
-def _table(documents: QuerySet[Invoice]) -> Table:
-    return table_of(list(register_rows(documents, standing=True)), standing=True)
+def _content(documents: QuerySet[Invoice]) -> FileContent:
+    return file_content(list(register_rows(documents, standing=True)), standing=True)
 
 
 @require_safe
@@ -84,7 +84,7 @@ def _table(documents: QuerySet[Invoice]) -> Table:
 def money_register_csv(request: HttpRequest) -> HttpResponse:
     """Give what the filter shows as CSV."""
     name = f"register-{local_day(timezone.now()):%Y-%m-%d}.csv"
-    return attachment(csv_bytes(_table(_documents(request))), name, CSV_TYPE)
+    return attachment(csv_bytes(_content(_documents(request))), name, CSV_TYPE)
 
 
 @require_safe
@@ -97,5 +97,5 @@ def money_register_xlsx(request: HttpRequest) -> HttpResponse:
             request, f"An XLSX holds at most {XLSX_MOST:,} documents. Narrow the sentence, or take the CSV."
         )
         return redirect(f"{reverse('money-register')}?{request.GET.urlencode()}")
-    body = xlsx_bytes(_table(documents), title=TITLE, at=now)
+    body = xlsx_bytes(_content(documents), title=TITLE, at=now)
     return attachment(body, f"register-{local_day(now):%Y-%m-%d}.xlsx", XLSX_TYPE)

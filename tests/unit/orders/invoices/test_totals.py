@@ -20,8 +20,8 @@ from orders.invoices.totals import (
     DocumentTotals,
     Row,
     TaxKind,
-    applied,
     compute_totals,
+    settled_status,
 )
 
 RATES = st.sampled_from([Decimal(r) for r in ("0", "0.0325", "0.07", "0.0825", "0.08875", "0.19", "0.25")])
@@ -122,4 +122,4 @@ def test_a_full_credit_is_the_invoice_itself(content: tuple[list[Row], list[TaxK
     ],
 )
 def test_an_invoice_stands_where_its_money_puts_it(due: int, paid: int, credited: int, status: str) -> None:
-    assert applied(due, paid, credited) == status
+    assert settled_status(due, paid, credited) == status

@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 
 from orders.records.money import from_minor
-from orders.register.file_content import Cell, Table, rate_text, table_of
+from orders.register.file_content import Cell, FileContent, file_content, rate_text
 from orders.register.files import csv_bytes
 from orders.register.rows import RegisterRow, control_of, controls_of
 
@@ -39,8 +39,8 @@ DOLLARS = [row("I-00001", "USD", SALES, 100_00, 8_25), row("I-00002", "USD", SAL
 EUROS = [row("I-00003", "EUR", VAT, 100_00, 19_00, open=119_00)]
 
 
-def record(table: Table, cells: list[Cell]) -> dict[str, Cell]:
-    return dict(zip(table.heads, cells, strict=True))
+def record(content: FileContent, cells: list[Cell]) -> dict[str, Cell]:
+    return dict(zip(content.heads, cells, strict=True))
 
 
 def test_documents_of_two_currencies_are_never_one_sum() -> None:
@@ -50,20 +50,20 @@ def test_documents_of_two_currencies_are_never_one_sum() -> None:
 
 
 def test_a_file_has_a_control_total_for_each_currency() -> None:
-    table = table_of([*DOLLARS, *EUROS], standing=True)
-    euros, dollars = (record(table, list(total)) for total in table.totals)
+    content = file_content([*DOLLARS, *EUROS], standing=True)
+    euros, dollars = (record(content, list(total)) for total in content.totals)
     assert (euros["Document"], euros["Number"], euros["Currency"]) == ("Control total", 1, "EUR")
     assert (euros["Total"], euros["Open"]) == (Decimal("119.00"), Decimal("119.00"))
     assert (dollars["Number"], dollars["Currency"], dollars["Net"]) == (2, "USD", Decimal("100.01"))
     assert euros["Tax VAT, goods 19 %"] == Decimal("19.00")
     assert dollars["Tax VAT, goods 19 %"] == euros["Tax Sales tax, goods 8.25 %"] == 0
-    assert csv_bytes(table).count(b"\r\n") == 6
+    assert csv_bytes(content).count(b"\r\n") == 6
 
 
 def test_a_file_of_no_document_says_so() -> None:
-    (total,) = table_of([], standing=False).totals
+    (total,) = file_content([], standing=False).totals
     assert total == ["Control total", 0, *[None] * 8, "", *[Decimal(0)] * 5]
-    assert csv_bytes(table_of([], standing=False)).endswith(b"Control total,0,,,,,,,,,,0,0,0,0,0\r\n")
+    assert csv_bytes(file_content([], standing=False)).endswith(b"Control total,0,,,,,,,,,,0,0,0,0,0\r\n")
 
 
 @pytest.mark.parametrize(("rate", "text"), [("0.0825", "8.25 %"), ("0.07", "7 %"), ("0.2", "20 %"), ("0", "0 %")])
