@@ -5,7 +5,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from catalog.web.display import current
+from catalog.web.display.handy import handy_measure, weighed
+from catalog.web.display.measures import measure_text
+from costing.contract import Recipe
+from costing.measures.units import CupKind
+from orders.production.scaled_recipes import ScaledLine, ScaledRecipe
 from orders.production.shopping import Missing, SupplierList, ToBuy
+from orders.production.tasks import Task
 
 _MISSING: Final = {Missing.SUPPLIER: "Supplier not named", Missing.PACK: "No pack in force"}
 
@@ -25,3 +32,52 @@ def supplier_tables(lists: Iterable[SupplierList]) -> list[SupplierTable]:
         SupplierTable(_MISSING[one.supplier] if isinstance(one.supplier, Missing) else one.supplier, one.rows, one.cost)
         for one in lists
     ]
+
+
+@dataclass(frozen=True)
+class IngredientRow:
+    """A line of a recipe as a cook takes it."""
+
+    name: str
+    written: str
+    batch: str
+    grams: Fraction
+    all_grams: Fraction
+
+
+@dataclass(frozen=True)
+class RecipeSheet:
+    """A recipe at the amount the orders take together, line by line."""
+
+    recipe: ScaledRecipe
+    lines: list[IngredientRow]
+
+
+def recipe_sheets(recipes: Iterable[ScaledRecipe], *, cup: CupKind) -> list[RecipeSheet]:
+    """Write out each recipe's lines, in cups of the kitchen's kind."""
+    return [RecipeSheet(recipe, [_ingredient_row(line, cup) for line in recipe.lines]) for recipe in recipes]
+
+
+def _ingredient_row(line: ScaledLine, cup: CupKind) -> IngredientRow:
+    return IngredientRow(
+        name=f"{line.name}, {line.part}" if line.part else line.name,
+        written=measure_text(line.written),
+        batch=handy_measure(line.batch, cup, line.grams, pounds=_pounds()),
+        grams=line.grams,
+        all_grams=line.all_grams,
+    )
+
+
+def task_rows(tasks: Iterable[Task]) -> list[tuple[Task, str]]:
+    """Pair each task with how much is made."""
+    return [(task, _made(task)) for task in tasks]
+
+
+def _made(task: Task) -> str:
+    recipe = isinstance(task.of, Recipe)
+    made = weighed(task.made, pounds=_pounds()) if recipe else f"{task.made}"
+    return made if task.loads == 1 else f"{made} in {task.loads} {'batches' if recipe else 'loads'}"
+
+
+def _pounds() -> bool:
+    return current().measures == "us"

@@ -13,10 +13,13 @@ from catalog.kitchen.selectors import kitchen, local_day
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.period_form import PeriodForm
 from catalog.web.roles import has_role
-from orders.production import sheets as read
+from orders.production.cold_room import cold_rows, probed_to
 from orders.production.demand import Demand, demand, orders_between
-from orders.production.presenters import supplier_tables
+from orders.production.hand_over import hand_overs
+from orders.production.presenters import recipe_sheets, supplier_tables, task_rows
+from orders.production.scaled_recipes import scaled_recipes
 from orders.production.shopping import shopping
+from orders.production.tasks import components_in_cold, in_oven, products_made, tasks, to_prepare
 
 #: A week of orders, from today.
 SPAN = timedelta(days=6)
@@ -41,10 +44,6 @@ def _sheet(request: HttpRequest, template: str, details: Callable[[Demand], dict
     found = demand(first=first, last=last, today=today)
     context = {"form": form, "first": first, "last": last, "found": found, "today": today, **details(found)}
     return render(request, template, context)
-
-
-def _pounds() -> bool:
-    return kitchen().measures == "us"
 
 
 @require_safe
@@ -75,26 +74,24 @@ def sheet_shopping(request: HttpRequest) -> HttpResponse:
 @allow(OWNER, KITCHEN)
 def sheet_recipes(request: HttpRequest) -> HttpResponse:
     """Every recipe scaled to what the orders take, components first."""
-    pounds = _pounds()
-    return _sheet(
-        request,
-        "orders/production/sheets/recipes.html",
-        lambda found: {"recipes": read.scaled_recipes(found, pounds=pounds)},
-    )
+
+    def details(found: Demand) -> dict[str, Any]:
+        return {"recipes": recipe_sheets(scaled_recipes(found), cup=found.book.kitchen.cup)}
+
+    return _sheet(request, "orders/production/sheets/recipes.html", details)
 
 
 @require_safe
 @allow(OWNER, KITCHEN)
 def sheet_prep(request: HttpRequest) -> HttpResponse:
     """The work of hands, to tick off."""
-    pounds = _pounds()
 
     def details(found: Demand) -> dict[str, Any]:
-        tasks = read.to_prepare(read.tasks(found, pounds=pounds))
+        work = to_prepare(tasks(found))
         return {
-            "tasks": tasks,
-            "minutes": sum(task.minutes for task in tasks),
-            "made": read.products_made(found),
+            "tasks": task_rows(work),
+            "minutes": sum(task.minutes for task in work),
+            "made": products_made(found),
         }
 
     return _sheet(request, "orders/production/sheets/prep.html", details)
@@ -104,25 +101,22 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
 @allow(OWNER, KITCHEN)
 def sheet_oven(request: HttpRequest) -> HttpResponse:
     """What goes into the oven, load by load."""
-    pounds = _pounds()
-    return _sheet(
-        request,
-        "orders/production/sheets/oven.html",
-        lambda found: {"tasks": read.in_oven(read.tasks(found, pounds=pounds))},
-    )
+
+    def details(found: Demand) -> dict[str, Any]:
+        return {"tasks": task_rows(in_oven(tasks(found)))}
+
+    return _sheet(request, "orders/production/sheets/oven.html", details)
 
 
 @require_safe
 @allow(OWNER, KITCHEN)
 def sheet_cold(request: HttpRequest) -> HttpResponse:
     """The list on the cold room's door."""
-    pounds = _pounds()
 
     def details(found: Demand) -> dict[str, Any]:
-        tasks = read.tasks(found, pounds=pounds)
-        parts = read.components_in_cold(tasks)
-        rows = read.cold_rows(found, tasks)
-        return {"rows": rows, "parts": parts, "checked": read.probed_to(rows)}
+        work = tasks(found)
+        rows, parts = cold_rows(found, work), task_rows(components_in_cold(work))
+        return {"rows": rows, "parts": parts, "checked": probed_to(rows)}
 
     return _sheet(request, "orders/production/sheets/cold.html", details)
 
@@ -132,7 +126,7 @@ def sheet_cold(request: HttpRequest) -> HttpResponse:
 def sheet_handover(request: HttpRequest) -> HttpResponse:
     """What goes where, when, with whom, and how it must be held."""
     form, first, last, _ = _period(request)
-    rows = read.hand_overs(orders_between(first, last))
+    rows = hand_overs(orders_between(first, last))
     return render(
         request, "orders/production/sheets/handover.html", {"form": form, "first": first, "last": last, "rows": rows}
     )

@@ -36,7 +36,6 @@ NOT_YET: set[str] = {
     "orders.approvals.links",
     "orders.approvals.selectors",
     "orders.inquiries.selectors",
-    "orders.production.sheets",
     "orders.quotes.changes",
     "orders.quotes.draft.allergens",
     "orders.quotes.draft.estimate",

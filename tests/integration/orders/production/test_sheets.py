@@ -12,9 +12,12 @@ from catalog.pantry.models import Pack
 from catalog.products.models import Product
 from costing.contract import Brief, BriefLine
 from costing.estimating.engine import estimate
+from orders.production.cold_room import cold_rows
 from orders.production.demand import Demand, demand
-from orders.production.sheets import cold_rows, hand_overs, scaled_recipes, tasks
+from orders.production.hand_over import hand_overs
+from orders.production.scaled_recipes import scaled_recipes
 from orders.production.shopping import Missing, shopping
+from orders.production.tasks import tasks
 from tests.factories import EVENT
 from tests.integration.orders.builders import LATER, order_make
 from tests.integration.orders.register.test_register import signed_in
@@ -81,7 +84,7 @@ def test_what_has_no_pack_in_force_is_named_at_the_end() -> None:
 def test_a_scaled_recipe_gives_the_grams_it_must() -> None:
     order_make()
     both = found()
-    recipes = {recipe.name: recipe for recipe in scaled_recipes(both, pounds=False)}
+    recipes = {recipe.name: recipe for recipe in scaled_recipes(both)}
     for at, batch in both.workings.demand[0].items():
         recipe = both.compiled.recipes[at]
         scaled = recipes[recipe.name]
@@ -93,7 +96,7 @@ def test_a_scaled_recipe_gives_the_grams_it_must() -> None:
 def test_a_component_stands_before_what_uses_it() -> None:
     order_make()
     both = found()
-    names = [recipe.name for recipe in scaled_recipes(both, pounds=False)]
+    names = [recipe.name for recipe in scaled_recipes(both)]
     for at in both.workings.demand[0]:
         recipe = both.compiled.recipes[at]
         for line in recipe.lines:
@@ -139,7 +142,7 @@ def test_more_orders_take_no_more_queries(django_assert_num_queries: object) -> 
             connection,
         ) as seen:
             both = found()
-            cold_rows(both, tasks(both, pounds=True))
+            cold_rows(both, tasks(both))
             hand_overs(both.orders)
         counts.append(len(seen))
         order_make()

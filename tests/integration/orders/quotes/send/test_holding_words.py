@@ -21,7 +21,8 @@ from catalog.products.models import Product
 from orders.approvals.links import link_create
 from orders.documents.content import QuoteContent, canonical, content_read, sha256_of
 from orders.inquiries.models import Inquiry
-from orders.production.sheets import ColdRow, cold_rows, tasks
+from orders.production.cold_room import ColdRow, cold_rows
+from orders.production.tasks import tasks
 from orders.quotes.changes import changes_between
 from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
@@ -186,7 +187,7 @@ def sheet(name: str) -> str:
 
 def tart_row() -> ColdRow:
     both = found()
-    rows = cold_rows(both, tasks(both, pounds=True))
+    rows = cold_rows(both, tasks(both))
     return next(row for row in rows if row.name == "Custard tart, 10 cm")
 
 
@@ -195,17 +196,17 @@ class TestColdRoomList:
         cooling_kitchen_make(**DEEP)
         order = order_make()
         row = tart_row()
-        assert row.stay.least > 1200
-        assert (row.stay.until_c, row.stay.check_c) == (5, 5)
-        assert row.in_by == order.window_start - timedelta(minutes=75 + int(row.stay.least))
+        assert row.chill.least > 1200
+        assert (row.chill.until_c, row.chill.check_c) == (5, 5)
+        assert row.in_by == order.window_start - timedelta(minutes=75 + int(row.chill.least))
         assert "until its middle is at 41 °F" in sheet("cold")
 
     def test_the_stated_night_is_named_where_it_is_longer(self) -> None:
         cooling_kitchen_make()
         order_make()
         row = tart_row()
-        assert row.stay.least == 720
-        assert row.stay.until_c is None
+        assert row.chill.least == 720
+        assert row.chill.until_c is None
         page = sheet("cold")
         assert '12 h<span class="soft">as its steps state</span>' in page
         assert "Check by probe: 41 °F or colder at the middle before it leaves." in page
@@ -214,7 +215,7 @@ class TestColdRoomList:
     def test_what_never_gets_cold_is_not_given_a_time(self) -> None:
         cooling_kitchen_make(air_c="4.5")
         order_make()
-        assert tart_row().stay.never
+        assert tart_row().chill.never
         assert "never 41 °F there" in sheet("cold")
 
     def test_without_cooling_it_says_what_it_said(self) -> None:
@@ -231,7 +232,7 @@ class TestColdRoomList:
         tart.steps.filter(kind="chill").update(kind="rest")
         catalog_changed()
         order_make()
-        assert tart_row().stay.until_c == 5
+        assert tart_row().chill.until_c == 5
 
     def test_more_orders_take_no_more_queries(self) -> None:
         cooling_kitchen_make()

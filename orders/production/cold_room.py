@@ -1,0 +1,96 @@
+"""The list on the cold room's door: the minimum time in the cold of each product, and when it must be in."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from fractions import Fraction
+
+from catalog.cooling.selectors import ColdTime, ProductCold, cold_times
+from costing.contract import Product, Step
+from orders.orders.models import Order
+from orders.production.demand import Demand
+from orders.production.hand_over import leaves_at
+from orders.production.tasks import Task, in_cold
+
+
+@dataclass(frozen=True)
+class MinimumChill:
+    """A product's least time in the cold, by the longer of its two clocks.
+
+    ``until_c`` is where its middle has to be, when cooling at the slow end of the estimate takes longer than what the
+    steps state. ``check_c`` is what a probe has to show before it leaves; None where the kitchen asks for no cooling.
+    ``never`` when it does not get that cold where it stands.
+    """
+
+    least: Fraction = Fraction(0)
+    until_c: float | None = None
+    check_c: float | None = None
+    never: bool = False
+
+
+@dataclass(frozen=True)
+class ColdRow:
+    """A product of one order in the cold: how long at least, and when it must be in."""
+
+    order: Order
+    leaves: datetime
+    name: str
+    units: int
+    chill: MinimumChill
+    in_by: datetime | None
+    keeps_hours: Fraction | None
+
+
+def cold_rows(found: Demand, steps: Iterable[Task]) -> list[ColdRow]:
+    """List the products of each order with their least time in the cold, by the time they leave."""
+    chills = _minimum_chills(steps, cold_times(found.units, found.book))
+    return [
+        ColdRow(
+            order=order,
+            leaves=leaves_at(order),
+            name=line.name,
+            units=line.units,
+            chill=chills.get(line.product.code, MinimumChill()),
+            in_by=_in_by(order, chills.get(line.product.code, MinimumChill()).least),
+            keeps_hours=None if line.product.keeps_hours is None else Fraction(line.product.keeps_hours),
+        )
+        for order in found.orders
+        for line in order.lines.all()
+    ]
+
+
+def probed_to(rows: Iterable[ColdRow]) -> float | None:
+    """Return what a probe has to show before anything leaves: the coldest limit; None where nothing has one."""
+    return min((row.chill.check_c for row in rows if row.chill.check_c is not None), default=None)
+
+
+def _minimum_chills(steps: Iterable[Task], cold: Mapping[str, ProductCold]) -> dict[str, MinimumChill]:
+    """Add up each product's time in the cold: what a step states, or what cooling takes in it if that is longer."""
+    times = {(code, time.step): time for code, one in cold.items() for time in one.times}
+    own = [task for task in steps if isinstance(task.of, Product)]
+    chilled = {(task.of.code, task.place) for task in in_cold(own)}
+    chills: dict[str, MinimumChill] = defaultdict(MinimumChill)
+    for task in own:
+        key = (task.of.code, task.place)
+        if key in chilled or key in times:
+            chills[task.of.code] = _longer(chills[task.of.code], task.step, times.get(key))
+    return chills
+
+
+def _longer(chill: MinimumChill, step: Step, time: ColdTime | None) -> MinimumChill:
+    minutes, wait = step.minutes or Fraction(0), step.wait_min or Fraction(0)
+    if time is None:
+        return replace(chill, least=chill.least + minutes + wait)
+    slow = Fraction(time.slow or 0)
+    cooling = slow > minutes
+    return MinimumChill(
+        least=chill.least + max(minutes, slow) + wait,
+        until_c=time.limit_c if cooling else chill.until_c,
+        check_c=time.limit_c,
+        never=chill.never or time.never,
+    )
+
+
+def _in_by(order: Order, least: Fraction) -> datetime | None:
+    return None if not least else leaves_at(order) - timedelta(minutes=float(least))
