@@ -8,10 +8,12 @@ from html import unescape
 from typing import Any
 
 import pytest
+from django.conf import settings
 from django.core import mail
 from django.core.mail import EmailMultiAlternatives
 from django.test import Client
 from django.utils.html import strip_tags
+from django.utils.module_loading import import_string
 
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
@@ -214,6 +216,12 @@ def test_nothing_typed_becomes_a_head_or_markup() -> None:
     assert message.to == ["ida@fenwick.example"]
     assert "<b>x</b>" not in html_of(message)
     assert "&lt;b&gt;x&lt;/b&gt;" in html_of(message)
+
+
+def test_every_mail_in_the_outbox_has_a_writer() -> None:
+    mails = {kind for kind, handler in settings.OUTBOX_HANDLERS.items() if handler == "orders.mail.services.mail_send"}
+    assert mails == set(settings.MAIL_WRITERS)
+    assert all(callable(import_string(writer)) for writer in settings.MAIL_WRITERS.values())
 
 
 @pytest.mark.parametrize(
