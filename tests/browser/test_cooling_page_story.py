@@ -56,6 +56,7 @@ def test_the_kitchen_reads_it_in_its_degrees(
     live_server: Any, open_page: OpenPage, sign_in: SignIn, cake: Product
 ) -> None:
     Kitchen.objects.update(degrees="C", measures="metric", food_safety="anz")
+    catalog_changed()
     page = open_page(width=320)
     sign_in(page, user_make(KITCHEN, "helper"))
     page.goto(live_server.url + reverse("product-cooling", args=[cake.pk]))
