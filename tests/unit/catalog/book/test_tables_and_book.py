@@ -39,9 +39,8 @@ def test_a_kitchen_nobody_has_described_has_the_defaults_of_the_book() -> None:
         (Station(), values.Station("c", "oven", Fraction(1)), ("name", "places", "air", "air_c", "monthly_hours")),
         (Mold(name="m"), values.Mold("m"), ("shape", "owned", "wall", "height_cm")),
         (Recipe(), values.Recipe("c", "n", ()), ("loss", "loss_of", "air", "note", "active")),
-        (Step, values.Step("work"), ()),
     ],
-    ids=["product", "station", "mold", "recipe", "step"],
+    ids=["product", "station", "mold", "recipe"],
 )
 def test_what_a_book_leaves_out_is_what_a_new_row_has(row: Any, record: Any, columns: tuple[str, ...]) -> None:
     for column in columns:
