@@ -75,8 +75,10 @@ def _composition(stored: dict[str, Any]) -> values.Composition | None:
 
 def _write(book: Book, keys: Keys) -> None:
     """Write suppliers, and ingredients without parts and packs."""
-    suppliers = (Supplier(name=supplier.name, note=supplier.note) for supplier in book.suppliers)
-    keys["suppliers"] = upsert(suppliers, by="name")
+    notes = {supplier.name: supplier.note for supplier in book.suppliers}
+    # In the order in which packs name them: that is how they are met.
+    met = dict.fromkeys(pack.supplier for item in book.ingredients for pack in item.packs if pack.supplier)
+    keys["suppliers"] = upsert((Supplier(name=name, note=notes[name]) for name in met | notes), by="name")
     keys["ingredients"] = upsert(_row(item, i) for i, item in enumerate(book.ingredients))
 
 

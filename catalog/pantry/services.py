@@ -89,7 +89,11 @@ def supplier_named(name: str) -> Supplier | None:
     name = " ".join(name.split())
     if not name:
         return None
-    return Supplier.objects.filter(name__iexact=name).first() or Supplier.objects.create(name=name)
+    known = Supplier.objects.filter(name__iexact=name).first()
+    if known is not None:
+        return known
+    catalog_changed()
+    return Supplier.objects.create(name=name)
 
 
 @transaction.atomic(durable=True)
@@ -181,3 +185,4 @@ def supplier_delete(*, supplier_id: int) -> None:
     if not users and supplier.price_lists.exists():
         users = [Reason("price_lists")]
     remove(supplier, what=supplier.name, users=users)
+    catalog_changed()

@@ -2,11 +2,15 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 
 from catalog.price_rules.customer_kinds import CUSTOMER_KINDS
 from catalog.price_rules.models import PriceRule
 from catalog.price_rules.selectors import RuleRow
+from catalog.web import display
+from costing.contract import PriceRule as Rule
+from costing.measures.numbers import number_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,12 +30,23 @@ def rules_shown(rows: Iterable[RuleRow]) -> list[RuleShown]:
 
 def rule_words(rule: PriceRule) -> str:
     """Say what a rule fits: “portion, from 60 units, for event planners”."""
-    return fits_words(str(rule.product or ""), rule.category, rule.from_units, rule.customer_kind)
+    return fits_words(rule, str(rule.product or ""))
 
 
-def fits_words(product: str, category: str | None, from_units: int, customer_kind: str | None) -> str:
-    """Say what a rule fits from its parts; a rule of a Book that was sent has no row any more."""
-    what = product or (f"category {category}" if category else "everything")
-    units = f", from {from_units} units" if from_units else ""
-    kind = dict(CUSTOMER_KINDS).get(customer_kind or "", customer_kind or "")
+def fits_words(rule: PriceRule | Rule, product: str) -> str:
+    """Say what a rule fits, its product by name; a rule of a Book that was sent has no row any more."""
+    what = product or (f"category {rule.category}" if rule.category else "everything")
+    units = f", from {rule.from_units} units" if rule.from_units else ""
+    kind = dict(CUSTOMER_KINDS).get(rule.customer_kind or "", rule.customer_kind or "")
     return what + units + (f", for {kind}" if kind else "")
+
+
+def rule_sentence(rule: Rule, name: str, product: str) -> str:
+    """Write a rule that wins for a product as a sentence: what it asks for, and for what it holds."""
+    scope = [f"for {product}"] if rule.product else []
+    scope += [f"in {rule.category}"] if rule.category else []
+    scope += [f"for {rule.customer_kind} customers"] if rule.customer_kind else []
+    scope += [f"from {rule.from_units} units"] if rule.from_units else []
+    least = f", not below {display.amount(rule.minimum)}" if rule.minimum else ""
+    share = Decimal(number_text(rule.margin * 100)).normalize()
+    return f"{name}: keep {share:f} % of the net price{least}{', ' if scope else ''}{' '.join(scope)}."

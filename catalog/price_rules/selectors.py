@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from catalog.price_rules.models import PriceRule
 from catalog.products.models import Product
+from costing.contract.price_rules import precedence
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +25,8 @@ def product_categories() -> list[str]:
 def rule_rows() -> list[RuleRow]:
     """Return the price rules, the one that wins first: the first that fits a line sets its price; two queries."""
     categories = set(Product.objects.filter(active=True).values_list("category", flat=True))
-    rules = sorted(PriceRule.objects.select_related("product"), key=_precedence)
+    # Sorting keeps equals as they are listed.
+    rules = sorted(PriceRule.objects.select_related("product"), key=precedence)
     return [
         RuleRow(
             rule,
@@ -33,12 +35,6 @@ def rule_rows() -> list[RuleRow]:
         )
         for rule in rules
     ]
-
-
-def _precedence(rule: PriceRule) -> tuple[bool, int, int, int, int]:
-    """Customer kind before none; product before category before neither; more units first; then as listed."""
-    breadth = 0 if rule.product_id else 1 if rule.category else 2
-    return (not rule.customer_kind, breadth, -rule.from_units, rule.position, rule.pk)
 
 
 def covers_everything(rows: list[RuleRow]) -> bool:

@@ -1,6 +1,5 @@
 """Price rules: save and delete."""
 
-from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
@@ -24,9 +23,9 @@ def rule_save(*, rule_id: int | None, data: dict[str, Any]) -> PriceRule:
         rule = new_row(PriceRule, words, otherwise="rule")
     else:
         rule = existing(PriceRule, rule_id)
-    for key in ("name", "product", "category", "customer_kind", "margin"):
-        setattr(rule, key, data[key])
-    rule.from_units, rule.minimum = data["from_units"] or 0, data["minimum"] or Decimal(0)
+    empty = PriceRule()
+    for column, value in data.items():
+        setattr(rule, column, getattr(empty, column) if value is None else value)
     rule.save()
     catalog_changed()
     return rule

@@ -15,8 +15,6 @@ from catalog.web.access import OWNER, allow
 from catalog.web.form_data import submitted_data
 from catalog.web.money_fields import amounts
 
-_RULE = ("name", "product", "category", "customer_kind", "from_units", "margin", "minimum")
-
 
 @allow(OWNER)
 def rules(request: HttpRequest) -> HttpResponse:
@@ -30,7 +28,7 @@ def rules(request: HttpRequest) -> HttpResponse:
 def rule_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Create or change a price rule."""
     rule = get_object_or_404(PriceRule, pk=pk) if pk else None
-    initial = {key: getattr(rule, key) for key in _RULE} if rule else {}
+    initial = {column: getattr(rule, column) for column in PriceRuleForm.base_fields} if rule else {}
     form = PriceRuleForm(
         submitted_data(request),
         kitchen=kitchen(),

@@ -2,15 +2,13 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
+from catalog.price_rules.presenters import rule_sentence
 from catalog.products.models import Product
 from catalog.products.selectors import CostPart, KindPrice, ProductPrices
 from catalog.web.charts import MakeUp, price_makeup
-from catalog.web.display import amount
-from costing.contract import PriceRule as Rule
 from costing.contract.estimate import LineEstimate
 from costing.contract.explanations import Explanation
 
@@ -68,20 +66,8 @@ def _part_shown(part: CostPart, prices: ProductPrices) -> PartShown:
 
 def _kinds_shown(product: Product, prices: Iterable[KindPrice]) -> Iterable[KindShown]:
     for price in prices:
-        rule = rule_in_words(price.rule, price.rule_name, product)
+        rule = rule_sentence(price.rule, price.rule_name, product.name)
         yield KindShown(price.kind or "anybody", rule, price.line, price.markup, price.why)
-
-
-def rule_in_words(rule: Rule, name: str, product: Product) -> str:
-    """Write a price rule as a sentence: what it asks for, and for what it holds."""
-    margin = Decimal(rule.margin.numerator * 100) / rule.margin.denominator
-    share = f"{margin.normalize():f}"
-    scope = [f"for {product.name}"] if rule.product else []
-    scope += [f"in {rule.category}"] if rule.category else []
-    scope += [f"for {rule.customer_kind} customers"] if rule.customer_kind else []
-    scope += [f"from {rule.from_units} units"] if rule.from_units else []
-    least = f", not below {amount(rule.minimum)}" if rule.minimum else ""
-    return f"{name}: keep {share} % of the net price{least}{', ' if scope else ''}{' '.join(scope)}."
 
 
 def _picture(product: Product, prices: ProductPrices) -> str:

@@ -9,6 +9,7 @@ from costing.contract.brief import Brief
 from costing.contract.brief_reader import BriefReading, reading_of
 from costing.contract.entries import number_written
 from costing.contract.errors import CostingError, Param, Path, pointer
+from costing.contract.price_rules import rule_terms
 from costing.contract.problems import costing_error
 from costing.money.rounding import is_minor
 from costing.pricing.price_rules import UnitsTogether, winning_rule
@@ -120,8 +121,9 @@ class _NeedsCheck:
 
     def _rules(self, known: list[_KnownLine]) -> None:
         units = UnitsTogether(self.compiled, ((line.product, line.units) for line in known))
+        terms = rule_terms(self.brief)
         for at, product, _ in known:
-            if winning_rule(self.compiled, product, self.brief.customer_kind, units) is None:
+            if winning_rule(self.compiled, product, terms, units) is None:
                 name = self.compiled.products[product].name
                 self.report("no_price_rule", ("lines", at, "product"), "no_price_rule", product=name)
 

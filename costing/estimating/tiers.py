@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from decimal import ROUND_CEILING, Decimal
 
 from costing.contract.book import PriceRule
+from costing.contract.price_rules import rule_terms
 from costing.estimating.computation import Computation
 from costing.pricing.prices import least_steps, target_price
 
@@ -54,7 +55,7 @@ def _next(units: int, multiple: int) -> Iterator[int]:
 
 def _takeovers(computation: Computation, at: int, present: PriceRule) -> list[tuple[int, PriceRule]]:
     """Give the rules that would win with more units, best first, each with the units of the line that reach it."""
-    fitting = computation.compiled.rules_for(computation.lines[at].product, computation.brief.customer_kind)
+    fitting = computation.compiled.rules_for(computation.lines[at].product, rule_terms(computation.brief))
     found = []
     for rule in fitting[: fitting.index(present)]:
         covers = computation.compiled.covers

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from costing.contract.book import PriceRule
+from costing.contract.price_rules import RuleTerms
 from costing.requirements.compiled_book import CompiledBook
 
 
@@ -24,7 +25,7 @@ class UnitsTogether:
         self._together: dict[str, int] = {}
 
     def of(self, rule: PriceRule) -> int:
-        """Give the units of all lines a rule matches, the customer kind aside.
+        """Give the units of all lines a rule matches, the order's own terms aside.
 
         Parameters
         ----------
@@ -37,9 +38,7 @@ class UnitsTogether:
         return self._together[rule.code]
 
 
-def winning_rule(
-    compiled: CompiledBook, product: int, customer_kind: str | None, units: UnitsTogether
-) -> PriceRule | None:
+def winning_rule(compiled: CompiledBook, product: int, terms: RuleTerms, units: UnitsTogether) -> PriceRule | None:
     """Find the price rule of a line: the most specific that matches (the contract, computation 9).
 
     Parameters
@@ -48,8 +47,8 @@ def winning_rule(
         The Book, ready for computing.
     product : int
         Place of the line's product.
-    customer_kind : str, optional
-        The customer's kind.
+    terms : RuleTerms
+        What rules look at of the order, its lines aside.
     units : UnitsTogether
         Units of the order's lines.
 
@@ -58,7 +57,7 @@ def winning_rule(
     PriceRule or None
         None when none matches.
     """
-    for rule in compiled.rules_for(product, customer_kind):
+    for rule in compiled.rules_for(product, terms):
         if not rule.from_units or units.of(rule) >= rule.from_units:
             return rule
     return None

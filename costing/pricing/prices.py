@@ -9,6 +9,7 @@ from typing import Literal
 
 from costing.contract.book import PriceRule
 from costing.contract.brief import Brief
+from costing.contract.price_rules import rule_terms
 from costing.measures.numbers import wide
 from costing.money.rounding import step_up
 from costing.money.sums import sum_by_code
@@ -83,10 +84,11 @@ def line_prices(
     """
     given = {line.product: line.unit_price for line in brief.lines}
     units = UnitsTogether(compiled, ((line.product, line.units) for line in workings.lines))
+    terms = rule_terms(brief)
     prices = []
     for at, line in enumerate(workings.lines):
         item = compiled.products[line.product]
-        rule = winning_rule(compiled, line.product, brief.customer_kind, units)
+        rule = winning_rule(compiled, line.product, terms, units)
         if rule is None:
             raise KeyError(f"no price rule for {item.code}")
         rate = rates[item.tax]

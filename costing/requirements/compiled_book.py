@@ -9,6 +9,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from costing.contract.book import Book, PriceRule, Recipe
+from costing.contract.price_rules import RuleTerms, precedence
 from costing.measures.numbers import wide
 from costing.money.currencies import MINOR_DIGITS
 from costing.purchasing.offers import Offers
@@ -183,20 +184,14 @@ class CompiledBook:
     def _rates(self, day: date) -> FixedRates:
         return FixedRates(self.wide, self.counted, self.offers_on(day))
 
-    def _rules(self, product: int, customer_kind: str | None) -> tuple[PriceRule, ...]:
+    def _rules(self, product: int, terms: RuleTerms) -> tuple[PriceRule, ...]:
         """Give the rules that fit a line whatever its quantity, best first."""
         item = self.products[product]
-        fitting = [
-            rule
-            for rule in self.price_rules
-            if rule.product in (None, item.code)
-            and rule.category in (None, item.category)
-            and rule.customer_kind in (None, customer_kind)
-        ]
-        return tuple(sorted(fitting, key=_precedence))
+        fitting = [rule for rule in self.price_rules if rule.covers(item) and rule.fits(terms)]
+        return tuple(sorted(fitting, key=precedence))
 
     def covers(self, rule: PriceRule, product: int) -> bool:
-        """Tell whether a rule matches a product, the customer kind aside.
+        """Tell whether a rule matches a product, the order's own terms aside.
 
         Parameters
         ----------
@@ -205,8 +200,7 @@ class CompiledBook:
         product : int
             Place of the product.
         """
-        item = self.products[product]
-        return rule.product in (None, item.code) and rule.category in (None, item.category)
+        return rule.covers(self.products[product])
 
     def _closure(self, product: int) -> tuple[int, ...]:
         found: set[int] = set()
@@ -233,11 +227,6 @@ def _slots_of(tables: BookTables[Fraction], ingredients: int) -> tuple[tuple[int
     for slot, of in enumerate(tables.slots):
         found[of.ingredient].append(slot)
     return tuple(map(tuple, found))
-
-
-def _precedence(rule: PriceRule) -> tuple[bool, int, int]:
-    place = 0 if rule.product is not None else (1 if rule.category is not None else 2)
-    return (rule.customer_kind is None, place, -rule.from_units)
 
 
 def _users_first(book: Book) -> tuple[Recipe, ...]:

@@ -67,7 +67,7 @@ class Day:
 
 
 def the_day(*, at: datetime, owner: bool) -> Day:
-    """Read the day: a fixed number of queries, and three more for each of the first orders not begun."""
+    """Read the day: a fixed number of queries, whatever is ahead."""
     zone = kitchen_zone()
     today = local_day(at, zone)
     tomorrow = today + timedelta(days=1)

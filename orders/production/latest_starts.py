@@ -7,7 +7,6 @@ from typing import Final
 from catalog.book.selectors import book_current
 from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.cooling.timing import BEFORE, timing_of
-from catalog.kitchen.selectors import local_day
 from catalog.records.errors import CannotPrice
 from costing.contract import Book, Brief, BriefLine, InputErrors
 from costing.estimating.engine import estimate
@@ -44,7 +43,8 @@ def latest_starts(orders: Sequence[Order], *, at: datetime) -> dict[int, datetim
 
 def _latest(order: Order, book: Book, hours: WorkingHours, at: datetime, cold: Mapping[str, ProductCold]) -> int | None:
     lines = tuple(BriefLine(line.product.code, line.units) for line in order.lines.all())
-    brief = Brief(date=local_day(at), lines=lines, supply_date=local_day(order.window_start))
+    today, supplied = (moment.astimezone(hours.zone).date() for moment in (at, order.window_start))
+    brief = Brief(date=today, lines=lines, supply_date=supplied)
     try:
         priced = estimate(book, brief, warn=False)
     except InputErrors:

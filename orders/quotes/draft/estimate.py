@@ -242,7 +242,7 @@ def rule_words(book: Book, line: LineEstimate) -> str:
 
 def _fits(book: Book, rule: PriceRule) -> str:
     product = book.product(rule.product).name if rule.product else ""
-    return fits_words(product, rule.category, rule.from_units, rule.customer_kind)
+    return fits_words(rule, product)
 
 
 def _with_rules_named(message: str, book: Book) -> str:

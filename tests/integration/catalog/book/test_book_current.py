@@ -1,6 +1,8 @@
 """The Book is read in a fixed number of queries, kept per revision, and never kept when it was not committed."""
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
+from time import sleep
 from typing import Any
 
 import pytest
@@ -85,6 +87,29 @@ def test_rows_that_change_while_they_are_read_are_read_again(monkeypatch):
 
     monkeypatch.setattr(sections, "_sections", [*sections.all_sections()[:-1], replace(first, read=moving)])
     assert books.book_current().role("driver").hourly == 31
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_book_that_is_being_read_is_waited_for(monkeypatch):
+    taken_over(example("small"))
+    slow, read = books._read, []
+
+    def slowly() -> tuple[int, Book]:
+        read.append(True)
+        sleep(0.2)
+        return slow()
+
+    def ask(_: int) -> Book:
+        try:
+            return books.book_current()
+        finally:
+            connection.close()
+
+    monkeypatch.setattr(books, "_read", slowly)
+    with ThreadPoolExecutor(4) as threads:
+        found = list(threads.map(ask, range(4)))
+    assert read == [True]
+    assert all(one is found[0] for one in found)
 
 
 def test_before_the_kitchen_is_set_up_nothing_can_be_priced():

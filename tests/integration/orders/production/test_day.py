@@ -4,7 +4,9 @@ import re
 from datetime import datetime, timedelta
 
 import pytest
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from catalog.outbox.models import Outbox
@@ -74,12 +76,19 @@ def test_the_latest_start_is_before_the_way_and_within_hours() -> None:
 
 
 def test_more_orders_begun_take_no_more_queries() -> None:
-    from django.db import connection
-    from django.test.utils import CaptureQueriesContext
-
     counts = []
     for _ in range(2):
         order_start(order_id=order_make().pk, by=BY, at=LATER)
+        with CaptureQueriesContext(connection) as seen:
+            the_day(at=EVENT.replace(hour=8), owner=True)
+        counts.append(len(seen))
+    assert counts[0] == counts[1]
+
+
+def test_more_orders_not_begun_take_no_more_queries() -> None:
+    counts = []
+    for _ in range(2):
+        order_make()
         with CaptureQueriesContext(connection) as seen:
             the_day(at=EVENT.replace(hour=8), owner=True)
         counts.append(len(seen))

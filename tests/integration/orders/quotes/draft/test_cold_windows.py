@@ -15,10 +15,8 @@ from catalog.cooling.timing import timing_of
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product
-from catalog.recipes.models import Step
 from catalog.web import display
 from costing.contract.brief import Brief, BriefLine
-from costing.contract.steps import KINDS, WAITING
 from costing.estimating.engine import estimate
 from costing.timing.chains import working_hours
 from costing.timing.spans import minute_of
@@ -291,8 +289,3 @@ class TestPages:
 def _ahead() -> datetime:
     """An afternoon a month from now."""
     return (datetime.now(NOW.tzinfo) + timedelta(days=30)).replace(hour=15, minute=30)
-
-
-def test_kinds_of_step_are_those_the_book_knows() -> None:
-    assert dict(Step.Kind.choices) == dict(KINDS)
-    assert {Step.Kind.REST, Step.Kind.CHILL, Step.Kind.FREEZE} == WAITING

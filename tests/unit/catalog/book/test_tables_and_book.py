@@ -1,0 +1,89 @@
+"""Tables and the Book agree: defaults, choices, names of columns."""
+
+from dataclasses import fields
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+import pytest
+from django.db import models
+
+from catalog.book.sections import all_sections
+from catalog.book.values import decimal, exact, measure
+from catalog.kitchen.models import UNNAMED, Kitchen
+from catalog.molds.models import Mold
+from catalog.products.models import Product
+from catalog.rates.models import Station
+from catalog.recipes.models import Recipe, Step
+from costing.contract import Profile
+from costing.contract import book as values
+from costing.contract.schema import validator
+from costing.contract.steps import KINDS, WAITING
+
+
+def test_a_kitchen_nobody_has_described_has_the_defaults_of_the_book() -> None:
+    row, blank = Kitchen(name=UNNAMED, email=""), Profile()
+    for field in fields(Profile):
+        column = getattr(row, field.name)
+        assert (exact(column) if isinstance(column, Decimal) else column) == getattr(blank, field.name), field.name
+
+
+@pytest.mark.parametrize(
+    ("row", "record", "columns"),
+    [
+        (
+            Product(),
+            values.Product("c", "n", "g", 1, "t"),
+            ("stands_on", "covered", "carried", "cooling_rule", "active"),
+        ),
+        (Station(), values.Station("c", "oven", Fraction(1)), ("name", "places", "air", "air_c", "monthly_hours")),
+        (Mold(name="m"), values.Mold("m"), ("shape", "owned", "wall", "height_cm")),
+        (Recipe(), values.Recipe("c", "n", ()), ("loss", "loss_of", "air", "note", "active")),
+    ],
+    ids=["product", "station", "mold", "recipe"],
+)
+def test_what_a_book_leaves_out_is_what_a_new_row_has(row: Any, record: Any, columns: tuple[str, ...]) -> None:
+    for column in columns:
+        assert getattr(row, column) == getattr(record, column), column
+
+
+def test_kinds_of_step_are_those_of_the_book() -> None:
+    assert dict(Step.Kind.choices) == dict(KINDS)
+    assert {Step.Kind.REST, Step.Kind.CHILL, Step.Kind.FREEZE} == WAITING
+
+
+@pytest.mark.parametrize(
+    ("definition", "key", "choices"),
+    [
+        ("station", "kind", Station.Kind),
+        ("station", "air", Station.Air),
+        ("mould", "shape", Mold.Shape),
+        ("mould", "wall", Mold.Wall),
+        ("product", "stands_on", Product.StandsOn),
+        ("product", "carried", Product.Carried),
+        ("recipe", "loss_of", Recipe.LossOf),
+        ("step", "kind", Step.Kind),
+        ("profile", "food_safety", Kitchen.FoodSafety),
+    ],
+)
+def test_choices_of_a_column_are_those_of_the_schema(
+    definition: str, key: str, choices: type[models.TextChoices]
+) -> None:
+    schema = dict(validator("book").schema)["$defs"][definition]["properties"][key]
+    assert set(schema["enum"]) == set(choices.values)
+
+
+def test_every_package_hands_in_its_section_in_order() -> None:
+    packages = [section.read.__module__.split(".")[1] for section in all_sections()]
+    assert packages == ["kitchen", "taxes", "rates", "molds", "pantry", "recipes", "products", "price_rules"]
+
+
+def test_numbers_keep_the_digits_they_were_written_with() -> None:
+    assert exact(Decimal("4.6000")).text == "4.6000"
+    assert str(decimal(exact(Decimal("88.10")))) == "88.10"
+    assert decimal(Fraction(3, 8)) == Decimal("0.375")
+
+
+def test_a_measure_that_cannot_be_read_stands_as_nothing_of_its_text() -> None:
+    assert measure("1 1/2 cup").amount == Fraction(3, 2)
+    assert (measure("1 bucket").amount, measure("1 bucket").text) == (0, "1 bucket")
