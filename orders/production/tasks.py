@@ -3,15 +3,11 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final
 
 from costing.contract import Product, Recipe, Station, Step
-from costing.contract.steps import COLD, WAITING
+from costing.contract.steps import COLD
 from costing.timing.steps import hands_minutes
 from orders.production.demand import Demand
-
-#: Waiting is no work to prepare; baking has a sheet of its own.
-_NOT_PREPARED: Final = WAITING | {"bake"}
 
 
 @dataclass(frozen=True)
@@ -87,8 +83,8 @@ def _tasks(found: Demand, of: Recipe | Product, made: Fraction, times: int, coun
 
 
 def to_prepare(steps: Iterable[Task]) -> list[Task]:
-    """Keep what hands do: no waiting, no oven."""
-    return [task for task in steps if task.step.kind not in _NOT_PREPARED and task.minutes > 0]
+    """Keep what hands do, at the oven and the cold room too: all the minutes that are paid for."""
+    return [task for task in steps if task.minutes > 0]
 
 
 def in_oven(steps: Iterable[Task]) -> list[Task]:

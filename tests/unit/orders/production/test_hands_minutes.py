@@ -18,7 +18,7 @@ from costing.timing.chains import order_timing
 from costing.timing.schedule import Timing
 from costing.timing.spans import WorkingHours
 from orders.production.demand import Demand
-from orders.production.sheets import Task, tasks, to_prepare
+from orders.production.tasks import Task, tasks, to_prepare
 from tests.contract.kitchens import any_book
 
 DAY = date(2026, 11, 24)
@@ -92,7 +92,7 @@ def paid(found: Demand) -> Fraction:
 @given(st.integers(0, 10**9))
 def test_what_is_paid_for_is_on_the_sheets_to_the_last_fraction(seed: int) -> None:
     found = demand_of(*any_kitchen(seed))
-    steps = tasks(found, pounds=False)
+    steps = tasks(found)
     recipes = on_sheets(steps, "Recipe")
     for at, batch in found.workings.batches.items():
         assert recipes.get(found.compiled.recipes[at].code, Fraction(0)) == batch.minutes
@@ -101,11 +101,11 @@ def test_what_is_paid_for_is_on_the_sheets_to_the_last_fraction(seed: int) -> No
 
 
 @given(st.integers(0, 10**9))
-def test_the_prep_list_has_all_hands_but_those_at_the_oven_and_in_the_cold(seed: int) -> None:
-    steps = tasks(demand_of(*any_kitchen(seed)), pounds=False)
-    elsewhere = [task for task in steps if task.step.waits or task.step.kind == "bake"]
-    listed = sum((task.minutes for task in to_prepare(steps)), Fraction(0))
-    assert listed + sum(task.minutes for task in elsewhere) == sum(task.minutes for task in steps)
+def test_the_prep_list_has_all_hands_that_are_paid_for(seed: int) -> None:
+    found = demand_of(*any_kitchen(seed))
+    listed = to_prepare(tasks(found))
+    assert sum((task.minutes for task in listed), Fraction(0)) == paid(found)
+    assert all(task.minutes > 0 for task in listed)
 
 
 @given(st.integers(0, 10**9))
@@ -116,7 +116,7 @@ def test_what_is_paid_for_is_in_the_steps_of_the_timing(seed: int) -> None:
     for one in priced.recipes:
         assert abs(hands_in(timing, f"recipe:{one.recipe}") - one.labor_minutes) < ALIKE
     found = demand_of(book, brief)
-    products = on_sheets(tasks(found, pounds=False), "Product")
+    products = on_sheets(tasks(found), "Product")
     assert {code: hands_in(timing, f"product:{code}") for code in products} == products
     whole = sum((hands_in(timing, code) for code in timing.works), Fraction(0))
     assert abs(whole - labor_of(priced)) < ALIKE
