@@ -88,8 +88,11 @@ def credits_held() -> list[Credit]:
     paid = Payment.objects.order_by().values_list("order", "currency").annotate(sum=Sum("amount_minor"))
     issued = Invoice.objects.exclude(status=InvoiceStatus.DRAFT).order_by()
     asked = _by_order(issued.values_list("order", "currency").annotate(sum=Sum(signed_total())))
-    left = {pk: amount - asked[pk] if pk in asked else amount for pk, amount in _by_order(paid).items()}
-    over = {pk: amount for pk, amount in left.items() if amount.amount > 0}
+    over: dict[int, Money] = {}
+    for pk, (currency, minor) in _by_order(paid).items():
+        asked_currency, asked_minor = asked.get(pk, (currency, 0))
+        if minor > asked_minor or currency != asked_currency:
+            over[pk] = from_minor(minor, currency) - from_minor(asked_minor, asked_currency)
     orders = Order.objects.filter(pk__in=over).exclude(canceled_money=Order.CanceledMoney.KEEP)
     return [
         Credit(order, over[order.pk])
@@ -98,12 +101,16 @@ def credits_held() -> list[Credit]:
     ]
 
 
-def _by_order(rows: Iterable[tuple[int, str, int]]) -> dict[int, Money]:
-    """Add up (order, currency, minor units) by order; an order has one currency, two are a TypeError."""
-    sums: dict[int, Money] = {}
+def _by_order(rows: Iterable[tuple[int, str, int]]) -> dict[int, tuple[str, int]]:
+    """Return the sums (currency, minor units) by order; an order has one currency, two are a TypeError.
+
+    Whole numbers, not ``Money``: there is a row for every order there ever was, and few of them have a credit.
+    """
+    sums: dict[int, tuple[str, int]] = {}
     for order, currency, minor in rows:
-        amount = from_minor(minor, currency)
-        sums[order] = sums[order] + amount if order in sums else amount
+        if order in sums:
+            raise TypeError(f"order {order}: {sums[order][0]} + {currency}")
+        sums[order] = currency, minor
     return sums
 
 
