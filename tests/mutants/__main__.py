@@ -15,6 +15,7 @@ import sys
 import tempfile
 import time
 import tomllib
+from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
@@ -49,7 +50,19 @@ class Copy:
             "COLDSET_MIGRATED": str(migrated),
             "TMPDIR": str(folder),
         }
+        self.settings = (self.clone / "pyproject.toml").read_text(encoding="utf-8")
         self.run("manage.py", "migrate", "--verbosity=0")
+
+    def tried(self, modules: Sequence[str], tests: Sequence[str], jobs: str) -> dict[str, Any]:
+        """Let mutmut change the modules; return what came out, by module."""
+        shutil.rmtree(self.clone / "mutants", ignore_errors=True)
+        for module in modules:
+            path = self.clone / module
+            path.write_text(without_decorators(path.read_text(encoding="utf-8")), encoding="utf-8")
+        more = CONFIG.format(modules=json.dumps(modules), tests=json.dumps(tests), pytest=json.dumps(PYTEST))
+        (self.clone / "pyproject.toml").write_text(self.settings + more, encoding="utf-8")
+        self.run("-m", "mutmut", "run", "--max-children", jobs)
+        return dict(json.loads(self.run("-m", "tests.mutants.looked_at", *modules)))
 
     def run(self, *command: str) -> str:
         """Run Python in the copy and return what it printed."""
@@ -65,53 +78,48 @@ class Copy:
             raise SystemExit(f"{' '.join(command)} failed:\n{done.stdout[-4000:]}\n{done.stderr[-4000:]}")
         return done.stdout
 
-    def prepare(self, modules: Sequence[str], tests: Sequence[str]) -> None:
-        """Write the modules plainly and tell mutmut about them."""
-        for module in modules:
-            path = self.clone / module
-            path.write_text(without_decorators(path.read_text(encoding="utf-8")), encoding="utf-8")
-        with (self.clone / "pyproject.toml").open("a", encoding="utf-8") as file:
-            file.write(CONFIG.format(modules=json.dumps(modules), tests=json.dumps(tests), pytest=json.dumps(PYTEST)))
-
 
 def main(wanted: Sequence[str]) -> int:
-    """Try the modules and tell what survived."""
-    plan = _read("modules.toml")
-    modules = [module for module in plan["modules"] if not wanted or module in wanted]
-    if len(modules) < len(wanted):
-        raise SystemExit(f"modules.toml has only: {' '.join(plan['modules'])}")
+    """Try the modules, those of one group together, and tell what survived."""
+    groups = _groups(wanted)
     known = {(row["old"], row["new"]) for row in _read("known.toml")["known"]}
     jobs = os.environ.get("JOBS") or str(os.cpu_count() or 1)
-    started = time.monotonic()
+    started, sums = time.monotonic(), Counter[str]()
     with tempfile.TemporaryDirectory() as folder:
         copy = Copy(Path(folder))
-        copy.prepare(modules, plan["tests"])
-        copy.run("-m", "mutmut", "run", "--max-children", jobs)
-        found = json.loads(copy.run("-m", "tests.mutants.looked_at", *modules))
-    lines, left = _told(found, known)
-    sys.stdout.write("\n".join([*lines, f"in {(time.monotonic() - started) / 60:.0f} minutes"]) + "\n")
-    return 1 if left else 0
+        for modules, tests in groups:
+            for module, one in copy.tried(modules, tests, jobs).items():
+                sums += _tell(module, one, known)
+    _say(f"in all: {_noticed(sums)}; {(time.monotonic() - started) / 60:.0f} minutes")
+    return 1 if sums["left"] + sums["idle"] else 0
+
+
+def _groups(wanted: Sequence[str]) -> list[tuple[list[str], list[str]]]:
+    groups = _read("modules.toml")["group"]
+    every = [module for group in groups for module in group["modules"]]
+    if not set(wanted) <= set(every):
+        raise SystemExit(f"modules.toml has only: {' '.join(every)}")
+    chosen = [([name for name in group["modules"] if not wanted or name in wanted], group["tests"]) for group in groups]
+    return [(modules, tests) for modules, tests in chosen if modules]
 
 
 def _read(name: str) -> dict[str, Any]:
     return tomllib.loads((HERE / name).read_text(encoding="utf-8"))
 
 
-def _told(found: dict[str, Any], known: set[tuple[str, str]]) -> tuple[list[str], int]:
-    """Write what came out, and count what survived and is not known."""
-    lines, sums = [], {"changes": 0, "idle": 0, "survivors": 0, "left": 0}
-    for module, one in found.items():
-        left = [row for row in one["survivors"] if not _guards(row) and (row["old"], row["new"]) not in known]
-        here = {"changes": one["changes"], "idle": one["idle"], "survivors": len(one["survivors"]), "left": len(left)}
-        sums = {name: count + here[name] for name, count in sums.items()}
-        lines.append(f"{module}: {_noticed(here)}")
-        if one["idle"]:
-            lines.append(f"  {one['idle']} in functions none of the tests runs: {', '.join(one['idle_functions'])}")
-        lines += [f"  {row['function']}\n    - {row['old']}\n    + {row['new']}" for row in left]
-    return [*lines, f"in all: {_noticed(sums)}"], sums["left"] + sums["idle"]
+def _tell(module: str, one: dict[str, Any], known: set[tuple[str, str]]) -> Counter[str]:
+    """Say what came out for a module, and count it."""
+    left = [row for row in one["survivors"] if not _guards(row) and (row["old"], row["new"]) not in known]
+    counts = Counter(changes=one["changes"], idle=one["idle"], survivors=len(one["survivors"]), left=len(left))
+    _say(f"{module}: {_noticed(counts)}")
+    if one["idle"]:
+        _say(f"  {one['idle']} in functions none of the tests runs: {', '.join(one['idle_functions'])}")
+    for row in left:
+        _say(f"  {row['function']}\n    - {row['old']}\n    + {row['new']}")
+    return counts
 
 
-def _noticed(counts: dict[str, int]) -> str:
+def _noticed(counts: Counter[str]) -> str:
     noticed = counts["changes"] - counts["idle"] - counts["survivors"]
     known = counts["survivors"] - counts["left"]
     return f"{noticed} of {counts['changes']} changes noticed, {known} known to survive, {counts['left']} survived"
@@ -120,6 +128,11 @@ def _noticed(counts: dict[str, int]) -> str:
 def _guards(row: dict[str, str]) -> bool:
     """Tell whether a change only took a guard away."""
     return GUARD.sub("", row["old"]) == GUARD.sub("", row["new"])
+
+
+def _say(text: str) -> None:
+    sys.stdout.write(f"{text}\n")
+    sys.stdout.flush()
 
 
 if __name__ == "__main__":

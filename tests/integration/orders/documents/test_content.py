@@ -17,14 +17,17 @@ from hypothesis import strategies as st
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current, forget
 from catalog.kitchen.models import Kitchen
+from catalog.products.models import Product
+from catalog.taxes.models import TaxCategory
 from catalog.web import display
 from costing.estimating.engine import estimate
 from costing.money.allocation import allocate
-from orders.documents.content import QuoteContent, canonical, content_read, sha256_of
+from orders.documents.content import Charge, QuoteContent, canonical, content_read, sha256_of
+from orders.inquiries.models import Customer
 from orders.quotes.draft.briefs import DessertTable, brief_of_quote
 from orders.quotes.draft.services import draft_keep
 from orders.quotes.models import Quote
-from orders.quotes.send.content import charges_by_code, content_of
+from orders.quotes.send.content import charges_by_code, content_of, statement_of
 from tests.factories import BY, NOW, draft_make, extra_make, kitchen_make, line_make, sent_make
 
 pytestmark = pytest.mark.django_db
@@ -162,10 +165,134 @@ def test_an_exempt_customer_pays_no_tax_and_is_told_why(kitchen: Kitchen) -> Non
     content = content_for(draft, kitchen)
     assert content.tax_minor == 0
     assert {tax.untdid for tax in content.taxes if tax.code == "food"} == {"E"}
-    assert "exempt" in next(tax.exempt_reason for tax in content.taxes if tax.code == "food")
+    why = {tax.exempt_reason for tax in content.taxes if tax.code == "food"}
+    assert why == {"The customer is exempt from this tax."}
 
 
 def test_lines_stand_in_the_order_they_were_composed(kitchen: Kitchen) -> None:
     quote = sent_make()
     composed = [line.product.code for line in quote.lines.select_related("product")]
     assert [line.product for line in content_read(quote.content).lines] == composed
+
+
+def test_the_content_says_what_the_draft_the_kitchen_the_customer_and_the_inquiry_say(kitchen: Kitchen) -> None:
+    draft = draft_make(allergies=("wheat", "milk"), allergy_note="A sealed box, please.")
+    Kitchen.objects.update(tax_name="Sales tax", tax_number="T 1", country="US", approve_button="Yes, please")
+    terms = {"cancellation_terms": "No money back.", "note": "With love.", "deposit_days": 5, "balance_days": 9}
+    Quote.objects.filter(pk=draft.pk).update(revision=2, deposit_share=Decimal("0.25"), **terms)
+    Customer.objects.update(address="1 Quay", country="CA", tax_number="C 7")
+    quote = Quote.objects.select_related("inquiry__customer").get(pk=draft.pk)
+    kitchen, inquiry, customer = Kitchen.objects.get(), quote.inquiry, quote.inquiry.customer
+    content = content_for(quote, kitchen)
+
+    assert (content.number, content.revision, content.sent_at) == (quote.number, 2, NOW)
+    assert (content.valid_until, content.final_count_on) == (quote.valid_until, quote.final_count_on)
+    assert (content.currency, content.prices, content.tax_name) == ("USD", "net", "Sales tax")
+    assert (content.cancellation_terms, content.note) == ("No money back.", "With love.")
+    assert (content.deposit_days, content.balance_days, content.button) == (5, 9, "Yes, please")
+    assert content.deposit_minor == half_up(Fraction(content.total_minor, 4))
+    for name in ("name", "legal_name", "address", "country", "email", "phone", "tax_number"):
+        assert getattr(content.kitchen, name) == getattr(kitchen, name), name
+        assert getattr(content.customer, name) == getattr(customer, name, ""), name
+    for name in ("title", "window_start", "window_end", "hand_over", "place", "guests", "allergy_note"):
+        assert getattr(content.event, name) == getattr(inquiry, name), name
+    assert content.event.allergies == ("milk", "wheat")
+    assert content.event.window_start.utcoffset() == content.sent_at.utcoffset() == timedelta(hours=-5)
+
+
+@pytest.mark.parametrize(
+    ("deposit", "words"),
+    [
+        ({"deposit_minor": 0}, ""),
+        ({"deposit_minor": 1, "deposit_days": 0}, ", of which $0.01 as a deposit at once"),
+        ({"deposit_minor": 50_000, "deposit_days": 1}, ", of which $500.00 as a deposit within 1 day"),
+        ({"deposit_minor": 50_000, "deposit_days": 5}, ", of which $500.00 as a deposit within 5 days"),
+    ],
+)
+def test_the_words_agreed_to_name_quote_kitchen_day_total_and_deposit(
+    kitchen: Kitchen, deposit: dict[str, int], words: str
+) -> None:
+    content = replace(content_for(draft_make(), kitchen), total_minor=195_876, **deposit)
+    Kitchen.objects.update(currency="JPY")
+    with display.kitchen_display(Kitchen.objects.get()):
+        assert statement_of(content) == (
+            f"I approve quote {content.number}, revision 1, from Larkspur Lane Desserts for Saturday 6 February 2027, "
+            f"and commit to pay $1,958.76 in all{words}. I have read the allergens and the terms in it, and I may "
+            "order for everybody it is meant for."
+        )
+
+
+def test_each_line_extra_charge_and_tax_is_told_as_it_was_priced(kitchen: Kitchen) -> None:
+    lines = (line_make("walnut-cake", 1, unit_price_minor=20_001), line_make("custard-tart", 78))
+    table = DessertTable(lines=lines, extras=(extra_make(),), discount=Decimal("0.125"), rush=True)
+    quote = draft_keep(quote_id=draft_make().pk, table=table, by=BY, at=NOW)
+    Product.objects.filter(code="walnut-cake").update(description="Two tiers.", holding="Keep it cold.")
+    catalog_changed()
+    content = content_for(quote, kitchen)
+    found = estimate(book_current(), brief_of_quote(Quote.objects.get(pk=quote.pk)))
+
+    cake, tart = content.lines
+    assert (cake.product, cake.name, cake.description) == ("walnut-cake", "Walnut sponge cake, two tiers", "Two tiers.")
+    assert (cake.units, cake.servings, cake.unit_price_minor, cake.amount_minor) == (1, 40, 20_001, 20_001)
+    assert (cake.tax, tart.tax, cake.allergens) == ("food", "food", ("eggs", "milk", "tree-nuts"))
+    assert cake.holding.startswith("Keep it cold.")
+    assert (tart.units, tart.servings, tart.amount_minor) == (78, 78, 78 * tart.unit_price_minor)
+    assert content.extras == (Charge("extra", "Cake stands", 4_500, "service"),)
+    goods = cake.amount_minor + tart.amount_minor
+    delivery = int(found.totals.delivery * 100)
+    assert content.charges == (
+        Charge("discount", "Discount of 12.5 %", -half_up(Fraction(goods, 8)), "food"),
+        Charge("surcharge", "Short notice, 12.5 %", half_up(Fraction(goods, 8)), "food"),
+        *top_up(found.totals.top_up),
+        Charge("delivery", "Delivery and set-up", delivery, "food"),
+    )
+    food, service = content.taxes
+    assert (food.code, food.name, food.untdid, food.exempt_reason, food.rate) == (
+        "food",
+        "food",
+        "S",
+        "",
+        Decimal("0.08"),
+    )
+    assert (service.code, service.rate, service.taxable_minor, service.tax_minor) == ("service", 0, 4_500, 0)
+
+
+@pytest.mark.parametrize(("of_delivery", "split_too"), [("goods", True), ("service", False)])
+def test_charges_are_split_over_the_tax_codes_of_all_the_goods(
+    kitchen: Kitchen, of_delivery: str, split_too: bool
+) -> None:
+    """Two products of one code count together; the third is taxed as the service is."""
+    Product.objects.filter(code="walnut-cake").update(tax=TaxCategory.objects.get(code="service"))
+    Kitchen.objects.update(order_minimum=0)
+    taxed = None if split_too else TaxCategory.objects.get(code="service")
+    Kitchen.objects.update(delivery_tax=taxed)
+    catalog_changed()
+    units = {"walnut-cake": (1, 10_000), "custard-tart": (6, 500), "quince-square": (12, 250)}
+    lines = tuple(line_make(code, count, unit_price_minor=price) for code, (count, price) in units.items())
+    quote = draft_keep(
+        quote_id=draft_make().pk, table=DessertTable(lines=lines, discount=Decimal("0.01")), by=BY, at=NOW
+    )
+    content = content_for(quote, Kitchen.objects.get())
+
+    discount = {charge.tax: charge.amount_minor for charge in content.charges if charge.kind == "discount"}
+    assert discount == {"food": -60, "service": -100}
+    delivery = {charge.tax: charge.amount_minor for charge in content.charges if charge.kind == "delivery"}
+    whole = sum(delivery.values())
+    assert whole > 0
+    assert delivery == (allocate(whole, {"food": 6_000, "service": 10_000}) if split_too else {of_delivery: whole})
+
+
+@pytest.mark.parametrize(("minutes", "name"), [(0, "Delivery"), (40, "Delivery and set-up")])
+def test_set_up_is_named_where_it_is_done(kitchen: Kitchen, minutes: int, name: str) -> None:
+    content = content_for(draft_make(setup_minutes=Decimal(minutes)), kitchen)
+    assert [charge.name for charge in content.charges if charge.kind == "delivery"] == [name]
+
+
+def test_without_delivery_none_is_charged(kitchen: Kitchen) -> None:
+    content = content_for(draft_make(hand_over="pickup"), kitchen)
+    assert "delivery" not in {charge.kind for charge in content.charges}
+    assert content.statement == statement_of(content) != ""
+
+
+def top_up(amount: Fraction) -> tuple[Charge, ...]:
+    return (Charge("top_up", "Up to our least order", int(amount * 100), "food"),) if amount else ()

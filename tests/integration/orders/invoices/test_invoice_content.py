@@ -1,5 +1,7 @@
 """The hash of an issued document changes with everything the document says, and with nothing else."""
 
+import hashlib
+import json
 from datetime import UTC, date, datetime
 from typing import Any
 
@@ -8,7 +10,7 @@ from django.db import models
 
 from orders.invoices.content import content_hash
 from orders.invoices.models import Invoice, InvoiceLine, InvoiceTax
-from orders.invoices.services import invoice_draft
+from orders.invoices.services import invoice_draft, invoice_issue
 from tests.factories import BY
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make
 
@@ -88,6 +90,22 @@ def test_an_issued_document_carries_the_hash_of_what_it_says() -> None:
         stored = Invoice.objects.get(pk=document.pk)
         assert content_hash(stored, {}) == stored.content_sha256 == document.content_sha256
         assert len(stored.content_sha256) == 64
+
+
+def test_the_hash_is_of_this_text_now_and_in_ten_years() -> None:
+    """Sorted keys, no spaces, UTF-8: the hash printed on a document has to come out again from the rows."""
+    draft = invoice_draft(order_id=order_make(title="Ida & Zoë").pk, by=BY, at=LATER)
+    draft.lines.filter(position=0).update(name="Crème, gâteau")
+    invoice = Invoice.objects.get(pk=invoice_issue(invoice_id=draft.pk, by=BY, at=LATER).pk)
+    body = {
+        "document": {name: getattr(invoice, name) for name in SAID},
+        "lines": [{name: getattr(row, name) for name in (*SAID_BY_LINE, "credits_id")} for row in invoice.lines.all()],
+        "taxes": [{name: getattr(row, name) for name in SAID_BY_TAX} for row in invoice.taxes.all()],
+    }
+    text = json.dumps(body, sort_keys=True, separators=(",", ":"), ensure_ascii=False, default=str)
+    assert "Crème" in text
+    assert '"amount_minor":' in text
+    assert hashlib.sha256(text.encode()).hexdigest() == invoice.content_sha256
 
 
 @pytest.mark.parametrize("name", SAID)

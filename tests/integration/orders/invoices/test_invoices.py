@@ -14,19 +14,23 @@ from pypdf import PdfReader
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
 from costing.money.rounding import half_up
+from orders.approvals.services import quote_record_approval
 from orders.documents.content import content_read
 from orders.documents.models import Document
+from orders.inquiries.models import Customer
 from orders.invoices.content import totals_of
 from orders.invoices.files import invoice_document, invoice_pdf_make, pdf_context
 from orders.invoices.models import Invoice, InvoiceLine
 from orders.invoices.payments import payment_reverse
-from orders.invoices.selectors import invoice_rows
+from orders.invoices.selectors import invoice_rows, paid_and_credited
 from orders.invoices.services import invoice_discard, invoice_draft, invoice_issue
 from orders.mail.services import mail_send
 from orders.orders.services import order_cancel
+from orders.quotes.models import Quote
+from orders.quotes.send.services import quote_send
 from orders.records.errors import AlreadyInvoiced, CanceledOrder, DoesNotAddUp, TransitionNotAllowed
 from orders.records.models import AuditEntry, NumberSeries
-from tests.factories import BY, kitchen_make, table_make
+from tests.factories import BY, NOW, draft_make, kitchen_make, table_make
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 from tests.refusals import refused
 
@@ -153,11 +157,32 @@ def test_every_row_of_the_invoice_is_the_approved_one() -> None:
         assert (row.exempt_reason, row.rate) == (tax.exempt_reason, tax.rate)
 
 
+def test_the_invoice_of_an_exempt_customer_says_why_no_tax_is_due() -> None:
+    kitchen_make()
+    quote = draft_make()
+    Customer.objects.update(tax_exempt=True)
+    Quote.objects.filter(pk=quote.pk).update(override_reason="a test's price")
+    sent = quote_send(quote_id=quote.pk, by=BY, at=NOW)
+    quote_record_approval(quote_id=sent.pk, name="Ida", reason="By phone", by=BY, at=NOW)
+    invoice = invoice_make(sent.order)
+    (tax,) = invoice.taxes.filter(tax_code="food")
+    assert (tax.untdid, tax.exempt_reason, tax.tax_minor) == ("E", "The customer is exempt from this tax.", 0)
+    assert set(invoice.lines.filter(tax_code="food").values_list("untdid", flat=True)) == {"E"}
+    note = credit(invoice)
+    (tax,) = note.taxes.filter(tax_code="food")
+    assert (tax.untdid, tax.exempt_reason) == ("E", "The customer is exempt from this tax.")
+
+
 def test_a_quote_that_does_not_add_up_is_not_invoiced() -> None:
     content = content_read(order_make().quote.content)
     for wrong in ("net_minor", "tax_minor", "total_minor"):
         with refused(DoesNotAddUp, match=f"quote {content.number}"):
             totals_of(replace(content, **{wrong: getattr(content, wrong) + 1}))
+
+
+def test_a_long_name_of_a_tax_fits_its_column() -> None:
+    content = replace(content_read(order_make().quote.content), tax_name="x" * 90)
+    assert {len(tax.tax.name) for tax in totals_of(content).taxes} == {80}
 
 
 def test_a_payment_between_draft_and_issue_is_taken_off_when_it_is_issued() -> None:
@@ -170,6 +195,7 @@ def test_a_payment_between_draft_and_issue_is_taken_off_when_it_is_issued() -> N
     invoice_issue(invoice_id=draft.pk, by=BY, at=LATER)
     issued = Invoice.objects.get(pk=draft.pk)
     assert (issued.prepaid_minor, issued.due_minor) == (5_000, order.total_minor - 5_000)
+    assert paid_and_credited(issued) == (0, 0)
     assert (issued.status, issued.payments.count()) == ("issued", 0)
 
 
@@ -191,7 +217,7 @@ def test_an_order_is_invoiced_once_until_it_is_credited() -> None:
     order = order_make()
     pay(order, order.deposit_minor, "deposit")
     invoice = invoice_make(order)
-    with refused(AlreadyInvoiced, match="I-00001"):
+    with refused(AlreadyInvoiced, match=rf"(?=.*{order.number})(?=.*I-00001)"):
         invoice_draft(order_id=order.pk, by=BY, at=LATER)
     credit(invoice)
     again = invoice_make(order, at=LATER + timedelta(days=1))
@@ -203,7 +229,7 @@ def test_a_canceled_order_is_invoiced_only_for_money_that_is_kept() -> None:
     for order, money in ((refunded, "refund"), (kept, "keep")):
         pay(order, order.deposit_minor, "deposit")
         order_cancel(order_id=order.pk, reason="Off.", money=money, by=BY, at=LATER)
-    with pytest.raises(CanceledOrder):
+    with pytest.raises(CanceledOrder, match=refunded.number):
         invoice_draft(order_id=refunded.pk, by=BY, at=LATER)
     assert invoice_make(kept).number == "I-00001"
 

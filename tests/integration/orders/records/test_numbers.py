@@ -83,7 +83,7 @@ def test_a_number_past_99999_only_grows_longer() -> None:
 
 @pytest.mark.django_db(transaction=True)
 def test_no_number_is_given_outside_a_transaction() -> None:
-    with pytest.raises(TransactionManagementError):
+    with pytest.raises(TransactionManagementError, match="no_transaction"):
         number_next("invoice")
 
 

@@ -25,7 +25,8 @@ from orders.records.states import (
     QuoteEvent,
     QuoteStatus,
 )
-from orders.records.transitions import allowed_events, transition
+from orders.records.transitions import allowed_events, audit, transition
+from tests.refusals import refused
 
 AT = datetime(2027, 1, 6, 14, tzinfo=UTC)
 ISSUED = {"number": "I-00001", "issued_at": AT, "issued_on": date(2027, 1, 6)}
@@ -141,8 +142,30 @@ def test_of_two_movers_with_the_same_copy_the_second_is_refused(
 def test_a_document_that_is_gone_cannot_be_moved() -> None:
     quote = _quote("draft")
     Quote.objects.filter(pk=quote.pk).delete()
-    with pytest.raises(ChangedMeanwhile):
+    with refused(ChangedMeanwhile, match=r"^Q-00001 revision 1 changed meanwhile"):
         transition(quote, "send", by="ada", at=AT)
+
+
+def test_nothing_moves_but_the_document_itself() -> None:
+    gone = _quote("draft")
+    _, moved = (
+        Quote.objects.create(inquiry=gone.inquiry, number=number, created_at=AT, costing_date=AT.date(), currency="USD")
+        for number in ("Q-00002", "Q-00003")
+    )
+    Quote.objects.filter(pk=gone.pk).delete()
+    with pytest.raises(ChangedMeanwhile):
+        transition(gone, "withdraw", by="ada", at=AT)
+    transition(moved, "withdraw", by="ada", at=AT)
+    assert dict(Quote.objects.values_list("number", "status")) == {"Q-00002": "draft", "Q-00003": "withdrawn"}
+
+
+def test_what_is_not_said_is_left_empty_on_record() -> None:
+    quote = _quote("sent")
+    transition(quote, "approve", by="ada", at=AT)
+    audit(quote, "looked at", by="ben", at=AT)
+    first, second = AuditEntry.objects.all()
+    assert (first.before, first.after, first.note) == ("sent", "approved", "")
+    assert (second.document, second.before, second.after, second.note) == ("quote", "", "", "")
 
 
 def test_a_guard_refuses_with_its_own_reason_and_nothing_is_written() -> None:
