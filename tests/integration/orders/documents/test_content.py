@@ -21,8 +21,9 @@ from catalog.web import display
 from costing.estimating.engine import estimate
 from costing.money.allocation import allocate
 from orders.documents.content import QuoteContent, canonical, content_read, sha256_of
-from orders.quotes.draft.briefs import DessertTable, brief_of_quote
-from orders.quotes.draft.services import draft_keep
+from orders.quotes.draft.briefs import brief_of_quote
+from orders.quotes.draft.dessert_table import DessertTable
+from orders.quotes.draft.services import draft_save
 from orders.quotes.models import Quote
 from orders.quotes.send.content import charges_by_code, content_of
 from tests.factories import BY, NOW, draft_make, extra_make, kitchen_make, line_make, sent_make
@@ -89,7 +90,7 @@ def test_rows_taxes_and_totals_of_any_table_add_up(kitchen: Kitchen, wish: dict[
     )
     extras = () if wish["extra"] is None else (extra_make(amount_minor=wish["extra"], cost_minor=0),)
     table = DessertTable(lines=lines, extras=extras, discount=Decimal(wish["discount"]), rush=wish["rush"])
-    quote = draft_keep(quote_id=draft_make().pk, table=table, by=BY, at=NOW)
+    quote = draft_save(quote_id=draft_make().pk, table=table, by=BY, at=NOW)
 
     content = content_for(quote, Kitchen.objects.get(pk=1))
 

@@ -16,7 +16,7 @@ from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask
 from orders.documents.content import content_read, sha256_of
 from orders.inquiries.models import Customer
 from orders.inquiries.services import inquiry_close
-from orders.quotes.draft.briefs import DessertTable
+from orders.quotes.draft.dessert_table import DessertTable
 from orders.quotes.draft.services import draft_override
 from orders.quotes.models import BookSnapshot, Quote
 from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw, quotes_expire
@@ -200,7 +200,7 @@ def test_a_quote_that_earns_the_floor_margin_to_the_cent_is_sent(price_minor: in
 def test_another_total_than_the_owner_saw_is_not_sent_unseen() -> None:
     draft = draft_make()
     with refused(PriceMoved, match="Look at it again"):
-        quote_send(quote_id=draft.pk, by=BY, at=NOW, seen_total_minor=1)
+        quote_send(quote_id=draft.pk, by=BY, at=NOW, shown_total_minor=1)
     draft.refresh_from_db()
     assert draft.status == QuoteStatus.DRAFT
 

@@ -17,21 +17,22 @@ from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import Kitchen
 from orders.approvals import owner_views as answers
 from orders.approvals.models import Message
+from orders.approvals.quote_file import quote_file
 from orders.approvals.services import ApprovalEvidence, quote_ask_change
 from orders.inquiries import customer_views as customers
 from orders.inquiries import views as inquiries
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
-from orders.quotes import repriced_views
 from orders.quotes import views as quotes
 from orders.quotes.changes import changes_between
 from orders.quotes.draft import views as drafts
-from orders.quotes.draft.services import draft_keep
+from orders.quotes.draft.services import draft_save
 from orders.quotes.models import Quote
 from orders.quotes.price_check import views as quotes_prices
-from orders.quotes.selectors import quote_file
+from orders.quotes.repriced import views as repriced
+from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.send import views as send
-from orders.quotes.send.check import quote_check
+from orders.quotes.send.check import send_check
 from orders.quotes.send.services import quote_revise, quote_send
 from orders.quotes.what_if import views as what_if
 from tests import factories
@@ -65,13 +66,13 @@ def page_of(owner: Client, name: str, quote: Quote) -> str:
     return str(answer.content.decode())
 
 
-def test_the_check_shows_the_letter_and_sending_it_twice_sends_once(owner: Client, quote: Quote) -> None:
+def test_the_check_shows_the_quote_page_and_sending_it_twice_sends_once(owner: Client, quote: Quote) -> None:
     page = page_of(owner, "quote-send", quote)
     assert "Send the quote" in page
-    total = quote_check(quote.pk, at=NOW).content
+    total = send_check(quotes_with_rows().get(pk=quote.pk), at=NOW).content
     assert total is not None
     for _ in range(2):
-        sent_form = {"seen": str(total.total_minor), "allergies": "on"}
+        sent_form = {"total_minor": str(total.total_minor), "allergies": "on"}
         answer = owner.post(reverse("quote-send", args=[quote.pk]), sent_form, follow=True)
         assert answer.status_code == 200
     assert "waiting for an answer" in answer.content.decode()
@@ -79,13 +80,15 @@ def test_the_check_shows_the_letter_and_sending_it_twice_sends_once(owner: Clien
 
 
 def test_a_total_that_moved_is_not_sent_unseen(owner: Client, quote: Quote) -> None:
-    page = owner.post(reverse("quote-send", args=[quote.pk]), {"seen": "100", "allergies": "on"}).content.decode()
+    page = owner.post(
+        reverse("quote-send", args=[quote.pk]), {"total_minor": "100", "allergies": "on"}
+    ).content.decode()
     assert "Not sent. The total is" in page
     assert Quote.objects.get(pk=quote.pk).status == "draft"
 
 
 def test_below_the_floor_it_is_sent_only_with_the_reason_on_record(owner: Client, quote: Quote) -> None:
-    draft_keep(quote_id=quote.pk, table=factories.table_make(discount=Decimal("0.4")), by=BY, at=NOW)
+    draft_save(quote_id=quote.pk, table=factories.table_make(discount=Decimal("0.4")), by=BY, at=NOW)
     page = page_of(owner, "quote-send", quote)
     assert "no reason is on record" in page
     assert "Send the quote" not in page
@@ -165,7 +168,7 @@ def test_a_revision_says_what_changed_and_keeps_the_old_one(owner: Client, quote
     draft = Quote.objects.get(status="draft")
     table = factories.table_make()
     table = table.with_line("rice-glass", units=84)
-    draft_keep(quote_id=draft.pk, table=table, by=BY, at=NOW)
+    draft_save(quote_id=draft.pk, table=table, by=BY, at=NOW)
     sent(draft)
     page = page_of(owner, "quote", draft)
     assert "Saffron rice cream with quince, glass: 84 instead of 72." in page
@@ -182,11 +185,11 @@ def test_what_a_guest_cannot_eat_is_told_right_before_sending(owner: Client, quo
 
 
 def test_a_revision_names_a_discount_given_and_one_taken_off(owner: Client, quote: Quote) -> None:
-    draft_keep(quote_id=quote.pk, table=factories.table_make(discount=Decimal("0.1")), by=BY, at=NOW)
+    draft_save(quote_id=quote.pk, table=factories.table_make(discount=Decimal("0.1")), by=BY, at=NOW)
     sent(quote)
     owner.post(reverse("quote-revise", args=[quote.pk]))
     draft = Quote.objects.get(status="draft")
-    draft_keep(quote_id=draft.pk, table=factories.table_make(discount=Decimal("0.05")), by=BY, at=NOW)
+    draft_save(quote_id=draft.pk, table=factories.table_make(discount=Decimal("0.05")), by=BY, at=NOW)
     sent(draft)
     page = page_of(owner, "quote", draft)
     assert "Discount of 10 % taken off: −$" in page
@@ -231,7 +234,7 @@ def test_repriced_lists_open_quotes_and_says_when_none_is(owner: Client, quote: 
 def test_only_the_owner_may_open_any_of_these_pages() -> None:
     views = [
         view
-        for module in (customers, drafts, inquiries, quotes, quotes_prices, send, what_if, answers, repriced_views)
+        for module in (customers, drafts, inquiries, quotes, quotes_prices, send, what_if, answers, repriced)
         for view in vars(module).values()
         if getattr(view, "roles", None)
     ]
@@ -241,7 +244,14 @@ def test_only_the_owner_may_open_any_of_these_pages() -> None:
 
 def test_get_changes_nothing(owner: Client, quote: Quote) -> None:
     before = Quote.objects.values().get(pk=quote.pk)
-    for name in ("quote-send", "quote-terms", "quote-why", "quote-what-if", "quote-withdraw", "quote-record-approval"):
+    for name in (
+        "quote-send",
+        "quote-terms",
+        "quote-price-check",
+        "quote-what-if",
+        "quote-withdraw",
+        "quote-record-approval",
+    ):
         owner.get(reverse(name, args=[quote.pk]))
     assert Quote.objects.values().get(pk=quote.pk) == before
     for name in ("quote-draft", "quote-revise", "quote-reply", "quote-links-revoke", "quote-override"):
@@ -267,7 +277,7 @@ PLACES = st.sampled_from(
         ("quote-terms", "valid_until deposit deposit_days balance_days final_count_on note"),
         ("quote-what-if", "margin discount product units do"),
         ("quote-override", "reason"),
-        ("quote-send", "seen"),
+        ("quote-send", "total_minor"),
     ]
 )
 
