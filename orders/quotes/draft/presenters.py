@@ -1,6 +1,6 @@
 """The estimate of a draft in words: what is in the way with links, what to look at, how a price came about, a chart."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -60,6 +60,8 @@ def draft_shown(found: DraftEstimate, inquiry: Inquiry) -> DraftShown:
 
 def problems_shown(problems: Sequence[Problem]) -> tuple[ProblemShown, ...]:
     """Say what keeps a table from being priced, each with the page where it is put right."""
+    if not problems:
+        return ()
     in_book = iter(shown_problems(problem for problem in problems if isinstance(problem, BookProblem)))
     return tuple(
         _table_problem(problem)
@@ -79,9 +81,10 @@ def _clash_sentence(clash: Clash) -> str:
 
 
 def _cautions(found: DraftEstimate, inquiry: Inquiry) -> Iterator[str]:
-    rules = {line.rule.code: _rule_fits(line) for line in found.lines}
-    yield from (_advice_sentence(advice, rules) for advice in found.advice)
-    yield from (_leftover_sentence(leftover, found.currency) for leftover in found.leftovers)
+    for advice in found.advice:
+        yield _advice_sentence(advice, found.lines)
+    for leftover in found.leftovers:
+        yield _leftover_sentence(leftover, found.currency)
     if found.over_budget_minor:
         over, budget = (display.minor(each, found.currency) for each in (found.over_budget_minor, inquiry.budget_minor))
         yield f"{over} above the budget of {budget}."
@@ -89,12 +92,13 @@ def _cautions(found: DraftEstimate, inquiry: Inquiry) -> Iterator[str]:
         yield "The way to the place is not known yet: delivery is reckoned as if next door."
 
 
-def _advice_sentence(advice: Advice, rules: dict[str, str]) -> str:
+def _advice_sentence(advice: Advice, lines: Iterable[EstimatedLine]) -> str:
     """Write the computation's sentence with what a price rule fits in place of its code."""
-    rule = advice.params.get("rule")
-    if not isinstance(rule, str):
+    code = advice.params.get("rule")
+    if code is None:
         return advice.message
-    return replace(advice, params={**advice.params, "rule": rules[rule]}).message
+    fits = next(_rule_fits(line) for line in lines if line.rule.code == code)
+    return replace(advice, params={**advice.params, "rule": fits}).message
 
 
 def _leftover_sentence(leftover: Leftover, currency: str) -> str:
