@@ -11,7 +11,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
-from catalog.kitchen.models import Kitchen, OpenHours
+from catalog.kitchen.models import OpenHours
 from catalog.kitchen.selectors import kitchen
 from catalog.pantry.models import Pack
 from catalog.price_rules.models import PriceRule
@@ -22,12 +22,7 @@ from orders.quotes.draft.presenters import DraftShown, draft_shown, fewer_senten
 from orders.quotes.draft.services import draft_override, draft_save, draft_start
 from orders.quotes.draft.window_words import window_shown
 from orders.quotes.models import Quote
-from orders.quotes.price_check.presenters import price_check_shown
-from orders.quotes.price_check.selectors import PriceCheck, price_check
-from orders.quotes.repriced.selectors import open_quotes_repriced
-from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.send.services import quote_send, quote_withdraw
-from orders.quotes.what_if.selectors import WhatIf, what_if
 from orders.records.errors import NotADraft, OverrideNeedsReason
 from orders.records.models import AuditEntry
 from tests import factories
@@ -50,17 +45,6 @@ def estimated(quote: Quote, table: Any = None, **told: Any) -> DraftEstimate:
 
 def shown(quote: Quote, table: Any = None, **told: Any) -> DraftShown:
     return draft_shown(estimated(quote, table, **told), quote.inquiry)
-
-
-def checked(quote: Quote) -> PriceCheck:
-    return price_check(quotes_with_rows().get(pk=quote.pk), day=NOW.date())
-
-
-@pytest.fixture
-def quote() -> Quote:
-    """A wedding's draft in a kitchen that can price."""
-    factories.kitchen_make()
-    return factories.draft_make()
 
 
 def test_a_table_is_estimated_with_parts_that_add_up_to_each_line(quote: Quote) -> None:
@@ -230,71 +214,6 @@ def test_beginning_twice_gives_one_draft_and_another_begins_with_the_last_table(
     assert [line.units for line in again.lines.all()] == [78, 72, 60, 1]
 
 
-def test_a_margin_tried_becomes_prices_by_hand_that_reach_it(quote: Quote) -> None:
-    full = quotes_with_rows().get(pk=quote.pk)
-    compared = what_if(full, WhatIf(margin=Decimal("0.7")), day=NOW.date())
-    for was, line in compared.rows:
-        assert line.line.basis == "given"
-        assert line.line.margin is not None
-        assert was is not None
-        assert line.line.margin >= Decimal("0.7")
-        assert line.line.unit_price > was.line.unit_price
-        assert (line.line.unit_price * 4).denominator == 1
-    assert quotes_with_rows().get(pk=quote.pk).lines.all()[0].unit_price_minor is None
-
-
-def test_a_quantity_tried_leaves_the_other_lines_as_they_are(quote: Quote) -> None:
-    change = WhatIf(product="rice-glass", units=96, discount=Decimal("0.05"))
-    compared = what_if(quotes_with_rows().get(pk=quote.pk), change, day=NOW.date())
-    units = {line.product.code: line.line.units for line in compared.after.lines}
-    assert units == {"custard-tart": 78, "rice-glass": 96, "quince-square": 60, "walnut-cake": 1}
-    assert compared.after.estimate is not None
-    assert compared.after.estimate.totals.discount > 0
-
-
-def test_every_figure_of_a_line_opens_to_its_sum(quote: Quote) -> None:
-    check = checked(quote)
-    for line in check.lines:
-        for figure in ("ingredients", "labour", "overhead", "cost", "unit_cost", "target_price", "amount", "margin"):
-            assert line.how[figure].formula
-    assert check.totals["total"].formula
-    assert "<svg" in price_check_shown(check).prices_chart
-
-
-def test_a_sent_quote_is_explained_by_the_prices_it_was_sent_with(quote: Quote) -> None:
-    quote_send(quote_id=quote.pk, by=BY, at=NOW)
-    before = checked(quote)
-    Pack.objects.update(price=Decimal(999))
-    catalog_changed()
-    after = checked(quote)
-    assert after.as_sent
-    assert before.estimate == after.estimate
-
-
-def test_dearer_packs_show_which_open_quotes_fall_below_the_floor(quote: Quote) -> None:
-    quote_send(quote_id=quote.pk, by=BY, at=NOW)
-    factories.draft_make(title="Another supper")
-    assert [row.below_floor for row in open_quotes_repriced(day=NOW.date())] == [False, False]
-    Pack.objects.filter(ingredient__code__in=["cream", "butter", "quince"]).update(price=Decimal(120))
-    catalog_changed()
-    sent, draft = sorted(open_quotes_repriced(day=NOW.date()), key=lambda row: row.quote.pk)
-    assert sent.below_floor
-    assert sent.total_minor == Quote.objects.get(pk=quote.pk).total_minor
-    assert not draft.below_floor  # a draft's prices follow the costs
-
-
-def test_repricing_takes_the_same_queries_for_one_quote_and_for_six(quote: Quote) -> None:
-    counts = []
-    for more in (0, 5):
-        for number in range(more):
-            factories.draft_make(title=f"Supper {number}")
-        open_quotes_repriced(day=NOW.date())
-        with CaptureQueriesContext(connection) as caught:
-            assert len(open_quotes_repriced(day=NOW.date())) == more + 1
-        counts.append(len(caught))
-    assert counts[0] == counts[1]
-
-
 def test_a_table_with_changed_counts_only_is_another_table() -> None:
     factories.kitchen_make()
     table = factories.table_make()
@@ -302,16 +221,3 @@ def test_a_table_with_changed_counts_only_is_another_table() -> None:
     changed = table.with_line("rice-glass", units=96)
     assert [line.units for line in changed.lines] == [78, 96, 60, 1]
     assert changed.version != table.version
-
-
-def test_a_margin_tried_is_reached_where_prices_have_tax_in_them() -> None:
-    factories.kitchen_make()
-    Kitchen.objects.update(prices="gross")
-    catalog_changed()
-    compared = what_if(
-        quotes_with_rows().get(pk=factories.draft_make().pk), WhatIf(margin=Decimal("0.6")), day=NOW.date()
-    )
-    for line in compared.after.lines:
-        assert line.line.margin is not None
-        assert Decimal("0.6") <= line.line.margin < Decimal("0.68")
-        assert line.line.net < line.line.amount

@@ -22,21 +22,6 @@ from tests.factories import NOW
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def quote() -> Quote:
-    """A wedding's draft in a kitchen that can price."""
-    factories.kitchen_make()
-    return factories.draft_make()
-
-
-@pytest.fixture
-def owner(client: Client, quote: Quote, monkeypatch: pytest.MonkeyPatch) -> Client:
-    """A browser in which the owner is signed in, on the day of the tests."""
-    monkeypatch.setattr("django.utils.timezone.now", lambda: NOW)
-    client.force_login(factories.user_make())
-    return client
-
-
 def typed(quote: Quote, **changes: Any) -> dict[str, Any]:
     """What the sheet sends: the kept table with two empty rows below."""
     lines = list(quote.lines.select_related("product"))
@@ -161,17 +146,6 @@ def test_a_price_by_hand_and_an_extra_are_kept(owner: Client, quote: Quote) -> N
     post(owner, quote, **{"lines-3-unit_price": "300.50", **extra})
     assert quote.lines.get(product__code="walnut-cake").unit_price_minor == 30_050
     assert quote.extras.get().amount_minor == 4500
-
-
-def test_what_if_is_kept_only_when_asked(owner: Client, quote: Quote) -> None:
-    address = reverse("quote-what-if", args=[quote.pk])
-    page = owner.post(address, {"discount": "60", "do": "compare"}).content.decode()
-    assert "Below the floor." in page
-    assert Quote.objects.get(pk=quote.pk).discount == 0
-    owner.post(address, {"discount": "5", "do": "save"})
-    assert Quote.objects.get(pk=quote.pk).discount == Decimal("0.05")
-    assert "Write 96 or 108" in owner.post(address, {"product": "rice-glass", "units": "100"}).content.decode()
-    assert "Enter another margin" in owner.post(address, {}).content.decode()
 
 
 def test_terms_are_checked_against_the_day_of_the_event(owner: Client, quote: Quote) -> None:
