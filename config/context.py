@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.http import HttpRequest
+from django.utils.functional import SimpleLazyObject
 
 from catalog.web.display import current
 from config.navigation import navigation
@@ -11,4 +12,6 @@ from config.roles import roles_of_request
 
 def kitchen(request: HttpRequest) -> dict[str, Any]:
     """Give templates ``kitchen`` and ``navigation``."""
-    return {"kitchen": current(), "navigation": navigation(request, roles_of_request(request))}
+    # A fragment has no navigation: it is made where a template asks for it.
+    lazily = SimpleLazyObject(lambda: navigation(request, roles_of_request(request)))
+    return {"kitchen": current(), "navigation": lazily}

@@ -176,7 +176,7 @@ DEFAULT_FROM_EMAIL = env.text("COLDSET_MAIL_FROM", "kitchen@localhost")
 OUTBOX_HANDLERS = {
     "mail": "orders.mail.services.mail_send",
     "quote_pdf": "orders.quotes.files.quote_pdf_make",
-    "approval_pdf": "orders.quotes.files.approval_pdf_make",
+    "approval_pdf": "orders.approvals.files.approval_pdf_make",
     "invoice_pdf": "orders.invoices.files.invoice_pdf_make",
     "invoice_mail": "orders.mail.services.mail_send",
     "price_list": "catalog.price_lists.services.price_list_read",

@@ -9,12 +9,12 @@ from ipaddress import ip_address, ip_network
 from typing import Final
 from zlib import crc32
 
-from django.conf import settings
 from django.contrib.auth import authenticate
 from django.contrib.auth.models import User
 from django.http import HttpRequest
 from django.views.decorators.debug import sensitive_variables
 
+from catalog.web.client_address import client_address
 from orders.records.models import AuditEntry
 
 TRIES_OF_ACCOUNT: Final = 5
@@ -34,16 +34,12 @@ class TooManyTries(Exception):
         super().__init__("too many tries")
 
 
-def address_of(request: HttpRequest) -> str:
-    """Return the caller's address; behind our own proxy the one it names. An IPv6 caller counts as its /64."""
-    address = request.META.get("REMOTE_ADDR", "")
-    if settings.SECURE_PROXY_SSL_HEADER:
-        address = request.headers.get("X-Forwarded-For", address).rpartition(",")[2].strip()
-    try:
-        parsed = ip_address(address)
-    except ValueError:
+def counted_address(request: HttpRequest) -> str:
+    """Return the address whose tries are counted: the caller's; of an IPv6 caller its /64."""
+    address = client_address(request)
+    if address is None:
         return "unknown"
-    return str(parsed) if parsed.version == 4 else str(ip_network(f"{parsed}/64", strict=False))
+    return address if ip_address(address).version == 4 else str(ip_network(f"{address}/64", strict=False))
 
 
 @sensitive_variables("password")

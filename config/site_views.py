@@ -17,7 +17,7 @@ from config.middleware import PRIVATE_PAGES
 from config.navigation import home
 from config.old_pages import old_page
 from config.roles import forget_roles, roles_of_request
-from config.sign_in import TooManyTries, address_of, sign_in
+from config.sign_in import TooManyTries, counted_address, sign_in
 from config.site_forms import SignInForm
 
 ROLE_NAMES = {"owner": "the owner", "kitchen": "the kitchen", "bookkeeper": "the bookkeeper"}
@@ -49,7 +49,7 @@ def sign_in_page(request: HttpRequest) -> HttpResponse:
 def _try(request: HttpRequest, form: SignInForm) -> int:
     """Sign in, or write on the form why not; return the answer's status."""
     try:
-        user = sign_in(request=request, **form.cleaned_data, address=address_of(request), at=timezone.now())
+        user = sign_in(request=request, **form.cleaned_data, address=counted_address(request), at=timezone.now())
     except TooManyTries as brake:
         form.add_error(None, f"Too many tries with this name. Wait until {clock(brake.until)}, then try again.")
         return 429

@@ -17,8 +17,8 @@ from orders.approvals.services import ApprovalEvidence, quote_approve
 from orders.inquiries.customer_services import CustomerData
 from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.services import InquiryData, inquiry_add
-from orders.quotes.draft.briefs import DessertTable, TableExtra, TableLine
-from orders.quotes.draft.services import draft_keep
+from orders.quotes.draft.dessert_table import DessertTable, TableExtra, TableLine
+from orders.quotes.draft.services import draft_save
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_send
 from tests.made_once import made_once
@@ -48,12 +48,12 @@ def kitchen_make(**profile: Any) -> Kitchen:
     return Kitchen.objects.get(pk=1)
 
 
-def customer_facts(**facts: Any) -> CustomerData:
+def customer_data(**facts: Any) -> CustomerData:
     """Return what is known of the couple's contact."""
     return CustomerData(**{"name": "Ida Fenwick", "email": "ida@fenwick.example", "phone": "555 0188", **facts})
 
 
-def inquiry_facts(**facts: Any) -> InquiryData:
+def inquiry_data(**facts: Any) -> InquiryData:
     """Return a wedding's wishes."""
     start = facts.pop("window_start", EVENT)
     base: dict[str, Any] = {
@@ -76,8 +76,8 @@ def inquiry_facts(**facts: Any) -> InquiryData:
 def inquiry_make(*, at: datetime = NOW, customer: CustomerData | None = None, **facts: Any) -> Inquiry:
     """Take an inquiry down; it comes with an empty draft. ``facts`` replace the wedding's wishes."""
     return inquiry_add(
-        facts=inquiry_facts(**facts),
-        customer=customer or customer_facts(),
+        data=inquiry_data(**facts),
+        customer=customer or customer_data(),
         idempotency_key=get_random_string(24),
         by=BY,
         at=at,
@@ -86,7 +86,7 @@ def inquiry_make(*, at: datetime = NOW, customer: CustomerData | None = None, **
 
 def customer_make(**facts: Any) -> Customer:
     """Return a customer who asked once."""
-    return inquiry_make(customer=customer_facts(**facts)).customer
+    return inquiry_make(customer=customer_data(**facts)).customer
 
 
 def line_make(code: str, units: int, **more: Any) -> TableLine:
@@ -118,7 +118,7 @@ def draft_make(*, at: datetime = NOW, table: DessertTable | None = None, **facts
     """Return a draft quote with the wedding's table kept."""
     inquiry = inquiry_make(at=at, **facts)
     quote = inquiry.quotes.get()
-    return draft_keep(quote_id=quote.pk, table=table or table_make(), by=BY, at=at)
+    return draft_save(quote_id=quote.pk, table=table or table_make(), by=BY, at=at)
 
 
 def sent_make(*, at: datetime = NOW, table: DessertTable | None = None, **facts: Any) -> Quote:

@@ -20,8 +20,8 @@ from orders.invoices.payments import payment_record
 from orders.invoices.services import invoice_draft, invoice_issue
 from orders.orders.models import Order
 from orders.orders.services import order_cancel, order_close, order_deliver, order_start
-from orders.quotes.draft.briefs import DessertTable, TableLine
-from orders.quotes.draft.services import Terms, draft_keep, draft_terms
+from orders.quotes.draft.dessert_table import DessertTable, TableLine
+from orders.quotes.draft.services import Terms, draft_save, draft_terms
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw, quotes_expire
 
@@ -70,7 +70,7 @@ class Story:
 
 def inquired(story: Story, at: datetime) -> Quote:
     """Take the inquiry down; return its empty draft."""
-    facts = InquiryData(
+    data = InquiryData(
         title=story.person.occasion,
         window_start=story.starts,
         window_end=story.starts + timedelta(minutes=45),
@@ -93,13 +93,13 @@ def inquired(story: Story, at: datetime) -> Quote:
         kind=story.person.kind,
         address=f"{story.number + 3} Ferry Road\nPort Merrin",
     )
-    inquiry = inquiry_add(facts=facts, customer=customer, idempotency_key=f"demo-{story.number}", by=OWNER, at=at)
+    inquiry = inquiry_add(data=data, customer=customer, idempotency_key=f"demo-{story.number}", by=OWNER, at=at)
     return inquiry.quotes.get()
 
 
 def composed(story: Story, draft: Quote, at: datetime, *, guests: int | None = None) -> Quote:
     """Compose the table on the draft."""
-    return draft_keep(quote_id=draft.pk, table=table_for(story, guests or story.guests), by=OWNER, at=at, guests=guests)
+    return draft_save(quote_id=draft.pk, table=table_for(story, guests or story.guests), by=OWNER, at=at, guests=guests)
 
 
 def table_for(story: Story, guests: int) -> DessertTable:

@@ -89,12 +89,9 @@ DEAD: Final = frozenset(
         "earliest_ready",
         "hours_by_weekday",
         "kept_slow",
-        "link_revoke",
         "money_text",
         "packs_in_force",
         "round_money",
-        "safe_for_all",
-        "units_of",
         "with_discount",
     }
 )

@@ -12,7 +12,7 @@ class ApproveForm(forms.Form):
         widget=forms.TextInput(attrs={"autocomplete": "name", "spellcheck": "false"}),
         error_messages={"required": "Write your name, as you would sign."},
     )
-    seen = forms.CharField(widget=forms.HiddenInput, max_length=64, required=False)
+    content_sha256 = forms.CharField(widget=forms.HiddenInput, max_length=64, required=False)
 
 
 class ChangeForm(forms.Form):

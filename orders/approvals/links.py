@@ -1,15 +1,16 @@
-"""Private links: who has one may read a quote and answer it. Only the token's hash is kept."""
+"""Private links: who has one may read a quote and answer it. Only the token's hash is stored."""
 
 import secrets
 from datetime import datetime, timedelta
 from typing import Final
 
-from django.conf import settings
 from django.db import transaction
-from django.urls import reverse
 
+from catalog.outbox.models import Outbox
 from orders.approvals.models import Link
 from orders.approvals.selectors import token_hash
+from orders.mail.addresses import can_be_written_to
+from orders.quotes.mails import KIND, quote_mail_ask
 from orders.quotes.models import Quote
 from orders.records.errors import LinkNeedsSentQuote
 from orders.records.states import QuoteStatus
@@ -18,12 +19,14 @@ from orders.records.transitions import audit
 #: 256 bits from the system's generator.
 TOKEN_BYTES: Final = 32
 #: What was agreed stays readable for a while after the day itself.
-KEPT: Final = timedelta(days=90)
+READABLE_AFTER: Final = timedelta(days=90)
+#: Once in this time is enough to ask for a new link.
+LINK_AGAIN_AFTER: Final = timedelta(hours=1)
 
 
 @transaction.atomic(durable=True)
 def link_create(*, quote_id: int, at: datetime) -> str:
-    """Make another link to a quote and return its address; the token in it is nowhere else.
+    """Make another link to a quote and return its token, which is nowhere else.
 
     Raises
     ------
@@ -40,20 +43,9 @@ def link_create(*, quote_id: int, at: datetime) -> str:
         quote=quote,
         token_sha256=token_hash(token),
         created_at=at,
-        expires_at=max(quote.valid_until, quote.inquiry.window_end, at) + KEPT,
+        expires_at=max(quote.valid_until, quote.inquiry.window_end, at) + READABLE_AFTER,
     )
-    return f"{settings.SITE_URL}{reverse('link-login', args=[token])}"
-
-
-@transaction.atomic(durable=True)
-def link_revoke(*, link_id: int, by: str, at: datetime) -> None:
-    """Close a link for good; closing a closed one changes nothing.
-
-    Raises Link.DoesNotExist.
-    """
-    link = Link.objects.select_related("quote").get(pk=link_id)
-    if Link.objects.filter(pk=link_id, revoked_at=None).update(revoked_at=at):
-        audit(link.quote, "close_link", by=by, at=at, params={"link": link_id})
+    return token
 
 
 @transaction.atomic(durable=True)
@@ -72,3 +64,20 @@ def links_revoke(*, quote_id: int, by: str, at: datetime) -> int:
 def link_opened(*, link_id: int, at: datetime) -> None:
     """Note that a link was opened for the first time: by a person, or by a mail scanner. It proves nothing."""
     Link.objects.filter(pk=link_id, first_opened_at=None).update(first_opened_at=at)
+
+
+@transaction.atomic(durable=True)
+def link_ask(*, quote_id: int, at: datetime) -> bool:
+    """Send a fresh link to the customer's own address, for who holds an old one; once an hour is enough.
+
+    Return whether a mail was asked for. Raises Quote.DoesNotExist.
+    """
+    quote = Quote.objects.select_related("inquiry__customer").get(pk=quote_id)
+    if not can_be_written_to(quote.inquiry.customer.email):
+        return False
+    asked = Outbox.objects.filter(kind=KIND, about=f"quote:{quote_id}", payload__mail="link_again").order_by("-pk")
+    last = asked.first()
+    if last is not None and at - last.created_at < LINK_AGAIN_AFTER:
+        return False
+    quote_mail_ask("link_again", quote, at=at)
+    return True

@@ -1,24 +1,56 @@
-"""What the owner does with answers: record an approval, reply, mark as read, revoke links."""
+"""A quote as the owner follows it: its page, an approval to record, replies, messages read, links to revoke."""
+
+from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from catalog.web.access import OWNER, allow
 from catalog.web.form_data import submitted_data
 from orders.approvals.links import links_revoke
 from orders.approvals.owner_forms import RecordApprovalForm, ReplyForm
+from orders.approvals.quote_file import quote_file
 from orders.approvals.services import messages_seen, quote_record_approval, quote_reply
 from orders.quotes.models import Quote
-from orders.quotes.views import _file_context
-from orders.records.states import QuoteStatus
+from orders.quotes.presenters import change_sentences, quote_history
+from orders.records.states import QuoteEvent, QuoteStatus
+from orders.records.transitions import allowed_events
+
+
+@require_safe
+@allow(OWNER)
+def quote(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show one revision with everything that happened to it; a draft is composed on its inquiry's sheet."""
+    found = get_object_or_404(Quote, pk=pk)
+    if found.status == QuoteStatus.DRAFT:
+        return redirect("inquiry", pk=found.inquiry_id)
+    return _file(request, pk, ReplyForm())
+
+
+def _file(request: HttpRequest, pk: int, reply: ReplyForm) -> HttpResponse:
+    file = quote_file(pk)
+    events = allowed_events(file.quote)
+    number_is_over = any(one.status in (QuoteStatus.APPROVED, QuoteStatus.DRAFT) for one in file.revisions)
+    context: dict[str, Any] = {
+        "file": file,
+        "history": quote_history(file.history),
+        "changes": change_sentences(file.changes),
+        "quote": file.quote,
+        "can_revise": not number_is_over and file.quote.inquiry.closed_at is None,
+        "can_withdraw": QuoteEvent.WITHDRAW in events,
+        "can_record_approval": QuoteEvent.APPROVE in events,
+        "unseen": any(message.seen_at is None for message in file.messages),
+        "reply": reply,
+    }
+    return render(request, "orders/approvals/quote_file.html", context)
 
 
 @allow(OWNER)
-def quote_record_approval_view(request: HttpRequest, pk: int) -> HttpResponse:
-    """Record a yes that came by phone or on paper."""
+def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
+    """Record an approval that came by phone or on paper."""
     found = get_object_or_404(Quote.objects.select_related("inquiry__customer"), pk=pk)
     form = RecordApprovalForm(submitted_data(request), initial={"name": found.inquiry.customer.name})
     if request.method == "POST" and form.is_valid():
@@ -38,12 +70,12 @@ def quote_reply_post(request: HttpRequest, pk: int) -> HttpResponse:
         quote_reply(quote_id=pk, text=form.cleaned_data["text"], by=request.user.get_username(), at=timezone.now())
         messages.success(request, "Your reply is on its way.")
         return redirect("quote", pk=pk)
-    return render(request, "orders/quotes/quote.html", _file_context(pk, reply=form))
+    return _file(request, pk, form)
 
 
 @require_POST
 @allow(OWNER)
-def quote_seen_post(request: HttpRequest, pk: int) -> HttpResponse:
+def quote_messages_seen(request: HttpRequest, pk: int) -> HttpResponse:
     """Take what was said about a quote off the day's list."""
     get_object_or_404(Quote, pk=pk)
     messages_seen(quote_id=pk, at=timezone.now())

@@ -40,7 +40,7 @@ class QuotePage:
 
 
 def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> QuotePage | None:
-    """Return the letter when one of the links opens it, in a fixed number of queries; else None.
+    """Return the page of a quote when one of the links opens it, in a fixed number of queries; else None.
 
     A link opens every revision of its number that was sent: the kitchen's newer one takes the old one's place.
     """

@@ -1,10 +1,9 @@
-"""Whether a quote can still be answered."""
+"""Whether a quote can still be answered, and which links open it."""
 
 import hashlib
 from collections.abc import Iterable
 from datetime import datetime
 
-from catalog.web import display
 from orders.approvals.models import Link
 from orders.quotes.models import Quote
 from orders.records.errors import OrderError, QuoteDeclined, QuoteExpired, QuoteReplaced, QuoteWithdrawn
@@ -12,16 +11,16 @@ from orders.records.states import QuoteStatus
 
 
 def why_closed(quote: Quote, at: datetime) -> OrderError | None:
-    """Return why a sent quote can no longer be answered, in the customer's words; None while it can."""
+    """Return why a sent quote can no longer be answered; None while it can."""
     if quote.status == QuoteStatus.WITHDRAWN:
         newer = Quote.objects.filter(replaces=quote).exclude(sent_at=None).only("sent_at").first()
         if newer is not None:
-            return QuoteReplaced(day=display.day(newer.sent_at))
-        return QuoteWithdrawn(day=display.day(quote.answered_at))
+            return QuoteReplaced(day=newer.sent_at)
+        return QuoteWithdrawn(day=quote.answered_at)
     if quote.status == QuoteStatus.DECLINED:
-        return QuoteDeclined(day=display.day(quote.answered_at))
+        return QuoteDeclined(day=quote.answered_at)
     if quote.status == QuoteStatus.EXPIRED or (quote.status == QuoteStatus.SENT and _overdue(quote, at)):
-        return QuoteExpired(day=display.moment(quote.valid_until))
+        return QuoteExpired(day=quote.valid_until)
     return None
 
 

@@ -1,4 +1,4 @@
-"""What the customer answers: yes, no, or something else, please."""
+"""The customer's answers: an approval, a decline, a change asked for; and the kitchen's replies."""
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -36,7 +36,7 @@ class ApprovalEvidence:
 def quote_approve(
     *, quote_id: int, content_sha256: str, name: str, evidence: ApprovalEvidence, at: datetime
 ) -> Approval:
-    """Take the customer's yes: evidence, order, mail and PDF in one commit. A second yes returns the first.
+    """Take the customer's approval: evidence, order, mail and PDF in one commit. A second one returns the first.
 
     Raises
     ------
@@ -44,10 +44,10 @@ def quote_approve(
         If there is none.
     NameMissing
         If nobody signed.
-    QuoteReplaced, QuoteWithdrawn, QuoteDeclined, QuoteLapsed
+    QuoteReplaced, QuoteWithdrawn, QuoteDeclined, QuoteExpired
         If it can no longer be approved: too late, by the clock too.
     ContentDiffers
-        If what was shown is not what is on offer.
+        If what was shown is not what the quote says now.
     TransitionNotAllowed, ChangedMeanwhile
         If it was never sent, or somebody moved it first.
     """
@@ -72,7 +72,7 @@ def quote_approve(
 
 @transaction.atomic(durable=True)
 def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at: datetime) -> Approval:
-    """Record a yes that came by phone or on paper, with how it came.
+    """Record an approval that came by phone or on paper, with how it came.
 
     Raises
     ------
@@ -138,14 +138,14 @@ def _approved(quote: Quote, approval: Approval, *, by: str, at: datetime, note: 
 
 @transaction.atomic(durable=True)
 def quote_decline(*, quote_id: int, reason: str, evidence: ApprovalEvidence, at: datetime) -> Quote:
-    """Take the customer's no, with the reason if there is one. A second no changes nothing.
+    """Take the customer's decline, with the reason if there is one. A second one changes nothing.
 
     Raises
     ------
     Quote.DoesNotExist
         If there is none.
-    QuoteReplaced, QuoteWithdrawn, QuoteLapsed
-        If it is no longer on offer.
+    QuoteReplaced, QuoteWithdrawn, QuoteExpired
+        If it can no longer be answered.
     TransitionNotAllowed, ChangedMeanwhile
         If it was approved, never sent, or moved first by somebody.
     """

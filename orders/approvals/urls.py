@@ -1,19 +1,20 @@
-"""Addresses of the customer's quote page, all below ``/q/``, and of what the owner does with answers."""
+"""Addresses of the customer's quote page, all below ``/q/``, and of the quote as the owner follows it."""
 
 from django.urls import URLPattern, path, re_path
 
-from orders.approvals.link_login import cut, link_login, ran_out
+from orders.approvals.link_views import link_cut, link_expired, link_login
 from orders.approvals.owner_views import (
+    quote,
     quote_links_revoke,
-    quote_record_approval_view,
+    quote_messages_seen,
+    quote_record_approval_page,
     quote_reply_post,
-    quote_seen_post,
 )
 from orders.approvals.views import (
-    accepted_pdf,
     approve,
+    approved_pdf,
     ask_change,
-    date_file,
+    calendar,
     decline,
     quote_page_pdf,
     quote_page_view,
@@ -27,17 +28,18 @@ CUT = r"q/(?!\d+/)[^/]+/"
 
 urlpatterns: list[URLPattern] = [
     re_path(rf"^q/{KEY}/$", link_login, name="link-login"),
-    path("q/ran-out/", ran_out, name="link-ran-out"),
+    path("q/ran-out/", link_expired, name="link-expired"),
     path("q/<int:quote_id>/", quote_page_view, name="quote-page"),
     path("q/<int:quote_id>/approve/", approve, name="quote-page-approve"),
     path("q/<int:quote_id>/change/", ask_change, name="quote-page-change"),
     path("q/<int:quote_id>/decline/", decline, name="quote-page-decline"),
     path("q/<int:quote_id>/quote.pdf", quote_page_pdf, name="quote-page-pdf"),
-    path("q/<int:quote_id>/approved.pdf", accepted_pdf, name="quote-page-approved-pdf"),
-    path("q/<int:quote_id>/date.ics", date_file, name="quote-page-date"),
-    re_path(rf"^{CUT}", cut, name="link-cut"),
-    path("quotes/<int:pk>/record-approval/", quote_record_approval_view, name="quote-record-approval"),
+    path("q/<int:quote_id>/approved.pdf", approved_pdf, name="quote-page-approved-pdf"),
+    path("q/<int:quote_id>/date.ics", calendar, name="quote-page-calendar"),
+    re_path(rf"^{CUT}", link_cut, name="link-cut"),
+    path("quotes/<int:pk>/", quote, name="quote"),
+    path("quotes/<int:pk>/record-approval/", quote_record_approval_page, name="quote-record-approval"),
     path("quotes/<int:pk>/reply/", quote_reply_post, name="quote-reply"),
-    path("quotes/<int:pk>/seen/", quote_seen_post, name="quote-seen"),
+    path("quotes/<int:pk>/seen/", quote_messages_seen, name="quote-messages-seen"),
     path("quotes/<int:pk>/links/revoke/", quote_links_revoke, name="quote-links-revoke"),
 ]

@@ -1,4 +1,4 @@
-"""The letter to the customer: read it, take it along, answer it."""
+"""The customer's quote page: read it, download it, answer it."""
 
 from typing import Any
 
@@ -9,9 +9,12 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
 from catalog.web.access import ANYBODY, allow
-from orders.approvals.calendar_file import calendar_file
+from catalog.web.client_address import client_address
+from catalog.web.form_data import submitted_data
+from orders.approvals.calendar_content import calendar_file
 from orders.approvals.forms import ApproveForm, ChangeForm, DeclineForm
-from orders.approvals.link_login import client_ip, links_in, no_such_quote_page, private
+from orders.approvals.presenters import closed_sentence
+from orders.approvals.private_views import links_of_session, no_such_quote_page, private
 from orders.approvals.quote_page import QuotePage, quote_page
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change, quote_decline
 from orders.documents.models import Document
@@ -21,17 +24,17 @@ from orders.records.presenters import sentence
 
 
 def _quote_page(request: HttpRequest, quote_id: int) -> QuotePage | None:
-    return quote_page(quote_id=quote_id, link_ids=links_in(request), at=timezone.now())
+    return quote_page(quote_id=quote_id, link_ids=links_of_session(request), at=timezone.now())
 
 
-def _evidence(request: HttpRequest, letter: QuotePage) -> ApprovalEvidence:
-    agent = request.headers.get("User-Agent", "")
-    return ApprovalEvidence(link_id=letter.link.pk, ip=client_ip(request), user_agent=agent.replace("\x00", ""))
+def _evidence(request: HttpRequest, page: QuotePage) -> ApprovalEvidence:
+    agent = request.headers.get("User-Agent", "").replace("\x00", "")
+    return ApprovalEvidence(link_id=page.link.pk, ip=client_address(request), user_agent=agent)
 
 
-def _page(request: HttpRequest, name: str, letter: QuotePage, status: int = 200, **more: Any) -> HttpResponse:
-    closed = sentence(letter.closed) if letter.closed else ""
-    context = {"letter": letter, "closed": closed, "quote": letter.quote, "content": letter.content, **more}
+def _render(request: HttpRequest, name: str, page: QuotePage, status: int = 200, **more: Any) -> HttpResponse:
+    about = {"quote_page": page, "quote": page.quote, "content": page.content}
+    context = {**about, "closed": closed_sentence(page), **more}
     return render(request, f"orders/approvals/{name}.html", context, status=status)
 
 
@@ -39,11 +42,11 @@ def _page(request: HttpRequest, name: str, letter: QuotePage, status: int = 200,
 @allow(ANYBODY)
 @private
 def quote_page_view(request: HttpRequest, quote_id: int) -> HttpResponse:
-    """Show the letter as it stands: to answer, answered, or overtaken."""
+    """Show the quote as it stands: to answer, answered, or replaced."""
     found = _quote_page(request, quote_id)
     if found is None:
         return no_such_quote_page(request)
-    return _page(request, "approved" if found.approved else "quote_page", found, said=request.GET.get("said", ""))
+    return _render(request, "approved" if found.approved else "quote_page", found, said=request.GET.get("said", ""))
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -56,32 +59,34 @@ def approve(request: HttpRequest, quote_id: int) -> HttpResponse:
         return no_such_quote_page(request)
     if found.approved or not found.can_answer:
         return redirect("quote-page", quote_id=quote_id)
-    form = ApproveForm(request.POST or None, initial={"seen": found.quote.content_sha256})
+    form = ApproveForm(submitted_data(request), initial={"content_sha256": found.quote.content_sha256})
     if request.method == "POST" and form.is_valid():
         return _approved(request, found, form)
-    return _page(request, "approve", found, form=form)
+    return _render(request, "approve", found, form=form)
 
 
 def _approved(request: HttpRequest, found: QuotePage, form: ApproveForm) -> HttpResponse:
     try:
         quote_approve(
             quote_id=found.quote.pk,
-            content_sha256=form.cleaned_data["seen"],
+            content_sha256=form.cleaned_data["content_sha256"],
             name=form.cleaned_data["name"],
             evidence=_evidence(request, found),
             at=timezone.now(),
         )
     except OrderError as refusal:
-        return _overtaken(request, found.quote.pk, refusal)
+        return _refused(request, found.quote.pk, refusal)
     return redirect("quote-page", quote_id=found.quote.pk)
 
 
-def _overtaken(request: HttpRequest, quote_id: int, refusal: OrderError) -> HttpResponse:
-    """Show the letter as it stands now, with why the answer was not taken."""
+def _refused(request: HttpRequest, quote_id: int, refusal: OrderError) -> HttpResponse:
+    """Show the quote as it stands now, with why the answer was not taken."""
     found = _quote_page(request, quote_id)
     if found is None:
         return no_such_quote_page(request)
-    return _page(request, "approved" if found.approved else "quote_page", found, status=409, refusal=sentence(refusal))
+    return _render(
+        request, "approved" if found.approved else "quote_page", found, status=409, refusal=sentence(refusal)
+    )
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -92,13 +97,13 @@ def ask_change(request: HttpRequest, quote_id: int) -> HttpResponse:
     found = _quote_page(request, quote_id)
     if found is None:
         return no_such_quote_page(request)
-    form = ChangeForm(request.POST or None)
-    if request.method == "POST" and form.is_valid() and _passed_on(request, found, form):
+    form = ChangeForm(submitted_data(request))
+    if request.method == "POST" and form.is_valid() and _asked(request, found, form):
         return redirect(f"{reverse('quote-page', args=[quote_id])}?said=change")
-    return _page(request, "change", found, form=form)
+    return _render(request, "change", found, form=form)
 
 
-def _passed_on(request: HttpRequest, found: QuotePage, form: ChangeForm) -> bool:
+def _asked(request: HttpRequest, found: QuotePage, form: ChangeForm) -> bool:
     try:
         quote_ask_change(
             quote_id=found.quote.pk,
@@ -122,17 +127,17 @@ def decline(request: HttpRequest, quote_id: int) -> HttpResponse:
         return no_such_quote_page(request)
     if not found.can_answer:
         return redirect("quote-page", quote_id=quote_id)
-    form = DeclineForm(request.POST or None)
+    form = DeclineForm(submitted_data(request))
     if request.method == "POST" and form.is_valid():
         return _declined(request, found, form.cleaned_data["reason"])
-    return _page(request, "decline", found, form=form)
+    return _render(request, "decline", found, form=form)
 
 
 def _declined(request: HttpRequest, found: QuotePage, reason: str) -> HttpResponse:
     try:
         quote_decline(quote_id=found.quote.pk, reason=reason, evidence=_evidence(request, found), at=timezone.now())
     except OrderError as refusal:
-        return _overtaken(request, found.quote.pk, refusal)
+        return _refused(request, found.quote.pk, refusal)
     return redirect("quote-page", quote_id=found.quote.pk)
 
 
@@ -151,7 +156,7 @@ def quote_page_pdf(request: HttpRequest, quote_id: int) -> HttpResponse:
 @require_safe
 @allow(ANYBODY)
 @private
-def accepted_pdf(request: HttpRequest, quote_id: int) -> HttpResponse:
+def approved_pdf(request: HttpRequest, quote_id: int) -> HttpResponse:
     """Give the PDF of what was approved."""
     found = _quote_page(request, quote_id)
     if found is None or found.approval is None:
@@ -162,14 +167,14 @@ def accepted_pdf(request: HttpRequest, quote_id: int) -> HttpResponse:
 
 def _file(request: HttpRequest, found: QuotePage, document: Document | None) -> HttpResponse:
     if document is None:
-        return _page(request, "being_made", found, status=404)
+        return _render(request, "being_made", found, status=404)
     return download(document)
 
 
 @require_safe
 @allow(ANYBODY)
 @private
-def date_file(request: HttpRequest, quote_id: int) -> HttpResponse:
+def calendar(request: HttpRequest, quote_id: int) -> HttpResponse:
     """Give the day as a calendar file, once it is agreed."""
     found = _quote_page(request, quote_id)
     if found is None or found.order is None:

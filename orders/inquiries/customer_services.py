@@ -1,4 +1,4 @@
-"""Who the kitchen works for."""
+"""Changing a customer, and finding or adding one for a new inquiry."""
 
 from dataclasses import asdict, dataclass
 from datetime import datetime
@@ -25,32 +25,32 @@ class CustomerData:
 
 
 @transaction.atomic(durable=True)
-def customer_change(*, customer_id: int, facts: CustomerData, by: str, at: datetime) -> Customer:
+def customer_change(*, customer_id: int, data: CustomerData, by: str, at: datetime) -> Customer:
     """Change what is known of a customer. What was sent or invoiced keeps the old words.
 
     Raises Customer.DoesNotExist.
     """
     customer = Customer.objects.select_for_update().get(pk=customer_id)
-    for name, value in asdict(facts).items():
+    for name, value in asdict(data).items():
         setattr(customer, name, value)
     customer.save()
     audit(customer, "change", by=by, at=at)
     return customer
 
 
-def customer_found_or_added(*, customer_id: int | None, facts: CustomerData, at: datetime) -> Customer:
+def customer_found_or_added(*, customer_id: int | None, data: CustomerData, at: datetime) -> Customer:
     """Return the customer chosen, else the one with this e-mail address, else a new one.
 
     An inner step without a transaction of its own. A known customer keeps what is known; only gaps are filled.
 
     Raises Customer.DoesNotExist when the chosen one is gone.
     """
-    known = Customer.objects.get(pk=customer_id) if customer_id else _with_email(facts.email)
+    known = Customer.objects.get(pk=customer_id) if customer_id else _with_email(data.email)
     if known is None:
-        return Customer.objects.create(created_at=at, **asdict(facts))
-    gaps = [name for name in ("email", "phone") if getattr(facts, name) and not getattr(known, name)]
+        return Customer.objects.create(created_at=at, **asdict(data))
+    gaps = [name for name in ("email", "phone") if getattr(data, name) and not getattr(known, name)]
     for name in gaps:
-        setattr(known, name, getattr(facts, name))
+        setattr(known, name, getattr(data, name))
     if gaps:
         known.save(update_fields=gaps)
     return known

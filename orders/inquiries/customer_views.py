@@ -46,7 +46,7 @@ def customer_edit(request: HttpRequest, pk: int) -> HttpResponse:
     name = str(person)
     form = CustomerForm(submitted_data(request), instance=person)
     if request.method == "POST" and form.is_valid():
-        customer_change(customer_id=pk, facts=form.facts(), by=request.user.get_username(), at=timezone.now())
+        customer_change(customer_id=pk, data=form.customer_data(), by=request.user.get_username(), at=timezone.now())
         messages.success(request, "Changed.")
         return redirect("customer", pk=pk)
     return render(request, "orders/inquiries/customer_edit.html", {"form": form, "customer": person, "name": name})

@@ -175,7 +175,7 @@ class InquiryForm(forms.Form):
             self.add_error(name, error)
             return None
 
-    def facts(self) -> InquiryData:
+    def inquiry_data(self) -> InquiryData:
         """Return what was asked for; call it on a form without errors."""
         values = self.cleaned_data
         distance = values["distance"]
@@ -217,15 +217,15 @@ class NewInquiryForm(InquiryForm):
     kind = forms.ChoiceField(label="Kind of customer", choices=Customer.Kind.choices, initial=Customer.Kind.PRIVATE)
 
     def clean(self) -> dict[str, Any]:
-        """Ask for a name unless the customer is known; a form without a one-time key gets one."""
+        """Ask for a name unless the customer is known; a form without an idempotency key gets one."""
         values = super().clean()
         if not values.get("customer") and not values.get("name") and "customer" not in self.errors:
             self.add_error("name", "Enter who asks, or choose a customer you know.")
         values["idempotency_key"] = values.get("idempotency_key") or new_idempotency_key()
         return values
 
-    def person(self) -> CustomerData:
-        """Return what was typed about the customer."""
+    def customer_data(self) -> CustomerData:
+        """Return what was written about the customer."""
         values = self.cleaned_data
         return CustomerData(**{name: values[name] for name in ("name", "email", "phone", "kind")})
 
@@ -261,13 +261,13 @@ class CustomerForm(forms.ModelForm[Customer]):
             raise ValidationError("Write the country as two letters, such as US or SE.", code="not_a_country")
         return code
 
-    def facts(self) -> CustomerData:
-        """Return what was typed; call it on a form without errors."""
+    def customer_data(self) -> CustomerData:
+        """Return what was written; call it on a form without errors."""
         return CustomerData(**self.cleaned_data)
 
 
 class CloseForm(forms.Form):
-    """Why an inquiry is put away."""
+    """Why an inquiry is closed."""
 
     reason = forms.CharField(label="Why", max_length=200, required=False, help_text="Such as: booked elsewhere.")
 

@@ -1,5 +1,7 @@
 """Who asks, and for what day."""
 
+from math import ceil
+
 from django.db import models
 
 from catalog.records.fields import ExactDecimalField
@@ -80,3 +82,10 @@ class Inquiry(models.Model):
 
     def __str__(self) -> str:
         return self.title
+
+    @property
+    def travel_minutes(self) -> int:
+        """The minutes between leaving the kitchen and handing over: the way, and setting the table up."""
+        if self.hand_over != self.HandOver.DELIVERY:
+            return 0
+        return ceil((self.minutes or 0) + (self.setup_minutes or 0))

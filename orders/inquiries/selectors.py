@@ -2,55 +2,49 @@
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 
 from django.core.paginator import Page, Paginator
-from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from orders.approvals.models import Message
-from orders.documents.content import QuoteContent, content_read
 from orders.inquiries.models import Customer, Inquiry
 from orders.orders.models import Order
 from orders.quotes.models import Quote
+from orders.quotes.selectors import rank
 from orders.records.states import QuoteStatus
 
-PAGE = 25
-#: What the list can show: address word -> (what it is called, the sentence above the list).
-VIEWS = {
-    "open": ("Open", "Enquiries still to be answered or agreed, by the day of the event."),
-    "waiting": ("Waiting for an answer", "A quote is with the customer."),
-    "ordered": ("Ordered", "The customer said yes."),
-    "past": ("Day has passed", "Still open although the day is over. Close what came to nothing."),
-    "closed": ("Closed", "Put away, with the reason; the latest first."),
-}
-_COLUMNS = ("number", "revision", "status", "total_minor", "currency", "valid_until", "inquiry_id")
+PAGE: Final = 25
+#: Which inquiries the list can show.
+SHOWS: Final = ("open", "waiting", "ordered", "past", "closed")
+_COLUMNS: Final = ("number", "revision", "status", "total_minor", "currency", "valid_until", "inquiry_id")
 
 
 @dataclass(frozen=True, slots=True)
 class InquiryRow:
-    """An inquiry in the list with the quote that matters most now; ``asked`` when a wish waits for a reply."""
+    """An inquiry in the list with its current quote, and whether a change its customer asked for waits for a reply."""
 
     inquiry: Inquiry
     quote: Quote | None
-    asked: bool = False
+    change_asked: bool = False
 
 
 def inquiries_listed(*, show: str, search: str, page: str | int, at: datetime) -> Page[InquiryRow]:
     """Return one page of inquiries in a fixed number of queries.
 
-    ``show`` is one of :data:`VIEWS`; anything else is ``open``. ``search`` looks in title, customer, e-mail, place
+    ``show`` is one of :data:`SHOWS`; anything else is ``open``. ``search`` looks in title, customer, e-mail, place
     and quote number.
     """
     found = _found(_shown(show, at), cleaned(search))
     listed: Page[Any] = Paginator(found.select_related("customer"), PAGE).get_page(page)
     rows = list(listed.object_list)
-    best = _quotes_of(rows)
-    asked = _asked_for_a_change(rows)
-    listed.object_list = [InquiryRow(inquiry, best.get(inquiry.pk), inquiry.pk in asked) for inquiry in rows]
+    current = _current_quotes(rows)
+    asked = _change_asked(rows)
+    listed.object_list = [InquiryRow(inquiry, current.get(inquiry.pk), inquiry.pk in asked) for inquiry in rows]
     return listed
 
 
-def _asked_for_a_change(inquiries: list[Inquiry]) -> set[int]:
+def _change_asked(inquiries: list[Inquiry]) -> set[int]:
     """Return the inquiries whose customer asked for a change nobody answered yet."""
     unanswered = Message.objects.filter(
         kind=Message.Kind.CHANGE, seen_at=None, quote__inquiry__in=[inquiry.pk for inquiry in inquiries]
@@ -94,29 +88,10 @@ def _found(inquiries: QuerySet[Inquiry], search: str) -> QuerySet[Inquiry]:
     )
 
 
-def _quotes_of(inquiries: list[Inquiry]) -> dict[int, Quote]:
-    """Return for each inquiry the quote that matters: approved, else waiting, else the draft, else the last."""
+def _current_quotes(inquiries: list[Inquiry]) -> dict[int, Quote]:
+    """Return each inquiry's current quote: the approved, else the waiting, else the draft, else the last."""
     quotes = Quote.objects.filter(inquiry__in=[inquiry.pk for inquiry in inquiries]).only(*_COLUMNS)
-    best: dict[int, Quote] = {}
-    for quote in sorted(quotes, key=lambda quote: (_WEIGHT.get(quote.status, 0), quote.pk)):
-        best[quote.inquiry_id] = quote
-    return best
-
-
-_WEIGHT: dict[str, int] = {QuoteStatus.DRAFT: 1, QuoteStatus.SENT: 2, QuoteStatus.APPROVED: 3}
-
-
-def inquiry_full(inquiry_id: int) -> Inquiry:
-    """Return an inquiry with its customer and its quotes, the latest first, in two queries.
-
-    Raises Inquiry.DoesNotExist.
-    """
-    quotes = Quote.objects.defer("content", "brief", "estimate").order_by("-pk")
-    return (
-        Inquiry.objects.select_related("customer", "copied_from")
-        .prefetch_related(Prefetch("quotes", queryset=quotes, to_attr="revisions"))
-        .get(pk=inquiry_id)
-    )
+    return {quote.inquiry_id: quote for quote in sorted(quotes, key=rank)}
 
 
 def customers_listed(*, search: str, page: str | int) -> Page[Customer]:
@@ -135,15 +110,6 @@ def _people(search: str) -> QuerySet[Customer]:
     return people.filter(Q(name__icontains=text) | Q(email__icontains=text)) if text else people
 
 
-def standing_offer(inquiry: Inquiry) -> QuoteContent | None:
-    """Return what the quote that matters says, approved before waiting before past ones; None before one was sent."""
-    sent = [quote for quote in inquiry.revisions if quote.sent_at is not None]  # type: ignore[attr-defined]  # prefetched
-    if not sent:
-        return None
-    best = max(sent, key=lambda quote: (_WEIGHT.get(quote.status, 0), quote.pk))
-    return content_read(Quote.objects.values_list("content", flat=True).get(pk=best.pk))
-
-
 @dataclass(frozen=True, slots=True)
 class CustomerFile:
     """A customer with the last inquiries and orders."""
@@ -160,9 +126,9 @@ def customer_file(customer_id: int) -> CustomerFile:
     """
     customer = Customer.objects.get(pk=customer_id)
     inquiries = list(customer.inquiries.order_by("-window_start", "-pk")[:50])
-    best = _quotes_of(inquiries)
+    current = _current_quotes(inquiries)
     return CustomerFile(
         customer=customer,
-        inquiries=[InquiryRow(inquiry, best.get(inquiry.pk)) for inquiry in inquiries],
+        inquiries=[InquiryRow(inquiry, current.get(inquiry.pk)) for inquiry in inquiries],
         orders=list(customer.orders.order_by("-window_start", "-pk")[:50]),
     )

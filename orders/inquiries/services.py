@@ -11,7 +11,7 @@ from django.db import transaction
 from catalog.kitchen.selectors import kitchen
 from orders.inquiries.customer_services import CustomerData, customer_found_or_added
 from orders.inquiries.models import Inquiry
-from orders.quotes.draft.briefs import table_of
+from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.services import draft_begin, draft_days_follow, lines_write
 from orders.quotes.models import Quote
 from orders.records.errors import InquiryClosed, InquiryHasQuoteOut
@@ -47,7 +47,7 @@ class InquiryData:
 @transaction.atomic(durable=True)
 def inquiry_add(
     *,
-    facts: InquiryData,
+    data: InquiryData,
     customer: CustomerData,
     idempotency_key: str,
     by: str,
@@ -55,9 +55,9 @@ def inquiry_add(
     customer_id: int | None = None,
     copied_from_id: int | None = None,
 ) -> Inquiry:
-    """Take an inquiry down and begin a draft quote for it, empty or with the table of the one it is copied from.
+    """Add an inquiry and begin a draft quote for it, empty or with the table of the one it is copied from.
 
-    ``once`` is the form's one-time key: the same key again returns the inquiry it made.
+    With an idempotency key that was used before, the inquiry it made is returned.
 
     Raises Customer.DoesNotExist or Inquiry.DoesNotExist when the chosen customer or the original is gone.
     """
@@ -65,9 +65,9 @@ def inquiry_add(
     if made is not None:
         return made
     original = Inquiry.objects.get(pk=copied_from_id) if copied_from_id else None
-    person = customer_found_or_added(customer_id=customer_id, facts=customer, at=at)
+    person = customer_found_or_added(customer_id=customer_id, data=customer, at=at)
     inquiry = Inquiry.objects.create(
-        customer=person, received_at=at, idempotency_key=idempotency_key, copied_from=original, **facts.columns()
+        customer=person, received_at=at, idempotency_key=idempotency_key, copied_from=original, **data.columns()
     )
     draft = draft_begin(inquiry=inquiry, kitchen=kitchen(), at=at)
     if original is not None:
@@ -77,7 +77,7 @@ def inquiry_add(
 
 
 def _copy_table(original: Inquiry, draft: Quote) -> None:
-    """Lay the same table; prices given by hand and extras' amounts are kept only in the same currency."""
+    """Copy the table; prices given by hand and extras' amounts are kept only in the same currency."""
     last = original.quotes.order_by("-pk").first()
     if last is None:
         return
@@ -86,19 +86,19 @@ def _copy_table(original: Inquiry, draft: Quote) -> None:
 
 
 @transaction.atomic(durable=True)
-def inquiry_change(*, inquiry_id: int, facts: InquiryData, by: str, at: datetime) -> Inquiry:
+def inquiry_change(*, inquiry_id: int, data: InquiryData, by: str, at: datetime) -> Inquiry:
     """Change what was asked for. A quote that was sent stays as it was sent; a draft's usual days follow the event.
 
     Raises
     ------
     Inquiry.DoesNotExist
         If there is none.
-    EnquiryClosed
+    InquiryClosed
         If it is closed.
     """
     inquiry = _open(inquiry_id)
     event_before = inquiry.window_start
-    for name, value in facts.columns().items():
+    for name, value in data.columns().items():
         setattr(inquiry, name, value)
     inquiry.save()
     draft_days_follow(inquiry=inquiry, event_before=event_before, kitchen=kitchen(), at=at)
@@ -108,13 +108,13 @@ def inquiry_change(*, inquiry_id: int, facts: InquiryData, by: str, at: datetime
 
 @transaction.atomic(durable=True)
 def inquiry_close(*, inquiry_id: int, reason: str, by: str, at: datetime) -> Inquiry:
-    """Put an inquiry away with the reason. Closing it again changes nothing.
+    """Close an inquiry with the reason. Closing it again changes nothing.
 
     Raises
     ------
     Inquiry.DoesNotExist
         If there is none.
-    EnquiryHasQuoteOut
+    InquiryHasQuoteOut
         If a quote waits for an answer.
     """
     inquiry = Inquiry.objects.select_for_update().get(pk=inquiry_id)
@@ -130,7 +130,7 @@ def inquiry_close(*, inquiry_id: int, reason: str, by: str, at: datetime) -> Inq
 
 @transaction.atomic(durable=True)
 def inquiry_reopen(*, inquiry_id: int, by: str, at: datetime) -> Inquiry:
-    """Take a closed inquiry up again.
+    """Open a closed inquiry again.
 
     Raises Inquiry.DoesNotExist.
     """

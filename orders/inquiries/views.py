@@ -13,7 +13,8 @@ from catalog.web.access import OWNER, allow
 from catalog.web.form_data import new_idempotency_key, submitted_data
 from orders.inquiries.forms import CloseForm, InquiryForm, NewInquiryForm, initial_of
 from orders.inquiries.models import Customer, Inquiry
-from orders.inquiries.selectors import VIEWS, inquiries_listed
+from orders.inquiries.presenters import lists_shown
+from orders.inquiries.selectors import SHOWS, inquiries_listed
 from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen
 
 
@@ -22,29 +23,25 @@ from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close
 def inquiries(request: HttpRequest) -> HttpResponse:
     """List inquiries: open by event day, waiting, ordered, past, closed."""
     show = request.GET.get("show", "open")
-    show = show if show in VIEWS else "open"
+    show = show if show in SHOWS else "open"
     search = request.GET.get("search", "")
     page = inquiries_listed(show=show, search=search, page=request.GET.get("page", 1), at=timezone.now())
-    views = [(word, name, word == show) for word, (name, _) in VIEWS.items()]
-    return render(
-        request,
-        "orders/inquiries/list.html",
-        {"page": page, "views": views, "show": show, "search": search, "sentence": VIEWS[show][1]},
-    )
+    context = {"page": page, "lists": lists_shown(show), "show": show, "search": search}
+    return render(request, "orders/inquiries/list.html", context)
 
 
 @allow(OWNER)
 def inquiry_new(request: HttpRequest) -> HttpResponse:
-    """Take an inquiry down."""
+    """Add an inquiry."""
     form = _form(request, _first_values(request))
     if form.is_bound and form.is_valid():
-        return _taken_down(request, form, copied_from=None)
+        return _added(request, form, copied_from=None)
     return render(request, "orders/inquiries/new.html", {"form": form, "known": _chosen(form), "original": None})
 
 
 @allow(OWNER)
 def inquiry_copy(request: HttpRequest, pk: int) -> HttpResponse:
-    """Take an inquiry down that wants the same table as an older one."""
+    """Add an inquiry that wants the same table as an older one."""
     original = get_object_or_404(Inquiry.objects.select_related("customer"), pk=pk)
     first = {
         **initial_of(original, kitchen()),
@@ -54,25 +51,25 @@ def inquiry_copy(request: HttpRequest, pk: int) -> HttpResponse:
     }
     form = _form(request, first)
     if form.is_bound and form.is_valid():
-        return _taken_down(request, form, copied_from=original.pk)
+        return _added(request, form, copied_from=original.pk)
     return render(request, "orders/inquiries/new.html", {"form": form, "known": _chosen(form), "original": original})
 
 
 def _form(request: HttpRequest, first: dict[str, Any]) -> NewInquiryForm:
-    """Return the form: empty, sent in, or with another customer picked and everything typed kept."""
+    """Return the form: empty, as sent, or with another customer picked and everything else as it was written."""
     if request.method == "POST" and "pick" not in request.POST:
         return NewInquiryForm(request.POST, kitchen=kitchen())
     if request.method == "POST":
-        typed = {name: request.POST.get(name) for name in request.POST}
-        first = {**first, **typed, "allergies": request.POST.getlist("allergies"), "customer": request.POST["pick"]}
+        written = {name: request.POST.get(name) for name in request.POST}
+        first = {**first, **written, "allergies": request.POST.getlist("allergies"), "customer": request.POST["pick"]}
     return NewInquiryForm(kitchen=kitchen(), initial=first)
 
 
-def _taken_down(request: HttpRequest, form: NewInquiryForm, *, copied_from: int | None) -> HttpResponse:
+def _added(request: HttpRequest, form: NewInquiryForm, *, copied_from: int | None) -> HttpResponse:
     known = form.cleaned_data["customer"]
     inquiry = inquiry_add(
-        facts=form.facts(),
-        customer=form.person(),
+        data=form.inquiry_data(),
+        customer=form.customer_data(),
         customer_id=known.pk if known else None,
         idempotency_key=form.cleaned_data["idempotency_key"],
         copied_from_id=copied_from,
@@ -103,7 +100,7 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
     profile = kitchen()
     form = InquiryForm(submitted_data(request), kitchen=profile, initial=initial_of(inquiry, profile))
     if request.method == "POST" and form.is_valid():
-        inquiry_change(inquiry_id=pk, facts=form.facts(), by=request.user.get_username(), at=timezone.now())
+        inquiry_change(inquiry_id=pk, data=form.inquiry_data(), by=request.user.get_username(), at=timezone.now())
         messages.success(request, "Changed.")
         return redirect("inquiry", pk=pk)
     sent = inquiry.quotes.exclude(sent_at=None).exists()
@@ -112,7 +109,7 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 @allow(OWNER)
 def inquiry_close_page(request: HttpRequest, pk: int) -> HttpResponse:
-    """Put an inquiry away."""
+    """Close an inquiry."""
     inquiry = get_object_or_404(Inquiry.objects.select_related("customer"), pk=pk)
     form = CloseForm(submitted_data(request))
     if request.method == "POST" and form.is_valid():
@@ -126,8 +123,8 @@ def inquiry_close_page(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 @allow(OWNER)
-def inquiry_reopen_view(request: HttpRequest, pk: int) -> HttpResponse:
-    """Take a closed inquiry up again."""
+def inquiry_reopen_post(request: HttpRequest, pk: int) -> HttpResponse:
+    """Open a closed inquiry again."""
     get_object_or_404(Inquiry, pk=pk)
     inquiry_reopen(inquiry_id=pk, by=request.user.get_username(), at=timezone.now())
     return redirect("inquiry", pk=pk)

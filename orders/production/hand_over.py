@@ -8,13 +8,12 @@ from fractions import Fraction
 from catalog.kitchen.selectors import kitchen
 from orders.documents.content import Line, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
-from orders.inquiries.travel import travel_minutes
 from orders.orders.models import Order
 
 
 def leaves_at(order: Order) -> datetime:
     """Return when an order leaves the kitchen at the latest: the way and the set-up before its window begins."""
-    return order.window_start - timedelta(minutes=travel_minutes(order.quote.inquiry))
+    return order.window_start - timedelta(minutes=order.quote.inquiry.travel_minutes)
 
 
 @dataclass(frozen=True)

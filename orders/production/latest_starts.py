@@ -14,7 +14,6 @@ from costing.timing.chains import working_hours
 from costing.timing.spans import WorkingHours, minute_of, moment_of
 from costing.timing.windows import check_window
 from orders.inquiries.models import Inquiry
-from orders.inquiries.travel import travel_minutes
 from orders.orders.models import Order
 
 #: Orders looked at: each is worked out by itself.
@@ -49,7 +48,7 @@ def _latest(order: Order, book: Book, hours: WorkingHours, at: datetime, cold: M
         priced = estimate(book, brief, warn=False)
     except InputErrors:
         return None
-    travel = travel_minutes(order.quote.inquiry)
+    travel = order.quote.inquiry.travel_minutes
     leaves = order.window_start - timedelta(minutes=travel)
     timing = timing_of(book, priced, hours, leaves=leaves, now=leaves - BEFORE, cold=cold)
     window = minute_of(order.window_start), minute_of(order.window_end)

@@ -1,8 +1,12 @@
-"""What happened to a quote, in words."""
+"""What happened to a quote and what a revision changed, in words."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from datetime import datetime
 from typing import Final
 
+from catalog.records.presenters import Sentences, Writers, reason_sentence
+from catalog.records.reasons import Reason
+from catalog.web import display
 from orders.quotes.mails import QUOTE_MAILS
 from orders.records.models import AuditEntry
 from orders.records.presenters import HistoryRow, Notes, history_rows
@@ -11,7 +15,7 @@ from orders.records.presenters import HistoryRow, Notes, history_rows
 _EVENTS: Final = {
     "begin": "begun",
     "revise": "begun as a revision",
-    "keep_table": "table kept",
+    "save_table": "table kept",
     "set_terms": "terms kept",
     "go_below_floor": "allowed below the floor margin",
     "send": "sent",
@@ -25,7 +29,6 @@ _EVENTS: Final = {
 _NOTES: Final[Notes] = {
     "revise": lambda entry: f"from revision {entry.params['revision']}",
     "replace": lambda entry: f"by revision {entry.params['revision']}",
-    "close_link": lambda entry: f"link {entry.params['link']}",
     "close_links": lambda entry: f"{entry.params['count']} closed",
     "mail_sent": lambda entry: f"{QUOTE_MAILS[entry.params['mail']].summary}, to {entry.params['to']}",
     "mail_not_needed": lambda entry: QUOTE_MAILS[entry.params["mail"]].summary,
@@ -35,3 +38,44 @@ _NOTES: Final[Notes] = {
 def quote_history(entries: Iterable[AuditEntry]) -> list[HistoryRow]:
     """Say who did what to a revision."""
     return history_rows(entries, events=_EVENTS, notes=_NOTES)
+
+
+#: Code of a change -> its words.
+CHANGES: Final[Sentences] = {
+    "line_added": "{units} × {name} added.",
+    "line_removed": "{units} × {name} taken off.",
+    "units": "{name}: {now} instead of {was}.",
+    "unit_price": "{name}: {now:money} each instead of {was:money}.",
+    "charge_added": "{name} added: {now:money}.",
+    "charge_removed": "{name} taken off: {was:money}.",
+    "charge": "{name}: {now:money} instead of {was:money}.",
+    "total": "The total is {now:money} instead of {was:money}.",
+    "window": "Hand-over {now:window} instead of {was:window}.",
+    "place": "Place: {now:place} instead of {was:place}.",
+    "guests": "{now:guests} guests instead of {was:number}.",
+    "valid_until": "They can say yes until {now:day}.",
+    "deposit": "Deposit {now:money}.",
+    "note": "The note changed.",
+    "cancellation_terms": "The cancellation terms changed.",
+    "holding": "How to hold and serve {name} changed.",
+}
+
+
+def _window_words(window: Sequence[datetime]) -> str:
+    start, end = window
+    return display.window(start, end)
+
+
+_WRITERS: Final[Writers] = {
+    "money": display.minor,
+    "day": display.day,
+    "window": _window_words,
+    "place": lambda place: place or "none",
+    "guests": lambda guests: str(guests or "No number of"),
+    "number": lambda guests: str(guests or "no number"),
+}
+
+
+def change_sentences(changes: Iterable[Reason]) -> list[str]:
+    """Say what a revision changed of the one before."""
+    return [reason_sentence(change, CHANGES, _WRITERS) for change in changes]

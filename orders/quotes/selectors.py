@@ -1,67 +1,70 @@
-"""Quotes with their rows, and the file of a quote: everything that happened to it."""
+"""Quotes with their rows, an inquiry with its quotes, and what a table can be composed of."""
 
 from dataclasses import dataclass
 
 from django.db.models import Prefetch, QuerySet
 
-from catalog.outbox.models import Outbox
-from orders.approvals.models import Approval, Link, Message
+from catalog.products.models import Product
+from catalog.taxes.models import TaxCategory
 from orders.documents.content import QuoteContent, content_read
-from orders.orders.models import Order
-from orders.quotes.changes import changes_between
+from orders.inquiries.models import Inquiry
 from orders.quotes.models import Quote, QuoteExtra, QuoteLine
-from orders.records.models import AuditEntry
+from orders.records.states import QuoteStatus
 
 
-def draft_full(quote_id: int) -> Quote:
-    """Return a quote with its inquiry, customer, lines and extras in three queries.
-
-    Raises Quote.DoesNotExist.
-    """
-    return _with_rows(Quote.objects.all()).get(pk=quote_id)
-
-
-def _with_rows(quotes: QuerySet[Quote]) -> QuerySet[Quote]:
-    return quotes.select_related("inquiry__customer").prefetch_related(
+def quotes_with_rows() -> QuerySet[Quote]:
+    """Return quotes with inquiry, customer, lines and extras, in three queries."""
+    return Quote.objects.select_related("inquiry__customer").prefetch_related(
         Prefetch("lines", queryset=QuoteLine.objects.select_related("product")),
         Prefetch("extras", queryset=QuoteExtra.objects.select_related("tax")),
     )
 
 
 @dataclass(frozen=True, slots=True)
-class QuoteFile:
-    """One revision with everything that happened to it."""
+class TableChoices:
+    """The products that can stand on a table, and the tax categories of its extras."""
 
-    quote: Quote
-    content: QuoteContent | None
-    revisions: list[Quote]
-    changes: list[str]
-    links: list[Link]
-    messages: list[Message]
-    mail: list[Outbox]
-    history: list[AuditEntry]
-    approval: Approval | None
-    order: Order | None
+    products: list[Product]
+    taxes: list[TaxCategory]
 
 
-def quote_file(quote_id: int) -> QuoteFile:
-    """Return a quote's file in a fixed number of queries.
+def table_choices(quote: Quote) -> TableChoices:
+    """Return what the table of a quote with rows is composed of: what is sold, and what stands on it already."""
+    products = Product.objects.only("pk", "code", "name", "sale_multiple", "servings", "active", "position")
+    sold = [product for product in products if product.active]
+    on_it = {line.product_id for line in quote.lines.all()}
+    sold += [product for product in products if not product.active and product.pk in on_it]
+    return TableChoices(sold, list(TaxCategory.objects.all()))
 
-    Raises Quote.DoesNotExist.
+
+def inquiry_with_quotes(inquiry_id: int) -> Inquiry:
+    """Return an inquiry with its customer and its quotes as ``revisions``, the latest first, in two queries.
+
+    Raises Inquiry.DoesNotExist.
     """
-    quote = Quote.objects.select_related("inquiry__customer", "pdf", "replaces").defer("pdf__body").get(pk=quote_id)
-    content = content_read(quote.content) if quote.content else None
-    revisions = list(Quote.objects.filter(number=quote.number).defer("brief", "estimate").order_by("-revision"))
-    before = next((other for other in revisions if other.revision < quote.revision and other.content), None)
-    return QuoteFile(
-        quote=quote,
-        content=content,
-        revisions=revisions,
-        changes=changes_between(content_read(before.content), content) if before and content else [],
-        links=list(quote.links.order_by("pk")),
-        messages=list(quote.messages.order_by("pk")),
-        mail=list(Outbox.objects.filter(about=f"quote:{quote.pk}").order_by("pk")),
-        history=list(AuditEntry.objects.filter(document="quote", document_pk=quote.pk).order_by("pk")),
-        approval=Approval.objects.filter(quote=quote).first(),
-        order=Order.objects.filter(quote=quote).first(),
+    quotes = Quote.objects.defer("content", "brief", "estimate").order_by("-pk")
+    return (
+        Inquiry.objects.select_related("customer", "copied_from")
+        .prefetch_related(Prefetch("quotes", queryset=quotes, to_attr="revisions"))
+        .get(pk=inquiry_id)
     )
+
+
+#: Which of an inquiry's quotes is its current one: the approved, else the waiting, else the draft, else the last.
+_RANK: dict[str, int] = {QuoteStatus.DRAFT: 1, QuoteStatus.SENT: 2, QuoteStatus.APPROVED: 3}
+
+
+def rank(quote: Quote) -> tuple[int, int]:
+    """Return the place of a quote among those of its inquiry; the greatest is the current one."""
+    return _RANK.get(quote.status, 0), quote.pk
+
+
+def current_content(inquiry: Inquiry) -> QuoteContent | None:
+    """Return what the current one of the sent quotes says; None before one was sent.
+
+    ``inquiry`` comes from ``inquiry_with_quotes``.
+    """
+    sent = [quote for quote in inquiry.revisions if quote.sent_at is not None]  # type: ignore[attr-defined]  # prefetched
+    if not sent:
+        return None
+    return content_read(Quote.objects.values_list("content", flat=True).get(pk=max(sent, key=rank).pk))

@@ -1,23 +1,22 @@
-"""Addresses of quotes as the owner sees them: the draft on its inquiry's sheet, its price, sending, following."""
+"""Addresses of quotes as the owner sees them: the draft on its inquiry's sheet, its price, sending, revising."""
 
 from django.urls import URLPattern, path
 
 from orders.quotes.draft.views import inquiry, quote_draft, quote_override, quote_start, quote_terms
-from orders.quotes.price_check.views import quote_why
-from orders.quotes.repriced_views import repriced
+from orders.quotes.price_check.views import quote_price_check
+from orders.quotes.repriced.views import repriced
 from orders.quotes.send.views import quote_send_page
-from orders.quotes.views import quote, quote_pdf, quote_revise_post, quote_withdraw_page
+from orders.quotes.views import quote_pdf, quote_revise_post, quote_withdraw_page
 from orders.quotes.what_if.views import quote_what_if
 
 urlpatterns: list[URLPattern] = [
     path("inquiries/<int:pk>/", inquiry, name="inquiry"),
     path("inquiries/<int:pk>/quote/", quote_start, name="quote-start"),
     path("quotes/repriced/", repriced, name="repriced"),
-    path("quotes/<int:pk>/", quote, name="quote"),
     path("quotes/<int:pk>/table/", quote_draft, name="quote-draft"),
     path("quotes/<int:pk>/terms/", quote_terms, name="quote-terms"),
     path("quotes/<int:pk>/below-floor/", quote_override, name="quote-override"),
-    path("quotes/<int:pk>/why/", quote_why, name="quote-why"),
+    path("quotes/<int:pk>/why/", quote_price_check, name="quote-price-check"),
     path("quotes/<int:pk>/what-if/", quote_what_if, name="quote-what-if"),
     path("quotes/<int:pk>/send/", quote_send_page, name="quote-send"),
     path("quotes/<int:pk>/revise/", quote_revise_post, name="quote-revise"),

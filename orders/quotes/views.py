@@ -1,6 +1,4 @@
-"""A quote as the owner follows it: its file, revise, withdraw, its PDF."""
-
-from typing import Any
+"""What the owner does with a quote: revise it, withdraw it, open its PDF."""
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -10,42 +8,9 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalog.web.access import OWNER, allow
 from catalog.web.form_data import submitted_data
-from orders.approvals.owner_forms import ReplyForm
 from orders.quotes.forms import WithdrawForm
 from orders.quotes.models import Quote
-from orders.quotes.presenters import quote_history
-from orders.quotes.selectors import quote_file
 from orders.quotes.send.services import quote_revise, quote_withdraw
-from orders.records.states import QuoteEvent, QuoteStatus
-from orders.records.transitions import allowed_events
-
-
-@require_safe
-@allow(OWNER)
-def quote(request: HttpRequest, pk: int) -> HttpResponse:
-    """Show one revision with everything that happened to it; a draft is composed on its inquiry's sheet."""
-    found = get_object_or_404(Quote, pk=pk)
-    if found.status == QuoteStatus.DRAFT:
-        return redirect("inquiry", pk=found.inquiry_id)
-    return render(request, "orders/quotes/quote.html", _file_context(pk))
-
-
-def _file_context(pk: int, **more: Any) -> dict[str, Any]:
-    file = quote_file(pk)
-    events = allowed_events(file.quote)
-    number_is_over = any(one.status in (QuoteStatus.APPROVED, QuoteStatus.DRAFT) for one in file.revisions)
-    return {
-        "file": file,
-        "history": quote_history(file.history),
-        "quote": file.quote,
-        "events": events,
-        "can_revise": not number_is_over and file.quote.inquiry.closed_at is None,
-        "can_withdraw": QuoteEvent.WITHDRAW in events,
-        "can_record_yes": QuoteEvent.APPROVE in events,
-        "unseen": any(said.seen_at is None for said in file.messages),
-        "reply": ReplyForm(),
-        **more,
-    }
 
 
 @require_POST

@@ -7,12 +7,12 @@ from django.utils import timezone
 
 from catalog.records.errors import CannotPrice
 from catalog.records.presenters import sentence
-from orders.quotes.repriced import open_quotes_repriced
+from orders.quotes.repriced.selectors import open_quotes_repriced
 
 register = template.Library()
 
 
-@register.inclusion_tag("orders/quotes/send/below_floor.html")
+@register.inclusion_tag("orders/quotes/repriced/below_floor.html")
 def below_floor() -> dict[str, Any]:
     """Name the open quotes that fall below the floor margin at today's prices, or say why none can be priced."""
     try:

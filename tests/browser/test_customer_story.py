@@ -1,4 +1,4 @@
-"""A couple reads its letter on a phone, asks, comes back and approves; without a script, and by keyboard."""
+"""A couple reads its quote on a phone, asks, comes back and approves; without a script, and by keyboard."""
 
 from collections.abc import Callable
 from typing import Any
@@ -8,10 +8,11 @@ from django.core.cache import cache
 from django.utils import timezone
 from playwright.sync_api import Page
 
+from orders.approvals.files import approval_document
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval, Message
+from orders.approvals.presenters import link_address
 from orders.orders.models import Order
-from orders.quotes.files import approval_document
 from orders.quotes.models import Quote
 from tests.browser.conftest import OpenPage, keep_picture
 from tests.factories import approved_make, kitchen_make, sent_make
@@ -29,7 +30,7 @@ def address(live_server: Any, settings: Any) -> Callable[[Quote], str]:
     settings.EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
     cache.clear()
     kitchen_make(cancellation_terms="Up to 30 days before: the deposit comes back.")
-    return lambda quote: link_create(quote_id=quote.pk, at=timezone.now())
+    return lambda quote: link_address(link_create(quote_id=quote.pk, at=timezone.now()))
 
 
 def fits(page: Page) -> bool:
@@ -53,7 +54,7 @@ def test_reading_asking_and_approving_on_a_phone(
     quote = sent_make()
     page = open_page(address(quote), width=320)
     assert page.url.endswith(f"/q/{quote.pk}/"), "the token is gone from the address"
-    look(page, axe, "letter")
+    look(page, axe, "quote-page")
 
     page.get_by_role("link", name="Ask for a change").click()
     look(page, axe, "change")

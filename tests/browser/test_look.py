@@ -20,7 +20,7 @@ PAGES = [
     "specimen/components",
     "specimen/components?wrong=1",
     "specimen/components?saved=1",
-    "specimen/letter",
+    "specimen/quote-page",
     "specimen/sheet",
     "sign-in",
     "cautions",
@@ -46,7 +46,7 @@ def test_a_page_fits_a_narrow_screen(live_server: Any, open_page: OpenPage, addr
     assert wide <= 0
 
 
-@pytest.mark.parametrize("address", ["specimen/components", "sign-in", "specimen/letter"])
+@pytest.mark.parametrize("address", ["specimen/components", "sign-in", "specimen/quote-page"])
 def test_controls_are_tall_enough_for_a_thumb(live_server: Any, open_page: OpenPage, address: str) -> None:
     page = open_page(f"{live_server.url}/{address}", width=320)
     small = page.evaluate(
@@ -125,8 +125,10 @@ def test_a_part_that_cannot_be_fetched_says_so(live_server: Any, browser: Any) -
     page.evaluate("htmx.ajax('GET', '/specimen/refuses', {target: '#htmx-target', swap: 'innerHTML'})")
     page.wait_for_selector("#htmx-target .note.stop")
     assert "Quote Q-00012 changed meanwhile" in page.locator("#htmx-target").inner_text()
-    page.route("**/specimen/letter", lambda route: route.abort())
-    page.evaluate("htmx.ajax('GET', '/specimen/letter', {target: '#htmx-target', swap: 'innerHTML'}).catch(() => null)")
+    page.route("**/specimen/quote-page", lambda route: route.abort())
+    page.evaluate(
+        "htmx.ajax('GET', '/specimen/quote-page', {target: '#htmx-target', swap: 'innerHTML'}).catch(() => null)"
+    )
     page.wait_for_selector("#not-fetched")
     assert "could not be brought up to date" in page.locator("#not-fetched").inner_text()
     page.close()

@@ -20,7 +20,7 @@ from costing.contract import PriceRule
 from costing.measures.measure import parse_measure
 from costing.money.allocation import allocate
 from costing.money.rounding import minor_digits
-from orders.quotes.draft.briefs import DessertTable
+from orders.quotes.draft.dessert_table import DessertTable
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine
 
 VALUES: list[dict[str, Any]] = json.loads((Path(__file__).parent / "costing_values.json").read_text())
@@ -208,10 +208,10 @@ def test_a_markup_of_30_percent_is_a_margin_of_23_and_both_are_told_apart_everyw
     assert abs(line.margin - margin) < Fraction(1, 10**4)
     assert (
         KindPrice("", line, PriceRule("rule", Fraction(0)), "", {}).markup
-        == EstimatedLine(Product(), line, "").markup
+        == EstimatedLine(Product(), line, PriceRule("rule", Fraction(0)), "").markup
         == markup
     )
-    table = DraftEstimate(DessertTable(()), "KWD", found, (), (), (), (), None, Fraction(0), None)
+    table = DraftEstimate(DessertTable(()), "KWD", Fraction(0), None, found)
     assert table.markup is not None
     assert abs(table.markup - markup) < Fraction(1, 10**20)
 

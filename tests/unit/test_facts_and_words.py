@@ -29,20 +29,6 @@ DATA = {
 #: SQL, and what the database answers when it refuses: for the log, not for a page.
 SQL = {"orders.records.immutable_rows"}
 TEXT = re.compile(r"[A-Za-z]{2,}[,;:.’']? [A-Za-z]{2,}")
-#: Still to be cleaned; nothing may be added.
-NOT_YET: set[str] = {
-    "orders.approvals.calendar_file",
-    "orders.approvals.link_login",
-    "orders.approvals.links",
-    "orders.approvals.selectors",
-    "orders.inquiries.selectors",
-    "orders.quotes.changes",
-    "orders.quotes.draft.allergens",
-    "orders.quotes.draft.estimate",
-    "orders.quotes.price_check.selectors",
-    "orders.quotes.send.check",
-    "orders.quotes.send.services",
-}
 
 
 def _facts() -> Iterator[tuple[str, Path]]:
@@ -91,8 +77,4 @@ FACTS = dict(_facts())
 
 @pytest.mark.parametrize("module", sorted(FACTS))
 def test_a_module_below_the_presenters_has_no_words(module: str) -> None:
-    found = list(_words_in(ast.parse(FACTS[module].read_text())))
-    if module in NOT_YET:
-        assert found, f"{module} is clean: take it off the list"
-    else:
-        assert found == []
+    assert list(_words_in(ast.parse(FACTS[module].read_text()))) == []

@@ -22,6 +22,7 @@ from config.demo import year
 from config.demo.catalog import catalog
 from config.demo.profile import PEOPLE
 from orders.approvals.links import link_create
+from orders.approvals.presenters import link_address
 from orders.quotes.models import Quote
 from orders.records.states import QuoteStatus
 
@@ -82,7 +83,7 @@ class Command(BaseCommand):
             lines += [
                 "",
                 f"A customer's private link ({quote.inquiry.title}; try it on a phone's width):",
-                f"  {link_create(quote_id=quote.pk, at=timezone.now())}",
+                f"  {link_address(link_create(quote_id=quote.pk, at=timezone.now()))}",
             ]
             lines += [f"The same quote as its owner sees it: {site}/quotes/{quote.pk}/"]
         lines += ["", f"Mail goes to files in {os.path.relpath(settings.EMAIL_FILE_PATH)}", ""]

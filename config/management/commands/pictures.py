@@ -17,6 +17,7 @@ from django.utils import timezone
 
 from config.management.commands.demo import PASSWORD
 from orders.approvals.links import link_create
+from orders.approvals.presenters import link_address
 from orders.invoices.models import Invoice
 from orders.quotes.models import Quote
 from orders.records.states import QuoteStatus
@@ -50,8 +51,8 @@ class Command(BaseCommand):
         folder: Path = options["folder"]
         folder.mkdir(parents=True, exist_ok=True)
         with _served():
-            pages, letter = _owner_pages(), _letter_link()
-            for name in _shots(folder, pages, letter):
+            pages, quote_page = _owner_pages(), _quote_page_link()
+            for name in _shots(folder, pages, quote_page):
                 self.stdout.write(f"{folder}/{name}.png")
 
 
@@ -76,7 +77,7 @@ def _served() -> Iterator[None]:
         server.wait(timeout=30)
 
 
-def _shots(folder: Path, pages: dict[str, str], letter: str) -> Iterator[str]:
+def _shots(folder: Path, pages: dict[str, str], quote_page: str) -> Iterator[str]:
     """Shoot; the database was asked before, for the tool's loop allows no queries."""
     from playwright.sync_api import sync_playwright  # a tool of development, absent where the service only runs
 
@@ -93,10 +94,10 @@ def _shots(folder: Path, pages: dict[str, str], letter: str) -> Iterator[str]:
             desk.screenshot(path=folder / f"{name}.png")
             yield name
         phone = browser.new_page(viewport={"width": 390, "height": 844}, device_scale_factor=1.5)
-        phone.goto(letter)
+        phone.goto(quote_page)
         phone.wait_for_timeout(400)
-        phone.screenshot(path=folder / "letter-phone.png")
-        yield "letter-phone"
+        phone.screenshot(path=folder / "quote-page-phone.png")
+        yield "quote-page-phone"
         browser.close()
 
 
@@ -105,8 +106,8 @@ def _wedding() -> Quote:
     return waiting.order_by("-total_minor").select_related("inquiry")[0]
 
 
-def _letter_link() -> str:
-    return link_create(quote_id=_wedding().pk, at=timezone.now())
+def _quote_page_link() -> str:
+    return link_address(link_create(quote_id=_wedding().pk, at=timezone.now()))
 
 
 def _owner_pages() -> dict[str, str]:
@@ -117,7 +118,7 @@ def _owner_pages() -> dict[str, str]:
     return {
         "day": reverse("day"),
         "inquiry": reverse("inquiry", args=[draft.inquiry_id]),
-        "why": reverse("quote-why", args=[wedding.pk]),
+        "why": reverse("quote-price-check", args=[wedding.pk]),
         "register": reverse("money-register"),
         "invoice": reverse("invoice", args=[invoice.pk]),
         "shopping": reverse("sheet-shopping"),

@@ -1,92 +1,15 @@
-"""What a draft quote asks of the computation: rows, or a form not yet kept, become a Brief."""
+"""The Brief of a draft quote: what its table asks of the computation."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
-from decimal import Decimal
 from fractions import Fraction
-from hashlib import sha256
-from typing import Any
 
 from django.utils import timezone
 
 from costing.contract import Brief, BriefLine, DeliveryTerms, Extra
 from costing.money.rounding import minor_digits
 from orders.inquiries.models import Inquiry
+from orders.quotes.draft.dessert_table import DessertTable, table_of
 from orders.quotes.models import Quote
-
-
-@dataclass(frozen=True, slots=True)
-class TableLine:
-    """A product on the table: its share of the pieces, how many, and a price given by hand (or not)."""
-
-    product_id: int
-    code: str
-    units: int
-    unit_price_minor: int | None = None
-    share: Decimal | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class TableExtra:
-    """One-off work or hire."""
-
-    name: str
-    cost_minor: int
-    amount_minor: int
-    tax_id: int
-    tax_code: str
-
-
-@dataclass(frozen=True, slots=True)
-class DessertTable:
-    """What is composed for an inquiry, kept or not: lines, extras, discount, rush."""
-
-    lines: tuple[TableLine, ...] = ()
-    extras: tuple[TableExtra, ...] = ()
-    discount: Decimal = Decimal(0)
-    rush: bool = False
-
-    @property
-    def mark(self) -> str:
-        """A short mark of what stands here: two windows with different tables have different marks."""
-        return sha256(repr(self).encode()).hexdigest()[:16]
-
-    def units_of(self, code: str) -> int:
-        """Return how many of a product are on the table."""
-        return sum(line.units for line in self.lines if line.code == code)
-
-    def with_counts(self, counts: Mapping[str, int]) -> "DessertTable":
-        """Return the table with units filled in where none are given; lines still without any are left out."""
-        lines = (line if line.units else replace(line, units=counts.get(line.code, 0)) for line in self.lines)
-        return replace(self, lines=tuple(line for line in lines if line.units))
-
-    def with_line(self, code: str, **changes: Any) -> "DessertTable":
-        """Return the table with one product's units or price changed; the other lines stay as they are."""
-        lines = tuple(replace(line, **changes) if line.code == code else line for line in self.lines)
-        return replace(self, lines=lines)
-
-
-def table_of(quote: Quote) -> DessertTable:
-    """Read a quote's rows; prefetch ``lines__product`` and ``extras__tax`` for many quotes."""
-    return DessertTable(
-        lines=tuple(
-            TableLine(line.product_id, line.product.code, line.units, line.unit_price_minor, line.share)
-            for line in _rows(quote, "lines", "product")
-        ),
-        extras=tuple(
-            TableExtra(extra.name, extra.cost_minor, extra.amount_minor, extra.tax_id, extra.tax.code)
-            for extra in _rows(quote, "extras", "tax")
-        ),
-        discount=quote.discount,
-        rush=quote.rush,
-    )
-
-
-def _rows(quote: Quote, name: str, related: str) -> Sequence:  # type: ignore[type-arg]  # lines or extras
-    manager = getattr(quote, name)
-    prefetched = name in getattr(quote, "_prefetched_objects_cache", {})
-    return list(manager.all() if prefetched else manager.select_related(related))
 
 
 def brief_of(table: DessertTable, *, inquiry: Inquiry, currency: str, day: date) -> Brief:

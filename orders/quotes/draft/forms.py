@@ -1,4 +1,4 @@
-"""The table of a draft quote as it is composed: lines, extras, discount, rush."""
+"""The form of a draft's table: lines, extras, discount, rush, guests."""
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
@@ -11,10 +11,9 @@ from catalog.products.models import Product
 from catalog.taxes.models import TaxCategory
 from catalog.web.fields import MinorField, NumberField, PercentField, WholeField
 from costing.money.rounding import minor_digits
-from orders.quotes.draft.briefs import DessertTable, TableExtra, TableLine
-from orders.quotes.models import Quote
+from orders.quotes.draft.dessert_table import DessertTable, TableExtra, TableLine
 
-#: Empty rows offered at the end of a list.
+#: Empty rows at the end of a list.
 SPARE_ROWS = 2
 _MOST_ROWS = 60
 
@@ -43,17 +42,17 @@ class LineForm(forms.Form):
 
     @property
     def chosen(self) -> Product | None:
-        """The product of the row as it stands, kept or typed."""
+        """The product of the row as it stands, saved or just written."""
         return self.products.get(str(self["product"].value() or ""))
 
     def clean(self) -> dict[str, Any]:
-        """Ask for a product where something was typed, and for a number where a product was chosen."""
+        """Ask for a product where something was written, and for a number where a product was chosen."""
         values = super().clean() or self.cleaned_data
         if values.get("DELETE"):
             self.errors.clear()
             return values
-        typed = any(values.get(name) is not None for name in ("share", "units", "unit_price"))
-        if typed and not values.get("product") and "product" not in self.errors:
+        written = any(values.get(name) is not None for name in ("share", "units", "unit_price"))
+        if written and not values.get("product") and "product" not in self.errors:
             self.add_error("product", "Choose the product of this row, or tick “remove”.")
         self._count(values)
         return values
@@ -194,7 +193,7 @@ def with_spare_rows(data: QueryDict) -> QueryDict:
 
 
 class TableForms:
-    """The sheet's forms together: bound to what was typed, or showing a table."""
+    """The forms of a table together: bound to what was sent, or showing a table."""
 
     def __init__(
         self,
@@ -230,7 +229,7 @@ class TableForms:
         return iter((self.whole, self.lines, self.extras))
 
     def is_valid(self) -> bool:
-        """Tell whether all of it can be kept."""
+        """Tell whether all of it can be saved."""
         fine = [self.whole.is_valid(), self.lines.is_valid(), self.extras.is_valid()]
         if all(fine):
             self._refuse_twice()
@@ -271,7 +270,7 @@ class TableForms:
         )
 
     def guests(self) -> tuple[int | None, Decimal | None]:
-        """Return guests and pieces per guest as typed."""
+        """Return guests and pieces per guest as written."""
         whole = getattr(self.whole, "cleaned_data", {})
         return whole.get("guests"), whole.get("pieces_per_guest")
 
@@ -282,13 +281,3 @@ def sold_in(product: Product, units: int) -> str:
     less = units - units % step
     near = f"{less} or {less + step}" if less else str(step)
     return f"{product} is sold by the {'dozen' if step == 12 else step}. Write {near}."
-
-
-def offered(quote: Quote | None = None) -> tuple[list[Product], list[TaxCategory]]:
-    """Return the products that can stand on a table (sold ones, and those already on it) and the tax categories."""
-    products = Product.objects.only("pk", "code", "name", "sale_multiple", "servings", "active", "position")
-    sold = [product for product in products if product.active]
-    if quote is not None:
-        on_it = {line.product_id for line in quote.lines.all()}
-        sold += [product for product in products if not product.active and product.pk in on_it]
-    return sold, list(TaxCategory.objects.all())

@@ -11,7 +11,7 @@ from django.db import transaction
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
 from orders.inquiries.models import Inquiry
-from orders.quotes.draft.briefs import DessertTable, TableLine, table_of
+from orders.quotes.draft.dessert_table import DessertTable, TableLine, table_of
 from orders.quotes.models import Quote, QuoteExtra, QuoteLine
 from orders.records.errors import ChangedMeanwhile, InquiryClosed, NotADraft, OverrideNeedsReason, TableChanged
 from orders.records.numbers import number_next
@@ -21,7 +21,7 @@ from orders.records.transitions import audit
 
 @dataclass(frozen=True, slots=True)
 class Terms:
-    """What the letter says beside the table."""
+    """The terms of a quote: what the customer's page says beside the table."""
 
     valid_until: datetime
     deposit_share: Decimal
@@ -67,7 +67,7 @@ def draft_days_follow(*, inquiry: Inquiry, event_before: datetime, kitchen: Kitc
 
 
 def _usual_days(event: datetime, kitchen: Kitchen, at: datetime) -> tuple[datetime, date | None]:
-    """Return the end of the offer and the day of the final count, as the kitchen's profile has them."""
+    """Return the end of validity and the day of the final count, as the kitchen's profile has them."""
     zone = ZoneInfo(kitchen.time_zone)
     today, event_day = at.astimezone(zone).date(), event.astimezone(zone).date()
     count_on = event_day - timedelta(days=kitchen.final_count_days)
@@ -76,7 +76,7 @@ def _usual_days(event: datetime, kitchen: Kitchen, at: datetime) -> tuple[dateti
 
 
 def _last_day(today: date, event_day: date, days: int) -> date:
-    """Return the last day of the offer: the usual days on, but before the event wherever a day is left for that."""
+    """Return the last day of validity: the usual days on, but before the event wherever a day is left for that."""
     return min(today + timedelta(days=days), max(today, event_day - timedelta(days=1)))
 
 
@@ -93,7 +93,7 @@ def draft_start(*, inquiry_id: int, by: str, at: datetime) -> Quote:
     ------
     Inquiry.DoesNotExist
         If there is none.
-    EnquiryClosed
+    InquiryClosed
         If it is closed.
     """
     inquiry = Inquiry.objects.select_for_update().get(pk=inquiry_id)
@@ -112,7 +112,7 @@ def draft_start(*, inquiry_id: int, by: str, at: datetime) -> Quote:
 
 
 @transaction.atomic(durable=True)
-def draft_keep(
+def draft_save(
     *,
     quote_id: int,
     table: DessertTable,
@@ -120,12 +120,12 @@ def draft_keep(
     at: datetime,
     guests: int | None = None,
     pieces_per_guest: Decimal | None = None,
-    seen: str = "",
+    version: str = "",
 ) -> Quote:
-    """Keep the table as it now stands. A reason recorded for another table no longer counts.
+    """Save the table as it now stands. A reason recorded for another table no longer counts.
 
-    ``guests`` and ``pieces_per_guest``, where given, are kept with the inquiry. ``seen`` is the mark of the table the
-    owner began from: one that was kept meanwhile is not written over unseen.
+    ``guests`` and ``pieces_per_guest``, where given, are saved with the inquiry. ``version`` is that of the table the
+    owner began from: one that was saved meanwhile is not overwritten unseen.
 
     Raises
     ------
@@ -134,24 +134,24 @@ def draft_keep(
     NotADraft
         If it was sent or withdrawn: what was sent never changes.
     TableChanged
-        If another table was kept since ``seen``.
+        If another table was saved since ``version``.
     """
     quote = _draft(quote_id)
     before = table_of(quote)
     changed = before != table
-    if changed and seen and seen != before.mark:
+    if changed and version and version != before.version:
         raise TableChanged(what=str(quote))
     if changed:
         lines_write(quote, table)
         quote.override_reason, quote.override_by, quote.override_at = "", "", None
     quote.costing_date = at.astimezone(ZoneInfo(kitchen_now().time_zone)).date()
     _save(quote, ["override_reason", "override_by", "override_at", "discount", "rush", "costing_date"])
-    told = {"guests": guests, "pieces_per_guest": pieces_per_guest}
-    told = {name: value for name, value in told.items() if value is not None}
-    if told:
-        Inquiry.objects.filter(pk=quote.inquiry_id).update(**told)
+    given = {"guests": guests, "pieces_per_guest": pieces_per_guest}
+    given = {name: value for name, value in given.items() if value is not None}
+    if given:
+        Inquiry.objects.filter(pk=quote.inquiry_id).update(**given)
     if changed:
-        audit(quote, "keep_table", by=by, at=at)
+        audit(quote, "save_table", by=by, at=at)
     return quote
 
 
@@ -188,7 +188,7 @@ def _columns(line: TableLine, *, with_money: bool) -> dict[str, Any]:
 
 @transaction.atomic(durable=True)
 def draft_terms(*, quote_id: int, terms: Terms, by: str, at: datetime) -> Quote:
-    """Set what the letter says beside the table.
+    """Set the terms of a draft.
 
     Raises Quote.DoesNotExist, NotADraft.
     """

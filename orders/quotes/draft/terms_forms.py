@@ -15,7 +15,7 @@ from orders.quotes.models import Quote
 
 
 class TermsForm(forms.Form):
-    """What the letter says beside the table."""
+    """The terms: what the customer's page says beside the table."""
 
     deposit = PercentField(
         what="the deposit", label="Deposit, % of the total", most=100, example="30", help_text="0 for none."

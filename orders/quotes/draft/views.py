@@ -1,4 +1,4 @@
-"""The inquiry sheet: the people and the day, the table composed below, what it comes to in the margin."""
+"""The inquiry sheet: the people and the day, the table composed below, what it costs in the margin."""
 
 from typing import Any
 
@@ -12,19 +12,14 @@ from catalog.kitchen.selectors import kitchen
 from catalog.web.access import OWNER, allow
 from catalog.web.form_data import submitted_data
 from orders.inquiries.models import Inquiry
-from orders.inquiries.selectors import inquiry_full, standing_offer
-from orders.quotes.draft.allergens import CAUTION
-from orders.quotes.draft.briefs import table_of
-from orders.quotes.draft.cooling_words import cold_notes_shown
-from orders.quotes.draft.estimate import DraftEstimate, estimate_draft, rounding_words
-from orders.quotes.draft.forms import TableForms, offered, with_spare_rows
-from orders.quotes.draft.portions import spread_units
-from orders.quotes.draft.services import draft_keep, draft_override, draft_start, draft_terms
+from orders.quotes.draft.dessert_table import table_of, units_for_guests
+from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
+from orders.quotes.draft.forms import LineForm, TableForms, with_spare_rows
+from orders.quotes.draft.presenters import ALLERGEN_CAUTION, DraftShown, draft_shown, fewer_sentence, prices_chart
+from orders.quotes.draft.services import draft_override, draft_save, draft_start, draft_terms
 from orders.quotes.draft.terms_forms import ReasonForm, TermsForm
-from orders.quotes.draft.window_words import window_shown
 from orders.quotes.models import Quote
-from orders.quotes.price_check.selectors import made_of
-from orders.quotes.selectors import draft_full
+from orders.quotes.selectors import current_content, inquiry_with_quotes, quotes_with_rows, table_choices
 from orders.records.errors import TableChanged
 from orders.records.states import QuoteStatus
 
@@ -34,57 +29,65 @@ from orders.records.states import QuoteStatus
 def inquiry(request: HttpRequest, pk: int) -> HttpResponse:
     """Show the inquiry sheet; with a draft at hand its table can be composed."""
     get_object_or_404(Inquiry, pk=pk)
-    found = inquiry_full(pk)
+    found = inquiry_with_quotes(pk)
     draft = next((quote for quote in found.revisions if quote.status == QuoteStatus.DRAFT), None)  # type: ignore[attr-defined]  # prefetched
-    context: dict[str, Any] = {"inquiry": found, "caution": CAUTION}
-    if draft is not None:
-        quote = draft_full(draft.pk)
-        context |= _composed(quote, _forms(quote, None), kept=True)
+    if draft is None:
+        context = {"inquiry": found, "content": current_content(found)}
     else:
-        context["offer"] = standing_offer(found)
+        quote = quotes_with_rows().get(pk=draft.pk)
+        forms = _forms(quote, None)
+        context = {**_estimated(quote, forms, saved=True), **_table(quote, forms), "inquiry": found}
     return render(request, "orders/quotes/draft/sheet.html", context)
 
 
 @require_POST
 @allow(OWNER)
 def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
-    """Work out the table as typed, spread the pieces over it, or keep it."""
-    get_object_or_404(Quote, pk=pk)
-    quote = draft_full(pk)
-    data: QueryDict = request.POST
-    do = request.POST.get("do", "look")
-    live = "HX-Request" in request.headers
-    if do in ("spread", "keep", "next"):
-        data = _spread(quote, data, everywhere=do == "spread")
-    if do in ("spread", "look") and not live:
-        data = with_spare_rows(data)
+    """Estimate the table as written, split the pieces by percentage, or save it."""
+    quote = get_object_or_404(quotes_with_rows(), pk=pk)
+    do, live = request.POST.get("do", "estimate"), "HX-Request" in request.headers
+    forms = _written(quote, request.POST, do, live=live)
+    saving = do in ("save", "next") and forms.is_valid() and forms.all_counted()
+    if saving and (saved := _saved(request, quote, forms, next_page="quote-send" if do == "next" else "")):
+        return saved
+    context = _estimated(quote, forms, saved=False)
+    if live:
+        return render(request, "orders/quotes/draft/estimate.html", context)
+    context |= _table(quote, forms) | {"inquiry": inquiry_with_quotes(quote.inquiry_id), "overtaken": saving}
+    if not saving:
+        context["version"] = request.POST.get("version", "")
+    return render(request, "orders/quotes/draft/sheet.html", context)
+
+
+def _written(quote: Quote, data: QueryDict, do: str, *, live: bool) -> TableForms:
+    """Return the forms as written, with the units that follow from guests, pieces and shares where they are wanted."""
+    if do in ("split", "save", "next"):
+        data = _split(quote, data, everywhere=do == "split")
+    return _forms(quote, with_spare_rows(data) if do in ("split", "estimate") and not live else data)
+
+
+def _split(quote: Quote, data: QueryDict, *, everywhere: bool) -> QueryDict:
+    """Fill in units from guests, pieces and shares: in every row with a share, or only where none are given."""
     forms = _forms(quote, data)
-    keep = do in ("keep", "next") and forms.is_valid() and forms.all_counted()
-    if keep and (kept := _kept(request, quote, forms, next_page="quote-send" if do == "next" else "")):
-        return kept
-    context = _posted(request, quote, forms, overtaken=keep)
-    page = "estimate" if live else "sheet"
-    return render(request, f"orders/quotes/draft/{page}.html", context)
+    units = units_for_guests(forms.table(), forms.products, *forms.guests())
+    filled = data.copy()
+    for row in forms.lines:
+        line = row.line()
+        if line is not None and line.code in units and (everywhere or not line.units):
+            filled[row.add_prefix("units")] = str(units[line.code])
+    return filled
 
 
-def _posted(request: HttpRequest, quote: Quote, forms: TableForms, *, overtaken: bool) -> dict[str, Any]:
-    """Return what the sheet shows of a table that is not kept; one overtaken may be kept over what stands now."""
-    context = {"inquiry": inquiry_full(quote.inquiry_id), "caution": CAUTION, **_composed(quote, forms, kept=False)}
-    if not overtaken:
-        context["seen"] = request.POST.get("seen", "")
-    return context | {"overtaken": overtaken}
-
-
-def _kept(request: HttpRequest, quote: Quote, forms: TableForms, *, next_page: str) -> HttpResponse | None:
-    """Keep the table and go on; nothing is kept, and None comes back, when another window kept one meanwhile."""
+def _saved(request: HttpRequest, quote: Quote, forms: TableForms, *, next_page: str) -> HttpResponse | None:
+    """Save the table and go on; nothing is saved, and None comes back, when another window saved one meanwhile."""
     guests, pieces = forms.guests()
     try:
-        draft_keep(
+        draft_save(
             quote_id=quote.pk,
             table=forms.table(),
             guests=guests,
             pieces_per_guest=pieces,
-            seen=request.POST.get("seen", ""),
+            version=request.POST.get("version", ""),
             by=request.user.get_username(),
             at=timezone.now(),
         )
@@ -97,10 +100,10 @@ def _kept(request: HttpRequest, quote: Quote, forms: TableForms, *, next_page: s
 
 
 def _forms(quote: Quote, data: QueryDict | None) -> TableForms:
-    products, taxes = offered(quote)
+    choices = table_choices(quote)
     return TableForms(
-        products=products,
-        taxes=taxes,
+        products=choices.products,
+        taxes=choices.taxes,
         currency=quote.currency,
         data=data,
         shown=table_of(quote),
@@ -109,60 +112,43 @@ def _forms(quote: Quote, data: QueryDict | None) -> TableForms:
     )
 
 
-def _spread(quote: Quote, data: QueryDict, *, everywhere: bool) -> QueryDict:
-    """Fill in how many from guests, pieces and shares: in every row with a share, or only where none is given."""
-    forms = _forms(quote, data)
-    table = forms.table()
-    counts = spread_units(table, forms.products, *forms.guests())
-    filled = data.copy()
-    for row in forms.lines:
-        line = row.line()
-        if line is not None and line.code in counts and (everywhere or not line.units):
-            filled[row.add_prefix("units")] = str(counts[line.code])
-    return filled
-
-
-def _composed(quote: Quote, forms: TableForms, *, kept: bool) -> dict[str, Any]:
-    """Return what the sheet shows of a draft: forms, and what their table comes to."""
-    if kept:
+def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any]:
+    """Return what the margin shows: the estimate of the saved table, or of the one that is written."""
+    if saved:
         table, (guests, pieces) = table_of(quote), (quote.inquiry.guests, quote.inquiry.pieces_per_guest)
     else:
         table, (guests, pieces) = forms.table(), forms.guests()
     profile = kitchen()
-    counted = spread_units(table, forms.products, guests, pieces)
-    table = table.with_counts(counted)
-    draft_estimate = estimate_draft(
-        table,
+    found = estimate_draft(
+        table.with_units(units_for_guests(table, forms.products, guests, pieces)),
         inquiry=quote.inquiry,
         kitchen=profile,
         now=timezone.now(),
         guests=guests,
         pieces_per_guest=pieces,
     )
-    return {
-        "quote": quote,
-        "forms": forms,
-        "rows": _rows(forms, draft_estimate),
-        "draft_estimate": draft_estimate,
-        "window": window_shown(draft_estimate.window),
-        "cold_notes": cold_notes_shown(draft_estimate.cold),
-        "rounding": rounding_words(draft_estimate),
-        "picture": made_of(draft_estimate.lines, draft_estimate.currency) if draft_estimate.lines else "",
-        "kept": kept,
-        "seen": table_of(quote).mark,
-        "rush_rate": profile.rush_rate,
-    }
+    shown = draft_shown(found, quote.inquiry)
+    about = {"quote": quote, "inquiry": quote.inquiry, "saved": saved, "rush_rate": profile.rush_rate}
+    words = {"shown": shown, "fewer": fewer_sentence(found), "caution": ALLERGEN_CAUTION}
+    chart = prices_chart(found.lines, found.currency)
+    return about | words | {"draft_estimate": found, "rows": _rows(forms, found, shown), "prices_chart": chart}
 
 
-def _rows(forms: TableForms, draft_estimate: DraftEstimate) -> list[tuple[Any, Any, list[str]]]:
-    """Pair each row of the form with what was computed for its product and what is in its way."""
-    by_code = draft_estimate.by_code
-    rows = []
+def _rows(
+    forms: TableForms, found: DraftEstimate, shown: DraftShown
+) -> list[tuple[LineForm, EstimatedLine | None, list[str]]]:
+    """Pair each row of the table's form with what was computed for its product and what is in its way."""
+    by_code, rows = found.by_code, []
     for row in forms.lines:
         code = row.chosen.code if row.chosen else ""
-        beside = [problem.sentence for problem in draft_estimate.problems if code and problem.product == code]
-        rows.append((row, by_code.get(code), beside))
+        problems = [problem.sentence for problem in shown.problems if code and problem.product == code]
+        rows.append((row, by_code.get(code), problems))
     return rows
+
+
+def _table(quote: Quote, forms: TableForms) -> dict[str, Any]:
+    """Return what the sheet shows beside the estimate: the forms, and the version of the table that is saved."""
+    return {"forms": forms, "version": table_of(quote).version}
 
 
 @require_POST

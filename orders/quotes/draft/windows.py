@@ -19,7 +19,6 @@ from costing.timing.schedule import Reason as InTheWay
 from costing.timing.spans import Minutes, minute_of, moment_of
 from costing.timing.windows import check_window
 from orders.inquiries.models import Inquiry
-from orders.inquiries.travel import travel_minutes
 from orders.quotes.draft.cooling import ColdRefusal, never_cold, out_too_long
 from orders.quotes.models import Quote
 from orders.records.errors import NeverCold, OrderError, OutTooLong, WindowTooEarly
@@ -62,7 +61,7 @@ def window_answer(
     hours = working_hours(book)
     if refused is not None or hours is None:
         return refused
-    travel = travel_minutes(inquiry)
+    travel = inquiry.travel_minutes
     leaves = inquiry.window_start - timedelta(minutes=travel)
     timing = timing_of(book, found, hours, leaves=leaves, now=now, cold=cold)
     answer = check_window(

@@ -6,14 +6,16 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from catalog.web.access import OWNER, allow
-from orders.quotes.models import Quote
-from orders.quotes.price_check.selectors import quote_why as explained
+from orders.quotes.price_check.presenters import price_check_shown
+from orders.quotes.price_check.selectors import price_check
+from orders.quotes.selectors import quotes_with_rows
 
 
 @require_safe
 @allow(OWNER)
-def quote_why(request: HttpRequest, pk: int) -> HttpResponse:
+def quote_price_check(request: HttpRequest, pk: int) -> HttpResponse:
     """Show what each price is made of, the rule in words, and every figure's sum."""
-    get_object_or_404(Quote, pk=pk)
-    why = explained(pk, day=timezone.localdate())
-    return render(request, "orders/quotes/price_check/why.html", {"why": why, "quote": why.quote})
+    quote = get_object_or_404(quotes_with_rows(), pk=pk)
+    check = price_check(quote, day=timezone.localdate())
+    context = {"quote": quote, "check": check, "shown": price_check_shown(check)}
+    return render(request, "orders/quotes/price_check/price_check.html", context)

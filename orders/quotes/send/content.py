@@ -1,4 +1,4 @@
-"""From a draft and its estimate to what the letter says."""
+"""The content of a sent quote: what the customer is shown, made from a draft and its estimate."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
@@ -26,11 +26,14 @@ def content_of(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, a
     """Build the content of a draft that is sent at ``at``: its words, and the estimate's money by tax code.
 
     How each dessert that was cooled is to be held is written into it too, in plain words.
-
-    Call it inside ``catalog.display.kitchen_display(kitchen)``, so that times are the kitchen's.
     """
-    told = _Told(quote, estimate, book)
-    total, net = told.minor(estimate.totals.total), told.minor(estimate.totals.revenue)
+    with display.kitchen_display(kitchen):
+        return _content(quote, estimate, book, kitchen, at)
+
+
+def _content(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at: datetime) -> QuoteContent:
+    builder = _ContentBuilder(quote, estimate, book)
+    total, net = builder.minor(estimate.totals.total), builder.minor(estimate.totals.revenue)
     content = QuoteContent(
         number=quote.number,
         revision=quote.revision,
@@ -42,10 +45,10 @@ def content_of(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, a
         kitchen=_kitchen_party(kitchen),
         customer=_customer_party(quote.inquiry.customer),
         event=_event_of(quote.inquiry),
-        lines=tuple(told.lines()),
-        extras=tuple(told.extras()),
-        charges=tuple(told.charges()),
-        taxes=tuple(told.taxes()),
+        lines=tuple(builder.lines()),
+        extras=tuple(builder.extras()),
+        charges=tuple(builder.charges()),
+        taxes=tuple(builder.taxes()),
         net_minor=net,
         tax_minor=total - net,
         total_minor=total,
@@ -117,8 +120,8 @@ def _event_of(inquiry: Inquiry) -> Event:
     )
 
 
-class _Told:
-    """An estimate beside the draft's rows."""
+class _ContentBuilder:
+    """Makes the lines, charges and taxes of a content from an estimate and the draft's rows."""
 
     def __init__(self, quote: Quote, estimate: Estimate, book: Book) -> None:
         self.quote, self.estimate, self.book = quote, estimate, book

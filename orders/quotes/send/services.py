@@ -1,9 +1,11 @@
-"""A quote's way out of the kitchen: send, revise, withdraw, lapse. The customer's answers are in ``answers``."""
+"""A quote's life outside the kitchen: send, revise, withdraw, expire. Answers are in ``orders.approvals``."""
 
 import json
 from collections.abc import Callable
 from datetime import datetime
+from decimal import Decimal
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.db import transaction
 from django.utils import timezone
@@ -11,31 +13,29 @@ from django.utils import timezone
 from catalog.book.selectors import book_current
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
-from catalog.web import display
 from costing.contract import Book, Brief, Estimate, write_book, write_brief, write_estimate
 from costing.estimating.engine import estimate
+from costing.money.rounding import to_minor
 from orders.approvals.models import Message
 from orders.documents.content import QuoteContent, canonical, sha256_of
 from orders.documents.store import pdf_ask
-from orders.mail.addresses import can_be_written_to
-from orders.quotes.draft.briefs import brief_of_quote, table_of
+from orders.quotes.draft.briefs import brief_of_quote
+from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.services import lines_write
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import BookSnapshot, Quote
+from orders.quotes.send.check import refusals
 from orders.quotes.send.content import content_of
 from orders.records.actors import CLOCK
 from orders.records.errors import (
     AlreadyApproved,
     AnotherDraft,
     BelowFloor,
-    EventPassed,
     InquiryClosed,
-    NoAddress,
-    NothingOnTheTable,
     PriceMoved,
     TotalsDiffer,
-    ValidityPassed,
 )
+from orders.records.money import from_minor
 from orders.records.states import QuoteEvent, QuoteStatus
 from orders.records.transitions import audit, transition
 
@@ -49,12 +49,12 @@ def quote_send(
     quote_id: int,
     by: str,
     at: datetime,
-    seen_total_minor: int | None = None,
+    shown_total_minor: int | None = None,
     window_check: WindowCheck | None = None,
 ) -> Quote:
-    """Freeze a draft and send it; an older revision that waits for an answer is replaced by it.
+    """Send a draft; from then on it never changes. An older revision that waits for an answer is replaced by it.
 
-    The estimate is computed once more with the Book as it is now. ``seen_total_minor`` is the total the owner looked
+    The estimate is computed once more with the Book as it is now. ``shown_total_minor`` is the total the owner looked
     at: another one is not sent unseen.
 
     Raises
@@ -63,7 +63,7 @@ def quote_send(
         If there is none.
     TransitionNotAllowed, ChangedMeanwhile
         If it is no draft any more.
-    EnquiryClosed, AlreadyApproved, NothingOnTheTable, NoAddress, ValidityPassed, EventPassed, BelowFloor, PriceMoved,
+    InquiryClosed, AlreadyApproved, NothingOnTheTable, NoAddress, ValidityPassed, EventPassed, BelowFloor, PriceMoved,
     TotalsDiffer
         If that stands in the way.
     InputErrors
@@ -72,61 +72,51 @@ def quote_send(
         Whatever ``window_check`` raises.
     """
     quote, kitchen = _locked(quote_id), kitchen_now()
-    with display.kitchen_display(kitchen):
-        frozen = _offer(quote, kitchen, at, seen_total_minor, window_check)
+    with timezone.override(ZoneInfo(kitchen.time_zone)):
+        columns = _priced_and_checked(quote, kitchen, at, shown_total_minor, window_check)
         _replace_older(quote, by=by, at=at)
-        transition(quote, QuoteEvent.SEND, by=by, at=at, sent_at=at, sent_by=by, **frozen)
-    _tell(quote, at)
+        transition(quote, QuoteEvent.SEND, by=by, at=at, sent_at=at, sent_by=by, **columns)
+    _ask_for_pdf_and_mail(quote, at)
     return quote
 
 
-def _offer(
-    quote: Quote, kitchen: Kitchen, at: datetime, seen_total_minor: int | None, window_check: WindowCheck | None
+def _priced_and_checked(
+    quote: Quote, kitchen: Kitchen, at: datetime, shown_total_minor: int | None, window_check: WindowCheck | None
 ) -> dict[str, Any]:
-    """Price the draft with today's Book, refuse what stands in the way, and return what is frozen with it."""
-    _fit_to_send(quote, at)
+    """Price the draft with today's Book, refuse what stands in the way, and return the columns of a sent quote."""
+    _check_ready(quote, at)
     book, brief = book_current(), brief_of_quote(quote, day=timezone.localtime(at).date())
     priced = estimate(book, brief)
     content = content_of(quote, priced, book, kitchen, at)
-    _fit_to_offer(quote, priced, content, seen_total_minor)
+    _check_totals(quote, priced, content, shown_total_minor)
     if window_check is not None:
         window_check(quote, brief, book)
     return _sent_columns(kitchen, book, brief, priced, content, at)
 
 
 def _locked(quote_id: int) -> Quote:
-    # A line written meanwhile waits for this lock on PostgreSQL (orders.frozen); SQLite has one writer anyway.
+    # A line written meanwhile waits for this lock on PostgreSQL (see immutable_rows); SQLite has one writer anyway.
     return Quote.objects.select_for_update(of=("self",)).select_related("inquiry__customer").get(pk=quote_id)
 
 
-def _fit_to_send(quote: Quote, at: datetime) -> None:
+def _check_ready(quote: Quote, at: datetime) -> None:
     if quote.status != QuoteStatus.DRAFT:
-        return  # the move says so in its own words
-    inquiry = quote.inquiry
-    if inquiry.closed_at is not None:
-        raise InquiryClosed(what=str(inquiry))
+        return  # the transition refuses it
     if _of_number(quote).filter(status=QuoteStatus.APPROVED).exists():
         raise AlreadyApproved(what=f"Quote {quote.number}")
-    if not quote.lines.exists():
-        raise NothingOnTheTable(what=str(quote))
-    if not can_be_written_to(inquiry.customer.email):
-        raise NoAddress(who=inquiry.customer.name)
-    if quote.valid_until is None or quote.valid_until <= at:
-        raise ValidityPassed(what=str(quote))
-    if inquiry.window_start <= at:
-        raise EventPassed(what=str(inquiry))
+    for refusal in refusals(quote, at):
+        raise refusal
 
 
-def _fit_to_offer(quote: Quote, priced: Estimate, content: QuoteContent, seen_total_minor: int | None) -> None:
+def _check_totals(quote: Quote, priced: Estimate, content: QuoteContent, shown_total_minor: int | None) -> None:
     if not content.adds_up():
         raise TotalsDiffer(what=str(quote))
-    if seen_total_minor is not None and seen_total_minor != content.total_minor:
-        now, seen = (display.minor(total, content.currency) for total in (content.total_minor, seen_total_minor))
+    if shown_total_minor is not None and shown_total_minor != content.total_minor:
+        now, seen = (from_minor(total, content.currency) for total in (content.total_minor, shown_total_minor))
         raise PriceMoved(now=now, seen=seen)
     totals = priced.totals
     if totals.below_floor and not quote.override_reason:
-        margin = "nothing" if totals.goods_margin is None else display.percent(totals.goods_margin)
-        raise BelowFloor(what=str(quote), margin=margin, floor=display.percent(kitchen_now().floor_margin))
+        raise BelowFloor(what=str(quote), margin=totals.goods_margin, floor=kitchen_now().floor_margin)
 
 
 def _replace_older(quote: Quote, *, by: str, at: datetime) -> None:
@@ -150,7 +140,7 @@ def _sent_columns(
         "content_sha256": sha256_of(text),
         "total_minor": content.total_minor,
         "deposit_minor": content.deposit_minor,
-        "goods_margin": _share(priced),
+        "goods_margin": _goods_margin(priced),
     }
 
 
@@ -162,16 +152,16 @@ def _snapshot(kitchen: Kitchen, book: Book, at: datetime) -> BookSnapshot:
     return snapshot
 
 
-def _share(priced: Estimate) -> Any:
+def _goods_margin(priced: Estimate) -> Decimal | None:
     margin = priced.totals.goods_margin
-    return None if margin is None else display.rounded(margin, 9)
+    return None if margin is None else Decimal(to_minor(margin, 9)).scaleb(-9)
 
 
 def _json(document: Any) -> str:
     return json.dumps(document, sort_keys=True, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
 
 
-def _tell(quote: Quote, at: datetime) -> None:
+def _ask_for_pdf_and_mail(quote: Quote, at: datetime) -> None:
     pdf_ask(kind="quote_pdf", payload={"quote": quote.pk}, about=f"quote:{quote.pk}", what=str(quote), at=at)
     quote_mail_ask("quote_sent" if quote.revision == 1 else "quote_changed", quote, at=at)
 
@@ -192,7 +182,7 @@ def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
         If one of this number is begun already.
     AlreadyApproved
         If one of this number was approved.
-    EnquiryClosed
+    InquiryClosed
         If the inquiry is closed.
     """
     quote = _locked(quote_id)
@@ -258,7 +248,7 @@ def quote_withdraw(*, quote_id: int, by: str, at: datetime, reason: str = "") ->
 
 
 def quotes_expire(*, at: datetime) -> int:
-    """Let every quote lapse that waits for an answer past its day; return how many."""
+    """Let every quote expire that waits for an answer past its day; return how many."""
     due = Quote.objects.filter(status=QuoteStatus.SENT, valid_until__lt=at).values_list("pk", flat=True)
     return sum(_expire(quote_id, at) for quote_id in list(due))
 

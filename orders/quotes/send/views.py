@@ -8,14 +8,13 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
 from catalog.web.access import OWNER, allow
-from costing.contract.errors import InputErrors
-from orders.quotes.draft.allergens import CAUTION
-from orders.quotes.draft.cooling_words import cold_notes_shown
+from costing.contract import InputErrors
+from orders.quotes.draft.presenters import ALLERGEN_CAUTION, draft_shown
 from orders.quotes.draft.terms_forms import ReasonForm
-from orders.quotes.draft.window_words import window_shown
 from orders.quotes.draft.windows import window_check
-from orders.quotes.models import Quote
-from orders.quotes.send.check import quote_check
+from orders.quotes.selectors import quotes_with_rows
+from orders.quotes.send.check import SendCheck, send_check
+from orders.quotes.send.presenters import send_problems
 from orders.quotes.send.services import quote_send
 from orders.records.errors import OrderError
 from orders.records.presenters import sentence
@@ -25,34 +24,39 @@ from orders.records.states import QuoteStatus
 @allow(OWNER)
 def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
     """Look once more at what the customer gets, then send it."""
-    found = get_object_or_404(Quote, pk=pk)
-    if found.status != QuoteStatus.DRAFT:
+    quote = get_object_or_404(quotes_with_rows(), pk=pk)
+    if quote.status != QuoteStatus.DRAFT:
         return redirect("quote", pk=pk)
-    check = quote_check(pk, at=timezone.now())
+    check = send_check(quote, at=timezone.now())
     unread = request.method == "POST" and bool(check.draft_estimate.clashes) and "allergies" not in request.POST
     if request.method == "POST" and not unread and _sent(request, pk):
         return redirect("quote", pk=pk)
-    context: dict[str, Any] = {"unread": unread} | {
+    return render(request, "orders/quotes/send/send.html", {**_context(check), "unread": unread})
+
+
+def _context(check: SendCheck) -> dict[str, Any]:
+    return {
         "check": check,
+        "problems": send_problems(check),
         "quote": check.quote,
+        "inquiry": check.quote.inquiry,
+        "content": check.content,
         "draft_estimate": check.draft_estimate,
-        "window": window_shown(check.draft_estimate.window),
-        "cold_notes": cold_notes_shown(check.draft_estimate.cold),
-        "caution": CAUTION,
+        "shown": draft_shown(check.draft_estimate, check.quote.inquiry),
+        "reason": ReasonForm(),
+        "caution": ALLERGEN_CAUTION,
     }
-    context |= {"inquiry": check.quote.inquiry, "reason": ReasonForm(), "content": check.content}
-    return render(request, "orders/quotes/send/send.html", context)
 
 
 def _sent(request: HttpRequest, pk: int) -> bool:
-    seen = request.POST.get("seen", "")
-    known, now = seen.isascii() and seen.isdigit() and len(seen) < 16, timezone.now()
+    shown = request.POST.get("total_minor", "")
+    known, now = shown.isascii() and shown.isdigit() and len(shown) < 16, timezone.now()
     try:
         quote_send(
             quote_id=pk,
             by=request.user.get_username(),
             at=now,
-            seen_total_minor=int(seen) if known else None,
+            shown_total_minor=int(shown) if known else None,
             window_check=window_check(now),
         )
     except (OrderError, InputErrors) as refusal:

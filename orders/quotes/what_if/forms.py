@@ -9,10 +9,11 @@ from django.core.exceptions import ValidationError
 from catalog.web.fields import PercentField, WholeField
 from orders.quotes.draft.forms import sold_in
 from orders.quotes.models import Quote
+from orders.quotes.what_if.selectors import WhatIf
 
 
 class WhatIfForm(forms.Form):
-    """Another margin, discount or quantity, to look at before keeping it."""
+    """Another margin, discount or quantity, to look at before saving it."""
 
     margin = PercentField(
         what="the margin",
@@ -51,12 +52,7 @@ class WhatIfForm(forms.Form):
         if product is not None and units and units % product.sale_multiple:
             self.add_error("units", sold_in(product, units))
 
-    def change(self) -> dict[str, Any]:
+    def change(self) -> WhatIf:
         """Return what to try; call it on a form without errors."""
         values = self.cleaned_data
-        return {
-            "margin": values["margin"],
-            "discount": values["discount"],
-            "product": values["product"],
-            "units": values["units"],
-        }
+        return WhatIf(values["margin"], values["discount"], values["product"], values["units"])

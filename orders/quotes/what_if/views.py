@@ -7,27 +7,27 @@ from django.utils import timezone
 
 from catalog.web.access import OWNER, allow
 from catalog.web.form_data import submitted_data
-from orders.quotes.draft.services import draft_keep
-from orders.quotes.models import Quote
-from orders.quotes.selectors import draft_full
+from orders.quotes.draft.presenters import problems_shown
+from orders.quotes.draft.services import draft_save
+from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.what_if.forms import WhatIfForm
-from orders.quotes.what_if.selectors import Change, what_if
+from orders.quotes.what_if.selectors import what_if
 from orders.records.states import QuoteStatus
 
 
 @allow(OWNER)
 def quote_what_if(request: HttpRequest, pk: int) -> HttpResponse:
-    """Compare another margin, discount or quantity with what is kept; keep it if asked."""
-    get_object_or_404(Quote, pk=pk)
-    quote = draft_full(pk)
+    """Compare another margin, discount or quantity with what is saved; save it if asked."""
+    quote = get_object_or_404(quotes_with_rows(), pk=pk)
     if quote.status != QuoteStatus.DRAFT:
-        return redirect("quote-why", pk=pk)
+        return redirect("quote-price-check", pk=pk)
     form = WhatIfForm(submitted_data(request), quote=quote)
-    compared = None
+    context = {"quote": quote, "form": form}
     if request.method == "POST" and form.is_valid():
-        compared = what_if(quote, Change(**form.change()), day=timezone.localdate())
-        if request.POST.get("do") == "keep" and compared.after.estimate is not None:
-            draft_keep(quote_id=pk, table=compared.after.table, by=request.user.get_username(), at=timezone.now())
+        compared = what_if(quote, form.change(), day=timezone.localdate())
+        if request.POST.get("do") == "save" and compared.after.estimate is not None:
+            draft_save(quote_id=pk, table=compared.after.table, by=request.user.get_username(), at=timezone.now())
             messages.success(request, "Kept.")
             return redirect("inquiry", pk=quote.inquiry_id)
-    return render(request, "orders/quotes/what_if/what_if.html", {"quote": quote, "form": form, "compared": compared})
+        context |= {"compared": compared, "problems": problems_shown(compared.after.problems)}
+    return render(request, "orders/quotes/what_if/what_if.html", context)

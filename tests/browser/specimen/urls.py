@@ -27,8 +27,8 @@ def components(request: HttpRequest) -> HttpResponse:
 
 
 @allow(ANYBODY)
-def letter(request: HttpRequest) -> HttpResponse:
-    return _show(request, "customer.html")
+def quote_page(request: HttpRequest) -> HttpResponse:
+    return _show(request, "quote_page.html")
 
 
 @allow(ANYBODY)
@@ -67,7 +67,7 @@ def missing(request: HttpRequest) -> HttpResponse:
 
 urlpatterns = [
     path("specimen/components", components, name="components"),
-    path("specimen/letter", letter, name="letter"),
+    path("specimen/quote-page", quote_page, name="specimen-quote-page"),
     path("specimen/sheet", sheet, name="sheet"),
     path("specimen/for-owner", for_owner, name="for-owner"),
     path("specimen/for-two", for_two, name="for-two"),

@@ -98,7 +98,7 @@ def test_an_address_that_leads_nowhere_says_so_in_the_layout_of_its_reader(clien
     customer = client.get("/q/missing")
     assert staff.status_code == customer.status_code == 404
     assert "There is nothing at this address" in staff.content.decode()
-    assert 'class="letter"' in customer.content.decode()
+    assert 'class="quote-page"' in customer.content.decode()
     assert 'name="robots" content="noindex' in customer.content.decode()
 
 

@@ -11,7 +11,7 @@ from django.utils import timezone
 
 import config.settings
 from config import sign_in as brake
-from config.sign_in import TRIES_OF_ACCOUNT, TRIES_OF_ADDRESS, TooManyTries, address_of
+from config.sign_in import TRIES_OF_ACCOUNT, TRIES_OF_ADDRESS, TooManyTries, counted_address
 from orders.records.models import AuditEntry
 
 pytestmark = pytest.mark.django_db
@@ -145,7 +145,7 @@ def test_the_callers_address_is_the_proxys_word_only_behind_our_proxy(
     request = HttpRequest()
     request.META = meta
     with override_settings(SECURE_PROXY_SSL_HEADER=proxy):
-        assert address_of(request) == address
+        assert counted_address(request) == address
 
 
 def test_passwords_are_kept_with_argon2() -> None:

@@ -15,10 +15,10 @@ from pytest_django import DjangoAssertNumQueries
 
 from catalog.outbox.models import Outbox
 from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER
-from orders.approvals.link_login import GUESSES
-from orders.approvals.links import KEPT, link_create, link_revoke, links_revoke
-from orders.approvals.mails import link_ask
+from orders.approvals.link_views import GUESSES
+from orders.approvals.links import READABLE_AFTER, link_ask, link_create, links_revoke
 from orders.approvals.models import Approval, Link, Message
+from orders.approvals.presenters import link_address
 from orders.approvals.quote_page import quote_page
 from orders.approvals.selectors import link_of
 from orders.orders.models import Order
@@ -32,7 +32,7 @@ from tests.refusals import refused
 pytestmark = pytest.mark.django_db
 NOW = timezone.now()
 PAGES = ("quote-page", "quote-page-approve", "quote-page-change", "quote-page-decline", "quote-page-pdf")
-AFTER_YES = ("quote-page-approved-pdf", "quote-page-date")
+AFTER_YES = ("quote-page-approved-pdf", "quote-page-calendar")
 
 
 @pytest.fixture(autouse=True)
@@ -43,14 +43,8 @@ def fresh() -> Iterator[None]:
     cache.clear()
 
 
-def token_of(address: str) -> str:
-    found = re.search(r"/q/([A-Za-z0-9_-]{43})/$", address)
-    assert found
-    return found[1]
-
-
 def open_link(client: Client, quote: Quote, **headers: Any) -> Any:
-    token = token_of(link_create(quote_id=quote.pk, at=timezone.now()))
+    token = link_create(quote_id=quote.pk, at=timezone.now())
     return client.get(reverse("link-login", args=[token]), headers=headers)
 
 
@@ -60,10 +54,10 @@ def rows() -> list[int]:
 
 def test_a_token_has_256_bits_and_only_its_hash_is_kept() -> None:
     quote = sent_make()
-    addresses = {link_create(quote_id=quote.pk, at=NOW) for _ in range(3)}
-    tokens = {token_of(address) for address in addresses}
+    tokens = {link_create(quote_id=quote.pk, at=NOW) for _ in range(3)}
     assert len(tokens) == 3
-    assert all(address.startswith("http://localhost:8000/q/") for address in addresses)
+    assert all(re.fullmatch("[A-Za-z0-9_-]{43}", token) for token in tokens)
+    assert all(link_address(token) == f"http://localhost:8000/q/{token}/" for token in tokens)
     kept = list(Link.objects.values())
     assert len(kept) == 3
     assert not any(token in str(kept) for token in tokens)
@@ -73,7 +67,7 @@ def test_a_token_has_256_bits_and_only_its_hash_is_kept() -> None:
 def test_a_link_lasts_beyond_the_answer_and_the_day_itself() -> None:
     quote = sent_make()
     link_create(quote_id=quote.pk, at=NOW)
-    assert Link.objects.get().expires_at == quote.inquiry.window_end + KEPT
+    assert Link.objects.get().expires_at == quote.inquiry.window_end + READABLE_AFTER
 
 
 def test_a_draft_has_no_link() -> None:
@@ -102,18 +96,18 @@ def test_the_session_gets_a_new_key_and_holds_no_token(client: Client) -> None:
     before = client.session.session_key
     open_link(client, quote)
     assert client.session.session_key != before
-    assert client.session["letters"] == [Link.objects.latest("pk").pk]
+    assert client.session["quote_links"] == [Link.objects.latest("pk").pk]
 
 
 def test_a_look_ahead_does_nothing(client: Client) -> None:
     quote = sent_make()
-    token = token_of(link_create(quote_id=quote.pk, at=NOW))
+    token = link_create(quote_id=quote.pk, at=NOW)
     address = reverse("link-login", args=[token])
     assert client.head(address).status_code == 204
     assert client.get(address, headers={"Sec-Purpose": "prefetch;prerender"}).status_code == 204
     assert client.get(address, headers={"Purpose": "prefetch"}).status_code == 204
     assert Link.objects.get().first_opened_at is None
-    assert "letters" not in client.session
+    assert "quote_links" not in client.session
 
 
 def test_reading_changes_nothing_but_that_the_link_was_opened(client: Client) -> None:
@@ -137,9 +131,9 @@ def _without_form_token(answer: Any) -> str:
 @pytest.mark.parametrize("case", ["unknown", "revoked", "draft's page", "no session"])
 def test_whatever_opens_nothing_looks_alike_from_outside(client: Client, case: str) -> None:
     quote = sent_make()
-    token = token_of(link_create(quote_id=quote.pk, at=NOW))
+    token = link_create(quote_id=quote.pk, at=NOW)
     if case == "revoked":
-        link_revoke(link_id=Link.objects.get().pk, by=BY, at=NOW)
+        links_revoke(quote_id=quote.pk, by=BY, at=NOW)
     address = {
         "unknown": reverse("link-login", args=["y" * 43]),
         "revoked": reverse("link-login", args=[token]),
@@ -152,7 +146,7 @@ def test_whatever_opens_nothing_looks_alike_from_outside(client: Client, case: s
     assert _without_form_token(answer) == _without_form_token(other)
 
 
-def test_closing_a_link_shuts_the_door_on_who_is_inside(client: Client) -> None:
+def test_revoking_a_link_shuts_out_who_came_in_by_it(client: Client) -> None:
     quote = sent_make()
     open_link(client, quote)
     assert client.get(f"/q/{quote.pk}/").status_code == 200
@@ -164,7 +158,7 @@ def test_closing_a_link_shuts_the_door_on_who_is_inside(client: Client) -> None:
 
 def test_a_link_that_ran_out_explains_and_mails_a_fresh_one_to_the_customer(client: Client) -> None:
     quote = sent_make()
-    token = token_of(link_create(quote_id=quote.pk, at=NOW))
+    token = link_create(quote_id=quote.pk, at=NOW)
     Link.objects.update(expires_at=NOW - timedelta(days=1))
     answer = client.get(reverse("link-login", args=[token]))
     assert answer["Location"] == "/q/ran-out/"
@@ -195,7 +189,7 @@ def test_guessing_is_slowed_down_and_does_not_shut_out_others(client: Client) ->
     for number in range(GUESSES):
         assert client.get(reverse("link-login", args=[f"{number:043d}"])).status_code == 404
     assert client.get(reverse("link-login", args=["z" * 43])).status_code == 429
-    token = token_of(link_create(quote_id=quote.pk, at=NOW))
+    token = link_create(quote_id=quote.pk, at=NOW)
     other = client.get(reverse("link-login", args=[token]), REMOTE_ADDR="198.51.100.4")
     assert other.status_code == 302
 
@@ -260,7 +254,7 @@ def test_nobody_else_answers_for_the_customer(client: Client, actor: str) -> Non
     _enter(client, actor, quote)
     before = rows()
     for name in ("quote-page-approve", "quote-page-change", "quote-page-decline"):
-        form = {"name": "Mallory", "seen": quote.content_sha256, "text": "x", "reason": "x"}
+        form = {"name": "Mallory", "content_sha256": quote.content_sha256, "text": "x", "reason": "x"}
         assert client.post(reverse(name, args=[quote.pk]), form).status_code == 404
     assert rows() == before
 
@@ -269,12 +263,12 @@ def test_an_answer_needs_the_forms_own_token(client: Client) -> None:
     quote = sent_make()
     strict = Client(enforce_csrf_checks=True)
     open_link(strict, quote)
-    form = {"name": "Ida", "seen": quote.content_sha256}
+    form = {"name": "Ida", "content_sha256": quote.content_sha256}
     assert strict.post(reverse("quote-page-approve", args=[quote.pk]), form).status_code == 403
     assert not Approval.objects.exists()
 
 
-def test_a_letter_takes_the_same_queries_however_long(django_assert_num_queries: DjangoAssertNumQueries) -> None:
+def test_a_quote_page_takes_the_same_queries_however_long(django_assert_num_queries: DjangoAssertNumQueries) -> None:
     quote = sent_make()
     link_create(quote_id=quote.pk, at=NOW)
     ids = [Link.objects.get().pk]
@@ -289,7 +283,7 @@ def test_a_letter_takes_the_same_queries_however_long(django_assert_num_queries:
 
 @pytest.mark.parametrize("ending", ["", "x", "/quote", "%3E", "."])
 def test_a_link_cut_or_stained_on_its_way_says_to_open_the_mail_again(client: Client, ending: str) -> None:
-    token = token_of(link_create(quote_id=sent_make().pk, at=timezone.now()))
+    token = link_create(quote_id=sent_make().pk, at=timezone.now())
     cut = token[:-9] if not ending else token
     answer = client.get(f"/q/{cut}{ending}", follow=True)
     assert answer.status_code == 404
@@ -298,5 +292,5 @@ def test_a_link_cut_or_stained_on_its_way_says_to_open_the_mail_again(client: Cl
 
 
 def test_a_link_without_its_last_stroke_still_opens(client: Client) -> None:
-    token = token_of(link_create(quote_id=sent_make().pk, at=timezone.now()))
+    token = link_create(quote_id=sent_make().pk, at=timezone.now())
     assert client.get(f"/q/{token}", follow=True).status_code == 200

@@ -6,10 +6,12 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from catalog.outbox.models import Outbox
 from orders.approvals.models import Message
-from orders.approvals.services import ApprovalEvidence, messages_seen, quote_ask_change
+from orders.approvals.services import ApprovalEvidence, messages_seen, quote_ask_change, quote_reply
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise
+from orders.records.states import QuoteStatus
 from tests import factories
 
 LATER = factories.NOW + timedelta(hours=3)
@@ -42,5 +44,21 @@ def test_a_revision_is_the_answer_to_it(asked: Quote) -> None:
 def test_the_owner_says_so_on_the_quotes_page(asked: Quote, client: Client) -> None:
     client.force_login(factories.user_make())
     assert "I have read this" in client.get(reverse("quote", args=[asked.pk])).content.decode()
-    client.post(reverse("quote-seen", args=[asked.pk]))
+    client.post(reverse("quote-messages-seen", args=[asked.pk]))
     assert "I have read this" not in client.get(reverse("quote", args=[asked.pk])).content.decode()
+
+
+def test_a_wish_for_a_change_reaches_the_kitchen_once_and_a_reply_the_customer() -> None:
+    factories.kitchen_make()
+    quote = factories.sent_make()
+    for _ in range(2):
+        quote_ask_change(quote_id=quote.pk, text=" Ten more tarts ", evidence=ApprovalEvidence(), at=LATER)
+    assert [message.text for message in quote.messages.all()] == ["Ten more tarts"]
+    assert Outbox.objects.filter(payload__mail="kitchen_change").count() == 1
+
+    quote_reply(quote_id=quote.pk, text="Gladly.", by=factories.BY, at=LATER)
+
+    assert not Message.objects.filter(quote=quote, seen_at=None).exists()
+    assert Outbox.objects.filter(payload__mail="reply").count() == 1
+    quote.refresh_from_db()
+    assert quote.status == QuoteStatus.SENT

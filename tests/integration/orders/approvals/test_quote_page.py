@@ -13,11 +13,12 @@ from django.utils import timezone
 from icalendar import Calendar
 
 from catalog.kitchen.models import Kitchen
+from orders.approvals.files import approval_document
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval, Link, Message
 from orders.approvals.services import MESSAGES_A_DAY, ApprovalEvidence, quote_approve, quote_decline
 from orders.orders.models import Order
-from orders.quotes.files import approval_document, quote_document
+from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw
 from tests.factories import BY, approved_make, draft_make, kitchen_make, sent_make
@@ -39,7 +40,7 @@ def enter(client: Client) -> Enter:
     """Give a function that comes in by a fresh link."""
 
     def entered(quote: Quote) -> Client:
-        client.get(link_create(quote_id=quote.pk, at=timezone.now()).removeprefix("http://localhost:8000"))
+        client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=timezone.now())]))
         return client
 
     return entered
@@ -50,11 +51,11 @@ def text(answer: Any) -> str:
 
 
 def approve(client: Client, quote: Quote, **changes: str) -> Any:
-    form = {"name": "Ida Fenwick", "seen": quote.content_sha256, **changes}
+    form = {"name": "Ida Fenwick", "content_sha256": quote.content_sha256, **changes}
     return client.post(reverse("quote-page-approve", args=[quote.pk]), form, headers={"User-Agent": "A phone"})
 
 
-def test_the_letter_says_what_when_where_how_much_and_how_to_answer(enter: Enter) -> None:
+def test_the_page_says_what_when_where_how_much_and_how_to_answer(enter: Enter) -> None:
     quote = sent_make(allergy_note="A guest carries a pen.")
     page = text(enter(quote).get(f"/q/{quote.pk}/"))
     for part in (
@@ -170,9 +171,9 @@ def test_a_change_between_the_check_and_the_commit_is_refused_kindly(
     assert "Go on to approve" not in text(answer)
 
 
-def test_a_yes_to_other_content_is_refused_and_the_letter_shown_again(enter: Enter) -> None:
+def test_a_yes_to_other_content_is_refused_and_the_page_shown_again(enter: Enter) -> None:
     quote = sent_make()
-    answer = approve(enter(quote), quote, seen="0" * 64)
+    answer = approve(enter(quote), quote, content_sha256="0" * 64)
     assert answer.status_code == 409
     assert "Look at the quote again" in text(answer)
 

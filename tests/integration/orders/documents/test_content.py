@@ -24,8 +24,9 @@ from costing.estimating.engine import estimate
 from costing.money.allocation import allocate
 from orders.documents.content import Charge, QuoteContent, canonical, content_read, sha256_of
 from orders.inquiries.models import Customer
-from orders.quotes.draft.briefs import DessertTable, brief_of_quote
-from orders.quotes.draft.services import draft_keep
+from orders.quotes.draft.briefs import brief_of_quote
+from orders.quotes.draft.dessert_table import DessertTable
+from orders.quotes.draft.services import draft_save
 from orders.quotes.models import Quote
 from orders.quotes.send.content import charges_by_code, content_of, statement_of
 from tests.factories import BY, NOW, draft_make, extra_make, kitchen_make, line_make, sent_make
@@ -92,7 +93,7 @@ def test_rows_taxes_and_totals_of_any_table_add_up(kitchen: Kitchen, wish: dict[
     )
     extras = () if wish["extra"] is None else (extra_make(amount_minor=wish["extra"], cost_minor=0),)
     table = DessertTable(lines=lines, extras=extras, discount=Decimal(wish["discount"]), rush=wish["rush"])
-    quote = draft_keep(quote_id=draft_make().pk, table=table, by=BY, at=NOW)
+    quote = draft_save(quote_id=draft_make().pk, table=table, by=BY, at=NOW)
 
     content = content_for(quote, Kitchen.objects.get(pk=1))
 
@@ -225,7 +226,7 @@ def test_the_words_agreed_to_name_quote_kitchen_day_total_and_deposit(
 def test_each_line_extra_charge_and_tax_is_told_as_it_was_priced(kitchen: Kitchen) -> None:
     lines = (line_make("walnut-cake", 1, unit_price_minor=20_001), line_make("custard-tart", 78))
     table = DessertTable(lines=lines, extras=(extra_make(),), discount=Decimal("0.125"), rush=True)
-    quote = draft_keep(quote_id=draft_make().pk, table=table, by=BY, at=NOW)
+    quote = draft_save(quote_id=draft_make().pk, table=table, by=BY, at=NOW)
     Product.objects.filter(code="walnut-cake").update(description="Two tiers.", holding="Keep it cold.")
     catalog_changed()
     content = content_for(quote, kitchen)
@@ -269,7 +270,7 @@ def test_charges_are_split_over_the_tax_codes_of_all_the_goods(
     catalog_changed()
     units = {"walnut-cake": (1, 10_000), "custard-tart": (6, 500), "quince-square": (12, 250)}
     lines = tuple(line_make(code, count, unit_price_minor=price) for code, (count, price) in units.items())
-    quote = draft_keep(
+    quote = draft_save(
         quote_id=draft_make().pk, table=DessertTable(lines=lines, discount=Decimal("0.01")), by=BY, at=NOW
     )
     content = content_for(quote, Kitchen.objects.get())

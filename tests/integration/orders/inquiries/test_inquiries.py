@@ -135,14 +135,14 @@ def test_picking_a_known_customer_keeps_what_is_typed_and_takes_nothing_down(own
 def test_the_offers_days_follow_the_event_unless_set_by_hand() -> None:
     factories.kitchen_make()
     inquiry = factories.inquiry_make(window_start=factories.NOW + timedelta(days=3))
-    later = factories.inquiry_facts()
-    inquiry_change(inquiry_id=inquiry.pk, facts=later, by=factories.BY, at=factories.NOW)
+    later = factories.inquiry_data()
+    inquiry_change(inquiry_id=inquiry.pk, data=later, by=factories.BY, at=factories.NOW)
     usual, moved = factories.inquiry_make().quotes.get(), inquiry.quotes.get()
     assert (moved.valid_until, moved.final_count_on) == (usual.valid_until, usual.final_count_on)
     by_hand = factories.NOW + timedelta(days=2)
     inquiry.quotes.update(valid_until=by_hand)
-    sooner = factories.inquiry_facts(window_start=factories.NOW + timedelta(days=5))
-    inquiry_change(inquiry_id=inquiry.pk, facts=sooner, by=factories.BY, at=factories.NOW)
+    sooner = factories.inquiry_data(window_start=factories.NOW + timedelta(days=5))
+    inquiry_change(inquiry_id=inquiry.pk, data=sooner, by=factories.BY, at=factories.NOW)
     kept = inquiry.quotes.get()
     assert kept.valid_until == by_hand
     assert kept.final_count_on is None
@@ -176,17 +176,17 @@ def test_a_closed_inquiry_is_changed_only_when_open_again() -> None:
     told = {"inquiry_id": inquiry.pk, "by": factories.BY, "at": factories.NOW}
     inquiry_close(reason="booked elsewhere", **told)
     with pytest.raises(InquiryClosed):
-        inquiry_change(facts=factories.inquiry_facts(), **told)
+        inquiry_change(data=factories.inquiry_data(), **told)
     inquiry_reopen(**told)
-    assert inquiry_change(facts=factories.inquiry_facts(guests=90), **told).guests == 90
+    assert inquiry_change(data=factories.inquiry_data(guests=90), **told).guests == 90
 
 
 def test_a_copy_begins_with_the_same_table_for_other_people() -> None:
     factories.kitchen_make()
     quote = factories.draft_make()
     copy = inquiry_add(
-        facts=factories.inquiry_facts(window_start=factories.EVENT + timedelta(days=70)),
-        customer=factories.customer_facts(name="Ruth Calder", email="ruth@calder.example"),
+        data=factories.inquiry_data(window_start=factories.EVENT + timedelta(days=70)),
+        customer=factories.customer_data(name="Ruth Calder", email="ruth@calder.example"),
         idempotency_key="c" * 24,
         copied_from_id=quote.inquiry_id,
         by=factories.BY,
@@ -239,11 +239,11 @@ def test_a_wish_that_waits_for_a_reply_is_marked_in_the_list() -> None:
     factories.kitchen_make()
     quote = factories.draft_make()
     quote_send(quote_id=quote.pk, by=factories.BY, at=factories.NOW)
-    assert not _listed()[0].asked
+    assert not _listed()[0].change_asked
     quote_ask_change(quote_id=quote.pk, text="Ninety guests", evidence=ApprovalEvidence(), at=factories.NOW)
-    assert _listed()[0].asked
+    assert _listed()[0].change_asked
     quote_reply(quote_id=quote.pk, text="Gladly", by=factories.BY, at=factories.NOW)
-    assert not _listed()[0].asked
+    assert not _listed()[0].change_asked
 
 
 def test_the_sheet_shows_the_table_that_was_sent_when_no_draft_is_at_hand(owner: Client) -> None:

@@ -19,7 +19,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.presenters import work_problem
 from catalog.outbox.services import ATTEMPTS, outbox_run, outbox_sweep
-from orders.approvals.mails import link_ask
+from orders.approvals.links import link_ask
 from orders.approvals.models import Approval, Link
 from orders.approvals.selectors import token_hash
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change, quote_decline, quote_reply

@@ -20,12 +20,13 @@ from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
 from catalog.products.models import Product
 from catalog.web import display
+from orders.approvals.files import approval_document, approval_pdf_make
 from orders.approvals.models import Approval
 from orders.documents import pdf
 from orders.documents.checks import pango_is_there
 from orders.documents.content import content_read
 from orders.documents.models import Document
-from orders.quotes.files import approval_document, approval_pdf_make, quote_document, quote_pdf_make
+from orders.quotes.files import quote_document, quote_pdf_make
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_send
 from orders.records.errors import CannotRender

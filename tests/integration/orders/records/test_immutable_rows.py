@@ -13,12 +13,13 @@ from django.db import IntegrityError, connection, transaction
 from django.test import RequestFactory
 
 from catalog.taxes.models import TaxCategory
+from orders.approvals.files import approval_document
 from orders.approvals.models import Approval
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_decline
 from orders.documents.models import Document
 from orders.invoices.models import Invoice, InvoiceLine, InvoiceTax
 from orders.invoices.services import invoice_draft, invoice_issue
-from orders.quotes.files import approval_document, quote_document
+from orders.quotes.files import quote_document
 from orders.quotes.models import BookSnapshot, Quote, QuoteExtra, QuoteLine
 from orders.quotes.send.services import quote_revise, quote_send
 from orders.records.immutable_rows import triggers

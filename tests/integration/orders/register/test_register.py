@@ -18,7 +18,7 @@ from orders.orders.services import order_cancel, order_deliver
 from orders.records.money import add_up, from_minor, minor_units
 from orders.register.presenters import filter_sentence
 from orders.register.selectors import RegisterFilter, register, register_page, register_totals
-from tests.factories import BY, PASSWORD, customer_facts, user_make
+from tests.factories import BY, PASSWORD, customer_data, user_make
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 
 pytestmark = pytest.mark.django_db
@@ -125,7 +125,7 @@ def test_the_csv_is_rfc_4180_with_numbers_as_numbers(books: dict[str, Invoice]) 
 
 @pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t=", "  =", "＝"])
 def test_no_name_becomes_a_formula(start: str) -> None:
-    order = order_make(customer=customer_facts(name=f'{start}HYPERLINK("x")'))
+    order = order_make(customer=customer_data(name=f'{start}HYPERLINK("x")'))
     invoice_make(order)
     client = signed_in("owner")
     text = client.get(reverse("money-register-csv")).content.decode("utf-8-sig")

@@ -21,8 +21,8 @@ from costing.estimating.engine import estimate
 from costing.timing.chains import working_hours
 from costing.timing.spans import minute_of
 from orders.inquiries.models import Inquiry
-from orders.quotes.draft.briefs import table_of
 from orders.quotes.draft.cooling_words import cold_notes_shown
+from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.draft.window_words import WindowShown, window_shown
 from orders.quotes.draft.windows import window_check
@@ -280,7 +280,7 @@ class TestPages:
         client = owners()
         address = reverse("quote-send", args=[quote.pk])
         assert "On the way and setting up takes 5 h 40 min" in client.get(address).content.decode()
-        page = client.post(address, {"seen": "1"})
+        page = client.post(address, {"total_minor": "1"})
         assert page.status_code == 200
         quote.refresh_from_db()
         assert quote.status == QuoteStatus.DRAFT

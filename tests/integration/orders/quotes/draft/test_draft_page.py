@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from catalog.kitchen.models import Kitchen
 from catalog.products.models import Product
 from orders.inquiries.models import Inquiry
-from orders.quotes.draft.briefs import table_of
+from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.models import Quote
 from tests import factories
 from tests.factories import NOW
@@ -22,25 +22,10 @@ from tests.factories import NOW
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def quote() -> Quote:
-    """A wedding's draft in a kitchen that can price."""
-    factories.kitchen_make()
-    return factories.draft_make()
-
-
-@pytest.fixture
-def owner(client: Client, quote: Quote, monkeypatch: pytest.MonkeyPatch) -> Client:
-    """A browser in which the owner is signed in, on the day of the tests."""
-    monkeypatch.setattr("django.utils.timezone.now", lambda: NOW)
-    client.force_login(factories.user_make())
-    return client
-
-
 def typed(quote: Quote, **changes: Any) -> dict[str, Any]:
     """What the sheet sends: the kept table with two empty rows below."""
     lines = list(quote.lines.select_related("product"))
-    data: dict[str, Any] = {"guests": "80", "pieces_per_guest": "2.5", "discount": "", "do": "keep"}
+    data: dict[str, Any] = {"guests": "80", "pieces_per_guest": "2.5", "discount": "", "do": "save"}
     data |= {"lines-TOTAL_FORMS": str(len(lines) + 2), "lines-INITIAL_FORMS": str(len(lines))}
     data |= {"extras-TOTAL_FORMS": "1", "extras-INITIAL_FORMS": "0"}
     for place, line in enumerate(lines):
@@ -61,26 +46,28 @@ def test_writing_one_number_keeps_the_others(owner: Client, quote: Quote) -> Non
 
 
 def test_a_table_kept_in_another_window_is_not_written_over_unseen(owner: Client, quote: Quote) -> None:
-    seen = table_of(quote).mark
-    assert post(owner, quote, seen=seen, **{"lines-1-units": "84"}).status_code == 302
-    answer = post(owner, quote, seen=seen, **{"lines-1-units": "96"})
+    version = table_of(quote).version
+    assert post(owner, quote, version=version, **{"lines-1-units": "84"}).status_code == 302
+    answer = post(owner, quote, version=version, **{"lines-1-units": "96"})
     page = answer.content.decode()
     assert answer.status_code == 200
     assert "kept in another window meanwhile" in page
     assert 'name="lines-1-units" value="96"' in page
     assert quote.lines.get(product__code="rice-glass").units == 84
-    again = table_of(Quote.objects.get(pk=quote.pk)).mark
-    assert f'name="seen" value="{again}"' in page
-    assert post(owner, quote, seen=again, **{"lines-1-units": "96"}).status_code == 302
+    again = table_of(Quote.objects.get(pk=quote.pk)).version
+    assert f'name="version" value="{again}"' in page
+    assert post(owner, quote, version=again, **{"lines-1-units": "96"}).status_code == 302
     assert quote.lines.get(product__code="rice-glass").units == 96
 
 
 def test_a_table_that_is_not_kept_yet_goes_on_from_what_was_seen(owner: Client, quote: Quote) -> None:
-    seen = table_of(quote).mark
-    assert f'name="seen" value="{seen}"' in owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
-    post(owner, quote, seen=seen, **{"lines-1-units": "84"})
-    page = post(owner, quote, seen=seen, do="look", **{"lines-1-units": "96"}).content.decode()
-    assert f'name="seen" value="{seen}"' in page
+    version = table_of(quote).version
+    assert (
+        f'name="version" value="{version}"' in owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
+    )
+    post(owner, quote, version=version, **{"lines-1-units": "84"})
+    page = post(owner, quote, version=version, do="estimate", **{"lines-1-units": "96"}).content.decode()
+    assert f'name="version" value="{version}"' in page
 
 
 def test_a_hand_over_in_the_past_is_told_on_the_sheet(owner: Client, quote: Quote) -> None:
@@ -97,7 +84,7 @@ def test_the_sheet_says_how_far_it_is(owner: Client, quote: Quote) -> None:
 
 
 def test_spreading_fills_in_from_guests_pieces_and_shares_and_writes_nothing(owner: Client, quote: Quote) -> None:
-    page = post(owner, quote, do="spread", guests="120").content.decode()
+    page = post(owner, quote, do="split", guests="120").content.decode()
     assert 'name="lines-0-units" value="120"' in page  # 120 × 2.5 × 40 %
     assert 'name="lines-1-units" value="108"' in page  # 105 pieces, in dozens
     assert 'name="lines-2-units" value="72"' in page  # 75 pieces, in dozens, made up by the glasses
@@ -142,7 +129,7 @@ def test_a_row_is_removed_and_a_number_without_product_is_not_lost(owner: Client
 def test_the_live_estimate_comes_alone_and_follows_what_is_typed(owner: Client, quote: Quote) -> None:
     answer = owner.post(
         reverse("quote-draft", args=[quote.pk]),
-        typed(quote, do="look", discount="10"),
+        typed(quote, do="estimate", discount="10"),
         headers={"HX-Request": "true"},
     )
     page = answer.content.decode()
@@ -159,17 +146,6 @@ def test_a_price_by_hand_and_an_extra_are_kept(owner: Client, quote: Quote) -> N
     post(owner, quote, **{"lines-3-unit_price": "300.50", **extra})
     assert quote.lines.get(product__code="walnut-cake").unit_price_minor == 30_050
     assert quote.extras.get().amount_minor == 4500
-
-
-def test_what_if_is_kept_only_when_asked(owner: Client, quote: Quote) -> None:
-    address = reverse("quote-what-if", args=[quote.pk])
-    page = owner.post(address, {"discount": "60", "do": "look"}).content.decode()
-    assert "Below the floor." in page
-    assert Quote.objects.get(pk=quote.pk).discount == 0
-    owner.post(address, {"discount": "5", "do": "keep"})
-    assert Quote.objects.get(pk=quote.pk).discount == Decimal("0.05")
-    assert "Write 96 or 108" in owner.post(address, {"product": "rice-glass", "units": "100"}).content.decode()
-    assert "Enter another margin" in owner.post(address, {}).content.decode()
 
 
 def test_terms_are_checked_against_the_day_of_the_event(owner: Client, quote: Quote) -> None:
@@ -215,7 +191,7 @@ FIELDS = st.sampled_from(
 def test_no_odd_table_breaks_the_page(changes: dict[str, str]) -> None:
     """Every draw starts from the rows of its own transaction, so the table is made once per draw if it is not there."""
     client, quote = _fuzzed()
-    answer = client.post(reverse("quote-draft", args=[quote.pk]), typed(quote) | {"do": "look"} | changes)
+    answer = client.post(reverse("quote-draft", args=[quote.pk]), typed(quote) | {"do": "estimate"} | changes)
     assert answer.status_code in (200, 302)
 
 

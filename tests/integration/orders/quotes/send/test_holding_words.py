@@ -1,4 +1,4 @@
-"""What the letter, its PDF and the kitchen's sheets say about the cold."""
+"""What the customer's page, its PDF and the kitchen's sheets say about the cold."""
 
 import io
 import json
@@ -26,7 +26,8 @@ from orders.production.tasks import tasks
 from orders.quotes.changes import changes_between
 from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
-from orders.templatetags.letters import CAUTION, HOLDING_CAUTION, held_lines
+from orders.quotes.presenters import change_sentences
+from orders.templatetags.quote_content import CAUTION, HOLDING_CAUTION, holding_lines
 from tests.cooling_kitchen import cooling_kitchen_make
 from tests.factories import EVENT, NOW, sent_make
 from tests.integration.orders.builders import order_make
@@ -85,7 +86,7 @@ class TestContent:
         Kitchen.objects.update(food_safety="eu")
         catalog_changed()
         assert changes_between(before, before) == []
-        said = changes_between(before, content_sent())
+        said = change_sentences(changes_between(before, content_sent()))
         assert "How to hold and serve Custard tart, 10 cm changed." in said
         assert sum("hold" in one for one in said) == 1
 
@@ -116,12 +117,12 @@ class TestContent:
 
 
 def held(*ways: tuple[str, str]) -> list[tuple[str, str]]:
-    """Give what a letter says of lines with these names and words."""
+    """Give what a page says of lines with these names and words."""
     content = content_read(sent_make().content)
     from dataclasses import replace
 
     lines = tuple(replace(content.lines[0], name=name, holding=words) for name, words in ways)
-    return held_lines(replace(content, lines=lines))
+    return holding_lines(replace(content, lines=lines))
 
 
 class TestWays:
@@ -150,7 +151,7 @@ class TestShown:
         cooling_kitchen_make()
         cache.clear()
         quote = sent_make()
-        client.get(link_create(quote_id=quote.pk, at=timezone.now()).removeprefix("http://localhost:8000"))
+        client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=timezone.now())]))
         page = client.get(f"/q/{quote.pk}/").content.decode()
         assert f"<strong>Custard tart, 10 cm:</strong> {WORDS}" in page
         assert page.count(HOLDING_CAUTION) == 1
@@ -161,7 +162,7 @@ class TestShown:
         Product.objects.get(code=TART).steps.update(leaves_c=None)
         catalog_changed()
         quote = sent_make()
-        client.get(link_create(quote_id=quote.pk, at=timezone.now()).removeprefix("http://localhost:8000"))
+        client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=timezone.now())]))
         assert HOLDING_CAUTION not in client.get(f"/q/{quote.pk}/").content.decode()
 
     def test_the_pdf_says_it(self) -> None:

@@ -1,13 +1,9 @@
 """A table that a guest cannot eat leaves only when the owner says it is settled; windows are offered by day."""
 
-from datetime import datetime, timedelta
-from zoneinfo import ZoneInfo
-
 import pytest
 from django.test import Client
 from django.urls import reverse
 
-from orders.quotes.draft.windows import DAY_BEGINS, DAY_ENDS, _daytime
 from orders.quotes.models import Quote
 from orders.records.states import QuoteStatus
 from tests import factories
@@ -41,14 +37,3 @@ def test_without_a_clash_nothing_is_asked(owner: Client) -> None:
     assert "it is settled with" not in owner.get(send).content.decode()
     owner.post(send, {})
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.SENT
-
-
-def test_windows_are_offered_by_day_also_across_a_clock_change() -> None:
-    zone = ZoneInfo("America/New_York")
-    hours = _daytime(datetime(2027, 3, 14, 16, tzinfo=zone), zone)
-    for days in range(-20, 20):
-        noon = datetime(2027, 3, 14, 12, tzinfo=zone) + timedelta(days=days)
-        assert int(noon.timestamp() // 60) in hours
-        night = noon.replace(hour=2, fold=1)
-        assert int(night.timestamp() // 60) not in hours
-    assert DAY_BEGINS < DAY_ENDS

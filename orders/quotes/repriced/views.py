@@ -6,7 +6,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from catalog.web.access import OWNER, allow
-from orders.quotes.repriced import open_quotes_repriced
+from orders.quotes.repriced.selectors import open_quotes_repriced
 
 
 @require_safe
@@ -15,4 +15,4 @@ def repriced(request: HttpRequest) -> HttpResponse:
     """Show open quotes as they would come out with today's prices."""
     rows = open_quotes_repriced(day=timezone.localdate())
     below = sum(row.below_floor for row in rows)
-    return render(request, "orders/quotes/repriced.html", {"rows": rows, "below": below})
+    return render(request, "orders/quotes/repriced/repriced.html", {"rows": rows, "below": below})

@@ -1,4 +1,4 @@
-"""What the letter and its PDF say about a content."""
+"""What the customer's page, mails and papers say about a quote's content."""
 
 from datetime import UTC, datetime
 
@@ -46,11 +46,11 @@ def utc(moment: datetime) -> str:
 
 
 @register.filter
-def watched_lines(content: QuoteContent) -> str:
-    """Name the desserts that hold what the customer told of, and what it is."""
-    held = {line.product: line.allergens for line in content.lines}
+def allergen_clashes(content: QuoteContent) -> str:
+    """Name the desserts that hold what the guests cannot eat, and what it is."""
+    contained = {line.product: line.allergens for line in content.lines}
     names = {line.product: line.name for line in content.lines}
-    found = clashes(held, names, content.event.allergies)
+    found = clashes(contained, names, content.event.allergies)
     return "; ".join(f"{one.product} ({allergen_words(one.allergens)})" for one in found)
 
 
@@ -61,7 +61,7 @@ def allergen_caution() -> str:
 
 
 @register.filter
-def held_lines(content: QuoteContent) -> list[tuple[str, str]]:
+def holding_lines(content: QuoteContent) -> list[tuple[str, str]]:
     """Give each way of holding once, with the desserts it is for; what several share comes last."""
     ways: dict[str, list[str]] = {}
     for line in content.lines:
@@ -83,5 +83,5 @@ def _whom(names: list[str], all_of_them: int) -> str:
 
 @register.simple_tag
 def holding_caution() -> str:
-    """Say what stands above the holding times, once in a letter."""
+    """Say what stands above the holding times, once in a document."""
     return HOLDING_CAUTION

@@ -11,12 +11,12 @@ import pytest
 from catalog.book.services import book_import
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
-from orders.approvals.models import Approval, Message
-from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change, quote_decline, quote_reply
+from orders.approvals.models import Approval
+from orders.approvals.services import ApprovalEvidence, quote_approve, quote_decline
 from orders.documents.content import content_read, sha256_of
 from orders.inquiries.models import Customer
 from orders.inquiries.services import inquiry_close
-from orders.quotes.draft.briefs import DessertTable
+from orders.quotes.draft.dessert_table import DessertTable
 from orders.quotes.draft.services import draft_override
 from orders.quotes.models import BookSnapshot, Quote
 from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw, quotes_expire
@@ -200,7 +200,7 @@ def test_a_quote_that_earns_the_floor_margin_to_the_cent_is_sent(price_minor: in
 def test_another_total_than_the_owner_saw_is_not_sent_unseen() -> None:
     draft = draft_make()
     with refused(PriceMoved, match="Look at it again"):
-        quote_send(quote_id=draft.pk, by=BY, at=NOW, seen_total_minor=1)
+        quote_send(quote_id=draft.pk, by=BY, at=NOW, shown_total_minor=1)
     draft.refresh_from_db()
     assert draft.status == QuoteStatus.DRAFT
 
@@ -298,21 +298,6 @@ def test_quotes_expire_after_their_day_and_only_then() -> None:
     quote.refresh_from_db()
     assert quote.status == QuoteStatus.EXPIRED
     assert quotes_expire(at=quote.valid_until + timedelta(days=1)) == 0
-
-
-def test_a_wish_for_a_change_reaches_the_kitchen_once_and_a_reply_the_customer() -> None:
-    quote = sent_make()
-    for _ in range(2):
-        quote_ask_change(quote_id=quote.pk, text=" Ten more tarts ", evidence=ApprovalEvidence(), at=LATER)
-    assert [message.text for message in quote.messages.all()] == ["Ten more tarts"]
-    assert Outbox.objects.filter(payload__mail="kitchen_change").count() == 1
-
-    quote_reply(quote_id=quote.pk, text="Gladly.", by=BY, at=LATER)
-
-    assert not Message.objects.filter(quote=quote, seen_at=None).exists()
-    assert Outbox.objects.filter(payload__mail="reply").count() == 1
-    quote.refresh_from_db()
-    assert quote.status == QuoteStatus.SENT
 
 
 def test_a_later_price_changes_nothing_that_was_sent() -> None:

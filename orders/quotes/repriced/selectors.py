@@ -1,4 +1,4 @@
-"""Open quotes at today's costs: what a change of prices does to them."""
+"""Open quotes at today's costs: what a change of prices does to their margins."""
 
 from dataclasses import dataclass
 from datetime import date, datetime, time
@@ -7,12 +7,11 @@ from fractions import Fraction
 from django.utils import timezone
 
 from catalog.book.selectors import book_current
-from catalog.kitchen.selectors import kitchen
 from orders.documents.content import content_read
-from orders.quotes.draft.briefs import DessertTable, table_of
+from orders.quotes.draft.dessert_table import DessertTable, table_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft_with
 from orders.quotes.models import Quote
-from orders.quotes.selectors import _with_rows
+from orders.quotes.selectors import quotes_with_rows
 from orders.records.states import QuoteStatus
 
 
@@ -30,7 +29,7 @@ class Repriced:
 
     @property
     def total_minor(self) -> int | None:
-        """What the customer was told, or would be told of the draft."""
+        """What the customer was quoted, or would be for the draft."""
         return self.draft_estimate.total_minor if self.quote.total_minor is None else self.quote.total_minor
 
     @property
@@ -40,30 +39,28 @@ class Repriced:
 
 
 def open_quotes_repriced(*, day: date) -> list[Repriced]:
-    """Reckon drafts and waiting quotes of open inquiries to come again with today's Book.
+    """Compute drafts and waiting quotes of open inquiries to come again with today's Book.
 
     Those that fall below the floor stand first, then by the day of the event. The number of queries is fixed.
 
     Raises CannotPrice when the catalog cannot be priced at all.
     """
-    profile, book = kitchen(), book_current()
+    book = book_current()
     begins = timezone.make_aware(datetime.combine(day, time.min))
-    quotes = _with_rows(
-        Quote.objects.filter(
-            status__in=[QuoteStatus.DRAFT, QuoteStatus.SENT],
-            inquiry__closed_at__isnull=True,
-            inquiry__window_start__gte=begins,
-            currency=book.currency,
-        ).defer("brief", "estimate")
-    ).order_by("inquiry__window_start", "pk")
+    quotes = quotes_with_rows().filter(
+        status__in=[QuoteStatus.DRAFT, QuoteStatus.SENT],
+        inquiry__closed_at__isnull=True,
+        inquiry__window_start__gte=begins,
+        currency=book.currency,
+    )
     found = [
-        Repriced(quote, estimate_draft_with(book, _as_offered(quote), inquiry=quote.inquiry, kitchen=profile, day=day))
-        for quote in quotes
+        Repriced(quote, estimate_draft_with(book, _quoted_table(quote), inquiry=quote.inquiry, day=day))
+        for quote in quotes.defer("brief", "estimate").order_by("inquiry__window_start", "pk")
     ]
     return sorted(found, key=lambda one: not one.below_floor)
 
 
-def _as_offered(quote: Quote) -> DessertTable:
+def _quoted_table(quote: Quote) -> DessertTable:
     """Return the quote's table; a sent one with the prices it was sent with, as if given by hand."""
     table = table_of(quote)
     if quote.status == QuoteStatus.SENT:

@@ -1,0 +1,17 @@
+"""The address of a private link, and why a quote can no longer be answered, in words."""
+
+from django.conf import settings
+from django.urls import reverse
+
+from orders.approvals.quote_page import QuotePage
+from orders.records.presenters import sentence
+
+
+def link_address(token: str) -> str:
+    """Return the address that opens a quote's page to whoever holds the token."""
+    return f"{settings.SITE_URL}{reverse('link-login', args=[token])}"
+
+
+def closed_sentence(page: QuotePage) -> str:
+    """Say why the quote can no longer be answered; empty while it can."""
+    return sentence(page.closed) if page.closed else ""

@@ -1,0 +1,51 @@
+"""A quote as the owner follows it after it was sent: its revisions, links, messages, mail, history and answer."""
+
+from dataclasses import dataclass
+
+from catalog.outbox.models import Outbox
+from catalog.records.reasons import Reason
+from orders.approvals.models import Approval, Link, Message
+from orders.documents.content import QuoteContent, content_read
+from orders.orders.models import Order
+from orders.quotes.changes import changes_between
+from orders.quotes.models import Quote
+from orders.records.models import AuditEntry
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteFile:
+    """One revision with everything that happened to it."""
+
+    quote: Quote
+    content: QuoteContent | None
+    revisions: list[Quote]
+    changes: list[Reason]
+    links: list[Link]
+    messages: list[Message]
+    mail: list[Outbox]
+    history: list[AuditEntry]
+    approval: Approval | None
+    order: Order | None
+
+
+def quote_file(quote_id: int) -> QuoteFile:
+    """Return a quote's file in a fixed number of queries.
+
+    Raises Quote.DoesNotExist.
+    """
+    quote = Quote.objects.select_related("inquiry__customer", "pdf", "replaces").defer("pdf__body").get(pk=quote_id)
+    content = content_read(quote.content) if quote.content else None
+    revisions = list(Quote.objects.filter(number=quote.number).defer("brief", "estimate").order_by("-revision"))
+    before = next((other for other in revisions if other.revision < quote.revision and other.content), None)
+    return QuoteFile(
+        quote=quote,
+        content=content,
+        revisions=revisions,
+        changes=changes_between(content_read(before.content), content) if before and content else [],
+        links=list(quote.links.order_by("pk")),
+        messages=list(quote.messages.order_by("pk")),
+        mail=list(Outbox.objects.filter(about=f"quote:{quote.pk}").order_by("pk")),
+        history=list(AuditEntry.objects.filter(document="quote", document_pk=quote.pk).order_by("pk")),
+        approval=Approval.objects.filter(quote=quote).first(),
+        order=Order.objects.filter(quote=quote).first(),
+    )

@@ -1,0 +1,144 @@
+"""The estimate of a draft in words: what is in the way with links, what to look at, how a price came about, a chart."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from django.urls import reverse
+from django.utils.safestring import SafeString
+
+from catalog.book.presenters import shown_problems
+from catalog.book.problems import BookProblem
+from catalog.pantry.presenters import allergen_words
+from catalog.price_rules.presenters import fits_words
+from catalog.web import display
+from catalog.web.charts.makeup import MakeUp, price_makeup
+from costing.contract import Advice
+from orders.inquiries.models import Inquiry
+from orders.quotes.draft.allergens import Clash
+from orders.quotes.draft.cooling_words import ColdNoteShown, cold_notes_shown
+from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, Leftover, Problem, TableProblem
+from orders.quotes.draft.window_words import WindowShown, window_shown
+
+#: Said beside every list of allergens.
+ALLERGEN_CAUTION: Final = "Allergens come from what you entered for each ingredient: check the suppliers' labels."
+
+#: Error of the computation about a table -> the page where it is put right, where that is not the table itself.
+_PAGES: Final = {"no_price_rule": "kitchen-rules", "no_delivery": "kitchen-delivery"}
+
+
+@dataclass(frozen=True, slots=True)
+class ProblemShown:
+    """One thing in the way: a sentence, where it is put right, and the product's line it stands at."""
+
+    sentence: str
+    link: str = ""
+    product: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class DraftShown:
+    """What is in the way of a draft and what to look at, in words; figures are written by the templates."""
+
+    problems: tuple[ProblemShown, ...]
+    window: WindowShown | None
+    clashes: tuple[str, ...]
+    cautions: tuple[str, ...]
+    cold_notes: tuple[ColdNoteShown, ...]
+
+
+def draft_shown(found: DraftEstimate, inquiry: Inquiry) -> DraftShown:
+    """Say what is in the way of a draft and what to look at."""
+    return DraftShown(
+        problems=problems_shown(found.problems),
+        window=window_shown(found.window),
+        clashes=tuple(map(_clash_sentence, found.clashes)),
+        cautions=tuple(_cautions(found, inquiry)),
+        cold_notes=cold_notes_shown(found.cold),
+    )
+
+
+def problems_shown(problems: Sequence[Problem]) -> tuple[ProblemShown, ...]:
+    """Say what keeps a table from being priced, each with the page where it is put right."""
+    if not problems:
+        return ()
+    in_book = iter(shown_problems(problem for problem in problems if isinstance(problem, BookProblem)))
+    return tuple(
+        _table_problem(problem)
+        if isinstance(problem, TableProblem)
+        else ProblemShown((shown := next(in_book)).message, shown.link)
+        for problem in problems
+    )
+
+
+def _table_problem(problem: TableProblem) -> ProblemShown:
+    page = _PAGES.get(problem.code)
+    return ProblemShown(problem.message, reverse(page) if page else "", problem.product)
+
+
+def _clash_sentence(clash: Clash) -> str:
+    return f"{clash.product} holds {allergen_words(clash.allergens)}, which a guest cannot eat."
+
+
+def _cautions(found: DraftEstimate, inquiry: Inquiry) -> Iterator[str]:
+    for advice in found.advice:
+        yield _advice_sentence(advice, found.lines)
+    for leftover in found.leftovers:
+        yield _leftover_sentence(leftover, found.currency)
+    if found.over_budget_minor:
+        over, budget = (display.minor(each, found.currency) for each in (found.over_budget_minor, inquiry.budget_minor))
+        yield f"{over} above the budget of {budget}."
+    if found.way_unknown:
+        yield "The way to the place is not known yet: delivery is reckoned as if next door."
+
+
+def _advice_sentence(advice: Advice, lines: Iterable[EstimatedLine]) -> str:
+    """Write the computation's sentence with what a price rule fits in place of its code."""
+    code = advice.params.get("rule")
+    if code is None:
+        return advice.message
+    fits = next(_rule_fits(line) for line in lines if line.rule.code == code)
+    return replace(advice, params={**advice.params, "rule": fits}).message
+
+
+def _leftover_sentence(leftover: Leftover, currency: str) -> str:
+    packs = display.joined(f"{pack.count} × {display.measure(pack.size)}" for pack in leftover.packs)
+    return (
+        f"{leftover.ingredient}: {packs} is bought and {display.percent(leftover.used, 0)} of it used; "
+        f"{display.amount(leftover.worth, currency)} is left over."
+    )
+
+
+def fewer_sentence(found: DraftEstimate) -> str:
+    """Say where one sale multiple less would still be enough; empty where none would."""
+    fewer = found.fewer
+    if fewer is None:
+        return ""
+    saves = display.amount(fewer.saves, found.currency)
+    return f"{fewer.units} fewer of {fewer.product} would still be enough and save {saves}."
+
+
+def price_sentence(line: EstimatedLine, currency: str) -> str:
+    """Say how the price of one unit came about."""
+    target = display.amount(line.line.target_price, currency)
+    margin = display.percent(line.rule.margin)
+    by_rule = f"the rule “{_rule_fits(line)}” asks for a margin of {margin}: {target} each"
+    if line.line.basis == "given":
+        return f"Price given by hand; {by_rule}."
+    if line.line.basis == "list":
+        return f"List price; {by_rule}."
+    return f"{by_rule[:1].upper()}{by_rule[1:]}."
+
+
+def _rule_fits(line: EstimatedLine) -> str:
+    return fits_words(line.rule, line.rule_product)
+
+
+def prices_chart(lines: Sequence[EstimatedLine], currency: str) -> SafeString:
+    """Draw what each line's net amount is made of: ingredients, packaging, labor, overhead and margin."""
+    return price_makeup([_make_up(line) for line in lines], currency=currency) if lines else SafeString("")
+
+
+def _make_up(line: EstimatedLine) -> MakeUp:
+    one = line.line
+    return MakeUp(line.product.name, one.net, one.ingredients, one.packaging, one.labor, one.overhead)

@@ -1,0 +1,56 @@
+"""What keeps a draft from being sent, in words, each with the page where it is put right."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from django.urls import reverse
+
+from orders.quotes.draft.presenters import ProblemShown, problems_shown
+from orders.quotes.draft.window_words import window_shown
+from orders.quotes.models import Quote
+from orders.quotes.send.check import SendCheck
+
+#: Refusal -> what the page says of it and the page where it is put right, in the order they stand there.
+_REFUSALS: Final = {
+    "nothing_on_the_table": ("Nothing is on the table yet.", "table"),
+    "no_address": ("{customer} has no e-mail address the quote can go to.", "customer-edit"),
+    "validity_passed": ("The day it would be valid until has passed.", "quote-terms"),
+    "event_passed": ("The hand-over is in the past.", "inquiry-edit"),
+    "inquiry_closed": ("The enquiry is closed.", "inquiry"),
+}
+
+
+def send_problems(check: SendCheck) -> tuple[ProblemShown, ...]:
+    """Say everything that sending would refuse."""
+    return (
+        *problems_shown(check.draft_estimate.problems),
+        *_refusals(check),
+        *_window(check),
+        *([ProblemShown("The margin is below your floor and no reason is on record.")] if check.reason_missing else ()),
+    )
+
+
+def _refusals(check: SendCheck) -> Iterator[ProblemShown]:
+    links = _links(check.quote)
+    refused = {refusal.code for refusal in check.refusals}
+    for code, (sentence, page) in _REFUSALS.items():
+        if code in refused:
+            yield ProblemShown(sentence.format(customer=check.quote.inquiry.customer), links[page])
+
+
+def _window(check: SendCheck) -> Iterator[ProblemShown]:
+    window = window_shown(check.draft_estimate.window) if check.window_missed else None
+    if window is not None:
+        link = window.link or _links(check.quote)["inquiry-edit"]
+        yield ProblemShown(f"{window.sentence} {window.instead}", link)
+
+
+def _links(quote: Quote) -> dict[str, str]:
+    sheet = reverse("inquiry", args=[quote.inquiry_id])
+    return {
+        "inquiry": sheet,
+        "table": f"{sheet}#table",
+        "customer-edit": reverse("customer-edit", args=[quote.inquiry.customer_id]),
+        "quote-terms": reverse("quote-terms", args=[quote.pk]),
+        "inquiry-edit": reverse("inquiry-edit", args=[quote.inquiry_id]),
+    }

@@ -1,0 +1,115 @@
+"""A sent quote as the owner follows it: its status, messages, replies, what changed, links, a recorded approval."""
+
+from decimal import Decimal
+
+import pytest
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from orders.approvals.models import Message
+from orders.approvals.quote_file import quote_file
+from orders.approvals.services import ApprovalEvidence, quote_ask_change
+from orders.orders.models import Order
+from orders.quotes.changes import changes_between
+from orders.quotes.draft.services import draft_save
+from orders.quotes.models import Quote
+from orders.quotes.send.services import quote_revise, quote_send
+from tests import factories
+from tests.factories import BY, NOW
+
+pytestmark = pytest.mark.django_db
+
+
+def sent(quote: Quote) -> Quote:
+    return quote_send(quote_id=quote.pk, by=BY, at=NOW)
+
+
+def page_of(owner: Client, name: str, quote: Quote) -> str:
+    answer = owner.get(reverse(name, args=[quote.pk]))
+    assert answer.status_code == 200
+    return str(answer.content.decode())
+
+
+def test_a_sent_quote_offers_what_its_status_allows(owner: Client, quote: Quote) -> None:
+    page = page_of(owner, "quote", sent(quote))
+    for words in ("Record a yes", "Make a revision", "Withdraw"):
+        assert words in page
+    owner.post(reverse("quote-withdraw", args=[quote.pk]), {"reason": "The hall is closed"})
+    page = page_of(owner, "quote", quote)
+    assert "Make a revision" in page
+    assert "Record a yes" not in page
+
+
+def test_a_yes_by_phone_confirms_the_order_with_how_it_came(owner: Client, quote: Quote) -> None:
+    sent(quote)
+    address = reverse("quote-record-approval", args=[quote.pk])
+    assert "Write down how the yes was given" in owner.post(address, {"name": "Ida Fenwick"}).content.decode()
+    owner.post(address, {"name": "Ida Fenwick", "reason": "by phone, Wednesday at ten"})
+    assert Order.objects.get().quote_id == quote.pk
+    page = page_of(owner, "quote", quote)
+    assert "recorded by maren" in page
+    assert "Make a revision" not in page
+
+
+def test_what_the_customer_asked_is_shown_and_answered_by_mail(owner: Client, quote: Quote) -> None:
+    sent(quote)
+    quote_ask_change(quote_id=quote.pk, text="Could it be ninety guests?", evidence=ApprovalEvidence(), at=NOW)
+    assert "Could it be ninety guests?" in page_of(owner, "quote", quote)
+    address = reverse("quote-reply", args=[quote.pk])
+    assert "Write your reply." in owner.post(address, {"text": ""}).content.decode()
+    owner.post(address, {"text": "It can. A new revision follows."})
+    assert Message.objects.get(kind="reply").text == "It can. A new revision follows."
+
+
+def test_a_revision_says_what_changed_and_keeps_the_old_one(owner: Client, quote: Quote) -> None:
+    sent(quote)
+    owner.post(reverse("quote-revise", args=[quote.pk]))
+    draft = Quote.objects.get(status="draft")
+    table = factories.table_make()
+    table = table.with_line("rice-glass", units=84)
+    draft_save(quote_id=draft.pk, table=table, by=BY, at=NOW)
+    sent(draft)
+    page = page_of(owner, "quote", draft)
+    assert "Saffron rice cream with quince, glass: 84 instead of 72." in page
+    assert "The total is" in page
+    assert page_of(owner, "quote", quote)  # the old one is still there to read
+
+
+def test_a_revision_names_a_discount_given_and_one_taken_off(owner: Client, quote: Quote) -> None:
+    draft_save(quote_id=quote.pk, table=factories.table_make(discount=Decimal("0.1")), by=BY, at=NOW)
+    sent(quote)
+    owner.post(reverse("quote-revise", args=[quote.pk]))
+    draft = Quote.objects.get(status="draft")
+    draft_save(quote_id=draft.pk, table=factories.table_make(discount=Decimal("0.05")), by=BY, at=NOW)
+    sent(draft)
+    page = page_of(owner, "quote", draft)
+    assert "Discount of 10 % taken off: −$" in page
+    assert "Discount of 5 % added: −$" in page
+    assert "$0.00 instead of" not in page
+
+
+def test_nothing_changed_is_nothing_to_say(quote: Quote) -> None:
+    sent(quote)
+    content = quote_file(quote.pk).content
+    assert content is not None
+    assert changes_between(content, content) == []
+
+
+def test_a_quotes_file_takes_the_same_queries_for_one_revision_and_for_three(quote: Quote) -> None:
+    sent(quote)
+    counts = []
+    for _ in range(2):
+        with CaptureQueriesContext(connection) as caught:
+            quote_file(Quote.objects.latest("pk").pk)
+        counts.append(len(caught))
+        for _ in range(2):
+            sent(quote_revise(quote_id=Quote.objects.latest("pk").pk, by=BY, at=NOW))
+    assert counts[0] == counts[1]
+
+
+def test_links_are_closed_and_the_pdf_is_given_when_it_is_made(owner: Client, quote: Quote) -> None:
+    sent(quote)
+    assert "closed" in owner.post(reverse("quote-links-revoke", args=[quote.pk]), follow=True).content.decode()
+    assert owner.get(reverse("quote-pdf", args=[quote.pk])).status_code in (200, 404)

@@ -1,0 +1,98 @@
+"""The page that checks a quote once more and sends it: what the customer gets, and what stands in the way."""
+
+from datetime import timedelta
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from orders.inquiries.models import Inquiry
+from orders.quotes.draft.services import draft_save
+from orders.quotes.models import Quote
+from orders.quotes.selectors import quotes_with_rows
+from orders.quotes.send.check import send_check
+from tests import factories
+from tests.factories import BY, NOW
+
+pytestmark = pytest.mark.django_db
+
+
+def page_of(owner: Client, name: str, quote: Quote) -> str:
+    answer = owner.get(reverse(name, args=[quote.pk]))
+    assert answer.status_code == 200
+    return str(answer.content.decode())
+
+
+def test_the_check_shows_the_quote_page_and_sending_it_twice_sends_once(owner: Client, quote: Quote) -> None:
+    page = page_of(owner, "quote-send", quote)
+    assert "Send the quote" in page
+    total = send_check(quotes_with_rows().get(pk=quote.pk), at=NOW).content
+    assert total is not None
+    for _ in range(2):
+        sent_form = {"total_minor": str(total.total_minor), "allergies": "on"}
+        answer = owner.post(reverse("quote-send", args=[quote.pk]), sent_form, follow=True)
+        assert answer.status_code == 200
+    assert "waiting for an answer" in answer.content.decode()
+    assert Quote.objects.get(pk=quote.pk).total_minor == total.total_minor
+
+
+def test_a_total_that_moved_is_not_sent_unseen(owner: Client, quote: Quote) -> None:
+    page = owner.post(
+        reverse("quote-send", args=[quote.pk]), {"total_minor": "100", "allergies": "on"}
+    ).content.decode()
+    assert "Not sent. The total is" in page
+    assert Quote.objects.get(pk=quote.pk).status == "draft"
+
+
+def test_below_the_floor_it_is_sent_only_with_the_reason_on_record(owner: Client, quote: Quote) -> None:
+    draft_save(quote_id=quote.pk, table=factories.table_make(discount=Decimal("0.4")), by=BY, at=NOW)
+    page = page_of(owner, "quote-send", quote)
+    assert "no reason is on record" in page
+    assert "Send the quote" not in page
+    refused = owner.post(reverse("quote-send", args=[quote.pk]), {"allergies": "on"}).content.decode()
+    assert "below the floor of 45.0" in refused
+    owner.post(reverse("quote-override", args=[quote.pk]), {"reason": "Our first wedding at the Ropewalk"})
+    assert "Our first wedding at the Ropewalk" in page_of(owner, "quote-send", quote)
+    owner.post(reverse("quote-send", args=[quote.pk]), {"allergies": "on"})
+    assert Quote.objects.get(pk=quote.pk).status == "sent"
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        (lambda quote: quote.inquiry.customer.__class__.objects.update(email=""), "has no e-mail address"),
+        (lambda quote: quote.lines.all().delete(), "Nothing is on the table yet."),
+        (lambda quote: Quote.objects.update(valid_until=NOW - timedelta(days=1)), "has passed"),
+        (
+            lambda quote: quote.inquiry.__class__.objects.update(
+                window_start=NOW - timedelta(days=1), window_end=NOW - timedelta(hours=23)
+            ),
+            "The hand-over is in the past.",
+        ),
+        (
+            lambda quote: quote.inquiry.__class__.objects.update(
+                window_start=NOW + timedelta(hours=6), window_end=NOW + timedelta(hours=7)
+            ),
+            "Not before Thursday 7 January 2027",
+        ),
+    ],
+)
+def test_what_stands_in_the_way_is_said_before_sending_and_refused_after(
+    owner: Client, quote: Quote, change: Any, said: str
+) -> None:
+    change(quote)
+    page = page_of(owner, "quote-send", quote)
+    assert said in page
+    assert "Send the quote" not in page
+    owner.post(reverse("quote-send", args=[quote.pk]), {"allergies": "on"})
+    assert Quote.objects.get(pk=quote.pk).status == "draft"
+
+
+def test_what_a_guest_cannot_eat_is_told_right_before_sending(owner: Client, quote: Quote) -> None:
+    Inquiry.objects.filter(pk=quote.inquiry_id).update(allergies=[])
+    assert "Before you send." not in page_of(owner, "quote-send", quote)
+    Inquiry.objects.filter(pk=quote.inquiry_id).update(allergies=["milk"])
+    page = page_of(owner, "quote-send", quote)
+    assert page.index("Before you send.") < page.index("Send the quote</button>")
