@@ -17,7 +17,6 @@ from costing.chilling import (
     depth,
     diameter,
     trials,
-    verdict_of,
     without_room_time,
 )
 from costing.chilling import with_air as in_air
@@ -34,7 +33,7 @@ class Remedy:
     @property
     def verdict(self) -> Verdict:
         """How the rule is kept with it."""
-        return verdict_of(self.trial.legs, self.trial.freezes)
+        return self.trial.verdict
 
     @property
     def helps(self) -> bool:

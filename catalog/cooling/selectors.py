@@ -13,7 +13,7 @@ from catalog.cooling.cycles import CoolingCycle, Missing, NotWorkedOut, cycles_o
 from catalog.cooling.mixtures import Larder
 from catalog.products.models import Product as ProductRow
 from catalog.records.reasons import Reason
-from costing.chilling import Freezing, MixtureError, TimeOutLimit, Verdict, time_out_limit, trial, verdict_of
+from costing.chilling import Freezing, MixtureError, TimeOutLimit, Verdict, time_out_limit, trial
 from costing.contract import Book, Product
 
 #: Up to this share of the mass may be without a known composition, such as salt or a flavouring.
@@ -153,7 +153,7 @@ def _time(cycle: CoolingCycle) -> ColdTime:
         limit_c=cycle.plan.cold_c,
         place=str(last.station),
         air_c=last.air_c,
-        verdict=verdict_of(found.legs, found.freezes),
+        verdict=found.verdict,
         rule=cycle.plan.rule.title,
         freezing=found.freezes,
         freezes_in=str(cycle.stages[found.freezes.stage].step) if found.freezes else "",

@@ -1,6 +1,7 @@
-"""Tells how much of the computation and the documents the tests run: after ``pytest --cov``.
+"""Prints the branch and line coverage of ``costing`` and ``orders``; run it after ``pytest --cov``.
 
-A line a file, worst first, then each package. Exits 1 when a file that handles money runs less than it must.
+One row for each file, the worst first, then one for each package. Exits 1 when less of a file that handles money is
+covered than has to be, and when a file named here is not there.
 """
 
 import json
@@ -12,19 +13,27 @@ from typing import Any, Final
 
 from coverage import Coverage
 
-#: Where money is worked out, written on documents, and handed on.
+ROOT: Final = Path(__file__).parents[2]
+#: Where money is computed, written on documents, and handed on.
 MONEY: Final = (
+    "costing/money/allocation.py",
     "costing/money/rounding.py",
+    "costing/money/sums.py",
     "costing/pricing/prices.py",
     "costing/pricing/totals.py",
-    "orders/invoices/arithmetic.py",
-    "orders/invoices/selectors.py",
-    "orders/invoices/receivables.py",
-    "orders/register/selectors.py",
+    "orders/invoices/content.py",
     "orders/invoices/credit_notes.py",
-    "orders/register/services.py",
-    "orders/invoices/services.py",
+    "orders/invoices/deposits.py",
+    "orders/invoices/order_money.py",
     "orders/invoices/payments.py",
+    "orders/invoices/receivables.py",
+    "orders/invoices/selectors.py",
+    "orders/invoices/services.py",
+    "orders/invoices/totals.py",
+    "orders/quotes/send/content.py",
+    "orders/records/money.py",
+    "orders/register/selectors.py",
+    "orders/register/services.py",
 )
 #: NOT YET THERE. Write the tests, then delete the file's line here.
 SHORT: Final = frozenset(

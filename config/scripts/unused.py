@@ -24,14 +24,10 @@ FRAMEWORK: Final = {
     "Meta": "Django's models and forms",
     "urlpatterns": "Django's resolver",
     "handler[45]0?": "Django's resolver",
-    "application": "WSGI and ASGI servers",
-    "*Config": "Django's registry of apps",
-    "default_auto_field": "Django's registry of apps",
     "verbose_name*": "Django's registry of apps and models",
     "Command": "manage.py",
     "add_arguments": "manage.py",
     "handle": "manage.py",
-    "help": "manage.py",
     "requires_system_checks": "manage.py",
     "process_*": "Django's middleware chain",
     "clean_*": "Django's forms, field by field",
@@ -48,8 +44,6 @@ FRAMEWORK: Final = {
     "run_validators": "Django's fields",
     "disabled": "Django's fields",
     "use_required_attribute": "Django's widgets",
-    "initial_form_count": "Django's formsets",
-    "frac_prec": "Babel's patterns",
     "fetch": "WeasyPrint",
     "level": "the HTML parser",
     "msg": "a log record",
@@ -63,55 +57,42 @@ FRAMEWORK: Final = {
     "compress_type": "zipfile",
     "external_attr": "zipfile",
 }
-#: Attributes of classes that Django reads; only inside the folders named.
-DATA: Final = {
-    "models": "columns and choices are data: read by queries, forms, the admin and the frozen rows",
-    "forms": "fields and formset options are read by Django",
+#: Modules whose classes are declarations that Django reads: pattern of the module's name -> what they declare.
+DECLARED: Final = {
+    "settings": "settings of Django and of its apps",
+    "models": "columns, choices and Meta options, read by queries, forms, the admin and the immutable rows",
+    "*forms": "fields, Meta options and the options of formsets",
 }
 #: Names of our own that something does use: pattern -> what.
 OURS: Final = {
-    "_[a-z]*": "a check is found by its keyword of JSON Schema",
     "CODES": "tests compare them with the published tables of errors",
     "forget": "tests and benchmarks exchange the database under the process",
     "install": "migrations put the triggers back",
     "override_at": "a column of the record, shown in the admin",
     "override_by": "a column of the record, shown in the admin",
 }
-#: FOUND AND NOT YET TAKEN OUT. Nothing but tests uses these. Take them out, or use them, and delete them here.
-DEAD: Final = frozenset(
-    {
-        "MINUTE",
-        "Refusal",
-        "age_of",
-        "check_book",
-        "closed_days",
-        "content_of_order",
-        "earliest_ready",
-        "hours_by_weekday",
-        "kept_slow",
-        "money_text",
-        "packs_in_force",
-        "round_money",
-        "with_discount",
-    }
-)
+#: Modules whose methods are found by a name put together when they run.
+FOUND_BY_NAME: Final = {"costing/contract/schema_compiler.py": "a check is found by its keyword of JSON Schema"}
+#: Decorators that make a function known to somebody who calls it.
+CALLED_LATER: Final = ["@register", "@shared_task"]
 
 
 def main() -> int:
-    """Print what nothing uses and what the list above names in vain."""
-    found = [item for item in _unused() if not _excused(item)]
-    names = {str(item.name) for item in found}
-    for item in found:
-        if item.name not in DEAD:
-            sys.stdout.write(item.get_report() + "\n")
-    vain = sorted(DEAD - names)
-    if vain:
-        sys.stdout.write(f"{Path(__file__).name}: no longer unused, take it off DEAD: {', '.join(vain)}\n")
-    return int(bool(vain or names - DEAD))
+    """Print what nothing uses, and what is excused here without need."""
+    missing = [name for name in (*PRODUCT, *FOUND_BY_NAME) if not (ROOT / name).exists()]
+    reasons = [(item, set(_excuses(item))) for item in _unused()]
+    used = {reason for _, found in reasons for reason in found}
+    needless = sorted({*FRAMEWORK, *OURS, *DECLARED, *FOUND_BY_NAME} - used)
+    lines = [f"not there: {', '.join(missing)}"] * bool(missing)
+    lines += [f"excused without need: {', '.join(needless)}"] * bool(needless)
+    lines = [f"{Path(__file__).name}: {line}" for line in lines]
+    lines += [str(item.get_report()) for item, found in reasons if not found]
+    sys.stdout.write("".join(f"{line}\n" for line in lines))
+    return int(bool(lines))
 
 
 def _unused() -> list[Item]:
-    finder = Vulture(ignore_decorators=["@register"])
+    finder = Vulture(ignore_decorators=CALLED_LATER)
     finder.scavenge([str(ROOT / name) for name in PRODUCT], exclude=["*/migrations/*"])
     for name in (*_in_templates(), *_in_strings()):
         finder.used_names.add(name)
@@ -141,11 +122,13 @@ def _files() -> Iterator[Path]:
         yield from (top,) if top.is_file() else top.rglob("*.py")
 
 
-def _excused(item: Item) -> bool:
-    folders = Path(item.filename).parts
-    if item.typ == "variable" and (folders[-1] == "settings.py" or any(folder in DATA for folder in folders)):
-        return True
-    return any(fnmatchcase(item.name, pattern) for pattern in (*FRAMEWORK, *OURS))
+def _excuses(item: Item) -> Iterator[str]:
+    """Yield the entries of the lists above that excuse a name."""
+    module = Path(item.filename).relative_to(ROOT)
+    yield from (pattern for pattern in (*FRAMEWORK, *OURS) if fnmatchcase(item.name, pattern))
+    yield from (pattern for pattern in FOUND_BY_NAME if module == Path(pattern))
+    if item.typ == "variable":
+        yield from (pattern for pattern in DECLARED if fnmatchcase(module.stem, pattern))
 
 
 if __name__ == "__main__":

@@ -12,7 +12,7 @@ from costing.chilling.crossings import WARM_C
 from costing.chilling.plans import Plan, freezes, lengthened
 from costing.chilling.profiles import results
 from costing.chilling.ranges import FAST, LIKELY, SLOW, Point, at_point, times_to
-from costing.chilling.reports import LegRange, Times, leg_ranges, rule_limits
+from costing.chilling.reports import LegRange, Times, Verdict, leg_ranges, rule_limits, verdict_of
 
 STEP_MM, SMALLEST_MM = 0.5, 5.0
 """How finely sizes are tried, and from which on [mm]; own choice."""
@@ -64,14 +64,9 @@ class Trial:
     freezes: Freezing | None
 
     @property
-    def kept(self) -> bool:
-        """Whether the rule is kept as given."""
-        return self.freezes is None and all(leg.likely.kept for leg in self.legs)
-
-    @property
-    def kept_slow(self) -> bool:
-        """Whether the rule is kept even at the slow end."""
-        return self.kept and all(leg.slow.kept for leg in self.legs)
+    def verdict(self) -> Verdict:
+        """How the rule is kept with it, as `Report.verdict`."""
+        return verdict_of(self.legs, self.freezes)
 
 
 def trial(plan: Plan) -> Trial:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any
 
-from costing.contract.entries import DocumentEntry, Entry
+from costing.contract.entries import Entry
 from costing.contract.errors import Param, Path
 from costing.contract.problems import Problems
 from costing.money.rounding import is_minor
@@ -87,23 +86,6 @@ def check_ranges(found: Problems, item: Entry, path: Path, ranges: Ranges) -> No
         if exact is not None and not allowed.holds(exact):
             params = _number_params(item, path, key) | allowed.params()
             found.report(allowed.code, (*path, key), "out_of_range", **params)
-
-
-def check_numbers(found: Problems, item: dict[str, Any], path: Path, ranges: Ranges) -> None:
-    """Check the numbers of one object of a JSON document; see `check_ranges`.
-
-    Parameters
-    ----------
-    found : Problems
-        Where errors go.
-    item : dict
-        The object.
-    path : tuple of str or int
-        Its place.
-    ranges : dict of str to Range
-        Key -> range.
-    """
-    check_ranges(found, DocumentEntry(item), path, ranges)
 
 
 def check_minor(found: Problems, item: Entry, path: Path, keys: tuple[str, ...], digits: int) -> None:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
 Span = tuple[int, int]
-MINUTE = 60
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 

@@ -97,6 +97,9 @@ def main(wanted: Sequence[str]) -> int:
 def _groups(wanted: Sequence[str]) -> list[tuple[list[str], list[str]]]:
     groups = _read("modules.toml")["group"]
     every = [module for group in groups for module in group["modules"]]
+    named = [*every, *(test.partition("::")[0] for group in groups for test in group["tests"])]
+    if missing := [name for name in named if not (ROOT / name).exists()]:
+        raise SystemExit(f"modules.toml names what is not there: {' '.join(missing)}")
     if not set(wanted) <= set(every):
         raise SystemExit(f"modules.toml has only: {' '.join(every)}")
     chosen = [([name for name in group["modules"] if not wanted or name in wanted], group["tests"]) for group in groups]

@@ -237,7 +237,7 @@ class TestWhatWouldKeepIt:
         shown = said[f"At most {high} high instead of 8 cm"]
         assert shown.kept == "kept, also at the slow end"
         lower = trial(replace(plan, body=replace(plan.body, height_mm=height.slow_mm)))
-        assert lower.kept_slow
+        assert lower.verdict == "kept"
         assert lower.cold_likely is not None
         assert shown.likely == display.duration(round(lower.cold_likely))
         across = said[f"At most {wide} across instead of 25 cm"]

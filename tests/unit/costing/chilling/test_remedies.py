@@ -33,6 +33,8 @@ from tests.chilling_words import stage_in
 CAKE = food_of({"water": 50, "fat": 25, "protein": 6, "carb": 18, "ash": 1})
 BENCH, COLD = stage_in("room", 30, 21), stage_in("still", 720, 3)
 FAN = stage_in("fan", 720, 3)
+#: Verdicts of a rule that is kept as given, and of one that is kept at the slow end too.
+KEPT, SURE = {"kept", "likely"}, {"kept"}
 PLAN = Plan(Cylinder(250, 75), CAKE, 68.0, (BENCH, COLD), PROFILES[COOKED])
 
 mm = st.floats(40, 250)
@@ -46,17 +48,17 @@ def test_the_depth_told_keeps_the_rule_and_a_millimetre_more_does_not(
 ) -> None:
     plan = Plan(body, CAKE, start, (BENCH, stage_in(air, 300, 2.5)), PROFILES[code])
     found = depth(plan)
-    for size, kept in ((found.likely_mm, "kept"), (found.slow_mm, "kept_slow")):
+    for size, verdicts in ((found.likely_mm, KEPT), (found.slow_mm, SURE)):
         least = replace(plan, body=replace(body, height_mm=SMALLEST_MM))
         if size is None:
-            assert not getattr(trial(least), kept)
+            assert trial(least).verdict not in verdicts
             continue
-        assert getattr(trial(replace(plan, body=replace(body, height_mm=size))), kept)
+        assert trial(replace(plan, body=replace(body, height_mm=size))).verdict in verdicts
         assert size <= body.height_mm
         if size < body.height_mm:
             assert size % STEP_MM == 0
             more = min(size + 1, body.height_mm)
-            assert not getattr(trial(replace(plan, body=replace(body, height_mm=more))), kept)
+            assert trial(replace(plan, body=replace(body, height_mm=more))).verdict not in verdicts
 
 
 @settings(max_examples=15, deadline=None)
@@ -74,14 +76,14 @@ def test_a_width_is_found_like_a_depth_and_a_blocks_length_goes_with_it() -> Non
     found = diameter(plan)
     assert found is not None
     assert found.likely_mm is not None
-    assert trial(replace(plan, body=Cylinder(found.likely_mm, 75))).kept
-    assert not trial(replace(plan, body=Cylinder(found.likely_mm + 1, 75))).kept
+    assert trial(replace(plan, body=Cylinder(found.likely_mm, 75))).verdict in KEPT
+    assert trial(replace(plan, body=Cylinder(found.likely_mm + 1, 75))).verdict not in KEPT
     block = diameter(replace(plan, body=Block(400, 200, 75)))
     assert block is not None
     assert block.likely_mm is not None
     wide = block.likely_mm
-    assert trial(replace(plan, body=Block(2 * wide, wide, 75))).kept
-    assert not trial(replace(plan, body=Block(2 * wide + 2, wide + 1, 75))).kept
+    assert trial(replace(plan, body=Block(2 * wide, wide, 75))).verdict in KEPT
+    assert trial(replace(plan, body=Block(2 * wide + 2, wide + 1, 75))).verdict not in KEPT
     assert diameter(replace(plan, body=Slab(75))) is None
 
 
@@ -181,7 +183,7 @@ def test_straight_in_skips_the_room_and_may_meet_another_air() -> None:
 def test_other_molds_are_judged_in_order_whatever_their_shape() -> None:
     others: list[Body] = [Cylinder(50, 40), Slab(80), Block(300, 200, 75)]
     found = trials([replace(PLAN, stages=(FAN,), body=body) for body in others])
-    assert [each.kept for each in found] == [True, False, False]
+    assert [each.verdict in KEPT for each in found] == [True, False, False]
     assert [each.plan.body for each in found] == others
     for each in found:
         assert each == trial(each.plan)
@@ -201,13 +203,13 @@ def test_plans_judged_side_by_side_come_out_as_each_by_itself() -> None:
 def test_what_freezes_keeps_nothing() -> None:
     frozen = trial(replace(PLAN, body=Slab(30), stages=(stage_in("blast", 300, -20),)))
     assert all(leg.slow.kept for leg in frozen.legs)
-    assert not frozen.kept
-    assert not frozen.kept_slow
+    assert frozen.verdict == "freezes"
 
 
 @settings(max_examples=15, deadline=None)
 @given(st.builds(Cylinder, st.floats(40, 150), st.floats(10, 40)), st.floats(58, 90))
 def test_the_slow_end_keeps_nothing_that_is_not_likely_kept(body: Body, start: float) -> None:
     found = trial(Plan(body, CAKE, start, (FAN,), PROFILES[COOKED]))
-    assert found.kept or not found.kept_slow
+    for leg in found.legs:
+        assert leg.likely.kept or not leg.slow.kept
     assert (found.cold_likely or 0) < (found.cold_slow or 0)
