@@ -82,9 +82,9 @@ def test_a_table_is_quoted_from_the_call_to_the_letter(owners_page: Callable[...
     assert axe(page) == []
     keep_picture(page, "owner-sheet")
 
-    before = page.locator("#reckoning .total").inner_text()
+    before = page.locator("#draft-estimate .total").inner_text()
     page.get_by_label("Discount, %").fill("10")
-    expect(page.locator("#reckoning .total")).not_to_have_text(before)
+    expect(page.locator("#draft-estimate .total")).not_to_have_text(before)
     expect(draft_estimate).to_contain_text("Discount")
     assert not Quote.objects.get().lines.exists()  # nothing is kept by looking
 
@@ -149,7 +149,7 @@ def test_a_table_is_composed_without_any_script(owners_page: Callable[..., Page]
     page.locator("#id_lines-0-product").select_option(label="Quince square")
     page.locator("#id_lines-0-units").fill("24")
     page.get_by_role("button", name="Work it out").click()
-    expect(page.locator("#reckoning .total")).to_contain_text("$")
+    expect(page.locator("#draft-estimate .total")).to_contain_text("$")
     expect(page.locator("#id_lines-0-units")).to_have_value("24")
     page.get_by_role("button", name="Keep the table").click()
     assert Quote.objects.get().lines.get().units == 24

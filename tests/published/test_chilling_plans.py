@@ -115,7 +115,7 @@ def test_seventy_five_millimetres_fail_everywhere_as_the_survey_of_kitchens_foun
     """CDC EHS-Net: foods deeper than 3 in were too slow more often; shallow is 3 in or less. The model: all fail."""
     for air, air_c in (("still", 3), ("fan", 3), ("blast", 1)):
         deep = Plan(Cylinder(250, 76.2), RICH, 68.0, (stage_in(air, 60, air_c),), PROFILES[COOKED])
-        assert not trial(deep).kept
+        assert trial(deep).verdict == "not kept"
 
 
 def test_a_mixture_of_cake_and_foam_has_the_composition_and_air_of_its_parts() -> None:

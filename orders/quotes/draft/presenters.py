@@ -89,7 +89,7 @@ def _cautions(found: DraftEstimate, inquiry: Inquiry) -> Iterator[str]:
         over, budget = (display.minor(each, found.currency) for each in (found.over_budget_minor, inquiry.budget_minor))
         yield f"{over} above the budget of {budget}."
     if found.way_unknown:
-        yield "The way to the place is not known yet: delivery is reckoned as if next door."
+        yield "The way to the place is not known yet: delivery is counted as if next door."
 
 
 def _advice_sentence(advice: Advice, lines: Iterable[EstimatedLine]) -> str:
