@@ -102,7 +102,7 @@ class AccessMiddleware:
             return None
         if not request.user.is_authenticated:
             return _to_sign_in(request, roles)
-        raise NotYours(roles)
+        raise WrongRole(roles)
 
 
 def _to_sign_in(request: HttpRequest, roles: frozenset[str]) -> HttpResponseBase:
@@ -118,7 +118,7 @@ def _to_sign_in(request: HttpRequest, roles: frozenset[str]) -> HttpResponseBase
     return redirect_to_login(request.get_full_path() if request.method == "GET" else home(roles))
 
 
-class NotYours(PermissionDenied):
+class WrongRole(PermissionDenied):
     """Signed in, but the page belongs to other roles."""
 
     def __init__(self, roles: frozenset[str]) -> None:

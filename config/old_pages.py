@@ -26,7 +26,7 @@ def old_page(request: HttpRequest, *, layout: str) -> HttpResponse:
     """Answer such a form: why nothing was done, the way back, and what was typed."""
     came_from = request.headers.get("Referer", "")
     ours = url_has_allowed_host_and_scheme(came_from, {request.get_host()}, request.is_secure())
-    context = {"layout": layout, "typed": submitted_texts(request), "back": came_from if ours else request.path}
+    context = {"layout": layout, "submitted": submitted_texts(request), "back": came_from if ours else request.path}
     response = render(request, "site/csrf.html", context, status=403)
     response["Cache-Control"] = "private, no-store"
     return response

@@ -1,4 +1,4 @@
-"""Documents in, Estimates or errors out: what the command prints, without the command."""
+"""Compute Estimates from JSON documents, as the command `estimate` prints them."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ Document = tuple[str, bytes | str]
 
 
 def estimates(book: Book | Document, briefs: Sequence[Document], *, explain: bool = False) -> list[dict[str, Any]]:
-    """Work out one Estimate per Brief.
+    """Compute one Estimate per Brief.
 
     Parameters
     ----------
@@ -41,8 +41,8 @@ def estimates(book: Book | Document, briefs: Sequence[Document], *, explain: boo
     Raises
     ------
     InputErrors
-        Everything wrong with the Book and with all Briefs, at once; then there is no Estimate for any of them. With
-        several Briefs a message says which Brief it is about.
+        Lists everything wrong with the Book and with all Briefs; none of them gets an Estimate then. With several
+        Briefs each message names its Brief.
     """
     ground, errors, document = _ground(book)
     written: list[dict[str, Any]] = []
@@ -57,7 +57,7 @@ def estimates(book: Book | Document, briefs: Sequence[Document], *, explain: boo
 
 
 def _ground(book: Book | Document) -> tuple[Book | None, list[CostingError], Any]:
-    """Read the Book; of an unsound one the errors, and its document as far as that could be parsed."""
+    """Read the Book. If it has errors, return them with the document as far as it could be parsed."""
     if isinstance(book, Book):
         return book, [], None
     document: Any = None
@@ -80,7 +80,7 @@ def _named(errors: Sequence[CostingError], name: str) -> list[CostingError]:
 def _estimate(book: Book | None, text: bytes | str, document: Any, *, explain: bool) -> dict[str, Any]:
     reading = read_what_is_sound(read_json(text, "brief"))
     if book is None:
-        # Without a sound Book the Brief's own errors are told, and what the Book's document shows to be wrong.
+        # Without a sound Book, report the Brief's own errors and those that the Book's document shows.
         if document is not None:
             check_beside_broken_book(reading, document)
         found = reading.found.in_order()

@@ -13,13 +13,13 @@ from orders.records.models import AuditEntry, NumberSeries
 from orders.register.models import ExportBatch
 
 
-class LookAtDocuments(ReadOnlyAdmin):
+class DocumentAdmin(ReadOnlyAdmin):
     """Without the file's bytes."""
 
     exclude = ("body",)
 
 
-class LookAtLinks(ReadOnlyAdmin):
+class LinkAdmin(ReadOnlyAdmin):
     """Without the token's hash: nothing here helps to make a link."""
 
     exclude = ("token_sha256",)
@@ -40,5 +40,5 @@ for _model in (
     Quote,
 ):
     admin.site.register(_model, ReadOnlyAdmin)
-admin.site.register(Document, LookAtDocuments)
-admin.site.register(Link, LookAtLinks)
+admin.site.register(Document, DocumentAdmin)
+admin.site.register(Link, LinkAdmin)

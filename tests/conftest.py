@@ -14,7 +14,7 @@ from pytest_django import DjangoDbBlocker
 from whitenoise.middleware import WhiteNoiseMiddleware
 
 from catalog.book.selectors import forget
-from catalog.cooling.selectors import _kept
+from catalog.cooling.selectors import _cache
 from tests.databases import RealDatabase
 
 # Deadlines measure the machine, not the code.
@@ -88,10 +88,10 @@ def _static_files_listed_once() -> Iterator[None]:
 
 
 @pytest.fixture(autouse=True)
-def _nothing_kept_of_another_test() -> None:
+def _cache_emptied_before_each_test() -> None:
     """Forget what the process keeps by the catalog's revision: another test's kitchen had the same numbers."""
     forget()
-    _kept.clear()
+    _cache.clear()
 
 
 @pytest.fixture(scope="session")

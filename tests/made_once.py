@@ -11,7 +11,7 @@ from django.db import connection, transaction
 from django.db.models import Model
 
 Rows = list[tuple[str, list[tuple[Any, ...]]]]
-_KEPT: dict[Hashable, Rows] = {}
+_MADE: dict[Hashable, Rows] = {}
 
 
 def made_once(name: Hashable, make: Callable[[], object]) -> None:
@@ -21,14 +21,14 @@ def made_once(name: Hashable, make: Callable[[], object]) -> None:
     """
     if connection.vendor != "sqlite" or _holds_anything():
         make()
-    elif name in _KEPT:
+    elif name in _MADE:
         # In one transaction: rows refer to rows of tables that come later.
         with transaction.atomic(), connection.cursor() as cursor:
-            for insert, rows in _KEPT[name]:
+            for insert, rows in _MADE[name]:
                 cursor.executemany(insert, rows)
     else:
         make()
-        _KEPT[name] = _rows()
+        _MADE[name] = _rows()
 
 
 def _models() -> list[type[Model]]:

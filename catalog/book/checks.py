@@ -32,7 +32,7 @@ def check_document(document: Any) -> None:
 def _check_texts(found: Problems, value: Any, path: Path) -> None:
     """No database keeps a NUL or half a surrogate pair."""
     if isinstance(value, str):
-        if "\0" in value or any("\ud800" <= letter <= "\udfff" for letter in value):
+        if "\0" in value or any("\ud800" <= character <= "\udfff" for character in value):
             found.report("schema", path, "unstorable")
     elif isinstance(value, dict):
         for key, item in value.items():

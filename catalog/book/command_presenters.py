@@ -23,12 +23,14 @@ def book_checked() -> Book:
             raise InputErrors(found.errors)
         if found.revision:
             return found.book
-        told = "The kitchen is not set up yet. Fill in its profile, import a Book, or name a Book with --book."
+        sentence_shown = (
+            "The kitchen is not set up yet. Fill in its profile, import a Book, or name a Book with --book."
+        )
     except CannotPrice as busy:
-        told = sentence(busy)
+        sentence_shown = sentence(busy)
     except DatabaseError as problem:
-        told = database_sentence(problem)
-    raise InputErrors([CostingError("schema", "book#", told)])
+        sentence_shown = database_sentence(problem)
+    raise InputErrors([CostingError("schema", "book#", sentence_shown)])
 
 
 def database_sentence(problem: DatabaseError) -> str:

@@ -41,26 +41,26 @@ def problems_of(errors: Iterable[CostingError], book: Book) -> tuple[BookProblem
 
 
 def _problem(error: CostingError, book: Book) -> BookProblem:
-    steps = _steps(error.at)
-    kind = _SINGLE.get(steps[0], steps[0]) if steps else ""
-    thing = _thing(book, kind, steps[1]) if len(steps) > 1 else None
+    keys = _keys(error.at)
+    kind = _SINGLE.get(keys[0], keys[0]) if keys else ""
+    thing = _thing(book, kind, keys[1]) if len(keys) > 1 else None
     where = Reason(f"at_{kind}" if kind and (thing or kind in _SINGLE) else "at_catalog", {"name": _name(thing, kind)})
-    if thing and len(steps) > 3 and steps[2] in _ROWS and steps[3].isdigit():
-        where = Reason(f"at_{steps[2]}", {"owner": where, "number": int(steps[3]) + 1})
+    if thing and len(keys) > 3 and keys[2] in _ROWS and keys[3].isdigit():
+        where = Reason(f"at_{keys[2]}", {"owner": where, "number": int(keys[3]) + 1})
     reason = Reason("book_problem", {"where": where, "message": error.message})
     return BookProblem(error.code, reason, kind, "" if thing is None else thing.code)
 
 
-def _steps(at: str) -> list[str]:
-    return [step.replace("~1", "/").replace("~0", "~") for step in at.partition("#")[2].split("/")[1:]]
+def _keys(at: str) -> list[str]:
+    return [key.replace("~1", "/").replace("~0", "~") for key in at.partition("#")[2].split("/")[1:]]
 
 
-def _thing(book: Book, kind: str, step: str) -> Any:
+def _thing(book: Book, kind: str, key: str) -> Any:
     """Return the record of a list that a step of a place names: by its position, or by its code."""
-    if kind in _LISTED and step.isdigit():
-        return getattr(book, kind)[int(step)]
+    if kind in _LISTED and key.isdigit():
+        return getattr(book, kind)[int(key)]
     if kind in _CODED:
-        return next((record for record in getattr(book, kind) if record.code == step), None)
+        return next((record for record in getattr(book, kind) if record.code == key), None)
     return None
 
 

@@ -40,10 +40,10 @@ def remove_stale(model: type[models.Model], described: Mapping[Any, int]) -> Non
     What stays stands after the rows of the Book, and where a model says so it is marked as not active.
     """
     stale = set(model._default_manager.exclude(pk__in=list(described.values())).values_list("pk", flat=True))
-    kept = protected(model, stale)
-    model._default_manager.filter(pk__in=stale - kept).delete()
+    needed = protected(model, stale)
+    model._default_manager.filter(pk__in=stale - needed).delete()
     columns = {field.name for field in model._meta.concrete_fields}
-    rows: models.QuerySet[Any] = model._default_manager.filter(pk__in=kept)
+    rows: models.QuerySet[Any] = model._default_manager.filter(pk__in=needed)
     if "active" in columns:
         rows.update(active=False)
     if "position" in columns:

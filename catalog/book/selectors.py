@@ -29,7 +29,7 @@ class CatalogBook:
 
 
 #: The last revision read in this process.
-_kept: dict[int, CatalogBook] = {}
+_cache: dict[int, CatalogBook] = {}
 #: Who finds it being read waits for it, rather than reading it too.
 _lock = RLock()
 
@@ -76,30 +76,30 @@ def _problems(found: CatalogBook) -> tuple[BookProblem, ...]:
 def catalog_book() -> CatalogBook:
     """Return the Book of the current revision with its errors; one query when this process has read it before."""
     revision = book_revision()
-    kept = _kept.get(revision)
-    if kept is not None:
-        return kept
+    cached = _cache.get(revision)
+    if cached is not None:
+        return cached
     with _lock:
-        kept = _kept.get(revision)
-        if kept is not None:
-            return kept
+        cached = _cache.get(revision)
+        if cached is not None:
+            return cached
         revision, book = _read()
         found = CatalogBook(revision, book, _errors(book))
         # Rows of an open transaction may yet be rolled back: the Book is kept only once they are committed.
-        transaction.on_commit(lambda: _keep(found))
+        transaction.on_commit(lambda: _store(found))
         return found
 
 
 def forget() -> None:
     """Drop what this process keeps; needed only where a database is exchanged under a running process."""
-    _kept.clear()
+    _cache.clear()
 
 
-def _keep(found: CatalogBook) -> None:
+def _store(found: CatalogBook) -> None:
     with _lock:
-        _kept.clear()
+        _cache.clear()
         if found.revision:
-            _kept[found.revision] = found
+            _cache[found.revision] = found
 
 
 def _read() -> tuple[int, Book]:

@@ -66,7 +66,7 @@ def book_import(*, data: bytes) -> dict[str, int]:
     book = whole_book_of(document)
     _write(book)
     catalog_changed()
-    _check_what_was_kept(book)
+    _check_remaining(book)
     return {kind: len(getattr(book, kind)) for kind in ("ingredients", "recipes", "products", "price_rules")}
 
 
@@ -80,13 +80,15 @@ def _write(book: Book) -> None:
         section.write_details(book, keys)
 
 
-def _check_what_was_kept(book: Book) -> None:
+def _check_remaining(book: Book) -> None:
     """Old goods that quotes still name stay beside the new ones; refuse the whole when they no longer fit."""
-    kept = book_from_rows()
-    if all(len(getattr(kept, kind)) == len(getattr(book, kind)) for kind in ("ingredients", "recipes", "products")):
+    remaining = book_from_rows()
+    if all(
+        len(getattr(remaining, kind)) == len(getattr(book, kind)) for kind in ("ingredients", "recipes", "products")
+    ):
         return
     try:
-        check_book(kept)
+        check_book(remaining)
     except InputErrors as found:
         beside = (costing_error("book", e.code, (), "kept_beside", problem=e.message) for e in found.errors)
         raise InputErrors(beside) from found

@@ -64,7 +64,7 @@ class CycleStage:
     station: Station | None
     minutes: float
     air_c: float
-    moving: str
+    air_movement: str
     stage: Stage
 
 
@@ -159,8 +159,11 @@ def _stages(product: Product, start: int, surroundings: Surroundings, book: Book
         minutes = float(clock_minutes(step, 1, Fraction(product.load or 1)) + (step.wait_min or 0))
         if minutes:
             air = _cold_air_c(step, station, product) if in_cold else _room_air_c(step, station, book)
-            moving = _moving(step, station, in_cold=in_cold)
-            yield at, CycleStage(step, station, minutes, air, moving, surroundings.stage(moving, minutes, air))
+            air_movement = _air_movement(step, station, in_cold=in_cold)
+            yield (
+                at,
+                CycleStage(step, station, minutes, air, air_movement, surroundings.stage(air_movement, minutes, air)),
+            )
     if not cold:
         raise NotWorkedOut("no_cold_stage", "product", product.code, step=str(after))
 
@@ -189,7 +192,7 @@ def _room_air_c(step: Step, station: Station | None, book: Book) -> float:
     return float(book.kitchen.described.room_c if stated is None else stated)
 
 
-def _moving(step: Step, station: Station | None, *, in_cold: bool) -> str:
+def _air_movement(step: Step, station: Station | None, *, in_cold: bool) -> str:
     """Return how the air of a step moves, by the words `costing` knows films for."""
     if station is None or not step.waits:
         return "room"

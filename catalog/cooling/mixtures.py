@@ -14,7 +14,7 @@ _AND = "\n"
 
 
 @dataclass
-class Larder:
+class RecipeMixtures:
     """What the recipes of a sound Book consist of; each is worked out once."""
 
     book: Book

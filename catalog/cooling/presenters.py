@@ -10,7 +10,7 @@ from catalog.cooling.remedy_presenters import RemediesShown, remedies_shown
 from catalog.cooling.reports import CoolingReport, CycleReport
 from catalog.cooling.time_out_presenters import TimesOutShown, times_out_shown
 from catalog.cooling.verdict_presenters import Answer, LegShown, answer_shown, legs_shown
-from catalog.cooling.words import COMPONENTS, MOVING, degrees_entered, shape, stage_place
+from catalog.cooling.words import AIR_MOVEMENTS, COMPONENTS, degrees_entered, shape, stage_place
 from catalog.molds.models import Mold
 from catalog.records.reasons import Reason
 from catalog.web import display
@@ -28,7 +28,7 @@ class StageShown:
     station: int | None
     place: str
     air: str
-    moving: str
+    air_movement: str
     lengthened: bool
 
 
@@ -99,7 +99,7 @@ def _stages_shown(found: CycleReport, stations: Mapping[str, int]) -> Iterator[S
         lengthened = longer and stage is cycle.stages[-1]
         key = stations.get(stage.station.code) if stage.station else None
         air = degrees_entered(stage.air_c)
-        yield StageShown(stage, key, stage_place(stage), air, MOVING[stage.moving], lengthened)
+        yield StageShown(stage, key, stage_place(stage), air, AIR_MOVEMENTS[stage.air_movement], lengthened)
 
 
 def _notes(cycle: CoolingCycle) -> Iterator[str]:

@@ -129,7 +129,7 @@ def _molds(cycle: CoolingCycle, molds: Sequence[Mold]) -> Iterator[tuple[Reason,
         if mold.name == product.mold or body is None:
             continue
         surroundings = Surroundings(mold.wall, product.stands_on, product.covered)
-        stages = tuple(surroundings.stage(each.moving, each.minutes, each.air_c) for each in cycle.stages)
+        stages = tuple(surroundings.stage(each.air_movement, each.minutes, each.air_c) for each in cycle.stages)
         plan = replace(cycle.plan, body=body, stages=stages, surroundings=surroundings)
         yield Reason("in_mold", {"mold": str(mold), "height_mm": body.height_mm}), plan
 

@@ -12,7 +12,7 @@ from catalog.web import display
 from costing.chilling import Verdict
 
 #: How the rule is kept with a change.
-_KEPT: Final[dict[Verdict, str]] = {
+_OUTCOMES: Final[dict[Verdict, str]] = {
     "kept": "kept, also at the slow end",
     "likely": "kept as likely, not at the slow end",
     "not kept": "not kept",
@@ -52,7 +52,7 @@ class RemedyShown:
     """A change that was tried: what it is, how the rule is kept with it, and when it is cold."""
 
     change: str
-    kept: str
+    outcome: str
     helps: bool
     likely: str
     slow: str
@@ -77,7 +77,7 @@ def remedies_shown(remedies: Remedies) -> RemediesShown:
 def _remedy_shown(remedy: Remedy) -> RemedyShown:
     found = remedy.trial
     times = (NEVER, NEVER) if found.freezes else (likely_time(found.cold_likely), slow_time(found.cold_slow))
-    return RemedyShown(_sentence(remedy.change), _KEPT[remedy.verdict], remedy.helps, *times)
+    return RemedyShown(_sentence(remedy.change), _OUTCOMES[remedy.verdict], remedy.helps, *times)
 
 
 def _sentence(reason: Reason) -> str:

@@ -13,7 +13,7 @@ from catalog.cooling.time_out import TimesOut, times_out
 from catalog.molds.models import Mold
 from catalog.products.models import Product
 from catalog.rates.models import Station
-from costing.chilling import NOT_KEPT, Freezing, LegRange, Report, report, trial
+from costing.chilling import NOT_MET, Freezing, LegRange, Report, report, trial
 from costing.chilling import Profile as Rule
 from costing.contract import Book, Profile
 
@@ -97,7 +97,7 @@ def _key(missing: Missing) -> int | None:
 
 def _cycle_report(cycle: CoolingCycle, book: Book) -> CycleReport:
     found = report(cycle.plan)
-    doubtful = found.verdict in (NOT_KEPT, "likely")
+    doubtful = found.verdict in (NOT_MET, "likely")
     compared = None if cycle.plan.rule.legs else rule_for(cycle.product, cycle.after, Profile())
     return CycleReport(
         cycle=cycle,

@@ -10,7 +10,7 @@ from django.db import transaction
 
 from catalog.book.selectors import book_revision
 from catalog.cooling.cycles import CoolingCycle, Missing, NotWorkedOut, cycles_of
-from catalog.cooling.mixtures import Larder
+from catalog.cooling.mixtures import RecipeMixtures
 from catalog.products.models import Product as ProductRow
 from catalog.records.reasons import Reason
 from costing.chilling import Freezing, MixtureError, TimeOutLimit, Verdict, time_out_limit, trial
@@ -81,18 +81,18 @@ class ProductCold:
 def cooled(codes: Iterable[str], book: Book) -> dict[str, Cooled]:
     """Work out how products cool, by code; those that are not in the Book are left out."""
     wanted = set(codes)
-    larder = Larder(book)
-    return {product.code: _cooled(product, larder) for product in book.products if product.code in wanted}
+    mixtures = RecipeMixtures(book)
+    return {product.code: _cooled(product, mixtures) for product in book.products if product.code in wanted}
 
 
-def _cooled(product: Product, larder: Larder) -> Cooled:
+def _cooled(product: Product, mixtures: RecipeMixtures) -> Cooled:
     if all(step.leaves_c is None for step in product.steps):
         return Cooled(product)
     try:
-        mixture = larder.portion(product.code)
+        mixture = mixtures.portion(product.code)
         if mixture.unknown_share > MOST_UNKNOWN:
             return Cooled(product, missing=Missing(Reason("unknown_food", {"names": mixture.unknown}), "ingredients"))
-        return Cooled(product, tuple(cycles_of(product, mixture, larder.book)))
+        return Cooled(product, tuple(cycles_of(product, mixture, mixtures.book)))
     except NotWorkedOut as found:
         return Cooled(product, missing=found.missing)
     except MixtureError as error:
@@ -100,7 +100,7 @@ def _cooled(product: Product, larder: Larder) -> Cooled:
 
 
 #: What was worked out for the last revision read in this process, by product.
-_kept: dict[int, dict[str, ProductCold]] = {}
+_cache: dict[int, dict[str, ProductCold]] = {}
 _lock = Lock()
 
 
@@ -110,22 +110,22 @@ def cold_times(codes: Iterable[str], book: Book) -> dict[str, ProductCold]:
     One query when this process knows the revision; products that ask for no cooling are left out.
     """
     revision, wanted = book_revision(), list(codes)
-    kept = _kept.get(revision, {})
-    new = [code for code in wanted if code not in kept]
+    cached = _cache.get(revision, {})
+    new = [code for code in wanted if code not in cached]
     if new:
         keys = dict(ProductRow.objects.filter(code__in=new).values_list("code", "pk"))
         found = {code: _cold(one, book, keys.get(code, 0)) for code, one in cooled(new, book).items()}
-        kept = kept | found
+        cached = cached | found
         # Rows of an open transaction may yet be rolled back: results are kept only once they are committed.
-        transaction.on_commit(lambda: _keep(revision, found))
-    return {code: kept[code] for code in wanted if code in kept and kept[code] != ProductCold()}
+        transaction.on_commit(lambda: _store(revision, found))
+    return {code: cached[code] for code in wanted if code in cached and cached[code] != ProductCold()}
 
 
-def _keep(revision: int, found: dict[str, ProductCold]) -> None:
+def _store(revision: int, found: dict[str, ProductCold]) -> None:
     with _lock:
-        if revision not in _kept:
-            _kept.clear()
-        _kept[revision] = _kept.get(revision, {}) | found
+        if revision not in _cache:
+            _cache.clear()
+        _cache[revision] = _cache.get(revision, {}) | found
 
 
 def _cold(one: Cooled, book: Book, key: int) -> ProductCold:

@@ -53,7 +53,7 @@ class LegShown:
     within: float
     likely: str
     slow: str
-    kept: str
+    outcome: str
 
 
 def answer_shown(found: CycleReport) -> Answer:
@@ -126,10 +126,10 @@ def _leg_shown(each: LegRange, *, beyond: bool) -> LegShown:
     if beyond:
         return LegShown(begins, leg.to_c, leg.minutes, "beyond the estimate", "beyond the estimate", "cannot be said")
     likely, slow = likely_time(each.likely.minutes), slow_time(each.slow.minutes)
-    return LegShown(begins, leg.to_c, leg.minutes, likely, slow, _kept(each))
+    return LegShown(begins, leg.to_c, leg.minutes, likely, slow, _outcome(each))
 
 
-def _kept(each: LegRange) -> str:
-    if not each.likely.kept:
+def _outcome(each: LegRange) -> str:
+    if not each.likely.met:
         return "not kept"
-    return "kept" if each.slow.kept else "likely, not at the slow end"
+    return "kept" if each.slow.met else "likely, not at the slow end"

@@ -14,7 +14,7 @@ NEVER = f"not in {LONGEST_MIN / 1440:.0f} days"
 COMPONENTS = {"carb": "carbohydrate"}
 
 #: How the air of a stage moves, by `costing.chilling.AIRS`.
-MOVING = {
+AIR_MOVEMENTS = {
     "room": "room air",
     "still": "still",
     "fan": "moved by a fan",

@@ -53,8 +53,8 @@ def failure_sentence(reason: Reason, *, kind: str = "") -> str:
     """Say what went wrong: a sentence, then the error's own words in brackets; a refusal has its own sentence."""
     app, dot, code = reason.code.partition(".")
     if dot:
-        said: str = import_string(settings.REFUSAL_SENTENCES[app])(Reason(code, reason.params))
-        return said
+        sentence_shown: str = import_string(settings.REFUSAL_SENTENCES[app])(Reason(code, reason.params))
+        return sentence_shown
     sentences = {**_FAILURES, **(_OF_MAIL if kind == "mail" else {})}
     shown = {code: f"{text} ({{error}})" for code, text in sentences.items()}
     return reason_sentence(reason, shown | {"interrupted": _INTERRUPTED, "said": "{text}"})

@@ -134,8 +134,8 @@ def _write_parts(book: Book, ingredients: dict[Any, int]) -> dict[Any, int]:
     wanted = {(item.code, part.code) for item in book.ingredients for part in item.parts}
     owners = Part.objects.filter(ingredient_id__in=ingredients.values())
     gone = [pk for pk, *named in owners.values_list("pk", "ingredient__code", "code") if tuple(named) not in wanted]
-    kept = set(RecipeLine.objects.filter(part_id__in=gone).values_list("part_id", flat=True))
-    Part.objects.filter(pk__in=set(gone) - kept).delete()
+    needed = set(RecipeLine.objects.filter(part_id__in=gone).values_list("part_id", flat=True))
+    Part.objects.filter(pk__in=set(gone) - needed).delete()
     Part.objects.bulk_create(
         _part_rows(book, ingredients),
         update_conflicts=True,

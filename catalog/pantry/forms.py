@@ -140,7 +140,7 @@ class PartForm(forms.Form):
     def __init__(self, *args: Any, whole: str = "", **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         code, chosen = (str(self[name].value() or "").replace("\x00", "")[:80] for name in ("code", "ndb"))
-        PickField.offer(self, "ndb", [("", "as the whole"), *_rows(f"{whole} {code}", chosen)])
+        PickField.set_choices(self, "ndb", [("", "as the whole"), *_rows(f"{whole} {code}", chosen)])
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}

@@ -125,8 +125,8 @@ def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
         except CatalogError as error:
             refuse(pack_form, error)
         else:
-            said = f"{ingredient.name}: {measure(pack.size)} is priced from {pack.starts:%-d %B %Y}."
-            messages.success(request, said)
+            message = f"{ingredient.name}: {measure(pack.size)} is priced from {pack.starts:%-d %B %Y}."
+            messages.success(request, message)
             return redirect(f"{reverse('ingredient', args=[pk])}?priced#packs")
     context = {**_context(request, ingredient, _forms(ingredient)), "pack_form": pack_form}
     return render(request, "catalog/pantry/ingredient.html", context, status=422)

@@ -122,9 +122,11 @@ class ProductForm(forms.Form):
         price = self.fields["list_price"]
         if isinstance(price, MinorField):
             price.digits = choices.minor_digits
-        PickField.offer(self, "mold", [("", "no mould"), *choices.molds])
+        PickField.set_choices(self, "mold", [("", "no mould"), *choices.molds])
         self.fields["cooling_rule"].help_text = _judged(choices.steps.degrees)
-        PickField.offer(self, "tax", choices.taxes if len(choices.taxes) == 1 else [("", "choose"), *choices.taxes])
+        PickField.set_choices(
+            self, "tax", choices.taxes if len(choices.taxes) == 1 else [("", "choose"), *choices.taxes]
+        )
         self.minor_digits = choices.minor_digits
 
     def product_fields(self) -> ProductFields:
@@ -184,7 +186,7 @@ class FillForm(forms.Form):
 
     def __init__(self, *args: Any, choices: ProductChoices, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        PickField.offer(self, "recipe", [("", "choose"), *map(_named, choices.recipes)])
+        PickField.set_choices(self, "recipe", [("", "choose"), *map(_named, choices.recipes)])
 
 
 class FillSet(RowSet[FillForm]):
@@ -213,7 +215,7 @@ class PackagingForm(forms.Form):
     def __init__(self, *args: Any, choices: ProductChoices, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.choices = choices
-        PickField.offer(self, "ingredient", [("", "choose"), *map(_named, choices.packaging)])
+        PickField.set_choices(self, "ingredient", [("", "choose"), *map(_named, choices.packaging)])
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}
@@ -224,7 +226,7 @@ class PackagingForm(forms.Form):
         counted = good.base == "each"
         try:
             # A bare number of boxes is a count.
-            bare = counted and not any(letter.isalpha() for letter in text)
+            bare = counted and not any(character.isalpha() for character in text)
             exact = measure_read(f"{text} each" if bare else text)
             if counted and parse_measure(exact).kind != "count":
                 raise ValidationError(f"{good.name} is only counted. Write how many, such as 1 or 1/12.")

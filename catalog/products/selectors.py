@@ -184,8 +184,8 @@ def customer_kinds(rules: Sequence[Rule]) -> list[str]:
 
 def _whys(book: Book, brief: Brief, found: Estimate) -> dict[str, Explanation]:
     """Return how the figures of the only line came about, by the figure's name."""
-    told = explain(book, brief, found)
-    return {at.removeprefix(_LINE): why for at, why in told.items() if at.startswith(_LINE)}
+    explanations = explain(book, brief, found)
+    return {at.removeprefix(_LINE): why for at, why in explanations.items() if at.startswith(_LINE)}
 
 
 def _kind_price(

@@ -91,7 +91,7 @@ class CostBasis:
         return labels
 
     @property
-    def offered(self) -> list[str]:
+    def selectable(self) -> list[str]:
         """Return the labels of what is still bought and made, for the list to pick from; others can still be typed."""
         return [
             label
@@ -157,8 +157,8 @@ def _price(good: Good, packs: Iterable[Pack], cup: CupKind) -> Fraction | None:
         # Of equal sizes in force only the cheapest stands.
         if pack.size not in cheapest or pack.price < cheapest[pack.size].price:
             cheapest[pack.size] = pack
-    offers = [(pack.preferred, price) for pack in cheapest.values() if (price := _per_unit(good, pack, cup))]
-    chosen = [price for preferred, price in offers if preferred] or [price for _, price in offers]
+    priced = [(pack.preferred, price) for pack in cheapest.values() if (price := _per_unit(good, pack, cup))]
+    chosen = [price for preferred, price in priced if preferred] or [price for _, price in priced]
     return min(chosen, default=None)
 
 

@@ -40,8 +40,8 @@ class ScaleForm(forms.Form):
     ) -> None:
         super().__init__(data, **kwargs)
         self.page, self.products = page, {str(product.pk): product for product in products}
-        offered = [("", "choose a product"), *((pk, row.name) for pk, row in self.products.items())]
-        PickField.offer(self, "product", offered)
+        choices = [("", "choose a product"), *((pk, row.name) for pk, row in self.products.items())]
+        PickField.set_choices(self, "product", choices)
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}
@@ -95,7 +95,9 @@ class PanForm(forms.Form):
         self.page = page
         self.molds = {str(mold.pk): mold for mold in Mold.objects.all()}
         for name in ("mold_from", "mold_to"):
-            PickField.offer(self, name, [("", "none of ours"), *((pk, mold.name) for pk, mold in self.molds.items())])
+            PickField.set_choices(
+                self, name, [("", "none of ours"), *((pk, mold.name) for pk, mold in self.molds.items())]
+            )
 
     def _pan(self, side: str) -> Pan:
         found = self.cleaned_data

@@ -43,8 +43,8 @@ class StepForm(forms.Form):
         self, *args: Any, choices: StepChoices, fixed: str, each: str, leaves: bool = False, **kwargs: Any
     ) -> None:
         super().__init__(*args, **kwargs)
-        PickField.offer(self, "role", [("", "nobody"), *choices.roles])
-        PickField.offer(self, "station", [("", "no station"), *choices.stations])
+        PickField.set_choices(self, "role", [("", "nobody"), *choices.roles])
+        PickField.set_choices(self, "station", [("", "no station"), *choices.stations])
         self.fields["hands_fixed"].label = f"Hands, minutes {fixed}"
         self.fields["hands_each"].label = f"Hands, minutes {each}"
         self.fields["temperature_c"] = TemperatureField(degrees=choices.degrees, label=f"At °{choices.degrees}")

@@ -26,10 +26,10 @@ class NumberField(forms.CharField):
         above: Decimal | int | None = None,
         example: str = "12.5",
         unit: str = "",
-        said: tuple[str, ...] = (),
+        allowed_units: tuple[str, ...] = (),
         **kwargs: Any,
     ) -> None:
-        self.said = (*said, unit) if unit else said
+        self.allowed_units = (*allowed_units, unit) if unit else allowed_units
         self.what, self.least, self.most, self.above, self.example, self.unit = (
             what,
             least,
@@ -52,7 +52,7 @@ class NumberField(forms.CharField):
     def _bare(self, text: str) -> str:
         """Drop the unit somebody wrote although the label names it: 35 min, 18 cm."""
         lower = text.strip().rstrip(".").lower()
-        unit = next((unit for unit in self.said if lower.endswith(unit) and lower[: -len(unit)].strip()), "")
+        unit = next((unit for unit in self.allowed_units if lower.endswith(unit) and lower[: -len(unit)].strip()), "")
         return lower[: -len(unit)].strip() if unit else text
 
     def validate(self, value: Any) -> None:

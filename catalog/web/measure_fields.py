@@ -55,7 +55,7 @@ class PickField(forms.ChoiceField):
         self.error_messages["invalid_choice"] = f"Choose {what} from the list."
 
     @staticmethod
-    def offer(form: forms.BaseForm, name: str, choices: list[tuple[str, str]]) -> None:
+    def set_choices(form: forms.BaseForm, name: str, choices: list[tuple[str, str]]) -> None:
         """Give a form's field its choices."""
         field = form.fields[name]
         if isinstance(field, forms.ChoiceField):
@@ -180,11 +180,11 @@ class TemperatureField(NumberField):
         if not isinstance(value, str):
             return super().to_python(value)
         parts = _DEGREES.fullmatch(value[:80].strip())
-        number, letter = parts.groups() if parts else (value, "")
-        if not number and not letter:
+        number, character = parts.groups() if parts else (value, "")
+        if not number and not character:
             return None
         shown = plain_number(number, what=self.what, example=self.example)
-        return self._celsius(shown, letter.upper() or self.degrees)
+        return self._celsius(shown, character.upper() or self.degrees)
 
     def _celsius(self, shown: Decimal, degrees: str) -> Decimal:
         celsius = celsius_of(shown, degrees)

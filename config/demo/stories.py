@@ -10,7 +10,13 @@ from django.utils import timezone
 
 from catalog.products.models import Product
 from config.demo.people import Person, Place, address_of
-from orders.approvals.services import ApprovalEvidence, messages_seen, quote_approve, quote_ask_change, quote_decline
+from orders.approvals.services import (
+    ApprovalEvidence,
+    messages_mark_read,
+    quote_approve,
+    quote_ask_change,
+    quote_decline,
+)
 from orders.inquiries.customer_services import CustomerData
 from orders.inquiries.models import Inquiry
 from orders.inquiries.services import InquiryData, inquiry_add
@@ -269,7 +275,7 @@ def declined(story: Story) -> None:
         evidence=ApprovalEvidence(),
         at=story.starts - timedelta(days=40),
     )
-    messages_seen(quote_id=quote.pk, at=story.starts - timedelta(days=39))
+    messages_mark_read(quote_id=quote.pk, at=story.starts - timedelta(days=39))
 
 
 def expired(story: Story) -> None:

@@ -20,13 +20,13 @@ EVERY: Final = 9
 WEDDING: Final = 0
 
 
-def told(now: datetime, *, say: Callable[[str], None]) -> Quote:
+def build_year(now: datetime, *, report: Callable[[str], None]) -> Quote:
     """Tell the whole year; return the wedding's quote, which waits for its answer."""
     today = timezone.localtime(now).date()
-    say("A year of enquiries, quotes, orders and invoices")
+    report("A year of enquiries, quotes, orders and invoices")
     with outbox_held():
         _past(today)
-    say("The coming weekends")
+    report("The coming weekends")
     _under_way(today)
     return _coming(today, now)
 

@@ -98,13 +98,15 @@ def _report() -> dict[str, Any]:
         return dict(json.loads(file.read_text())["files"])
 
 
-def _file(name: str, told: dict[str, Any]) -> Run:
-    numbers = told["summary"]
-    missing = [str(line) for line in told["missing_lines"]]
-    gone = set(told["missing_lines"])
+def _file(name: str, summary: dict[str, Any]) -> Run:
+    numbers = summary["summary"]
+    missing = [str(line) for line in summary["missing_lines"]]
+    gone = set(summary["missing_lines"])
     # A branch out of a line that does not run, or into one, says nothing that the line does not say.
     missing += [
-        f"{at}->{'exit' if to < 0 else to}" for at, to in told["missing_branches"] if at not in gone and to not in gone
+        f"{at}->{'exit' if to < 0 else to}"
+        for at, to in summary["missing_branches"]
+        if at not in gone and to not in gone
     ]
     return Run(
         name,

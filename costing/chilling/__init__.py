@@ -33,7 +33,7 @@ from costing.chilling.profiles import (
 from costing.chilling.ranges import FAST, LIKELY, POINTS, SLOW, Point, Range, cooling_range, warming_range
 from costing.chilling.remedies import Sizes, Trial, depth, diameter, trial, trials, with_air, without_room_time
 from costing.chilling.report_json import case_to_json, report_to_json
-from costing.chilling.reports import NOT_KEPT, Curve, LegRange, Reached, Report, Verdict, report, verdict_of
+from costing.chilling.reports import NOT_MET, Curve, LegRange, Reached, Report, Verdict, report, verdict_of
 from costing.chilling.time_out import TimeOutLimit, WarmingTimes, time_out_limit, warming_times
 
 __all__ = [
@@ -52,7 +52,7 @@ __all__ = [
     "LONGEST_MIN",
     "LUKEWARM_C",
     "MOST_AIR",
-    "NOT_KEPT",
+    "NOT_MET",
     "POINTS",
     "PROFILES",
     "SLOW",

@@ -143,15 +143,15 @@ def _margin(legs: Sequence[LegResult]) -> float | None:
 
 def _food_code(legs: Sequence[LegResult], cooked: bool) -> Answer:
     minutes = _rounded([leg.minutes for leg in legs])
-    complies = all(leg.kept for leg in legs)
+    complies = all(leg.met for leg in legs)
     if not cooked:
         return {"clause": "3-501.14(B)", "minutes_to_41": minutes[0], "complies": complies}
     return {
         "clause": "3-501.14(A)",
         "minutes_135_to_70": minutes[0],
         "minutes_135_to_41": minutes[1],
-        "stage1_ok": legs[0].kept,
-        "total_ok": legs[1].kept,
+        "stage1_ok": legs[0].met,
+        "total_ok": legs[1].met,
         "complies": complies,
     }
 

@@ -127,8 +127,8 @@ class _Reading:
         if isinstance(value, str) and value in choices:
             return value
         if key in owner:
-            said = f"“{value}”" if isinstance(value, str) else _kind(value)
-            self.note("schema", (*path, key), f"The {key} is {said}. Give one of: {'; '.join(choices)}.")
+            given = f"“{value}”" if isinstance(value, str) else _kind(value)
+            self.note("schema", (*path, key), f"The {key} is {given}. Give one of: {'; '.join(choices)}.")
         return None
 
 

@@ -197,7 +197,7 @@ class LegResult:
     minutes: float | None
 
     @property
-    def kept(self) -> bool:
+    def met(self) -> bool:
         """Whether the end is reached in time."""
         return self.minutes is not None and self.minutes <= self.leg.minutes
 

@@ -160,17 +160,17 @@ def _sizes(plan: Plan, sized: Callable[[float], Body], present_mm: float) -> Siz
     while wanted := [(point, at) for point, (low, high) in between.items() for at in _among(low, high)]:
         found = _times([(replace(plan, body=sized(sizes[at])), point) for point, at in wanted])
         for (point, at), times in zip(wanted, found, strict=True):
-            kept = all(each.kept for each in results(plan.rule, plan.initial_c, times.__getitem__))
-            between[point] = _narrowed(*between[point], at, kept)
+            met = all(each.met for each in results(plan.rule, plan.initial_c, times.__getitem__))
+            between[point] = _narrowed(*between[point], at, met)
     likely, slow = (None if low < 0 else sizes[low] for low, _ in between.values())
     return Sizes(likely, slow)
 
 
-def _narrowed(low: int, high: int, at: int, kept: bool) -> tuple[int, int]:
+def _narrowed(low: int, high: int, at: int, met: bool) -> tuple[int, int]:
     """Narrow a bracket; a size that keeps the rule above one that does not counts for nothing."""
     if at >= high:
         return low, high
-    return (at, high) if kept else (low, at)
+    return (at, high) if met else (low, at)
 
 
 def _among(low: int, high: int) -> list[int]:

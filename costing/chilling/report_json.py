@@ -104,8 +104,8 @@ def _leg(leg: LegRange) -> Json:
         "to_c": round(leg.leg.to_c, 2),
         "within_minutes": leg.leg.minutes,
         **_ranged(Range(leg.fast.minutes, leg.likely.minutes, leg.slow.minutes, ())),
-        "kept": leg.likely.kept,
-        "kept_at_the_slow_end": leg.slow.kept,
+        "kept": leg.likely.met,
+        "kept_at_the_slow_end": leg.slow.met,
     }
 
 

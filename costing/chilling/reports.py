@@ -16,7 +16,7 @@ from costing.chilling.profiles import COLD_C, HOT_C, LUKEWARM_C, Leg, LegResult,
 from costing.chilling.ranges import FAST, LIKELY, SLOW, Range, at_point, cooling_range
 
 Verdict = Literal["kept", "likely", "not kept", "untimed", "freezes"]
-NOT_KEPT: Verdict = "not kept"
+NOT_MET: Verdict = "not kept"
 
 CURVE_POINTS = 60
 """How many points a curve has, about."""
@@ -219,9 +219,9 @@ def verdict_of(legs: tuple[LegRange, ...], frozen: Freezing | None) -> Verdict:
         return "freezes"
     if not legs:
         return "untimed"
-    if not all(leg.likely.kept for leg in legs):
+    if not all(leg.likely.met for leg in legs):
         return "not kept"
-    return "kept" if all(leg.slow.kept for leg in legs) else "likely"
+    return "kept" if all(leg.slow.met for leg in legs) else "likely"
 
 
 def _curve(plan: Plan, case: Case, cold: Range) -> Curve:

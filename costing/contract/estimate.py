@@ -143,13 +143,13 @@ class MadeAndBought:
 
 
 @dataclass(frozen=True, slots=True)
-class Kept(Generic[T]):
+class AlreadyComputed(Generic[T]):
     """Gives what was worked out already; an Estimate that travels between processes carries it."""
 
-    kept: T
+    value: T
 
     def __call__(self) -> T:
-        return self.kept
+        return self.value
 
 
 @dataclass(frozen=True, eq=False)
@@ -199,8 +199,8 @@ class Estimate:
         return hash((self.currency, self.lines, self.totals))
 
     def __reduce__(self) -> tuple[type[Estimate], tuple[object, ...]]:
-        kept = (self.currency, self.lines, self.delivery, self.totals, self.allergens)
-        return Estimate, (*kept, Kept(self.warnings), Kept(self._kitchen), self.explanations)
+        state = (self.currency, self.lines, self.delivery, self.totals, self.allergens)
+        return Estimate, (*state, AlreadyComputed(self.warnings), AlreadyComputed(self._kitchen), self.explanations)
 
     def line(self, product: str) -> LineEstimate:
         """Give the line of a product.

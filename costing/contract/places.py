@@ -21,25 +21,25 @@ def place(whole: Any, path: Path) -> Place:
     path : tuple of str or int
         A place in it, or just beyond it.
     """
-    steps: list[int] = []
-    for step in path:
-        at, whole = _step(whole, step)
-        steps.append(at)
-    return tuple(steps)
+    positions: list[int] = []
+    for key in path:
+        at, whole = _position(whole, key)
+        positions.append(at)
+    return tuple(positions)
 
 
-def _step(whole: Any, step: str | int) -> tuple[int, Any]:
+def _position(whole: Any, key: str | int) -> tuple[int, Any]:
     if isinstance(whole, dict):
-        return list(whole).index(step) if step in whole else len(whole), whole.get(step)
+        return list(whole).index(key) if key in whole else len(whole), whole.get(key)
     if isinstance(whole, list):
-        at = step if isinstance(step, int) else 0
-        return at, whole[at] if isinstance(step, int) and at < len(whole) else None
+        at = key if isinstance(key, int) else 0
+        return at, whole[at] if isinstance(key, int) and at < len(whole) else None
     if isinstance(whole, tuple):
-        codes = [step] if isinstance(step, int) else [i for i, item in enumerate(whole) if item.code == step]
+        codes = [key] if isinstance(key, int) else [i for i, item in enumerate(whole) if item.code == key]
         at = codes[0]
         return at, whole[at]
-    if isinstance(step, int):  # a tax holds its rates in a record of its own
-        return step, whole.rates[step] if hasattr(whole, "rates") else None
+    if isinstance(key, int):  # a tax holds its rates in a record of its own
+        return key, whole.rates[key] if hasattr(whole, "rates") else None
     names = [field.name for field in fields(whole)] if is_dataclass(whole) else []
-    name = ATTRIBUTES.get(step, step)
+    name = ATTRIBUTES.get(key, key)
     return names.index(name) if name in names else len(names), getattr(whole, name, None)

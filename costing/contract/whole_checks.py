@@ -134,9 +134,9 @@ class _WholeCheck:
                 if step.has("leaves_c") and step.text("kind") in WAITING:
                     self.found.report("schema", (*at, "leaves_c"), "waiting_leaves")
 
-    def _agree(self, item: Entry, path: Path, key: str, made: list[Any], said: list[Any]) -> None:
+    def _agree(self, item: Entry, path: Path, key: str, made: list[Any], stated: list[Any]) -> None:
         """Steps make labor and station time; where both are written they say the same."""
-        if item.has("steps") and made != said:
+        if item.has("steps") and made != stated:
             at = (*path, key) if item.has(key) else path
             self.found.report("schema", at, "steps_disagree", code=item.text("code") or "", what=key.replace("_", " "))
 

@@ -199,7 +199,7 @@ def _top(book: Book) -> Item:
     ]
     return stated(
         (
-            ("tax_categories", {tax.code: said for tax in book.taxes if (said := _tax_category(tax))}, {}),
+            ("tax_categories", {tax.code: category for tax in book.taxes if (category := _tax_category(tax))}, {}),
             ("hours", hours, None),
             ("closed", closed, None),
             ("monthly_costs", costs, []),

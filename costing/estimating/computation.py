@@ -1,4 +1,4 @@
-"""The workings of one Brief: what it takes, what it costs, and what is charged, each step done once."""
+"""The computation of one Brief: quantities, costs and charges, each computed once."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from costing.requirements.wide_workings import WideWorkings
 
 @dataclass(frozen=True)
 class Computation:
-    """One Brief being computed with one Book; each step is done once, when first asked for.
+    """The computation of one Brief with one Book. Each result is computed when it is first read, then cached.
 
     Parameters
     ----------
@@ -37,7 +37,7 @@ class Computation:
 
     @cached_property
     def workings(self) -> WideWorkings:
-        """What the lines take and cost."""
+        """Quantities and costs of the lines."""
         return WideWorkings(self.compiled, self.lines, self.brief.date)
 
     @cached_property
@@ -66,7 +66,7 @@ class Computation:
         return goods_net(self.compiled, self.charged, self.rates)
 
     def with_units(self, product: str, units: int) -> Computation:
-        """Give the workings of the same Brief with other units of one product.
+        """Return the workings of the same Brief with another number of units of one product.
 
         Parameters
         ----------

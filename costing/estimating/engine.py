@@ -31,18 +31,18 @@ from costing.requirements.quantities import LineCost, LineDemand, Purchase
 
 
 def estimate(book: Book, brief: Brief, *, warn: bool = True) -> Estimate:
-    """Work out what an order takes, costs and is charged.
+    """Compute what an order needs, what it costs and what is charged for it.
 
     Parameters
     ----------
     book : Book
         A sound Book (from `costing.contract.read_book`, or checked with `costing.contract.check_book`). Its tables are
-        made once and kept as long as it lives.
+        compiled once and cached as long as it lives.
     brief : Brief
         What is asked for.
     warn : bool, optional
-        Whether the Estimate has warnings. They are looked for when they are first looked at: some need larger
-        quantities worked out, which a list of prices can do without.
+        Whether the Estimate has warnings. They are computed when first read, because some need larger quantities
+        computed as well, which a price list does not need.
 
     Returns
     -------
@@ -52,7 +52,7 @@ def estimate(book: Book, brief: Brief, *, warn: bool = True) -> Estimate:
     Raises
     ------
     InputErrors
-        Everything the Brief needs that is wrong or missing, at once.
+        Lists everything the Brief needs that is wrong or missing.
     """
     compiled = compile_book(book)
     with localcontext(WIDE):

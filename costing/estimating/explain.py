@@ -1,4 +1,4 @@
-"""The formula and the inputs behind every figure, in words. Nothing here runs unless it is asked for."""
+"""The formula and inputs of every figure, in words. Explanations are made only when a caller asks for them."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ Explained = tuple[str, Explanation]
 
 
 def explain(book: Book, brief: Brief, estimate: Estimate) -> dict[str, Explanation]:
-    """Tell how every figure of an Estimate came about.
+    """Explain every figure of an Estimate: its formula and its inputs.
 
     Parameters
     ----------
@@ -41,7 +41,7 @@ def explain(book: Book, brief: Brief, estimate: Estimate) -> dict[str, Explanati
 
 
 def explained(computation: Computation, estimate: Estimate) -> Estimate:
-    """Give an Estimate with its explanations.
+    """Return an Estimate with its explanations added.
 
     Parameters
     ----------

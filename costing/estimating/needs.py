@@ -17,7 +17,7 @@ from costing.requirements.compiled_book import CompiledBook
 
 
 class _KnownLine(NamedTuple):
-    """A line that can be priced: its position in the Brief, the product's place in the Book, its units."""
+    """A line that can be priced: its position in the Brief, the product's index in the Book, its units."""
 
     at: int
     product: int
@@ -60,8 +60,8 @@ class _NeedsCheck:
         return self.taxes + self.packs
 
     def report(self, code: str, path: Path, reason: str, /, **params: Param) -> None:
-        """Note an error in the Brief, unless what stands there could not be read at all."""
-        # A delivery that cannot be read is still a delivery the Book may say nothing of.
+        """Record an error of the Brief, unless the value at that place could not be read at all."""
+        # A delivery that cannot be read is still a delivery, and the Book may lack delivery terms.
         if code == "no_delivery" or pointer("brief", path) not in self.unreadable:
             self.reading.found.report(code, path, reason, **params)
 
@@ -77,7 +77,7 @@ class _NeedsCheck:
             self._taxes(line.product for line in known)
 
     def _lines(self) -> list[_KnownLine]:
-        """Check products, units and given prices; give the lines that can be priced."""
+        """Check products, units and given prices; return the lines that can be priced."""
         known: dict[int, _KnownLine] = {}
         for at, line in zip(self.reading.line_at, self.brief.lines, strict=True):
             product = self.compiled.product_at.get(line.product)
@@ -95,7 +95,7 @@ class _NeedsCheck:
         return list(known.values())
 
     def _positive(self, at: int, units: int) -> None:
-        """Of an unknown product only this can be said of the units."""
+        """Check that units are above zero: all that can be checked when the product is unknown."""
         if at not in self.reading.unread_units and units <= 0:
             self.report("bad_units", ("lines", at, "units"), "units_not_positive", units=units)
 

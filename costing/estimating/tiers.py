@@ -15,17 +15,17 @@ SAFE = Decimal("0." + 30 * "9")
 
 
 def larger_for_less(computation: Computation, at: int) -> int | None:
-    """Find the least larger quantity looked at whose whole line is charged less.
+    """Find the smallest of some larger quantities for which the whole line is charged less.
 
-    A list or given price does not change with the quantity, so more of it never costs less. Looked at are the next
-    `NEXT_MULTIPLES` sale multiples (the unit price of a longer run may fall by a price step), and for every better
-    rule the least quantity at which it takes over. Each is first ruled out by the least it can be charged
-    (`_least_amount`); what is left is worked out in full, so whatever is told is so.
+    A list price or a price given by hand does not change with the quantity, so more units never cost less. The
+    quantities tried are the next `NEXT_MULTIPLES` sale multiples (the unit price of a larger quantity may fall by a
+    price step), and for every better rule the smallest quantity at which it applies. A lower bound of the charge
+    (`_least_amount`) rules most of them out; the others are computed in full, so the result is exact.
 
     Parameters
     ----------
     computation : Computation
-        A computed computation.
+        A computation whose Brief was checked.
     at : int
         Place of the line.
 
@@ -54,7 +54,7 @@ def _next(units: int, multiple: int) -> Iterator[int]:
 
 
 def _takeovers(computation: Computation, at: int, present: PriceRule) -> list[tuple[int, PriceRule]]:
-    """Give the rules that would win with more units, best first, each with the units of the line that reach it."""
+    """Return the rules that would win with more units, best first, each with the units of the line it needs."""
     fitting = computation.compiled.rules_for(computation.lines[at].product, rule_terms(computation.brief))
     found = []
     for rule in fitting[: fitting.index(present)]:

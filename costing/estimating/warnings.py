@@ -1,4 +1,4 @@
-"""What the owner should look at before sending a quote."""
+"""Warnings for the owner before a quote is sent."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ WORTH_A_LOOK = Decimal("0.25")
 
 
 def warnings_of(computation: Computation) -> tuple[Advice, ...]:
-    """Find what the owner should look at.
+    """Find the warnings of a computed Brief.
 
     Parameters
     ----------

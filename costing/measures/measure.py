@@ -1,8 +1,7 @@
 """Measures: an amount with a unit, read exactly and turned into grams or pieces.
 
-The exact grammar is this project's own, and so is its reading: what a general library makes of `1 1/2 cup` (half a
-cup) or `pinch` (a pico-inch) is a trap in a kitchen. What people write on a screen is read by
-`costing.measures.spelling`.
+The exact grammar and its parser are this project's own: a general library reads `1 1/2 cup` as half a cup and `pinch`
+as a pico-inch. Free spelling on a screen is read by `costing.measures.spelling`.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Exact numbers: decimals that remember how they were written, wide decimals, and how results are printed."""
+"""Exact numbers: decimals that keep their original text, decimals of 80 digits, and how results are printed."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ _WHOLE_DIGITS = 30
 
 
 class Number(Fraction):
-    """An exact fraction that remembers the decimal it was written as, so that `0.0800` stays `0.0800`.
+    """An exact fraction that keeps the decimal text it was read from, so that `0.0800` stays `0.0800`.
 
     Arithmetic gives plain fractions; two numbers are equal when their values are.
     """
@@ -60,7 +60,7 @@ def number(text: str) -> Number:
 
 
 def number_text(value: Fraction | Decimal | int) -> str:
-    """Write an exact decimal in full; a `Number` is written as it came.
+    """Write an exact decimal in full; a `Number` is written as it was read.
 
     Parameters
     ----------
@@ -70,7 +70,7 @@ def number_text(value: Fraction | Decimal | int) -> str:
     Returns
     -------
     str
-        Without an exponent and, unless it came so, without trailing zeros.
+        Without an exponent and, unless it was read with them, without trailing zeros.
 
     Raises
     ------
@@ -112,7 +112,7 @@ def figure_text(value: Fraction) -> str:
 
 
 def wide(value: Fraction) -> Decimal:
-    """Give a fraction as a decimal of `DIGITS` digits.
+    """Return a fraction as a decimal of `DIGITS` digits.
 
     Parameters
     ----------
@@ -123,7 +123,7 @@ def wide(value: Fraction) -> Decimal:
 
 
 def figure(value: Decimal) -> Fraction:
-    """Give a wide figure as a fraction, right to forty decimals.
+    """Return a figure of 80 digits as a fraction, correct to forty decimals.
 
     Parameters
     ----------

@@ -1,8 +1,8 @@
-"""Measures as people write them on a screen, turned into the exact grammar or an error sentence.
+"""Measures in free spelling, as people write them on a screen, converted to the exact grammar.
 
-Only screens import this module: the spellings of units are read by pint from `units.txt`, and importing pint takes
-half a second that the computation has no use for. The number before the unit is read here (pint reads `1 1/2 cup` as
-half a cup).
+Only screens import this module: pint reads the spellings of units from `units.txt`, and importing pint takes half a
+second, which the computation can do without. The number before the unit is parsed here (pint reads `1 1/2 cup` as half
+a cup).
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ _SPLIT = re.compile(rf"([0-9.,/\s{''.join(VULGAR)}]*)(.*)", re.DOTALL)
 
 
 def normalise_measure(text: str) -> str:
-    """Turn a measure as people write it into the exact grammar.
+    """Convert a measure in free spelling to the exact grammar.
 
     Parameters
     ----------
@@ -58,7 +58,7 @@ def normalise_measure(text: str) -> str:
 
 
 def unit_named(spelling: str) -> str | None:
-    """Give the unit a spelling means; None when there is none.
+    """Return the unit that a spelling names; None when it names none.
 
     Parameters
     ----------
@@ -82,7 +82,8 @@ def _number_written(written: str, tidy: str) -> str:
         return number
     if re.fullmatch(r"[1-9][0-9]{0,2}(,[0-9]{3})+(\.[0-9]+)?", number):
         return number.replace(",", "")
-    # Thousands come in threes, so one comma before fewer digits, or after a nought, stands for the point.
+    # A thousands separator is followed by three digits, so a comma before fewer digits, or after a zero, is the decimal
+    # point.
     if re.fullmatch(r"[0-9]+,[0-9]{1,2}|0,[0-9]+", number):
         return number.replace(",", ".")
     raise MeasureError("two_readings", text=tidy)

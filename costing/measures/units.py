@@ -1,7 +1,7 @@
 """The units of a kitchen: their kinds and exact sizes, each with its source.
 
-The sizes are the pint definitions of `units.txt`, worked out once and written down here, because reading them costs
-every start of a program half a second. A test works them out again.
+The sizes are those of the pint definitions in `units.txt`, computed once and written down here, because reading them
+takes half a second at every start. A test computes them again.
 """
 
 from __future__ import annotations

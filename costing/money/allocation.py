@@ -1,4 +1,4 @@
-"""Amounts split so that the parts add up to the whole: the method of largest remainder."""
+"""Split amounts so that the parts add up to the whole: the method of largest remainder."""
 
 from __future__ import annotations
 
@@ -20,8 +20,8 @@ def allocate(amount: int, weights: Mapping[str, Fraction] | Mapping[str, int]) -
     -------
     dict of str to int
         Parts by name in alphabetical order [minor units]. Each gets its share rounded down on the absolute
-        amount; units left over go to the largest remainders, ties to the name that is first in the alphabet.
-        When every weight is zero, all goes to the first name in the alphabet.
+        amount; units left over go to the largest remainders, ties to the name that is first in alphabetical order.
+        When every weight is zero, all goes to the first name in alphabetical order.
 
     References
     ----------
@@ -50,13 +50,13 @@ def round_to_total(total: int, exact: Sequence[Fraction]) -> list[int]:
     -------
     list of int
         In the order given [minor units]. Each amount is rounded down; units left over go to the largest remainders,
-        ties to the amount that stands first. Where the total differs from the exact sum by more than rounding can,
+        ties to the amount listed first. Where the total differs from the exact sum by more than rounding can,
         every amount takes an equal share of the difference first.
 
     Raises
     ------
     ValueError
-        When there is something to split and nothing to split it over.
+        When the total is not zero and there are no amounts.
 
     References
     ----------
@@ -68,7 +68,7 @@ def round_to_total(total: int, exact: Sequence[Fraction]) -> list[int]:
 
 
 def _largest_remainder(total: int, numerators: Sequence[Fraction | int], denominator: Fraction | int) -> list[int]:
-    """Round quotients to whole numbers that add up to a total; ties go to the one that stands first."""
+    """Round quotients to whole numbers that add up to a total; ties go to the one listed first."""
     floors = [int(numerator // denominator) for numerator in numerators]
     if not floors:
         return []

@@ -1,4 +1,4 @@
-"""Amounts added up by what they belong to."""
+"""Sums of amounts by tax code."""
 
 from __future__ import annotations
 
@@ -6,17 +6,17 @@ from collections.abc import Iterable
 
 
 def sum_by_code(amounts: Iterable[tuple[str, int]]) -> dict[str, int]:
-    """Add up amounts by their tax code.
+    """Sum amounts by tax code.
 
     Parameters
     ----------
     amounts : iterable of (str, int)
-        Code of the tax, and what is charged under it [minor units].
+        Tax code, and an amount charged under it [minor units].
 
     Returns
     -------
     dict of str to int
-        Sums by code, in the order in which the codes came first [minor units].
+        Sums by code, in order of the codes' first appearance [minor units].
     """
     sums: dict[str, int] = {}
     for code, amount in amounts:

@@ -1,4 +1,4 @@
-"""Which price rule wins for a line."""
+"""The price rule that applies to a line."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from costing.requirements.compiled_book import CompiledBook
 
 
 class UnitsTogether:
-    """How many units the lines a rule matches have together, counted once per rule.
+    """The total units of the lines that a rule matches, computed once per rule.
 
     Parameters
     ----------
@@ -25,7 +25,7 @@ class UnitsTogether:
         self._together: dict[str, int] = {}
 
     def of(self, rule: PriceRule) -> int:
-        """Give the units of all lines a rule matches, the order's own terms aside.
+        """Return the total units of the lines that a rule matches, whatever the customer's kind.
 
         Parameters
         ----------
@@ -39,7 +39,7 @@ class UnitsTogether:
 
 
 def winning_rule(compiled: CompiledBook, product: int, terms: RuleTerms, units: UnitsTogether) -> PriceRule | None:
-    """Find the price rule of a line: the most specific that matches (the contract, computation 9).
+    """Find the price rule of a line: the most specific rule that matches (contract, computation 9).
 
     Parameters
     ----------
@@ -48,7 +48,7 @@ def winning_rule(compiled: CompiledBook, product: int, terms: RuleTerms, units: 
     product : int
         Place of the line's product.
     terms : RuleTerms
-        What rules look at of the order, its lines aside.
+        What rules check besides the lines: the customer's kind.
     units : UnitsTogether
         Units of the order's lines.
 

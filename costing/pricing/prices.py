@@ -1,4 +1,4 @@
-"""What is charged for each line and for delivery."""
+"""The prices of lines and of delivery."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class LinePrice:
 
 @dataclass(frozen=True, slots=True)
 class DeliveryPrice:
-    """What delivery takes, costs and is charged at [min, currency]."""
+    """The time, cost and price of delivery [min, currency]."""
 
     minutes: Fraction
     cost: Fraction
@@ -109,7 +109,7 @@ def _charged(compiled: CompiledBook, given: Fraction | None, product: int, targe
 
 
 def target_price(compiled: CompiledBook, workings: WideWorkings, at: int, rule: PriceRule, rate: Fraction) -> int:
-    """Give the price a rule asks for, rounded up to the price step [minor units per unit].
+    """Return the price a rule asks for, rounded up to the price step [minor units per unit].
 
     Parameters
     ----------
@@ -135,7 +135,7 @@ def target_price(compiled: CompiledBook, workings: WideWorkings, at: int, rule: 
 
 
 def least_steps(compiled: CompiledBook, rule: PriceRule) -> int:
-    """Give a rule's minimum in whole price steps, rounded up.
+    """Return a rule's minimum price in whole price steps, rounded up.
 
     Parameters
     ----------
@@ -159,7 +159,7 @@ def delivery_price(
     brief : Brief
         Delivery terms.
     prices : list of LinePrice
-        Prices of the goods it carries.
+        Prices of the goods that are delivered.
     rates : dict of str to Fraction
         Tax rates by code [share].
     """
@@ -190,7 +190,7 @@ def by_code(prices: list[LinePrice]) -> dict[str, int]:
 
 
 def misses(price: LinePrice, cost: Decimal) -> bool:
-    """Tell whether a list or given price earns less than its rule asks for.
+    """Return whether a list price or a price given by hand earns less than its rule asks for.
 
     Parameters
     ----------

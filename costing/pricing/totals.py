@@ -1,4 +1,4 @@
-"""What an order adds up to: discount, surcharge, minimum, delivery, extras, taxes, margins."""
+"""The totals of an order: discount, surcharge, minimum, delivery, extras, taxes, margins."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ ONE = Decimal(1)
 
 @dataclass(frozen=True, slots=True)
 class Charges:
-    """What is charged [minor units], by tax code where it is split."""
+    """The charges of an order [minor units], by tax code where an amount is split."""
 
     goods: dict[str, int]
     discount: int
@@ -32,7 +32,7 @@ class Charges:
     extras: dict[str, int]
 
     def of(self, code: str) -> int:
-        """Give all that is charged under one tax code [minor units].
+        """Return the total charged under one tax code [minor units].
 
         Parameters
         ----------
@@ -49,7 +49,7 @@ class Charges:
 
 
 def charges(compiled: CompiledBook, brief: Brief, prices: list[LinePrice], delivery: DeliveryPrice | None) -> Charges:
-    """Work out what is charged, split over the tax codes of the goods.
+    """Compute the charges, split over the tax codes of the goods.
 
     Parameters
     ----------
@@ -65,7 +65,7 @@ def charges(compiled: CompiledBook, brief: Brief, prices: list[LinePrice], deliv
     Returns
     -------
     Charges
-        Whole minor units throughout; every split adds up to what is split.
+        Whole minor units; the parts of every split add up to its amount.
     """
     scale = compiled.scale
     amounts = by_code(prices)
@@ -100,7 +100,7 @@ def _delivery(
 
 
 def taxes(compiled: CompiledBook, charged: Charges, rates: dict[str, Fraction]) -> tuple[TaxEstimate, ...]:
-    """Work out the tax of each code, rounded once per code on the sum.
+    """Compute the tax of each code, rounded once per code on the sum.
 
     Parameters
     ----------
@@ -154,7 +154,7 @@ def goods_net(compiled: CompiledBook, charged: Charges, rates: dict[str, Fractio
 
 
 def is_below_floor(compiled: CompiledBook, workings: WideWorkings, net: Fraction) -> bool:
-    """Tell whether the goods earn less than the floor margin; without revenue they do.
+    """Return whether the goods earn less than the floor margin; True without revenue.
 
     Parameters
     ----------

@@ -1,20 +1,28 @@
-"""The cheapest packs when very many choices are nearly as good: the choices met in the middle.
+"""The cheapest packs when very many choices cost nearly the same: a meet-in-the-middle search.
 
-Where prices per gram are almost the same, the search of `costing.purchasing.pack_search` has to look at all choices of
-small regret, which can be hundreds of thousands. Here the packs other than the base pack are parted in two, every
-choice of either part with a regret the best price found still allows is listed, and for each choice of the one part
-the best partner of the other is looked up.
+Where prices per gram are almost the same, the search of `costing.purchasing.pack_search` has to visit all choices of
+small regret, which can be hundreds of thousands. Here the packs other than the base pack are divided into two parts.
+For each part, every choice is listed whose regret the best price found so far allows, and for each choice of one part
+the best partner in the other is looked up.
 
-Why it is exact --------------- Write m for the size of the base pack, S for the grams of a choice. A choice with S <
-N is completed to T = N + ((S − N) mod m) grams. Let every choice be worth that, also one with S ≥ N, whose true T can
-only be larger. The value (price, grams, label) as one number is p·T + R, T and label in fields of their own, so it is
-a sum over the two parts but for T. With t = (N − S_a) mod m the partner b gives T − N = ρ_b − t, plus m where ρ_b <
-t, with ρ_b = S_b mod m. So for one a the best b with ρ_b ≥ t is the one of least own value, and so is the best one
-with ρ_b < t: two look-ups in lists of running minima. The least value found belongs to a choice that can be bought as
-it is when S ≤ T. When its total is p·N + d, the best choice of all costs no more, so its regret is at most d; if
-regrets up to d were allowed in either part, it was looked at, and so it is the one that was found. Regrets are
-allowed up to a small limit first; the limit grows until that is so. When the lists become too long, or every regret
-the best price so far leaves room for was allowed without an answer, there is none here, and the search goes on.
+Why it is exact
+---------------
+Write N for the need, m for the size and p for the price of the base pack, S and R for the grams and the regret of a
+choice of other packs.
+
+1. A choice with S < N is completed with base packs to T = N + ((S − N) mod m) grams. Every choice is valued with this
+   T, also one with S ≥ N, whose true T can only be larger.
+2. The value (price, grams, label) as one number is p·T + R, with T and the label in bit fields of their own. Apart
+   from T it is a sum over the two parts a and b.
+3. With t = (N − S_a) mod m and ρ_b = S_b mod m, the partner b gives T − N = ρ_b − t, plus m where ρ_b < t. So for a
+   given a, the best b with ρ_b ≥ t is the one with the least value of its own, and so is the best b with ρ_b < t: two
+   look-ups in lists of running minima.
+4. The least value found belongs to a choice that can be bought as it is when S ≤ T. When its total is p·N + d, the
+   best choice of all costs no more, so its regret is at most d. If regrets up to d were allowed in both parts, that
+   choice was examined, and so it is the one found.
+5. Regrets are allowed up to a small limit first, and the limit grows until point 4 applies. When the lists become too
+   long, or every regret that the best price allows was tried without an answer, this method gives none, and
+   `costing.purchasing.pack_search` continues its own search.
 """
 
 from __future__ import annotations
@@ -33,7 +41,7 @@ Listed = tuple[int, int, int, Counts]
 
 @dataclass(frozen=True, slots=True)
 class Task:
-    """A need, the base pack's size and price, and how much the best choice can cost (price times base size)."""
+    """A need, the base pack's size and price, and an upper bound of the best choice's cost (price times base size)."""
 
     need: int
     size: int
@@ -54,7 +62,7 @@ def meet(task: Task, others: Sequence[tuple[int, int, int]]) -> tuple[int, Count
     Returns
     -------
     tuple of int and counts, or None
-        Total grams with base packs, and the number of each other pack; None when this way does not answer.
+        Total grams with base packs, and the number of each other pack; None when this method gives no answer.
     """
     if not all(regret for _, regret, _ in others):
         return None  # no regret limits how many of such a pack there are: the lists would have no end
@@ -79,7 +87,7 @@ def meet(task: Task, others: Sequence[tuple[int, int, int]]) -> tuple[int, Count
 
 
 def _parted(others: Sequence[tuple[int, int, int]], room: int) -> tuple[list[int], list[int]]:
-    """Part the packs so that either part has about as many choices; how they are parted changes no answer."""
+    """Divide the packs so that both parts have about as many choices; the result does not depend on the division."""
     parts: tuple[list[int], list[int]] = ([], [])
     sizes = [1, 1]
     for i, (_, regret, _) in enumerate(others):
@@ -90,7 +98,7 @@ def _parted(others: Sequence[tuple[int, int, int]], room: int) -> tuple[list[int
 
 
 def _best(task: Task, first: list[Listed], second: list[Listed]) -> tuple[int, int, Counts] | None:
-    """Find the best pair, if it can be bought as it is: what it costs above p·N, its grams and its counts."""
+    """Find the best pair, if it can be bought as it is; return its cost above p·N, its grams and its counts."""
     width = 4 + max(choice[2] for choice in first + second).bit_length()
     gram = (task.price << 2 * width) + (1 << width)
     partners = sorted(

@@ -1,4 +1,4 @@
-"""What ingredients are bought at on a costing date: packs in force, price per gram, cheapest whole packs."""
+"""The offers for ingredients on a costing date: packs in force, price per gram, cheapest whole packs."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from costing.measures.measure import CupKind
 from costing.measures.numbers import wide
 from costing.purchasing.pack_search import PackShelf
 
-KEPT_BASKETS = 256
+MOST_BASKETS = 256
 
 
 @dataclass(slots=True)
@@ -28,14 +28,14 @@ class Basket:
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """What an ingredient is bought at on a costing date: its packs in force, and the price for what is used."""
+    """The offer for one ingredient on a costing date: its packs in force, and the price for what is used."""
 
     packs: tuple[Pack, ...]
     shelf: PackShelf
     sizes: tuple[Fraction, ...]
     price: Fraction
     wide_price: Decimal
-    kept: Baskets
+    baskets: Baskets
 
     def basket(self, units: int) -> Basket:
         """Give the cheapest packs that cover a need.
@@ -45,46 +45,46 @@ class Offer:
         units : int
             What has to be covered [units of the shelf].
         """
-        found = self.kept.covering(units)
+        found = self.baskets.covering(units)
         if found is None:
             counts = self.shelf.cheapest(units)
             cost = sum((pack.price * n for pack, n in zip(self.packs, counts, strict=True)), Fraction(0))
             bought = sum((size * n for size, n in zip(self.sizes, counts, strict=True)), Fraction(0))
             found = Basket(counts, cost, wide(cost), wide(bought))
-            self.kept.keep(units, self.shelf.units(bought), found)
+            self.baskets.add(units, self.shelf.units(bought), found)
         return found
 
 
 class Baskets:
-    """Baskets found before, each with the needs it is known to be the cheapest for.
+    """A cache of baskets, each with the range of needs for which it is known to be the cheapest.
 
     The basket X that is best for a need N and holds G is best for every need from N to G: what covers a larger need
     covers N too, so nothing that comes before X can cover it, and X does. Of two needs whose best baskets hold the
     same G both are covered by both baskets, so the baskets are one: the needs it is known for reach down to the lower.
 
-    Threads may share one: each entry is right by itself, wherever in the list it comes to stand.
+    Threads may share it: each entry is correct by itself, at any position of the list.
     """
 
     def __init__(self) -> None:
-        self._kept: list[tuple[int, int, Basket]] = []
+        self._entries: list[tuple[int, int, Basket]] = []
 
     def covering(self, units: int) -> Basket | None:
-        """Give the basket known to be the cheapest for a need; None when there is none yet.
+        """Return the basket known to be the cheapest for a need; None when none is known yet.
 
         Parameters
         ----------
         units : int
             What has to be covered [units of the shelf].
         """
-        kept = self._kept
-        at = bisect_left(kept, (units,))
-        for held, least, basket in kept[at : at + 1]:
+        entries = self._entries
+        at = bisect_left(entries, (units,))
+        for held, least, basket in entries[at : at + 1]:
             if least <= units <= held:
                 return basket
         return None
 
-    def keep(self, units: int, held: int, basket: Basket) -> None:
-        """Keep the cheapest basket for a need.
+    def add(self, units: int, held: int, basket: Basket) -> None:
+        """Add the cheapest basket for a need.
 
         Parameters
         ----------
@@ -95,18 +95,18 @@ class Baskets:
         basket : Basket
             The cheapest for that need.
         """
-        if len(self._kept) >= KEPT_BASKETS:
-            self._kept = []
-        kept = self._kept
-        at = bisect_left(kept, (held,))
-        if kept[at : at + 1] and kept[at][0] == held:
-            kept[at] = (held, min(units, kept[at][1]), kept[at][2])
+        if len(self._entries) >= MOST_BASKETS:
+            self._entries = []
+        entries = self._entries
+        at = bisect_left(entries, (held,))
+        if entries[at : at + 1] and entries[at][0] == held:
+            entries[at] = (held, min(units, entries[at][1]), entries[at][2])
         else:
-            kept.insert(at, (held, units, basket))
+            entries.insert(at, (held, units, basket))
 
 
 class Offers(dict[int, Offer | None]):
-    """Ingredient -> offer in force on one costing date, made when first asked for."""
+    """Ingredient -> offer in force on one costing date, computed when first read."""
 
     def __init__(self, ingredients: tuple[Ingredient, ...], cup: CupKind, day: date) -> None:
         super().__init__()
@@ -127,7 +127,7 @@ class Offers(dict[int, Offer | None]):
 
 
 def standing(ingredient: Ingredient, day: date) -> tuple[Pack, ...]:
-    """Give the packs that stand on a costing date: of equal size texts in force only the cheapest.
+    """Return the packs in force on a costing date; of packs with the same size text only the cheapest.
 
     Parameters
     ----------

@@ -20,7 +20,7 @@ comparison Σ n·s ≥ N.
    contains Y can be exchanged for something strictly better. The best choice therefore contains no dominated part.
 4. *Search.* Choices of packs other than b are built in a fixed order of packs, one pack at a time, and taken from a
    heap by label. Labels only grow, so when Y is taken, every X that might dominate it has been taken before;
-   it is enough to keep the least S taken so far for each remainder of S modulo s_b. A choice with S ≥ N is
+   it is enough to store the least S taken so far for each remainder of S modulo s_b. A choice with S ≥ N is
    complete (one more pack adds grams and does not lower the price); one with S < N is completed with the least
    number of b that covers N. Each prefix of the best choice is undominated, so it is taken and extended.
 5. *Bound.* Whatever contains a choice costs at least p_b·N + R (in units of price times s_b). With no b at all, what
@@ -68,7 +68,7 @@ class _Other:
 
 
 class PackShelf:
-    """The packs an ingredient can be bought in on a costing date, ready to be asked.
+    """The packs an ingredient can be bought in on a costing date, prepared for the search.
 
     Parameters
     ----------
@@ -84,16 +84,16 @@ class PackShelf:
         money = lcm(*(price.denominator for price in prices))
         self._sizes = [int(size * self.scale) for size in sizes]
         self._prices = [int(price * money) for price in prices]
-        kept: dict[int, int] = {}
+        cheapest: dict[int, int] = {}
         for i, size in enumerate(self._sizes):
-            if size not in kept or self._prices[i] < self._prices[kept[size]]:
-                kept[size] = i
-        self._base = min(kept.values(), key=lambda i: (Fraction(self._prices[i], self._sizes[i]), -self._sizes[i]))
-        self._kept = sorted(kept.values())
-        self._step = gcd(*kept)
+            if size not in cheapest or self._prices[i] < self._prices[cheapest[size]]:
+                cheapest[size] = i
+        self._base = min(cheapest.values(), key=lambda i: (Fraction(self._prices[i], self._sizes[i]), -self._sizes[i]))
+        self._sizes_in_use = sorted(cheapest.values())
+        self._step = gcd(*cheapest)
 
     def units(self, need: Fraction) -> int:
-        """Give a need in the whole units this shelf counts in, rounded up.
+        """Return a need in the whole units this shelf counts in, rounded up.
 
         Parameters
         ----------
@@ -131,13 +131,13 @@ class PackShelf:
         most = need // min(self._sizes) + 2
         width = (2 * most * size_b * max(self._sizes)).bit_length() + 2
         found = []
-        for i in self._kept:
+        for i in self._sizes_in_use:
             if i == self._base:
                 continue
             size = self._sizes[i]
             regret = self._prices[i] * size_b - price_b * size
             parts = [size_b - size]
-            parts += [size if j == self._base else (-size_b if j == i else 0) for j in self._kept]
+            parts += [size if j == self._base else (-size_b if j == i else 0) for j in self._sizes_in_use]
             label = regret
             for part in parts:
                 label = (label << width) + part
@@ -145,7 +145,7 @@ class PackShelf:
         return sorted(found, key=lambda other: (Fraction(other.regret, other.size), -other.size))
 
     def _first_answer(self, need: int, others: list[_Other]) -> int:
-        """Give the total (price times base size) of a good choice: each pack alone, and base packs with one other."""
+        """Return the total (price times base size) of a good choice: base packs alone or with one other kind."""
         size_b, price_b = self._sizes[self._base], self._prices[self._base]
         whole, rest = divmod(need, size_b)
         totals = [price_b * (whole + bool(rest)) * size_b]
@@ -165,14 +165,14 @@ class PackShelf:
 
 
 class _Search:
-    """The search itself: a need, the base pack's size and price, and the other packs."""
+    """One search: a need, the base pack's size and price, and the other packs."""
 
     def __init__(self, need: int, size: int, price: int, others: list[_Other]) -> None:
         self.need, self.size, self.price, self.others = need, size, price, others
         self.turn = 0
 
     def run(self, best: int) -> tuple[tuple[int, ...], int]:
-        """Find the best choice, no dearer than `best`: its packs other than the base pack, and all its grams."""
+        """Find the best choice that costs no more than `best`; return its other packs and its total grams."""
         need, price, size = self.need, self.price, self.size
         choice_found: _Choice | None = None
         total_found, grams_found, label_found = -1, 0, 0

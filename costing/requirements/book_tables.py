@@ -1,7 +1,7 @@
-"""A Book's numbers as tables: places instead of codes, amounts per gram of output, money per minute.
+"""A Book's numbers as tables: indices instead of codes, amounts per gram of output, money per minute.
 
-Every table exists twice: exact (fractions) and wide (decimals of many digits, `costing.measures.numbers.wide`). The
-wide one is fast; where a whole number has to be decided and the wide result is too close to call, the exact one
+Every table exists twice: exact (fractions) and wide (decimals of 80 digits, `costing.measures.numbers.wide`). The wide
+table is fast. Where a whole number is decided and the wide result is too close to the threshold, the exact table
 decides (`costing.requirements.workings`).
 """
 
@@ -26,7 +26,7 @@ GRAMS_PER_KG = 1000
 class RecipeRow(Generic[N]):
     """A recipe per gram of its output: recipes and ingredients used [g/g], batch limits [g], labor.
 
-    `varying` are those of the uses whose rate depends on the order (see `varies`).
+    `varying` lists the ingredients used whose rate depends on the order (see `varies`).
     """
 
     subs: tuple[tuple[int, N], ...]
@@ -55,7 +55,7 @@ class ProductRow(Generic[N]):
 
 @dataclass(frozen=True, slots=True)
 class Slot(Generic[N]):
-    """An ingredient as a whole or one of its parts: what is ready to use per what is purchased [share]."""
+    """An ingredient as a whole or one of its parts: the share of the purchased amount that is ready to use [share]."""
 
     ingredient: int
     joint: str | None
@@ -79,7 +79,7 @@ class BookTables(Generic[N]):
 
 
 def pay_per_minute(book: Book, role: str) -> Fraction:
-    """Give what a minute of a role costs, on-cost included [currency/min].
+    """Return the cost of a minute of a role, on-cost included [currency/min].
 
     Parameters
     ----------
@@ -93,10 +93,10 @@ def pay_per_minute(book: Book, role: str) -> Fraction:
 
 
 def varies(ingredient: Ingredient) -> bool:
-    """Tell whether what an ingredient costs per gram of a line depends on the rest of the order.
+    """Return whether an ingredient's cost per gram of a line depends on the rest of the order.
 
-    It does where whole packs are charged, and where joint parts are used in proportions of the order's own. Any other
-    ingredient costs its price per gram, with waste, whoever uses it.
+    It does where whole packs are charged, and where joint parts are used in proportions that differ from order to
+    order. Any other ingredient costs its price per gram, with waste, in every order.
 
     Parameters
     ----------
@@ -114,9 +114,9 @@ class BookTablesBuilder:
     book : Book
         A sound Book.
     recipes : tuple of Recipe
-        Its recipes, each before what it uses.
+        Its recipes, each before the recipes it uses.
     recipe_at : mapping of str to int
-        Code of a recipe -> its place among them.
+        Code of a recipe -> its index among them.
     """
 
     def __init__(self, book: Book, recipes: tuple[Recipe, ...], recipe_at: Mapping[str, int]) -> None:
@@ -134,7 +134,7 @@ class BookTablesBuilder:
         self.slots.append(slot)
 
     def tables(self) -> BookTables[Fraction]:
-        """Build them."""
+        """Build the exact tables."""
         overhead = self.book.overhead
         return BookTables(
             of=lambda value: value,
@@ -209,7 +209,7 @@ def _sum(values: Iterable[Fraction]) -> Fraction:
 
 
 def widen(exact: BookTables[Fraction]) -> BookTables[Decimal]:
-    """Give exact tables as wide ones.
+    """Convert exact tables to wide ones.
 
     Parameters
     ----------

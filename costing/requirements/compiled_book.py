@@ -1,4 +1,4 @@
-"""A Book made ready for computing: its tables, closures and offers, made once and kept as long as the Book lives."""
+"""A Book prepared for computing: tables, closures and offers, computed once and cached as long as the Book lives."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from costing.requirements.quantities import LineDemand
 
 
 class FixedRates(dict[int, Decimal]):
-    """Recipe -> what its ingredients of fixed rate cost on a costing date [currency/g], made when first asked for."""
+    """Recipe -> cost of its ingredients with a fixed rate on a costing date [currency/g], computed when first read."""
 
     def __init__(self, tables: BookTables[Decimal], counted: tuple[bool, ...], offers: Offers) -> None:
         super().__init__()
@@ -26,7 +26,7 @@ class FixedRates(dict[int, Decimal]):
         self._rates: dict[int, Decimal] = {}
 
     def rate(self, ingredient: int) -> Decimal:
-        """Give what an ingredient of fixed rate costs per as-purchased amount of a line [currency per g or each].
+        """Return the cost of an ingredient with a fixed rate [currency per as-purchased g or each].
 
         Parameters
         ----------
@@ -57,7 +57,7 @@ class FixedRates(dict[int, Decimal]):
 
 
 class CompiledBook:
-    """A Book ready for computing. Get it from `compile_book`, which keeps it as long as the Book lives.
+    """A Book prepared for computing. Get it from `compile_book`, which caches it as long as the Book lives.
 
     Parameters
     ----------
@@ -66,7 +66,7 @@ class CompiledBook:
     """
 
     def __init__(self, book: Book) -> None:
-        # The Book's own records are held, never the Book: `compile_book` drops this when the Book goes.
+        # This object refers to the Book's records, never to the Book, so that `compile_book` can drop it with the Book.
         self.kitchen = book.kitchen
         self.currency = book.currency
         self.digits = MINOR_DIGITS[book.currency]
@@ -104,7 +104,7 @@ class CompiledBook:
         self.rules_for = lru_cache(maxsize=4096)(self._rules)
 
     def line_demand(self, product: int, units: int) -> LineDemand:
-        """Give what a line asks for: units, units made with spares, loads.
+        """Return the demand of a line: units, units made with spares, loads.
 
         Parameters
         ----------
@@ -143,14 +143,14 @@ class CompiledBook:
         return found
 
     def _rates_in_force(self, day: date | None) -> dict[str, Fraction]:
-        """Give the tax rates [share] in force on a supply date by code; all zero without a day, for who is exempt."""
+        """Return the tax rates [share] in force on a supply date by code; all zero without a day (exempt customer)."""
         if day is None:
             return dict.fromkeys(self.taxes, Fraction(0))
         rates = {code: tax.rate_on(day) for code, tax in self.taxes.items()}
         return {code: rate for code, rate in rates.items() if rate is not None}
 
     def gross_factor(self, rate: Fraction) -> Fraction:
-        """Give what a price is per unit of net price: 1 + rate where prices are shown with tax, else 1.
+        """Return the factor from net price to shown price: 1 + rate where prices are shown with tax, else 1.
 
         Parameters
         ----------
@@ -160,12 +160,12 @@ class CompiledBook:
         return 1 + rate if self.kitchen.prices == "gross" else Fraction(1)
 
     def _steps_per_cost(self, margin: Fraction, rate: Fraction) -> tuple[Fraction, Decimal]:
-        """Give how many price steps a rule's margin asks for per unit of cost, exact and wide [1/currency]."""
+        """Return how many price steps a rule's margin asks for per unit of cost, exact and wide [1/currency]."""
         exact = self.gross_factor(rate) / ((1 - margin) * self.kitchen.price_step)
         return exact, wide(exact)
 
     def _product_allergens(self, product: int) -> tuple[str, ...]:
-        """Give the allergens of everything reached through fill, and of packaging, sorted."""
+        """Return the allergens of all recipes in the fill, and of the packaging, sorted."""
         found: set[str] = set()
         for recipe, _ in self.exact.products[product].fill:
             found |= self._allergens[recipe]
@@ -185,13 +185,13 @@ class CompiledBook:
         return FixedRates(self.wide, self.counted, self.offers_on(day))
 
     def _rules(self, product: int, terms: RuleTerms) -> tuple[PriceRule, ...]:
-        """Give the rules that fit a line whatever its quantity, best first."""
+        """Return the rules that fit a line whatever its quantity, best first."""
         item = self.products[product]
         fitting = [rule for rule in self.price_rules if rule.covers(item) and rule.fits(terms)]
         return tuple(sorted(fitting, key=precedence))
 
     def covers(self, rule: PriceRule, product: int) -> bool:
-        """Tell whether a rule matches a product, the order's own terms aside.
+        """Return whether a rule matches a product, whatever the customer's kind.
 
         Parameters
         ----------
@@ -248,7 +248,7 @@ _COMPILED: dict[int, tuple[weakref.ref[Book], CompiledBook]] = {}
 
 
 def compile_book(book: Book) -> CompiledBook:
-    """Give a Book made ready for computing; the work is done once per Book object.
+    """Return a Book prepared for computing; the work is done once per Book object.
 
     Parameters
     ----------
@@ -258,12 +258,12 @@ def compile_book(book: Book) -> CompiledBook:
     Returns
     -------
     CompiledBook
-        Kept until the Book is dropped.
+        Cached until the Book is garbage collected.
     """
     key = id(book)
-    kept = _COMPILED.get(key)
-    if kept is not None and kept[0]() is book:
-        return kept[1]
+    cached = _COMPILED.get(key)
+    if cached is not None and cached[0]() is book:
+        return cached[1]
     compiled = CompiledBook(book)
     _COMPILED[key] = (weakref.ref(book, lambda _: _COMPILED.pop(key, None)), compiled)
     return compiled

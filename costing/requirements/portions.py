@@ -1,4 +1,4 @@
-"""How many of each dessert the guests need: pieces spread by share, in the multiples they are sold in."""
+"""Units of each dessert for a number of guests: pieces allocated by share, in sale multiples."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class ChosenProduct:
 
 @dataclass(frozen=True, slots=True)
 class ProductPortions:
-    """What the guests get of one product: units, the pieces in them, and the exact share it was meant to get."""
+    """The portions of one product: units, the pieces in them, and its exact share."""
 
     product: str
     units: int
@@ -46,7 +46,7 @@ class ProductPortions:
 
 @dataclass(frozen=True, slots=True)
 class Portions:
-    """All of it: pieces asked for, pieces there will be, and what is left over of them."""
+    """The portions of all products: pieces needed, pieces made, and how many are left over."""
 
     products: tuple[ProductPortions, ...]
     asked: int
@@ -54,16 +54,16 @@ class Portions:
 
     @property
     def leftover(self) -> int:
-        """Pieces more than asked for."""
+        """Pieces made beyond those needed."""
         return self.pieces - self.asked
 
 
 def portions_for_guests(guests: int, pieces_per_guest: Fraction, choices: Sequence[ChosenProduct]) -> Portions:
-    """Spread the pieces a party needs over the chosen products.
+    """Allocate the pieces a party needs to the chosen products.
 
-    Each product gets the multiples that fit whole into its share. What is then still missing is made up by one more
-    multiple of those whose remainder is the largest part of a multiple (equal remainders: the one listed first). Last,
-    an added multiple that is not needed after all is taken back, smallest remainder first.
+    Each product first gets the whole multiples that fit into its share. The pieces still missing come from one more
+    multiple each of the products whose remainder is the largest part of a multiple (equal remainders: the one listed
+    first). Last, an added multiple that turns out not to be needed is removed, smallest remainder first.
 
     Parameters
     ----------
@@ -82,7 +82,7 @@ def portions_for_guests(guests: int, pieces_per_guest: Fraction, choices: Sequen
     Raises
     ------
     ValueError
-        When the numbers cannot be spread: nothing chosen, or a number below zero.
+        When nothing is chosen, or a number is below zero.
 
     References
     ----------

@@ -1,4 +1,4 @@
-"""What the workings give: demand of lines, batches of recipes, purchases, costs of lines."""
+"""The quantities the workings compute: demand of lines, batches of recipes, purchases, costs of lines."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from costing.requirements.book_tables import N
 
 @dataclass(frozen=True, slots=True)
 class LineDemand:
-    """What a line asks for: place of the product, units asked for, units made with spares, loads."""
+    """The demand of a line: index of the product, units ordered, units made with spares, loads."""
 
     product: int
     units: int
@@ -21,7 +21,7 @@ class LineDemand:
 
 @dataclass(slots=True)
 class RecipeBatches(Generic[N]):
-    """One recipe over the whole order: grams asked for, grams made, number of batches, labor."""
+    """One recipe in the whole order: grams needed, grams made, number of batches, labor."""
 
     recipe: int
     asked: N
@@ -33,7 +33,7 @@ class RecipeBatches(Generic[N]):
 
 @dataclass(slots=True)
 class Purchase(Generic[N]):
-    """One ingredient over the whole order; `rate` is its cost per as-purchased amount of a line."""
+    """One ingredient in the whole order; `rate` is its cost per as-purchased amount of a line."""
 
     ingredient: int
     needed: N
@@ -44,7 +44,7 @@ class Purchase(Generic[N]):
 
 @dataclass(slots=True)
 class LineCost(Generic[N]):
-    """One line's share of everything [currency; min]; `per_order` is part of the overhead."""
+    """One line's costs and minutes [currency; min]; `per_order` is part of the overhead."""
 
     ingredients: N
     packaging: N
@@ -55,5 +55,5 @@ class LineCost(Generic[N]):
 
     @property
     def cost(self) -> N:
-        """All of it [currency]."""
+        """Total cost of the line [currency]."""
         return self.ingredients + self.packaging + self.labor + self.overhead

@@ -1,10 +1,10 @@
-"""The fast run of the workings: in wide decimals, with the exact run beside it for what is too close to call.
+"""The fast workings in wide decimals, with exact workings for results that are too close to a threshold.
 
-The wide run (decimals of 80 digits) gives every figure; all its quantities are sums, products and quotients of
-numbers that are not negative, so after even a million operations a figure is right to more than 70 digits. Where a
-whole number is decided from a figure (batches, packs, price steps) and the figure lies within 1e-30 of the point of
-decision, or is above 1e20, the exact run (fractions) decides. So decisions are those of exact rational arithmetic,
-always, and the sums of hundreds of fractions are only formed where they matter.
+The wide workings (decimals of 80 digits) compute every figure. All quantities are sums, products and quotients of
+numbers that are not negative, so even after a million operations a figure is correct to more than 70 digits. Where a
+whole number is decided from a figure (batches, packs, price steps) and the figure lies within 1e-30 of the threshold,
+or above 1e20, the exact workings (fractions) decide. Every decision is therefore that of exact rational arithmetic, and
+sums of hundreds of fractions are formed only where they matter.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ LARGE = Decimal("1e20")
 
 
 class WideWorkings(Workings[Decimal]):
-    """The fast run, with an exact one beside it for what is too close to call."""
+    """The workings in wide decimals; `exact` has the same workings in fractions."""
 
     def __init__(self, compiled: CompiledBook, lines: tuple[LineDemand, ...], day: date) -> None:
         super().__init__(compiled, compiled.wide, lines, day)
@@ -34,7 +34,7 @@ class WideWorkings(Workings[Decimal]):
 
     @cached_property
     def exact(self) -> ExactWorkings:
-        """The exact run of the same order."""
+        """The exact workings of the same order."""
         return ExactWorkings(self.compiled, self.compiled.exact, self.lines, self.day)
 
     def whole_up(self, value: Decimal, exactly: Callable[[ExactWorkings], Fraction]) -> int:

@@ -1,6 +1,6 @@
-"""What an order takes and costs: demand, ready to use, as purchased, labor, overhead; and the exact run of it.
+"""The quantities and costs of an order: demand, ready to use, as purchased, labor, overhead.
 
-The same steps run in two kinds of number, wide (`costing.requirements.wide_workings`) and exact.
+The same computation runs in two kinds of number: wide (`costing.requirements.wide_workings`) and exact.
 """
 
 from __future__ import annotations
@@ -20,12 +20,12 @@ from costing.timing.steps import hands
 
 
 class Workings(ABC, Generic[N]):
-    """The workings of one order in one kind of number; each step is done once, when first asked for.
+    """The workings of one order in one kind of number. Each result is computed when first read, then cached.
 
-    Demand runs down, from users to what they use, as one sum per recipe: M(r) = f(r) × Σ over lines of d(l, r). Costs
-    run up again: what a gram of r that a line asks for costs is f(r) × Σ of what a gram of each thing in it costs,
-    and its share of r's labor. Both are the contract's sums in another order (all of them are linear in d(l, r) once
-    f is known), so no step has to be done for each line and recipe.
+    Demand is summed from products down to the recipes they use, one sum per recipe: M(r) = f(r) × Σ over lines of
+    d(l, r). Costs are summed from ingredients up: a gram of r that a line needs costs f(r) × Σ of the costs of a gram
+    of each thing in it, plus its share of r's labor. Both are the contract's sums in another order (once f is known,
+    all are linear in d(l, r)), so nothing has to be computed for every pair of line and recipe.
     """
 
     def __init__(self, compiled: CompiledBook, tables: BookTables[N], lines: tuple[LineDemand, ...], day: date) -> None:
@@ -48,7 +48,7 @@ class Workings(ABC, Generic[N]):
 
     @abstractmethod
     def paid(self, basket: Basket) -> N:
-        """Give what a basket costs [currency].
+        """Return the price of a basket [currency].
 
         Parameters
         ----------
@@ -58,7 +58,7 @@ class Workings(ABC, Generic[N]):
 
     @abstractmethod
     def rate(self, ingredient: int) -> N:
-        """Give what an ingredient of fixed rate costs per as-purchased amount of a line [currency per g or each].
+        """Return the cost of an ingredient with a fixed rate [currency per as-purchased g or each].
 
         Parameters
         ----------
@@ -68,7 +68,7 @@ class Workings(ABC, Generic[N]):
 
     @abstractmethod
     def fixed_food(self, recipe: int) -> N:
-        """Give what the ingredients of fixed rate in a gram of a recipe cost [currency/g].
+        """Return the cost of the ingredients with a fixed rate in a gram of a recipe [currency/g].
 
         Parameters
         ----------
@@ -78,7 +78,7 @@ class Workings(ABC, Generic[N]):
 
     @cached_property
     def sequence(self) -> tuple[int, ...]:
-        """The recipes the order needs, users before what they use."""
+        """The recipes the order needs, each before the recipes it uses."""
         reached = self.compiled.reached
         if len(self.lines) == 1:
             return reached(self.lines[0].product)
@@ -86,7 +86,7 @@ class Workings(ABC, Generic[N]):
 
     @cached_property
     def _made(self) -> tuple[dict[int, RecipeBatches[N]], dict[int, N]]:
-        """Make batches by recipe, and what is purchased by slot [g] of ingredients without a fixed rate."""
+        """Compute the batches of each recipe, and the purchases by slot [g] of ingredients without a fixed rate."""
         tables, zero = self.tables, self.tables.zero
         asked: dict[int, N] = {}
         for line in self.lines:
@@ -115,12 +115,12 @@ class Workings(ABC, Generic[N]):
 
     @property
     def batches(self) -> dict[int, RecipeBatches[N]]:
-        """Batches by recipe, users before what they use."""
+        """Batches by recipe, each recipe before the recipes it uses."""
         return self._made[0]
 
     @cached_property
     def needs(self) -> dict[int, N]:
-        """What is purchased for recipes by slot [g]."""
+        """Purchases for recipes by slot [g]."""
         needs: dict[int, N] = {}
         for recipe, batch in self.batches.items():
             for slot, per_gram in self.tables.recipes[recipe].uses:
@@ -129,12 +129,12 @@ class Workings(ABC, Generic[N]):
 
     @property
     def demand(self) -> tuple[dict[int, RecipeBatches[N]], dict[int, N]]:
-        """Batches by recipe, and what is purchased for them by slot [g]."""
+        """Batches by recipe, and the purchases for them by slot [g]."""
         return self.batches, self.needs
 
     @cached_property
     def packaging(self) -> dict[int, N]:
-        """What is purchased as packaging by ingredient [g or each]."""
+        """Purchases of packaging by ingredient [g or each]."""
         needs: dict[int, N] = {}
         for line in self.lines:
             for ingredient, amount in self.tables.products[line.product].packaging:
@@ -142,7 +142,7 @@ class Workings(ABC, Generic[N]):
         return needs
 
     def need(self, ingredient: int) -> tuple[N, N, N]:
-        """Give what is ready to use, what is purchased, and the weight that costs are attributed by.
+        """Return the amount ready to use, the amount purchased, and the weight by which costs are attributed to lines.
 
         Parameters
         ----------
@@ -159,7 +159,7 @@ class Workings(ABC, Generic[N]):
         return ready, purchased, weight
 
     def _needed(self, ingredient: int) -> tuple[N, N]:
-        """Give what is purchased, and the weight that costs are attributed by."""
+        """Return the amount purchased, and the weight by which costs are attributed to lines."""
         tables, zero = self.tables, self.tables.zero
         weight = self.packaging.get(ingredient, zero)
         if self.compiled.counted[ingredient]:
@@ -217,7 +217,7 @@ class Workings(ABC, Generic[N]):
         return dict(sorted(found.items()))
 
     def rate_of(self, ingredient: int) -> N:
-        """Give what an ingredient costs per as-purchased amount of a line [currency per g or each].
+        """Return the cost of an ingredient per as-purchased amount of a line [currency per g or each].
 
         Parameters
         ----------
@@ -228,7 +228,7 @@ class Workings(ABC, Generic[N]):
 
     @cached_property
     def per_gram(self) -> dict[int, tuple[N, N, N]]:
-        """What a gram of a recipe that a line asks for takes: ingredients, pay, minutes [currency, currency, min]."""
+        """Cost and time of a gram of a recipe in a line: ingredients, pay, minutes [currency, currency, min]."""
         tables, varying = self.tables, self.varying
         found: dict[int, tuple[N, N, N]] = {}
         for recipe in reversed(self.sequence):
@@ -248,7 +248,7 @@ class Workings(ABC, Generic[N]):
 
     @cached_property
     def line_costs(self) -> tuple[LineCost[N], ...]:
-        """Give each line's share of everything."""
+        """Return the costs of each line."""
         tables = self.tables
         costs = tuple(self._line(line, tables.products[line.product]) for line in self.lines)
         if tables.order_overhead:
@@ -263,7 +263,7 @@ class Workings(ABC, Generic[N]):
         return costs
 
     def _line(self, line: LineDemand, row: ProductRow[N]) -> LineCost[N]:
-        """Cost a line, the overhead per order aside."""
+        """Compute the cost of a line without the overhead per order."""
         food = pay = minutes = packaging = self.tables.zero
         for recipe, grams in row.fill:
             gram_food, gram_pay, gram_minutes = self.per_gram[recipe]
@@ -283,10 +283,10 @@ class Workings(ABC, Generic[N]):
 
     @cached_property
     def _more_per_gram(self) -> dict[int, N]:
-        """What one more gram of a recipe adds to the cost of the line that asks for it, at least [currency/g].
+        """A lower bound of what one more gram of a recipe adds to the cost of the line that needs it [currency/g].
 
-        Ingredients of fixed rate and work per gram grow in proportion, in every recipe that is over its smallest
-        batch already; the others, whole batches and whole packs cannot become fewer, so they count as nothing.
+        Ingredients with a fixed rate and labor per gram grow in proportion, in every recipe that is already above its
+        smallest batch. Other ingredients, whole batches and whole packs cannot become fewer, so they count as zero.
         """
         tables = self.tables
         found: dict[int, N] = {}
@@ -300,7 +300,7 @@ class Workings(ABC, Generic[N]):
         return found
 
     def more_per_unit(self, product: int) -> N:
-        """Give what one more unit of a product adds to the cost of its line, at least [currency].
+        """Return a lower bound of what one more unit of a product adds to the cost of its line [currency].
 
         Parameters
         ----------
@@ -317,7 +317,7 @@ class Workings(ABC, Generic[N]):
         return more
 
     def of_line(self, at: int) -> tuple[dict[int, N], dict[int, N]]:
-        """Give what one line asks for by recipe, and what is purchased for it by slot [g].
+        """Return what one line needs by recipe, and the purchases for it by slot [g].
 
         Parameters
         ----------
@@ -338,7 +338,7 @@ class Workings(ABC, Generic[N]):
 
 
 class ExactWorkings(Workings[Fraction]):
-    """The exact run."""
+    """The workings in exact fractions."""
 
     def whole_up(self, value: Fraction, exactly: Callable[[ExactWorkings], Fraction]) -> int:
         return -(-value.numerator // value.denominator)

@@ -1,6 +1,6 @@
-"""The chains of work behind an order: a Book's steps for the amounts an Estimate says are made.
+"""The chains of steps of an order: a Book's steps for the amounts that an Estimate says are made.
 
-Stations count as free here; whether they are is asked of the plan.
+Stations count as free here; whether they are free is for the plan to say.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ HOUR = 60
 
 @dataclass(frozen=True, slots=True)
 class CoolingTime:
-    """How long a step in the cold lasts at the slow end of an estimate [min], and what it is down at then [°C]."""
+    """The minutes a step in the cold lasts at the slow end of an estimate, and the temperature then reached [°C]."""
 
     minutes: int
     until_c: float
@@ -33,7 +33,7 @@ Cooling = Mapping[tuple[str, int], CoolingTime]
 
 
 def working_hours(book: Book) -> WorkingHours | None:
-    """Give when somebody works; None where the Book has no hours.
+    """Return the working hours; None where the Book has no hours.
 
     Parameters
     ----------
@@ -59,11 +59,10 @@ def order_timing(
     cooling: Cooling,
     look_ahead: int = LOOK_AHEAD,
 ) -> Timing:
-    """Give the chains of an order.
+    """Return the timing of an order.
 
-    A step takes its time by the clock for all that is made of it, or as long as cooling makes it where that is longer;
-    how long it takes is told in `costing.timing.steps`. What a product keeps is the hold of its last step, where that
-    has none of its own.
+    A step lasts as long as `costing.timing.steps` computes for the whole amount, or as long as cooling takes where that
+    is longer. A product's keeping time is the longest hold of its last step, where that step states none.
 
     Parameters
     ----------
@@ -76,9 +75,9 @@ def order_timing(
     not_before : int
         No step starts before this minute.
     cooling : mapping of (str, int) to CoolingTime
-        Steps in the cold for which cooling was worked out.
+        Steps in the cold for which cooling was computed.
     look_ahead : int, optional
-        How far after `not_before` a schedule is looked for [min].
+        How far after `not_before` a schedule is searched for [min].
 
     Returns
     -------
@@ -97,7 +96,7 @@ def order_timing(
         product = book.product(line.product)
         timed = [_timed(step, line.loads, Fraction(line.made), longest) for step in product.steps]
         cooled = [_cooled(step, cooling.get((product.code, at))) for at, step in enumerate(timed)]
-        steps = _kept(cooled, product.keeps_hours)
+        steps = _held_as_long_as_it_keeps(cooled, product.keeps_hours)
         needs = _needs(fill.recipe for fill in product.fill)
         works[f"product:{product.code}"] = Work(f"product:{product.code}", product.name, steps, needs)
     products = tuple(f"product:{code}" for code in sorted(line.product for line in estimate.lines))
@@ -109,7 +108,7 @@ def _needs(recipes: Iterable[str | None]) -> tuple[str, ...]:
 
 
 def _longest(hours: WorkingHours) -> int:
-    """Give the longest span of the week in which somebody works [min]."""
+    """Return the longest span of the week in which somebody works [min]."""
     return max(
         (closes.hour - opens.hour) * HOUR + closes.minute - opens.minute
         for spans in hours.weekly.values()
@@ -130,13 +129,13 @@ def _timed(step: Step, times: int, amount: Fraction, longest: int) -> TimedStep:
 
 
 def _cooled(step: TimedStep, cooling: CoolingTime | None) -> TimedStep:
-    """Let a step in the cold last until it is cold, where that is longer than stated."""
+    """Lengthen a step in the cold until the food is cold, where that takes longer than stated."""
     if cooling is None or cooling.minutes <= step.elapsed:
         return step
     return replace(step, elapsed=cooling.minutes, until_c=cooling.until_c)
 
 
-def _kept(steps: list[TimedStep], keeps_hours: Fraction | None) -> tuple[TimedStep, ...]:
+def _held_as_long_as_it_keeps(steps: list[TimedStep], keeps_hours: Fraction | None) -> tuple[TimedStep, ...]:
     if steps and keeps_hours is not None and steps[-1].hold_max is None:
         steps[-1] = replace(steps[-1], hold_max=int(keeps_hours * HOUR))
     return tuple(steps)

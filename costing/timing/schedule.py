@@ -1,11 +1,11 @@
 """When an order can be ready: steps with stated times, waits and holds, against working hours.
 
-Every step of a chain can start at some minutes and not at others. Those sets are carried from step to step: what
-may start is what lies between the least wait and the longest hold after the step before, and, where hands are needed
-throughout, inside working hours. So the result is not one schedule but every minute at which a product can be ready,
-and a window is answered from that, exactly. Stations are taken as free here; whether they are is asked of the plan.
+Every step of a chain can start at some minutes and not at others. Those sets are computed from step to step: a step may
+start between the least wait and the longest hold after the step before it and, if it needs hands throughout, only
+inside working hours. The result is not one schedule but every minute at which a product can be ready, so a window is
+answered exactly. Stations count as free here; whether they are free is for the plan to say.
 
-A recipe that several products use may be made at another time for each of them.
+A recipe that several products use may be scheduled at a different time for each of them.
 """
 
 from __future__ import annotations
@@ -34,16 +34,16 @@ class TimedStep:
     elapsed : int
         How long it takes by the clock [min].
     hands : Fraction
-        Hands it takes, as labor is paid for them [min].
+        Minutes of hands it takes, as labor is paid [min].
     wait_min : int
         Least wait before the next step, or before it is used [min].
     hold_max : int or None
-        Longest hold before the next step, or before it is used [min]; None when it keeps.
+        Longest hold before the next step, or before it is used [min]; None without a limit.
     attended : bool
         Whether hands are needed throughout, so that it has to lie in working hours.
     until_c : float or None
-        Where cooling asks for longer than what is stated: the temperature its middle then has to be down at [°C].
-        `elapsed` holds the longer time already.
+        Where cooling takes longer than stated: the temperature the middle has to reach [°C]. `elapsed` is already the
+        longer time.
     """
 
     name: str
@@ -58,7 +58,7 @@ class TimedStep:
 
 @dataclass(frozen=True, slots=True)
 class Work:
-    """A recipe or a product to be made: its steps in order, and the recipes that have to be ready before the first.
+    """A recipe or a product to make: its steps in order, and the recipes that have to be ready before the first step.
 
     Parameters
     ----------
@@ -80,7 +80,7 @@ class Work:
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A step with its place in time: first and last minute [min since 1970-01-01 00:00 UTC]."""
+    """A scheduled step: its first and last minute [min since 1970-01-01 00:00 UTC]."""
 
     work: str
     step: TimedStep
@@ -90,10 +90,11 @@ class Placed:
 
 @dataclass(frozen=True, slots=True)
 class Reason:
-    """What is in the way: `not_before`, `not_after` or `never`, with the product, its longest step and the minute.
+    """Why a window does not work: `not_before`, `not_after` or `never`, its product, longest step and minute.
 
     `minute` is the first minute that works for `not_before`, the last for `not_after`, None for `never`. `start` and
-    `end` are when the step would run for that. `until_c` is that step's, where cooling makes it as long as it is [°C].
+    `end` are when the step would run for that minute. `until_c` is the step's temperature limit, where cooling
+    determines its length [°C].
     """
 
     kind: str
@@ -114,7 +115,7 @@ class Answer:
     ok : bool
         True when it does.
     reason : Reason or None
-        What is in the way when it does not.
+        Why not, when it does not.
     nearest : tuple of (int, int) or None
         The nearest window of the same length that works [min].
     latest_start : int or None
@@ -132,7 +133,7 @@ class Answer:
 
 @dataclass(frozen=True)
 class Timing:
-    """The chains of one order, with every minute at which each step can end.
+    """The works of one order, with every minute at which each step can end.
 
     Parameters
     ----------
@@ -145,7 +146,7 @@ class Timing:
     not_before : int
         No step starts before this minute.
     look_ahead : int
-        How far after that a schedule is looked for [min].
+        How far after that a schedule is searched for [min].
     """
 
     works: Mapping[str, Work]
@@ -157,11 +158,11 @@ class Timing:
 
     @property
     def last(self) -> int:
-        """The last minute looked at."""
+        """The last minute of the search."""
         return self.not_before + self.look_ahead
 
     def ends(self, code: str) -> tuple[Minutes, ...]:
-        """Give the minutes at which each step of a work can end; before the first, those at which it can begin.
+        """Return the minutes at which each step of a work can end; first, those at which the work can begin.
 
         Parameters
         ----------
@@ -183,7 +184,7 @@ class Timing:
         return self._ends[code]
 
     def usable(self, code: str) -> Minutes:
-        """Give the minutes at which a work is ready and still fit to use.
+        """Return the minutes at which a work is ready and not past its longest hold.
 
         Parameters
         ----------
@@ -207,14 +208,14 @@ class Timing:
         return Minutes.of((first, last - step.elapsed) for first, last in at_work.spans)
 
     def departures(self) -> Minutes:
-        """Give every minute at which all products are ready and still fit to go."""
+        """Return every minute at which all products are ready and none is past its longest hold."""
         together = Minutes.of([(self.not_before, self.last)])
         for code in self.products:
             together &= self.usable(code)
         return together
 
     def schedule(self, departure: int) -> tuple[Placed, ...]:
-        """Place every step as late as possible for a departure.
+        """Schedule every step as late as possible for a departure.
 
         Parameters
         ----------
@@ -229,7 +230,7 @@ class Timing:
         Raises
         ------
         ValueError
-            When some product cannot go at that minute.
+            When some product cannot leave at that minute.
         """
         placed: list[Placed] = []
         for code in self.products:
@@ -239,8 +240,8 @@ class Timing:
     def _place(self, code: str, used_at: int, placed: list[Placed]) -> None:
         """Walk a chain backwards, each step as late as its successor allows.
 
-        A later successor never makes a predecessor earlier, so what is as late as possible step by step is as late as
-        possible altogether.
+        Moving a step later never forces its predecessor to be earlier, so choosing the latest time step by step gives
+        the latest schedule overall.
         """
         work, ends = self.works[code], self.ends(code)
         for i in reversed(range(len(work.steps))):

@@ -11,7 +11,7 @@ _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
 def minute_of(moment: datetime) -> int:
-    """Give a moment as whole minutes since 1970-01-01 00:00 UTC, rounded up.
+    """Convert a moment to whole minutes since 1970-01-01 00:00 UTC, rounded up.
 
     Parameters
     ----------
@@ -29,21 +29,21 @@ def minute_of(moment: datetime) -> int:
 
 
 def moment_of(minute: int, zone: tzinfo) -> datetime:
-    """Give minutes since 1970-01-01 00:00 UTC as a moment on a zone's clock.
+    """Convert minutes since 1970-01-01 00:00 UTC to a moment in a time zone.
 
     Parameters
     ----------
     minute : int
         [min].
     zone : tzinfo
-        The clock to read it on.
+        The time zone of the result.
     """
     return (_EPOCH + timedelta(minutes=minute)).astimezone(zone)
 
 
 @dataclass(frozen=True, slots=True)
 class Minutes:
-    """A set of minutes: spans from first to last minute, both in it, in order and apart from each other."""
+    """A set of minutes: sorted, disjoint spans from first to last minute, both included."""
 
     spans: tuple[Span, ...]
 
@@ -74,7 +74,7 @@ class Minutes:
         return Minutes.of((max(a, c), min(b, d)) for a, b in self.spans for c, d in other.spans if a <= d and c <= b)
 
     def later(self, least: int, most: int) -> Minutes:
-        """Give every minute that is `least` to `most` minutes after one of these.
+        """Return every minute that is `least` to `most` minutes after one of these.
 
         Parameters
         ----------
@@ -86,7 +86,7 @@ class Minutes:
         return Minutes.of((first + least, last + most) for first, last in self.spans)
 
     def latest(self, until: int) -> int | None:
-        """Give the last of these minutes that is not after a minute; None when there is none.
+        """Return the last of these minutes that is not after a given minute; None when there is none.
 
         Parameters
         ----------
@@ -103,9 +103,7 @@ class Minutes:
 
 @dataclass(frozen=True, slots=True)
 class WorkingHours:
-    """When hands are at work.
-
-    Parameters
+    """The working hours of a kitchen. Parameters
     ----------
     weekly : mapping of int to tuple of (time, time)
         Opening and closing on each weekday, Monday 0; a day that is missing is closed. Closing at 00:00 is midnight
@@ -121,14 +119,14 @@ class WorkingHours:
     closed: frozenset[date] = frozenset()
 
     def between(self, first: int, last: int) -> Minutes:
-        """Give the minutes at which hands are at work; a span ends at the minute of closing.
+        """Return the minutes at which somebody works; a span ends at the minute of closing.
 
         Parameters
         ----------
         first : int
-            First minute looked at.
+            First minute of the search.
         last : int
-            Last minute looked at.
+            Last minute of the search.
         """
         day = moment_of(first, self.zone).date() - timedelta(days=1)
         until = moment_of(last, self.zone).date()

@@ -1,20 +1,20 @@
-"""The minutes of a step for an amount made in so many batches or loads: the hands', and those of the clock.
+"""The minutes of a step for an amount made in a number of batches or loads: hands and elapsed time.
 
-Nothing else adds up a step's minutes: what labor is paid for, what the prep list says, what the steps of an order's
-timing take and what the product page tells all come from here.
+No other module computes a step's minutes: paid labor, the prep list, an order's timing and the product page all use
+these functions.
 
-Hands are exact and the same everywhere: so many for each batch of a recipe or load of a product, and so many for each
-kilogram or unit made.
+Minutes of hands are exact and the same everywhere: a number for each batch of a recipe or load of a product, and a
+number for each kilogram or unit made.
 
-By the clock a step takes the minutes stated for it, or its hands' minutes where those are more. Three readings of that
-differ still, each as its screen has always had it, until the plan of all orders replaces them:
+The elapsed time of a step is the minutes stated for it, or its minutes of hands where those are more. Three variants
+differ, one for each place that uses them:
 
-* `clock_minutes`: of a step that waits the hands are not counted, nobody stands beside it. Cooling counts so, for one
+* `clock_minutes`: hands are not counted for a step that waits, because nobody attends it. Cooling uses this for one
   load, with the least wait after it.
-* `whole_clock_minutes`: the same in whole minutes up, and work never longer than the longest time somebody is there:
-  more than that is shared among hands or days. An order's timing counts so, for all loads together.
-* `turn_minutes`: hands are counted whatever the kind, and the least wait with them. The product page counts so, step
-  after step for one load.
+* `whole_clock_minutes`: the same, rounded up to whole minutes, and work is capped at the longest span somebody works:
+  more than that is divided among people or days. An order's timing uses this for all loads together.
+* `turn_minutes`: hands are counted for every kind of step, and the least wait is added. The product page uses this,
+  step after step for one load.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ ZERO = Fraction(0)
 
 
 def hands(fixed: N, each: N, times: int, amount: N | int) -> N:
-    """Give what work takes that has a part for each batch or load and one for each kilogram or unit.
+    """Return a fixed amount per batch or load plus an amount per kilogram or unit, for minutes or money.
 
     Parameters
     ----------
@@ -42,13 +42,13 @@ def hands(fixed: N, each: N, times: int, amount: N | int) -> N:
     times : int
         Batches or loads [each].
     amount : Decimal, Fraction or int
-        What is made, in the unit `each` is for.
+        The amount made, in the unit of `each`.
     """
     return fixed * times + each * amount
 
 
 def hands_minutes(step: Step, times: int, amount: Fraction) -> Fraction:
-    """Give the hands a step takes, exactly [min].
+    """Return the minutes of hands a step takes, exactly [min].
 
     Parameters
     ----------
@@ -63,7 +63,7 @@ def hands_minutes(step: Step, times: int, amount: Fraction) -> Fraction:
 
 
 def clock_minutes(step: Step, times: int, amount: Fraction) -> Fraction:
-    """Give how long a step takes by the clock, exactly [min]; the hands of one that waits are not counted.
+    """Return the elapsed time of a step, exactly [min]; hands are not counted for a step that waits.
 
     Parameters
     ----------
@@ -79,7 +79,7 @@ def clock_minutes(step: Step, times: int, amount: Fraction) -> Fraction:
 
 
 def whole_clock_minutes(step: Step, times: int, amount: Fraction, longest: int) -> int:
-    """Give how long a step takes by the clock in whole minutes up; work is cut at the longest time somebody is there.
+    """Return the elapsed time of a step in whole minutes, rounded up [min]; work is capped at the longest working span.
 
     Parameters
     ----------
@@ -97,7 +97,7 @@ def whole_clock_minutes(step: Step, times: int, amount: Fraction, longest: int) 
 
 
 def turn_minutes(step: Step, times: int, amount: Fraction) -> Fraction:
-    """Give how long a step and the least wait after it take, its hands counted whatever its kind, exactly [min].
+    """Return the elapsed time of a step with the least wait after it, exactly [min]; hands are counted for every kind.
 
     Parameters
     ----------

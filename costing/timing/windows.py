@@ -1,4 +1,4 @@
-"""Whether a delivery or pickup window works, what is in the way when it does not, and the nearest one that does."""
+"""Whether a delivery or pickup window works, why not when it does not, and the nearest window that works."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ def check_window(
     grid: int = GRID,
     sociable: Minutes | None = None,
 ) -> Answer:
-    """Answer whether an order can be handed over in a window.
+    """Check whether an order can be handed over in a window.
 
     Parameters
     ----------
@@ -30,14 +30,15 @@ def check_window(
     end : int
         Last minute of it [min], not before `start`.
     travel : int, optional
-        From the kitchen to that place, loading included [min].
+        Travel time from the kitchen to that place, loading included [min].
     whole : bool, optional
-        True when the order has to be there for the whole window (the customer collects it some time in it); False when
-        the kitchen chooses the minute.
+        True when the order has to be ready for the whole window (the customer collects it at any time in it); False
+        when the kitchen chooses the minute.
     grid : int, optional
-        Offered windows start on multiples of this after midnight UTC [min].
+        Proposed windows start on multiples of this after midnight UTC [min].
     sociable : Minutes, optional
-        When windows are offered at all, so that nobody is offered one at night; any minute where none of these works.
+        The hours in which windows are proposed, so that none is proposed at night; any minute where none of these
+        works.
 
     Returns
     -------
@@ -71,17 +72,17 @@ def _works(arrivals: Minutes, start: int, end: int, *, whole: bool) -> bool:
 
 
 def _arrival(arrivals: Minutes, start: int, end: int, *, whole: bool) -> int:
-    """Give the minute to be there: at the start when it has to be there for the whole window, else the last."""
+    """Return the minute of arrival: the start when the order has to be there for the whole window, else the last."""
     found = start if whole else arrivals.latest(end)
     return start if found is None else found
 
 
 def _nearest(arrivals: Minutes, start: int, length: int, *, whole: bool, grid: int) -> tuple[int, int] | None:
-    """Give the window of the same length on the grid that works and starts nearest; of two equally near, the later."""
+    """Return the nearest window of the same length on the grid that works; of two equally near, the later."""
     found: list[tuple[int, int, int]] = []
     for first, last in arrivals.spans:
         least, most = (first, last - length) if whole else (first - length, last)
-        # From the minute of being ready on, so that the window offered does not begin before it can be kept.
+        # Start at the minute the order is ready, so that the proposed window does not begin before that.
         least = max(least, first)
         low, high = -(-least // grid) * grid, most // grid * grid
         if low <= high:
@@ -94,7 +95,7 @@ def _nearest(arrivals: Minutes, start: int, length: int, *, whole: bool, grid: i
 
 
 def _reason(timing: Timing, start: int, end: int, travel: int, *, whole: bool) -> Reason:
-    """Name the product that is in the way, the longest step that makes it so, and the minute that works for it."""
+    """Find the product that makes the window fail, its longest step, and the minute that works for it."""
     following: list[tuple[int, str]] = []
     past: list[tuple[int, str]] = []
     for code in timing.products:
@@ -118,7 +119,7 @@ def _reason(timing: Timing, start: int, end: int, travel: int, *, whole: bool) -
 
 
 def _together(timing: Timing, start: int, travel: int) -> Reason:
-    """Each product alone could keep the window, but there is no minute in it at which all of them can go."""
+    """Each product alone could make the window, but at no minute in it can all of them leave."""
     following = [first for first, _ in timing.departures().spans if first > start - travel]
     name = timing.works[timing.products[0]].name
     if not following:

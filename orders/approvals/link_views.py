@@ -13,7 +13,7 @@ from catalog.web.access import ANYBODY, allow
 from catalog.web.client_address import client_address
 from orders.approvals.links import link_ask, link_opened
 from orders.approvals.models import Link
-from orders.approvals.private_views import let_in, no_such_quote_page, private
+from orders.approvals.private_views import add_link_to_session, no_such_quote_page, private
 from orders.approvals.selectors import link_of
 
 _EXPIRED: Final = "expired_link"
@@ -41,7 +41,7 @@ def link_login(request: HttpRequest, token: str) -> HttpResponse:
         response = redirect("link-expired")
     else:
         link_opened(link_id=link.pk, at=now)
-        let_in(request, link)
+        add_link_to_session(request, link)
         response = redirect("quote-page", quote_id=link.quote_id)
     response["Referrer-Policy"] = "no-referrer"
     return response
@@ -55,7 +55,7 @@ def _only_looking(request: HttpRequest) -> bool:
 @require_safe
 @allow(ANYBODY)
 @private
-def link_cut(request: HttpRequest) -> HttpResponse:
+def link_incomplete(request: HttpRequest) -> HttpResponse:
     """Tell who comes by a link that lost a part on its way what to do; no quote page has such an address."""
     return no_such_quote_page(request)
 

@@ -13,7 +13,7 @@ from catalog.web.form_data import submitted_data
 from orders.approvals.links import links_revoke
 from orders.approvals.owner_forms import RecordApprovalForm, ReplyForm
 from orders.approvals.quote_file import quote_file
-from orders.approvals.services import messages_seen, quote_record_approval, quote_reply
+from orders.approvals.services import messages_mark_read, quote_record_approval, quote_reply
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences, quote_history
 from orders.records.states import QuoteEvent, QuoteStatus
@@ -62,7 +62,7 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 @allow(OWNER)
-def quote_reply_post(request: HttpRequest, pk: int) -> HttpResponse:
+def quote_reply_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Answer the customer by mail."""
     get_object_or_404(Quote.objects.exclude(status=QuoteStatus.DRAFT), pk=pk)
     form = ReplyForm(request.POST)
@@ -75,10 +75,10 @@ def quote_reply_post(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 @allow(OWNER)
-def quote_messages_seen(request: HttpRequest, pk: int) -> HttpResponse:
+def quote_messages_mark_read(request: HttpRequest, pk: int) -> HttpResponse:
     """Take what was said about a quote off the day's list."""
     get_object_or_404(Quote, pk=pk)
-    messages_seen(quote_id=pk, at=timezone.now())
+    messages_mark_read(quote_id=pk, at=timezone.now())
     messages.success(request, "Read. It is off the day’s list.")
     return redirect("quote", pk=pk)
 

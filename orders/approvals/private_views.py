@@ -40,7 +40,7 @@ def links_of_session(request: HttpRequest) -> list[int]:
     return [one for one in links if isinstance(one, int)] if isinstance(links, list) else []
 
 
-def let_in(request: HttpRequest, link: Link) -> None:
+def add_link_to_session(request: HttpRequest, link: Link) -> None:
     """Note in the session that this browser came in by a link; the token is not stored."""
     links = [one for one in links_of_session(request) if one != link.pk]
     if not request.user.is_authenticated:

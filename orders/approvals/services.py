@@ -14,7 +14,7 @@ from orders.orders.services import order_from_quote
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
 from orders.records.actors import customer
-from orders.records.errors import ContentDiffers, NameMissing, NothingSaid, ReasonMissing, TooMuchSaid
+from orders.records.errors import ContentDiffers, MessageMissing, NameMissing, ReasonMissing, TooManyMessages
 from orders.records.states import QuoteEvent, QuoteStatus
 from orders.records.transitions import transition
 
@@ -168,20 +168,20 @@ def quote_ask_change(*, quote_id: int, text: str, evidence: ApprovalEvidence, at
     ------
     Quote.DoesNotExist
         If there is none.
-    NothingSaid
+    MessageMissing
         If the message is empty.
-    TooMuchSaid
+    TooManyMessages
         If the kitchen got too many within a day.
     """
     words = text.strip()
     if not words:
-        raise NothingSaid()
+        raise MessageMissing()
     quote = _locked(quote_id)
-    said = list(quote.messages.filter(kind=Message.Kind.CHANGE, at__gt=at - A_DAY))
-    if said and said[-1].text == words:
-        return said[-1]
-    if len(said) >= MESSAGES_A_DAY:
-        raise TooMuchSaid(count=len(said))
+    recent = list(quote.messages.filter(kind=Message.Kind.CHANGE, at__gt=at - A_DAY))
+    if recent and recent[-1].text == words:
+        return recent[-1]
+    if len(recent) >= MESSAGES_A_DAY:
+        raise TooManyMessages(count=len(recent))
     message = Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=words, by=_name(quote), at=at)
     quote_mail_ask("kitchen_change", quote, at=at, words=words)
     return message
@@ -195,14 +195,14 @@ def quote_reply(*, quote_id: int, text: str, by: str, at: datetime) -> Message:
     ------
     Quote.DoesNotExist
         If there is none.
-    NothingSaid
+    MessageMissing
         If the reply is empty.
     NoAddress
         If the customer has no address.
     """
     words = text.strip()
     if not words:
-        raise NothingSaid()
+        raise MessageMissing()
     quote = _locked(quote_id)
     quote.messages.filter(seen_at=None).update(seen_at=at)
     message = Message.objects.create(quote=quote, kind=Message.Kind.REPLY, text=words, by=by, at=at, seen_at=at)
@@ -211,7 +211,7 @@ def quote_reply(*, quote_id: int, text: str, by: str, at: datetime) -> Message:
 
 
 @transaction.atomic(durable=True)
-def messages_seen(*, quote_id: int, at: datetime) -> int:
+def messages_mark_read(*, quote_id: int, at: datetime) -> int:
     """Note that the kitchen has read what was said about a quote; return how many messages that were."""
     return Message.objects.filter(quote_id=quote_id, seen_at=None).update(seen_at=at)
 

@@ -2,13 +2,13 @@
 
 from django.urls import URLPattern, path, re_path
 
-from orders.approvals.link_views import link_cut, link_expired, link_login
+from orders.approvals.link_views import link_expired, link_incomplete, link_login
 from orders.approvals.owner_views import (
     quote,
     quote_links_revoke,
-    quote_messages_seen,
+    quote_messages_mark_read,
     quote_record_approval_page,
-    quote_reply_post,
+    quote_reply_view,
 )
 from orders.approvals.views import (
     approve,
@@ -36,10 +36,10 @@ urlpatterns: list[URLPattern] = [
     path("q/<int:quote_id>/quote.pdf", quote_page_pdf, name="quote-page-pdf"),
     path("q/<int:quote_id>/approved.pdf", approved_pdf, name="quote-page-approved-pdf"),
     path("q/<int:quote_id>/date.ics", calendar, name="quote-page-calendar"),
-    re_path(rf"^{CUT}", link_cut, name="link-cut"),
+    re_path(rf"^{CUT}", link_incomplete, name="link-cut"),
     path("quotes/<int:pk>/", quote, name="quote"),
     path("quotes/<int:pk>/record-approval/", quote_record_approval_page, name="quote-record-approval"),
-    path("quotes/<int:pk>/reply/", quote_reply_post, name="quote-reply"),
-    path("quotes/<int:pk>/seen/", quote_messages_seen, name="quote-messages-seen"),
+    path("quotes/<int:pk>/reply/", quote_reply_view, name="quote-reply"),
+    path("quotes/<int:pk>/seen/", quote_messages_mark_read, name="quote-messages-seen"),
     path("quotes/<int:pk>/links/revoke/", quote_links_revoke, name="quote-links-revoke"),
 ]

@@ -22,7 +22,7 @@ from orders.records.errors import CannotRender
 _BASE: Final = "file:///static/"
 #: What stands for a character that none of the shipped fonts has.
 MARK: Final = "▯"
-_KEPT_CONTROLS: Final = frozenset("\n\t\u200d\u00ad")
+_ALLOWED_CONTROLS: Final = frozenset("\n\t\u200d\u00ad")
 
 
 def fonts_dir() -> Path:
@@ -53,19 +53,19 @@ def fit_to_print(text: str) -> tuple[str, bool]:
     """
     known = printable()
     out, marked = [], False
-    for letter in unicodedata.normalize("NFC", text):
-        if ord(letter) in known or letter in _KEPT_CONTROLS:
-            out.append(letter)
-        elif unicodedata.category(letter) not in ("Cc", "Cf", "Mn", "Me"):
-            out.append(_like(letter, known))
+    for character in unicodedata.normalize("NFC", text):
+        if ord(character) in known or character in _ALLOWED_CONTROLS:
+            out.append(character)
+        elif unicodedata.category(character) not in ("Cc", "Cf", "Mn", "Me"):
+            out.append(_like(character, known))
             marked = marked or out[-1] == MARK
     return "".join(out), marked
 
 
-def _like(letter: str, known: Iterable[int]) -> str:
+def _like(character: str, known: Iterable[int]) -> str:
     """Return what the letter decomposes to (a fullwidth A is an A), or the mark."""
-    plain = unicodedata.normalize("NFKD", letter)
-    return plain if plain != letter and all(ord(part) in known for part in plain) else MARK
+    plain = unicodedata.normalize("NFKD", character)
+    return plain if plain != character and all(ord(part) in known for part in plain) else MARK
 
 
 def pdf_of(template: str, context: dict[str, Any], *, what: str) -> bytes:

@@ -81,7 +81,7 @@ class InquiryForm(forms.Form):
     minutes = NumberField(
         what="the minutes one way",
         label="Minutes one way",
-        said=MINUTES,
+        allowed_units=MINUTES,
         required=False,
         least=0,
         most=2880,
@@ -91,7 +91,7 @@ class InquiryForm(forms.Form):
     setup_minutes = NumberField(
         what="the minutes of set-up",
         label="Minutes of set-up",
-        said=MINUTES,
+        allowed_units=MINUTES,
         required=False,
         least=0,
         most=2880,
@@ -134,7 +134,7 @@ class InquiryForm(forms.Form):
         self.fields["distance"] = NumberField(
             what="the distance",
             label="Miles one way" if miles else "Kilometres one way",
-            said=("miles", "mile", "mi") if miles else ("kilometres", "km"),
+            allowed_units=("miles", "mile", "mi") if miles else ("kilometres", "km"),
             required=False,
             least=0,
             most=5000,

@@ -9,7 +9,7 @@ from orders.inquiries.views import (
     inquiry_copy,
     inquiry_edit,
     inquiry_new,
-    inquiry_reopen_post,
+    inquiry_reopen_view,
 )
 
 urlpatterns: list[URLPattern] = [
@@ -21,6 +21,6 @@ urlpatterns: list[URLPattern] = [
     path("customers/<int:pk>/edit/", customer_edit, name="customer-edit"),
     path("<int:pk>/edit/", inquiry_edit, name="inquiry-edit"),
     path("<int:pk>/close/", inquiry_close_page, name="inquiry-close"),
-    path("<int:pk>/open-again/", inquiry_reopen_post, name="inquiry-reopen"),
+    path("<int:pk>/open-again/", inquiry_reopen_view, name="inquiry-reopen"),
     path("<int:pk>/copy/", inquiry_copy, name="inquiry-copy"),
 ]

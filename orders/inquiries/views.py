@@ -123,7 +123,7 @@ def inquiry_close_page(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 @allow(OWNER)
-def inquiry_reopen_post(request: HttpRequest, pk: int) -> HttpResponse:
+def inquiry_reopen_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Open a closed inquiry again."""
     get_object_or_404(Inquiry, pk=pk)
     inquiry_reopen(inquiry_id=pk, by=request.user.get_username(), at=timezone.now())

@@ -57,7 +57,7 @@ def order_page(order: Order, *, money: bool, makes: bool = False, owner: bool = 
     if not money:
         return OrderPage(content, events, makes=makes, owner=owner)
     documents = list(with_open(order.invoices.select_related("credits")).order_by("pk"))
-    kept = order.canceled_money == Order.CanceledMoney.KEEP
+    money_retained = order.canceled_money == Order.CanceledMoney.KEEP
     return OrderPage(
         content=content,
         events=events,
@@ -67,7 +67,7 @@ def order_page(order: Order, *, money: bool, makes: bool = False, owner: bool = 
         history=order_history(order),
         makes=makes,
         owner=owner,
-        can_be_invoiced=(order.status != OrderStatus.CANCELED or kept) and standing_invoice(order) is None,
+        can_be_invoiced=(order.status != OrderStatus.CANCELED or money_retained) and standing_invoice(order) is None,
     )
 
 

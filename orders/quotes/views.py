@@ -15,7 +15,7 @@ from orders.quotes.send.services import quote_revise, quote_withdraw
 
 @require_POST
 @allow(OWNER)
-def quote_revise_post(request: HttpRequest, pk: int) -> HttpResponse:
+def quote_revise_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Begin the next revision as a draft."""
     get_object_or_404(Quote, pk=pk)
     draft = quote_revise(quote_id=pk, by=request.user.get_username(), at=timezone.now())

@@ -51,10 +51,10 @@ class OverrideNeedsReason(OrderError):
     code = "override_needs_reason"
 
 
-class NothingOnTheTable(OrderError):
+class EmptyTable(OrderError):
     """A quote without a line offers nothing."""
 
-    code = "nothing_on_the_table"
+    code = "empty_table"
 
 
 class BelowFloor(OrderError):
@@ -189,10 +189,10 @@ class EventPassed(OrderError):
     code = "event_passed"
 
 
-class PriceMoved(OrderError):
+class PriceChanged(OrderError):
     """What the owner looked at is not what would be sent."""
 
-    code = "price_moved"
+    code = "price_changed"
 
 
 class AlreadyApproved(OrderError):
@@ -249,16 +249,16 @@ class ReasonMissing(OrderError):
     code = "reason_missing"
 
 
-class NothingSaid(OrderError):
+class MessageMissing(OrderError):
     """An empty message helps nobody."""
 
-    code = "nothing_said"
+    code = "message_missing"
 
 
-class TooMuchSaid(OrderError):
+class TooManyMessages(OrderError):
     """Whoever holds the link may write, but not flood the kitchen."""
 
-    code = "too_much_said"
+    code = "too_many_messages"
 
 
 class TotalsDiffer(OrderError):

@@ -34,7 +34,7 @@ SENTENCES: Final[Sentences] = {
     ),
     "not_a_draft": "{what} is {status:status}: only a draft can be changed. Make a revision of it instead.",
     "override_needs_reason": "Write down why this quote may go below the floor margin.",
-    "nothing_on_the_table": "{what} has nothing on the table yet. Add a product before you send it.",
+    "empty_table": "{what} has nothing on the table yet. Add a product before you send it.",
     "below_floor": (
         "{what} leaves a margin of {margin:margin} on the goods, below the floor of {floor:margin}. "
         "Raise a price or take back the discount, or record why it may go below."
@@ -45,7 +45,7 @@ SENTENCES: Final[Sentences] = {
     "out_too_long": "{reason} {instead}",
     "validity_passed": "{what} would be valid until a day that has passed. Set a later day before you send it.",
     "event_passed": "The hand-over of {what} is in the past. Correct the day on the enquiry before you send it.",
-    "price_moved": (
+    "price_changed": (
         "The total is {now:money} now and was {seen:money} when you looked. Look at it again before you send it."
     ),
     "already_approved": "{what} was approved and is an order. Begin another quote for what comes on top.",
@@ -67,8 +67,8 @@ SENTENCES: Final[Sentences] = {
     ),
     "name_missing": "Write your name, as you would sign.",
     "reason_missing": "Write down how the yes was given: by phone to whom, or on which paper.",
-    "nothing_said": "Write what should be different.",
-    "too_much_said": (
+    "message_missing": "Write what should be different.",
+    "too_many_messages": (
         "The kitchen got {count} messages about this quote within a day. Ring them, or write again tomorrow."
     ),
     # Orders.

@@ -57,11 +57,11 @@ def _book() -> str:
     Kitchen.objects.create(pk=1, name="Bench", email="bench@kitchen.example")
     book_import(data=json.dumps(large_book()).encode())
     forget()
-    with CaptureQueriesContext(connection) as seen:
+    with CaptureQueriesContext(connection) as queries:
         begun = time.process_time()
         book_current()
         took = time.process_time() - begun
-    return f"rows to Book, checked: {took * 1000:.0f} ms of CPU, {len(seen)} queries"
+    return f"rows to Book, checked: {took * 1000:.0f} ms of CPU, {len(queries)} queries"
 
 
 def _few_orders() -> Any:

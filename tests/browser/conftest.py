@@ -98,7 +98,7 @@ def axe() -> Callable[[Page], list[str]]:
     return broken
 
 
-def keep_picture(page: Page, name: str) -> None:
+def save_picture(page: Page, name: str) -> None:
     """Keep a picture of the whole page where COLDSET_PICTURES says, for somebody to look at."""
     folder = os.environ.get("COLDSET_PICTURES")
     if folder:

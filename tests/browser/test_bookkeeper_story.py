@@ -15,7 +15,7 @@ from playwright.sync_api import Page, expect
 from catalog.web.access import BOOKKEEPER, KITCHEN
 from orders.invoices.models import Invoice
 from tests import factories
-from tests.browser.conftest import OpenPage, keep_picture
+from tests.browser.conftest import OpenPage, save_picture
 from tests.integration.orders.builders import credit, invoice_make, order_make, pay
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -90,7 +90,7 @@ def test_the_pages_of_money_read_well_at_any_width(
         page.goto(f"{live_server.url}{address}")
         assert axe(page) == [], address
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), address
-        keep_picture(page, f"money{address.replace('/', '-')}{width}")
+        save_picture(page, f"money{address.replace('/', '-')}{width}")
 
 
 @pytest.mark.parametrize("width", WIDTHS)
@@ -103,4 +103,4 @@ def test_the_kitchens_sheets_read_well_at_any_width(
         page.goto(f"{live_server.url}/sheets/{name}")
         assert axe(page) == [], name
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), name
-        keep_picture(page, f"sheets-{name.strip('/')}-{width}")
+        save_picture(page, f"sheets-{name.strip('/')}-{width}")

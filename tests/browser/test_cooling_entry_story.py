@@ -13,7 +13,7 @@ from catalog.pantry.models import Ingredient
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
 from catalog.recipes.models import Step
-from tests.browser.conftest import OpenPage, keep_picture
+from tests.browser.conftest import OpenPage, save_picture
 from tests.factories import kitchen_make, user_make
 from tests.integration.catalog.products.test_products import mold_make
 
@@ -94,7 +94,7 @@ def test_every_page_that_cooling_asks_on_is_accessible_and_fits(
     broken = {}
     for address in addresses:
         page.goto(live_server.url + address)
-        keep_picture(page, f"cooling{address.replace('/', '-')}{width}")
+        save_picture(page, f"cooling{address.replace('/', '-')}{width}")
         broken[address] = axe(page)
         if page.evaluate("document.documentElement.scrollWidth > window.innerWidth"):
             broken[address].append("it slides sideways")

@@ -14,7 +14,7 @@ from catalog.molds.models import Mold
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
 from catalog.web.access import KITCHEN
-from tests.browser.conftest import OpenPage, keep_picture
+from tests.browser.conftest import OpenPage, save_picture
 from tests.browser.test_cooling_entry_story import SignIn
 from tests.cooling_kitchen import cooling_kitchen_make
 from tests.factories import user_make
@@ -97,7 +97,7 @@ def test_every_state_of_the_page_is_accessible_and_fits(
     page = open_page(width=width)
     sign_in(page, user_make())
     page.goto(live_server.url + reverse("product-cooling", args=[cake.pk]))
-    keep_picture(page, f"cooling-page-{state.replace(' ', '-')}-{width}")
+    save_picture(page, f"cooling-page-{state.replace(' ', '-')}-{width}")
     assert axe(page) == []
     assert not page.evaluate("document.documentElement.scrollWidth > window.innerWidth")
 
@@ -110,7 +110,7 @@ def test_on_paper_it_is_the_figures_without_the_controls(
     page.goto(live_server.url + reverse("product-cooling", args=[cake.pk]))
     expect(page.get_by_role("button", name="Print this page")).to_be_visible()
     page.emulate_media(media="print")
-    keep_picture(page, "cooling-page-on-paper")
+    save_picture(page, "cooling-page-on-paper")
     expect(page.get_by_role("button", name="Print this page")).to_be_hidden()
     expect(page.get_by_role("img", name="How")).to_be_visible()
     expect(page.get_by_text("This is an estimate by heat conduction.")).to_be_visible()

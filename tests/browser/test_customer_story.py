@@ -14,7 +14,7 @@ from orders.approvals.models import Approval, Message
 from orders.approvals.presenters import link_address
 from orders.orders.models import Order
 from orders.quotes.models import Quote
-from tests.browser.conftest import OpenPage, keep_picture
+from tests.browser.conftest import OpenPage, save_picture
 from tests.factories import approved_make, kitchen_make, sent_make
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -45,7 +45,7 @@ def look(page: Page, axe: Axe, name: str) -> None:
         page.set_viewport_size({"width": width, "height": 900})
         assert fits(page), f"{name} at {width}"
         assert axe(page) == [], f"{name} at {width}"
-        keep_picture(page, f"customer-{name}-{width}")
+        save_picture(page, f"customer-{name}-{width}")
 
 
 def test_reading_asking_and_approving_on_a_phone(

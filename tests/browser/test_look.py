@@ -9,7 +9,7 @@ from django.contrib.auth.models import Group, User
 from django.test import Client
 from playwright.sync_api import Page
 
-from tests.browser.conftest import OpenPage, keep_picture
+from tests.browser.conftest import OpenPage, save_picture
 
 pytestmark = [
     pytest.mark.browser,
@@ -35,7 +35,7 @@ def test_a_page_meets_the_accessibility_rules(
     live_server: Any, open_page: OpenPage, axe: Broken, address: str, width: int
 ) -> None:
     page = open_page(f"{live_server.url}/{address}", width=width, reduced_motion="reduce")
-    keep_picture(page, f"{address.replace('/', '-').replace('?', '-').replace('=', '-')}-{width}")
+    save_picture(page, f"{address.replace('/', '-').replace('?', '-').replace('=', '-')}-{width}")
     assert axe(page) == []
 
 
@@ -165,7 +165,7 @@ def test_the_navigation_shows_where_one_is(
     page = open_page(width=width, reduced_motion="reduce")
     page.context.add_cookies([{**owner_cookie, "url": live_server.url}])
     page.goto(f"{live_server.url}/{address}")
-    keep_picture(page, f"signed-in-{address.replace('/', '-')}-{width}")
+    save_picture(page, f"signed-in-{address.replace('/', '-')}-{width}")
     assert axe(page) == []
     main = page.get_by_role("navigation", name="Main")
     assert main.locator("[aria-current]").count() == 1

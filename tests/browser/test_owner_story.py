@@ -13,7 +13,7 @@ from playwright.sync_api import Page, expect
 from orders.inquiries.models import Inquiry
 from orders.quotes.models import Quote
 from tests import factories
-from tests.browser.conftest import OpenPage, keep_picture
+from tests.browser.conftest import OpenPage, save_picture
 from tests.cooling_kitchen import cooling_kitchen_make
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -80,7 +80,7 @@ def test_a_table_is_quoted_from_the_call_to_the_letter(owners_page: Callable[...
     expect(draft_estimate).to_contain_text("204 pieces for 200 asked: 4 over")
     expect(page.locator("#lines-4-sum")).to_contain_text("serves 40")
     assert axe(page) == []
-    keep_picture(page, "owner-sheet")
+    save_picture(page, "owner-sheet")
 
     before = page.locator("#draft-estimate .total").inner_text()
     page.get_by_label("Discount, %").fill("10")
@@ -92,12 +92,12 @@ def test_a_table_is_quoted_from_the_call_to_the_letter(owners_page: Callable[...
     expect(page.get_by_role("heading", name="Check and send")).to_be_visible()
     assert [line.units for line in Quote.objects.get().lines.all()] == [120, 84, 1]
     assert axe(page) == []
-    keep_picture(page, "owner-check")
+    save_picture(page, "owner-check")
     page.get_by_label("I have seen that guests cannot eat some of this").check()
     page.get_by_role("button", name="Send the quote").click()
     expect(page.get_by_text("waiting for an answer").first).to_be_visible()
     assert axe(page) == []
-    keep_picture(page, "owner-sent")
+    save_picture(page, "owner-sent")
 
     page.get_by_role("button", name="Make a revision").click()
     expect(page.get_by_text("What was sent stays valid until you send this one.")).to_be_visible()
@@ -112,7 +112,7 @@ def test_another_margin_is_looked_at_before_it_is_kept(owners_page: Callable[...
     page.get_by_role("button", name="Compare").click()
     expect(page.get_by_role("table", name="As it stands, and as it would be")).to_be_visible()
     assert axe(page) == []
-    keep_picture(page, "owner-what-if")
+    save_picture(page, "owner-what-if")
     page.get_by_role("button", name="Keep this").click()
     expect(page.get_by_role("heading", name="What it comes to")).to_be_visible()
     assert all(line.unit_price_minor for line in quote.lines.all())
@@ -140,7 +140,7 @@ def test_every_owners_page_meets_the_accessibility_rules_and_fits(
         assert axe(page) == [], address
         wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
         assert wide <= 0, address
-        keep_picture(page, f"owner{re.sub(r'[^a-z-]+', '-', address)}{width}")
+        save_picture(page, f"owner{re.sub(r'[^a-z-]+', '-', address)}{width}")
 
 
 def test_a_table_is_composed_without_any_script(owners_page: Callable[..., Page]) -> None:
@@ -168,7 +168,7 @@ def test_a_way_too_long_for_the_cold_is_told_and_mended(
     expect(draft_estimate).to_contain_text("Custard tart, 10 cm may be out of the cold for 4 h at most")
     expect(draft_estimate).to_contain_text("a way of at most 3 h 20 min")
     assert axe(page) == []
-    keep_picture(page, "owner-too-far")
+    save_picture(page, "owner-too-far")
 
     page.get_by_role("link", name="Change what was asked for").click()
     page.get_by_label("Minutes one way").fill("200")

@@ -11,7 +11,7 @@ from playwright.sync_api import Page, expect
 from catalog.pantry.models import Ingredient
 from catalog.products.models import Product
 from catalog.recipes.models import Recipe
-from tests.browser.conftest import OpenPage, keep_picture
+from tests.browser.conftest import OpenPage, save_picture
 from tests.factories import kitchen_make, user_make
 from tests.integration.catalog.products.test_products import mold_make
 
@@ -109,7 +109,7 @@ def test_every_page_of_recipes_and_products_is_accessible_and_fits(
     broken = {}
     for address in addresses:
         page.goto(live_server.url + address)
-        keep_picture(page, f"making{address.split('?')[0].replace('/', '-')}{width}")
+        save_picture(page, f"making{address.split('?')[0].replace('/', '-')}{width}")
         broken[address] = axe(page)
         if page.evaluate("document.documentElement.scrollWidth > window.innerWidth"):
             broken[address].append("it slides sideways")

@@ -16,7 +16,7 @@ BOOK: dict[str, Any] = json.loads((EXAMPLES / "small.book.json").read_text())
 BRIEF: dict[str, Any] = json.loads((EXAMPLES / "small.dessert-table.brief.json").read_text())
 
 
-def told(book: dict[str, Any], brief: dict[str, Any]) -> set[tuple[str, str]]:
+def errors_found(book: dict[str, Any], brief: dict[str, Any]) -> set[tuple[str, str]]:
     with pytest.raises(InputErrors) as found:
         estimates(("book", json.dumps(book)), [("brief", json.dumps(brief))])
     return {(error.code, error.at) for error in found.value.errors}
@@ -36,7 +36,7 @@ def test_a_broken_book_does_not_hide_what_is_wrong_with_the_brief() -> None:
         {"product": "set-cream-glass", "units": 12},
     ]
     extras = [{"code": "x", "cost": "1", "amount": "1", "tax": "moon"}]
-    assert told(book, changed(BRIEF, lines=lines, extras=extras)) >= {
+    assert errors_found(book, changed(BRIEF, lines=lines, extras=extras)) >= {
         ("bad_share", "book#/kitchen/waste"),
         ("unknown_product", "brief#/lines/0/product"),
         ("bad_units", "brief#/lines/0/units"),
@@ -56,14 +56,14 @@ def test_a_book_that_is_none_still_gives_only_errors(book: str) -> None:
 
 def test_a_second_line_of_a_product_is_checked_for_its_units_too() -> None:
     lines = [{"product": "set-cream-glass", "units": 12}, {"product": "set-cream-glass", "units": 13}]
-    assert told(BOOK, changed(BRIEF, lines=lines)) >= {
+    assert errors_found(BOOK, changed(BRIEF, lines=lines)) >= {
         ("duplicate_line", "brief#/lines/1/product"),
         ("bad_units", "brief#/lines/1/units"),
     }
 
 
 def test_units_of_an_unknown_product_must_at_least_be_positive() -> None:
-    assert told(BOOK, changed(BRIEF, lines=[{"product": "foam", "units": -3}])) >= {
+    assert errors_found(BOOK, changed(BRIEF, lines=[{"product": "foam", "units": -3}])) >= {
         ("unknown_product", "brief#/lines/0/product"),
         ("bad_units", "brief#/lines/0/units"),
     }
@@ -72,7 +72,7 @@ def test_units_of_an_unknown_product_must_at_least_be_positive() -> None:
 def test_a_delivery_that_cannot_be_read_is_still_not_in_the_book() -> None:
     book = changed(BOOK)
     del book["delivery"]
-    assert told(book, changed(BRIEF, delivery={"km": "1", "minutes": "2"})) >= {
+    assert errors_found(book, changed(BRIEF, delivery={"km": "1", "minutes": "2"})) >= {
         ("schema", "brief#/delivery"),
         ("no_delivery", "brief#/delivery"),
     }

@@ -124,8 +124,8 @@ def test_errors_of_book_and_all_briefs_come_at_once_and_nothing_is_printed(tmp_p
 
 def test_explain_adds_a_formula_to_every_figure_and_changes_none() -> None:
     _, plain, _ = run("--book", BOOK, BRIEF)
-    _, told, _ = run("--book", BOOK, "--explain", BRIEF)
-    with_words = json.loads(told)
+    _, printed, _ = run("--book", BOOK, "--explain", BRIEF)
+    with_words = json.loads(printed)
     words = with_words.pop("explain")
     assert with_words == json.loads(plain)
     assert "/lines/0/unit_cost" in words

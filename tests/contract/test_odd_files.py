@@ -26,7 +26,7 @@ def changed(root: str, at: str, value: Any) -> Any:
     return document
 
 
-def told(tmp_path: Path, root: str, text: str | bytes, *more: str) -> list[tuple[str, str]]:
+def errors_found(tmp_path: Path, root: str, text: str | bytes, *more: str) -> list[tuple[str, str]]:
     path = tmp_path / "odd.json"
     path.write_bytes(text if isinstance(text, bytes) else text.encode())
     book, brief = (str(path), BRIEF) if root == "book" else (BOOK, str(path))
@@ -118,7 +118,7 @@ WRONG: list[tuple[str, str, Any, str]] = [
 
 @pytest.mark.parametrize(("root", "at", "value", "code"), WRONG)
 def test_the_value_is_named(tmp_path: Path, root: str, at: str, value: Any, code: str) -> None:
-    assert told(tmp_path, root, json.dumps(changed(root, at, value))) == [(code, f"{root}#{at}")]
+    assert errors_found(tmp_path, root, json.dumps(changed(root, at, value))) == [(code, f"{root}#{at}")]
 
 
 @pytest.mark.parametrize("root", ["book", "brief"])
@@ -126,13 +126,13 @@ def test_the_value_is_named(tmp_path: Path, root: str, at: str, value: Any, code
 def test_numbers_json_has_not_or_that_have_no_end(tmp_path: Path, root: str, odd: str) -> None:
     text = json.dumps(changed(root, "/odd", "@")).replace('"@"', odd)
     where = f"{root}#/odd" if odd[-1].isdigit() else f"{root}#"
-    assert told(tmp_path, root, text) == [("schema", where)]
+    assert errors_found(tmp_path, root, text) == [("schema", where)]
 
 
 @pytest.mark.parametrize("root", ["book", "brief"])
 def test_half_a_pair_of_surrogates_is_no_traceback(tmp_path: Path, root: str) -> None:
     text = json.dumps(WHOLE[root])[:-1] + ', "\\ud800": "\\udfff"}'
-    assert told(tmp_path, root, text) == [("schema", f"{root}#/\ud800")]
+    assert errors_found(tmp_path, root, text) == [("schema", f"{root}#/\ud800")]
 
 
 @pytest.mark.parametrize("root", ["book", "brief"])
@@ -141,13 +141,15 @@ def test_a_mark_at_the_front_is_read_over_and_utf_16_is_refused(tmp_path: Path, 
     path.write_bytes(b"\xef\xbb\xbf" + json.dumps(WHOLE[root]).encode())
     book, brief = (str(path), BRIEF) if root == "book" else (BOOK, str(path))
     assert run("--book", book, brief)[0] == 0
-    assert told(tmp_path, root, json.dumps(WHOLE[root]).encode("utf-16")) == [("schema", f"{root}#")]
+    assert errors_found(tmp_path, root, json.dumps(WHOLE[root]).encode("utf-16")) == [("schema", f"{root}#")]
 
 
 @pytest.mark.parametrize("root", ["book", "brief"])
 def test_a_file_of_ten_megabytes_is_answered(tmp_path: Path, root: str) -> None:
-    assert told(tmp_path, root, json.dumps(changed(root, "/note", "x" * 10_000_000))) == [("schema", f"{root}#/note")]
-    assert told(tmp_path, root, b"[" + b"1," * 1_000_000 + b"1]") == [("schema", f"{root}#")]
+    assert errors_found(tmp_path, root, json.dumps(changed(root, "/note", "x" * 10_000_000))) == [
+        ("schema", f"{root}#/note")
+    ]
+    assert errors_found(tmp_path, root, b"[" + b"1," * 1_000_000 + b"1]") == [("schema", f"{root}#")]
 
 
 def test_a_folder_is_no_file_and_every_unreadable_file_is_named(tmp_path: Path) -> None:
@@ -163,7 +165,7 @@ def test_a_folder_is_no_file_and_every_unreadable_file_is_named(tmp_path: Path) 
 @pytest.mark.parametrize("more", [(), ("--explain",)])
 def test_one_bad_brief_of_several_keeps_all_estimates_back(tmp_path: Path, more: tuple[str, ...]) -> None:
     text = json.dumps(changed("brief", "/lines/0/product", "pie"))
-    assert told(tmp_path, "brief", text, BRIEF, OTHER, *more) == [("unknown_product", "brief#/lines/0/product")]
+    assert errors_found(tmp_path, "brief", text, BRIEF, OTHER, *more) == [("unknown_product", "brief#/lines/0/product")]
 
 
 @pytest.mark.parametrize(("at", "value"), [("/discount", "-0"), ("/discount", "0.000"), ("/lines/0/units", 96.0)])

@@ -132,7 +132,7 @@ def test_more_costs_less_is_told_where_it_is_so_and_nowhere_else(seed: int, step
     document["price_rules"].append({"code": "tray", "margin": "0.05", "from_units": 60, "product": first})
     book, brief = read_book(document), read_brief(any_brief(seed, document))
     found = estimate(book, brief)
-    told = {warning.at for warning in found.warnings if warning.code == "more_costs_less"}
+    warned = {warning.at for warning in found.warnings if warning.code == "more_costs_less"}
     for at, line in enumerate(brief.lines):
         now, multiple = found.line(line.product), book.product(line.product).sale_multiple
 
@@ -147,7 +147,7 @@ def test_more_costs_less_is_told_where_it_is_so_and_nowhere_else(seed: int, step
         }
         if len(brief.lines) == 1:
             surely |= {n: one for n, one in larger.items() if with_units(n - multiple).rule != one.rule}
-        where = f"brief#/lines/{at}/units" in told
+        where = f"brief#/lines/{at}/units" in warned
         if any(one.amount < now.amount for one in surely.values()):
             assert where
         if where and len(brief.lines) == 1:
@@ -167,10 +167,10 @@ def test_one_more_can_be_charged_less_by_the_price_step() -> None:
     }
     book, empty = read_book(document), Brief(date(2026, 11, 24), ())
     found = {n: estimate(book, empty.with_line("custard-tart-10", units=n)) for n in range(6, 180, 6)}
-    told = [n for n in range(6, 120, 6) if "more_costs_less" in {warning.code for warning in found[n].warnings}]
+    warned = [n for n in range(6, 120, 6) if "more_costs_less" in {warning.code for warning in found[n].warnings}]
     amounts = {n: one.lines[0].amount for n, one in found.items()}
-    assert told == [n for n in range(6, 120, 6) if any(amounts[n + 6 * k] < amounts[n] for k in range(1, 11))]
-    assert told
+    assert warned == [n for n in range(6, 120, 6) if any(amounts[n + 6 * k] < amounts[n] for k in range(1, 11))]
+    assert warned
 
 
 def test_a_larger_quantity_that_is_charged_less_is_told() -> None:

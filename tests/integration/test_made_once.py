@@ -24,15 +24,15 @@ def kitchens(times: int) -> list[tuple[str, list[object], list[object]]]:
 
 
 def test_the_second_kitchen_is_the_first(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(made_once, "_KEPT", {})
+    monkeypatch.setattr(made_once, "_MADE", {})
     imported, again = kitchens(2)
-    assert made_once._KEPT
+    assert made_once._MADE
     assert repr(again) == repr(imported)
     assert len(imported[1]) > 10
 
 
 def test_a_catalog_that_holds_something_is_imported_into(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(made_once, "_KEPT", {})
+    monkeypatch.setattr(made_once, "_MADE", {})
     kitchen_make()
     called: list[str] = []
     made_once.made_once("small kitchen", lambda: called.append("imported"))

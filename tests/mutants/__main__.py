@@ -89,7 +89,7 @@ def main(wanted: Sequence[str]) -> int:
         copy = Copy(Path(folder))
         for modules, tests in groups:
             for module, one in copy.tried(modules, tests, jobs).items():
-                sums += _tell(module, one, known)
+                sums += _report(module, one, known)
     _say(f"in all: {_noticed(sums)}; {(time.monotonic() - started) / 60:.0f} minutes")
     return 1 if sums["left"] + sums["idle"] else 0
 
@@ -110,7 +110,7 @@ def _read(name: str) -> dict[str, Any]:
     return tomllib.loads((HERE / name).read_text(encoding="utf-8"))
 
 
-def _tell(module: str, one: dict[str, Any], known: set[tuple[str, str]]) -> Counter[str]:
+def _report(module: str, one: dict[str, Any], known: set[tuple[str, str]]) -> Counter[str]:
     """Say what came out for a module, and count it."""
     left = [row for row in one["survivors"] if not _guards(row) and (row["old"], row["new"]) not in known]
     counts = Counter(changes=one["changes"], idle=one["idle"], survivors=len(one["survivors"]), left=len(left))

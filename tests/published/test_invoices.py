@@ -66,19 +66,19 @@ def test_all_eight_examples_are_there() -> None:
 def test_the_official_example_comes_out_to_the_cent(name: str) -> None:
     value = EXAMPLES[name]
     totals = {key: cents(amount) for key, amount in value["expected"]["totals"].items()}
-    sheet = compute_totals(rows_of(value), taxes_of(value), "net")
+    totals_found = compute_totals(rows_of(value), taxes_of(value), "net")
     sums = {
-        kind: sum(net for row, net in zip(sheet.rows, sheet.nets, strict=True) if row.kind == kind)
+        kind: sum(net for row, net in zip(totals_found.rows, totals_found.nets, strict=True) if row.kind == kind)
         for kind in (LINE, ALLOWANCE, CHARGE)
     }
     assert sums[LINE] == totals["LineExtensionAmount"]  # BR-CO-10
     assert -sums[ALLOWANCE] == totals.get("AllowanceTotalAmount", 0)  # BR-CO-11
     assert sums[CHARGE] == totals.get("ChargeTotalAmount", 0)  # BR-CO-12
-    assert sheet.net_minor == totals["TaxExclusiveAmount"]  # BR-CO-13
-    assert sheet.tax_minor == cents(value["expected"]["vat_total"])  # BR-CO-14
-    assert sheet.total_minor == totals["TaxInclusiveAmount"]  # BR-CO-15
-    assert sheet.total_minor - totals.get("PrepaidAmount", 0) == totals["PayableAmount"]  # BR-CO-16
-    found = [(tax.tax.untdid, tax.taxable_minor, tax.tax_minor) for tax in sheet.taxes]
+    assert totals_found.net_minor == totals["TaxExclusiveAmount"]  # BR-CO-13
+    assert totals_found.tax_minor == cents(value["expected"]["vat_total"])  # BR-CO-14
+    assert totals_found.total_minor == totals["TaxInclusiveAmount"]  # BR-CO-15
+    assert totals_found.total_minor - totals.get("PrepaidAmount", 0) == totals["PayableAmount"]  # BR-CO-16
+    found = [(tax.tax.untdid, tax.taxable_minor, tax.tax_minor) for tax in totals_found.taxes]
     printed = [(row["cat"], cents(row["taxable"]), cents(row["tax"])) for row in value["expected"]["breakdown"]]
     assert found == printed  # BR-CO-17
 

@@ -51,8 +51,8 @@ def _lines(book_path: str | None, brief_paths: list[str], *, explain: bool) -> l
         written = estimates(("", "") if book is None else book, readable, explain=explain)
     except InputErrors as found:
         # An unreadable Book stands in as empty text; its own error is the one to tell.
-        told = [error for error in found.errors if book is not None or not error.at.startswith("book#")]
-        raise InputErrors([*unread, *told]) from None
+        reported = [error for error in found.errors if book is not None or not error.at.startswith("book#")]
+        raise InputErrors([*unread, *reported]) from None
     if unread:
         raise InputErrors(unread)
     return [json.dumps(estimate) for estimate in written]

@@ -72,7 +72,7 @@ class Command(BaseCommand):
             user = User.objects.create_user(name, password=PASSWORD.format(role), first_name=first, last_name=last)
             user.groups.add(Group.objects.get(name=role))
         with timezone.override(kitchen().time_zone):
-            year.told(timezone.now(), say=self.stdout.write)
+            year.build_year(timezone.now(), report=self.stdout.write)
 
     def _pages(self) -> None:
         site = settings.SITE_URL

@@ -7,7 +7,7 @@ from math import ceil
 from catalog.cooling.selectors import ColdTime, ProductCold
 from catalog.kitchen.models import Kitchen
 from catalog.records.reasons import Reason
-from costing.chilling import NOT_KEPT, POINTS, Verdict
+from costing.chilling import NOT_MET, POINTS, Verdict
 from costing.contract import Book
 from orders.inquiries.models import Inquiry
 
@@ -133,7 +133,7 @@ def notes(cold: Cold, book: Book, inquiry: Inquiry, kitchen: Kitchen) -> tuple[C
     )
 
 
-_JUDGED: Mapping[Verdict, str] = {NOT_KEPT: "rule_not_kept", "likely": "rule_kept_as_likely"}
+_JUDGED: Mapping[Verdict, str] = {NOT_MET: "rule_not_kept", "likely": "rule_kept_as_likely"}
 
 
 def _judged(cold: Cold, book: Book) -> Iterator[ColdNote]:

@@ -37,7 +37,7 @@ def inquiry(request: HttpRequest, pk: int) -> HttpResponse:
         quote = quotes_with_rows().get(pk=draft.pk)
         forms = _forms(quote, None)
         context = {**_estimated(quote, forms, saved=True), **_table(quote, forms), "inquiry": found}
-    return render(request, "orders/quotes/draft/sheet.html", context)
+    return render(request, "orders/quotes/draft/inquiry.html", context)
 
 
 @require_POST
@@ -56,7 +56,7 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
     context |= _table(quote, forms) | {"inquiry": inquiry_with_quotes(quote.inquiry_id), "overtaken": saving}
     if not saving:
         context["version"] = request.POST.get("version", "")
-    return render(request, "orders/quotes/draft/sheet.html", context)
+    return render(request, "orders/quotes/draft/inquiry.html", context)
 
 
 def _written(quote: Quote, data: QueryDict, do: str, *, live: bool) -> TableForms:

@@ -12,7 +12,7 @@ from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.models import Quote
 from orders.quotes.send.content import content_of
-from orders.records.errors import EventPassed, InquiryClosed, NoAddress, NothingOnTheTable, OrderError, ValidityPassed
+from orders.records.errors import EmptyTable, EventPassed, InquiryClosed, NoAddress, OrderError, ValidityPassed
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +64,7 @@ def refusals(quote: Quote, at: datetime) -> Iterator[OrderError]:
     if inquiry.closed_at is not None:
         yield InquiryClosed(what=str(inquiry))
     if not quote.lines.exists():
-        yield NothingOnTheTable(what=str(quote))
+        yield EmptyTable(what=str(quote))
     if not can_be_written_to(inquiry.customer.email):
         yield NoAddress(who=inquiry.customer.name)
     if quote.valid_until is None or quote.valid_until <= at:

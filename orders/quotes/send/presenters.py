@@ -12,7 +12,7 @@ from orders.quotes.send.check import SendCheck
 
 #: Refusal -> what the page says of it and the page where it is put right, in the order they stand there.
 _REFUSALS: Final = {
-    "nothing_on_the_table": ("Nothing is on the table yet.", "table"),
+    "empty_table": ("Nothing is on the table yet.", "table"),
     "no_address": ("{customer} has no e-mail address the quote can go to.", "customer-edit"),
     "validity_passed": ("The day it would be valid until has passed.", "quote-terms"),
     "event_passed": ("The hand-over is in the past.", "inquiry-edit"),
@@ -46,10 +46,10 @@ def _window(check: SendCheck) -> Iterator[ProblemShown]:
 
 
 def _links(quote: Quote) -> dict[str, str]:
-    sheet = reverse("inquiry", args=[quote.inquiry_id])
+    inquiry_page = reverse("inquiry", args=[quote.inquiry_id])
     return {
-        "inquiry": sheet,
-        "table": f"{sheet}#table",
+        "inquiry": inquiry_page,
+        "table": f"{inquiry_page}#table",
         "customer-edit": reverse("customer-edit", args=[quote.inquiry.customer_id]),
         "quote-terms": reverse("quote-terms", args=[quote.pk]),
         "inquiry-edit": reverse("inquiry-edit", args=[quote.inquiry_id]),

@@ -32,7 +32,7 @@ from orders.records.errors import (
     AnotherDraft,
     BelowFloor,
     InquiryClosed,
-    PriceMoved,
+    PriceChanged,
     TotalsDiffer,
 )
 from orders.records.money import from_minor
@@ -63,7 +63,7 @@ def quote_send(
         If there is none.
     TransitionNotAllowed, ChangedMeanwhile
         If it is no draft any more.
-    InquiryClosed, AlreadyApproved, NothingOnTheTable, NoAddress, ValidityPassed, EventPassed, BelowFloor, PriceMoved,
+    InquiryClosed, AlreadyApproved, EmptyTable, NoAddress, ValidityPassed, EventPassed, BelowFloor, PriceChanged,
     TotalsDiffer
         If that stands in the way.
     InputErrors
@@ -113,7 +113,7 @@ def _check_totals(quote: Quote, priced: Estimate, content: QuoteContent, shown_t
         raise TotalsDiffer(what=str(quote))
     if shown_total_minor is not None and shown_total_minor != content.total_minor:
         now, seen = (from_minor(total, content.currency) for total in (content.total_minor, shown_total_minor))
-        raise PriceMoved(now=now, seen=seen)
+        raise PriceChanged(now=now, seen=seen)
     totals = priced.totals
     if totals.below_floor and not quote.override_reason:
         raise BelowFloor(what=str(quote), margin=totals.goods_margin, floor=kitchen_now().floor_margin)

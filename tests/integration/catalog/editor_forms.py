@@ -30,7 +30,7 @@ def rows(prefix: str, filled: list[Row]) -> dict[str, str]:
     return data
 
 
-def recipe_post(lines: list[tuple[str, str]], *, do: str = "save", **more: Any) -> dict[str, Any]:
+def recipe_form_data(lines: list[tuple[str, str]], *, do: str = "save", **more: Any) -> dict[str, Any]:
     """Write a recipe's form: (amount, what) of each line."""
     steps = more.pop("steps", [])
     filled = [{"amount": amount, "what": what} for amount, what in lines]
@@ -38,7 +38,7 @@ def recipe_post(lines: list[tuple[str, str]], *, do: str = "save", **more: Any) 
     return head | rows("lines", filled) | rows("steps", steps) | more
 
 
-def product_post(fills: list[Row], *, do: str = "save", **more: Any) -> dict[str, Any]:
+def product_form_data(fills: list[Row], *, do: str = "save", **more: Any) -> dict[str, Any]:
     """Write a product's form."""
     packaging, steps = more.pop("packaging", []), more.pop("steps", [])
     head = {

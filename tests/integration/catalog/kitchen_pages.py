@@ -58,18 +58,18 @@ def signed_in(role: str = OWNER) -> Client:
 
 def rows(prefix: str, *filled: dict[str, Any]) -> dict[str, str]:
     """Return formset rows as they are posted."""
-    posted = {f"{prefix}-TOTAL_FORMS": str(len(filled)), f"{prefix}-INITIAL_FORMS": "0"}
+    submitted = {f"{prefix}-TOTAL_FORMS": str(len(filled)), f"{prefix}-INITIAL_FORMS": "0"}
     for number, row in enumerate(filled):
-        posted |= {f"{prefix}-{number}-{key}": str(value) for key, value in row.items()}
-    return posted
+        submitted |= {f"{prefix}-{number}-{key}": str(value) for key, value in row.items()}
+    return submitted
 
 
 def text(response: HttpResponse | Any) -> str:
     """Return what a page says, tags taken out and entities resolved."""
     body = response.content.decode()
     body = re.sub(r"<[^>]*>", " ", body)
-    for entity, letter in (("&#x27;", "'"), ("&quot;", '"'), ("&amp;", "&"), ("&nbsp;", " ")):
-        body = body.replace(entity, letter)
+    for entity, character in (("&#x27;", "'"), ("&quot;", '"'), ("&amp;", "&"), ("&nbsp;", " ")):
+        body = body.replace(entity, character)
     return " ".join(body.split())
 
 

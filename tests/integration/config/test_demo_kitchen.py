@@ -9,7 +9,7 @@ import pytest
 from catalog.book.selectors import book_current
 from catalog.book.services import book_import, book_text
 from catalog.cooling.cycles import CoolingCycle
-from catalog.cooling.mixtures import Larder
+from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.selectors import Cooled, cooled
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.food_table import foods
@@ -52,7 +52,7 @@ class TestBothProfiles:
     def test_all_that_is_eaten_has_a_composition(self, which: str) -> None:
         taken_over(which)
         book = book_current()
-        known = Larder(book)
+        known = RecipeMixtures(book)
         for recipe in book.recipes:
             assert known.mixture(recipe.code).unknown == (), recipe.code
         assert all(foods()[part.ndb].composition for item in book.ingredients for part in item.parts)
@@ -99,8 +99,8 @@ class TestRules:
         found = worked_out()
         (pears,) = found["pear-buckwheat-tart"].cycles
         (custard,) = found["custard-tart-9"].cycles
-        assert {stage.moving for stage in pears.stages} == {"room", "blast", "still"}
-        assert "blast" not in {stage.moving for stage in custard.stages}
+        assert {stage.air_movement for stage in pears.stages} == {"room", "blast", "still"}
+        assert "blast" not in {stage.air_movement for stage in custard.stages}
         assert pears.plan.rule == custard.plan.rule
         assert verdict(pears) == "kept"
         assert verdict(custard) == "not kept"

@@ -30,7 +30,7 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture(autouse=True)
-def _nothing_kept():
+def _empty_cache():
     books.forget()
     yield
     books.forget()
@@ -61,7 +61,7 @@ def test_a_book_is_kept_until_the_revision_moves_on(django_capture_on_commit_cal
 
 
 @pytest.mark.django_db(transaction=True)
-def test_a_book_read_in_a_transaction_that_is_rolled_back_is_not_kept():
+def test_a_book_read_in_a_transaction_that_is_rolled_back_is_not_cached():
     taken_over(example("small"))
     with pytest.raises(RuntimeError), transaction.atomic():
         Role.objects.filter(code="pastry").update(hourly="99")

@@ -12,7 +12,7 @@ from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.cycles import CoolingCycle
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
-from catalog.cooling.mixtures import Larder
+from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.selectors import Cooled, ProductCold, cold_times, cooled
 from catalog.kitchen.models import Kitchen
 from catalog.molds.models import Mold
@@ -59,7 +59,7 @@ class TestWhatItConsistsOf:
         cooling_kitchen_make()
         changed(Recipe, where={"code": "quince"}, loss=Decimal("0.2"))
         book = book_current()
-        mixture = Larder(book).mixture("quince")
+        mixture = RecipeMixtures(book).mixture("quince")
         # 5 lb of quince as pears (USDA SR28 09252: 83.96 % water) and 1 lb of sugar, a fifth of it boiled away.
         water = (5 * 83.96 + 0.02) / 6
         assert mixture.percent["water"] == pytest.approx((water - 20) / 80 * 100, rel=0.01)
@@ -67,16 +67,16 @@ class TestWhatItConsistsOf:
 
     def test_trimmings_leave_it_as_it_is(self) -> None:
         cooling_kitchen_make()
-        wet = Larder(book_current()).mixture("paste").percent["water"]
+        wet = RecipeMixtures(book_current()).mixture("paste").percent["water"]
         changed(Recipe, where={"code": "paste"}, loss_of=Recipe.LossOf.ALL)
-        assert Larder(book_current()).mixture("paste").percent["water"] > wet
+        assert RecipeMixtures(book_current()).mixture("paste").percent["water"] > wet
 
     def test_a_stated_composition_stands_before_the_table(self) -> None:
         cooling_kitchen_make()
-        before = Larder(book_current()).mixture("custard").percent["fat"]
+        before = RecipeMixtures(book_current()).mixture("custard").percent["fat"]
         lean = {"water": 88, "protein": 3, "fat": 3, "carb": 5, "fibre": 0, "ash": 1}
         changed(Ingredient, where={"code": "cream"}, composition=lean)
-        assert Larder(book_current()).mixture("custard").percent["fat"] < before / 2
+        assert RecipeMixtures(book_current()).mixture("custard").percent["fat"] < before / 2
 
     def test_a_part_has_a_row_of_its_own(self) -> None:
         cooling_kitchen_make()
@@ -84,13 +84,13 @@ class TestWhatItConsistsOf:
         yolk = Part.objects.create(ingredient=egg, code="yolk", share=Decimal("0.3"), grams_each=Decimal(17))
         Recipe.objects.get(code="custard").lines.filter(ingredient=egg).update(part=yolk)
         catalog_changed()
-        as_egg = Larder(book_current()).mixture("custard").percent["fat"]
+        as_egg = RecipeMixtures(book_current()).mixture("custard").percent["fat"]
         changed(Part, where={"code": "yolk"}, ndb="01125")
-        assert Larder(book_current()).mixture("custard").percent["fat"] > as_egg + 1
+        assert RecipeMixtures(book_current()).mixture("custard").percent["fat"] > as_egg + 1
 
     def test_a_trace_without_a_row_is_left_out_and_named(self) -> None:
         cooling_kitchen_make()
-        mixture = Larder(book_current()).mixture("rice-cream")
+        mixture = RecipeMixtures(book_current()).mixture("rice-cream")
         assert mixture.unknown == ("Saffron",)
         assert mixture.unknown_share < 0.001
 
@@ -118,7 +118,7 @@ class TestStages:
     def test_they_follow_the_steps_after_the_oven(self) -> None:
         cooling_kitchen_make()
         cycle = cycle_of(found())
-        assert [(stage.minutes, stage.air_c, stage.moving) for stage in cycle.stages] == [
+        assert [(stage.minutes, stage.air_c, stage.air_movement) for stage in cycle.stages] == [
             (60, 24, "room"),
             (720, 3, "still"),
         ]
@@ -147,7 +147,7 @@ class TestStages:
         ProductStep.objects.filter(pk=rack.pk).update(station=blast, kind="chill", minutes=90)
         catalog_changed()
         cycle = cycle_of(found())
-        assert [(stage.moving, stage.air_c) for stage in cycle.stages] == [("blast", 1), ("still", 3)]
+        assert [(stage.air_movement, stage.air_c) for stage in cycle.stages] == [("blast", 1), ("still", 3)]
         assert cycle.stages[0].stage.h_top == AIRS["blast"].top
 
     def test_each_step_that_says_how_warm_it_leaves_begins_one(self) -> None:

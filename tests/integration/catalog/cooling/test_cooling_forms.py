@@ -1,4 +1,4 @@
-"""What cooling asks of stations, molds, products, recipes and the profile: typed, told, kept and read back."""
+"""What cooling asks of stations, molds, products, recipes and the profile: entered, told, kept and read back."""
 
 from decimal import Decimal
 from typing import Any
@@ -13,15 +13,15 @@ from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
 from catalog.recipes.models import Recipe
 from tests.factories import kitchen_make
-from tests.integration.catalog.editor_forms import WILD, recipe_post
+from tests.integration.catalog.editor_forms import WILD, recipe_form_data
 from tests.integration.catalog.kitchen_pages import PROFILE, shows, signed_in, text
 from tests.integration.catalog.molds.test_molds import RING
-from tests.integration.catalog.products.test_products import sound_post
+from tests.integration.catalog.products.test_products import sound_form_data
 from tests.integration.catalog.rates.test_rates import STATION
 
 pytestmark = pytest.mark.django_db
 #: A temperature as it is typed in each of the degrees, and as it is kept in °C.
-TYPED = [("F", "176", Decimal(80)), ("F", "175", Decimal("79.444444")), ("C", "80.5", Decimal("80.5"))]
+ENTERED = [("F", "176", Decimal(80)), ("F", "175", Decimal("79.444444")), ("C", "80.5", Decimal("80.5"))]
 
 
 @pytest.fixture
@@ -31,24 +31,24 @@ def owner() -> Client:
     return signed_in()
 
 
-def posted_again(client: Client, address: str, form: str = "form") -> dict[str, str]:
+def submitted_again(client: Client, address: str, form: str = "form") -> dict[str, str]:
     """Return what a page's form posts when nothing is touched."""
     context = client.get(address).context
     forms = [context["editor"].form] if form == "editor" else [context[form]]
     return {bound.html_name: str(bound.value() or "") for one in forms for bound in one}
 
 
-def sheet_posted(client: Client, address: str) -> dict[str, str]:
+def editor_submitted(client: Client, address: str) -> dict[str, str]:
     """Return what an editor posts when nothing is touched."""
-    sheet = client.get(address).context["editor"]
+    editor = client.get(address).context["editor"]
     sets = [
-        rows for name in ("lines", "fills", "packaging", "steps") if (rows := getattr(sheet, name, None)) is not None
+        rows for name in ("lines", "fills", "packaging", "steps") if (rows := getattr(editor, name, None)) is not None
     ]
-    forms = [sheet.form, *(form for rows in sets for form in rows.forms)]
-    post = {bound.html_name: str(bound.value() or "") for form in forms for bound in form}
+    forms = [editor.form, *(form for rows in sets for form in rows.forms)]
+    form_data = {bound.html_name: str(bound.value() or "") for form in forms for bound in form}
     for rows in sets:
-        post |= {f"{rows.prefix}-TOTAL_FORMS": str(len(rows.forms)), f"{rows.prefix}-INITIAL_FORMS": "0"}
-    return post | {"do": "save"}
+        form_data |= {f"{rows.prefix}-TOTAL_FORMS": str(len(rows.forms)), f"{rows.prefix}-INITIAL_FORMS": "0"}
+    return form_data | {"do": "save"}
 
 
 class TestStation:
@@ -97,7 +97,7 @@ def baked(leaves: str, **more: str) -> dict[str, str]:
 
 class TestProduct:
     def test_how_it_cools_is_kept(self, owner: Client) -> None:
-        owner.post(reverse("product-new"), sound_post(**COOLED))
+        owner.post(reverse("product-new"), sound_form_data(**COOLED))
         product = Product.objects.get(name="Walnut round")
         found = (product.stands_on, product.covered, product.carried, product.cooling_rule)
         assert found == ("board", True, "insulated", "ambient")
@@ -106,33 +106,33 @@ class TestProduct:
         form = owner.get(reverse("product-new")).context["editor"].form
         shown = {name: form[name].value() for name in COOLED}
         assert shown["carried"] == "carton"
-        owner.post(reverse("product-new"), sound_post())
+        owner.post(reverse("product-new"), sound_form_data())
         product = Product.objects.get(name="Walnut round")
         found = (product.stands_on, product.covered, product.carried, product.cooling_rule)
         assert found == ("open", False, "carton", "")
 
-    @pytest.mark.parametrize(("degrees", "typed", "celsius"), TYPED)
+    @pytest.mark.parametrize(("degrees", "entered", "celsius"), ENTERED)
     def test_how_warm_it_leaves_is_read_in_the_kitchens_degrees_and_saving_again_moves_nothing(
-        self, owner: Client, degrees: str, typed: str, celsius: Decimal
+        self, owner: Client, degrees: str, entered: str, celsius: Decimal
     ) -> None:
         Kitchen.objects.update(degrees=degrees)
-        owner.post(reverse("product-new"), sound_post(steps=[baked(typed)], **COOLED))
+        owner.post(reverse("product-new"), sound_form_data(steps=[baked(entered)], **COOLED))
         product = Product.objects.get(name="Walnut round")
         assert product.steps.get().leaves_c == celsius
-        assert f"Its middle leaves at {typed} °{degrees}." in text(owner.get(reverse("product", args=[product.pk])))
+        assert f"Its middle leaves at {entered} °{degrees}." in text(owner.get(reverse("product", args=[product.pk])))
         address = reverse("product-edit", args=[product.pk])
         page = owner.get(address)
         assert f"Leaves at °{degrees}" in text(page)
-        assert shows(page, typed)
+        assert shows(page, entered)
 
         before = (Product.objects.values().get(pk=product.pk), product.steps.values_list("leaves_c", "minutes").get())
-        post = sheet_posted(owner, address)
-        assert owner.post(address, post).status_code == 302
+        form_data = editor_submitted(owner, address)
+        assert owner.post(address, form_data).status_code == 302
         after = (Product.objects.values().get(pk=product.pk), product.steps.values_list("leaves_c", "minutes").get())
         assert after == before
 
     def test_another_unit_may_be_written_behind_it(self, owner: Client) -> None:
-        owner.post(reverse("product-new"), sound_post(steps=[baked("80 °C")]))
+        owner.post(reverse("product-new"), sound_form_data(steps=[baked("80 °C")]))
         assert ProductStep.objects.get(product__name="Walnut round").leaves_c == 80
 
     @pytest.mark.parametrize(
@@ -163,7 +163,7 @@ class TestProduct:
         self, owner: Client, degrees: str, step: dict[str, str], sentence: str
     ) -> None:
         Kitchen.objects.update(degrees=degrees)
-        page = owner.post(reverse("product-new"), sound_post(steps=[step], **COOLED))
+        page = owner.post(reverse("product-new"), sound_form_data(steps=[step], **COOLED))
         assert page.status_code == 422
         assert f"Step 1: {sentence}" in text(page)
         assert shows(page, step["leaves_c"])
@@ -183,23 +183,23 @@ class TestProduct:
     )
     @pytest.mark.parametrize("wild", ["ice", "\x00", "9" * 400])
     def test_no_other_choice_is_taken(self, owner: Client, name: str, sentence: str, wild: str) -> None:
-        page = owner.post(reverse("product-new"), sound_post() | {name: wild})
+        page = owner.post(reverse("product-new"), sound_form_data() | {name: wild})
         assert page.status_code == 422
         assert sentence in text(page)
 
     def test_somebody_elses_change_of_its_cooling_is_not_overwritten(self, owner: Client) -> None:
-        owner.post(reverse("product-new"), sound_post(steps=[baked("176")]))
+        owner.post(reverse("product-new"), sound_form_data(steps=[baked("176")]))
         product = Product.objects.get(name="Walnut round")
         address = reverse("product-edit", args=[product.pk])
-        post = sheet_posted(owner, address)
+        form_data = editor_submitted(owner, address)
         product.steps.update(leaves_c=Decimal(70))
-        page = owner.post(address, post)
+        page = owner.post(address, form_data)
         assert page.status_code == 422
         assert product.steps.get().leaves_c == 70
 
     def test_moving_a_row_keeps_how_warm_it_leaves(self, owner: Client) -> None:
         steps = [baked("176"), {"name": "Chill", "kind": "chill", "minutes": "8 h"}]
-        page = owner.post(reverse("product-new"), sound_post(steps=steps, do="steps-down-0"))
+        page = owner.post(reverse("product-new"), sound_form_data(steps=steps, do="steps-down-0"))
         assert [form["leaves_c"].value() for form in page.context["editor"].steps.forms] == [None, "176"]
 
     def test_a_recipes_steps_are_not_asked_how_warm_they_leave(self, owner: Client) -> None:
@@ -216,8 +216,8 @@ class TestProduct:
 
 class TestRecipe:
     def test_air_and_what_is_lost_are_kept_and_shown_where_they_are_not_the_usual(self, owner: Client) -> None:
-        post = recipe_post([("1 kg", "Granulated sugar")], air="45 %", loss="4", loss_of="all")
-        owner.post(reverse("recipe-new"), post)
+        form_data = recipe_form_data([("1 kg", "Granulated sugar")], air="45 %", loss="4", loss_of="all")
+        owner.post(reverse("recipe-new"), form_data)
         recipe = Recipe.objects.get(name="Nib brittle")
         assert (recipe.air, recipe.loss_of) == (Decimal("0.45"), "all")
         said = text(owner.get(reverse("recipe", args=[recipe.pk])))
@@ -225,13 +225,13 @@ class TestRecipe:
         assert "What is lost is all of it alike: trimmings, what sticks to the bowl." in said
 
         address = reverse("recipe-edit", args=[recipe.pk])
-        post = sheet_posted(owner, address)
-        assert owner.post(address, post).status_code == 302
+        form_data = editor_submitted(owner, address)
+        assert owner.post(address, form_data).status_code == 302
         recipe.refresh_from_db()
         assert (recipe.air, recipe.loss_of, recipe.loss) == (Decimal("0.45"), "all", Decimal("0.04"))
 
     def test_the_usual_is_not_said(self, owner: Client) -> None:
-        owner.post(reverse("recipe-new"), recipe_post([("1 kg", "Granulated sugar")]))
+        owner.post(reverse("recipe-new"), recipe_form_data([("1 kg", "Granulated sugar")]))
         recipe = Recipe.objects.get(name="Nib brittle")
         assert (recipe.air, recipe.loss_of) == (0, "water")
         said = text(owner.get(reverse("recipe", args=[recipe.pk])))
@@ -250,7 +250,7 @@ class TestRecipe:
     def test_each_mistake_names_the_fix_and_what_was_entered_stays(
         self, owner: Client, more: dict[str, str], sentence: str
     ) -> None:
-        page = owner.post(reverse("recipe-new"), recipe_post([("1 kg", "Granulated sugar")]) | more)
+        page = owner.post(reverse("recipe-new"), recipe_form_data([("1 kg", "Granulated sugar")]) | more)
         assert page.status_code == 422
         assert sentence in text(page)
         assert page.context["editor"].form[next(iter(more))].value() == next(iter(more.values()))
@@ -266,14 +266,14 @@ class TestProfile:
         self, owner: Client, degrees: str, room: str, away: str, celsius: tuple[str, str]
     ) -> None:
         Kitchen.objects.update(degrees=degrees)
-        post = PROFILE | {
+        form_data = PROFILE | {
             "degrees": degrees,
             "food_safety": "anz",
             "room_c": room,
             "away_c": away,
             "vehicle_cold": "on",
         }
-        assert owner.post(reverse("kitchen-profile"), post).status_code == 302
+        assert owner.post(reverse("kitchen-profile"), form_data).status_code == 302
 
         def rules() -> tuple[Any, ...]:
             home = Kitchen.objects.get()
@@ -283,7 +283,7 @@ class TestProfile:
         page = owner.get(reverse("kitchen-profile"))
         assert shows(page, room)
         assert shows(page, away)
-        again = posted_again(owner, reverse("kitchen-profile"))
+        again = submitted_again(owner, reverse("kitchen-profile"))
         assert owner.post(reverse("kitchen-profile"), again).status_code == 302
         assert rules() == ("anz", Decimal(celsius[0]), Decimal(celsius[1]), True)
 

@@ -24,7 +24,7 @@ from catalog.web.access import KITCHEN
 from costing.chilling import CAUTIONS, Plan, depth, diameter, report, time_out_limit, trial
 from tests.cooling_kitchen import cooling_kitchen_make
 from tests.factories import PASSWORD, user_make
-from tests.integration.catalog.recipes.test_recipes import seen, signed_in
+from tests.integration.catalog.recipes.test_recipes import page_text, signed_in
 
 pytestmark = pytest.mark.django_db
 
@@ -45,7 +45,7 @@ def page(client: Client, product: Product) -> str:
     """Return the cooling page as people read it."""
     response = client.get(reverse("product-cooling", args=[product.pk]))
     assert response.status_code == 200
-    return seen(response)
+    return page_text(response)
 
 
 def plan_of(product: Product) -> Plan:
@@ -119,7 +119,7 @@ class TestWhatItRestsOn:
     def test_shape_food_and_stages_each_lead_to_where_they_are_changed(self, owner: Client) -> None:
         tart = cooling_kitchen_make()
         response = owner.get(reverse("product-cooling", args=[tart.pk]))
-        shown, html = seen(response), response.content.decode()
+        shown, html = page_text(response), response.content.decode()
         assert "round, 10 cm (3.9 in) across, 2.2 cm (0.9 in) high" in shown
         plan, cycle = plan_of(tart), cycle_of(tart)
         assert f"{display.plain(plan.food.rho, 0)} kg/m³" in shown
@@ -137,7 +137,7 @@ class TestWhatItRestsOn:
     def test_the_kitchen_reads_it_without_links_it_may_not_open(self, owner: Client) -> None:
         tart = cooling_kitchen_make()
         response = signed_in(KITCHEN).get(reverse("product-cooling", args=[tart.pk]))
-        assert "Your stated 13 h rules." in seen(response)
+        assert "Your stated 13 h rules." in page_text(response)
         for address in (reverse("product-edit", args=[tart.pk]), reverse("mold-edit", args=[tart.mold_id])):
             assert address not in response.content.decode()
 
@@ -235,13 +235,13 @@ class TestWhatWouldKeepIt:
             high, wide = length_at_most(height.slow_mm), length_at_most(width.likely_mm)
         said = {one.change: one for one in remedies.tried}
         shown = said[f"At most {high} high instead of 8 cm"]
-        assert shown.kept == "kept, also at the slow end"
+        assert shown.outcome == "kept, also at the slow end"
         lower = trial(replace(plan, body=replace(plan.body, height_mm=height.slow_mm)))
         assert lower.verdict == "kept"
         assert lower.cold_likely is not None
         assert shown.likely == display.duration(round(lower.cold_likely))
         across = said[f"At most {wide} across instead of 25 cm"]
-        assert across.kept == "kept as likely, not at the slow end"
+        assert across.outcome == "kept as likely, not at the slow end"
 
     def test_other_air_and_less_time_in_the_room_are_tried(self, owner: Client) -> None:
         remedies = cycle_of(cooling_kitchen_make(**CAKE, **METRIC)).remedies
@@ -253,7 +253,7 @@ class TestWhatWouldKeepIt:
             "A blast chiller at 1 °C",
             "A blast chiller at 1 °C, and straight into it",
         ]
-        assert {one.kept for one in remedies.tried[:5]} == {"not kept"}
+        assert {one.outcome for one in remedies.tried[:5]} == {"not kept"}
 
     def test_a_fan_is_not_offered_where_there_is_one(self) -> None:
         cake = cooling_kitchen_make(**CAKE)

@@ -20,7 +20,7 @@ from costing.chilling import CAUTIONS
 from tests.cooling_kitchen import cooling_kitchen_make
 from tests.factories import PASSWORD, user_make
 from tests.integration.catalog.cooling.test_cooling_page import CAKE, changed, page
-from tests.integration.catalog.recipes.test_recipes import seen
+from tests.integration.catalog.recipes.test_recipes import page_text
 
 pytestmark = pytest.mark.django_db
 
@@ -55,7 +55,7 @@ class TestWhatIsMissing:
         tart = cooling_kitchen_make()
         changed(model, where=where, **columns)
         response = owner.get(reverse("product-cooling", args=[tart.pk]))
-        shown = seen(response)
+        shown = page_text(response)
         assert sentence in shown
         missing = cooling_page(cooling_report(tart)).missing
         assert missing is not None
@@ -83,9 +83,9 @@ class TestTheProductsPage:
         tart = cooling_kitchen_make()
         response = owner.get(reverse("product", args=[tart.pk]))
         assert reverse("product-cooling", args=[tart.pk]) in response.content.decode()
-        assert "Its last stay in the cold lasts longer when cooling asks for it" in seen(response)
+        assert "Its last stay in the cold lasts longer when cooling asks for it" in page_text(response)
         changed(ProductStep, leaves_c=None)
-        shown = seen(owner.get(reverse("product", args=[tart.pk])))
+        shown = page_text(owner.get(reverse("product", args=[tart.pk])))
         assert "No cooling is counted beyond the steps, because none says how warm it leaves." in shown
 
 

@@ -10,7 +10,7 @@ from catalog.molds.models import Mold
 from catalog.products.models import Product
 from tests.factories import PASSWORD, kitchen_make, user_make
 from tests.integration.catalog.editor_forms import WILD
-from tests.integration.catalog.recipes.test_recipes import seen
+from tests.integration.catalog.recipes.test_recipes import page_text
 
 pytestmark = pytest.mark.django_db
 RING = {"name": "Ring, 24 cm", "shape": "round", "diameter_cm": "24", "height_cm": "5", "owned": "4", "wall": "metal"}
@@ -30,7 +30,7 @@ def test_a_mold_is_saved_with_the_measures_of_its_shape_only(owner: Client) -> N
     ring = Mold.objects.get(name="Ring, 24 cm")
     assert (ring.diameter_cm, ring.length_cm, ring.owned) == (Decimal(24), None, 4)
     # π/4 · 24² · 5
-    assert "2,262" in seen(owner.get(reverse("molds")))
+    assert "2,262" in page_text(owner.get(reverse("molds")))
 
 
 @pytest.mark.parametrize(
@@ -46,13 +46,13 @@ def test_a_mold_is_saved_with_the_measures_of_its_shape_only(owner: Client) -> N
 def test_each_mistake_gets_a_sentence_that_names_the_fix(owner: Client, more: dict[str, str], sentence: str) -> None:
     response = owner.post(reverse("mold-new"), RING | more)
     assert response.status_code == 422
-    assert sentence in seen(response)
+    assert sentence in page_text(response)
 
 
 def test_two_molds_of_one_name_are_refused(owner: Client) -> None:
     owner.post(reverse("mold-new"), RING)
     response = owner.post(reverse("mold-new"), RING | {"name": "ring, 24 CM"})
-    assert "There is already a mould named ring, 24 CM." in seen(response)
+    assert "There is already a mould named ring, 24 CM." in page_text(response)
     ring = Mold.objects.get()
     assert owner.post(reverse("mold-edit", args=[ring.pk]), RING | {"owned": "5"}).status_code == 302
 
@@ -63,7 +63,7 @@ def test_a_mold_in_use_is_not_deleted_and_its_products_are_named(owner: Client) 
     Product.objects.filter(code="custard-tart").update(mold=ring)
     response = owner.post(reverse("mold-delete", args=[ring.pk]))
     assert response.status_code == 409
-    assert "Custard tart, 10 cm" in seen(response)
+    assert "Custard tart, 10 cm" in page_text(response)
     Product.objects.update(mold=None)
     owner.post(reverse("mold-delete", args=[ring.pk]))
     assert not Mold.objects.exists()

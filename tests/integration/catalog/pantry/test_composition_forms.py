@@ -27,7 +27,7 @@ def owner() -> Client:
     return signed_in()
 
 
-def posted(*parts: dict[str, str], stated: dict[str, str] | None = None, **facts: Any) -> dict[str, Any]:
+def submitted(*parts: dict[str, str], stated: dict[str, str] | None = None, **facts: Any) -> dict[str, Any]:
     """Return an ingredient's page as it is posted."""
     base = {"name": "Quay cream", "base": "g", "charge": "used", "yield_share": "100", "active": "on", "ndb": ""}
     composition = {f"composition-{name}": share for name, share in (stated or {}).items()}
@@ -40,14 +40,14 @@ def cream() -> Ingredient:
 
 class TestTable:
     def test_a_row_is_chosen_for_its_composition_alone_and_nothing_else_is_filled(self, owner: Client) -> None:
-        page = owner.post(reverse("ingredient-new"), posted(use=f"{CREAM}|composition", source="weighed here"))
+        page = owner.post(reverse("ingredient-new"), submitted(use=f"{CREAM}|composition", source="weighed here"))
         assert page.context["form"]["ndb"].value() == CREAM
         assert page.context["form"]["density"].value() in (None, "")
         assert shows(page, "weighed here")
         assert not Ingredient.objects.filter(name="Quay cream").exists()
 
     def test_the_chosen_rows_six_figures_stand_beside_the_source(self, owner: Client) -> None:
-        owner.post(reverse("ingredient-new"), posted(ndb=CREAM))
+        owner.post(reverse("ingredient-new"), submitted(ndb=CREAM))
         said = text(owner.get(reverse("ingredient", args=[cream().pk])))
         # USDA SR28 01053, cream, fluid, heavy whipping: water 57.81, protein 2.84, fat 36.08, ash 0.53 g in 100 g
         # (catalog/data/usda_sr28.csv).
@@ -57,12 +57,12 @@ class TestTable:
         assert cream().composition == {}
 
     def test_a_row_can_be_taken_away_again(self, owner: Client) -> None:
-        owner.post(reverse("ingredient-new"), posted(ndb=CREAM))
+        owner.post(reverse("ingredient-new"), submitted(ndb=CREAM))
         address = reverse("ingredient", args=[cream().pk])
-        page = owner.post(address, posted(ndb=CREAM, use="none"))
+        page = owner.post(address, submitted(ndb=CREAM, use="none"))
         assert page.context["form"]["ndb"].value() == ""
         assert "No row of the table is chosen." in text(page)
-        owner.post(address, posted(ndb=""))
+        owner.post(address, submitted(ndb=""))
         assert cream().ndb == ""
 
     def test_without_a_row_the_page_says_what_to_do(self, owner: Client) -> None:
@@ -80,7 +80,7 @@ class TestCounted:
 
 class TestStated:
     def test_the_kitchens_own_six_go_before_the_table_and_come_back_as_they_were_entered(self, owner: Client) -> None:
-        owner.post(reverse("ingredient-new"), posted(ndb=CREAM, stated=STATED | {"fat": "36,0 %"}))
+        owner.post(reverse("ingredient-new"), submitted(ndb=CREAM, stated=STATED | {"fat": "36,0 %"}))
         assert cream().composition == STATED
         address = reverse("ingredient", args=[cream().pk])
         page = owner.get(address)
@@ -88,16 +88,16 @@ class TestStated:
         form = page.context["composition"]
         again = {bound.html_name: str(bound.field.prepare_value(bound.value())) for bound in form}
         assert again == {f"composition-{name}": share for name, share in STATED.items()}
-        owner.post(address, posted(ndb=CREAM) | again)
+        owner.post(address, submitted(ndb=CREAM) | again)
         assert cream().composition == STATED
 
     def test_emptied_figures_leave_those_of_the_table(self, owner: Client) -> None:
-        owner.post(reverse("ingredient-new"), posted(ndb=CREAM, stated=STATED))
-        owner.post(reverse("ingredient", args=[cream().pk]), posted(ndb=CREAM))
+        owner.post(reverse("ingredient-new"), submitted(ndb=CREAM, stated=STATED))
+        owner.post(reverse("ingredient", args=[cream().pk]), submitted(ndb=CREAM))
         assert cream().composition == {}
 
     def test_what_is_missing_is_named_at_its_field(self, owner: Client) -> None:
-        page = owner.post(reverse("ingredient-new"), posted(stated={**STATED, "fibre": "", "ash": ""}))
+        page = owner.post(reverse("ingredient-new"), submitted(stated={**STATED, "fibre": "", "ash": ""}))
         said = text(page)
         assert "Enter the fibre, 0 for none; or empty all six." in said
         assert "Enter the ash, 0 for none; or empty all six." in said
@@ -118,7 +118,7 @@ class TestStated:
     def test_each_mistake_names_the_fix_and_what_was_entered_stays(
         self, owner: Client, name: str, share: str, sentence: str
     ) -> None:
-        page = owner.post(reverse("ingredient-new"), posted(stated=STATED | {name: share}))
+        page = owner.post(reverse("ingredient-new"), submitted(stated=STATED | {name: share}))
         assert sentence in text(page)
         assert shows(page, share)
         assert shows(page, "2.2")
@@ -126,14 +126,14 @@ class TestStated:
 
     @pytest.mark.parametrize("water", ["47.5", "67.5"])
     def test_sums_from_90_to_110_are_accepted(self, owner: Client, water: str) -> None:
-        owner.post(reverse("ingredient-new"), posted(stated=STATED | {"water": water}))
+        owner.post(reverse("ingredient-new"), submitted(stated=STATED | {"water": water}))
         assert cream().composition["water"] == water
 
     @pytest.mark.parametrize("wild", WILD)
     def test_no_value_breaks_the_page(self, owner: Client, wild: str) -> None:
-        post = posted({"code": wild, "share": wild, "ndb": wild}, stated=dict.fromkeys(STATED, wild), ndb=wild)
-        assert owner.post(reverse("ingredient-new"), post).status_code < 500
-        assert owner.post(reverse("ingredient-new"), post | {"use": wild}).status_code < 500
+        form_data = submitted({"code": wild, "share": wild, "ndb": wild}, stated=dict.fromkeys(STATED, wild), ndb=wild)
+        assert owner.post(reverse("ingredient-new"), form_data).status_code < 500
+        assert owner.post(reverse("ingredient-new"), form_data | {"use": wild}).status_code < 500
 
 
 class TestParts:
@@ -141,40 +141,40 @@ class TestParts:
         self, owner: Client
     ) -> None:
         part = {"code": "yolk", "share": "30"}
-        page = owner.post(reverse("ingredient-new"), posted(part, name="Eggs", use=""))
+        page = owner.post(reverse("ingredient-new"), submitted(part, name="Eggs", use=""))
         offered = dict(page.context["parts"].forms[0].fields["ndb"].choices)
         assert "yolk" in offered[YOLK]
         assert next(iter(offered)) == ""
-        owner.post(reverse("ingredient-new"), posted(part | {"ndb": YOLK}, name="Eggs"))
+        owner.post(reverse("ingredient-new"), submitted(part | {"ndb": YOLK}, name="Eggs"))
         eggs = Ingredient.objects.filter(name="Eggs").latest("pk")
         assert eggs.parts.get().ndb == YOLK
         page = owner.get(reverse("ingredient", args=[eggs.pk]))
         assert f'<option value="{YOLK}" selected>' in page.content.decode()
 
     def test_a_part_needs_no_row(self, owner: Client) -> None:
-        owner.post(reverse("ingredient-new"), posted({"code": "yolk", "share": "30", "ndb": ""}, name="Eggs"))
+        owner.post(reverse("ingredient-new"), submitted({"code": "yolk", "share": "30", "ndb": ""}, name="Eggs"))
         assert Ingredient.objects.filter(name="Eggs").latest("pk").parts.get().ndb == ""
 
     def test_a_row_without_a_part_asks_for_its_name(self, owner: Client) -> None:
-        page = owner.post(reverse("ingredient-new"), posted({"code": "", "share": "", "ndb": YOLK}, name="Eggs"))
+        page = owner.post(reverse("ingredient-new"), submitted({"code": "", "share": "", "ndb": YOLK}, name="Eggs"))
         assert "Part 1: Name the part, such as juice." in text(page)
         assert f'<option value="{YOLK}" selected>' in page.content.decode()
 
     def test_a_row_that_is_no_number_is_refused(self, owner: Client) -> None:
-        page = owner.post(reverse("ingredient-new"), posted({"code": "yolk", "share": "30", "ndb": "yolk"}))
+        page = owner.post(reverse("ingredient-new"), submitted({"code": "yolk", "share": "30", "ndb": "yolk"}))
         assert "Choose the part’s row of the table from the list." in text(page)
 
     def test_a_row_the_table_does_not_have_stays(self, owner: Client) -> None:
-        owner.post(reverse("ingredient-new"), posted({"code": "yolk", "share": "30", "ndb": "99999"}))
+        owner.post(reverse("ingredient-new"), submitted({"code": "yolk", "share": "30", "ndb": "99999"}))
         page = owner.get(reverse("ingredient", args=[cream().pk]))
         assert "row 99999, which is not in this table" in text(page)
 
     def test_recipes_still_use_the_part(self, owner: Client) -> None:
-        owner.post(reverse("ingredient-new"), posted({"code": "yolk", "share": "30"}))
+        owner.post(reverse("ingredient-new"), submitted({"code": "yolk", "share": "30"}))
         part = cream().parts.get()
         line = RecipeLine.objects.create(
             recipe=Recipe.objects.get(code="paste"), ingredient=cream(), part=part, amount="1 kg"
         )
-        owner.post(reverse("ingredient", args=[cream().pk]), posted({"code": "yolk", "share": "30", "ndb": YOLK}))
+        owner.post(reverse("ingredient", args=[cream().pk]), submitted({"code": "yolk", "share": "30", "ndb": YOLK}))
         line.refresh_from_db()
         assert line.part == cream().parts.get()

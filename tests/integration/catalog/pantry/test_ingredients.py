@@ -51,7 +51,7 @@ def signed_in(client: Client, role: str) -> Client:
     return client
 
 
-def posted(**changes: object) -> dict[str, object]:
+def submitted(**changes: object) -> dict[str, object]:
     return {
         "name": "Cocoa nibs",
         "base": "g",
@@ -144,7 +144,7 @@ def test_an_ingredient_in_use_says_by_what_and_stays() -> None:
 def test_the_page_saves_what_was_entered(owner: Client) -> None:
     response = owner.post(
         reverse("ingredient-new"),
-        posted(
+        submitted(
             cup_grams="120",
             yield_share="88 %",
             allergens=["milk", "soybeans"],
@@ -159,7 +159,7 @@ def test_the_page_saves_what_was_entered(owner: Client) -> None:
 
 
 def test_bad_input_is_named_with_its_fix_and_nothing_entered_is_lost(owner: Client) -> None:
-    response = owner.post(reverse("ingredient-new"), posted(name="", density="heavy", note="from the harbour"))
+    response = owner.post(reverse("ingredient-new"), submitted(name="", density="heavy", note="from the harbour"))
     page = response.content.decode()
     assert "Enter the ingredient&#x27;s name." in page or "Enter the ingredient’s name." in page
     assert "Write the density as a number, such as 0.845." in page
@@ -169,7 +169,7 @@ def test_bad_input_is_named_with_its_fix_and_nothing_entered_is_lost(owner: Clie
 
 
 def test_a_suggestion_fills_the_figure_and_its_source_without_saving(owner: Client) -> None:
-    response = owner.post(reverse("ingredient-new"), posted(name="Honey", use="19296|cup", note="keep me"))
+    response = owner.post(reverse("ingredient-new"), submitted(name="Honey", use="19296|cup", note="keep me"))
     page = response.content.decode()
     assert 'value="1.4329"' in page
     assert "USDA SR28 19296" in page
@@ -213,9 +213,9 @@ def test_the_list_asks_the_database_the_same_number_of_times_for_many_rows(
 
         with CaptureQueriesContext(
             connection,
-        ) as seen:
+        ) as queries:
             assert owner.get(reverse("ingredients")).status_code == 200
-        return len(seen)
+        return len(queries)
 
     for number in range(3):
         _priced(number)
@@ -248,6 +248,6 @@ def _priced(number: int) -> None:
     ],
 )
 def test_odd_payloads_never_break_the_page(owner: Client, payload: dict[str, object]) -> None:
-    response = owner.post(reverse("ingredient-new"), posted(**payload))
+    response = owner.post(reverse("ingredient-new"), submitted(**payload))
     assert response.status_code < 500
     assert not Ingredient.objects.exists()

@@ -56,8 +56,8 @@ def test_a_rule_for_a_category_without_products_is_pointed_out(owner):
 
 def test_a_new_rule_stands_in_the_book(owner):
     tart = Product.objects.get(code="custard-tart-24")
-    posted = RULE | {"product": tart.pk, "customer_kind": "venue", "from_units": "12", "margin": "52.5 %"}
-    owner.post(reverse("kitchen-rules-new"), posted | {"minimum": "$44", "name": "Venues' tart"})
+    submitted = RULE | {"product": tart.pk, "customer_kind": "venue", "from_units": "12", "margin": "52.5 %"}
+    owner.post(reverse("kitchen-rules-new"), submitted | {"minimum": "$44", "name": "Venues' tart"})
     assert book_json()["price_rules"][-1] == {
         "code": "venues-tart",
         "product": "custard-tart-24",

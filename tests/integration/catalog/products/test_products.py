@@ -27,8 +27,8 @@ from catalog.recipes.models import Recipe
 from catalog.taxes.models import TaxCategory
 from catalog.web.access import BOOKKEEPER, KITCHEN
 from tests.factories import BY, NOW, PASSWORD, kitchen_make, user_make
-from tests.integration.catalog.editor_forms import WILD, product_post
-from tests.integration.catalog.recipes.test_recipes import seen, signed_in
+from tests.integration.catalog.editor_forms import WILD, product_form_data
+from tests.integration.catalog.recipes.test_recipes import page_text, signed_in
 
 pytestmark = pytest.mark.django_db
 
@@ -48,12 +48,12 @@ def mold_make(**facts: Any) -> Mold:
     return mold_save(mold_id=None, data=MoldData(**{**base, **facts}), by=BY, at=NOW)
 
 
-def sound_post(**more: Any) -> dict[str, Any]:
+def sound_form_data(**more: Any) -> dict[str, Any]:
     """A product that can be saved."""
     sponge = Recipe.objects.get(code="walnut-sponge")
     box = Ingredient.objects.get(code="box")
     tax = TaxCategory.objects.get(code="food")
-    return product_post(
+    return product_form_data(
         [{"recipe": str(sponge.pk), "amount": "1.2 kg"}],
         **{"packaging": [{"ingredient": str(box.pk), "amount": "1"}], "tax": str(tax.pk), **more},
     )
@@ -71,7 +71,7 @@ class TestWriting:
             "list_price": "$1,048.50",
             "keeps": "3 days",
         }
-        response = owner.post(reverse("product-new"), sound_post(steps=[step], **more))
+        response = owner.post(reverse("product-new"), sound_form_data(steps=[step], **more))
         product = Product.objects.get(name="Walnut round")
         assert response["Location"] == reverse("product", args=[product.pk])
         assert (product.spare, product.list_price, product.keeps_hours) == (
@@ -86,8 +86,8 @@ class TestWriting:
 
     def test_the_load_follows_the_number_of_molds_unless_it_was_given(self, owner: Client) -> None:
         ring = mold_make()
-        owner.post(reverse("product-new"), sound_post(mold=str(ring.pk)))
-        owner.post(reverse("product-new"), sound_post(mold=str(ring.pk), load="6", name="Walnut round, six"))
+        owner.post(reverse("product-new"), sound_form_data(mold=str(ring.pk)))
+        owner.post(reverse("product-new"), sound_form_data(mold=str(ring.pk), load="6", name="Walnut round, six"))
         form = {
             "name": ring.name,
             "shape": "round",
@@ -112,16 +112,16 @@ class TestWriting:
             return [row, list(steps), list(fills), [t and round(t, 3) for t in temperatures]]
 
         before = saved()
-        sheet = owner.get(address).context["editor"]
-        sets = (sheet.fills, sheet.packaging, sheet.steps)
-        post: dict[str, Any] = {"do": "save"}
-        for form in (sheet.form, *(form for rows in sets for form in rows.forms)):
-            post |= {bound.html_name: str(bound.value() or "") for bound in form}
+        editor = owner.get(address).context["editor"]
+        sets = (editor.fills, editor.packaging, editor.steps)
+        form_data: dict[str, Any] = {"do": "save"}
+        for form in (editor.form, *(form for rows in sets for form in rows.forms)):
+            form_data |= {bound.html_name: str(bound.value() or "") for bound in form}
         for rows in sets:
-            post |= {f"{rows.prefix}-TOTAL_FORMS": str(len(rows.forms)), f"{rows.prefix}-INITIAL_FORMS": "0"}
+            form_data |= {f"{rows.prefix}-TOTAL_FORMS": str(len(rows.forms)), f"{rows.prefix}-INITIAL_FORMS": "0"}
         # Money and spans are posted as they are shown.
-        post |= {bound.html_name: str(bound.field.prepare_value(bound.initial) or "") for bound in sheet.form}
-        assert owner.post(address, post).status_code == 302
+        form_data |= {bound.html_name: str(bound.field.prepare_value(bound.initial) or "") for bound in editor.form}
+        assert owner.post(address, form_data).status_code == 302
         assert saved() == before
 
     @pytest.mark.parametrize(
@@ -146,23 +146,23 @@ class TestWriting:
     def test_each_mistake_gets_a_sentence_that_names_the_fix(
         self, owner: Client, more: dict[str, str], sentence: str
     ) -> None:
-        response = owner.post(reverse("product-new"), sound_post() | more)
+        response = owner.post(reverse("product-new"), sound_form_data() | more)
         assert response.status_code == 422
-        assert sentence in seen(response)
+        assert sentence in page_text(response)
         assert not Product.objects.filter(name="Walnut round").exists()
 
     def test_the_mold_says_what_it_holds_where_densities_are_known(self, owner: Client) -> None:
         ring = mold_make()
         cream = Recipe.objects.create(code="syrup", name="Syrup")
         cream.lines.create(ingredient=Ingredient.objects.get(code="milk"), amount="1 kg")
-        post = sound_post(mold=str(ring.pk), fill_height_cm="2") | {"fills-0-recipe": str(cream.pk)}
-        response = owner.post(reverse("product-figures-new"), post)
+        form_data = sound_form_data(mold=str(ring.pk), fill_height_cm="2") | {"fills-0-recipe": str(cream.pk)}
+        response = owner.post(reverse("product-figures-new"), form_data)
         # π/4 · 24² · 2 cm = 904.8 ml; milk has 1.03 g/ml here.
-        assert "905 ml to that height" in seen(response)
-        assert "about 932 g" in seen(response)
+        assert "905 ml to that height" in page_text(response)
+        assert "about 932 g" in page_text(response)
 
     def test_rows_move_without_script(self, owner: Client) -> None:
-        response = owner.post(reverse("product-new"), sound_post(do="fills-add"))
+        response = owner.post(reverse("product-new"), sound_form_data(do="fills-add"))
         assert response.status_code == 200
         assert len(response.context["editor"].fills.forms) == 2
         assert response.context["editor"].form["name"].value() == "Walnut round"
@@ -175,7 +175,7 @@ class TestPage:
         prices = response.context["prices"]
         assert sum(part.each for part in prices.parts) == pytest.approx(prices.first.line.unit_cost)
         assert prices.net_each == pytest.approx(prices.first.line.unit_cost + prices.margin_each)
-        text = seen(response)
+        text = page_text(response)
         assert "What one is made of, when you make 48" in text
         assert "<svg" in response.content.decode()
         for words in ("Ingredients", "Packaging", "Labour", "Overhead", "Margin", "Price without tax"):
@@ -197,7 +197,7 @@ class TestPage:
         assert float(planner.markup or 0) == pytest.approx(float(line.margin / (1 - line.margin)))
 
     def test_allergens_come_with_the_caution(self, owner: Client) -> None:
-        text = seen(owner.get(reverse("product", args=[Product.objects.get(code="custard-tart").pk])))
+        text = page_text(owner.get(reverse("product", args=[Product.objects.get(code="custard-tart").pk])))
         assert "eggs, milk and wheat" in text
         assert "Check the suppliers’ labels" in text
 
@@ -205,7 +205,7 @@ class TestPage:
         product = Product.objects.get(code="custard-tart")
         response = owner.get(reverse("product", args=[product.pk]), {"units": "50"})
         assert response.status_code == 422
-        assert "It is sold in multiples of 6: enter 48 or 54." in seen(response)
+        assert "It is sold in multiples of 6: enter 48 or 54." in page_text(response)
 
     def test_a_missing_price_says_so_and_the_page_stays(self, owner: Client) -> None:
         Pack.objects.filter(ingredient__code="flour").delete()
@@ -213,14 +213,14 @@ class TestPage:
         product = Product.objects.get(code="custard-tart")
         response = owner.get(reverse("product", args=[product.pk]))
         assert response.status_code == 200
-        assert "No price." in seen(response)
-        assert "flour" in seen(response)
-        assert "What goes into one" in seen(response)
+        assert "No price." in page_text(response)
+        assert "flour" in page_text(response)
+        assert "What goes into one" in page_text(response)
 
     def test_products_of_the_same_batter_are_linked(self, owner: Client) -> None:
         product = Product.objects.get(code="custard-tart")
         response = owner.get(reverse("product", args=[product.pk]))
-        assert "Also made from Sweet paste" in seen(response)
+        assert "Also made from Sweet paste" in page_text(response)
 
     def test_ready_time_adds_the_steps_of_recipes_and_format(self, owner: Client) -> None:
         basis = cost_basis_load(day=NOW.date())
@@ -270,7 +270,7 @@ class TestListCopyDelete:
         assert owner.get(reverse("products")).context["aside"] == []
 
     def test_a_product_nothing_names_is_deleted(self, owner: Client) -> None:
-        owner.post(reverse("product-new"), sound_post())
+        owner.post(reverse("product-new"), sound_form_data())
         product = Product.objects.get(name="Walnut round")
         assert owner.post(reverse("product-delete", args=[product.pk])).status_code == 302
         assert not Product.objects.filter(pk=product.pk).exists()
@@ -280,14 +280,14 @@ class TestWhoMay:
     def test_the_kitchen_sees_what_goes_in_and_how_it_is_made_but_no_money(self, owner: Client) -> None:
         product = Product.objects.get(code="custard-tart")
         cook = signed_in(KITCHEN)
-        text = seen(cook.get(reverse("product", args=[product.pk])))
+        text = page_text(cook.get(reverse("product", args=[product.pk])))
         assert "$" not in text
         assert "margin" not in text.lower()
         assert "Line and fill" in text
-        assert "$" not in seen(cook.get(reverse("products")))
+        assert "$" not in page_text(cook.get(reverse("products")))
         assert cook.get(reverse("molds")).status_code == 200
         assert cook.get(reverse("product-edit", args=[product.pk])).status_code == 403
-        assert cook.post(reverse("product-new"), sound_post()).status_code == 403
+        assert cook.post(reverse("product-new"), sound_form_data()).status_code == 403
 
     def test_the_bookkeeper_sees_no_product(self, owner: Client) -> None:
         assert signed_in(BOOKKEEPER).get(reverse("products")).status_code == 403
@@ -297,15 +297,15 @@ class TestWildInput:
     @pytest.mark.parametrize("wild", WILD)
     def test_no_value_breaks_a_product(self, owner: Client, wild: str) -> None:
         product = Product.objects.get(code="custard-tart")
-        names = [name for name in sound_post() if "-" not in name and name != "do"]
+        names = [name for name in sound_form_data() if "-" not in name and name != "do"]
         names += ["mold", "load", "spare", "list_price", "keeps", "holding", "fill_height_cm", "version", "description"]
-        post = sound_post() | dict.fromkeys(names, wild)
+        form_data = sound_form_data() | dict.fromkeys(names, wild)
         for address in (reverse("product-new"), reverse("product-figures-new")):
-            assert owner.post(address, post).status_code < 500
+            assert owner.post(address, form_data).status_code < 500
         rows = {"fills-0-recipe": wild, "fills-0-amount": wild, "packaging-0-ingredient": wild}
-        assert owner.post(reverse("product-new"), sound_post() | rows).status_code < 500
-        assert owner.post(reverse("product-new"), sound_post() | {"packaging-0-amount": wild}).status_code < 500
-        assert owner.post(reverse("product-new"), sound_post() | {"do": wild}).status_code < 500
+        assert owner.post(reverse("product-new"), sound_form_data() | rows).status_code < 500
+        assert owner.post(reverse("product-new"), sound_form_data() | {"packaging-0-amount": wild}).status_code < 500
+        assert owner.post(reverse("product-new"), sound_form_data() | {"do": wild}).status_code < 500
         assert owner.get(reverse("product", args=[product.pk]), {"units": wild}).status_code < 500
         assert owner.get(reverse("products"), {"q": wild}).status_code < 500
 

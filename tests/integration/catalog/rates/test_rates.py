@@ -72,8 +72,8 @@ def test_new_pay_counts_in_the_book(owner):
     ],
 )
 def test_wrong_pay_is_named_and_shown_again(owner, field, value, sentence):
-    posted = {"name": "Baker", "hourly": "24.75", "on_cost": "12.5"} | {field: value}
-    response = owner.post(reverse("kitchen-roles-new"), posted)
+    submitted = {"name": "Baker", "hourly": "24.75", "on_cost": "12.5"} | {field: value}
+    response = owner.post(reverse("kitchen-roles-new"), submitted)
     assert text(response).count(sentence) == 2
     assert shows(response, value) or not value
     assert not Role.objects.filter(name="Baker").exists()

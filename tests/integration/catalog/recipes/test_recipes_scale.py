@@ -12,7 +12,7 @@ from catalog.products.models import Product
 from catalog.recipes.models import Recipe
 from costing.measures.measure import parse_measure
 from tests.factories import BY, NOW, PASSWORD, kitchen_make, user_make
-from tests.integration.catalog.recipes.test_recipes import seen
+from tests.integration.catalog.recipes.test_recipes import page_text
 
 
 @pytest.mark.django_db
@@ -54,13 +54,13 @@ class TestScreens:
         recipe = Recipe.objects.get(code="paste")
         response = client.get(reverse("recipe-scale", args=[recipe.pk]), query)
         assert response.status_code == 422
-        assert sentence in seen(response)
+        assert sentence in page_text(response)
 
     def test_a_recipe_for_another_pan_says_that_time_does_not_scale_and_can_be_saved(self, client: Client) -> None:
         recipe = Recipe.objects.get(code="walnut-sponge")
         sizes = {"diameter_from": "20", "height_from": "5", "diameter_to": "30", "height_to": "5"}
         address = reverse("recipe-pan", args=[recipe.pk])
-        text = seen(client.get(address, sizes))
+        text = page_text(client.get(address, sizes))
         assert "Baking time does not scale the same way." in text
         assert "give the new format’s own time" in text
         response = client.post(address, sizes | {"name": "Walnut sponge, 30 cm"})
@@ -70,9 +70,9 @@ class TestScreens:
         assert copy.steps.count() == recipe.steps.count()
 
     def test_molds_bring_their_measures(self, client: Client) -> None:
-        keep = {"shape": "round", "owned": 2, "height_cm": Decimal(5)}
-        small = mold_save(mold_id=None, data=MoldData(name="Small", diameter_cm=Decimal(20), **keep), by=BY, at=NOW)  # type: ignore[arg-type]
-        large = mold_save(mold_id=None, data=MoldData(name="Large", diameter_cm=Decimal(30), **keep), by=BY, at=NOW)  # type: ignore[arg-type]
+        common = {"shape": "round", "owned": 2, "height_cm": Decimal(5)}
+        small = mold_save(mold_id=None, data=MoldData(name="Small", diameter_cm=Decimal(20), **common), by=BY, at=NOW)  # type: ignore[arg-type]
+        large = mold_save(mold_id=None, data=MoldData(name="Large", diameter_cm=Decimal(30), **common), by=BY, at=NOW)  # type: ignore[arg-type]
         recipe = Recipe.objects.get(code="walnut-sponge")
         query = {"mold_from": str(small.pk), "mold_to": str(large.pk)}
         response = client.get(reverse("recipe-pan", args=[recipe.pk]), query)
@@ -82,4 +82,4 @@ class TestScreens:
         recipe = Recipe.objects.get(code="walnut-sponge")
         response = client.get(reverse("recipe-pan", args=[recipe.pk]), {"diameter_from": "20"})
         assert response.status_code == 422
-        assert "Choose the mould you want it for, or give its measures" in seen(response)
+        assert "Choose the mould you want it for, or give its measures" in page_text(response)

@@ -50,7 +50,7 @@ def test_the_code_goods_is_left_to_delivery(owner):
 
 
 @pytest.mark.parametrize(
-    ("posted", "sentence"),
+    ("submitted", "sentence"),
     [
         ({"rate": "8", "starts": ""}, "Enter the first day."),
         ({"rate": "8", "starts": "2026-02-30"}, "as a date that exists"),
@@ -59,16 +59,16 @@ def test_the_code_goods_is_left_to_delivery(owner):
         ({"rate": "101", "starts": "2027-01-01"}, "The rate must be 100 or less."),
     ],
 )
-def test_a_wrong_rate_is_named_and_shown_again(owner, posted, sentence):
+def test_a_wrong_rate_is_named_and_shown_again(owner, submitted, sentence):
     tax = TaxCategory.objects.get(code="prepared-food")
-    response = owner.post(reverse("kitchen-taxes-rate", args=[tax.pk]), posted)
+    response = owner.post(reverse("kitchen-taxes-rate", args=[tax.pk]), submitted)
     assert text(response).count(sentence) == 2
-    assert shows(response, posted["rate"])
+    assert shows(response, submitted["rate"])
     assert tax.rates.count() == 2
 
 
 @pytest.mark.parametrize(
-    ("posted", "sentence"),
+    ("submitted", "sentence"),
     [
         ({"name": ""}, "Name the category, such as Prepared food."),
         ({"untdid": "E"}, "Enter why no tax is due: the invoice has to say it."),
@@ -76,9 +76,9 @@ def test_a_wrong_rate_is_named_and_shown_again(owner, posted, sentence):
         ({"untdid": "Q"}, "Choose one of the offered entries for “On invoices”"),
     ],
 )
-def test_a_wrong_category_is_named(owner, posted, sentence):
+def test_a_wrong_category_is_named(owner, submitted, sentence):
     tax = TaxCategory.objects.get(code="prepared-food")
-    response = owner.post(reverse("kitchen-taxes-edit", args=[tax.pk]), TAX | posted)
+    response = owner.post(reverse("kitchen-taxes-edit", args=[tax.pk]), TAX | submitted)
     assert text(response).count(sentence) == 2
 
 

@@ -233,8 +233,8 @@ def _two_phones(database: RealDatabase) -> None:
     assert len(set(said)) == 1, "everybody got the same approval"
     assert [row[0] for row in database.rows("SELECT COUNT(*) FROM orders_approval")] == [1]
     assert [row[0] for row in database.rows("SELECT number FROM orders_order")] == ["O-00001"]
-    letters = database.rows("SELECT COUNT(*) FROM catalog_outbox WHERE summary LIKE '%what was approved%'")
-    assert letters[0][0] == 1
+    mails = database.rows("SELECT COUNT(*) FROM catalog_outbox WHERE summary LIKE '%what was approved%'")
+    assert mails[0][0] == 1
 
 
 def _yes_and_withdraw(database: RealDatabase) -> None:

@@ -58,9 +58,9 @@ def test_a_token_has_256_bits_and_only_its_hash_is_kept() -> None:
     assert len(tokens) == 3
     assert all(re.fullmatch("[A-Za-z0-9_-]{43}", token) for token in tokens)
     assert all(link_address(token) == f"http://localhost:8000/q/{token}/" for token in tokens)
-    kept = list(Link.objects.values())
-    assert len(kept) == 3
-    assert not any(token in str(kept) for token in tokens)
+    stored = list(Link.objects.values())
+    assert len(stored) == 3
+    assert not any(token in str(stored) for token in tokens)
     assert all(link_of(token) is not None for token in tokens)
 
 
@@ -237,13 +237,13 @@ def test_private_pages_open_to_the_link_alone(client: Client, actor: str) -> Non
         _enter(client, actor, quote)
         for name in names:
             answer = client.get(reverse(name, args=[quote.pk]))
-            told = answer.content.decode(errors="replace")
+            body = answer.content.decode(errors="replace")
             if ACTORS[actor]:
-                made_later = "is being made" in told
+                made_later = "is being made" in body
                 assert answer.status_code == 200 or made_later, name
             else:
                 assert answer.status_code == 404, name
-                assert quote.inquiry.customer.name not in told
+                assert quote.inquiry.customer.name not in body
         client.logout()
         User.objects.all().delete()
 

@@ -244,9 +244,9 @@ def test_files_are_named_by_us_and_given_as_they_were_made(enter: Enter) -> None
     quote = approved_make(title='Wedding of "Ida"\r\nX: y')
     client = enter(quote)
     assert "is being made" in text(client.get(f"/q/{quote.pk}/quote.pdf"))
-    kept = quote_document(quote_id=quote.pk, at=timezone.now())
+    stored = quote_document(quote_id=quote.pk, at=timezone.now())
     answer = client.get(f"/q/{quote.pk}/quote.pdf")
-    assert answer.content == bytes(kept.body)
+    assert answer.content == bytes(stored.body)
     assert answer["Content-Type"] == "application/pdf"
     assert answer["Content-Disposition"] == f'attachment; filename="quote-{quote.number}-revision-1.pdf"'
     assert answer["X-Content-Type-Options"] == "nosniff"

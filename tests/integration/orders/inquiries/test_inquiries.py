@@ -30,7 +30,7 @@ def owner(client: Client, monkeypatch: pytest.MonkeyPatch) -> Client:
     return client
 
 
-def typed(**values: Any) -> dict[str, Any]:
+def form_data(**values: Any) -> dict[str, Any]:
     """What the form sends for a wedding, as people type it."""
     return {
         "idempotency_key": "k" * 24,
@@ -57,7 +57,7 @@ def typed(**values: Any) -> dict[str, Any]:
 
 
 def test_an_inquiry_taken_down_opens_as_a_sheet_with_a_draft_quote(owner: Client) -> None:
-    answer = owner.post(reverse("inquiry-new"), typed(), follow=True)
+    answer = owner.post(reverse("inquiry-new"), form_data(), follow=True)
     inquiry = Inquiry.objects.get()
     assert answer.redirect_chain == [(reverse("inquiry", args=[inquiry.pk]), 302)]
     assert inquiry.window_start == datetime(2027, 2, 6, 20, 30, tzinfo=ZoneInfo("UTC"))
@@ -68,14 +68,14 @@ def test_an_inquiry_taken_down_opens_as_a_sheet_with_a_draft_quote(owner: Client
 
 
 def test_a_double_click_takes_one_inquiry_down(owner: Client) -> None:
-    owner.post(reverse("inquiry-new"), typed())
-    owner.post(reverse("inquiry-new"), typed())
+    owner.post(reverse("inquiry-new"), form_data())
+    owner.post(reverse("inquiry-new"), form_data())
     assert Inquiry.objects.count() == 1
 
 
 def test_a_known_address_is_the_same_customer_and_only_gaps_are_filled(owner: Client) -> None:
     known = factories.customer_make(phone="")
-    owner.post(reverse("inquiry-new"), typed(name="I. Fenwick", email="IDA@fenwick.example"))
+    owner.post(reverse("inquiry-new"), form_data(name="I. Fenwick", email="IDA@fenwick.example"))
     known.refresh_from_db()
     assert Customer.objects.count() == 1
     assert (known.name, known.phone) == ("Ida Fenwick", "555 0188")
@@ -96,7 +96,7 @@ def test_a_known_address_is_the_same_customer_and_only_gaps_are_filled(owner: Cl
     ],
 )
 def test_a_wrong_field_is_named_and_all_that_was_typed_stays(owner: Client, wrong: dict[str, Any], said: str) -> None:
-    answer = owner.post(reverse("inquiry-new"), typed(**wrong))
+    answer = owner.post(reverse("inquiry-new"), form_data(**wrong))
     page = answer.content.decode()
     assert answer.status_code == 200
     assert said in page
@@ -106,7 +106,9 @@ def test_a_wrong_field_is_named_and_all_that_was_typed_stays(owner: Client, wron
 
 
 def test_what_is_wrong_is_summed_up_in_the_order_of_the_page(owner: Client) -> None:
-    page = owner.post(reverse("inquiry-new"), typed(name="", email="", title="", day="", start="", guests="x")).content
+    page = owner.post(
+        reverse("inquiry-new"), form_data(name="", email="", title="", day="", start="", guests="x")
+    ).content
     told = (
         "Enter who asks",
         "Give the enquiry a name",
@@ -119,14 +121,14 @@ def test_what_is_wrong_is_summed_up_in_the_order_of_the_page(owner: Client) -> N
 
 
 def test_of_a_time_that_comes_twice_the_first_is_meant(owner: Client) -> None:
-    owner.post(reverse("inquiry-new"), typed(day="2027-11-07", start="01:30", end="03:00"))
+    owner.post(reverse("inquiry-new"), form_data(day="2027-11-07", start="01:30", end="03:00"))
     assert Inquiry.objects.get().window_start == datetime(2027, 11, 7, 5, 30, tzinfo=ZoneInfo("UTC"))
 
 
 def test_picking_a_known_customer_keeps_what_is_typed_and_takes_nothing_down(owner: Client) -> None:
     known = factories.customer_make()
     before = Inquiry.objects.count()
-    page = owner.post(reverse("inquiry-new"), typed(pick=str(known.pk), name="Fen", email="")).content.decode()
+    page = owner.post(reverse("inquiry-new"), form_data(pick=str(known.pk), name="Fen", email="")).content.decode()
     assert f'name="customer" value="{known.pk}"' in page
     assert "The Old Ropewalk" in page
     assert Inquiry.objects.count() == before
@@ -150,14 +152,14 @@ def test_the_offers_days_follow_the_event_unless_set_by_hand() -> None:
 
 def test_a_change_is_kept_and_recorded(owner: Client) -> None:
     inquiry = factories.inquiry_make()
-    owner.post(reverse("inquiry-edit", args=[inquiry.pk]), typed(guests="95"))
+    owner.post(reverse("inquiry-edit", args=[inquiry.pk]), form_data(guests="95"))
     inquiry.refresh_from_db()
     assert inquiry.guests == 95
     assert AuditEntry.objects.filter(document="inquiry", event="change", by=factories.BY).exists()
 
 
 def test_the_form_shows_the_distance_that_was_typed_in_miles(owner: Client) -> None:
-    owner.post(reverse("inquiry-new"), typed())
+    owner.post(reverse("inquiry-new"), form_data())
     page = owner.get(reverse("inquiry-edit", args=[Inquiry.objects.get().pk])).content.decode()
     assert 'value="17.4"' in page
 
@@ -260,7 +262,7 @@ def test_copying_from_the_screen_keeps_the_customer_and_leaves_day_and_allergies
     page = owner.get(address).content.decode()
     assert f'name="customer" value="{quote.inquiry.customer_id}"' in page
     assert "checked" not in page.partition("Allergies among the guests")[2].partition("What they said")[0]
-    owner.post(address, typed(customer=str(quote.inquiry.customer_id), name="", email="", day="2027-06-12"))
+    owner.post(address, form_data(customer=str(quote.inquiry.customer_id), name="", email="", day="2027-06-12"))
     copy = Inquiry.objects.latest("pk")
     assert copy.copied_from_id == quote.inquiry_id
     assert copy.customer_id == quote.inquiry.customer_id

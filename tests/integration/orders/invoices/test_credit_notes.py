@@ -64,9 +64,9 @@ def test_the_first_notes_tax_is_the_tax_on_what_is_credited_to_the_cent(prices: 
     invoice = invoice_make(order_make())
     line = invoice.lines.filter(kind="line")[0]
     for amount in (1, 6, 7, 12, 13, 18, 19, 1_000, 1_006, 1_007, 2_345):
-        sheet = credit_totals(invoice, {line.pk: amount})
-        assert sheet.tax_minor == half_up(amount * of_price), amount
-        assert sheet.total_minor == amount + (sheet.tax_minor if prices == "net" else 0)
+        totals = credit_totals(invoice, {line.pk: amount})
+        assert totals.tax_minor == half_up(amount * of_price), amount
+        assert totals.total_minor == amount + (totals.tax_minor if prices == "net" else 0)
 
 
 def test_the_second_notes_tax_is_counted_on_from_the_first() -> None:

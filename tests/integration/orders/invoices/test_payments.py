@@ -130,7 +130,7 @@ def test_a_form_that_was_sent_for_one_order_records_nothing_on_another() -> None
     assert order_money(other).received == 0
 
 
-def told(entry: AuditEntry) -> HistoryRow:
+def history_row(entry: AuditEntry) -> HistoryRow:
     (row,) = order_history_rows([entry])
     return row
 
@@ -140,13 +140,13 @@ def test_what_was_typed_is_kept_on_the_row_and_told_in_the_history() -> None:
     day = LATER.date() - timedelta(days=3)
     plain = pay(order, 100)
     assert (plain.reference, plain.note) == ("", "")
-    typed = pay(order, 10_000, "deposit", method="48", received_on=day, reference="B 2107", note="by hand", by="kim")
-    row = Payment.objects.get(pk=typed.pk)
+    recorded = pay(order, 10_000, "deposit", method="48", received_on=day, reference="B 2107", note="by hand", by="kim")
+    row = Payment.objects.get(pk=recorded.pk)
     assert (row.order, row.kind, row.method, row.amount_minor, row.currency) == (order, "deposit", "48", 10_000, "USD")
     assert (row.received_on, row.reference, row.note) == (day, "B 2107", "by hand")
     assert (row.recorded_by, row.recorded_at) == ("kim", LATER)
     entry = AuditEntry.objects.get(document="order", document_pk=order.pk, event="deposit")
-    assert (told(entry).note, entry.by, entry.at) == ("$100.00 card", "kim", LATER)
+    assert (history_row(entry).note, entry.by, entry.at) == ("$100.00 card", "kim", LATER)
 
 
 def test_the_row_that_takes_one_back_says_the_same_with_the_other_sign() -> None:
@@ -159,7 +159,7 @@ def test_the_row_that_takes_one_back_says_the_same_with_the_other_sign() -> None
         assert getattr(row, name) == getattr(mistaken, name), name
     assert (row.amount_minor, row.reverses, row.note) == (-10_000, mistaken, "on the wrong order")
     assert (row.idempotency_key, row.recorded_by, row.recorded_at) == (f"reverses-{mistaken.pk}", "kim", at)
-    assert told(AuditEntry.objects.get(event="payment", by="kim")).note == "−$100.00 card"
+    assert history_row(AuditEntry.objects.get(event="payment", by="kim")).note == "−$100.00 card"
 
 
 def test_a_deposit_of_the_same_moment_as_the_invoice_was_taken_off_it() -> None:
@@ -190,7 +190,7 @@ def test_refusals_name_the_money_of_the_order_whatever_the_kitchen_counts_in_now
             pay(order, 10_001, "refund")
         pay(order, 5_000)
         last = AuditEntry.objects.filter(event="payment").latest("pk")
-        assert told(last).note == "$50.00 credit transfer"
+        assert history_row(last).note == "$50.00 credit transfer"
 
 
 def test_of_two_rows_of_one_form_at_the_same_moment_the_first_is_given_back() -> None:

@@ -190,10 +190,10 @@ def test_a_list_of_money_takes_one_query_with_all_it_tells(django_assert_num_que
     day = waiting.deposit_due_on
     assert day is not None
     with django_assert_num_queries(2):
-        told = [(row.order.customer.name, row.invoice, row.reverses) for row in payments_listed()]
+        shown = [(row.order.customer.name, row.invoice, row.reverses) for row in payments_listed()]
         assert [row.reversed_by for row in payments_listed() if row.pk == back.reverses_id] == [back]
-    assert len(told) == 3
-    assert invoice in [row[1] for row in told]
+    assert len(shown) == 3
+    assert invoice in [row[1] for row in shown]
     for orders in (deposits_late(today=day + timedelta(days=1)), deposits_waiting(today=day), not_invoiced()):
         with django_assert_num_queries(1):
             assert [order.customer.name for order in orders]

@@ -151,9 +151,9 @@ def test_only_what_was_approved_is_attached() -> None:
     message = send("approved")
     ((name, body, kind),) = message.attachments
     assert (name, kind) == ("quote-Q-00001-revision-1-approved.pdf", "application/pdf")
-    kept = Approval.objects.select_related("pdf").get().pdf
-    assert kept is not None
-    assert body == bytes(kept.body)
+    stored = Approval.objects.select_related("pdf").get().pdf
+    assert stored is not None
+    assert body == bytes(stored.body)
     assert not send("kitchen_approved").attachments
     for part in ("$587.63", "due by Thursday 14 January 2027", "account 00012345", "O-00001", "$1,371.13"):
         assert part in str(message.body), part

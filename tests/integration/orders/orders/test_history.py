@@ -17,7 +17,7 @@ pytestmark = pytest.mark.django_db
 LATER = NOW + timedelta(days=2)
 
 
-def told(order: Order) -> list[tuple[str, str, str]]:
+def history(order: Order) -> list[tuple[str, str, str]]:
     with display.use(display.DisplaySettings(locale="en_US", currency="USD")):
         return [(row.what, row.by, row.note) for row in order_history_rows(order_history(order))]
 
@@ -27,7 +27,7 @@ def test_money_and_documents_stand_in_the_order_s_history() -> None:
     order = order_make()
     pay(order, 100_00)
     invoice_issue(invoice_id=invoice_draft(order_id=order.pk, by=BY, at=LATER).pk, by=BY, at=LATER)
-    assert told(order) == [
+    assert history(order) == [
         ("order confirmed", "customer", f"from quote {order.quote.number}"),
         ("payment recorded", BY, "$100.00 credit transfer"),
         ("invoice drafted", BY, ""),
@@ -41,9 +41,9 @@ def test_a_cancellation_says_why_and_what_becomes_of_the_money() -> None:
     pay(paid, 50_00)
     order_cancel(order_id=paid.pk, reason="The hall burned down", money="credit", by=BY, at=LATER)
     order_cancel(order_id=unpaid.pk, reason="They eloped", by=BY, at=LATER)
-    assert told(paid)[-1] == (
+    assert history(paid)[-1] == (
         "order cancelled",
         BY,
         "“The hall burned down”. What came in: it stays to the customer's credit",
     )
-    assert told(unpaid)[-1] == ("order cancelled", BY, "They eloped")
+    assert history(unpaid)[-1] == ("order cancelled", BY, "They eloped")

@@ -79,9 +79,9 @@ def test_more_orders_begun_take_no_more_queries() -> None:
     counts = []
     for _ in range(2):
         order_start(order_id=order_make().pk, by=BY, at=LATER)
-        with CaptureQueriesContext(connection) as seen:
+        with CaptureQueriesContext(connection) as queries:
             the_day(at=EVENT.replace(hour=8), owner=True)
-        counts.append(len(seen))
+        counts.append(len(queries))
     assert counts[0] == counts[1]
 
 
@@ -89,9 +89,9 @@ def test_more_orders_not_begun_take_no_more_queries() -> None:
     counts = []
     for _ in range(2):
         order_make()
-        with CaptureQueriesContext(connection) as seen:
+        with CaptureQueriesContext(connection) as queries:
             the_day(at=EVENT.replace(hour=8), owner=True)
-        counts.append(len(seen))
+        counts.append(len(queries))
     assert counts[0] == counts[1]
 
 

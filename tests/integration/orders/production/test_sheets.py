@@ -140,11 +140,11 @@ def test_more_orders_take_no_more_queries(django_assert_num_queries: object) -> 
         book_current()
         with CaptureQueriesContext(
             connection,
-        ) as seen:
+        ) as queries:
             both = found()
             cold_rows(both, tasks(both))
             hand_overs(both.orders)
-        counts.append(len(seen))
+        counts.append(len(queries))
         order_make()
     assert counts[0] == counts[1]
 

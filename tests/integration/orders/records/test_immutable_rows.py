@@ -207,8 +207,8 @@ def test_an_issued_invoice_is_fixed_but_for_its_status_and_its_pdf_once() -> Non
     refused(lambda: InvoiceTax.objects.filter(pk=tax.pk).update(tax_minor=1))
     refused(sql("DELETE FROM orders_invoiceline WHERE invoice_id = %s", invoice.pk))
     refused(sql("DELETE FROM orders_invoicetax WHERE invoice_id = %s", invoice.pk))
-    kept = Document.objects.create(sha256="0" * 64, file_name="x.pdf", media_type="a/b", body=b"x", created_at=NOW)
-    assert Invoice.objects.filter(pk=invoice.pk, pdf=None).update(pdf=kept) == 1
+    stored = Document.objects.create(sha256="0" * 64, file_name="x.pdf", media_type="a/b", body=b"x", created_at=NOW)
+    assert Invoice.objects.filter(pk=invoice.pk, pdf=None).update(pdf=stored) == 1
     refused(lambda: mine.update(pdf=None))
 
 

@@ -118,14 +118,14 @@ def test_an_event_moves_a_document_as_the_table_says_or_not_at_all(
     assert list(written) == ([expected] if after else [])
 
 
-MOVES = [
+TRANSITIONS = [
     (_quote, "sent", "approve", "decline"),
     (_order, "confirmed", "start", "cancel"),
     (_invoice, "issued", "pay_part", "pay_all"),
 ]
 
 
-@pytest.mark.parametrize(("make", "status", "first", "second"), MOVES)
+@pytest.mark.parametrize(("make", "status", "first", "second"), TRANSITIONS)
 def test_of_two_movers_with_the_same_copy_the_second_is_refused(
     make: Make, status: str, first: str, second: str
 ) -> None:

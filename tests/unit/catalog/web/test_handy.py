@@ -65,7 +65,7 @@ def test_amounts_are_written_as_a_cook_takes_them(measure: str, pounds: bool, ex
 
 
 @pytest.mark.parametrize(
-    ("kept", "written"), [("1 1/2 cup", "1 ½ cups"), ("0.25 tsp", "¼ tsp"), ("12 each", "12"), ("3 fl_oz", "3 fl oz")]
+    ("stored", "written"), [("1 1/2 cup", "1 ½ cups"), ("0.25 tsp", "¼ tsp"), ("12 each", "12"), ("3 fl_oz", "3 fl oz")]
 )
-def test_stored_measures_read_naturally(kept: str, written: str) -> None:
-    assert measure_text(parse_measure(kept)) == written
+def test_stored_measures_read_naturally(stored: str, written: str) -> None:
+    assert measure_text(parse_measure(stored)) == written

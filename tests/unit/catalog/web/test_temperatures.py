@@ -13,7 +13,7 @@ HUNDREDTHS = st.decimals(min_value=-100, max_value=900, places=2)
 
 
 @pytest.mark.parametrize(
-    ("degrees", "typed", "celsius"),
+    ("degrees", "entered", "celsius"),
     [
         # The exact fixed points of the scales: 32 °F is 0 °C, 212 °F is 100 °C, -40 is the same in both.
         ("F", "32", 0),
@@ -33,12 +33,12 @@ HUNDREDTHS = st.decimals(min_value=-100, max_value=900, places=2)
         ("F", " ° ", None),
     ],
 )
-def test_what_was_entered_is_read_as_celsius(degrees: str, typed: str, celsius: Decimal | int | None) -> None:
-    assert TemperatureField(degrees=degrees).clean(typed) == celsius
+def test_what_was_entered_is_read_as_celsius(degrees: str, entered: str, celsius: Decimal | int | None) -> None:
+    assert TemperatureField(degrees=degrees).clean(entered) == celsius
 
 
 @pytest.mark.parametrize(
-    ("degrees", "typed", "sentence"),
+    ("degrees", "entered", "sentence"),
     [
         ("F", "warm", "Write the warmth as a number, such as 176."),
         ("C", "warm", "Write the warmth as a number, such as 80."),
@@ -51,11 +51,11 @@ def test_what_was_entered_is_read_as_celsius(degrees: str, typed: str, celsius: 
         ("C", "-300", "A temperature of -300 °C cannot be. Check it."),
     ],
 )
-def test_what_cannot_be_is_refused_in_the_kitchens_degrees(degrees: str, typed: str, sentence: str) -> None:
+def test_what_cannot_be_is_refused_in_the_kitchens_degrees(degrees: str, entered: str, sentence: str) -> None:
     field = TemperatureField(what="the warmth", degrees=degrees, within=(-5, 150), examples=("176", "80"))
-    with pytest.raises(ValidationError) as told:
-        field.clean(typed)
-    assert told.value.messages == [sentence]
+    with pytest.raises(ValidationError) as refusal:
+        field.clean(entered)
+    assert refusal.value.messages == [sentence]
 
 
 @pytest.mark.parametrize("end", ["23", "302", "-5 °C", "150 °C"])
@@ -63,23 +63,23 @@ def test_the_bounds_themselves_are_accepted(end: str) -> None:
     assert TemperatureField(within=(-5, 150)).clean(end) in (-5, 150)
 
 
-@given(typed=HUNDREDTHS, degrees=st.sampled_from("FC"), shown_in=st.sampled_from("FC"))
+@given(entered=HUNDREDTHS, degrees=st.sampled_from("FC"), shown_in=st.sampled_from("FC"))
 def test_saving_again_changes_nothing_even_after_the_kitchen_changed_its_degrees(
-    typed: Decimal, degrees: str, shown_in: str
+    entered: Decimal, degrees: str, shown_in: str
 ) -> None:
     try:
-        kept = TemperatureField(degrees=degrees).clean(str(typed))
+        stored = TemperatureField(degrees=degrees).clean(str(entered))
     except ValidationError:
         return
     field = TemperatureField(degrees=shown_in)
-    assert field.clean(field.prepare_value(kept)) == kept
+    assert field.clean(field.prepare_value(stored)) == stored
 
 
 @pytest.mark.parametrize(
-    ("kept", "degrees", "shown"), [("79.444444", "F", "175"), ("3.3", "F", "37.94"), ("3", "C", "3")]
+    ("stored", "degrees", "shown"), [("79.444444", "F", "175"), ("3.3", "F", "37.94"), ("3", "C", "3")]
 )
-def test_no_more_decimals_are_shown_than_are_needed(kept: str, degrees: str, shown: str) -> None:
-    assert TemperatureField(degrees=degrees).prepare_value(Decimal(kept)) == shown
+def test_no_more_decimals_are_shown_than_are_needed(stored: str, degrees: str, shown: str) -> None:
+    assert TemperatureField(degrees=degrees).prepare_value(Decimal(stored)) == shown
 
 
 def test_for_the_eye_one_decimal_is_enough() -> None:

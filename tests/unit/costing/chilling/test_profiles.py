@@ -13,8 +13,8 @@ def straight(start: float, per_minute: float) -> Times:
     return lambda limit: None if limit > start or limit < 0 else (start - limit) / per_minute
 
 
-def kept(code: str, start: float, per_minute: float) -> list[bool]:
-    return [each.kept for each in results(PROFILES[code], start, straight(start, per_minute))]
+def met(code: str, start: float, per_minute: float) -> list[bool]:
+    return [each.met for each in results(PROFILES[code], start, straight(start, per_minute))]
 
 
 def test_the_fahrenheit_figures_are_the_food_codes_limits() -> None:
@@ -34,8 +34,8 @@ def test_australias_four_hours_come_on_top_of_the_first_leg_and_americas_six_hol
             return 60 - (limit - 21) * 60 / 39
         return 60 + (21 - limit) * 299 / 16
 
-    assert [each.kept for each in results(PROFILES["anz"], 60.0, quick_then_slow)] == [True, False]
-    assert [each.kept for each in results(PROFILES[COOKED], 60.0, quick_then_slow)] == [True, True]
+    assert [each.met for each in results(PROFILES["anz"], 60.0, quick_then_slow)] == [True, False]
+    assert [each.met for each in results(PROFILES[COOKED], 60.0, quick_then_slow)] == [True, True]
 
 
 def test_the_clock_starts_at_135_fahrenheit_not_at_minute_0() -> None:
@@ -51,16 +51,16 @@ def test_what_begins_below_135_fahrenheit_has_its_clock_at_minute_0() -> None:
 
 
 def test_what_begins_cold_keeps_the_rule_and_what_never_gets_cold_breaks_it() -> None:
-    assert kept(AMBIENT, 4.0, 0.1) == [True]
+    assert met(AMBIENT, 4.0, 0.1) == [True]
     never = results(PROFILES[COOKED], 60.0, lambda limit: None if limit < 10 else 1.0)
-    assert [each.kept for each in never] == [True, False]
+    assert [each.met for each in never] == [True, False]
     assert never[1].minutes is None
     assert never[1].margin is None
 
 
 def test_a_limit_met_to_the_minute_is_kept() -> None:
     (result,) = results(Profile("x", "X", (Leg(None, 5.0, 240),), 5.0, "none"), 24.0, lambda limit: 240.0)
-    assert result.kept
+    assert result.met
     assert result.margin == 0
 
 
@@ -79,7 +79,7 @@ def test_a_profile_says_what_it_is_and_where_it_stands(code: str) -> None:
 
 def test_rules_without_times_check_nothing() -> None:
     """SI 2006/31 (W) Schedule 4 and Regulation (EC) 852/2004 state no minutes."""
-    assert kept("uk", 60.0, 0.1) == kept("eu", 60.0, 0.1) == []
+    assert met("uk", 60.0, 0.1) == met("eu", 60.0, 0.1) == []
     assert PROFILES["uk"].cold_c == 8.0
 
 

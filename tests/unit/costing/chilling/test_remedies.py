@@ -34,7 +34,7 @@ CAKE = food_of({"water": 50, "fat": 25, "protein": 6, "carb": 18, "ash": 1})
 BENCH, COLD = stage_in("room", 30, 21), stage_in("still", 720, 3)
 FAN = stage_in("fan", 720, 3)
 #: Verdicts of a rule that is kept as given, and of one that is kept at the slow end too.
-KEPT, SURE = {"kept", "likely"}, {"kept"}
+MET, SURE = {"kept", "likely"}, {"kept"}
 PLAN = Plan(Cylinder(250, 75), CAKE, 68.0, (BENCH, COLD), PROFILES[COOKED])
 
 mm = st.floats(40, 250)
@@ -48,7 +48,7 @@ def test_the_depth_told_keeps_the_rule_and_a_millimetre_more_does_not(
 ) -> None:
     plan = Plan(body, CAKE, start, (BENCH, stage_in(air, 300, 2.5)), PROFILES[code])
     found = depth(plan)
-    for size, verdicts in ((found.likely_mm, KEPT), (found.slow_mm, SURE)):
+    for size, verdicts in ((found.likely_mm, MET), (found.slow_mm, SURE)):
         least = replace(plan, body=replace(body, height_mm=SMALLEST_MM))
         if size is None:
             assert trial(least).verdict not in verdicts
@@ -76,35 +76,35 @@ def test_a_width_is_found_like_a_depth_and_a_blocks_length_goes_with_it() -> Non
     found = diameter(plan)
     assert found is not None
     assert found.likely_mm is not None
-    assert trial(replace(plan, body=Cylinder(found.likely_mm, 75))).verdict in KEPT
-    assert trial(replace(plan, body=Cylinder(found.likely_mm + 1, 75))).verdict not in KEPT
+    assert trial(replace(plan, body=Cylinder(found.likely_mm, 75))).verdict in MET
+    assert trial(replace(plan, body=Cylinder(found.likely_mm + 1, 75))).verdict not in MET
     block = diameter(replace(plan, body=Block(400, 200, 75)))
     assert block is not None
     assert block.likely_mm is not None
     wide = block.likely_mm
-    assert trial(replace(plan, body=Block(2 * wide, wide, 75))).verdict in KEPT
-    assert trial(replace(plan, body=Block(2 * wide + 2, wide + 1, 75))).verdict not in KEPT
+    assert trial(replace(plan, body=Block(2 * wide, wide, 75))).verdict in MET
+    assert trial(replace(plan, body=Block(2 * wide + 2, wide + 1, 75))).verdict not in MET
     assert diameter(replace(plan, body=Slab(75))) is None
 
 
-@pytest.mark.parametrize("kept", [lambda mm: mm <= 20 or mm > 40, lambda mm: int(mm) % 3 == 0, lambda mm: mm > 60])
+@pytest.mark.parametrize("met", [lambda mm: mm <= 20 or mm > 40, lambda mm: int(mm) % 3 == 0, lambda mm: mm > 60])
 def test_a_search_ends_even_where_something_larger_did_better(
-    kept: Callable[[float], bool], monkeypatch: pytest.MonkeyPatch
+    met: Callable[[float], bool], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """What the sizes tried say is made up; no size above one that broke the rule is told."""
     broke: list[float] = []
 
     def made_up(wanted: Sequence[tuple[Plan, object]]) -> list[dict[float, float | None]]:
-        broke.extend(plan.body.height_mm for plan, _ in wanted if not kept(plan.body.height_mm))
+        broke.extend(plan.body.height_mm for plan, _ in wanted if not met(plan.body.height_mm))
         late = {True: 1.0, False: 1e6}
         return [
-            dict.fromkeys((HOT_C, LUKEWARM_C, COLD_C), 0.0) | {COLD_C: late[kept(p.body.height_mm)]} for p, _ in wanted
+            dict.fromkeys((HOT_C, LUKEWARM_C, COLD_C), 0.0) | {COLD_C: late[met(p.body.height_mm)]} for p, _ in wanted
         ]
 
     monkeypatch.setattr(remedies, "_times", made_up)
     found = depth(PLAN)
     assert found.likely_mm == found.slow_mm
-    assert found.likely_mm is None or (kept(found.likely_mm) and found.likely_mm < min(broke))
+    assert found.likely_mm is None or (met(found.likely_mm) and found.likely_mm < min(broke))
 
 
 def test_what_keeps_the_rule_may_stay_as_it_is_and_what_never_can_is_told() -> None:
@@ -183,7 +183,7 @@ def test_straight_in_skips_the_room_and_may_meet_another_air() -> None:
 def test_other_molds_are_judged_in_order_whatever_their_shape() -> None:
     others: list[Body] = [Cylinder(50, 40), Slab(80), Block(300, 200, 75)]
     found = trials([replace(PLAN, stages=(FAN,), body=body) for body in others])
-    assert [each.verdict in KEPT for each in found] == [True, False, False]
+    assert [each.verdict in MET for each in found] == [True, False, False]
     assert [each.plan.body for each in found] == others
     for each in found:
         assert each == trial(each.plan)
@@ -202,7 +202,7 @@ def test_plans_judged_side_by_side_come_out_as_each_by_itself() -> None:
 
 def test_what_freezes_keeps_nothing() -> None:
     frozen = trial(replace(PLAN, body=Slab(30), stages=(stage_in("blast", 300, -20),)))
-    assert all(leg.slow.kept for leg in frozen.legs)
+    assert all(leg.slow.met for leg in frozen.legs)
     assert frozen.verdict == "freezes"
 
 
@@ -211,5 +211,5 @@ def test_what_freezes_keeps_nothing() -> None:
 def test_the_slow_end_keeps_nothing_that_is_not_likely_kept(body: Body, start: float) -> None:
     found = trial(Plan(body, CAKE, start, (FAN,), PROFILES[COOKED]))
     for leg in found.legs:
-        assert leg.likely.kept or not leg.slow.kept
+        assert leg.likely.met or not leg.slow.met
     assert (found.cold_likely or 0) < (found.cold_slow or 0)

@@ -58,9 +58,9 @@ def test_a_report_never_contradicts_itself(body: Body, start: float, air_c: floa
         known = [time for time in times if time is not None]
         assert known == sorted(known)
         assert times[: len(known)] == tuple(known)  # what never comes is the slow end's first
-    kept = all(leg.likely.kept for leg in found.legs), all(leg.slow.kept for leg in found.legs)
+    met = all(leg.likely.met for leg in found.legs), all(leg.slow.met for leg in found.legs)
     words = {(True, True): "kept", (True, False): "likely", (False, False): "not kept"}
-    assert found.verdict == (words[kept] if plan.rule.legs else "untimed")
+    assert found.verdict == (words[met] if plan.rule.legs else "untimed")
     curve = found.curve
     for row in (curve.likely, curve.fast, curve.slow, curve.mean, curve.air):
         assert len(row) == len(curve.minutes)
@@ -76,7 +76,7 @@ def test_the_legs_are_judged_from_where_their_clock_starts_at_all_three_points()
     assert first.likely.minutes == pytest.approx((lukewarm.likely or 0) - (hot.likely or 0))
     assert total.slow.minutes == pytest.approx((cold.slow or 0) - (hot.slow or 0))
     assert total.fast.minutes == pytest.approx((cold.fast or 0) - (hot.fast or 0))
-    assert not first.likely.kept
+    assert not first.likely.met
     assert first.leg == PROFILES[COOKED].legs[0]
 
 

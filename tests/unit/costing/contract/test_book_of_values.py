@@ -28,7 +28,7 @@ BAD: dict[type, list[Any]] = {
 }
 
 
-def told(book: Book) -> list[tuple[str, str, str]]:
+def errors_of_values(book: Book) -> list[tuple[str, str, str]]:
     try:
         check_book(book)
     except InputErrors as found:
@@ -36,7 +36,7 @@ def told(book: Book) -> list[tuple[str, str, str]]:
     return []
 
 
-def told_of_its_document(book: Book) -> list[tuple[str, str, str]]:
+def errors_of_document(book: Book) -> list[tuple[str, str, str]]:
     return [(error.code, error.at, error.message) for error in book_errors(write_book(book))]
 
 
@@ -76,21 +76,21 @@ def test_what_is_wrong_with_a_book_of_values_is_what_is_wrong_with_its_document(
         book = changed(book, path, data.draw(st.sampled_from(BAD[kind])))
     codes = [tuple(role.code for role in kind) for kind in (book.roles, book.stations, book.taxes)]
     if all(len(set(each)) == len(each) for each in codes):
-        assert sorted(told(book)) == sorted(told_of_its_document(book))
+        assert sorted(errors_of_values(book)) == sorted(errors_of_document(book))
 
 
 @given(st.integers(0, 10**9))
 def test_a_sound_kitchen_is_sound_as_values(seed: int) -> None:
-    assert told(read_book(any_book(seed))) == []
+    assert errors_of_values(read_book(any_book(seed))) == []
 
 
 def test_a_book_is_checked_without_being_written(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(book_writer, "write_book", None)
     monkeypatch.setattr(book_writer, "stated", None)
     third = replace(WHOLE, kitchen=replace(WHOLE.kitchen, waste=Fraction(1, 3)))
-    assert told(third) == []
+    assert errors_of_values(third) == []
     below = replace(WHOLE, kitchen=replace(WHOLE.kitchen, waste=Fraction(-1, 3)))
-    assert told(below) == [
+    assert errors_of_values(below) == [
         ("bad_share", "book#/kitchen/waste", "Waste of “kitchen” is -1/3. It has to be 0 or more."),
     ]
 
@@ -100,7 +100,7 @@ def test_errors_of_values_come_in_the_order_of_the_book() -> None:
     book = changed(book, ("products", 0, "fill", 0, "recipe"), "foam")
     book = changed(book, ("taxes", 0, "rates", 0, "rate"), Fraction(-1))
     book = changed(book, ("kitchen", "price_step"), Fraction(0))
-    assert [at for _, at, _ in told(book)] == [
+    assert [at for _, at, _ in errors_of_values(book)] == [
         "book#/kitchen/price_step",
         f"book#/taxes/{WHOLE.taxes[0].code}/0/rate",
         "book#/products/0/fill/0/recipe",
@@ -110,4 +110,6 @@ def test_errors_of_values_come_in_the_order_of_the_book() -> None:
 
 def test_two_roles_of_one_code_are_told_though_a_document_could_not_say_so() -> None:
     book = replace(WHOLE, roles=(*WHOLE.roles, Role(WHOLE.roles[0].code, Fraction(1))))
-    assert [(code, at) for code, at, _ in told(book)] == [("duplicate_code", f"book#/roles/{WHOLE.roles[0].code}")]
+    assert [(code, at) for code, at, _ in errors_of_values(book)] == [
+        ("duplicate_code", f"book#/roles/{WHOLE.roles[0].code}")
+    ]

@@ -42,7 +42,7 @@ def test_a_measure_is_read_exactly_and_keeps_its_text(text: str, amount: str) ->
 
 
 @pytest.mark.parametrize(
-    ("typed", "exact"),
+    ("entered", "exact"),
     [
         ("1 1/2 cups", "1 1/2 cup"),
         ("250g", "250 g"),
@@ -63,17 +63,17 @@ def test_a_measure_is_read_exactly_and_keeps_its_text(text: str, amount: str) ->
         ("0,125 l", "0.125 l"),
     ],
 )
-def test_what_people_type_becomes_the_exact_grammar(typed: str, exact: str) -> None:
-    assert normalise_measure(typed) == exact
+def test_what_people_type_becomes_the_exact_grammar(entered: str, exact: str) -> None:
+    assert normalise_measure(entered) == exact
 
 
 @pytest.mark.parametrize(
-    "typed",
+    "entered",
     ["", "cup", "12", "3 ladles", "1,50,0 kg", "1,2345 kg", "1 2 3 g", "1/0 cup", "0 g", "-1 g", "g 5", "five g"],
 )
-def test_what_cannot_be_read_is_told_in_a_sentence(typed: str) -> None:
+def test_what_cannot_be_read_is_told_in_a_sentence(entered: str) -> None:
     with pytest.raises(MeasureError, match=r"[A-Z“].*\.$"):
-        normalise_measure(typed)
+        normalise_measure(entered)
 
 
 @given(st.fractions(Fraction(1, 1000), 10**6, max_denominator=10**4), st.sampled_from(UNITS))
@@ -85,19 +85,19 @@ def test_any_measure_written_is_read_back_the_same(amount: Fraction, unit: str) 
 
 @given(st.text(max_size=12) | st.from_regex(r"[0-9 /.½,]{0,6} ?[a-z_]{0,6}", fullmatch=True))
 def test_any_text_is_a_measure_or_a_sentence(text: str) -> None:
-    told, exact = "", ""
+    refusal, exact = "", ""
     try:
         exact = normalise_measure(text)
     except MeasureError as error:
-        told = str(error)
-    assert told.endswith(".") if told else parse_measure(exact).amount > 0
+        refusal = str(error)
+    assert refusal.endswith(".") if refusal else parse_measure(exact).amount > 0
 
 
 def test_every_vulgar_fraction_is_its_value() -> None:
     import unicodedata
 
-    for letter, value in VULGAR.items():
-        assert abs(Fraction(unicodedata.numeric(letter)) - value) < Fraction(1, 10**6)
+    for character, value in VULGAR.items():
+        assert abs(Fraction(unicodedata.numeric(character)) - value) < Fraction(1, 10**6)
 
 
 def test_a_volume_needs_a_density_and_a_count_a_piece_weight() -> None:

@@ -19,7 +19,7 @@ from orders.records.states import (
 )
 
 
-class Life(NamedTuple):
+class StatusTable(NamedTuple):
     """A document's table with its words."""
 
     table: TransitionTable
@@ -29,15 +29,15 @@ class Life(NamedTuple):
 
 
 LIVES = [
-    Life(QUOTE_TRANSITIONS, QuoteStatus, QuoteEvent, "draft"),
-    Life(ORDER_TRANSITIONS, OrderStatus, OrderEvent, "confirmed"),
-    Life(INVOICE_TRANSITIONS, InvoiceStatus, InvoiceEvent, "draft"),
+    StatusTable(QUOTE_TRANSITIONS, QuoteStatus, QuoteEvent, "draft"),
+    StatusTable(ORDER_TRANSITIONS, OrderStatus, OrderEvent, "confirmed"),
+    StatusTable(INVOICE_TRANSITIONS, InvoiceStatus, InvoiceEvent, "draft"),
 ]
 each_life = pytest.mark.parametrize("life", LIVES, ids=["quote", "order", "invoice"])
 
 
 @each_life
-def test_every_status_has_a_row_of_known_events_and_statuses(life: Life) -> None:
+def test_every_status_has_a_row_of_known_events_and_statuses(life: StatusTable) -> None:
     assert set(life.table) == set(life.statuses)
     for ways in life.table.values():
         assert set(ways) <= set(life.events)
@@ -45,12 +45,12 @@ def test_every_status_has_a_row_of_known_events_and_statuses(life: Life) -> None
 
 
 @each_life
-def test_every_event_is_of_use(life: Life) -> None:
+def test_every_event_is_of_use(life: StatusTable) -> None:
     assert {event for ways in life.table.values() for event in ways} == set(life.events)
 
 
 @each_life
-def test_every_status_can_be_reached_from_the_first(life: Life) -> None:
+def test_every_status_can_be_reached_from_the_first(life: StatusTable) -> None:
     reached, before = {life.first}, set[str]()
     while reached != before:
         before = set(reached)

@@ -32,19 +32,19 @@ from tests.refusals import refused
 pytestmark = pytest.mark.django_db
 
 
-def estimated(quote: Quote, table: Any = None, **told: Any) -> DraftEstimate:
-    told = {"guests": 80, "pieces_per_guest": Decimal("2.5"), **told}
+def estimated(quote: Quote, table: Any = None, **asked: Any) -> DraftEstimate:
+    asked = {"guests": 80, "pieces_per_guest": Decimal("2.5"), **asked}
     return estimate_draft(
         factories.table_make() if table is None else table,
         inquiry=quote.inquiry,
         kitchen=kitchen(),
         now=NOW,
-        **told,
+        **asked,
     )
 
 
-def shown(quote: Quote, table: Any = None, **told: Any) -> DraftShown:
-    return draft_shown(estimated(quote, table, **told), quote.inquiry)
+def shown(quote: Quote, table: Any = None, **asked: Any) -> DraftShown:
+    return draft_shown(estimated(quote, table, **asked), quote.inquiry)
 
 
 def test_a_table_is_estimated_with_parts_that_add_up_to_each_line(quote: Quote) -> None:
@@ -177,19 +177,19 @@ def test_a_quote_is_valid_for_two_weeks_or_the_day_before_the_event(days: int, l
 def test_saving_replaces_the_table_and_takes_a_reason_for_another_table_back(quote: Quote) -> None:
     draft_override(quote_id=quote.pk, reason="A friend's wedding", by=BY, at=NOW)
     table = factories.table_make(discount=Decimal("0.1"))
-    kept = draft_save(quote_id=quote.pk, table=table, guests=90, by=BY, at=NOW + timedelta(days=1))
+    stored = draft_save(quote_id=quote.pk, table=table, guests=90, by=BY, at=NOW + timedelta(days=1))
     quote.refresh_from_db()
     quote.inquiry.refresh_from_db()
     assert (quote.override_reason, quote.override_by, quote.override_at) == ("", "", None)
-    assert kept.discount == Decimal("0.1")
+    assert stored.discount == Decimal("0.1")
     assert quote.costing_date == date(2027, 1, 7)
     assert quote.inquiry.guests == 90
 
 
 def test_saving_the_same_table_keeps_the_reason(quote: Quote) -> None:
     draft_override(quote_id=quote.pk, reason="A friend's wedding", by=BY, at=NOW)
-    kept = draft_save(quote_id=quote.pk, table=factories.table_make(), by=BY, at=NOW)
-    assert kept.override_reason == "A friend's wedding"
+    stored = draft_save(quote_id=quote.pk, table=factories.table_make(), by=BY, at=NOW)
+    assert stored.override_reason == "A friend's wedding"
 
 
 def test_going_below_the_floor_needs_a_reason_and_is_on_record(quote: Quote) -> None:

@@ -22,7 +22,7 @@ from tests.factories import NOW
 pytestmark = pytest.mark.django_db
 
 
-def typed(quote: Quote, **changes: Any) -> dict[str, Any]:
+def form_data(quote: Quote, **changes: Any) -> dict[str, Any]:
     """What the sheet sends: the kept table with two empty rows below."""
     lines = list(quote.lines.select_related("product"))
     data: dict[str, Any] = {"guests": "80", "pieces_per_guest": "2.5", "discount": "", "do": "save"}
@@ -36,7 +36,7 @@ def typed(quote: Quote, **changes: Any) -> dict[str, Any]:
 
 
 def post(owner: Client, quote: Quote, **changes: Any) -> Any:
-    return owner.post(reverse("quote-draft", args=[quote.pk]), typed(quote, **changes))
+    return owner.post(reverse("quote-draft", args=[quote.pk]), form_data(quote, **changes))
 
 
 def test_writing_one_number_keeps_the_others(owner: Client, quote: Quote) -> None:
@@ -129,7 +129,7 @@ def test_a_row_is_removed_and_a_number_without_product_is_not_lost(owner: Client
 def test_the_live_estimate_comes_alone_and_follows_what_is_typed(owner: Client, quote: Quote) -> None:
     answer = owner.post(
         reverse("quote-draft", args=[quote.pk]),
-        typed(quote, do="estimate", discount="10"),
+        form_data(quote, do="estimate", discount="10"),
         headers={"HX-Request": "true"},
     )
     page = answer.content.decode()
@@ -191,7 +191,7 @@ FIELDS = st.sampled_from(
 def test_no_odd_table_breaks_the_page(changes: dict[str, str]) -> None:
     """Every draw starts from the rows of its own transaction, so the table is made once per draw if it is not there."""
     client, quote = _fuzzed()
-    answer = client.post(reverse("quote-draft", args=[quote.pk]), typed(quote) | {"do": "estimate"} | changes)
+    answer = client.post(reverse("quote-draft", args=[quote.pk]), form_data(quote) | {"do": "estimate"} | changes)
     assert answer.status_code in (200, 302)
 
 

@@ -76,9 +76,9 @@ class TestContent:
         quote = sent_make()
         Kitchen.objects.update(food_safety="eu")
         catalog_changed()
-        kept = Quote.objects.get(pk=quote.pk)
-        assert content_read(kept.content).lines[0].holding == WORDS
-        assert sha256_of(kept.content) == kept.content_sha256
+        stored = Quote.objects.get(pk=quote.pk)
+        assert content_read(stored.content).lines[0].holding == WORDS
+        assert sha256_of(stored.content) == stored.content_sha256
 
     def test_a_revision_says_that_holding_changed(self) -> None:
         cooling_kitchen_make()
@@ -240,10 +240,10 @@ class TestColdRoomList:
         counts, client = [], signed_in("kitchen")
         for _ in range(2):
             order_make()
-            with CaptureQueriesContext(connection) as seen:
+            with CaptureQueriesContext(connection) as queries:
                 client.get(f"{reverse('sheet-cold')}?first={EVENT.date()}&last={EVENT.date()}")
                 client.get(f"{reverse('sheet-handover')}?first={EVENT.date()}&last={EVENT.date()}")
-            counts.append(len(seen))
+            counts.append(len(queries))
         assert counts[0] == counts[1]
 
 

@@ -25,11 +25,11 @@ from orders.records.errors import (
     AnotherDraft,
     BelowFloor,
     ChangedMeanwhile,
+    EmptyTable,
     EventPassed,
     InquiryClosed,
     NoAddress,
-    NothingOnTheTable,
-    PriceMoved,
+    PriceChanged,
     TransitionNotAllowed,
     ValidityPassed,
 )
@@ -130,7 +130,7 @@ def factories_changed() -> None:
 @pytest.mark.parametrize(
     ("spoil", "error", "word"),
     [
-        (_empty, NothingOnTheTable, "Add a product"),
+        (_empty, EmptyTable, "Add a product"),
         (_no_address, NoAddress, "e-mail address"),
         (_two_addresses, NoAddress, "e-mail address"),
         (_ran_out, ValidityPassed, "later day"),
@@ -199,7 +199,7 @@ def test_a_quote_that_earns_the_floor_margin_to_the_cent_is_sent(price_minor: in
 
 def test_another_total_than_the_owner_saw_is_not_sent_unseen() -> None:
     draft = draft_make()
-    with refused(PriceMoved, match="Look at it again"):
+    with refused(PriceChanged, match="Look at it again"):
         quote_send(quote_id=draft.pk, by=BY, at=NOW, shown_total_minor=1)
     draft.refresh_from_db()
     assert draft.status == QuoteStatus.DRAFT

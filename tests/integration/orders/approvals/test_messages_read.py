@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from catalog.outbox.models import Outbox
 from orders.approvals.models import Message
-from orders.approvals.services import ApprovalEvidence, messages_seen, quote_ask_change, quote_reply
+from orders.approvals.services import ApprovalEvidence, messages_mark_read, quote_ask_change, quote_reply
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise
 from orders.records.states import QuoteStatus
@@ -31,9 +31,9 @@ def asked() -> Quote:
 
 
 def test_reading_it_takes_it_off_the_list(asked: Quote) -> None:
-    assert messages_seen(quote_id=asked.pk, at=LATER) == 1
+    assert messages_mark_read(quote_id=asked.pk, at=LATER) == 1
     assert not Message.objects.filter(seen_at=None).exists()
-    assert messages_seen(quote_id=asked.pk, at=LATER) == 0
+    assert messages_mark_read(quote_id=asked.pk, at=LATER) == 0
 
 
 def test_a_revision_is_the_answer_to_it(asked: Quote) -> None:
