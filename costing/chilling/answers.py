@@ -1,4 +1,4 @@
-"""The answer to a case as the command prints it."""
+"""The results of a case as the command `cooling` prints them."""
 
 from __future__ import annotations
 
@@ -42,9 +42,9 @@ Answer = dict[str, Any]
 
 
 def at_minutes(stages: Sequence[Stage]) -> list[float]:
-    """Choose when temperatures are given.
+    """Choose the times at which temperatures are reported.
 
-    With a stage out of the cold, the begin of every later stage and half an hour after it are added.
+    When a stage is out of the cold, the start of every later stage and half an hour after it are added.
 
     Parameters
     ----------
@@ -64,7 +64,7 @@ def at_minutes(stages: Sequence[Stage]) -> list[float]:
 
 
 def answer(case: Case, *, cooked: bool) -> Answer:
-    """Work out a case.
+    """Compute the results of a case.
 
     Parameters
     ----------
@@ -77,9 +77,9 @@ def answer(case: Case, *, cooked: bool) -> Answer:
     -------
     dict
         Properties, temperatures, times to limits, the core's height, the Food Code's verdict, times to warm up and,
-        with a stage out of the cold, what that does. Temperatures [°C], times [min], heights [mm].
+        with a stage out of the cold, its effect. Temperatures [°C], times [min], heights [mm].
     """
-    # One warming of a unit serves both airs; with the cooling on one axis of time all is solved and read together.
+    # One warming unit serves both air temperatures; it is solved and read together with the cooling, on one time axis.
     warm = warm_unit(case.body, case.food, next(iter(WARM_UPS.values())))
     timeline, limits, times = Timeline([case, warm]), list(LIMITS.values()), at_minutes(case.stages)
     track = follow(timeline, times)

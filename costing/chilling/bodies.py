@@ -1,4 +1,4 @@
-"""What cools or warms: the shape of a dessert, and the stages of air it passes through."""
+"""The shape of a dessert, and the stages of air it passes through."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Literal
 
 @dataclass(frozen=True, slots=True)
 class Direction:
-    """One direction heat flows in, from its 0 to its 1.
+    """One direction of heat flow, with coordinates from 0 to 1.
 
     Parameters
     ----------
@@ -45,7 +45,7 @@ class Cylinder:
 
 @dataclass(frozen=True, slots=True)
 class Slab:
-    """A sheet so wide that its edges do not count.
+    """A layer so wide that its edges can be neglected.
 
     Parameters
     ----------
@@ -142,13 +142,13 @@ def films(stage: Stage, direction: Direction) -> tuple[float, float]:
     Returns
     -------
     tuple of float
-        At its 0 and at its 1 [W/m2 K]; axis and mid-plane let nothing through.
+        At coordinates 0 and 1 [W/m2 K]; 0 at an axis or mid-plane.
     """
     return (stage.h_bottom, stage.h_top) if direction.kind == "height" else (0.0, stage.h_side)
 
 
 def film_through(h: float, thickness_mm: float, conductivity: float) -> float:
-    """Lower a film coefficient for a layer between food and air: a crust, a tin, a carton.
+    """Reduce a film coefficient for a layer between food and air: a crust, a tin, a carton.
 
     Parameters
     ----------
@@ -166,6 +166,6 @@ def film_through(h: float, thickness_mm: float, conductivity: float) -> float:
 
     References
     ----------
-    Resistances in series; the heat the layer itself holds is left out.
+    Resistances in series; the heat capacity of the layer is neglected.
     """
     return 1 / (1 / h + thickness_mm / 1000 / conductivity)

@@ -1,4 +1,4 @@
-"""Cases of cooling read from JSON and checked: everything wrong with one is reported at once, each with its place."""
+"""Read and check cooling cases from JSON; all errors of a case are reported at once, each with its place."""
 
 from __future__ import annotations
 
@@ -22,12 +22,12 @@ ROOT = "case"
 
 @dataclass(frozen=True, slots=True)
 class Bound:
-    """What a number may be.
+    """The allowed range of a number.
 
     Parameters
     ----------
     name : str
-        What it is called.
+        Its name in sentences.
     unit : str
         Its unit, with a space before it when it has one.
     low : float
@@ -35,7 +35,7 @@ class Bound:
     high : float
         The most.
     why : str
-        What else to say.
+        An additional sentence.
     """
 
     name: str
@@ -90,7 +90,7 @@ _STAGE = ("minutes", "ambient_c", "h_top", "h_side", "h_bottom")
 
 @dataclass(slots=True)
 class _Reading:
-    """Takes numbers and texts out of a document, and notes what is wrong; what is wrong reads as a stand-in."""
+    """Reads numbers and texts from a document and records errors; a wrong value is replaced by a placeholder."""
 
     errors: list[CostingError] = field(default_factory=list)
 
@@ -185,7 +185,7 @@ def _body(reading: _Reading, value: Any, given: bool) -> Body:
         return Slab(1)
     shape = reading.one_of(value, "shape", path, SHAPES) if isinstance(value, dict) else None
     keys = SHAPES.get(shape or "", ())
-    # Without a shape any size may be meant.
+    # Without a shape, any of the sizes may be intended.
     sizes = dict.fromkeys(key for known in SHAPES.values() for key in known)
     owner = reading.object(value, path, ("shape", *keys), () if shape else tuple(sizes))
     size = {key: reading.number(owner, key, path, BOUNDS[key], BOUNDS[key].low) for key in keys or sizes}
@@ -260,7 +260,7 @@ def _refuse_freezing(reading: _Reading, case: Case) -> None:
 
 
 def case_answers(documents: Sequence[tuple[str, bytes | str]]) -> list[Answer]:
-    """Work out cases.
+    """Compute the results of several cases.
 
     Parameters
     ----------
@@ -275,7 +275,8 @@ def case_answers(documents: Sequence[tuple[str, bytes | str]]) -> list[Answer]:
     Raises
     ------
     InputErrors
-        Everything wrong with all cases; then there is no answer for any. With several, a message names the document.
+        Everything wrong with all cases; none of them gets a result then. With several cases each message names its
+        document.
     """
     errors: list[CostingError] = []
     read: list[tuple[Case, bool]] = []

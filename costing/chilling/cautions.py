@@ -1,4 +1,4 @@
-"""What has to stand beside every estimate of cooling or warming."""
+"""The cautions that must accompany every estimate of cooling or warming."""
 
 from __future__ import annotations
 

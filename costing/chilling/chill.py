@@ -1,4 +1,4 @@
-"""A case of cooling or warming, followed: times to limits, time out of the cold, and whether the rim freezes."""
+"""Simulation of cooling and warming: times to limits, time out of the cold, and whether the rim freezes."""
 
 from __future__ import annotations
 
@@ -38,14 +38,14 @@ WARMED = (*OUTSIDE, places.CORE)
 
 
 def follow(timeline: Timeline, minutes: Sequence[float] = ()) -> Track:
-    """Follow cases from begin to end; the first one cools, the others are units that warm.
+    """Compute temperatures of cases from start to end; the first case cools, the others are warming units.
 
     Parameters
     ----------
     timeline : Timeline
         Solved cases, for example a `Run`.
     minutes : sequence of float, optional
-        Times of the first case that have to stand on the grid [min].
+        Times of the first case that must be grid points [min].
 
     Returns
     -------
@@ -70,7 +70,7 @@ def _soon(timeline: Timeline, case: int) -> Floats:
 
 
 def follow_units(timeline: Timeline) -> Track:
-    """Follow units that warm.
+    """Compute temperatures of warming units.
 
     Parameters
     ----------
@@ -87,14 +87,14 @@ def follow_units(timeline: Timeline) -> Track:
 
 
 def cooling_passes(timeline: Timeline, row: int, limits: Sequence[float], case: int = 0) -> list[Pass]:
-    """Say which limits a row passes while a case cools: until food that has been in the cold first comes out of it.
+    """List the limits that a row may pass while a case cools, until the food is first taken out of the cold.
 
     Parameters
     ----------
     timeline : Timeline
         Solved cases, for example a `Run`.
     row : int
-        A row of what is followed.
+        A row of the track.
     limits : sequence of float
         Temperatures [°C].
     case : int, optional
@@ -190,9 +190,10 @@ def minutes_of(passed: Sequence[Passed | None]) -> list[float | None]:
 
 
 def warm_unit(body: Body, food: Food, stage: Stage) -> Case:
-    """Give the case all warming of a body under the same films follows from.
+    """Return the unit case from which any warming of a body under the same films can be computed.
 
-    A body warms the way a body of 1 cools in air of 0. The coldest point of the one is the core of the other.
+    By linearity a body warms as a body at 1 degree cools in air of 0 degrees. The coldest point of the warming body is
+    the core of the unit.
 
     Parameters
     ----------
@@ -201,18 +202,18 @@ def warm_unit(body: Body, food: Food, stage: Stage) -> Case:
     food : Food
         Its properties.
     stage : Stage
-        A warm stage; its own air does not count.
+        A warm stage; its air temperature is ignored.
 
     Returns
     -------
     Case
-        The unit.
+        The unit case.
     """
     return Case(body, food, 1.0, (replace(stage, ambient_c=0.0),))
 
 
 def warm_pass(row: int, limit: float, air_c: float, start_c: float, span: tuple[float, float] = (0.0, inf)) -> Pass:
-    """Say what of a unit tells when a place rises above a temperature.
+    """Return the pass of a unit that corresponds to a place rising above a temperature.
 
     Parameters
     ----------
@@ -225,12 +226,12 @@ def warm_pass(row: int, limit: float, air_c: float, start_c: float, span: tuple[
     start_c : float
         Temperature all through at minute 0 [°C].
     span : tuple of float, optional
-        When the unit begins and ends [min].
+        Start and end of the unit [min].
 
     Returns
     -------
     Pass
-        One that never comes in air that is not warmer than the limit.
+        A pass that never occurs when the air is not warmer than the limit.
     """
     return Pass(row, (air_c - limit) / (air_c - start_c) if air_c > limit else -inf, True, *span)
 
@@ -238,7 +239,7 @@ def warm_pass(row: int, limit: float, air_c: float, start_c: float, span: tuple[
 def warm_up(
     body: Body, food: Food, stage: Stage, airs_c: Sequence[float], start_c: float = COLD_START_C
 ) -> list[list[float | None]]:
-    """Find how long food from the cold stays cold in a warm stage, in air of several temperatures, each by itself.
+    """Find how long cold food stays cold in a warm stage, for each of several air temperatures.
 
     Parameters
     ----------
@@ -247,7 +248,7 @@ def warm_up(
     food : Food
         Its properties.
     stage : Stage
-        A warm stage; its own air does not count.
+        A warm stage; its air temperature is ignored.
     airs_c : sequence of float
         Temperatures of the air, each above `start_c` [°C].
     start_c : float, optional
@@ -257,7 +258,7 @@ def warm_up(
     -------
     list of list of float or None
         For each air the times at which rim, ten millimetres in, mean, centre and coldest point of the axis rise
-        above 5 °C [min]; None when one does not in that stage.
+        above 5 °C [min]; None when it does not within that stage.
     """
     timeline = Timeline([warm_unit(body, food, stage)])
     wanted = [warm_pass(row, COLD_C, air, start_c) for air in airs_c for row in WARMED]
@@ -291,17 +292,17 @@ class Excursion:
 
 
 def excursion_passes(run: Timeline) -> list[Pass]:
-    """Say what is asked of the first time out of the cold: passing 5 °C upwards, and downwards after it.
+    """Return the passes of the first time out of the cold: 5 °C upwards, and downwards after it.
 
     Parameters
     ----------
     run : Timeline
-        Solved cases; the first is asked.
+        Solved cases; the first one counts.
 
     Returns
     -------
     list of Pass
-        Two for each place of `OUTSIDE`; none when the food stays in the cold.
+        Two for each place of `OUTSIDE`; empty when the food stays in the cold.
     """
     at = warm_stage(run.cases[0].stages)
     if at is None:
@@ -317,11 +318,11 @@ def excursion(run: Timeline, track: Track, passed: Sequence[Passed | None]) -> E
     Parameters
     ----------
     run : Timeline
-        Solved cases; the first is looked at.
+        Solved cases; the first one counts.
     track : Track
-        The cases, followed.
+        The temperatures of the cases.
     passed : sequence of Passed or None
-        Answers to `excursion_passes`.
+        Results for `excursion_passes`.
 
     Returns
     -------
@@ -363,19 +364,19 @@ class Freezing:
 
 
 def freezing(run: Run, until: float = inf) -> Freezing | None:
-    """Find the first stage that freezes the rim of top or base, where this model ends.
+    """Find the first stage that freezes the rim of top or base, where the model is no longer valid.
 
     Parameters
     ----------
     run : Run
         A solved case.
     until : float, optional
-        Until when it matters [min].
+        End of the search [min].
 
     Returns
     -------
     Freezing or None
-        None when the rim stays above `FREEZES_C`, so that the answer holds.
+        None when the rim stays above `FREEZES_C`, so that the model is valid.
     """
 
     def read(times: Floats) -> Floats:

@@ -29,7 +29,7 @@ Items = npt.NDArray[np.intp]
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """What cools, how warm it begins, and the air it passes through.
+    """A cooling or warming case: body, food, initial temperature and stages of air.
 
     Parameters
     ----------
@@ -55,7 +55,7 @@ class Case:
 
 @dataclass(frozen=True, slots=True)
 class Probes:
-    """Where temperatures are read: lines up the height, each at its own place sideways.
+    """Where temperatures are read: vertical lines, each at its own sideways position.
 
     Parameters
     ----------
@@ -95,12 +95,12 @@ def biot_matrix(direction: Direction, food: Food, ends: tuple[float, float]) -> 
 
 @dataclass(frozen=True, slots=True)
 class Modes:
-    """How directions lose their heat, each under its films.
+    """The decay modes of directions, each under its film coefficients.
 
     Parameters
     ----------
     rates : ndarray, shape (..., NODES)
-        How fast each mode dies away [1/min].
+        Decay rate of each mode [1/min].
     shapes : ndarray, shape (..., NODES, NODES)
         Values of the modes (columns) at the nodes (rows).
     """
@@ -132,7 +132,7 @@ def modes_of(cases: Sequence[Case]) -> Modes:
     sets = {one: at for at, one in enumerate(dict.fromkeys(wanted))}
     values, vectors = np.linalg.eigh(np.stack([biot_matrix(*one) for one in sets]))
     scales = np.array([food.alpha * _SECONDS / (way.mm / 1000) ** 2 for way, food, _ in sets])
-    # An insulated direction keeps its heat: rounding must not make it grow.
+    # An insulated direction has a decay rate of zero: rounding must not make it negative.
     rates, shapes = np.maximum(values, 0.0) * scales[:, None], vectors / ROOTS[:, None]
     at = np.array([sets[one] for one in wanted]).reshape(len(ways), len(cases), -1)
     return Modes(rates[at], shapes[at])
@@ -186,7 +186,7 @@ class Cohort:
         for lines, way, part, decay in zip(probes.sideways, shapes, parts, decays, strict=False):
             amounts = amounts * _across(lines @ way, part, decay)
         up = (parts[-1].swapaxes(-1, -2)[:, None] @ amounts) * decays[-1][:, None]
-        # A slab has no sideways: all its lines are one.
+        # A slab has no sideways direction: all its lines are the same.
         which = range(len(probes.heights)) if up.shape[1] > 1 else [0] * len(probes.heights)
         read = [(rows @ shapes[-1]) @ up[:, at] for rows, at in zip(probes.heights, which, strict=True)]
         found = self._airs[items] + np.concatenate(read, axis=1)
@@ -196,9 +196,9 @@ class Cohort:
 
 
 def _march(modes: Modes, lasted: Floats) -> Floats:
-    """Carry the products from stage to stage; each jump of the air adds one.
+    """Propagate the products from stage to stage; each jump of the air adds one product.
 
-    A product that has not begun yet has no amounts, so it does not matter that its jump is known already.
+    A product that has not started yet has no amounts, so including its jump early changes nothing.
     """
     directions, cases, stages, nodes = modes.rates.shape
     weighed = WEIGHTS[:, None] * modes.shapes
@@ -206,7 +206,7 @@ def _march(modes: Modes, lasted: Floats) -> Floats:
     decays = np.exp(-modes.rates * lasted[:, :, None])
     parts = np.zeros((directions, cases, stages, stages, nodes))
     every = np.arange(stages)
-    # All through the same at first: the weights' own amounts.
+    # The temperature is uniform at first: the amounts are those of the quadrature weights.
     parts[:, :, every, every] = weighed.sum(axis=-2)
     for at in range(1, stages):
         parts[:, :, at, :at] = _carried(parts[:, :, at - 1, :at], decays[:, :, at - 1, None], across[:, :, at - 1])
@@ -214,13 +214,13 @@ def _march(modes: Modes, lasted: Floats) -> Floats:
 
 
 def _carried(parts: Floats, decays: Floats, across: Floats) -> Floats:
-    """Give products' amounts when a stage begins from those when the one before it began."""
+    """Return the products' amounts at the start of a stage from those at the start of the stage before."""
     carried: Floats = (parts * decays) @ across
     return carried
 
 
 def _across(lines: Floats, parts: Floats, decays: Floats) -> Floats:
-    """Give every product's value in one direction, for each item, line, product and time."""
+    """Return every product's value in one direction, for each item, line, product and time."""
     items, count, _ = lines.shape
     each = lines[:, :, None, :] * parts[:, None]
     products: Floats = each.reshape(items, -1, WEIGHTS.size) @ decays
@@ -231,7 +231,7 @@ _GAP_MIN = 1.0
 
 
 class Timeline:
-    """Cases one after another on one axis of time, with gaps, so that they are read together.
+    """Cases placed one after another on one time axis, with gaps, so that they can be read together.
 
     Parameters
     ----------
@@ -258,7 +258,7 @@ class Timeline:
         self.ends: Floats = limits[:, 1:].ravel()
 
     def items_of(self, case: int) -> slice:
-        """Give where a case's stages stand in `starts` and `ends`.
+        """Return the positions of a case's stages in `starts` and `ends`.
 
         Parameters
         ----------
@@ -268,13 +268,13 @@ class Timeline:
         Returns
         -------
         slice
-            As long as it has stages.
+            One position per stage.
         """
         first = case * (self.starts.size // len(self.cases))
         return slice(first, first + len(self.cases[case].stages))
 
     def span_of(self, case: int) -> tuple[float, float]:
-        """Give when a case begins and ends.
+        """Return the start and end of a case.
 
         Parameters
         ----------
@@ -291,11 +291,12 @@ class Timeline:
 
     @property
     def body(self) -> Body:
-        """The first body; the others are alike, or asked only for places that do not depend on their size."""
+        """The first body; the others have the same shape, or are read only at places that do not depend on their size.
+        """
         return self.cases[0].body
 
     def highest(self, minutes: Floats) -> Floats:
-        """Give the warmest anything can be at times.
+        """Return an upper bound of all temperatures at given times.
 
         Parameters
         ----------
@@ -317,7 +318,7 @@ class Timeline:
         probes : Probes
             Where.
         minutes : ndarray, shape (m,)
-            When [min], once or more; the end of a stage is still that stage.
+            Times [min], at least one; the end of a stage belongs to that stage.
 
         Returns
         -------
@@ -341,16 +342,16 @@ class Timeline:
 
 
 def _padded(case: Case, stages: int) -> Case:
-    """Give a case more stages, of no length and with its last air and films: they take no solving."""
+    """Pad a case with stages of zero length that repeat its last air and films, at no cost."""
     last = replace(case.stages[-1], minutes=0.0)
     return replace(case, stages=(*case.stages, *(last for _ in range(stages - len(case.stages)))))
 
 
 def _by_item(item_of: Items, items: int) -> tuple[Items, Items, Items]:
-    """Sort times by item.
+    """Group times by item.
 
-    Gives the items there are, for each of them its times, the last over and over where others have more, and where
-    each time then stands.
+    Return the items that occur, the times of each item (padded by repeating the last), and the position of each time in
+    that array.
     """
     counts = np.bincount(item_of, minlength=items)
     used = counts.nonzero()[0]

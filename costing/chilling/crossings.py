@@ -1,4 +1,4 @@
-"""When a temperature passes a limit."""
+"""Find when a temperature passes a limit."""
 
 from __future__ import annotations
 
@@ -38,9 +38,9 @@ class Pass:
     falling : bool
         Whether it is passed downwards; else upwards.
     since : float
-        From when [min].
+        Start of the search [min].
     until : float
-        Until when [min].
+        End of the search [min].
     """
 
     row: int
@@ -59,7 +59,7 @@ class Passed:
     minute : float
         When [min].
     values : ndarray, shape (rows,)
-        All rows then.
+        Values of all rows at that time.
     """
 
     minute: float
@@ -67,7 +67,7 @@ class Passed:
 
 
 def even_grid(starts: Sequence[float], stages: Sequence[Stage]) -> Floats:
-    """Lay times over stages, closer together after each change of air.
+    """Return a time grid over the stages, denser after each change of air.
 
     Parameters
     ----------
@@ -85,7 +85,7 @@ def even_grid(starts: Sequence[float], stages: Sequence[Stage]) -> Floats:
 
 
 def soon_grid(start: float, minutes: float) -> Floats:
-    """Lay times over one stage from a hundred-thousandth of it on, for places that warm within seconds.
+    """Return a time grid over one stage that starts at a hundred-thousandth of it, for places that warm within seconds.
 
     Parameters
     ----------
@@ -110,7 +110,7 @@ class Track:
     read : callable
         Times to values.
     grid : ndarray, shape (m,)
-        Times in rising order, close enough to tell each pass [min].
+        Times in rising order, dense enough to detect each pass [min].
     """
 
     def __init__(self, read: Reading, grid: Floats) -> None:
@@ -118,7 +118,7 @@ class Track:
         self.values = read(grid)
 
     def at(self, minutes: Sequence[float]) -> Floats:
-        """Give the values at times that stand on the grid.
+        """Return the values at grid times.
 
         Parameters
         ----------
@@ -133,7 +133,7 @@ class Track:
         return self.values[:, self.grid.searchsorted(minutes)]
 
     def passes(self, wanted: Sequence[Pass]) -> list[Passed | None]:
-        """Find when limits are first passed; inside a bracket of the grid a polynomial of degree five is taken.
+        """Find when limits are first passed, by interpolation of degree five within a grid interval.
 
         Parameters
         ----------
@@ -156,7 +156,7 @@ class Track:
         at = falls[known].argmax(axis=1)
         starts, ends = self.grid[at], self.grid[at + 1]
         spans = ends - starts
-        # Rounding must not carry the last of them beyond the bracket, into another stage or beyond the last.
+        # Rounding must not move the last of them beyond the interval, into another stage or beyond the last.
         fine = self.read(np.minimum(starts[:, None] + spans[:, None] * _INSIDE, ends[:, None]).ravel())
         fine = fine.reshape(fine.shape[0], known.size, _INSIDE.size)
         inside = signs[known] * (fine[rows[known], np.arange(known.size)] - limits[known])
@@ -175,12 +175,12 @@ class Track:
 
 
 def _first_zero(above: Floats) -> tuple[Floats, Floats]:
-    """Find where rows of six values first fall through zero, and the weights that read other rows there."""
+    """Find where rows of six values first fall through zero, and the weights that interpolate other rows there."""
     dense = above @ _THROUGH.T
     falls = (dense[:, :-1] >= 0) & (dense[:, 1:] < 0)
     at, row = falls.argmax(axis=1), np.arange(above.shape[0])
     left, right = dense[row, at], dense[row, at + 1]
-    # Rounding at the very edge of a bracket can hide the fall; then it is at that edge.
+    # Rounding at the edge of an interval can hide the crossing; then it is at that edge.
     part = np.where(falls[row, at], left / np.where(left == right, 1.0, left - right), (left >= 0) * _DENSE.size)
     part = np.minimum(part, _DENSE.size - 1 - at)
     step = part.astype(np.intp)

@@ -1,4 +1,4 @@
-"""Air, molds and boxes by name: the film coefficients a kitchen's words stand for."""
+"""Film coefficients for the kinds of air, molds and boxes that a kitchen can name."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from costing.chilling.bodies import Stage, film_through
 
 @dataclass(frozen=True, slots=True)
 class Films:
-    """How strongly air takes up heat from a body's faces.
+    """Film coefficients of a body's faces.
 
     Parameters
     ----------
@@ -31,7 +31,7 @@ class Films:
 
 @dataclass(frozen=True, slots=True)
 class Wall:
-    """What a mold is made of.
+    """The wall of a mold.
 
     Parameters
     ----------
@@ -84,7 +84,7 @@ COVER_GAP = 7.0
 
 @dataclass(frozen=True, slots=True)
 class Surroundings:
-    """What is between a body and the air.
+    """What lies between a body and the air.
 
     Parameters
     ----------
@@ -101,7 +101,7 @@ class Surroundings:
     covered: bool = False
 
     def stage(self, air: str, minutes: float, ambient_c: float) -> Stage:
-        """Give a stage of cooling in it.
+        """Return a stage of cooling in these surroundings.
 
         Parameters
         ----------
@@ -129,7 +129,7 @@ UNCOVERED = Surroundings()
 
 
 def away_stage(carried: str, minutes: float, ambient_c: float) -> Stage:
-    """Give a stage out of the cold.
+    """Return a stage out of the cold.
 
     Parameters
     ----------
@@ -148,7 +148,7 @@ def away_stage(carried: str, minutes: float, ambient_c: float) -> Stage:
     Raises
     ------
     KeyError
-        For another way to carry it.
+        For an unknown way of carrying.
     """
     films = CARRIED[carried]
     return Stage(minutes, ambient_c, films.top, films.side, films.bottom)

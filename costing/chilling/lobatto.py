@@ -1,8 +1,9 @@
-"""Polynomials on Gauss-Lobatto nodes: the numbers conduction in one direction is solved with.
+"""Polynomials on Gauss-Lobatto nodes, used to solve conduction in one direction.
 
 A direction runs from 0 to 1 and its temperature is a polynomial through `NODES` nodes that crowd towards both ends,
-where temperatures change fastest. The radius is measured by its square, in which the temperatures of a cylinder are
-smooth at the axis. Seventeen nodes give times to a few parts in a million, and even the rim within its first minute.
+where temperatures change fastest. The radial coordinate is the square of the radius, in which the temperatures of a
+cylinder are smooth at the axis. Seventeen nodes give times to a few parts in a million, and resolve even the rim within
+its first minute.
 """
 
 from __future__ import annotations
@@ -30,7 +31,7 @@ def lobatto(count: int) -> tuple[Floats, Floats]:
     Returns
     -------
     tuple of ndarray, shape (count,)
-        Nodes, both ends among them, and weights that add up to 1.
+        Nodes, including both ends, and weights that add up to 1.
 
     References
     ----------
@@ -67,7 +68,7 @@ def barycentric(nodes: Floats) -> Floats:
 
 
 def derivative(nodes: Floats) -> Floats:
-    """Give the matrix that differentiates a polynomial from its values at nodes.
+    """Return the matrix that differentiates a polynomial given by its values at nodes.
 
     Parameters
     ----------
@@ -135,7 +136,7 @@ def place_on(kind: str, share: float) -> float:
 
 
 def row_at(coordinate: float, nodes: Floats = X) -> Floats:
-    """Give the row that reads a polynomial at a coordinate from its values at nodes.
+    """Return the row that evaluates a polynomial at a coordinate from its values at nodes.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""What a mixture consists of, from what its parts consist of, less what is lost in making."""
+"""The composition of a mixture, from the compositions of its parts less the loss in making."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ _ROUNDING = 1e-9
 
 
 class MixtureError(Exception):
-    """A mixture that cannot be: `str` of it is a sentence fit to show.
+    """An impossible mixture; its `str` is a sentence for people.
 
     Parameters
     ----------
@@ -38,7 +38,7 @@ class Share:
     Parameters
     ----------
     name : str
-        What people call it.
+        Name for people.
     grams : float
         How much of it goes in [g].
     percent : mapping of str to float, or None
@@ -60,14 +60,14 @@ class Share:
 
 @dataclass(frozen=True, slots=True)
 class Mixture:
-    """What came of mixing.
+    """The result of mixing.
 
     Parameters
     ----------
     percent : dict of str to float
         Component to percent of the mass of what is known [%]; they add up to 100.
     grams : float
-        How much there is of it after the loss, parts of unknown composition among it [g].
+        Mass after the loss, including parts of unknown composition [g].
     air : float
         Share of its volume that is air [1].
     unknown : tuple of str
@@ -86,7 +86,7 @@ class Mixture:
 def mixed(
     shares: Sequence[Share], *, loss: float = 0.0, loss_is_water: bool = True, air: float | None = None
 ) -> Mixture:
-    """Mix parts by mass and take off what is lost.
+    """Mix parts by mass and subtract the loss.
 
     What is lost in an oven or a pot is water that leaves as steam; fat, protein, sugar and salt stay. Parts of unknown
     composition are left out and named; they are taken to lose as much of their mass as the rest.
@@ -94,11 +94,11 @@ def mixed(
     Parameters
     ----------
     shares : sequence of Share
-        What goes in. Nothing of a part counts as if it were not there.
+        The parts. A part of zero grams is ignored.
     loss : float, optional
         Share of the mass that is lost [1], from 0 to below 1.
     loss_is_water : bool, optional
-        Whether only water is lost; else everything alike, as with trimmings or what sticks to the bowl.
+        Whether only water is lost; else every component alike, as with trimmings or what sticks to the bowl.
     air : float or None, optional
         Share of the volume that is air [1]; None: that of the parts by volume, before the loss.
 

@@ -1,4 +1,4 @@
-"""Places in a body that temperatures are asked of: rim, ten millimetres in, mean, centre and the line up the axis."""
+"""The places in a body where temperatures are computed: rim, ten millimetres in, mean, centre and the axis."""
 
 from __future__ import annotations
 
@@ -29,10 +29,10 @@ CENTRE, CORE, HEIGHT, RIM, DEEP, MEAN = range(6)
 
 @lru_cache(maxsize=256)
 def probes_of(body: Body) -> Probes:
-    """Give where a body's temperatures are read: top rim, ten millimetres in, mean, and the line up the axis.
+    """Return the probes of a body: top rim, ten millimetres in, mean, and the line up the axis.
 
-    The rim is the edge of a cylinder's top, the corner of a block's, and the top of a slab. What is too thin to go ten
-    millimetres in is read in its middle.
+    The rim is the edge of a cylinder's top, the corner of a block's, and the top of a slab. A body too thin for ten
+    millimetres is read in its middle.
 
     Parameters
     ----------
@@ -51,7 +51,7 @@ def probes_of(body: Body) -> Probes:
 
 @lru_cache(maxsize=256)
 def rims_of(body: Body) -> Probes:
-    """Give the rims of base and top, where a body meets the air's temperature first.
+    """Return the probes at the rims of base and top, which reach the air's temperature first.
 
     Parameters
     ----------
@@ -68,7 +68,7 @@ def rims_of(body: Body) -> Probes:
 
 @lru_cache(maxsize=256)
 def axis_of(body: Body) -> Probes:
-    """Give the line up the axis alone.
+    """Return the probes along the axis only.
 
     Parameters
     ----------
@@ -88,7 +88,7 @@ def _deep(way: Direction) -> Floats:
 
 
 def temperatures(run: Timeline, minutes: Floats) -> Floats:
-    """Follow a body.
+    """Compute the temperatures of a body at its places.
 
     Parameters
     ----------
@@ -106,7 +106,7 @@ def temperatures(run: Timeline, minutes: Floats) -> Floats:
     found = run.read(probes_of(run.body), minutes)
     line = found[_SINGLE:]
     core, height = warmest(line)
-    # A parabola can top its own points where all are as warm as can be.
+    # A parabola can exceed its own points; the upper bound of all temperatures limits it.
     core = np.minimum(core, run.highest(minutes))
     values = np.empty((6, minutes.size))
     values[CENTRE], values[CORE], values[HEIGHT], values[RIM:] = line[MIDDLE], core, height, found[:_SINGLE]
@@ -114,7 +114,7 @@ def temperatures(run: Timeline, minutes: Floats) -> Floats:
 
 
 def core(run: Timeline, minutes: Floats) -> Floats:
-    """Follow the core alone, for those who ask no more.
+    """Compute the core temperature only, which is faster.
 
     Parameters
     ----------
@@ -133,7 +133,7 @@ def core(run: Timeline, minutes: Floats) -> Floats:
 
 
 def rims(run: Timeline, minutes: Floats) -> Floats:
-    """Follow the rims of base and top.
+    """Compute the temperatures of the rims of base and top.
 
     Parameters
     ----------

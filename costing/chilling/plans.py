@@ -1,4 +1,4 @@
-"""A cooling cycle as a kitchen plans it: the last cold stage lasts as long as it takes."""
+"""A planned cooling cycle, whose last cold stage lasts until the food is cold."""
 
 from __future__ import annotations
 
@@ -33,7 +33,8 @@ class Plan:
     rule : Profile
         The food-safety profile in force.
     surroundings : Surroundings
-        What is between body and air; the stages' films hold it already, another air is worked out with it.
+        What lies between body and air. The stages' films already include it; it is needed to compute films for another
+        air.
     """
 
     body: Body
@@ -45,17 +46,17 @@ class Plan:
 
     @property
     def cold_c(self) -> float:
-        """From where on it is cold [°C]: the rule's, or 5."""
+        """The temperature at which it counts as cold [°C]: the rule's, or 5."""
         return COLD_C if self.rule.cold_c is None else self.rule.cold_c
 
     @property
     def minutes(self) -> float:
-        """How long all stages take as stated [min]."""
+        """Total stated minutes of all stages [min]."""
         return sum(stage.minutes for stage in self.stages)
 
 
 def lengthened(plan: Plan) -> Case:
-    """Let the last stage last a week; those before it stay as stated.
+    """Return the case with its last stage lengthened to a week; the other stages stay as stated.
 
     Parameters
     ----------
@@ -73,12 +74,12 @@ def lengthened(plan: Plan) -> Case:
 
 
 def freezes(plan: Plan) -> Freezing | None:
-    """Find a stage that freezes the rim before the core is cold; there the estimate ends.
+    """Find a stage that freezes the rim before the core is cold; the estimate ends there.
 
     Parameters
     ----------
     plan : Plan
-        What cools, its last stage as long as it takes.
+        What cools; its last stage is lengthened until it is cold.
 
     Returns
     -------
@@ -115,7 +116,7 @@ Clock = Literal["stated", "cooling"]
 
 
 def ruling_clock(stated_minutes: float, slow_minutes: float | None) -> tuple[Clock, float | None]:
-    """Say which of the two clocks rules: what the recipe states, or the cooling at its slow end; the longer does.
+    """Return which time is longer: the minimum the recipe states, or cooling at its slow end.
 
     Parameters
     ----------
@@ -127,11 +128,11 @@ def ruling_clock(stated_minutes: float, slow_minutes: float | None) -> tuple[Clo
     Returns
     -------
     tuple of str and float or None
-        `stated` or `cooling`, and the minutes it asks for; the stated minimum when both are alike.
+        `stated` or `cooling`, and its minutes; the stated minimum when both are equal.
 
     References
     ----------
-    That a dessert is ready only when it has both set and got cold: common practice, no source.
+    A dessert is ready only when it has set and is cold: common practice, no source.
     """
     if slow_minutes is not None and slow_minutes <= stated_minutes:
         return "stated", stated_minutes

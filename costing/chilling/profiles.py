@@ -1,8 +1,8 @@
 """Food-safety profiles: how fast food has to get cold, as data with sources, and the check against them.
 
 A profile is a list of legs, each from one temperature to another within a time. The Food Code's second leg runs from
-57 °C again, so its six hours hold the first leg's; Australia's runs from 21 °C, a further four hours. Which unit is
-the limit: the Food Code writes 57 °C (135 °F), 21 °C (70 °F) and 5 °C (41 °F), and only the last pair is equal. The
+57 °C again, so its six hours include those of the first leg; Australia's runs from 21 °C, for a further four hours.
+Units: the Food Code writes 57 °C (135 °F), 21 °C (70 °F) and 5 °C (41 °F), and only the last pair is equal. The
 Fahrenheit figures are the limits here, because they are what its inspectors' thermometers read: the clock starts at
 57.22 °C, a little before 57 °C, and the first leg ends at 21.11 °C. Elsewhere the Celsius figures are the limits.
 
@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 
 def celsius(fahrenheit: float) -> float:
-    """Turn degrees Fahrenheit into degrees Celsius.
+    """Convert degrees Fahrenheit to degrees Celsius.
 
     Parameters
     ----------
@@ -57,16 +57,16 @@ class Leg:
 
 @dataclass(frozen=True, slots=True)
 class TimeOutClause:
-    """A time that cold food may be out of the cold, after which it is discarded.
+    """A time limit out of the cold, after which food is discarded.
 
     Parameters
     ----------
     minutes : float
         How long [min].
     warmest_c : float or None
-        What its warmest part may reach meanwhile [°C]; None when that is left open.
+        The highest temperature its warmest part may reach in that time [°C]; None when the rule states none.
     source : str
-        Where it is printed, and what else it asks.
+        Where it is printed, and its other conditions.
     """
 
     minutes: float
@@ -89,7 +89,7 @@ class Profile:
     cold_c : float or None
         The warmest that cold food may be held at [°C].
     source : str
-        Where it is printed, and how it was seen.
+        Where it is printed, and how it was read.
     binding : bool
         Whether it is law or code somewhere; guidance otherwise.
     times_out : tuple of TimeOutClause
@@ -183,7 +183,7 @@ PROFILES: dict[str, Profile] = {
 
 @dataclass(frozen=True, slots=True)
 class LegResult:
-    """How a body keeps one leg.
+    """The result of one leg for a body.
 
     Parameters
     ----------
@@ -198,12 +198,12 @@ class LegResult:
 
     @property
     def met(self) -> bool:
-        """Whether the end is reached in time."""
+        """Whether the leg is met: its end is reached in time."""
         return self.minutes is not None and self.minutes <= self.leg.minutes
 
     @property
     def margin(self) -> float | None:
-        """How far the time lies from the limit, as a share of the limit [1]; None when it takes forever."""
+        """The time left to the limit, as a share of the limit [1]; None when the end is not reached."""
         return None if self.minutes is None else abs(self.minutes / self.leg.minutes - 1)
 
 
@@ -214,7 +214,8 @@ Times = Callable[[float], float | None]
 def results(profile: Profile, initial_c: float, times: Times) -> tuple[LegResult, ...]:
     """Check a cooling point against every leg of a profile.
 
-    A point that begins below where a leg's clock starts has its clock at minute 0: what went before is not known here.
+    For a point that begins below the leg's start temperature the clock starts at minute 0, because the time before is
+    not known.
 
     Parameters
     ----------

@@ -1,8 +1,8 @@
-"""How far an estimate may be off: the same case at nine points.
+"""The range of an estimate: the same case computed at nine points.
 
 Film coefficients, conductivity and the air's temperature are known only roughly. The likely point takes them as given;
-six more move one of them to its slow or fast end; two move all to the same end. Between those two lies the range a
-kitchen is shown, and a plan waits for its slow end.
+six more change one of them to its slow or fast end; two change all of them to the same end. Those two are the range
+that a kitchen is shown; a plan uses the slow end.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ from costing.chilling.profiles import COLD_C
 
 @dataclass(frozen=True, slots=True)
 class Point:
-    """What one point of the range takes.
+    """The factors of one point of the range.
 
     Parameters
     ----------
@@ -41,7 +41,7 @@ class Point:
     k : float
         Factor of conductivity [1].
     air_c : float
-        How much warmer the air is while cooling [°C]; while warming, how much colder.
+        How much warmer the air is in cooling, or colder in warming [°C].
     """
 
     name: str
@@ -71,7 +71,7 @@ air within 1 °C: common practice, no source."""
 
 @dataclass(frozen=True, slots=True)
 class Range:
-    """A time and how far it may be off.
+    """A time with its range.
 
     Parameters
     ----------
@@ -92,16 +92,16 @@ class Range:
 
 
 def at_point(case: Case, point: Point) -> Case:
-    """Take a cooling case to a point of the range.
+    """Change a cooling case to a point of the range.
 
-    Air is not taken below where the model ends, so the fast end takes no credit for freezing air.
+    Air is not changed to below the model's lower limit, so the fast end gains nothing from freezing air.
 
     Parameters
     ----------
     case : Case
         What cools.
     point : Point
-        Where to.
+        The point.
 
     Returns
     -------
@@ -127,7 +127,7 @@ def _stage_at(stage: Stage, point: Point) -> Stage:
 
 
 def range_of(points: Sequence[float | None]) -> Range:
-    """Make a range of the times at its points.
+    """Build a range from the times at its points.
 
     Parameters
     ----------
@@ -143,7 +143,7 @@ def range_of(points: Sequence[float | None]) -> Range:
 
 
 def times_to(cases: Sequence[Case], limits: Sequence[float]) -> list[list[float | None]]:
-    """Find when the cores of cases are down at temperatures.
+    """Find when the cores of cases reach temperatures while cooling.
 
     Parameters
     ----------
@@ -155,13 +155,13 @@ def times_to(cases: Sequence[Case], limits: Sequence[float]) -> list[list[float 
     Returns
     -------
     list of list of float or None
-        For each case a time for each limit [min]: 0 for what begins so cold and ends so, None for what is never
-        reached.
+        For each case a time for each limit [min]: 0 when the core is that cold at the start and at the end, None when
+        the temperature is never reached.
     """
     ways = [len(case.body.sideways) for case in cases]
     found: dict[int, list[float | None]] = {}
     for many in set(ways):
-        # Only bodies with as many directions are solved side by side.
+        # Only bodies with the same number of directions can be solved together.
         alike = [at for at, count in enumerate(ways) if count == many]
         found.update(zip(alike, core_times_of([cases[at] for at in alike], limits), strict=True))
     return [_or_cold(case, limits, found[at]) for at, case in enumerate(cases)]
@@ -189,17 +189,17 @@ def cooling_range(case: Case, limits: Sequence[float]) -> list[Range]:
     Returns
     -------
     list of Range
-        One for each temperature, counted from minute 0; 0 for what begins and ends so cold.
+        One for each temperature, counted from minute 0; 0 when the core is that cold at the start and at the end.
     """
     times = times_to([at_point(case, point) for point in POINTS], limits)
     return [range_of(column) for column in zip(*times, strict=True)]
 
 
 def warming_range(case: Case, start_c: float = COLD_START_C) -> dict[str, list[Range]]:
-    """Find how long food from the cold stays cold, with the range; the slow end keeps it cold longest.
+    """Find how long cold food stays cold, with the range; it stays cold longest at the slow end.
 
     The point that is fast while cooling, with strong films and good conduction, is fast while warming too, and its air
-    is a degree warmer instead of colder. A plan goes by the fast end.
+    is a degree warmer instead of colder. A plan uses the fast end.
 
     Parameters
     ----------
@@ -236,7 +236,7 @@ def warm_times(
     food : Food
         Its properties.
     stage : Stage
-        A warm stage; its own air does not count.
+        A warm stage; its air temperature is ignored.
     airs_c : sequence of float
         Temperatures of the air [°C].
     limits : sequence of float
@@ -252,7 +252,7 @@ def warm_times(
         For each air, each limit and each place of `WARMED` the time at each point [min]: about 0 for a limit at or
         below the start, None when it is not passed.
     """
-    # Points that differ only in their air share one unit.
+    # Points that differ only in air temperature share one unit case.
     units = {(point.h, point.k): point for point in points}
     timeline = Timeline([warm_unit(body, _food_at(food, one), _stage_at(stage, one)) for one in units.values()])
     spans = {unit: timeline.span_of(at) for at, unit in enumerate(units)}

@@ -1,4 +1,4 @@
-"""What would keep a rule that a plan does not: less depth, less width, another air, another mold."""
+"""Changes with which a plan would meet its rule: less depth, less width, other air, another mold."""
 
 from __future__ import annotations
 
@@ -25,12 +25,12 @@ BLAST_C = 1.0
 
 @dataclass(frozen=True, slots=True)
 class Sizes:
-    """The largest size that keeps every leg of the rule.
+    """The largest size that meets every leg of the rule.
 
     Parameters
     ----------
     likely_mm : float or None
-        As given [mm]; None when even the smallest tried does not keep it.
+        As given [mm]; None when even the smallest size tried does not meet the rule.
     slow_mm : float or None
         At the slow end too [mm].
     """
@@ -41,7 +41,7 @@ class Sizes:
 
 @dataclass(frozen=True, slots=True)
 class Trial:
-    """Another plan, judged by the same rule.
+    """A changed plan, checked against the same rule.
 
     Parameters
     ----------
@@ -65,12 +65,12 @@ class Trial:
 
     @property
     def verdict(self) -> Verdict:
-        """How the rule is kept with it, as `Report.verdict`."""
+        """The rule's verdict for it, as in `Report.verdict`."""
         return verdict_of(self.legs, self.freezes)
 
 
 def trial(plan: Plan) -> Trial:
-    """Judge a plan at the ends of its range.
+    """Check a plan at the ends of its range.
 
     Parameters
     ----------
@@ -86,7 +86,7 @@ def trial(plan: Plan) -> Trial:
 
 
 def trials(plans: Sequence[Plan]) -> list[Trial]:
-    """Judge plans at the ends of their range, all at once.
+    """Check several plans at the ends of their range, solved together.
 
     Parameters
     ----------
@@ -96,7 +96,7 @@ def trials(plans: Sequence[Plan]) -> list[Trial]:
     Returns
     -------
     list of Trial
-        How each does, in order.
+        Results in the order of the plans.
     """
     ends = (FAST, LIKELY, SLOW)
     found = iter(_times([(plan, point) for plan in plans for point in ends]))
@@ -115,7 +115,7 @@ def _times(wanted: Sequence[tuple[Plan, Point]]) -> list[dict[float, float | Non
 
 
 def depth(plan: Plan) -> Sizes:
-    """Find the greatest depth that keeps the rule, all else as it is.
+    """Find the greatest depth that meets the rule, all else unchanged.
 
     Parameters
     ----------
@@ -125,13 +125,13 @@ def depth(plan: Plan) -> Sizes:
     Returns
     -------
     Sizes
-        Depths rounded down to half a millimetre; the present one where it keeps the rule.
+        Depths rounded down to half a millimetre; the present depth where it meets the rule.
     """
     return _sizes(plan, lambda mm: replace(plan.body, height_mm=mm), plan.body.height_mm)
 
 
 def diameter(plan: Plan) -> Sizes | None:
-    """Find the greatest diameter, or width of a block, that keeps the rule at the same depth.
+    """Find the greatest diameter, or width of a block, that meets the rule at the same depth.
 
     Parameters
     ----------
@@ -141,7 +141,7 @@ def diameter(plan: Plan) -> Sizes | None:
     Returns
     -------
     Sizes or None
-        Diameters or widths rounded down to half a millimetre; None for a sheet.
+        Diameters or widths rounded down to half a millimetre; None for a slab.
     """
     body = plan.body
     if isinstance(body, Cylinder):
@@ -153,7 +153,7 @@ def diameter(plan: Plan) -> Sizes | None:
 
 
 def _sizes(plan: Plan, sized: Callable[[float], Body], present_mm: float) -> Sizes:
-    """Search the sizes up to the present one at both points side by side: what is larger cools slower."""
+    """Search the sizes up to the present one for both points together; larger sizes cool slower."""
     steps = range(ceil(SMALLEST_MM / STEP_MM), floor(present_mm / STEP_MM) + 1)
     sizes = list(dict.fromkeys([*(step * STEP_MM for step in steps), present_mm]))
     between = {point: (-1, len(sizes)) for point in (LIKELY, SLOW)}
@@ -167,28 +167,28 @@ def _sizes(plan: Plan, sized: Callable[[float], Body], present_mm: float) -> Siz
 
 
 def _narrowed(low: int, high: int, at: int, met: bool) -> tuple[int, int]:
-    """Narrow a bracket; a size that keeps the rule above one that does not counts for nothing."""
+    """Narrow a bracket; a size that meets the rule is ignored above one that does not."""
     if at >= high:
         return low, high
     return (at, high) if met else (low, at)
 
 
 def _among(low: int, high: int) -> list[int]:
-    """Give some positions between two, evenly."""
+    """Return evenly spaced positions between two."""
     apart = high - low
     return sorted({low + apart * part // _PARTS for part in range(1, _PARTS)} - {low})
 
 
 def with_air(plan: Plan, air: str) -> Trial:
-    """Judge the same body in another air.
+    """Check the same body in other air.
 
     Parameters
     ----------
     plan : Plan
         What cools.
     air : str
-        `fan`: every cold stage keeps its air's temperature and has a fan where its air moves less; `blast`: one
-        stage in a blast chiller of 1 °C takes the place of all cold stages.
+        `fan`: every cold stage keeps its air temperature and gets a fan, unless its air moves more already; `blast`:
+        one stage in a blast chiller at 1 °C replaces all cold stages.
 
     Returns
     -------
@@ -210,19 +210,19 @@ def _stronger(plan: Plan, stage: Stage, air: str) -> Stage:
 
 
 def without_room_time(plan: Plan, air: str | None = None) -> Trial | None:
-    """Judge the same body without its time in the room.
+    """Check the same body without its time at room temperature.
 
     Parameters
     ----------
     plan : Plan
         What cools.
     air : str or None, optional
-        Another air besides, as for `with_air`.
+        Other air in addition, as for `with_air`.
 
     Returns
     -------
     Trial or None
-        How it does; None when it does not stand in the room at all, or nowhere else.
+        The result; None when the body is never at room temperature, or nowhere else.
     """
     cold = tuple(stage for stage in plan.stages if stage.ambient_c < WARM_C)
     if not cold or len(cold) == len(plan.stages):

@@ -1,4 +1,4 @@
-"""A plan and its report as JSON: a case the command takes, and the answer it prints."""
+"""A plan and its report as JSON: a case for the command `cooling`, and the result it prints."""
 
 from __future__ import annotations
 
@@ -64,14 +64,14 @@ def _mm(size: float) -> float:
 
 
 def report_to_json(plan: Plan, found: Report) -> Json:
-    """Write how a plan cools.
+    """Write the report of a plan.
 
     Parameters
     ----------
     plan : Plan
         What cools.
     found : Report
-        How it cools.
+        Its report.
 
     Returns
     -------

@@ -1,4 +1,4 @@
-"""How a plan cools, in full: times with their range, the rule's verdict, and the curve."""
+"""The full report of a plan: times with their range, the rule's verdict, and the curve."""
 
 from __future__ import annotations
 
@@ -27,14 +27,14 @@ _PAST_COLD, _SOONER = 1.05, 1.5
 
 @dataclass(frozen=True, slots=True)
 class Reached:
-    """When the warmest point is down at a temperature.
+    """When the warmest point reaches a temperature.
 
     Parameters
     ----------
     limit_c : float
         The temperature [°C].
     range : Range
-        When, from minute 0, with how far that may be off; 0 for what begins so cold.
+        Time from minute 0, with its range; 0 when it begins that cold.
     """
 
     limit_c: float
@@ -43,7 +43,7 @@ class Reached:
 
 @dataclass(frozen=True, slots=True)
 class LegRange:
-    """How a leg of the rule is kept over the range.
+    """The results of a leg of the rule over the range.
 
     Parameters
     ----------
@@ -65,7 +65,7 @@ class LegRange:
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """Temperatures over time, to draw; all of one length.
+    """Temperatures over time, for a chart; all of one length.
 
     Parameters
     ----------
@@ -80,7 +80,7 @@ class Curve:
     mean : tuple of float
         The mean of the body as given [°C].
     air : tuple of float
-        The air [°C]; at a change of stage that of the stage that ends.
+        Air temperature [°C]; at a change of stage that of the ending stage.
     """
 
     minutes: tuple[float, ...]
@@ -93,7 +93,7 @@ class Curve:
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """How a plan cools.
+    """The report of a plan.
 
     Parameters
     ----------
@@ -102,8 +102,8 @@ class Report:
     legs : tuple of LegRange
         One for each leg of the rule; none when it states no times.
     verdict : str
-        `kept` even at the slow end; `likely` kept, but not at the slow end; `not kept`; `untimed` when the rule states
-        no times; `freezes` when the rim freezes before the core is cold, where the estimate ends.
+        `kept`: met even at the slow end; `likely`: met as given, but not at the slow end; `not kept`; `untimed`: the
+        rule states no times; `freezes`: the rim freezes before the core is cold, and the estimate ends there.
     curve : Curve
         Temperatures until it is cold at the slow end, and through the stated minutes.
     freezes : Freezing or None
@@ -132,7 +132,7 @@ Times = Mapping[float, float | None]
 
 
 def rule_limits(plan: Plan) -> list[float]:
-    """Give the temperatures a plan's rule asks for.
+    """Return the temperatures that a plan's rule sets.
 
     Parameters
     ----------
@@ -142,14 +142,14 @@ def rule_limits(plan: Plan) -> list[float]:
     Returns
     -------
     list of float
-        Temperatures [°C], each once, falling; the one from which it is cold among them.
+        Temperatures [°C], each once, falling; including the one at which it counts as cold.
     """
     ends = {end for leg in plan.rule.legs for end in (leg.from_c, leg.to_c) if end is not None}
     return sorted(ends | {plan.cold_c}, reverse=True)
 
 
 def report(plan: Plan) -> Report:
-    """Work out how a plan cools.
+    """Compute the report of a plan.
 
     Parameters
     ----------
@@ -185,7 +185,7 @@ def leg_ranges(plan: Plan, fast: Times, likely: Times, slow: Times) -> tuple[Leg
     plan : Plan
         What cools.
     fast : mapping of float to float or None
-        Temperature [°C] to when the core is down at it, at the fast end [min].
+        Temperature [°C] -> time at which the core reaches it at the fast end [min].
     likely : mapping of float to float or None
         The same as given [min].
     slow : mapping of float to float or None
@@ -201,7 +201,7 @@ def leg_ranges(plan: Plan, fast: Times, likely: Times, slow: Times) -> tuple[Leg
 
 
 def verdict_of(legs: tuple[LegRange, ...], frozen: Freezing | None) -> Verdict:
-    """Say in a word how a rule is kept.
+    """Return the verdict of a rule.
 
     Parameters
     ----------
@@ -232,7 +232,7 @@ def _curve(plan: Plan, case: Case, cold: Range) -> Curve:
     air = np.array([stage.ambient_c for stage in case.stages])[ends[:-1].searchsorted(minutes)]
     timeline = Timeline([at_point(case, point) for point in (LIKELY, FAST, SLOW)])
     spans = [timeline.span_of(at) for at in range(len(timeline.cases))]
-    # Rounding must not carry the last minute beyond its case.
+    # Rounding must not move the last minute beyond its case.
     every = np.concatenate([np.minimum(begins + minutes, ends) for begins, ends in spans])
     found = places.temperatures(timeline, every).reshape(-1, len(spans), minutes.size)
     likely, fast, slow = found[places.CORE]

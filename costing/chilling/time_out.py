@@ -44,17 +44,18 @@ class WarmingTimes:
 
 @dataclass(frozen=True, slots=True)
 class TimeOutLimit:
-    """How long something may be out of the cold.
+    """The longest time a dessert may be out of the cold.
 
     Parameters
     ----------
     minutes : float
         How long [min].
     clause : TimeOutClause or None
-        The rule's clause that says so; None when it is how long the place ten millimetres inside the rim stays cold at
-        the fast end of the estimate.
+        The rule's clause that sets it; None when it is the estimated time (fast end) that the place ten millimetres
+        inside the rim stays cold.
     longer : tuple of TimeOutClause
-        Clauses that allow more, and whose warmest temperature is kept by the estimate; they ask that it is measured.
+        Clauses that allow more, and whose highest temperature the estimate does not exceed; they require that it is
+        measured.
     """
 
     minutes: float
@@ -63,7 +64,8 @@ class TimeOutLimit:
 
     @property
     def allowed_minutes(self) -> int:
-        """The minutes people and plans go by: a rule's time as printed, an estimate down to five minutes [min]."""
+        """The minutes shown and planned with: a rule's time as printed, an estimate rounded down to five minutes [min].
+        """
         whole = int(self.minutes)
         return whole if self.clause is not None or whole < _STEP_MIN else whole - whole % _STEP_MIN
 
@@ -78,7 +80,7 @@ def warming_times(
 ) -> list[WarmingTimes]:
     """Find how long places stay at or below temperatures out of the cold, with the range.
 
-    The fast end has stronger films, better conduction and air a degree warmer. A plan goes by it.
+    The fast end has stronger films, better conduction and air a degree warmer. A plan uses it.
 
     Parameters
     ----------
@@ -110,10 +112,10 @@ def warming_times(
 def time_out_limit(
     rule: Profile, body: Body, food: Food, carried: str, air_c: float, start_c: float = COLD_START_C
 ) -> TimeOutLimit | None:
-    """Find how long something from the cold may be out of it.
+    """Find how long a cold dessert may be out of the cold.
 
-    Where the rule states a time, that counts, though the food may be warm before; of several the shortest that holds.
-    Where it states none, the food has to stay cold ten millimetres inside its rim, at the fast end of the estimate.
+    Where the rule states times, the shortest that applies is the limit, even if the food gets warm earlier. Where it
+    states none, the food has to stay cold ten millimetres inside its rim, at the fast end of the estimate.
 
     Parameters
     ----------
@@ -133,7 +135,7 @@ def time_out_limit(
     Returns
     -------
     TimeOutLimit or None
-        How long, a day at most where physics says, and by what; None without end, in air that is itself cold.
+        The time (at most a day where it is estimated) and its source; None for no limit, in air that is itself cold.
     """
     cold_c = COLD_C if rule.cold_c is None else rule.cold_c
     if air_c <= cold_c:

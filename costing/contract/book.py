@@ -1,6 +1,6 @@
 """The Book: an immutable snapshot of all that pricing and time need, in the kitchen's own terms.
 
-Its records stand in a module for each concept and are all found here.
+The record types are defined in one module per concept and can all be imported from here.
 """
 
 from __future__ import annotations
@@ -71,9 +71,9 @@ def _by_code(things: tuple[_C, ...]) -> Mapping[str, _C]:
 
 @dataclass(frozen=True, slots=True, weakref_slot=True)
 class Book:
-    """All that pricing and time need to know of a kitchen, at one moment.
+    """Everything that pricing and timing need to know of a kitchen, at one moment.
 
-    Read it with `costing.contract.read_book`, or build it from rows and hold it against `costing.contract.check_book`.
+    Read it with `costing.contract.read_book`, or build it from rows and check it with `costing.contract.check_book`.
     `hours` and `closed` are None where the Book does not say when somebody works.
     """
 

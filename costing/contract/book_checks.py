@@ -1,7 +1,7 @@
-"""The check of a whole Book: every error in the contract's table, all at once, used or not.
+"""The check of a whole Book: finds every error of the contract's table at once, also in what no Brief uses.
 
-The rules run over `Entry`, so a JSON document and a Book of values are held to the same ones; only the first step
-differs: a document is held against the published schema, a Book of values against the schema's texts and choices.
+The rules run over `Entry`, so they are the same for a JSON document and for a Book of values. Only the first step
+differs: a document is checked against the published schema, a Book of values against the schema's texts and choices.
 """
 
 from __future__ import annotations
@@ -91,7 +91,7 @@ def check_book(book: Book) -> None:
     Raises
     ------
     InputErrors
-        Everything found wrong, at once, each at the place its document would have it.
+        Everything found wrong, each at the place it would have in a document.
     """
     found = Problems("book", book)
     check_texts(found, book)
@@ -102,7 +102,7 @@ def check_book(book: Book) -> None:
 
 
 class _BookCheck:
-    """The rules, with the codes that references may name."""
+    """The rules, and the codes that references may name."""
 
     def __init__(self, found: Problems, book: Entry) -> None:
         self.found, self.book = found, book

@@ -1,4 +1,4 @@
-"""A Book from its JSON document: checked, then read with every text kept."""
+"""Read a Book from its JSON document. The document is checked first; every text is kept as written."""
 
 from __future__ import annotations
 
@@ -76,7 +76,7 @@ def _measure(item: dict[str, Any], key: str) -> Measure | None:
 
 
 def book_of(document: dict[str, Any]) -> Book:
-    """Read the contract's keys of a document that was checked; plain steps stand for labor and station time.
+    """Read the contract's keys of a checked document; plain steps are made from labor and station time.
 
     Parameters
     ----------

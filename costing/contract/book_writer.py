@@ -1,4 +1,4 @@
-"""A Book as its JSON document. What is written is read back the same, texts included."""
+"""Write a Book as its JSON document. Reading the document gives the same Book, texts included."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ def write_book(book: Book) -> dict[str, Any]:
     Returns
     -------
     dict
-        `read_book` reads the same Book back; what is at its default is left out.
+        `read_book` gives the same Book; values equal to their default are left out.
 
     Raises
     ------

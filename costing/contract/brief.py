@@ -1,4 +1,4 @@
-"""The Brief: what a customer asks for, and when."""
+"""The Brief: what a customer asks for, for which day."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ class BriefLine:
 
 @dataclass(frozen=True, slots=True)
 class Extra:
-    """One-off work or hire: what it costs and what is charged for it [currency]."""
+    """One-off work or rental: its cost and its charge [currency]."""
 
     code: str
     cost: Fraction
@@ -30,7 +30,7 @@ class Extra:
 
 @dataclass(frozen=True, slots=True)
 class DeliveryTerms:
-    """The way to the place: distance [km], time [min] one way, crew [people] and set-up [min]."""
+    """The trip to the place: distance [km] and time [min] one way, crew [people] and set-up [min]."""
 
     km: Fraction
     minutes: Fraction
@@ -40,7 +40,7 @@ class DeliveryTerms:
 
 @dataclass(frozen=True, slots=True)
 class Brief:
-    """What is asked for. `date` is the costing date; taxes are those of `supply_date`, or of `date` without it."""
+    """An order to compute. `date` is the costing date; taxes are those of `supply_date`, or of `date` without it."""
 
     date: datetime.date
     lines: tuple[BriefLine, ...]
@@ -58,16 +58,16 @@ class Brief:
         return self.supply_date or self.date
 
     def with_line(self, product: str, *, units: int, unit_price: Fraction | None = None) -> Brief:
-        """Give the same Brief with another quantity or price of one product, for asking what if.
+        """Return the same Brief with another quantity or price of one product, for a what-if comparison.
 
         Parameters
         ----------
         product : str
             Code of the product; a new line is added when the Brief has none of it.
         units : int
-            Units asked for [each]; 0 takes the line out.
+            Units asked for [each]; 0 removes the line.
         unit_price : Fraction, optional
-            Price given by hand [currency]; left to list price and rule without it.
+            Price given by hand [currency]; without it the list price or the rule decides.
 
         Returns
         -------

@@ -1,4 +1,4 @@
-"""What can be said of a Brief beside a Book that has errors: references, multiples, delivery; no figures."""
+"""Check a Brief against a Book that has errors: references, multiples, delivery; no figures."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from costing.contract.errors import Param, Path, pointer
 
 
 def check_beside_broken_book(reading: BriefReading, document: Any) -> None:
-    """Add to a Brief's errors what the document of an unsound Book shows to be wrong with it.
+    """Add to a Brief's errors those that show even in the document of a Book with errors.
 
     Parameters
     ----------
@@ -30,9 +30,9 @@ def check_beside_broken_book(reading: BriefReading, document: Any) -> None:
 
 
 def _multiples(book: dict[str, Any]) -> dict[str, int]:
-    """Return the products by code with what they are sold in, 1 where that cannot be read.
+    """Return the sale multiple of each product by code; 1 where it cannot be read.
 
-    Empty when a product's code cannot be read: then nobody can say which reference leads to nothing.
+    Empty when a product's code cannot be read: then no reference can be called unknown.
     """
     found: dict[str, int] = {}
     for _, item in entries(book.get("products"), ()):

@@ -1,4 +1,4 @@
-"""A Brief from its JSON document, and what can be read of one that has errors."""
+"""Read a Brief from its JSON document, also the sound part of one that has errors."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ DELIVERY: Ranges = {
 
 @dataclass(frozen=True, slots=True)
 class BriefReading:
-    """What could be read of a Brief.
+    """The result of reading a Brief.
 
     Parameters
     ----------
@@ -73,7 +73,7 @@ def read_brief(document: Any) -> Brief:
     Returns
     -------
     Brief
-        What needs the Book is checked by `costing.estimate`.
+        `costing.estimate` checks what needs the Book.
 
     Raises
     ------
@@ -88,7 +88,7 @@ def read_brief(document: Any) -> Brief:
 
 
 def read_what_is_sound(document: Any) -> BriefReading:
-    """Check a Brief by itself and read what is sound of it.
+    """Check a Brief by itself and read its sound part.
 
     Parameters
     ----------
@@ -135,7 +135,7 @@ def read_what_is_sound(document: Any) -> BriefReading:
 
 
 def reading_of(brief: Brief) -> BriefReading:
-    """Check a Brief that was made in code by itself.
+    """Check a Brief that was built in code, without its Book.
 
     Parameters
     ----------

@@ -22,7 +22,7 @@ def write_brief(brief: Brief) -> dict[str, Any]:
     Returns
     -------
     dict
-        `read_brief` reads the same Brief back; what is at its default is left out.
+        `read_brief` gives the same Brief; values equal to their default are left out.
 
     Raises
     ------

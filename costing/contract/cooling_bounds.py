@@ -1,4 +1,4 @@
-"""What figures that cooling reads can be: the same on a page as in a Book that is taken over; own choice."""
+"""Bounds of the figures that cooling reads, for pages and for imported Books; chosen by this project."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""JSON text read strictly: whatever is wrong with it becomes a `schema` error with a place."""
+"""Read JSON text strictly: every fault becomes a `schema` error with a place."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ _BIGGEST_EXACT_FLOAT = 2**53
 
 
 class _Object(dict[str, Any]):
-    """A JSON object that remembers which keys came twice."""
+    """A JSON object that records which keys occurred twice."""
 
     twice: tuple[str, ...] = ()
 
@@ -30,7 +30,7 @@ def _object(pairs: list[tuple[str, Any]]) -> _Object:
 
 
 def _number(text: str) -> int | float:
-    """Read `3.0` as the whole number it is (JSON Schema 2020-12, 6.1.1: zero fraction is an integer)."""
+    """Read `3.0` as an integer (JSON Schema 2020-12, 6.1.1: a number with a zero fraction is an integer)."""
     try:
         exact = Decimal(text)
     except InvalidOperation:
@@ -80,7 +80,7 @@ def read_json(data: bytes | str, root: str) -> Any:
 
 
 def parsed(document: Any, root: str) -> Any:
-    """Give a document as parsed, whether it came so or as text.
+    """Return a document as parsed, whether it is given parsed or as text.
 
     Parameters
     ----------
@@ -102,7 +102,7 @@ def _unreadable(root: str, reason: str, **params: Param) -> InputErrors:
 
 
 def shape_errors(document: Any, root: str) -> Iterator[CostingError]:
-    """Find keys that came twice and nesting beyond `MAX_DEPTH`.
+    """Find keys that occur twice, and nesting beyond `MAX_DEPTH`.
 
     Parameters
     ----------

@@ -1,7 +1,7 @@
-"""One way to look at an object of a Book or a Brief, whether it came as a document or as values.
+"""One interface to an object of a Book or a Brief, whether it is a JSON document or a record of values.
 
-The rules of the contract are written once, over `Entry`. A document can hold anything anywhere: what is not of the
-kind asked for is as good as not there, and the schema has told of it. Values are what their types say.
+The rules of the contract are written once, over `Entry`. A document can hold any value anywhere: a value of the wrong
+kind counts as missing, and the schema check has reported it. Values in records have the types they declare.
 """
 
 from __future__ import annotations
@@ -33,13 +33,13 @@ Listed = Iterator[tuple[Path, "Entry"]]
 
 
 class Entry(ABC):
-    """An object of a Book or a Brief as the rules see it."""
+    """An object of a Book or a Brief, as the rules read it."""
 
     __slots__ = ()
 
     @abstractmethod
     def has(self, key: str) -> bool:
-        """Tell whether the key is there, whatever it holds.
+        """Return whether the key is there, whatever its value.
 
         Parameters
         ----------
@@ -49,7 +49,7 @@ class Entry(ABC):
 
     @abstractmethod
     def text(self, key: str) -> str | None:
-        """Give a text, a day or a measure as it is written; None where there is none.
+        """Return a text, a day or a measure as it is written; None where there is none.
 
         Parameters
         ----------
@@ -79,7 +79,7 @@ class Entry(ABC):
 
     @abstractmethod
     def flag(self, key: str) -> bool:
-        """Tell whether a flag is there and set.
+        """Return whether a flag is there and set.
 
         Parameters
         ----------
@@ -124,7 +124,7 @@ class Entry(ABC):
 
     @abstractmethod
     def listed(self, key: str, path: Path = ()) -> Listed:
-        """Walk over the objects of a list, each with its place.
+        """Iterate over the objects of a list, each with its place.
 
         Parameters
         ----------
@@ -136,7 +136,7 @@ class Entry(ABC):
 
     @abstractmethod
     def coded(self, key: str) -> Coded:
-        """Walk over objects that stand under their codes.
+        """Iterate over objects that are keyed by their codes.
 
         Parameters
         ----------
@@ -146,7 +146,7 @@ class Entry(ABC):
 
     @abstractmethod
     def coded_lists(self, key: str) -> Iterator[tuple[str, Iterable[tuple[int, Entry]]]]:
-        """Walk over lists that stand under their codes, their objects with their positions.
+        """Iterate over lists that are keyed by codes; yield their objects with their positions.
 
         Parameters
         ----------
@@ -156,7 +156,7 @@ class Entry(ABC):
 
 
 def as_object(value: Any) -> dict[str, Any]:
-    """Give an object of a document, or an empty one where something else stands.
+    """Return a value as an object; an empty one if it is none.
 
     Parameters
     ----------
@@ -167,7 +167,7 @@ def as_object(value: Any) -> dict[str, Any]:
 
 
 def as_text(value: Any) -> str | None:
-    """Give a text of a document, or None where something else stands.
+    """Return a value as a text; None if it is none.
 
     Parameters
     ----------
@@ -178,7 +178,7 @@ def as_text(value: Any) -> str | None:
 
 
 def as_decimal(value: Any) -> Fraction | None:
-    """Give a decimal of a document, or None where something else stands.
+    """Return a value as an exact decimal; None if it is none.
 
     Parameters
     ----------
@@ -189,7 +189,7 @@ def as_decimal(value: Any) -> Fraction | None:
 
 
 def as_count(value: Any) -> int | None:
-    """Give a whole number of a document, or None where something else stands.
+    """Return a value as a whole number; None if it is none.
 
     Parameters
     ----------
@@ -200,7 +200,7 @@ def as_count(value: Any) -> int | None:
 
 
 def entries(value: Any, path: Path) -> Iterator[tuple[Path, dict[str, Any]]]:
-    """Walk over the objects of a document's list with their places; anything else is passed over.
+    """Iterate over the objects of a document's list with their places; skip anything else.
 
     Parameters
     ----------
@@ -216,7 +216,7 @@ def entries(value: Any, path: Path) -> Iterator[tuple[Path, dict[str, Any]]]:
 
 
 class DocumentEntry(Entry):
-    """An object of a JSON document; in place of anything else, an empty one.
+    """An object of a JSON document; any other value counts as an empty object.
 
     Parameters
     ----------
@@ -274,7 +274,7 @@ class DocumentEntry(Entry):
 
 
 class ValueEntry(Entry):
-    """A record of a Book or a Brief that was made in code.
+    """A record of a Book or a Brief that was built in code.
 
     Parameters
     ----------
@@ -321,7 +321,7 @@ class ValueEntry(Entry):
         if not isinstance(value, Measure):
             return None
         if value.amount <= 0:
-            # A text that could not be read stands as nothing: reading it again says what is wrong with it.
+            # A text that could not be read is stored as no measure: parsing it again raises the error.
             parse_measure(value.text)
             raise MeasureError("nothing", text=value.text)
         return value
@@ -343,7 +343,7 @@ class ValueEntry(Entry):
 
 
 def number_written(value: Fraction | int) -> str:
-    """Write a number as a document would, or as a quotient where it has no finite decimal form.
+    """Write a number as in a document, or as a quotient where it has no finite decimal form.
 
     Parameters
     ----------

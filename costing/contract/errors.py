@@ -1,4 +1,4 @@
-"""What can be wrong with a Book or a Brief: a code, a place, a sentence, and what the sentence is made of."""
+"""Errors of a Book or a Brief: a code, a place, an English sentence, and the sentence's parameters."""
 
 from __future__ import annotations
 
@@ -64,7 +64,7 @@ def pointer(root: str, path: Path) -> str:
 
 @dataclass(frozen=True, slots=True)
 class CostingError:
-    """One thing that stands in the way. Two errors are the same when code, place and sentence are.
+    """One error. Two errors are equal when code, place and sentence are.
 
     Parameters
     ----------
@@ -75,8 +75,8 @@ class CostingError:
     message : str
         An English sentence that names the thing and the fix.
     params : mapping of str to str, int, Fraction, date or tuple of str, optional
-        What the sentence is made of, so that it can be written in another language. `reason` tells the sentences of
-        one code apart: it is the key of the English one in `costing.contract.sentences`.
+        The sentence's parameters, so that it can be written in another language. `reason` distinguishes the sentences
+        of one code: it is the key of the English one in `costing.contract.sentences`.
     """
 
     code: str
@@ -85,12 +85,12 @@ class CostingError:
     params: Params = field(default_factory=dict, compare=False)
 
     def as_json(self) -> dict[str, str]:
-        """Give the error as the command prints it."""
+        """Return the error as the command prints it."""
         return {"code": self.code, "at": self.at, "message": self.message}
 
 
 class InputErrors(Exception):
-    """Everything found wrong with a Book or a Brief, in document order, each once.
+    """All errors of a Book or a Brief, in document order, each once.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""The Estimate: what an order takes, what it costs and what is charged for it."""
+"""The Estimate: the quantities of an order, their costs and the charges."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ class LineEstimate:
 
 @dataclass(frozen=True, slots=True)
 class RecipeEstimate:
-    """One recipe over the whole order [g, min]."""
+    """One recipe in the whole order [g, min]."""
 
     recipe: str
     grams: Fraction
@@ -60,7 +60,7 @@ class PackCount:
 
 @dataclass(frozen=True, slots=True)
 class IngredientEstimate:
-    """One ingredient over the whole order [g or each, currency]; packs only where packs are charged."""
+    """One ingredient in the whole order [g or each, currency]; packs only where packs are charged."""
 
     ingredient: str
     base: Literal["g", "each"]
@@ -74,7 +74,7 @@ class IngredientEstimate:
 
 @dataclass(frozen=True, slots=True)
 class DeliveryEstimate:
-    """The way to the place and back [min, currency]."""
+    """The trip to the place and back [min, currency]."""
 
     labor_minutes: Fraction
     cost: Fraction
@@ -93,7 +93,7 @@ class TaxEstimate:
 
 @dataclass(frozen=True, slots=True)
 class Totals:
-    """What is charged and what is left [currency, share]; a margin is None where there is no revenue."""
+    """Totals and margins [currency, share]; a margin is None where there is no revenue."""
 
     goods: Fraction
     surcharge: Fraction
@@ -112,7 +112,7 @@ class Totals:
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """Something the owner should look at; nothing is refused because of it.
+    """A warning for the owner; nothing is refused because of it.
 
     Parameters
     ----------
@@ -144,7 +144,7 @@ class MadeAndBought:
 
 @dataclass(frozen=True, slots=True)
 class AlreadyComputed(Generic[T]):
-    """Gives what was worked out already; an Estimate that travels between processes carries it."""
+    """A callable that returns a value computed before, for Estimates that are pickled."""
 
     value: T
 
@@ -154,10 +154,9 @@ class AlreadyComputed(Generic[T]):
 
 @dataclass(frozen=True, eq=False)
 class Estimate:
-    """All of it. Charged money is exact; other figures are right to at least thirty decimals.
+    """The computed order. Charged money is exact; other figures are correct to at least thirty decimals.
 
-    What the kitchen makes and buys, and the warnings, are worked out when they are first looked at: a list of prices
-    needs neither.
+    Recipes, ingredients and warnings are computed when they are first read, because a price list needs none of them.
     """
 
     currency: str
@@ -175,7 +174,7 @@ class Estimate:
 
     @cached_property
     def warnings(self) -> tuple[Advice, ...]:
-        """What the owner should look at."""
+        """Warnings for the owner."""
         return self.advice()
 
     @property

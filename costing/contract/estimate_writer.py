@@ -25,7 +25,7 @@ def write_estimate(estimate: Estimate, *, explain: bool = False) -> dict[str, An
     Returns
     -------
     dict
-        Charged money exact, other figures with twelve decimals, trailing zeros left out.
+        Charged money is exact; other figures have at most twelve decimals.
     """
     written: dict[str, Any] = {
         "format": FORMAT,

@@ -1,4 +1,4 @@
-"""An explanation of a figure: its formula in words and what went into it."""
+"""Explanations of figures: a formula in words, and its inputs."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ Value = Fraction | Decimal | int | str | None
 
 @dataclass(frozen=True, slots=True)
 class Input:
-    """One thing that went into a figure: its name, its value as text, its unit."""
+    """One input of a figure: its name, its value as text, its unit."""
 
     name: str
     value: str
@@ -22,21 +22,21 @@ class Input:
 
 @dataclass(frozen=True, slots=True)
 class Explanation:
-    """A figure's formula in words and what went into it."""
+    """A figure's formula in words, and its inputs."""
 
     formula: str
     inputs: tuple[Input, ...]
 
 
 def explanation(formula: str, *inputs: tuple[str, Value, str]) -> Explanation:
-    """Put a formula in words and its inputs together.
+    """Build an explanation from a formula in words and its inputs.
 
     Parameters
     ----------
     formula : str
         The formula in words.
     *inputs : tuple of (str, value, str)
-        Name, value and unit of what went in; a value that is None was not there and is left out.
+        Name, value and unit of each input; an input whose value is None is left out.
     """
     return Explanation(formula, tuple(Input(name, _text(v), unit) for name, v, unit in inputs if v is not None))
 

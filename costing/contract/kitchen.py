@@ -1,4 +1,4 @@
-"""The kitchen in the Book: how it measures, rounds and charges, how it is described, when somebody works, its molds."""
+"""The kitchen in the Book: measuring, rounding, charging, profile, opening hours and molds."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ ZERO = Fraction(0)
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """How the kitchen is called, writes and is paid, and the air around its food [°C]. Pricing does not read it."""
+    """The kitchen's names, locale, payment terms and air temperatures [°C]. Pricing does not read it."""
 
     name: str = "Your kitchen"
     legal_name: str = ""
@@ -61,13 +61,13 @@ class Kitchen:
     prices : {'net', 'gross'}
         Whether prices are shown without or with tax.
     floor_margin : Fraction
-        Margin an order may not fall below without the owner's word [share of the net price].
+        Least margin of an order without the owner's recorded override [share of the net price].
     order_minimum : Fraction
         Least a customer is charged for goods [currency].
     rush_rate : Fraction
         Surcharge on goods at short notice [share].
     profile : Profile, optional
-        How it is called, writes and is paid; None where the Book does not describe it.
+        Names, locale and payment terms; None where the Book does not state them.
     """
 
     price_step: Fraction
@@ -81,7 +81,7 @@ class Kitchen:
 
     @property
     def described(self) -> Profile:
-        """The profile, with every default where the Book has none."""
+        """The profile; one with all defaults where the Book has none."""
         return self.profile or Profile()
 
 

@@ -74,7 +74,7 @@ def check_amount(
     key : str
         Key of the measure.
     ingredient : Entry, optional
-        What is measured; None when that cannot be told.
+        What is measured; None when that is not known.
     part : str, optional
         Code of the part that is measured.
     """

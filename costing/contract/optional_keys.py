@@ -1,7 +1,7 @@
-"""The keys of a Book that its prices do not read: what time, cooling and the kitchen's own screens know besides.
+"""The optional keys of a Book: those that prices do not read, used by timing, cooling and the kitchen's screens.
 
-A Book may have all of them or none. What the contract asks of every Book is not asked of them; a Book that a kitchen
-takes over is held to `costing.contract.whole_checks` too.
+A Book may have all of them or none. The contract's rules do not cover them; a Book that a kitchen imports is also
+checked by `costing.contract.whole_checks`.
 """
 
 from __future__ import annotations

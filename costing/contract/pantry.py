@@ -72,7 +72,7 @@ class Pack:
     preferred: bool = False
 
     def in_force(self, day: date) -> bool:
-        """Tell whether the price holds on a costing date.
+        """Return whether the price is in force on a costing date.
 
         Parameters
         ----------
@@ -101,7 +101,7 @@ class Ingredient:
     charge : {'used', 'packs'}
         Whether an order is charged what it uses, or the whole packs bought for it.
     parts : tuple of Part
-        What it can be parted into.
+        Parts it can be separated into.
     packs : tuple of Pack
         Packs it is bought in.
     allergens : tuple of str
@@ -113,7 +113,7 @@ class Ingredient:
     composition : Composition, optional
         What the kitchen stated it consists of.
     note : str
-        What else to say of it.
+        A free note.
     active : bool
         False for what is no longer bought.
     """
@@ -153,7 +153,7 @@ class Ingredient:
         raise KeyError(code)
 
     def amount_of(self, measure: Measure, cup: CupKind, part: str | None = None) -> Fraction:
-        """Turn a measure of this ingredient, or of a part of it, into its base unit.
+        """Convert a measure of this ingredient, or of a part of it, to its base unit.
 
         Parameters
         ----------

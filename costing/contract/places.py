@@ -1,4 +1,4 @@
-"""Where something stands in a Book or a Brief, so that errors can be given in its order."""
+"""Positions in a Book or a Brief, for sorting errors in document order."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ Place = tuple[int, ...]
 
 
 def place(whole: Any, path: Path) -> Place:
-    """Tell where a path stands in a Book or a Brief, so that errors can be put in order.
+    """Return the position of a path in a Book or a Brief, for sorting errors.
 
     Parameters
     ----------
@@ -38,7 +38,7 @@ def _position(whole: Any, key: str | int) -> tuple[int, Any]:
         codes = [key] if isinstance(key, int) else [i for i, item in enumerate(whole) if item.code == key]
         at = codes[0]
         return at, whole[at]
-    if isinstance(key, int):  # a tax holds its rates in a record of its own
+    if isinstance(key, int):  # a tax has its rates in a record of its own
         return key, whole.rates[key] if hasattr(whole, "rates") else None
     names = [field.name for field in fields(whole)] if is_dataclass(whole) else []
     name = ATTRIBUTES.get(key, key)

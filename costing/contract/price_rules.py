@@ -1,7 +1,7 @@
-"""Price rules in the Book: what each asks for, for what it holds, and which goes before which.
+"""Price rules in the Book: what each requires, what it applies to, and their precedence.
 
-All that decides whether a rule holds stands here, so a new condition is a field of `PriceRule`, what it is held against
-in `RuleTerms`, and a line in `fits` or `covers`.
+Every condition of a rule is defined here. A new condition needs a field of `PriceRule`, the order's value in
+`RuleTerms`, and a line in `fits` or `covers`.
 """
 
 from __future__ import annotations
@@ -32,13 +32,13 @@ class _Scoped(Protocol):
 
 
 class RuleTerms(NamedTuple):
-    """What price rules look at of an order, its lines aside: the customer's kind."""
+    """What price rules check of an order besides its lines: the customer's kind."""
 
     customer_kind: str | None
 
 
 def rule_terms(asked: _Asked) -> RuleTerms:
-    """Give what price rules look at of an order, its lines aside.
+    """Return what price rules check of an order besides its lines.
 
     Parameters
     ----------
@@ -49,15 +49,15 @@ def rule_terms(asked: _Asked) -> RuleTerms:
 
 
 def precedence(rule: _Scoped) -> tuple[bool, int, int]:
-    """Give what rules are sorted by, the one that wins first; of equals that wins which stands first.
+    """Return the sort key of a rule, best first; of rules with equal keys the one listed first wins.
 
-    One that names the customer's kind goes before one that does not; then the product before the category before
-    neither; then the one from the most units.
+    A rule that names the customer's kind precedes one that does not; then a product precedes a category, and a category
+    precedes neither; then the rule from the most units comes first.
 
     Parameters
     ----------
     rule : PriceRule
-        A rule of a Book, or a row of one: what it holds for is empty where it holds for all.
+        A rule of a Book, or a database row; conditions are empty where it applies to all.
     """
     place = 0 if rule.product else (1 if rule.category else 2)
     return (not rule.customer_kind, place, -rule.from_units)
@@ -65,7 +65,7 @@ def precedence(rule: _Scoped) -> tuple[bool, int, int]:
 
 @dataclass(frozen=True, slots=True)
 class PriceRule:
-    """A target margin and for what it holds.
+    """A target margin and what it applies to.
 
     Parameters
     ----------
@@ -74,9 +74,9 @@ class PriceRule:
     margin : Fraction
         Margin it asks for [share of the net price].
     product, category, customer_kind : str, optional
-        What it holds for; for all of them where it is None.
+        What it applies to; to all where it is None.
     from_units : int
-        It holds from this many units of all lines it matches [each].
+        It applies from this many units of all lines it matches [each].
     minimum : Fraction
         Least price of one unit [currency].
     name : str
@@ -93,7 +93,7 @@ class PriceRule:
     name: str = ""
 
     def covers(self, product: Product) -> bool:
-        """Tell whether it holds for a product, the order's own terms aside.
+        """Return whether it matches a product, whatever the customer's kind.
 
         Parameters
         ----------
@@ -103,7 +103,7 @@ class PriceRule:
         return self.product in (None, product.code) and self.category in (None, product.category)
 
     def fits(self, terms: RuleTerms) -> bool:
-        """Tell whether it holds for an order, its lines aside.
+        """Return whether it matches an order's terms, whatever its lines.
 
         Parameters
         ----------

@@ -1,4 +1,4 @@
-"""How the checks of a Book or a Brief report: errors with place, sentence and parameters, given in document order."""
+"""The errors found by the checks of a Book or a Brief, with place, sentence and parameters, in document order."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ _TEMPLATES: Mapping[str, Mapping[str, str]] = {"book": BOOK, "brief": BRIEF}
 
 
 def costing_error(root: str, code: str, path: Path, reason: str, /, **params: Param) -> CostingError:
-    """Make an error with its sentence.
+    """Create an error with its sentence.
 
     Parameters
     ----------
@@ -53,7 +53,7 @@ class Problems:
     found: list[tuple[Path, CostingError]] = field(default_factory=list)
 
     def report(self, code: str, path: Path, reason: str, /, **params: Param) -> None:
-        """Note one error by the reason of its sentence.
+        """Add one error by the reason of its sentence.
 
         Parameters
         ----------
@@ -69,7 +69,7 @@ class Problems:
         self.found.append((path, costing_error(self.root, code, path, reason, **params)))
 
     def report_measure(self, path: Path, error: MeasureError) -> None:
-        """Note a measure that cannot be read.
+        """Add the error of a measure that cannot be read.
 
         Parameters
         ----------
@@ -82,7 +82,7 @@ class Problems:
         self.found.append((path, CostingError("bad_measure", pointer(self.root, path), str(error), params)))
 
     def add(self, code: str, path: Path, message: str, /, **params: Param) -> None:
-        """Note one error with a sentence of its own.
+        """Add one error with a sentence of its own.
 
         Parameters
         ----------
@@ -98,7 +98,7 @@ class Problems:
         self.found.append((path, CostingError(code, pointer(self.root, path), message, params)))
 
     def unreadable(self) -> set[str]:
-        """Give the places where the schema is not kept."""
+        """Return the places that break the schema."""
         return {error.at for _, error in self.found if error.code == "schema"}
 
     def in_order(self) -> list[CostingError]:

@@ -1,4 +1,4 @@
-"""Products in the Book: formats that are sold, with fill, packaging, steps, mold, and how they cool and keep."""
+"""Products in the Book: formats that are sold, with fill, packaging, steps, mold, cooling and shelf life."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class Product:
     code, name : str
         Code, and name for people.
     category : str
-        What price rules may go by.
+        Category that price rules may name.
     servings : int
         Servings in one unit [each].
     tax : str
@@ -44,7 +44,7 @@ class Product:
     sale_multiple : int
         It is sold in multiples of this [each].
     spare : Fraction
-        What is made beyond what is asked for [share].
+        Spares made beyond the units ordered [share].
     load : int, optional
         Units made at once [each]; any number where it is None.
     fill : tuple of Fill
@@ -54,9 +54,9 @@ class Product:
     steps : tuple of Step
         How it is made.
     list_price : Fraction, optional
-        Price of one unit whatever the rules ask for [currency].
+        Price of one unit, used instead of the rules' price [currency].
     description : str
-        What customers read of it.
+        Description for customers.
     mold : str, optional
         Name of the mold it is made in.
     fill_height_cm : Fraction, optional
@@ -110,5 +110,5 @@ class Product:
 
     @property
     def station_time(self) -> tuple[StationTime, ...]:
-        """How long one load keeps the stations of its steps."""
+        """How long one load occupies the stations of its steps."""
         return station_time(self.steps)

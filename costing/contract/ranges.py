@@ -1,4 +1,4 @@
-"""The ranges numbers have to keep, and the check of one object's numbers against them."""
+"""The allowed ranges of numbers, and the check of one object's numbers against them."""
 
 from __future__ import annotations
 
@@ -13,18 +13,18 @@ from costing.money.rounding import is_minor
 
 @dataclass(frozen=True, slots=True)
 class Range:
-    """What a number must be.
+    """The allowed range of a number.
 
     Parameters
     ----------
     code : str
-        Code of the error when it is not.
+        Code of the error for a number outside.
     name : str
         Name of the range, or its words where it has no name.
     least, most : Fraction or int, optional
         The least and the most the number may be; None where there is no such bound.
     above_least, below_most : bool, optional
-        Whether the bound itself is outside.
+        Whether the bound itself is excluded.
     """
 
     code: str
@@ -35,7 +35,7 @@ class Range:
     below_most: bool = False
 
     def holds(self, value: Fraction | int) -> bool:
-        """Tell whether a number keeps the range.
+        """Return whether a number lies in the range.
 
         Parameters
         ----------
@@ -112,7 +112,7 @@ def check_minor(found: Problems, item: Entry, path: Path, keys: tuple[str, ...],
 
 
 def _number_params(item: Entry, path: Path, key: str) -> dict[str, Param]:
-    """Say which number it is and whose: by name, code, size, or the key the object stands under."""
+    """Return which number it is and whose: by name, code, size, or the object's key."""
     owner = next((name for name in map(item.text, _OWNERS) if name), path[-1] if path else "")
     named: dict[str, Param] = {"owner": owner} if isinstance(owner, str) and owner else {}
     return {"key": key, "value": item.written(key)} | named

@@ -1,4 +1,4 @@
-"""What an hour of work and of a station costs, overhead, delivery, and taxes, in the Book."""
+"""Rates in the Book: labor, stations, overhead, delivery and taxes."""
 
 from __future__ import annotations
 
@@ -17,7 +17,8 @@ _DIGITS = 4
 class Overhead:
     """Overhead rates [currency per paid labor hour; currency per order].
 
-    `derived` names the rates nobody stated: they follow from monthly costs and the hours or orders of a month.
+    `derived` names the rates that nobody stated: they are computed from monthly costs and the hours or orders of a
+    month.
     """
 
     per_labor_hour: Fraction = ZERO
@@ -28,13 +29,13 @@ class Overhead:
 
     @property
     def charges(self) -> bool:
-        """Whether a rate was stated, or follows from monthly figures."""
+        """Whether there is a rate, stated or computed from monthly figures."""
         return any(rate not in self.derived or getattr(self, rate) for rate in OVERHEAD_RATES)
 
 
 @dataclass(frozen=True, slots=True)
 class MonthlyCost:
-    """A month's overhead figure [currency] and what carries it: each labor hour, each order, or a station's hour."""
+    """A monthly overhead cost [currency] and what it is divided by: labor hours, orders, or a station's hours."""
 
     name: str
     amount: Fraction
@@ -59,8 +60,8 @@ class Role:
 class Station:
     """A place that does work by itself, with its overhead [currency/h].
 
-    `derived` says that nobody stated that rate: it follows from monthly costs and the hours of a month. `places` are
-    the trays or shelf places it takes at once, `air_c` the air it is kept at [°C], `air` how that air moves.
+    `derived` says that nobody stated the rate: it is computed from monthly costs and the hours of a month. `places` are
+    the trays or shelf places it holds, `air_c` its air temperature [°C], `air` how that air moves.
     """
 
     code: str
@@ -87,7 +88,7 @@ class TaxRate:
 
 @dataclass(frozen=True, slots=True)
 class Tax:
-    """A tax category with its dated rates, and what documents say of it; `untdid` is its code of UNTDID 5305."""
+    """A tax category with its dated rates and its text for documents; `untdid` is its code of UNTDID 5305."""
 
     code: str
     rates: tuple[TaxRate, ...]
@@ -114,13 +115,13 @@ class Delivery:
     Parameters
     ----------
     role : str
-        Code of the role that is paid for the way and the setting up.
+        Code of the role that is paid for travel and set-up.
     per_km : Fraction
         What a kilometre costs [currency/km].
     margin : Fraction
         Margin on delivery [share of the net price].
     tax : str
-        Code of its tax, or `goods`: taxed as the goods it carries.
+        Code of its tax, or `goods`: taxed as the goods delivered.
     """
 
     role: str
@@ -130,7 +131,7 @@ class Delivery:
 
 
 def derived_rate(total: Fraction, divisor: Fraction | None) -> Number | None:
-    """Give the rate that a month's costs make: finer than any money charged, and readable.
+    """Compute a rate from a month's costs, with four decimals.
 
     Parameters
     ----------

@@ -12,7 +12,7 @@ Reference = tuple[Path, str, str]
 
 
 def check_cycles(found: Problems, references: Iterable[Reference]) -> None:
-    """Find recipes that need themselves, and name each loop at every reference on it.
+    """Find recipes that need themselves, and report each loop at every reference in it.
 
     Parameters
     ----------
@@ -78,7 +78,7 @@ def _close_component(
 
 
 def _shortest_path(uses: dict[str, list[str]], start: str, end: str) -> list[str]:
-    """Find the shortest path from one recipe to another over what they use."""
+    """Find the shortest path from one recipe to another along the recipes they use."""
     came: dict[str, str | None] = {start: None}
     queue = [start]
     for node in queue:

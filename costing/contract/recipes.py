@@ -30,7 +30,7 @@ class Recipe:
     code, name : str
         Code, and name for people.
     lines : tuple of RecipeLine
-        What goes in.
+        Its lines: ingredients, parts and recipes.
     loss : Fraction
         What is lost in making [share of the mass that goes in].
     batch_limit : Measure, optional
@@ -40,11 +40,11 @@ class Recipe:
     steps : tuple of Step
         How it is made.
     note : str
-        What else to say of it.
+        A free note.
     air : Fraction
         Air whipped into it [share of the volume].
     loss_of : {'water', 'all'}
-        Whether water is lost, or all of it alike.
+        Whether only water is lost, or every component alike.
     active : bool
         False for what is no longer made.
     """

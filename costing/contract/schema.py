@@ -1,4 +1,4 @@
-"""The published JSON Schemas, and what they find as `schema` errors at the contract's places."""
+"""The published JSON Schemas; their findings become `schema` errors at the contract's places."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ def check_schema(found: Problems, document: Any) -> None:
     misread: set[Path] = set()
     for error in validator(found.root).iter_errors(document):
         for path, (reason, params) in _faults(error):
-            # A day that is not even written as one is no day of the calendar either: one sentence is enough.
+            # A text that is not written as a date also fails the calendar check: report only one of the two.
             if error.validator in ("pattern", "format") and path in misread:
                 continue
             if error.validator in ("pattern", "format"):
@@ -78,7 +78,7 @@ def _faults(error: ValidationError) -> Iterator[tuple[Path, Fault]]:
 
 
 def _missing(error: ValidationError) -> str:
-    """Name the one missing key of this error; the library reports each missing key by itself."""
+    """Return the missing key of this error; the library reports each missing key as an error of its own."""
     required: list[str] = list(cast("list[str]", error.validator_value))
     return next(key for key in required if error.message.startswith(repr(key)))
 
@@ -99,14 +99,14 @@ _FAULTS: Mapping[str, Callable[[Any], Fault]] = {
 
 
 def fault(keyword: str, value: Any) -> Fault:
-    """Give the reason and parameters of what a keyword of a schema finds.
+    """Return the reason and parameters of an error found by a keyword of a schema.
 
     Parameters
     ----------
     keyword : str
-        The keyword that is not kept.
+        The keyword that failed.
     value : object
-        What the schema says there.
+        The keyword's value in the schema.
     """
     make = _FAULTS.get(keyword)
     return make(value) if make else ("names_two", {})

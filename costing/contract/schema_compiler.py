@@ -1,9 +1,9 @@
-"""A quick yes to a document that keeps its schema.
+"""A fast check whether a document is valid against its schema.
 
-The `jsonschema` library names every fault of a document, but takes seconds over a Book of thousands of products. This
-module turns a published schema into plain functions once, and those say yes to a sound document in a fraction of the
-time. Anything but a yes goes to the library, so that errors are always the library's; a test holds the two against
-each other. A keyword this module does not know makes it say no, never yes.
+The `jsonschema` library names every fault of a document, but takes seconds for a Book of thousands of products. This
+module compiles a published schema into plain functions once; those accept a valid document in a fraction of the time. A
+document that they do not accept is checked by the library, so all errors come from the library; a test compares the
+two. With a keyword this module does not know it accepts no document.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ _SILENT = {"$schema", "$id", "$defs", "title", "description"}
 
 
 def compile_schema(schema: dict[str, Any]) -> Check:
-    """Turn a schema into a function that tells whether a document surely keeps it.
+    """Compile a schema to a function that accepts only documents that are certainly valid.
 
     Parameters
     ----------
@@ -30,7 +30,7 @@ def compile_schema(schema: dict[str, Any]) -> Check:
     Returns
     -------
     callable
-        Document -> True when it keeps the schema; False when it does not or cannot be told.
+        Document -> True when it is valid; False when it is not valid, or when that is not certain.
     """
     return _Maker(schema).check(schema)
 
@@ -49,7 +49,7 @@ class _Maker:
         return lambda value: all(check(value) for check in checks)
 
     def keyword(self, key: str, value: Any, schema: dict[str, Any]) -> Check | None:
-        """Give the check of one keyword; None for words that check nothing or are checked with another."""
+        """Return the check of one keyword; None for keywords that check nothing or are checked with another."""
         if key in _SILENT:
             return None
         if key in ("properties", "required", "additionalProperties"):
@@ -73,7 +73,7 @@ class _Maker:
     def _ref(self, value: str) -> Check:
         name = value.rpartition("/")[2]
         if name not in self.made:
-            # A definition may use itself: the name stands in until its check is made.
+            # A definition may refer to itself: look the check up by name when it runs.
             self.made[name] = lambda item: self.made[name](item)
             self.made[name] = self.check(self.defs[name])
         return self.made[name]

@@ -1,8 +1,8 @@
 """The English sentences of errors and warnings: one table per kind of document, by reason.
 
-A sentence is a template filled from the error's `params`. A few words are made from them here: `name` (which number
-it is and whose), `allowed` (a range in words), `choices`, and the like. Whoever writes sentences in another language
-reads the same `params`.
+A sentence is a template filled from the error's `params`. A few of its words are derived from them here: `name` (which
+number, and whose), `allowed` (a range in words), `choices`, and the like. Sentences in another language can be written
+from the same `params`.
 """
 
 from __future__ import annotations
@@ -97,7 +97,7 @@ BRIEF: Mapping[str, str] = {
     "no_delivery": "The Book says nothing of delivery. Add its rates to the Book, or let the order be collected.",
     "delivery_not_in_book": "The Book says nothing of delivery. Add its rates to the Book.",
 }
-"""Faults of a Brief; those with `not_in_book` are told beside a Book that has errors itself."""
+"""Faults of a Brief; those with `not_in_book` are also reported when the Book itself has errors."""
 
 ESTIMATE: Mapping[str, str] = {
     "below_floor": "The goods earn less than the floor margin of {margin_percent}. The owner has to agree to it.",
@@ -134,9 +134,9 @@ def sentence(templates: Mapping[str, str], reason: str, params: Params) -> str:
     templates : mapping of str to str
         The table of the document's kind.
     reason : str
-        Which sentence; the table of all documents is looked at where the first has none.
+        Which sentence; the table for all documents is used where the first table has none.
     params : mapping
-        What the sentence is made of.
+        The sentence's parameters.
 
     Raises
     ------
@@ -147,7 +147,7 @@ def sentence(templates: Mapping[str, str], reason: str, params: Params) -> str:
 
 
 class _Words(dict[str, object]):
-    """The parameters of a sentence, and the words that are made from them when it asks for them."""
+    """The parameters of a sentence, and the words derived from them on demand."""
 
     def __init__(self, params: Params) -> None:
         super().__init__(params)

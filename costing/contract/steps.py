@@ -1,7 +1,7 @@
-"""A step of work or waiting, and the labor and station time that follow from steps.
+"""A step of work or waiting, and the labor and station time computed from steps.
 
-Steps are the truth: what a recipe's or product's hands and stations cost is read off them. A document that gives labor
-and station time alone says no more of the work, so plain steps stand for it.
+Labor and station costs of a recipe or product are always computed from its steps. For a document that states labor and
+station time without steps, plain steps are made from them.
 """
 
 from __future__ import annotations
@@ -41,10 +41,10 @@ KIND_AT: Final[Mapping[str, str]] = {"oven": "bake", "refrigerator": "chill", "f
 class Step:
     """One step of a recipe or a product; times in minutes.
 
-    Hands are those for each batch of a recipe or load of a product, and for each kilogram or unit made. `minutes` is
-    what it takes by the clock where that is more than its hands; `wait_min` and `hold_max` are the least wait and the
-    longest hold before the next step, or before hand-over. `leaves_c`, of a product's step alone, is its middle when
-    the step ends [°C]: cooling is worked out from there.
+    Minutes of hands are stated per batch of a recipe or load of a product, and per kilogram or unit made. `minutes` is
+    the elapsed time where that is more than its hands; `wait_min` and `hold_max` are the least wait and the longest
+    hold before the next step, or before hand-over. `leaves_c`, for products only, is the temperature of the middle when
+    the step ends [°C], where cooling starts.
     """
 
     kind: str
@@ -65,13 +65,13 @@ class Step:
 
     @property
     def waits(self) -> bool:
-        """Whether it needs nobody and runs through the night."""
+        """Whether it needs no hands and may run outside working hours."""
         return self.kind in WAITING
 
 
 @dataclass(frozen=True, slots=True)
 class RecipeLabor:
-    """Hands a recipe takes [min per batch; min per kg made]."""
+    """Minutes of hands of a recipe [min per batch; min per kg made]."""
 
     role: str
     per_batch: Fraction = ZERO
@@ -80,7 +80,7 @@ class RecipeLabor:
 
 @dataclass(frozen=True, slots=True)
 class ProductLabor:
-    """Hands a product takes [min per load; min per unit made]."""
+    """Minutes of hands of a product [min per load; min per unit made]."""
 
     role: str
     per_load: Fraction = ZERO
@@ -89,7 +89,7 @@ class ProductLabor:
 
 @dataclass(frozen=True, slots=True)
 class StationTime:
-    """How long one load keeps a station [min]."""
+    """How long one load occupies a station [min]."""
 
     station: str
     minutes_per_load: Fraction
@@ -129,7 +129,7 @@ def station_time(steps: Iterable[Step]) -> tuple[StationTime, ...]:
 
 
 def plain_recipe_steps(labor: Iterable[RecipeLabor]) -> tuple[Step, ...]:
-    """Give the steps that a recipe's labor stands for when nothing more is known.
+    """Make plain steps from a recipe's labor, for a Book without steps.
 
     Parameters
     ----------
@@ -142,7 +142,7 @@ def plain_recipe_steps(labor: Iterable[RecipeLabor]) -> tuple[Step, ...]:
 def plain_product_steps(
     labor: Iterable[ProductLabor], times: Iterable[StationTime], kinds: Mapping[str, str]
 ) -> tuple[Step, ...]:
-    """Give the steps that a product's labor and station time stand for when nothing more is known.
+    """Make plain steps from a product's labor and station time, for a Book without steps.
 
     Parameters
     ----------

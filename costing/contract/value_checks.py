@@ -1,6 +1,6 @@
-"""What the published schema asks of texts, held against a Book of values: choices, codes, lengths, either-or.
+"""Check the texts of a Book of values against the published schema: choices, codes, lengths, either-or.
 
-The types of the dataclasses promise the rest of the schema: that numbers are numbers and days are days.
+The types of the dataclasses ensure the rest of the schema: numbers are numbers and days are days.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ _BROKEN: Mapping[str, Any] = {
 
 
 def check_texts(found: Problems, book: Book) -> None:
-    """Hold the texts of a Book of values against the published schema.
+    """Check the texts of a Book of values against the published schema.
 
     Parameters
     ----------
@@ -47,7 +47,7 @@ class _Texts:
         self.found, self.definitions = found, definitions
 
     def check(self, value: Any, schema: Mapping[str, Any], path: Path) -> None:
-        """Check a value of any kind; numbers, measures and days are what their types say."""
+        """Check a value of any kind; the types already ensure numbers, measures and days."""
         if "$ref" in schema:
             schema = self.definitions[schema["$ref"].rpartition("/")[2]]
         if isinstance(value, str):
@@ -75,7 +75,7 @@ class _Texts:
                 self.found.report("schema", path, reason, key=short(path[-1]), **params)
 
     def _coded(self, records: tuple[Any, ...], schema: Mapping[str, Any], path: Path) -> None:
-        """Check what a document has under its codes, each once."""
+        """Check records that a document keys by their codes; each code occurs once."""
         seen: set[str] = set()
         for record in records:
             self._text(record.code, schema["propertyNames"], path)

@@ -1,4 +1,4 @@
-"""What must hold for the optional keys of a Book that a kitchen takes over, beside the contract's own rules."""
+"""Rules for the optional keys of a Book that a kitchen imports, in addition to the contract's rules."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ COST: Final[Ranges] = {"amount": NOT_NEGATIVE}
 PROFILE: Final[Ranges] = {"room_c": _degrees(ROOM_C), "away_c": _degrees(AWAY_C), "deposit_share": DISCOUNT}
 SHARES: Final = ("water", "protein", "fat", "carb", "fibre", "ash")
 COMPOSITION: Final[Ranges] = dict.fromkeys(SHARES, Range("schema", "a percentage from 0 to 100", 0, 100))
-#: Rate of the overhead -> what carries its monthly costs, and what they are divided by.
+#: Overhead rate -> carrier of its monthly costs, and the key they are divided by.
 SOURCES: Final = {"per_labour_hour": ("labour", "monthly_labour_hours"), "per_order": ("order", "monthly_orders")}
 
 
@@ -53,8 +53,8 @@ def whole_book_errors(document: Any) -> list[CostingError]:
     Returns
     -------
     list of CostingError
-        What breaks the contract in document order, then what is wrong with the optional keys; these are looked at
-        when the document keeps its schema.
+        Errors of the contract in document order, then those of the optional keys, which are checked when the document
+        is valid against its schema.
     """
     errors = book_errors(document)
     if any(error.code == "schema" for error in errors):
@@ -65,7 +65,7 @@ def whole_book_errors(document: Any) -> list[CostingError]:
 
 
 def check_optional_keys(found: Problems) -> None:
-    """Check the optional keys of a document that keeps its schema.
+    """Check the optional keys of a document that is valid against its schema.
 
     Parameters
     ----------
@@ -135,7 +135,7 @@ class _WholeCheck:
                     self.found.report("schema", (*at, "leaves_c"), "waiting_leaves")
 
     def _agree(self, item: Entry, path: Path, key: str, made: list[Any], stated: list[Any]) -> None:
-        """Steps make labor and station time; where both are written they say the same."""
+        """Check that labor and station time agree with the steps, where both are written."""
         if item.has("steps") and made != stated:
             at = (*path, key) if item.has(key) else path
             self.found.report("schema", at, "steps_disagree", code=item.text("code") or "", what=key.replace("_", " "))
@@ -240,7 +240,7 @@ def _exact(item: Entry, key: str) -> Fraction | None:
 
 
 def _hands(item: Entry) -> list[tuple[str | None, Any, Any]]:
-    """Read the labor that the steps make; minutes compare as numbers, and zero is the same as left out."""
+    """Return the labor of the steps; minutes compare as numbers, and zero equals a missing value."""
     return list(_worked((step for _, step in item.listed("steps")), "hands_fixed", "hands_each"))
 
 

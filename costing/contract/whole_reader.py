@@ -1,4 +1,4 @@
-"""A whole Book from its JSON document: the contract's keys, and all that a kitchen says besides."""
+"""Read a whole Book from its JSON document: the contract's keys and the optional keys."""
 
 from __future__ import annotations
 
@@ -63,7 +63,7 @@ def read_whole_book(document: Any) -> Book:
 
 
 def whole_book_of(document: Item) -> Book:
-    """Read all of a document that was checked.
+    """Read all keys of a checked document.
 
     Parameters
     ----------
@@ -96,7 +96,7 @@ def _maybe(item: Item, key: str) -> Fraction | None:
 
 
 def _given(item: Item, numbers: tuple[str, ...], others: tuple[str, ...]) -> dict[str, Any]:
-    """Read the keys that are there; where one is left out the record's own default stands."""
+    """Read the keys that are there; a missing key keeps the record's default."""
     found: dict[str, Any] = {key: number(item[key]) for key in numbers if key in item}
     return found | {key: item[key] for key in others if key in item}
 
@@ -185,7 +185,7 @@ def _mold(item: Item) -> Mold:
 
 
 def _suppliers(plain: Book, listed: Any) -> tuple[Supplier, ...]:
-    """Give the suppliers by name: those listed, and those that packs name."""
+    """Return the suppliers by name: those listed, and those that packs name."""
     notes = {pack.supplier: "" for item in plain.ingredients for pack in item.packs if pack.supplier}
     notes |= {item["name"]: item.get("note", "") for item in listed}
     return tuple(Supplier(name, notes[name]) for name in sorted(notes))

@@ -1,7 +1,7 @@
-"""A whole Book as its JSON document: a kitchen that is exported loses nothing.
+"""Write a whole Book as its JSON document, without losing anything of an exported kitchen.
 
-A key that says no more than its default, or than plain labor and station time say, is left out: a plain Book comes out
-plain.
+A key is left out where its value is the default, or follows from labor and station time. A Book that was read without
+optional keys is therefore written without them.
 """
 
 from __future__ import annotations
@@ -71,7 +71,7 @@ def write_whole_book(book: Book) -> Item:
 
 
 def _extras(book: Book) -> dict[str, Iterable[Item]]:
-    """Write what is optional of each record, by the list it stands in."""
+    """Write the optional keys of each record, by the list that holds the record."""
     kinds = {station.code: station.kind for station in book.stations}
     return {
         "roles": map(_role, book.roles),
@@ -84,7 +84,7 @@ def _extras(book: Book) -> dict[str, Iterable[Item]]:
 
 
 def _overhead(overhead: Overhead) -> Item:
-    """Write the rates that were stated or are derived; the names of the derived ones only beside something else."""
+    """Write the rates, stated or derived; the names of derived rates only when other keys are written too."""
     rates = [
         (key, getattr(overhead, rate), ZERO if rate in overhead.derived else ...) for rate, key in OVERHEAD_KEYS.items()
     ]
@@ -187,7 +187,7 @@ def _profile(profile: Profile) -> Item:
 
 
 def _top(book: Book) -> Item:
-    """Write what stands at the top of the document beside the contract's keys."""
+    """Write the optional keys at the top of the document."""
     hours = None if book.hours is None else list(map(_open_hours, book.hours))
     closed = None
     if book.closed is not None:
@@ -238,7 +238,7 @@ def _mold(mold: Mold) -> Item:
 
 
 def _suppliers(book: Book) -> list[Item]:
-    """List the suppliers only when one has a note or sells nothing: the packs name the others."""
+    """List the suppliers only when one has a note or no packs; otherwise the packs name all of them."""
     sellers = {pack.supplier for item in book.ingredients for pack in item.packs}
     if all(supplier.name in sellers and not supplier.note for supplier in book.suppliers):
         return []

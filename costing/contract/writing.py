@@ -1,4 +1,4 @@
-"""Values written as the documents write them."""
+"""Write values as they stand in documents."""
 
 from __future__ import annotations
 
@@ -15,12 +15,12 @@ OVERHEAD_KEYS: Mapping[str, str] = {"per_labor_hour": "per_labour_hour", "per_or
 
 
 def stated(pairs: Iterable[tuple[str, Any, Any]]) -> dict[str, Any]:
-    """Write an object, leaving out what is at its default.
+    """Write an object, leaving out values equal to their default.
 
     Parameters
     ----------
     pairs : iterable of (str, object, object)
-        Key, value, and the default that need not be written (`...` when it always is).
+        Key, value, and the default that is left out (`...` when the key is always written).
 
     Returns
     -------

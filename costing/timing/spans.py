@@ -103,7 +103,9 @@ class Minutes:
 
 @dataclass(frozen=True, slots=True)
 class WorkingHours:
-    """The working hours of a kitchen. Parameters
+    """The working hours of a kitchen.
+
+    Parameters
     ----------
     weekly : mapping of int to tuple of (time, time)
         Opening and closing on each weekday, Monday 0; a day that is missing is closed. Closing at 00:00 is midnight
