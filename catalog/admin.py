@@ -1,4 +1,4 @@
-"""The catalog's rows in the admin, to look at."""
+"""The catalog's rows in the admin, read-only."""
 
 from django.contrib import admin
 from django.contrib.auth import admin as _accounts  # noqa: F401 - registers accounts, which is undone below
@@ -18,7 +18,7 @@ from catalog.web.admin import ReadOnlyAdmin
 
 
 class PriceListAdmin(ReadOnlyAdmin):
-    """Without the file's bytes."""
+    """Price lists without the file's bytes."""
 
     exclude = ("body",)
 

@@ -1,4 +1,4 @@
-"""What the kitchen buys, makes, owns and charges."""
+"""The catalog: what the kitchen buys, makes, owns and charges."""
 
 from django.apps import AppConfig
 
@@ -10,8 +10,8 @@ class CatalogConfig(AppConfig):
     verbose_name = "catalog"
 
     def ready(self) -> None:
-        """Hand the packages' sections to the Book, which stands below them, in the order they build on each other."""
-        # Their modules need the tables, which are there only now.
+        """Register the packages' sections of the Book, each after those it depends on."""
+        # Imported here because their modules need the loaded models.
         from catalog.book.sections import register
         from catalog.kitchen import book as kitchen
         from catalog.molds import book as molds

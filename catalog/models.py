@@ -1,4 +1,4 @@
-"""All tables of the app, for Django to find; the code imports each from the package it belongs to."""
+"""All models of the app, for Django to find; other code imports each from its own package."""
 
 from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
 from catalog.molds.models import Mold

@@ -1,4 +1,4 @@
-"""What must hold of a Book before the catalog takes it over: the contract, its optional keys, what rows can keep."""
+"""Checks of a Book before the catalog imports it: the contract, the optional keys, and what columns can store."""
 
 from typing import Any
 
@@ -30,7 +30,7 @@ def check_document(document: Any) -> None:
 
 
 def _check_texts(found: Problems, value: Any, path: Path) -> None:
-    """No database keeps a NUL or half a surrogate pair."""
+    """Refuse NUL characters and lone surrogates, which no database can store."""
     if isinstance(value, str):
         if "\0" in value or any("\ud800" <= character <= "\udfff" for character in value):
             found.report("schema", path, "unstorable")

@@ -1,4 +1,4 @@
-"""The Book for commands: they print what is wrong as errors by place, in costing's own form."""
+"""The Book for commands, which print errors in the form of `costing`, by their place in the Book."""
 
 from django.db import DatabaseError
 
@@ -9,7 +9,7 @@ from costing.contract import Book, CostingError, InputErrors
 
 
 def book_checked() -> Book:
-    """Return the Book of the current revision for a program that tells errors by their place in the Book.
+    """Return the Book of the current revision, for a program that reports errors by their place in the Book.
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""What stops pricing in words, with the address of the screen where it is put right."""
+"""Problems that stop pricing as sentences, with the address of the page where each can be fixed."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -19,7 +19,7 @@ from catalog.taxes.models import TaxCategory
 
 @dataclass(frozen=True, slots=True)
 class ShownProblem:
-    """One thing that stops pricing: its code, a sentence, and the address where it is put right."""
+    """One problem that stops pricing: its code, a sentence, and the address where it can be fixed."""
 
     code: str
     message: str
@@ -44,7 +44,7 @@ _PAGES: Final[Mapping[str, str]] = {
 
 
 def shown_problems(problems: Iterable[BookProblem]) -> list[ShownProblem]:
-    """Say what stops pricing, each with its page; a query for each list of the Book that is meant."""
+    """Write the problems that stop pricing, each with its page; one query for each list of the Book they refer to."""
     problems = list(problems)
     keys = {
         (kind, code): pk

@@ -1,4 +1,4 @@
-"""Where in a Book something is wrong: the thing by its code and name, and the row in it."""
+"""Problems of a Book: the record each is about, by code and name, and the row in it."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -7,22 +7,22 @@ from typing import Any, Final
 from catalog.records.reasons import Reason
 from costing.contract import Book, CostingError
 
-#: Lists of a Book whose things are called by a name; the others by their code.
+#: Lists of a Book whose records are identified by a name; the others by their code.
 _NAMED: Final = ("ingredients", "recipes", "products")
 _LISTED: Final = (*_NAMED, "price_rules")
 _CODED: Final = ("roles", "stations", "taxes")
-#: Parts of a Book that are one thing; the currency is the kitchen's.
+#: Parts of a Book that are a single record; the currency belongs to the kitchen.
 _SINGLE: Final = {"kitchen": "kitchen", "currency": "kitchen", "overhead": "overhead", "delivery": "delivery"}
-#: Lists inside a thing whose rows are told by their number.
+#: Lists inside a record whose rows are named by their number.
 _ROWS: Final = ("lines", "packs", "parts", "fill", "packaging", "labour", "station_time")
 
 
 @dataclass(frozen=True, slots=True)
 class BookProblem:
-    """One thing that stops pricing: a reason, and the thing of the Book where it is put right.
+    """One problem that stops pricing: a reason, and the record of the Book where it can be fixed.
 
-    ``kind`` is a list of the Book, or ``kitchen``, ``overhead`` or ``delivery``; ``thing`` the code of what is meant in
-    that list.
+    ``kind`` is a list of the Book, or ``kitchen``, ``overhead`` or ``delivery``; ``thing`` is the record's code in that
+    list.
     """
 
     code: str
@@ -31,12 +31,12 @@ class BookProblem:
     thing: str = ""
 
 
-#: What stops every price before there is anything to price with.
+#: Problems that stop every price before the kitchen is set up.
 NO_KITCHEN: Final = BookProblem("no_kitchen", Reason("no_kitchen"), "kitchen")
 
 
 def problems_of(errors: Iterable[CostingError], book: Book) -> tuple[BookProblem, ...]:
-    """Say of each error of a Book which thing it is about."""
+    """Return a problem for each error of a Book, with the record it is about."""
     return tuple(_problem(error, book) for error in errors)
 
 
@@ -56,7 +56,7 @@ def _keys(at: str) -> list[str]:
 
 
 def _thing(book: Book, kind: str, key: str) -> Any:
-    """Return the record of a list that a step of a place names: by its position, or by its code."""
+    """Return the record of a list that a key of a place refers to: by its position, or by its code."""
     if kind in _LISTED and key.isdigit():
         return getattr(book, kind)[int(key)]
     if kind in _CODED:

@@ -1,4 +1,4 @@
-"""Rows written in few statements, matched by code, so that what quotes and orders point to stays the same row."""
+"""Write rows in few statements. Rows are matched by code, so that quotes and orders keep pointing to the same row."""
 
 from collections.abc import Iterable, Mapping
 from typing import Any, TypeVar
@@ -11,7 +11,7 @@ from catalog.records.uses import protected
 Row = TypeVar("Row", bound=models.Model)
 #: Rows for one statement: small enough for SQLite's limit on variables.
 BATCH = 400
-#: Rows that are kept although the Book lacks them stand after those of the Book.
+#: Position of rows that stay although the Book lacks them: after those of the Book.
 AFTER = 1_000_000
 
 
@@ -35,9 +35,9 @@ def create(model: type[Row], rows: Iterable[Row]) -> None:
 
 
 def remove_stale(model: type[models.Model], described: Mapping[Any, int]) -> None:
-    """Take out the rows a Book lacks; one that quotes, orders or other kept rows need stays, as no longer used.
+    """Delete the rows a Book lacks; a row that quotes, orders or remaining rows need stays, marked as no longer used.
 
-    What stays stands after the rows of the Book, and where a model says so it is marked as not active.
+    Rows that stay are placed after those of the Book, and marked as not active if the model has such a column.
     """
     stale = set(model._default_manager.exclude(pk__in=list(described.values())).values_list("pk", flat=True))
     needed = protected(model, stale)

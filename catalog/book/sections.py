@@ -1,8 +1,8 @@
-"""The parts a Book is made of: each package of the catalog keeps its own as rows and says here how.
+"""The sections of a Book: each package of the catalog stores one section as rows and registers it here.
 
-This package stands below those that have the rows, because all of them show prices by the current Book. So it does not
-import them: each hands in its section (`catalog/<package>/book.py`), in order, when the app is ready (`catalog.apps`).
-What is said of one concept in a Book, its columns and what must hold for it, then stands in that concept's package.
+Packages with rows import this package, because all of them show prices of the current Book, so it cannot import them.
+Instead `catalog.apps` registers the section of each (`catalog/<package>/book.py`), in order, when the app is ready. The
+keys, columns and checks of one concept are thus defined in that concept's package.
 """
 
 from collections import defaultdict
@@ -18,17 +18,17 @@ Keys = defaultdict[str, dict[Any, int]]
 
 
 def _nothing(*_: Any) -> None:
-    """Stand in for a step that a section has no need of."""
+    """Do nothing: the default of an optional pass."""
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """How one package's rows become values of a Book, and the values rows again.
+    """How one package's rows are read into values of a Book, and how the values are written as rows.
 
-    A Book is read section by section, each adding its own values. It is written in three passes, so that rows may point
-    to each other whatever a kitchen held before: ``write`` creates or changes what has a code and notes the primary
-    keys; ``clear``, in reverse order, takes out what the Book lacks; ``write_details`` writes rows without a code anew.
-    ``check`` finds what the contract does not know of, over a document that keeps the contract.
+    A Book is read section by section, each adding its own values. It is written in three passes, so that rows may refer
+    to each other whatever the database held before: ``write`` creates or changes rows with a code and records their
+    primary keys; ``clear``, in reverse order, deletes rows the Book lacks; ``write_details`` replaces rows without a
+    code. ``check`` applies rules beyond the contract to a document that is valid by the contract.
     """
 
     read: Callable[[Book], Book]
@@ -42,7 +42,7 @@ _sections: list[Section] = []
 
 
 def register(sections: Iterable[Section]) -> None:
-    """Take the sections in their order: each may name what stands in those before it."""
+    """Register the sections in order: each may refer to records of those before it."""
     _sections[:] = sections
 
 
@@ -52,5 +52,5 @@ def all_sections() -> tuple[Section, ...]:
 
 
 def no_keys() -> Keys:
-    """Return keys of nothing yet."""
+    """Return an empty mapping of primary keys."""
     return defaultdict(dict)

@@ -1,4 +1,4 @@
-"""The Book of the current revision: read from rows once per revision and process, whatever asks for it."""
+"""The Book of the current revision, read from rows once per revision and process."""
 
 from dataclasses import dataclass
 from threading import RLock
@@ -15,13 +15,13 @@ from costing.contract import Book, CostingError, InputErrors, check_book
 from costing.contract import book as values
 
 _TRIES: Final = 5
-#: What sections add to.
+#: A Book being read; each section adds its values.
 _BLANK: Final = Book("", values.Kitchen(values.ZERO))
 
 
 @dataclass(frozen=True, slots=True)
 class CatalogBook:
-    """The Book of one revision, with what is wrong with it."""
+    """The Book of one revision, with its problems."""
 
     revision: int
     book: Book
@@ -30,7 +30,7 @@ class CatalogBook:
 
 #: The last revision read in this process.
 _cache: dict[int, CatalogBook] = {}
-#: Who finds it being read waits for it, rather than reading it too.
+#: Held while the Book is read, so that other threads wait instead of reading it too.
 _lock = RLock()
 
 
@@ -55,17 +55,17 @@ def book_current() -> Book:
 
 
 def book_as_it_stands() -> Book:
-    """Return the Book of the current revision whatever is wrong with it, or an empty one."""
+    """Return the Book of the current revision even if it has errors, or an empty one."""
     return catalog_book().book
 
 
 def book_from_rows() -> Book:
-    """Return the Book as its rows are now, read anew whatever this process has kept; not checked."""
+    """Read the Book from its rows, ignoring the cache; it is not checked."""
     return _read()[1]
 
 
 def book_problems() -> tuple[BookProblem, ...]:
-    """Return everything that stops pricing."""
+    """Return all problems that stop pricing."""
     return _problems(catalog_book())
 
 
@@ -85,13 +85,13 @@ def catalog_book() -> CatalogBook:
             return cached
         revision, book = _read()
         found = CatalogBook(revision, book, _errors(book))
-        # Rows of an open transaction may yet be rolled back: the Book is kept only once they are committed.
+        # Rows of an open transaction may be rolled back: cache the Book only after the commit.
         transaction.on_commit(lambda: _store(found))
         return found
 
 
 def forget() -> None:
-    """Drop what this process keeps; needed only where a database is exchanged under a running process."""
+    """Clear this process's cache; needed only when the database is replaced under a running process."""
     _cache.clear()
 
 
@@ -103,7 +103,7 @@ def _store(found: CatalogBook) -> None:
 
 
 def _read() -> tuple[int, Book]:
-    """Read the rows with their revision; those read while somebody changed the catalog are read again.
+    """Read the rows with their revision; read them again if somebody changed the catalog meanwhile.
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""A whole kitchen as a file: exported, and replaced by an imported Book."""
+"""Export a whole kitchen as a file, and import a Book in its place."""
 
 import json
 import os
@@ -17,12 +17,12 @@ from costing.contract.whole_reader import whole_book_of
 
 
 def book_text() -> str:
-    """Write the whole kitchen as a Book: the same rows always give the same text."""
+    """Return the whole kitchen as a Book's text; the same rows always give the same text."""
     return json.dumps(write_whole_book(book_from_rows()), indent=1, ensure_ascii=False) + "\n"
 
 
 def book_export(*, path: Path) -> None:
-    """Write the whole kitchen to a file, through a temporary file beside it: never half a Book.
+    """Write the whole kitchen to a file atomically, through a temporary file beside it.
 
     Raises OSError when the file cannot be written.
     """
@@ -41,7 +41,7 @@ def book_export(*, path: Path) -> None:
 
 
 def _mode(path: Path) -> int:
-    """Keep the mode of a file that is replaced; a new one gets what the process gives new files."""
+    """Return the mode of the file that is replaced; for a new file, the process's default mode."""
     if path.exists():
         return path.stat().st_mode & 0o777
     mask = os.umask(0)
@@ -51,15 +51,15 @@ def _mode(path: Path) -> int:
 
 @transaction.atomic(durable=True)
 def book_import(*, data: bytes) -> dict[str, int]:
-    """Replace the catalog by a Book, all of it or nothing; return how many there are of each kind.
+    """Replace the catalog by a Book, completely or not at all; return the number of records of each kind.
 
-    What the Book lacks goes, unless quotes or orders need it: then it stays, marked as no longer used. The kitchen's
-    profile, hours and closed days stay when the Book does not carry them.
+    Records the Book lacks are deleted, unless quotes or orders need them: then they stay, marked as no longer used. The
+    kitchen's profile, hours and closed days stay when the Book does not contain them.
 
     Raises
     ------
     InputErrors
-        The Book has errors, or what has to be kept beside it would no longer fit.
+        The Book has errors, or records that must stay would conflict with it.
     """
     document = read_json(data, "book")
     check_document(document)
@@ -81,7 +81,7 @@ def _write(book: Book) -> None:
 
 
 def _check_remaining(book: Book) -> None:
-    """Old goods that quotes still name stay beside the new ones; refuse the whole when they no longer fit."""
+    """Check the new catalog together with old records that quotes still need; refuse the import if they conflict."""
     remaining = book_from_rows()
     if all(
         len(getattr(remaining, kind)) == len(getattr(book, kind)) for kind in ("ingredients", "recipes", "products")

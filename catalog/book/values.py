@@ -1,4 +1,4 @@
-"""Numbers and measures between the columns of rows and the values of a Book; digits are kept as they were written."""
+"""Convert numbers and measures between columns and values of a Book; digits stay as they were written."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
@@ -12,27 +12,27 @@ from costing.measures.numbers import Number, number, number_text
 
 
 def exact(column: Decimal) -> Number:
-    """Return a column's number as a Book has it."""
+    """Convert a column's number to a Book's exact number."""
     return number(format(column, "f"))
 
 
 def exact_or_none(column: Decimal | None) -> Number | None:
-    """Return a column's number, if there is one, as a Book has it."""
+    """Convert a column's number, or None, to a Book's exact number."""
     return None if column is None else exact(column)
 
 
 def decimal(value: Fraction) -> Decimal:
-    """Return a Book's number as a column has it."""
+    """Convert a Book's number to a column's decimal."""
     return Decimal(number_text(value))
 
 
 def decimal_or_none(value: Fraction | None) -> Decimal | None:
-    """Return a Book's number, if there is one, as a column has it."""
+    """Convert a Book's number, or None, to a column's decimal."""
     return None if value is None else decimal(value)
 
 
 def measure(text: str) -> Measure:
-    """Return a column's measure as a Book has it; one that cannot be read is nothing, and `check_book` says why."""
+    """Convert a column's measure to a Book's; one that cannot be read becomes zero, and `check_book` reports it."""
     try:
         return parse_measure(text)
     except MeasureError:
@@ -40,12 +40,12 @@ def measure(text: str) -> Measure:
 
 
 def measure_or_none(text: str) -> Measure | None:
-    """Return a column's measure, if there is one, as a Book has it."""
+    """Convert a column's measure, or empty text, to a Book's."""
     return measure(text) if text else None
 
 
 def by_owner(rows: Iterable[tuple[Any, ...]]) -> Mapping[int, list[tuple[Any, ...]]]:
-    """Group rows by their first column, the key of what they belong to; it is taken off."""
+    """Group rows by their first column, the key of their owner; that column is dropped."""
     groups: dict[int, list[tuple[Any, ...]]] = defaultdict(list)
     for row in rows:
         groups[row[0]].append(row[1:])

@@ -1,4 +1,4 @@
-"""The cooling curve as a picture and as a table, and when the warmest point is down at each limit."""
+"""The cooling curve as a chart and as a table, and when the warmest point reaches each limit."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -14,13 +14,13 @@ from costing.chilling import Curve
 
 #: Rows of the table beside those where stages change, at most.
 _MARKS: Final = 10
-#: A rule's limit this near to 57 or 21 °C is drawn in its place [°C].
+#: A rule's limit this close to 57 or 21 °C is drawn instead of it [°C].
 _NEAR_C: Final = 4.0
 
 
 @dataclass(frozen=True, slots=True)
 class LimitShown:
-    """When the warmest point is down at a temperature, in words."""
+    """When the warmest point reaches a temperature, in words."""
 
     limit_c: float
     fast: str
@@ -30,7 +30,7 @@ class LimitShown:
 
 @dataclass(frozen=True, slots=True)
 class CurveRow:
-    """Temperatures at one time, as figures for columns whose heads carry the unit."""
+    """Temperatures at one time, as figures for columns with the unit in the heading."""
 
     minutes: float
     air: str
@@ -55,7 +55,7 @@ def curve_shown(found: CycleReport) -> CurveShown:
 
 
 def limits_shown(found: CycleReport) -> tuple[LimitShown, ...]:
-    """Write when the warmest point is down at each limit."""
+    """Write when the warmest point reaches each limit."""
     ends = found.ends
     return tuple(
         LimitShown(
@@ -69,7 +69,7 @@ def limits_shown(found: CycleReport) -> tuple[LimitShown, ...]:
 
 
 def _until(curve: Curve, ends: float | None) -> Curve:
-    """Leave out what lies beyond the estimate's end; two points are drawn in any case."""
+    """Cut the curve at the estimate's end; at least two points remain."""
     if ends is None:
         return curve
     many = max(2, sum(at <= ends for at in curve.minutes))

@@ -1,4 +1,4 @@
-"""From a product's steps to the stages it cools through, and from its mold to the body that cools."""
+"""Build cooling cycles: stages from a product's steps, and the body from its mold."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -35,7 +35,7 @@ _WARM_C = Fraction(str(WARM_C))
 
 @dataclass(frozen=True, slots=True)
 class Missing:
-    """What cooling asks for and does not find: a reason, and the thing of the catalog where it is put right.
+    """Missing input of cooling: a reason, and the record of the catalog where it can be entered.
 
     ``kind`` is product, mold, station or ingredients; ``thing`` its code or name.
     """
@@ -46,7 +46,7 @@ class Missing:
 
 
 class NotWorkedOut(Exception):
-    """Something that cooling asks for is missing."""
+    """Cooling cannot be computed, because input is missing."""
 
     def __init__(self, code: str, kind: str, thing: str, **params: str) -> None:
         self.missing = Missing(Reason(code, params), kind, thing)
@@ -55,9 +55,9 @@ class NotWorkedOut(Exception):
 
 @dataclass(frozen=True, slots=True)
 class CycleStage:
-    """A step as a stage of air: where, how long [min], and the air it stands in [°C].
+    """A step as a stage of cooling: where, how long [min], and the air temperature [°C].
 
-    ``moving`` is how that air moves, a key of ``costing.chilling.AIRS``; without a station it is in the kitchen.
+    ``air_movement`` is a key of ``costing.chilling.AIRS``; without a station the stage is in the kitchen.
     """
 
     step: Step
@@ -70,9 +70,9 @@ class CycleStage:
 
 @dataclass(frozen=True, slots=True)
 class CoolingCycle:
-    """One cooling cycle: from the step that says how warm it leaves, through the cold.
+    """One cooling cycle: from the step with a leaving temperature through the cold stages after it.
 
-    ``last_at`` is the place of its last step among the product's steps. ``notes`` say what seems odd about its mold.
+    ``last_at`` is the index of its last step among the product's steps. ``notes`` are remarks about its mold.
     """
 
     product: Product
@@ -90,22 +90,22 @@ class CoolingCycle:
 
     @property
     def begins(self) -> list[float]:
-        """When each stage begins [min]."""
+        """Start of each stage [min]."""
         return list(accumulate((stage.minutes for stage in self.stages[:-1]), initial=0.0))
 
     @property
     def before_last(self) -> float:
-        """How long the stages before the last take [min]."""
+        """Total minutes of the stages before the last."""
         return self.begins[-1]
 
     @property
     def stated(self) -> float:
-        """How long all stages take as stated [min]."""
+        """Total stated minutes of all stages."""
         return sum(stage.minutes for stage in self.stages)
 
 
 def cycles_of(product: Product, mixture: Mixture, book: Book) -> list[CoolingCycle]:
-    """Return the product's cooling, one for each step that says how warm it leaves.
+    """Return the product's cooling cycles, one for each step with a leaving temperature.
 
     Raises
     ------
@@ -138,7 +138,7 @@ def cycles_of(product: Product, mixture: Mixture, book: Book) -> list[CoolingCyc
 
 
 def rule_for(product: Product, after: Step, profile: Profile) -> Rule:
-    """Return the rule in force for what cools after a step."""
+    """Return the food-safety rule for the cycle after a step."""
     if profile.food_safety != "us":
         return PROFILES[profile.food_safety]
     hot = after.kind in HEATING or float(after.leaves_c or 0) >= HOT_C
@@ -147,7 +147,7 @@ def rule_for(product: Product, after: Step, profile: Profile) -> Rule:
 
 
 def _stages(product: Product, start: int, surroundings: Surroundings, book: Book) -> Iterator[tuple[int, CycleStage]]:
-    """Take what follows a step as stages with their places: first in the room, then the cold stages in a row."""
+    """Yield the steps after a step as stages, with their index: those in the room, then consecutive cold stages."""
     cold = False
     after = product.steps[start]
     for at, step in enumerate(product.steps[start + 1 :], start + 1):
@@ -169,7 +169,7 @@ def _stages(product: Product, start: int, surroundings: Surroundings, book: Book
 
 
 def _is_cold(step: Step, station: Station | None) -> bool:
-    """Tell whether a step is a cold stage, as far as its kind and its place say."""
+    """Return whether a step is a cold stage, judged by its kind and its station."""
     if not step.waits:
         return False
     if station is None:
@@ -193,7 +193,7 @@ def _room_air_c(step: Step, station: Station | None, book: Book) -> float:
 
 
 def _air_movement(step: Step, station: Station | None, *, in_cold: bool) -> str:
-    """Return how the air of a step moves, by the words `costing` knows films for."""
+    """Return how the air of a step moves, as a key of the film coefficients in `costing`."""
     if station is None or not step.waits:
         return "room"
     if station.air != "still":
@@ -208,12 +208,12 @@ def _mold(product: Product, book: Book) -> Mold:
 
 
 def _body(product: Product, mold: Mold, mixture: Mixture, food: Food) -> tuple[Body, tuple[Reason, ...]]:
-    """Return the shape that cools, and what seems odd about it.
+    """Return the shape that cools, and remarks about it.
 
     Raises
     ------
     NotWorkedOut
-        When the mold has no measures, or there is no height and none can be worked out.
+        When the mold has no measures, or the height is missing and cannot be computed.
     """
     floor_cm2 = _floor_cm2(mold)
     if floor_cm2 is None:
@@ -243,7 +243,7 @@ def _shaped(mold: Mold, height_mm: float) -> Body:
 
 
 def mold_body(mold: Mold, height_mm: float) -> Body | None:
-    """Return what another mold would hold, filled so high; None when its measures are not entered."""
+    """Return the body that another mold would hold at this height; None when its measures are not entered."""
     return None if _floor_cm2(mold) is None else _shaped(mold, height_mm)
 
 

@@ -1,4 +1,4 @@
-"""How the kitchen's own products cool, as the command ``cooling`` prints it."""
+"""The cooling of the kitchen's products as JSON, as the command ``cooling`` prints it."""
 
 from collections.abc import Iterator, Sequence
 from typing import Any
@@ -16,7 +16,7 @@ def products_to_json(codes: Sequence[str]) -> list[dict[str, Any]]:
     Raises
     ------
     InputErrors
-        When the Book cannot be read, a code is not known, or something is missing; every one at once.
+        When the Book cannot be read, a code is unknown, or something is missing; lists all of them.
     """
     book = book_checked()
     wrong: list[CostingError] = []

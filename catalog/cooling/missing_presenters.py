@@ -1,4 +1,5 @@
-"""What cooling does not find, with the way to where it is entered; and what seems odd or is left out, in words."""
+"""Missing input of cooling in words, with the page where it is entered, and remarks about what seems odd or is ignored.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -14,7 +15,7 @@ from catalog.web import display
 
 @dataclass(frozen=True, slots=True)
 class MissingShown:
-    """What is missing, in a sentence, and the page on which it is entered."""
+    """A sentence about missing input, and the page where it is entered."""
 
     sentence: str
     url: str
@@ -40,7 +41,7 @@ SENTENCES: Final[Sentences] = {
     "mold_lower": "{mold} is only {height:tenth} cm high.",
     "left_out": "What {names:joined} consists of is not known; it is left out ({share:percent} of the mass).",
 }
-#: How parameters are written.
+#: Parameter format -> function that writes the value.
 WRITERS: Final[Writers] = {
     "joined": display.joined,
     "percent": display.percent,
@@ -57,7 +58,7 @@ _PAGES: Final[Mapping[str, str]] = {
 
 
 def missing_shown(missing: Missing, key: int | None) -> MissingShown:
-    """Say what is missing and where it is entered; ``key`` is that of the thing's row, None for a list."""
+    """Write what is missing and where it is entered; ``key`` is the primary key of the row, None for a list."""
     return MissingShown(missing_sentence(missing), reverse(_PAGES[missing.kind], args=[] if key is None else [key]))
 
 

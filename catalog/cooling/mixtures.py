@@ -1,4 +1,4 @@
-"""What a recipe consists of: its ingredients' compositions, mixed, less what is lost in making."""
+"""The composition of a recipe: the mixture of its ingredients less the loss in making."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields, replace
@@ -9,19 +9,19 @@ from costing.chilling import Mixture, MixtureError, Share, mixed
 from costing.contract import Book, Composition, Ingredient, RecipeLine
 
 Percent = Mapping[str, float]
-#: Between the names that one share of a mixture stands for; no name has it.
+#: Separator of several names in one share of a mixture; it occurs in no name.
 _AND = "\n"
 
 
 @dataclass
 class RecipeMixtures:
-    """What the recipes of a sound Book consist of; each is worked out once."""
+    """The compositions of the recipes of a sound Book; each is computed once."""
 
     book: Book
     _mixed: dict[str, Mixture] = field(default_factory=dict)
 
     def mixture(self, recipe: str) -> Mixture:
-        """Mix a recipe of the Book by code.
+        """Return the mixture of a recipe, by its code.
 
         Raises
         ------
@@ -40,7 +40,7 @@ class RecipeMixtures:
         return self._mixed[recipe]
 
     def portion(self, product: str) -> Mixture:
-        """Mix all that goes into one unit of a product.
+        """Return the mixture of one unit of a product.
 
         Raises
         ------
@@ -54,7 +54,7 @@ class RecipeMixtures:
         )
 
     def _of_recipe(self, code: str, grams: Fraction) -> Iterator[Share]:
-        """Give an amount of a recipe: what is known of it, and what is not."""
+        """Yield an amount of a recipe as shares: the known part, and the parts of unknown composition."""
         found, whole = self.mixture(code), float(grams)
         yield Share(self.book.recipe(code).name, whole * (1 - found.unknown_share), found.percent, found.air)
         if found.unknown:
@@ -75,13 +75,13 @@ class RecipeMixtures:
 
 
 def _named(found: Mixture) -> Mixture:
-    """Name each thing of unknown composition by itself, also those that a recipe brings along."""
+    """List each ingredient of unknown composition once, also those inside recipes."""
     names = (name for names in found.unknown for name in names.split(_AND))
     return replace(found, unknown=tuple(dict.fromkeys(names)))
 
 
 def _percent(good: Ingredient, part: str | None) -> Percent | None:
-    """Return what an ingredient consists of: as the kitchen stated, else by its row of the table, or its part's."""
+    """Return an ingredient's composition: as the kitchen stated, else from its (or its part's) row of the food table."""
     if part is not None and (of_part := _of_table(good.part(part).ndb)):
         return of_part
     return _of_table(good.ndb) if good.composition is None else _stated(good.composition)

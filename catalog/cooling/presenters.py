@@ -1,4 +1,4 @@
-"""What a product's cooling page shows: the answer, what it rests on, the curve, the rule, what would help, time out."""
+"""A product's cooling page: result, inputs, curve, rule, remedies, time out of the cold."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -19,9 +19,9 @@ from costing.chilling import Profile
 
 @dataclass(frozen=True, slots=True)
 class StageShown:
-    """A stage as the table shows it; ``lengthened`` where it lasts as long as cooling takes.
+    """A stage as a row of the table; ``lengthened`` if it lasts until the food is cold.
 
-    ``station`` is the key of where it stands; None in the kitchen itself.
+    ``station`` is the primary key of its station; None in the kitchen itself.
     """
 
     stage: CycleStage
@@ -65,7 +65,7 @@ class CoolingPage:
 
 
 def cooling_page(found: CoolingReport) -> CoolingPage:
-    """Write out how a product cools."""
+    """Build the page of a product's cooling."""
     if found.missing is not None:
         return CoolingPage(missing=missing_shown(found.missing, found.missing_key))
     return CoolingPage(tuple(_cycle_shown(each, found.stations) for each in found.cycles))

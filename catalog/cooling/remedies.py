@@ -1,4 +1,4 @@
-"""What would keep the rule that a product's cooling does not: less height, less width, other air, other molds."""
+"""Changes with which a product's cooling would meet its rule: less height, less width, other air, other molds."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -25,39 +25,39 @@ from costing.contract import Mold
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """A change that was tried, and how the plan with it does."""
+    """A change that was tried, and the result of the plan with it."""
 
     change: Reason
     trial: Trial
 
     @property
     def verdict(self) -> Verdict:
-        """How the rule is kept with it."""
+        """The verdict of the rule with this change."""
         return self.trial.verdict
 
     @property
     def helps(self) -> bool:
-        """Whether the rule is kept with it, at least as likely."""
+        """Whether the rule is met with this change, at least as given."""
         return self.verdict in ("kept", "likely")
 
 
 @dataclass(frozen=True, slots=True)
 class Remedies:
-    """All that was tried, and what else came out."""
+    """All changes tried, and remarks."""
 
     tried: tuple[Remedy, ...]
     remarks: tuple[Reason, ...]
 
     @property
     def hopeless(self) -> bool:
-        """Whether nothing that was tried would keep the rule."""
+        """Whether no change that was tried would meet the rule."""
         return not any(remedy.helps for remedy in self.tried)
 
 
 def remedies_for(cycle: CoolingCycle, molds: Sequence[Mold]) -> Remedies:
-    """Try what a kitchen can change, each by itself and with less time in the room; ``molds`` are those it owns.
+    """Try each change a kitchen can make, by itself and with less time in the room; ``molds`` are those it owns.
 
-    Of its other molds only those that help are listed one by one.
+    Of its other molds only those that help are listed.
     """
     airs = [Remedy(change, found) for change, found in _airs(cycle.plan)]
     sizes, remarks = _sizes(cycle.plan)
@@ -71,7 +71,7 @@ def remedies_for(cycle: CoolingCycle, molds: Sequence[Mold]) -> Remedies:
 
 
 def _airs(plan: Plan) -> Iterator[tuple[Reason, Trial]]:
-    """Try each air, and each of them without the time in the room; what changes nothing is left out."""
+    """Return each kind of air, with and without the time in the room; changes without effect are left out."""
     straight = without_room_time(plan)
     if straight is not None:
         yield Reason("straight_into_the_cold"), straight
@@ -87,7 +87,7 @@ def _airs(plan: Plan) -> Iterator[tuple[Reason, Trial]]:
 
 
 def _sizes(plan: Plan) -> tuple[list[tuple[Reason, Plan]], list[Reason]]:
-    """Give plans of the largest sizes that keep the rule, and say where even the smallest does not."""
+    """Return plans of the largest sizes that meet the rule, and a remark where even the smallest does not."""
     plans: list[tuple[Reason, Plan]] = []
     remarks: list[Reason] = []
     body = plan.body
@@ -109,7 +109,7 @@ def _sizes(plan: Plan) -> tuple[list[tuple[Reason, Plan]], list[Reason]]:
 
 
 def _smaller(sizes: Sizes, present: float) -> list[float]:
-    """Return the sizes worth naming, the one that holds at the slow end too first."""
+    """Return the sizes worth naming, first the one that meets the rule at the slow end too."""
     found = (sizes.slow_mm, sizes.likely_mm)
     return list(dict.fromkeys(mm for mm in found if mm is not None and mm < present))
 
@@ -121,7 +121,7 @@ def _scaled(body: Cylinder | Block, mm: float) -> Body:
 
 
 def _molds(cycle: CoolingCycle, molds: Sequence[Mold]) -> Iterator[tuple[Reason, Plan]]:
-    """Fill each other mold as high as now, or to its rim, and put it through the same stages."""
+    """Return a plan for each other mold, filled to the present height or to its rim, with the same stages."""
     product, present = cycle.product, cycle.plan.body.height_mm
     for mold in molds:
         rim = present if mold.height_cm is None else float(mold.height_cm) * 10

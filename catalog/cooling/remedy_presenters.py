@@ -1,4 +1,4 @@
-"""What would keep a food-safety rule, in words: each change, how the rule is kept with it, when it is cold then."""
+"""Remedies in words: each change, the rule's verdict with it, and when the food is cold then."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -11,7 +11,7 @@ from catalog.records.reasons import Reason
 from catalog.web import display
 from costing.chilling import Verdict
 
-#: How the rule is kept with a change.
+#: Verdict with a change -> its words.
 _OUTCOMES: Final[dict[Verdict, str]] = {
     "kept": "kept, also at the slow end",
     "likely": "kept as likely, not at the slow end",
@@ -49,7 +49,7 @@ _WRITERS: Final[Writers] = {
 
 @dataclass(frozen=True, slots=True)
 class RemedyShown:
-    """A change that was tried: what it is, how the rule is kept with it, and when it is cold."""
+    """A change that was tried, in words: the change, the rule's verdict with it, and when the food is cold."""
 
     change: str
     outcome: str
@@ -60,7 +60,7 @@ class RemedyShown:
 
 @dataclass(frozen=True, slots=True)
 class RemediesShown:
-    """All that was tried, what else there is to say, and whether nothing helps."""
+    """All changes tried, remarks, and whether none helps."""
 
     tried: tuple[RemedyShown, ...]
     remarks: tuple[str, ...]
@@ -68,7 +68,7 @@ class RemediesShown:
 
 
 def remedies_shown(remedies: Remedies) -> RemediesShown:
-    """Write out what was tried."""
+    """Write the changes that were tried."""
     return RemediesShown(
         tuple(map(_remedy_shown, remedies.tried)), tuple(map(_sentence, remedies.remarks)), remedies.hopeless
     )

@@ -1,4 +1,5 @@
-"""How a product cools, in full: each cycle's report, the legs of its rule, what would keep it, and its time out."""
+"""The full cooling report of a product: each cycle's report, the legs of its rule, remedies, and time out of the cold.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
@@ -20,10 +21,10 @@ from costing.contract import Book, Profile
 
 @dataclass(frozen=True, slots=True)
 class CycleReport:
-    """How one cycle cools.
+    """The report of one cooling cycle.
 
     ``legs`` are those of its rule or, where that states no times, of the rule it is ``compared`` with. ``remedies`` are
-    worked out only where the rule is not kept for sure.
+    computed only where the rule is not certainly met.
     """
 
     cycle: CoolingCycle
@@ -35,12 +36,12 @@ class CycleReport:
 
     @property
     def ends(self) -> float | None:
-        """From when on the estimate says nothing, because the rim freezes before it is cold [min]."""
+        """When the estimate ends because the rim freezes before the food is cold [min]; None if it does not."""
         return self._minute_of(self.report.freezes)
 
     @property
     def curve_ends(self) -> float | None:
-        """From when on there is no curve, because the rim freezes, if only within the stated minutes [min]."""
+        """When the curve ends because the rim freezes, even within the stated minutes [min]; None if it does not."""
         return self._minute_of(self.report.freezes or self.report.freezes_as_stated)
 
     def _minute_of(self, frozen: Freezing | None) -> float | None:
@@ -51,8 +52,8 @@ class CycleReport:
 class CoolingReport:
     """A product's cooling cycles, or what is missing to work them out.
 
-    Pages are addressed by the keys of rows: ``stations`` are those of the stations by code, ``missing_key`` is that of
-    what something is missing of.
+    For links: ``stations`` are the primary keys of stations by code, ``missing_key`` is the primary key of the record
+    with missing input.
     """
 
     cycles: tuple[CycleReport, ...] = ()
@@ -61,7 +62,7 @@ class CoolingReport:
     stations: Mapping[str, int] = field(default_factory=dict)
 
 
-#: Kind of thing -> its rows, and what names one of them in a Book.
+#: Kind of record -> its rows, and the column that identifies one of them in a Book.
 _ROWS: dict[str, tuple[type[Model], str]] = {
     "product": (Product, "code"),
     "mold": (Mold, "name"),
@@ -70,7 +71,7 @@ _ROWS: dict[str, tuple[type[Model], str]] = {
 
 
 def cooling_report(product: Product) -> CoolingReport:
-    """Work out how a product cools; the same queries whatever is in it.
+    """Compute the cooling report of a product, in a fixed number of queries.
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""How products cool, by their steps, molds and recipes; and how long they may be out of the cold."""
+"""Cooling of products, from their steps, molds and recipes, and their time limits out of the cold."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -16,9 +16,9 @@ from catalog.records.reasons import Reason
 from costing.chilling import Freezing, MixtureError, TimeOutLimit, Verdict, time_out_limit, trial
 from costing.contract import Book, Product
 
-#: Up to this share of the mass may be without a known composition, such as salt or a flavouring.
+#: Largest share of the mass whose composition may be unknown, such as salt or a flavouring.
 MOST_UNKNOWN = 0.03
-#: How a product is carried in the box that keeps it cold longest.
+#: The way of carrying that keeps a product cold longest.
 BOXED = "insulated"
 
 
@@ -32,18 +32,18 @@ class Cooled:
 
     @property
     def asked(self) -> bool:
-        """Whether the kitchen asks for it at all, by saying how warm a step leaves it."""
+        """Whether cooling applies: some step states a leaving temperature."""
         return bool(self.cycles) or self.missing is not None
 
 
 @dataclass(frozen=True, slots=True)
 class ColdTime:
-    """What a cold stage has to last: its step, as stated and at the slow end of the estimate.
+    """The required time of a cold stage: as stated, and at the slow end of the estimate.
 
-    ``step`` is the step's place among the product's. ``slow`` is None when it never gets cold there, or freezes first
-    (``freezing``). Minutes are those of the step; ``limit_c`` is from where on it is cold, ``place`` and ``air_c`` are
-    where it stands. ``verdict`` is one of ``costing.chilling.Verdict``, by the rule named ``rule``; ``freezes_in`` is
-    the step that freezes its rim.
+    ``step`` is the index of the step among the product's. ``slow`` is None when the food never gets cold there, or
+    freezes first (``freezing``). Minutes are those of the step; ``limit_c`` is the temperature at which it counts as
+    cold, ``place`` and ``air_c`` describe its station. ``verdict`` is one of ``costing.chilling.Verdict``, by the rule
+    named ``rule``; ``freezes_in`` is the step that freezes its rim.
     """
 
     step: int
@@ -79,7 +79,7 @@ class ProductCold:
 
 
 def cooled(codes: Iterable[str], book: Book) -> dict[str, Cooled]:
-    """Work out how products cool, by code; those that are not in the Book are left out."""
+    """Compute the cooling cycles of products, by code; codes that are not in the Book are left out."""
     wanted = set(codes)
     mixtures = RecipeMixtures(book)
     return {product.code: _cooled(product, mixtures) for product in book.products if product.code in wanted}
@@ -99,13 +99,13 @@ def _cooled(product: Product, mixtures: RecipeMixtures) -> Cooled:
         return Cooled(product, missing=Missing(Reason("mixture", {"message": str(error)}), "product", product.code))
 
 
-#: What was worked out for the last revision read in this process, by product.
+#: Cache of the last revision read in this process, by product.
 _cache: dict[int, dict[str, ProductCold]] = {}
 _lock = Lock()
 
 
 def cold_times(codes: Iterable[str], book: Book) -> dict[str, ProductCold]:
-    """Return what products need in the cold, by code; worked out once per revision and process.
+    """Return the cold stages and time limits of products, by code; computed once per revision and process.
 
     One query when this process knows the revision; products that ask for no cooling are left out.
     """
@@ -116,7 +116,7 @@ def cold_times(codes: Iterable[str], book: Book) -> dict[str, ProductCold]:
         keys = dict(ProductRow.objects.filter(code__in=new).values_list("code", "pk"))
         found = {code: _cold(one, book, keys.get(code, 0)) for code, one in cooled(new, book).items()}
         cached = cached | found
-        # Rows of an open transaction may yet be rolled back: results are kept only once they are committed.
+        # Rows of an open transaction may be rolled back: cache results only after the commit.
         transaction.on_commit(lambda: _store(revision, found))
     return {code: cached[code] for code in wanted if code in cached and cached[code] != ProductCold()}
 

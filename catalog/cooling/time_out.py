@@ -1,4 +1,4 @@
-"""How long a product stays cold out of the cold, and how long it may be out: by its rule, or by the estimate."""
+"""How long a product stays cold at room temperature, and how long it may be out: by its rule, or by the estimate."""
 
 from dataclasses import dataclass
 
@@ -7,7 +7,7 @@ from catalog.products.models import Product
 from costing.chilling import COLD_START_C, Range, TimeOutLimit, time_out_limit, warming_times
 from costing.contract import Profile
 
-#: Air at a table or in a vehicle beside the kitchen's own figure [°C].
+#: Air temperatures shown in addition to the kitchen's own figure [°C].
 AIRS_C = (20.0, 30.0)
 
 
@@ -28,7 +28,8 @@ class TimeOutRow:
 
 @dataclass(frozen=True, slots=True)
 class TimesOut:
-    """Time out of the cold in each box and air, and the temperatures it is worked out from and to [°C]."""
+    """Times out of the cold for each way of carrying and air temperature, with the start and limit temperatures [°C].
+    """
 
     rows: tuple[TimeOutRow, ...]
     limit_c: float
@@ -36,7 +37,7 @@ class TimesOut:
 
 
 def times_out(cycle: CoolingCycle, profile: Profile) -> TimesOut:
-    """Work out the time out of the cold in each box and air."""
+    """Compute the times out of the cold for each way of carrying and air temperature."""
     away = float(profile.away_c)
     airs = sorted({*AIRS_C, away})
     rows = (_row(cycle, carried, air, own_c=away) for carried in Product.Carried for air in airs)

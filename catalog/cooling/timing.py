@@ -1,4 +1,4 @@
-"""When an order can be ready: its chains of work, each step in the cold as long as cooling makes it."""
+"""The timing of an order, with steps in the cold lengthened by cooling."""
 
 from collections.abc import Mapping
 from datetime import datetime, timedelta
@@ -10,7 +10,7 @@ from costing.timing.chains import CoolingTime, order_timing
 from costing.timing.schedule import Timing
 from costing.timing.spans import WorkingHours, minute_of
 
-#: Work for an order far ahead is looked for in this time before it leaves; no chain of a kitchen takes longer.
+#: How long before departure the work of an order is searched for; longer than any chain of steps.
 BEFORE: Final = timedelta(days=14)
 
 
@@ -23,11 +23,11 @@ def timing_of(
     now: datetime,
     cold: Mapping[str, ProductCold],
 ) -> Timing:
-    """Return the chains of an order that leaves about ``leaves``, not begun before ``now``.
+    """Return the timing of an order that leaves about ``leaves`` and is not begun before ``now``.
 
     ``cold`` are its products' ``catalog.cooling.selectors.cold_times``: a cold stage lasts as long as stated or
-    as cooling takes at the slow end of the estimate, whichever is longer. One that never gets cold, or freezes first,
-    lasts as stated: to refuse it is for the caller. Stations count as free.
+    as cooling takes at the slow end of the estimate, whichever is longer. A stage that never gets cold, or freezes
+    first, lasts as stated; the caller refuses such an order. Stations count as free.
     """
     cooling = {
         (code, time.step): CoolingTime(time.slow, time.limit_c)

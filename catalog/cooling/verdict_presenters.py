@@ -1,4 +1,4 @@
-"""The answer of the cooling page in words: how long, which clock rules, and whether the food-safety rule is kept."""
+"""The result of the cooling page in words: how long, which time is longer, and whether the food-safety rule is met."""
 
 from dataclasses import dataclass
 
@@ -31,7 +31,8 @@ _VERDICTS: dict[Verdict, tuple[str, str, str]] = {
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """The page's first words: how long, which clock rules, and the verdict with the class of its note."""
+    """The first sentences of the page: how long, which time is longer, and the verdict with the CSS class of its note.
+    """
 
     how_long: str
     clock: str
@@ -57,7 +58,7 @@ class LegShown:
 
 
 def answer_shown(found: CycleReport) -> Answer:
-    """Put a report's answer in words."""
+    """Write a report's result in words."""
     cycle, report = found.cycle, found.report
     clock, minutes = ruling_clock(cycle.stated, report.cold.slow)
     stated, slow = display.duration(cycle.stated), slow_time(report.cold.slow, 0.0 if report.freezes else None)
@@ -102,7 +103,7 @@ def _colder(found: CycleReport) -> str:
 
 
 def _advice(found: CycleReport) -> str:
-    """Say what to do about a rim that freezes, before its middle is cold or within the stated time."""
+    """Write what to do about a rim that freezes before the middle is cold, or within the stated time."""
     frozen = found.report.freezes or found.report.freezes_as_stated
     if frozen is None:
         return ""
@@ -116,7 +117,7 @@ def _advice(found: CycleReport) -> str:
 
 
 def legs_shown(found: CycleReport) -> tuple[LegShown, ...]:
-    """Put the legs of a rule in words."""
+    """Write the legs of a rule in words."""
     return tuple(_leg_shown(each, beyond=found.ends is not None) for each in found.legs)
 
 

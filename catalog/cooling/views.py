@@ -1,4 +1,4 @@
-"""How a product cools: a page to read."""
+"""The page of a product's cooling."""
 
 from typing import Any
 
@@ -20,7 +20,7 @@ from costing.chilling import CAUTIONS
 @allow(OWNER, KITCHEN)
 @require_safe
 def product_cooling(request: HttpRequest, pk: int) -> HttpResponse:
-    """Show how a product cools, whether its food-safety rule is kept, and how long it may be out of the cold."""
+    """Show how a product cools, whether its food-safety rule is met, and how long it may be out of the cold."""
     row = get_object_or_404(products_whole(), pk=pk)
     context: dict[str, Any] = {"product": row, "profile": kitchen(), "edits": money_shown(request)}
     try:

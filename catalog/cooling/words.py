@@ -1,4 +1,4 @@
-"""Words the cooling page is written in: lengths, times that may never come, degrees for a column."""
+"""How the cooling page writes lengths, times that may never be reached, and degrees for a column."""
 
 from math import ceil, floor
 
@@ -10,7 +10,7 @@ from costing.chilling import LONGEST_MIN, Block, Body, Slab
 
 NEVER = f"not in {LONGEST_MIN / 1440:.0f} days"
 
-#: What a mixture consists of, in words where the name does not do, by `costing.chilling.composition.COMPONENTS`.
+#: Names of `costing.chilling.composition.COMPONENTS` where the code is not a word for people.
 COMPONENTS = {"carb": "carbohydrate"}
 
 #: How the air of a stage moves, by `costing.chilling.AIRS`.
@@ -40,7 +40,7 @@ def length_at_most(mm: float) -> str:
 
 
 def _down(value: float) -> float:
-    # A size that is a whole tenth but for the last bits stays one.
+    # A size that is a whole tenth apart from rounding errors stays that tenth.
     return floor(value * 10 + 1e-6) / 10
 
 
@@ -55,17 +55,17 @@ def shape(body: Body) -> str:
 
 
 def likely_time(minutes: float | None, ends: float | None = None) -> str:
-    """Write when something is reached, to the minute; after ``ends`` the estimate says nothing."""
+    """Write when a temperature is reached, to the minute; after ``ends`` the estimate is not valid."""
     return _time(minutes, None if minutes is None else round(minutes), ends)
 
 
 def fast_time(minutes: float | None, ends: float | None = None) -> str:
-    """Write a time at the fast end, in whole minutes down."""
+    """Write a time at the fast end, rounded down to whole minutes."""
     return _time(minutes, None if minutes is None else floor(minutes), ends)
 
 
 def slow_time(minutes: float | None, ends: float | None = None) -> str:
-    """Write a time at the slow end, in whole minutes up, as an order's plan counts it."""
+    """Write a time at the slow end, rounded up to whole minutes, as an order's timing does."""
     return _time(minutes, None if minutes is None else ceil(minutes), ends)
 
 

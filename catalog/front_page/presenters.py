@@ -18,7 +18,7 @@ _PARTS: Final = {
 
 @dataclass(frozen=True, slots=True)
 class CatalogPart:
-    """One part of the catalog: what it is called, how much it holds, the pages that list it and add to it."""
+    """One part of the catalog: its name, its counts, and the pages that list and add records."""
 
     name: str
     about: str

@@ -1,4 +1,4 @@
-"""How many of each thing the catalog holds."""
+"""Counts of the records of the catalog."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -11,7 +11,7 @@ from catalog.recipes.models import Recipe
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """How many are in use, and how many are set aside."""
+    """How many records are active, and how many are not."""
 
     used: int
     aside: int = 0

@@ -19,7 +19,7 @@ from costing.contract import book as values
 from costing.contract.problems import Problems
 from costing.measures.units import CupKind
 
-#: Columns of the profile, called in the Book as here.
+#: Columns of the profile; their keys in the Book have the same names.
 PROFILE: Final = tuple(field.name for field in fields(values.Profile))
 #: Columns of what the kitchen charges by.
 PRICING: Final = ("price_step", "waste", "floor_margin", "order_minimum", "rush_rate")
@@ -48,14 +48,14 @@ def _value(column: Any) -> Any:
 
 
 def _write(book: Book, keys: Keys) -> None:
-    """Write the kitchen's row and its calendar; profile, hours and closed days stay where the Book has none."""
+    """Write the kitchen's row and calendar; profile, hours and closed days are unchanged where the Book has none."""
     columns: dict[str, Any] = {"currency": book.currency, "cup": book.kitchen.cup, "prices": book.kitchen.prices}
     columns |= {name: decimal(getattr(book.kitchen, name)) for name in PRICING}
     if book.kitchen.profile is not None:
         columns |= dict(_profile(book.kitchen.profile))
     if not Kitchen.objects.filter(pk=1).update(**columns):
         Kitchen.objects.create(pk=1, **(dict(_profile(values.Profile())) | columns))
-    # A Book with a profile describes the kitchen: what it does not list there is not.
+    # A Book with a profile describes the kitchen completely: what it does not list is removed.
     described = book.kitchen.profile is not None
     if described or book.hours is not None:
         OpenHours.objects.all().delete()
@@ -72,7 +72,7 @@ def _profile(profile: values.Profile) -> Iterator[tuple[str, Any]]:
 
 
 def _check(found: Problems) -> None:
-    """Hold the profile against its columns, and its locale against those there are."""
+    """Check the profile against the limits of its columns, and its locale against the known ones."""
     profile = found.document["kitchen"].get("profile")
     if profile is None:
         return

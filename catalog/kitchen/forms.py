@@ -1,4 +1,4 @@
-"""The kitchen's profile: who it is, how it writes, charges, and on what terms."""
+"""The form of the kitchen's profile: names, locale, pricing and terms."""
 
 from functools import cache
 from typing import Any, Final
@@ -17,7 +17,7 @@ from catalog.web.money_fields import NO_CURRENCY, MoneyField
 from costing.contract.cooling_bounds import AWAY_C, ROOM_C
 from costing.money.currencies import MINOR_DIGITS
 
-#: Ways to write figures; pages are in English whatever is chosen.
+#: Locales for figures; pages are in English in all of them.
 LOCALES: Final = (
     "en_US",
     "en_GB",
@@ -63,7 +63,7 @@ def zones() -> list[tuple[str, str]]:
 
 
 def locales(currency: str) -> list[tuple[str, str]]:
-    """Return ways to write figures, each with a sample."""
+    """Return the locales to choose from, each with a sample amount."""
     return [
         (code, f"{Locale.parse(code).get_display_name('en')}: {format_currency(1234.5, currency, locale=code)}")
         for code in LOCALES

@@ -11,7 +11,7 @@ WEEKDAYS: Final = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Satu
 
 
 class OpenHoursForm(forms.Form):
-    """An interval in which somebody works; a row without times is passed over."""
+    """An interval in which somebody works; a row without times is ignored."""
 
     weekday = forms.TypedChoiceField(
         label="Day", coerce=int, empty_value=None, choices=[("", ""), *enumerate(WEEKDAYS)], required=False
@@ -22,7 +22,7 @@ class OpenHoursForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
         given = {key: data.get(key) not in (None, "") or key in self.errors for key in ("weekday", "opens", "closes")}
-        # A day alone says that nobody works on it.
+        # A row with a day only means that nobody works on that day.
         if given["opens"] or given["closes"]:
             asks = {"weekday": "Choose the day.", "opens": "Enter when work begins.", "closes": "Enter when work ends."}
             for key in (key for key, there in given.items() if not there):
@@ -39,7 +39,7 @@ class BaseOpenHoursFormSet(forms.BaseFormSet[OpenHoursForm]):
     def clean(self) -> None:
         begun: dict[int, list[tuple[time, time]]] = {}
         for form in self.complete_rows():
-            # An error added to a form takes the value out of its data: read it first.
+            # Adding an error removes the value from the form's cleaned data: read it first.
             weekday, starts, ends = (form.cleaned_data[key] for key in ("weekday", "opens", "closes"))
             for opens, closes in begun.setdefault(weekday, []):
                 if starts < closes and opens < ends:
@@ -60,7 +60,7 @@ class BaseOpenHoursFormSet(forms.BaseFormSet[OpenHoursForm]):
 
 
 class ClosedDayForm(forms.Form):
-    """A date on which nobody works; an empty row is passed over."""
+    """A date on which nobody works; an empty row is ignored."""
 
     date = DayField(what="the closed day", label="Date", required=False)
     reason = forms.CharField(
@@ -77,7 +77,7 @@ class ClosedDayForm(forms.Form):
 
 
 class BaseClosedDayFormSet(forms.BaseFormSet[ClosedDayForm]):
-    """Each date once."""
+    """Closed days, each date once."""
 
     row_word = "Closed day"
 

@@ -7,7 +7,7 @@ from django.db import models
 
 from catalog.records.fields import ExactDecimalField
 
-#: What a kitchen is called until its owner has said.
+#: Name of a kitchen before its owner has entered one.
 UNNAMED: Final = "Your kitchen"
 
 
@@ -84,7 +84,7 @@ class Kitchen(models.Model):
         null=True, blank=True, help_text="hours paid and worked on products in a month"
     )
     monthly_orders = ExactDecimalField(null=True, blank=True)
-    # A rate stated by hand stands before the derived one; both empty means no such overhead.
+    # A stated rate overrides the derived one; if both are empty there is no such overhead.
     per_labor_hour = ExactDecimalField(null=True, blank=True)
     per_order = ExactDecimalField(null=True, blank=True)
 

@@ -9,9 +9,9 @@ from catalog.kitchen.models import UNNAMED, Kitchen
 
 
 def currency_locked() -> bool:
-    """Tell whether a document has been written in the kitchen's currency: then it stays.
+    """Return whether a document exists in the kitchen's currency, so that the currency can no longer change.
 
-    The catalog knows no documents; they are the rows of other apps that carry a currency.
+    The catalog cannot import document models; documents are rows of other apps that have a currency column.
     """
     carriers = (
         model

@@ -14,7 +14,7 @@ from catalog.records.errors import CurrencyLocked
 
 @transaction.atomic(durable=True)
 def hours_save(*, intervals: Sequence[tuple[int, time, time]], closed: Sequence[tuple[date, str]]) -> None:
-    """Write the week and the closed days anew: intervals of weekday (0 is Monday), from, to; days with their reason."""
+    """Replace the week and the closed days: intervals of weekday (0 is Monday), from, to; days with their reason."""
     OpenHours.objects.all().delete()
     OpenHours.objects.bulk_create(
         OpenHours(weekday=weekday, opens=opens, closes=closes) for weekday, opens, closes in sorted(intervals)
@@ -26,12 +26,12 @@ def hours_save(*, intervals: Sequence[tuple[int, time, time]], closed: Sequence[
 
 @transaction.atomic(durable=True)
 def profile_save(*, data: dict[str, Any]) -> Kitchen:
-    """Write the profile, setting the kitchen up when there is none; ``data`` are checked values by column.
+    """Save the profile, creating the kitchen when there is none; ``data`` are checked values by column.
 
     Raises
     ------
     CurrencyLocked
-        The currency would change although documents are written in it.
+        The currency would change although documents exist in it.
     """
     before = Kitchen.objects.filter(pk=1).first()
     if before is not None and data.get("currency", before.currency) != before.currency and currency_locked():

@@ -66,7 +66,7 @@ class MoldForm(forms.Form):
         return found
 
     def mold_data(self) -> MoldData:
-        """Return the mold as the service takes it; measures of the other shape are dropped."""
+        """Return the mold as the service takes it; measures that do not belong to its shape are dropped."""
         found = dict(self.cleaned_data)
         for name in ("length_cm", "width_cm") if found["shape"] == Mold.Shape.ROUND else ("diameter_cm",):
             found[name] = None

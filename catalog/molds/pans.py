@@ -1,4 +1,4 @@
-"""The inside of pans: area, volume, and by how much one is larger than another."""
+"""The inside of pans: area, volume, and the ratio of two pans."""
 
 from dataclasses import dataclass
 from decimal import Decimal
@@ -7,7 +7,7 @@ from typing import Final
 
 from catalog.molds.models import Mold
 
-#: π to 20 decimals; a pan is not round to more than three figures.
+#: π to 20 decimals, far more than the accuracy of a pan's measures.
 PI: Final = Fraction(314_159_265_358_979_323_846, 10**20)
 
 
@@ -42,7 +42,7 @@ def mold_pan(mold: Mold, fill_height: Decimal | Fraction | None = None) -> Pan:
 
 
 def pan_factor(one: Pan, other: Pan) -> Fraction | None:
-    """Return by how much the volume changes, to four decimals; by area where a height is missing."""
+    """Return the ratio of volumes, to four decimals; the ratio of areas where a height is missing."""
     if one.volume and other.volume:
         exact = other.volume / one.volume
     elif one.area and other.area:

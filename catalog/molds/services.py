@@ -30,12 +30,12 @@ class MoldData:
 
 @transaction.atomic(durable=True)
 def mold_save(*, mold_id: int | None, data: MoldData, by: str, at: datetime) -> Mold:
-    """Save a mold. Products whose load was as many as were owned follow the new count.
+    """Save a mold. Products whose load equaled the number owned get the new number as their load.
 
     Raises
     ------
     ChangedMeanwhile
-        When the mold is gone, or another has its name by now.
+        When the mold was deleted, or another mold has its name by now.
     """
     mold = Mold() if mold_id is None else Mold.objects.filter(pk=mold_id).first()
     if mold is None or Mold.objects.filter(name=data.name).exclude(pk=mold.pk).exists():

@@ -1,6 +1,6 @@
-"""Work that must happen: one row in the same commit as the change that asks for it.
+"""The outbox: work that must happen, one row in the same commit as the change that requests it.
 
-It stands in the lowest app that has a database, so that every app can write to it.
+It is part of the lowest app with a database, so that every app can write to it.
 """
 
 from django.db import models

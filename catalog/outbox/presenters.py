@@ -1,4 +1,4 @@
-"""Why work after a change failed, in a sentence the owner can act on."""
+"""Why work of the outbox failed, in a sentence the owner can act on."""
 
 from typing import Final
 
@@ -9,7 +9,7 @@ from catalog.outbox.models import Outbox
 from catalog.records.presenters import Sentences, reason_sentence
 from catalog.records.reasons import Reason, reason_from_json
 
-#: Each ends with the error's own words, for whoever looks after the server.
+#: Each ends with the error's own text, for whoever administers the server.
 _FAILURES: Final[Sentences] = {
     "mail_login": "The mail server refused the user name or the password.",
     "mail_recipient": "The mail server refused the recipient's address.",
@@ -27,7 +27,7 @@ _FAILURES: Final[Sentences] = {
     "may_not_load": "The document asks for a picture or a file that it may not load.",
     "unexpected": "It stopped with an error that nobody expected.",
 }
-#: When mail is sent, the server is the mail server.
+#: Sentences for sending mail, where the server is the mail server.
 _OF_MAIL: Final[Sentences] = {
     "no_answer": "The mail server did not answer.",
     "no_answer_in_time": "The mail server did not answer in time.",
@@ -38,19 +38,19 @@ _INTERRUPTED: Final = "The work was interrupted: the program was stopped while i
 
 
 def work_summary(row: Outbox) -> str:
-    """Say what the work is."""
+    """Describe the work."""
     if row.kind == "price_list":
         return f"Read the price list of {row.summary}"
     return row.summary or row.kind
 
 
 def work_problem(row: Outbox) -> str:
-    """Say what went wrong at the last attempt; nothing where nothing did."""
+    """Write what went wrong at the last attempt; empty if nothing did."""
     return failure_sentence(reason_from_json(row.error), kind=row.kind) if row.error else ""
 
 
 def failure_sentence(reason: Reason, *, kind: str = "") -> str:
-    """Say what went wrong: a sentence, then the error's own words in brackets; a refusal has its own sentence."""
+    """Write what went wrong: a sentence, then the error's own text in brackets; a refusal has its own sentence."""
     app, dot, code = reason.code.partition(".")
     if dot:
         sentence_shown: str = import_string(settings.REFUSAL_SENTENCES[app])(Reason(code, reason.params))

@@ -1,4 +1,4 @@
-"""Why work after a change failed: a code with the error's own text, or the refusal it ended with."""
+"""Why work of the outbox failed: a code with the error's text, or the refusal that was raised."""
 
 import smtplib
 import socket
@@ -33,7 +33,7 @@ _CODES: Final[Sequence[tuple[type[BaseException], str]]] = (
 
 
 def reason_of(error: BaseException) -> Reason:
-    """Return what went wrong; a refusal keeps its code, behind the name of the app it is of."""
+    """Return the reason of an error; a refusal keeps its code, prefixed with the name of its app."""
     if isinstance(error, Refusal):
         return Reason(f"{type(error).__module__.partition('.')[0]}.{error.code}", error.params)
     if hasattr(error, "sentence"):

@@ -1,7 +1,7 @@
-"""Work that must happen after a change: asked for in its commit, done outside of it, tried again until it is done.
+"""Work that must happen after a change: requested in its commit, done after it, and retried until it succeeds.
 
-A row is the record; the broker, when there is one, only says "now". So a lost message, a stopped broker or a killed
-worker costs time and never the work: :func:`outbox_sweep` takes up what is due and what was interrupted.
+The row is the record of the work; a broker, if there is one, only triggers it. A lost message, a stopped broker or a
+killed worker delays the work but never loses it: :func:`outbox_sweep` processes rows that are due or were interrupted.
 """
 
 import logging
@@ -29,9 +29,9 @@ logger = logging.getLogger(__name__)
 #: Minutes until the next attempt, after the first, second... failed one; after the last the row is failed.
 WAITS: Final = (1, 5, 25, 60)
 ATTEMPTS: Final = len(WAITS) + 1
-#: A row under way for longer belongs to a worker that is gone.
+#: A row in progress for longer belongs to a worker that died.
 STUCK: Final = timedelta(minutes=10)
-#: Rows one sweep takes up; the next sweep takes the rest.
+#: Most rows one sweep processes; the next sweep takes the rest.
 SWEEP_ROWS: Final = 200
 
 #: The task of ``catalog.tasks`` that does one row.
@@ -50,9 +50,9 @@ def outbox_add(
     at: datetime,
     run_after: datetime | None = None,
 ) -> Outbox:
-    """Ask for work in the caller's transaction; it is done right after the commit, or from ``run_after`` on.
+    """Request work in the caller's transaction; it is done right after the commit, or from ``run_after`` on.
 
-    It has no transaction of its own: when the caller's is rolled back nothing was asked for.
+    It has no transaction of its own: when the caller's is rolled back, nothing was requested.
 
     Raises
     ------
@@ -70,10 +70,10 @@ def outbox_add(
 
 
 def outbox_run(*, row_id: int, at: datetime) -> bool:
-    """Do the work of one row unless it is not due, done, or somebody else's; return whether it is done now.
+    """Do the work of one row, unless it is not due, done, or claimed by another process; return whether it is done now.
 
-    Why a handler failed is written on the row, with a time for the next attempt; its error is never raised. An
-    interrupt (Ctrl-C, a stop signal) gives the row back and goes on up.
+    If a handler fails, the reason and the time of the next attempt are written on the row, and no error is raised. An
+    interrupt (Ctrl-C, a stop signal) releases the row and is raised again.
     """
     row = _claim(row_id, at)
     if row is None:
@@ -92,7 +92,7 @@ def outbox_run(*, row_id: int, at: datetime) -> bool:
 
 
 def outbox_sweep(*, at: datetime) -> int:
-    """Take back interrupted rows, then do all that is due; return how many rows were done."""
+    """Release interrupted rows, then do all rows that are due; return how many were done."""
     _take_back(at)
     due = Outbox.objects.filter(status=Status.WAITING, run_after__lte=at).order_by("run_after", "pk")
     started = time.monotonic()
@@ -121,7 +121,7 @@ def outbox_retry(*, row_id: int, by: str, at: datetime) -> None:
 
 @contextmanager
 def outbox_held() -> Iterator[None]:
-    """Leave the work asked for inside to the sweep: for filling a database, where nobody waits for it."""
+    """Leave work requested inside the block to the sweep: for filling a database, where nobody waits for it."""
     token = _held.set(True)
     try:
         yield
@@ -136,18 +136,18 @@ def _dispatch_on_commit(row_id: int, at: datetime) -> None:
 
 
 def _dispatch(row_id: int, at: datetime) -> None:
-    """Hand the row to a worker, or do it here when no broker is named; the request succeeds either way."""
+    """Send the row to a worker, or do it here when no broker is configured; the request succeeds either way."""
     if not settings.CELERY_BROKER_URL:
         outbox_run(row_id=row_id, at=at)
         return
     try:
         current_app.send_task(RUN_TASK, args=[row_id, at.isoformat()])
-    except Exception:  # whatever the broker's client raises: the row is safe, the sweep takes it
+    except Exception:  # whatever the broker's client raises: the row is stored, and the sweep does it
         logger.exception("outbox row %s: the broker did not take it; the sweep will", row_id)
 
 
 def _claim(row_id: int, at: datetime) -> Outbox | None:
-    """Take the row for this process; of several claimers one wins. Counts the attempt, so a killed one counts too."""
+    """Claim the row for this process; only one claimer wins. The attempt counts from now, even if it is killed."""
     due = Outbox.objects.filter(pk=row_id, status=Status.WAITING, run_after__lte=at)
     if not due.update(status=Status.RUNNING, claimed_at=at, attempts=F("attempts") + 1):
         return None
@@ -155,7 +155,7 @@ def _claim(row_id: int, at: datetime) -> Outbox | None:
 
 
 def _finish(row: Outbox, **changes: Any) -> bool:
-    """Write the outcome if the row is still this attempt's; a slow one that was taken back has no say any more."""
+    """Write the outcome if this attempt still owns the row; an attempt that was released as stuck writes nothing."""
     own = Outbox.objects.filter(pk=row.pk, status=Status.RUNNING, attempts=row.attempts)
     return own.update(**changes) == 1
 
@@ -169,12 +169,12 @@ def _put_off(row: Outbox, why: Reason, at: datetime) -> None:
 
 
 def _take_back(at: datetime) -> None:
-    """Give interrupted rows another attempt; one that stopped its worker every time is failed."""
+    """Schedule interrupted rows for another attempt; a row that killed its worker every time becomes failed."""
     stuck = Outbox.objects.filter(status=Status.RUNNING, claimed_at__lt=at - STUCK)
     stuck.filter(attempts__gte=ATTEMPTS).update(status=Status.FAILED, error=reason_to_json(INTERRUPTED))
     stuck.update(status=Status.WAITING, run_after=at, error=reason_to_json(INTERRUPTED))
 
 
 def _is_failure(error: BaseException) -> bool:
-    """Tell a failed attempt from an interrupt. WeasyPrint's refusal to load a file is no Exception, but a failure."""
+    """Return whether an error is a failure, not an interrupt. WeasyPrint's refusal to load a file is a failure too."""
     return isinstance(error, Exception) or type(error).__module__.startswith("weasyprint")

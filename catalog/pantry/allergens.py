@@ -52,7 +52,7 @@ _BY_CODE: Final = {allergen.code: allergen for allergen in ALLERGENS}
 
 
 def allergen_name(code: str) -> str:
-    """Return the plain name; a code that is not listed (from an imported Book) shows as itself."""
+    """Return the plain name; a code that is not listed (from an imported Book) is returned as it is."""
     known = _BY_CODE.get(code)
     return known.name if known else code.replace("-", " ")
 

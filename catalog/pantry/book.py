@@ -67,7 +67,7 @@ def _pack(row: tuple[Any, ...]) -> values.Pack:
 
 
 def _composition(stored: dict[str, Any]) -> values.Composition | None:
-    """Return stated percentages exactly, whatever kind of number they are kept as."""
+    """Return stated percentages exactly, whatever type of number is stored."""
     if not stored:
         return None
     return values.Composition(**{share: exact(Decimal(str(stored.get(share, 0)))) for share in SHARES})
@@ -76,7 +76,7 @@ def _composition(stored: dict[str, Any]) -> values.Composition | None:
 def _write(book: Book, keys: Keys) -> None:
     """Write suppliers, and ingredients without parts and packs."""
     notes = {supplier.name: supplier.note for supplier in book.suppliers}
-    # In the order in which packs name them: that is how they are met.
+    # In the order in which packs name them.
     met = dict.fromkeys(pack.supplier for item in book.ingredients for pack in item.packs if pack.supplier)
     keys["suppliers"] = upsert((Supplier(name=name, note=notes[name]) for name in met | notes), by="name")
     keys["ingredients"] = upsert(_row(item, i) for i, item in enumerate(book.ingredients))
@@ -130,7 +130,7 @@ def _write_details(book: Book, keys: Keys) -> None:
 
 
 def _write_parts(book: Book, ingredients: dict[Any, int]) -> dict[Any, int]:
-    """Write parts anew but for those that lines of kept recipes still need; return keys by ingredient and part."""
+    """Replace parts, except those that lines of remaining recipes need; return primary keys by ingredient and part."""
     wanted = {(item.code, part.code) for item in book.ingredients for part in item.parts}
     owners = Part.objects.filter(ingredient_id__in=ingredients.values())
     gone = [pk for pk, *named in owners.values_list("pk", "ingredient__code", "code") if tuple(named) not in wanted]

@@ -1,4 +1,4 @@
-"""What an ingredient consists of, stated by the kitchen instead of taken from the table."""
+"""The form of an ingredient's composition, stated by the kitchen instead of taken from the food table."""
 
 from collections.abc import Mapping
 from decimal import Decimal
@@ -12,7 +12,7 @@ from catalog.web.fields import NumberField
 from catalog.web.numbers import trimmed
 from costing.contract.cooling_bounds import COMPOSITION_SUM
 
-#: Component -> how it is called. Carbohydrate is counted without fibre, so that the six add up to 100.
+#: Component -> its label. Carbohydrate is counted without fibre, so that the six add up to 100.
 COMPONENTS: Final[dict[str, str]] = {
     "water": "water",
     "protein": "protein",
@@ -36,7 +36,7 @@ def _share(name: str) -> NumberField:
 
 
 class CompositionForm(forms.Form):
-    """Six percentages by weight: all of them, or none and the table's count."""
+    """Six percentages by weight: all of them, or none, and then the food table's are used."""
 
     prefix = "composition"
     water = _share("water")

@@ -2,7 +2,8 @@
 
 Source: USDA National Nutrient Database for Standard Reference, Release 28 (2015-2016), a work of the United States
 government and so in the public domain; ``catalog/data/usda_sr28.csv`` (household weights, composition) and
-``catalog/data/usda_sr28_yields.csv`` (edible part = 1 - refuse). A yield belongs to a preparation: read its words.
+``catalog/data/usda_sr28_yields.csv`` (edible part = 1 - refuse). A yield holds for one preparation only: read its
+description.
 """
 
 import csv
@@ -33,7 +34,7 @@ class Weight:
 
     @property
     def key(self) -> str:
-        """Return the words a form sends back to name this weight."""
+        """Return the text by which a form refers to this weight."""
         return self.measure
 
 
@@ -51,11 +52,11 @@ class Food:
 
     @property
     def source(self) -> str:
-        """Return what stands beside a value taken from here."""
+        """Return the source text shown beside a value taken from this row."""
         return f"{SOURCE} {self.ndb}, {self.name}"[:200]
 
     def weight(self, measure: str) -> Weight | None:
-        """Return the weight of a measure by its words."""
+        """Return the weight of a measure by its text."""
         return next((weight for weight in self.weights if weight.measure == measure), None)
 
 
@@ -72,7 +73,7 @@ def foods() -> dict[str, Food]:
 
 
 def suggestions(name: str, *, most: int = 4) -> list[Food]:
-    """Return the rows whose words fit an ingredient's name best, best first; empty when none does."""
+    """Return the rows whose description fits an ingredient's name best, best first; empty when none fits."""
     wanted = _words(name)
     if not wanted:
         return []
@@ -85,7 +86,7 @@ def _score(wanted: frozenset[str], words: frozenset[str], food: str) -> int:
     shared = len(wanted & words)
     if not shared:
         return 0
-    # The table names a food first and its kind after it: “Milk, whole” is whole milk.
+    # The table names the food first and its kind after a comma: “Milk, whole” is whole milk.
     head = re.split(r"\W+", food.lower())[0]
     named = any(word[:4] == head[:4] for word in wanted)
     return shared * 4 + (3 if named else 0) - len(words - wanted) // 3
@@ -102,9 +103,9 @@ def _food(ndb: str, rows: list[dict[str, str]], edible: tuple[Decimal, str, str]
 
 
 def _composition(row: dict[str, str]) -> dict[str, Decimal] | None:
-    """Return what 100 g consist of, None where the table does not say.
+    """Return the composition of 100 g; None where the table has none.
 
-    The table's carbohydrate is total, with the fibre in it. Alcohol counts as water: both boil away.
+    The table's carbohydrate includes fibre. Alcohol counts as water, because both evaporate.
     """
     needed = [row[f"{name}_g"] for name in ("water", "protein", "fat", "carbohydrate", "ash")]
     if "" in needed:

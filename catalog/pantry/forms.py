@@ -23,7 +23,7 @@ _NDB = re.compile(r"\d{1,6}", re.ASCII)
 
 
 class PackSizeField(forms.CharField):
-    """A pack's size as people write it, read into the exact grammar; ``kinds`` says what it may be."""
+    """A pack's size in free spelling, converted to the exact grammar; ``kinds`` are the allowed kinds of measure."""
 
     def __init__(
         self, *, what: str, kinds: frozenset[str] = frozenset({"mass", "volume", "count"}), **kwargs: Any
@@ -56,7 +56,7 @@ def _kind_words(kinds: frozenset[str]) -> str:
 
 
 class IngredientForm(forms.Form):
-    """An ingredient but for its packs and parts."""
+    """An ingredient without its packs and parts."""
 
     name = forms.CharField(max_length=120, label="Name", error_messages={"required": "Enter the ingredient's name."})
     base = forms.ChoiceField(choices=Ingredient.Base.choices, label="How it is bought and used", initial="g")
@@ -162,7 +162,7 @@ def _rows(name: str, chosen: str) -> list[tuple[str, str]]:
 
 
 class BasePartFormSet(forms.BaseFormSet[PartForm]):
-    """Parts have names of their own."""
+    """Parts, each with a unique code."""
 
     row_word = "Part"
 
@@ -237,12 +237,12 @@ class IngredientForms:
 
     @property
     def name(self) -> str:
-        """The name as it stands in its field."""
+        """The name as entered."""
         return str(self.form["name"].value() or "").replace("\x00", "")[:200]
 
     @property
     def stated(self) -> bool:
-        """Whether the kitchen states a composition, as its fields stand."""
+        """Whether the kitchen states a composition, as entered."""
         return any(share.value() not in (None, "") for share in self.composition)
 
     def is_valid(self) -> bool:

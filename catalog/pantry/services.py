@@ -39,7 +39,7 @@ def ingredient_save(*, ingredient_id: int | None, data: dict[str, Any], parts: l
     Ingredient.DoesNotExist
         If there is none with that id.
     InUse
-        If a part is taken out that a recipe uses.
+        If a part is removed that a recipe uses.
     """
     if ingredient_id:
         ingredient = Ingredient.objects.get(pk=ingredient_id)
@@ -85,7 +85,7 @@ def ingredient_delete(*, ingredient_id: int) -> None:
 
 
 def supplier_named(name: str) -> Supplier | None:
-    """Return the supplier of that name, made when new; None for no name. No transaction of its own."""
+    """Return the supplier of that name, created if new; None for an empty name. No transaction of its own."""
     name = " ".join(name.split())
     if not name:
         return None
@@ -145,7 +145,7 @@ def pack_priced(
 
 @transaction.atomic(durable=True)
 def pack_end(*, pack_id: int, last_day: date) -> Pack:
-    """Say that a pack can no longer be bought after a day; it stays as history.
+    """Set the last day a pack can be bought; it stays as history.
 
     Raises
     ------

@@ -38,6 +38,6 @@ def supplier_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 @allow(OWNER)
 @require_POST
 def supplier_remove(request: HttpRequest, pk: int) -> HttpResponse:
-    """Delete a supplier nothing names."""
+    """Delete a supplier that nothing refers to."""
     supplier = get_object_or_404(Supplier, pk=pk)
     return deleted(request, supplier, partial(supplier_delete, supplier_id=pk), "suppliers")

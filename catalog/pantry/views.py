@@ -59,7 +59,7 @@ def _forms(ingredient: Ingredient | None, data: QueryDict | None = None) -> Ingr
 
 
 def _submitted(request: HttpRequest) -> QueryDict | None:
-    """Return what was sent, with a suggestion filled in when one was chosen; None when the page is only opened."""
+    """Return the submitted data, with a chosen suggestion filled in; None when the page is only opened."""
     if request.method != "POST":
         return None
     data = request.POST.copy()
@@ -69,9 +69,9 @@ def _submitted(request: HttpRequest) -> QueryDict | None:
 
 
 def _suggested(choice: str) -> dict[str, str]:
-    """Return the fields a chosen row of the table fills: its density, piece weight or yield, and the source.
+    """Return the fields that a chosen row of the food table fills: density, piece weight or yield, and the source.
 
-    Its composition is never copied: the row is remembered, and ``none`` takes it away.
+    Its composition is never copied: the row's number is stored, and ``none`` removes it.
     """
     ndb, _, measure = choice.partition("|")
     food = foods().get(ndb)
@@ -135,7 +135,7 @@ def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER)
 @require_POST
 def pack_end(request: HttpRequest, pk: int) -> HttpResponse:
-    """End a pack with yesterday: it is not bought any more."""
+    """End a pack yesterday: it is not bought any more."""
     pack = get_object_or_404(Pack, pk=pk)
     today = timezone.localdate()
     services.pack_end(pack_id=pk, last_day=max(pack.starts, today))

@@ -1,4 +1,4 @@
-"""What the rows of a price list say, what they would change, and what is wrong with them."""
+"""Compare the rows of a price list with the catalog: what they would change, and their problems."""
 
 import re
 from collections.abc import Iterable, Iterator
@@ -25,12 +25,12 @@ class RowProblem:
     reason: Reason
 
     def to_json(self) -> dict[str, Any]:
-        """Return it as the price list keeps it."""
+        """Return it as the price list stores it."""
         return {"row": self.row, "column": self.column, "reason": reason_to_json(self.reason)}
 
 
 class RowUnread(Exception):
-    """A cell cannot be used; the columns with their reasons."""
+    """Cells of a row cannot be used; holds the columns with their reasons."""
 
     def __init__(self, *problems: tuple[str, Reason]) -> None:
         self.problems = problems
@@ -52,7 +52,7 @@ class Comparison:
         self._met: dict[tuple[int, str], int] = {}
 
     def compare(self, table: Iterable[TableRow]) -> None:
-        """Read every row: what it would change, or what is wrong with it."""
+        """Compare every row: what it would change, or its problem."""
         for line in table:
             try:
                 row = self._read(line)
@@ -104,7 +104,7 @@ def _pack(row: dict[str, Any]) -> dict[str, Any]:
 
 
 def _by_name(ingredients: Iterable[Ingredient]) -> dict[str, Ingredient]:
-    """Key ingredients by name and code; by a name's bare words too, where only one ingredient has them."""
+    """Index ingredients by name and code, and by the name without punctuation where that is unique."""
     names: dict[str, Ingredient] = {}
     loose: dict[str, list[Ingredient]] = {}
     for ingredient in ingredients:
@@ -115,7 +115,7 @@ def _by_name(ingredients: Iterable[Ingredient]) -> dict[str, Ingredient]:
 
 
 def _bare_words(name: str) -> str:
-    """Write a name without its commas and the like: suppliers leave them out."""
+    """Return a name without punctuation, as suppliers often write it."""
     return " ".join(re.findall(r"\w+", name.lower()))
 
 

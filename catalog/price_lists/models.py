@@ -4,7 +4,7 @@ from django.db import models
 
 
 class PriceList(models.Model):
-    """A supplier's price list as it was uploaded, what was read in it, and whether it was taken over."""
+    """A supplier's price list as it was uploaded, the rows read from it, and whether it was imported."""
 
     class Status(models.TextChoices):
         WAITING = "waiting", "being read"

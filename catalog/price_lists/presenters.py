@@ -1,4 +1,4 @@
-"""What is wrong with a price list, in sentences; they are what a supplier's file is mended by."""
+"""Problems of a price list in sentences, for correcting the file."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -36,7 +36,7 @@ SENTENCES: Final[Sentences] = {
 
 @dataclass(frozen=True, slots=True)
 class ListProblem:
-    """What is wrong with a row of the file, or with the file (row 0)."""
+    """A problem of a row of the file, or of the file (row 0)."""
 
     row: int
     column: str
@@ -44,7 +44,7 @@ class ListProblem:
 
 
 def list_problems(price_list: PriceList) -> list[ListProblem]:
-    """Say what is wrong with a list, row by row."""
+    """Write the problems of a list, row by row."""
     return [
         ListProblem(stored["row"], stored["column"], problem_sentence(reason_from_json(stored["reason"])))
         for stored in price_list.errors
@@ -52,5 +52,5 @@ def list_problems(price_list: PriceList) -> list[ListProblem]:
 
 
 def problem_sentence(reason: Reason) -> str:
-    """Say what is wrong with a row or a file."""
+    """Write the problem of a row or a file."""
     return reason_sentence(reason, SENTENCES, {"and": " and ".join})

@@ -13,7 +13,7 @@ from catalog.records.reasons import Reason
 
 MOST_ROWS: Final = 5000
 _MOST_UNPACKED: Final = 60 * 1024 * 1024
-#: What a column may be called, by what it holds; words are joined.
+#: Names a column may have, by its content; words are joined.
 HEADS: Final[Mapping[str, frozenset[str]]] = {
     "item": frozenset({"item", "ingredient", "name", "product", "article", "description", "code", "artikel"}),
     "pack": frozenset({"pack", "size", "pack_size", "unit", "packing", "package"}),
@@ -93,7 +93,7 @@ def _text(body: bytes) -> Iterator[tuple[int, list[str]]]:
 
 
 def _decoded(body: bytes) -> str:
-    """Return the text of UTF-8, of UTF-16 with its mark, or else of the Western code page spreadsheets save in."""
+    """Decode UTF-8, UTF-16 with a byte order mark, or else the Western code page that spreadsheets use."""
     if body.startswith((b"\xff\xfe", b"\xfe\xff")):
         return body.decode("utf-16", errors="replace")
     if b"\x00" in body:
@@ -124,5 +124,5 @@ def _bounded(sheet: Any) -> Iterator[tuple[Any, ...]]:
 
 
 def _cell_text(value: Any) -> str:
-    """A cell as text; a number as its shortest decimal (9.2, not 9.1999)."""
+    """Return a cell as text; a number as its shortest decimal (9.2, not 9.1999)."""
     return "" if value is None else str(value).strip()

@@ -1,4 +1,4 @@
-"""A supplier's price list: upload, reading, import. Nothing is half-applied."""
+"""A supplier's price list: upload, reading, import. An import is applied completely or not at all."""
 
 from datetime import date, datetime
 from decimal import Decimal
@@ -24,7 +24,7 @@ Status = PriceList.Status
 
 @transaction.atomic(durable=True)
 def price_list_upload(*, supplier: str, file_name: str, body: bytes, starts: date, by: str, at: datetime) -> PriceList:
-    """Store an uploaded file and ask for it to be read, right after the commit."""
+    """Store an uploaded file and request that it is read right after the commit."""
     owner = supplier_named(supplier)
     if owner is None:
         raise PriceListNotReady(why=Reason("no_supplier"))
@@ -48,7 +48,7 @@ def price_list_read(*, row: Outbox, at: datetime) -> None:
 
 @transaction.atomic(durable=True)
 def price_list_compare(*, price_list_id: int) -> None:
-    """Compare a list's rows with today's packs; stores what would change and what is wrong."""
+    """Compare a list's rows with today's packs; stores the changes and the problems."""
     price_list = PriceList.objects.select_related("supplier").get(pk=price_list_id)
     if price_list.status in (Status.APPLIED, Status.DROPPED):
         return
@@ -114,7 +114,7 @@ def _was_preferred(row: dict[str, Any], supplier: Supplier) -> bool:
 
 @transaction.atomic(durable=True)
 def price_list_drop(*, price_list_id: int) -> None:
-    """Leave a list be; nothing of it is imported.
+    """Drop a list; nothing of it is imported.
 
     Raises
     ------

@@ -23,7 +23,7 @@ from catalog.web.form_data import submitted_data
 
 @allow(OWNER)
 def price_lists(request: HttpRequest) -> HttpResponse:
-    """List the uploaded lists and take a new one."""
+    """List the uploaded lists and accept a new one."""
     initial = {"starts": timezone.localdate()}
     form = PriceListForm(submitted_data(request), request.FILES or None, kitchen=kitchen(), initial=initial)
     if request.method == "POST" and form.is_valid():
@@ -50,7 +50,7 @@ def _uploaded(request: HttpRequest, data: dict[str, Any]) -> PriceList:
 
 @allow(OWNER)
 def price_list(request: HttpRequest, pk: int) -> HttpResponse:
-    """Show what a list would change, and what is wrong with it."""
+    """Show what a list would change, and its problems."""
     found = get_object_or_404(PriceList.objects.select_related("supplier").defer("body"), pk=pk)
     changes = Counter(row["change"] for row in found.rows)
     changed = [row for row in found.rows if row["change"] != "same"]
@@ -81,7 +81,7 @@ def price_list_import(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER)
 @require_POST
 def price_list_drop(request: HttpRequest, pk: int) -> HttpResponse:
-    """Leave a list be."""
+    """Drop a list."""
     get_object_or_404(PriceList, pk=pk)
     services.price_list_drop(price_list_id=pk)
     messages.success(request, "The price list is dropped. No price was changed.")

@@ -24,7 +24,7 @@ def _read(book: Book) -> Book:
 
 
 def _write(book: Book, keys: Keys) -> None:
-    """Write the price rules in their order; those the Book lacks go, nothing needs them."""
+    """Write the price rules in their order; delete those the Book lacks, as nothing refers to them."""
     PriceRule.objects.exclude(code__in=[rule.code for rule in book.price_rules]).delete()
     keys["price_rules"] = upsert(
         PriceRule(

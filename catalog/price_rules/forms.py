@@ -14,7 +14,7 @@ from catalog.web.money_fields import MoneyField, in_currency
 
 
 class PriceRuleForm(forms.Form):
-    """A target margin and what it is for; whatever is left open fits everything."""
+    """A target margin and what it applies to; an empty condition matches everything."""
 
     name = forms.CharField(
         label="Name",

@@ -1,4 +1,4 @@
-"""Price rules: a target margin and the lines it holds for."""
+"""Price rules: a target margin and the lines it applies to."""
 
 from decimal import Decimal
 
@@ -8,7 +8,7 @@ from catalog.records.fields import ExactDecimalField
 
 
 class PriceRule(models.Model):
-    """A target margin and what it is for; the most specific rule wins."""
+    """A target margin and what it applies to; the most specific rule wins."""
 
     code = models.CharField(max_length=200, unique=True)
     name = models.CharField(max_length=120, blank=True)

@@ -1,4 +1,4 @@
-"""Price rules in words: what each fits, and what it asks for."""
+"""Price rules in words: what each applies to, and its margin."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -24,17 +24,17 @@ class RuleShown:
 
 
 def rules_shown(rows: Iterable[RuleRow]) -> list[RuleShown]:
-    """Say what each rule fits."""
+    """Write what each rule applies to."""
     return [RuleShown(row.rule, rule_words(row.rule), row.markup, row.idle) for row in rows]
 
 
 def rule_words(rule: PriceRule) -> str:
-    """Say what a rule fits: “portion, from 60 units, for event planners”."""
+    """Write what a rule applies to: “portion, from 60 units, for event planners”."""
     return fits_words(rule, str(rule.product or ""))
 
 
 def fits_words(rule: PriceRule | Rule, product: str) -> str:
-    """Say what a rule fits, its product by name; a rule of a Book that was sent has no row any more."""
+    """Write what a rule applies to, with its product's name; a rule of a sent Book may have no row any more."""
     what = product or (f"category {rule.category}" if rule.category else "everything")
     units = f", from {rule.from_units} units" if rule.from_units else ""
     kind = dict(CUSTOMER_KINDS).get(rule.customer_kind or "", rule.customer_kind or "")
@@ -42,7 +42,7 @@ def fits_words(rule: PriceRule | Rule, product: str) -> str:
 
 
 def rule_sentence(rule: Rule, name: str, product: str) -> str:
-    """Write a rule that wins for a product as a sentence: what it asks for, and for what it holds."""
+    """Write the rule that wins for a product as a sentence: its margin, and what it applies to."""
     scope = [f"for {product}"] if rule.product else []
     scope += [f"in {rule.category}"] if rule.category else []
     scope += [f"for {rule.customer_kind} customers"] if rule.customer_kind else []

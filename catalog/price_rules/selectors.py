@@ -10,7 +10,7 @@ from costing.contract.price_rules import precedence
 
 @dataclass(frozen=True, slots=True)
 class RuleRow:
-    """A price rule with its markup; idle when its category has no product."""
+    """A price rule with its markup; ``idle`` when its category has no product."""
 
     rule: PriceRule
     markup: Fraction
@@ -23,9 +23,9 @@ def product_categories() -> list[str]:
 
 
 def rule_rows() -> list[RuleRow]:
-    """Return the price rules, the one that wins first: the first that fits a line sets its price; two queries."""
+    """Return the price rules in order of precedence: the first that matches a line sets its price; two queries."""
     categories = set(Product.objects.filter(active=True).values_list("category", flat=True))
-    # Sorting keeps equals as they are listed.
+    # The sort is stable, so equal rules stay in their listed order.
     rules = sorted(PriceRule.objects.select_related("product"), key=precedence)
     return [
         RuleRow(
@@ -38,7 +38,7 @@ def rule_rows() -> list[RuleRow]:
 
 
 def covers_everything(rows: list[RuleRow]) -> bool:
-    """Tell whether some rule fits any line: without one a product may have no price."""
+    """Return whether some rule applies to every line; without one a product may have no price."""
     return any(
         not (row.rule.product_id or row.rule.category or row.rule.customer_kind or row.rule.from_units) for row in rows
     )

@@ -33,6 +33,6 @@ def rule_save(*, rule_id: int | None, data: dict[str, Any]) -> PriceRule:
 
 @transaction.atomic(durable=True)
 def rule_delete(*, rule_id: int) -> None:
-    """Delete a price rule; sent quotes keep the price it gave them."""
+    """Delete a price rule; sent quotes keep their prices."""
     remove(existing(PriceRule, rule_id))
     catalog_changed()

@@ -18,7 +18,7 @@ from catalog.web.money_fields import amounts
 
 @allow(OWNER)
 def rules(request: HttpRequest) -> HttpResponse:
-    """List the price rules, the one that wins first."""
+    """List the price rules in order of precedence."""
     rows = rule_rows()
     context = {"rows": rules_shown(rows), "kitchen_profile": kitchen(), "covers_everything": covers_everything(rows)}
     return render(request, "catalog/price_rules/rules.html", context)

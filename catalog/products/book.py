@@ -11,7 +11,7 @@ from catalog.recipes.book import STEP_COLUMNS, step_columns, step_of
 from costing.contract import Book
 from costing.contract import book as values
 
-#: How a product stands, is covered, carried and judged while it cools; called in the Book as here.
+#: Columns about cooling; their keys in the Book have the same names.
 COOLING: Final = ("stands_on", "covered", "carried", "cooling_rule")
 _COLUMNS: Final = ("pk", "code", "name", "category", "servings", "tax__code", "sale_multiple", "spare", "load")
 _MORE: Final = ("list_price", "description", "mold__name", "fill_height_cm", "keeps_hours", "holding")
@@ -86,7 +86,7 @@ def _clear(keys: Keys) -> None:
 
 
 def _write_details(book: Book, keys: Keys) -> None:
-    """Write what goes into a unit of each product and around it, and its steps."""
+    """Write the fill, packaging and steps of each product."""
     items = [(keys["products"][product.code], product) for product in book.products]
     create(
         Fill,

@@ -1,4 +1,4 @@
-"""What a product can be made of, packed in and taxed as: the choices of its editor, read once a page."""
+"""The choices of the product editor: recipes, packaging, molds and taxes, read once per page."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -18,7 +18,7 @@ from costing.money.currencies import MINOR_DIGITS
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """A recipe or an ingredient to choose: its primary key as text, its name, whether it is in use."""
+    """A recipe or an ingredient to choose: its primary key as text, its name, whether it is active."""
 
     value: str
     name: str
@@ -41,7 +41,7 @@ class ProductChoices:
 
 
 def product_choices(*, basis: CostBasis) -> ProductChoices:
-    """Read the choices of a product; what is only counted comes first among its packaging."""
+    """Read the choices of a product; ingredients that are only counted come first among the packaging."""
     goods = list(Ingredient.objects.order_by("-active", "name"))
     goods.sort(key=lambda row: row.base != Ingredient.Base.EACH)
     categories = Product.objects.order_by("category").values_list("category", flat=True).distinct()

@@ -17,7 +17,7 @@ from costing.measures.measure import MeasureError, parse_measure
 
 @dataclass(frozen=True, slots=True)
 class FillFigures:
-    """One fill: grams, its cost, and the mass the mold would hold of it."""
+    """One fill: its grams, its cost, and the mass the mold holds of it."""
 
     name: str
     grams: Fraction
@@ -27,7 +27,7 @@ class FillFigures:
 
 @dataclass(frozen=True, slots=True)
 class ProductFigures:
-    """What can be said before it is saved."""
+    """Figures of a product that is not saved yet."""
 
     fills: tuple[FillFigures, ...]
     packaging: Fraction | None
@@ -40,7 +40,7 @@ class ProductFigures:
 
     @property
     def made(self) -> Fraction | None:
-        """Cost of what goes in, hands of the recipes in it; None while a price is open."""
+        """Cost of ingredients and of the recipes' labor; None while a price is missing."""
         costs = [fill.cost for fill in self.fills]
         return None if None in costs else sum((cost or Fraction(0) for cost in costs), Fraction(0))
 
@@ -53,7 +53,7 @@ def product_figures(
     mold: int | None,
     height: Fraction | None,
 ) -> ProductFigures:
-    """Work out what is written so far; primary keys of recipes and ingredients with amounts in the exact grammar."""
+    """Compute the figures of the amounts entered so far, by primary keys of recipes and ingredients."""
     costs = RecipeCosting(basis)
     recipes = {row.pk: row for row in recipes_whole().filter(pk__in=[pk for pk, _ in fills])}
     row = Mold.objects.filter(pk=mold).first() if mold else None

@@ -1,4 +1,4 @@
-"""Products to write: the editor, copy, set aside, delete."""
+"""The product editor, and copying, archiving and deleting products."""
 
 from functools import partial
 from typing import Any
@@ -26,7 +26,7 @@ from catalog.web.editor import copy_page, delete_page, editor_page, saved, submi
 @allow(OWNER)
 @require_http_methods(["GET", "HEAD", "POST"])
 def product_new(request: HttpRequest) -> HttpResponse:
-    """Write a new product."""
+    """Create a product."""
     return _edited(request, None)
 
 
@@ -40,7 +40,7 @@ def product_edit(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER)
 @require_POST
 def product_figures_beside(request: HttpRequest, pk: int | None = None) -> HttpResponse:
-    """Give the figures of what is written so far; nothing is saved."""
+    """Return the figures of what is entered so far; nothing is saved."""
     product = get_object_or_404(products_whole(), pk=pk) if pk is not None else None
     editor, figures = _forms(product, request.POST)
     return render(request, "catalog/products/figures.html", {"editor": editor, "figures": figures})
@@ -94,7 +94,7 @@ def product_copy(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER)
 @require_http_methods(["GET", "HEAD", "POST"])
 def product_delete(request: HttpRequest, pk: int) -> HttpResponse:
-    """Delete a product, or say what still names it and offer to set it aside."""
+    """Delete a product, or show what still refers to it and suggest archiving it."""
     product = get_object_or_404(Product, pk=pk)
     delete = partial(services.product_delete, product_id=pk, by=request.user.get_username(), at=timezone.now())
     context = {"product": product, "users": users_words(users_of(product))}

@@ -23,7 +23,7 @@ _HOT = Decimal(str(round(HOT_C, 6)))
 
 
 class ProductForm(forms.Form):
-    """What a product is, by itself."""
+    """A product's own fields."""
 
     name = WordsField(
         what="the name", most=500, label="Name", error_messages={"required": "Enter a name, such as Plum square, 5 cm."}
@@ -144,7 +144,7 @@ class ProductForm(forms.Form):
 
 
 def _judged(degrees: str) -> str:
-    """Say when the steps make it cooked food: the US Food Code's 135 °F."""
+    """Write from which temperature it counts as cooked food: the US Food Code's 135 °F."""
     hot = f"{degrees_shown(_HOT, degrees)} °{degrees}"
     return (
         "The United States Food Code has one rule for cooked food and one for food made from ingredients at room"
@@ -225,7 +225,7 @@ class PackagingForm(forms.Form):
         text = found["amount"]
         counted = good.base == "each"
         try:
-            # A bare number of boxes is a count.
+            # A number without a unit is a count.
             bare = counted and not any(character.isalpha() for character in text)
             exact = measure_read(f"{text} each" if bare else text)
             if counted and parse_measure(exact).kind != "count":
@@ -247,7 +247,7 @@ class PackagingSet(RowSet[PackagingForm]):
 
 
 class ProductForms(EditorForms[ProductForm]):
-    """Everything the product editor posts."""
+    """All forms of the product editor."""
 
     def __init__(self, *, choices: ProductChoices, data: Any = None, product: Product | None = None) -> None:
         self.product, self.choices, self.bound = product, choices, data is not None
@@ -269,7 +269,7 @@ class ProductForms(EditorForms[ProductForm]):
         return all(sound)
 
     def mold(self) -> tuple[int | None, Fraction | None]:
-        """Return the mold chosen and the height it is filled to, as far as they can be read."""
+        """Return the chosen mold and fill height, if they can be read."""
         if not self.bound:
             height = self.product.fill_height_cm if self.product else None
             return self.product.mold_id if self.product else None, None if height is None else Fraction(height)

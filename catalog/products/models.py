@@ -88,5 +88,5 @@ class ProductStep(Step):
     """A step of a product: per load and per unit."""
 
     product = models.ForeignKey(Product, on_delete=models.CASCADE, related_name="steps")
-    # Where it is given, cooling is worked out from here through the steps that follow.
+    # If set, a cooling cycle starts here and runs through the steps that follow.
     leaves_c = ExactDecimalField(null=True, blank=True, help_text="its middle when this step ends, °C")

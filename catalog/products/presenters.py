@@ -1,4 +1,4 @@
-"""What one unit of a product is made of and charged, in words and as a picture."""
+"""The costs and prices of one unit of a product, in words and as a chart."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -12,7 +12,7 @@ from catalog.web.charts import MakeUp, price_makeup
 from costing.contract.estimate import LineEstimate
 from costing.contract.explanations import Explanation
 
-#: Kind of cost -> (its name, what is in it); ``minutes`` is the work for all ``units``.
+#: Kind of cost -> (its name, its content); ``minutes`` is the work for all ``units``.
 _PARTS: Final = {
     "ingredients": ("Ingredients", "all recipes that go into it, as purchased, with loss and the kitchen’s waste"),
     "packaging": ("Packaging", "what is packed with each"),
@@ -23,7 +23,7 @@ _PARTS: Final = {
 
 @dataclass(frozen=True, slots=True)
 class PartShown:
-    """One of the four costs of a unit: its name and what is in it, its share of the net price, how it came about."""
+    """One of the four costs of a unit: its name and content, its share of the net price, its explanation."""
 
     name: str
     how: str
@@ -34,7 +34,7 @@ class PartShown:
 
 @dataclass(frozen=True, slots=True)
 class KindShown:
-    """What one unit is charged for a kind of customer, and the rule in words."""
+    """The price of one unit for a kind of customer, and the rule in words."""
 
     kind: str
     rule: str
@@ -53,7 +53,7 @@ class PricesShown:
 
 
 def prices_shown(product: Product, prices: ProductPrices) -> PricesShown:
-    """Write out a product's prices."""
+    """Write a product's prices."""
     parts = [_part_shown(part, prices) for part in prices.parts]
     return PricesShown(parts, list(_kinds_shown(product, prices.prices)), _picture(product, prices))
 

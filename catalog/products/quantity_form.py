@@ -1,4 +1,4 @@
-"""The quantity a product is shown at."""
+"""The form of the quantity at which a product is shown."""
 
 from typing import Any
 
@@ -10,7 +10,7 @@ from catalog.web.fields import WholeField
 
 
 class QuantityForm(forms.Form):
-    """How many units, in multiples of what is sold."""
+    """A number of units, in sale multiples."""
 
     units = WholeField(what="how many units", label="For how many units", least=1, most=100_000, example="48")
 

@@ -1,4 +1,4 @@
-"""How long a product takes from the first step to ready, one load by itself, step after step."""
+"""How long one load of a product takes from its first step until it is ready, step after step."""
 
 from collections import defaultdict
 from collections.abc import Iterable
@@ -14,18 +14,18 @@ from costing.timing.steps import hands_minutes, turn_minutes
 
 @dataclass(frozen=True, slots=True)
 class Times:
-    """Minutes: in all, of which the hands', of which in the cold."""
+    """Minutes in total, of hands, and in the cold."""
 
     all: Fraction = Fraction(0)
     hands: Fraction = Fraction(0)
     cold: Fraction = Fraction(0)
 
     def then(self, other: "Times") -> "Times":
-        """Return this, and the other after it."""
+        """Return the times of this followed by the other."""
         return Times(self.all + other.all, self.hands + other.hands, self.cold + other.cold)
 
     def beside(self, other: "Times") -> "Times":
-        """Return this while the other goes on: the hands' time adds up, the longer wait counts."""
+        """Return the times of both in parallel: minutes of hands are summed, the longer total counts."""
         longer = self if self.all >= other.all else other
         return Times(longer.all, self.hands + other.hands, longer.cold)
 
@@ -33,8 +33,8 @@ class Times:
 def product_times(*, book: Book, product: str, units: int, basis: CostBasis) -> Times:
     """Add up the steps for one load of these units at most: the recipes beside each other, then the product's own.
 
-    The Book may have errors: what it says of steps stands all the same. Waiting for a free station and the physics of
-    cooling come on top; the plan of an order counts them.
+    The Book may have errors; its steps are used all the same. Waiting for a free station and cooling are not included;
+    the timing of an order includes cooling.
     """
     record = book.product(product)
     load = min(units, record.load or units)
@@ -48,7 +48,7 @@ def product_times(*, book: Book, product: str, units: int, basis: CostBasis) -> 
 
 
 class _Making:
-    """The recipes of one load: how much of each, and how long each takes, every one made once."""
+    """The recipes of one load: the amount and time of each; every recipe is made once."""
 
     def __init__(self, book: Book, basis: CostBasis) -> None:
         self.bench = RecipeCosting(basis)
@@ -57,7 +57,7 @@ class _Making:
         self._done: set[str] = set()
 
     def ask(self, code: str, grams: Fraction) -> None:
-        """Count in what an amount of a recipe needs; one with an error in it counts for itself only."""
+        """Add the needs of an amount of a recipe; a recipe with an error counts without its components."""
         try:
             demand = self.bench.flow(code).demand
         except LineProblem:
@@ -66,7 +66,7 @@ class _Making:
             self.grams[needed] += share * grams
 
     def times(self, code: str) -> Times:
-        """Return the time of a recipe after those in it; what was made already takes no more time."""
+        """Return the time of a recipe including its components; a component already made takes no more time."""
         if code in self._done:
             return Times()
         self._done.add(code)

@@ -1,4 +1,4 @@
-"""Products as their list and page show them: price by customer kind, what one unit is made of, when it is ready."""
+"""Products for their list and page: prices by customer kind, costs of one unit, time until ready."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -20,13 +20,13 @@ from costing.contract.explanations import Explanation
 from costing.estimating.explain import explain
 
 _LINE: Final = "/lines/0/"
-#: What an estimate's explanations call a cost, where that is another word.
+#: Name of a cost in an Estimate's explanations, where it differs.
 _FIGURES: Final = {"labor": "labour"}
 
 
 @dataclass(frozen=True, slots=True)
 class ProductRow:
-    """One product in the list: its price for anybody at the usual quantity, or why it has none."""
+    """One product of the list: its price for any customer at a typical quantity, or why it has none."""
 
     product: Product
     line: LineEstimate | None
@@ -35,7 +35,7 @@ class ProductRow:
 
 @dataclass(frozen=True, slots=True)
 class ProductList:
-    """Products sold and those set aside, and what stops every price."""
+    """Active and archived products, and the problems that stop every price."""
 
     sold: list[ProductRow]
     aside: list[ProductRow]
@@ -85,7 +85,7 @@ def _estimated(book: Book, code: str, units: int, day: date, kind: str | None) -
 
 
 def products_whole() -> QuerySet[Product]:
-    """Return products with fills, packaging and steps read along."""
+    """Return products with fills, packaging and steps prefetched."""
     fills = Fill.objects.select_related("recipe")
     packaging = Packaging.objects.select_related("ingredient")
     steps = ProductStep.objects.select_related("role", "station")
@@ -98,7 +98,7 @@ def products_whole() -> QuerySet[Product]:
 
 @dataclass(frozen=True, slots=True)
 class KindPrice:
-    """What one unit costs and is charged for a kind of customer (none: anybody), and the rule that says so."""
+    """Cost and price of one unit for a kind of customer (none: any customer), and the rule that applies."""
 
     kind: str
     line: LineEstimate
@@ -108,13 +108,13 @@ class KindPrice:
 
     @property
     def markup(self) -> Fraction | None:
-        """Share of the cost that is left above it."""
+        """Markup: the price above the cost as a share of the cost."""
         return (self.line.net - self.line.cost) / self.line.cost if self.line.cost else None
 
 
 @dataclass(frozen=True, slots=True)
 class CostPart:
-    """One of the four costs of a unit, its share of the net price, and how it came about."""
+    """One of the four costs of a unit, its share of the net price, and its explanation."""
 
     kind: str
     each: Fraction
@@ -134,7 +134,7 @@ class ProductPrices:
 
     @property
     def first(self) -> KindPrice:
-        """The price for anybody."""
+        """The price for any customer."""
         return self.prices[0]
 
     @property
@@ -144,12 +144,12 @@ class ProductPrices:
 
     @property
     def margin_each(self) -> Fraction:
-        """What is left of one unit's net price."""
+        """Margin of one unit in money."""
         return self.net_each - self.first.line.unit_cost
 
 
 def product_prices(*, product: Product, units: int, day: date) -> ProductPrices:
-    """Price a product at a quantity, for anybody and for each kind of customer a rule names.
+    """Price a product at a quantity, for any customer and for each kind of customer a rule names.
 
     Raises
     ------
@@ -183,7 +183,7 @@ def customer_kinds(rules: Sequence[Rule]) -> list[str]:
 
 
 def _whys(book: Book, brief: Brief, found: Estimate) -> dict[str, Explanation]:
-    """Return how the figures of the only line came about, by the figure's name."""
+    """Return the explanations of the only line, by the figure's name."""
     explanations = explain(book, brief, found)
     return {at.removeprefix(_LINE): why for at, why in explanations.items() if at.startswith(_LINE)}
 

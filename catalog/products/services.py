@@ -1,4 +1,4 @@
-"""Products: save, copy, set aside, delete."""
+"""Products: save, copy, archive, delete."""
 
 from dataclasses import asdict, dataclass
 from datetime import datetime
@@ -55,7 +55,7 @@ class ProductData:
 
 
 def product_version(product: Product) -> str:
-    """Return the version of a product as it stands, to notice that somebody changed it meanwhile."""
+    """Return the version of a product as stored, to detect a change by somebody else."""
     fields = [str(getattr(product, name)) for name in ProductFields.__dataclass_fields__]
     fills = [(fill.recipe_id, fill.amount) for fill in product.fills.all()]
     packaging = [(row.ingredient_id, row.amount) for row in product.packaging.all()]
@@ -64,14 +64,14 @@ def product_version(product: Product) -> str:
 
 @transaction.atomic(durable=True)
 def product_save(*, product_id: int | None, data: ProductData, version: str, by: str, at: datetime) -> Product:
-    """Save a new product (``product_id`` None) or put this one in place of what stood.
+    """Create a product (``product_id`` None) or replace one.
 
-    Without a load of its own, as many are made at once as there are molds.
+    Without a load of its own, the number of molds owned is the load.
 
     Raises
     ------
     ChangedMeanwhile
-        When it is no longer what ``version`` marks, is gone, or something chosen for it is gone.
+        When its version is no longer ``version``, or it or something chosen for it was deleted.
     """
     fields = data.fields
     if product_id is None:
@@ -113,12 +113,12 @@ def _rows_replace(product: Product, data: ProductData) -> None:
 
 @transaction.atomic(durable=True)
 def product_copy(*, product_id: int, name: str, by: str, at: datetime) -> Product:
-    """Copy a product with fills, packaging and steps, for a new size; its list price is left to be given.
+    """Copy a product with fills, packaging and steps, for a new size; its list price is left empty.
 
     Raises
     ------
     ChangedMeanwhile
-        When the product is gone.
+        When the product was deleted.
     """
     source = Product.objects.filter(pk=product_id).first()
     if source is None:
@@ -137,7 +137,7 @@ def product_copy(*, product_id: int, name: str, by: str, at: datetime) -> Produc
 
 @transaction.atomic(durable=True)
 def product_delete(*, product_id: int, by: str, at: datetime) -> None:
-    """Delete a product nothing else needs; price rules made for it go with it.
+    """Delete a product that nothing else needs, together with its price rules.
 
     Raises
     ------

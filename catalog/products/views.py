@@ -1,4 +1,4 @@
-"""Products to read: the list, and a product's page with what one unit is made of."""
+"""The list of products, and a product's page with the costs of one unit."""
 
 from typing import Any
 
@@ -23,7 +23,7 @@ from catalog.web.roles import money_shown
 @allow(OWNER, KITCHEN)
 @require_safe
 def products(request: HttpRequest) -> HttpResponse:
-    """Show all products, those set aside apart."""
+    """Show all products, archived ones apart."""
     search = request.GET.get("q", "").replace("\x00", "").strip()[:100]
     money = money_shown(request)
     found = product_list(day=timezone.localdate(), priced=money, search=search)

@@ -22,7 +22,7 @@ def _read(book: Book) -> Book:
     """Add roles, stations, overhead, delivery and monthly figures; four queries."""
     costs = list(MonthlyCost.objects.values_list("name", "amount", "carrier", "station_id", "station__code"))
     sums = totals((carrier, station, amount) for _, amount, carrier, station, _ in costs)
-    # Before the kitchen is set up nobody has stated anything.
+    # Before the kitchen is set up there are no rates.
     row = Kitchen.objects.select_related("delivery_role", "delivery_tax").filter(pk=1).first() or Kitchen()
     return replace(
         book,
@@ -58,7 +58,7 @@ def _stations(sums: Mapping[Carrier, Decimal]) -> tuple[values.Station, ...]:
 
 
 def _overhead(row: Kitchen, sums: Mapping[Carrier, Decimal]) -> values.Overhead | None:
-    """Return the overhead rates; None while there are none, nor figures of a month."""
+    """Return the overhead rates; None while there are neither rates nor monthly figures."""
     stated = dict(zip(OVERHEAD_RATES, (row.per_labor_hour, row.per_order), strict=True))
     overhead = values.Overhead(
         exact(in_force(row.per_labor_hour, sums.get(LABOR, _NONE), row.monthly_labor_hours) or _NONE),
@@ -80,7 +80,7 @@ def _delivery(row: Kitchen) -> values.Delivery | None:
 
 
 def _write(book: Book, keys: Keys) -> None:
-    """Write roles and stations, monthly figures anew, and on the kitchen's row overhead and delivery."""
+    """Write roles and stations, replace the monthly figures, and set overhead and delivery on the kitchen's row."""
     keys["roles"] = upsert(
         Role(code=role.code, name=role.name, hourly=decimal(role.hourly), on_cost=decimal(role.on_cost), position=i)
         for i, role in enumerate(book.roles)
@@ -118,7 +118,7 @@ def _station(station: values.Station, position: int) -> Station:
 
 
 def _overhead_columns(book: Book) -> dict[str, Any]:
-    """Return both rates as stated, but for those that follow from monthly figures; a Book without any states none."""
+    """Return both rates as stated; None for a rate that is derived from monthly figures, or that the Book lacks."""
     overhead = book.overhead or values.Overhead(derived=OVERHEAD_RATES)
     columns: dict[str, Any] = {
         rate: None if rate in overhead.derived else decimal(getattr(overhead, rate)) for rate in OVERHEAD_RATES

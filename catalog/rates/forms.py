@@ -33,7 +33,7 @@ class RoleForm(forms.Form):
         in_currency(self, kitchen.currency)
 
     def clean_on_cost(self) -> Decimal:
-        """An empty on-cost is none."""
+        """Read an empty on-cost as zero."""
         return self.cleaned_data["on_cost"] or Decimal(0)
 
 
@@ -125,7 +125,7 @@ class OverheadForm(forms.Form):
 
 
 class MonthlyCostForm(forms.Form):
-    """A monthly figure and what carries it; an empty row is passed over."""
+    """A monthly figure and its carrier; an empty row is ignored."""
 
     name = forms.CharField(
         label="What for",
@@ -150,7 +150,7 @@ class MonthlyCostForm(forms.Form):
 
 
 def carriers(stations: list[Station]) -> list[tuple[str, str]]:
-    """Return what can carry a monthly figure: labor hours, orders, or the hours of one station."""
+    """Return the possible carriers of a monthly figure: labor hours, orders, or the hours of one station."""
     return [
         (MonthlyCost.Carrier.LABOR.value, "each labour hour"),
         (MonthlyCost.Carrier.ORDER.value, "each order"),
@@ -159,7 +159,7 @@ def carriers(stations: list[Station]) -> list[tuple[str, str]]:
 
 
 def carried(choice: str) -> tuple[str, int | None]:
-    """Take a choice of :func:`carriers` apart: the carrier and the station's key."""
+    """Split a choice of :func:`carriers` into the carrier and the station's key."""
     kind, _, pk = choice.partition("-")
     return (kind or MonthlyCost.Carrier.LABOR.value, int(pk) if pk else None)
 
@@ -168,7 +168,7 @@ class BaseMonthlyCostFormSet(forms.BaseFormSet[MonthlyCostForm]):
     """The month's figures."""
 
     def costs(self) -> list[MonthlyCost]:
-        """Return the figures that can be read and are not taken out, unsaved and in order."""
+        """Return the figures that can be read and are not removed, unsaved and in order."""
         rows: list[MonthlyCost] = []
         for form in self.forms:
             data = form.cleaned_data if form.is_valid() else {}

@@ -41,7 +41,7 @@ class Station(models.Model):
     code = models.CharField(max_length=200, unique=True)
     name = models.CharField(max_length=80, blank=True)
     kind = models.CharField(max_length=12, choices=Kind)
-    # A rate stated by hand stands before the one derived from monthly costs and hours.
+    # A stated rate overrides the one derived from monthly costs and hours.
     hourly = ExactDecimalField(null=True, blank=True)
     monthly_hours = ExactDecimalField(null=True, blank=True)
     places = models.PositiveIntegerField(null=True, blank=True, help_text="trays or shelf places it takes at once")
@@ -57,7 +57,7 @@ class Station(models.Model):
 
 
 class MonthlyCost(models.Model):
-    """A monthly overhead figure and what carries it."""
+    """A monthly overhead figure and its carrier: what it is divided by."""
 
     class Carrier(models.TextChoices):
         LABOR = "labour", "each paid labour hour"

@@ -1,4 +1,4 @@
-"""Rates the kitchen charges its overhead with: stated by hand, or derived from monthly figures."""
+"""Overhead rates: stated by hand, or derived from monthly figures."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
@@ -14,7 +14,7 @@ from costing.contract.rates import derived_rate
 
 LABOR: Final = MonthlyCost.Carrier.LABOR
 ORDER: Final = MonthlyCost.Carrier.ORDER
-#: A monthly figure is carried by labor hours, by orders, or by one station (its primary key).
+#: Carrier of a monthly figure: labor hours, orders, or one station (its primary key).
 Carrier = str | int
 #: (name, amount)
 Costs = tuple[tuple[str, Decimal], ...]
@@ -22,9 +22,9 @@ Costs = tuple[tuple[str, Decimal], ...]
 
 @dataclass(frozen=True, slots=True)
 class Rate:
-    """A rate with all that made it: the month's costs it carries, and the hours or orders they are divided by.
+    """A rate with its inputs: the monthly costs it covers, and the hours or orders they are divided by.
 
-    ``per`` is what it is charged by, as of :class:`MonthlyCost.Carrier`; a station's has its name.
+    ``per`` is its carrier, one of :class:`MonthlyCost.Carrier`; a station's rate has the station's name.
     """
 
     per: str
@@ -40,28 +40,28 @@ class Rate:
 
     @property
     def derived(self) -> Decimal | None:
-        """What the monthly figures make it; None without costs, hours or orders."""
+        """The rate derived from monthly figures; None without costs, hours or orders."""
         return derived(self.total, self.divisor)
 
     @property
     def value(self) -> Decimal | None:
-        """What is charged: the stated rate before the derived one."""
+        """The rate charged: the stated one, else the derived one."""
         return self.derived if self.stated is None else self.stated
 
     @property
     def uncharged(self) -> bool:
-        """Whether costs are charged to nobody."""
+        """Whether there are costs that no rate covers."""
         return bool(self.total) and self.value is None
 
 
 def derived(total: Decimal, divisor: Decimal | None) -> Decimal | None:
-    """Divide a month's costs by a month's hours or orders, half up at the fourth decimal; None without either."""
+    """Divide monthly costs by monthly hours or orders, half up at the fourth decimal; None without either."""
     found = derived_rate(Fraction(total), None if divisor is None else Fraction(divisor))
     return None if found is None else decimal(found)
 
 
 def totals(costs: Iterable[tuple[str, int | None, Decimal]]) -> Mapping[Carrier, Decimal]:
-    """Add monthly figures by what carries them: rows of carrier, station's key, amount."""
+    """Sum monthly figures by carrier: rows of carrier, station's key, amount."""
     sums: dict[Carrier, Decimal] = defaultdict(Decimal)
     for carrier, station, amount in costs:
         sums[station if carrier == MonthlyCost.Carrier.STATION and station is not None else carrier] += amount
@@ -74,7 +74,7 @@ def in_force(stated: Decimal | None, total: Decimal, divisor: Decimal | None) ->
 
 
 def overhead_rates(kitchen: Kitchen, *, costs: Iterable[MonthlyCost] | None = None) -> list[Rate]:
-    """Return every overhead rate with what made it; two queries, one when ``costs`` are given."""
+    """Return every overhead rate with its inputs; two queries, one when ``costs`` are given."""
     carried = _carried(MonthlyCost.objects.all() if costs is None else costs)
     labor = Rate(LABOR, "", kitchen.per_labor_hour, tuple(carried[LABOR]), kitchen.monthly_labor_hours)
     order = Rate(ORDER, "", kitchen.per_order, tuple(carried[ORDER]), kitchen.monthly_orders)

@@ -54,14 +54,14 @@ def overhead(request: HttpRequest) -> HttpResponse:
 @allow(OWNER)
 @require_POST
 def overhead_figures(request: HttpRequest) -> HttpResponse:
-    """Answer with the rates that follow from what is written in the form, saved or not."""
+    """Return the rates derived from the figures in the form, saved or not."""
     home = kitchen()
     context = {"rates": _rates_written(*_forms(request, home)), "currency": home.currency}
     return render(request, "catalog/rates/derived_rates.html", context)
 
 
 def _rates_written(form: OverheadForm, costs: Any) -> list[RateShown]:
-    """Work the rates out from what can be read of the form; what cannot be read counts as empty."""
+    """Derive the rates from what can be read of the form; what cannot be read counts as empty."""
     form.is_valid()
     read = amounts(form.cleaned_data)
     unsaved = Kitchen(**{key: read.get(key) for key in form.fields})

@@ -1,4 +1,4 @@
-"""Overhead rates with the sum that makes each, and what is charged to nobody."""
+"""Overhead rates in words, with the computation of each and costs that no rate covers."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -30,17 +30,17 @@ class RateShown:
 
 
 def rates_shown(rates: Iterable[Rate]) -> list[RateShown]:
-    """Write out how each rate came about."""
+    """Write the computation of each rate."""
     return [rate_shown(rate) for rate in rates]
 
 
 def station_rates_shown(rows: Iterable[tuple[Station, Rate]]) -> list[tuple[Station, RateShown]]:
-    """Write out how the rate of each station came about."""
+    """Write the computation of each station's rate."""
     return [(station, rate_shown(rate)) for station, rate in rows]
 
 
 def rate_shown(rate: Rate) -> RateShown:
-    """Write out how a rate came about."""
+    """Write the computation of a rate."""
     return RateShown(
         per=rate.per,
         station=rate.station,

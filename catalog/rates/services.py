@@ -93,7 +93,7 @@ def overhead_save(
     per_order: Decimal | None,
     costs: Sequence[MonthlyCost],
 ) -> None:
-    """Write the monthly figures anew, with the hours and orders that carry them and the rates stated by hand."""
+    """Replace the monthly figures, with the hours and orders they are divided by and the rates stated by hand."""
     Kitchen.objects.filter(pk=1).update(
         monthly_labor_hours=monthly_labor_hours,
         monthly_orders=monthly_orders,

@@ -29,7 +29,7 @@ STEP_COLUMNS: Final = (
 
 
 def step_of(row: Iterable[Any]) -> values.Step:
-    """Return one step as a Book has it; a product's row ends with how warm it leaves."""
+    """Convert a row to a step of a Book; a product's row ends with the leaving temperature."""
     kind, name, role, fixed, each, station, minutes, temperature, wait, hold, text, *leaves = row
     return values.Step(
         kind=kind,
@@ -118,13 +118,13 @@ def _clear(keys: Keys) -> None:
     RecipeLine.objects.filter(recipe_id__in=described.values()).delete()
     RecipeStep.objects.filter(recipe_id__in=described.values()).delete()
     stale = set(Recipe.objects.exclude(pk__in=described.values()).values_list("pk", flat=True))
-    # Their lines go first: a recipe may stand in a line of another that goes as well.
+    # Delete their lines first: a recipe may be in a line of another that is deleted too.
     RecipeLine.objects.filter(recipe_id__in=stale - _needed(stale)).delete()
     remove_stale(Recipe, described)
 
 
 def _needed(stale: set[int]) -> set[int]:
-    """Follow fills and lines from what stays to the recipes that have to stay with it."""
+    """Return the recipes that remaining products and recipes still need."""
     needed = stale & set(Fill.objects.values_list("recipe_id", flat=True))
     lines = list(
         RecipeLine.objects.filter(component__isnull=False, recipe_id__in=stale).values_list("recipe_id", "component_id")

@@ -1,4 +1,4 @@
-"""What a step of a recipe or product can name: roles and stations, read once a page."""
+"""The choices of a step of a recipe or product: roles and stations, read once per page."""
 
 from dataclasses import dataclass
 
@@ -11,7 +11,7 @@ Choices = list[tuple[str, str]]
 
 @dataclass(frozen=True, slots=True)
 class StepChoices:
-    """Who can do a step, where, and the degrees it is written in."""
+    """Roles, stations, and the temperature unit of the form."""
 
     roles: Choices
     stations: Choices

@@ -1,7 +1,7 @@
-"""What recipes are costed by, on one day: a lenient reading of the catalog.
+"""The cost basis of recipes on one day: a lenient reading of the catalog.
 
-The Book refuses the whole catalog for one error in it; a recipe that is being written or repaired must still
-show its figures. So this reads the same rows into the same dataclasses, and leaves errors where they stand.
+One error in the catalog invalidates the whole Book, but a recipe that is being edited must still show its figures. So
+this module reads the same rows into the same dataclasses, and errors affect only the records they are in.
 """
 
 from collections.abc import Iterable, Mapping
@@ -26,7 +26,7 @@ from costing.measures.units import CupKind
 
 @dataclass(frozen=True, slots=True)
 class LineDraft:
-    """One line as written or saved: an amount of an ingredient, of a part of it, or of another recipe (by code)."""
+    """One line, entered or saved: an amount of an ingredient, of a part of it, or of another recipe (by code)."""
 
     amount: str
     ingredient: str = ""
@@ -36,7 +36,7 @@ class LineDraft:
 
 @dataclass(frozen=True, slots=True)
 class LaborDraft:
-    """The hands' time of one step: minutes per batch and per kilogram, and whose."""
+    """The labor of one step: minutes per batch and per kilogram, and the role."""
 
     role: str
     per_batch: Fraction
@@ -45,7 +45,7 @@ class LaborDraft:
 
 @dataclass(frozen=True, slots=True)
 class RecipeDraft:
-    """A recipe as far as its figures go; ``code`` is empty for one that is not saved yet."""
+    """The inputs of a recipe's figures; ``code`` is empty for a recipe that is not saved yet."""
 
     code: str
     name: str
@@ -59,7 +59,7 @@ class RecipeDraft:
 
 @dataclass(frozen=True)
 class CostBasis:
-    """Ingredients with the price in force, recipes as they stand, and pay, on one day."""
+    """Ingredients with prices in force, recipes as saved, and pay, on one day."""
 
     cup: CupKind
     waste: Fraction
@@ -67,7 +67,7 @@ class CostBasis:
     #: Money per gram (or per piece) as purchased; None where no pack is in force.
     prices: Mapping[str, Fraction | None]
     recipes: Mapping[str, RecipeDraft]
-    #: Money per minute of each role, on-cost in it.
+    #: Money per minute of each role, on-cost included.
     pay: Mapping[str, Fraction]
     #: Primary key of each role -> its code.
     role_codes: Mapping[int, str] = field(default_factory=dict)
@@ -76,7 +76,7 @@ class CostBasis:
 
     @cached_property
     def labels(self) -> dict[str, tuple[str, str, str]]:
-        """Return what a line can name, as people pick it: label -> (ingredient, part, recipe)."""
+        """Return everything a line can refer to: label -> (ingredient, part, recipe)."""
         labels: dict[str, tuple[str, str, str]] = {}
         for good in self.goods.values():
             if good.base == "each":
@@ -92,7 +92,7 @@ class CostBasis:
 
     @property
     def selectable(self) -> list[str]:
-        """Return the labels of what is still bought and made, for the list to pick from; others can still be typed."""
+        """Return the labels of active ingredients and recipes for the suggestions; others can still be entered."""
         return [
             label
             for label, (good, _, recipe) in self.labels.items()
@@ -154,7 +154,7 @@ def _price(good: Good, packs: Iterable[Pack], cup: CupKind) -> Fraction | None:
     """Return the price per gram: of the preferred packs if there are any, else of all; the cheapest of them."""
     cheapest: dict[str, Pack] = {}
     for pack in packs:
-        # Of equal sizes in force only the cheapest stands.
+        # Of packs of equal size in force only the cheapest counts.
         if pack.size not in cheapest or pack.price < cheapest[pack.size].price:
             cheapest[pack.size] = pack
     priced = [(pack.preferred, price) for pack in cheapest.values() if (price := _per_unit(good, pack, cup))]

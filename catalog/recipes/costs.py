@@ -1,7 +1,7 @@
-"""A recipe's figures, line by line: grams, cost, loss, hands' time, and what stands in the way.
+"""A recipe's figures, line by line: grams, cost, loss, labor, and problems.
 
-Costs here are for what is used (as purchased, with the kitchen's waste), at the price in force; whole packs bought
-for an order and least batches are added when an order is priced. Parts of one piece (juice and zest) count once.
+Costs are for the amounts used (as purchased, with the kitchen's waste), at the prices in force; the cost of whole packs
+and least batches is added only when an order is priced. Parts of one piece (juice and zest) count once.
 """
 
 from collections import defaultdict
@@ -20,12 +20,12 @@ Needs = dict[tuple[str, str], Fraction]
 ZERO = Fraction(0)
 
 
-#: Recipes inside recipes, deeper than any kitchen goes and than the computation should.
+#: Most levels of recipes inside recipes; a limit for the recursion.
 DEEPEST = 40
 
 
 class LineProblem(Exception):
-    """What is wrong with a line; ``placed`` when it already says where."""
+    """A problem of a line; ``placed`` when its reason already says where."""
 
     def __init__(self, code: str, *, placed: bool = False, **params: Any) -> None:
         self.reason, self.placed = Reason(code, params), placed
@@ -34,7 +34,7 @@ class LineProblem(Exception):
 
 @dataclass(slots=True)
 class Flow:
-    """What goes into something: grams of it, ingredients ready to use, recipes made on the way."""
+    """The inputs of an amount: its grams, ingredients ready to use, recipes made on the way."""
 
     grams: Fraction = ZERO
     needs: Needs = field(default_factory=lambda: defaultdict(Fraction))
@@ -51,7 +51,7 @@ class Flow:
 
 @dataclass(frozen=True, slots=True)
 class LineCard:
-    """A line's figures. ``problem`` stops the recipe; ``gap`` only leaves its cost open."""
+    """A line's figures. With a ``problem`` the recipe cannot be computed; a ``gap`` only leaves its cost unknown."""
 
     draft: LineDraft
     label: str = ""
@@ -64,13 +64,13 @@ class LineCard:
 
     @property
     def price_kg(self) -> Fraction | None:
-        """Price of a kilogram as purchased; of a recipe within, the mean of what goes into it."""
+        """Price of a kilogram as purchased; for a component recipe, the mean price of its ingredients."""
         return self.cost / self.as_purchased * 1000 if self.cost is not None and self.as_purchased else None
 
 
 @dataclass(frozen=True, slots=True)
 class RecipeCard:
-    """All figures of a recipe as it is written; None where a line stands in the way."""
+    """All figures of a recipe; None where a line has a problem."""
 
     draft: RecipeDraft
     lines: tuple[LineCard, ...]
@@ -86,12 +86,12 @@ class RecipeCard:
 
     @property
     def line_problems(self) -> list[Reason]:
-        """What stops the recipe."""
+        """Problems of lines, which stop the recipe."""
         return [line.problem for line in self.lines if line.problem]
 
     @property
     def problems(self) -> list[Reason]:
-        """All there is to put right, open prices too, each once."""
+        """All problems, missing prices included, each once."""
         found = [problem for line in self.lines if (problem := line.problem or line.gap)]
         if not self.lines:
             found.append(Reason("empty"))
@@ -109,17 +109,17 @@ class RecipeCard:
 
     @property
     def cost(self) -> Fraction:
-        """Ingredients and hands' time of what is written."""
+        """Cost of ingredients and labor."""
         return self.ingredients + self.labor
 
     @property
     def per_kg(self) -> Fraction | None:
-        """Cost of a kilogram, or None while something is open."""
+        """Cost of a kilogram, or None while a price is missing."""
         return self.cost / self.output * 1000 if self.priced and self.output else None
 
     @property
     def ingredients_per_kg(self) -> Fraction | None:
-        """Ingredients of a kilogram, or None while something is open."""
+        """Cost of ingredients of a kilogram, or None while a price is missing."""
         return self.ingredients / self.output * 1000 if self.priced and self.output else None
 
 
@@ -135,7 +135,7 @@ class RecipeCosting:
         self._open: list[str] = []
 
     def card(self, code: str) -> RecipeCard:
-        """Work out a recipe, whatever is wrong with it."""
+        """Compute a recipe's figures, even if it has problems."""
         draft = self.recipes[code]
         self._open = [code]
         flows = [self._tried(line) for line in draft.lines]
@@ -162,7 +162,7 @@ class RecipeCosting:
         )
 
     def flow(self, code: str) -> Flow:
-        """Return what one gram of a recipe takes.
+        """Return the inputs of one gram of a recipe.
 
         Raises
         ------
@@ -205,7 +205,7 @@ class RecipeCosting:
         return each
 
     def _loop(self, code: str) -> list[str]:
-        """Return the names on the way from a recipe back to itself; one that is not saved yet may have none."""
+        """Return the names of the recipes on the loop from a recipe back to itself; an unsaved one may have no name."""
         return [self.recipes[each].name for each in (*self._open[self._open.index(code) :], code)]
 
     def _tried(self, line: LineDraft) -> Flow | LineProblem:
@@ -245,7 +245,7 @@ class RecipeCosting:
         return flow
 
     def bought(self, good_code: str, part: str, ready: Fraction) -> Fraction:
-        """Return the as-purchased grams behind something ready to use, before waste."""
+        """Return the as-purchased grams for an amount ready to use, before waste."""
         good = self.basis.goods[good_code]
         return ready / (good.part(part).share if part else good.yield_)
 
@@ -305,7 +305,7 @@ class RecipeCosting:
         )
 
     def _labor(self, draft: RecipeDraft, output: Fraction, total: Flow) -> tuple[Fraction, Fraction]:
-        """Return minutes and pay of this recipe and of the recipes in it, for what is written."""
+        """Return minutes and pay of this recipe and of its component recipes."""
         made = {**total.demand, draft.code: output}
         minutes = pay = ZERO
         for code, grams in made.items():
@@ -321,5 +321,5 @@ class RecipeCosting:
 
 
 def batches(grams: Fraction, limit: Fraction | None) -> int:
-    """Return how many batches an amount takes."""
+    """Return the number of batches for an amount."""
     return max(1, ceil(grams / limit)) if limit else 1

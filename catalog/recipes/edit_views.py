@@ -1,4 +1,4 @@
-"""Recipes to write: the editor with its running figures, copy, set aside, delete."""
+"""The recipe editor with live figures, and copying, archiving and deleting recipes."""
 
 from functools import partial
 from typing import Any
@@ -23,7 +23,7 @@ from catalog.web.editor import copy_page, delete_page, editor_page, saved, submi
 @allow(OWNER)
 @require_http_methods(["GET", "HEAD", "POST"])
 def recipe_new(request: HttpRequest) -> HttpResponse:
-    """Write a new recipe."""
+    """Create a recipe."""
     return _edited(request, None)
 
 
@@ -37,7 +37,7 @@ def recipe_edit(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER)
 @require_POST
 def recipe_figures(request: HttpRequest, pk: int | None = None) -> HttpResponse:
-    """Give the figures of what is written so far; nothing is saved."""
+    """Return the figures of what is entered so far; nothing is saved."""
     recipe = get_object_or_404(recipes_whole(), pk=pk) if pk is not None else None
     editor = _forms(recipe, request.POST)
     return render(request, "catalog/recipes/figures.html", {"editor": editor, "card": editor.card, "beside": True})
@@ -86,7 +86,7 @@ def recipe_copy(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER)
 @require_http_methods(["GET", "HEAD", "POST"])
 def recipe_delete(request: HttpRequest, pk: int) -> HttpResponse:
-    """Delete a recipe, or say what still uses it and offer to set it aside."""
+    """Delete a recipe, or show what still uses it and suggest archiving it."""
     recipe = get_object_or_404(Recipe, pk=pk)
     delete = partial(services.recipe_delete, recipe_id=pk, by=request.user.get_username(), at=timezone.now())
     context = {"recipe": recipe, "users": recipe_user_names(recipe)}

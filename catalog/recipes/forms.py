@@ -105,7 +105,7 @@ class LineForm(forms.Form):
 
 
 def thing_named(text: str, basis: CostBasis) -> Thing:
-    """Return the ingredient, part or recipe that a text names, whatever its capitals.
+    """Return the ingredient, part or recipe that a text names, ignoring case.
 
     Raises
     ------
@@ -129,7 +129,7 @@ def thing_named(text: str, basis: CostBasis) -> Thing:
 
 
 def _near(wanted: str, basis: CostBasis) -> list[str]:
-    """Return the labels that come closest: those with the text in them, then those with a word like it."""
+    """Return the closest labels: those that contain the text, then those with a similar word."""
     labels = list(basis.labels)
     within = [label for label in labels if wanted and wanted in label.casefold()]
     words: dict[str, list[str]] = {}
@@ -150,7 +150,7 @@ class LineSet(RowSet[LineForm]):
 
 @dataclass(frozen=True, slots=True)
 class LineRow:
-    """A line as the editor shows it: its inputs, its figures, and what is wrong as far as it is written."""
+    """A line of the editor: its inputs, its figures, and its problem if it has one."""
 
     form: LineForm
     card: LineCard | None
@@ -169,7 +169,7 @@ class LineRow:
 
 
 class RecipeForms(EditorForms[RecipeForm]):
-    """Everything the recipe editor posts, and what can be worked out from it."""
+    """All forms of the recipe editor, and the figures computed from them."""
 
     def __init__(
         self, *, basis: CostBasis, choices: StepChoices, data: Any = None, recipe: Recipe | None = None
@@ -198,10 +198,10 @@ class RecipeForms(EditorForms[RecipeForm]):
 
     @cached_property
     def card(self) -> RecipeCard:
-        """All figures, of what can be read."""
+        """All figures of the lines that can be read."""
         draft = self._draft() if self.bound or self.recipe is None else recipe_draft(self.recipe, self.basis.cup)
         card = RecipeCosting(self.basis, draft).card(draft.code)
-        # A line that cannot be read yet leaves the whole open.
+        # A line that cannot be read yet leaves the total unknown.
         return card if len(self.written) == len(self.lines.filled) else replace(card, priced=False)
 
     def _draft(self) -> RecipeDraft:
@@ -242,7 +242,7 @@ class RecipeForms(EditorForms[RecipeForm]):
         ]
 
     def is_valid(self) -> bool:
-        """Check everything; what stops a line is put on that line."""
+        """Check everything; a line's problem becomes an error of that line."""
         sound = [super().is_valid()]
         for (form, _), card in zip(self.written, self.card.lines, strict=True):
             if card.problem:
@@ -254,7 +254,7 @@ class RecipeForms(EditorForms[RecipeForm]):
         return all(sound)
 
     def clear_errors(self) -> None:
-        """Take the errors off; what stops a line stays beside it."""
+        """Clear the errors; the problem of a line stays beside it."""
         self.rows  # noqa: B018 - worked out before the errors go
         super().clear_errors()
 
@@ -280,7 +280,7 @@ def _problem(card: LineCard | None, form: LineForm) -> str:
 
 
 def _unread(form: LineForm) -> str:
-    """Return what is wrong with a line that cannot be read; nothing while half of it is empty."""
+    """Return the problem of a line that cannot be read; None while half of it is empty."""
     if not form.is_bound or not form.has_changed():
         return ""
     found = [

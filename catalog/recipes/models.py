@@ -8,7 +8,7 @@ from catalog.records.fields import ExactDecimalField
 
 
 class Step(models.Model):
-    """One step of work or waiting. Hands cost labor; a station costs its time; waits decide when it is ready.
+    """One step of work or waiting: its labor, its station, and how long it takes and may be held.
 
     In a recipe ``hands_fixed`` is per batch and ``hands_each`` per kilogram; in a product per load and per unit.
     """

@@ -1,4 +1,4 @@
-"""What stands in a recipe's way, in sentences that name the fix; and its lines at another size as a cook takes them."""
+"""Problems of a recipe in sentences that name the fix, and its lines at another size in kitchen measures."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -34,12 +34,12 @@ SENTENCES: Final[Sentences] = {
 
 
 def line_problem(reason: Reason | None) -> str:
-    """Say what stands in the way of a line or a recipe; nothing where nothing does."""
+    """Write the problem of a line or a recipe; empty without one."""
     return "" if reason is None else reason_sentence(reason, SENTENCES, _WRITERS)
 
 
 def _named(names: Sequence[str]) -> list[str]:
-    """A recipe that is being written may have no name yet."""
+    """Join names; a recipe that is being written may have none yet."""
     return [name or "this recipe" for name in names]
 
 
@@ -52,7 +52,7 @@ _WRITERS: Final[Writers] = {
 
 @dataclass(frozen=True, slots=True)
 class LineShown:
-    """A line of a recipe at another size: as written, exactly, in grams, and in measures a cook can take."""
+    """A line of a recipe at another size: as written, exactly, in grams, and in kitchen measures."""
 
     label: str
     written: str
@@ -72,7 +72,7 @@ class ScaledShown:
 
 
 def scaled_shown(scaled: Scaled | None) -> ScaledShown | None:
-    """Write out a recipe at another size; None stays None."""
+    """Write a recipe at another size; None stays None."""
     if scaled is None:
         return None
     lines = [_line_shown(line, scaled.cup) for line in scaled.lines]

@@ -9,7 +9,7 @@ from catalog.recipes.models import Recipe
 from costing.measures.measure import Measure, format_measure, parse_measure
 from costing.measures.units import CupKind
 
-#: Parts of a unit that measuring spoons, cups and eyes can tell.
+#: Fractions of a unit that can be measured with spoons, cups or by eye.
 _TELLABLE: Final = (1, 2, 3, 4, 8)
 
 
@@ -73,7 +73,7 @@ def copied_amounts(card: RecipeCard, factor: Fraction, cup: CupKind) -> list[str
 
 
 def recipe_density(recipe: Recipe, card: RecipeCard, cup: CupKind) -> Fraction | None:
-    """Return g/ml of what goes in, where every line's density is known; no air is counted."""
+    """Return the density in g/ml of the ingredients, if every line's density is known; air is not counted."""
     volume = Fraction(0)
     for line, figures in zip(recipe.lines.all(), card.lines, strict=True):
         density = None if line.ingredient is None else (line.part and line.part.density) or line.ingredient.density

@@ -1,4 +1,4 @@
-"""Asking a recipe for another quantity, or another pan."""
+"""Forms that scale a recipe to another quantity or another pan."""
 
 from collections.abc import Iterable
 from fractions import Fraction
@@ -27,7 +27,7 @@ def _scaled(page: RecipePage, factor: Fraction) -> Scaled:
 
 
 class ScaleForm(forms.Form):
-    """How much is wanted: a weight, or units of a product."""
+    """The quantity wanted: a weight, or units of a product."""
 
     amount = MeasureField(
         what="how much you want", mass=True, required=False, label="For this weight", help_text="Such as 5 kg or 12 lb."
@@ -54,7 +54,7 @@ class ScaleForm(forms.Form):
         return found
 
     def scaled(self) -> Scaled | None:
-        """Return the recipe at the size asked for; None when nothing sound was asked or the recipe has errors."""
+        """Return the recipe at the requested size; None when the form or the recipe has errors."""
         if self.page is None or not self.is_valid() or self.page.card.line_problems or not self.page.card.output:
             return None
         return _scaled(self.page, self._wanted() / self.page.card.output)
@@ -74,7 +74,7 @@ def _length(label: str, **kwargs: Any) -> NumberField:
 
 
 class PanForm(forms.Form):
-    """From one pan to another: molds the kitchen owns, or measures written in."""
+    """From one pan to another: molds the kitchen owns, or measures entered."""
 
     mold_from = PickField(what="the mould", required=False, label="Written for")
     shape_from = PickField(what="the shape", required=False, choices=Mold.Shape.choices, label="Or: shape")
@@ -125,7 +125,7 @@ class PanForm(forms.Form):
 
     @property
     def factor(self) -> Fraction | None:
-        """By how much the volume changes."""
+        """The ratio of volumes."""
         return pan_factor(self._pan("from"), self._pan("to"))
 
     @property
@@ -134,7 +134,7 @@ class PanForm(forms.Form):
         return not (self._pan("from").volume and self._pan("to").volume)
 
     def scaled(self) -> Scaled | None:
-        """Return the recipe for the other pan, or None when nothing sound was asked or the recipe has errors."""
+        """Return the recipe for the other pan; None when the form or the recipe has errors."""
         if not self.is_bound or not self.is_valid() or self.page.card.line_problems or self.factor is None:
             return None
         return _scaled(self.page, self.factor)

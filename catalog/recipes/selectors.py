@@ -1,4 +1,4 @@
-"""Recipes as their list and page show them."""
+"""Recipes for their list and page."""
 
 from collections import defaultdict
 from dataclasses import dataclass
@@ -33,7 +33,7 @@ class RecipeRow:
 
 
 def recipe_list(*, day: date, search: str = "") -> tuple[list[RecipeRow], list[RecipeRow]]:
-    """Return the recipes in use and those set aside, with figures and problems, in a fixed number of queries."""
+    """Return the active and the archived recipes, with figures and problems, in a fixed number of queries."""
     costs = RecipeCosting(cost_basis_load(day=day))
     users = recipe_users_all()
     found = Recipe.objects.order_by("name", "pk")
@@ -63,7 +63,7 @@ def recipe_user_names(recipe: Recipe) -> list[str]:
 
 
 def recipes_whole() -> QuerySet[Recipe]:
-    """Return recipes with lines and steps read along."""
+    """Return recipes with lines and steps prefetched."""
     lines = RecipeLine.objects.select_related("ingredient", "part", "component")
     steps = RecipeStep.objects.select_related("role", "station")
     return Recipe.objects.prefetch_related(Prefetch("lines", queryset=lines), Prefetch("steps", queryset=steps))
@@ -71,7 +71,7 @@ def recipes_whole() -> QuerySet[Recipe]:
 
 @dataclass(frozen=True, slots=True)
 class PageLine:
-    """A line on the recipe's page: what is saved, its figures, and where it leads."""
+    """A line on the recipe's page: the saved line, its figures, and its link."""
 
     line: RecipeLine
     label: str
@@ -94,7 +94,7 @@ class RecipePage:
 
 
 def recipe_page(*, recipe: Recipe, day: date) -> RecipePage:
-    """Work out a recipe's page; the recipe comes from :func:`recipes_whole`."""
+    """Return a recipe's page; the recipe comes from :func:`recipes_whole`."""
     card = RecipeCosting(cost_basis_load(day=day)).card(recipe.code)
     lines = tuple(
         PageLine(

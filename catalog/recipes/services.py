@@ -1,4 +1,4 @@
-"""Recipes: save, copy, set aside, delete."""
+"""Recipes: save, copy, archive, delete."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -36,7 +36,7 @@ class RecipeData:
 
 
 def recipe_version(recipe: Recipe) -> str:
-    """Return the version of a recipe as it stands, to notice that somebody changed it meanwhile."""
+    """Return the version of a recipe as stored, to detect a change by somebody else."""
     fields = [recipe.name, recipe.loss, recipe.batch_limit, recipe.batch_min, recipe.note, recipe.active]
     fields += [recipe.air, recipe.loss_of]
     lines = [(line.amount, line.ingredient_id, line.part_id, line.component_id) for line in recipe.lines.all()]
@@ -45,14 +45,14 @@ def recipe_version(recipe: Recipe) -> str:
 
 @transaction.atomic(durable=True)
 def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: str, at: datetime) -> Recipe:
-    """Save a new recipe (``recipe_id`` None) or put this one in place of what stood.
+    """Create a recipe (``recipe_id`` None) or replace one.
 
     Raises
     ------
     ChangedMeanwhile
-        When it is no longer what ``version`` marks, or is gone.
+        When its version is no longer ``version``, or it was deleted.
     CannotPrice
-        When it would need itself, or names something that is gone.
+        When it would need itself, or refers to something that was deleted.
     """
     if recipe_id is None:
         recipe = new_row(Recipe, data.name, otherwise="recipe")
@@ -124,7 +124,7 @@ def recipe_copy(*, recipe_id: int, name: str, amounts: Sequence[str] | None = No
     Raises
     ------
     ChangedMeanwhile
-        When the recipe is gone or its lines are no longer as many as the amounts.
+        When the recipe was deleted, or its number of lines differs from the number of amounts.
     """
     source = Recipe.objects.filter(pk=recipe_id).first()
     lines = list(source.lines.all()) if source else []

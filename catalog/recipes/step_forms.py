@@ -17,9 +17,9 @@ from costing.contract.steps import WAITING
 
 
 class StepForm(forms.Form):
-    """One step. ``each`` says what the second figure of the hands' time counts: a kilogram or a unit.
+    """One step. ``each`` is the unit of the second labor figure: a kilogram or a unit.
 
-    With ``leaves`` it also asks how warm the middle is when the step ends.
+    With ``leaves`` it also has a field for the temperature of the middle when the step ends.
     """
 
     name = WordsField(what="what is done", most=120, label="What is done", required=False)

@@ -1,4 +1,4 @@
-"""Steps as services take them; shared by recipes and products."""
+"""Writing steps, shared by recipes and products."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass
@@ -28,12 +28,12 @@ class StepData:
     wait_min: Decimal | None = None
     hold_max: Decimal | None = None
     text: str = ""
-    #: Its middle when the step ends [°C]; of a product's step alone.
+    #: Temperature of the middle when the step ends [°C]; for products only.
     leaves_c: Decimal | None = None
 
 
 def still_there(model: type[models.Model], pks: Iterable[int | None]) -> None:
-    """Check that rows chosen on a page have not been deleted since; an inner step of a transaction.
+    """Check that rows chosen on a page have not been deleted since; call it inside a transaction.
 
     Raises
     ------
@@ -46,9 +46,9 @@ def still_there(model: type[models.Model], pks: Iterable[int | None]) -> None:
 
 
 def step_versions(steps: Iterable[Step]) -> list[list[str]]:
-    """Return what the version of a recipe or a product counts of its steps."""
+    """Return the content of steps that the version of a recipe or product is computed from."""
     names = [field.attname for field in Step._meta.get_fields() if hasattr(field, "attname")]
-    # Only a product's steps say how warm they leave.
+    # Only a product's steps have a leaving temperature.
     return [[str(getattr(step, name, None)) for name in (*names, "leaves_c")] for step in steps]
 
 
@@ -58,7 +58,7 @@ def _steps_sound(steps: Sequence[StepData]) -> None:
 
 
 def recipe_steps_replace(*, recipe: Recipe, steps: Sequence[StepData]) -> None:
-    """Put these steps in place of a recipe's; an inner step without a transaction of its own."""
+    """Replace a recipe's steps; without a transaction of its own."""
     _steps_sound(steps)
     recipe.steps.all().delete()
     rows = [asdict(step) for step in steps]
@@ -68,7 +68,7 @@ def recipe_steps_replace(*, recipe: Recipe, steps: Sequence[StepData]) -> None:
 
 
 def product_steps_replace(*, product: Product, steps: Sequence[StepData]) -> None:
-    """Put these steps in place of a product's; an inner step without a transaction of its own."""
+    """Replace a product's steps; without a transaction of its own."""
     _steps_sound(steps)
     product.steps.all().delete()
     ProductStep.objects.bulk_create(

@@ -1,4 +1,4 @@
-"""Recipes to read: the list, a recipe's page, other quantities and other pans."""
+"""The list of recipes, a recipe's page, other quantities and other pans."""
 
 from django.db.models import Prefetch
 from django.http import HttpRequest, HttpResponse
@@ -18,7 +18,7 @@ from catalog.web.roles import money_shown
 @allow(OWNER, KITCHEN)
 @require_safe
 def recipes(request: HttpRequest) -> HttpResponse:
-    """Show all recipes, those set aside apart."""
+    """Show all recipes, archived ones apart."""
     search = request.GET.get("q", "").replace("\x00", "").strip()[:100]
     used, aside = recipe_list(day=timezone.localdate(), search=search)
     context = {"used": used, "aside": aside, "search": search, "money": money_shown(request)}

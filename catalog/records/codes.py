@@ -9,7 +9,7 @@ CODE_LENGTH = 80
 
 
 def free_code(model: type[models.Model], name: str, *, otherwise: str, reserved: Iterable[str] = ()) -> str:
-    """Return a code made from a name that no row has yet; ``otherwise`` where the name has no letters in it."""
+    """Return a code made from a name that no row has yet; ``otherwise`` where the name has no letters."""
     base = slugify(name)[: CODE_LENGTH - 8] or otherwise
     used = {*reserved, *model._default_manager.values_list("code", flat=True)}
     code, number = base, 2

@@ -1,4 +1,4 @@
-"""What the catalog can refuse: codes with parameters. Their sentences stand in ``catalog.records.presenters``."""
+"""Refusals of the catalog: codes with parameters. ``catalog.records.presenters`` has their sentences."""
 
 from typing import Any
 
@@ -6,13 +6,13 @@ from catalog.records.reasons import Reason
 
 
 class Refusal(Exception):
-    """What services refuse: a code, the place it is about (a form's field, or nothing for the whole) and parameters."""
+    """A refusal by a service: a code, the place it is about (a form's field, or empty for the whole) and parameters."""
 
     code = "refused"
 
     def __init__(self, *, place: str = "", **params: Any) -> None:
         self.place, self.params = place, params
-        # For logs; pages show a presenter's sentence.
+        # Used in logs; pages show a presenter's sentence.
         super().__init__(f"{self.code} {params}" if params else self.code)
 
     @property
@@ -52,18 +52,18 @@ class PackDatesOverlap(CatalogError):
 
 
 class PriceListNotReady(CatalogError):
-    """The list was read with errors, was taken over already, or was dropped."""
+    """The list was read with errors, was imported already, or was dropped."""
 
     code = "price_list_not_ready"
 
 
 class CurrencyLocked(CatalogError):
-    """Documents are written in the kitchen's currency."""
+    """Documents exist in the kitchen's currency."""
 
     code = "currency_locked"
 
 
 class RateInForce(CatalogError):
-    """A tax rate that has been in force is history."""
+    """A tax rate that has been in force cannot be removed."""
 
     code = "rate_in_force"

@@ -13,12 +13,12 @@ _PLAIN_DECIMAL = re.compile(r"-?\d{1,30}(\.\d{1,30})?\Z", re.ASCII)
 
 
 class ExactDecimalField(models.CharField):  # type: ignore[type-arg]  # stubs want set/get types that mypy infers
-    """A decimal kept as its own text, so that no database rounds it (SQLite keeps decimals as floats).
+    """A decimal stored as text, so that no database rounds it (SQLite stores decimals as floats).
 
     Reads as :class:`decimal.Decimal`. Not for sums in SQL: money on documents is whole minor units instead.
     """
 
-    # What may be set and what is read, for the type checker's Django plugin.
+    # Types for setting and reading, for the type checker's Django plugin.
     _pyi_private_set_type: Decimal | int | str | Combinable  # type: ignore[assignment]  # a number, not its text
     _pyi_private_get_type: Decimal  # type: ignore[assignment]  # a number, not its text
 
@@ -27,11 +27,11 @@ class ExactDecimalField(models.CharField):  # type: ignore[type-arg]  # stubs wa
         super().__init__(*args, **kwargs)
 
     def from_db_value(self, value: str | None, expression: Any, connection: Any) -> Decimal | None:
-        """Turn the stored text into a number."""
+        """Convert the stored text to a number."""
         return None if value in (None, "") else Decimal(str(value))
 
     def to_python(self, value: Any) -> Decimal | None:
-        """Turn what a form or a caller gave into a number."""
+        """Convert the value of a form or a caller to a number."""
         if value is None or value == "":
             return None
         if isinstance(value, Decimal):
@@ -48,7 +48,7 @@ class ExactDecimalField(models.CharField):  # type: ignore[type-arg]  # stubs wa
     def run_validators(self, value: Any) -> None:
         """Check limits on the number, not on its text."""
         if value is not None:
-            # `validators` also holds a limit on the text's length, which a number has none of.
+            # `validators` also contains a limit on the text's length, which does not apply to a number.
             for validator in self.validators:
                 if not isinstance(validator, MaxLengthValidator):
                     validator(value)

@@ -10,15 +10,15 @@ _SPACE = re.compile(r"[\s  '’]+")
 
 
 def decimal_comma(locale: str) -> bool:
-    """Tell whether a language writes decimals behind a comma."""
+    """Return whether a language uses a decimal comma."""
     return bool(get_decimal_symbol(locale) == ",")
 
 
 def number_read(text: str, *, comma: bool) -> Decimal | None:
-    """Read a number as people write it; None when it is none.
+    """Parse a number as people write it; None when it is no number.
 
-    One comma before three digits is a thousand (``1,250``), but a decimal where the kitchen's language writes so
-    (``comma``); a zero before it (``0,845``) is a decimal everywhere.
+    One comma before three digits separates thousands (``1,250``), or decimals where the kitchen's language uses a
+    decimal comma (``comma``). After a zero (``0,845``) it is always a decimal comma.
     """
     body = _SPACE.sub("", text).strip("$€£¥%").strip()
     sign = -1 if body[:1] in ("-", "−") else 1

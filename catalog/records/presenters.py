@@ -1,4 +1,4 @@
-"""The catalog's refusals in sentences fit to show, and how a sentence takes in its parameters."""
+"""The catalog's refusals in sentences, and how parameters are written into a sentence."""
 
 import string
 from collections.abc import Callable, Mapping, Sequence
@@ -8,10 +8,10 @@ from catalog.records.errors import CatalogError
 from catalog.records.reasons import Reason
 
 Sentences = Mapping[str, str]
-#: What stands behind the colon of a parameter, as in ``{users:listed}`` -> how its value is written.
+#: Format of a parameter, as in ``{users:listed}`` -> function that writes its value.
 Writers = Mapping[str, Callable[[Any], str]]
 
-#: How many names a sentence says before it counts the rest.
+#: Most names in a sentence; the rest are counted.
 NAMED: Final = 5
 
 #: Code of a refusal, or of a reason in one of its parameters -> its words.
@@ -79,12 +79,12 @@ SENTENCES: Final[Sentences] = {
 
 
 def sentence(error: CatalogError) -> str:
-    """Say what was refused, and what works instead."""
+    """Write what was refused, and what works instead."""
     return reason_sentence(error.reason)
 
 
 def reason_sentence(reason: Reason, sentences: Sentences = SENTENCES, writers: Writers | None = None) -> str:
-    """Say a reason with the sentence of its code; a parameter may be a reason of its own."""
+    """Write a reason with the sentence of its code; a parameter may be a reason itself."""
     return _Sentence(sentences, writers or {}).format(sentences[reason.code], **reason.params)
 
 
@@ -108,7 +108,7 @@ def users_words(users: Sequence[Reason | str]) -> str:
 
 
 class _Sentence(string.Formatter):
-    """Fills a sentence: reasons become words first, then each parameter is written as its format says."""
+    """Fills a sentence: reasons become words first, then each parameter is written in its format."""
 
     def __init__(self, sentences: Sentences, writers: Writers) -> None:
         self.sentences, self.writers = sentences, {"counted": counted, "listed": listed, **writers}

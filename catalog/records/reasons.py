@@ -1,4 +1,4 @@
-"""Why something is so: a code with parameters. Presenters make sentences of it."""
+"""Reasons: a code with parameters, from which presenters make sentences."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -17,12 +17,12 @@ class Reason:
     params: Mapping[str, Any] = field(default_factory=dict)
 
     def __hash__(self) -> int:
-        # Parameters may be lists; equal reasons have equal codes.
+        # Parameters may be unhashable lists; equal reasons have equal codes.
         return hash(self.code)
 
 
 def reason_to_json(reason: Reason) -> dict[str, Any]:
-    """Return a reason as it is stored; what JSON has no type for names its own."""
+    """Return a reason as JSON; values without a JSON type are tagged with their type."""
     return {"code": reason.code, "params": {name: _to_json(value) for name, value in reason.params.items()}}
 
 

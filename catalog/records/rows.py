@@ -1,4 +1,4 @@
-"""One row: finding it, taking it out, giving it a place. Inner steps: the caller's transaction holds them."""
+"""Helpers for one row: find, create, delete, position. They run in the caller's transaction."""
 
 from collections.abc import Iterable, Sequence
 from typing import TypeVar
@@ -29,7 +29,7 @@ def existing(model: type[Row], pk: int) -> Row:
 
 
 def new_row(model: type[Row], name: str, *, otherwise: str, reserved: Iterable[str] = ()) -> Row:
-    """Return a row that is not saved yet: its code is made from its first name and stays, its place is the last."""
+    """Return an unsaved row: its code is made from its first name and stays; its position is the last."""
     code = free_code(model, name, otherwise=otherwise, reserved=reserved)
     return model(code=code, position=next_position(model))
 
@@ -43,13 +43,13 @@ def remove(
 ) -> None:
     """Delete a row that nothing needs.
 
-    ``what`` it is called and its ``users`` are found out where they are not given; ``otherwise`` is the code of what
-    the database names as a user nevertheless.
+    ``what`` (its name) and its ``users`` are looked up if not given; ``otherwise`` is the code of the refusal when the
+    database still protects the row.
 
     Raises
     ------
     InUse
-        Naming what needs it; nothing is deleted.
+        Something needs it; nothing is deleted.
     """
     what = what or Reason("row", {"name": str(row)})
     users = users_of(row) if users is None else users
@@ -62,7 +62,7 @@ def remove(
 
 
 def next_position(model: type[models.Model]) -> int:
-    """Return the place after the last row."""
+    """Return the position after the last row."""
     last = model._default_manager.aggregate(last=models.Max("position"))["last"]
     return 0 if last is None else int(last) + 1
 

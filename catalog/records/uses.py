@@ -1,4 +1,4 @@
-"""Who uses a row: the rows of any app that point to it and would not let it go."""
+"""Users of a row: rows of any app with a protecting foreign key to it."""
 
 from collections.abc import Iterable, Iterator
 from typing import Any
@@ -7,12 +7,12 @@ from django.db import models
 
 from catalog.records.reasons import Reason
 
-#: The kitchen itself names a row for delivery.
+#: The kitchen's own row refers to the role and tax of delivery.
 KITCHEN = "catalog.Kitchen"
 
 
 def pointing_fields(model: type[models.Model]) -> Iterator[models.ForeignKey[Any, Any]]:
-    """Yield every foreign key, of any app, that protects rows of this model."""
+    """Yield every foreign key of any app that protects rows of this model."""
     for relation in model._meta.get_fields(include_hidden=True):
         if isinstance(relation, models.ManyToOneRel) and relation.on_delete in (models.PROTECT, models.RESTRICT):
             field = relation.field
@@ -31,7 +31,7 @@ def protected(model: type[models.Model], pks: Iterable[int]) -> set[int]:
 
 
 def users_of(row: models.Model) -> list[Reason]:
-    """Return what needs a row, such as the product Lemon tart, each once; empty when nothing does."""
+    """Return what needs a row, such as the product Lemon tart, each once; empty if nothing does."""
     users: list[Reason] = []
     for field in pointing_fields(type(row)):
         for user in field.model._base_manager.filter(**{field.name: row}):
@@ -40,7 +40,7 @@ def users_of(row: models.Model) -> list[Reason]:
 
 
 def _named(user: models.Model) -> Reason:
-    """A line, step or fill is known by what it belongs to; the kitchen itself names it for delivery."""
+    """Return the name of a user; a line, step or fill is named by its owner, the kitchen's row by delivery."""
     if user._meta.label == KITCHEN:
         return Reason("delivery")
     for name in ("recipe", "product", "ingredient", "quote", "order", "inquiry"):

@@ -1,4 +1,4 @@
-"""The version of a row and of what belongs to it: what a page was opened with, so that no change is overwritten."""
+"""Versions of rows with what belongs to them, for optimistic locking: no change is overwritten unnoticed."""
 
 import hashlib
 from collections.abc import Callable, Sequence
@@ -12,17 +12,17 @@ Row = TypeVar("Row", bound=models.Model)
 
 
 def version_mark(content: Sequence[object]) -> str:
-    """Return a short mark of some content: another content has another mark."""
+    """Return a short hash of some content."""
     return hashlib.sha256(repr(content).encode()).hexdigest()[:20]
 
 
 def unchanged(row: Row | None, version: str, version_of: Callable[[Row], str], *, name: str) -> Row:
-    """Return a row that is still as the page showed it; a page without a version takes any.
+    """Return a row if its version is still the given one; without a version any row is accepted.
 
     Raises
     ------
     ChangedMeanwhile
-        When the row is gone, or is no longer what ``version`` marks.
+        When the row was deleted, or its version is no longer ``version``.
     """
     if row is None or (version and version_of(row) != version):
         raise ChangedMeanwhile(what=name)

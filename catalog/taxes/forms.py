@@ -55,7 +55,7 @@ class TaxRateForm(forms.Form):
         self.begun, self.untdid = begun, untdid
 
     def clean_starts(self) -> date:
-        """A day has one rate."""
+        """Check that the day has no rate yet."""
         starts: date = self.cleaned_data["starts"]
         if starts in self.begun:
             raise forms.ValidationError("There is a rate from this day on already. Choose another day.")

@@ -8,7 +8,7 @@ from catalog.taxes.models import TaxCategory, TaxRate
 
 @dataclass(frozen=True, slots=True)
 class TaxRow:
-    """A tax category with its rates: the one in force, those to come, those that were."""
+    """A tax category with its rates: the current one, future ones and past ones."""
 
     tax: TaxCategory
     in_force: TaxRate | None
@@ -22,7 +22,7 @@ def tax_rows(*, today: date) -> list[TaxRow]:
 
 
 def tax_row(tax: TaxCategory, *, today: date) -> TaxRow:
-    """Sort a category's rates by date: what is in force, to come, and was."""
+    """Sort a category's rates by date into current, future and past."""
     rates = sorted(tax.rates.all(), key=lambda rate: rate.starts)
     begun = [rate for rate in rates if rate.starts <= today]
     return TaxRow(

@@ -22,7 +22,7 @@ def tax_save(*, tax_id: int | None, name: str, untdid: str, exempt_reason: str) 
         Somebody deleted it since the page was opened.
     """
     if tax_id is None:
-        # “goods” is how a Book says that delivery is taxed as what it carries.
+        # In a Book the code “goods” means that delivery is taxed as the goods delivered.
         tax = new_row(TaxCategory, name, otherwise="tax", reserved=["goods"])
     else:
         tax = existing(TaxCategory, tax_id)
@@ -65,14 +65,14 @@ def rate_add(*, tax_id: int, rate: Decimal, starts: date) -> None:
 
 @transaction.atomic(durable=True)
 def rate_remove(*, rate_id: int, today: date) -> None:
-    """Take out a rate that has not been used.
+    """Remove a rate that is not in force yet.
 
     Raises
     ------
     RateInForce
-        It has begun, and something is taxed with it.
+        It is or was in force.
     ChangedMeanwhile
-        Somebody took it out already.
+        Somebody removed it already.
     """
     row = existing(TaxRate, rate_id)
     if row.starts <= today and users_of(row.category):

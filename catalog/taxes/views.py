@@ -75,7 +75,7 @@ def rate_add(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER)
 @require_POST
 def rate_remove(request: HttpRequest, pk: int) -> HttpResponse:
-    """Take out a rate that has not been used."""
+    """Remove a rate that is not in force yet."""
     rate = get_object_or_404(TaxRate, pk=pk)
     services.rate_remove(rate_id=pk, today=timezone.localdate())
     messages.success(request, "The rate is taken out.")

@@ -1,4 +1,4 @@
-"""What templates load: figures and dates as text, fields with their labels, the error summary."""
+"""Template tags and filters: figures and dates as text, fields with labels, the error summary."""
 
 from __future__ import annotations
 
@@ -51,13 +51,13 @@ def field(bound: BoundField, **options: Any) -> SafeString:
 
 @register.simple_tag
 def bare(bound: BoundField, **options: Any) -> SafeString:
-    """Write an input for a table's cell: its label is there for screen readers only; option ``label``."""
+    """Write an input for a table's cell, its label for screen readers only; option ``label``."""
     return inputs.bare(bound, **options)
 
 
 @register.simple_tag
 def errors(*forms: BaseForm | BaseFormSet[Any] | None) -> SafeString:
-    """Write the summary of all that is wrong with the forms, each line a link to its field."""
+    """Write the summary of all errors of the forms, each line a link to its field."""
     return inputs.summary(*forms)
 
 
@@ -74,7 +74,7 @@ def error_prefix(context: template.Context) -> str:
 
 
 class BesideNode(template.Node):
-    """The column beside the page, left out when a page has nothing to say there."""
+    """The column beside the page, left out when it would be empty."""
 
     def __init__(self, label: str, nodelist: template.NodeList) -> None:
         self.label = label

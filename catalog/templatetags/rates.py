@@ -1,4 +1,4 @@
-"""What the kitchen's own pages load besides ``coldset``."""
+"""Filters of the pages of rates and taxes."""
 
 from decimal import Decimal
 
@@ -11,5 +11,5 @@ register = template.Library()
 
 @register.filter
 def rate(share: Decimal | None) -> str:
-    """Write a tax rate in full: 0.0825 is 8.25 %, never 8.3 %."""
+    """Write a tax rate with all its decimals: 0.0825 is 8.25 %, never 8.3 %."""
     return "" if share is None else f"{plain(share * 100, 12)} %"

@@ -1,4 +1,4 @@
-"""What the pages of recipes and products load besides ``coldset``: amounts of lines, temperatures and hours."""
+"""Filters of the pages of recipes and products: amounts of lines, temperatures and hours."""
 
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction

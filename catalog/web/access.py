@@ -1,4 +1,4 @@
-"""Who may open what. A view without :func:`allow` is open to nobody (checked by ``config.middleware``)."""
+"""Access by role. A view without :func:`allow` is open to nobody (checked by ``config.middleware``)."""
 
 from collections.abc import Callable
 from typing import Any, Final, TypeVar

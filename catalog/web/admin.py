@@ -1,4 +1,4 @@
-"""An admin that only looks: for whoever supports the kitchen, never a second way to change anything."""
+"""A read-only admin for support; it is never a second way to change data."""
 
 from typing import Any
 
@@ -17,11 +17,11 @@ class ReadOnlyAdmin(admin.ModelAdmin):  # type: ignore[type-arg]  # one class fo
         return bool(request.user.is_active and request.user.is_superuser)
 
     def has_module_permission(self, request: HttpRequest) -> bool:
-        """Tell whether the app shows at all."""
+        """Return whether the app is listed."""
         return self._is_open(request)
 
     def has_view_permission(self, request: HttpRequest, obj: Any = None) -> bool:
-        """Tell whether a row may be looked at."""
+        """Return whether a row may be viewed."""
         return self._is_open(request)
 
     def has_add_permission(self, request: HttpRequest) -> bool:

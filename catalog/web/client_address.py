@@ -1,4 +1,4 @@
-"""Where a request comes from."""
+"""The IP address of a request."""
 
 from ipaddress import ip_address
 
@@ -7,7 +7,7 @@ from django.http import HttpRequest
 
 
 def client_address(request: HttpRequest) -> str | None:
-    """Return the caller's address, None when it is none; a proxy's word counts only when the settings name a proxy."""
+    """Return the caller's IP address, or None if invalid; a proxy's header counts only if the settings name a proxy."""
     forwarded = request.headers.get("X-Forwarded-For", "").rpartition(",")[2].strip()
     behind_proxy = getattr(settings, "SECURE_PROXY_SSL_HEADER", None)
     try:

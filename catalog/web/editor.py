@@ -1,7 +1,6 @@
-"""What the editors of recipes and products have in common: a form with sets of rows, saved, copied, deleted.
+"""The common part of the recipe and product editors: a form with sets of rows that is saved, copied, deleted.
 
-Buttons that move rows, and the figures that follow the writing, post the whole form like the button that saves; ``do``
-says which it was.
+Buttons that rearrange rows, and the live figures, submit the whole form like the save button; ``do`` says which it was.
 """
 
 from collections.abc import Callable, Mapping
@@ -25,7 +24,7 @@ Saved = TypeVar("Saved", bound=models.Model)
 
 
 class EditorForms(Generic[F]):
-    """A form with sets of rows under it; ``row_sets`` are by their prefix."""
+    """A form with sets of rows; ``row_sets`` maps their prefix to them."""
 
     form: F
     row_sets: Mapping[str, RowSet[Any]]
@@ -41,7 +40,7 @@ class EditorForms(Generic[F]):
         return all(sound)
 
     def clear_errors(self) -> None:
-        """Take the errors off while it is still being written."""
+        """Clear the errors while the form is still being filled in."""
         for form in (self.form, *(form for rows in self.row_sets.values() for form in rows.forms)):
             form.errors.clear()
 
@@ -54,7 +53,7 @@ class EditorForms(Generic[F]):
 
 @dataclass(frozen=True, slots=True)
 class Submission:
-    """What an editor posted, with its rows rearranged; ``data`` is None when its page is only opened."""
+    """The data an editor submitted, with its rows rearranged; ``data`` is None when its page is only opened."""
 
     do: str
     data: QueryDict | None
@@ -66,14 +65,14 @@ class Submission:
 
 
 def submission(request: HttpRequest) -> Submission:
-    """Read what an editor posted."""
+    """Read the data an editor submitted."""
     do = request.POST.get("do", "")
     data = submitted_data(request)
     return Submission(do, None if data is None else rows_rearranged(data, do))
 
 
 def saved(editor: EditorForms[Any], save: Callable[[], Saved]) -> Saved | None:
-    """Save when all is valid; a refusal stands with the form."""
+    """Save if all forms are valid; a refusal becomes an error of the form."""
     if not editor.is_valid():
         return None
     try:
@@ -84,14 +83,14 @@ def saved(editor: EditorForms[Any], save: Callable[[], Saved]) -> Saved | None:
 
 
 def refuse(form: forms.Form, error: CatalogError) -> None:
-    """Put a refusal on the field it is about, or on the form as a whole."""
+    """Add a refusal to the field it is about, or to the form as a whole."""
     form.add_error(error.place if error.place in form.fields else None, sentence(error))
 
 
 def editor_page(
     request: HttpRequest, template: str, editor: EditorForms[Any], sent: Submission, context: dict[str, Any]
 ) -> HttpResponse:
-    """Show an editor; errors show only after it was to be saved."""
+    """Show an editor; errors are shown only after an attempt to save."""
     if not sent.saves and sent.data is not None:
         editor.clear_errors()
         editor.focus_added(sent.do)
@@ -110,7 +109,7 @@ def copy_page(
 
 
 def deleted(request: HttpRequest, row: models.Model, delete: Callable[[], None], listing: str) -> HttpResponse:
-    """Delete a row and go to its list; a refusal is for the middleware to show."""
+    """Delete a row and redirect to its list; the middleware shows a refusal."""
     delete()
     messages.success(request, f"{row} is deleted.")
     return redirect(listing)
@@ -125,7 +124,7 @@ def delete_page(
     listing: str,
     context: dict[str, Any],
 ) -> HttpResponse:
-    """Delete a row when asked to and go to its list, or say what still uses it."""
+    """Delete a row on POST and redirect to its list; otherwise show what still uses it."""
     refusal = ""
     if request.method == "POST":
         try:

@@ -1,4 +1,4 @@
-"""Form fields that take what people type: currency signs, commas, spaces, fractions, percent signs."""
+"""Form fields that accept currency signs, commas, spaces, fractions and percent signs."""
 
 import re
 from datetime import date, datetime, time
@@ -14,7 +14,7 @@ from catalog.web.numbers import plain_number, trimmed
 class NumberField(forms.CharField):
     """An exact number; empty is None when not required. ``least``/``most`` are inclusive.
 
-    The field's ``unit``, and the units in ``said``, may be written behind the number.
+    The field's ``unit`` and the ``allowed_units`` may be written after the number.
     """
 
     def __init__(
@@ -50,7 +50,7 @@ class NumberField(forms.CharField):
         return plain_number(self._bare(text), what=self.what, example=self.example) if text else None
 
     def _bare(self, text: str) -> str:
-        """Drop the unit somebody wrote although the label names it: 35 min, 18 cm."""
+        """Remove a unit written after the number although the label names it: 35 min, 18 cm."""
         lower = text.strip().rstrip(".").lower()
         unit = next((unit for unit in self.allowed_units if lower.endswith(unit) and lower[: -len(unit)].strip()), "")
         return lower[: -len(unit)].strip() if unit else text
@@ -74,7 +74,7 @@ class NumberField(forms.CharField):
             )
 
     def run_validators(self, value: Any) -> None:
-        """Limits are checked in validate; the text's length was checked by its pattern."""
+        """Do nothing: limits are checked in validate, the text's length by its pattern."""
 
     def prepare_value(self, value: Any) -> Any:
         return trimmed(value) if isinstance(value, Decimal) else value

@@ -1,4 +1,4 @@
-"""Form errors in the kitchen's own words: Django's stock sentences neither name the field nor say the fix."""
+"""Form errors in our own sentences: Django's neither name the field nor say how to fix it."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def _taken(label: str, error: ValidationError, widget: forms.Widget) -> str:
 
 _Sentence = Callable[[str, ValidationError, forms.Widget], str]
 
-#: Django's own sentence -> ours. A form's own sentence is left alone.
+#: Django's sentence -> ours. A sentence given by the form is not replaced.
 _DJANGO_SENTENCES: Final[dict[str, _Sentence]] = {
     str(forms.Field.default_error_messages["required"]): _empty,
     str(forms.ChoiceField.default_error_messages["invalid_choice"]): _not_offered,
@@ -56,24 +56,24 @@ _DJANGO_SENTENCES: Final[dict[str, _Sentence]] = {
     "Null characters are not allowed.": _no_nulls,
     "%(model_name)s with this %(field_label)s already exists.": _taken,
 }
-#: Sentences Django builds anew each time are known by their code.
+#: Sentences that Django builds each time are recognized by their code.
 _BY_CODE: Final[dict[str, _Sentence]] = {"max_length": _too_long, "min_length": _too_short}
 
 
 def _sentence(error: ValidationError, label: str, widget: forms.Widget) -> str:
     ours = _BY_CODE.get(str(error.code)) if error.params else None
-    # A sentence in the plural waits for its number and is empty before; those are known by code.
+    # A lazy plural sentence is empty until its number is known; those are recognized by code.
     ours = ours or _DJANGO_SENTENCES.get(str(error.message))
     return ours(label, error, widget) if ours else str(error.messages[0])
 
 
 def field_errors(bound: BoundField) -> list[str]:
-    """Return what is wrong with a field, each a sentence that names it."""
+    """Return the errors of a field, each a sentence that names the field."""
     return [_sentence(error, str(bound.label), bound.field.widget) for error in _data(bound.errors)]
 
 
 def whole_form_errors(form: BaseForm) -> list[str]:
-    """Return what is wrong with the form as a whole."""
+    """Return the errors of the form as a whole."""
     return [_sentence(error, "this", forms.Widget()) for error in _data(form.non_field_errors())]
 
 

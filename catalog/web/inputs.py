@@ -1,4 +1,4 @@
-"""Fields of forms as HTML: label, help, error and input tied together, and the summary of what is wrong."""
+"""Form fields as HTML: label, help, error and input with their associations, and the error summary."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def _input(bound: BoundField, help_text: str, **extra: str) -> SafeString:
     """Write the widget with its description; optional fields are named in words, so nothing is ``required``."""
     bound.form.use_required_attribute = False
     if bound.errors and getattr(bound.field.widget, "input_type", "") == "date":
-        # A browser empties a date input whose text is no date; what was written must stay to be corrected.
+        # A browser empties a date input whose text is no date; keep the text, so that it can be corrected.
         bound.field.widget.input_type = "text"
     described = [f"{bound.auto_id}_help"] if help_text else []
     described += [f"{bound.auto_id}_error"] if bound.errors else []
@@ -77,7 +77,7 @@ def field(
 
 
 def bare(bound: BoundField, *, label: str = "", short: bool = False) -> SafeString:
-    """Write an input for a table's cell, its label and help hidden from the eye, its error under it."""
+    """Write an input for a table's cell, with its label and help visually hidden and its error under it."""
     if bound.is_hidden:
         return bound.as_hidden()
     context = _context(bound, label, str(bound.help_text))
@@ -109,7 +109,7 @@ def _of_form(form: BaseForm, row: str = "") -> Iterator[tuple[str, str]]:
 def _of_formset(formset: BaseFormSet[Any]) -> Iterator[tuple[str, str]]:
     for message in formset.non_form_errors():
         yield (_first_target(formset.forms[0]) if formset.forms else ""), str(message)
-    # A page may hold several sets of rows: each says what one of its rows is.
+    # A page may have several formsets: each says what one of its rows is called.
     word = getattr(formset, "row_word", "Row")
     for number, form in enumerate(formset.forms, start=1):
         if not getattr(form, "cleaned_data", {}).get(DELETION_FIELD_NAME):
@@ -120,7 +120,7 @@ def input_problems(*parts: AnyForm | None) -> list[tuple[str, str]]:
     """Return (id of the field, sentence) of everything wrong, in the order of the page."""
     found: list[tuple[str, str]] = []
     for part in parts:
-        # A name the view did not give reaches a template's tag as empty text.
+        # A variable missing in the context reaches a template tag as empty text.
         if isinstance(part, BaseFormSet):
             found += _of_formset(part) if part.is_bound else []
         elif isinstance(part, BaseForm):

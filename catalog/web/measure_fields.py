@@ -21,9 +21,9 @@ def name_field(label: str, ask: str, *, most: int = 80) -> forms.CharField:
     return forms.CharField(label=label, max_length=most, error_messages={"required": ask})
 
 
-#: A hundred tonnes (or cubic metres, or pieces in their millions): beyond it something was mistyped.
+#: A hundred tonnes (or cubic metres, or millions of pieces): a larger number is a typing error.
 MOST_GRAMS = 100_000_000
-#: The model keeps a measure in this many characters.
+#: Length of a measure's column.
 MEASURE_LENGTH = 60
 _MINUTES = {
     **dict.fromkeys(("m", "min", "mins", "minute", "minutes"), 1),
@@ -36,7 +36,7 @@ _DEGREES = re.compile(r"(?P<number>.*?)\s*[°º]?\s*(?P<letter>[cf]?)\s*\Z", re.
 
 
 class WordsField(forms.CharField):
-    """Words; what is wrong with them is said in a sentence that names them."""
+    """A text field whose error messages name it."""
 
     def __init__(self, *, what: str, most: int, **kwargs: Any) -> None:
         super().__init__(**kwargs)
@@ -56,14 +56,14 @@ class PickField(forms.ChoiceField):
 
     @staticmethod
     def set_choices(form: forms.BaseForm, name: str, choices: list[tuple[str, str]]) -> None:
-        """Give a form's field its choices."""
+        """Set the choices of a form's field."""
         field = form.fields[name]
         if isinstance(field, forms.ChoiceField):
             field.choices = choices
 
 
 def measure_read(text: str, *, mass: bool = False) -> str:
-    """Read a measure as people write it into the exact grammar.
+    """Convert a measure in free spelling to the exact grammar.
 
     Raises
     ------
@@ -87,7 +87,7 @@ def measure_read(text: str, *, mass: bool = False) -> str:
 
 
 class MeasureField(forms.CharField):
-    """A measure such as ``1 1/2 cups``, read into the exact grammar; ``mass`` for weights only."""
+    """A measure such as ``1 1/2 cups``, converted to the exact grammar; ``mass`` for weights only."""
 
     def __init__(self, *, what: str, mass: bool = False, **kwargs: Any) -> None:
         self.what, self.mass = what, mass
@@ -98,7 +98,7 @@ class MeasureField(forms.CharField):
         self.error_messages["required"] = f"Enter {what}, such as {example}."
 
     def clean(self, value: Any) -> str:
-        # What is too long, or has odd characters in it, is no measure: the reading says so.
+        # A text that is too long or has invalid characters is refused by the parser.
         text = self.to_python(value)
         self.validate(text)
         return measure_read(text, mass=self.mass) if text else ""
@@ -152,7 +152,7 @@ def span_written(minutes: Decimal) -> str:
 
 
 class TemperatureField(NumberField):
-    """A temperature in the kitchen's degrees, read as °C; °C or °F written behind the number goes before them.
+    """A temperature in the kitchen's degrees, read as °C; a °C or °F written after the number overrides them.
 
     ``within`` is the coldest and the hottest it can be [°C]; ``examples`` is one in °F and one in °C.
     """
@@ -173,7 +173,7 @@ class TemperatureField(NumberField):
         self.use(degrees)
 
     def use(self, degrees: str) -> None:
-        """Take and show it in these degrees."""
+        """Read and show it in these degrees."""
         self.degrees, self.example = degrees, self.examples[degrees == "C"]
 
     def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # a number field over text
@@ -201,7 +201,7 @@ class TemperatureField(NumberField):
 
 
 def in_degrees(form: forms.BaseForm, degrees: str) -> None:
-    """Take and show a form's temperatures in the kitchen's degrees, named beside their labels."""
+    """Read and show a form's temperatures in the kitchen's degrees, named in their labels."""
     for field in form.fields.values():
         if isinstance(field, TemperatureField):
             field.use(degrees)
@@ -209,7 +209,7 @@ def in_degrees(form: forms.BaseForm, degrees: str) -> None:
 
 
 def celsius_of(shown: Decimal, degrees: str) -> Decimal:
-    """Return a temperature in °C, to the millionth: so it is stored."""
+    """Convert a temperature to °C, rounded to a millionth, as it is stored."""
     celsius = Fraction(shown) if degrees == "C" else (Fraction(shown) - 32) * 5 / 9
     return Decimal(trimmed(Decimal(round(celsius * 1_000_000)).scaleb(-6)))
 

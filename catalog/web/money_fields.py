@@ -14,7 +14,7 @@ from catalog.web.numbers import trimmed
 
 #: International mile, exact by definition (NIST Handbook 44, Appendix C: 1.609 344 km).
 KM_IN_MILE: Final = Decimal("1.609344")
-#: A rate written by the mile is stored by the kilometre, so finely that it reads back the same.
+#: Decimals of a rate per kilometre, so that a rate entered per mile is shown unchanged.
 _RATE_DIGITS: Final = Decimal("1e-10")
 _SHOWN: Final = Decimal("0.0001")
 MOST_MONEY: Final = 10_000_000
@@ -23,7 +23,7 @@ NO_CURRENCY: Final = "XXX"
 
 
 class MoneyField(NumberField):
-    """An amount in the kitchen's currency, exact; ``digits`` is set where it is charged as it stands."""
+    """An exact amount in the kitchen's currency; ``digits`` limits its decimals where it is charged as entered."""
 
     def __init__(self, **kwargs: Any) -> None:
         self.digits: int | None = None
@@ -34,7 +34,7 @@ class MoneyField(NumberField):
         super().__init__(**kwargs)
 
     def clean(self, value: Any) -> Money | None:
-        """Return what was written as money in the currency the form was made for."""
+        """Return the amount as money in the form's currency."""
         number: Decimal | None = super().clean(value)
         if number is None:
             return None
@@ -82,7 +82,7 @@ class DistanceRateField(NumberField):
 
 
 def in_currency(form: forms.Form, currency: str, *, charged: tuple[str, ...] = ()) -> None:
-    """Name the currency beside a form's amounts; those ``charged`` as they stand take whole minor units only."""
+    """Set the currency of a form's amounts; those in ``charged`` accept whole minor units only."""
     for name, field in form.fields.items():
         if isinstance(field, MoneyField):
             field.unit = field.currency = currency

@@ -1,4 +1,4 @@
-"""Who sees costs and prices."""
+"""Which roles see costs and prices."""
 
 from django.http import HttpRequest
 
@@ -11,18 +11,18 @@ def money_shown(request: HttpRequest) -> bool:
 
 
 def has_role(request: HttpRequest, *roles: str) -> bool:
-    """Tell whether the request carries one of the roles; the access middleware read them."""
+    """Return whether the user has one of the roles; the access middleware has read them."""
     carried: frozenset[str] = getattr(request, "user_roles", frozenset())
     return bool(carried & set(roles))
 
 
 def sees_money(request: HttpRequest) -> bool:
-    """The kitchen sees no prices and no money."""
+    """Return whether the user sees prices and money; the kitchen role does not."""
     return has_role(request, OWNER, BOOKKEEPER)
 
 
 def shows(request: HttpRequest) -> dict[str, bool]:
-    """Say what a shared page shows: money, the work's buttons, the owner's."""
+    """Return what a shared page shows: money, the buttons for production, the owner's buttons."""
     return {
         "money": sees_money(request),
         "makes": has_role(request, OWNER, KITCHEN),

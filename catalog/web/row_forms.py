@@ -1,7 +1,7 @@
-"""Rows that can be added, removed and moved with buttons, with or without script.
+"""Rows that can be added, removed and reordered with buttons, with or without script.
 
-A button posts the whole form with ``do`` = ``lines-up-3``; the posted data is rearranged and shown again, so
-nothing that was written is lost.
+A button submits the whole form with ``do`` = ``lines-up-3``; the data is rearranged and shown again, so nothing that
+was entered is lost.
 """
 
 import re
@@ -18,7 +18,7 @@ F = TypeVar("F", bound=forms.Form)
 
 
 def rows_rearranged(data: QueryDict, do: str) -> QueryDict:
-    """Return the posted data after a row button; anything else comes back as it is."""
+    """Return the submitted data after a row button; other data is returned unchanged."""
     asked = _DO.match(do)
     if asked is None or f"{asked['prefix']}-TOTAL_FORMS" not in data:
         return data
@@ -31,7 +31,7 @@ def rows_rearranged(data: QueryDict, do: str) -> QueryDict:
 
 
 def row_news(do: str, data: QueryDict | None) -> dict[str, str]:
-    """Return what happened to a row, in words, and the id of what gets the focus; empty for anything else."""
+    """Return a sentence about the row that changed, and the id of the element to focus; empty for other buttons."""
     asked = _DO.match(do)
     if asked is None or data is None:
         return {}
@@ -42,7 +42,7 @@ def row_news(do: str, data: QueryDict | None) -> dict[str, str]:
     if act == "remove":
         return {"news": f"{what} {row + 1} taken out.", "focus": f"{prefix}-add"}
     place = max(0, row - 1) if act == "up" else min(row + 1, max(0, total - 1))
-    # At an end the button that was used is gone; the other one takes the focus.
+    # At either end the button used is gone; the other one gets the focus.
     button = "down" if place == 0 else "up" if place == total - 1 else act
     return {"news": f"{what} {row + 1} is now {what.lower()} {place + 1}.", "focus": f"{prefix}-{place}-{button}"}
 
@@ -86,7 +86,7 @@ def _put_back(data: QueryDict, prefix: str, rows: list[Row]) -> None:
 
 
 class RowSet(BaseFormSet[F]):
-    """A formset whose rows all count as new; rows left empty are passed over."""
+    """A formset whose rows all count as new; empty rows are ignored."""
 
     extra = 0
     min_num = 0
@@ -100,7 +100,7 @@ class RowSet(BaseFormSet[F]):
     edit_only = False
     renderer = None
 
-    #: What a row is, for the summary of errors.
+    #: What a row is called in the error summary.
     row_word = "Row"
     #: Extra rows shown when a page is opened.
     spare_rows = 1
@@ -110,7 +110,8 @@ class RowSet(BaseFormSet[F]):
     }
 
     def __init__(self, data: Any = None, *, rows: list[dict[str, Any]] | None = None, **kwargs: Any) -> None:
-        # Rows saved before are shown as initial; on the way back all rows are new, so that each is checked whole.
+        # Saved rows are shown as initial data; when submitted all rows count as new, so that each is checked
+        # completely.
         self.saved_rows = rows or []
         self.extra = len(self.saved_rows) + self.spare_rows if data is None else 0
         super().__init__(data, **kwargs)
@@ -131,10 +132,10 @@ class RowSet(BaseFormSet[F]):
 
     @property
     def filled(self) -> list[F]:
-        """The rows in which something was written."""
+        """The rows that are not empty."""
         return [form for form in self.forms if form.has_changed()] if self.is_bound else []
 
     @property
     def values(self) -> list[dict[str, Any]]:
-        """What was written, row by row, where it can be read."""
+        """The values of the rows that can be read."""
         return [form.cleaned_data for form in self.filled if getattr(form, "cleaned_data", None)]

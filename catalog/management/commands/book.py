@@ -20,16 +20,16 @@ class Command(BaseCommand):
     """Export the catalog as a Book, or replace it by one."""
 
     help = "Write the whole catalogue as a Book, or replace it by one. A Book with errors changes nothing."
-    # It needs the database and nothing else: no address, template or mail server is looked at.
+    # System checks are skipped: the command needs the database only, no URLs, templates or mail server.
     requires_system_checks = []
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        """Take what to do and the file."""
+        """Declare the action and the file."""
         parser.add_argument("action", choices=["export", "import"])
         parser.add_argument("file", help="the Book's JSON file; - for standard input or output")
 
     def handle(self, *, action: str, file: str, **options: Any) -> None:
-        """Do it; what is wrong with a Book goes to standard error as JSON, with exit code 2."""
+        """Run the action; errors of a Book go to standard error as JSON, with exit code 2."""
         try:
             if action == "export":
                 self._export(file)

@@ -1,4 +1,4 @@
-"""`manage.py cooling`: cases of cooling in, one answer per line out."""
+"""`manage.py cooling`: reads cooling cases, prints one result per line."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from costing.contract import CostingError, InputErrors
 
 
 class Command(BaseCommand):
-    """Print answers as JSON Lines; on any error print all errors and no answer, and exit 2."""
+    """Print results as JSON Lines; on any error print all errors and no result, and exit 2."""
 
     help = (
         "Estimates how a dessert cools and warms: times to 135, 70 and 41 °F at its centre and its warmest point, and"
@@ -38,7 +38,7 @@ class Command(BaseCommand):
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
-        """Print the answers, or the errors."""
+        """Print the results, or the errors."""
         try:
             answers = _wanted(options["cases"], options["product"])
         except InputErrors as found:

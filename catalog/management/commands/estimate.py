@@ -1,4 +1,4 @@
-"""`manage.py estimate`: Briefs in, one Estimate per line out."""
+"""`manage.py estimate`: reads Briefs, prints one Estimate per line."""
 
 from __future__ import annotations
 
@@ -22,7 +22,8 @@ class Command(BaseCommand):
         "Works out what an order takes, costs and is charged. Prints one Estimate per Brief and line. When anything is"
         " wrong with the Book or with any Brief, it prints every error on standard error and no Estimate, and exits 2."
     )
-    # The computation needs no database with --book; without it the Book's own query says what is wrong.
+    # System checks are skipped: with --book no database is needed; without it the query for the Book reports what is
+    # wrong.
     requires_system_checks: list[str] = []
 
     def add_arguments(self, parser: ArgumentParser) -> None:
@@ -50,7 +51,7 @@ def _lines(book_path: str | None, brief_paths: list[str], *, explain: bool) -> l
     try:
         written = estimates(("", "") if book is None else book, readable, explain=explain)
     except InputErrors as found:
-        # An unreadable Book stands in as empty text; its own error is the one to tell.
+        # An unreadable Book is passed on as empty text; report only the error of reading the file.
         reported = [error for error in found.errors if book is not None or not error.at.startswith("book#")]
         raise InputErrors([*unread, *reported]) from None
     if unread:

@@ -1,8 +1,8 @@
 """Charts as SVG text: pure functions from plain data, the same on the page and in the PDF.
 
-They are as wide as their place (lengths along the time or money axis are percentages) and keep their text's size, so
-that they can be read at 320 px. Nothing is told by colour alone: order, words and patterns say the same. They carry
-presentation attributes only, because the site's Content-Security-Policy allows no inline style.
+They fill the width of their container (lengths along the time or money axis are percentages) and keep their text size,
+so that they can be read at 320 px. No information is given by colour alone: order, labels and patterns repeat it. They
+have presentation attributes only, because the site's Content-Security-Policy allows no inline style.
 """
 
 from catalog.web.charts.cooling import Course, CurveStage, cooling_curve, hour_marks

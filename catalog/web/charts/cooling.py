@@ -1,4 +1,4 @@
-"""How something cools: its warmest point with the range, the air it stands in, and the limits of the food codes."""
+"""The cooling chart: the warmest point with its range, the air temperature, and the limits of the food codes."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -22,15 +22,15 @@ _SAMPLE: Final = 28
 #: Minutes between marks of the axis of time.
 _STEPS: Final = (10, 15, 30, 60, 120, 180, 240, 360, 480, 720, 1440, 2880)
 _MARKS: Final = 6
-#: How far apart the numbers of two stages stand at least, in percent of the width.
+#: Least distance between the numbers of two stages, in percent of the width.
 _APART: Final = 4.5
-#: Limits nearer than this to the axis of time are named at the left, where the curve is still high.
+#: Limits closer than this to the time axis are labeled at the left, where the curve is still high.
 _LOW_C: Final = 15.0
 
 
 @dataclass(frozen=True, slots=True)
 class CurveStage:
-    """A time in one air: what it is called, when it begins [min], and how warm the air is [°C]."""
+    """A stage in one air: its name, its start [min], and the air temperature [°C]."""
 
     name: str
     begins: float
@@ -58,18 +58,18 @@ def hour_marks(end: float, most: int) -> Iterator[float]:
 
 @dataclass(frozen=True, slots=True)
 class _Scale:
-    """Turns minutes and degrees into places of the plot."""
+    """Converts minutes and degrees to coordinates of the plot."""
 
     end: float
     warmest: float
     coldest: float
 
     def x(self, minutes: float) -> float:
-        """Return a place along the axis, of `_WIDE`."""
+        """Return the horizontal coordinate, from 0 to `_WIDE`."""
         return round(min(minutes / self.end, 1.0) * _WIDE, 1)
 
     def y(self, celsius: float) -> float:
-        """Return a place across it, in pixels from the top."""
+        """Return the vertical coordinate, in pixels from the top."""
         return round((self.warmest - celsius) / (self.warmest - self.coldest) * _PLOT, 1)
 
     def points(self, minutes: Sequence[float], degrees: Sequence[float]) -> str:
@@ -138,7 +138,7 @@ def _hours(minutes: float) -> str:
 
 
 def _stage_marks(drawing: Drawing, scale: _Scale, stages: Sequence[CurveStage], top: int) -> None:
-    """Rule off where a stage begins, and number it above the plot where there is room."""
+    """Draw a line where a stage begins, and its number above the plot where there is room."""
     last = -100.0
     for number, stage in enumerate(stages, start=1):
         x = share(stage.begins, scale.end)
@@ -194,7 +194,7 @@ def _limits(drawing: Drawing, scale: _Scale, limits: Sequence[float], top: int) 
 
 def _stage_names(drawing: Drawing, stages: Sequence[CurveStage], top: int) -> int:
     for number, stage in enumerate(stages, start=1):
-        # A figure and its unit stay on one line.
+        # Keep a figure and its unit on one line.
         air = temperature(stage.air_c, 1).replace(" ", "\u00a0")
         words = f"{number}  {stage.name}, {air}"
         top += drawing.heading(words, top=top, bold=False) + _KEY_ROW
@@ -225,7 +225,7 @@ def _rough(minutes: float) -> str:
 
 
 def _fall(minutes: Sequence[float], degrees: Sequence[float], limit: float) -> float | None:
-    """Find when a line first is down at a limit."""
+    """Find when a line first falls to a limit."""
     if degrees[0] <= limit:
         return 0.0
     for (before, above), (after, below) in pairwise(zip(minutes, degrees, strict=True)):

@@ -1,4 +1,4 @@
-"""What each price is made of: one bar a line, split into five parts in a fixed order."""
+"""The chart of price components: one bar per line, split into five parts in a fixed order."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -26,9 +26,9 @@ _LOOK: Final = {
 _BAR: Final = 26
 _ROW: Final = 62
 _KEY_ROW: Final = 24
-#: A segment narrower than this, in percent, has no room for its figure at 320 px.
+#: A segment narrower than this [percent] has no room for its figure at 320 px.
 _ROOM: Final = 15
-#: Letters of a name that stand beside a price at 320 px.
+#: Most characters of a name beside a price at 320 px.
 _NAME: Final = 22
 
 
@@ -69,7 +69,7 @@ def _described(line: MakeUp, currency: str) -> str:
 
 
 def _key(drawing: Drawing, fills: dict[str, str], top: int) -> int:
-    """Draw what each pattern stands for, two to a row; return where it ends."""
+    """Draw the legend of patterns, two to a row; return where it ends."""
     for number, name in enumerate(PARTS):
         x, y = (number % 2) * 50, top + number // 2 * _KEY_ROW
         drawing.parts.append(

@@ -28,7 +28,7 @@ class MarginRow:
 
     @property
     def verdict(self) -> str:
-        """Return where the margin stands, in words."""
+        """Return the margin's verdict in words."""
         if self.margin < self.floor:
             return "below the floor"
         return "on target" if self.margin >= self.target else "below target"
@@ -42,7 +42,7 @@ def _described(row: MarginRow) -> str:
 
 
 def _scale(rows: Sequence[MarginRow]) -> Fraction:
-    """Return the share at the right end: the largest shown, with air, and never less than a fifth."""
+    """Return the share at the right end: the largest shown plus some room, at least a fifth."""
     most = max((Fraction(value) for row in rows for value in (row.margin, row.target, row.floor)), default=Fraction(0))
     return max(most * Fraction(11, 10), Fraction(1, 5))
 
@@ -60,7 +60,7 @@ def _row(drawing: Drawing, row: MarginRow, top: int, scale: Fraction, bad: str) 
 
 
 def margins(rows: Sequence[MarginRow], *, title: str = "Margin against target and floor") -> SafeString:
-    """Draw a bar for each margin with a full line at the target and a broken one at the floor."""
+    """Draw a bar for each margin with a solid line at the target and a dashed one at the floor."""
     drawing = Drawing(title, sentences(map(_described, rows)))
     bad = drawing.pattern(
         "short", "#fbe6e8", '<path d="M-2 10L10 -2M-2 2L2 -2M6 10L10 6" stroke="#a3122f" stroke-width="2"/>'

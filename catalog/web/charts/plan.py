@@ -1,4 +1,4 @@
-"""The plan of a day or of several: a row for each station, a block for each piece of work."""
+"""The chart of a plan of one or more days: a row for each station, a block for each piece of work."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -45,7 +45,7 @@ class StripRow:
 
 
 def lanes(blocks: Sequence[StripBlock]) -> list[list[StripBlock]]:
-    """Share blocks out so that none overlaps another in its lane."""
+    """Assign blocks to lanes so that no two in a lane overlap."""
     found: list[list[StripBlock]] = []
     for block in sorted(blocks, key=lambda one: (one.start, one.end, one.label)):
         lane = next((lane for lane in found if lane[-1].end <= block.start), None)
@@ -65,7 +65,7 @@ def _marks(start: datetime, end: datetime) -> Iterator[datetime]:
     while local <= end:
         if local >= start:
             yield local
-        # Counted on the clock on the wall: across a change of the clocks a mark stays on its hour.
+        # Computed in local time, so that marks stay on full hours across a change to or from summer time.
         local = timezone.make_aware(local.replace(tzinfo=None) + timedelta(hours=step))
 
 

@@ -1,4 +1,4 @@
-"""What is owed, by how late it is."""
+"""The chart of receivables by age."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -32,13 +32,13 @@ def share(value: Fraction | float, whole: Fraction | float) -> Fraction:
 
 
 def pc(value: Fraction | float) -> str:
-    """Write a length along the axis."""
+    """Write a percentage as an SVG length."""
     return f"{rounded(Fraction(value), 3).normalize():f}%"
 
 
 @dataclass
 class Drawing:
-    """Collects elements from top to bottom; every drawing has ids of its own."""
+    """Collects SVG elements from top to bottom; every drawing has unique ids."""
 
     title: str
     description: str
@@ -65,7 +65,7 @@ class Drawing:
         )
 
     def line(self, x: Fraction | float, *, top: int, bottom: int, stroke: str = INK, dash: str = "") -> None:
-        """Draw a mark across the axis, with an edge that lifts it off what it crosses."""
+        """Draw a mark across the axis, with a light edge that separates it from what it crosses."""
         dashes = f' stroke-dasharray="{dash}"' if dash else ""
         where = f'x1="{pc(x)}" x2="{pc(x)}" y1="{top}" y2="{bottom}"'
         self.parts.append(
@@ -88,7 +88,7 @@ class Drawing:
         fill: str = INK,
         bold: bool = False,
     ) -> None:
-        """Write words on a baseline."""
+        """Write text on a baseline."""
         weight = ' font-weight="700"' if bold else ""
         self.parts.append(
             f'<text x="{pc(x)}" y="{y}" font-size="{size}" text-anchor="{anchor}" fill="{fill}"{weight}>'
@@ -103,7 +103,7 @@ class Drawing:
         return (len(lines) - 1) * LINE
 
     def label(self, words: str, x: Fraction | float, *, y: int) -> None:
-        """Write a figure on a pattern: a card-coloured edge keeps it legible on any ground."""
+        """Write a figure on a pattern; a card-coloured edge keeps it legible on any background."""
         common = f'x="{pc(x)}" y="{y}" font-size="{SMALL}" text-anchor="middle"'
         body = escape(words)
         self.parts.append(
@@ -114,7 +114,7 @@ class Drawing:
     def box(
         self, words: str, x: Fraction | float, width: Fraction | float, *, y: int, height: int, fill: str, stroke: str
     ) -> None:
-        """Draw a block with words that are cut off where it ends."""
+        """Draw a block with text that is clipped at its end."""
         self.parts.append(
             f'<svg x="{pc(x)}" y="{y}" width="{pc(width)}" height="{height}" overflow="hidden">'
             f'<rect x="0" y="0" width="100%" height="{height}" fill="{fill}" stroke="{stroke}" stroke-width="2"/>'
@@ -131,7 +131,7 @@ class Drawing:
         return f"url(#{key})"
 
     def svg(self) -> SafeString:
-        """Return the picture."""
+        """Return the SVG text."""
         title, description = f"{self.key}-title", f"{self.key}-desc"
         return mark_safe(  # noqa: S308 - every text went through escape, every number through pc
             f'<svg xmlns="http://www.w3.org/2000/svg" width="100%" height="{self.height}" role="img" '

@@ -1,7 +1,7 @@
-"""How figures, dates and words are written for people: pure functions in the kitchen's display settings.
+"""How figures, dates and lists are written for people: pure functions of the value and the kitchen's display settings.
 
-They stand in the lowest app so that pages, mail, PDFs and charts all write alike. The template library
-``catalog/templatetags/coldset.py`` only gives them to templates.
+They are in the lowest app, so that pages, mail, PDFs and charts all use them. The template library
+``catalog/templatetags/coldset.py`` makes them available to templates.
 """
 
 from catalog.web.display.figures import mass, percent, plain, rounded

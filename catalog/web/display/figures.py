@@ -1,4 +1,4 @@
-"""Shares, masses and plain numbers as text. Rounding here is for the eye only, half up."""
+"""Shares, masses and plain numbers as text. Rounding is for display only, half up."""
 
 from decimal import Decimal
 from fractions import Fraction
@@ -16,7 +16,7 @@ _GRAMS_IN_OUNCE: Final = _GRAMS_IN_POUND / 16
 
 
 def exactly(value: Figure) -> Fraction:
-    """Return a figure as an exact fraction; a float is the decimal it shows."""
+    """Return a figure as an exact fraction; a float as the decimal that is printed for it."""
     return Fraction(str(value)) if isinstance(value, float) else Fraction(value)
 
 
@@ -46,7 +46,7 @@ def percent(value: Figure | None, digits: int = 1) -> str:
 
 
 def _stepped(value: Fraction) -> str:
-    """Three figures are enough at the bench."""
+    """Round to three significant figures, which are enough in a kitchen."""
     return plain(value, 2 if abs(value) < 10 else 1 if abs(value) < 100 else 0)
 
 

@@ -1,6 +1,6 @@
-"""Amounts as a cook takes them: cups to a quarter, spoons, pieces to a quarter, grams as a scale shows them.
+"""Amounts in kitchen measures: cups to a quarter, spoons, pieces to a quarter, grams as a scale shows them.
 
-“about” stands before what was rounded.
+“about” is written before a rounded amount.
 """
 
 from fractions import Fraction

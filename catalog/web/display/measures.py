@@ -1,4 +1,4 @@
-"""Measures as people read them: 96 fl oz, 1 ½ cups, ½ gallon, 100 pieces; and distances."""
+"""Measures for display: 96 fl oz, 1 ½ cups, ½ gallon, 100 pieces; and distances."""
 
 from decimal import Decimal
 from fractions import Fraction
@@ -13,7 +13,7 @@ from costing.measures.measure import Measure, MeasureError, format_measure, pars
 KM_PER_MILE: Final = Decimal("1.609344")
 #: The same agreement: a pound is exactly 0.45359237 kg.
 KG_PER_POUND: Final = Fraction("0.45359237")
-#: The fractions a cook reads as one sign.
+#: Fractions that have a character of their own.
 SIGNS: Final = {
     Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾", Fraction(1, 3): "⅓", Fraction(2, 3): "⅔",
     Fraction(1, 8): "⅛", Fraction(3, 8): "⅜", Fraction(5, 8): "⅝", Fraction(7, 8): "⅞",
@@ -25,7 +25,7 @@ _PLURAL: Final = {
 
 
 def measure_text(measure: Measure) -> str:
-    """Write a measure for the eye: 1 ½ cups; a count of an ingredient is the bare number."""
+    """Write a measure for display: 1 ½ cups; a count of an ingredient is the number only."""
     amount = _amount(measure)
     return amount if measure.unit == "each" else f"{amount} {_unit(measure.unit, measure.amount)}"
 
@@ -33,8 +33,8 @@ def measure_text(measure: Measure) -> str:
 def measure(written: str | None) -> str:
     """Write a stored measure, such as a pack's size, as people say it: ``96 fl_oz`` is 96 fl oz.
 
-    A count says what is counted, since a pack's size stands alone: ``100 each`` is 100 pieces. Text that is no
-    measure comes back as it is.
+    A count says what is counted, since a pack's size stands alone: ``100 each`` is 100 pieces. Text that is no measure
+    is returned unchanged.
     """
     if not written:
         return ""
@@ -46,7 +46,7 @@ def measure(written: str | None) -> str:
 
 
 def mass_unit(*, word: bool = False) -> str:
-    """Return the unit prices are said by: the kilogram, or the pound in a kitchen that weighs in pounds."""
+    """Return the unit of prices by mass: the kilogram, or the pound in a kitchen that weighs in pounds."""
     pounds = current().measures == "us"
     if word:
         return "pound" if pounds else "kilogram"
@@ -80,7 +80,7 @@ def _unit(unit: str, amount: Fraction) -> str:
 
 
 def temperature(celsius: Figure | None, digits: int = 0) -> str:
-    """Write a temperature kept in °C in the kitchen's degrees: 41 °F or 5 °C."""
+    """Write a temperature given in °C in the kitchen's degrees: 41 °F or 5 °C."""
     if celsius is None or celsius == "":
         return ""
     degrees = current().degrees

@@ -1,4 +1,4 @@
-"""Money as text: an amount with its currency, as the kitchen's locale writes it. It is rounded half up before."""
+"""Money as text: an amount with its currency in the kitchen's locale, rounded half up."""
 
 import re
 from decimal import Decimal
@@ -58,7 +58,7 @@ def _written(money: Money, least: int, most: int) -> str:
     locale = current().locale
     # CLDR's own digits differ from ISO 4217 for some currencies; the minor unit is ISO's.
     text = format_money(money, locale=locale, format=_pattern(locale, least, most), currency_digits=False)
-    # One sign for below zero wherever money stands: the minus, as in credit notes, not a hyphen.
+    # Negative money always has a minus sign, as in credit notes, not a hyphen.
     return text.replace("-", "−", 1) if money.amount < 0 else text
 
 

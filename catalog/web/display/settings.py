@@ -12,7 +12,7 @@ from django.utils import timezone
 
 @dataclass(frozen=True, slots=True)
 class DisplaySettings:
-    """What display needs to know of the kitchen's profile."""
+    """The part of the kitchen's profile that display needs."""
 
     name: str = "Your kitchen"
     email: str = ""
