@@ -1,4 +1,4 @@
-"""The project itself as an app: commands, template tags and checks that stand above the other apps."""
+"""The project itself as an app: commands that use all other apps."""
 
 from importlib import import_module
 
@@ -6,7 +6,7 @@ from django.apps import AppConfig
 
 
 class ConfigConfig(AppConfig):
-    """Holds what serves every app."""
+    """The app of the project's own commands."""
 
     name = "config"
 

@@ -1,4 +1,4 @@
-"""What every page gets: the kitchen as display knows it, and where one can go."""
+"""Template context of every page: the kitchen's display settings, and the navigation."""
 
 from typing import Any
 
@@ -11,7 +11,7 @@ from config.roles import roles_of_request
 
 
 def kitchen(request: HttpRequest) -> dict[str, Any]:
-    """Give templates ``kitchen`` and ``navigation``."""
-    # A fragment has no navigation: it is made where a template asks for it.
+    """Return ``kitchen`` and ``navigation`` for templates."""
+    # A fragment has no navigation: it is built only if a template uses it.
     lazily = SimpleLazyObject(lambda: navigation(request, roles_of_request(request)))
     return {"kitchen": current(), "navigation": lazily}

@@ -1,4 +1,4 @@
-"""Typed reading of environment variables; a malformed one stops start-up with the fix in the message."""
+"""Read typed environment variables; a malformed one stops start-up with a message that says the fix."""
 
 import os
 from pathlib import Path
@@ -23,7 +23,7 @@ def text(name: str, default: str = "") -> str:
 
 
 def flag(name: str, *, default: bool) -> bool:
-    """Return a yes/no variable.
+    """Return a boolean variable.
 
     Raises ImproperlyConfigured when the text is neither.
     """

@@ -1,4 +1,4 @@
-"""What stands around every view: the kitchen's zone, who may open it, and how a refusal is shown."""
+"""Middleware: the kitchen's display settings, access by role, and pages for refusals."""
 
 import logging
 from collections.abc import Callable
@@ -29,13 +29,13 @@ log = logging.getLogger(__name__)
 Next = Callable[[HttpRequest], HttpResponseBase]
 View = Callable[..., HttpResponseBase]
 
-#: Answered without a look into the database.
+#: Paths answered without a database query.
 WITHOUT_KITCHEN: Final = frozenset({"/health", "/robots.txt", "/favicon.ico"})
 PRIVATE_PAGES: Final = "/q/"
 
 
 def _usable(values: dict[str, Any]) -> dict[str, Any]:
-    """Drop a zone or locale this machine does not know, so that one wrong entry does not take every page down."""
+    """Drop a zone or locale this machine does not know, so that one wrong entry does not break every page."""
     try:
         ZoneInfo(values["time_zone"])
     except (KeyError, ValueError, OSError):
@@ -50,7 +50,7 @@ def _usable(values: dict[str, Any]) -> dict[str, Any]:
 
 
 def read_display_settings() -> DisplaySettings:
-    """Read how the kitchen writes: one query for the columns display needs."""
+    """Return the kitchen's display settings: one query for the columns needed."""
     names = [field.name for field in fields(DisplaySettings)]
     values = Kitchen.objects.filter(pk=1).values(*names).first()
     return DisplaySettings(**_usable(values)) if values else DisplaySettings()
@@ -63,7 +63,7 @@ class KitchenTimeMiddleware:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
-        """Answer with the kitchen's display settings."""
+        """Process the request with the kitchen's display settings."""
         if request.path in WITHOUT_KITCHEN:
             return self.get_response(request)
         with use(read_display_settings()):
@@ -73,14 +73,14 @@ class KitchenTimeMiddleware:
 class AccessMiddleware:
     """Opens a view to the roles named by ``allow``, and to nobody when it names none.
 
-    The admin is for superusers. What is answered here is never kept by a cache unless the view says so.
+    The admin is for superusers. Responses are never cached unless the view allows it.
     """
 
     def __init__(self, get_response: Next) -> None:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
-        """Answer, and forbid keeping the answer."""
+        """Process the request, and forbid caching of the response."""
         response = self.get_response(request)
         if not response.has_header("Cache-Control"):
             response["Cache-Control"] = "private, no-store"
@@ -109,7 +109,7 @@ def _to_sign_in(request: HttpRequest, roles: frozenset[str]) -> HttpResponseBase
     """Send the person to the sign-in page and from there back; never into a part of the page they are on."""
     htmx = getattr(request, "htmx", None)
     if htmx and request.method == "POST":
-        # The page holds what was typed: it stays, and its script says what happened.
+        # The page has unsaved input: it stays open, and its script says what happened.
         return HttpResponse("You are signed out.", status=HTTPStatus.UNAUTHORIZED, content_type="text/plain")
     if htmx:
         return HttpResponseClientRedirect(redirect_to_login(htmx.current_url_abs_path or home(roles)).url)
@@ -119,7 +119,7 @@ def _to_sign_in(request: HttpRequest, roles: frozenset[str]) -> HttpResponseBase
 
 
 class WrongRole(PermissionDenied):
-    """Signed in, but the page belongs to other roles."""
+    """The user is signed in, but the page is for other roles."""
 
     def __init__(self, roles: frozenset[str]) -> None:
         self.roles = roles
@@ -131,17 +131,17 @@ def _is_admin(request: HttpRequest) -> bool:
 
 
 class DomainErrorMiddleware:
-    """Turns a refusal of the lower floors into a page with its sentence and a way back."""
+    """Turns a refusal of the other apps into a page with its sentence and a link back."""
 
     def __init__(self, get_response: Next) -> None:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
-        """Answer; a refusal comes through ``process_exception``."""
+        """Process the request; refusals are handled by ``process_exception``."""
         return self.get_response(request)
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
-        """Show a refusal; any other error is not ours to explain."""
+        """Return the page of a refusal; None for any other error."""
         status = status_of(type(error))
         if status is None:
             return None

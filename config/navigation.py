@@ -1,6 +1,6 @@
-"""Where one can go: the main navigation and what lies below it.
+"""The navigation: main entries and the entries below them.
 
-Who may open a place is asked of its view; an entry without an address, or not open to the user, is left out.
+Access is read from each view; an entry without an address, or not open to the user, is left out.
 """
 
 from collections.abc import Iterable, Set
@@ -17,7 +17,7 @@ from catalog.web.access import ANYBODY
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """An entry: the name of its address, its label, what lies below, and other addresses that belong to it."""
+    """An entry: its URL name, its label, the entries below, and other URL names that belong to it."""
 
     name: str
     label: str
@@ -27,7 +27,7 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """An entry as the page writes it."""
+    """An entry for the template."""
 
     url: str
     label: str
@@ -37,7 +37,7 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class Navigation:
-    """All that the page's head needs."""
+    """The navigation of a page."""
 
     home: str = ""
     section: str = ""
@@ -97,7 +97,7 @@ PLACES: Final = (
 
 @lru_cache(maxsize=256)
 def _address(urlconf: str, name: str) -> tuple[str, frozenset[str]]:
-    """Return a place's address and the roles its view is open to; nothing for a name no address has."""
+    """Return a place's address and the roles its view is open to; empty for a name without an address."""
     try:
         url = reverse(name, urlconf=urlconf)
     except NoReverseMatch:
@@ -107,7 +107,7 @@ def _address(urlconf: str, name: str) -> tuple[str, frozenset[str]]:
 
 
 def _url(place: Place, roles: Set[str]) -> str:
-    """Return a place's address if these roles may open it, else nothing."""
+    """Return a place's address if these roles may open it, else empty text."""
     url, allowed = _address(get_urlconf() or settings.ROOT_URLCONF, place.name)
     return url if allowed & (roles | {ANYBODY}) else ""
 
@@ -121,7 +121,7 @@ def _open(places: Iterable[Place], roles: Set[str]) -> list[tuple[Place, str]]:
 
 
 def _section(path: str, roles: Set[str]) -> Place | None:
-    """Return the place whose own, lower or other addresses hold this path; the longest address wins."""
+    """Return the place whose addresses contain this path; the longest address wins."""
     best: tuple[int, Place | None] = (-1, None)
     for place in PLACES:
         addresses = [url for _, url in _open((place, *place.below), roles)]
@@ -132,7 +132,7 @@ def _section(path: str, roles: Set[str]) -> Place | None:
 
 
 def _below(section: Place | None, roles: Set[str], path: str) -> tuple[Link, ...]:
-    """Return what lies below the section; an entry whose address begins its neighbours' is current on itself only."""
+    """Return the entries below the section; an entry whose address is a prefix of others is current only on itself."""
     found = _open(section.below, roles) if section else []
     urls = [url for _, url in found]
     links = []

@@ -1,4 +1,4 @@
-"""A form sent from a page that grew too old: nothing is done, and nothing typed is lost."""
+"""Forms sent from an outdated page: nothing is done, and the input is shown to copy."""
 
 from typing import Final
 
@@ -6,14 +6,14 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.http import url_has_allowed_host_and_scheme
 
-#: Fields that a form carries without showing them.
+#: Hidden fields of forms.
 UNSEEN: Final = frozenset({"csrfmiddlewaretoken", "idempotency_key", "seen", "version", "next"})
 
 
 def submitted_texts(request: HttpRequest) -> list[tuple[str, str]]:
-    """Return the texts a form of ours held, to copy: going back would load the page anew, without it.
+    """Return the texts of a submitted form of this site, to copy: going back would reload the page without them.
 
-    What another site sends is never shown, nor are passwords and what a form carries unseen.
+    Data sent by another site is never shown, nor are passwords and hidden fields.
     """
     if request.headers.get("Origin") != f"{request.scheme}://{request.get_host()}":
         return []
@@ -23,7 +23,7 @@ def submitted_texts(request: HttpRequest) -> list[tuple[str, str]]:
 
 
 def old_page(request: HttpRequest, *, layout: str) -> HttpResponse:
-    """Answer such a form: why nothing was done, the way back, and what was typed."""
+    """Return the page for such a form: why nothing was done, the link back, and the input."""
     came_from = request.headers.get("Referer", "")
     ours = url_has_allowed_host_and_scheme(came_from, {request.get_host()}, request.is_secure())
     context = {"layout": layout, "submitted": submitted_texts(request), "back": came_from if ours else request.path}

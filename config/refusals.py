@@ -1,4 +1,4 @@
-"""Which HTTP status a refusal of the lower floors becomes: one table, looked up along the class's bases."""
+"""The HTTP status of each refusal: one table, looked up along the class's bases."""
 
 from http import HTTPStatus
 from typing import Final
@@ -23,12 +23,12 @@ STATUS: Final[dict[type[Exception], HTTPStatus]] = {
 
 
 def status_of(error: type[Exception]) -> HTTPStatus | None:
-    """Return the status of a refusal; None for an error that is none."""
+    """Return the status of a refusal; None for any other error."""
     return next((STATUS[base] for base in error.__mro__ if base in STATUS), None)
 
 
 def sentences(error: Exception) -> list[str]:
-    """Return what to tell the person."""
+    """Return the sentences of a refusal."""
     if isinstance(error, InputErrors):
         return [one.message for one in error.errors]
     if isinstance(error, catalog_errors.CatalogError):

@@ -1,4 +1,4 @@
-"""Which roles a request carries. A role is a Django group of that name; a superuser stands in for the owner."""
+"""The roles of a request. A role is a Django group of that name; a superuser counts as the owner."""
 
 from django.http import HttpRequest
 
@@ -6,7 +6,7 @@ from catalog.web.access import OWNER, ROLES
 
 
 def roles_of_request(request: HttpRequest) -> frozenset[str]:
-    """Return the roles, read once per request and kept as ``request.user_roles``."""
+    """Return the roles, read once per request and cached as ``request.user_roles``."""
     known: frozenset[str] | None = getattr(request, "user_roles", None)
     if known is None:
         known = _read(request)
@@ -15,7 +15,7 @@ def roles_of_request(request: HttpRequest) -> frozenset[str]:
 
 
 def forget_roles(request: HttpRequest) -> None:
-    """Read the roles anew when next asked; for the request in which somebody signs in."""
+    """Clear the cached roles; for the request in which somebody signs in."""
     request.__dict__.pop("user_roles", None)
 
 

@@ -172,7 +172,7 @@ EMAIL_BACKEND = (
 )
 DEFAULT_FROM_EMAIL = env.text("COLDSET_MAIL_FROM", "kitchen@localhost")
 
-# Who does the work that must happen after a change: kind -> handler(*, row, at).
+# Handlers of the outbox: kind -> handler(*, row, at).
 OUTBOX_HANDLERS = {
     "mail": "orders.mail.services.mail_send",
     "quote_pdf": "orders.quotes.files.quote_pdf_make",
@@ -182,13 +182,13 @@ OUTBOX_HANDLERS = {
     "price_list": "catalog.price_lists.services.price_list_read",
 }
 
-# Who writes a mail when it is sent: kind of outbox row -> writer(row, kitchen, at).
+# Writers of mails: kind of outbox row -> writer(row, kitchen, at).
 MAIL_WRITERS = {
     "mail": "orders.approvals.mails.quote_mail",
     "invoice_mail": "orders.invoices.mails.invoice_mail",
 }
 
-# Who makes the sentence of a refusal that an app's work ended with.
+# Functions that write the sentence of an app's refusal.
 REFUSAL_SENTENCES = {
     "catalog": "catalog.records.presenters.reason_sentence",
     "orders": "orders.records.presenters.reason_sentence",
@@ -226,7 +226,7 @@ LOGGING = {
     "root": {"handlers": ["console"], "level": env.text("COLDSET_LOG_LEVEL", "INFO")},
     "loggers": {
         "django.server": {"handlers": ["console"], "level": "INFO", "propagate": False},
-        # They tell of every step of every page.
+        # They log every step of every page.
         "fontTools": {"level": "WARNING"},
         "weasyprint": {"level": "WARNING"},
         "weasyprint.progress": {"level": "WARNING"},

@@ -1,7 +1,7 @@
-"""Signing in with a brake: a few tries per account and address, a few more per address.
+"""Signing in with a rate limit: a few tries per account and address, a few more per address.
 
-The tries stand in the audit trail, in the database every process shares: a cache of one process would let each
-worker count for itself.
+The tries are counted in the audit trail, in the database that all processes share; with a cache per process each worker
+would count for itself.
 """
 
 from datetime import datetime, timedelta
@@ -27,7 +27,7 @@ _DONE: Final = "signed-in"
 
 
 class TooManyTries(Exception):
-    """The brake is on until the moment given."""
+    """Signing in is blocked until the given moment."""
 
     def __init__(self, until: datetime) -> None:
         self.until = until

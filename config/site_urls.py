@@ -1,4 +1,4 @@
-"""Sign-in, errors, health, and the admin that only looks."""
+"""Addresses of sign-in, errors, health, and the read-only admin."""
 
 from django.contrib import admin
 from django.urls import URLPattern, URLResolver, path

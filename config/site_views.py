@@ -24,7 +24,7 @@ ROLE_NAMES = {"owner": "the owner", "kitchen": "the kitchen", "bookkeeper": "the
 
 
 def _next(request: HttpRequest) -> str:
-    """Return where the person wanted to go, on this site only."""
+    """Return the requested next page, on this site only."""
     wanted = request.POST.get("next") or request.GET.get("next") or ""
     return wanted if url_has_allowed_host_and_scheme(wanted, {request.get_host()}, request.is_secure()) else ""
 
@@ -47,7 +47,7 @@ def sign_in_page(request: HttpRequest) -> HttpResponse:
 
 
 def _try(request: HttpRequest, form: SignInForm) -> int:
-    """Sign in, or write on the form why not; return the answer's status."""
+    """Sign in, or add the error to the form; return the response's status."""
     try:
         user = sign_in(request=request, **form.cleaned_data, address=counted_address(request), at=timezone.now())
     except TooManyTries as brake:
@@ -73,21 +73,21 @@ def sign_out(request: HttpRequest) -> HttpResponse:
 @allow(ANYBODY)
 @require_safe
 def health(request: HttpRequest) -> HttpResponse:
-    """Tell a watcher that this process answers; asks nothing of the database."""
+    """Tell a monitor that this process answers; no database query."""
     return HttpResponse("ok\n", content_type="text/plain")
 
 
 @allow(ANYBODY)
 @require_safe
 def robots(request: HttpRequest) -> HttpResponse:
-    """Keep search engines out: nothing here is for them, and private links least of all."""
+    """Exclude search engines from the whole site."""
     return HttpResponse("User-agent: *\nDisallow: /q/\nDisallow: /\n", content_type="text/plain")
 
 
 @allow(ANYBODY)
 @require_safe
 def favicon(request: HttpRequest) -> HttpResponse:
-    """Send the browser that asks by habit to the drawing."""
+    """Redirect the browser's default icon request to the SVG icon."""
     return HttpResponseRedirect(static("img/favicon.svg"))
 
 
@@ -103,28 +103,28 @@ def _layout(request: HttpRequest) -> str:
 
 
 def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """Answer a request that cannot be read."""
+    """Show the page for a malformed request."""
     return render(request, "site/400.html", {"layout": _layout(request)}, status=400)
 
 
 def forbidden(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """Answer somebody whose role does not open the page, and say whose does."""
+    """Show the page for a wrong role, with the roles that may open the page."""
     roles = [ROLE_NAMES[role] for role in ROLE_NAMES if role in getattr(exception, "roles", ())]
     context = {"layout": _layout(request), "who": joined(roles), "home": home(roles_of_request(request))}
     return render(request, "site/403.html", context, status=403)
 
 
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """Answer an address that leads nowhere."""
+    """Show the page for an unknown address."""
     context = {"layout": _layout(request), "home": home(roles_of_request(request))}
     return render(request, "site/404.html", context, status=404)
 
 
 def broken(request: HttpRequest) -> HttpResponse:
-    """Answer an error of ours, without asking the database for anything."""
+    """Show the page for a server error, without any database query."""
     return HttpResponse(render_to_string("site/500.html"), status=500)
 
 
 def stale_form(request: HttpRequest, reason: str = "") -> HttpResponse:
-    """Answer a form whose protection token does not fit the session any more."""
+    """Show the page for a form whose CSRF token does not match the session."""
     return old_page(request, layout=_layout(request))

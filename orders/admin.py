@@ -1,4 +1,4 @@
-"""The documents' rows in the admin, to look at."""
+"""The documents' rows in the admin, read-only."""
 
 from django.contrib import admin
 
@@ -14,13 +14,13 @@ from orders.register.models import ExportBatch
 
 
 class DocumentAdmin(ReadOnlyAdmin):
-    """Without the file's bytes."""
+    """Documents without the file's bytes."""
 
     exclude = ("body",)
 
 
 class LinkAdmin(ReadOnlyAdmin):
-    """Without the token's hash: nothing here helps to make a link."""
+    """Links without the token's hash, so that no link can be reconstructed."""
 
     exclude = ("token_sha256",)
 

@@ -1,4 +1,4 @@
-"""From an inquiry to clean books."""
+"""The orders app: from an inquiry to the bookkeeper's exports."""
 
 from importlib import import_module
 
@@ -11,5 +11,5 @@ class OrdersConfig(AppConfig):
     name = "orders"
 
     def ready(self) -> None:
-        """Register what start-up checks."""
+        """Register the system checks."""
         import_module("orders.documents.checks")

@@ -1,4 +1,4 @@
-"""All tables of the app, for Django to find; the code imports each from the package it belongs to."""
+"""All models of the app, for Django to find; other code imports each from its own package."""
 
 from orders.approvals.models import Approval, Link, Message
 from orders.documents.models import Document

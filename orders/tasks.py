@@ -1,4 +1,4 @@
-"""What Celery runs for orders: one service call each."""
+"""Celery tasks of orders: each calls one service."""
 
 from celery import shared_task
 from django.utils import timezone
@@ -8,5 +8,5 @@ from orders.quotes.send.services import quotes_expire as expire
 
 @shared_task(name="orders.tasks.quotes_expire")
 def quotes_expire() -> None:
-    """Let the sent quotes lapse whose answer is overdue."""
+    """Expire the sent quotes whose answer is overdue."""
     expire(at=timezone.now())

@@ -1,4 +1,4 @@
-"""Short ways for tests to say a stage in a kitchen's words, and to ask a plan what an order's window asks."""
+"""Short helpers for tests of chilling: a stage by the names of a kitchen, and the minutes of a plan."""
 
 from costing.chilling import Plan, Stage, Surroundings, trial
 

@@ -1,4 +1,4 @@
-"""What all tests share."""
+"""Fixtures and hooks for all tests."""
 
 import gc
 import os
@@ -27,7 +27,7 @@ _SERVERS = {"postgres": "COLDSET_DATABASE_URL", "redis": "COLDSET_BROKER_URL"}
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Leave out what needs a server that is not named; run the rest of such a test's file as usual."""
+    """Deselect tests that need a server which is not configured."""
     for item in items:
         for marker, variable in _SERVERS.items():
             if item.get_closest_marker(marker) and not os.environ.get(variable):
@@ -35,7 +35,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 def pytest_collection_finish() -> None:
-    """Spare the garbage collector what stays to the end: modules and thousands of collected tests."""
+    """Exclude modules and collected tests from garbage collection, for speed."""
     gc.collect()
     gc.freeze()
 
@@ -52,7 +52,7 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
 
 @pytest.fixture(scope="session", autouse=True)
 def _empty_despite_triggers() -> Iterator[None]:
-    """Let transactional tests empty SQLite afterwards: the triggers that keep sent rows would refuse it."""
+    """Drop the triggers of immutable rows while a transactional test's SQLite database is emptied."""
     flush = DatabaseOperations.execute_sql_flush
 
     def without_triggers(self: DatabaseOperations, statements: list[str]) -> None:
@@ -72,7 +72,7 @@ def _empty_despite_triggers() -> Iterator[None]:
 
 @pytest.fixture(scope="session", autouse=True)
 def _static_files_listed_once() -> Iterator[None]:
-    """Let the test clients share the list of static files: each client's middleware would walk the folders anew."""
+    """Let the test clients share the list of static files; otherwise each client's middleware would walk the folders."""
     scan = WhiteNoiseMiddleware.add_files_from_finders
     found: dict[str, Any] = {}
 
@@ -89,7 +89,7 @@ def _static_files_listed_once() -> Iterator[None]:
 
 @pytest.fixture(autouse=True)
 def _cache_emptied_before_each_test() -> None:
-    """Forget what the process keeps by the catalog's revision: another test's kitchen had the same numbers."""
+    """Clear the caches by catalog revision, because another test's kitchen had the same revision numbers."""
     forget()
     _cache.clear()
 

@@ -1,4 +1,4 @@
-"""Databases that outlive a process, for tests in which processes race each other or are killed."""
+"""Databases shared by several processes, for tests in which processes race or are killed."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ class RealDatabase:
     @classmethod
     @contextmanager
     def migrated(cls, file: Path) -> Iterator[RealDatabase]:
-        """Give an empty database with all tables: the SQLite ``file``, or a new one on the server that is named."""
+        """Return an empty database with all tables: the SQLite ``file``, or a new one on the server that is named."""
         server = os.environ.get("COLDSET_DATABASE_URL", "")
         database = cls(_create(server), postgres=True) if server else cls(str(file))
         if server:

@@ -1,4 +1,4 @@
-"""Plain functions that bring a test's rows about through the services that make them in life."""
+"""Functions that create rows for tests through the product's services."""
 
 from datetime import datetime, timedelta
 from decimal import Decimal
@@ -41,7 +41,7 @@ def user_make(role: str = OWNER, name: str = BY) -> User:
 
 
 def kitchen_make(**profile: Any) -> Kitchen:
-    """Take over the small kitchen; ``profile`` sets columns of it afterwards."""
+    """Import the small kitchen; ``profile`` sets columns of it afterwards."""
     made_once("small kitchen", lambda: book_import(data=small_book_bytes()))
     if profile:
         Kitchen.objects.filter(pk=1).update(**profile)
@@ -49,12 +49,12 @@ def kitchen_make(**profile: Any) -> Kitchen:
 
 
 def customer_data(**facts: Any) -> CustomerData:
-    """Return what is known of the couple's contact."""
+    """Return the data of the wedding's customer."""
     return CustomerData(**{"name": "Ida Fenwick", "email": "ida@fenwick.example", "phone": "555 0188", **facts})
 
 
 def inquiry_data(**facts: Any) -> InquiryData:
-    """Return a wedding's wishes."""
+    """Return the data of a wedding's inquiry."""
     start = facts.pop("window_start", EVENT)
     base: dict[str, Any] = {
         "title": "Wedding of Ida and Jonas",
@@ -74,7 +74,7 @@ def inquiry_data(**facts: Any) -> InquiryData:
 
 
 def inquiry_make(*, at: datetime = NOW, customer: CustomerData | None = None, **facts: Any) -> Inquiry:
-    """Take an inquiry down; it comes with an empty draft. ``facts`` replace the wedding's wishes."""
+    """Add an inquiry with an empty draft. ``facts`` replace values of the wedding's data."""
     return inquiry_add(
         data=inquiry_data(**facts),
         customer=customer or customer_data(),
@@ -85,7 +85,7 @@ def inquiry_make(*, at: datetime = NOW, customer: CustomerData | None = None, **
 
 
 def customer_make(**facts: Any) -> Customer:
-    """Return a customer who asked once."""
+    """Return a customer with one inquiry."""
     return inquiry_make(customer=customer_data(**facts)).customer
 
 
@@ -95,13 +95,13 @@ def line_make(code: str, units: int, **more: Any) -> TableLine:
 
 
 def extra_make(name: str = "Cake stands", amount_minor: int = 4500, cost_minor: int = 1800) -> TableExtra:
-    """Return one-off hire, taxed as a service."""
+    """Return a one-off rental, taxed as a service."""
     tax = TaxCategory.objects.get(code="service")
     return TableExtra(name, cost_minor, amount_minor, tax.pk, tax.code)
 
 
 def table_make(**changes: Any) -> DessertTable:
-    """Return the wedding's table: three portions by share, a cake beside them, stands on hire."""
+    """Return the wedding's table: three portions by share, a cake, and rented stands."""
     table = DessertTable(
         lines=(
             line_make("custard-tart", 78, share=Decimal("0.4")),
@@ -115,7 +115,7 @@ def table_make(**changes: Any) -> DessertTable:
 
 
 def draft_make(*, at: datetime = NOW, table: DessertTable | None = None, **facts: Any) -> Quote:
-    """Return a draft quote with the wedding's table kept."""
+    """Return a draft quote with the wedding's table saved."""
     inquiry = inquiry_make(at=at, **facts)
     quote = inquiry.quotes.get()
     return draft_save(quote_id=quote.pk, table=table or table_make(), by=BY, at=at)

@@ -1,4 +1,4 @@
-"""Catalogs that many tests begin with: made by their service once in a process, then put in row by row.
+"""Catalogs that many tests start with: created by their service once per process, then inserted row by row.
 
 Importing a Book takes several times as long as writing its rows, and most tests are not about the import.
 """
@@ -15,9 +15,9 @@ _MADE: dict[Hashable, Rows] = {}
 
 
 def made_once(name: Hashable, make: Callable[[], object]) -> None:
-    """Bring about in an empty catalog what ``make`` brings about there; elsewhere just call it.
+    """In an empty catalog, insert the rows that ``make`` creates there; otherwise call it.
 
-    On PostgreSQL it is called too: rows that bring their numbers along leave its counters behind.
+    On PostgreSQL it is always called, because inserting rows with primary keys does not advance its sequences.
     """
     if connection.vendor != "sqlite" or _holds_anything():
         make()

@@ -16,7 +16,7 @@ def _bought(code: str, name: str, packs: list[tuple[str, str]], **facts: Any) ->
 
 
 def _labor(steps: list[dict[str, Any]], fixed: str, each: str) -> list[dict[str, Any]]:
-    """Write the labor that steps make: one entry for each with a role."""
+    """Return the labor of steps: one entry for each step with a role."""
     return [
         {"role": step["role"]}
         | {key: step[of] for key, of in ((fixed, "hands_fixed"), (each, "hands_each")) if float(step.get(of, 0))}
@@ -26,7 +26,7 @@ def _labor(steps: list[dict[str, Any]], fixed: str, each: str) -> list[dict[str,
 
 
 def _station_time(steps: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Write the station time that steps make: one entry for each at a station."""
+    """Return the station time of steps: one entry for each step at a station."""
     return [
         {"station": step["station"], "minutes_per_load": step.get("minutes", "0")}
         for step in steps

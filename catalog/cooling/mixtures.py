@@ -81,7 +81,7 @@ def _named(found: Mixture) -> Mixture:
 
 
 def _percent(good: Ingredient, part: str | None) -> Percent | None:
-    """Return an ingredient's composition: as the kitchen stated, else from its (or its part's) row of the food table."""
+    """Return an ingredient's composition: as the kitchen stated, else from the food table (its row or its part's)."""
     if part is not None and (of_part := _of_table(good.part(part).ndb)):
         return of_part
     return _of_table(good.ndb) if good.composition is None else _stated(good.composition)

@@ -148,6 +148,6 @@ def _forms_in(value: Any) -> Iterable[AnyForm]:
 
 
 def has_problems(values: Iterable[Any]) -> bool:
-    """Tell whether a form among the page's variables has errors; the page's title then says so."""
+    """Return whether a form among the page's variables has errors; the page's title then says so."""
     parts = [part for value in values for part in _forms_in(value)]
     return bool(input_problems(*parts))

@@ -126,7 +126,7 @@ class RowSet(BaseFormSet[F]):
         return 0
 
     def focus_last(self) -> None:
-        """Give the first field of the last row the focus."""
+        """Return the first field of the last row the focus."""
         if self.forms:
             next(iter(self.forms[-1].fields.values())).widget.attrs["autofocus"] = True
 

@@ -7,7 +7,7 @@ MILL, DAIRY, GROCER, WRAPS = "Sedge Mill", "Lower Farm Dairy", "Quayside Produce
 
 
 class Buy(NamedTuple):
-    """One ingredient: what it is and its packs in each profile as (size, price)."""
+    """One ingredient: its data, and its packs in each profile as (size, price)."""
 
     code: str
     name: str
@@ -42,7 +42,7 @@ def _citrus(juice: str, zest: str, *, rows: tuple[str, str]) -> list[dict[str, s
 
 
 def _consists(water: str, protein: str, fat: str, carb: str, fibre: str, ash: str) -> dict[str, str]:
-    """Percent by mass; carbohydrate without fibre."""
+    """Return a composition in percent by mass; carbohydrate without fibre."""
     return {"water": water, "protein": protein, "fat": fat, "carb": carb, "fibre": fibre, "ash": ash}
 
 

@@ -58,7 +58,7 @@ def _monthly(carrier: str, station: str, at: int) -> Decimal:
 
 
 def _overhead(at: int) -> dict[str, Any]:
-    """The rates as the kitchen's screens derive them from the monthly figures."""
+    """Return the overhead rates as the service derives them from the monthly figures."""
     hours, orders = Decimal(profile.MONTHLY_LABOR_HOURS), Decimal(profile.MONTHLY_ORDERS)
     return {
         "per_labour_hour": str(derived(_monthly("labour", "", at), hours)),
@@ -97,7 +97,7 @@ def _mold(row: tuple[Any, ...]) -> dict[str, Any]:
 
 
 def _packs(buy: buying.Buy, at: int) -> list[dict[str, Any]]:
-    """This year's packs, and the dearer prices since: a kitchen keeps its history."""
+    """Return the packs of this year, and the higher prices since, so that there is a history."""
     packs = buy.eu if at == profile.EU else buy.us
     return [{"size": size, "price": price, "from": PRICED_FROM[0], "supplier": buy.supplier} for size, price in packs]
 
@@ -161,7 +161,7 @@ def _product(sell: making.Sell, at: int) -> dict[str, Any]:
         ],
         "steps": list(sell.steps),
         "tax": "prepared-food",
-        # What cools gets a sentence on how to hold it when it is quoted.
+        # A product that cools gets its holding sentence when it is quoted.
         **({} if any("leaves_c" in step for step in sell.steps) else {"holding": products.HOLDING}),
         **({"spare": "0.04"} if sell.category == "portion" else {}),
         **more,

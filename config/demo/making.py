@@ -1,4 +1,4 @@
-"""How the invented kitchen's recipes and formats are written down. Amounts are (US customary, metric)."""
+"""Notation for the invented kitchen's recipes and formats. Amounts are (US customary, metric)."""
 
 from typing import Any, NamedTuple
 
@@ -26,12 +26,12 @@ class Make(NamedTuple):
 
 
 def hands(name: str, kind: str, fixed: str, each: str, **more: Any) -> dict[str, Any]:
-    """A step of the pastry cook's work."""
+    """Return a step of the pastry cook."""
     return {"name": name, "kind": kind, "role": "pastry", "hands_fixed": fixed, "hands_each": each, **more}
 
 
 def wait(name: str, kind: str, minutes: str, **more: Any) -> dict[str, Any]:
-    """A step without hands: resting, cooling, chilling."""
+    """Return a step without hands: resting, cooling, chilling."""
     return {"name": name, "kind": kind, "minutes": minutes, **more}
 
 
@@ -52,7 +52,7 @@ class Sell(NamedTuple):
 
 
 def bake(minutes: str, **more: Any) -> dict[str, Any]:
-    """An oven load."""
+    """Return a step of baking."""
     return {
         "name": "Bake",
         "kind": "bake",
@@ -65,17 +65,17 @@ def bake(minutes: str, **more: Any) -> dict[str, Any]:
 
 
 def chill(minutes: str, name: str = "Chill", **more: Any) -> dict[str, Any]:
-    """A stay in the cold room."""
+    """Return a step in the cold room."""
     return {"name": name, "kind": "chill", "station": "cold-room", "minutes": minutes, **more}
 
 
 def blast(minutes: str) -> dict[str, Any]:
-    """A stay in the blast chiller."""
+    """Return a step in the blast chiller."""
     return {"name": "Blast chill", "kind": "chill", "station": "blast-chiller", "minutes": minutes}
 
 
 def cool(minutes: str) -> dict[str, Any]:
-    """Cooling on the rack before the cold."""
+    """Return a step of cooling on the rack before the cold room."""
     return {
         "name": "Cool on the rack, then straight to the cold",
         "kind": "rest",

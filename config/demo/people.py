@@ -40,7 +40,7 @@ PEOPLE: Final = (
 
 
 class Place(NamedTuple):
-    """Where it is, with the drive one way in km and minutes."""
+    """A place of an event, with the drive one way in km and minutes."""
 
     name: str
     km: str

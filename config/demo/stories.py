@@ -1,4 +1,4 @@
-"""How an inquiry goes on, told through the same services the screens call."""
+"""Stories of inquiries in the demo, built with the same services that the pages call."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -52,7 +52,7 @@ TABLES: Final[tuple[tuple[tuple[str, int], ...], ...]] = (
 
 @dataclass(frozen=True, slots=True)
 class Story:
-    """An inquiry to tell: who, where, when, for how many, and with which table."""
+    """An inquiry to build: who, where, when, for how many, and with which table."""
 
     number: int
     person: Person
@@ -75,7 +75,7 @@ class Story:
 
 
 def inquired(story: Story, at: datetime) -> Quote:
-    """Take the inquiry down; return its empty draft."""
+    """Add the inquiry; return its empty draft."""
     data = InquiryData(
         title=story.person.occasion,
         window_start=story.starts,
@@ -104,12 +104,12 @@ def inquired(story: Story, at: datetime) -> Quote:
 
 
 def composed(story: Story, draft: Quote, at: datetime, *, guests: int | None = None) -> Quote:
-    """Compose the table on the draft."""
+    """Save the table of the draft."""
     return draft_save(quote_id=draft.pk, table=table_for(story, guests or story.guests), by=OWNER, at=at, guests=guests)
 
 
 def table_for(story: Story, guests: int) -> DessertTable:
-    """Spread guests × pieces over the table's products, each rounded up to what it is sold in."""
+    """Allocate guests × pieces to the table's products, each rounded up to its sale multiple."""
     shares = TABLES[story.table]
     products = Product.objects.in_bulk([code for code, _share in shares], field_name="code")
     pieces = Decimal(story.pieces) * guests
@@ -139,7 +139,7 @@ def sent(story: Story, draft: Quote, at: datetime, *, valid_days: int = 14) -> Q
 
 
 def approved(story: Story, quote: Quote, at: datetime) -> Order:
-    """Let the customer say yes."""
+    """Approve the quote as the customer."""
     quote_approve(
         quote_id=quote.pk,
         content_sha256=quote.content_sha256,
@@ -151,7 +151,7 @@ def approved(story: Story, quote: Quote, at: datetime) -> Order:
 
 
 def paid(order: Order, amount: int, at: datetime, *, kind: str = Payment.Kind.PAYMENT, key: str) -> Payment:
-    """Record money that came in or went back."""
+    """Record a payment or a refund."""
     return payment_record(
         order_id=order.pk,
         kind=kind,
@@ -172,7 +172,7 @@ def deposit_paid(order: Order, at: datetime) -> None:
 
 
 def delivered(order: Order, story: Story) -> None:
-    """Make the order the day before and hand it over in its window."""
+    """Start the order the day before and deliver it in its window."""
     order_start(order_id=order.pk, by="tomas", at=story.starts - timedelta(days=1))
     order_deliver(order_id=order.pk, by="tomas", at=story.starts + timedelta(minutes=20))
 
@@ -198,7 +198,7 @@ def _due(order: Order) -> int:
 
 
 def to_quote(story: Story) -> Quote:
-    """Tell a story up to a quote sent about six weeks before the day."""
+    """Build a story up to a quote sent about six weeks before the event."""
     asked = story.starts - timedelta(days=46, hours=5)
     return sent(
         story, composed(story, inquired(story, asked), asked + timedelta(hours=20)), asked + timedelta(hours=21)
@@ -206,7 +206,7 @@ def to_quote(story: Story) -> Quote:
 
 
 def to_order(story: Story) -> Order:
-    """Tell a story up to an approved order with its deposit paid."""
+    """Build a story up to an approved order with its deposit paid."""
     quote = to_quote(story)
     order = approved(story, quote, story.starts - timedelta(days=41))
     deposit_paid(order, story.starts - timedelta(days=38))
@@ -214,7 +214,7 @@ def to_order(story: Story) -> Order:
 
 
 def all_paid(story: Story) -> None:
-    """A table made, handed over, invoiced, paid and closed."""
+    """Delivered, invoiced, paid and closed."""
     order = to_order(story)
     delivered(order, story)
     invoiced(order, story.starts + timedelta(days=1))
@@ -225,7 +225,7 @@ def all_paid(story: Story) -> None:
 
 
 def part_paid(story: Story) -> None:
-    """Invoiced; about half of the balance came."""
+    """Invoiced; about half of the balance was paid."""
     order = to_order(story)
     delivered(order, story)
     invoiced(order, story.starts + timedelta(days=1))
@@ -233,7 +233,7 @@ def part_paid(story: Story) -> None:
 
 
 def unpaid(story: Story) -> None:
-    """Invoiced; nothing came."""
+    """Invoiced; nothing was paid."""
     order = to_order(story)
     delivered(order, story)
     invoiced(order, story.starts + timedelta(days=1))
@@ -267,7 +267,7 @@ def overpaid(story: Story) -> None:
 
 
 def declined(story: Story) -> None:
-    """The customer said no."""
+    """Declined by the customer."""
     quote = to_quote(story)
     quote_decline(
         quote_id=quote.pk,
@@ -279,13 +279,13 @@ def declined(story: Story) -> None:
 
 
 def expired(story: Story) -> None:
-    """Nobody answered."""
+    """Expired without an answer."""
     to_quote(story)
     quotes_expire(at=story.starts - timedelta(days=20))
 
 
 def withdrawn(story: Story) -> None:
-    """The kitchen was full."""
+    """Withdrawn, because the kitchen was full."""
     quote = to_quote(story)
     quote_withdraw(
         quote_id=quote.pk, reason="The cold room is full that weekend.", by=OWNER, at=story.starts - timedelta(days=42)
@@ -293,7 +293,7 @@ def withdrawn(story: Story) -> None:
 
 
 def revised(story: Story) -> None:
-    """Fewer guests: a second revision was approved."""
+    """Revised for fewer guests; the second revision was approved."""
     quote = to_quote(story)
     quote_ask_change(
         quote_id=quote.pk,
@@ -314,7 +314,7 @@ def revised(story: Story) -> None:
 
 
 def canceled(story: Story) -> None:
-    """Called off by the customer; the deposit stayed with the kitchen."""
+    """Canceled by the customer; the kitchen retained the deposit."""
     order = to_order(story)
     order_cancel(
         order_id=order.pk,

@@ -16,12 +16,12 @@ from orders.quotes.models import Quote
 
 #: One past story every so many days of the year.
 EVERY: Final = 9
-#: The wedding table with its private link, the one the walk-through follows.
+#: The wedding's story, which has the private link of the walk-through.
 WEDDING: Final = 0
 
 
 def build_year(now: datetime, *, report: Callable[[str], None]) -> Quote:
-    """Tell the whole year; return the wedding's quote, which waits for its answer."""
+    """Build the whole year; return the wedding's quote, which waits for its answer."""
     today = timezone.localtime(now).date()
     report("A year of enquiries, quotes, orders and invoices")
     with outbox_held():
@@ -43,7 +43,7 @@ def _saturday(day: date) -> date:
 
 
 def _story(number: int, day: date) -> Story:
-    """Return a story made of the lists, the same for the same number."""
+    """Return the story of a number, composed from the lists."""
     return Story(
         number=number,
         person=PEOPLE[number % len(PEOPLE)],
@@ -57,7 +57,7 @@ def _story(number: int, day: date) -> Story:
 
 
 def _money_open(today: date) -> None:
-    """Invoices of different ages that are not paid, or not wholly."""
+    """Build unpaid and part paid invoices of different ages."""
     for number, days_ago, story in (
         (101, 16, stories.part_paid),
         (102, 9, stories.unpaid),
@@ -68,7 +68,7 @@ def _money_open(today: date) -> None:
 
 
 def _under_way(today: date) -> None:
-    """Orders for the coming days: one to hand over tomorrow, one confirmed, one whose deposit is late."""
+    """Build orders for the coming days: one due tomorrow, one confirmed, one with a late deposit."""
     soon = _story(111, today + timedelta(days=1))
     order = stories.to_order(replace(soon, hour=15, pickup=True, table=2, guests=48))
     order_start(order_id=order.pk, by="tomas", at=timezone.now())
@@ -78,7 +78,7 @@ def _under_way(today: date) -> None:
 
 
 def _coming(today: date, now: datetime) -> Quote:
-    """Three open inquiries for the coming weekends: a wedding that waits, a draft, a first call."""
+    """Build three open inquiries for the coming weekends: a sent quote for a wedding, a draft, a new inquiry."""
     wedding = Story(
         number=WEDDING,
         person=PEOPLE[0],

@@ -14,7 +14,7 @@ from typing import Any, Final
 from coverage import Coverage
 
 ROOT: Final = Path(__file__).parents[2]
-#: Where money is computed, written on documents, and handed on.
+#: Files that compute money, write it on documents, or export it.
 MONEY: Final = (
     "costing/money/allocation.py",
     "costing/money/rounding.py",
@@ -45,14 +45,14 @@ SHORT: Final = frozenset(
         "orders/register/services.py",
     }
 )
-#: What share of its branches, and of its lines, has to run [%].
+#: Required coverage of branches and of lines [%].
 LEAST: Final = 95.0
 HEADING: Final = f"{'branch %':>9} {'branches':>9} {'line %':>7} {'lines':>7}  file, and what does not run"
 
 
 @dataclass(frozen=True)
 class Run:
-    """How much of a file or a package runs, and what does not."""
+    """Coverage of a file or a package, and what is not covered."""
 
     name: str
     branches: int
@@ -63,7 +63,7 @@ class Run:
 
     @property
     def percent(self) -> tuple[float, float]:
-        """Return the share of branches and of lines that run [%]; what has none runs whole."""
+        """Return the coverage of branches and of lines [%]; 100 if there are none."""
         return _percent(self.branches_run, self.branches), _percent(self.lines_run, self.lines)
 
     def row(self) -> str:
@@ -73,7 +73,7 @@ class Run:
 
 
 def main() -> int:
-    """Print the table, then the files of money that run too little."""
+    """Print the table, then the money files with too little coverage."""
     files = sorted((_file(*entry) for entry in _report().items()), key=lambda run: (*run.percent, run.name))
     packages = sorted({run.name.partition("/")[0] for run in files})
     known = {run.name: run for run in files}
@@ -102,7 +102,7 @@ def _file(name: str, summary: dict[str, Any]) -> Run:
     numbers = summary["summary"]
     missing = [str(line) for line in summary["missing_lines"]]
     gone = set(summary["missing_lines"])
-    # A branch out of a line that does not run, or into one, says nothing that the line does not say.
+    # A branch from or to a line that is not covered adds no information.
     missing += [
         f"{at}->{'exit' if to < 0 else to}"
         for at, to in summary["missing_branches"]

@@ -1,7 +1,7 @@
 """Names that nothing uses, found by vulture: ``unused.py`` prints them and exits 1.
 
-Vulture reads Python only. It is told here what templates, settings and string annotations use, and which names a
-framework calls. What tests alone use counts as unused.
+Vulture reads Python only. This script adds the names that templates, settings and string annotations use, and those a
+framework calls. A name used by tests only counts as unused.
 """
 
 import ast
@@ -63,7 +63,7 @@ DECLARED: Final = {
     "models": "columns, choices and Meta options, read by queries, forms, the admin and the immutable rows",
     "*forms": "fields, Meta options and the options of formsets",
 }
-#: Names of our own that something does use: pattern -> what.
+#: Names of this project that are used: pattern -> by what.
 OURS: Final = {
     "CODES": "tests compare them with the published tables of errors",
     "forget": "tests and benchmarks exchange the database under the process",
@@ -71,14 +71,14 @@ OURS: Final = {
     "override_at": "a column of the record, shown in the admin",
     "override_by": "a column of the record, shown in the admin",
 }
-#: Modules whose methods are found by a name put together when they run.
+#: Modules whose methods are called by a name computed at run time.
 FOUND_BY_NAME: Final = {"costing/contract/schema_compiler.py": "a check is found by its keyword of JSON Schema"}
-#: Decorators that make a function known to somebody who calls it.
+#: Decorators that register a function with its caller.
 CALLED_LATER: Final = ["@register", "@shared_task"]
 
 
 def main() -> int:
-    """Print what nothing uses, and what is excused here without need."""
+    """Print unused names, and entries of the lists above that excuse nothing."""
     missing = [name for name in (*PRODUCT, *FOUND_BY_NAME) if not (ROOT / name).exists()]
     reasons = [(item, set(_excuses(item))) for item in _unused()]
     used = {reason for _, found in reasons for reason in found}

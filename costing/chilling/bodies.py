@@ -89,7 +89,7 @@ Body = Cylinder | Slab | Block
 
 
 def directions_of(body: Body) -> tuple[Direction, ...]:
-    """Give all directions of a body; the height is the last.
+    """Return all directions of a body; the height is the last.
 
     Parameters
     ----------
@@ -130,7 +130,7 @@ class Stage:
 
 
 def films(stage: Stage, direction: Direction) -> tuple[float, float]:
-    """Give the film coefficients at the two ends of a direction.
+    """Return the film coefficients at the two ends of a direction.
 
     Parameters
     ----------

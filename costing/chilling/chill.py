@@ -174,7 +174,7 @@ def core_times_on(timeline: Timeline, limits: Sequence[float]) -> list[list[floa
 
 
 def minutes_of(passed: Sequence[Passed | None]) -> list[float | None]:
-    """Give the times of limits passed.
+    """Return the times of limits passed.
 
     Parameters
     ----------

@@ -91,7 +91,7 @@ class Food:
 
 
 def component(name: str, quantity: str, temperature_c: float) -> float:
-    """Give one property of one component.
+    """Return one property of one component.
 
     Parameters
     ----------

@@ -21,7 +21,7 @@ NODES: Final = 17
 
 
 def lobatto(count: int) -> tuple[Floats, Floats]:
-    """Give Gauss-Lobatto nodes and weights on 0..1.
+    """Return Gauss-Lobatto nodes and weights on 0..1.
 
     Parameters
     ----------
@@ -46,7 +46,7 @@ def lobatto(count: int) -> tuple[Floats, Floats]:
 
 
 def barycentric(nodes: Floats) -> Floats:
-    """Give the barycentric weights of some nodes.
+    """Return the barycentric weights of some nodes.
 
     Parameters
     ----------
@@ -118,7 +118,7 @@ FACE: dict[str, float] = {"height": 1.0, "half": 1.0, "radial": 2.0}
 
 
 def place_on(kind: str, share: float) -> float:
-    """Give the coordinate of a place in a direction.
+    """Return the coordinate of a place in a direction.
 
     Parameters
     ----------

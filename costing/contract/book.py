@@ -104,7 +104,7 @@ class Book:
         return Book, tuple(getattr(self, each.name) for each in fields(self) if each.init)
 
     def role(self, code: str) -> Role:
-        """Give a role by its code.
+        """Return a role by its code.
 
         Parameters
         ----------
@@ -120,7 +120,7 @@ class Book:
         return found
 
     def station(self, code: str) -> Station:
-        """Give a station by its code.
+        """Return a station by its code.
 
         Parameters
         ----------
@@ -136,7 +136,7 @@ class Book:
         return found
 
     def tax(self, code: str) -> Tax:
-        """Give a tax category by its code.
+        """Return a tax category by its code.
 
         Parameters
         ----------
@@ -152,7 +152,7 @@ class Book:
         return found
 
     def ingredient(self, code: str) -> Ingredient:
-        """Give an ingredient by its code.
+        """Return an ingredient by its code.
 
         Parameters
         ----------
@@ -168,7 +168,7 @@ class Book:
         return found
 
     def recipe(self, code: str) -> Recipe:
-        """Give a recipe by its code.
+        """Return a recipe by its code.
 
         Parameters
         ----------
@@ -184,7 +184,7 @@ class Book:
         return found
 
     def product(self, code: str) -> Product:
-        """Give a product by its code.
+        """Return a product by its code.
 
         Parameters
         ----------
@@ -200,7 +200,7 @@ class Book:
         return found
 
     def price_rule(self, code: str) -> PriceRule:
-        """Give a price rule by its code.
+        """Return a price rule by its code.
 
         Parameters
         ----------
@@ -216,7 +216,7 @@ class Book:
         return found
 
     def mold(self, name: str) -> Mold:
-        """Give a mold by its name.
+        """Return a mold by its name.
 
         Parameters
         ----------

@@ -59,7 +59,7 @@ class Entry(ABC):
 
     @abstractmethod
     def number(self, key: str) -> Fraction | int | None:
-        """Give an exact number; None where there is none.
+        """Return an exact number; None where there is none.
 
         Parameters
         ----------
@@ -69,7 +69,7 @@ class Entry(ABC):
 
     @abstractmethod
     def written(self, key: str) -> str:
-        """Give a number as it is written.
+        """Return a number as it is written.
 
         Parameters
         ----------
@@ -89,7 +89,7 @@ class Entry(ABC):
 
     @abstractmethod
     def texts(self, key: str) -> tuple[str, ...]:
-        """Give a list of texts; an empty one where there is none.
+        """Return a list of texts; an empty one where there is none.
 
         Parameters
         ----------
@@ -99,7 +99,7 @@ class Entry(ABC):
 
     @abstractmethod
     def measure(self, key: str) -> Measure | None:
-        """Give a measure above zero; None where there is none.
+        """Return a measure above zero; None where there is none.
 
         Parameters
         ----------
@@ -114,7 +114,7 @@ class Entry(ABC):
 
     @abstractmethod
     def object(self, key: str) -> Entry:
-        """Give the object under a key; an empty one where there is none.
+        """Return the object under a key; an empty one where there is none.
 
         Parameters
         ----------

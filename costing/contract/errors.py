@@ -103,5 +103,5 @@ class InputErrors(Exception):
         super().__init__("; ".join(f"{e.code} at {e.at}: {e.message}" for e in self.errors))
 
     def as_json(self) -> dict[str, list[dict[str, str]]]:
-        """Give the errors as the command prints them on standard error."""
+        """Return the errors as the command prints them on standard error."""
         return {"errors": [error.as_json() for error in self.errors]}

@@ -202,7 +202,7 @@ class Estimate:
         return Estimate, (*state, AlreadyComputed(self.warnings), AlreadyComputed(self._kitchen), self.explanations)
 
     def line(self, product: str) -> LineEstimate:
-        """Give the line of a product.
+        """Return the line of a product.
 
         Parameters
         ----------

@@ -135,7 +135,7 @@ class Ingredient:
     active: bool = True
 
     def part(self, code: str) -> Part:
-        """Give a part by its code.
+        """Return a part by its code.
 
         Parameters
         ----------

@@ -102,7 +102,7 @@ class Problems:
         return {error.at for _, error in self.found if error.code == "schema"}
 
     def in_order(self) -> list[CostingError]:
-        """Give the errors in document order, each once."""
+        """Return the errors in document order, each once."""
         if not self.found:
             return []
         ordered = sorted(self.found, key=lambda item: place(self.document, item[0]))

@@ -47,7 +47,7 @@ class Range:
         return self.most is None or value < self.most or (value == self.most and not self.below_most)
 
     def params(self) -> dict[str, Param]:
-        """Give the range as parameters of a sentence."""
+        """Return the range as parameters of a sentence."""
         found: dict[str, Param] = {"range": self.name}
         if self.least is not None:
             found["least"] = self.least

@@ -97,7 +97,7 @@ class Tax:
     exempt_reason: str = ""
 
     def rate_on(self, day: date) -> Fraction | None:
-        """Give the rate in force on a supply date, or None when none is yet.
+        """Return the rate in force on a supply date, or None when none is yet.
 
         Parameters
         ----------

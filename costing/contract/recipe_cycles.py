@@ -32,7 +32,7 @@ def check_cycles(found: Problems, references: Iterable[Reference]) -> None:
 
 
 def _components(uses: dict[str, list[str]]) -> dict[str, int]:
-    """Give each recipe on a loop the number of its strongly connected component (Tarjan 1972, iterative)."""
+    """Return each recipe on a loop the number of its strongly connected component (Tarjan 1972, iterative)."""
     number: dict[str, int] = {}
     low: dict[str, int] = {}
     components: dict[str, int] = {}

@@ -22,7 +22,7 @@ Fault = tuple[str, dict[str, str | int | tuple[str, ...]]]
 
 @cache
 def validator(name: str) -> Draft202012Validator:
-    """Give the validator of one published schema.
+    """Return the validator of one published schema.
 
     Parameters
     ----------

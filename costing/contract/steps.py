@@ -96,7 +96,7 @@ class StationTime:
 
 
 def recipe_labor(steps: Iterable[Step]) -> tuple[RecipeLabor, ...]:
-    """Give the labor of a recipe: one entry for each step with a role, in their order.
+    """Return the labor of a recipe: one entry for each step with a role, in their order.
 
     Parameters
     ----------
@@ -107,7 +107,7 @@ def recipe_labor(steps: Iterable[Step]) -> tuple[RecipeLabor, ...]:
 
 
 def product_labor(steps: Iterable[Step]) -> tuple[ProductLabor, ...]:
-    """Give the labor of a product: one entry for each step with a role, in their order.
+    """Return the labor of a product: one entry for each step with a role, in their order.
 
     Parameters
     ----------
@@ -118,7 +118,7 @@ def product_labor(steps: Iterable[Step]) -> tuple[ProductLabor, ...]:
 
 
 def station_time(steps: Iterable[Step]) -> tuple[StationTime, ...]:
-    """Give the station time of a product: one entry for each step at a station, in their order.
+    """Return the station time of a product: one entry for each step at a station, in their order.
 
     Parameters
     ----------

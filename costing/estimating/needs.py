@@ -56,7 +56,7 @@ class _NeedsCheck:
         self.taxes: list[CostingError] = []
 
     def in_book(self) -> list[CostingError]:
-        """Give the errors that stand in the Book, in its order."""
+        """Return the errors that stand in the Book, in its order."""
         return self.taxes + self.packs
 
     def report(self, code: str, path: Path, reason: str, /, **params: Param) -> None:

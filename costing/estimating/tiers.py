@@ -66,7 +66,7 @@ def _takeovers(computation: Computation, at: int, present: PriceRule) -> list[tu
 
 
 def _least_amount(computation: Computation, at: int, rule: PriceRule, units: int) -> int:
-    """Give the least a larger quantity of a line can be charged under a rule [minor units].
+    """Return the least a larger quantity of a line can be charged under a rule [minor units].
 
     With more of one line, no recipe, batch, load or pack gets fewer, and the line's share of each grows while those of
     the others do not. So its cost without the overhead per order cannot fall, and grows at least by what

@@ -120,7 +120,7 @@ class Measure:
         return KIND_OF[self.unit]
 
     def in_base(self, cup: CupKind = "us") -> Fraction:
-        """Give the amount in grams, millilitres or pieces.
+        """Return the amount in grams, millilitres or pieces.
 
         Parameters
         ----------
@@ -137,7 +137,7 @@ class Measure:
     def grams(
         self, cup: CupKind = "us", density: Fraction | None = None, grams_each: Fraction | None = None
     ) -> Fraction:
-        """Give the amount as a mass.
+        """Return the amount as a mass.
 
         Parameters
         ----------

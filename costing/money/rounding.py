@@ -8,7 +8,7 @@ from costing.money.currencies import MINOR_DIGITS
 
 
 def minor_digits(currency: str) -> int:
-    """Give the number of decimals of a currency's minor unit.
+    """Return the number of decimals of a currency's minor unit.
 
     Parameters
     ----------
@@ -85,7 +85,7 @@ def to_minor(value: Fraction, digits: int) -> int:
 
 
 def is_minor(value: Fraction, digits: int) -> bool:
-    """Tell whether an amount is a whole multiple of the minor unit.
+    """Return whether an amount is a whole multiple of the minor unit.
 
     Parameters
     ----------

@@ -44,7 +44,7 @@ class DeliveryPrice:
 
 
 def rates_of(compiled: CompiledBook, brief: Brief) -> dict[str, Fraction]:
-    """Give the tax rates in force on the supply date by code; none for a customer who is exempt.
+    """Return the tax rates in force on the supply date by code; none for a customer who is exempt.
 
     Parameters
     ----------

@@ -135,7 +135,7 @@ def taxes(compiled: CompiledBook, charged: Charges, rates: dict[str, Fraction]) 
 
 
 def goods_net(compiled: CompiledBook, charged: Charges, rates: dict[str, Fraction]) -> Fraction:
-    """Give the net revenue of the goods after discount, surcharge and minimum [currency].
+    """Return the net revenue of the goods after discount, surcharge and minimum [currency].
 
     Parameters
     ----------

@@ -38,7 +38,7 @@ class Offer:
     baskets: Baskets
 
     def basket(self, units: int) -> Basket:
-        """Give the cheapest packs that cover a need.
+        """Return the cheapest packs that cover a need.
 
         Parameters
         ----------

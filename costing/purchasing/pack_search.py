@@ -122,7 +122,7 @@ class PackShelf:
         return self._counts(*search.run(self._first_answer(need, search.others)))
 
     def _others(self, need: int) -> list[_Other]:
-        """Give the packs other than the base pack with their labels, least regret per gram first.
+        """Return the packs other than the base pack with their labels, least regret per gram first.
 
         A label packs the vector (R, s_b·count − T, −s_b·n of each pack kept, +T for the base pack) into one integer,
         each part in a field wide enough for any sum the search can form.
@@ -216,7 +216,7 @@ class _Search:
                 heappush(heap, entry)
 
     def _floor(self, reached: int, regret: int, last: _Other) -> int:
-        """Give the least total (price times base size) that any completion of a choice can have."""
+        """Return the least total (price times base size) that any completion of a choice can have."""
         if reached >= self.need:
             return self.price * reached + regret
         with_base = self.price * max(self.need, reached + self.size)

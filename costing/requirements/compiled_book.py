@@ -119,7 +119,7 @@ class CompiledBook:
         return LineDemand(product, units, made, 1 if load is None else -(-made // load))
 
     def reached(self, product: int) -> tuple[int, ...]:
-        """Give the recipes a product needs, directly or through others, users first.
+        """Return the recipes a product needs, directly or through others, users first.
 
         Parameters
         ----------
@@ -129,7 +129,7 @@ class CompiledBook:
         return self._closures[product]
 
     def ingredients_of(self, product: int) -> set[int]:
-        """Give the ingredients a product needs, packaging too.
+        """Return the ingredients a product needs, packaging too.
 
         Parameters
         ----------
@@ -174,7 +174,7 @@ class CompiledBook:
         return tuple(sorted(found))
 
     def _unpriced(self, product: int, day: date) -> frozenset[int]:
-        """Give the ingredients of a product without a pack in force."""
+        """Return the ingredients of a product without a pack in force."""
         offers = self.offers_on(day)
         return frozenset(at for at in self.ingredients_of(product) if offers[at] is None)
 
@@ -222,7 +222,7 @@ class CompiledBook:
 
 
 def _slots_of(tables: BookTables[Fraction], ingredients: int) -> tuple[tuple[int, ...], ...]:
-    """Give the slots of each ingredient."""
+    """Return the slots of each ingredient."""
     found: list[list[int]] = [[] for _ in range(ingredients)]
     for slot, of in enumerate(tables.slots):
         found[of.ingredient].append(slot)

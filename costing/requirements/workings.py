@@ -278,7 +278,7 @@ class Workings(ABC, Generic[N]):
 
     @cached_property
     def cost(self) -> N:
-        """Give the cost of all lines together [currency]."""
+        """Return the cost of all lines together [currency]."""
         return sum((cost.cost for cost in self.line_costs), self.tables.zero)
 
     @cached_property
@@ -358,7 +358,7 @@ class ExactWorkings(Workings[Fraction]):
         return sum((amount * self.rate(at) for at, amount in used if not varying[at]), Fraction(0))
 
     def batches_exactly(self, recipe: int) -> Fraction:
-        """Give grams made ÷ batch limit of a recipe [batches].
+        """Return grams made ÷ batch limit of a recipe [batches].
 
         Parameters
         ----------

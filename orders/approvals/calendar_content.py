@@ -1,4 +1,4 @@
-"""The agreed day as a calendar file (RFC 5545, published as RFC 5546 section 3.2.1 says: nobody has to answer)."""
+"""The agreed hand-over as a calendar file (RFC 5545), published without a request to answer (RFC 5546 section 3.2.1)."""
 
 from datetime import UTC
 
@@ -12,7 +12,7 @@ from orders.orders.models import Order
 def calendar_file(*, order: Order, content: QuoteContent) -> bytes:
     """Write the hand-over of an order as a calendar entry; the same order always gives the same entry."""
     event = Event()
-    # Stable, and naming no host (RFC 7986 section 5.3): a second import replaces the first.
+    # A stable identifier without a host name (RFC 7986 section 5.3): a second import replaces the first.
     event.add("uid", f"{order.quote.content_sha256[:32]}-{order.pk}")
     event.add("sequence", 0)
     event.add("dtstamp", order.confirmed_at.astimezone(UTC))

@@ -1,4 +1,4 @@
-"""The PDF of what was approved: the quote's, with the approval on it."""
+"""The PDF of an approved quote, with the approval on it."""
 
 from datetime import datetime
 from typing import Any
@@ -12,12 +12,12 @@ from orders.quotes.files import PDF_TEMPLATE, pdf_context
 
 
 def approval_pdf_make(*, row: Outbox, at: datetime) -> None:
-    """Make the PDF of what was approved, for the outbox; nothing is done when it is there."""
+    """Make the PDF of an approved quote, for the outbox; do nothing if it exists."""
     approval_document(approval_id=row.payload["approval"], at=at)
 
 
 def approval_document(*, approval_id: int, at: datetime) -> Document:
-    """Return the PDF of an approved quote with the approval on it; it is made when it is not there yet.
+    """Return the PDF of an approved quote with the approval on it; it is made if it does not exist.
 
     Raises
     ------

@@ -1,10 +1,10 @@
-"""What the customer writes: a name, a wish, a reason."""
+"""The customer's forms: approve, ask for a change, decline."""
 
 from django import forms
 
 
 class ApproveForm(forms.Form):
-    """The name of who approves, and which content was shown."""
+    """The name of the person who approves, and the hash of the content shown."""
 
     name = forms.CharField(
         label="Your name, as you would sign",
@@ -16,7 +16,7 @@ class ApproveForm(forms.Form):
 
 
 class ChangeForm(forms.Form):
-    """What should be different."""
+    """A change the customer asks for."""
 
     text = forms.CharField(
         label="What should be different?",
@@ -28,7 +28,7 @@ class ChangeForm(forms.Form):
 
 
 class DeclineForm(forms.Form):
-    """Why not, if the customer wants to say."""
+    """The customer's reason for declining, optional."""
 
     reason = forms.CharField(
         label="Why not?",

@@ -1,4 +1,4 @@
-"""The link login: a private link is swapped into the session, and the address without its token is shown."""
+"""The link login: it stores a private link in the session and redirects to the address without its token."""
 
 from typing import Final
 
@@ -17,7 +17,8 @@ from orders.approvals.private_views import add_link_to_session, no_such_quote_pa
 from orders.approvals.selectors import link_of
 
 _EXPIRED: Final = "expired_link"
-#: Wrong tokens from one address before it has to wait, and for how long. Nobody guesses 256 bits; this saves work.
+#: Wrong tokens allowed from one address, and how long it then has to wait. 256 bits cannot be guessed; this only saves
+#: work.
 GUESSES: Final = 30
 GUESS_SECONDS: Final = 600
 
@@ -27,7 +28,7 @@ GUESS_SECONDS: Final = 600
 @allow(ANYBODY)
 @private
 def link_login(request: HttpRequest, token: str) -> HttpResponse:
-    """Swap a link into the session. A look ahead (HEAD, prefetch) does nothing; a wrong token says only that."""
+    """Store a link in the session and redirect. HEAD and prefetch do nothing; a wrong token gets an error page."""
     if request.method == "HEAD" or _only_looking(request):
         return HttpResponse(status=204)
     if _guessed_too_often(request):
@@ -56,7 +57,7 @@ def _only_looking(request: HttpRequest) -> bool:
 @allow(ANYBODY)
 @private
 def link_incomplete(request: HttpRequest) -> HttpResponse:
-    """Tell who comes by a link that lost a part on its way what to do; no quote page has such an address."""
+    """Explain what to do with a link that was cut off in the mail; no quote page has such an address."""
     return no_such_quote_page(request)
 
 
@@ -73,7 +74,7 @@ def _note_guess(request: HttpRequest) -> None:
     if not cache.add(key, 1, GUESS_SECONDS):
         try:
             cache.incr(key)
-        except ValueError:  # it ran out between the two
+        except ValueError:  # it expired between the two queries
             cache.set(key, 1, GUESS_SECONDS)
 
 

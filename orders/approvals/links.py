@@ -1,4 +1,4 @@
-"""Private links: who has one may read a quote and answer it. Only the token's hash is stored."""
+"""Private links: the holder may read a quote and answer it. Only the token's hash is stored."""
 
 import secrets
 from datetime import datetime, timedelta
@@ -16,24 +16,24 @@ from orders.records.errors import LinkNeedsSentQuote
 from orders.records.states import QuoteStatus
 from orders.records.transitions import audit
 
-#: 256 bits from the system's generator.
+#: 256 bits of the system's random generator.
 TOKEN_BYTES: Final = 32
-#: What was agreed stays readable for a while after the day itself.
+#: How long a quote stays readable after the day of the event.
 READABLE_AFTER: Final = timedelta(days=90)
-#: Once in this time is enough to ask for a new link.
+#: Least time between two requests for a new link.
 LINK_AGAIN_AFTER: Final = timedelta(hours=1)
 
 
 @transaction.atomic(durable=True)
 def link_create(*, quote_id: int, at: datetime) -> str:
-    """Make another link to a quote and return its token, which is nowhere else.
+    """Create another link to a quote and return its token, which is stored nowhere.
 
     Raises
     ------
     Quote.DoesNotExist
         If there is none.
     LinkNeedsSentQuote
-        If it was never sent: a draft is nobody's business yet.
+        If it is a draft, which customers must not see.
     """
     quote = Quote.objects.select_related("inquiry").get(pk=quote_id)
     if quote.status == QuoteStatus.DRAFT or quote.sent_at is None or quote.valid_until is None:
@@ -50,7 +50,7 @@ def link_create(*, quote_id: int, at: datetime) -> str:
 
 @transaction.atomic(durable=True)
 def links_revoke(*, quote_id: int, by: str, at: datetime) -> int:
-    """Close every open link to a quote, in all its revisions; return how many.
+    """Revoke every open link to a quote, in all its revisions; return how many.
 
     Raises Quote.DoesNotExist.
     """
@@ -62,15 +62,15 @@ def links_revoke(*, quote_id: int, by: str, at: datetime) -> int:
 
 
 def link_opened(*, link_id: int, at: datetime) -> None:
-    """Note that a link was opened for the first time: by a person, or by a mail scanner. It proves nothing."""
+    """Record that a link was opened for the first time, by a person or by a mail scanner; it is no evidence of reading."""
     Link.objects.filter(pk=link_id, first_opened_at=None).update(first_opened_at=at)
 
 
 @transaction.atomic(durable=True)
 def link_ask(*, quote_id: int, at: datetime) -> bool:
-    """Send a fresh link to the customer's own address, for who holds an old one; once an hour is enough.
+    """Mail a new link to the customer's own address, for the holder of an old one; at most once an hour.
 
-    Return whether a mail was asked for. Raises Quote.DoesNotExist.
+    Return whether a mail was requested. Raises Quote.DoesNotExist.
     """
     quote = Quote.objects.select_related("inquiry__customer").get(pk=quote_id)
     if not can_be_written_to(quote.inquiry.customer.email):

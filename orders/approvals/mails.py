@@ -1,6 +1,6 @@
 """Mails about a quote: written from its stored content when they are sent.
 
-A mail with a link gets a fresh one then, so no token ever lies in the outbox.
+A mail with a link gets a new link when it is sent, so no token is ever stored in the outbox.
 """
 
 from datetime import datetime
@@ -26,7 +26,7 @@ from orders.records.transitions import audit
 
 
 def quote_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail | None:
-    """Write a mail about a quote; None when the quote has gone on since and the mail would mislead.
+    """Write a mail about a quote; None when the quote's status has changed since and the mail would be wrong.
 
     Raises NoAddress if there is no address to write to.
     """

@@ -7,7 +7,7 @@ from orders.quotes.models import Quote
 
 
 class Link(models.Model):
-    """A private link to a quote. Only the token's hash is kept."""
+    """A private link to a quote. Only the token's hash is stored."""
 
     quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="links")
     token_sha256 = models.CharField(max_length=64, unique=True)
@@ -24,7 +24,7 @@ class Link(models.Model):
 
 
 class Approval(models.Model):
-    """Evidence of a customer's yes: what, who, when, in which words. Written once."""
+    """A customer's approval with its evidence: what, who, when, in which words. Never changed."""
 
     quote = models.OneToOneField(Quote, on_delete=models.PROTECT, related_name="approval")
     link = models.ForeignKey(Link, on_delete=models.PROTECT, null=True, blank=True, related_name="approvals")
@@ -46,7 +46,7 @@ class Approval(models.Model):
 
 
 class Message(models.Model):
-    """What a customer or the kitchen said about a quote."""
+    """A message of a customer or of the kitchen about a quote."""
 
     class Kind(models.TextChoices):
         CHANGE = "change", "asked for a change"

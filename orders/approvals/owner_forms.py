@@ -1,10 +1,10 @@
-"""What the owner writes about an answer: an approval given otherwise, a reply."""
+"""The owner's forms about an answer: an approval by phone or on paper, a reply."""
 
 from django import forms
 
 
 class RecordApprovalForm(forms.Form):
-    """A yes given by phone or on paper."""
+    """An approval by phone or on paper."""
 
     name = forms.CharField(label="Who said yes", max_length=120, error_messages={"required": "Enter who said yes."})
     reason = forms.CharField(

@@ -1,4 +1,4 @@
-"""A quote as the owner follows it: its page, an approval to record, replies, messages read, links to revoke."""
+"""The owner's pages of a sent quote: its record, recording an approval, replies, messages, revoking links."""
 
 from typing import Any
 
@@ -23,7 +23,7 @@ from orders.records.transitions import allowed_events
 @require_safe
 @allow(OWNER)
 def quote(request: HttpRequest, pk: int) -> HttpResponse:
-    """Show one revision with everything that happened to it; a draft is composed on its inquiry's sheet."""
+    """Show one revision with everything that happened to it; a draft is edited on its inquiry's page."""
     found = get_object_or_404(Quote, pk=pk)
     if found.status == QuoteStatus.DRAFT:
         return redirect("inquiry", pk=found.inquiry_id)
@@ -76,7 +76,7 @@ def quote_reply_view(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 @allow(OWNER)
 def quote_messages_mark_read(request: HttpRequest, pk: int) -> HttpResponse:
-    """Take what was said about a quote off the day's list."""
+    """Mark the messages about a quote as read, so that they leave the list of the day."""
     get_object_or_404(Quote, pk=pk)
     messages_mark_read(quote_id=pk, at=timezone.now())
     messages.success(request, "Read. It is off the day’s list.")
@@ -86,7 +86,7 @@ def quote_messages_mark_read(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 @allow(OWNER)
 def quote_links_revoke(request: HttpRequest, pk: int) -> HttpResponse:
-    """Close every private link to this quote."""
+    """Revoke every private link to this quote."""
     get_object_or_404(Quote, pk=pk)
     closed = links_revoke(quote_id=pk, by=request.user.get_username(), at=timezone.now())
     messages.success(request, f"{closed} private {'link' if closed == 1 else 'links'} closed.")

@@ -8,10 +8,10 @@ from orders.records.presenters import sentence
 
 
 def link_address(token: str) -> str:
-    """Return the address that opens a quote's page to whoever holds the token."""
+    """Return the private address of a quote's page, with the token."""
     return f"{settings.SITE_URL}{reverse('link-login', args=[token])}"
 
 
 def closed_sentence(page: QuotePage) -> str:
-    """Say why the quote can no longer be answered; empty while it can."""
+    """Write why the quote can no longer be answered; empty while it can."""
     return sentence(page.closed) if page.closed else ""

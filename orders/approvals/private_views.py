@@ -1,4 +1,4 @@
-"""What the customer's private views share: the links a browser came in by, headers, the page for all others."""
+"""Common parts of the customer's private views: links in the session, response headers, the page for everybody else."""
 
 from collections.abc import Callable
 from functools import wraps
@@ -10,17 +10,17 @@ from django.shortcuts import render
 from orders.approvals.models import Link
 
 _LINKS: Final = "quote_links"
-#: Links one browser keeps: a planner has several couples.
+#: Most links in one session: an event planner has several customers.
 _MOST: Final = 20
 
 View = Callable[..., HttpResponse]
 
 
 def private(view: View) -> View:
-    """Keep a page out of caches, search engines and other sites' logs.
+    """Wrap a view so that its page stays out of caches, search engines and other sites' logs.
 
-    The referrer stays on this site: without any, browsers send ``Origin: null`` with a form, and it is refused.
-    The one address that holds a token only redirects, and sends none (the link login).
+    The referrer is sent to this site only: without any, browsers send ``Origin: null`` with a form, and it is refused.
+    The link login, the one address with a token, only redirects and sends no referrer.
     """
 
     @wraps(view)
@@ -35,13 +35,13 @@ def private(view: View) -> View:
 
 
 def links_of_session(request: HttpRequest) -> list[int]:
-    """Return the links this browser came in by."""
+    """Return the links stored in this session."""
     links = request.session.get(_LINKS, [])
     return [one for one in links if isinstance(one, int)] if isinstance(links, list) else []
 
 
 def add_link_to_session(request: HttpRequest, link: Link) -> None:
-    """Note in the session that this browser came in by a link; the token is not stored."""
+    """Store a link's primary key in the session; the token is not stored."""
     links = [one for one in links_of_session(request) if one != link.pk]
     if not request.user.is_authenticated:
         request.session.cycle_key()
@@ -49,5 +49,5 @@ def add_link_to_session(request: HttpRequest, link: Link) -> None:
 
 
 def no_such_quote_page(request: HttpRequest) -> HttpResponse:
-    """Say the same to everybody whose link opens nothing, whatever the reason."""
+    """Return the same page for every link that opens nothing, whatever the reason."""
     return render(request, "orders/approvals/no_quote_page.html", status=404)

@@ -1,4 +1,4 @@
-"""A quote as the owner follows it after it was sent: its revisions, links, messages, mail, history and answer."""
+"""The owner's record of a sent quote: revisions, links, messages, mail, history and answer."""
 
 from dataclasses import dataclass
 
@@ -29,7 +29,7 @@ class QuoteFile:
 
 
 def quote_file(quote_id: int) -> QuoteFile:
-    """Return a quote's file in a fixed number of queries.
+    """Return the record of a quote in a fixed number of queries.
 
     Raises Quote.DoesNotExist.
     """

@@ -1,4 +1,4 @@
-"""A quote as the customer reads it."""
+"""The quote page for the customer."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -16,7 +16,7 @@ from orders.records.states import QuoteStatus
 
 @dataclass(frozen=True, slots=True)
 class QuotePage:
-    """One revision as the holder of a private link sees it."""
+    """One revision as shown to the holder of a private link."""
 
     quote: Quote
     content: QuoteContent
@@ -30,19 +30,19 @@ class QuotePage:
 
     @property
     def approved(self) -> bool:
-        """Whether the customer said yes to this revision."""
+        """Whether the customer approved this revision."""
         return self.approval is not None
 
     @property
     def can_answer(self) -> bool:
-        """Whether yes and no are still open."""
+        """Whether the customer can still approve or decline."""
         return self.closed is None and self.approval is None
 
 
 def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> QuotePage | None:
-    """Return the page of a quote when one of the links opens it, in a fixed number of queries; else None.
+    """Return the page of a quote if one of the links opens it, else None; a fixed number of queries.
 
-    A link opens every revision of its number that was sent: the kitchen's newer one takes the old one's place.
+    A link opens every revision of its number that was sent, because a newer revision replaces the old one.
     """
     quote = (
         Quote.objects.select_related("inquiry__customer", "replaces")
@@ -71,7 +71,7 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
 
 
 def _newest(quote: Quote) -> Quote | None:
-    """Return the revision that took this one's place, if the customer was sent one."""
+    """Return the revision that replaced this one, if one was sent."""
     return (
         Quote.objects.filter(number=quote.number, revision__gt=quote.revision)
         .exclude(sent_at=None)

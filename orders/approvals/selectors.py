@@ -25,17 +25,17 @@ def why_closed(quote: Quote, at: datetime) -> OrderError | None:
 
 
 def _overdue(quote: Quote, at: datetime) -> bool:
-    """Tell whether its day has passed, whether the sweep has been there or not."""
+    """Return whether it is past its last day, even if the sweep has not expired it yet."""
     return quote.valid_until is not None and quote.valid_until < at
 
 
 def token_hash(token: str) -> str:
-    """Return what is stored of a token."""
+    """Return the hash stored for a token."""
     return hashlib.sha256(token.encode()).hexdigest()
 
 
 def link_of(token: str) -> Link | None:
-    """Return the link a token belongs to, whether still open or not."""
+    """Return the link of a token, open or not."""
     return Link.objects.select_related("quote").filter(token_sha256=token_hash(token)).first()
 
 

@@ -19,13 +19,13 @@ from orders.records.states import QuoteEvent, QuoteStatus
 from orders.records.transitions import transition
 
 A_DAY: Final = timedelta(days=1)
-#: Messages one quote may bring the kitchen within a day.
+#: Most messages about one quote within a day.
 MESSAGES_A_DAY: Final = 20
 
 
 @dataclass(frozen=True, slots=True)
 class ApprovalEvidence:
-    """What the server saw when an answer came: which link, from where, with what. Never the token."""
+    """Evidence of an answer as the server saw it: link, IP address, browser. Never the token."""
 
     link_id: int | None = None
     ip: str | None = None
@@ -36,7 +36,7 @@ class ApprovalEvidence:
 def quote_approve(
     *, quote_id: int, content_sha256: str, name: str, evidence: ApprovalEvidence, at: datetime
 ) -> Approval:
-    """Take the customer's approval: evidence, order, mail and PDF in one commit. A second one returns the first.
+    """Record the customer's approval: evidence, order, mail and PDF in one commit. A second one returns the first.
 
     Raises
     ------
@@ -45,11 +45,11 @@ def quote_approve(
     NameMissing
         If nobody signed.
     QuoteReplaced, QuoteWithdrawn, QuoteDeclined, QuoteExpired
-        If it can no longer be approved: too late, by the clock too.
+        If it can no longer be approved; an overdue quote counts as expired.
     ContentDiffers
-        If what was shown is not what the quote says now.
+        If the content shown differs from the quote's content.
     TransitionNotAllowed, ChangedMeanwhile
-        If it was never sent, or somebody moved it first.
+        If it was never sent, or its status was changed first.
     """
     quote = _locked(quote_id)
     if not name.strip():
@@ -72,14 +72,14 @@ def quote_approve(
 
 @transaction.atomic(durable=True)
 def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at: datetime) -> Approval:
-    """Record an approval that came by phone or on paper, with how it came.
+    """Record an approval by phone or on paper, and how it was given.
 
     Raises
     ------
     ReasonMissing
-        If it is not said how it came.
+        If the reason does not say how the approval was given.
     OrderError
-        Whatever stands in the way of :func:`quote_approve`.
+        For every reason of :func:`quote_approve`.
     """
     quote = _locked(quote_id)
     if not name.strip():
@@ -95,7 +95,7 @@ def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at:
 
 
 def _locked(quote_id: int) -> Quote:
-    # Two phones at once: the second waits here on PostgreSQL, and at the transaction's start on SQLite.
+    # Of two requests at once the second waits here on PostgreSQL, and at the transaction's start on SQLite.
     return (
         Quote.objects.select_for_update(of=("self",))
         .select_related("inquiry__customer", "pdf")
@@ -138,7 +138,7 @@ def _approved(quote: Quote, approval: Approval, *, by: str, at: datetime, note: 
 
 @transaction.atomic(durable=True)
 def quote_decline(*, quote_id: int, reason: str, evidence: ApprovalEvidence, at: datetime) -> Quote:
-    """Take the customer's decline, with the reason if there is one. A second one changes nothing.
+    """Record the customer's decline, with the reason if there is one. A second one changes nothing.
 
     Raises
     ------
@@ -147,7 +147,7 @@ def quote_decline(*, quote_id: int, reason: str, evidence: ApprovalEvidence, at:
     QuoteReplaced, QuoteWithdrawn, QuoteExpired
         If it can no longer be answered.
     TransitionNotAllowed, ChangedMeanwhile
-        If it was approved, never sent, or moved first by somebody.
+        If it was approved or never sent, or its status was changed first.
     """
     quote = _locked(quote_id)
     if quote.status == QuoteStatus.DECLINED:
@@ -162,7 +162,7 @@ def quote_decline(*, quote_id: int, reason: str, evidence: ApprovalEvidence, at:
 
 @transaction.atomic(durable=True)
 def quote_ask_change(*, quote_id: int, text: str, evidence: ApprovalEvidence, at: datetime) -> Message:
-    """Pass on what should be different; the quote stays as it is. The same words twice are one message.
+    """Record a change the customer asks for; the quote stays as it is. The same text sent twice is one message.
 
     Raises
     ------
@@ -171,7 +171,7 @@ def quote_ask_change(*, quote_id: int, text: str, evidence: ApprovalEvidence, at
     MessageMissing
         If the message is empty.
     TooManyMessages
-        If the kitchen got too many within a day.
+        If there were too many within a day.
     """
     words = text.strip()
     if not words:
@@ -189,7 +189,7 @@ def quote_ask_change(*, quote_id: int, text: str, evidence: ApprovalEvidence, at
 
 @transaction.atomic(durable=True)
 def quote_reply(*, quote_id: int, text: str, by: str, at: datetime) -> Message:
-    """Answer the customer by mail; what they asked counts as seen.
+    """Answer the customer by mail, and mark their messages as read.
 
     Raises
     ------
@@ -212,7 +212,7 @@ def quote_reply(*, quote_id: int, text: str, by: str, at: datetime) -> Message:
 
 @transaction.atomic(durable=True)
 def messages_mark_read(*, quote_id: int, at: datetime) -> int:
-    """Note that the kitchen has read what was said about a quote; return how many messages that were."""
+    """Mark the messages about a quote as read; return how many there were."""
     return Message.objects.filter(quote_id=quote_id, seen_at=None).update(seen_at=at)
 
 

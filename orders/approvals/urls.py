@@ -1,4 +1,4 @@
-"""Addresses of the customer's quote page, all below ``/q/``, and of the quote as the owner follows it."""
+"""Addresses of the customer's quote page, all below ``/q/``, and of the owner's record of a quote."""
 
 from django.urls import URLPattern, path, re_path
 
@@ -20,10 +20,10 @@ from orders.approvals.views import (
     quote_page_view,
 )
 
-#: As ``secrets.token_urlsafe(32)`` writes it; a page's number is shorter.
+#: A token of ``secrets.token_urlsafe(32)``; a quote's number is shorter.
 KEY = r"(?P<token>[A-Za-z0-9_-]{43})"
 
-#: What a mail program leaves of a private link: anything below ``/q/`` that is not a quote page.
+#: A private link damaged by a mail program: anything below ``/q/`` that is not a quote page.
 CUT = r"q/(?!\d+/)[^/]+/"
 
 urlpatterns: list[URLPattern] = [

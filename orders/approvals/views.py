@@ -42,7 +42,7 @@ def _render(request: HttpRequest, name: str, page: QuotePage, status: int = 200,
 @allow(ANYBODY)
 @private
 def quote_page_view(request: HttpRequest, quote_id: int) -> HttpResponse:
-    """Show the quote as it stands: to answer, answered, or replaced."""
+    """Show the quote in its present state: open, answered, or replaced."""
     found = _quote_page(request, quote_id)
     if found is None:
         return no_such_quote_page(request)
@@ -53,7 +53,7 @@ def quote_page_view(request: HttpRequest, quote_id: int) -> HttpResponse:
 @allow(ANYBODY)
 @private
 def approve(request: HttpRequest, quote_id: int) -> HttpResponse:
-    """Show what a yes means, then take it."""
+    """Show what the approval means, then record it."""
     found = _quote_page(request, quote_id)
     if found is None:
         return no_such_quote_page(request)
@@ -80,7 +80,7 @@ def _approved(request: HttpRequest, found: QuotePage, form: ApproveForm) -> Http
 
 
 def _refused(request: HttpRequest, quote_id: int, refusal: OrderError) -> HttpResponse:
-    """Show the quote as it stands now, with why the answer was not taken."""
+    """Show the quote in its present state, and why the answer was refused."""
     found = _quote_page(request, quote_id)
     if found is None:
         return no_such_quote_page(request)
@@ -93,7 +93,7 @@ def _refused(request: HttpRequest, quote_id: int, refusal: OrderError) -> HttpRe
 @allow(ANYBODY)
 @private
 def ask_change(request: HttpRequest, quote_id: int) -> HttpResponse:
-    """Take down what should be different."""
+    """Record a change the customer asks for."""
     found = _quote_page(request, quote_id)
     if found is None:
         return no_such_quote_page(request)
@@ -121,7 +121,7 @@ def _asked(request: HttpRequest, found: QuotePage, form: ChangeForm) -> bool:
 @allow(ANYBODY)
 @private
 def decline(request: HttpRequest, quote_id: int) -> HttpResponse:
-    """Take a no, with its reason if there is one."""
+    """Record a decline, with its reason if there is one."""
     found = _quote_page(request, quote_id)
     if found is None:
         return no_such_quote_page(request)
@@ -145,7 +145,7 @@ def _declined(request: HttpRequest, found: QuotePage, reason: str) -> HttpRespon
 @allow(ANYBODY)
 @private
 def quote_page_pdf(request: HttpRequest, quote_id: int) -> HttpResponse:
-    """Give the quote's PDF as it was issued."""
+    """Return the quote's PDF as it was issued."""
     found = _quote_page(request, quote_id)
     if found is None:
         return no_such_quote_page(request)
@@ -157,7 +157,7 @@ def quote_page_pdf(request: HttpRequest, quote_id: int) -> HttpResponse:
 @allow(ANYBODY)
 @private
 def approved_pdf(request: HttpRequest, quote_id: int) -> HttpResponse:
-    """Give the PDF of what was approved."""
+    """Return the PDF of what was approved."""
     found = _quote_page(request, quote_id)
     if found is None or found.approval is None:
         return no_such_quote_page(request)
@@ -175,7 +175,7 @@ def _file(request: HttpRequest, found: QuotePage, document: Document | None) -> 
 @allow(ANYBODY)
 @private
 def calendar(request: HttpRequest, quote_id: int) -> HttpResponse:
-    """Give the day as a calendar file, once it is agreed."""
+    """Return the hand-over as a calendar file, once the quote is approved."""
     found = _quote_page(request, quote_id)
     if found is None or found.order is None:
         return no_such_quote_page(request)

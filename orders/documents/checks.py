@@ -1,4 +1,4 @@
-"""What start-up says when something the system should bring is missing."""
+"""System checks for software that the operating system must provide."""
 
 from typing import Any
 

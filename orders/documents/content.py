@@ -1,6 +1,6 @@
-"""What a sent quote says, as one value: the customer's page, the PDF, the order and the invoice are made from it alone.
+"""The content of a sent quote: the only source of the quote page, the PDF, the order and the invoice.
 
-It is stored as canonical JSON (sorted keys, no spaces, UTF-8, no floats) and known by the SHA-256 of those bytes.
+It is stored as canonical JSON (sorted keys, no spaces, UTF-8, no floats) and identified by the SHA-256 of those bytes.
 """
 
 import hashlib
@@ -45,10 +45,11 @@ class Event:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A product, how many, and what it comes to. ``servings`` are those of all its units together.
+    """A product with its units and amount. ``servings`` is the total of all units.
 
-    ``out_minutes`` is how long it may be out of the cold in all; None where nothing says so. It is thrown away then,
-    as a rule says, unless ``until_warm``: no rule states a time, and it is how long its inside stays cold.
+    ``out_minutes`` is the longest total time out of the cold; None where there is no limit. After it the food is
+    discarded, as the rule says, unless ``until_warm``: then no rule states a time, and it is how long the inside stays
+    cold.
     """
 
     product: str
@@ -65,13 +66,13 @@ class Line:
     until_warm: bool = False
 
 
-#: Keys that came later. They are left out where they say nothing, so that what was sent before keeps its text and hash.
+#: Keys added later. They are left out where they are empty, so that contents sent before keep their text and hash.
 _LATER: Final = {"out_minutes": None, "until_warm": False}
 
 
 @dataclass(frozen=True, slots=True)
 class Charge:
-    """Anything charged beside the products: ``extra``, ``discount``, ``surcharge``, ``top_up`` or ``delivery``."""
+    """A charge in addition to the products: ``extra``, ``discount``, ``surcharge``, ``top_up`` or ``delivery``."""
 
     kind: str
     name: str
@@ -99,7 +100,7 @@ class Tax:
 
 @dataclass(frozen=True, slots=True)
 class QuoteContent:
-    """All that the customer is shown and agrees to."""
+    """Everything the customer is shown and agrees to."""
 
     number: str
     revision: int
@@ -129,7 +130,7 @@ class QuoteContent:
 
     @property
     def shown_charges(self) -> tuple[Charge, ...]:
-        """The charges as people read them: one row a kind, whatever the tax splits it into."""
+        """The charges for display: one row per kind, although they are split by tax code."""
         rows: dict[str, Charge] = {}
         for charge in self.charges:
             before = rows.get(charge.kind)
@@ -139,7 +140,7 @@ class QuoteContent:
 
     @property
     def servings(self) -> int:
-        """How many portions the whole table gives."""
+        """Total servings of the table."""
         return sum(line.servings for line in self.lines)
 
     @property
@@ -149,7 +150,7 @@ class QuoteContent:
 
     @property
     def cooled(self) -> bool:
-        """Whether anything on the table has a longest time out of the cold."""
+        """Whether any line has a time limit out of the cold."""
         return any(line.out_minutes is not None for line in self.lines)
 
     @property
@@ -159,16 +160,16 @@ class QuoteContent:
 
     @property
     def balance_minor(self) -> int:
-        """What is left to pay after the deposit."""
+        """The amount to pay after the deposit."""
         return self.total_minor - self.deposit_minor
 
     def sums(self) -> dict[str, int]:
-        """Sum what is charged by tax code: S(code)."""
+        """Sum the charges by tax code: S(code)."""
         rows: list[Line | Charge] = [*self.lines, *self.extras, *self.charges]
         return sum_by_code((row.tax, row.amount_minor) for row in rows)
 
     def adds_up(self) -> bool:
-        """Tell whether rows, taxes and totals agree (EN 16931 BR-CO-10, -13, -14, -15)."""
+        """Return whether rows, taxes and totals agree (EN 16931 BR-CO-10, -13, -14, -15)."""
         gross = self.prices == "gross"
         sums = {code: amount for code, amount in self.sums().items() if amount}
         taxed = {tax.code: tax.taxable_minor + (tax.tax_minor if gross else 0) for tax in self.taxes}
@@ -181,7 +182,7 @@ class QuoteContent:
 
 
 def canonical(content: QuoteContent) -> str:
-    """Write the one text of a content."""
+    """Return the canonical text of a content."""
     data = asdict(content)
     data["lines"] = [_without_later(line) for line in data["lines"]]
     return json.dumps(data, sort_keys=True, ensure_ascii=False, separators=(",", ":"), default=_plain, allow_nan=False)

@@ -4,7 +4,7 @@ from django.db import models
 
 
 class Document(models.Model):
-    """The bytes of an issued file. Never changed, never made again."""
+    """The bytes of an issued file. Never changed and never rendered again."""
 
     sha256 = models.CharField(max_length=64, db_index=True)
     file_name = models.CharField(max_length=120)

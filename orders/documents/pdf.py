@@ -1,4 +1,4 @@
-"""The one place where HTML becomes a PDF: tagged (PDF/UA-1), with the shipped fonts, loading nothing else.
+"""The only renderer of HTML to PDF: tagged (PDF/UA-1), with the shipped fonts, loading nothing else.
 
 WeasyPrint needs Pango from the system; it is imported only when a page is made, and
 ``orders.documents.checks`` says so when it is missing.
@@ -18,9 +18,9 @@ from catalog.records.reasons import Reason
 from catalog.web.display import current
 from orders.records.errors import CannotRender
 
-#: Where the renderer believes the static files to be; only the fonts below it can be read.
+#: Base address of static files for the renderer; only the fonts below it can be read.
 _BASE: Final = "file:///static/"
-#: What stands for a character that none of the shipped fonts has.
+#: Replacement for a character that none of the shipped fonts has.
 MARK: Final = "▯"
 _ALLOWED_CONTROLS: Final = frozenset("\n\t\u200d\u00ad")
 
@@ -47,9 +47,9 @@ def printable() -> frozenset[int]:
 
 
 def fit_to_print(text: str) -> tuple[str, bool]:
-    """Return the text with what no font can print replaced by a mark, and whether anything was.
+    """Return the text with characters that no font can print replaced by a mark, and whether any was replaced.
 
-    Composed letters are kept composed; controls and invisible selectors are dropped without a mark.
+    Composed characters stay composed; controls and invisible selectors are dropped without a mark.
     """
     known = printable()
     out, marked = [], False
@@ -63,7 +63,7 @@ def fit_to_print(text: str) -> tuple[str, bool]:
 
 
 def _like(character: str, known: Iterable[int]) -> str:
-    """Return what the letter decomposes to (a fullwidth A is an A), or the mark."""
+    """Return the character's compatibility decomposition (a fullwidth A is an A), or the mark."""
     plain = unicodedata.normalize("NFKD", character)
     return plain if plain != character and all(ord(part) in known for part in plain) else MARK
 
@@ -97,13 +97,13 @@ def pdf_of(template: str, context: dict[str, Any], *, what: str) -> bytes:
     try:
         page = HTML(string=html, base_url=_BASE, url_fetcher=fetcher)
         return bytes(page.write_pdf(stylesheets=sheets, font_config=fonts, pdf_variant="pdf/ua-1"))
-    except FatalURLFetchingError as error:  # derives from BaseException: named, or it would stop the worker
+    except FatalURLFetchingError as error:  # derives from BaseException: not caught, it would stop the worker
         raise CannotRender(what=what, why=Reason("may_not_load")) from error
 
 
 @lru_cache(maxsize=32)
 def _unpacked(path: Path) -> bytes:
-    """Return a shipped font unpacked: the renderer would unpack it for every document, longer than it prints."""
+    """Return a shipped font decompressed, because the renderer would decompress it slowly for every document."""
     from fontTools.ttLib import woff2  # comes with the renderer; as slow to load as it
 
     plain = BytesIO()
@@ -112,7 +112,7 @@ def _unpacked(path: Path) -> bytes:
 
 
 def _fetcher() -> Any:
-    """Return a fetcher that reads the shipped fonts by name, and refuses everything else loudly."""
+    """Return a fetcher that reads the shipped fonts by name, and raises an error for everything else."""
     from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
     allowed = {f"{_BASE}fonts/{path.name}": path for path in fonts_dir().glob("*.woff2")}

@@ -1,4 +1,4 @@
-"""Stored files: made once, kept as bytes with their hash, never made again."""
+"""Stored files: rendered once, stored as bytes with their hash, never rendered again."""
 
 import hashlib
 from collections.abc import Callable, Mapping
@@ -18,7 +18,7 @@ PDF: Final = "application/pdf"
 
 
 def pdf_ask(*, kind: str, payload: Mapping[str, Any], about: str, what: str, at: datetime) -> Outbox:
-    """Ask for a PDF in the caller's transaction; ``what`` is for the owner's list of mails and files."""
+    """Request a PDF in the caller's transaction; ``what`` is for the owner's list of mails and files."""
     return outbox_add(kind=kind, payload=dict(payload), about=about, summary=f"PDF of {what}", at=at)
 
 
@@ -32,10 +32,11 @@ def pdf_once(
     at: datetime,
     with_it: Callable[[], None] | None = None,
 ) -> Document:
-    """Return the PDF in the row's field ``pdf``; it is rendered when it is not there yet, as the kitchen writes.
+    """Return the PDF in the row's field ``pdf``; if there is none, render it with the kitchen's display settings.
 
-    Rendering takes long and has no transaction. ``with_it`` is done in the commit that stores a new PDF, or in one of
-    its own when the PDF is there. File names are ours: what people write never becomes part of a header.
+    Rendering takes long and is done outside a transaction. ``with_it`` runs in the commit that stores a new PDF, or in
+    one of its own when the PDF exists. File names never contain user input, so nothing people enter becomes part of a
+    header.
 
     Raises CannotRender if it cannot be made.
     """
@@ -52,7 +53,7 @@ def pdf_once(
 
 @transaction.atomic(durable=True)
 def _stored(owner: Any, file_name: str, body: bytes, at: datetime, with_it: Callable[[], None] | None) -> Document:
-    """Store the bytes once: of two makers the second gets the first one's document."""
+    """Store the bytes once: of two concurrent renderings the second gets the first one's document."""
     rows = type(owner)._default_manager
     document: Document | None = rows.select_for_update(of=("self",)).select_related("pdf").get(pk=owner.pk).pdf
     if document is None:
@@ -64,6 +65,6 @@ def _stored(owner: Any, file_name: str, body: bytes, at: datetime, with_it: Call
 
 
 def document_add(body: bytes, *, file_name: str, media_type: str, at: datetime) -> Document:
-    """Store the bytes of a file with their hash. An inner step without a transaction of its own."""
+    """Store the bytes of a file with their hash. It has no transaction of its own."""
     digest = hashlib.sha256(body).hexdigest()
     return Document.objects.create(sha256=digest, file_name=file_name, media_type=media_type, body=body, created_at=at)

@@ -1,4 +1,4 @@
-"""Changing a customer, and finding or adding one for a new inquiry."""
+"""Customers: change one, and find or add one for a new inquiry."""
 
 from dataclasses import asdict, dataclass
 from datetime import datetime
@@ -11,7 +11,7 @@ from orders.records.transitions import audit
 
 @dataclass(frozen=True, slots=True)
 class CustomerData:
-    """What is known of a customer."""
+    """The data of a customer."""
 
     name: str
     email: str = ""
@@ -26,7 +26,7 @@ class CustomerData:
 
 @transaction.atomic(durable=True)
 def customer_change(*, customer_id: int, data: CustomerData, by: str, at: datetime) -> Customer:
-    """Change what is known of a customer. What was sent or invoiced keeps the old words.
+    """Change a customer's data. Sent quotes and invoices keep the old data.
 
     Raises Customer.DoesNotExist.
     """
@@ -41,9 +41,9 @@ def customer_change(*, customer_id: int, data: CustomerData, by: str, at: dateti
 def customer_found_or_added(*, customer_id: int | None, data: CustomerData, at: datetime) -> Customer:
     """Return the customer chosen, else the one with this e-mail address, else a new one.
 
-    An inner step without a transaction of its own. A known customer keeps what is known; only gaps are filled.
+    It has no transaction of its own. A known customer's data stays; only empty columns are filled.
 
-    Raises Customer.DoesNotExist when the chosen one is gone.
+    Raises Customer.DoesNotExist when the chosen one was deleted.
     """
     known = Customer.objects.get(pk=customer_id) if customer_id else _with_email(data.email)
     if known is None:

@@ -26,7 +26,7 @@ def customers(request: HttpRequest) -> HttpResponse:
 @require_safe
 @allow(OWNER)
 def customers_known(request: HttpRequest) -> HttpResponse:
-    """Show customers whose name or e-mail begins to match what is typed into a new inquiry."""
+    """Show customers whose name or e-mail matches the text entered in a new inquiry."""
     found = customers_like(request.GET.get("name", "") or request.GET.get("email", ""))
     return render(request, "orders/inquiries/customers_known.html", {"found": found})
 
@@ -41,7 +41,7 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
 
 @allow(OWNER)
 def customer_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    """Change what is known of a customer."""
+    """Change a customer's data."""
     person = get_object_or_404(Customer, pk=pk)
     name = str(person)
     form = CustomerForm(submitted_data(request), instance=person)

@@ -19,7 +19,7 @@ from orders.inquiries.customer_services import CustomerData
 from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.services import InquiryData
 
-#: Columns that the form writes as they stand.
+#: Columns that the form writes without conversion.
 _PLAIN = (
     "title",
     "hand_over",
@@ -33,7 +33,7 @@ _PLAIN = (
 )
 
 
-#: The fields as the page shows them: the summary of what is wrong follows it.
+#: The fields in page order, for the error summary.
 _ORDER = (
     *(
         "idempotency_key",
@@ -54,12 +54,12 @@ _ORDER = (
 )
 
 
-#: What may stand behind a number of minutes.
+#: Units that may follow a number of minutes.
 MINUTES = ("minutes", "mins", "min")
 
 
 class InquiryForm(forms.Form):
-    """What somebody asked for."""
+    """An inquiry's event, place and guests."""
 
     title = forms.CharField(
         label="What it is called",
@@ -176,7 +176,7 @@ class InquiryForm(forms.Form):
             return None
 
     def inquiry_data(self) -> InquiryData:
-        """Return what was asked for; call it on a form without errors."""
+        """Return the inquiry's data; call it on a form without errors."""
         values = self.cleaned_data
         distance = values["distance"]
         if distance is not None and self.kitchen.distance == Kitchen.Distance.MILE:
@@ -191,7 +191,7 @@ class InquiryForm(forms.Form):
 
 
 class NewInquiryForm(InquiryForm):
-    """An inquiry with the person who asks, known or new."""
+    """An inquiry with its customer, known or new."""
 
     idempotency_key = forms.CharField(max_length=32, widget=forms.HiddenInput, required=False)
     customer = forms.ModelChoiceField(
@@ -225,13 +225,13 @@ class NewInquiryForm(InquiryForm):
         return values
 
     def customer_data(self) -> CustomerData:
-        """Return what was written about the customer."""
+        """Return the customer's data."""
         values = self.cleaned_data
         return CustomerData(**{name: values[name] for name in ("name", "email", "phone", "kind")})
 
 
 class CustomerForm(forms.ModelForm[Customer]):
-    """What is known of a customer."""
+    """The data of a customer."""
 
     class Meta:
         model = Customer
@@ -262,7 +262,7 @@ class CustomerForm(forms.ModelForm[Customer]):
         return code
 
     def customer_data(self) -> CustomerData:
-        """Return what was written; call it on a form without errors."""
+        """Return the customer's data; call it on a form without errors."""
         return CustomerData(**self.cleaned_data)
 
 
@@ -273,12 +273,12 @@ class CloseForm(forms.Form):
 
 
 def moment_in(zone: ZoneInfo, day: date, clock: time) -> datetime:
-    """Return a wall-clock time of the kitchen as a moment; of a time that comes twice, the first.
+    """Convert a local time of the kitchen to a moment; of a time that occurs twice, the first.
 
     Raises
     ------
     ValidationError
-        If clocks are put forward over that time on that day, so that it does not exist.
+        If the time does not exist on that day, because clocks are put forward.
     """
     moment = datetime.combine(day, clock, tzinfo=zone)
     real = datetime.fromtimestamp(moment.timestamp(), tz=zone)

@@ -1,4 +1,4 @@
-"""Who asks, and for what day."""
+"""Customers and their inquiries."""
 
 from math import ceil
 
@@ -35,7 +35,7 @@ class Customer(models.Model):
 
 
 class Inquiry(models.Model):
-    """What somebody asked for: the people, the day, the place."""
+    """An inquiry: the guests, the day, the place."""
 
     class HandOver(models.TextChoices):
         DELIVERY = "delivery", "we deliver"

@@ -1,4 +1,4 @@
-"""What the list of inquiries can show, in words."""
+"""The lists of inquiries in words."""
 
 from dataclasses import dataclass
 from typing import Final

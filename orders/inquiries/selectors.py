@@ -22,7 +22,7 @@ _COLUMNS: Final = ("number", "revision", "status", "total_minor", "currency", "v
 
 @dataclass(frozen=True, slots=True)
 class InquiryRow:
-    """An inquiry in the list with its current quote, and whether a change its customer asked for waits for a reply."""
+    """An inquiry in the list with its current quote, and whether a requested change waits for a reply."""
 
     inquiry: Inquiry
     quote: Quote | None
@@ -45,7 +45,7 @@ def inquiries_listed(*, show: str, search: str, page: str | int, at: datetime) -
 
 
 def _change_asked(inquiries: list[Inquiry]) -> set[int]:
-    """Return the inquiries whose customer asked for a change nobody answered yet."""
+    """Return the inquiries with a requested change that nobody has answered."""
     unanswered = Message.objects.filter(
         kind=Message.Kind.CHANGE, seen_at=None, quote__inquiry__in=[inquiry.pk for inquiry in inquiries]
     )
@@ -53,7 +53,7 @@ def _change_asked(inquiries: list[Inquiry]) -> set[int]:
 
 
 def cleaned(search: str) -> str:
-    """Return search words without what no database takes (NUL) and without needless length."""
+    """Return a search text without NUL, which no database accepts, and cut to a sensible length."""
     return search.replace("\x00", "").strip()[:120]
 
 
@@ -63,7 +63,7 @@ def _shown(show: str, at: datetime) -> QuerySet[Inquiry]:
         return everything.filter(closed_at__isnull=False).order_by("-closed_at", "-pk")
     if show in ("waiting", "ordered"):
         status = QuoteStatus.SENT if show == "waiting" else QuoteStatus.APPROVED
-        # From the quotes' side: few are waiting, whatever the number of inquiries.
+        # Start from the quotes: few are waiting, whatever the number of inquiries.
         return everything.filter(
             closed_at__isnull=True, pk__in=Quote.objects.filter(status=status).values("inquiry_id")
         ).order_by("window_start" if show == "waiting" else "-window_start", "pk")

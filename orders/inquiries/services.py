@@ -1,4 +1,4 @@
-"""An inquiry from the first call to the moment it is closed."""
+"""Inquiries: add, change, close, reopen."""
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
@@ -21,7 +21,7 @@ from orders.records.transitions import audit
 
 @dataclass(frozen=True, slots=True)
 class InquiryData:
-    """What somebody asked for: the day, the place, the people."""
+    """An inquiry's data: the day, the place, the guests."""
 
     title: str
     window_start: datetime
@@ -55,11 +55,11 @@ def inquiry_add(
     customer_id: int | None = None,
     copied_from_id: int | None = None,
 ) -> Inquiry:
-    """Add an inquiry and begin a draft quote for it, empty or with the table of the one it is copied from.
+    """Add an inquiry with a draft quote, empty or with the table of the inquiry it is copied from.
 
-    With an idempotency key that was used before, the inquiry it made is returned.
+    With an idempotency key that was used before, the inquiry created with it is returned.
 
-    Raises Customer.DoesNotExist or Inquiry.DoesNotExist when the chosen customer or the original is gone.
+    Raises Customer.DoesNotExist or Inquiry.DoesNotExist when the chosen customer or the original was deleted.
     """
     made = Inquiry.objects.filter(idempotency_key=idempotency_key).first()
     if made is not None:
@@ -77,7 +77,7 @@ def inquiry_add(
 
 
 def _copy_table(original: Inquiry, draft: Quote) -> None:
-    """Copy the table; prices given by hand and extras' amounts are kept only in the same currency."""
+    """Copy the table; prices given by hand and extras' amounts are copied only within the same currency."""
     last = original.quotes.order_by("-pk").first()
     if last is None:
         return
@@ -87,7 +87,7 @@ def _copy_table(original: Inquiry, draft: Quote) -> None:
 
 @transaction.atomic(durable=True)
 def inquiry_change(*, inquiry_id: int, data: InquiryData, by: str, at: datetime) -> Inquiry:
-    """Change what was asked for. A quote that was sent stays as it was sent; a draft's usual days follow the event.
+    """Change an inquiry. A sent quote stays unchanged; a draft's usual days follow the event.
 
     Raises
     ------

@@ -41,7 +41,7 @@ def inquiry_new(request: HttpRequest) -> HttpResponse:
 
 @allow(OWNER)
 def inquiry_copy(request: HttpRequest, pk: int) -> HttpResponse:
-    """Add an inquiry that wants the same table as an older one."""
+    """Add an inquiry with the table of an older one."""
     original = get_object_or_404(Inquiry.objects.select_related("customer"), pk=pk)
     first = {
         **initial_of(original, kitchen()),
@@ -56,7 +56,7 @@ def inquiry_copy(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _form(request: HttpRequest, first: dict[str, Any]) -> NewInquiryForm:
-    """Return the form: empty, as sent, or with another customer picked and everything else as it was written."""
+    """Return the form: empty, as submitted, or with another customer chosen and everything else as entered."""
     if request.method == "POST" and "pick" not in request.POST:
         return NewInquiryForm(request.POST, kitchen=kitchen())
     if request.method == "POST":
@@ -86,7 +86,7 @@ def _first_values(request: HttpRequest) -> dict[str, Any]:
 
 
 def _chosen(form: NewInquiryForm) -> Customer | None:
-    """Return the known customer the form stands on, to show the name instead of fields."""
+    """Return the known customer chosen in the form, to show the name instead of fields."""
     value = form["customer"].value()
     if value in (None, "") or not (text := str(value)).isascii() or not text.isdigit() or len(text) > 15:
         return None
@@ -95,7 +95,7 @@ def _chosen(form: NewInquiryForm) -> Customer | None:
 
 @allow(OWNER)
 def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    """Change what was asked for."""
+    """Change an inquiry."""
     inquiry = get_object_or_404(Inquiry.objects.select_related("customer"), pk=pk)
     profile = kitchen()
     form = InquiryForm(submitted_data(request), kitchen=profile, initial=initial_of(inquiry, profile))

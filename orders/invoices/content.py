@@ -1,6 +1,6 @@
-"""What an invoice or a credit note says: made from the approved quote, or from what is left of the invoice.
+"""The content of an invoice or a credit note, made from the approved quote or from the invoice.
 
-It is written with the document and never changes once it is issued; its hash is over all of it.
+It is stored with the document and never changes once issued; the document's hash covers all of it.
 """
 
 import hashlib
@@ -22,7 +22,7 @@ _NOT_CONTENT: Final = frozenset({"status", "content_sha256", "pdf_id", "idempote
 
 
 def rows_of(content: QuoteContent) -> Iterator[Row]:
-    """Turn what was approved into rows: products and extras are lines, the rest allowances and charges."""
+    """Convert the approved content to rows: products and extras are lines, the rest allowances and charges."""
     for line in content.lines:
         yield Row(
             line.name,
@@ -40,12 +40,12 @@ def rows_of(content: QuoteContent) -> Iterator[Row]:
 
 
 def totals_of(content: QuoteContent) -> DocumentTotals:
-    """Compute the totals of the invoice of what was approved.
+    """Compute the totals of the invoice of an approved content.
 
     Raises
     ------
     DoesNotAddUp
-        When the rows give other totals than the customer approved.
+        When the rows' totals differ from those the customer approved.
     """
     taxes = [
         TaxKind(tax.code, f"{content.tax_name}, {tax.name}"[:80], tax.untdid, tax.exempt_reason, tax.rate)
@@ -59,7 +59,7 @@ def totals_of(content: QuoteContent) -> DocumentTotals:
 
 
 def credit_row(line: InvoiceLine, amount: int) -> Row:
-    """Credit an amount of an invoice's row: by its pieces when it is whole pieces, else as one amount."""
+    """Return a credit of an amount of an invoice's row: in pieces if it is a whole number of them, else as one amount."""
     price = line.unit_price_minor
     pieces = Decimal(amount // price) if price and not amount % price and line.kind == LINE else None
     return Row(
@@ -75,12 +75,12 @@ def credit_row(line: InvoiceLine, amount: int) -> Row:
 
 
 def payment_note(kitchen: Kitchen) -> str:
-    """Give what an invoice says below its totals: how to pay, and the wording the law asks for."""
+    """Return the text below an invoice's totals: how to pay, and wording required by law."""
     return "\n\n".join(text.strip() for text in (kitchen.payment_details, kitchen.tax_note) if text.strip())
 
 
 def write_totals(invoice: Invoice, totals: DocumentTotals) -> None:
-    """Write a document's rows and taxes. An inner step without a transaction of its own."""
+    """Write a document's rows and taxes. It has no transaction of its own."""
     kinds = {tax.tax.code: tax.tax for tax in totals.taxes}
     InvoiceLine.objects.bulk_create(
         InvoiceLine(
@@ -118,7 +118,7 @@ def write_totals(invoice: Invoice, totals: DocumentTotals) -> None:
 
 
 def content_hash(invoice: Invoice, changes: Mapping[str, Any]) -> str:
-    """Return the SHA-256 over all an issued document says: its own fields, rows and taxes, as canonical JSON."""
+    """Return the SHA-256 of an issued document's content: its fields, rows and taxes, as canonical JSON."""
     own = [field.attname for field in invoice._meta.concrete_fields if field.attname not in _NOT_CONTENT]
     body = {
         "document": {name: changes.get(name, getattr(invoice, name)) for name in own},

@@ -30,16 +30,16 @@ def credit_note_issue(
     by: str,
     at: datetime,
 ) -> Invoice:
-    """Credit an invoice: all that is left of it, or ``amounts`` by the invoice's row (as agreed, minor units).
+    """Credit an invoice: all that is not credited yet, or ``amounts`` by the invoice's row (as agreed, minor units).
 
-    The same idempotency key gives back the note that was made with it.
+    With an idempotency key that was used before, the note created with it is returned.
 
     Raises
     ------
     NotAnIssuedInvoice
         When it is a draft or itself a credit note.
     NothingToCredit, TooMuchCredited
-        When there is nothing, or less than that, left.
+        When nothing, or less than the amount, is left to credit.
     """
     order_id = Invoice.objects.values_list("order_id", flat=True).get(pk=invoice_id)
     order = Order.objects.select_for_update().get(pk=order_id)
@@ -90,7 +90,7 @@ def _chosen(invoice: Invoice, rows: list[CreditableRow], amounts: Mapping[int, i
 
 
 def _within(invoice: Invoice, credited: list[Row], left: Mapping[str, int]) -> None:
-    """Refuse more than what is left of any tax rate: a discount on the whole counts against its goods."""
+    """Refuse more than is left at any tax rate: a discount on the whole reduces what is left of its goods."""
     names = dict(invoice.taxes.values_list("tax_code", "tax_name"))
     sums = sum_by_code((row.tax_code, row.amount_minor) for row in credited)
     for code in left:

@@ -1,4 +1,4 @@
-"""Deposits: the day one is due, and the orders whose deposit did not come in full."""
+"""Deposits: the due date, and the orders whose deposit is not paid in full."""
 
 from __future__ import annotations
 
@@ -17,17 +17,17 @@ if TYPE_CHECKING:
 
 
 def deposit_due_on(content: QuoteContent, *, approved_on: date) -> date | None:
-    """Return the day the deposit of an approved quote is due; None when none is asked for."""
+    """Return the due date of the deposit of an approved quote; None without a deposit."""
     return approved_on + timedelta(days=content.deposit_days) if content.deposit_minor else None
 
 
 def deposits_late(*, today: date) -> QuerySet[WithAnnotations[Order, Received]]:
-    """Return orders ahead whose deposit was due before today and did not come in full, with ``received``."""
+    """Return upcoming orders whose deposit was due before today and is not paid in full, with ``received``."""
     return _missing(Order.objects.filter(deposit_due_on__lt=today))
 
 
 def deposits_waiting(*, today: date) -> QuerySet[WithAnnotations[Order, Received]]:
-    """Return orders ahead whose deposit is not due yet and did not come in full, with ``received``."""
+    """Return upcoming orders whose deposit is not due yet and not paid in full, with ``received``."""
     return _missing(Order.objects.filter(deposit_due_on__gte=today))
 
 

@@ -12,15 +12,14 @@ from orders.invoices.selectors import invoice_rows, paid_before
 
 
 def invoice_pdf_make(*, row: Outbox, at: datetime) -> None:
-    """Make the PDF of an issued document, for the outbox; then ask for the mail that was wanted with it."""
+    """Make the PDF of an issued document, for the outbox; then request the mail if one was wanted."""
     invoice_document(invoice_id=row.payload["invoice"], at=at, mail=bool(row.payload.get("mail")))
 
 
 def invoice_document(*, invoice_id: int, at: datetime, mail: bool = False) -> Document:
-    """Return the PDF of an issued document; it is made when it is not there yet.
+    """Return the PDF of an issued document; it is made if it does not exist.
 
-    ``mail`` asks for the mail in the commit that keeps a new PDF, or now when the PDF is there and no mail was
-    asked for.
+    ``mail`` requests the mail in the commit that stores a new PDF, or now if the PDF exists and no mail was requested.
 
     Raises
     ------
@@ -47,7 +46,7 @@ def invoice_document(*, invoice_id: int, at: datetime, mail: bool = False) -> Do
 
 
 def pdf_context(invoice: Invoice) -> dict[str, Any]:
-    """Give what the PDF says; all of it is fixed at issue."""
+    """Return the template context of the PDF; all of it is fixed at issue."""
     return {
         "invoice": invoice,
         "seller": invoice.seller,

@@ -17,17 +17,17 @@ from orders.invoices.order_money import OrderMoney
 from orders.invoices.selectors import CreditableRow
 from orders.orders.models import Order
 
-#: More than any order here, and less than the database's whole numbers hold.
+#: Largest amount: more than any order, and less than the database's integers hold.
 MOST = 1_000_000_000
 
 
 def amount_field(currency: str, *, what: str, label: str, **options: Any) -> MinorField:
-    """Make a field for money of a currency, with its decimals."""
+    """Return a field for money in a currency, with its decimals."""
     return MinorField(digits=minor_digits(currency), what=what, label=label, unit=currency, most=MOST, **options)
 
 
 class PaymentForm(forms.Form):
-    """Money that came in or went back."""
+    """A payment or a refund."""
 
     kind = forms.ChoiceField(
         label="What it is",
@@ -63,14 +63,14 @@ class PaymentForm(forms.Form):
         }
 
     def clean_received_on(self) -> date:
-        """Refuse a day that has not come yet."""
+        """Refuse a day in the future."""
         day: date = self.cleaned_data["received_on"]
         if day > self.today:
             raise ValidationError("Money is recorded when it has moved: give today or an earlier day.", code="future")
         return day
 
     def clean_idempotency_key(self) -> str:
-        """Give a form that lost its key a new one: it is then a payment of its own."""
+        """Create a new key for a form that has none; it then counts as a new payment."""
         return self.cleaned_data["idempotency_key"] or new_idempotency_key()
 
     def payment(self) -> dict[str, Any]:
@@ -81,7 +81,7 @@ class PaymentForm(forms.Form):
 
 
 def _first_payment(money: OrderMoney) -> dict[str, Any]:
-    """Suggest what most likely came: the deposit, then the balance, or what has to go back."""
+    """Suggest the most likely payment: the deposit, then the balance, or a refund."""
     if money.invoiced and money.balance > 0:
         return {"kind": Payment.Kind.PAYMENT, "amount": money.balance}
     if money.invoiced and money.credit:

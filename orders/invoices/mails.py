@@ -12,7 +12,7 @@ KIND: Final = "invoice_mail"
 
 
 def invoice_mail_ask(invoice: Invoice, *, at: datetime) -> None:
-    """Ask for the mail in the caller's transaction, once per document."""
+    """Request the mail in the caller's transaction, once per document."""
     about = f"invoice:{invoice.pk}"
     if Outbox.objects.filter(kind=KIND, about=about).exists():
         return

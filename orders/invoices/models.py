@@ -12,7 +12,7 @@ from orders.records.states import INVOICE_TRANSITIONS, InvoiceStatus
 
 
 class Invoice(StatusDocument):
-    """An invoice (UNTDID 1001 code 380) or credit note (381). Issued ones never change but for their status."""
+    """An invoice (UNTDID 1001 code 380) or credit note (381). Once issued, only its status changes."""
 
     TRANSITIONS = INVOICE_TRANSITIONS
 
@@ -97,7 +97,7 @@ class InvoiceLine(models.Model):
     name = models.CharField(max_length=200)
     quantity = ExactDecimalField()
     unit_code = models.CharField(max_length=3, default="H87", help_text="UN/ECE Recommendation 20")
-    # As the customer agreed it: with tax in it when the document's prices are gross.
+    # As the customer agreed it: including tax when the document's prices are gross.
     unit_price_minor = models.BigIntegerField()
     amount_minor = models.BigIntegerField()
     net_minor = models.BigIntegerField()
@@ -145,7 +145,7 @@ class InvoiceTax(models.Model):
 
 
 class Payment(models.Model):
-    """Money that came in or went back. A mistake is undone by a row that reverses it."""
+    """A payment or a refund. A mistake is corrected by a row that reverses it."""
 
     class Kind(models.TextChoices):
         DEPOSIT = "deposit", "deposit"

@@ -1,4 +1,4 @@
-"""An order's money: what was agreed, the deposit, what was invoiced and credited, what came in, and the balance."""
+"""An order's money: agreed total, deposit, invoiced, credited, received, and the balance."""
 
 from __future__ import annotations
 
@@ -17,14 +17,14 @@ if TYPE_CHECKING:
 
 
 class Received(TypedDict):
-    """What :func:`with_received` adds."""
+    """The annotation added by :func:`with_received`."""
 
     received: int
 
 
 @dataclass(frozen=True)
 class OrderMoney:
-    """What was agreed, invoiced and paid for an order; whole minor units."""
+    """Agreed, invoiced and paid amounts of an order; whole minor units."""
 
     total: int
     deposit: int
@@ -34,32 +34,32 @@ class OrderMoney:
 
     @property
     def balance(self) -> int:
-        """What the documents ask for less what came in: below zero is the customer's."""
+        """Invoiced less received; a negative balance belongs to the customer."""
         return self.invoiced - self.credited - self.received
 
     @property
     def credit(self) -> int:
-        """What the customer has to their credit: money no document has used."""
+        """The customer's credit: money that no document has used."""
         return max(0, -self.balance)
 
     @property
     def unused(self) -> int:
-        """What a new invoice takes off as paid before (below zero when more went back than came in)."""
+        """The amount a new invoice deducts as paid before (negative when refunds exceed payments)."""
         return -self.balance
 
     @property
     def deposit_open(self) -> int:
-        """What is missing of the deposit."""
+        """The unpaid part of the deposit."""
         return max(0, self.deposit - self.received)
 
     @property
     def agreed_open(self) -> int:
-        """What is missing of all that was agreed."""
+        """The unpaid part of the agreed total."""
         return max(0, self.total - self.credited - self.received)
 
 
 def signed_total() -> Case:
-    """Give a document's total in SQL: credit notes count below zero."""
+    """Return a document's total in SQL; credit notes are negative."""
     is_note = When(kind=Invoice.Kind.CREDIT_NOTE, then=-F("total_minor"))
     return Case(is_note, default=F("total_minor"), output_field=BigIntegerField())
 
@@ -76,11 +76,11 @@ def order_money(order: Order) -> OrderMoney:
 
 
 def sum_of(queryset: QuerySet[Any], field: str, outer: str, ref: str = "pk") -> Coalesce:
-    """Give the sum of related rows as a subquery, zero when there are none."""
+    """Return the sum of related rows as a subquery, zero when there are none."""
     rows = queryset.order_by().filter(**{outer: OuterRef(ref)}).values(outer).annotate(sum=Sum(field)).values("sum")
     return Coalesce(Subquery(rows, output_field=BigIntegerField()), Value(0), output_field=BigIntegerField())
 
 
 def with_received(orders: QuerySet[Order]) -> QuerySet[WithAnnotations[Order, Received]]:
-    """Add ``received``: what came in for each order."""
+    """Annotate each order with ``received``, the sum of its payments less refunds."""
     return orders.annotate(received=sum_of(Payment.objects.all(), "amount_minor", "order"))

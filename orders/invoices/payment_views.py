@@ -61,7 +61,7 @@ def payment_reverse_view(request: HttpRequest, pk: int) -> HttpResponse:
 @require_safe
 @allow(OWNER, BOOKKEEPER)
 def money_payments(request: HttpRequest) -> HttpResponse:
-    """List what came in and went back."""
+    """List payments and refunds."""
     form = PeriodForm(request.GET, kitchen=kitchen())
     form.is_valid()
     first, last = form.period()

@@ -1,4 +1,4 @@
-"""Money that comes in and goes back. A row is never changed: a mistake is reversed by a row of its own."""
+"""Payments and refunds. A row is never changed: a mistake is reversed by another row."""
 
 from datetime import date, datetime
 from typing import Any
@@ -31,15 +31,15 @@ def payment_record(
 ) -> Payment:
     """Record a deposit, a payment or a refund; the amount is above zero for all three.
 
-    What comes in after the invoice was issued belongs to it; what came before is taken off when it is issued. The
-    same idempotency key gives back the row that was recorded with it.
+    A payment after the invoice was issued belongs to the invoice; earlier payments are deducted when it is issued. With
+    an idempotency key that was used before, the row recorded with it is returned.
 
     Raises
     ------
     TooMuchBack
-        When more would go back than the customer has to their credit.
+        When a refund exceeds the customer's credit.
     RecordedBefore
-        When the same key recorded other money: somebody went back to a form that was sent, and changed it.
+        When the key was used for another payment: somebody went back to a submitted form and changed it.
     """
     order = Order.objects.select_for_update().select_related("customer").get(pk=order_id)
     money = {"kind": kind, "method": method, "amount_minor": _signed(kind, amount_minor), "received_on": received_on}
@@ -65,7 +65,7 @@ def _signed(kind: str, amount_minor: int) -> int:
 
 
 def _same(known: Payment, order: Order, money: dict[str, Any]) -> Payment:
-    """Give back what was recorded with the same form, unless it was other money."""
+    """Return the row recorded with the same form, unless its values differ."""
     if known.order_id != order.pk or any(getattr(known, name) != value for name, value in money.items()):
         raise RecordedBefore(amount=from_minor(known.amount_minor, known.currency))
     return known
@@ -78,7 +78,7 @@ def _may_go_back(order: Order, amount_minor: int) -> None:
 
 
 def _added(payment: Payment) -> Payment:
-    """Add the row; if the same form was sent twice at the same moment, give the first one back."""
+    """Add the row; if the same form was sent twice at the same moment, return the first row."""
     try:
         with transaction.atomic():
             payment.save(force_insert=True)
@@ -96,9 +96,10 @@ def _audit_and_settle(payment: Payment, *, by: str, at: datetime) -> None:
 
 @transaction.atomic(durable=True)
 def payment_reverse(*, payment_id: int, note: str, by: str, at: datetime) -> Payment:
-    """Reverse a mistaken row by one of its own.
+    """Reverse a mistaken row by adding another.
 
-    When an invoice took the money off as paid before, the reversing row belongs to that invoice: it is owed again.
+    When an invoice deducted the payment as paid before, the reversing row belongs to that invoice, which is then owed
+    again.
 
     Raises
     ------
@@ -130,7 +131,7 @@ def payment_reverse(*, payment_id: int, note: str, by: str, at: datetime) -> Pay
 
 
 def _used_by(payment: Payment) -> Invoice | None:
-    """Return the standing invoice that took the payment off when it was issued."""
+    """Return the standing invoice that deducted the payment when it was issued."""
     invoice = standing_invoice(payment.order)
     if invoice is None or not invoice.prepaid_minor or invoice.issued_at is None:
         return None

@@ -1,4 +1,4 @@
-"""What is owed, in words and as a picture."""
+"""Receivables in words and as a chart."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -22,7 +22,7 @@ _AGES: Final = {
 
 @dataclass(frozen=True)
 class AgeRow:
-    """Open money of one age as a row of a table."""
+    """Receivables of one age as a row of a table."""
 
     name: str
     documents: int
@@ -31,7 +31,7 @@ class AgeRow:
 
 @dataclass(frozen=True)
 class AgeTable:
-    """Open money in one currency by age, with its picture."""
+    """Receivables in one currency by age, with a chart."""
 
     currency: str
     rows: list[AgeRow]
@@ -39,7 +39,7 @@ class AgeTable:
 
 
 def age_table(currency: str, ages: Sequence[Age]) -> AgeTable:
-    """Lay out and draw what is owed in one currency by age."""
+    """Write and draw the receivables in one currency by age."""
     rows = [AgeRow(_AGES[age.code], age.documents, age.open) for age in ages]
     return AgeTable(currency, rows, _picture(currency, ages))
 

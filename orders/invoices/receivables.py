@@ -1,4 +1,4 @@
-"""What is owed: open invoices by age, orders without an invoice, credit customers have."""
+"""Receivables: open invoices by age, orders without an invoice, customers' credits."""
 
 from __future__ import annotations
 
@@ -20,14 +20,14 @@ from orders.records.states import InvoiceStatus, OrderStatus
 if TYPE_CHECKING:
     from django_stubs_ext import WithAnnotations
 
-#: Ages of what is open, by days past the due date. The steps of 30 days are common practice, no source.
+#: Age classes by days past the due date. Classes of 30 days are common practice, no source.
 AGES: Final = ("not_due", "days_1_to_30", "days_31_to_60", "days_61_to_90", "days_over_90")
 _STEP: Final = timedelta(days=30)
 
 
 @dataclass(frozen=True)
 class Age:
-    """Open money of one age, named by its code."""
+    """The open amount of one age class, named by its code."""
 
     code: str
     documents: int
@@ -36,20 +36,20 @@ class Age:
 
 @dataclass(frozen=True)
 class Credit:
-    """An order and what its customer has to their credit."""
+    """An order and its customer's credit."""
 
     order: Order
     amount: Money
 
 
 def open_invoices() -> QuerySet[WithAnnotations[Invoice, OpenMoney]]:
-    """Return the invoices on which something is open, the longest due first."""
+    """Return the invoices with an open amount, the longest due first."""
     invoices = Invoice.objects.filter(kind=Invoice.Kind.INVOICE, status__in=OPEN)
     return with_open(invoices.select_related("order__customer")).order_by("due_on", "pk")
 
 
 def receivables_by_age(*, today: date, currency: str) -> list[Age]:
-    """Sum what is open by how long it has been due, all ages in order: one query."""
+    """Sum open amounts by age class, all classes in order: one query."""
     due = [When(due_on__gte=today - step * _STEP, then=Value(step)) for step in range(len(AGES) - 1)]
     rows = (
         open_invoices()
@@ -66,7 +66,7 @@ def receivables_by_age(*, today: date, currency: str) -> list[Age]:
 
 
 def currencies_owed() -> list[str]:
-    """Return the currencies in which something is open."""
+    """Return the currencies with open amounts."""
     return sorted(set(open_invoices().order_by().values_list("currency", flat=True)))
 
 
@@ -80,9 +80,9 @@ def not_invoiced() -> QuerySet[Order]:
 
 
 def credits_held() -> list[Credit]:
-    """List what customers have to their credit after an invoice or a cancellation: three queries.
+    """List customers' credits after an invoice or a cancellation: three queries.
 
-    Money that came in before the invoice is no credit: the invoice will use it. What the kitchen keeps of a
+    A payment before the invoice is no credit, because the invoice will use it. Money that the kitchen retains from a
     canceled order is none either.
     """
     paid = Payment.objects.order_by().values_list("order", "currency").annotate(sum=Sum("amount_minor"))
@@ -104,7 +104,7 @@ def credits_held() -> list[Credit]:
 def _by_order(rows: Iterable[tuple[int, str, int]]) -> dict[int, tuple[str, int]]:
     """Return the sums (currency, minor units) by order; an order has one currency, two are a TypeError.
 
-    Whole numbers, not ``Money``: there is a row for every order there ever was, and few of them have a credit.
+    Integers, not ``Money``, for speed: there is a row for every order ever made, and few have a credit.
     """
     sums: dict[int, tuple[str, int]] = {}
     for order, currency, minor in rows:

@@ -1,4 +1,4 @@
-"""Invoices and credit notes as they stand, and all that a page of one shows."""
+"""Invoices and credit notes with their open amounts, and the data of an invoice's page."""
 
 from __future__ import annotations
 
@@ -20,14 +20,14 @@ if TYPE_CHECKING:
 
 
 class OpenMoney(TypedDict):
-    """What :func:`with_open` adds; minor units."""
+    """The annotations added by :func:`with_open`; minor units."""
 
     paid: int
     credited: int
     open: int
 
 
-#: An invoice on which something is open.
+#: Filter: an invoice with an open amount.
 OPEN = (InvoiceStatus.ISSUED, InvoiceStatus.PART_PAID)
 
 
@@ -47,7 +47,7 @@ def with_open(invoices: QuerySet[Invoice]) -> QuerySet[WithAnnotations[Invoice, 
 
 
 def paid_and_credited(invoice: Invoice) -> tuple[int, int]:
-    """Add up what was paid on an invoice since it was issued, and what was credited: two queries."""
+    """Sum the payments on an invoice since it was issued, and its credits: two queries."""
     paid = Payment.objects.filter(invoice=invoice).aggregate(all=Sum("amount_minor", default=0))["all"]
     credited = issued_notes().filter(credits=invoice).aggregate(all=Sum("total_minor", default=0))["all"]
     return paid, credited
@@ -69,27 +69,27 @@ def draft_invoice(order: Order) -> Invoice | None:
 
 @dataclass(frozen=True)
 class CreditableRow:
-    """A row of an invoice and what of it is left to credit, as agreed (with tax when prices are gross)."""
+    """A row of an invoice and the amount left to credit, as agreed (including tax when prices are gross)."""
 
     line: InvoiceLine
     left: int
 
 
 def creditable(invoice: Invoice) -> list[CreditableRow]:
-    """List an invoice's rows with what is left of each: one query."""
+    """List an invoice's rows with the amount left to credit: one query."""
     notes = InvoiceLine.objects.exclude(invoice__status=InvoiceStatus.DRAFT)
     rows = invoice.lines.annotate(credited=sum_of(notes, "amount_minor", "credits"))
     return [CreditableRow(row, row.amount_minor - row.credited) for row in rows]
 
 
 def left_by_code(rows: list[CreditableRow]) -> dict[str, int]:
-    """Sum what is left to credit by tax code."""
+    """Sum the amounts left to credit by tax code."""
     return sum_by_code((row.line.tax_code, row.left) for row in rows)
 
 
 @dataclass(frozen=True)
 class InvoicePage:
-    """Rows by what they are, taxes, and what happened since."""
+    """The data of an invoice's page: rows by kind, taxes, payments and credits."""
 
     lines: list[InvoiceLine]
     charges: list[InvoiceLine]
@@ -104,7 +104,7 @@ class InvoicePage:
 
     @property
     def waiting(self) -> bool:
-        """Tell whether its PDF or mail is still under way."""
+        """Return whether its PDF or mail is still pending."""
         return any(row.status in (Outbox.Status.WAITING, Outbox.Status.RUNNING) for row in self.work)
 
 
@@ -134,7 +134,7 @@ def invoice_page(invoice: Invoice, *, owner: bool) -> InvoicePage:
 
 
 def paid_before(invoice: Invoice) -> list[Payment]:
-    """List the order's payments that an invoice takes off as paid before; a draft takes off all so far."""
+    """List the order's payments that an invoice deducts as paid before; a draft deducts all payments so far."""
     if invoice.kind != Invoice.Kind.INVOICE:
         return []
     payments = Payment.objects.filter(order_id=invoice.order_id).exclude(invoice=invoice)

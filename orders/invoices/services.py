@@ -20,7 +20,7 @@ from orders.records.numbers import number_next
 from orders.records.states import InvoiceEvent, InvoiceStatus, OrderStatus
 from orders.records.transitions import audit, transition
 
-#: Where an invoice stands -> the event that takes it there.
+#: Status of an invoice -> the event that leads to it.
 _EVENTS: Final = {
     InvoiceStatus.PAID: InvoiceEvent.PAY_ALL,
     InvoiceStatus.PART_PAID: InvoiceEvent.PAY_PART,
@@ -30,14 +30,14 @@ _EVENTS: Final = {
 
 @transaction.atomic(durable=True)
 def invoice_draft(*, order_id: int, by: str, at: datetime) -> Invoice:
-    """Draft the order's invoice; a draft that is there already is given back.
+    """Draft the order's invoice; an existing draft is returned.
 
     Raises
     ------
     AlreadyInvoiced
         When an issued invoice stands.
     CanceledOrder
-        When the order is canceled and its money is not kept.
+        When the order is canceled and the kitchen retains no money.
     DoesNotAddUp
         When the approved content does not add up.
     """
@@ -79,7 +79,7 @@ def _may_be_invoiced(order: Order) -> None:
 
 @transaction.atomic(durable=True)
 def invoice_issue(*, invoice_id: int, mail: bool = False, by: str, at: datetime) -> Invoice:
-    """Give the draft its number and date and what was paid before; from then on it never changes.
+    """Set the draft's number, its date and the amount paid before; from then on it never changes.
 
     Raises
     ------
@@ -109,7 +109,7 @@ def invoice_issue(*, invoice_id: int, mail: bool = False, by: str, at: datetime)
 
 
 def issue(invoice: Invoice, *, series: str, by: str, at: datetime, mail: bool, **changes: Any) -> None:
-    """Number and issue a draft, and ask for its PDF. An inner step without a transaction of its own."""
+    """Number and issue a draft, and request its PDF. It has no transaction of its own."""
     changes |= {"number": number_next(series), "issued_at": at, "issued_by": by}
     changes["content_sha256"] = content_hash(invoice, changes)
     transition(invoice, InvoiceEvent.ISSUE, by=by, at=at, **changes)
@@ -123,7 +123,7 @@ def issue(invoice: Invoice, *, series: str, by: str, at: datetime, mail: bool, *
 
 
 def settle(invoice: Invoice, *, by: str, at: datetime) -> None:
-    """Move an issued invoice to where its payments and credit notes put it. An inner step."""
+    """Set an issued invoice's status from its payments and credit notes. It has no transaction of its own."""
     paid, credited = paid_and_credited(invoice)
     target = settled_status(invoice.due_minor, paid, credited)
     if target != invoice.status:
@@ -132,7 +132,7 @@ def settle(invoice: Invoice, *, by: str, at: datetime) -> None:
 
 @transaction.atomic(durable=True)
 def invoice_discard(*, invoice_id: int, by: str, at: datetime) -> Order:
-    """Discard a draft. What is issued stays: only a credit note undoes it.
+    """Discard a draft. An issued invoice can only be undone by a credit note.
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""What an invoice or credit note adds up to: plain numbers in, plain numbers out.
+"""The totals of an invoice or credit note, computed from plain values without the database.
 
 Products and one-off extras are invoice lines. A discount is a document level allowance (BG-20); surcharge, top-up and
 delivery are document level charges (BG-21): so no line ever has a negative price (BR-27).
@@ -34,7 +34,7 @@ class TaxKind:
 
 @dataclass(frozen=True)
 class Row:
-    """What is charged, as the customer agreed it: the amount has tax in it when the prices are gross."""
+    """A charge as the customer agreed it; the amount includes tax when the prices are gross."""
 
     name: str
     amount_minor: int
@@ -43,7 +43,7 @@ class Row:
     quantity: Decimal = Decimal(1)
     unit_code: str = "C62"
     unit_price_minor: int = 0
-    source: int | None = None  # the invoice's row that a credit note's row takes back
+    source: int | None = None  # the invoice's row that a credit note's row credits
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,7 @@ class TaxSum:
 
 @dataclass(frozen=True)
 class DocumentTotals:
-    """A document that adds up: rows, their nets in the same order, taxes and totals."""
+    """The totals of a document: rows, their net amounts in the same order, taxes and totals."""
 
     rows: tuple[Row, ...]
     nets: tuple[int, ...]
@@ -65,7 +65,7 @@ class DocumentTotals:
 
     @property
     def net_minor(self) -> int:
-        """Total without tax (BT-109): lines, less allowances, with charges."""
+        """Total without tax (BT-109): lines less allowances plus charges."""
         return sum(self.nets)
 
     @property
@@ -80,7 +80,7 @@ class DocumentTotals:
 
 
 def tax_on(agreed_minor: int, rate: Decimal, prices: str) -> int:
-    """Give the tax on what was agreed at one rate: added to net prices, contained in gross ones.
+    """Return the tax on an agreed amount at one rate: added to net prices, contained in gross ones.
 
     Rounded once, half up on the absolute value (EN 16931 BR-CO-17 as its official Schematron rounds).
     """
@@ -95,9 +95,9 @@ def compute_totals(
 ) -> DocumentTotals:
     """Compute the totals of an invoice, or of a credit note when part of the invoice may have been credited before.
 
-    ``credited`` is what was agreed and already credited by tax code. A credit note's tax is the tax on all that is
-    credited so far less the tax of the notes before: the first note is exact by itself, and when everything is
-    credited the notes give the invoice's tax to the cent.
+    ``credited`` are the agreed amounts already credited, by tax code. A credit note's tax is the tax on everything
+    credited so far less the tax of the earlier notes. So the first note is exact by itself, and when everything is
+    credited the notes add up to the invoice's tax to the cent.
     """
     before = credited or {}
     sums = sum_by_code((row.tax_code, row.amount_minor) for row in rows)
@@ -111,7 +111,7 @@ def compute_totals(
 
 
 def _nets(rows: Sequence[Row], taxes: Sequence[TaxSum], prices: str) -> tuple[int, ...]:
-    """Give each row's amount without tax; per rate they add up to the taxable sum."""
+    """Return each row's amount without tax; per rate they add up to the taxable sum."""
     if prices != "gross":
         return tuple(row.amount_minor for row in rows)
     nets = [0] * len(rows)
@@ -124,7 +124,7 @@ def _nets(rows: Sequence[Row], taxes: Sequence[TaxSum], prices: str) -> tuple[in
 
 
 def settled_status(due_minor: int, paid_minor: int, credited_minor: int) -> str:
-    """Say where an issued invoice stands: ``issued``, ``part_paid`` or ``paid`` (paid or credited in full)."""
+    """Return the status of an issued invoice: ``issued``, ``part_paid`` or ``paid`` (paid or credited in full)."""
     if due_minor - paid_minor - credited_minor <= 0:
         return "paid"
     return "part_paid" if paid_minor > 0 else "issued"

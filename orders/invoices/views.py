@@ -87,6 +87,6 @@ def invoice_credit(request: HttpRequest, pk: int) -> HttpResponse:
 @require_safe
 @allow(OWNER, BOOKKEEPER)
 def invoice_pdf(request: HttpRequest, pk: int) -> HttpResponse:
-    """Give the PDF as it was made once."""
+    """Return the stored PDF."""
     found = get_object_or_404(Invoice, pk=pk, issued_at__isnull=False)
     return download(invoice_document(invoice_id=found.pk, at=timezone.now()))

@@ -5,7 +5,7 @@ from django.core.validators import validate_email
 
 
 def can_be_written_to(address: str) -> bool:
-    """Tell whether a text is one e-mail address."""
+    """Return whether a text is one e-mail address."""
     try:
         validate_email(address)
     except ValidationError:

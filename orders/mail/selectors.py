@@ -11,14 +11,14 @@ MAILS_A_PAGE = 50
 
 @dataclass(frozen=True, slots=True)
 class Mail:
-    """A mail (or file) that must go out, and the quote it is about."""
+    """A mail (or file) of the outbox, and the quote it is about."""
 
     row: Outbox
     quote_id: int | None
 
     @property
     def failed(self) -> bool:
-        """Whether it was given up."""
+        """Whether its last attempt failed."""
         return self.row.status == Outbox.Status.FAILED
 
 

@@ -1,7 +1,7 @@
-"""Mail: asked for in a commit, composed from stored content and sent outside of it.
+"""Mail: requested in a commit, composed from stored content and sent after it.
 
-Whoever has something to say by mail names a writer in ``settings.MAIL_WRITERS`` (kind of outbox row -> function that
-gives a :class:`Mail`) and asks with :func:`mail_ask`; composing, sending and noting are the same for all.
+To add a kind of mail, name its writer in ``settings.MAIL_WRITERS`` (kind of outbox row -> function that returns a
+:class:`Mail`) and request it with :func:`mail_ask`. Rendering, sending and the audit trail are the same for all kinds.
 """
 
 import re
@@ -29,7 +29,7 @@ from orders.records.actors import MAIL
 from orders.records.errors import NoAddress
 from orders.records.transitions import audit
 
-#: What a template leaves where nothing was to say.
+#: Blank lines that a template leaves for empty parts.
 _BLANK: Final = re.compile(r"\n{3,}")
 
 
@@ -51,17 +51,17 @@ class Mail:
     params: Mapping[str, Any] = field(default_factory=dict)
 
 
-#: writer(row, kitchen, at): None when the mail has come to be needless.
+#: writer(row, kitchen, at): None when the mail is no longer needed.
 MailWriter = Callable[[Outbox, Kitchen, datetime], Mail | None]
 
 
 def mail_ask(*, kind: str, payload: Mapping[str, Any], about: str, to: str, what: str, at: datetime) -> Outbox:
-    """Ask for a mail in the caller's transaction; ``to`` and ``what`` are for the owner's list of mails."""
+    """Request a mail in the caller's transaction; ``to`` and ``what`` are for the owner's list of mails."""
     return outbox_add(kind=kind, payload=dict(payload), about=about, summary=f"To {to}: {what}"[:200], at=at)
 
 
 def mail_send(*, row: Outbox, at: datetime) -> None:
-    """Write one mail and hand it to the mail server; the outbox keeps what went wrong.
+    """Write one mail and send it to the mail server; the outbox records an error.
 
     Raises
     ------
@@ -72,7 +72,7 @@ def mail_send(*, row: Outbox, at: datetime) -> None:
     """
     write: MailWriter = import_string(settings.MAIL_WRITERS[row.kind])
     kitchen = kitchen_now()
-    # Files are made and links kept before the connection opens: each is a short transaction of its own.
+    # Files and links are created before the connection opens, each in a short transaction of its own.
     with display.kitchen_display(kitchen):
         mail = write(row, kitchen, at)
         if mail is None:
@@ -83,7 +83,7 @@ def mail_send(*, row: Outbox, at: datetime) -> None:
 
 
 def mail_address(address: str, *, who: str) -> str:
-    """Return the address as it is now: one that was corrected works when the mail is tried again.
+    """Return the address as it is now, so that a corrected one is used when the mail is tried again.
 
     Raises NoAddress when nothing can be sent to it.
     """
@@ -100,7 +100,7 @@ def _composed(row: Outbox, mail: Mail, kitchen: Kitchen) -> EmailMultiAlternativ
         body=_BLANK.sub("\n\n", render_to_string(f"{mail.template}.txt", dict(mail.facts))).strip() + "\n",
         from_email=formataddr((_one_line(kitchen.name), parseaddr(settings.DEFAULT_FROM_EMAIL)[1])),
         to=[mail.to],
-        # An answer reaches a person.
+        # A reply reaches a person.
         reply_to=[mail.reply_to] if can_be_written_to(mail.reply_to) else [],
         headers={
             "Message-ID": f"<outbox-{row.pk}@{host}>",

@@ -1,4 +1,4 @@
-"""Addresses of the mails that went out."""
+"""Addresses of the list of mails."""
 
 from django.urls import URLPattern, path
 

@@ -1,4 +1,4 @@
-"""The mails that went out, those that did not, and another try."""
+"""The list of mails, and retrying one."""
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -16,7 +16,7 @@ VIEWS = {"": "Everything", "failed": "Not sent", "waiting": "On its way"}
 @require_safe
 @allow(OWNER)
 def mail(request: HttpRequest) -> HttpResponse:
-    """List mails and files with what became of them."""
+    """List mails and files with their outcome."""
     show = request.GET.get("show", "")
     show = show if show in VIEWS else ""
     page = mails(show=show, page=request.GET.get("page", 1))
@@ -27,7 +27,7 @@ def mail(request: HttpRequest) -> HttpResponse:
 @require_POST
 @allow(OWNER)
 def mail_again(request: HttpRequest, pk: int) -> HttpResponse:
-    """Try one again now."""
+    """Retry a mail now."""
     outbox_retry(row_id=pk, by=request.user.get_username(), at=timezone.now())
     messages.success(request, "It is tried again now.")
     return redirect("mail")

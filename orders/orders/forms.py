@@ -10,7 +10,7 @@ from orders.orders.models import Order
 
 
 class CancelForm(forms.Form):
-    """Why an order is canceled, and what happens with the money."""
+    """The reason of a cancellation, and what happens with the money."""
 
     reason = forms.CharField(
         label="Why it is cancelled",
@@ -42,7 +42,7 @@ class NoteForm(forms.Form):
 
 
 class DeliverForm(forms.Form):
-    """What was noted when the desserts changed hands."""
+    """The note of the hand-over."""
 
     note = forms.CharField(
         label="What to remember of the hand-over",

@@ -8,7 +8,7 @@ from orders.records.states import ORDER_TRANSITIONS, OrderStatus
 
 
 class Order(StatusDocument):
-    """An approved quote that must now be made, handed over and paid for."""
+    """An order: an approved quote that must be made, handed over and paid for."""
 
     TRANSITIONS = ORDER_TRANSITIONS
 
@@ -52,7 +52,7 @@ class Order(StatusDocument):
 
 
 class OrderLine(models.Model):
-    """What was ordered, as the approved quote has it; the kitchen's sheets add these up."""
+    """A line of the approved quote; the kitchen's sheets sum these."""
 
     order = models.ForeignKey(Order, on_delete=models.CASCADE, related_name="lines")
     position = models.PositiveIntegerField(default=0)

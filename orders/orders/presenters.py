@@ -1,4 +1,4 @@
-"""What happened to an order and its documents, in words."""
+"""The history of an order and its documents in words."""
 
 from collections.abc import Iterable
 from typing import Final
@@ -9,7 +9,7 @@ from orders.orders.models import Order
 from orders.records.models import AuditEntry
 from orders.records.presenters import HistoryRow, Notes, history_rows
 
-#: Event of the audit trail -> what the order's history says.
+#: Event of the audit trail -> its words in the order's history.
 _EVENTS: Final = {
     "confirm": "order confirmed",
     "start": "production begun",
@@ -50,5 +50,5 @@ _NOTES: Final[Notes] = {
 
 
 def order_history_rows(entries: Iterable[AuditEntry]) -> list[HistoryRow]:
-    """Say who did what to the order and its documents."""
+    """Write who did what to the order and its documents."""
     return history_rows(entries, events=_EVENTS, notes=_NOTES)

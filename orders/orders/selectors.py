@@ -1,4 +1,4 @@
-"""Orders as lists, and all that an order's page shows."""
+"""Lists of orders, and the data of an order's page."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ class OrderPage:
 
 
 def order_page(order: Order, *, money: bool, makes: bool = False, owner: bool = False) -> OrderPage:
-    """Read an order's page: constant queries."""
+    """Return the data of an order's page in a fixed number of queries."""
     content, events = content_read(order.quote.content), allowed_events(order)
     if not money:
         return OrderPage(content, events, makes=makes, owner=owner)

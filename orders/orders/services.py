@@ -1,4 +1,4 @@
-"""What happens to an order: confirmed by the approval, made, handed over, closed; or canceled."""
+"""The transitions of an order: confirmed, in production, delivered, closed, canceled."""
 
 from datetime import datetime
 
@@ -19,7 +19,7 @@ from orders.records.transitions import audit, transition
 
 
 def order_from_quote(*, quote: Quote, content: QuoteContent, by: str, at: datetime) -> Order:
-    """Make the confirmed order of an approved quote. An inner step: the approval's transaction is around it."""
+    """Create the confirmed order of an approved quote. It runs in the approval's transaction."""
     order = Order.objects.create(
         number=number_next("order"),
         quote=quote,
@@ -44,7 +44,7 @@ def order_from_quote(*, quote: Quote, content: QuoteContent, by: str, at: dateti
 
 
 def _products(quote: Quote, content: QuoteContent) -> dict[str, int]:
-    """Find the products by code; one whose code changed since is found through the quote's own line."""
+    """Return the products by code; a product whose code has changed is found through the quote's line."""
     codes = [line.product for line in content.lines]
     found = dict(Product.objects.filter(code__in=codes).values_list("code", "pk"))
     missing = [code for code in codes if code not in found]
@@ -57,7 +57,7 @@ def _products(quote: Quote, content: QuoteContent) -> dict[str, int]:
 
 @transaction.atomic(durable=True)
 def order_start(*, order_id: int, by: str, at: datetime) -> Order:
-    """Note that production has begun."""
+    """Record that production has begun."""
     order = Order.objects.get(pk=order_id)
     transition(order, OrderEvent.START, by=by, at=at)
     return order
@@ -65,7 +65,7 @@ def order_start(*, order_id: int, by: str, at: datetime) -> Order:
 
 @transaction.atomic(durable=True)
 def order_deliver(*, order_id: int, note: str = "", by: str, at: datetime) -> Order:
-    """Note that the order was handed over."""
+    """Record that the order was handed over."""
     order = Order.objects.get(pk=order_id)
     transition(order, OrderEvent.DELIVER, by=by, at=at, note=note, delivered_at=at)
     return order
@@ -97,12 +97,12 @@ def _settled(order: Order) -> None:
 
 @transaction.atomic(durable=True)
 def order_cancel(*, order_id: int, reason: str, money: str = "", by: str, at: datetime) -> Order:
-    """Cancel an order. ``money`` says what happens with what came in (:class:`Order.CancelledMoney`).
+    """Cancel an order. ``money`` says what happens with payments received (:class:`Order.CanceledMoney`).
 
     Raises
     ------
     DecideTheMoney
-        When money came in and nothing was decided.
+        When payments were received and nothing was decided.
     """
     order = Order.objects.select_for_update().get(pk=order_id)
     received = order_money(order).received

@@ -44,7 +44,7 @@ def orders(request: HttpRequest) -> HttpResponse:
 
 
 def _page(request: HttpRequest, order: Order, *, status: int = 200, **forms: forms.Form) -> HttpResponse:
-    """Answer with the order's page; a form that was sent and is wrong takes the place of the fresh one."""
+    """Return the order's page; a submitted form with errors replaces the empty one."""
     page = order_page(order, **shows(request))
     context = {
         "order": order,
@@ -71,7 +71,7 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 @allow(OWNER, KITCHEN)
 def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
-    """Note that production has begun."""
+    """Record that production has begun."""
     get_object_or_404(Order, pk=pk)
     started = order_start(order_id=pk, by=request.user.get_username(), at=timezone.now())
     messages.success(request, f"{started.number} is in production.")
@@ -81,7 +81,7 @@ def order_start_view(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 @allow(OWNER, KITCHEN)
 def order_deliver_view(request: HttpRequest, pk: int) -> HttpResponse:
-    """Note that the order was handed over."""
+    """Record that the order was handed over."""
     found, form = _order(pk), DeliverForm(request.POST)
     if not form.is_valid():
         return _page(request, found, status=422, deliver_form=form)
@@ -103,7 +103,7 @@ def order_close_view(request: HttpRequest, pk: int) -> HttpResponse:
 
 @allow(OWNER)
 def order_cancel_view(request: HttpRequest, pk: int) -> HttpResponse:
-    """Cancel an order; what came in is shown and decided on."""
+    """Cancel an order; payments received are shown, and the owner decides about them."""
     found = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
     money = order_money(found)
     form = CancelForm(submitted_data(request), order=found, money=money)

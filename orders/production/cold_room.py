@@ -1,4 +1,4 @@
-"""The list on the cold room's door: the minimum time in the cold of each product, and when it must be in."""
+"""The list for the cold room: each product's minimum time in the cold, and when it must be put in."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
@@ -16,11 +16,11 @@ from orders.production.tasks import Task, in_cold
 
 @dataclass(frozen=True)
 class MinimumChill:
-    """A product's least time in the cold, by the longer of its two clocks.
+    """A product's minimum time in the cold: the stated time or the cooling time, whichever is longer.
 
-    ``until_c`` is where its middle has to be, when cooling at the slow end of the estimate takes longer than what the
-    steps state. ``check_c`` is what a probe has to show before it leaves; None where the kitchen asks for no cooling.
-    ``never`` when it does not get that cold where it stands.
+    ``until_c`` is the temperature the middle has to reach, when cooling at the slow end of the estimate takes longer
+    than the steps state. ``check_c`` is the highest probe reading at which it may leave; None without cooling.
+    ``never`` when it does not get that cold at its station.
     """
 
     least: Fraction = Fraction(0)
@@ -31,7 +31,7 @@ class MinimumChill:
 
 @dataclass(frozen=True)
 class ColdRow:
-    """A product of one order in the cold: how long at least, and when it must be in."""
+    """A product of one order: its minimum time in the cold, and when it must be put in."""
 
     order: Order
     leaves: datetime
@@ -43,7 +43,7 @@ class ColdRow:
 
 
 def cold_rows(found: Demand, steps: Iterable[Task]) -> list[ColdRow]:
-    """List the products of each order with their least time in the cold, by the time they leave."""
+    """List the products of each order with their minimum time in the cold, by departure."""
     chills = _minimum_chills(steps, cold_times(found.units, found.book))
     return [
         ColdRow(
@@ -61,12 +61,12 @@ def cold_rows(found: Demand, steps: Iterable[Task]) -> list[ColdRow]:
 
 
 def probed_to(rows: Iterable[ColdRow]) -> float | None:
-    """Return what a probe has to show before anything leaves: the coldest limit; None where nothing has one."""
+    """Return the probe reading required before anything leaves: the coldest limit; None without one."""
     return min((row.chill.check_c for row in rows if row.chill.check_c is not None), default=None)
 
 
 def _minimum_chills(steps: Iterable[Task], cold: Mapping[str, ProductCold]) -> dict[str, MinimumChill]:
-    """Add up each product's time in the cold: what a step states, or what cooling takes in it if that is longer."""
+    """Sum each product's time in the cold: a step's stated time, or the cooling time if that is longer."""
     times = {(code, time.step): time for code, one in cold.items() for time in one.times}
     own = [task for task in steps if isinstance(task.of, Product)]
     chilled = {(task.of.code, task.place) for task in in_cold(own)}

@@ -1,4 +1,4 @@
-"""The day at a glance: what leaves, what must begin, who has to answer, what is owed, what went wrong."""
+"""The overview of a day: departures, work to begin, unanswered inquiries and quotes, receivables, failed mails."""
 
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
@@ -21,7 +21,7 @@ from orders.quotes.models import Quote
 from orders.records.money import from_minor
 from orders.records.states import ORDERS_AHEAD, OrderStatus, QuoteStatus
 
-#: Days ahead whose orders are named as the next ones to begin.
+#: Number of days ahead whose orders are listed as the next ones to begin.
 LOOK_AHEAD = 7
 EXPIRING = timedelta(days=3)
 SHOWN = 12
@@ -29,7 +29,7 @@ SHOWN = 12
 
 @dataclass(frozen=True)
 class Leaving:
-    """An order with what its content says of the hand-over."""
+    """A departing order with its hand-over from the content."""
 
     order: Order
     content: QuoteContent
@@ -38,7 +38,7 @@ class Leaving:
 
 @dataclass(frozen=True)
 class Owed:
-    """What is overdue or to be done about money; the sum is of what is in the kitchen's currency."""
+    """What is overdue or has to be done about money; the sum covers the kitchen's currency only."""
 
     overdue: list[Invoice]
     overdue_count: int
@@ -50,7 +50,7 @@ class Owed:
 
 @dataclass(frozen=True)
 class Day:
-    """What the page shows; the owner's part is empty for the kitchen."""
+    """The data of the page; the owner's part is empty for the kitchen role."""
 
     today: date
     tomorrow: date
@@ -67,7 +67,7 @@ class Day:
 
 
 def the_day(*, at: datetime, owner: bool) -> Day:
-    """Read the day: a fixed number of queries, whatever is ahead."""
+    """Return the overview of a day in a fixed number of queries."""
     zone = kitchen_zone()
     today = local_day(at, zone)
     tomorrow = today + timedelta(days=1)
@@ -88,7 +88,7 @@ def the_day(*, at: datetime, owner: bool) -> Day:
 
 
 def _ahead(at: datetime, last: date) -> QuerySet[Order]:
-    """Return orders not handed over up to a day, and those of today that were."""
+    """Return the orders up to a day that are not handed over, and those handed over today."""
     start = datetime.combine(local_day(at), datetime.min.time(), kitchen_zone())
     end = datetime.combine(last + timedelta(days=1), datetime.min.time(), kitchen_zone())
     delivered = Q(status=OrderStatus.DELIVERED, window_start__gte=start)
@@ -116,7 +116,7 @@ def _unseen() -> QuerySet[Message]:
 
 
 def _unanswered(at: datetime) -> QuerySet[Inquiry]:
-    """Return open inquiries for which no quote went out."""
+    """Return open inquiries without a sent quote."""
     sent = Quote.objects.filter(inquiry=OuterRef("pk")).exclude(status=QuoteStatus.DRAFT)
     open_ones = Inquiry.objects.filter(~Exists(sent), closed_at__isnull=True, window_start__gte=at)
     return open_ones.select_related("customer").order_by("received_at")[:SHOWN]

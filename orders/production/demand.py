@@ -1,4 +1,4 @@
-"""What the orders of some days take together: their lines added up and computed as one order."""
+"""The combined demand of the orders of some days, computed as one order."""
 
 from collections import defaultdict
 from collections.abc import Iterable
@@ -17,7 +17,7 @@ from orders.records.states import ORDERS_AHEAD
 
 @dataclass(frozen=True)
 class Demand:
-    """The orders of some days as one: their lines added up by product and computed together."""
+    """The orders of some days combined: their lines summed by product and computed together."""
 
     first: date
     last: date
@@ -30,7 +30,7 @@ class Demand:
 
     @property
     def lines(self) -> list[tuple[str, LineDemand]]:
-        """Pair product codes with what is asked and made."""
+        """Pair product codes with units ordered and made."""
         return [(self.compiled.products[line.product].code, line) for line in self.workings.lines]
 
 
@@ -45,7 +45,7 @@ def orders_between(first: date, last: date) -> list[Order]:
 
 
 def demand(*, first: date, last: date, today: date) -> Demand:
-    """Add up what is ordered and compute it as one order, with the packs in force today.
+    """Sum the orders and compute them as one order, with the packs in force today.
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""What the crew needs that hands an order over: when it leaves, with whom, and until when it may be out of the cold."""
+"""The data of a hand-over for the crew: departure, people, and until when the food may be out of the cold."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -12,13 +12,13 @@ from orders.orders.models import Order
 
 
 def leaves_at(order: Order) -> datetime:
-    """Return when an order leaves the kitchen at the latest: the way and the set-up before its window begins."""
+    """Return the latest departure of an order: travel and set-up before its window begins."""
     return order.window_start - timedelta(minutes=order.quote.inquiry.travel_minutes)
 
 
 @dataclass(frozen=True)
 class HandOver:
-    """An order as the crew that brings it needs it. ``uncooled`` is when it leaves the cold; None when collected."""
+    """An order with the data the crew needs. ``uncooled`` is when it leaves the cold; None when collected."""
 
     order: Order
     content: QuoteContent
@@ -29,7 +29,7 @@ class HandOver:
 
     @property
     def lines(self) -> list[tuple[Line, datetime | None]]:
-        """Pair each line with until when it may be out of the cold; None where nothing limits that, or is known."""
+        """Pair each line with the end of its time out of the cold; None without a limit, or if it is unknown."""
         return [(line, self._until(line.out_minutes)) for line in self.content.lines]
 
     def _until(self, minutes: int | None) -> datetime | None:
@@ -37,7 +37,7 @@ class HandOver:
 
 
 def hand_overs(orders: Iterable[Order]) -> list[HandOver]:
-    """Read what each order's hand-over needs, the kitchen once; the orders bring their quote and inquiry."""
+    """Return the hand-over of each order; the orders come with their quote and inquiry prefetched."""
     refrigerated = kitchen().vehicle_cold
     return [_hand_over(order, order.quote.inquiry, refrigerated) for order in orders]
 

@@ -1,4 +1,4 @@
-"""When work on an order has to begin at the latest, other orders aside."""
+"""The latest start of work on an order, ignoring other orders."""
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
@@ -16,14 +16,14 @@ from costing.timing.windows import check_window
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
 
-#: Orders looked at: each is worked out by itself.
+#: Most orders computed: each is computed by itself.
 MOST: Final = 8
 
 
 def latest_starts(orders: Sequence[Order], *, at: datetime) -> dict[int, datetime]:
-    """Return the latest start of the first few orders by key; one that cannot be told is left out.
+    """Return the latest start of the first few orders by primary key; orders for which it is unknown are left out.
 
-    The orders bring their lines with products, and their quote's inquiry.
+    The orders come with lines, products, quote and inquiry prefetched.
     """
     if not orders:
         return {}

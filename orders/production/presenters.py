@@ -19,7 +19,7 @@ _MISSING: Final = {Missing.SUPPLIER: "Supplier not named", Missing.PACK: "No pac
 
 @dataclass(frozen=True)
 class SupplierTable:
-    """What to buy at one supplier, under its name or what is missing."""
+    """The shopping list of one supplier, headed by its name or by what is missing."""
 
     supplier: str
     rows: list[ToBuy]
@@ -27,7 +27,7 @@ class SupplierTable:
 
 
 def supplier_tables(lists: Iterable[SupplierList]) -> list[SupplierTable]:
-    """Head each list of the shopping list."""
+    """Write the heading of each part of the shopping list."""
     return [
         SupplierTable(_MISSING[one.supplier] if isinstance(one.supplier, Missing) else one.supplier, one.rows, one.cost)
         for one in lists
@@ -36,7 +36,7 @@ def supplier_tables(lists: Iterable[SupplierList]) -> list[SupplierTable]:
 
 @dataclass(frozen=True)
 class IngredientRow:
-    """A line of a recipe as a cook takes it."""
+    """A line of a recipe in kitchen measures."""
 
     name: str
     written: str
@@ -47,14 +47,14 @@ class IngredientRow:
 
 @dataclass(frozen=True)
 class RecipeSheet:
-    """A recipe at the amount the orders take together, line by line."""
+    """A recipe scaled to the orders' total amount, line by line."""
 
     recipe: ScaledRecipe
     lines: list[IngredientRow]
 
 
 def recipe_sheets(recipes: Iterable[ScaledRecipe], *, cup: CupKind) -> list[RecipeSheet]:
-    """Write out each recipe's lines, in cups of the kitchen's kind."""
+    """Write each recipe's lines, in cups of the kitchen's kind."""
     return [RecipeSheet(recipe, [_ingredient_row(line, cup) for line in recipe.lines]) for recipe in recipes]
 
 

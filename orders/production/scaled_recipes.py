@@ -1,4 +1,4 @@
-"""Recipes at the amounts that the orders of some days take together."""
+"""Recipes scaled to the total amounts of the orders of some days."""
 
 from dataclasses import dataclass
 from fractions import Fraction
@@ -11,7 +11,7 @@ from orders.production.demand import Demand
 
 @dataclass(frozen=True)
 class ScaledLine:
-    """A line of a recipe: as written, and for one batch and for all. ``part`` is the ingredient's."""
+    """A line of a recipe: as written, for one batch and for all. ``part`` is a part of the ingredient."""
 
     name: str
     part: str | None
@@ -23,7 +23,7 @@ class ScaledLine:
 
 @dataclass(frozen=True)
 class ScaledRecipe:
-    """A recipe at the amount the orders take together."""
+    """A recipe scaled to the orders' total amount."""
 
     name: str
     grams: Fraction
@@ -34,7 +34,7 @@ class ScaledRecipe:
 
 
 def scaled_recipes(found: Demand) -> list[ScaledRecipe]:
-    """Scale every recipe the orders need; a component stands before what uses it."""
+    """Scale every recipe the orders need; components come before the recipes that use them."""
     batches = found.workings.demand[0]
     return [_scaled(found, batches[at]) for at in sorted(batches, reverse=True)]
 
@@ -68,7 +68,7 @@ def _line_name(found: Demand, ingredient: str | None, recipe: str | None) -> str
 
 
 def _goes_into(found: Demand, recipe: Recipe) -> list[str]:
-    """Name what of these orders is made with the recipe directly."""
+    """Return the names of recipes and products of these orders that use the recipe directly."""
     products = [found.book.product(code) for code in found.units]
     users = [product.name for product in products if any(fill.recipe == recipe.code for fill in product.fill)]
     made = [found.compiled.recipes[at] for at in found.workings.demand[0]]

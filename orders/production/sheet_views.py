@@ -21,13 +21,13 @@ from orders.production.scaled_recipes import scaled_recipes
 from orders.production.shopping import shopping
 from orders.production.tasks import components_in_cold, in_oven, products_made, tasks, to_prepare
 
-#: A week of orders, from today.
+#: The default period: a week from today.
 SPAN = timedelta(days=6)
 LONGEST = timedelta(days=92)
 
 
 def _period(request: HttpRequest) -> tuple[PeriodForm, date, date, date]:
-    """Read the days from the address; what cannot be read is the coming week."""
+    """Return the days of the query; the coming week if they are missing or invalid."""
     today = local_day(timezone.now())
     given = {name: request.GET[name] for name in ("first", "last") if name in request.GET}
     form = PeriodForm({"first": today.isoformat(), "last": (today + SPAN).isoformat()} | given, kitchen=kitchen())
@@ -60,7 +60,7 @@ def sheets(request: HttpRequest) -> HttpResponse:
 @require_safe
 @allow(OWNER, KITCHEN)
 def sheet_shopping(request: HttpRequest) -> HttpResponse:
-    """What to buy, by supplier; prices for the owner only."""
+    """The shopping list, by supplier; prices for the owner only."""
     prices = has_role(request, OWNER)
 
     def details(found: Demand) -> dict[str, Any]:
@@ -73,7 +73,7 @@ def sheet_shopping(request: HttpRequest) -> HttpResponse:
 @require_safe
 @allow(OWNER, KITCHEN)
 def sheet_recipes(request: HttpRequest) -> HttpResponse:
-    """Every recipe scaled to what the orders take, components first."""
+    """Every recipe scaled to the orders, components first."""
 
     def details(found: Demand) -> dict[str, Any]:
         return {"recipes": recipe_sheets(scaled_recipes(found), cup=found.book.kitchen.cup)}
@@ -84,7 +84,7 @@ def sheet_recipes(request: HttpRequest) -> HttpResponse:
 @require_safe
 @allow(OWNER, KITCHEN)
 def sheet_prep(request: HttpRequest) -> HttpResponse:
-    """The work of hands, to tick off."""
+    """The prep list: work of hands, to tick off."""
 
     def details(found: Demand) -> dict[str, Any]:
         work = to_prepare(tasks(found))
@@ -100,7 +100,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
 @require_safe
 @allow(OWNER, KITCHEN)
 def sheet_oven(request: HttpRequest) -> HttpResponse:
-    """What goes into the oven, load by load."""
+    """The oven list, load by load."""
 
     def details(found: Demand) -> dict[str, Any]:
         return {"tasks": task_rows(in_oven(tasks(found)))}
@@ -111,7 +111,7 @@ def sheet_oven(request: HttpRequest) -> HttpResponse:
 @require_safe
 @allow(OWNER, KITCHEN)
 def sheet_cold(request: HttpRequest) -> HttpResponse:
-    """The list on the cold room's door."""
+    """The list for the cold room."""
 
     def details(found: Demand) -> dict[str, Any]:
         work = tasks(found)
@@ -124,7 +124,7 @@ def sheet_cold(request: HttpRequest) -> HttpResponse:
 @require_safe
 @allow(OWNER, KITCHEN)
 def sheet_handover(request: HttpRequest) -> HttpResponse:
-    """What goes where, when, with whom, and how it must be held."""
+    """The hand-over list: where, when, with whom, and how the food must be held."""
     form, first, last, _ = _period(request)
     rows = hand_overs(orders_between(first, last))
     return render(

@@ -1,4 +1,4 @@
-"""What to buy for the orders of some days: the packs that cover the need at the least price, by supplier."""
+"""The shopping list for the orders of some days: the cheapest packs that cover the need, by supplier."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -12,7 +12,7 @@ from orders.production.demand import Demand
 
 
 class Missing(Enum):
-    """Why something stands in a list of its own, after the suppliers, in this order."""
+    """Why ingredients are listed apart, after the suppliers, in this order."""
 
     SUPPLIER = "supplier"
     PACK = "pack"
@@ -20,7 +20,7 @@ class Missing(Enum):
 
 @dataclass(frozen=True)
 class ToBuy:
-    """One ingredient at one supplier: what is needed in all, and the packs to buy here."""
+    """One ingredient at one supplier: the total need, and the packs to buy there."""
 
     ingredient: str
     base: str
@@ -34,32 +34,32 @@ class ToBuy:
 
     @property
     def pieces(self) -> int | None:
-        """How many pieces cover the need, of what is counted as much as weighed: eggs, lemons."""
+        """Number of pieces that cover the need, for ingredients with a piece weight, such as eggs and lemons."""
         return None if self.each is None else -(-self.needed // self.each)
 
     @property
     def pieces_left(self) -> int | None:
-        """How many whole pieces are left over."""
+        """Number of whole pieces left over."""
         return None if self.each is None else int(self.leftover // self.each)
 
 
 @dataclass
 class SupplierList:
-    """What to buy at one supplier; what has none says what is missing."""
+    """The list of one supplier; without a supplier, ``missing`` says why."""
 
     supplier: str | Missing
     rows: list[ToBuy] = field(default_factory=list)
 
     @property
     def cost(self) -> Fraction:
-        """What the packs cost together."""
+        """Total price of the packs."""
         return sum((row.cost for row in self.rows), Fraction(0))
 
 
 def shopping(found: Demand) -> list[SupplierList]:
     """List the whole packs of least price that cover the need, by supplier, in alphabetical order.
 
-    What has no pack in force stands in a list of its own at the end.
+    Ingredients without a pack in force are in a list of their own at the end.
     """
     lists: dict[str | Missing, SupplierList] = {}
     slots = found.workings.tables.slots

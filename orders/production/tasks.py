@@ -1,4 +1,4 @@
-"""The work the orders of some days take, step by step: what hands prepare, what goes into the oven, what chills."""
+"""The steps of the orders of some days: prepared by hand, in the oven, in the cold."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -12,10 +12,10 @@ from orders.production.demand import Demand
 
 @dataclass(frozen=True)
 class Task:
-    """A step of work on a recipe or a product, with the minutes of hands it takes.
+    """A step of a recipe or a product for these orders, with its minutes of hands.
 
-    ``place`` is that of the step among those of the recipe or product it is ``of``; ``station`` where it is done.
-    ``made`` is how much: grams of a recipe, pieces of a product; in so many batches or ``loads``.
+    ``place`` is the index of the step in the recipe or product ``of``; ``station`` is where it is done. ``made`` is the
+    amount: grams of a recipe or pieces of a product; ``loads`` is the number of batches or loads.
     """
 
     of: Recipe | Product
@@ -28,18 +28,18 @@ class Task:
 
     @property
     def what(self) -> str:
-        """What it is done to."""
+        """Name of the recipe or product."""
         return self.of.name
 
     @property
     def load_numbers(self) -> range:
-        """Number the loads, for a sheet to write beside."""
+        """Return the numbers of the loads, for a sheet."""
         return range(1, min(self.loads, 60) + 1)
 
 
 @dataclass(frozen=True)
 class Made:
-    """A product of these orders: how many are sold, how many are made, in how many loads, and in which mold."""
+    """A product of these orders: units sold, units made, loads, and the mold."""
 
     name: str
     units: int
@@ -76,19 +76,19 @@ def _product_tasks(found: Demand) -> Iterable[Task]:
 
 
 def _tasks(found: Demand, of: Recipe | Product, made: Fraction, times: int, counted: Fraction) -> Iterable[Task]:
-    """List the steps of a recipe or product, made so many times; hands are counted by the kilogram or the piece."""
+    """List the steps of a recipe or product for a number of batches or loads; ``counted`` is kilograms or pieces."""
     for place, step in enumerate(of.steps):
         station = None if step.station is None else found.book.station(step.station)
         yield Task(of, place, made, step, station, hands_minutes(step, times, counted), times)
 
 
 def to_prepare(steps: Iterable[Task]) -> list[Task]:
-    """Keep what hands do, at the oven and the cold room too: all the minutes that are paid for."""
+    """Select the tasks with minutes of hands, at the oven and in the cold too: all minutes that are paid."""
     return [task for task in steps if task.minutes > 0]
 
 
 def in_oven(steps: Iterable[Task]) -> list[Task]:
-    """Keep what goes into an oven."""
+    """Select the tasks in an oven."""
     return [task for task in steps if task.step.kind == "bake" or _is_at(task, "oven")]
 
 
@@ -97,10 +97,10 @@ def _is_at(task: Task, *kinds: str) -> bool:
 
 
 def in_cold(steps: Iterable[Task]) -> list[Task]:
-    """Keep what chills or freezes."""
+    """Select the tasks that chill or freeze."""
     return [task for task in steps if task.step.kind in COLD or _is_at(task, "refrigerator", "freezer")]
 
 
 def components_in_cold(steps: Iterable[Task]) -> list[Task]:
-    """Keep the components that chill or freeze."""
+    """Select the tasks of components that chill or freeze."""
     return [task for task in in_cold(steps) if isinstance(task.of, Recipe)]

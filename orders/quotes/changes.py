@@ -1,4 +1,4 @@
-"""What one revision of a quote changed of another: reasons with parameters, in the order of the customer's page."""
+"""The differences between two revisions of a quote: reasons with parameters, in the order of the quote page."""
 
 from collections.abc import Iterator
 
@@ -8,7 +8,7 @@ from orders.records.money import from_minor
 
 
 def changes_between(before: QuoteContent, after: QuoteContent) -> list[Reason]:
-    """Return what one revision changed of another; ``was`` is the value before."""
+    """Return the differences between two revisions; the parameter ``was`` is the value before."""
     return [
         *_line_changes(before, after),
         *_charge_changes(before, after),

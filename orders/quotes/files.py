@@ -13,12 +13,12 @@ PDF_TEMPLATE: Final = "orders/quotes/send/pdf.html"
 
 
 def quote_pdf_make(*, row: Outbox, at: datetime) -> None:
-    """Make the PDF of a sent quote, for the outbox; nothing is done when it is there."""
+    """Make the PDF of a sent quote, for the outbox; do nothing if it exists."""
     quote_document(quote_id=row.payload["quote"], at=at)
 
 
 def quote_document(*, quote_id: int, at: datetime) -> Document:
-    """Return the PDF of a sent quote; it is made when it is not there yet.
+    """Return the PDF of a sent quote; it is made if it does not exist.
 
     Raises
     ------
@@ -39,5 +39,5 @@ def quote_document(*, quote_id: int, at: datetime) -> Document:
 
 
 def pdf_context(quote: Quote) -> dict[str, Any]:
-    """Return what the PDF of a quote shows, whether approved or not."""
+    """Return the template context of a quote's PDF, approved or not."""
     return {"content": content_read(quote.content), "sha256": quote.content_sha256}

@@ -4,7 +4,7 @@ from django import forms
 
 
 class WithdrawForm(forms.Form):
-    """Why a quote is taken back; the customer reads it in the mail."""
+    """The reason of a withdrawal; the customer reads it in the mail."""
 
     reason = forms.CharField(
         label="What the mail says, if anything",

@@ -14,10 +14,10 @@ KIND: Final = "mail"
 
 @dataclass(frozen=True, slots=True)
 class QuoteMail:
-    """A kind of mail: who gets it, what it is about, and while the quote is in which status.
+    """A kind of mail: its recipient, its subject, and the quote statuses in which it is sent.
 
-    Its templates are ``templates/orders/mail/<kind>.txt`` and ``.html``. With ``link`` it brings a fresh private link,
-    with ``accepted`` the PDF of what was approved.
+    Its templates are ``templates/orders/mail/<kind>.txt`` and ``.html``. With ``link`` it contains a new private link,
+    with ``accepted`` the PDF of the approved quote.
     """
 
     subject: str
@@ -53,7 +53,7 @@ QUOTE_MAILS: Final = {
 
 
 def quote_mail_ask(mail: str, quote: Quote, *, at: datetime, words: str = "") -> Outbox:
-    """Ask for a mail about a quote in the caller's transaction.
+    """Request a mail about a quote in the caller's transaction.
 
     Raises KeyError for a kind of mail that does not exist.
     """

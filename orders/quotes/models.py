@@ -12,7 +12,7 @@ from orders.records.states import QUOTE_TRANSITIONS, QuoteStatus
 
 
 class BookSnapshot(models.Model):
-    """The Book a sent quote was computed with, kept once per content."""
+    """The Book a sent quote was computed with, stored once per content."""
 
     sha256 = models.CharField(max_length=64, unique=True)
     revision = models.PositiveBigIntegerField()
@@ -24,9 +24,9 @@ class BookSnapshot(models.Model):
 
 
 class Quote(StatusDocument):
-    """One revision of an offer. A draft is edited; what was sent never changes.
+    """One revision of a quote. A draft can be edited; a sent quote never changes.
 
-    ``content`` is canonical JSON of all that the customer is shown; ``content_sha256`` is its hash.
+    ``content`` is canonical JSON of everything the customer is shown; ``content_sha256`` is its hash.
     """
 
     TRANSITIONS = QUOTE_TRANSITIONS
@@ -79,7 +79,7 @@ class Quote(StatusDocument):
             models.CheckConstraint(condition=Q(status__in=QuoteStatus.values), name="quote_status_known"),
             models.CheckConstraint(
                 condition=Q(status="draft")
-                # A draft that was given up was never sent.
+                # A discarded draft was never sent.
                 | Q(status="withdrawn", sent_at__isnull=True)
                 | (
                     Q(
@@ -117,7 +117,7 @@ class QuoteLine(models.Model):
 
 
 class QuoteExtra(models.Model):
-    """One-off work or hire."""
+    """One-off work or rental."""
 
     quote = models.ForeignKey(Quote, on_delete=models.CASCADE, related_name="extras")
     position = models.PositiveIntegerField(default=0)

@@ -1,4 +1,4 @@
-"""What happened to a quote and what a revision changed, in words."""
+"""The history of a quote and the changes of a revision, in words."""
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
@@ -11,7 +11,7 @@ from orders.quotes.mails import QUOTE_MAILS
 from orders.records.models import AuditEntry
 from orders.records.presenters import HistoryRow, Notes, history_rows
 
-#: Event of the audit trail -> what the quote's history says.
+#: Event of the audit trail -> its words in the quote's history.
 _EVENTS: Final = {
     "begin": "begun",
     "revise": "begun as a revision",
@@ -36,7 +36,7 @@ _NOTES: Final[Notes] = {
 
 
 def quote_history(entries: Iterable[AuditEntry]) -> list[HistoryRow]:
-    """Say who did what to a revision."""
+    """Write who did what to a revision."""
     return history_rows(entries, events=_EVENTS, notes=_NOTES)
 
 
@@ -77,5 +77,5 @@ _WRITERS: Final[Writers] = {
 
 
 def change_sentences(changes: Iterable[Reason]) -> list[str]:
-    """Say what a revision changed of the one before."""
+    """Write the changes from one revision to the next."""
     return [reason_sentence(change, CHANGES, _WRITERS) for change in changes]

@@ -29,7 +29,7 @@ class TableChoices:
 
 
 def table_choices(quote: Quote) -> TableChoices:
-    """Return what the table of a quote with rows is composed of: what is sold, and what stands on it already."""
+    """Return the choices for a quote's table: active products, and those already on it."""
     products = Product.objects.only("pk", "code", "name", "sale_multiple", "servings", "active", "position")
     sold = [product for product in products if product.active]
     on_it = {line.product_id for line in quote.lines.all()}
@@ -55,12 +55,12 @@ _RANK: dict[str, int] = {QuoteStatus.DRAFT: 1, QuoteStatus.SENT: 2, QuoteStatus.
 
 
 def rank(quote: Quote) -> tuple[int, int]:
-    """Return the place of a quote among those of its inquiry; the greatest is the current one."""
+    """Return the rank of a quote among those of its inquiry; the highest is the current one."""
     return _RANK.get(quote.status, 0), quote.pk
 
 
 def current_content(inquiry: Inquiry) -> QuoteContent | None:
-    """Return what the current one of the sent quotes says; None before one was sent.
+    """Return the content of the current sent quote; None before one was sent.
 
     ``inquiry`` comes from ``inquiry_with_quotes``.
     """

@@ -1,4 +1,4 @@
-"""Addresses of quotes as the owner sees them: the draft on its inquiry's sheet, its price, sending, revising."""
+"""Addresses of the owner's pages of quotes: the draft on its inquiry's page, its price, sending, revising."""
 
 from django.urls import URLPattern, path
 

@@ -16,7 +16,7 @@ from orders.quotes.send.services import quote_revise, quote_withdraw
 @require_POST
 @allow(OWNER)
 def quote_revise_view(request: HttpRequest, pk: int) -> HttpResponse:
-    """Begin the next revision as a draft."""
+    """Create the next revision as a draft."""
     get_object_or_404(Quote, pk=pk)
     draft = quote_revise(quote_id=pk, by=request.user.get_username(), at=timezone.now())
     messages.success(request, f"{draft} is begun. What was sent stays valid until you send this one.")
@@ -25,7 +25,7 @@ def quote_revise_view(request: HttpRequest, pk: int) -> HttpResponse:
 
 @allow(OWNER)
 def quote_withdraw_page(request: HttpRequest, pk: int) -> HttpResponse:
-    """Take a quote back, or give a draft up."""
+    """Withdraw a quote, or discard a draft."""
     found = get_object_or_404(Quote.objects.select_related("inquiry__customer"), pk=pk)
     form = WithdrawForm(submitted_data(request))
     if request.method == "POST" and form.is_valid():
@@ -39,7 +39,7 @@ def quote_withdraw_page(request: HttpRequest, pk: int) -> HttpResponse:
 @require_safe
 @allow(OWNER)
 def quote_pdf(request: HttpRequest, pk: int) -> HttpResponse:
-    """Give the PDF as it was issued."""
+    """Return the PDF as it was issued."""
     found = get_object_or_404(Quote.objects.select_related("pdf"), pk=pk)
     if found.pdf is None:
         raise Http404("The PDF is not made yet.")

@@ -1,4 +1,4 @@
-"""Who stands in the audit trail where nobody signed in did it. No user's name has a colon."""
+"""Actors in the audit trail that are not signed-in users. No user's name has a colon."""
 
 from typing import Final
 
@@ -8,5 +8,5 @@ CUSTOMER: Final = ":customer"
 
 
 def customer(link_id: int | None) -> str:
-    """Name the customer, by the private link they came in by."""
+    """Return the actor of a customer, by the private link used."""
     return f"{CUSTOMER}:{link_id}" if link_id else CUSTOMER

@@ -1,4 +1,4 @@
-"""What orders can refuse: codes with parameters. Their sentences stand in ``orders.records.presenters``."""
+"""Refusals of quotes, orders and invoices: codes with parameters. ``orders.records.presenters`` has their sentences."""
 
 from catalog.records.errors import Refusal
 
@@ -16,7 +16,7 @@ class TransitionNotAllowed(OrderError):
 
 
 class ChangedMeanwhile(OrderError):
-    """Somebody else moved it between reading and writing."""
+    """Its status was changed between reading and writing."""
 
     code = "changed_meanwhile"
 
@@ -28,37 +28,37 @@ class TableChanged(ChangedMeanwhile):
 
 
 class InquiryClosed(OrderError):
-    """A closed inquiry is read, not changed."""
+    """A closed inquiry cannot be changed."""
 
     code = "inquiry_closed"
 
 
 class InquiryHasQuoteOut(OrderError):
-    """A customer may still say yes to a quote of it."""
+    """One of its quotes waits for an answer."""
 
     code = "inquiry_has_quote_out"
 
 
 class NotADraft(OrderError):
-    """What was sent never changes."""
+    """A sent or withdrawn quote cannot be edited."""
 
     code = "not_a_draft"
 
 
 class OverrideNeedsReason(OrderError):
-    """Going below the floor is on record with its reason."""
+    """A price below the floor margin needs a recorded reason."""
 
     code = "override_needs_reason"
 
 
 class EmptyTable(OrderError):
-    """A quote without a line offers nothing."""
+    """A quote needs at least one line."""
 
     code = "empty_table"
 
 
 class BelowFloor(OrderError):
-    """The goods would earn less than the kitchen's floor margin and no reason is on record."""
+    """The goods would earn less than the kitchen's floor margin and no reason is recorded."""
 
     code = "below_floor"
 
@@ -88,13 +88,13 @@ class AlreadyInvoiced(OrderError):
 
 
 class CanceledOrder(OrderError):
-    """A canceled order is invoiced only for what the kitchen keeps."""
+    """A canceled order can be invoiced only for money the kitchen retains."""
 
     code = "canceled_order"
 
 
 class DoesNotAddUp(OrderError):
-    """The stored content gives other sums than its rows."""
+    """The totals of the rows differ from the stored content."""
 
     code = "does_not_add_up"
 
@@ -112,25 +112,25 @@ class NotPaid(OrderError):
 
 
 class CreditLeft(OrderError):
-    """An order is closed only when nothing is left to the customer's credit."""
+    """An order is closed only when the customer has no credit left."""
 
     code = "credit_left"
 
 
 class DecideTheMoney(OrderError):
-    """Money came in for an order that is canceled: somebody must say what happens with it."""
+    """Payments were received for an order being canceled: the owner must decide about them."""
 
     code = "decide_the_money"
 
 
 class TooMuchBack(OrderError):
-    """A refund of more than the customer has to their credit."""
+    """A refund exceeds the customer's credit."""
 
     code = "too_much_back"
 
 
 class RecordedBefore(OrderError):
-    """A form that recorded money was changed and sent again."""
+    """A form that recorded a payment was changed and submitted again."""
 
     code = "recorded_before"
 
@@ -148,7 +148,7 @@ class TooMuchCredited(OrderError):
 
 
 class AlreadyReversed(OrderError):
-    """A payment is reversed once."""
+    """The payment was reversed before."""
 
     code = "already_reversed"
 
@@ -166,7 +166,7 @@ class NothingToExport(OrderError):
 
 
 class LinkNeedsSentQuote(OrderError):
-    """A draft is nobody's business yet."""
+    """Only a sent quote can have a private link."""
 
     code = "link_needs_sent_quote"
 
@@ -178,31 +178,31 @@ class NoAddress(OrderError):
 
 
 class ValidityPassed(OrderError):
-    """An offer that ends before it begins."""
+    """The quote's validity would end before it is sent."""
 
     code = "validity_passed"
 
 
 class EventPassed(OrderError):
-    """Nobody orders for yesterday."""
+    """The event is in the past."""
 
     code = "event_passed"
 
 
 class PriceChanged(OrderError):
-    """What the owner looked at is not what would be sent."""
+    """The total that the owner was shown differs from the total that would be sent."""
 
     code = "price_changed"
 
 
 class AlreadyApproved(OrderError):
-    """A yes is a yes: another revision would undo it behind the customer's back."""
+    """An approved quote cannot be revised."""
 
     code = "already_approved"
 
 
 class AnotherDraft(OrderError):
-    """Two drafts of one number would overtake each other."""
+    """There is a draft of this number already."""
 
     code = "another_draft"
 
@@ -226,13 +226,13 @@ class QuoteWithdrawn(OrderError):
 
 
 class QuoteDeclined(OrderError):
-    """The customer said no."""
+    """The customer declined it."""
 
     code = "quote_declined"
 
 
 class ContentDiffers(OrderError):
-    """What is approved must be what was shown."""
+    """The content shown differs from the content to approve."""
 
     code = "content_differs"
 
@@ -244,25 +244,25 @@ class NameMissing(OrderError):
 
 
 class ReasonMissing(OrderError):
-    """A yes given otherwise is on record with how it came."""
+    """A recorded approval needs a statement of how it was given."""
 
     code = "reason_missing"
 
 
 class MessageMissing(OrderError):
-    """An empty message helps nobody."""
+    """A message needs a text."""
 
     code = "message_missing"
 
 
 class TooManyMessages(OrderError):
-    """Whoever holds the link may write, but not flood the kitchen."""
+    """There were too many messages within a day."""
 
     code = "too_many_messages"
 
 
 class TotalsDiffer(OrderError):
-    """Rows, taxes and total of a quote must agree before anybody is bound by it."""
+    """Rows, taxes and total of a quote do not agree."""
 
     code = "totals_differ"
 

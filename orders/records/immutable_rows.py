@@ -1,7 +1,7 @@
-"""What the database itself refuses: triggers that keep sent, issued and evidential rows immutable.
+"""Immutable rows: triggers with which the database refuses changes to sent, issued and evidential rows.
 
-Python code can be got round by raw SQL, an admin page or a later mistake; these cannot. A migration that alters one
-of these tables on SQLite makes the table anew and loses its triggers: end it with ``RunPython(install, remove)``.
+Checks in Python can be bypassed by raw SQL, an admin page or a later mistake; triggers cannot. A migration that alters
+one of these tables on SQLite recreates the table and loses its triggers: end it with ``RunPython(install, remove)``.
 """
 
 from collections.abc import Iterator, Sequence
@@ -13,10 +13,10 @@ from django.db.backends.base.schema import BaseDatabaseSchemaEditor
 
 @dataclass(frozen=True)
 class ImmutableDocument:
-    """A table whose rows are fixed once they are no drafts.
+    """A table whose rows are immutable once they are no longer drafts.
 
-    ``mutable`` fields may still change; ``set_once`` fields may be filled in one time. ``last`` are the statuses that
-    never change again. Without ``drafts`` a row is fixed from the start.
+    ``mutable`` fields may still change; ``set_once`` fields may be filled in once. ``last`` are final statuses. Without
+    ``drafts`` a row is immutable from the start.
     """
 
     model: str
@@ -29,7 +29,7 @@ class ImmutableDocument:
 
 @dataclass(frozen=True)
 class ImmutablePart:
-    """Rows that belong to a document and are fixed with it."""
+    """Rows that belong to a document and become immutable with it."""
 
     model: str
     parent: str
@@ -65,7 +65,7 @@ PARTS = (
 
 @dataclass(frozen=True)
 class Trigger:
-    """One trigger: its table, when it fires, and what it says."""
+    """One trigger: its table, when it fires, and its message."""
 
     name: str
     table: str
@@ -77,7 +77,7 @@ class Trigger:
 
 
 def install(apps: Any, schema_editor: BaseDatabaseSchemaEditor) -> None:
-    """Create every trigger anew for the tables as they stand."""
+    """Drop and create every trigger for the present tables."""
     remove(apps, schema_editor)
     if _postgres(schema_editor):
         # Without params=None psycopg takes a % in the text for a placeholder.
@@ -100,7 +100,7 @@ def remove(apps: Any, schema_editor: BaseDatabaseSchemaEditor) -> None:
 
 
 def triggers(apps: Any, *, differs: str) -> Iterator[Trigger]:
-    """Give all triggers; ``differs`` is the database's null-safe "is not the same as"."""
+    """Return all triggers; ``differs`` is the database's null-safe inequality operator."""
     for document in DOCUMENTS:
         yield from _of_document(apps.get_model("orders", document.model), document, differs)
     for part in PARTS:
@@ -124,7 +124,7 @@ def _of_document(model: Any, document: ImmutableDocument, differs: str) -> Itera
 
 
 def _changes(model: Any, document: ImmutableDocument, differs: str) -> list[str]:
-    """Every column that is not named as mutable is immutable, and so is a new one."""
+    """Return the condition that an immutable column changed: every column not named as mutable, also one added later."""
     conditions = []
     for field in model._meta.concrete_fields:
         changed = f"OLD.{field.column} {differs} NEW.{field.column}"
@@ -197,7 +197,7 @@ BEGIN
 END $$
 """
 
-# The shared lock makes a line written at the same moment as the sending wait for it, and then be refused.
+# The shared lock makes a concurrent write of a line wait for the sending, and then fail.
 _REFUSE_PART = """
 CREATE FUNCTION coldset_refuse_part() RETURNS trigger LANGUAGE plpgsql AS $$
 DECLARE

@@ -1,4 +1,4 @@
-"""Number series, the audit trail, and what every document with a status is."""
+"""Number series, the audit trail, and the base of documents with a status."""
 
 from typing import ClassVar
 
@@ -11,14 +11,14 @@ class StatusDocument(models.Model):
     """A document whose status follows a transition table; ``orders.records.transitions`` alone changes it."""
 
     TRANSITIONS: ClassVar[TransitionTable]
-    status = models.CharField(max_length=13)  # each document names its own choices
+    status = models.CharField(max_length=13)  # each document declares its own choices
 
     class Meta:
         abstract = True
 
 
 class NumberSeries(models.Model):
-    """The last number given in a series; moved only in the transaction that issues a document."""
+    """The last number of a series; incremented only in the transaction that issues a document."""
 
     code = models.CharField(max_length=20, primary_key=True)
     prefix = models.CharField(max_length=12)
@@ -32,7 +32,7 @@ class NumberSeries(models.Model):
 
 
 class AuditEntry(models.Model):
-    """Who moved which document from which status to which, and when."""
+    """Who changed which document from which status to which, and when."""
 
     document = models.CharField(max_length=20)
     document_pk = models.PositiveBigIntegerField()

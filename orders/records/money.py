@@ -1,8 +1,8 @@
-"""Money in one currency: what is added up across documents, so that two currencies are never one sum.
+"""Money in one currency, for sums across documents: amounts in two currencies cannot be added.
 
-In the database, in splits and in what is stored with a document an amount is a whole number of minor units beside the
-document's currency. Where amounts of several documents meet they become ``Money``: adding two currencies is a
-TypeError.
+In the database, in allocations and in stored contents an amount is an integer of minor units, with the document's
+currency beside it. Amounts of several documents are converted to ``Money`` before they are added: adding two currencies
+is a TypeError.
 """
 
 from collections.abc import Iterable
@@ -34,7 +34,7 @@ def add_up(amounts: Iterable[Money], currency: str) -> Money:
     """
     total, here = Decimal(0), _currency(currency)
     for amount in amounts:
-        # As Money's own addition does, and ten times as fast: a register may hold every document there is.
+        # The same result as Money's own addition, ten times as fast: a register may contain every document.
         if amount.currency != here:
             raise TypeError(f"{amount.currency.code} + {currency}")
         total += amount.amount
@@ -42,5 +42,5 @@ def add_up(amounts: Iterable[Money], currency: str) -> Money:
 
 
 def _currency(code: str) -> Currency:
-    """Find a currency; ISO 4217 has some that are younger than the library's list."""
+    """Return a currency; ISO 4217 has some that the library does not know yet."""
     return CURRENCIES.get(code) or Currency(code)

@@ -1,19 +1,19 @@
-"""Document numbers: unique and gapless in their series, given in the issuing transaction."""
+"""Document numbers: unique and gapless in their series, assigned in the issuing transaction."""
 
 from django.db import transaction
 from django.db.models import F
 
 from orders.records.models import NumberSeries
 
-#: code -> what stands before the number
+#: code -> prefix of the number
 SERIES = {"quote": "Q-", "order": "O-", "invoice": "I-", "credit": "C-"}
 
 
 def number_next(code: str) -> str:
-    """Give the next number of a series.
+    """Assign the next number of a series.
 
     Call it inside the transaction that issues the document: the update locks the series' row until commit, and a
-    rollback gives the number back.
+    rollback releases the number.
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""Refusals of quotes, orders and invoices in sentences fit to show; statuses and the audit trail in words."""
+"""Refusals of quotes, orders and invoices in sentences; statuses and the audit trail in words."""
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
@@ -115,22 +115,22 @@ _STATUSES: Final[Mapping[str, str]] = {
 
 
 def sentence(error: OrderError) -> str:
-    """Say what was refused, and what works instead."""
+    """Write what was refused, and what works instead."""
     return reason_sentence(error.reason)
 
 
 def reason_sentence(reason: Reason) -> str:
-    """Say a reason with the sentence of its code."""
+    """Write a reason with the sentence of its code."""
     return presenters.reason_sentence(reason, SENTENCES, WRITERS)
 
 
 def status_words(status: str) -> str:
-    """Write where a document stands."""
+    """Write a document's status."""
     return _STATUSES.get(status, status)
 
 
 def event_words(event: str) -> str:
-    """Write what should have happened to a document, as in "too late to pay part"."""
+    """Write an event as an infinitive, as in "too late to pay part"."""
     return {"discard": "drop"}.get(event, event.replace("_", " "))
 
 
@@ -173,12 +173,12 @@ class HistoryRow:
     note: str
 
 
-#: Event -> what the entry's note says, made from its params.
+#: Event -> function that writes the entry's note from its params.
 Notes = Mapping[str, Callable[[AuditEntry], str]]
 
 
 def history_rows(entries: Iterable[AuditEntry], *, events: Mapping[str, str], notes: Notes) -> list[HistoryRow]:
-    """Say of each entry what happened, by whom, and what there is to note."""
+    """Write for each entry what happened, who did it, and its note."""
     return [
         HistoryRow(
             at=entry.at,
@@ -191,7 +191,7 @@ def history_rows(entries: Iterable[AuditEntry], *, events: Mapping[str, str], no
 
 
 def actor_words(by: str) -> str:
-    """Name who did something; a customer by the link they came in by."""
+    """Write the name of an actor; a customer by the link used."""
     if by.startswith(CUSTOMER):
         link = by.removeprefix(CUSTOMER).removeprefix(":")
         return f"customer, link {link}" if link else "customer"

@@ -7,7 +7,7 @@ from django.db import models
 
 
 class QuoteStatus(models.TextChoices):
-    """Where a quote stands."""
+    """Status of a quote."""
 
     DRAFT = "draft", "draft"
     SENT = "sent", "waiting for an answer"
@@ -18,7 +18,7 @@ class QuoteStatus(models.TextChoices):
 
 
 class QuoteEvent(models.TextChoices):
-    """What can happen to a quote."""
+    """Event of a quote."""
 
     SEND = "send"
     APPROVE = "approve"
@@ -29,7 +29,7 @@ class QuoteEvent(models.TextChoices):
 
 
 class OrderStatus(models.TextChoices):
-    """Where an order stands."""
+    """Status of an order."""
 
     CONFIRMED = "confirmed", "confirmed"
     IN_PRODUCTION = "in_production", "in production"
@@ -38,12 +38,12 @@ class OrderStatus(models.TextChoices):
     CANCELED = "canceled", "canceled"
 
 
-#: An order that must still be made or handed over.
+#: Statuses of orders that must still be made or handed over.
 ORDERS_AHEAD: Final = (OrderStatus.CONFIRMED, OrderStatus.IN_PRODUCTION)
 
 
 class OrderEvent(models.TextChoices):
-    """What can happen to an order."""
+    """Event of an order."""
 
     START = "start"
     DELIVER = "deliver"
@@ -52,7 +52,7 @@ class OrderEvent(models.TextChoices):
 
 
 class InvoiceStatus(models.TextChoices):
-    """Where an invoice or credit note stands."""
+    """Status of an invoice or credit note."""
 
     DRAFT = "draft", "draft"
     ISSUED = "issued", "issued"
@@ -61,7 +61,7 @@ class InvoiceStatus(models.TextChoices):
 
 
 class InvoiceEvent(models.TextChoices):
-    """What can happen to an invoice: part or all of it is paid or credited, a payment is reversed."""
+    """Event of an invoice: part or all of it is paid or credited, or a payment is reversed."""
 
     ISSUE = "issue"
     PAY_PART = "pay_part"
@@ -69,7 +69,7 @@ class InvoiceEvent(models.TextChoices):
     UNPAY = "unpay"
 
 
-#: Status -> event -> the status after it. What is not in the table does not happen.
+#: Status -> event -> next status. A pair that is not in the table is not allowed.
 TransitionTable = Mapping[str, Mapping[str, str]]
 
 QUOTE_TRANSITIONS: TransitionTable = {

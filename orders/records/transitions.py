@@ -1,4 +1,4 @@
-"""The one way to change a document's status, and the audit trail."""
+"""The only function that changes a document's status, and the audit trail."""
 
 from collections.abc import Callable, Mapping
 from datetime import datetime
@@ -28,8 +28,8 @@ def transition(
 ) -> None:
     """Change the document's status by the event and write ``changes`` with it; call inside a transaction.
 
-    The write is conditional on the status read before, so of two writers one wins on every database. ``note`` is what
-    a person wrote about it, ``params`` what the history says about it; see :func:`audit`.
+    The update is conditional on the status read before, so of two writers one wins on every database. ``note`` is a
+    person's text about it, ``params`` are values for the history; see :func:`audit`.
 
     Raises
     ------
@@ -38,7 +38,7 @@ def transition(
     ChangedMeanwhile
         If another writer changed the status first.
     OrderError
-        Whatever ``guard`` raises: its own reason.
+        Whatever ``guard`` raises.
     """
     before = document.status
     after = document.TRANSITIONS[before].get(event)

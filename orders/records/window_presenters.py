@@ -1,6 +1,6 @@
-"""Whether a window for the hand-over can be kept, what is in the way, and what works instead, in sentences.
+"""Sentences about a window for the hand-over: whether it works, why not, and what works instead.
 
-They stand among the refusals because sending a quote is refused with them; ``orders.quotes.draft`` finds the reasons.
+They are with the refusals because sending a quote is refused with them; ``orders.quotes.draft`` finds the reasons.
 """
 
 from collections.abc import Iterable, Sequence
@@ -19,7 +19,7 @@ WINDOW_SENTENCES: Final[Sentences] = {
     "not_between": "Not then: {product} made earlier keeps no longer, and is ready again from {moment:moment}.",
     "not_before": "Not before {moment:moment}: {product} is not ready earlier.",
     "not_before_step": "Not before {moment:moment}: {product} needs “{step}”, {span:window}.",
-    # Cooling makes the step as long as it is; else the stated time speaks for itself.
+    # Added if cooling determines the length of the step; a stated time needs no explanation.
     "not_before_cold": (
         "Not before {moment:moment}: {product} needs “{step}”, {span:window}: until its middle is at "
         "{limit_c:temperature} at the slow end of the estimate."
@@ -50,7 +50,7 @@ WINDOW_SENTENCES: Final[Sentences] = {
 
 
 def names_words(names: Iterable[str]) -> str:
-    """Write names as a sentence does; with semicolons where a name has a comma of its own."""
+    """Write names as in a sentence; with semicolons if a name contains a comma."""
     each = list(names)
     return "; ".join(each) if len(each) > 1 and any("," in name for name in each) else display.joined(each)
 

@@ -1,4 +1,4 @@
-"""Exports: what went out, a new one, and the files as they were made."""
+"""Exports: the list, a new one, and the stored files."""
 
 from django.contrib import messages
 from django.core.paginator import Paginator
@@ -22,7 +22,7 @@ from orders.register.services import export_make
 @require_safe
 @allow(OWNER, BOOKKEEPER)
 def money_exports(request: HttpRequest) -> HttpResponse:
-    """List the exports and what is in none yet."""
+    """List the exports, and the documents that are in none yet."""
     page = Paginator(exports_listed(), 50).get_page(request.GET.get("page"))
     return render(request, "orders/register/exports.html", {"page": page, "missing": not_exported()})
 
@@ -49,7 +49,7 @@ def money_export_new(request: HttpRequest) -> HttpResponse:
 @require_safe
 @allow(OWNER, BOOKKEEPER)
 def money_export_file(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
-    """Give a file of an export: the very bytes that were made."""
+    """Return a stored file of an export."""
     if kind not in ("csv", "xlsx"):
         raise Http404
     batch = get_object_or_404(ExportBatch.objects.select_related(kind), pk=pk)

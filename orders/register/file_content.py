@@ -1,4 +1,4 @@
-"""What the register's files say: heads, one record a document, control totals in the last."""
+"""The content of the register's files: heads, one record per document, control totals at the end."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -35,7 +35,7 @@ _HEADS: Final = (
 )
 _TAX_HEADS: Final = ("Taxable", "Tax")
 _STANDING_HEADS: Final = ("Status", "Open")
-#: Columns whose texts are long.
+#: Columns with long texts.
 WIDE_HEADS: Final = ("Customer", "Reason")
 WORKSHEET: Final = "Register"
 TITLE: Final = "Register"
@@ -53,7 +53,7 @@ class FileContent:
 
 
 def export_title(number: int) -> str:
-    """Name an export's file."""
+    """Return the title of an export's file."""
     return f"Register, export {number}"
 
 
@@ -64,10 +64,10 @@ def rate_text(rate: Decimal) -> str:
 
 
 def file_content(rows: Sequence[RegisterRow], *, standing: bool) -> FileContent:
-    """Lay rows out.
+    """Convert rows to records.
 
-    Each tax rate has two columns of its own. ``standing`` adds where each document stands now: right for a look at
-    the register, and left out of an export that must stay as it is.
+    Each tax rate has two columns of its own. ``standing`` adds each document's present status: for viewing the
+    register, and not for an export, which must not change.
     """
     controls = controls_of(rows)
     rates = sorted({rate for control in controls for rate in control.taxes})
@@ -95,7 +95,7 @@ def _total(control: Control, rates: Sequence[tuple[str, Decimal]], standing: boo
 
 
 def _no_total(standing: bool) -> list[Cell]:
-    """Give the totals of no document: no currency, and zeros."""
+    """Return the totals without any document: no currency, and zeros."""
     cells: list[Cell] = ["Control total", 0, *([None] * 8), "", *([Decimal(0)] * 5)]
     return [*cells, None, Decimal(0)] if standing else cells
 

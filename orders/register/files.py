@@ -24,12 +24,12 @@ from orders.register.file_content import WIDE_HEADS, WORKSHEET, Cell, FileConten
 
 _STARTS_FORMULA: Final = re.compile(r"\s*[=+\-@＝＋－＠]|[\t\r\n\x00]")
 _MODIFIED: Final = re.compile(rb"(<dcterms:modified[^>]*>)[^<]*(</dcterms:modified>)")
-#: Zip members carry a date; this one is the format's earliest.
+#: Date of zip members: the earliest of the format.
 _ZIP_DATE: Final = (1980, 1, 1, 0, 0, 0)
 
 
 def safe_text(text: str) -> str:
-    """Put an apostrophe before a text that a spreadsheet would take for a formula."""
+    """Put an apostrophe before a text that a spreadsheet would interpret as a formula."""
     return f"'{text}" if _STARTS_FORMULA.match(text) else text
 
 
@@ -72,14 +72,14 @@ def xlsx_bytes(content: FileContent, *, title: str, at: datetime) -> bytes:
 
 
 def _width(head: str) -> int:
-    """Give a date and an amount their room: in a column too narrow for them spreadsheets show only hashes."""
+    """Return a column's width; dates and amounts need enough room, or spreadsheets show only hashes."""
     return max(14, min(len(head) + 2, 32)) if head not in WIDE_HEADS else 32
 
 
 def _xlsx_cell(sheet: WriteOnlyWorksheet, value: Cell, font: Font | None = None) -> Any:
     """Make a cell: text is text whatever it begins with, money a number with its decimals, a date a date.
 
-    What the library writes right by itself is passed on as it is: cells with a style are ten times slower.
+    Values the library writes correctly by itself are passed on unchanged: cells with a style are ten times slower.
     """
     if isinstance(value, str):
         text = ILLEGAL_CHARACTERS_RE.sub("", value)
@@ -108,7 +108,7 @@ def _money_format(digits: int) -> str:
 
 
 def _same_bytes(body: bytes, at: datetime) -> bytes:
-    """Pack the file again with fixed dates: the library stamps the clock into it."""
+    """Repack the file with fixed dates, because the library writes the present time into it."""
     stamp = at.strftime("%Y-%m-%dT%H:%M:%SZ").encode()
     out = io.BytesIO()
     with zipfile.ZipFile(io.BytesIO(body)) as old, zipfile.ZipFile(out, "w") as new:

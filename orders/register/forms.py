@@ -1,4 +1,4 @@
-"""Forms that choose: the register's filter, periods, exports."""
+"""Forms of the register's filter and of exports."""
 
 from typing import Any
 
@@ -27,14 +27,14 @@ class RegisterForm(PeriodForm):
     )
 
     def chosen(self) -> RegisterFilter:
-        """Return the filter; what could not be read does not narrow."""
+        """Return the filter; invalid values do not narrow it."""
         data = {name: value for name, value in getattr(self, "cleaned_data", {}).items() if value}
         names = ("kind", "standing", "first", "last", "find", "exported")
         return RegisterFilter(**{name: data[name] for name in names if name in data})
 
 
 class ExportForm(PeriodForm):
-    """Which documents go out."""
+    """The documents of an export."""
 
     currency = forms.CharField(max_length=3, widget=forms.HiddenInput, required=False)
 
@@ -45,5 +45,5 @@ class ExportForm(PeriodForm):
         self.order_fields(["first", "last", "currency"])
 
     def clean_currency(self) -> str:
-        """Take the kitchen's currency when none is named."""
+        """Use the kitchen's currency when none is given."""
         return self.cleaned_data["currency"] or self.kitchen.currency

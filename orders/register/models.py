@@ -1,4 +1,4 @@
-"""What was exported to the bookkeeper."""
+"""Exports to the bookkeeper."""
 
 from django.db import models
 
@@ -6,7 +6,7 @@ from orders.invoices.models import Invoice
 
 
 class ExportBatch(models.Model):
-    """Documents handed to the bookkeeper's books; its files are kept as they were made."""
+    """An export of documents to the bookkeeper; its files are stored and never change."""
 
     number = models.PositiveIntegerField(unique=True)
     target = models.CharField(max_length=20, default="register")
@@ -29,7 +29,7 @@ class ExportBatch(models.Model):
 
 
 class ExportItem(models.Model):
-    """That a document went out in a batch: once per target."""
+    """A document in an export batch; once per target."""
 
     batch = models.ForeignKey(ExportBatch, on_delete=models.PROTECT, related_name="items")
     target = models.CharField(max_length=20, default="register")

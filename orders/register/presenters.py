@@ -1,4 +1,4 @@
-"""The register's filter as a sentence, the ready sentences to click, and the totals to tick off."""
+"""The register's filter as a sentence, ready-made filters, and the control totals."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -18,7 +18,7 @@ _STANDINGS: Final = {"open": "not paid", "overdue": "overdue", "paid": "paid"}
 
 
 def filter_sentence(chosen: RegisterFilter) -> str:
-    """Say in words what is shown."""
+    """Write the filter as a sentence."""
     parts = [f"{_KINDS.get(chosen.kind, 'Invoices and credit notes')}{_issued(chosen)}"]
     if chosen.standing in _STANDINGS:
         parts.append(_STANDINGS[chosen.standing])
@@ -47,7 +47,7 @@ class ReadyFilter:
 
 
 def ready_filters(chosen: RegisterFilter, *, today: date) -> list[ReadyFilter]:
-    """List the filters people ask for most, as sentences."""
+    """List the most common filters, as sentences."""
     this = month_of(today)
     before = month_of(this[0] - timedelta(days=1))
     ready = [
@@ -85,7 +85,7 @@ class TotalsTable:
 
 
 def totals_tables(totals: Iterable[RegisterTotals]) -> list[TotalsTable]:
-    """Lay the totals out, one table a currency."""
+    """Return the totals, one table per currency."""
     return [
         TotalsTable(sums, [TaxRow(f"{one.name} {rate_text(one.rate)}", one.taxable, one.tax) for one in sums.taxes])
         for sums in totals

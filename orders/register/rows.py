@@ -1,4 +1,4 @@
-"""The register as plain rows: what a document is to the bookkeeper, and the sums to tick off, in one currency each."""
+"""The register as plain rows, and control totals by currency."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -41,7 +41,7 @@ class RegisterRow:
 
 @dataclass(frozen=True, slots=True)
 class Control:
-    """What documents of one currency add up to."""
+    """The control totals of documents in one currency."""
 
     currency: str
     documents: int
@@ -55,7 +55,7 @@ class Control:
 
 
 def control_of(rows: Iterable[RegisterRow], currency: str) -> Control:
-    """Add documents up.
+    """Sum documents.
 
     Raises TypeError when one of them is in another currency.
     """
@@ -74,7 +74,7 @@ def control_of(rows: Iterable[RegisterRow], currency: str) -> Control:
 
 
 def controls_of(rows: Iterable[RegisterRow]) -> list[Control]:
-    """Add documents up by currency."""
+    """Sum documents by currency."""
     by_currency: dict[str, list[RegisterRow]] = {}
     for row in rows:
         by_currency.setdefault(row.currency, []).append(row)

@@ -1,4 +1,4 @@
-"""The register: every issued document, filtered, with the totals to tick off; exports."""
+"""The register: issued documents, filtered, with control totals; exports."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -21,7 +21,7 @@ from orders.register.rows import RegisterRow, Taxes
 
 @dataclass(frozen=True)
 class RegisterFilter:
-    """Which documents: empty fields do not narrow."""
+    """A filter of documents; empty fields do not narrow it."""
 
     kind: str = ""
     standing: str = ""
@@ -67,13 +67,13 @@ def _stands(standing: str, today: date) -> Q:
 
 
 def register_page(documents: QuerySet[Invoice]) -> QuerySet[Invoice]:
-    """Add to documents what a row of the register shows; meant for one page of them."""
+    """Annotate documents with the columns of the register; for one page of them."""
     return with_open(documents.select_related("order", "credits")).annotate(signed=signed_total())
 
 
 @dataclass(frozen=True)
 class TaxTotal:
-    """What the documents of one currency add up to under one tax and rate, signed."""
+    """Sums of the documents in one currency under one tax and rate, signed."""
 
     name: str
     rate: Decimal
@@ -83,7 +83,7 @@ class TaxTotal:
 
 @dataclass(frozen=True)
 class RegisterTotals:
-    """What the documents of one currency add up to, signed."""
+    """Sums of the documents in one currency, signed."""
 
     currency: str
     invoices: int
@@ -96,7 +96,7 @@ class RegisterTotals:
 
 
 def register_totals(documents: QuerySet[Invoice]) -> list[RegisterTotals]:
-    """Add up the documents by currency: three queries."""
+    """Sum the documents by currency: three queries."""
     sums = (
         documents.order_by()
         .values("currency")
@@ -149,7 +149,7 @@ def _tax_totals(documents: QuerySet[Invoice]) -> dict[str, list[TaxTotal]]:
     return found
 
 
-#: What a row of the register is made from; plain columns, because a file may hold every document there is.
+#: Columns read for a row of the register; plain values for speed, because a file may contain every document.
 _COLUMNS = (
     "pk",
     "kind",
@@ -172,7 +172,7 @@ _COLUMNS = (
 
 
 def register_rows(documents: QuerySet[Invoice], *, standing: bool) -> Iterator[RegisterRow]:
-    """Give documents as plain rows, oldest first: two queries. ``standing`` adds where each stands now."""
+    """Return documents as plain rows, oldest first: two queries. ``standing`` adds their present status."""
     taxes = _taxes_of(documents)
     chosen = documents.order_by("issued_on", "pk")
     rows = with_open(chosen).values(*_COLUMNS, "open") if standing else chosen.values(*_COLUMNS)

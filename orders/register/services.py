@@ -1,4 +1,4 @@
-"""Exports: each issued document goes out once per target, in files that are kept as they were made."""
+"""Exports: each issued document is exported once per target, in files that are stored and never change."""
 
 from datetime import date, datetime
 
@@ -58,7 +58,7 @@ def export_make(
 
 
 def _waiting(first_day: date, last_day: date, currency: str, target: str) -> list[RegisterRow]:
-    """Return what was issued in the period and is in no export of the target."""
+    """Return the documents issued in the period that are in no export of the target."""
     documents = Invoice.objects.filter(issued_on__range=(first_day, last_day), currency=currency)
     waiting = documents.exclude(status=InvoiceStatus.DRAFT).exclude(exports__target=target)
     return list(register_rows(waiting, standing=False))

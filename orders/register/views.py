@@ -29,12 +29,12 @@ from orders.register.selectors import (
     register_totals,
 )
 
-#: Writing a sheet takes half a second for every thousand documents.
+#: Most documents in a file: writing a worksheet takes half a second per thousand documents.
 XLSX_MOST = 10_000
 
 
 class Counted(Paginator):  # type: ignore[type-arg]  # pages of annotated documents
-    """Pages of a list whose length the totals have counted already."""
+    """Pages of a list whose length is known from the totals."""
 
     def __init__(self, documents: Any, size: int, totals: list[RegisterTotals]) -> None:
         super().__init__(documents, size)
@@ -49,7 +49,7 @@ class Counted(Paginator):  # type: ignore[type-arg]  # pages of annotated docume
 @require_safe
 @allow(OWNER, BOOKKEEPER)
 def money_register(request: HttpRequest) -> HttpResponse:
-    """Show the register: one row a document, the totals below."""
+    """Show the register: one row per document, the totals below."""
     today, form = local_day(timezone.now()), RegisterForm(request.GET, kitchen=kitchen())
     form.is_valid()
     chosen = form.chosen()
@@ -82,7 +82,7 @@ def _content(documents: QuerySet[Invoice]) -> FileContent:
 @require_safe
 @allow(OWNER, BOOKKEEPER)
 def money_register_csv(request: HttpRequest) -> HttpResponse:
-    """Give what the filter shows as CSV."""
+    """Return the filtered documents as CSV."""
     name = f"register-{local_day(timezone.now()):%Y-%m-%d}.csv"
     return attachment(csv_bytes(_content(_documents(request))), name, CSV_TYPE)
 
@@ -90,7 +90,7 @@ def money_register_csv(request: HttpRequest) -> HttpResponse:
 @require_safe
 @allow(OWNER, BOOKKEEPER)
 def money_register_xlsx(request: HttpRequest) -> HttpResponse:
-    """Give what the filter shows as XLSX."""
+    """Return the filtered documents as XLSX."""
     now, documents = timezone.now(), _documents(request)
     if documents.count() > XLSX_MOST:
         messages.warning(

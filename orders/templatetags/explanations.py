@@ -1,4 +1,4 @@
-"""Figures of the computation's explanations: rounded for the eye, text left as it is."""
+"""Figures of the computation's explanations, rounded for display; other text is unchanged."""
 
 from decimal import Decimal, InvalidOperation
 

@@ -1,4 +1,4 @@
-"""What the customer's page, mails and papers say about a quote's content."""
+"""Filters and tags for a quote's content on the quote page, in mails and in documents."""
 
 from datetime import UTC, datetime
 
@@ -47,7 +47,7 @@ def utc(moment: datetime) -> str:
 
 @register.filter
 def allergen_clashes(content: QuoteContent) -> str:
-    """Name the desserts that hold what the guests cannot eat, and what it is."""
+    """Return the desserts with allergens the guests cannot eat, and those allergens."""
     contained = {line.product: line.allergens for line in content.lines}
     names = {line.product: line.name for line in content.lines}
     found = clashes(contained, names, content.event.allergies)
@@ -56,13 +56,13 @@ def allergen_clashes(content: QuoteContent) -> str:
 
 @register.simple_tag
 def allergen_caution() -> str:
-    """Say what a list of allergens cannot promise."""
+    """Return the caution about lists of allergens."""
     return CAUTION
 
 
 @register.filter
 def holding_lines(content: QuoteContent) -> list[tuple[str, str]]:
-    """Give each way of holding once, with the desserts it is for; what several share comes last."""
+    """Return each holding instruction once, with its desserts; those shared by several come last."""
     ways: dict[str, list[str]] = {}
     for line in content.lines:
         for words in dict.fromkeys(part.strip() for part in line.holding.splitlines() if part.strip()):
@@ -83,5 +83,5 @@ def _whom(names: list[str], all_of_them: int) -> str:
 
 @register.simple_tag
 def holding_caution() -> str:
-    """Say what stands above the holding times, once in a document."""
+    """Return the caution above the holding times, once per document."""
     return HOLDING_CAUTION

@@ -1,4 +1,4 @@
-"""What a change of prices does to open quotes, said where the price was changed."""
+"""A warning about open quotes, shown where a price was changed."""
 
 from typing import Any
 
@@ -14,7 +14,7 @@ register = template.Library()
 
 @register.inclusion_tag("orders/quotes/repriced/below_floor.html")
 def below_floor() -> dict[str, Any]:
-    """Name the open quotes that fall below the floor margin at today's prices, or say why none can be priced."""
+    """Return the open quotes below the floor margin at today's prices, or why none can be priced."""
     try:
         rows = open_quotes_repriced(day=timezone.localdate())
     except CannotPrice as error:

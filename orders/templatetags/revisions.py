@@ -1,4 +1,4 @@
-"""Where a revision of a quote stands."""
+"""The status of a revision of a quote."""
 
 from collections.abc import Iterable
 
@@ -13,7 +13,7 @@ register = template.Library()
 
 @register.simple_tag
 def revision_status(quote: Quote, revisions: Iterable[Quote]) -> str:
-    """Write where a revision stands; a withdrawn one names the revision that took its place, if one did."""
+    """Write the status of a revision; a withdrawn one names the revision that replaced it, if any."""
     newer = next((one for one in revisions if one.replaces_id == quote.pk and one.sent_at is not None), None)
     if quote.status == QuoteStatus.WITHDRAWN and newer is not None:
         return f"replaced by revision {newer.revision}"

@@ -53,7 +53,7 @@ LIMITS = (HOT_C, LUKEWARM_C, COLD_C)
 
 
 def best_ms(work: Callable[[], Any], rounds: int = ROUNDS) -> tuple[float, float]:
-    """Give the least and the median time of some work in CPU milliseconds, after one round to warm up."""
+    """Return the least and the median time of some work in CPU milliseconds, after one round to warm up."""
     work()
     taken = []
     for _ in range(rounds):
@@ -64,19 +64,19 @@ def best_ms(work: Callable[[], Any], rounds: int = ROUNDS) -> tuple[float, float
 
 
 def bands(conductances: Floats, losses: Floats, capacities: Floats) -> csc_matrix:
-    """Give one direction's part of dT/dt: conductances between cells, losses at the ends, capacities of the cells."""
+    """Return one direction's part of dT/dt: conductances between cells, losses at the ends, capacities of the cells."""
     through = np.concatenate([[0.0], conductances, [0.0]])
     main = -(through[:-1] + through[1:]) - losses
     return csc_matrix(diags([conductances, main, conductances], [-1, 0, 1]) / capacities[:, None])
 
 
 def film(h: float, depth: float, k: float) -> float:
-    """Give a film and the half cell behind it in series."""
+    """Return a film and the half cell behind it in series."""
     return 1 / (1 / h + depth / 2 / k) if h else 0.0
 
 
 def operator(case: Case, stage: Stage) -> csc_matrix:
-    """Give the two-dimensional dT/dt = A (T - air) of a stage; cell (r, z) is number r * CELLS + z."""
+    """Return the two-dimensional dT/dt = A (T - air) of a stage; cell (r, z) is number r * CELLS + z."""
     assert isinstance(case.body, Cylinder)
     k, heat = case.food.k, case.food.rho * case.food.cp
     dr, dz = case.body.diameter_mm / 2000 / CELLS, case.body.height_mm / 1000 / CELLS

@@ -3,7 +3,7 @@
 The exact engine stands beside the same arithmetic in floating point, written here with NumPy matrices: demand through
 recipes (three products of a sparse-as-dense matrix), as-purchased mass, price per gram, labor. The floats leave out
 what makes the engine's answer exact and complete: whole packs, batches of nested recipes, taxes, rounding, checks. So
-the ratio says what exactness costs, not that the two do the same.
+the ratio shows the cost of exactness; the two do not compute the same.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ Floats = npt.NDArray[np.float64]
 
 
 def median_ms(work: Callable[[], Any], rounds: int = ROUNDS) -> float:
-    """Give the median time of some work in CPU milliseconds, after one round to warm up."""
+    """Return the median time of some work in CPU milliseconds, after one round to warm up."""
     work()
     taken = []
     for _ in range(rounds):
@@ -65,7 +65,7 @@ class FloatKitchen:
         self.waste = float(tables.waste)
 
     def line_costs(self, products: npt.NDArray[np.int64], units: Floats) -> Floats:
-        """Give the cost of each line."""
+        """Return the cost of each line."""
         demand = self.fill[products] * units[:, None]
         total = demand.copy()
         for _ in range(2):

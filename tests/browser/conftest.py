@@ -27,7 +27,7 @@ OpenPage = Callable[..., Page]
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Keep a file's stories on one worker, each with one Chromium."""
+    """Run all stories of a file on one worker, with one Chromium."""
     for item in items:
         if item.get_closest_marker("browser"):
             item.add_marker(pytest.mark.xdist_group(item.path.stem))
@@ -50,7 +50,7 @@ def browser() -> Iterator[Browser]:
 
 @pytest.fixture
 def open_page(browser: Browser) -> Iterator[OpenPage]:
-    """Give a function that opens an address at a width; a message on the console fails the test."""
+    """Return a function that opens an address at a width; a message on the console fails the test."""
     contexts: list[Any] = []
     said: list[str] = []
 
@@ -72,7 +72,7 @@ def open_page(browser: Browser) -> Iterator[OpenPage]:
 
 @pytest.fixture
 def sign_in(live_server: Any) -> Callable[[Page, User], None]:
-    """Give a function that signs somebody in on a page's browser, as the sign-in form would."""
+    """Return a function that signs somebody in on a page's browser, as the sign-in form would."""
 
     def signed_in(page: Page, user: User) -> None:
         client = Client()
@@ -85,10 +85,10 @@ def sign_in(live_server: Any) -> Callable[[Page, User], None]:
 
 @pytest.fixture(scope="session")
 def axe() -> Callable[[Page], list[str]]:
-    """Give a function that names each broken rule of WCAG 2.2 A and AA with the elements that break it."""
+    """Return a function that names each broken rule of WCAG 2.2 A and AA with the elements that break it."""
     rules = Axe()
     tags = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-    # What passed is not told element by element: that takes as long as the rules themselves.
+    # Passed elements are not reported: that would take as long as the rules themselves.
     options = {"runOnly": {"type": "tag", "values": tags}, "resultTypes": ["violations"]}
 
     def broken(page: Page) -> list[str]:
@@ -99,7 +99,7 @@ def axe() -> Callable[[Page], list[str]]:
 
 
 def save_picture(page: Page, name: str) -> None:
-    """Keep a picture of the whole page where COLDSET_PICTURES says, for somebody to look at."""
+    """Save a picture of the whole page in the folder COLDSET_PICTURES, if set."""
     folder = os.environ.get("COLDSET_PICTURES")
     if folder:
         page.screenshot(path=Path(folder) / f"{name}.png", full_page=True)

@@ -24,7 +24,7 @@ WIDTHS = (320, 1280)
 
 @pytest.fixture
 def address(live_server: Any, settings: Any) -> Callable[[Quote], str]:
-    """Give a function that makes a private link on the running server."""
+    """Return a function that makes a private link on the running server."""
     settings.SITE_URL = live_server.url
     settings.CSRF_TRUSTED_ORIGINS = [live_server.url]
     settings.EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
@@ -34,7 +34,7 @@ def address(live_server: Any, settings: Any) -> Callable[[Quote], str]:
 
 
 def fits(page: Page) -> bool:
-    """Tell whether nothing has to be scrolled sideways."""
+    """Return whether nothing has to be scrolled sideways."""
     return bool(page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth"))
 
 

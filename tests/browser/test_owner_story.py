@@ -29,7 +29,7 @@ def saturday() -> str:
 
 @pytest.fixture
 def owners_page(live_server: Any, open_page: OpenPage, sign_in: SignIn) -> Callable[..., Page]:
-    """Give a function that opens a page as the owner of the small kitchen."""
+    """Return a function that opens a page as the owner of the small kitchen."""
     factories.kitchen_make()
     user = factories.user_make()
 
@@ -70,7 +70,7 @@ def compose(page: Page) -> None:
     page.locator("#id_lines-4-units").blur()
 
 
-def test_a_table_is_quoted_from_the_call_to_the_letter(owners_page: Callable[..., Page], axe: Broken) -> None:
+def test_a_table_is_quoted_from_the_call_to_the_quote_page(owners_page: Callable[..., Page], axe: Broken) -> None:
     page = owners_page("/inquiries/")
     take_down(page)
     expect(page.get_by_role("heading", name="Wedding of Ida and Jonas")).to_be_visible()
@@ -105,7 +105,7 @@ def test_a_table_is_quoted_from_the_call_to_the_letter(owners_page: Callable[...
     assert Quote.objects.get(status="draft").revision == 2
 
 
-def test_another_margin_is_looked_at_before_it_is_kept(owners_page: Callable[..., Page], axe: Broken) -> None:
+def test_another_margin_is_looked_at_before_it_is_saved(owners_page: Callable[..., Page], axe: Broken) -> None:
     quote = factories.draft_make(at=timezone.now(), window_start=timezone.now() + timedelta(days=60))
     page = owners_page(f"/quotes/{quote.pk}/what-if/")
     page.get_by_label("Margin on each product, %").fill("65")
@@ -155,7 +155,7 @@ def test_a_table_is_composed_without_any_script(owners_page: Callable[..., Page]
     assert Quote.objects.get().lines.get().units == 24
 
 
-def test_a_way_too_long_for_the_cold_is_told_and_mended(
+def test_travel_too_long_for_cold_food_is_reported_and_corrected(
     live_server: Any, open_page: OpenPage, sign_in: SignIn, axe: Broken
 ) -> None:
     cooling_kitchen_make()

@@ -33,7 +33,7 @@ def test_the_kitchens_own_book_gives_what_its_file_gives() -> None:
 
 
 @pytest.mark.django_db
-def test_every_error_of_the_catalog_is_told_at_its_place() -> None:
+def test_every_error_of_the_catalog_is_reported_at_its_place() -> None:
     own_book()
     RecipeLine.objects.filter(recipe__code="set-cream").update(amount="two ladles")
     Kitchen.objects.update(waste="-1")

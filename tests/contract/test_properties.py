@@ -124,7 +124,7 @@ def test_an_estimate_travels_and_a_brief_is_written_back(seed: int) -> None:
 
 @settings(deadline=None)
 @given(SEEDS, st.sampled_from(["0.01", "0.05", "1", "7"]))
-def test_more_costs_less_is_told_where_it_is_so_and_nowhere_else(seed: int, step: str) -> None:
+def test_more_costs_less_is_reported_where_it_is_so_and_nowhere_else(seed: int, step: str) -> None:
     """Larger quantities worked out as new orders: the next ten multiples, and where another rule takes over."""
     document = any_book(seed)
     document["kitchen"]["price_step"] = step if document["currency"] != "JPY" else "7"
@@ -173,7 +173,7 @@ def test_one_more_can_be_charged_less_by_the_price_step() -> None:
     assert warned
 
 
-def test_a_larger_quantity_that_is_charged_less_is_told() -> None:
+def test_a_larger_quantity_that_is_charged_less_is_reported() -> None:
     from tests.contract.test_every_error import BOOK
 
     document = BOOK | {

@@ -1,4 +1,4 @@
-"""Rows that are put in again are the rows the import made, to the type and the text."""
+"""Reinserted rows equal the imported rows, including types and texts."""
 
 import pytest
 from django.db import connection, transaction

@@ -1,4 +1,4 @@
-"""Change the money modules one small step at a time and tell which changes no test notices.
+"""Change the money modules in small ways and report which changes no test detects.
 
 Run by ``make mutants``, or for some modules by ``make mutants MODULES="costing/money.py"``; JOBS=4 uses four processes.
 Which modules, and which tests have to notice, stands in ``modules.toml``; changes that are known to survive stand in
@@ -54,7 +54,7 @@ class Copy:
         self.run("manage.py", "migrate", "--verbosity=0")
 
     def tried(self, modules: Sequence[str], tests: Sequence[str], jobs: str) -> dict[str, Any]:
-        """Let mutmut change the modules; return what came out, by module."""
+        """Run mutmut on the modules; return the results by module."""
         shutil.rmtree(self.clone / "mutants", ignore_errors=True)
         for module in modules:
             path = self.clone / module
@@ -80,7 +80,7 @@ class Copy:
 
 
 def main(wanted: Sequence[str]) -> int:
-    """Try the modules, those of one group together, and tell what survived."""
+    """Run the modules, those of one group together, and report the survivors."""
     groups = _groups(wanted)
     known = {(row["old"], row["new"]) for row in _read("known.toml")["known"]}
     jobs = os.environ.get("JOBS") or str(os.cpu_count() or 1)
@@ -111,7 +111,7 @@ def _read(name: str) -> dict[str, Any]:
 
 
 def _report(module: str, one: dict[str, Any], known: set[tuple[str, str]]) -> Counter[str]:
-    """Say what came out for a module, and count it."""
+    """Print the result of a module, and count it."""
     left = [row for row in one["survivors"] if not _guards(row) and (row["old"], row["new"]) not in known]
     counts = Counter(changes=one["changes"], idle=one["idle"], survivors=len(one["survivors"]), left=len(left))
     _say(f"{module}: {_noticed(counts)}")
@@ -129,7 +129,7 @@ def _noticed(counts: Counter[str]) -> str:
 
 
 def _guards(row: dict[str, str]) -> bool:
-    """Tell whether a change only took a guard away."""
+    """Return whether a change only removed a guard."""
     return GUARD.sub("", row["old"]) == GUARD.sub("", row["new"])
 
 

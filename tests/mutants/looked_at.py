@@ -11,7 +11,7 @@ SURVIVED, NOT_RUN = 0, (5, 33)
 
 
 def looked_at(module: str) -> dict[str, object]:
-    """Return what came out for a module."""
+    """Return the results of a module."""
     outcomes: dict[str, int | None] = json.loads(Path("mutants", f"{module}.meta").read_text())["exit_code_by_key"]
     if None in outcomes.values():
         raise SystemExit(f"{module}: some changes were not tried")
@@ -30,7 +30,7 @@ def _function(name: str) -> str:
 
 
 def _lines(diff: str) -> dict[str, str]:
-    """Give what went and what came, without the indentation."""
+    """Return what went and what came, without the indentation."""
 
     def signed(sign: str) -> str:
         return " ".join(line[1:].strip() for line in diff.splitlines() if line[:1] == sign and line[:3] != 3 * sign)

@@ -23,7 +23,7 @@ def answered(case: dict[str, Any]) -> dict[str, Any]:
 
 
 def tolerance(path: tuple[str, ...], expected: float) -> float:
-    """Give how far a number may lie off, as the cases' own meta block says."""
+    """Return how far a number may lie off, as the cases' own meta block says."""
     if path[0] == "properties":
         return 0.002 * abs(expected)
     if path[0] in _TEMPERATURES or "peak_c" in path:

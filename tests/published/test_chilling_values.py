@@ -90,7 +90,7 @@ FIRST_TERM = VALUES["first_term"]
 
 
 def first_term(shape: str, biot: str) -> tuple[float, float]:
-    """Give our own first root and coefficient of a body whose films are Biot numbers: 1 W/mK and 1 m.
+    """Return our own first root and coefficient of a body whose films are Biot numbers: 1 W/mK and 1 m.
 
     A wall insulated at its base is half of one cooled on both faces.
     """

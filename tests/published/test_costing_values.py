@@ -129,7 +129,7 @@ def test_household_weights_of_sr28_agree_with_each_other_through_the_density() -
 
 
 def eggs(*lines: tuple[str, int]) -> Fraction:
-    """Give how many grams of egg in shell a recipe of parts of eggs has to buy, by SR28's weights and refuse."""
+    """Return how many grams of egg in shell a recipe of parts of eggs has to buy, by SR28's weights and refuse."""
     whole, white, yolk = (Fraction(value_of(f"usda.{ndb}.large")["expected"]) for ndb in ("01123", "01124", "01125"))
     edible = Fraction(value_of("yield.sr28.01123")["expected"])
     egg = {
@@ -170,7 +170,7 @@ def test_the_factor_method_scales_as_the_handbooks_do() -> None:
 
 
 def weighed(shares: dict[str, str], fill: str, units: int) -> dict[str, Fraction]:
-    """Give how many grams of each ingredient a formula takes: parts of it for each 100 of flour."""
+    """Return how many grams of each ingredient a formula takes: parts of it for each 100 of flour."""
     things = [{"code": name, "packs": pack("1 kg", "1")} for name in shares]
     lines = [{"ingredient": name, "amount": f"{share} g"} for name, share in shares.items()]
     return {row.ingredient: row.ready for row in priced(things, lines, fill, units=units).ingredients}
@@ -196,7 +196,7 @@ def test_bakers_percentage_of_the_textbooks_cake() -> None:
 COSTING_035 = {"packs": pack("1 kg", "0.35")}
 
 
-def test_a_markup_of_30_percent_is_a_margin_of_23_and_both_are_told_apart_everywhere() -> None:
+def test_a_markup_of_30_percent_is_a_margin_of_23_and_both_are_distinguished_everywhere() -> None:
     """0.35 marked up by 30 % is 0.455; in dinars, which have three decimals, nothing has to be rounded."""
     price = value_of("price.markup")["expected"]["unrounded"]
     markup = Fraction(value_of("price.markup_vs_margin")["expected"]["markup_pct"]) / 100

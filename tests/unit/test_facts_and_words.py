@@ -9,7 +9,7 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 
-#: Modules that make words, links or pictures, and the writers of documents and mails: the edge. All else gives facts.
+#: Modules that make words, links or charts, and the writers of documents and mails. All others return facts.
 EDGE = re.compile(r"(^|_)(presenters?|views?|forms?|urls|admin|charts?|words|labels|mails|content)$")
 EDGE_PACKAGES = (
     "catalog.web",
@@ -54,7 +54,7 @@ def _docstrings(tree: ast.Module) -> set[int]:
 
 
 def _logged(tree: ast.Module) -> set[int]:
-    """What is written to the log is for whoever runs the service, not for a page."""
+    """Yield strings written to the log, which are not shown on a page."""
     calls = (node for node in ast.walk(tree) if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute))
     return {id(part) for call in calls if ast.unparse(call.func.value) in ("log", "logger") for part in ast.walk(call)}
 

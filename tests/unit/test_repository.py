@@ -1,4 +1,4 @@
-"""Promises about the repository itself: sizes, names, addresses, and the ways round the rules that nobody may take."""
+"""Rules about the repository itself: sizes, names, addresses, and forbidden ways around other rules."""
 
 import re
 import subprocess
@@ -120,7 +120,7 @@ def test_no_model_overrides_save_and_nothing_listens_to_signals() -> None:
 
 
 def test_only_the_transition_service_writes_a_documents_status() -> None:
-    """A quote, order or invoice is created as a draft or confirmed, and then only moved."""
+    """A quote, order or invoice is created as draft or confirmed; after that only transitions change it."""
     writes = re.compile(r"\.update\([^)]*\bstatus=|(quote|order|invoice|note|document|credit)\.status = ")
     there = [line for line in _lines(writes, PRODUCT) if not line.startswith("orders/records/transitions.py:")]
     # The outbox and the price lists have a status of their own, without a table.

@@ -48,7 +48,7 @@ class Course:
 
 
 def hour_marks(end: float, most: int) -> Iterator[float]:
-    """Give round times from minute 0 to the end, at most so many beside the first."""
+    """Return round times from minute 0 to the end, at most ``most`` after the first."""
     step = next((step for step in _STEPS if end / step <= most), None) or 1440 * -(-int(end) // (1440 * most))
     at = 0
     while at <= end:

@@ -1,4 +1,4 @@
-"""The invented kitchen: prepared once, kept on later runs, begun anew on request."""
+"""The demo kitchen: prepared once, reused on later runs, reset on request."""
 
 import json
 import os
@@ -26,7 +26,7 @@ from orders.approvals.presenters import link_address
 from orders.quotes.models import Quote
 from orders.records.states import QuoteStatus
 
-#: A demo log-in's password; the demo listens on this machine only.
+#: Password of the demo's users; the demo listens on this machine only.
 PASSWORD: Final = "tansy-{}-2026"  # noqa: S105 - printed on purpose
 
 
@@ -36,7 +36,7 @@ class Command(BaseCommand):
     help = "Prepare the invented kitchen (prepare [--reset]) or print its pages and log-ins (pages)."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        """Take what to do."""
+        """Declare the action."""
         parser.add_argument("act", choices=["prepare", "pages"])
         parser.add_argument("--reset", action="store_true", help="delete the demo's data first")
 

@@ -1,4 +1,4 @@
-"""Draws the life of a quote, an order and an invoice from the status tables into DEVELOPERS.md."""
+"""Writes the state diagrams of quotes, orders and invoices into DEVELOPERS.md, from their transition tables."""
 
 from argparse import ArgumentParser
 from pathlib import Path
@@ -28,16 +28,16 @@ LIVES: Final = (
 
 
 class Command(BaseCommand):
-    """Writes the diagrams, or checks that they are as the tables say."""
+    """Writes the diagrams, or checks that they match the tables."""
 
     help = f"Write the state diagrams of DEVELOPERS.md from {STATES}."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        """Take --check, which writes nothing."""
+        """Declare --check, which writes nothing."""
         parser.add_argument("--check", action="store_true", help="only tell whether they are as the tables say")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        """Put the diagrams between the markers."""
+        """Write the diagrams between the markers."""
         path = Path(settings.BASE_DIR) / "DEVELOPERS.md"
         before = path.read_text(encoding="utf-8")
         after = replaced(before)

@@ -1,4 +1,4 @@
-"""Does the work that must happen after a change, where no broker is named: once, or until it is stopped."""
+"""Does the work of the outbox where no broker is configured: once, or in a loop."""
 
 import logging
 import signal
@@ -21,14 +21,14 @@ class Command(BaseCommand):
     help = "Do the mail, PDF and reading work that is due, and let overdue quotes lapse."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        """Take --once or --loop, and the seconds between two rounds."""
+        """Declare --once, --loop, and the seconds between two sweeps."""
         how = parser.add_mutually_exclusive_group(required=True)
         how.add_argument("--once", action="store_true", help="do what is due now and end")
         how.add_argument("--loop", action="store_true", help="go on until stopped")
         parser.add_argument("--every", type=int, default=30, metavar="SECONDS", help="pause of the loop (30)")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        """Go round once, or until SIGTERM or Ctrl-C; the row under way is finished first."""
+        """Sweep once, or until SIGTERM or Ctrl-C; the row in progress is finished first."""
         if options["every"] < 1:
             raise CommandError("--every is a whole number of seconds, 1 or more.")
         if options["once"]:
@@ -48,7 +48,7 @@ def _round() -> None:
 
 
 def _round_or_log() -> None:
-    """Go round; a database that is away for a moment does not end the loop."""
+    """Sweep once; log a database error instead of ending the loop."""
     close_old_connections()
     try:
         _round()

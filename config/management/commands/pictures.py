@@ -38,16 +38,16 @@ _FLAGS: Final = (
 
 
 class Command(BaseCommand):
-    """Serves the demo kitchen on a port of its own, shoots its pages, ends."""
+    """Serves the demo kitchen on a free port and takes screenshots of its pages."""
 
     help = "Shoot the README's pictures from the demo kitchen (set up by `make pictures`)."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        """Take the folder to write to."""
+        """Declare the folder to write to."""
         parser.add_argument("folder", type=Path)
 
     def handle(self, *args: Any, **options: Any) -> None:
-        """Serve, shoot, end."""
+        """Start the server, take the screenshots, stop the server."""
         folder: Path = options["folder"]
         folder.mkdir(parents=True, exist_ok=True)
         with _served():
@@ -78,7 +78,7 @@ def _served() -> Iterator[None]:
 
 
 def _shots(folder: Path, pages: dict[str, str], quote_page: str) -> Iterator[str]:
-    """Shoot; the database was asked before, for the tool's loop allows no queries."""
+    """Take the screenshots; the database is queried before, because Playwright's loop allows no queries."""
     from playwright.sync_api import sync_playwright  # a tool of development, absent where the service only runs
 
     with sync_playwright() as tool:
@@ -111,7 +111,7 @@ def _quote_page_link() -> str:
 
 
 def _owner_pages() -> dict[str, str]:
-    """Name the pages by picture: the address of each."""
+    """Return the address of each picture's page."""
     wedding = _wedding()
     draft = Quote.objects.filter(status=QuoteStatus.DRAFT, lines__isnull=False).order_by("-pk")[0]
     invoice = Invoice.objects.exclude(number=None).order_by("-pk")[0]

@@ -23,22 +23,22 @@ class Command(BaseCommand):
     help = "Serve the pages on this machine until Ctrl-C."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        """Take the address, what to run before, and what once the server answers."""
+        """Declare the address, the commands to run before, and those once the server answers."""
         parser.add_argument("--host", default="127.0.0.1", help="address to listen on (127.0.0.1)")
         parser.add_argument("--port", default="8000", help="port to listen on (8000)")
         parser.add_argument("--first", default="", metavar="COMMAND", help="management command to run before it starts")
         parser.add_argument("--then", default="", metavar="COMMAND", help="management command to run once it listens")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        """Start, announce, wait."""
+        """Start the processes, print the address, and wait."""
         host, port = options["host"], _port(options["port"])
         _refuse_taken(host, port)
         children: list[subprocess.Popen[bytes]] = []
-        # SIGINT too: a shell starts what it runs in the background with SIGINT ignored.
+        # Handle SIGINT too: a shell ignores it for processes in the background.
         for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
             signal.signal(number, _interrupt)
         try:
-            # The static files are served from where they stand; the server only warns when this folder is missing.
+            # Static files are served from their sources; the server only warns when this folder is missing.
             (settings.VAR_DIR / "static").mkdir(parents=True, exist_ok=True)
             _run(options["first"])
             children.append(_gunicorn(host, port))
@@ -80,7 +80,7 @@ def _refuse_taken(host: str, port: int) -> None:
 
 
 def _start(*arguments: str) -> subprocess.Popen[bytes]:
-    """Start a child in its own group, so that a Ctrl-C at the terminal reaches this process alone."""
+    """Start a child in its own process group, so that Ctrl-C at the terminal reaches only this process."""
     command = [sys.executable, "-m", *arguments]
     return subprocess.Popen(command, start_new_session=True, stdin=subprocess.DEVNULL)  # noqa: S603 - our own programs
 
@@ -110,7 +110,7 @@ def _wait_until_it_listens(server: subprocess.Popen[bytes], host: str, port: int
 
 
 def _watch(children: list[subprocess.Popen[bytes]]) -> None:
-    """Wait; a child that ends by itself ends the whole, visibly."""
+    """Wait; if a child ends by itself, end all with an error."""
     while all(child.poll() is None for child in children):
         time.sleep(0.5)
     raise CommandError("A part of the service stopped; the lines above say why.")

@@ -1,4 +1,4 @@
-"""What is on the table against what the guests cannot eat."""
+"""Compare the allergens on the table with those the guests cannot eat."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -10,7 +10,7 @@ _ALSO = {"gluten": ("wheat",), "tree-nuts": ("pine-nuts",)}
 
 @dataclass(frozen=True, slots=True)
 class Clash:
-    """A product that holds what a guest cannot eat."""
+    """A product that contains an allergen a guest cannot eat."""
 
     product: str
     allergens: tuple[str, ...]
@@ -19,7 +19,7 @@ class Clash:
 def clashes(
     contained: Mapping[str, Iterable[str]], names: Mapping[str, str], allergies: Iterable[str]
 ) -> tuple[Clash, ...]:
-    """Return the products that hold an allergen the guests cannot eat.
+    """Return the products that contain an allergen the guests cannot eat.
 
     ``contained`` is product code -> allergen codes, ``names`` product code -> name, ``allergies`` the guests' codes.
     """

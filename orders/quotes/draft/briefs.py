@@ -1,4 +1,4 @@
-"""The Brief of a draft quote: what its table asks of the computation."""
+"""Build the Brief of a draft quote from its table."""
 
 from datetime import date
 from fractions import Fraction
@@ -43,7 +43,7 @@ def brief_of_quote(quote: Quote, *, day: date | None = None) -> Brief:
 
 
 def delivery_of(inquiry: Inquiry) -> DeliveryTerms | None:
-    """Return the way to the place, or None when it is picked up. What is not known yet counts as nothing."""
+    """Return the delivery terms, or None when the order is picked up. Unknown values count as zero."""
     if inquiry.hand_over != Inquiry.HandOver.DELIVERY:
         return None
     return DeliveryTerms(

@@ -1,4 +1,4 @@
-"""What cooling says about a table: what never gets cold, what is out of the cold for too long, what to look at."""
+"""Cooling of a table: products that never get cold, are out of the cold too long, or need a note for the owner."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -13,13 +13,13 @@ from orders.inquiries.models import Inquiry
 
 Cold = Mapping[str, ProductCold]
 
-#: How much warmer the air is at the slow end than what was entered [°C].
+#: How much warmer the air is at the slow end than entered [°C].
 _WARMER = next(point.air_c for point in POINTS if point.name == "slow")
 
 
 @dataclass(frozen=True, slots=True)
 class CooledProduct:
-    """A product a note is about; its cooling page says more."""
+    """A product a note is about, for a link to its cooling page."""
 
     name: str
     product_id: int
@@ -27,7 +27,7 @@ class CooledProduct:
 
 @dataclass(frozen=True, slots=True)
 class ColdNote:
-    """Something for the owner to look at, and the products whose cooling pages say more."""
+    """A note for the owner, and the products to link to."""
 
     reason: Reason
     products: tuple[CooledProduct, ...] = ()
@@ -35,7 +35,7 @@ class ColdNote:
 
 @dataclass(frozen=True, slots=True)
 class ColdRefusal:
-    """Why no window can be kept, and what helps; ``product_id`` is the product whose cooling page says more."""
+    """Why no window is possible, and what helps; ``product_id`` is the product to link to."""
 
     reason: Reason
     instead: Reason
@@ -43,9 +43,9 @@ class ColdRefusal:
 
 
 def away_minutes(inquiry: Inquiry, kitchen: Kitchen) -> int:
-    """Return how long a delivery is out of the cold before it is handed over: the way, and setting the table up.
+    """Return how long a delivery is out of the cold before it is handed over [min]: travel and set-up.
 
-    In a refrigerated vehicle the way is no time out of the cold.
+    In a refrigerated vehicle travel does not count.
     """
     if inquiry.hand_over != Inquiry.HandOver.DELIVERY:
         return 0
@@ -54,7 +54,7 @@ def away_minutes(inquiry: Inquiry, kitchen: Kitchen) -> int:
 
 
 def never_cold(cold: Cold, book: Book) -> ColdRefusal | None:
-    """Find a product that never gets cold where it chills, and what it takes; None when all of them do."""
+    """Find a product that never gets cold at its station, and what helps; None if there is none."""
     for code, one in cold.items():
         for time in one.times:
             if time.never:
@@ -68,16 +68,16 @@ def _never(name: str, time: ColdTime) -> Reason:
 
 
 def what_it_takes(time: ColdTime) -> Reason:
-    """Say what helps: in air that is itself no colder than the limit at the slow end, nothing but colder air does."""
+    """Return what helps: only colder air, if at the slow end the air is no colder than the limit."""
     if time.air_c + _WARMER >= time.limit_c:
         return Reason("takes_colder_air", {"warmest_c": time.limit_c - _WARMER})
     return Reason("takes_faster_cooling")
 
 
 def out_too_long(cold: Cold, book: Book, inquiry: Inquiry, kitchen: Kitchen) -> ColdRefusal | None:
-    """Find the products that would be out of the cold for longer than the rule states, and what works.
+    """Find the products that would be out of the cold longer than the rule allows, and what works instead.
 
-    None when none is. A time that is only an estimate, because the rule states none, refuses nothing: see ``notes``.
+    None if there is none. Where the rule states no time, the estimate refuses nothing; see ``notes``.
     """
     whole = away_minutes(inquiry, kitchen)
     limits: dict[str, int] = {}
@@ -109,7 +109,7 @@ def _doing(way: int, setup: int) -> Reason:
 
 
 def _ways_out(way: int, setup: int, least: int, *, refrigerated: bool) -> Iterator[Reason]:
-    """Name what the numbers say works. A box keeps colder, but a time that a rule states runs in it too."""
+    """Return what would work. An insulated box keeps food colder, but does not extend a time stated by a rule."""
     if way and least > setup:
         yield Reason("shorter_way", {"most": least - setup})
     if setup and least > way:
@@ -120,10 +120,10 @@ def _ways_out(way: int, setup: int, least: int, *, refrigerated: bool) -> Iterat
 
 
 def notes(cold: Cold, book: Book, inquiry: Inquiry, kitchen: Kitchen) -> tuple[ColdNote, ...]:
-    """Find what the owner should look at: rules not kept, estimates that end early, and how long it stays cold.
+    """Return notes for the owner: rules not met, estimates that end early, and how long products stay cold.
 
-    A time that a rule states is refused when it is too short. One that is only an estimate, because the rule states
-    none, is noted: the rule leaves it to the kitchen. So is the limit for what the customer collects.
+    Exceeding a time that a rule states is refused (`out_too_long`). Where the rule states no time, exceeding the
+    estimate is only noted. So is the limit for products the customer collects.
     """
     return (
         *_judged(cold, book),
@@ -137,7 +137,7 @@ _JUDGED: Mapping[Verdict, str] = {NOT_MET: "rule_not_kept", "likely": "rule_kept
 
 
 def _judged(cold: Cold, book: Book) -> Iterator[ColdNote]:
-    """Find the products that do not keep their rule, those of one rule together."""
+    """Return notes about products that do not meet their rule, grouped by rule."""
     found: dict[tuple[str, str], dict[str, ProductCold]] = {}
     for code, one in cold.items():
         for time in one.times:
@@ -152,7 +152,7 @@ def _cooled(products: Cold, book: Book) -> tuple[CooledProduct, ...]:
 
 
 def _stated_counts(name: str, one: ProductCold) -> Iterator[ColdNote]:
-    """Find where the stated minutes count because the estimate does not say."""
+    """Return notes where the stated minutes count because the estimate ends early."""
     products = (CooledProduct(name, one.product_id),)
     if one.missing is not None:
         yield ColdNote(Reason("not_worked_out", {"product": name, "missing": one.missing}), products)
@@ -163,7 +163,7 @@ def _stated_counts(name: str, one: ProductCold) -> Iterator[ColdNote]:
 
 
 def _collected(cold: Cold, book: Book, inquiry: Inquiry) -> Iterator[ColdNote]:
-    """Give the limit for what is collected: how long the customer's way takes is not known."""
+    """Return the note with the limit for collected products; the customer's travel time is unknown."""
     if inquiry.hand_over != Inquiry.HandOver.PICKUP:
         return
     by_most: dict[int, list[str]] = {}
@@ -175,7 +175,7 @@ def _collected(cold: Cold, book: Book, inquiry: Inquiry) -> Iterator[ColdNote]:
 
 
 def _warms(cold: Cold, book: Book, inquiry: Inquiry, kitchen: Kitchen) -> Iterator[ColdNote]:
-    """Find what gets warmer than it is to be held before it is handed over, where the rule states no time."""
+    """Return notes about products that get warmer than their limit before the hand-over, where the rule states no time."""
     whole = away_minutes(inquiry, kitchen)
     warm = {
         code: one
@@ -190,6 +190,6 @@ def _warms(cold: Cold, book: Book, inquiry: Inquiry, kitchen: Kitchen) -> Iterat
 
 
 def _stays_cold(name: str, one: ProductCold) -> Reason:
-    """Give how long it stays cold as it is carried, and in an insulated box; None without end."""
+    """Return how long it stays cold as it is carried, and in an insulated box; None without a limit."""
     minutes, boxed = (None if out is None else out.allowed_minutes for out in (one.out, one.boxed))
     return Reason("stays_cold", {"product": name, "minutes": minutes, "boxed": boxed})

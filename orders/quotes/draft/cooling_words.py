@@ -1,4 +1,4 @@
-"""What cooling says about a table in words: notes for the owner with links, and how to hold a dessert."""
+"""Notes about cooling for the owner with links, and how to hold a dessert, in words."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -48,14 +48,14 @@ _WRITERS: Final[Writers] = {
 
 @dataclass(frozen=True, slots=True)
 class ColdNoteShown:
-    """A sentence for the owner, and the pages that say more: their words and addresses."""
+    """A sentence for the owner, with links to pages with details."""
 
     sentence: str
     pages: tuple[tuple[str, str], ...]
 
 
 def cold_notes_shown(notes: Iterable[ColdNote]) -> tuple[ColdNoteShown, ...]:
-    """Write out what the owner should look at."""
+    """Write the notes for the owner."""
     return tuple(map(_note_shown, notes))
 
 
@@ -70,12 +70,12 @@ def _page(product: CooledProduct, among: tuple[CooledProduct, ...]) -> tuple[str
 
 
 def cooling_url(product_id: int) -> str:
-    """Return the address of the page on which a product's cooling stands."""
+    """Return the address of a product's cooling page."""
     return reverse("product-cooling", args=[product_id])
 
 
 def holding_words(one: ProductCold) -> str:
-    """Say how to hold something that was cooled: how cold, how long out of the cold, and what then."""
+    """Write how to hold a cooled dessert: how cold, how long out of the cold, and what to do then."""
     if not one.times:
         return ""
     limit = display.temperature(one.times[-1].limit_c)

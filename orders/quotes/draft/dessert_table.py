@@ -1,4 +1,4 @@
-"""The dessert table of a draft quote: its lines and extras as composed, saved or not, and how many of each product."""
+"""The dessert table of a draft quote, saved or not: lines, extras, and the units of each product."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -14,7 +14,7 @@ from orders.quotes.models import Quote
 
 @dataclass(frozen=True, slots=True)
 class TableLine:
-    """A product on the table: its share of the pieces, how many units, and a price given by hand (or not)."""
+    """A product on the table: its share of the pieces, its units, and a price given by hand or none."""
 
     product_id: int
     code: str
@@ -25,7 +25,7 @@ class TableLine:
 
 @dataclass(frozen=True, slots=True)
 class TableExtra:
-    """One-off work or hire."""
+    """One-off work or rental."""
 
     name: str
     cost_minor: int
@@ -36,7 +36,7 @@ class TableExtra:
 
 @dataclass(frozen=True, slots=True)
 class DessertTable:
-    """What is composed for an inquiry, saved or not: lines, extras, discount, rush."""
+    """The table of a draft, saved or not: lines, extras, discount, rush."""
 
     lines: tuple[TableLine, ...] = ()
     extras: tuple[TableExtra, ...] = ()
@@ -45,7 +45,7 @@ class DessertTable:
 
     @property
     def version(self) -> str:
-        """A short hash of the table: whoever saves another one says which version they began from."""
+        """A short hash of the table, for optimistic locking when another one is saved."""
         return sha256(repr(self).encode()).hexdigest()[:16]
 
     def with_units(self, units: Mapping[str, int]) -> "DessertTable":
@@ -84,7 +84,7 @@ def _rows(quote: Quote, name: str, related: str) -> Sequence:  # type: ignore[ty
 def units_for_guests(
     table: DessertTable, products: Mapping[str, Product], guests: int | None, pieces_per_guest: Decimal | None
 ) -> dict[str, int]:
-    """Return how many units of each product with a share make up the pieces; empty while guests are not known."""
+    """Return the units of each product with a share that give the pieces needed; empty while guests are unknown."""
     choices = [
         ChosenProduct(line.code, Fraction(line.share), products[line.code].sale_multiple, products[line.code].servings)
         for line in table.lines

@@ -1,4 +1,4 @@
-"""What the table of a draft costs and is charged for, and what keeps it from being priced; nothing is written."""
+"""The draft estimate: costs and charges of a table, or the problems that prevent pricing. Nothing is saved."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -34,13 +34,13 @@ class TableProblem:
     product: str = ""
 
 
-#: What keeps a table from being priced: something of the catalog, or of the table.
+#: A problem that prevents pricing, of the catalog or of the table.
 Problem = BookProblem | TableProblem
 
 
 @dataclass(frozen=True, slots=True)
 class EstimatedLine:
-    """One line with what was computed for it, and the price rule it fell under; ``rule_product`` is that rule's."""
+    """One line with its computed values and the price rule applied; ``rule_product`` is that rule's product."""
 
     product: Product
     line: LineEstimate
@@ -49,18 +49,18 @@ class EstimatedLine:
 
     @property
     def left(self) -> Fraction:
-        """What is left of the net amount after all costs: the margin in money."""
+        """The margin in money: net amount less all costs."""
         return self.line.net - self.line.cost
 
     @property
     def markup(self) -> Fraction | None:
-        """The margin's money as a share of the cost; margin is its share of the net price."""
+        """Markup: the margin in money as a share of the cost."""
         return self.left / self.line.cost if self.line.cost else None
 
 
 @dataclass(frozen=True, slots=True)
 class Leftover:
-    """Packs bought for a part of them: how small a part, and what the rest is worth [share, currency]."""
+    """Packs of which only a part is used: that part, and the value of the rest [share, currency]."""
 
     ingredient: str
     packs: tuple[PackCount, ...]
@@ -70,7 +70,7 @@ class Leftover:
 
 @dataclass(frozen=True, slots=True)
 class FewerUnits:
-    """So many units fewer of a product would still be enough, and save money [currency]."""
+    """A number of units of a product that could be left out, and the money saved [currency]."""
 
     product: str
     units: int
@@ -79,10 +79,10 @@ class FewerUnits:
 
 @dataclass(frozen=True, slots=True)
 class DraftEstimate:
-    """What a table costs and is charged for. Without an estimate ``problems`` says why.
+    """The draft estimate of a table. Without an ``estimate``, ``problems`` says why.
 
-    ``asked`` are the pieces the guests need. ``advice``, ``leftovers``, what is ``over_budget_minor`` and a way that is
-    not known are for the owner to look at.
+    ``asked`` are the pieces the guests need. ``advice``, ``leftovers``, ``over_budget_minor`` and an unknown distance
+    are warnings for the owner.
     """
 
     table: DessertTable
@@ -108,33 +108,33 @@ class DraftEstimate:
 
     @property
     def shared(self) -> tuple[EstimatedLine, ...]:
-        """The lines that share in the pieces; all of them where none has a share."""
+        """The lines with a share of the pieces; all lines where none has a share."""
         shared = {line.code for line in self.table.lines if line.share is not None}
         return tuple(line for line in self.lines if not shared or line.product.code in shared)
 
     @property
     def centerpieces(self) -> tuple[EstimatedLine, ...]:
-        """The lines without a share, beside those that have one."""
+        """The lines without a share, where others have one."""
         return tuple(line for line in self.lines if line not in self.shared)
 
     @property
     def servings(self) -> int:
-        """Pieces the shared lines give."""
+        """Pieces of the lines with a share."""
         return sum(line.line.servings for line in self.shared)
 
     @property
     def over(self) -> int | None:
-        """Pieces more than asked for."""
+        """Pieces beyond those needed."""
         return None if self.asked is None else max(0, self.servings - self.asked)
 
     @property
     def short(self) -> int | None:
-        """Pieces fewer than asked for."""
+        """Pieces missing."""
         return None if self.asked is None else max(0, self.asked - self.servings)
 
     @property
     def fewer(self) -> FewerUnits | None:
-        """Where one sale multiple less would still be enough, the one that saves most."""
+        """The product of which one sale multiple less would be enough and saves most."""
         spare = self.over or 0
         for line in sorted(self.shared, key=lambda line: -line.product.sale_multiple * line.line.unit_price):
             step = line.product.sale_multiple
@@ -144,14 +144,14 @@ class DraftEstimate:
 
     @property
     def total_minor(self) -> int | None:
-        """What the customer pays, tax included."""
+        """The customer's total, tax included."""
         if self.estimate is None:
             return None
         return to_minor(self.estimate.totals.total, minor_digits(self.currency))
 
     @property
     def markup(self) -> Fraction | None:
-        """Markup on the goods: what is left of their net price as a share of their cost."""
+        """Markup on the goods: their margin in money as a share of their cost."""
         margin = self.estimate.totals.goods_margin if self.estimate else None
         return None if margin is None or margin == 1 else margin / (1 - margin)
 
@@ -170,9 +170,9 @@ def estimate_draft(
     guests: int | None = None,
     pieces_per_guest: Decimal | None = None,
 ) -> DraftEstimate:
-    """Compute what a table costs with today's Book, and whether it can be ready; the same queries for any table.
+    """Compute a table with today's Book, and whether it can be ready; a fixed number of queries.
 
-    ``guests`` and ``pieces_per_guest`` are those on the sheet, saved or not.
+    ``guests`` and ``pieces_per_guest`` are those in the form, saved or not.
     """
     asked = ceil(guests * Fraction(pieces_per_guest)) if guests and pieces_per_guest else None
     try:
@@ -192,7 +192,7 @@ def estimate_draft(
 def estimate_draft_with(
     book: Book, table: DessertTable, *, inquiry: Inquiry, day: date, asked: int | None = None
 ) -> DraftEstimate:
-    """Compute what a table costs with a given Book; its window is not asked about."""
+    """Compute a table with a given Book, without checking its window."""
     unpriced = DraftEstimate(table, book.currency, book.kitchen.floor_margin, asked)
     if not table.lines:
         return unpriced
@@ -215,7 +215,7 @@ def estimate_draft_with(
 
 
 def estimated_lines(book: Book, found: Estimate, order: Sequence[str]) -> tuple[EstimatedLine, ...]:
-    """Return an estimate's lines in the table's order, each with its product and its rule."""
+    """Return an estimate's lines in the order of the table, each with its product and its rule."""
     place = {code: at for at, code in enumerate(order)}
     lines = sorted(found.lines, key=lambda line: place.get(line.product, len(place)))
     return tuple(_estimated(book, line) for line in lines)
@@ -229,7 +229,7 @@ def _estimated(book: Book, line: LineEstimate) -> EstimatedLine:
 
 
 def problems_of_errors(errors: Sequence[CostingError], table: DessertTable, book: Book) -> tuple[Problem, ...]:
-    """Return the computation's errors, each with the thing of the Book or the line of the table it is about."""
+    """Return the computation's errors, each with the record of the Book or the line of the table it is about."""
     in_book = iter(problems_of((error for error in errors if error.at.startswith("book#")), book))
     return tuple(next(in_book) if error.at.startswith("book#") else _table_problem(error, table) for error in errors)
 
@@ -248,7 +248,7 @@ def _over_budget(found: Estimate, inquiry: Inquiry) -> int:
 
 
 def _leftovers(found: Estimate, book: Book) -> Iterator[Leftover]:
-    """Find the packs that are bought for a part of them."""
+    """Find the packs of which only a part is used."""
     codes = {book.ingredients[int(one.at.rsplit("/", 1)[1])].code for one in found.warnings if one.code == "leftover"}
     if not codes:
         return

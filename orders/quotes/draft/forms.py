@@ -42,11 +42,11 @@ class LineForm(forms.Form):
 
     @property
     def chosen(self) -> Product | None:
-        """The product of the row as it stands, saved or just written."""
+        """The product of the row, saved or just entered."""
         return self.products.get(str(self["product"].value() or ""))
 
     def clean(self) -> dict[str, Any]:
-        """Ask for a product where something was written, and for a number where a product was chosen."""
+        """Require a product in a row that is not empty, and a number where a product was chosen."""
         values = super().clean() or self.cleaned_data
         if values.get("DELETE"):
             self.errors.clear()
@@ -67,7 +67,7 @@ class LineForm(forms.Form):
             self.add_error("units", sold_in(product, units))
 
     def line(self) -> TableLine | None:
-        """Return the row as a line, or None when nothing is on it."""
+        """Return the row as a line, or None when it is empty."""
         values = getattr(self, "cleaned_data", {})
         product = self.products.get(values.get("product") or "")
         if product is None or values.get("DELETE") or self.errors or not (values.get("units") or values.get("share")):
@@ -82,7 +82,7 @@ class LineForm(forms.Form):
 
 
 class ExtraForm(forms.Form):
-    """One-off work or hire."""
+    """One-off work or rental."""
 
     name = forms.CharField(label="What", max_length=80, required=False)
     tax = forms.ChoiceField(
@@ -102,7 +102,7 @@ class ExtraForm(forms.Form):
             )
 
     def clean(self) -> dict[str, Any]:
-        """Ask for the missing half of a row that was begun."""
+        """Require the missing values of a row that is not empty."""
         values = super().clean() or self.cleaned_data
         if values.get("DELETE"):
             self.errors.clear()
@@ -117,7 +117,7 @@ class ExtraForm(forms.Form):
         return values
 
     def extra(self) -> TableExtra | None:
-        """Return the row as an extra, or None when nothing is on it."""
+        """Return the row as an extra, or None when it is empty."""
         values = getattr(self, "cleaned_data", {})
         if not values.get("name") or values.get("DELETE") or self.errors:
             return None
@@ -132,7 +132,7 @@ class ExtraForm(forms.Form):
 
 
 class WholeTableForm(forms.Form):
-    """What concerns the table as a whole."""
+    """The fields of the table as a whole."""
 
     guests = WholeField(what="the number of guests", label="Guests", required=False, least=1, most=100_000)
     pieces_per_guest = NumberField(
@@ -149,7 +149,7 @@ class BaseLineFormSet(forms.BaseFormSet[LineForm]):
 
 
 class BaseExtraFormSet(forms.BaseFormSet[ExtraForm]):
-    """What is charged beside them."""
+    """The extras of a table."""
 
     row_word = "Extra"
 
@@ -181,7 +181,7 @@ def _extra_shown(extra: TableExtra) -> dict[str, Any]:
 
 
 def with_spare_rows(data: QueryDict) -> QueryDict:
-    """Return what was sent with empty rows below the products again, for who composes without any script."""
+    """Return the submitted data with empty rows added below the products, for use without scripts."""
     total = data.get("lines-TOTAL_FORMS", "")
     if not (total.isascii() and total.isdigit() and len(total) < 4):
         return data
@@ -193,7 +193,7 @@ def with_spare_rows(data: QueryDict) -> QueryDict:
 
 
 class TableForms:
-    """The forms of a table together: bound to what was sent, or showing a table."""
+    """All forms of a table: bound to submitted data, or showing a table."""
 
     def __init__(
         self,
@@ -225,11 +225,11 @@ class TableForms:
         )
 
     def __iter__(self) -> Iterator[Any]:
-        """Give the forms in page order, for the error summary."""
+        """Return the forms in page order, for the error summary."""
         return iter((self.whole, self.lines, self.extras))
 
     def is_valid(self) -> bool:
-        """Tell whether all of it can be saved."""
+        """Return whether all of it can be saved."""
         fine = [self.whole.is_valid(), self.lines.is_valid(), self.extras.is_valid()]
         if all(fine):
             self._refuse_twice()
@@ -246,7 +246,7 @@ class TableForms:
             seen.add(line.product_id)
 
     def all_counted(self) -> bool:
-        """Tell whether every row says how many; where a share could not be counted out, say what is missing."""
+        """Return whether every row has units; add an error where a share could not be converted to units."""
         for form in self.lines:
             line = form.line()
             if line is not None and not line.units:
@@ -270,13 +270,13 @@ class TableForms:
         )
 
     def guests(self) -> tuple[int | None, Decimal | None]:
-        """Return guests and pieces per guest as written."""
+        """Return guests and pieces per guest as entered."""
         whole = getattr(self.whole, "cleaned_data", {})
         return whole.get("guests"), whole.get("pieces_per_guest")
 
 
 def sold_in(product: Product, units: int) -> str:
-    """Say in which multiples a product is sold, with the nearest numbers that work."""
+    """Write in which multiples a product is sold, with the nearest numbers that work."""
     step = product.sale_multiple
     less = units - units % step
     near = f"{less} or {less + step}" if less else str(step)

@@ -1,4 +1,4 @@
-"""The estimate of a draft in words: what is in the way with links, what to look at, how a price came about, a chart."""
+"""The draft estimate in words: problems with links, warnings, how each price was computed, a chart."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -20,16 +20,16 @@ from orders.quotes.draft.cooling_words import ColdNoteShown, cold_notes_shown
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, Leftover, Problem, TableProblem
 from orders.quotes.draft.window_words import WindowShown, window_shown
 
-#: Said beside every list of allergens.
+#: The caution shown with every list of allergens.
 ALLERGEN_CAUTION: Final = "Allergens come from what you entered for each ingredient: check the suppliers' labels."
 
-#: Error of the computation about a table -> the page where it is put right, where that is not the table itself.
+#: Error of the computation about a table -> the page where it can be fixed, if that is not the table itself.
 _PAGES: Final = {"no_price_rule": "kitchen-rules", "no_delivery": "kitchen-delivery"}
 
 
 @dataclass(frozen=True, slots=True)
 class ProblemShown:
-    """One thing in the way: a sentence, where it is put right, and the product's line it stands at."""
+    """A problem: a sentence, the page where it can be fixed, and the product whose line it is shown at."""
 
     sentence: str
     link: str = ""
@@ -38,7 +38,7 @@ class ProblemShown:
 
 @dataclass(frozen=True, slots=True)
 class DraftShown:
-    """What is in the way of a draft and what to look at, in words; figures are written by the templates."""
+    """Problems and warnings of a draft in words; templates write the figures."""
 
     problems: tuple[ProblemShown, ...]
     window: WindowShown | None
@@ -48,7 +48,7 @@ class DraftShown:
 
 
 def draft_shown(found: DraftEstimate, inquiry: Inquiry) -> DraftShown:
-    """Say what is in the way of a draft and what to look at."""
+    """Write the problems and warnings of a draft."""
     return DraftShown(
         problems=problems_shown(found.problems),
         window=window_shown(found.window),
@@ -59,7 +59,7 @@ def draft_shown(found: DraftEstimate, inquiry: Inquiry) -> DraftShown:
 
 
 def problems_shown(problems: Sequence[Problem]) -> tuple[ProblemShown, ...]:
-    """Say what keeps a table from being priced, each with the page where it is put right."""
+    """Write the problems that prevent pricing, each with the page where it can be fixed."""
     if not problems:
         return ()
     in_book = iter(shown_problems(problem for problem in problems if isinstance(problem, BookProblem)))
@@ -93,7 +93,7 @@ def _cautions(found: DraftEstimate, inquiry: Inquiry) -> Iterator[str]:
 
 
 def _advice_sentence(advice: Advice, lines: Iterable[EstimatedLine]) -> str:
-    """Write the computation's sentence with what a price rule fits in place of its code."""
+    """Write the computation's sentence, with a description of the price rule instead of its code."""
     code = advice.params.get("rule")
     if code is None:
         return advice.message
@@ -110,7 +110,7 @@ def _leftover_sentence(leftover: Leftover, currency: str) -> str:
 
 
 def fewer_sentence(found: DraftEstimate) -> str:
-    """Say where one sale multiple less would still be enough; empty where none would."""
+    """Write of which product one sale multiple less would be enough; empty if of none."""
     fewer = found.fewer
     if fewer is None:
         return ""
@@ -119,7 +119,7 @@ def fewer_sentence(found: DraftEstimate) -> str:
 
 
 def price_sentence(line: EstimatedLine, currency: str) -> str:
-    """Say how the price of one unit came about."""
+    """Write how the price of one unit was computed."""
     target = display.amount(line.line.target_price, currency)
     margin = display.percent(line.rule.margin)
     by_rule = f"the rule “{_rule_fits(line)}” asks for a margin of {margin}: {target} each"
@@ -135,7 +135,7 @@ def _rule_fits(line: EstimatedLine) -> str:
 
 
 def prices_chart(lines: Sequence[EstimatedLine], currency: str) -> SafeString:
-    """Draw what each line's net amount is made of: ingredients, packaging, labor, overhead and margin."""
+    """Draw the components of each line's net amount: ingredients, packaging, labor, overhead and margin."""
     return price_makeup([_make_up(line) for line in lines], currency=currency) if lines else SafeString("")
 
 

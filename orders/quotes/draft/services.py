@@ -1,4 +1,4 @@
-"""A quote before it is sent: the table, the terms, and why it may go below the floor."""
+"""Draft quotes: the table, the terms, and the reason for a price below the floor margin."""
 
 from dataclasses import asdict, dataclass
 from datetime import date, datetime, time, timedelta
@@ -21,7 +21,7 @@ from orders.records.transitions import audit
 
 @dataclass(frozen=True, slots=True)
 class Terms:
-    """The terms of a quote: what the customer's page says beside the table."""
+    """The terms of a quote, shown on the quote page besides the table."""
 
     valid_until: datetime
     deposit_share: Decimal
@@ -33,7 +33,7 @@ class Terms:
 
 
 def draft_begin(*, inquiry: Inquiry, kitchen: Kitchen, at: datetime) -> Quote:
-    """Begin an empty draft with the kitchen's usual terms; an inner step of an entry service."""
+    """Create an empty draft with the kitchen's usual terms, in the caller's transaction."""
     zone = ZoneInfo(kitchen.time_zone)
     today = at.astimezone(zone).date()
     valid_until, count_on = _usual_days(inquiry.window_start, kitchen, at)
@@ -53,7 +53,7 @@ def draft_begin(*, inquiry: Inquiry, kitchen: Kitchen, at: datetime) -> Quote:
 
 
 def draft_days_follow(*, inquiry: Inquiry, event_before: datetime, kitchen: Kitchen, at: datetime) -> None:
-    """Move a draft's last day and final count with the event, where they are still the usual ones; an inner step."""
+    """Update a draft's last day and final count after the event moved, if they are the usual ones; no own transaction."""
     draft = inquiry.quotes.filter(status=QuoteStatus.DRAFT).first()
     if draft is None or event_before == inquiry.window_start:
         return
@@ -67,7 +67,7 @@ def draft_days_follow(*, inquiry: Inquiry, event_before: datetime, kitchen: Kitc
 
 
 def _usual_days(event: datetime, kitchen: Kitchen, at: datetime) -> tuple[datetime, date | None]:
-    """Return the end of validity and the day of the final count, as the kitchen's profile has them."""
+    """Return the end of validity and the day of the final count, by the kitchen's profile."""
     zone = ZoneInfo(kitchen.time_zone)
     today, event_day = at.astimezone(zone).date(), event.astimezone(zone).date()
     count_on = event_day - timedelta(days=kitchen.final_count_days)
@@ -76,7 +76,7 @@ def _usual_days(event: datetime, kitchen: Kitchen, at: datetime) -> tuple[dateti
 
 
 def _last_day(today: date, event_day: date, days: int) -> date:
-    """Return the last day of validity: the usual days on, but before the event wherever a day is left for that."""
+    """Return the last day of validity: the usual number of days from today, but before the event if possible."""
     return min(today + timedelta(days=days), max(today, event_day - timedelta(days=1)))
 
 
@@ -87,7 +87,7 @@ def end_of(day: date, zone: ZoneInfo) -> datetime:
 
 @transaction.atomic(durable=True)
 def draft_start(*, inquiry_id: int, by: str, at: datetime) -> Quote:
-    """Begin another quote for an inquiry; with a draft at hand, return that one.
+    """Create another quote for an inquiry; if there is a draft, return it.
 
     Raises
     ------
@@ -122,17 +122,17 @@ def draft_save(
     pieces_per_guest: Decimal | None = None,
     version: str = "",
 ) -> Quote:
-    """Save the table as it now stands. A reason recorded for another table no longer counts.
+    """Save the table. A recorded override reason is dropped if the table changed.
 
-    ``guests`` and ``pieces_per_guest``, where given, are saved with the inquiry. ``version`` is that of the table the
-    owner began from: one that was saved meanwhile is not overwritten unseen.
+    ``guests`` and ``pieces_per_guest``, if given, are saved with the inquiry. ``version`` is that of the table the
+    owner started from, so that a table saved meanwhile is not overwritten.
 
     Raises
     ------
     Quote.DoesNotExist
         If there is none.
     NotADraft
-        If it was sent or withdrawn: what was sent never changes.
+        If it was sent or withdrawn.
     TableChanged
         If another table was saved since ``version``.
     """
@@ -156,7 +156,7 @@ def draft_save(
 
 
 def lines_write(quote: Quote, table: DessertTable, *, with_money: bool = True) -> None:
-    """Write the table's rows and set discount and rush on the quote; an inner step, the caller saves the quote."""
+    """Write the table's rows and set discount and rush on the quote; the caller saves the quote."""
     quote.lines.all().delete()
     quote.extras.all().delete()
     QuoteLine.objects.bulk_create(
@@ -231,7 +231,7 @@ def _draft(quote_id: int) -> Quote:
 
 
 def _save(quote: Quote, names: list[str]) -> None:
-    """Write the columns while it is still a draft, whatever the database locks."""
+    """Write the columns only while it is still a draft, whether or not the database locks rows."""
     values = {name: getattr(quote, name) for name in names}
     if not Quote.objects.filter(pk=quote.pk, status=QuoteStatus.DRAFT).update(**values):
         raise ChangedMeanwhile(what=str(quote))

@@ -15,7 +15,7 @@ from orders.quotes.models import Quote
 
 
 class TermsForm(forms.Form):
-    """The terms: what the customer's page says beside the table."""
+    """The terms of a quote, shown on the quote page besides the table."""
 
     deposit = PercentField(
         what="the deposit", label="Deposit, % of the total", most=100, example="30", help_text="0 for none."
@@ -57,7 +57,7 @@ class TermsForm(forms.Form):
         self.order_fields(("valid_until", "final_count_on"))
 
     def clean(self) -> dict[str, Any]:
-        """Check that the days come in an order somebody can keep."""
+        """Check that the days are in a possible order."""
         values = super().clean() or self.cleaned_data
         today = timezone.localtime(self.now).date()
         event = timezone.localtime(self.quote.inquiry.window_start).date()
@@ -71,7 +71,7 @@ class TermsForm(forms.Form):
         return values
 
     def terms(self) -> Terms:
-        """Return what was typed; call it on a form without errors."""
+        """Return the terms; call it on a form without errors."""
         values = self.cleaned_data
         return Terms(
             valid_until=end_of(values["valid_until"], ZoneInfo(self.kitchen.time_zone)),

@@ -1,4 +1,4 @@
-"""The inquiry sheet: the people and the day, the table composed below, what it costs in the margin."""
+"""The inquiry page: customer and event, the draft's table below, its estimate in the margin."""
 
 from typing import Any
 
@@ -27,7 +27,7 @@ from orders.records.states import QuoteStatus
 @require_safe
 @allow(OWNER)
 def inquiry(request: HttpRequest, pk: int) -> HttpResponse:
-    """Show the inquiry sheet; with a draft at hand its table can be composed."""
+    """Show the inquiry page; if there is a draft, its table can be edited."""
     get_object_or_404(Inquiry, pk=pk)
     found = inquiry_with_quotes(pk)
     draft = next((quote for quote in found.revisions if quote.status == QuoteStatus.DRAFT), None)  # type: ignore[attr-defined]  # prefetched
@@ -43,7 +43,7 @@ def inquiry(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 @allow(OWNER)
 def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
-    """Estimate the table as written, split the pieces by percentage, or save it."""
+    """Estimate the table as entered, split the pieces by percentage, or save it."""
     quote = get_object_or_404(quotes_with_rows(), pk=pk)
     do, live = request.POST.get("do", "estimate"), "HX-Request" in request.headers
     forms = _written(quote, request.POST, do, live=live)
@@ -60,14 +60,14 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _written(quote: Quote, data: QueryDict, do: str, *, live: bool) -> TableForms:
-    """Return the forms as written, with the units that follow from guests, pieces and shares where they are wanted."""
+    """Return the submitted forms, with units computed from guests, pieces and shares where requested."""
     if do in ("split", "save", "next"):
         data = _split(quote, data, everywhere=do == "split")
     return _forms(quote, with_spare_rows(data) if do in ("split", "estimate") and not live else data)
 
 
 def _split(quote: Quote, data: QueryDict, *, everywhere: bool) -> QueryDict:
-    """Fill in units from guests, pieces and shares: in every row with a share, or only where none are given."""
+    """Fill in units computed from guests, pieces and shares: in every row with a share, or only in rows without units."""
     forms = _forms(quote, data)
     units = units_for_guests(forms.table(), forms.products, *forms.guests())
     filled = data.copy()
@@ -79,7 +79,7 @@ def _split(quote: Quote, data: QueryDict, *, everywhere: bool) -> QueryDict:
 
 
 def _saved(request: HttpRequest, quote: Quote, forms: TableForms, *, next_page: str) -> HttpResponse | None:
-    """Save the table and go on; nothing is saved, and None comes back, when another window saved one meanwhile."""
+    """Save the table and redirect; return None without saving if another window saved a table meanwhile."""
     guests, pieces = forms.guests()
     try:
         draft_save(
@@ -113,7 +113,7 @@ def _forms(quote: Quote, data: QueryDict | None) -> TableForms:
 
 
 def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any]:
-    """Return what the margin shows: the estimate of the saved table, or of the one that is written."""
+    """Return the estimate shown in the margin: of the saved table, or of the one entered."""
     if saved:
         table, (guests, pieces) = table_of(quote), (quote.inquiry.guests, quote.inquiry.pieces_per_guest)
     else:
@@ -137,7 +137,7 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
 def _rows(
     forms: TableForms, found: DraftEstimate, shown: DraftShown
 ) -> list[tuple[LineForm, EstimatedLine | None, list[str]]]:
-    """Pair each row of the table's form with what was computed for its product and what is in its way."""
+    """Pair each row of the table's form with the estimate of its product and its problems."""
     by_code, rows = found.by_code, []
     for row in forms.lines:
         code = row.chosen.code if row.chosen else ""
@@ -147,14 +147,14 @@ def _rows(
 
 
 def _table(quote: Quote, forms: TableForms) -> dict[str, Any]:
-    """Return what the sheet shows beside the estimate: the forms, and the version of the table that is saved."""
+    """Return the page's context besides the estimate: the forms, and the version of the saved table."""
     return {"forms": forms, "version": table_of(quote).version}
 
 
 @require_POST
 @allow(OWNER)
 def quote_start(request: HttpRequest, pk: int) -> HttpResponse:
-    """Begin another quote for an inquiry."""
+    """Create another quote for an inquiry."""
     get_object_or_404(Inquiry, pk=pk)
     draft_start(inquiry_id=pk, by=request.user.get_username(), at=timezone.now())
     return redirect("inquiry", pk=pk)

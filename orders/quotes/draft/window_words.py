@@ -1,4 +1,4 @@
-"""Whether a window can be kept, in words: what it is about, why, what works instead, and the page that says more."""
+"""The check of a window in words: the result, the reason, what works instead, and a link to details."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -13,7 +13,7 @@ _ABOUT: Final[dict[type[OrderError], str]] = {WindowTooEarly: "Time", NeverCold:
 
 @dataclass(frozen=True, slots=True)
 class WindowShown:
-    """An answer in words; ``instead`` says what works where it cannot be kept, ``link`` is the page that says more."""
+    """The check of a window in words; ``instead`` says what works otherwise, ``link`` is a page with details."""
 
     fits: bool
     about: str
@@ -23,7 +23,7 @@ class WindowShown:
 
 
 def window_shown(answer: WindowAnswer | None) -> WindowShown | None:
-    """Write out whether a window can be kept; None where that cannot be told."""
+    """Write the check of a window; None if it could not be made."""
     if answer is None:
         return None
     return WindowShown(

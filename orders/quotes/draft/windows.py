@@ -1,4 +1,4 @@
-"""When the desserts of a table can be ready, and how long they may be out, against the window asked for."""
+"""Check whether the desserts of a table can be ready and stay cold for the window requested."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -23,15 +23,15 @@ from orders.quotes.draft.cooling import ColdRefusal, never_cold, out_too_long
 from orders.quotes.models import Quote
 from orders.records.errors import NeverCold, OrderError, OutTooLong, WindowTooEarly
 
-#: Windows are offered from seven in the morning to ten at night; one asked for outside is answered all the same.
+#: Windows are proposed between 7:00 and 22:00; a window requested outside these hours is checked all the same.
 DAY_BEGINS, DAY_ENDS = time(7), time(22)
 
 
 @dataclass(frozen=True, slots=True)
 class WindowAnswer:
-    """Whether the window can be kept, and why or why not; ``instead`` is what works where it cannot.
+    """Whether the window works, and why or why not; ``instead`` is what works otherwise.
 
-    ``product_id`` is the product whose cooling page says more, ``refusal`` what sending the quote would raise.
+    ``product_id`` is the product whose cooling page has details, ``refusal`` is what sending the quote would raise.
     """
 
     fits: bool
@@ -50,10 +50,10 @@ def window_answer(
     now: datetime,
     cold: Mapping[str, ProductCold],
 ) -> WindowAnswer | None:
-    """Return whether an order can be ready by its window; None where it cannot be told: past, or no hours entered.
+    """Check whether an order can be ready by its window; None if that is unknown (in the past, or no working hours).
 
-    ``cold`` are its products' ``cold_times``: what never gets cold, or would be out of the cold for too long, is
-    refused whatever the hours. Other orders are not counted: whether ovens and shelves are free is asked of the plan.
+    ``cold`` are its products' ``cold_times``: a product that never gets cold, or would be out of the cold too long, is
+    refused whatever the hours. Other orders are ignored: whether ovens and shelves are free is for the plan to say.
     """
     if inquiry.window_start <= now:
         return None
@@ -76,7 +76,7 @@ def window_answer(
 
 
 def _daytime(around: datetime, zone: ZoneInfo) -> Minutes:
-    """Return the hours in which a hand-over is offered, three weeks either side: nobody collects a cake at one."""
+    """Return the hours in which a hand-over is proposed, three weeks either side, so that none is proposed at night."""
     local = around.astimezone(zone)
     spans = []
     for days in range(-21, 22):
@@ -90,7 +90,7 @@ def _daytime(around: datetime, zone: ZoneInfo) -> Minutes:
 def _cold_refusal(
     book: Book, inquiry: Inquiry, kitchen: Kitchen, cold: Mapping[str, ProductCold]
 ) -> WindowAnswer | None:
-    """Refuse what no window mends: a dessert that never gets cold, or one that would be out of the cold too long."""
+    """Return the refusal that applies to any window: a dessert never gets cold, or would be out of the cold too long."""
     never = never_cold(cold, book)
     if never is not None:
         return _refused(never, NeverCold)
@@ -103,7 +103,7 @@ def _refused(found: ColdRefusal, refusal: type[OrderError]) -> WindowAnswer:
 
 
 def _answered(answer: Answer, zone: ZoneInfo, asked: int) -> WindowAnswer:
-    """Put an answer's minutes in the kitchen's time."""
+    """Convert an answer's minutes to the kitchen's time."""
     if answer.ok:
         if answer.latest_start is None:
             return WindowAnswer(True, Reason("window_kept"))
@@ -113,7 +113,7 @@ def _answered(answer: Answer, zone: ZoneInfo, asked: int) -> WindowAnswer:
 
 
 def _in_the_way(found: InTheWay | None, zone: ZoneInfo, *, between: bool) -> Reason:
-    """Say what is in the way; ``between`` when an earlier window works, so that "not before" would be untrue."""
+    """Return the reason; ``between`` when an earlier window works, so that "not before" would be wrong."""
     if found is None or found.minute is None:
         return Reason("never_ready", {"product": found.product if found else Reason("the_table")})
     params: dict[str, Any] = {"product": found.product, "moment": moment_of(found.minute, zone)}
@@ -137,7 +137,7 @@ def _instead(answer: Answer, zone: ZoneInfo) -> Reason:
 
 
 def window_check(at: datetime) -> Callable[[Quote, Brief, Book], None]:
-    """Return the check that refuses, at a moment, to send a window that cannot be kept.
+    """Return the check that refuses to send a quote whose window does not work.
 
     The check raises WindowTooEarly with the reason and the nearest window that works, or NeverCold or OutTooLong with
     the reason and what works.

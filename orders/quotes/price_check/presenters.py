@@ -1,4 +1,4 @@
-"""Why a quote costs what it costs, in words and charts."""
+"""The price check of a quote in words and charts."""
 
 from dataclasses import dataclass
 
@@ -12,7 +12,7 @@ from orders.quotes.price_check.selectors import ExplainedIngredient, ExplainedLi
 
 @dataclass(frozen=True, slots=True)
 class LineShown:
-    """A line with how its price came about in a sentence."""
+    """A line with a sentence that explains its price."""
 
     explained: ExplainedLine
     price: str
@@ -38,7 +38,7 @@ class PriceCheckShown:
 
 
 def price_check_shown(check: PriceCheck) -> PriceCheckShown:
-    """Write out and draw why a quote costs what it costs."""
+    """Write and draw the price check of a quote."""
     currency = check.estimate.currency if check.estimate else ""
     return PriceCheckShown(
         problems=problems_shown(check.problems),

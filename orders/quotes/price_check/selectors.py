@@ -1,4 +1,4 @@
-"""How every figure of a quote's price came about: the formula and the inputs of each."""
+"""The price check of a quote; ``as_sent``: with the Book it was sent with. ``floor`` is a margin [share]."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
@@ -22,7 +22,7 @@ Explanations = Mapping[str, Explanation]
 
 @dataclass(frozen=True, slots=True)
 class ExplainedLine:
-    """A line with how each of its figures came about."""
+    """A line with the explanation of each of its figures."""
 
     estimated: EstimatedLine
     how: Explanations
@@ -43,7 +43,9 @@ class ExplainedIngredient:
 
 @dataclass(frozen=True, slots=True)
 class PriceCheck:
-    """Why a quote costs what it costs; ``as_sent`` when by the Book it was sent with. ``floor`` is a margin [share]."""
+    """The price check of a quote; ``as_sent`` if computed with the Book it was sent with. ``floor`` is a margin
+    [share].
+    """
 
     quote: Quote
     as_sent: bool = False

@@ -1,4 +1,4 @@
-"""The page that opens every figure of a price."""
+"""The page that explains every figure of a price."""
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
@@ -14,7 +14,7 @@ from orders.quotes.selectors import quotes_with_rows
 @require_safe
 @allow(OWNER)
 def quote_price_check(request: HttpRequest, pk: int) -> HttpResponse:
-    """Show what each price is made of, the rule in words, and every figure's sum."""
+    """Show the components of each price, the rule in words, and the computation of every figure."""
     quote = get_object_or_404(quotes_with_rows(), pk=pk)
     check = price_check(quote, day=timezone.localdate())
     context = {"quote": quote, "check": check, "shown": price_check_shown(check)}

@@ -1,4 +1,4 @@
-"""Open quotes at today's costs: what a change of prices does to their margins."""
+"""Open quotes recomputed at today's costs, to see their margins."""
 
 from dataclasses import dataclass
 from datetime import date, datetime, time
@@ -29,12 +29,12 @@ class Repriced:
 
     @property
     def total_minor(self) -> int | None:
-        """What the customer was quoted, or would be for the draft."""
+        """The total quoted, or the draft's total."""
         return self.draft_estimate.total_minor if self.quote.total_minor is None else self.quote.total_minor
 
     @property
     def margin_now(self) -> Fraction | None:
-        """What is left of the goods' net price with today's costs."""
+        """The margin of the goods at today's costs."""
         return self.draft_estimate.estimate.totals.goods_margin if self.draft_estimate.estimate else None
 
 

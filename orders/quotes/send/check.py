@@ -1,4 +1,4 @@
-"""Whether a draft can be sent, and what would be sent now; nothing is written."""
+"""Check whether a draft can be sent, and compute what would be sent; nothing is saved."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -17,7 +17,7 @@ from orders.records.errors import EmptyTable, EventPassed, InquiryClosed, NoAddr
 
 @dataclass(frozen=True, slots=True)
 class SendCheck:
-    """A draft as it would be sent now, with what stands in the way besides its estimate's problems."""
+    """A draft as it would be sent now, with the refusals besides its estimate's problems."""
 
     quote: Quote
     draft_estimate: DraftEstimate
@@ -36,13 +36,13 @@ class SendCheck:
 
     @property
     def may_go(self) -> bool:
-        """Whether nothing stands in the way that the service would refuse."""
+        """Whether the service would accept it."""
         in_the_way = self.draft_estimate.problems or self.refusals or self.window_missed or self.reason_missing
         return self.content is not None and not in_the_way
 
 
 def send_check(quote: Quote, *, at: datetime) -> SendCheck:
-    """Return a draft as it would be sent at ``at``, with everything that would be refused; it comes with its rows."""
+    """Check a draft as if sent at ``at``; the quote comes with its rows prefetched."""
     profile, inquiry = kitchen(), quote.inquiry
     draft_estimate = estimate_draft(
         table_of(quote),
@@ -59,7 +59,7 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
 
 
 def refusals(quote: Quote, at: datetime) -> Iterator[OrderError]:
-    """Give what keeps a draft from being sent whatever its prices are, the gravest first."""
+    """Return the refusals that do not depend on prices, the most serious first."""
     inquiry = quote.inquiry
     if inquiry.closed_at is not None:
         yield InquiryClosed(what=str(inquiry))

@@ -1,4 +1,4 @@
-"""The content of a sent quote: what the customer is shown, made from a draft and its estimate."""
+"""Build the content of a sent quote from a draft and its estimate."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
@@ -25,7 +25,7 @@ from orders.quotes.models import Quote
 def content_of(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at: datetime) -> QuoteContent:
     """Build the content of a draft that is sent at ``at``: its words, and the estimate's money by tax code.
 
-    How each dessert that was cooled is to be held is written into it too, in plain words.
+    It includes a sentence on how to hold each cooled dessert.
     """
     with display.kitchen_display(kitchen):
         return _content(quote, estimate, book, kitchen, at)
@@ -65,7 +65,7 @@ def _content(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at:
 
 
 def statement_of(content: QuoteContent) -> str:
-    """Write the words the customer agrees to."""
+    """Write the statement the customer agrees to."""
     day = display.day(content.event.window_start)
     total = display.minor(content.total_minor, content.currency)
     deposit = ""
@@ -129,11 +129,11 @@ class _ContentBuilder:
         self.goods = sum_by_code((book.product(line.product).tax, self.minor(line.amount)) for line in estimate.lines)
 
     def minor(self, money: Fraction) -> int:
-        """Give charged money as whole minor units."""
+        """Return charged money as whole minor units."""
         return to_minor(money, self.digits)
 
     def lines(self) -> Iterator[Line]:
-        # In the order the owner composed them; the estimate sorts by code.
+        # In the order of the table; the estimate sorts by code.
         rows = list(self.quote.lines.select_related("product"))
         times = cold_times([row.product.code for row in rows], self.book)
         for row in rows:
@@ -215,8 +215,8 @@ def _weights(goods: Mapping[str, int]) -> dict[str, Fraction]:
 def charges_by_code(amounts: Mapping[str, int], goods: Mapping[str, int]) -> dict[str, dict[str, int]]:
     """Split discount, surcharge and top-up (signed, minor units) over the goods' tax codes.
 
-    The split of their sum is the one that counts (the contract's step 10). Each is split by itself; the largest takes
-    up the odd unit, so that together they give that split, and each adds up to its own amount.
+    The split of their sum is binding (the contract's step 10). Each is split by itself, and the largest absorbs the
+    remaining minor units, so that together they give the binding split and each still adds up to its own amount.
     """
     whole = allocate(sum(amounts.values()), _weights(goods))
     parts = {kind: allocate(amount, _weights(goods)) for kind, amount in amounts.items()}

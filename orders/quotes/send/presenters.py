@@ -1,4 +1,4 @@
-"""What keeps a draft from being sent, in words, each with the page where it is put right."""
+"""The refusals of sending in words, each with the page where it can be fixed."""
 
 from collections.abc import Iterator
 from typing import Final
@@ -10,7 +10,7 @@ from orders.quotes.draft.window_words import window_shown
 from orders.quotes.models import Quote
 from orders.quotes.send.check import SendCheck
 
-#: Refusal -> what the page says of it and the page where it is put right, in the order they stand there.
+#: Refusal -> its words and the page where it can be fixed, in the order of display.
 _REFUSALS: Final = {
     "empty_table": ("Nothing is on the table yet.", "table"),
     "no_address": ("{customer} has no e-mail address the quote can go to.", "customer-edit"),
@@ -21,7 +21,7 @@ _REFUSALS: Final = {
 
 
 def send_problems(check: SendCheck) -> tuple[ProblemShown, ...]:
-    """Say everything that sending would refuse."""
+    """Write everything that sending would refuse."""
     return (
         *problems_shown(check.draft_estimate.problems),
         *_refusals(check),

@@ -1,4 +1,4 @@
-"""A quote's life outside the kitchen: send, revise, withdraw, expire. Answers are in ``orders.approvals``."""
+"""The transitions of a quote by the kitchen: send, revise, withdraw, expire. Answers are in ``orders.approvals``."""
 
 import json
 from collections.abc import Callable
@@ -39,7 +39,7 @@ from orders.records.money import from_minor
 from orders.records.states import QuoteEvent, QuoteStatus
 from orders.records.transitions import audit, transition
 
-#: Raises when the desserts cannot be ready by the window.
+#: A check that raises when the desserts cannot be ready by the window.
 WindowCheck = Callable[[Quote, Brief, Book], None]
 
 
@@ -54,8 +54,8 @@ def quote_send(
 ) -> Quote:
     """Send a draft; from then on it never changes. An older revision that waits for an answer is replaced by it.
 
-    The estimate is computed once more with the Book as it is now. ``shown_total_minor`` is the total the owner looked
-    at: another one is not sent unseen.
+    The estimate is computed again with the present Book. ``shown_total_minor`` is the total the owner was shown: a
+    different total is refused.
 
     Raises
     ------
@@ -65,7 +65,7 @@ def quote_send(
         If it is no draft any more.
     InquiryClosed, AlreadyApproved, EmptyTable, NoAddress, ValidityPassed, EventPassed, BelowFloor, PriceChanged,
     TotalsDiffer
-        If that stands in the way.
+        For that reason.
     InputErrors
         If the catalog or the table cannot be priced.
     OrderError
@@ -83,7 +83,7 @@ def quote_send(
 def _priced_and_checked(
     quote: Quote, kitchen: Kitchen, at: datetime, shown_total_minor: int | None, window_check: WindowCheck | None
 ) -> dict[str, Any]:
-    """Price the draft with today's Book, refuse what stands in the way, and return the columns of a sent quote."""
+    """Price the draft with today's Book, raise any refusal, and return the columns of a sent quote."""
     _check_ready(quote, at)
     book, brief = book_current(), brief_of_quote(quote, day=timezone.localtime(at).date())
     priced = estimate(book, brief)
@@ -95,13 +95,13 @@ def _priced_and_checked(
 
 
 def _locked(quote_id: int) -> Quote:
-    # A line written meanwhile waits for this lock on PostgreSQL (see immutable_rows); SQLite has one writer anyway.
+    # A concurrent write of a line waits for this lock on PostgreSQL (see immutable_rows); SQLite has one writer only.
     return Quote.objects.select_for_update(of=("self",)).select_related("inquiry__customer").get(pk=quote_id)
 
 
 def _check_ready(quote: Quote, at: datetime) -> None:
     if quote.status != QuoteStatus.DRAFT:
-        return  # the transition refuses it
+        return  # the transition raises the refusal
     if _of_number(quote).filter(status=QuoteStatus.APPROVED).exists():
         raise AlreadyApproved(what=f"Quote {quote.number}")
     for refusal in refusals(quote, at):
@@ -120,7 +120,7 @@ def _check_totals(quote: Quote, priced: Estimate, content: QuoteContent, shown_t
 
 
 def _replace_older(quote: Quote, *, by: str, at: datetime) -> None:
-    """Take the older revision out of the customer's hands first: two of a number never wait at once."""
+    """Withdraw the older revision first: two revisions of a number are never open at once."""
     for older in _of_number(quote).filter(status=QuoteStatus.SENT).exclude(pk=quote.pk):
         params = {"revision": quote.revision}
         transition(older, QuoteEvent.REPLACE, by=by, at=at, params=params, answered_at=at)
@@ -172,7 +172,7 @@ def _of_number(quote: Quote) -> Any:
 
 @transaction.atomic(durable=True)
 def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
-    """Begin the next revision as a draft; what was sent stays valid until the draft is sent.
+    """Create the next revision as a draft; the sent one stays valid until the draft is sent.
 
     Raises
     ------
@@ -226,7 +226,7 @@ def _next_of(quote: Quote, last: Quote, at: datetime) -> Quote:
 
 @transaction.atomic(durable=True)
 def quote_withdraw(*, quote_id: int, by: str, at: datetime, reason: str = "") -> Quote:
-    """Take a quote back, or give a draft up. The customer hears of it only when it had been sent.
+    """Withdraw a quote, or discard a draft. The customer is informed only if it had been sent.
 
     Raises
     ------
@@ -235,11 +235,11 @@ def quote_withdraw(*, quote_id: int, by: str, at: datetime, reason: str = "") ->
     TransitionNotAllowed
         If it was answered already.
     ChangedMeanwhile
-        If somebody moved it first.
+        If its status was changed first.
     """
     quote = _locked(quote_id)
     if quote.status == QuoteStatus.DRAFT:
-        # The next draft takes its place in the row of revisions.
+        # The next draft gets its revision number.
         transition(quote, QuoteEvent.WITHDRAW, by=by, at=at, note=reason, answered_at=at, replaces=None)
         return quote
     transition(quote, QuoteEvent.WITHDRAW, by=by, at=at, note=reason, answered_at=at)
@@ -248,7 +248,7 @@ def quote_withdraw(*, quote_id: int, by: str, at: datetime, reason: str = "") ->
 
 
 def quotes_expire(*, at: datetime) -> int:
-    """Let every quote expire that waits for an answer past its day; return how many."""
+    """Expire every open quote past its last day; return how many."""
     due = Quote.objects.filter(status=QuoteStatus.SENT, valid_until__lt=at).values_list("pk", flat=True)
     return sum(_expire(quote_id, at) for quote_id in list(due))
 

@@ -23,7 +23,7 @@ from orders.records.states import QuoteStatus
 
 @allow(OWNER)
 def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
-    """Look once more at what the customer gets, then send it."""
+    """Show what the customer will get, then send it."""
     quote = get_object_or_404(quotes_with_rows(), pk=pk)
     if quote.status != QuoteStatus.DRAFT:
         return redirect("quote", pk=pk)

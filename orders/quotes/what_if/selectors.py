@@ -1,4 +1,4 @@
-"""What another margin, discount or quantity would make of a quote."""
+"""What-if: a quote with another margin, discount or quantity."""
 
 from dataclasses import dataclass, replace
 from datetime import date
@@ -24,7 +24,7 @@ class Comparison:
 
     @property
     def rows(self) -> list[tuple[EstimatedLine | None, EstimatedLine]]:
-        """The lines of after, each with what it was before."""
+        """The lines after the change, each with the line before."""
         before = self.before.by_code
         return [(before.get(line.product.code), line) for line in self.after.lines]
 
@@ -50,9 +50,9 @@ def what_if(quote: Quote, change: WhatIf, *, day: date) -> Comparison:
 
 
 def changed_table(book: Book, table: DessertTable, quote: Quote, change: WhatIf, *, day: date) -> DessertTable:
-    """Return the table with a change in it. A margin becomes prices given by hand, from the changed units' costs.
+    """Return the table with a change applied. A margin becomes prices given by hand, from the changed costs.
 
-    A table that cannot be priced comes back with quantity and discount changed only.
+    If the table cannot be priced, only quantity and discount are changed.
     """
     if change.discount is not None:
         table = replace(table, discount=change.discount)
@@ -72,7 +72,7 @@ def changed_table(book: Book, table: DessertTable, quote: Quote, change: WhatIf,
 
 
 def _price_at(book: Book, brief: Brief, product: str, unit_cost: Fraction, margin: Fraction) -> Fraction:
-    """Return the price that leaves a margin, as the rules compute it: with tax in it where prices are, rounded up."""
+    """Return the price that gives a margin, as the rules compute it: including tax if prices do, rounded up."""
     rate = Fraction(0)
     if book.kitchen.prices == "gross" and not brief.tax_exempt:
         rate = book.tax(book.product(product).tax).rate_on(brief.tax_date) or rate

@@ -1,1 +1,1 @@
-"""A page with every component, for the eyes and for the accessibility rules; it is served to tests only."""
+"""A page with every component, for visual checks and for the accessibility rules; it is served to tests only."""

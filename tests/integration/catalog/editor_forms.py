@@ -1,4 +1,4 @@
-"""What the editors of recipes and products post."""
+"""Form data of the editors of recipes and products."""
 
 from typing import Any
 

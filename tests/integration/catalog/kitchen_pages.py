@@ -1,4 +1,4 @@
-"""Signing in and posting, for tests of the kitchen's own pages."""
+"""Helpers for tests of the kitchen's pages: signing in, form data, page text."""
 
 import re
 from typing import Any
@@ -9,7 +9,7 @@ from django.test import Client
 from catalog.web.access import OWNER
 from tests import factories
 
-#: A profile as the form posts it.
+#: A profile as the form submits it.
 PROFILE: dict[str, str] = {
     "name": "Tansy Row Desserts",
     "legal_name": "",
@@ -57,7 +57,7 @@ def signed_in(role: str = OWNER) -> Client:
 
 
 def rows(prefix: str, *filled: dict[str, Any]) -> dict[str, str]:
-    """Return formset rows as they are posted."""
+    """Return formset rows as submitted."""
     submitted = {f"{prefix}-TOTAL_FORMS": str(len(filled)), f"{prefix}-INITIAL_FORMS": "0"}
     for number, row in enumerate(filled):
         submitted |= {f"{prefix}-{number}-{key}": str(value) for key, value in row.items()}
@@ -74,5 +74,5 @@ def text(response: HttpResponse | Any) -> str:
 
 
 def shows(response: HttpResponse | Any, value: str) -> bool:
-    """Tell whether a value stands in its input."""
+    """Return whether a value stands in its input."""
     return f'value="{value}"' in response.content.decode()

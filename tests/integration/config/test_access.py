@@ -42,7 +42,7 @@ SINGLE = {
 
 @pytest.fixture
 def signed_in(client: Client) -> As:
-    """Give a client of an actor."""
+    """Return a client of an actor."""
 
     def as_actor(actor: str) -> Client:
         client.logout()
@@ -113,7 +113,7 @@ def test_a_view_without_a_mark_is_open_to_nobody(signed_in: As, actor: str) -> N
 
 
 @pytest.mark.urls("tests.browser.specimen.urls")
-def test_somebody_of_another_role_is_told_whose_page_it_is(signed_in: As) -> None:
+def test_somebody_of_another_role_reads_whose_page_it_is(signed_in: As) -> None:
     page = signed_in(KITCHEN).get("/specimen/for-owner").content.decode()
     assert "It is for the owner." in page
     page = signed_in(OWNER).get("/specimen/for-two").content.decode()
@@ -154,7 +154,7 @@ def test_the_admin_is_for_superusers_and_only_looks(signed_in: As, actor: str) -
 
 
 @pytest.mark.parametrize("actor", ["nobody", OWNER])
-def test_pages_are_never_kept_by_a_cache(signed_in: As, actor: str) -> None:
+def test_pages_are_never_cached(signed_in: As, actor: str) -> None:
     client = signed_in(actor)
     for address in ("/sign-in", "/cautions", "/", "/nowhere"):
         assert "no-store" in client.get(address)["Cache-Control"]

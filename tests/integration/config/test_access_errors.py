@@ -70,7 +70,7 @@ def test_a_part_of_a_page_gets_the_sentence_alone(client: Client) -> None:
     assert "changed meanwhile" in answer.content.decode()
 
 
-def test_all_that_is_wrong_with_a_book_is_told() -> None:
+def test_all_that_is_wrong_with_a_book_is_reported() -> None:
     from config.refusals import sentences
 
     error = InputErrors(

@@ -45,7 +45,7 @@ def test_nobody_is_led_to_another_site_after_signing_in(client: Client, target: 
     assert answer["Location"] == "/"
 
 
-def test_a_wrong_password_is_told_without_saying_which_of_the_two_is_wrong(client: Client) -> None:
+def test_a_wrong_password_is_reported_without_saying_which_of_the_two_is_wrong(client: Client) -> None:
     wrong = client.post("/sign-in", {"username": "ida", "password": "wrong"}).content.decode()
     unknown = client.post("/sign-in", {"username": "nobody", "password": "wrong"}).content.decode()
     for page in (wrong, unknown):
@@ -107,7 +107,7 @@ def test_one_address_cannot_try_many_names() -> None:
         _try("wrong", username="one more")
 
 
-def test_a_name_in_other_letters_is_the_same_name() -> None:
+def test_a_name_in_upper_or_lower_case_is_the_same_name() -> None:
     for name in ("ida", "IDA", "Ida", "iDa", "idA"):
         _try("wrong", username=name)
     with pytest.raises(TooManyTries):
@@ -148,6 +148,6 @@ def test_the_callers_address_is_the_proxys_word_only_behind_our_proxy(
         assert counted_address(request) == address
 
 
-def test_passwords_are_kept_with_argon2() -> None:
+def test_passwords_are_hashed_with_argon2() -> None:
     with override_settings(PASSWORD_HASHERS=config.settings.PASSWORD_HASHERS):
         assert identify_hasher(make_password(PASSWORD)).algorithm == "argon2"

@@ -1,4 +1,4 @@
-"""The invented kitchen: it can be taken over in both profiles, and everything that cools can be worked out."""
+"""The invented kitchen: both profiles can be imported, and the cooling of every product can be computed."""
 
 import json
 from decimal import Decimal
@@ -24,14 +24,14 @@ pytestmark = [pytest.mark.django_db, pytest.mark.xdist_group("demo kitchen")]
 
 
 def taken_over(which: str) -> dict[str, Any]:
-    """Take the whole kitchen over, as ``manage.py demo prepare`` does."""
+    """Import the whole kitchen, as ``manage.py demo prepare`` does."""
     book = catalog(which)
     made_once(("demo kitchen", which), lambda: book_import(data=json.dumps(book).encode()))
     return book
 
 
 def worked_out() -> dict[str, Cooled]:
-    """Work out every product."""
+    """Compute the cooling of every product."""
     book = book_current()
     return cooled([product.code for product in book.products], book)
 

@@ -1,4 +1,4 @@
-"""Orders, invoices and payments for tests, brought about by the services that make them in life."""
+"""Orders, invoices and payments for tests, created by the product's services."""
 
 from datetime import datetime, timedelta
 from typing import Any
@@ -16,7 +16,7 @@ from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_send
 from tests.factories import BY, NOW, draft_make, kitchen_make
 
-#: When the customer said yes: two days after the inquiry.
+#: When the customer approved: two days after the inquiry.
 YES = NOW + timedelta(days=2)
 LATER = YES + timedelta(days=20)
 

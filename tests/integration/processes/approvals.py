@@ -58,7 +58,7 @@ def at_once(*deeds: Callable[[], None]) -> None:
 
 
 def approve(quote: Quote) -> None:
-    """Say yes and print which approval came of it."""
+    """Approve and print the resulting approval."""
     given = quote_approve(
         quote_id=quote.pk, content_sha256=quote.content_sha256, name="Ida", evidence=ApprovalEvidence(), at=LATER
     )
@@ -66,7 +66,7 @@ def approve(quote: Quote) -> None:
 
 
 def quietly(deed: Callable[[], object]) -> Callable[[], None]:
-    """Do it, and let a refusal be."""
+    """Do it, and ignore a refusal."""
 
     def done() -> None:
         out = os.dup(1)
@@ -82,7 +82,7 @@ def quietly(deed: Callable[[], object]) -> Callable[[], None]:
 
 
 def yes(count: int) -> None:
-    """Let all phones press at once."""
+    """Let all phones approve at once."""
     quote = sent_make()
     at_once(*[lambda: approve(quote)] * count)
 

@@ -28,7 +28,7 @@ class Refused(Exception):
 
 
 def issue(chance: random.Random, clerk: str) -> str:
-    """Give a number and write the document it stands on."""
+    """Return a number and write the document it stands on."""
     with transaction.atomic():
         number = number_next("invoice")
         at = timezone.now()

@@ -1,4 +1,4 @@
-"""A process that asks for outbox work, does it, or sweeps.
+"""A process that requests outbox work, does it, or sweeps.
 
 ``outbox add COUNT KIND JSON``, ``outbox run ROW``, ``outbox sweep MINUTES_FROM_NOW``, ``outbox race PROCESSES``.
 """
@@ -28,7 +28,7 @@ settings.OUTBOX_HANDLERS = HANDLERS
 
 
 def add(count: str, kind: str, payload: str) -> None:
-    """Ask for work in one transaction; without a broker it waits for the sweep."""
+    """Request work in one transaction; without a broker it waits for the sweep."""
     at = timezone.now()
     later = None if settings.CELERY_BROKER_URL else at + timedelta(seconds=1)
     with transaction.atomic(durable=True):

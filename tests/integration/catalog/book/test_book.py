@@ -1,4 +1,4 @@
-"""A Book goes into the catalog and comes out again with nothing lost."""
+"""Importing a Book and exporting it again loses nothing."""
 
 import json
 from typing import Any

@@ -1,4 +1,4 @@
-"""The Book is read in a fixed number of queries, kept per revision, and never kept when it was not committed."""
+"""The Book is read in a fixed number of queries, cached per revision, and never cached before its rows are committed."""
 
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
@@ -49,7 +49,7 @@ def test_reading_the_catalog_takes_the_same_few_queries_whatever_is_in_it(name):
     assert queries(book_text) == 23
 
 
-def test_a_book_is_kept_until_the_revision_moves_on(django_capture_on_commit_callbacks):
+def test_a_book_is_cached_until_the_revision_changes(django_capture_on_commit_callbacks):
     taken_over(example("small"))
     with django_capture_on_commit_callbacks(execute=True):
         first = books.book_current()

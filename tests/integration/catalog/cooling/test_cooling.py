@@ -262,7 +262,7 @@ class TestColdTimes:
         assert time.slow is None
         assert time.freezing is None
 
-    def test_air_that_freezes_its_rim_is_told(self) -> None:
+    def test_air_that_freezes_its_rim_is_reported(self) -> None:
         cooling_kitchen_make(diameter_cm="25", height_cm="7.5", air_c="-18")
         (time,) = cold_times([TART], book_current())[TART].times
         assert time.slow is None
@@ -280,7 +280,7 @@ class TestColdTimes:
         assert out.minutes < 60
         assert out.clause is None
 
-    def test_what_is_missing_is_told_instead(self) -> None:
+    def test_what_is_missing_is_reported_instead(self) -> None:
         cooling_kitchen_make()
         changed(Product, where={"code": TART}, mold=None)
         assert cold_times([TART], book_current())[TART] == ProductCold(missing=found().missing)

@@ -32,7 +32,7 @@ def refused(*words: str) -> list[dict[str, str]]:
     return found
 
 
-def test_a_product_is_told_with_its_case_and_the_rules_verdict() -> None:
+def test_a_product_is_printed_with_its_case_and_the_rules_verdict() -> None:
     cooling_kitchen_make(diameter_cm="25", height_cm="7.5", leaves_c="68")
     (one,) = answers("custard-tart")
     assert (one["product"], one["after"], one["verdict"]) == ("custard-tart", "Bake", "not kept")
@@ -62,7 +62,7 @@ def test_the_stated_night_rules_over_a_thin_tart() -> None:
     assert (one["ruling_clock"], one["ready_minutes"]) == ("stated", 780)
 
 
-def test_all_that_is_wrong_is_told_at_once() -> None:
+def test_all_that_is_wrong_is_reported_at_once() -> None:
     tart = cooling_kitchen_make()
     Product.objects.filter(pk=tart.pk).update(mold=None)
     catalog_changed()

@@ -20,7 +20,7 @@ from tests.integration.catalog.products.test_products import sound_form_data
 from tests.integration.catalog.rates.test_rates import STATION
 
 pytestmark = pytest.mark.django_db
-#: A temperature as it is typed in each of the degrees, and as it is kept in °C.
+#: A temperature as entered in either unit, and as stored in °C.
 ENTERED = [("F", "176", Decimal(80)), ("F", "175", Decimal("79.444444")), ("C", "80.5", Decimal("80.5"))]
 
 
@@ -32,14 +32,14 @@ def owner() -> Client:
 
 
 def submitted_again(client: Client, address: str, form: str = "form") -> dict[str, str]:
-    """Return what a page's form posts when nothing is touched."""
+    """Return the data a page's form submits unchanged."""
     context = client.get(address).context
     forms = [context["editor"].form] if form == "editor" else [context[form]]
     return {bound.html_name: str(bound.value() or "") for one in forms for bound in one}
 
 
 def editor_submitted(client: Client, address: str) -> dict[str, str]:
-    """Return what an editor posts when nothing is touched."""
+    """Return the data an editor submits unchanged."""
     editor = client.get(address).context["editor"]
     sets = [
         rows for name in ("lines", "fills", "packaging", "steps") if (rows := getattr(editor, name, None)) is not None
@@ -53,7 +53,7 @@ def editor_submitted(client: Client, address: str) -> dict[str, str]:
 
 class TestStation:
     @pytest.mark.parametrize("air", Station.Air.values)
-    def test_how_its_air_moves_is_kept_and_shown(self, owner: Client, air: str) -> None:
+    def test_how_its_air_moves_is_saved_and_shown(self, owner: Client, air: str) -> None:
         owner.post(reverse("kitchen-stations-new"), STATION | {"name": "Cold room", "air_c": "37.4", "air": air})
         station = Station.objects.get(name="Cold room")
         assert (station.air, station.air_c) == (air, 3)
@@ -72,7 +72,7 @@ class TestStation:
 
 class TestMold:
     @pytest.mark.parametrize("wall", Mold.Wall.values)
-    def test_what_it_is_made_of_is_kept_and_shown(self, owner: Client, wall: str) -> None:
+    def test_what_it_is_made_of_is_saved_and_shown(self, owner: Client, wall: str) -> None:
         owner.post(reverse("mold-new"), RING | {"wall": wall})
         ring = Mold.objects.get(name=RING["name"])
         assert ring.wall == wall
@@ -80,7 +80,7 @@ class TestMold:
         assert f'<option value="{wall}" selected>' in page.content.decode()
         assert ring.get_wall_display() in text(owner.get(reverse("molds")))
 
-    def test_another_stuff_is_told(self, owner: Client) -> None:
+    def test_an_unknown_material_is_reported(self, owner: Client) -> None:
         page = owner.post(reverse("mold-new"), RING | {"wall": "ice"})
         assert page.status_code == 422
         assert "Choose what it is made of from the list." in text(page)
@@ -96,7 +96,7 @@ def baked(leaves: str, **more: str) -> dict[str, str]:
 
 
 class TestProduct:
-    def test_how_it_cools_is_kept(self, owner: Client) -> None:
+    def test_how_it_cools_is_saved(self, owner: Client) -> None:
         owner.post(reverse("product-new"), sound_form_data(**COOLED))
         product = Product.objects.get(name="Walnut round")
         found = (product.stands_on, product.covered, product.carried, product.cooling_rule)

@@ -141,7 +141,7 @@ class TestWhatItRestsOn:
         for address in (reverse("product-edit", args=[tart.pk]), reverse("mold-edit", args=[tart.mold_id])):
             assert address not in response.content.decode()
 
-    def test_what_seems_odd_or_is_left_out_is_told(self, owner: Client) -> None:
+    def test_what_seems_odd_or_is_left_out_is_reported(self, owner: Client) -> None:
         tart = cooling_kitchen_make(height_cm="6")
         assert "Check the height, the amounts" in page(owner, tart)
 
@@ -158,14 +158,14 @@ class TestWhatItRestsOn:
 
 
 class TestTheRule:
-    def test_the_us_rule_is_not_kept_by_a_high_cake(self, owner: Client) -> None:
+    def test_a_high_cake_does_not_meet_the_us_rule(self, owner: Client) -> None:
         shown = page(owner, cooling_kitchen_make(**CAKE))
         assert "Does not keep the rule." in shown
         assert "US Food Code 3-501.14(A), as enacted in 16 Del. Admin. Code 3-501.14." in shown
         assert "It is law or code where it is in force." in shown
         assert re.search(r"135 °F to 70 °F 2 h \d h \d+ min \d h \d+ min not kept", shown)
 
-    def test_the_us_rule_is_kept_by_a_small_tart_with_a_fan(self, owner: Client) -> None:
+    def test_a_small_tart_with_a_fan_meets_the_us_rule(self, owner: Client) -> None:
         tart = cooling_kitchen_make(height_cm="1.5")
         changed(Station, where={"code": "cold-room"}, air=Station.Air.FAN)
         shown = page(owner, tart)
@@ -214,7 +214,7 @@ class TestTheRule:
         assert "What would keep it" not in shown
         assert max(row.minutes for row in cycle_of(cake).curve.rows) <= 60 + frozen.minutes
 
-    def test_a_rim_that_freezes_after_its_middle_is_cold_is_told(self, owner: Client) -> None:
+    def test_a_rim_that_freezes_after_its_middle_is_cold_is_reported(self, owner: Client) -> None:
         tart = cooling_kitchen_make(air_c="-4", height_cm="1")
         shown = page(owner, tart)
         assert "Keeps the rule." in shown

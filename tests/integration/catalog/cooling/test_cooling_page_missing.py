@@ -68,7 +68,7 @@ class TestWhatIsMissing:
         shown = page(owner, tart)
         assert "It asks for no cooling. None of its steps says how warm it leaves." in shown
 
-    def test_a_catalog_that_cannot_be_priced_is_told(self, owner: Client) -> None:
+    def test_a_catalog_that_cannot_be_priced_is_reported(self, owner: Client) -> None:
         tart = cooling_kitchen_make()
         changed(Fill, where={"product": tart}, amount="1 furlong")
         assert "Nothing can be worked out. The catalogue has an error that stops every price" in page(owner, tart)

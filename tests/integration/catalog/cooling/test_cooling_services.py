@@ -1,4 +1,4 @@
-"""What services keep for cooling: it stays with a copy, a changed page is noticed, and a Book carries all of it."""
+"""The inputs of cooling in services: copies have them, concurrent changes are detected, and a Book contains them."""
 
 import json
 from collections.abc import Callable
@@ -38,7 +38,7 @@ def degrees(coldest: int, hottest: int) -> st.SearchStrategy[str]:
 
 @st.composite
 def compositions(draw: st.DrawFn) -> dict[str, str]:
-    """Share out 100 %."""
+    """Draw percentages that add up to 100."""
     cuts = sorted(draw(st.lists(st.integers(0, 10_000), min_size=5, max_size=5)))
     shares = [end - start for start, end in zip([0, *cuts], [*cuts, 10_000], strict=True)]
     names = ("water", "protein", "fat", "carb", "fibre", "ash")
@@ -74,7 +74,7 @@ def put(item: dict[str, Any], key: str, value: Any) -> None:
 
 
 def assert_said(book: dict[str, Any], out: dict[str, Any]) -> None:
-    """Everything said went in and came out, and nothing that was left out."""
+    """Assert that every stated value was imported and exported, and no other value was added."""
     places: tuple[tuple[Callable[[dict[str, Any]], dict[str, Any]], tuple[str, ...]], ...] = (
         (lambda b: b["stations"]["cold-room"], ("air",)),
         (lambda b: b["moulds"][0], ("wall",)),

@@ -1,4 +1,4 @@
-"""Handlers for the tests of the outbox; they leave a mark in the database, or fail as told."""
+"""Handlers for the tests of the outbox; they write a row to the database, or fail on request."""
 
 import sys
 import time

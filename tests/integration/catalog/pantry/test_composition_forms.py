@@ -28,7 +28,7 @@ def owner() -> Client:
 
 
 def submitted(*parts: dict[str, str], stated: dict[str, str] | None = None, **facts: Any) -> dict[str, Any]:
-    """Return an ingredient's page as it is posted."""
+    """Return an ingredient's form data."""
     base = {"name": "Quay cream", "base": "g", "charge": "used", "yield_share": "100", "active": "on", "ndb": ""}
     composition = {f"composition-{name}": share for name, share in (stated or {}).items()}
     return base | composition | rows("parts", *parts) | facts

@@ -1,4 +1,4 @@
-"""The owner keeps ingredients, packs and suppliers."""
+"""The owner edits ingredients, packs and suppliers."""
 
 from datetime import date
 from decimal import Decimal

@@ -1,4 +1,4 @@
-"""A supplier's price list is read, checked and taken over whole or not at all."""
+"""A supplier's price list is read, checked and imported completely or not at all."""
 
 import io
 import re

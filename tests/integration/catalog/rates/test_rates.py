@@ -1,4 +1,4 @@
-"""Pay, stations, monthly figures and delivery, as the owner keeps them."""
+"""The owner edits pay, stations, monthly figures and delivery."""
 
 from decimal import Decimal
 from fractions import Fraction

@@ -1,4 +1,4 @@
-"""Recipes on screen: writing, costing while typing, moving rows, copying, setting aside, deleting; and who may."""
+"""Recipe pages: editing, live costs, reordering rows, copying, archiving, deleting, and access."""
 
 import html
 import re
@@ -72,7 +72,7 @@ class TestWriting:
         assert round(boil.temperature_c, 3) == Decimal("154.444")
         assert (cool.minutes, cool.hold_max) == (Decimal(90), Decimal(2880))
 
-    def test_saving_moves_the_books_revision(self, owner: Client) -> None:
+    def test_saving_increments_the_books_revision(self, owner: Client) -> None:
         before = Kitchen.objects.get(pk=1).revision
         owner.post(reverse("recipe-new"), recipe_form_data([("1 kg", "Granulated sugar")]))
         assert Kitchen.objects.get(pk=1).revision > before
@@ -328,7 +328,7 @@ class TestWhoMay:
 
 
 class TestWildInput:
-    """Whatever is posted, the answer is a page."""
+    """Any submitted data is answered with a page."""
 
     @pytest.mark.parametrize("wild", WILD)
     def test_no_value_breaks_a_recipe(self, owner: Client, wild: str) -> None:

@@ -1,4 +1,4 @@
-"""A recipe's figures: against the engine's own Estimate, and where something stands in the way."""
+"""A recipe's figures: compared with the Estimate, and with problems."""
 
 from datetime import date
 from decimal import Decimal
@@ -26,7 +26,7 @@ DAY = date(2027, 1, 6)
 
 
 def recipe_make(name: str, *lines: LineDraft, **facts: object) -> Recipe:
-    """Keep a recipe through its service."""
+    """Save a recipe through its service."""
     data = RecipeData(name=name, lines=lines, **facts)  # type: ignore[arg-type]
     return recipe_save(recipe_id=None, data=data, version="", by=BY, at=NOW)
 
@@ -51,7 +51,7 @@ def first_problem(card: RecipeCard) -> str:
 
 
 def draft_card(*lines: LineDraft, code: str = "", name: str = "Draft") -> RecipeCard:
-    """Work a draft out."""
+    """Compute the figures of a draft."""
     draft = RecipeDraft(code=code, name=name, lines=lines)
     return RecipeCosting(cost_basis_load(day=DAY), draft).card(code)
 

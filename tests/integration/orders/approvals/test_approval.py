@@ -1,4 +1,4 @@
-"""One yes, however often and from wherever it is given; its evidence; and every no."""
+"""Approvals: one result however often they are sent, their evidence, and every refusal."""
 
 from datetime import timedelta
 from typing import Any
@@ -227,7 +227,7 @@ def test_a_second_yes_by_phone_returns_the_first_and_one_without_a_name_is_refus
 
 
 def _two_phones(database: RealDatabase) -> None:
-    """Many phones press at once: one approval, one order, one number, and everybody is told yes."""
+    """Many approvals at once give one approval, one order, one number, and every request is told so."""
     said = database.run(PROGRAM, "yes", "8").split()
     assert len(said) == 8
     assert len(set(said)) == 1, "everybody got the same approval"
@@ -238,7 +238,7 @@ def _two_phones(database: RealDatabase) -> None:
 
 
 def _yes_and_withdraw(database: RealDatabase) -> None:
-    """A yes and the kitchen's taking back at once: one of them happens, wholly."""
+    """Of an approval and a withdrawal at once exactly one happens, completely."""
     for outcome in database.run(PROGRAM, "both", "6").splitlines():
         assert outcome in ("approved order", "withdrawn nothing"), outcome
 

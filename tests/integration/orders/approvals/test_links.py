@@ -1,4 +1,4 @@
-"""Private links: kept as a hash, swapped into the session, refused alike; and who may open which private page."""
+"""Private links: stored as a hash, moved into the session, refused alike; and access to private pages."""
 
 import re
 from collections.abc import Callable, Iterator
@@ -52,7 +52,7 @@ def rows() -> list[int]:
     return [model.objects.count() for model in (Quote, Order, Approval, Message, Outbox, AuditEntry)]
 
 
-def test_a_token_has_256_bits_and_only_its_hash_is_kept() -> None:
+def test_a_token_has_256_bits_and_only_its_hash_is_stored() -> None:
     quote = sent_make()
     tokens = {link_create(quote_id=quote.pk, at=NOW) for _ in range(3)}
     assert len(tokens) == 3

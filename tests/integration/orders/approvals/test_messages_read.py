@@ -1,4 +1,4 @@
-"""What a customer said stays on the day's list until somebody has dealt with it."""
+"""A customer's message stays on the list of the day until somebody has marked it as read or replied."""
 
 from datetime import timedelta
 

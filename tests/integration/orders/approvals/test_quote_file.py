@@ -1,4 +1,4 @@
-"""A sent quote as the owner follows it: its status, messages, replies, what changed, links, a recorded approval."""
+"""The owner's record of a sent quote: status, messages, replies, changes, links, a recorded approval."""
 
 from decimal import Decimal
 

@@ -1,4 +1,4 @@
-"""The customer's pages: what they say, what they take, and how they say no."""
+"""The customer's pages: what they show, what they accept, and what they refuse."""
 
 import re
 from collections.abc import Callable, Iterator
@@ -37,7 +37,7 @@ def fresh() -> Iterator[None]:
 
 @pytest.fixture
 def enter(client: Client) -> Enter:
-    """Give a function that comes in by a fresh link."""
+    """Return a function that logs in with a new link."""
 
     def entered(quote: Quote) -> Client:
         client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=timezone.now())]))
@@ -113,7 +113,7 @@ def test_a_yes_leads_to_a_confirmation_that_survives_coming_back(enter: Enter) -
     assert (given.link_id, given.ip, given.user_agent) == (Link.objects.get().pk, "127.0.0.1", "A phone")
 
 
-def test_the_back_button_and_a_double_click_say_yes_once(enter: Enter) -> None:
+def test_the_back_button_and_a_double_click_approve_once(enter: Enter) -> None:
     quote = sent_make()
     client = enter(quote)
     answers = [approve(client, quote) for _ in range(3)]
@@ -197,7 +197,7 @@ def test_a_wish_is_passed_on_once_and_thanked_for(enter: Enter) -> None:
     assert Message.objects.get().text == "Ten more tarts, <b>fewer</b> squares"
 
 
-def test_a_flood_of_wishes_is_stopped_and_the_last_one_kept_in_the_form(enter: Enter) -> None:
+def test_too_many_messages_are_refused_and_the_last_one_stays_in_the_form(enter: Enter) -> None:
     quote = sent_make()
     client = enter(quote)
     for number in range(MESSAGES_A_DAY):

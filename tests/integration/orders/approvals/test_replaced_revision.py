@@ -1,4 +1,4 @@
-"""An older revision is kept, and marked with the one that took its place."""
+"""An older revision stays readable, and names the one that replaced it."""
 
 import pytest
 from django.test import Client

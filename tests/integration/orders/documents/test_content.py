@@ -160,7 +160,7 @@ def test_a_time_without_a_canonical_text_is_refused() -> None:
     assert _plain(datetime(2027, 1, 6, tzinfo=UTC)) == "2027-01-06T00:00:00+00:00"
 
 
-def test_an_exempt_customer_pays_no_tax_and_is_told_why(kitchen: Kitchen) -> None:
+def test_an_exempt_customer_pays_no_tax_and_reads_why(kitchen: Kitchen) -> None:
     draft = draft_make()
     type(draft.inquiry.customer).objects.filter(pk=draft.inquiry.customer_id).update(tax_exempt=True)
     content = content_for(draft, kitchen)
@@ -223,7 +223,7 @@ def test_the_words_agreed_to_name_quote_kitchen_day_total_and_deposit(
         )
 
 
-def test_each_line_extra_charge_and_tax_is_told_as_it_was_priced(kitchen: Kitchen) -> None:
+def test_each_line_extra_charge_and_tax_is_in_the_content_as_priced(kitchen: Kitchen) -> None:
     lines = (line_make("walnut-cake", 1, unit_price_minor=20_001), line_make("custard-tart", 78))
     table = DessertTable(lines=lines, extras=(extra_make(),), discount=Decimal("0.125"), rush=True)
     quote = draft_save(quote_id=draft_make().pk, table=table, by=BY, at=NOW)

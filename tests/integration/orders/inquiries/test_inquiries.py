@@ -1,4 +1,4 @@
-"""From the call to the sheet: taking down, changing, closing, copying and finding inquiries."""
+"""Inquiries: adding, changing, closing, copying and finding them."""
 
 from datetime import datetime, timedelta
 from typing import Any
@@ -31,7 +31,7 @@ def owner(client: Client, monkeypatch: pytest.MonkeyPatch) -> Client:
 
 
 def form_data(**values: Any) -> dict[str, Any]:
-    """What the form sends for a wedding, as people type it."""
+    """Return the form data of a wedding, as people enter it."""
     return {
         "idempotency_key": "k" * 24,
         "name": "Ida Fenwick",
@@ -125,7 +125,7 @@ def test_of_a_time_that_comes_twice_the_first_is_meant(owner: Client) -> None:
     assert Inquiry.objects.get().window_start == datetime(2027, 11, 7, 5, 30, tzinfo=ZoneInfo("UTC"))
 
 
-def test_picking_a_known_customer_keeps_what_is_typed_and_takes_nothing_down(owner: Client) -> None:
+def test_choosing_a_known_customer_keeps_the_input_and_saves_nothing(owner: Client) -> None:
     known = factories.customer_make()
     before = Inquiry.objects.count()
     page = owner.post(reverse("inquiry-new"), form_data(pick=str(known.pk), name="Fen", email="")).content.decode()
@@ -150,7 +150,7 @@ def test_the_offers_days_follow_the_event_unless_set_by_hand() -> None:
     assert kept.final_count_on is None
 
 
-def test_a_change_is_kept_and_recorded(owner: Client) -> None:
+def test_a_change_is_saved_and_recorded(owner: Client) -> None:
     inquiry = factories.inquiry_make()
     owner.post(reverse("inquiry-edit", args=[inquiry.pk]), form_data(guests="95"))
     inquiry.refresh_from_db()

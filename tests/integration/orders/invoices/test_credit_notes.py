@@ -1,4 +1,4 @@
-"""Credit notes take an invoice back, whole or in part, to the cent and never more than is left."""
+"""Credit notes credit an invoice in whole or in part, exact to the cent and never more than is left."""
 
 from datetime import timedelta
 from decimal import Decimal

@@ -1,4 +1,4 @@
-"""Invoices come from what was approved, get their number when issued, and never change after."""
+"""Invoices are made from the approved content, numbered when issued, and never change afterwards."""
 
 import hashlib
 from dataclasses import replace
@@ -224,7 +224,7 @@ def test_an_order_is_invoiced_once_until_it_is_credited() -> None:
     assert (again.number, again.prepaid_minor) == ("I-00002", order.deposit_minor)
 
 
-def test_a_canceled_order_is_invoiced_only_for_money_that_is_kept() -> None:
+def test_a_canceled_order_is_invoiced_only_for_money_the_kitchen_retains() -> None:
     refunded, kept = order_make(), order_make()
     for order, money in ((refunded, "refund"), (kept, "keep")):
         pay(order, order.deposit_minor, "deposit")

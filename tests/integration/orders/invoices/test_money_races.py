@@ -1,4 +1,4 @@
-"""Two at once: a double click, two clerks on one draft, two exports of one month."""
+"""Concurrent requests: a double click, two users on one draft, two exports of one month."""
 
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor

@@ -1,4 +1,4 @@
-"""Money comes in part, in full or too much, goes back, and is taken back when it was a mistake."""
+"""Payments in part, in full or too high, refunds, and reversals of mistakes."""
 
 from datetime import timedelta
 from typing import Any
@@ -28,7 +28,7 @@ def status(invoice: Invoice) -> str:
     return Invoice.objects.values_list("status", flat=True).get(pk=invoice.pk)
 
 
-def test_parts_move_the_invoice_until_it_is_paid() -> None:
+def test_part_payments_change_the_invoices_status_until_it_is_paid() -> None:
     order = order_make()
     invoice = invoice_make(order)
     pay(order, 10_000)
@@ -135,7 +135,7 @@ def history_row(entry: AuditEntry) -> HistoryRow:
     return row
 
 
-def test_what_was_typed_is_kept_on_the_row_and_told_in_the_history() -> None:
+def test_what_was_entered_is_saved_on_the_row_and_shown_in_the_history() -> None:
     order = order_make()
     day = LATER.date() - timedelta(days=3)
     plain = pay(order, 100)

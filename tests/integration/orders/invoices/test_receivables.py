@@ -127,7 +127,7 @@ def test_a_credit_is_what_came_in_above_what_the_documents_ask_for() -> None:
     assert credits_held() == []
 
 
-def test_a_canceled_orders_money_is_a_credit_unless_it_is_kept_and_a_draft_asks_for_nothing() -> None:
+def test_a_canceled_orders_money_is_a_credit_unless_the_kitchen_retains_it_and_a_draft_asks_for_nothing() -> None:
     refunded, kept, credited = order_make(), order_make(), order_make()
     for order, money in ((refunded, "refund"), (kept, "keep"), (credited, "credit")):
         pay(order, 1, "deposit")
@@ -140,7 +140,7 @@ def test_a_canceled_orders_money_is_a_credit_unless_it_is_kept_and_a_draft_asks_
     ]
 
 
-def test_a_credit_of_the_least_amount_is_told() -> None:
+def test_a_credit_of_the_least_amount_is_reported() -> None:
     order = order_make()
     pay(order, 1, "deposit")
     order_cancel(order_id=order.pk, reason="Off.", money="credit", by=BY, at=LATER)
@@ -181,7 +181,7 @@ def test_payments_are_listed_the_latest_first_and_found_by_day_customer_and_orde
     assert list(payments_listed(find="nobody")) == []
 
 
-def test_a_list_of_money_takes_one_query_with_all_it_tells(django_assert_num_queries: Any) -> None:
+def test_a_list_of_payments_takes_one_query_with_all_its_columns(django_assert_num_queries: Any) -> None:
     waiting, due, done = order_make(), order_make(), order_make()
     order_deliver(order_id=done.pk, by=BY, at=LATER)
     pay(waiting, 50, "deposit")

@@ -47,7 +47,7 @@ def row_of(kind: str) -> Outbox:
 
 
 def send(kind: str) -> EmailMultiAlternatives:
-    """Do the mail's work and return what went out."""
+    """Run the outbox's mail work and return the mails sent."""
     row = row_of(kind)
     assert outbox_run(row_id=row.pk, at=row.run_after), Outbox.objects.get(pk=row.pk).error
     message = mail.outbox[-1]
@@ -75,7 +75,7 @@ def _changed(quote: Quote) -> None:
     quote_send(quote_id=quote_revise(quote_id=quote.pk, by=BY, at=LATER).pk, by=BY, at=LATER)
 
 
-#: Kind of mail -> what brings it about.
+#: Kind of mail -> function that causes it.
 DEEDS: dict[str, Callable[[Quote], object]] = {
     "quote_sent": lambda quote: None,
     "quote_changed": _changed,
@@ -159,7 +159,7 @@ def test_only_what_was_approved_is_attached() -> None:
         assert part in str(message.body), part
 
 
-def test_a_failing_server_is_told_in_words_tried_again_and_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_failing_server_is_reported_in_words_retried_and_then_failed(monkeypatch: pytest.MonkeyPatch) -> None:
     def refuse(self: Any, messages: Any) -> int:
         raise smtplib.SMTPRecipientsRefused({"ida@fenwick.example": (550, b"no such user")})
 

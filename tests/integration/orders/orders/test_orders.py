@@ -100,7 +100,7 @@ def test_money_that_came_in_is_decided_on_before_an_order_is_canceled() -> None:
     assert order_money(order).received == 0
 
 
-def test_the_note_for_the_kitchen_is_kept_with_who_wrote_it() -> None:
+def test_the_note_for_the_kitchen_is_saved_with_its_author() -> None:
     order = order_make()
     order_note(order_id=order.pk, note="No candles.", by="kim", at=LATER)
     order_note(order_id=order.pk, note="No candles.", by="kim", at=LATER)
@@ -163,7 +163,7 @@ def test_a_list_of_orders_takes_one_query(django_assert_num_queries: Any) -> Non
         assert [order.customer.name for order in orders_listed()] == ["Ida Fenwick"]
 
 
-def test_the_history_tells_of_the_order_and_its_documents_in_words_and_of_no_other() -> None:
+def test_the_history_lists_events_of_the_order_and_its_documents_and_of_no_other() -> None:
     order, other = order_make(), order_make()
     pay(other, 100)
     invoice_make(other)

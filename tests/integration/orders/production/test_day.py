@@ -172,7 +172,7 @@ def test_the_bookkeeper_does_not_make(name: str, story: tuple[Order, Invoice, In
     assert answer.status_code == 403
 
 
-def test_an_allergy_told_of_is_named_wherever_the_order_is(story: tuple[Order, Invoice, Invoice]) -> None:
+def test_a_reported_allergy_is_named_wherever_the_order_is(story: tuple[Order, Invoice, Invoice]) -> None:
     order, _, _ = story
     client = signed_in("kitchen")
     page = client.get(reverse("order", args=[order.pk])).content.decode()
@@ -181,7 +181,7 @@ def test_an_allergy_told_of_is_named_wherever_the_order_is(story: tuple[Order, I
     assert "On the table all the same: Walnut sponge cake, two tiers (tree nuts)" in sheet
 
 
-def test_nothing_moves_on_get(story: tuple[Order, Invoice, Invoice]) -> None:
+def test_no_get_request_changes_a_status(story: tuple[Order, Invoice, Invoice]) -> None:
     order, invoice, _ = story
     client = signed_in("owner")
     for name in ("order-start", "order-deliver", "order-close", "order-invoice", "order-note"):

@@ -1,4 +1,4 @@
-"""The PDF: tagged, with every letter it prints, on the kitchen's paper, made once; and nothing gets in from outside.
+"""The PDF: tagged, with all glyphs, on the kitchen's paper size, rendered once, and loading nothing from outside.
 
 PDF/UA-1 is ISO 14289-1; checked here are the requirements a program can read from the file itself.
 """
@@ -127,7 +127,7 @@ def test_the_paper_is_the_kitchens(kitchen: Kitchen, paper: str, size: tuple[int
     assert (round(float(box.width)), round(float(box.height))) == size
 
 
-def test_it_is_made_once_and_kept_with_its_hash(kitchen: Kitchen) -> None:
+def test_it_is_rendered_once_and_stored_with_its_hash(kitchen: Kitchen) -> None:
     quote = sent_make()
     first = quote_document(quote_id=quote.pk, at=NOW)
     assert first.sha256 == hashlib.sha256(bytes(first.body)).hexdigest()

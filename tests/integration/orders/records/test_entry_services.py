@@ -37,7 +37,7 @@ SERVICES: list[Callable[..., Any]] = [
 
 @pytest.mark.django_db
 @pytest.mark.parametrize("service", SERVICES, ids=[service.__name__ for service in SERVICES])
-def test_what_is_told_as_done_is_kept_whatever_happens_around_it(service: Callable[..., Any]) -> None:
-    """In somebody else's transaction the work, and the number it gave, could still be taken back."""
+def test_a_service_refuses_to_run_in_another_transaction(service: Callable[..., Any]) -> None:
+    """In another transaction the work, and the number assigned, could still be rolled back."""
     with transaction.atomic(), pytest.raises(RuntimeError, match="durable"):
         service()

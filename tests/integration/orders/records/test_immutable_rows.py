@@ -1,4 +1,4 @@
-"""What was sent, issued or written down as evidence never changes: not by the ORM, raw SQL, the admin or REPLACE."""
+"""Sent, issued and evidential rows cannot be changed by the ORM, raw SQL, the admin or REPLACE."""
 
 from collections.abc import Callable
 from datetime import timedelta

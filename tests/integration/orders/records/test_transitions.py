@@ -1,4 +1,4 @@
-"""Every event in every status of every document: it moves as the table says, or is refused and leaves no trace."""
+"""Every event in every status of every document: it leads to the status in the table, or is refused without a trace."""
 
 import itertools
 from collections.abc import Callable
@@ -35,7 +35,7 @@ pytestmark = pytest.mark.django_db
 
 
 def _quote(status: str) -> Quote:
-    """Write a quote as it may stand in any status."""
+    """Create a quote in any status."""
     customer = Customer.objects.create(name="Ida Fenwick", created_at=AT)
     inquiry = Inquiry.objects.create(
         customer=customer, title="Wedding", received_at=AT, window_start=AT, window_end=AT, place="The Old Ropewalk"
@@ -139,14 +139,14 @@ def test_of_two_movers_with_the_same_copy_the_second_is_refused(
     assert [entry.by for entry in AuditEntry.objects.all()] == ["ada"]
 
 
-def test_a_document_that_is_gone_cannot_be_moved() -> None:
+def test_a_deleted_document_has_no_transition() -> None:
     quote = _quote("draft")
     Quote.objects.filter(pk=quote.pk).delete()
     with refused(ChangedMeanwhile, match=r"^Q-00001 revision 1 changed meanwhile"):
         transition(quote, "send", by="ada", at=AT)
 
 
-def test_nothing_moves_but_the_document_itself() -> None:
+def test_a_transition_changes_the_document_itself_only() -> None:
     gone = _quote("draft")
     _, moved = (
         Quote.objects.create(inquiry=gone.inquiry, number=number, created_at=AT, costing_date=AT.date(), currency="USD")
@@ -191,7 +191,7 @@ def test_a_guard_is_not_asked_when_the_table_already_refuses() -> None:
         transition(_quote("expired"), "approve", by="ada", at=AT, guard=guard)
 
 
-def test_what_is_written_with_the_move_is_on_the_row_and_on_the_copy() -> None:
+def test_what_is_written_with_the_transition_is_on_the_row_and_on_the_object() -> None:
     quote = _quote("sent")
     transition(quote, "approve", by="ada", at=AT, answered_at=AT)
     assert quote.answered_at == AT

@@ -95,7 +95,7 @@ WRONG: dict[str, tuple[Any, list[tuple[str, str]]]] = {
 
 
 @pytest.mark.parametrize("name", WRONG)
-def test_what_is_wrong_is_told_with_its_place(name: str) -> None:
+def test_what_is_wrong_is_reported_with_its_place(name: str) -> None:
     document, expected = WRONG[name]
     assert errors(document) == expected
 
@@ -105,7 +105,7 @@ def test_what_is_missing_is_named_once(key: str) -> None:
     assert errors({name: value for name, value in GOOD.items() if name != key}) == [("schema", "case#")]
 
 
-def test_everything_wrong_is_told_at_once() -> None:
+def test_everything_wrong_is_reported_at_once() -> None:
     found = errors(
         {
             "geometry": {"shape": "cylinder", "diameter_mm": "wide", "height_mm": -1},
@@ -231,7 +231,7 @@ def test_the_command_reads_standard_input(cooling: Callable[..., Printed], monke
 
 
 @pytest.mark.parametrize("text", [b"", b"{", b"\xff\xfe", b'{"initial_c": NaN}', b'{"a": 1, "a": 2}', b"[" * 100000])
-def test_what_is_no_json_is_told_as_an_error(cooling: Callable[..., Printed], text: bytes) -> None:
+def test_what_is_no_json_is_reported_as_an_error(cooling: Callable[..., Printed], text: bytes) -> None:
     code, out, err = cooling(text)
     assert (code, out) == (2, "")
     assert json.loads(err)["errors"][0]["code"] == "schema"

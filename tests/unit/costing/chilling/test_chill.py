@@ -56,7 +56,7 @@ def test_a_fall_is_found_to_a_thousandth_of_a_minute() -> None:
     assert minutes[3:] == [None, None, None]
 
 
-def test_the_other_rows_are_told_at_the_moment_of_the_pass() -> None:
+def test_the_other_rows_are_given_at_the_moment_of_the_pass() -> None:
     (found,) = track(lambda t: 60 - t, lambda t: t * t).passes([Pass(0, 20.3)])
     assert found is not None
     assert found.values.tolist() == pytest.approx([20.3, 39.7**2], rel=1e-4)
@@ -124,7 +124,7 @@ def test_food_that_is_already_warm_when_it_leaves_is_above_at_once() -> None:
     assert out["peak_c"]["geometric_centre"] > 40
 
 
-def test_temperatures_are_told_at_the_same_times_and_around_every_change_of_a_chain() -> None:
+def test_temperatures_are_given_at_the_same_times_and_around_every_change_of_a_chain() -> None:
     assert at_minutes([Stage(900, 3, 8, 8, 8)])[-1] == 720
     assert at_minutes([Stage(10, 3, 8, 8, 8)]) == [10]
     chain = at_minutes([BENCH, Stage(180, 1, 30, 30, 15), Stage(600, 3, 8, 8, 5), CAR, Stage(720, 3, 8, 8, 5)])
@@ -190,7 +190,7 @@ def test_the_range_holds_every_point_between_its_ends() -> None:
         assert found.points[0] == found.likely
 
 
-def test_a_slow_end_that_never_gets_cold_is_told_as_such() -> None:
+def test_a_slow_end_that_never_gets_cold_is_reported_as_such() -> None:
     weak = Case(ROUND, CAKE, 68.0, (Stage(6000, 4.5, 6, 6, 3),))
     (found,) = cooling_range(weak, [COLD_C])
     assert found.slow is None

@@ -34,7 +34,7 @@ def at(run: Run, *minutes: float) -> Floats:
 
 
 def faces(body: Body, stage: Stage) -> list[tuple[float, float, Probes]]:
-    """Give each face's share of area in volume [1/m], its film, and the probe of its mean temperature."""
+    """Return each face's share of area in volume [1/m], its film, and the probe of its mean temperature."""
     ways = body.sideways
     mean = tuple(WEIGHTS[None, :] for _ in ways)
     up = 1000 / body.height_mm

@@ -89,7 +89,7 @@ def test_air_can_be_stated_and_counts_instead_of_that_of_the_parts() -> None:
     assert mixed([foam], air=0.0).air == 0.0
 
 
-def test_what_is_not_known_is_left_out_and_told() -> None:
+def test_what_is_not_known_is_left_out_and_reported() -> None:
     some = [
         Share("Milk", 800, MILK),
         Share("Salt", 1, None),
@@ -133,7 +133,7 @@ def test_nobody_dries_out_more_than_there_is() -> None:
     assert mixed([Share("Syrup", 100, {"water": 30, "carb": 70})], loss=0.3).percent["water"] == pytest.approx(0)
 
 
-def test_what_cannot_be_is_told() -> None:
+def test_an_impossible_mixture_is_reported() -> None:
     assert "Dust and Gold" in wrong("nothing_known", [Share("Dust", 1, None), Share("Gold", 1, None)])
     assert "this mixture" in wrong("nothing_known", [])
     milk = [Share("Milk", 1, MILK)]

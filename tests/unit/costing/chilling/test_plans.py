@@ -1,4 +1,4 @@
-"""Plans: how long the last stay in the cold has to last, what freezes, and which clock rules."""
+"""Plans: how long the last cold stage has to last, what freezes, and which time is longer."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ def plan_of(body: Body, start: float, *stages: Stage) -> Plan:
 
 
 def cold(plan: Plan) -> tuple[float, float, float]:
-    """Give when it is cold, fast, likely and slow; endless when it is not."""
+    """Return when it is cold: fast, likely and slow; infinity when it never is."""
     found = report(plan).cold
     fast, likely, slow = (float("inf") if time is None else time for time in (found.fast, found.likely, found.slow))
     return fast, likely, slow
@@ -148,7 +148,7 @@ def test_what_begins_cold_and_stays_cold_is_cold_at_once() -> None:
     assert warmed > 240
 
 
-def test_a_freezing_blast_before_it_is_cold_is_told_with_how_long_it_may_last() -> None:
+def test_a_freezing_blast_before_it_is_cold_is_reported_with_how_long_it_may_last() -> None:
     blast = stage_in("blast", 120, -12)
     plan = replace(PLAN, stages=(BENCH, blast, COLD))
     found = freezes(plan)

@@ -58,7 +58,7 @@ def test_what_begins_cold_keeps_the_rule_and_what_never_gets_cold_breaks_it() ->
     assert never[1].margin is None
 
 
-def test_a_limit_met_to_the_minute_is_kept() -> None:
+def test_a_limit_reached_to_the_minute_is_met() -> None:
     (result,) = results(Profile("x", "X", (Leg(None, 5.0, 240),), 5.0, "none"), 24.0, lambda limit: 240.0)
     assert result.met
     assert result.margin == 0
@@ -83,7 +83,7 @@ def test_rules_without_times_check_nothing() -> None:
     assert PROFILES["uk"].cold_c == 8.0
 
 
-def test_guidance_is_told_from_law() -> None:
+def test_guidance_is_distinguished_from_law() -> None:
     assert [code for code, profile in PROFILES.items() if not profile.binding] == ["uk-cook-chill"]
 
 

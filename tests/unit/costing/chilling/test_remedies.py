@@ -1,4 +1,4 @@
-"""What would keep a rule that a plan does not."""
+"""Changes with which a plan would meet its rule."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ from tests.chilling_words import stage_in
 CAKE = food_of({"water": 50, "fat": 25, "protein": 6, "carb": 18, "ash": 1})
 BENCH, COLD = stage_in("room", 30, 21), stage_in("still", 720, 3)
 FAN = stage_in("fan", 720, 3)
-#: Verdicts of a rule that is kept as given, and of one that is kept at the slow end too.
+#: Verdicts of a rule that is met as given, and of one that is met at the slow end too.
 MET, SURE = {"kept", "likely"}, {"kept"}
 PLAN = Plan(Cylinder(250, 75), CAKE, 68.0, (BENCH, COLD), PROFILES[COOKED])
 
@@ -43,7 +43,7 @@ bodies = st.one_of(st.builds(Cylinder, mm, mm), st.builds(Slab, mm), st.builds(B
 
 @settings(max_examples=15, deadline=None)
 @given(bodies, st.floats(20, 90), st.sampled_from(["still", "fan", "blast"]), st.sampled_from([COOKED, AMBIENT, "anz"]))
-def test_the_depth_told_keeps_the_rule_and_a_millimetre_more_does_not(
+def test_the_depth_found_meets_the_rule_and_a_millimetre_more_does_not(
     body: Body, start: float, air: str, code: str
 ) -> None:
     plan = Plan(body, CAKE, start, (BENCH, stage_in(air, 300, 2.5)), PROFILES[code])
@@ -91,7 +91,7 @@ def test_a_width_is_found_like_a_depth_and_a_blocks_length_goes_with_it() -> Non
 def test_a_search_ends_even_where_something_larger_did_better(
     met: Callable[[float], bool], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """What the sizes tried say is made up; no size above one that broke the rule is told."""
+    """The results of the sizes tried are invented; no size above one that broke the rule is reported."""
     broke: list[float] = []
 
     def made_up(wanted: Sequence[tuple[Plan, object]]) -> list[dict[float, float | None]]:
@@ -107,7 +107,7 @@ def test_a_search_ends_even_where_something_larger_did_better(
     assert found.likely_mm is None or (met(found.likely_mm) and found.likely_mm < min(broke))
 
 
-def test_what_keeps_the_rule_may_stay_as_it_is_and_what_never_can_is_told() -> None:
+def test_a_plan_that_meets_the_rule_keeps_its_size_and_one_that_never_can_is_reported() -> None:
     shallow = replace(PLAN, body=Cylinder(250, 20.3), stages=(FAN,))
     assert depth(shallow).likely_mm == 20.3
     tiny = replace(shallow, body=Cylinder(250, 4.0))
@@ -116,7 +116,7 @@ def test_what_keeps_the_rule_may_stay_as_it_is_and_what_never_can_is_told() -> N
     assert (depth(warm).likely_mm, depth(warm).slow_mm) == (None, None)
 
 
-def test_a_rule_that_is_likely_kept_is_told_with_a_size_that_is_sure() -> None:
+def test_a_rule_likely_met_is_reported_with_a_size_that_certainly_meets_it() -> None:
     plan = replace(PLAN, body=Slab(42), stages=(FAN,))
     found = depth(plan)
     assert found.likely_mm == 42
@@ -208,7 +208,7 @@ def test_what_freezes_keeps_nothing() -> None:
 
 @settings(max_examples=15, deadline=None)
 @given(st.builds(Cylinder, st.floats(40, 150), st.floats(10, 40)), st.floats(58, 90))
-def test_the_slow_end_keeps_nothing_that_is_not_likely_kept(body: Body, start: float) -> None:
+def test_the_slow_end_meets_no_rule_that_is_not_met_as_given(body: Body, start: float) -> None:
     found = trial(Plan(body, CAKE, start, (FAN,), PROFILES[COOKED]))
     for leg in found.legs:
         assert leg.likely.met or not leg.slow.met

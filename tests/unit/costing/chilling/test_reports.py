@@ -99,7 +99,7 @@ def test_the_verdict_in_a_word() -> None:
     assert verdict_of((), None) == "untimed"
 
 
-def test_what_freezes_only_as_stated_is_told_beside_the_verdict() -> None:
+def test_what_freezes_only_as_stated_is_reported_beside_the_verdict() -> None:
     plan = replace(FAN_TRAY, stages=(*FAN_TRAY.stages, stage_in("still", 600, -18)))
     found = report(plan)
     assert found.verdict == "kept"
@@ -155,7 +155,7 @@ def test_a_stay_of_weeks_is_drawn_to_its_last_minute(bench: float, stay: float) 
     assert curve.slow[-1] == pytest.approx(4.0, abs=0.01)
 
 
-def test_five_degrees_are_told_beside_a_rule_that_is_cold_elsewhere() -> None:
+def test_five_degrees_are_reported_beside_a_rule_that_is_cold_elsewhere() -> None:
     for code, limits in (("uk", [8, 5]), ("ca", [5, 4]), ("eu", [5])):
         stages = (BENCH, stage_in("still", 720, 2))
         plan = Plan(Cylinder(230, 30), food_of({"water": 75, "fat": 5, "carb": 20}), 74, stages, PROFILES[code])

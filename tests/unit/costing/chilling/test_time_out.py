@@ -75,7 +75,7 @@ def test_what_is_already_warmer_is_out_of_time_and_cold_air_warms_nothing() -> N
     assert (cool.rim.likely, cool.rim.fast, cool.mean.slow) == (None, None, None)
 
 
-def test_the_food_codes_four_hours_count_and_its_six_are_told_where_nothing_gets_that_warm() -> None:
+def test_the_food_codes_four_hours_count_and_its_six_are_reported_where_nothing_gets_that_warm() -> None:
     rule = PROFILES[COOKED]
     bare = time_out_limit(rule, Cylinder(60, 40), CAKE, "bare", 25)
     assert bare is not None

@@ -108,7 +108,7 @@ def test_errors_of_values_come_in_the_order_of_the_book() -> None:
     ]
 
 
-def test_two_roles_of_one_code_are_told_though_a_document_could_not_say_so() -> None:
+def test_two_roles_of_one_code_are_reported_though_a_document_could_not_say_so() -> None:
     book = replace(WHOLE, roles=(*WHOLE.roles, Role(WHOLE.roles[0].code, Fraction(1))))
     assert [(code, at) for code, at, _ in errors_of_values(book)] == [
         ("duplicate_code", f"book#/roles/{WHOLE.roles[0].code}")

@@ -31,7 +31,7 @@ def test_a_whole_kitchen_comes_out_as_it_went_in() -> None:
 
 
 @pytest.mark.parametrize("book", [whole_kitchen(), *map(example, BOOKS)], ids=["whole", *BOOKS])
-def test_what_was_written_stays_letter_by_letter(book: dict[str, Any]) -> None:
+def test_texts_stay_character_by_character(book: dict[str, Any]) -> None:
     text = written(book)
     assert written(json.loads(text)) == text
     assert read_whole_book(text) == read_whole_book(book)

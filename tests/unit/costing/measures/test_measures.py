@@ -71,7 +71,7 @@ def test_what_people_type_becomes_the_exact_grammar(entered: str, exact: str) ->
     "entered",
     ["", "cup", "12", "3 ladles", "1,50,0 kg", "1,2345 kg", "1 2 3 g", "1/0 cup", "0 g", "-1 g", "g 5", "five g"],
 )
-def test_what_cannot_be_read_is_told_in_a_sentence(entered: str) -> None:
+def test_what_cannot_be_read_is_reported_in_a_sentence(entered: str) -> None:
     with pytest.raises(MeasureError, match=r"[A-Z“].*\.$"):
         normalise_measure(entered)
 

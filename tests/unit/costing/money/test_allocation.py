@@ -1,4 +1,4 @@
-"""Parts add up to the whole, none is a whole unit away from its share, and ties go to who stands first."""
+"""Parts add up to the whole, none is a whole unit away from its share, and ties go to the first."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ def test_ties_of_rounding_go_to_the_amount_that_stands_first() -> None:
     assert round_to_total(3, [Fraction(1, 3), Fraction(5, 3), Fraction(1)]) == [0, 2, 1]
 
 
-def test_a_difference_larger_than_rounding_is_shared_by_all() -> None:
+def test_a_difference_larger_than_rounding_is_allocated_to_all() -> None:
     assert round_to_total(10, [Fraction(1), Fraction(2)]) == [5, 5]
     assert round_to_total(0, []) == []
     with pytest.raises(ValueError, match="no amount"):

@@ -30,7 +30,7 @@ def test_a_cent_is_a_minor_unit_of_the_dollar_and_not_of_the_yen() -> None:
     ("value", "step", "stepped"),
     [("5", "0.25", "5"), ("5.01", "0.25", "5.25"), ("4.99", "0.25", "5"), ("0", "0.25", "0"), ("1/3", "0.01", "0.34")],
 )
-def test_a_price_is_stepped_up_and_stays_where_it_is_a_step(value: str, step: str, stepped: str) -> None:
+def test_a_price_is_rounded_up_to_a_step_and_a_multiple_of_the_step_stays(value: str, step: str, stepped: str) -> None:
     assert step_up(Fraction(value), Fraction(step)) == Fraction(stepped)
 
 

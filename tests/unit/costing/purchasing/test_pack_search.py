@@ -59,7 +59,7 @@ def test_no_other_combination_comes_before_it(packs: list[tuple[Fraction, Fracti
 def test_met_in_the_middle_no_other_combination_comes_before_it(
     packs: list[tuple[Fraction, Fraction]], need: Fraction
 ) -> None:
-    """The second way, made to answer whenever it can."""
+    """The meet-in-the-middle method, used whenever it gives an answer."""
     sizes, prices = [size for size, _ in packs], [price for _, price in packs]
     shelf = PackShelf(sizes, prices)
     with mock.patch("costing.purchasing.pack_search.PATIENCE", 1):
@@ -81,7 +81,7 @@ def test_the_two_ways_agree_where_the_first_has_long_to_look() -> None:
 
 @pytest.mark.parametrize("seed", range(4))
 def test_seven_sizes_of_nine_digits_and_nearly_one_price_per_gram_are_quick(seed: int) -> None:
-    """It took half a second and more; counted here are the choices looked at, which no busy machine changes."""
+    """The test counts the choices visited, which does not depend on the machine's speed."""
     rng = Random(seed)
     sizes = [Fraction(rng.randint(10**8, 10**9)) for _ in range(7)]
     prices = [Fraction(round(int(size) / 10**4 * (1 + rng.uniform(0, 0.0001))), 100) for size in sizes]

@@ -1,4 +1,4 @@
-"""Spreading pieces over desserts."""
+"""Allocating pieces to desserts."""
 
 from __future__ import annotations
 

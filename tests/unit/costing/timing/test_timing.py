@@ -131,7 +131,7 @@ OPEN = st.lists(st.tuples(st.integers(0, 58), st.integers(1, 10)), min_size=1, m
 
 
 class ShortDay(WorkingHours):
-    """Open spans given in minutes, so that a search over every minute stays small."""
+    """Working hours in minutes, so that a search over every minute stays small."""
 
     __slots__ = ("open",)
 
@@ -145,7 +145,7 @@ class ShortDay(WorkingHours):
 
 
 def every_chain(steps: tuple[TimedStep, ...], hours: Minutes, first: int, last: int) -> Iterator[tuple[int, ...]]:
-    """Give every tuple of starts that keeps all the rules."""
+    """Return every tuple of start minutes that meets all rules."""
     if not steps:
         yield ()
         return

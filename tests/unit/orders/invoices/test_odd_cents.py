@@ -43,7 +43,7 @@ def test_the_odd_cent_goes_to_the_largest_remainder_and_then_to_the_first_row(
     assert round_to_total(total, [Fraction(value) for value in exact]) == shares
 
 
-def test_nothing_is_shared_out_among_no_rows() -> None:
+def test_nothing_is_allocated_among_no_rows() -> None:
     assert round_to_total(0, []) == []
 
 

@@ -1,4 +1,4 @@
-"""The hands a step takes are one figure: paid for, on the kitchen's sheets, and in the timing of the order."""
+"""A step's minutes of hands are the same in paid labor, on the kitchen's sheets, and in the timing of the order."""
 
 from dataclasses import replace
 from datetime import date, time
@@ -76,7 +76,7 @@ def on_sheets(steps: list[Task], kind: str) -> dict[str, Fraction]:
 
 
 def paid(found: Demand) -> Fraction:
-    """What labor is paid for, exactly: every recipe once, and what the products' own steps take."""
+    """Return the paid minutes of labor, exactly: of every recipe once, and of the products' own steps."""
     workings = found.workings
     recipes = sum((batch.minutes for batch in workings.batches.values()), Fraction(0))
     return recipes + sum(

@@ -1,4 +1,4 @@
-"""The status tables are whole: every status has its row, every way leads somewhere known."""
+"""The transition tables are complete: every status has a row, every event leads to a known status."""
 
 from typing import NamedTuple
 
@@ -20,7 +20,7 @@ from orders.records.states import (
 
 
 class StatusTable(NamedTuple):
-    """A document's table with its words."""
+    """A document's transition table and labels."""
 
     table: TransitionTable
     statuses: type[TextChoices]

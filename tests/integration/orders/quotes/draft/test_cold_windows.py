@@ -186,14 +186,14 @@ def _as_stated(product: Product) -> datetime:
 
 
 class TestRule:
-    def test_a_rule_not_kept_is_told_and_not_refused(self) -> None:
+    def test_a_rule_not_met_is_noted_and_not_refused(self) -> None:
         cooling_kitchen_make(**DEEP)
         quote = drafted()
         assert answered(quote).fits
         assert notes(quote).startswith("Custard tart, 10 cm: not cold in the time the rule asks for (United States, ")
         quote_send(quote_id=quote.pk, by=BY, at=NOW, window_check=window_check(NOW))
 
-    def test_a_rule_kept_says_nothing(self) -> None:
+    def test_a_rule_that_is_met_gives_no_note(self) -> None:
         cooling_kitchen_make(height_cm="1.2")
         assert cold_stage().verdict == "kept"
         assert notes(drafted()) == ""
@@ -251,13 +251,13 @@ class TestOutOfTheCold:
         catalog_changed()
         assert answered(drafted(minutes=Decimal(400))).fits
 
-    def test_who_collects_is_told_the_limit(self) -> None:
+    def test_the_limit_is_noted_for_an_order_the_customer_collects(self) -> None:
         cooling_kitchen_make()
         quote = drafted(hand_over=Inquiry.HandOver.PICKUP)
         assert "Once collected, Custard tart, 10 cm may be out of the cold for 4 h at most." in notes(quote)
 
     @pytest.mark.parametrize("vehicle_cold", [False, True])
-    def test_where_the_rule_states_no_time_the_estimate_is_told_and_nothing_refused(self, vehicle_cold: bool) -> None:
+    def test_where_the_rule_states_no_time_the_estimate_is_noted_and_nothing_refused(self, vehicle_cold: bool) -> None:
         cooling_kitchen_make(food_safety="eu", vehicle_cold=vehicle_cold, degrees="C")
         quote = drafted(minutes=Decimal(35), setup_minutes=Decimal(0))
         assert answered(quote).fits

@@ -1,4 +1,4 @@
-"""A draft's table, what it comes to, what is in its way, and its terms."""
+"""A draft's table, its estimate, its problems, and its terms."""
 
 from dataclasses import replace
 from datetime import date, timedelta
@@ -107,7 +107,7 @@ def test_estimating_takes_the_same_queries_whatever_stands_on_the_table(quote: Q
         with CaptureQueriesContext(connection) as caught:
             shown(quote, table)
         counts.append(len(caught))
-    # Seven of them read how products cool; committed, that is kept, and takes one.
+    # Seven of them read cooling data; after a commit it is cached, and takes one query.
     assert counts[0] == counts[1] <= 33
 
 

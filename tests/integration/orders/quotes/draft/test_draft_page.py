@@ -1,4 +1,4 @@
-"""The sheet in the owner's hands: writing numbers, spreading, keeping, trying, setting terms."""
+"""The owner edits a draft: numbers, splitting by share, saving, what-if, terms."""
 
 from datetime import timedelta
 from decimal import Decimal
@@ -23,7 +23,7 @@ pytestmark = pytest.mark.django_db
 
 
 def form_data(quote: Quote, **changes: Any) -> dict[str, Any]:
-    """What the sheet sends: the kept table with two empty rows below."""
+    """Return the form data of the saved table with two empty rows below."""
     lines = list(quote.lines.select_related("product"))
     data: dict[str, Any] = {"guests": "80", "pieces_per_guest": "2.5", "discount": "", "do": "save"}
     data |= {"lines-TOTAL_FORMS": str(len(lines) + 2), "lines-INITIAL_FORMS": str(len(lines))}
@@ -45,7 +45,7 @@ def test_writing_one_number_keeps_the_others(owner: Client, quote: Quote) -> Non
     assert [line.units for line in quote.lines.all()] == [78, 84, 60, 1]
 
 
-def test_a_table_kept_in_another_window_is_not_written_over_unseen(owner: Client, quote: Quote) -> None:
+def test_a_table_saved_in_another_window_is_not_overwritten(owner: Client, quote: Quote) -> None:
     version = table_of(quote).version
     assert post(owner, quote, version=version, **{"lines-1-units": "84"}).status_code == 302
     answer = post(owner, quote, version=version, **{"lines-1-units": "96"})
@@ -60,7 +60,7 @@ def test_a_table_kept_in_another_window_is_not_written_over_unseen(owner: Client
     assert quote.lines.get(product__code="rice-glass").units == 96
 
 
-def test_a_table_that_is_not_kept_yet_goes_on_from_what_was_seen(owner: Client, quote: Quote) -> None:
+def test_a_table_that_is_not_saved_yet_keeps_its_version(owner: Client, quote: Quote) -> None:
     version = table_of(quote).version
     assert (
         f'name="version" value="{version}"' in owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
@@ -70,7 +70,7 @@ def test_a_table_that_is_not_kept_yet_goes_on_from_what_was_seen(owner: Client, 
     assert f'name="version" value="{version}"' in page
 
 
-def test_a_hand_over_in_the_past_is_told_on_the_sheet(owner: Client, quote: Quote) -> None:
+def test_a_hand_over_in_the_past_is_reported_on_the_inquiry_page(owner: Client, quote: Quote) -> None:
     Inquiry.objects.filter(pk=quote.inquiry_id).update(window_start=NOW - timedelta(days=1), window_end=NOW)
     page = owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
     assert "The hand-over is in the past." in page
@@ -92,7 +92,7 @@ def test_spreading_fills_in_from_guests_pieces_and_shares_and_writes_nothing(own
     assert [line.units for line in quote.lines.all()] == [78, 72, 60, 1]
 
 
-def test_a_share_without_a_number_is_counted_when_kept(owner: Client, quote: Quote) -> None:
+def test_a_share_without_units_gets_them_when_saved(owner: Client, quote: Quote) -> None:
     post(owner, quote, **{"lines-1-units": ""})
     assert quote.lines.get(product__code="rice-glass").units == 72
 
@@ -140,7 +140,7 @@ def test_the_live_estimate_comes_alone_and_follows_what_is_typed(owner: Client, 
     assert Quote.objects.get(pk=quote.pk).discount == 0
 
 
-def test_a_price_by_hand_and_an_extra_are_kept(owner: Client, quote: Quote) -> None:
+def test_a_price_by_hand_and_an_extra_are_saved(owner: Client, quote: Quote) -> None:
     tax = Product.objects.get(code="walnut-cake").tax_id
     extra = {"extras-0-name": "Cake stands", "extras-0-cost": "18", "extras-0-amount": "$45", "extras-0-tax": str(tax)}
     post(owner, quote, **{"lines-3-unit_price": "300.50", **extra})

@@ -117,7 +117,7 @@ class TestContent:
 
 
 def held(*ways: tuple[str, str]) -> list[tuple[str, str]]:
-    """Give what a page says of lines with these names and words."""
+    """Return what a page says of lines with these names and words."""
     content = content_read(sent_make().content)
     from dataclasses import replace
 

@@ -1,4 +1,4 @@
-"""A quote's way: draft, sent, replaced, answered; and that what was sent never changes by any route."""
+"""The transitions of a quote: sent, replaced, answered; and a sent quote cannot be changed in any way."""
 
 import json
 from collections.abc import Callable
@@ -205,7 +205,7 @@ def test_another_total_than_the_owner_saw_is_not_sent_unseen() -> None:
     assert draft.status == QuoteStatus.DRAFT
 
 
-def test_a_window_that_cannot_be_kept_is_not_promised() -> None:
+def test_a_quote_with_an_impossible_window_is_not_sent() -> None:
     def refuse(*_: Any) -> None:
         raise ChangedMeanwhile(what="The oven")
 
@@ -250,7 +250,7 @@ def test_only_one_draft_of_a_number_at_a_time() -> None:
         quote_revise(quote_id=first.pk, by=BY, at=LATER)
 
 
-def test_a_draft_given_up_makes_room_for_the_next() -> None:
+def test_a_discarded_draft_makes_room_for_the_next() -> None:
     first = sent_make()
     rows = Outbox.objects.count()
     given_up = quote_withdraw(quote_id=quote_revise(quote_id=first.pk, by=BY, at=LATER).pk, by=BY, at=LATER)
@@ -283,7 +283,7 @@ def test_a_declined_quote_can_be_revised() -> None:
     assert quote_revise(quote_id=quote.pk, by=BY, at=LATER).revision == 2
 
 
-def test_withdrawing_a_sent_quote_tells_the_customer() -> None:
+def test_withdrawing_a_sent_quote_informs_the_customer() -> None:
     quote = sent_make()
     quote_withdraw(quote_id=quote.pk, reason="The oven broke.", by=BY, at=LATER)
     row = Outbox.objects.latest("pk")

@@ -1,4 +1,4 @@
-"""The page that checks a quote once more and sends it: what the customer gets, and what stands in the way."""
+"""The page that shows a quote before sending: the quote page, and the refusals."""
 
 from datetime import timedelta
 from decimal import Decimal
@@ -90,7 +90,7 @@ def test_what_stands_in_the_way_is_said_before_sending_and_refused_after(
     assert Quote.objects.get(pk=quote.pk).status == "draft"
 
 
-def test_what_a_guest_cannot_eat_is_told_right_before_sending(owner: Client, quote: Quote) -> None:
+def test_what_a_guest_cannot_eat_is_shown_right_before_sending(owner: Client, quote: Quote) -> None:
     Inquiry.objects.filter(pk=quote.inquiry_id).update(allergies=[])
     assert "Before you send." not in page_of(owner, "quote-send", quote)
     Inquiry.objects.filter(pk=quote.inquiry_id).update(allergies=["milk"])

@@ -52,7 +52,7 @@ def test_a_margin_tried_is_reached_where_prices_have_tax_in_them() -> None:
         assert line.line.net < line.line.amount
 
 
-def test_what_if_is_kept_only_when_asked(owner: Client, quote: Quote) -> None:
+def test_what_if_is_saved_only_when_asked(owner: Client, quote: Quote) -> None:
     address = reverse("quote-what-if", args=[quote.pk])
     page = owner.post(address, {"discount": "60", "do": "compare"}).content.decode()
     assert "Below the floor." in page

@@ -78,7 +78,7 @@ def test_only_colder_air_helps_where_the_air_is_no_colder_than_the_limit(air_c: 
     assert reason_sentence(what_it_takes(replace(STAGE, air_c=air_c))) == said
 
 
-def test_names_with_commas_are_told_apart() -> None:
+def test_names_with_commas_are_separated_by_semicolons() -> None:
     assert names_words(["Tart", "Glass", "Square"]) == "Tart, Glass and Square"
     assert names_words(["Custard, cup", "Glass"]) == "Custard, cup; Glass"
     assert names_words(["Custard, cup"]) == "Custard, cup"
