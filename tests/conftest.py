@@ -58,11 +58,11 @@ def _empty_despite_triggers() -> Iterator[None]:
     def without_triggers(self: DatabaseOperations, statements: list[str]) -> None:
         with self.connection.cursor() as cursor:
             cursor.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")
-            kept = cursor.fetchall()
-            for name, _ in kept:
+            triggers = cursor.fetchall()
+            for name, _ in triggers:
                 cursor.execute(f"DROP TRIGGER {name}")
             flush(self, statements)
-            for _, again in kept:
+            for _, again in triggers:
                 cursor.execute(again)
 
     with pytest.MonkeyPatch.context() as patch:
@@ -72,7 +72,7 @@ def _empty_despite_triggers() -> Iterator[None]:
 
 @pytest.fixture(scope="session", autouse=True)
 def _static_files_listed_once() -> Iterator[None]:
-    """Let the test clients share the list of static files; otherwise each client's middleware would walk the folders."""
+    """Let the test clients share the list of static files; else each client's middleware would walk the folders."""
     scan = WhiteNoiseMiddleware.add_files_from_finders
     found: dict[str, Any] = {}
 

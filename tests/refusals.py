@@ -16,5 +16,5 @@ def refused(error: type[Refusal], match: str) -> Iterator[pytest.ExceptionInfo[A
     """Expect a refusal whose sentence matches; the counterpart of ``pytest.raises(..., match=...)``."""
     with pytest.raises(error) as found:
         yield found
-    said = " ".join(sentences(found.value))
-    assert re.search(match, said), f"{said!r} does not match {match!r}"
+    wording = " ".join(sentences(found.value))
+    assert re.search(match, wording), f"{wording!r} does not match {match!r}"

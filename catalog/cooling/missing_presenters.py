@@ -1,4 +1,4 @@
-"""Missing input of cooling in words, with the page where it is entered, and remarks about what seems odd or is ignored."""
+"""Missing input of cooling in words, with the page where it is entered, and remarks."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""The full cooling report of a product: each cycle's report, the legs of its rule, remedies, and time out of the cold."""
+"""The full cooling report of a product: each cycle's report, the legs of its rule, remedies, time out of the cold."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace

@@ -28,7 +28,7 @@ class TimeOutRow:
 
 @dataclass(frozen=True, slots=True)
 class TimesOut:
-    """Times out of the cold for each way of carrying and air temperature, with the start and limit temperatures [°C]."""
+    """Times out of the cold for each way of carrying and air temperature, with start and limit temperatures [°C]."""
 
     rows: tuple[TimeOutRow, ...]
     limit_c: float

@@ -31,7 +31,7 @@ _VERDICTS: dict[Verdict, tuple[str, str, str]] = {
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """The first sentences of the page: how long, which time is longer, and the verdict with the CSS class of its note."""
+    """The page's first sentences: how long, which time is longer, and the verdict with the CSS class of its note."""
 
     how_long: str
     clock: str

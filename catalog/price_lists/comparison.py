@@ -56,7 +56,7 @@ class Comparison:
         for line in table:
             try:
                 row = self._read(line)
-                self._once(row)
+                self._check_unique(row)
             except RowUnread as unread:
                 self.problems += (RowProblem(line.number, column, reason) for column, reason in unread.problems)
                 continue
@@ -80,7 +80,7 @@ class Comparison:
             "price": number_text(price),
         }
 
-    def _once(self, row: dict[str, Any]) -> None:
+    def _check_unique(self, row: dict[str, Any]) -> None:
         """Check that a pack stands in one row only."""
         key = (row["ingredient"], row["size"])
         if key in self._met:

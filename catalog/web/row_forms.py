@@ -69,11 +69,11 @@ def _apply(rows: list[Row], act: str, row: int) -> None:
         return
     if row >= len(rows):
         return
-    moved = rows.pop(row)
+    taken = rows.pop(row)
     if act == "up":
-        rows.insert(max(0, row - 1), moved)
+        rows.insert(max(0, row - 1), taken)
     elif act == "down":
-        rows.insert(row + 1, moved)
+        rows.insert(row + 1, taken)
 
 
 def _put_back(data: QueryDict, prefix: str, rows: list[Row]) -> None:

@@ -291,7 +291,7 @@ class Timeline:
 
     @property
     def body(self) -> Body:
-        """The first body; the others have the same shape, or are read only at places that do not depend on their size."""
+        """The first body; the others have the same shape, or are read only where size does not matter."""
         return self.cases[0].body
 
     def highest(self, minutes: Floats) -> Floats:

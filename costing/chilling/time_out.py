@@ -64,7 +64,7 @@ class TimeOutLimit:
 
     @property
     def allowed_minutes(self) -> int:
-        """The minutes shown and planned with: a rule's time as printed, an estimate rounded down to five minutes [min]."""
+        """The minutes to plan with: a rule's time as printed, an estimate rounded down to five minutes [min]."""
         whole = int(self.minutes)
         return whole if self.clause is not None or whole < _STEP_MIN else whole - whole % _STEP_MIN
 

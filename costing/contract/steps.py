@@ -154,8 +154,8 @@ def plain_product_steps(
         Code of a station -> its kind.
     """
     work = [Step("work", role=each.role, hands_fixed=each.per_load, hands_each=each.per_unit) for each in labor]
-    stays = [
+    waits = [
         Step(KIND_AT.get(kinds.get(time.station, ""), "work"), station=time.station, minutes=time.minutes_per_load)
         for time in times
     ]
-    return (*work, *stays)
+    return (*work, *waits)

@@ -1,4 +1,4 @@
-"""The agreed hand-over as a calendar file (RFC 5545), published without a request to answer (RFC 5546 section 3.2.1)."""
+"""The agreed hand-over as a calendar file (RFC 5545), without a request to answer (RFC 5546 section 3.2.1)."""
 
 from datetime import UTC
 

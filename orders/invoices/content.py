@@ -59,7 +59,7 @@ def totals_of(content: QuoteContent) -> DocumentTotals:
 
 
 def credit_row(line: InvoiceLine, amount: int) -> Row:
-    """Return a credit of an amount of an invoice's row: in pieces if it is a whole number of them, else as one amount."""
+    """Return a credit of an amount of an invoice's row: in whole pieces if possible, else as one amount."""
     price = line.unit_price_minor
     pieces = Decimal(amount // price) if price and not amount % price and line.kind == LINE else None
     return Row(

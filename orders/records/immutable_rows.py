@@ -124,7 +124,7 @@ def _of_document(model: Any, document: ImmutableDocument, differs: str) -> Itera
 
 
 def _changes(model: Any, document: ImmutableDocument, differs: str) -> list[str]:
-    """Return the condition that an immutable column changed: every column not named as mutable, also one added later."""
+    """Return the condition that an immutable column changed: any column not named as mutable, even a new one."""
     conditions = []
     for field in model._meta.concrete_fields:
         changed = f"OLD.{field.column} {differs} NEW.{field.column}"

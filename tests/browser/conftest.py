@@ -52,14 +52,14 @@ def browser() -> Iterator[Browser]:
 def open_page(browser: Browser) -> Iterator[OpenPage]:
     """Return a function that opens an address at a width; a message on the console fails the test."""
     contexts: list[Any] = []
-    said: list[str] = []
+    wording: list[str] = []
 
     def opened(address: str = "", *, width: int = 1280, **options: Any) -> Page:
         context = browser.new_context(viewport={"width": width, "height": 900}, **options)
         contexts.append(context)
         page = context.new_page()
-        page.on("console", lambda line: said.append(line.text) if line.type in ("error", "warning") else None)
-        page.on("pageerror", lambda error: said.append(str(error)))
+        page.on("console", lambda line: wording.append(line.text) if line.type in ("error", "warning") else None)
+        page.on("pageerror", lambda error: wording.append(str(error)))
         if address:
             page.goto(address)
         return page
@@ -67,7 +67,7 @@ def open_page(browser: Browser) -> Iterator[OpenPage]:
     yield opened
     for context in contexts:
         context.close()
-    assert said == []
+    assert wording == []
 
 
 @pytest.fixture

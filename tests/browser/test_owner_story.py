@@ -176,5 +176,5 @@ def test_travel_too_long_for_cold_food_is_reported_and_corrected(
     expect(page.get_by_text("Changed.")).to_be_visible()
     expect(draft_estimate).not_to_contain_text("out of the cold for")
     page.get_by_role("link", name="Check and send").first.click()
-    letter = page.get_by_role("article", name="The quote as the customer sees it")
-    expect(letter).to_contain_text("Keep at 41 °F or colder. At most 4 h out of the cold in all")
+    quote_page = page.get_by_role("article", name="The quote as the customer sees it")
+    expect(quote_page).to_contain_text("Keep at 41 °F or colder. At most 4 h out of the cold in all")

@@ -77,9 +77,9 @@ def cheapest(sizes: list[F], prices: list[F], need: F) -> tuple[int, ...]:
 
 def standing(ingredient: Json, day: str) -> list[Json]:
     force = [p for p in ingredient.get("packs", []) if p["from"] <= day and ("to" not in p or day <= p["to"])]
-    kept = []
+    cheapest_packs = []
     for i, pack in enumerate(force):
         same = [(F(other["price"]), j) for j, other in enumerate(force) if other["size"] == pack["size"]]
         if min(same)[1] == i:
-            kept.append(pack)
-    return kept
+            cheapest_packs.append(pack)
+    return cheapest_packs

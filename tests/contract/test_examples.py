@@ -80,19 +80,19 @@ DEFAULTS: dict[str, Any] = {
 }  # fmt: skip
 
 
-def missing(said: Any, written: Any, at: str = "") -> list[str]:
-    if isinstance(said, dict):
+def missing(wording: Any, written: Any, at: str = "") -> list[str]:
+    if isinstance(wording, dict):
         found: list[str] = []
-        for key, value in said.items():
+        for key, value in wording.items():
             if key in written:
                 found += missing(value, written[key], f"{at}/{key}")
             elif value != [] and not (key in DEFAULTS and same(value, DEFAULTS[key])):
                 found.append(f"{at}/{key}")
         return found
-    if isinstance(said, list):
-        assert len(said) == len(written), at
-        return [gap for i, item in enumerate(said) for gap in missing(item, written[i], f"{at}/{i}")]
-    return [] if said == written else [f"{at}: {written!r} instead of {said!r}"]
+    if isinstance(wording, list):
+        assert len(wording) == len(written), at
+        return [gap for i, item in enumerate(wording) for gap in missing(item, written[i], f"{at}/{i}")]
+    return [] if wording == written else [f"{at}: {written!r} instead of {wording!r}"]
 
 
 def same(value: Any, default: Any) -> bool:

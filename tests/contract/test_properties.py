@@ -22,7 +22,7 @@ SEEDS = st.integers(0, 10**9)
 DUST = Fraction(1, 10**25)
 
 
-def made_up(seed: int) -> tuple[Book, Brief, Estimate]:
+def drawn(seed: int) -> tuple[Book, Brief, Estimate]:
     document = any_book(seed)
     book, brief = read_book(document), read_brief(any_brief(seed, document))
     return book, brief, estimate(book, brief)
@@ -31,7 +31,7 @@ def made_up(seed: int) -> tuple[Book, Brief, Estimate]:
 @given(SEEDS)
 def test_every_order_adds_up(seed: int) -> None:
     """EN 16931 BR-CO-10, 13, 14, 15 and 17, and every cost attributed once."""
-    book, brief, found = made_up(seed)
+    book, brief, found = drawn(seed)
     totals = found.totals
     scale = 10 ** minor_digits(book.currency)
     assert totals.goods == sum(line.amount for line in found.lines)
@@ -57,7 +57,7 @@ def test_every_order_adds_up(seed: int) -> None:
 
 @given(SEEDS)
 def test_prices_keep_the_step_and_the_rule(seed: int) -> None:
-    book, brief, found = made_up(seed)
+    book, brief, found = drawn(seed)
     order = Computation(compile_book(book), brief)
     for line in found.lines:
         rule = book.price_rule(line.rule)
@@ -72,7 +72,7 @@ def test_prices_keep_the_step_and_the_rule(seed: int) -> None:
 
 @given(SEEDS)
 def test_the_order_of_lines_changes_nothing(seed: int) -> None:
-    book, brief, found = made_up(seed)
+    book, brief, found = drawn(seed)
     turned = estimate(book, replace(brief, lines=brief.lines[::-1]))
     assert (turned.lines, turned.totals, turned.recipes, turned.ingredients) == (
         found.lines,
@@ -84,7 +84,7 @@ def test_the_order_of_lines_changes_nothing(seed: int) -> None:
 
 @given(SEEDS, st.integers(1, 5))
 def test_more_units_never_cost_less_to_make(seed: int, times: int) -> None:
-    book, brief, found = made_up(seed)
+    book, brief, found = drawn(seed)
     line = brief.lines[0]
     more = estimate(book, brief.with_line(line.product, units=line.units * (1 + times), unit_price=line.unit_price))
     assert more.totals.cost >= found.totals.cost - DUST
@@ -92,7 +92,7 @@ def test_more_units_never_cost_less_to_make(seed: int, times: int) -> None:
 
 @given(SEEDS)
 def test_a_higher_margin_never_lowers_a_price_and_a_discount_never_raises_a_total(seed: int) -> None:
-    book, brief, found = made_up(seed)
+    book, brief, found = drawn(seed)
     dearer = replace(book, price_rules=tuple(replace(rule, margin=(rule.margin + 1) / 2) for rule in book.price_rules))
     for before, after in zip(found.lines, estimate(dearer, brief).lines, strict=True):
         assert after.target_price >= before.target_price
@@ -102,7 +102,7 @@ def test_a_higher_margin_never_lowers_a_price_and_a_discount_never_raises_a_tota
 
 @given(SEEDS)
 def test_what_is_bought_covers_what_is_needed_and_leaves_what_is_said(seed: int) -> None:
-    book, _, found = made_up(seed)
+    book, _, found = drawn(seed)
     for row in found.ingredients:
         if row.packs is None or row.leftover is None or row.leftover_value is None:
             continue
@@ -116,7 +116,7 @@ def test_what_is_bought_covers_what_is_needed_and_leaves_what_is_said(seed: int)
 
 @given(SEEDS)
 def test_an_estimate_travels_and_a_brief_is_written_back(seed: int) -> None:
-    book, brief, found = made_up(seed)
+    book, brief, found = drawn(seed)
     assert pickle.loads(pickle.dumps(found)) == found  # noqa: S301 - our own bytes
     assert pickle.loads(pickle.dumps(book)) == book  # noqa: S301 - our own bytes
     assert read_brief(write_brief(brief)) == brief

@@ -175,7 +175,7 @@ def _collected(cold: Cold, book: Book, inquiry: Inquiry) -> Iterator[ColdNote]:
 
 
 def _warms(cold: Cold, book: Book, inquiry: Inquiry, kitchen: Kitchen) -> Iterator[ColdNote]:
-    """Return notes about products that get warmer than their limit before the hand-over, where the rule states no time."""
+    """Return notes on products that exceed their limit before the hand-over, where the rule states no time."""
     whole = away_minutes(inquiry, kitchen)
     warm = {
         code: one

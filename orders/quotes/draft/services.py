@@ -53,7 +53,7 @@ def draft_begin(*, inquiry: Inquiry, kitchen: Kitchen, at: datetime) -> Quote:
 
 
 def draft_days_follow(*, inquiry: Inquiry, event_before: datetime, kitchen: Kitchen, at: datetime) -> None:
-    """Update a draft's last day and final count after the event moved, if they are the usual ones; no own transaction."""
+    """Update a draft's last day and final count after the event moved, if they are the usual ones."""
     draft = inquiry.quotes.filter(status=QuoteStatus.DRAFT).first()
     if draft is None or event_before == inquiry.window_start:
         return

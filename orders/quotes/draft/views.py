@@ -67,7 +67,7 @@ def _written(quote: Quote, data: QueryDict, do: str, *, live: bool) -> TableForm
 
 
 def _split(quote: Quote, data: QueryDict, *, everywhere: bool) -> QueryDict:
-    """Fill in units computed from guests, pieces and shares: in every row with a share, or only in rows without units."""
+    """Compute units from guests, pieces and shares: in all rows with a share, or only in those without units."""
     forms = _forms(quote, data)
     units = units_for_guests(forms.table(), forms.products, *forms.guests())
     filled = data.copy()

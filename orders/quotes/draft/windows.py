@@ -90,7 +90,7 @@ def _daytime(around: datetime, zone: ZoneInfo) -> Minutes:
 def _cold_refusal(
     book: Book, inquiry: Inquiry, kitchen: Kitchen, cold: Mapping[str, ProductCold]
 ) -> WindowAnswer | None:
-    """Return the refusal that applies to any window: a dessert never gets cold, or would be out of the cold too long."""
+    """Return the refusal that applies to any window: a dessert never gets cold, or is out of the cold too long."""
     never = never_cold(cold, book)
     if never is not None:
         return _refused(never, NeverCold)

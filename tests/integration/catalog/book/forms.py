@@ -36,8 +36,21 @@ DEFAULTS: dict[str, Any] = {
     "from_units": 0,
     "minimum": "0",
 }
-#: Texts that are compared letter by letter although they may look like numbers.
-LETTERS = {"code", "name", "size", "amount", "from", "to", "supplier", "role", "recipe", "ingredient", "part", "joint"}
+#: Texts that are compared character by character although they may look like numbers.
+TEXTS = {
+    "code",
+    "name",
+    "size",
+    "amount",
+    "from",
+    "to",
+    "supplier",
+    "role",
+    "recipe",
+    "ingredient",
+    "part",
+    "joint",
+}
 
 
 def example(name: str) -> dict[str, Any]:
@@ -58,7 +71,7 @@ def normal(value: Any, key: str = "") -> Any:
         return {name: item for name, item in items.items() if item != normal(DEFAULTS.get(name, ...), name)}
     if isinstance(value, list):
         return [normal(item) for item in value]
-    if isinstance(value, str) and key not in LETTERS:
+    if isinstance(value, str) and key not in TEXTS:
         try:
             return Decimal(value)
         except InvalidOperation:

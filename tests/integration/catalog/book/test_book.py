@@ -217,11 +217,11 @@ def test_what_quotes_name_stays_and_is_marked_as_no_longer_used():
     quote = factories.draft_make()
     named = set(quote.lines.values_list("product__code", flat=True))
     taken_over(example("small"))
-    kept = Product.objects.exclude(code__in=[product["code"] for product in example("small")["products"]])
-    assert set(kept.values_list("code", flat=True)) == named
-    assert not kept.filter(active=True).exists()
+    remaining = Product.objects.exclude(code__in=[product["code"] for product in example("small")["products"]])
+    assert set(remaining.values_list("code", flat=True)) == named
+    assert not remaining.filter(active=True).exists()
     # What the kept products are made of stays with them, so that the draft can still be priced.
-    assert set(Recipe.objects.filter(fills__product__in=kept).values_list("active", flat=True)) <= {False}
+    assert set(Recipe.objects.filter(fills__product__in=remaining).values_list("active", flat=True)) <= {False}
     assert read_book(book_json())
     assert [line["code"] for line in exported()["products"][:3]] == [p["code"] for p in example("small")["products"]]
 

@@ -1,4 +1,4 @@
-"""The Book is read in a fixed number of queries, cached per revision, and never cached before its rows are committed."""
+"""The Book is read in a fixed number of queries, cached per revision, never before its rows are committed."""
 
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
@@ -76,16 +76,16 @@ def test_a_book_read_in_a_transaction_that_is_rolled_back_is_not_cached():
 @pytest.mark.django_db(transaction=True)
 def test_rows_that_change_while_they_are_read_are_read_again(monkeypatch):
     taken_over(example("small"))
-    first, moved = sections.all_sections()[-1], []
+    first, changed = sections.all_sections()[-1], []
 
-    def moving(book: Book) -> Book:
-        if not moved:
-            moved.append(True)
+    def read_and_change(book: Book) -> Book:
+        if not changed:
+            changed.append(True)
             Role.objects.filter(code="driver").update(hourly="31")
             catalog_changed()
         return first.read(book)
 
-    monkeypatch.setattr(sections, "_sections", [*sections.all_sections()[:-1], replace(first, read=moving)])
+    monkeypatch.setattr(sections, "_sections", [*sections.all_sections()[:-1], replace(first, read=read_and_change)])
     assert books.book_current().role("driver").hourly == 31
 
 

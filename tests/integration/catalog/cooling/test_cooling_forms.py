@@ -220,9 +220,9 @@ class TestRecipe:
         owner.post(reverse("recipe-new"), form_data)
         recipe = Recipe.objects.get(name="Nib brittle")
         assert (recipe.air, recipe.loss_of) == (Decimal("0.45"), "all")
-        said = text(owner.get(reverse("recipe", args=[recipe.pk])))
-        assert "45 % of its volume is air, whipped in." in said
-        assert "What is lost is all of it alike: trimmings, what sticks to the bowl." in said
+        wording = text(owner.get(reverse("recipe", args=[recipe.pk])))
+        assert "45 % of its volume is air, whipped in." in wording
+        assert "What is lost is all of it alike: trimmings, what sticks to the bowl." in wording
 
         address = reverse("recipe-edit", args=[recipe.pk])
         form_data = editor_submitted(owner, address)
@@ -234,9 +234,9 @@ class TestRecipe:
         owner.post(reverse("recipe-new"), recipe_form_data([("1 kg", "Granulated sugar")]))
         recipe = Recipe.objects.get(name="Nib brittle")
         assert (recipe.air, recipe.loss_of) == (0, "water")
-        said = text(owner.get(reverse("recipe", args=[recipe.pk])))
-        assert "of its volume is air" not in said
-        assert "What is lost is" not in said
+        wording = text(owner.get(reverse("recipe", args=[recipe.pk])))
+        assert "of its volume is air" not in wording
+        assert "What is lost is" not in wording
 
     @pytest.mark.parametrize(
         ("more", "sentence"),
@@ -317,5 +317,5 @@ class TestProfile:
         assert Kitchen.objects.get().room_c == 24
 
     def test_the_page_defers_to_the_law_of_the_place(self, owner: Client) -> None:
-        said = text(owner.get(reverse("kitchen-profile")))
-        assert "The law of the place holds: ask your local authority" in said
+        wording = text(owner.get(reverse("kitchen-profile")))
+        assert "The law of the place holds: ask your local authority" in wording

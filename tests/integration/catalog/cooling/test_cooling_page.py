@@ -221,7 +221,7 @@ class TestTheRule:
         assert re.search(r"Take it out of “Set in the cold” within 1 h \d+ min: later its rim freezes\.", shown)
 
 
-class TestWhatWouldKeepIt:
+class TestRemedies:
     def test_sizes_are_the_largest_that_keep_it(self, owner: Client) -> None:
         cake = cooling_kitchen_make(**CAKE, **METRIC)
         plan, remedies = plan_of(cake), cycle_of(cake).remedies
@@ -233,14 +233,14 @@ class TestWhatWouldKeepIt:
         assert width.likely_mm is not None
         with display.kitchen_display(Kitchen.objects.get()):
             high, wide = length_at_most(height.slow_mm), length_at_most(width.likely_mm)
-        said = {one.change: one for one in remedies.tried}
-        shown = said[f"At most {high} high instead of 8 cm"]
+        wording = {one.change: one for one in remedies.tried}
+        shown = wording[f"At most {high} high instead of 8 cm"]
         assert shown.outcome == "kept, also at the slow end"
         lower = trial(replace(plan, body=replace(plan.body, height_mm=height.slow_mm)))
         assert lower.verdict == "kept"
         assert lower.cold_likely is not None
         assert shown.likely == display.duration(round(lower.cold_likely))
-        across = said[f"At most {wide} across instead of 25 cm"]
+        across = wording[f"At most {wide} across instead of 25 cm"]
         assert across.outcome == "kept as likely, not at the slow end"
 
     def test_other_air_and_less_time_in_the_room_are_tried(self, owner: Client) -> None:

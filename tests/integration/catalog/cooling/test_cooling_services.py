@@ -62,7 +62,7 @@ def test_any_kitchen_that_cools_comes_out_byte_for_byte(data: st.DataObject) -> 
     put(profile, "vehicle_cold", data.draw(st.sampled_from([None, True])))
     book_import(data=json.dumps(book).encode())
     text = book_text()
-    assert_said(book, json.loads(text))
+    assert_stated(book, json.loads(text))
     book_import(data=text.encode())
     assert book_text() == text
 
@@ -73,7 +73,7 @@ def put(item: dict[str, Any], key: str, value: Any) -> None:
         item[key] = value
 
 
-def assert_said(book: dict[str, Any], out: dict[str, Any]) -> None:
+def assert_stated(book: dict[str, Any], out: dict[str, Any]) -> None:
     """Assert that every stated value was imported and exported, and no other value was added."""
     places: tuple[tuple[Callable[[dict[str, Any]], dict[str, Any]], tuple[str, ...]], ...] = (
         (lambda b: b["stations"]["cold-room"], ("air",)),

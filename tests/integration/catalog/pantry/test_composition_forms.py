@@ -48,12 +48,14 @@ class TestTable:
 
     def test_the_chosen_rows_six_figures_stand_beside_the_source(self, owner: Client) -> None:
         owner.post(reverse("ingredient-new"), submitted(ndb=CREAM))
-        said = text(owner.get(reverse("ingredient", args=[cream().pk])))
+        words = text(owner.get(reverse("ingredient", args=[cream().pk])))
         # USDA SR28 01053, cream, fluid, heavy whipping: water 57.81, protein 2.84, fat 36.08, ash 0.53 g in 100 g
         # (catalog/data/usda_sr28.csv).
         for figure in ("57.8", "2.8", "36.1", "0.5"):
-            assert f"In the table: {figure}" in said
-        assert f"From the table: {foods()[CREAM].source}. Its figures count unless you enter your own, all six." in said
+            assert f"In the table: {figure}" in words
+        assert (
+            f"From the table: {foods()[CREAM].source}. Its figures count unless you enter your own, all six." in words
+        )
         assert cream().composition == {}
 
     def test_a_row_can_be_taken_away_again(self, owner: Client) -> None:
@@ -98,10 +100,10 @@ class TestStated:
 
     def test_what_is_missing_is_named_at_its_field(self, owner: Client) -> None:
         page = owner.post(reverse("ingredient-new"), submitted(stated={**STATED, "fibre": "", "ash": ""}))
-        said = text(page)
-        assert "Enter the fibre, 0 for none; or empty all six." in said
-        assert "Enter the ash, 0 for none; or empty all six." in said
-        assert "Enter the fat," not in said
+        words = text(page)
+        assert "Enter the fibre, 0 for none; or empty all six." in words
+        assert "Enter the ash, 0 for none; or empty all six." in words
+        assert "Enter the fat," not in words
         assert shows(page, "57.5")
         assert not Ingredient.objects.filter(name="Quay cream").exists()
 

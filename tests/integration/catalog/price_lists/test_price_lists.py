@@ -27,7 +27,7 @@ AT = datetime(2026, 11, 2, 9, tzinfo=UTC)
 
 
 @pytest.fixture(autouse=True)
-def larder() -> None:
+def priced_goods() -> None:
     Kitchen.objects.create(pk=1, name="Tansy Row", email="kitchen@tansyrow.example")
     quayside = Supplier.objects.create(name="Quayside")
     flour = Ingredient.objects.create(code="flour", name="Flour", density=Decimal("0.53"), position=0)

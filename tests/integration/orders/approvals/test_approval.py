@@ -186,8 +186,8 @@ def test_a_recorded_yes_needs_its_reason(quote: Quote) -> None:
 
 
 def by_phone(quote: Quote, **changes: Any) -> Approval:
-    said = {"name": "Ida Fenwick", "reason": "By phone to Maren", "by": BY, "at": LATER}
-    return quote_record_approval(quote_id=quote.pk, **{**said, **changes})
+    wording = {"name": "Ida Fenwick", "reason": "By phone to Maren", "by": BY, "at": LATER}
+    return quote_record_approval(quote_id=quote.pk, **{**wording, **changes})
 
 
 def test_a_yes_by_phone_after_the_day_is_refused_before_the_sweep_and_after_it(quote: Quote) -> None:
@@ -228,9 +228,9 @@ def test_a_second_yes_by_phone_returns_the_first_and_one_without_a_name_is_refus
 
 def _two_phones(database: RealDatabase) -> None:
     """Many approvals at once give one approval, one order, one number, and every request is told so."""
-    said = database.run(PROGRAM, "yes", "8").split()
-    assert len(said) == 8
-    assert len(set(said)) == 1, "everybody got the same approval"
+    wording = database.run(PROGRAM, "yes", "8").split()
+    assert len(wording) == 8
+    assert len(set(wording)) == 1, "everybody got the same approval"
     assert [row[0] for row in database.rows("SELECT COUNT(*) FROM orders_approval")] == [1]
     assert [row[0] for row in database.rows("SELECT number FROM orders_order")] == ["O-00001"]
     mails = database.rows("SELECT COUNT(*) FROM catalog_outbox WHERE summary LIKE '%what was approved%'")

@@ -82,7 +82,7 @@ def test_a_known_address_is_the_same_customer_and_only_gaps_are_filled(owner: Cl
 
 
 @pytest.mark.parametrize(
-    ("wrong", "said"),
+    ("wrong", "words"),
     [
         ({"title": ""}, "Give the enquiry a name"),
         ({"name": "", "email": ""}, "Enter who asks"),
@@ -95,11 +95,11 @@ def test_a_known_address_is_the_same_customer_and_only_gaps_are_filled(owner: Cl
         ({"email": "ida at home"}, "Write the e-mail address in full"),
     ],
 )
-def test_a_wrong_field_is_named_and_all_that_was_typed_stays(owner: Client, wrong: dict[str, Any], said: str) -> None:
+def test_a_wrong_field_is_named_and_all_that_was_typed_stays(owner: Client, wrong: dict[str, Any], words: str) -> None:
     answer = owner.post(reverse("inquiry-new"), form_data(**wrong))
     page = answer.content.decode()
     assert answer.status_code == 200
-    assert said in page
+    assert words in page
     assert "The Old Ropewalk" in page
     assert "2,5" in page
     assert not Inquiry.objects.exists()
@@ -109,14 +109,14 @@ def test_what_is_wrong_is_summed_up_in_the_order_of_the_page(owner: Client) -> N
     page = owner.post(
         reverse("inquiry-new"), form_data(name="", email="", title="", day="", start="", guests="x")
     ).content
-    told = (
+    common = (
         "Enter who asks",
         "Give the enquiry a name",
         "Enter the day",
         "Enter the start",
         "the number of guests as a",
     )
-    places = [page.decode().index(sentence) for sentence in told]
+    places = [page.decode().index(sentence) for sentence in common]
     assert places == sorted(places)
 
 
@@ -139,15 +139,15 @@ def test_the_offers_days_follow_the_event_unless_set_by_hand() -> None:
     inquiry = factories.inquiry_make(window_start=factories.NOW + timedelta(days=3))
     later = factories.inquiry_data()
     inquiry_change(inquiry_id=inquiry.pk, data=later, by=factories.BY, at=factories.NOW)
-    usual, moved = factories.inquiry_make().quotes.get(), inquiry.quotes.get()
-    assert (moved.valid_until, moved.final_count_on) == (usual.valid_until, usual.final_count_on)
+    usual, changed = factories.inquiry_make().quotes.get(), inquiry.quotes.get()
+    assert (changed.valid_until, changed.final_count_on) == (usual.valid_until, usual.final_count_on)
     by_hand = factories.NOW + timedelta(days=2)
     inquiry.quotes.update(valid_until=by_hand)
     sooner = factories.inquiry_data(window_start=factories.NOW + timedelta(days=5))
     inquiry_change(inquiry_id=inquiry.pk, data=sooner, by=factories.BY, at=factories.NOW)
-    kept = inquiry.quotes.get()
-    assert kept.valid_until == by_hand
-    assert kept.final_count_on is None
+    unchanged = inquiry.quotes.get()
+    assert unchanged.valid_until == by_hand
+    assert unchanged.final_count_on is None
 
 
 def test_a_change_is_saved_and_recorded(owner: Client) -> None:
@@ -175,12 +175,12 @@ def test_an_inquiry_with_a_quote_out_is_not_closed() -> None:
 def test_a_closed_inquiry_is_changed_only_when_open_again() -> None:
     factories.kitchen_make()
     inquiry = factories.inquiry_make()
-    told = {"inquiry_id": inquiry.pk, "by": factories.BY, "at": factories.NOW}
-    inquiry_close(reason="booked elsewhere", **told)
+    common = {"inquiry_id": inquiry.pk, "by": factories.BY, "at": factories.NOW}
+    inquiry_close(reason="booked elsewhere", **common)
     with pytest.raises(InquiryClosed):
-        inquiry_change(data=factories.inquiry_data(), **told)
-    inquiry_reopen(**told)
-    assert inquiry_change(data=factories.inquiry_data(guests=90), **told).guests == 90
+        inquiry_change(data=factories.inquiry_data(), **common)
+    inquiry_reopen(**common)
+    assert inquiry_change(data=factories.inquiry_data(guests=90), **common).guests == 90
 
 
 def test_a_copy_begins_with_the_same_table_for_other_people() -> None:

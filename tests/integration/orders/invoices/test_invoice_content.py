@@ -17,7 +17,7 @@ from tests.integration.orders.builders import LATER, credit, invoice_make, order
 pytestmark = pytest.mark.django_db
 
 #: What a document says beside its rows, with another value for each.
-SAID: dict[str, Any] = {
+CONTENT_FIELDS: dict[str, Any] = {
     "id": 0,
     "order_id": 0,
     "kind": "381",
@@ -48,7 +48,7 @@ BESIDE: dict[str, Any] = {
     "pdf_id": 0,
     "idempotency_key": "k" * 32,
 }
-SAID_BY_LINE: dict[str, Any] = {
+LINE_FIELDS: dict[str, Any] = {
     "kind": "charge",
     "position": 99,
     "name": "Another name",
@@ -62,7 +62,7 @@ SAID_BY_LINE: dict[str, Any] = {
     "untdid": "Z",
     "rate": "0.5",
 }
-SAID_BY_TAX: dict[str, Any] = {
+TAX_FIELDS: dict[str, Any] = {
     "position": 99,
     "tax_code": "another",
     "tax_name": "Another tax",
@@ -79,9 +79,9 @@ def columns(model: type[models.Model]) -> set[str]:
 
 
 def test_of_every_column_it_is_known_whether_the_document_says_it() -> None:
-    assert columns(Invoice) == SAID.keys() | BESIDE.keys()
-    assert columns(InvoiceLine) == SAID_BY_LINE.keys() | {"id", "invoice_id", "credits_id"}
-    assert columns(InvoiceTax) == SAID_BY_TAX.keys() | {"id", "invoice_id"}
+    assert columns(Invoice) == CONTENT_FIELDS.keys() | BESIDE.keys()
+    assert columns(InvoiceLine) == LINE_FIELDS.keys() | {"id", "invoice_id", "credits_id"}
+    assert columns(InvoiceTax) == TAX_FIELDS.keys() | {"id", "invoice_id"}
 
 
 def test_an_issued_document_carries_the_hash_of_what_it_says() -> None:
@@ -98,9 +98,9 @@ def test_the_hash_is_of_this_text_now_and_in_ten_years() -> None:
     draft.lines.filter(position=0).update(name="Crème, gâteau")
     invoice = Invoice.objects.get(pk=invoice_issue(invoice_id=draft.pk, by=BY, at=LATER).pk)
     body = {
-        "document": {name: getattr(invoice, name) for name in SAID},
-        "lines": [{name: getattr(row, name) for name in (*SAID_BY_LINE, "credits_id")} for row in invoice.lines.all()],
-        "taxes": [{name: getattr(row, name) for name in SAID_BY_TAX} for row in invoice.taxes.all()],
+        "document": {name: getattr(invoice, name) for name in CONTENT_FIELDS},
+        "lines": [{name: getattr(row, name) for name in (*LINE_FIELDS, "credits_id")} for row in invoice.lines.all()],
+        "taxes": [{name: getattr(row, name) for name in TAX_FIELDS} for row in invoice.taxes.all()],
     }
     text = json.dumps(body, sort_keys=True, separators=(",", ":"), ensure_ascii=False, default=str)
     assert "Crème" in text
@@ -108,10 +108,10 @@ def test_the_hash_is_of_this_text_now_and_in_ten_years() -> None:
     assert hashlib.sha256(text.encode()).hexdigest() == invoice.content_sha256
 
 
-@pytest.mark.parametrize("name", SAID)
+@pytest.mark.parametrize("name", CONTENT_FIELDS)
 def test_anything_else_on_the_document_gives_another_hash(name: str) -> None:
     invoice = Invoice.objects.get(pk=invoice_make(order_make()).pk)
-    assert content_hash(invoice, {name: SAID[name]}) != invoice.content_sha256
+    assert content_hash(invoice, {name: CONTENT_FIELDS[name]}) != invoice.content_sha256
 
 
 @pytest.mark.parametrize("name", BESIDE)
@@ -125,17 +125,17 @@ def draft() -> Invoice:
     return invoice_draft(order_id=order_make().pk, by=BY, at=LATER)
 
 
-@pytest.mark.parametrize("name", SAID_BY_LINE)
+@pytest.mark.parametrize("name", LINE_FIELDS)
 def test_anything_else_in_a_row_gives_another_hash(name: str, draft: Invoice) -> None:
     before = content_hash(draft, {})
-    draft.lines.filter(position=0).update(**{name: SAID_BY_LINE[name]})
+    draft.lines.filter(position=0).update(**{name: LINE_FIELDS[name]})
     assert content_hash(draft, {}) != before
 
 
-@pytest.mark.parametrize("name", SAID_BY_TAX)
+@pytest.mark.parametrize("name", TAX_FIELDS)
 def test_anything_else_in_a_tax_gives_another_hash(name: str, draft: Invoice) -> None:
     before = content_hash(draft, {})
-    draft.taxes.filter(position=0).update(**{name: SAID_BY_TAX[name]})
+    draft.taxes.filter(position=0).update(**{name: TAX_FIELDS[name]})
     assert content_hash(draft, {}) != before
 
 

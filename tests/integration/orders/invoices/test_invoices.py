@@ -225,13 +225,13 @@ def test_an_order_is_invoiced_once_until_it_is_credited() -> None:
 
 
 def test_a_canceled_order_is_invoiced_only_for_money_the_kitchen_retains() -> None:
-    refunded, kept = order_make(), order_make()
-    for order, money in ((refunded, "refund"), (kept, "keep")):
+    refunded, retained = order_make(), order_make()
+    for order, money in ((refunded, "refund"), (retained, "keep")):
         pay(order, order.deposit_minor, "deposit")
         order_cancel(order_id=order.pk, reason="Off.", money=money, by=BY, at=LATER)
     with pytest.raises(CanceledOrder, match=refunded.number):
         invoice_draft(order_id=refunded.pk, by=BY, at=LATER)
-    assert invoice_make(kept).number == "I-00001"
+    assert invoice_make(retained).number == "I-00001"
 
 
 def test_an_issued_invoice_is_fixed_by_the_database_too() -> None:
@@ -297,8 +297,14 @@ def test_the_pdf_says_what_the_law_usually_asks_for(issued: Invoice) -> None:
     document = invoice_document(invoice_id=issued.pk, at=LATER)
     text = " ".join("".join(page.extract_text() for page in PdfReader(io.BytesIO(bytes(document.body))).pages).split())
     content = content_read(issued.order.quote.content)
-    for said in ("Invoice I-00001", content.kitchen.name, content.customer.name, "B 2107", issued.content_sha256[:12]):
-        assert said in text
+    for words in (
+        "Invoice I-00001",
+        content.kitchen.name,
+        content.customer.name,
+        "B 2107",
+        issued.content_sha256[:12],
+    ):
+        assert words in text
     for line in content.lines:
         assert line.name in text
 

@@ -128,8 +128,8 @@ def test_a_credit_is_what_came_in_above_what_the_documents_ask_for() -> None:
 
 
 def test_a_canceled_orders_money_is_a_credit_unless_the_kitchen_retains_it_and_a_draft_asks_for_nothing() -> None:
-    refunded, kept, credited = order_make(), order_make(), order_make()
-    for order, money in ((refunded, "refund"), (kept, "keep"), (credited, "credit")):
+    refunded, retained, credited = order_make(), order_make(), order_make()
+    for order, money in ((refunded, "refund"), (retained, "keep"), (credited, "credit")):
         pay(order, 1, "deposit")
         pay(order, order.deposit_minor - 1, "deposit")
         invoice_draft(order_id=order.pk, by=BY, at=LATER)

@@ -42,20 +42,20 @@ def kitchen(db: None) -> Kitchen:
 
 
 @pytest.fixture(autouse=True)
-def no_missing_letters() -> Iterator[None]:
+def no_missing_glyphs() -> Iterator[None]:
     """Fail when the renderer says that it printed an empty box, or left something out."""
-    said: list[str] = []
+    wording: list[str] = []
 
     class Listener(logging.Handler):
         def emit(self, record: logging.LogRecord) -> None:
-            said.append(record.getMessage())
+            wording.append(record.getMessage())
 
     listener = Listener(level=logging.WARNING)
     log = logging.getLogger("weasyprint")
     log.addHandler(listener)
     yield
     log.removeHandler(listener)
-    assert said == []
+    assert wording == []
 
 
 def reader(document: Document) -> PdfReader:
@@ -69,14 +69,14 @@ def words(document: Document) -> str:
 def test_the_pdf_says_what_the_content_says(kitchen: Kitchen) -> None:
     quote = sent_make()
     content = content_read(quote.content)
-    said = words(quote_document(quote_id=quote.pk, at=NOW))
+    wording = words(quote_document(quote_id=quote.pk, at=NOW))
     parts = [line.name for line in content.lines]
     parts += [display.minor(line.amount_minor, content.currency) for line in content.lines]
     parts += [quote.number, "Wedding of Ida and Jonas", "The Old Ropewalk", "15:30 to 16:00", "$1,958.76", "$587.63"]
     parts += ["Contains eggs, milk and tree nuts", "No refunds after 30 days.", "Nothing is ordered before you do"]
     parts += [quote.content_sha256, "Page 1 of 2"]
     for part in parts:
-        assert part in said, part
+        assert part in wording, part
 
 
 def test_the_pdf_is_tagged_named_and_in_a_language(kitchen: Kitchen) -> None:
@@ -115,9 +115,9 @@ def _fonts(file: PdfReader) -> Iterator[Any]:
 def test_prices_with_tax_in_them_say_how_much(kitchen: Kitchen) -> None:
     Kitchen.objects.filter(pk=1).update(prices="gross", tax_name="VAT")
     catalog_changed()
-    said = words(quote_document(quote_id=sent_make().pk, at=NOW))
-    assert "To pay in all, tax included" in said
-    assert re.search(r"have VAT in them: \$[\d.]+ at 8 % \(food, \$[\d.,]+ without it\)\.", said)
+    wording = words(quote_document(quote_id=sent_make().pk, at=NOW))
+    assert "To pay in all, tax included" in wording
+    assert re.search(r"have VAT in them: \$[\d.]+ at 8 % \(food, \$[\d.,]+ without it\)\.", wording)
 
 
 @pytest.mark.parametrize(("paper", "size"), [("A4", A4), ("Letter", LETTER)])
@@ -160,11 +160,11 @@ def test_the_accepted_pdf_carries_the_approval(kitchen: Kitchen) -> None:
     row = Outbox(payload={"approval": Approval.objects.get().pk})
     approval_pdf_make(row=row, at=NOW)
     document = approval_document(approval_id=Approval.objects.get().pk, at=NOW)
-    said = words(document)
+    wording = words(document)
     assert document.file_name == "quote-Q-00001-revision-1-approved.pdf"
     for part in ("Approved by Ida Fenwick", "Order O-00001", "15:00:00 UTC", "Approve and commit to pay"):
-        assert part in said, part
-    assert content_read(quote.content).statement in said
+        assert part in wording, part
+    assert content_read(quote.content).statement in wording
 
 
 UNUSUAL = [
@@ -180,17 +180,17 @@ UNUSUAL = [
 
 
 @pytest.mark.parametrize(("name", "printed", "marked"), UNUSUAL)
-def test_letters_are_printed_or_marked_and_never_left_as_empty_boxes(name: str, printed: str, marked: bool) -> None:
+def test_characters_are_printed_or_marked_and_never_left_as_empty_boxes(name: str, printed: str, marked: bool) -> None:
     assert pdf.fit_to_print(name) == (printed, marked)
 
 
 def test_unusual_names_come_out_of_the_printed_page(kitchen: Kitchen) -> None:
     title = " ".join(name for name, _, _ in UNUSUAL[:5]) + " 花嫁 🎂 ابن سينا שרה"
     document = quote_document(quote_id=sent_make(title=title).pk, at=NOW)
-    said = words(document)
+    wording = words(document)
     for part in ("Łucja Żółć-Ångström", "Ελένη Παπαδοπούλου", "Олена Шевченко", "Nguyễn Thị Ánh", "▯▯ ▯"):
-        assert part in said, part
-    assert "A few characters could not be printed" in said
+        assert part in wording, part
+    assert "A few characters could not be printed" in wording
 
 
 def test_a_long_word_breaks_instead_of_leaving_the_page(kitchen: Kitchen) -> None:
@@ -244,9 +244,9 @@ def test_markup_in_what_people_type_is_text(kitchen: Kitchen) -> None:
     draft = draft_make(title="A & B <b>bold</b>")
     Quote.objects.filter(pk=draft.pk).update(note=hostile)
     quote_send(quote_id=draft.pk, by=BY, at=NOW)
-    said = words(quote_document(quote_id=draft.pk, at=NOW))
-    assert "A & B <b>bold</b>" in said
-    assert "<img src=" in said
+    wording = words(quote_document(quote_id=draft.pk, at=NOW))
+    assert "A & B <b>bold</b>" in wording
+    assert "<img src=" in wording
 
 
 def test_start_up_says_when_pango_is_missing(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -118,8 +118,8 @@ def test_lines_and_extras_of_a_sent_quote_are_not_added_changed_moved_or_deleted
     refused(lambda: extra.delete())
     refused(lambda: QuoteExtra.objects.create(quote=quote, name="x", amount_minor=1, tax=tax))
     refused(lambda: QuoteLine.objects.filter(pk=line.pk).update(quote=draft))
-    moved = draft.extras.all()[0]
-    refused(lambda: QuoteExtra.objects.filter(pk=moved.pk).update(quote=quote))
+    changed = draft.extras.all()[0]
+    refused(lambda: QuoteExtra.objects.filter(pk=changed.pk).update(quote=quote))
     refused(sql("UPDATE orders_quoteline SET units = 1 WHERE quote_id = %s", quote.pk))
     refused(sql("DELETE FROM orders_quoteextra WHERE quote_id = %s", quote.pk))
 

@@ -148,14 +148,14 @@ def test_a_deleted_document_has_no_transition() -> None:
 
 def test_a_transition_changes_the_document_itself_only() -> None:
     gone = _quote("draft")
-    _, moved = (
+    _, other = (
         Quote.objects.create(inquiry=gone.inquiry, number=number, created_at=AT, costing_date=AT.date(), currency="USD")
         for number in ("Q-00002", "Q-00003")
     )
     Quote.objects.filter(pk=gone.pk).delete()
     with pytest.raises(ChangedMeanwhile):
         transition(gone, "withdraw", by="ada", at=AT)
-    transition(moved, "withdraw", by="ada", at=AT)
+    transition(other, "withdraw", by="ada", at=AT)
     assert dict(Quote.objects.values_list("number", "status")) == {"Q-00002": "draft", "Q-00003": "withdrawn"}
 
 

@@ -173,11 +173,11 @@ def test_deposits_that_are_late_are_named_until_they_come() -> None:
 
 
 def test_money_that_waits_for_its_invoice_is_no_credit() -> None:
-    ahead, canceled, kept, over = order_make(), order_make(), order_make(), order_make()
-    for order in (ahead, canceled, kept):
+    ahead, canceled, retained, over = order_make(), order_make(), order_make(), order_make()
+    for order in (ahead, canceled, retained):
         pay(order, order.deposit_minor, "deposit")
     order_cancel(order_id=canceled.pk, reason="Off.", money="refund", by=BY, at=LATER)
-    order_cancel(order_id=kept.pk, reason="Off.", money="keep", by=BY, at=LATER)
+    order_cancel(order_id=retained.pk, reason="Off.", money="keep", by=BY, at=LATER)
     pay(over, invoice_make(over).due_minor + 700)
     assert {row.order.pk: row.amount for row in credits_held()} == {
         canceled.pk: from_minor(canceled.deposit_minor, "USD"),

@@ -37,14 +37,14 @@ from catalog.records.reasons import Reason, reason_from_json, reason_to_json
     ],
 )
 def test_each_failure_has_its_sentence_and_keeps_its_own_words(error: Exception, sentence: str) -> None:
-    said = failure_sentence(reason_of(error), kind="mail")
-    assert said.startswith(sentence)
-    assert type(error).__name__ in said
+    wording = failure_sentence(reason_of(error), kind="mail")
+    assert wording.startswith(sentence)
+    assert type(error).__name__ in wording
 
 
 def test_a_refusal_has_its_own_sentence() -> None:
-    said = failure_sentence(reason_of(InUse(what="Plums", users=["Plum tart"])))
-    assert said == "Plums is used by Plum tart. Take it out there first, or mark it as no longer used."
+    wording = failure_sentence(reason_of(InUse(what="Plums", users=["Plum tart"])))
+    assert wording == "Plums is used by Plum tart. Take it out there first, or mark it as no longer used."
 
 
 def test_long_words_are_cut() -> None:

@@ -54,8 +54,8 @@ def test_every_refusal_has_a_sentence() -> None:
 @pytest.mark.parametrize("package", sorted(path.name for path in CATALOG.iterdir() if (path / "__init__.py").exists()))
 def test_every_reason_has_a_sentence(package: str) -> None:
     own = OWN.get(package, {})
-    said = {*presenters.SENTENCES, *own, *(code for _, code in _CODES), "interrupted", "said"}
-    assert _codes(package) - said == set()
+    wording = {*presenters.SENTENCES, *own, *(code for _, code in _CODES), "interrupted", "said"}
+    assert _codes(package) - wording == set()
 
 
 @pytest.mark.parametrize("code", sorted({code for _, code in _CODES} | {"may_not_load", "unexpected", "interrupted"}))

@@ -156,8 +156,8 @@ def test_a_freezing_blast_before_it_is_cold_is_reported_with_how_long_it_may_las
     assert found.stage == 1
     assert 5 < found.minutes < 60
     assert freezes_as_stated(plan) == found
-    kept_short = replace(blast, minutes=found.minutes * 0.98)
-    assert freezes(replace(plan, stages=(BENCH, kept_short, COLD))) is None
+    shortened = replace(blast, minutes=found.minutes * 0.98)
+    assert freezes(replace(plan, stages=(BENCH, shortened, COLD))) is None
 
 
 def test_a_last_freezer_counts_until_the_core_is_cold_and_as_stated() -> None:

@@ -94,14 +94,14 @@ def test_a_search_ends_even_where_something_larger_did_better(
     """The results of the sizes tried are invented; no size above one that broke the rule is reported."""
     broke: list[float] = []
 
-    def made_up(wanted: Sequence[tuple[Plan, object]]) -> list[dict[float, float | None]]:
+    def drawn(wanted: Sequence[tuple[Plan, object]]) -> list[dict[float, float | None]]:
         broke.extend(plan.body.height_mm for plan, _ in wanted if not met(plan.body.height_mm))
         late = {True: 1.0, False: 1e6}
         return [
             dict.fromkeys((HOT_C, LUKEWARM_C, COLD_C), 0.0) | {COLD_C: late[met(p.body.height_mm)]} for p, _ in wanted
         ]
 
-    monkeypatch.setattr(remedies, "_times", made_up)
+    monkeypatch.setattr(remedies, "_times", drawn)
     found = depth(PLAN)
     assert found.likely_mm == found.slow_mm
     assert found.likely_mm is None or (met(found.likely_mm) and found.likely_mm < min(broke))

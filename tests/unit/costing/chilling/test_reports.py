@@ -146,12 +146,12 @@ def test_the_curve_shows_all_stated_minutes_and_ends_there_when_it_never_gets_co
     assert never.curve.minutes[-1] == 780
 
 
-@pytest.mark.parametrize(("bench", "stay"), [(170.1309, 16126.368), (156.04, 16160.74), (60.0, 20160.0)])
-def test_a_stay_of_weeks_is_drawn_to_its_last_minute(bench: float, stay: float) -> None:
+@pytest.mark.parametrize(("bench", "cold_minutes"), [(170.1309, 16126.368), (156.04, 16160.74), (60.0, 20160.0)])
+def test_a_stay_of_weeks_is_drawn_to_its_last_minute(bench: float, cold_minutes: float) -> None:
     """Minutes that do not add up exactly must not lead beyond the last stage."""
-    plan = replace(PLAN, stages=(replace(BENCH, minutes=bench), replace(COLD, minutes=stay)))
+    plan = replace(PLAN, stages=(replace(BENCH, minutes=bench), replace(COLD, minutes=cold_minutes)))
     curve = report(plan).curve
-    assert curve.minutes[-1] == pytest.approx(bench + stay)
+    assert curve.minutes[-1] == pytest.approx(bench + cold_minutes)
     assert curve.slow[-1] == pytest.approx(4.0, abs=0.01)
 
 

@@ -116,9 +116,9 @@ ONLY_COOL = replace(PROFILES["eu"], times_out=(TimeOutClause(90, 12.0, "made up"
 
 
 def test_a_time_that_asks_for_a_temperature_counts_only_where_that_is_kept() -> None:
-    kept = time_out_limit(ONLY_COOL, ROUND, CAKE, "insulated", 12)
-    assert kept is not None
-    assert (kept.minutes, kept.clause) == (90, ONLY_COOL.times_out[0])
+    limit = time_out_limit(ONLY_COOL, ROUND, CAKE, "insulated", 12)
+    assert limit is not None
+    assert (limit.minutes, limit.clause) == (90, ONLY_COOL.times_out[0])
     broken = time_out_limit(ONLY_COOL, ROUND, CAKE, "bare", 30)
     assert broken is not None
     assert broken.clause is None

@@ -33,7 +33,7 @@ def test_what_a_sentence_writes_in_a_way_of_its_own_has_a_writer(code: str) -> N
 
 
 @pytest.mark.parametrize(
-    ("error", "said"),
+    ("error", "wording"),
     [
         (
             NotPaid(order="O-00001", open=from_minor(123_45, "USD")),
@@ -59,8 +59,8 @@ def test_what_a_sentence_writes_in_a_way_of_its_own_has_a_writer(code: str) -> N
         ),
     ],
 )
-def test_a_refusal_reads_as_a_sentence(error: OrderError, said: str) -> None:
-    assert sentence(error) == said
+def test_a_refusal_reads_as_a_sentence(error: OrderError, wording: str) -> None:
+    assert sentence(error) == wording
 
 
 def test_a_day_is_written_in_full() -> None:

@@ -76,9 +76,9 @@ def test_what_a_guest_cannot_eat_is_named_with_the_product(quote: Quote) -> None
 
 def test_cautions_name_the_pack_left_over_and_the_budget(quote: Quote) -> None:
     quote.inquiry.budget_minor = 150_000
-    said = " ".join(shown(quote).cautions)
-    assert "Saffron: 1 × 10 g is bought and 20 % of it used" in said
-    assert "above the budget of $1,500.00" in said
+    wording = " ".join(shown(quote).cautions)
+    assert "Saffron: 1 × 10 g is bought and 20 % of it used" in wording
+    assert "above the budget of $1,500.00" in wording
 
 
 def test_a_missing_price_is_a_sentence_with_the_way_to_put_it_right(quote: Quote) -> None:
@@ -149,11 +149,11 @@ def test_a_price_rule_is_named_by_what_it_fits_not_by_its_code(quote: Quote) -> 
     cheap = table.with_line(table.lines[0].code, unit_price_minor=100)
     found = estimated(quote, cheap)
     cautions = draft_shown(found, quote.inquiry).cautions
-    said = " ".join((*(price_sentence(line, found.currency) for line in found.lines), *cautions))
-    assert "misses the margin" in said
-    assert "the rule “category " in said
+    wording = " ".join((*(price_sentence(line, found.currency) for line in found.lines), *cautions))
+    assert "misses the margin" in wording
+    assert "the rule “category " in wording
     for code in PriceRule.objects.values_list("code", flat=True):
-        assert f"“{code}”" not in said
+        assert f"“{code}”" not in wording
 
 
 def test_without_hours_or_for_a_day_that_has_passed_nothing_is_claimed(quote: Quote) -> None:

@@ -86,9 +86,9 @@ class TestContent:
         Kitchen.objects.update(food_safety="eu")
         catalog_changed()
         assert changes_between(before, before) == []
-        said = change_sentences(changes_between(before, content_sent()))
-        assert "How to hold and serve Custard tart, 10 cm changed." in said
-        assert sum("hold" in one for one in said) == 1
+        wording = change_sentences(changes_between(before, content_sent()))
+        assert "How to hold and serve Custard tart, 10 cm changed." in wording
+        assert sum("hold" in one for one in wording) == 1
 
     def test_a_content_from_before_reads_back_and_keeps_its_text_and_hash(self) -> None:
         cooling_kitchen_make()
@@ -169,9 +169,9 @@ class TestShown:
         cooling_kitchen_make()
         document = quote_document(quote_id=sent_make().pk, at=NOW)
         pages = PdfReader(io.BytesIO(bytes(document.body))).pages
-        said = " ".join(" ".join(page.extract_text() for page in pages).split())
-        assert WORDS in said
-        assert HOLDING_CAUTION in said
+        wording = " ".join(" ".join(page.extract_text() for page in pages).split())
+        assert WORDS in wording
+        assert HOLDING_CAUTION in wording
 
     def test_the_order_says_it(self) -> None:
         cooling_kitchen_make()

@@ -60,7 +60,7 @@ def test_below_the_floor_it_is_sent_only_with_the_reason_on_record(owner: Client
 
 
 @pytest.mark.parametrize(
-    ("change", "said"),
+    ("change", "wording"),
     [
         (lambda quote: quote.inquiry.customer.__class__.objects.update(email=""), "has no e-mail address"),
         (lambda quote: quote.lines.all().delete(), "Nothing is on the table yet."),
@@ -80,11 +80,11 @@ def test_below_the_floor_it_is_sent_only_with_the_reason_on_record(owner: Client
     ],
 )
 def test_what_stands_in_the_way_is_said_before_sending_and_refused_after(
-    owner: Client, quote: Quote, change: Any, said: str
+    owner: Client, quote: Quote, change: Any, wording: str
 ) -> None:
     change(quote)
     page = page_of(owner, "quote-send", quote)
-    assert said in page
+    assert wording in page
     assert "Send the quote" not in page
     owner.post(reverse("quote-send", args=[quote.pk]), {"allergies": "on"})
     assert Quote.objects.get(pk=quote.pk).status == "draft"

@@ -67,15 +67,15 @@ def test_a_rule_and_an_estimate_say_different_things() -> None:
 
 
 @pytest.mark.parametrize(
-    ("air_c", "said"),
+    ("air_c", "wording"),
     [
         (4.5, "It takes air colder than 39 °F: no window works until then."),
         (4.0, "It takes air colder than 39 °F: no window works until then."),
         (3.9, "It takes colder air, less depth or a fan: no window works until then."),
     ],
 )
-def test_only_colder_air_helps_where_the_air_is_no_colder_than_the_limit(air_c: float, said: str) -> None:
-    assert reason_sentence(what_it_takes(replace(STAGE, air_c=air_c))) == said
+def test_only_colder_air_helps_where_the_air_is_no_colder_than_the_limit(air_c: float, wording: str) -> None:
+    assert reason_sentence(what_it_takes(replace(STAGE, air_c=air_c))) == wording
 
 
 def test_names_with_commas_are_separated_by_semicolons() -> None:
