@@ -6,6 +6,7 @@ names. A name must occur in the code, and in the very file where the text says s
 """
 
 import re
+import tomllib
 from collections.abc import Iterator
 from fnmatch import fnmatchcase
 from functools import cache
@@ -183,6 +184,22 @@ def test_the_map_has_a_row_for_every_package() -> None:
     told = ("catalog/web/", "/migrations/", "/commands/")
     wanted = {name for name in packages if name.startswith(APPS) and name.count("/") > 1}
     assert {name for name in wanted if not any(part in name for part in told)} - named == set()
+
+
+@pytest.mark.parametrize("app", ["orders", "catalog", "costing"])
+def test_the_order_of_the_packages_is_that_of_the_contracts(app: str) -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    told = re.search(rf"^    {app}:(.*(?:\n {{10}}.*)*)", text, re.MULTILINE)
+    contracts = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["importlinter"][
+        "contracts"
+    ]
+    layers = next(
+        [layer.replace(f"{app}.", "") for layer in contract["layers"]]
+        for contract in contracts
+        if contract.get("containers") == [app] or contract.get("layers", [""])[0].startswith(f"{app}.")
+    )
+    assert told is not None
+    assert " ".join(told[1].split()) == " → ".join(layers)
 
 
 @pytest.mark.parametrize(
