@@ -187,6 +187,9 @@ MAIL_WRITERS = {
     "invoice_mail": "orders.invoices.mails.invoice_mail",
 }
 
+# What is shown in the catalog after a change of prices: a function that gives HTML.
+PRICE_CHANGE_NOTE = "orders.quotes.repriced.views.below_floor_note"
+
 # Who makes the sentence of a refusal that an app's work ended with.
 REFUSAL_SENTENCES = {
     "catalog": "catalog.records.presenters.reason_sentence",

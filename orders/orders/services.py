@@ -97,7 +97,7 @@ def _settled(order: Order) -> None:
 
 @transaction.atomic(durable=True)
 def order_cancel(*, order_id: int, reason: str, money: str = "", by: str, at: datetime) -> Order:
-    """Cancel an order. ``money`` says what happens with what came in (:class:`Order.CancelledMoney`).
+    """Cancel an order. ``money`` says what happens with what came in (:class:`Order.CanceledMoney`).
 
     Raises
     ------
