@@ -13,12 +13,6 @@ from orders.records.models import AuditEntry, NumberSeries
 from orders.register.models import ExportBatch
 
 
-class LookAtDocuments(ReadOnlyAdmin):
-    """Without the file's bytes."""
-
-    exclude = ("body",)
-
-
 class LookAtLinks(ReadOnlyAdmin):
     """Without the token's hash: nothing here helps to make a link."""
 
@@ -30,6 +24,7 @@ for _model in (
     AuditEntry,
     BookSnapshot,
     Customer,
+    Document,
     Inquiry,
     ExportBatch,
     Invoice,
@@ -40,5 +35,4 @@ for _model in (
     Quote,
 ):
     admin.site.register(_model, ReadOnlyAdmin)
-admin.site.register(Document, LookAtDocuments)
 admin.site.register(Link, LookAtLinks)

@@ -8,12 +8,12 @@ from orders.documents.models import Document
 
 def download(document: Document) -> HttpResponse:
     """Give a stored document's own bytes, as a file to save."""
-    return attachment(bytes(document.body), document.file_name, document.media_type)
+    return attachment(document.body, document.file_name, document.media_type)
 
 
 def shown_inline(document: Document) -> HttpResponse:
     """Give a stored document's own bytes, to be shown in the browser."""
-    return _file(bytes(document.body), document.file_name, document.media_type, as_attachment=False)
+    return _file(document.body, document.file_name, document.media_type, as_attachment=False)
 
 
 def attachment(body: bytes, name: str, media_type: str) -> HttpResponse:

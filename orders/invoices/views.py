@@ -23,7 +23,7 @@ from orders.records.presenters import sentence
 
 
 def _invoices() -> QuerySet[Invoice]:
-    return with_open(Invoice.objects.select_related("order__customer", "credits", "pdf").defer("pdf__body"))
+    return with_open(Invoice.objects.select_related("order__customer", "credits", "pdf"))
 
 
 @require_POST

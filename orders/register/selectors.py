@@ -232,8 +232,8 @@ def drafts_waiting() -> QuerySet[Invoice]:
 
 
 def exports_listed() -> QuerySet[ExportBatch]:
-    """List the exports, the latest first, without their files' bytes."""
-    return ExportBatch.objects.select_related("csv", "xlsx").defer("csv__body", "xlsx__body")
+    """List the exports, the latest first."""
+    return ExportBatch.objects.select_related("csv", "xlsx")
 
 
 @dataclass(frozen=True)

@@ -24,4 +24,5 @@ def test_a_template_below_orders_uses_nothing_of_orders(path: Path) -> None:
 
 
 def test_the_libraries_of_orders_are_found() -> None:
-    assert libraries("orders") and LOWER_TEMPLATES
+    assert libraries("orders")
+    assert LOWER_TEMPLATES
