@@ -32,7 +32,8 @@ def add_up(amounts: Iterable[Money], currency: str) -> Money:
 
     Raises TypeError when one of them is in another currency.
     """
-    total, here = Decimal(0), currency_of(currency)
+    # Zero is written with the currency's decimals, as any sum.
+    total, here = from_minor(0, currency).amount, currency_of(currency)
     for amount in amounts:
         # As Money's own addition does, and ten times as fast: a register may hold every document there is.
         if amount.currency != here:
