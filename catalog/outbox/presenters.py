@@ -57,4 +57,4 @@ def failure_sentence(reason: Reason, *, kind: str = "") -> str:
         return said
     sentences = {**_FAILURES, **(_OF_MAIL if kind in settings.MAIL_WRITERS else {})}
     shown = {code: f"{text} ({{error}})" for code, text in sentences.items()}
-    return reason_sentence(reason, shown | {"interrupted": _INTERRUPTED, "said": "{text}"})
+    return reason_sentence(reason, shown | {"interrupted": _INTERRUPTED})
