@@ -24,7 +24,7 @@ class PriceListAdmin(ReadOnlyAdmin):
 
 
 class UserAdmin(ReadOnlyAdmin):
-    """Names, groups and last sign-in, without the password's hash; accounts are made by the service's own command."""
+    """Names, groups and last sign-in, without the password's hash. ``createsuperuser`` or code make accounts."""
 
     exclude = ("password",)
 

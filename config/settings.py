@@ -36,7 +36,6 @@ INSTALLED_APPS = [
     "django.contrib.messages",
     "whitenoise.runserver_nostatic",
     "django.contrib.staticfiles",
-    "django.contrib.humanize",
     "djmoney",
     "django_htmx",
     "csp",
@@ -187,6 +186,9 @@ MAIL_WRITERS = {
     "mail": "orders.approvals.mails.quote_mail",
     "invoice_mail": "orders.invoices.mails.invoice_mail",
 }
+
+# What is shown in the catalog after a change of prices: a function that gives HTML.
+PRICE_CHANGE_NOTE = "orders.quotes.repriced.views.below_floor_note"
 
 # Functions that write the sentence of an app's refusal.
 REFUSAL_SENTENCES = {

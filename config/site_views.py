@@ -11,7 +11,7 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_GET, require_http_methods, require_POST, require_safe
 
-from catalog.web.access import ANYBODY, allow
+from catalog.web.access import ANYBODY, ROLES, allow
 from catalog.web.display import clock, joined
 from config.middleware import PRIVATE_PAGES
 from config.navigation import home
@@ -19,8 +19,6 @@ from config.old_pages import old_page
 from config.roles import forget_roles, roles_of_request
 from config.sign_in import TooManyTries, counted_address, sign_in
 from config.site_forms import SignInForm
-
-ROLE_NAMES = {"owner": "the owner", "kitchen": "the kitchen", "bookkeeper": "the bookkeeper"}
 
 
 def _next(request: HttpRequest) -> str:
@@ -109,7 +107,7 @@ def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 def forbidden(request: HttpRequest, exception: Exception) -> HttpResponse:
     """Show the page for a wrong role, with the roles that may open the page."""
-    roles = [ROLE_NAMES[role] for role in ROLE_NAMES if role in getattr(exception, "roles", ())]
+    roles = [f"the {role}" for role in ROLES if role in getattr(exception, "roles", ())]
     context = {"layout": _layout(request), "who": joined(roles), "home": home(roles_of_request(request))}
     return render(request, "site/403.html", context, status=403)
 

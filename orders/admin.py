@@ -13,12 +13,6 @@ from orders.records.models import AuditEntry, NumberSeries
 from orders.register.models import ExportBatch
 
 
-class DocumentAdmin(ReadOnlyAdmin):
-    """Documents without the file's bytes."""
-
-    exclude = ("body",)
-
-
 class LinkAdmin(ReadOnlyAdmin):
     """Links without the token's hash, so that no link can be reconstructed."""
 
@@ -30,6 +24,7 @@ for _model in (
     AuditEntry,
     BookSnapshot,
     Customer,
+    Document,
     Inquiry,
     ExportBatch,
     Invoice,
@@ -40,5 +35,4 @@ for _model in (
     Quote,
 ):
     admin.site.register(_model, ReadOnlyAdmin)
-admin.site.register(Document, DocumentAdmin)
 admin.site.register(Link, LinkAdmin)

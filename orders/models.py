@@ -1,7 +1,7 @@
 """All models of the app, for Django to find; other code imports each from its own package."""
 
 from orders.approvals.models import Approval, Link, Message
-from orders.documents.models import Document
+from orders.documents.models import Document, StoredBytes
 from orders.inquiries.models import Customer, Inquiry
 from orders.invoices.models import Invoice, InvoiceLine, InvoiceTax, Payment
 from orders.orders.models import Order, OrderLine
@@ -30,4 +30,5 @@ __all__ = [
     "Quote",
     "QuoteExtra",
     "QuoteLine",
+    "StoredBytes",
 ]

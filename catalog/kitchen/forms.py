@@ -10,7 +10,6 @@ from django import forms
 
 from catalog.kitchen.models import Kitchen
 from catalog.web.choices import choices_with
-from catalog.web.display import currency_decimals
 from catalog.web.fields import PercentField, WholeField
 from catalog.web.measure_fields import TemperatureField, in_degrees
 from catalog.web.money_fields import NO_CURRENCY, MoneyField
@@ -209,9 +208,8 @@ class ProfileForm(forms.Form):
         chosen = kitchen.currency if currency_locked else str(self.data.get("currency") or kitchen.currency)
         for field in self.fields.values():
             if isinstance(field, MoneyField):
-                field.digits = currency_decimals(chosen)
                 field.unit = chosen if chosen in MINOR_DIGITS else ""
-                field.currency = field.unit or NO_CURRENCY
+                field.use_currency(field.unit or NO_CURRENCY, charged=True)
         in_degrees(self, kitchen.degrees)
         self._choices("locale", choices_with(locales(kitchen.currency), kitchen.locale))
         self._choices("time_zone", choices_with(zones(), kitchen.time_zone))

@@ -55,6 +55,6 @@ def failure_sentence(reason: Reason, *, kind: str = "") -> str:
     if dot:
         sentence_shown: str = import_string(settings.REFUSAL_SENTENCES[app])(Reason(code, reason.params))
         return sentence_shown
-    sentences = {**_FAILURES, **(_OF_MAIL if kind == "mail" else {})}
+    sentences = {**_FAILURES, **(_OF_MAIL if kind in settings.MAIL_WRITERS else {})}
     shown = {code: f"{text} ({{error}})" for code, text in sentences.items()}
-    return reason_sentence(reason, shown | {"interrupted": _INTERRUPTED, "said": "{text}"})
+    return reason_sentence(reason, shown | {"interrupted": _INTERRUPTED})

@@ -36,8 +36,6 @@ def reason_of(error: BaseException) -> Reason:
     """Return the reason of an error; a refusal keeps its code, prefixed with the name of its app."""
     if isinstance(error, Refusal):
         return Reason(f"{type(error).__module__.partition('.')[0]}.{error.code}", error.params)
-    if hasattr(error, "sentence"):
-        return Reason("said", {"text": str(error)})
     return Reason(_code(error), {"error": _detail(error)})
 
 

@@ -197,7 +197,7 @@ class PackForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.fields["starts"].month_first = kitchen.country == "US"  # type: ignore[attr-defined]  # a DayField
         self.fields["price"].label = f"Price, {kitchen.currency}"
-        self.fields["price"].currency = kitchen.currency  # type: ignore[attr-defined]  # a MoneyField
+        self.fields["price"].use_currency(kitchen.currency, charged=False)  # type: ignore[attr-defined]  # a MoneyField
         if base == Ingredient.Base.EACH:
             self.fields["size"].kinds = frozenset({"count"})  # type: ignore[attr-defined]  # a PackSizeField
 

@@ -13,7 +13,6 @@ from catalog.recipes.models import Recipe
 from catalog.taxes.models import TaxCategory
 from costing.contract import Ingredient as Good
 from costing.measures.units import CupKind
-from costing.money.currencies import MINOR_DIGITS
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +36,7 @@ class ProductChoices:
     categories: list[str]
     steps: StepChoices
     cup: CupKind
-    minor_digits: int
+    currency: str
 
 
 def product_choices(*, basis: CostBasis) -> ProductChoices:
@@ -54,7 +53,7 @@ def product_choices(*, basis: CostBasis) -> ProductChoices:
         categories=list(categories),
         steps=step_choices(),
         cup=basis.cup,
-        minor_digits=MINOR_DIGITS.get(kitchen().currency, 2),
+        currency=kitchen().currency,
     )
 
 

@@ -11,9 +11,11 @@ from catalog.products.choices import Choice, ProductChoices
 from catalog.products.models import Product
 from catalog.products.services import ProductData, ProductFields, product_version
 from catalog.recipes.step_forms import StepSet, step_initial
+from catalog.records.money import money_of
 from catalog.web.editor import EditorForms
-from catalog.web.fields import MinorField, NumberField, PercentField, WholeField
+from catalog.web.fields import NumberField, PercentField, WholeField
 from catalog.web.measure_fields import MeasureField, PickField, SpanField, WordsField, degrees_shown, measure_read
+from catalog.web.money_fields import MoneyField
 from catalog.web.row_forms import RowSet
 from costing.chilling.profiles import HOT_C
 from costing.measures.measure import MeasureError, parse_measure
@@ -75,11 +77,9 @@ class ProductForm(forms.Form):
         required=False,
         help_text="Units to an oven load. Left empty: as many as you own of the mould.",
     )
-    list_price = MinorField(
+    list_price = MoneyField(
         what="the list price",
         label="List price",
-        least=0,
-        most=10_000_000,
         required=False,
         example="48.00",
         help_text="Left empty: the price rule decides.",
@@ -118,16 +118,13 @@ class ProductForm(forms.Form):
     version = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def __init__(self, data: Any = None, *, choices: ProductChoices, product: Product | None = None) -> None:
-        super().__init__(data, initial=_initial(product, choices.minor_digits) if product else None)
-        price = self.fields["list_price"]
-        if isinstance(price, MinorField):
-            price.digits = choices.minor_digits
+        super().__init__(data, initial=_initial(product, choices.currency) if product else None)
+        self.fields["list_price"].use_currency(choices.currency, charged=True)  # type: ignore[attr-defined]  # a MoneyField
         PickField.set_choices(self, "mold", [("", "no mould"), *choices.molds])
         self.fields["cooling_rule"].help_text = _judged(choices.steps.degrees)
         PickField.set_choices(
             self, "tax", choices.taxes if len(choices.taxes) == 1 else [("", "choose"), *choices.taxes]
         )
-        self.minor_digits = choices.minor_digits
 
     def product_fields(self) -> ProductFields:
         """Return the fields as the service takes them; call it on a clean form."""
@@ -139,7 +136,7 @@ class ProductForm(forms.Form):
             tax_id=int(found["tax"]),
             mold_id=int(mold) if mold else None,
             keeps_hours=None if keeps is None else round(keeps / 60, 4),
-            list_price=None if price is None else Decimal(price).scaleb(-self.minor_digits),
+            list_price=None if price is None else price.amount,
         )
 
 
@@ -158,7 +155,7 @@ def _plain(found: dict[str, Any]) -> dict[str, Any]:
     return plain | {"spare": plain["spare"] or Decimal(0)}
 
 
-def _initial(product: Product, digits: int) -> dict[str, Any]:
+def _initial(product: Product, currency: str) -> dict[str, Any]:
     hours, price = product.keeps_hours, product.list_price
     names = ("name", "description", "category", "servings", "sale_multiple", "load", "holding", "active", *_COOLING)
     return {name: getattr(product, name) for name in names} | {
@@ -167,7 +164,7 @@ def _initial(product: Product, digits: int) -> dict[str, Any]:
         "fill_height_cm": product.fill_height_cm,
         "tax": str(product.tax_id),
         "keeps": None if hours is None else hours * 60,
-        "list_price": None if price is None else int(price.scaleb(digits)),
+        "list_price": None if price is None else money_of(price, currency),
         "version": product_version(product),
     }
 

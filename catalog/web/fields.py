@@ -112,28 +112,6 @@ class PercentField(NumberField):
         return trimmed(value * 100) if isinstance(value, Decimal) else value
 
 
-class MinorField(NumberField):
-    """An amount of money written in the currency and read as whole minor units."""
-
-    def __init__(self, *, digits: int = 2, **kwargs: Any) -> None:
-        self.digits = digits
-        super().__init__(**kwargs)
-
-    def clean(self, value: Any) -> int | None:
-        number = super().clean(value)
-        if number is None:
-            return None
-        minor = number.scaleb(self.digits)
-        if minor != int(minor):
-            raise ValidationError(f"Write {self.what} with at most {self.digits} decimals.", code="too_fine")
-        return int(minor)
-
-    def prepare_value(self, value: Any) -> Any:
-        if isinstance(value, int) and not isinstance(value, bool):
-            return f"{Decimal(value).scaleb(-self.digits):.{self.digits}f}"
-        return super().prepare_value(value)
-
-
 _DATE_SHAPES = (
     "%Y-%m-%d",
     "%d %B %Y",

@@ -8,7 +8,8 @@ from django import forms
 from django.core.exceptions import ValidationError
 from djmoney.money import Money
 
-from catalog.web.display import currency_decimals, money_of
+from catalog.records.money import money_of
+from catalog.web.display import currency_decimals
 from catalog.web.fields import NumberField
 from catalog.web.numbers import trimmed
 
@@ -23,15 +24,22 @@ NO_CURRENCY: Final = "XXX"
 
 
 class MoneyField(NumberField):
-    """An exact amount in the kitchen's currency; ``digits`` limits its decimals where it is charged as entered."""
+    """An amount of money, exact. One that is ``charged`` as it stands has no fraction of the currency's minor unit.
 
-    def __init__(self, **kwargs: Any) -> None:
-        self.digits: int | None = None
-        self.currency = NO_CURRENCY
+    Without a currency, `MoneyField.use_currency` has to name it before the field reads anything.
+    """
+
+    def __init__(self, *, currency: str = NO_CURRENCY, charged: bool = False, **kwargs: Any) -> None:
+        self.use_currency(currency, charged=charged)
         kwargs.setdefault("least", 0)
         kwargs.setdefault("most", MOST_MONEY)
         kwargs.setdefault("example", "12.50")
         super().__init__(**kwargs)
+
+    def use_currency(self, currency: str, *, charged: bool) -> None:
+        """Read amounts in this currency; in whole minor units where they are ``charged`` as they stand."""
+        self.currency = currency
+        self.digits = currency_decimals(currency) if charged else None
 
     def clean(self, value: Any) -> Money | None:
         """Return the amount as money in the form's currency."""
@@ -48,8 +56,8 @@ class MoneyField(NumberField):
         if isinstance(value, Money):
             value = value.amount
         text = super().prepare_value(value)
-        least = currency_decimals(self.unit)
-        if not isinstance(value, Decimal) or not self.unit or not least:
+        least = 0 if self.currency == NO_CURRENCY else currency_decimals(self.currency)
+        if not isinstance(value, Decimal) or not least:
             return text
         whole, _, rest = str(text).partition(".")
         return f"{whole}.{rest.ljust(least, '0')}"
@@ -85,5 +93,5 @@ def in_currency(form: forms.Form, currency: str, *, charged: tuple[str, ...] = (
     """Set the currency of a form's amounts; those in ``charged`` accept whole minor units only."""
     for name, field in form.fields.items():
         if isinstance(field, MoneyField):
-            field.unit = field.currency = currency
-            field.digits = currency_decimals(currency) if name in charged else None
+            field.unit = currency
+            field.use_currency(currency, charged=name in charged)

@@ -33,7 +33,7 @@ def quote_file(quote_id: int) -> QuoteFile:
 
     Raises Quote.DoesNotExist.
     """
-    quote = Quote.objects.select_related("inquiry__customer", "pdf", "replaces").defer("pdf__body").get(pk=quote_id)
+    quote = Quote.objects.select_related("inquiry__customer", "pdf", "replaces").get(pk=quote_id)
     content = content_read(quote.content) if quote.content else None
     revisions = list(Quote.objects.filter(number=quote.number).defer("brief", "estimate").order_by("-revision"))
     before = next((other for other in revisions if other.revision < quote.revision and other.content), None)

@@ -96,12 +96,7 @@ def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at:
 
 def _locked(quote_id: int) -> Quote:
     # Of two requests at once the second waits here on PostgreSQL, and at the transaction's start on SQLite.
-    return (
-        Quote.objects.select_for_update(of=("self",))
-        .select_related("inquiry__customer", "pdf")
-        .defer("pdf__body")
-        .get(pk=quote_id)
-    )
+    return Quote.objects.select_for_update(of=("self",)).select_related("inquiry__customer", "pdf").get(pk=quote_id)
 
 
 def _customer(evidence: ApprovalEvidence) -> str:

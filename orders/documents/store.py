@@ -11,7 +11,7 @@ from catalog.kitchen.selectors import kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_add
 from catalog.web import display
-from orders.documents.models import Document
+from orders.documents.models import Document, StoredBytes
 from orders.documents.pdf import pdf_of
 
 PDF: Final = "application/pdf"
@@ -67,4 +67,6 @@ def _stored(owner: Any, file_name: str, body: bytes, at: datetime, with_it: Call
 def document_add(body: bytes, *, file_name: str, media_type: str, at: datetime) -> Document:
     """Store the bytes of a file with their hash. It has no transaction of its own."""
     digest = hashlib.sha256(body).hexdigest()
-    return Document.objects.create(sha256=digest, file_name=file_name, media_type=media_type, body=body, created_at=at)
+    document = Document.objects.create(sha256=digest, file_name=file_name, media_type=media_type, created_at=at)
+    StoredBytes.objects.create(document=document, body=body)
+    return document

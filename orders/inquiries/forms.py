@@ -12,12 +12,13 @@ from django.core.exceptions import ValidationError
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.allergens import allergen_choices
 from catalog.web.display.measures import KM_PER_MILE
-from catalog.web.fields import ClockField, DayField, MinorField, NumberField, WholeField
+from catalog.web.fields import ClockField, DayField, NumberField, WholeField
 from catalog.web.form_data import new_idempotency_key
-from costing.money.rounding import minor_digits
+from catalog.web.money_fields import MoneyField
 from orders.inquiries.customer_services import CustomerData
 from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.services import InquiryData
+from orders.records.money import from_minor, minor_units
 
 #: Columns that the form writes without conversion.
 _PLAIN = (
@@ -140,13 +141,13 @@ class InquiryForm(forms.Form):
             most=5000,
             example="28",
         )
-        self.fields["budget"] = MinorField(
+        self.fields["budget"] = MoneyField(
             what="the budget",
             label=f"Budget, tax included ({kitchen.currency})",
             required=False,
-            least=0,
             most=100_000_000,
-            digits=minor_digits(kitchen.currency),
+            currency=kitchen.currency,
+            charged=True,
             example="1800",
         )
         self.order_fields(_ORDER)
@@ -185,7 +186,7 @@ class InquiryForm(forms.Form):
             **{name: values[name] for name in (*_PLAIN, "window_start", "window_end")},
             km=distance,
             crew=values["crew"] or 1,
-            budget_minor=values["budget"],
+            budget_minor=None if values["budget"] is None else minor_units(values["budget"]),
             allergies=tuple(values["allergies"]),
         )
 
@@ -304,5 +305,5 @@ def initial_of(inquiry: Inquiry, kitchen: Kitchen) -> Mapping[str, Any]:
         "start": start.time(),
         "end": end.time(),
         "distance": distance,
-        "budget": inquiry.budget_minor,
+        "budget": None if inquiry.budget_minor is None else from_minor(inquiry.budget_minor, kitchen.currency),
     }

@@ -47,7 +47,7 @@ def credit_note_issue(
     if known is not None:
         return known
     invoice = Invoice.objects.get(pk=invoice_id)
-    if invoice.kind != Invoice.Kind.INVOICE or invoice.status == InvoiceStatus.DRAFT:
+    if invoice.is_credit_note or invoice.status == InvoiceStatus.DRAFT:
         raise NotAnIssuedInvoice(invoice=str(invoice))
     totals = credit_totals(invoice, amounts)
     note = _drafted(invoice, order, totals, reason=reason, idempotency_key=idempotency_key, at=at)

@@ -9,21 +9,22 @@ from django.core.exceptions import ValidationError
 
 from catalog.kitchen.models import Kitchen
 from catalog.web.display import minor
-from catalog.web.fields import DayField, MinorField
+from catalog.web.fields import DayField
 from catalog.web.form_data import new_idempotency_key
-from costing.money.rounding import minor_digits
+from catalog.web.money_fields import MoneyField
 from orders.invoices.models import Invoice, Payment
 from orders.invoices.order_money import OrderMoney
 from orders.invoices.selectors import CreditableRow
 from orders.orders.models import Order
+from orders.records.money import from_minor, minor_units
 
 #: Largest amount: more than any order, and less than the database's integers hold.
 MOST = 1_000_000_000
 
 
-def amount_field(currency: str, *, what: str, label: str, **options: Any) -> MinorField:
+def amount_field(currency: str, *, what: str, label: str, **options: Any) -> MoneyField:
     """Return a field for money in a currency, with its decimals."""
-    return MinorField(digits=minor_digits(currency), what=what, label=label, unit=currency, most=MOST, **options)
+    return MoneyField(currency=currency, charged=True, what=what, label=label, unit=currency, most=MOST, **options)
 
 
 class PaymentForm(forms.Form):
@@ -56,7 +57,7 @@ class PaymentForm(forms.Form):
         )
         self.order_fields(["kind", "amount", "received_on", "means", "reference", "note", "idempotency_key"])
         self.initial = {
-            **_first_payment(money),
+            **_first_payment(money, order.currency),
             "received_on": today,
             "idempotency_key": new_idempotency_key(),
             **self.initial,
@@ -77,18 +78,21 @@ class PaymentForm(forms.Form):
         """Return what the service takes."""
         data = self.cleaned_data
         same = ("kind", "received_on", "reference", "note", "idempotency_key")
-        return {"amount_minor": data["amount"], "method": data["means"], **{name: data[name] for name in same}}
+        paid = {"amount_minor": minor_units(data["amount"]), "method": data["means"]}
+        return paid | {name: data[name] for name in same}
 
 
-def _first_payment(money: OrderMoney) -> dict[str, Any]:
+def _first_payment(money: OrderMoney, currency: str) -> dict[str, Any]:
     """Suggest the most likely payment: the deposit, then the balance, or a refund."""
     if money.invoiced and money.balance > 0:
-        return {"kind": Payment.Kind.PAYMENT, "amount": money.balance}
-    if money.invoiced and money.credit:
-        return {"kind": Payment.Kind.REFUND, "amount": money.credit}
-    if money.deposit_open:
-        return {"kind": Payment.Kind.DEPOSIT, "amount": money.deposit_open}
-    return {"kind": Payment.Kind.PAYMENT, "amount": money.agreed_open or None}
+        kind, amount = Payment.Kind.PAYMENT, money.balance
+    elif money.invoiced and money.credit:
+        kind, amount = Payment.Kind.REFUND, money.credit
+    elif money.deposit_open:
+        kind, amount = Payment.Kind.DEPOSIT, money.deposit_open
+    else:
+        kind, amount = Payment.Kind.PAYMENT, money.agreed_open
+    return {"kind": kind, "amount": from_minor(amount, currency) if amount else None}
 
 
 class ReverseForm(forms.Form):
@@ -151,9 +155,9 @@ class CreditForm(forms.Form):
         if data.get("how") != "parts":
             return data
         for row in self.rows:
-            amount = data.get(_name(row))
-            if amount and amount > row.left:
-                self.add_error(_name(row), f"At most {minor(row.left, row.line.invoice.currency)} of it is left.")
+            amount, left = data.get(_name(row)), from_minor(row.left, row.line.invoice.currency)
+            if amount and amount > left:
+                self.add_error(_name(row), f"At most {minor(left)} of it is left.")
         if not self.errors and not self.amounts():
             self.add_error("how", "Enter an amount for at least one row, or credit all that is left.")
         return data
@@ -168,7 +172,7 @@ class CreditForm(forms.Form):
         if self.cleaned_data.get("how") == "all":
             return None
         found = {row.line.pk: self.cleaned_data.get(_name(row)) for row in self.rows}
-        return {pk: amount for pk, amount in found.items() if amount}
+        return {pk: minor_units(amount) for pk, amount in found.items() if amount}
 
 
 def _name(row: CreditableRow) -> str:

@@ -1,6 +1,7 @@
 """Invoices, credit notes and payments. Amounts are whole minor units."""
 
 from decimal import Decimal
+from typing import Final
 
 from django.db import models
 from django.db.models import F, Q
@@ -77,9 +78,19 @@ class Invoice(StatusDocument):
         return self.number or f"draft {self.get_kind_display()} {self.pk}"
 
     @property
+    def is_credit_note(self) -> bool:
+        """Whether it gives back what an invoice asked for."""
+        return self.kind == self.Kind.CREDIT_NOTE
+
+    @property
     def kind_and_number(self) -> str:
         """What it is and its number, as in "credit note C-00001"."""
         return f"{self.get_kind_display()} {self.number}"
+
+
+#: What asks for money, and what gives it back: for filters and sums of invoices.
+IS_INVOICE: Final = Q(kind=Invoice.Kind.INVOICE)
+IS_CREDIT_NOTE: Final = Q(kind=Invoice.Kind.CREDIT_NOTE)
 
 
 class InvoiceLine(models.Model):

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, TypedDict
 
-from django.db.models import BigIntegerField, Case, F, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
+from django.db.models import BigIntegerField, Case, F, OuterRef, QuerySet, Subquery, Sum, Value, When
 from django.db.models.functions import Coalesce
 
-from orders.invoices.models import Invoice, Payment
+from orders.invoices.models import IS_CREDIT_NOTE, IS_INVOICE, Invoice, Payment
 from orders.orders.models import Order
 from orders.records.states import InvoiceStatus
 
@@ -60,7 +60,7 @@ class OrderMoney:
 
 def signed_total() -> Case:
     """Return a document's total in SQL; credit notes are negative."""
-    is_note = When(kind=Invoice.Kind.CREDIT_NOTE, then=-F("total_minor"))
+    is_note = When(IS_CREDIT_NOTE, then=-F("total_minor"))
     return Case(is_note, default=F("total_minor"), output_field=BigIntegerField())
 
 
@@ -68,8 +68,8 @@ def order_money(order: Order) -> OrderMoney:
     """Add up an order's documents and payments: two queries."""
     issued = Invoice.objects.filter(order=order).exclude(status=InvoiceStatus.DRAFT)
     sums = issued.aggregate(
-        invoiced=Sum("total_minor", filter=Q(kind=Invoice.Kind.INVOICE), default=0),
-        credited=Sum("total_minor", filter=Q(kind=Invoice.Kind.CREDIT_NOTE), default=0),
+        invoiced=Sum("total_minor", filter=IS_INVOICE, default=0),
+        credited=Sum("total_minor", filter=IS_CREDIT_NOTE, default=0),
     )
     received = Payment.objects.filter(order=order).aggregate(all=Sum("amount_minor", default=0))["all"]
     return OrderMoney(order.total_minor, order.deposit_minor, received, sums["invoiced"], sums["credited"])

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 from django.db.models import Case, Count, F, IntegerField, QuerySet, Sum, Value, When
 from djmoney.money import Money
 
-from orders.invoices.models import Invoice, Payment
+from orders.invoices.models import IS_INVOICE, Invoice, Payment
 from orders.invoices.order_money import signed_total, sum_of, with_received
 from orders.invoices.selectors import OPEN, OpenMoney, issued_notes, with_open
 from orders.orders.models import Order
@@ -44,7 +44,7 @@ class Credit:
 
 def open_invoices() -> QuerySet[WithAnnotations[Invoice, OpenMoney]]:
     """Return the invoices with an open amount, the longest due first."""
-    invoices = Invoice.objects.filter(kind=Invoice.Kind.INVOICE, status__in=OPEN)
+    invoices = Invoice.objects.filter(IS_INVOICE, status__in=OPEN)
     return with_open(invoices.select_related("order__customer")).order_by("due_on", "pk")
 
 
@@ -72,7 +72,7 @@ def currencies_owed() -> list[str]:
 
 def not_invoiced() -> QuerySet[Order]:
     """Return orders that were handed over and have no invoice that stands, with ``received``."""
-    standing = Invoice.objects.filter(kind=Invoice.Kind.INVOICE).exclude(status=InvoiceStatus.DRAFT)
+    standing = Invoice.objects.filter(IS_INVOICE).exclude(status=InvoiceStatus.DRAFT)
     orders = with_received(Order.objects.filter(status=OrderStatus.DELIVERED, total_minor__gt=0)).annotate(
         invoiced=sum_of(standing, "total_minor", "order"), credited=sum_of(issued_notes(), "total_minor", "order")
     )

@@ -10,7 +10,7 @@ from django.db.models.fields import BigIntegerField
 
 from catalog.outbox.models import Outbox
 from costing.money.sums import sum_by_code
-from orders.invoices.models import Invoice, InvoiceLine, InvoiceTax, Payment
+from orders.invoices.models import IS_CREDIT_NOTE, IS_INVOICE, Invoice, InvoiceLine, InvoiceTax, Payment
 from orders.invoices.order_money import order_money, sum_of
 from orders.orders.models import Order
 from orders.records.states import InvoiceStatus
@@ -33,7 +33,7 @@ OPEN = (InvoiceStatus.ISSUED, InvoiceStatus.PART_PAID)
 
 def issued_notes() -> QuerySet[Invoice]:
     """Return the credit notes in force."""
-    return Invoice.objects.filter(kind=Invoice.Kind.CREDIT_NOTE).exclude(status=InvoiceStatus.DRAFT)
+    return Invoice.objects.filter(IS_CREDIT_NOTE).exclude(status=InvoiceStatus.DRAFT)
 
 
 def with_open(invoices: QuerySet[Invoice]) -> QuerySet[WithAnnotations[Invoice, OpenMoney]]:
@@ -55,7 +55,7 @@ def paid_and_credited(invoice: Invoice) -> tuple[int, int]:
 
 def standing_invoice(order: Order) -> Invoice | None:
     """Return the order's issued invoice that is not credited in full: there is at most one."""
-    invoices = order.invoices.filter(kind=Invoice.Kind.INVOICE).exclude(status=InvoiceStatus.DRAFT)
+    invoices = order.invoices.filter(IS_INVOICE).exclude(status=InvoiceStatus.DRAFT)
     for invoice in with_open(invoices).order_by("-pk"):
         if invoice.credited < invoice.total_minor or not invoice.total_minor:
             return invoice
@@ -64,7 +64,7 @@ def standing_invoice(order: Order) -> Invoice | None:
 
 def draft_invoice(order: Order) -> Invoice | None:
     """Return the order's draft invoice, if there is one."""
-    return order.invoices.filter(kind=Invoice.Kind.INVOICE, status=InvoiceStatus.DRAFT).first()
+    return order.invoices.filter(IS_INVOICE, status=InvoiceStatus.DRAFT).first()
 
 
 @dataclass(frozen=True)
@@ -135,7 +135,7 @@ def invoice_page(invoice: Invoice, *, owner: bool) -> InvoicePage:
 
 def paid_before(invoice: Invoice) -> list[Payment]:
     """List the order's payments that an invoice deducts as paid before; a draft deducts all payments so far."""
-    if invoice.kind != Invoice.Kind.INVOICE:
+    if invoice.is_credit_note:
         return []
     payments = Payment.objects.filter(order_id=invoice.order_id).exclude(invoice=invoice)
     if invoice.issued_at:

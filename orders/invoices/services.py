@@ -87,7 +87,7 @@ def invoice_issue(*, invoice_id: int, mail: bool = False, by: str, at: datetime)
         When it is issued already.
     """
     invoice = Invoice.objects.select_related("order__quote").get(pk=invoice_id)
-    if invoice.kind != Invoice.Kind.INVOICE or invoice.status != InvoiceStatus.DRAFT:
+    if invoice.is_credit_note or invoice.status != InvoiceStatus.DRAFT:
         raise TransitionNotAllowed(what=str(invoice), status=invoice.status, event="issue")
     order = Order.objects.select_for_update().get(pk=invoice.order_id)
     content = content_read(invoice.order.quote.content)

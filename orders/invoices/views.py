@@ -14,7 +14,7 @@ from orders.documents.responses import download
 from orders.invoices.credit_notes import credit_note_issue
 from orders.invoices.files import invoice_document
 from orders.invoices.forms import CreditForm, IssueForm
-from orders.invoices.models import Invoice
+from orders.invoices.models import IS_INVOICE, Invoice
 from orders.invoices.selectors import creditable, invoice_page, with_open
 from orders.invoices.services import invoice_discard, invoice_draft, invoice_issue
 from orders.orders.models import Order
@@ -23,7 +23,7 @@ from orders.records.presenters import sentence
 
 
 def _invoices() -> QuerySet[Invoice]:
-    return with_open(Invoice.objects.select_related("order__customer", "credits", "pdf").defer("pdf__body"))
+    return with_open(Invoice.objects.select_related("order__customer", "credits", "pdf"))
 
 
 @require_POST
@@ -71,7 +71,7 @@ def invoice_discard_view(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER)
 def invoice_credit(request: HttpRequest, pk: int) -> HttpResponse:
     """Credit an invoice, whole or in part."""
-    found = get_object_or_404(_invoices(), pk=pk, kind=Invoice.Kind.INVOICE, issued_at__isnull=False)
+    found = get_object_or_404(_invoices().filter(IS_INVOICE), pk=pk, issued_at__isnull=False)
     form = CreditForm(submitted_data(request), invoice=found, rows=creditable(found))
     if request.method == "POST" and form.is_valid():
         try:

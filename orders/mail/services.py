@@ -111,7 +111,7 @@ def _composed(row: Outbox, mail: Mail, kitchen: Kitchen) -> EmailMultiAlternativ
     )
     message.attach_alternative(render_to_string(f"{mail.template}.html", dict(mail.facts)), "text/html")
     for file in mail.files:
-        message.attach(file.file_name, bytes(file.body), file.media_type)
+        message.attach(file.file_name, file.body, file.media_type)
     return message
 
 

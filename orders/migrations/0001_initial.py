@@ -54,8 +54,14 @@ class Migration(migrations.Migration):
                 ('sha256', models.CharField(db_index=True, max_length=64)),
                 ('file_name', models.CharField(max_length=120)),
                 ('media_type', models.CharField(max_length=80)),
-                ('body', models.BinaryField()),
                 ('created_at', models.DateTimeField()),
+            ],
+        ),
+        migrations.CreateModel(
+            name='StoredBytes',
+            fields=[
+                ('document', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, primary_key=True, related_name='stored', serialize=False, to='orders.document')),
+                ('body', models.BinaryField()),
             ],
         ),
         migrations.CreateModel(

@@ -43,7 +43,8 @@ def latest_starts(orders: Sequence[Order], *, at: datetime) -> dict[int, datetim
 def _latest(order: Order, book: Book, hours: WorkingHours, at: datetime, cold: Mapping[str, ProductCold]) -> int | None:
     lines = tuple(BriefLine(line.product.code, line.units) for line in order.lines.all())
     today, supplied = (moment.astimezone(hours.zone).date() for moment in (at, order.window_start))
-    brief = Brief(date=today, lines=lines, supply_date=supplied)
+    customer_kind = order.customer.kind or None
+    brief = Brief(date=today, lines=lines, supply_date=supplied, customer_kind=customer_kind)
     try:
         priced = estimate(book, brief, warn=False)
     except InputErrors:

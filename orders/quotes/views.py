@@ -8,6 +8,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalog.web.access import OWNER, allow
 from catalog.web.form_data import submitted_data
+from orders.documents.responses import shown_inline
 from orders.quotes.forms import WithdrawForm
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_withdraw
@@ -43,5 +44,4 @@ def quote_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(Quote.objects.select_related("pdf"), pk=pk)
     if found.pdf is None:
         raise Http404("The PDF is not made yet.")
-    headers = {"Content-Disposition": f'inline; filename="{found.pdf.file_name}"'}
-    return HttpResponse(bytes(found.pdf.body), content_type=found.pdf.media_type, headers=headers)
+    return shown_inline(found.pdf)

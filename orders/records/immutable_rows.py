@@ -48,6 +48,7 @@ DOCUMENTS = (
     ),
     ImmutableDocument("Invoice", "an issued invoice", mutable=("status",), set_once=("pdf",), drafts=True),
     ImmutableDocument("Document", "an issued file"),
+    ImmutableDocument("StoredBytes", "an issued file"),
     ImmutableDocument("BookSnapshot", "the Book of a sent quote"),
     ImmutableDocument("Approval", "an approval", set_once=("pdf",)),
     ImmutableDocument("AuditEntry", "what was written down"),

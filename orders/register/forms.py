@@ -6,6 +6,7 @@ from django import forms
 
 from catalog.kitchen.models import Kitchen
 from catalog.web.period_form import PeriodForm
+from orders.invoices.models import Invoice
 from orders.register.selectors import RegisterFilter
 
 
@@ -15,7 +16,7 @@ class RegisterForm(PeriodForm):
     kind = forms.ChoiceField(
         label="Show",
         required=False,
-        choices=[("", "invoices and credit notes"), ("380", "invoices"), ("381", "credit notes")],
+        choices=[("", "invoices and credit notes"), *((kind, f"{name}s") for kind, name in Invoice.Kind.choices)],
     )
     standing = forms.ChoiceField(
         label="That are",

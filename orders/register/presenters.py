@@ -13,7 +13,7 @@ from orders.invoices.models import Invoice
 from orders.register.file_content import rate_text
 from orders.register.selectors import RegisterFilter, RegisterTotals, month_of
 
-_KINDS: Final[dict[str, str]] = {Invoice.Kind.INVOICE: "Invoices", Invoice.Kind.CREDIT_NOTE: "Credit notes"}
+_KINDS: Final = {kind: f"{name}s".capitalize() for kind, name in Invoice.Kind.choices}
 _STANDINGS: Final = {"open": "not paid", "overdue": "overdue", "paid": "paid"}
 
 

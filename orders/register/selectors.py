@@ -10,7 +10,7 @@ from django.db.models import BigIntegerField, Case, Count, F, Max, Min, Q, Query
 from djmoney.money import Money
 
 from costing.money.sums import sum_by_code
-from orders.invoices.models import Invoice
+from orders.invoices.models import IS_CREDIT_NOTE, IS_INVOICE, Invoice
 from orders.invoices.order_money import signed_total
 from orders.invoices.selectors import OPEN, with_open
 from orders.records.money import from_minor
@@ -58,11 +58,11 @@ def _found(text: str) -> Q:
 
 
 def _stands(standing: str, today: date) -> Q:
-    is_open = Q(kind=Invoice.Kind.INVOICE, status__in=OPEN)
+    is_open = IS_INVOICE & Q(status__in=OPEN)
     return {
         "open": is_open,
         "overdue": is_open & Q(due_on__lt=today),
-        "paid": Q(kind=Invoice.Kind.INVOICE, status=InvoiceStatus.PAID),
+        "paid": IS_INVOICE & Q(status=InvoiceStatus.PAID),
     }.get(standing, Q())
 
 
@@ -101,15 +101,15 @@ def register_totals(documents: QuerySet[Invoice]) -> list[RegisterTotals]:
         documents.order_by()
         .values("currency")
         .annotate(
-            invoices=Count("pk", filter=Q(kind=Invoice.Kind.INVOICE)),
-            notes=Count("pk", filter=Q(kind=Invoice.Kind.CREDIT_NOTE)),
+            invoices=Count("pk", filter=IS_INVOICE),
+            notes=Count("pk", filter=IS_CREDIT_NOTE),
             net=Sum(_signed("net_minor")),
             tax=Sum(_signed("tax_minor")),
             total=Sum(_signed("total_minor")),
         )
         .order_by("currency")
     )
-    waiting = with_open(documents.filter(kind=Invoice.Kind.INVOICE, status__in=OPEN)).order_by()
+    waiting = with_open(documents.filter(IS_INVOICE, status__in=OPEN)).order_by()
     opens = sum_by_code(waiting.values_list("currency", "open"))
     taxes = _tax_totals(documents)
     return [_totals(row, opens.get(row["currency"], 0), taxes.get(row["currency"], [])) for row in sums]
@@ -130,7 +130,7 @@ def _totals(row: Mapping[str, Any], waiting: int, taxes: list[TaxTotal]) -> Regi
 
 
 def _signed(name: str) -> Case:
-    is_note = When(kind=Invoice.Kind.CREDIT_NOTE, then=-F(name))
+    is_note = When(IS_CREDIT_NOTE, then=-F(name))
     return Case(is_note, default=F(name), output_field=BigIntegerField())
 
 
@@ -232,8 +232,8 @@ def drafts_waiting() -> QuerySet[Invoice]:
 
 
 def exports_listed() -> QuerySet[ExportBatch]:
-    """List the exports, the latest first, without their files' bytes."""
-    return ExportBatch.objects.select_related("csv", "xlsx").defer("csv__body", "xlsx__body")
+    """List the exports, the latest first."""
+    return ExportBatch.objects.select_related("csv", "xlsx")
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ They are in the lowest app, so that pages, mail, PDFs and charts all use them. T
 
 from catalog.web.display.figures import mass, percent, plain, rounded
 from catalog.web.display.measures import distance, mass_unit, measure, per_mass, temperature
-from catalog.web.display.money import amount, currency_decimals, minor, money_of
+from catalog.web.display.money import amount, currency_decimals, minor
 from catalog.web.display.settings import DisplaySettings, current, display_settings_of, kitchen_display, use
 from catalog.web.display.times import clock, day, duration, moment, window
 from catalog.web.display.words import joined, status
@@ -28,7 +28,6 @@ __all__ = [
     "measure",
     "minor",
     "moment",
-    "money_of",
     "per_mass",
     "percent",
     "plain",

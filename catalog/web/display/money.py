@@ -8,20 +8,15 @@ from typing import Final
 
 from babel.core import Locale
 from djmoney.money import Money
-from moneyed import CURRENCIES, Currency
 from moneyed.l10n import format_money
 
+from catalog.records.money import money_of
 from catalog.web.display.figures import Figure, exactly, rounded
 from catalog.web.display.settings import current
 from costing.money.currencies import MINOR_DIGITS
 
 #: The decimals in a pattern of CLDR for money, such as ``¤#,##0.00``.
 _DECIMALS: Final = re.compile(r"\.[0#]+")
-
-
-def money_of(amount: Decimal, currency: str) -> Money:
-    """Return an amount with its currency; newer codes than the library knows are currencies too."""
-    return Money(amount, CURRENCIES.get(currency) or Currency(currency))
 
 
 def currency_decimals(currency: str) -> int:

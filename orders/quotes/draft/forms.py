@@ -6,12 +6,14 @@ from typing import Any
 
 from django import forms
 from django.http import QueryDict
+from djmoney.money import Money
 
 from catalog.products.models import Product
 from catalog.taxes.models import TaxCategory
-from catalog.web.fields import MinorField, NumberField, PercentField, WholeField
-from costing.money.rounding import minor_digits
+from catalog.web.fields import NumberField, PercentField, WholeField
+from catalog.web.money_fields import MoneyField
 from orders.quotes.draft.dessert_table import DessertTable, TableExtra, TableLine
+from orders.records.money import from_minor, minor_units
 
 #: Empty rows at the end of a list.
 SPARE_ROWS = 2
@@ -29,15 +31,15 @@ class LineForm(forms.Form):
     share = PercentField(what="the share", label="Share of the pieces, %", required=False, most=100, example="40")
     units = WholeField(what="how many", label="How many", required=False, least=0, most=1_000_000, example="96")
 
-    def __init__(self, *args: Any, products: Sequence[Product], digits: int, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, products: Sequence[Product], currency: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.products = {str(product.pk): product for product in products}
         self.fields["product"].choices = [  # type: ignore[attr-defined]  # a choice field
             ("", "choose"),
             *((key, str(product)) for key, product in self.products.items()),
         ]
-        self.fields["unit_price"] = MinorField(
-            what="the price each", label="Price each by hand", required=False, least=0, most=10_000_000, digits=digits
+        self.fields["unit_price"] = MoneyField(
+            what="the price each", label="Price each by hand", required=False, currency=currency, charged=True
         )
 
     @property
@@ -76,7 +78,7 @@ class LineForm(forms.Form):
             product_id=product.pk,
             code=product.code,
             units=values.get("units") or 0,
-            unit_price_minor=values.get("unit_price"),
+            unit_price_minor=_minor_units(values.get("unit_price")),
             share=values.get("share"),
         )
 
@@ -89,7 +91,7 @@ class ExtraForm(forms.Form):
         label="Taxed as", required=False, error_messages={"invalid_choice": "Choose how it is taxed."}
     )
 
-    def __init__(self, *args: Any, taxes: Sequence[TaxCategory], digits: int, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, taxes: Sequence[TaxCategory], currency: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.taxes = {str(tax.pk): tax for tax in taxes}
         self.fields["tax"].choices = [(key, str(tax)) for key, tax in self.taxes.items()]  # type: ignore[attr-defined]  # a choice field
@@ -97,8 +99,8 @@ class ExtraForm(forms.Form):
             ("cost", "what it costs you", "Costs you"),
             ("amount", "what you charge for it", "You charge"),
         ):
-            self.fields[name] = MinorField(
-                what=what, label=label, required=False, least=0, most=100_000_000, digits=digits
+            self.fields[name] = MoneyField(
+                what=what, label=label, required=False, most=100_000_000, currency=currency, charged=True
             )
 
     def clean(self) -> dict[str, Any]:
@@ -124,8 +126,8 @@ class ExtraForm(forms.Form):
         tax = self.taxes[values["tax"]]
         return TableExtra(
             name=values["name"],
-            cost_minor=values.get("cost") or 0,
-            amount_minor=values["amount"],
+            cost_minor=_minor_units(values.get("cost")) or 0,
+            amount_minor=minor_units(values["amount"]),
             tax_id=tax.pk,
             tax_code=tax.code,
         )
@@ -167,17 +169,26 @@ ExtraFormSet = forms.formset_factory(
 )
 
 
-def _line_shown(line: TableLine) -> dict[str, Any]:
+def _minor_units(amount: Money | None) -> int | None:
+    return None if amount is None else minor_units(amount)
+
+
+def _money(minor: int | None, currency: str) -> Money | None:
+    return None if minor is None else from_minor(minor, currency)
+
+
+def _line_shown(line: TableLine, currency: str) -> dict[str, Any]:
     return {
         "product": str(line.product_id),
         "share": line.share,
         "units": line.units or None,
-        "unit_price": line.unit_price_minor,
+        "unit_price": _money(line.unit_price_minor, currency),
     }
 
 
-def _extra_shown(extra: TableExtra) -> dict[str, Any]:
-    return {"name": extra.name, "cost": extra.cost_minor, "amount": extra.amount_minor, "tax": str(extra.tax_id)}
+def _extra_shown(extra: TableExtra, currency: str) -> dict[str, Any]:
+    money = {"cost": from_minor(extra.cost_minor, currency), "amount": from_minor(extra.amount_minor, currency)}
+    return {"name": extra.name, "tax": str(extra.tax_id), **money}
 
 
 def with_spare_rows(data: QueryDict) -> QueryDict:
@@ -206,7 +217,6 @@ class TableForms:
         guests: int | None = None,
         pieces_per_guest: Decimal | None = None,
     ) -> None:
-        digits = minor_digits(currency)
         shown = shown or DessertTable()
         self.products = {product.code: product for product in products}
         first = {"guests": guests, "pieces_per_guest": pieces_per_guest, "rush": shown.rush}
@@ -214,14 +224,14 @@ class TableForms:
         self.lines = LineFormSet(
             data,
             prefix="lines",
-            initial=[_line_shown(line) for line in shown.lines],
-            form_kwargs={"products": products, "digits": digits},
+            initial=[_line_shown(line, currency) for line in shown.lines],
+            form_kwargs={"products": products, "currency": currency},
         )
         self.extras = ExtraFormSet(
             data,
             prefix="extras",
-            initial=[_extra_shown(extra) for extra in shown.extras],
-            form_kwargs={"taxes": taxes, "digits": digits},
+            initial=[_extra_shown(extra, currency) for extra in shown.extras],
+            form_kwargs={"taxes": taxes, "currency": currency},
         )
 
     def __iter__(self) -> Iterator[Any]:

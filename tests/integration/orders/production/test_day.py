@@ -9,8 +9,11 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from catalog.book.revision import catalog_changed
 from catalog.outbox.models import Outbox
+from catalog.price_rules.models import PriceRule
 from orders.approvals.models import Message
+from orders.inquiries.models import Customer
 from orders.invoices.models import Invoice
 from orders.orders.models import Order
 from orders.orders.services import order_deliver, order_start
@@ -73,6 +76,26 @@ def test_the_latest_start_is_before_the_way_and_within_hours() -> None:
     order_start(order_id=order.pk, by=BY, at=LATER)
     (row,) = the_day(at=EVENT.replace(hour=8), owner=False).leaving_today
     assert row.begin_by is None
+
+
+def test_the_latest_start_is_known_where_every_price_rule_names_a_kind_of_customer() -> None:
+    order = order_make()
+    Customer.objects.update(kind="planner")
+    PriceRule.objects.update(customer_kind="planner", category="", product=None)
+    catalog_changed()
+    (row,) = the_day(at=EVENT.replace(hour=8), owner=False).leaving_today
+    assert row.order == order
+    assert row.begin_by is not None
+
+
+def test_more_orders_of_a_day_take_no_more_queries() -> None:
+    counts = []
+    for _ in range(2):
+        order_make()
+        with CaptureQueriesContext(connection) as queries:
+            the_day(at=EVENT.replace(hour=8), owner=False)
+        counts.append(len(queries))
+    assert counts[0] == counts[1]
 
 
 def test_more_orders_begun_take_no_more_queries() -> None:

@@ -16,7 +16,8 @@ from catalog.taxes.models import TaxCategory
 from orders.approvals.files import approval_document
 from orders.approvals.models import Approval
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_decline
-from orders.documents.models import Document
+from orders.documents.models import Document, StoredBytes
+from orders.documents.store import document_add
 from orders.invoices.models import Invoice, InvoiceLine, InvoiceTax
 from orders.invoices.services import invoice_draft, invoice_issue
 from orders.quotes.files import quote_document
@@ -127,7 +128,7 @@ def test_lines_and_extras_of_a_sent_quote_are_not_added_changed_moved_or_deleted
 def test_the_pdf_is_filled_in_once() -> None:
     quote = sent_make()
     document = quote_document(quote_id=quote.pk, at=NOW)
-    other = Document.objects.create(sha256="0" * 64, file_name="x.pdf", media_type="a/b", body=b"x", created_at=NOW)
+    other = document_add(b"x", file_name="x.pdf", media_type="a/b", at=NOW)
     refused(lambda: Quote.objects.filter(pk=quote.pk).update(pdf=other))
     refused(lambda: Quote.objects.filter(pk=quote.pk).update(pdf=None))
     assert quote_document(quote_id=quote.pk, at=LATER).pk == document.pk
@@ -139,10 +140,17 @@ def test_evidence_files_and_books_are_not_changed_or_deleted() -> None:
     approval_document(approval_id=approval.pk, at=LATER)
     refused(lambda: Approval.objects.filter(pk=approval.pk).update(name="Somebody"))
     refused(lambda: Approval.objects.filter(pk=approval.pk).update(pdf=None))
-    refused(lambda: Document.objects.all().update(body=b"x"))
+    refused(lambda: Document.objects.all().update(file_name="x"))
+    refused(lambda: StoredBytes.objects.all().update(body=b"x"))
     refused(lambda: BookSnapshot.objects.all().update(body="{}"))
     refused(lambda: AuditEntry.objects.all().update(by="nobody"))
-    for table in ("orders_approval", "orders_document", "orders_booksnapshot", "orders_auditentry"):
+    for table in (
+        "orders_approval",
+        "orders_storedbytes",
+        "orders_document",
+        "orders_booksnapshot",
+        "orders_auditentry",
+    ):
         refused(sql(f"DELETE FROM {table}"))  # noqa: S608 - names are ours
 
 
@@ -207,7 +215,7 @@ def test_an_issued_invoice_is_fixed_but_for_its_status_and_its_pdf_once() -> Non
     refused(lambda: InvoiceTax.objects.filter(pk=tax.pk).update(tax_minor=1))
     refused(sql("DELETE FROM orders_invoiceline WHERE invoice_id = %s", invoice.pk))
     refused(sql("DELETE FROM orders_invoicetax WHERE invoice_id = %s", invoice.pk))
-    stored = Document.objects.create(sha256="0" * 64, file_name="x.pdf", media_type="a/b", body=b"x", created_at=NOW)
+    stored = document_add(b"x", file_name="x.pdf", media_type="a/b", at=NOW)
     assert Invoice.objects.filter(pk=invoice.pk, pdf=None).update(pdf=stored) == 1
     refused(lambda: mine.update(pdf=None))
 

@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime
 from decimal import Decimal
 
 import pytest
+from django.conf import settings
 from django.db import OperationalError
 from djmoney.money import Money
 
@@ -40,6 +41,11 @@ def test_each_failure_has_its_sentence_and_keeps_its_own_words(error: Exception,
     wording = failure_sentence(reason_of(error), kind="mail")
     assert wording.startswith(sentence)
     assert type(error).__name__ in wording
+
+
+@pytest.mark.parametrize("kind", sorted(settings.MAIL_WRITERS))
+def test_every_kind_of_mail_names_the_mail_server(kind: str) -> None:
+    assert failure_sentence(reason_of(TimeoutError()), kind=kind).startswith("The mail server did not answer in time.")
 
 
 def test_a_refusal_has_its_own_sentence() -> None:

@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalog.kitchen.forms import LOCALES
+from catalog.records.money import money_of
 from catalog.web import display
 from catalog.web.display import DisplaySettings
 from catalog.web.money_fields import MoneyField, amounts
@@ -53,7 +54,7 @@ def test_amounts_are_rounded_half_up_and_written_by_the_locales_pattern(
 
 @pytest.mark.parametrize("currency", ["USD", "JPY", "XCG"])
 def test_money_brings_its_own_currency(currency: str) -> None:
-    money = display.money_of(Decimal(12), currency)
+    money = money_of(Decimal(12), currency)
     assert display.amount(money) == display.amount(Decimal(12), currency)
     assert display.minor(money) == display.minor(12 * 10 ** MINOR_DIGITS[currency], currency)
 

@@ -6,11 +6,13 @@ from decimal import Decimal
 
 import pytest
 from django.core.exceptions import ValidationError
+from djmoney.money import Money
 from hypothesis import given
 from hypothesis import strategies as st
 
 from catalog.web import display
-from catalog.web.fields import ClockField, DayField, MinorField, NumberField, PercentField, WholeField
+from catalog.web.fields import ClockField, DayField, NumberField, PercentField, WholeField
+from catalog.web.money_fields import MoneyField
 from catalog.web.numbers import plain_number, trimmed
 
 
@@ -71,13 +73,23 @@ def test_a_percentage_is_read_as_a_share_and_shown_as_entered() -> None:
         field.clean("100")
 
 
-def test_money_is_read_in_minor_units_and_never_finer() -> None:
-    field = MinorField(what="the amount", least=0)
-    assert field.clean("$1,234.50") == 123450
-    assert field.prepare_value(123450) == "1234.50"
+def test_charged_money_is_read_in_its_currency_and_never_finer_than_its_coins() -> None:
+    field = MoneyField(what="the amount", currency="USD", charged=True)
+    assert field.clean("$1,234.50") == Money("1234.50", "USD")
+    assert field.prepare_value(Money("1234.5", "USD")) == "1234.50"
     with pytest.raises(ValidationError, match="at most 2 decimals"):
         field.clean("1.005")
-    assert MinorField(what="the amount", digits=0).clean("1200") == 1200
+    yen = MoneyField(what="the amount", currency="JPY", charged=True)
+    assert yen.clean("1200") == Money(1200, "JPY")
+    assert yen.prepare_value(Money(1200, "JPY")) == "1200"
+    with pytest.raises(ValidationError, match="no decimals"):
+        yen.clean("12.5")
+
+
+def test_money_of_two_currencies_is_never_one_sum() -> None:
+    dollars, euros = (MoneyField(what="the amount", currency=code).clean("12.50") for code in ("USD", "EUR"))
+    with pytest.raises(TypeError):
+        dollars + euros
 
 
 def test_a_required_number_that_is_missing_is_named() -> None:

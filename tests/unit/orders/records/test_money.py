@@ -39,3 +39,8 @@ def test_two_currencies_are_no_sum() -> None:
 
 def test_nothing_adds_up_to_zero_of_the_currency() -> None:
     assert add_up([], "EUR") == from_minor(0, "EUR")
+
+
+@pytest.mark.parametrize(("currency", "text"), [("USD", "0.00"), ("JPY", "0"), ("KWD", "0.000")])
+def test_nothing_is_written_with_the_currencys_decimals_too(currency: str, text: str) -> None:
+    assert str(add_up([], currency).amount) == text
