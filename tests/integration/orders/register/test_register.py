@@ -13,7 +13,7 @@ from openpyxl import load_workbook
 
 from orders.inquiries.models import Customer
 from orders.invoices.deposits import deposits_late
-from orders.invoices.models import Invoice, Payment
+from orders.invoices.models import Invoice
 from orders.invoices.receivables import credits_held, not_invoiced, receivables_by_age
 from orders.orders.services import order_cancel, order_deliver
 from orders.records.money import add_up, from_minor, minor_units
@@ -226,24 +226,6 @@ def test_money_that_waits_for_its_invoice_is_no_credit() -> None:
         canceled.pk: from_minor(canceled.deposit_minor, "USD"),
         over.pk: from_minor(700, "USD"),
     }
-
-
-def test_two_currencies_of_one_order_are_no_sum() -> None:
-    order = order_make()
-    pay(order, 100)
-    Payment.objects.create(
-        order=order,
-        kind="payment",
-        method="30",
-        amount_minor=100,
-        currency="EUR",
-        received_on=TODAY,
-        idempotency_key="euros",
-        recorded_at=LATER,
-        recorded_by=BY,
-    )
-    with pytest.raises(TypeError):
-        credits_held()
 
 
 def test_what_was_delivered_and_not_invoiced_is_named() -> None:
