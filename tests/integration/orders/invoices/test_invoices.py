@@ -259,6 +259,7 @@ def test_issuing_asks_for_the_pdf_in_the_same_commit() -> None:
     invoice = invoice_make(order_make(), mail=True)
     row = Outbox.objects.get(kind="invoice_pdf")
     assert row.payload == {"invoice": invoice.pk, "mail": True}
+    assert row.summary == "PDF of invoice I-00001"
     assert row.about == f"invoice:{invoice.pk}"
 
 
