@@ -22,7 +22,7 @@ from orders.register.selectors import (
     register_totals,
 )
 from orders.register.services import export_make
-from tests.factories import BY
+from tests.factories import BY, customer_data
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 
 pytestmark = pytest.mark.django_db
@@ -56,15 +56,15 @@ def test_a_month_has_its_first_and_last_day(day: str, first: str, last: str) -> 
 
 
 def test_a_row_says_what_the_invoice_says() -> None:
-    order = order_make()
-    Customer.objects.filter(pk=order.customer_id).update(tax_number="too late")
+    order = order_make(customer=customer_data(tax_number="12-3456789"))
+    Customer.objects.filter(pk=order.customer_id).update(name="Ida Ashdown", tax_number="98-7654321")
     pay(order, 5_000, "deposit")
     invoice = invoice_make(order)
     (row,) = register_rows(Invoice.objects.filter(pk=invoice.pk), standing=False)
     assert (row.pk, row.kind, row.number, row.order) == (invoice.pk, "380", "I-00001", order.number)
     assert (row.issued_on, row.supply_on, row.due_on) == (TODAY, invoice.supply_on, invoice.due_on)
     assert None not in (row.supply_on, row.due_on)
-    assert (row.customer, row.tax_number) == ("Ida Fenwick", invoice.buyer["tax_number"])
+    assert (row.customer, row.tax_number) == ("Ida Fenwick", "12-3456789")
     assert (row.credits, row.reason, row.currency) == ("", "", "USD")
     amounts = [minor_units(amount) for amount in (row.net, row.tax, row.total, row.prepaid, row.due)]
     assert amounts == [invoice.net_minor, invoice.tax_minor, invoice.total_minor, 5_000, invoice.total_minor - 5_000]
@@ -175,6 +175,8 @@ def test_each_currency_has_its_own_totals() -> None:
     assert (euros.total, euros.open) == (from_minor(100, "EUR"), from_minor(100, "EUR"))
     assert (dollars.currency, minor_units(dollars.total)) == ("USD", invoice.total_minor)
     assert not_exported()[0].currency == "EUR"
+    (row,) = register_rows(Invoice.objects.filter(currency="EUR"), standing=False)
+    assert (row.customer, row.tax_number) == ("", ""), "it says nothing of its buyer"
 
 
 def test_a_page_of_the_register_takes_one_query_with_all_it_shows(django_assert_num_queries: Any) -> None:
