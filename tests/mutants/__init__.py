@@ -1,1 +1,1 @@
-"""Not tests: small changes to the money modules, to see whether a test notices each of them."""
+"""Mutation testing of the money modules, and whether the tests notice; not tests themselves (see ``__main__``)."""

@@ -1,4 +1,4 @@
-"""A pytest plugin: each run has a copy of a migrated database of its own, for most of a short run is the migrations."""
+"""A pytest plugin: gives each run its own copy of a migrated database, because migrating takes most of a short run."""
 
 import os
 import shutil
@@ -9,21 +9,21 @@ from django.db import connections
 from django.test import utils
 
 
-def _copied() -> Path:
+def _copy_of_this_run() -> Path:
     return Path(os.environ["COLDSET_MIGRATED"]).with_name(f"run-{os.getpid()}.sqlite3")
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Copy the database and let Django work on the copy as it is."""
-    shutil.copy(os.environ["COLDSET_MIGRATED"], _copied())
+    """Copy the database and have Django use the copy as its test database."""
+    shutil.copy(os.environ["COLDSET_MIGRATED"], _copy_of_this_run())
     connection = connections["default"]
     connection.close()
-    connection.settings_dict["NAME"] = str(_copied())
+    connection.settings_dict["NAME"] = str(_copy_of_this_run())
     utils.setup_databases = lambda *_, **__: []
     utils.teardown_databases = lambda *_, **__: None
 
 
 def pytest_unconfigure(config: pytest.Config) -> None:
-    """Throw the copy away."""
+    """Delete the copy."""
     connections["default"].close()
-    _copied().unlink(missing_ok=True)
+    _copy_of_this_run().unlink(missing_ok=True)

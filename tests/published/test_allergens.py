@@ -8,6 +8,7 @@ Both were read in stored copies, in part in excerpts.
 
 import pytest
 
+from catalog.kitchen.models import Kitchen
 from catalog.pantry.allergens import ALLERGENS, EU, US, allergen_choices, allergen_name
 
 #: What the law counts, and the codes that together are it.
@@ -59,12 +60,18 @@ WORDS = {
 }
 
 
-@pytest.mark.parametrize(("which", "law", "count"), [(US, NINE, 9), (EU, FOURTEEN, 14)])
+# A kitchen stores its list as "us" or "eu": here these texts, so that a list under the other's name is noticed.
+@pytest.mark.parametrize(("which", "law", "count"), [("us", NINE, 9), ("eu", FOURTEEN, 14)])
 def test_a_list_counts_what_its_law_counts_and_nothing_else(which: str, law: dict[str, set[str]], count: int) -> None:
     assert len(law) == count
     asked = [code for code, _ in allergen_choices(which)]
     assert sorted(asked) == sorted(code for codes in law.values() for code in codes)
     assert [allergen.code for allergen in ALLERGENS if which in allergen.lists] == asked
+
+
+def test_a_kitchen_names_the_list_of_the_place_it_says() -> None:
+    places = {code: str(place).partition(":")[0] for code, place in Kitchen.Allergens.choices}
+    assert places == {"us": "United States", "eu": "European Union"} == {US: "United States", EU: "European Union"}
 
 
 def test_every_allergen_is_in_a_list() -> None:

@@ -1,5 +1,6 @@
 """The owner edits ingredients, packs and suppliers."""
 
+import re
 from datetime import date
 from decimal import Decimal
 
@@ -229,6 +230,24 @@ def _priced(number: int) -> None:
     row = Ingredient.objects.create(code=f"i{number}", name=f"Ingredient {number}")
     supplier = Supplier.objects.get_or_create(name=f"Supplier {number % 3}")[0]
     Pack.objects.create(ingredient=row, size="1 kg", price=Decimal(3), starts=date(2026, 1, 1), supplier=supplier)
+
+
+@pytest.mark.parametrize(
+    ("which", "asked", "not_asked"),
+    [
+        ("us", {"pine-nuts", "sesame"}, {"celery", "lupin", "mustard", "molluscs", "gluten", "sulphites"}),
+        ("eu", {"celery", "lupin", "mustard", "molluscs", "gluten", "sulphites", "sesame"}, {"pine-nuts"}),
+    ],
+)
+def test_an_ingredient_is_asked_for_the_allergens_of_the_kitchens_list(
+    owner: Client, which: str, asked: set[str], not_asked: set[str]
+) -> None:
+    Kitchen.objects.update(allergen_list=which)
+    boxes = set(
+        re.findall(r'name="allergens" value="([a-z-]+)"', owner.get(reverse("ingredient-new")).content.decode())
+    )
+    assert asked <= boxes
+    assert not not_asked & boxes
 
 
 @pytest.mark.parametrize(

@@ -1,5 +1,6 @@
 """Inquiries: adding, changing, closing, copying and finding them."""
 
+import re
 from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -8,6 +9,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from catalog.kitchen.models import Kitchen
 from orders.approvals.services import ApprovalEvidence, quote_ask_change, quote_reply
 from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.selectors import inquiries_listed
@@ -65,6 +67,18 @@ def test_an_inquiry_taken_down_opens_as_a_sheet_with_a_draft_quote(owner: Client
     assert inquiry.budget_minor == 200_000
     assert inquiry.quotes.get().status == "draft"
     assert "Saturday 6 February 2027, 15:30 to 16:00" in answer.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("which", "asked", "not_asked"), [("us", "pine-nuts", "celery"), ("eu", "celery", "pine-nuts")]
+)
+def test_guests_allergies_are_asked_for_by_the_kitchens_list(
+    owner: Client, which: str, asked: str, not_asked: str
+) -> None:
+    Kitchen.objects.update(allergen_list=which)
+    boxes = re.findall(r'name="allergies" value="([a-z-]+)"', owner.get(reverse("inquiry-new")).content.decode())
+    assert asked in boxes
+    assert not_asked not in boxes
 
 
 def test_a_double_click_takes_one_inquiry_down(owner: Client) -> None:

@@ -106,6 +106,20 @@ def test_a_discount_on_the_whole_counts_against_its_rate() -> None:
     assert credit(invoice).total_minor == invoice.total_minor
 
 
+@pytest.mark.parametrize("prices", ["net", "gross"])
+def test_what_is_credited_in_full_at_one_rate_leaves_the_other_rates_to_credit(prices: str) -> None:
+    kitchen_make(prices=prices)
+    invoice = invoice_make(order_make())
+    rows = creditable(invoice)
+    codes = {row.line.tax_code for row in rows}
+    assert len(codes) == 2
+    for code in sorted(codes):
+        note = credit(invoice, {row.line.pk: row.left for row in rows if row.line.tax_code == code})
+        (tax,), (whole,) = note.taxes.all(), invoice.taxes.filter(tax_code=code)
+        assert (tax.taxable_minor, tax.tax_minor) == (whole.taxable_minor, whole.tax_minor)
+    assert Invoice.objects.get(pk=invoice.pk).status == "paid"
+
+
 def test_whole_pieces_are_credited_as_pieces() -> None:
     invoice = invoice_make(order_make())
     line = invoice.lines.filter(kind="line")[0]

@@ -38,7 +38,7 @@ pytestmark = pytest.mark.django_db
 
 
 def check_en16931(invoice: Invoice) -> None:
-    """BR-CO-10 to -17 over the stored rows; see tests/unit/orders/test_invoicing.py for gross prices."""
+    """BR-CO-10 to -17 over the stored rows; see tests/unit/orders/invoices/test_totals.py for gross prices."""
     rows, taxes = list(invoice.lines.all()), list(invoice.taxes.all())
     nets = {kind: sum(row.net_minor for row in rows if row.kind == kind) for kind in InvoiceLine.Kind.values}
     assert invoice.net_minor == nets["line"] + nets["allowance"] + nets["charge"]
@@ -259,6 +259,7 @@ def test_issuing_asks_for_the_pdf_in_the_same_commit() -> None:
     invoice = invoice_make(order_make(), mail=True)
     row = Outbox.objects.get(kind="invoice_pdf")
     assert row.payload == {"invoice": invoice.pk, "mail": True}
+    assert row.summary == "PDF of invoice I-00001"
     assert row.about == f"invoice:{invoice.pk}"
 
 

@@ -1,11 +1,14 @@
 """What is owed and by whom, what customers have to their credit, and the list of payments."""
 
-from datetime import timedelta
+from dataclasses import replace
+from datetime import date, timedelta
 from typing import Any
 
 import pytest
 
-from orders.invoices.deposits import deposits_late, deposits_waiting
+from orders.documents.content import content_read
+from orders.invoices.deposits import deposit_due_on, deposits_late, deposits_waiting
+from orders.invoices.models import Payment
 from orders.invoices.payments import payment_reverse
 from orders.invoices.receivables import (
     AGES,
@@ -56,7 +59,14 @@ def test_each_age_counts_its_documents_and_their_open_money_in_the_currency_aske
 
 
 @pytest.mark.parametrize(
-    ("late", "place"), [(-1, 0), (0, 0), (1, 1), (30, 1), (31, 2), (60, 2), (61, 3), (90, 3), (91, 4), (400, 4)]
+    ("late", "place"),
+    [
+        *((-1, 0), (0, 0)),
+        *((1, 1), (30, 1)),
+        *((31, 2), (60, 2)),
+        *((61, 3), (90, 3)),
+        *((91, 4), (120, 4), (121, 4), (150, 4), (151, 4), (400, 4)),
+    ],
 )
 def test_an_age_has_its_first_and_last_day(late: int, place: int) -> None:
     due = invoice_make(order_make()).due_on
@@ -69,6 +79,13 @@ def test_nothing_is_owed_where_nothing_was_invoiced() -> None:
     order_make()
     assert currencies_owed() == []
     assert list(open_invoices()) == []
+
+
+def test_a_deposit_is_due_its_days_after_the_approval_and_none_is_where_none_is_asked_for() -> None:
+    content = replace(content_read(order_make().quote.content), deposit_minor=1, deposit_days=7)
+    assert deposit_due_on(content, approved_on=date(2027, 2, 24)) == date(2027, 3, 3)
+    assert deposit_due_on(replace(content, deposit_days=0), approved_on=date(2027, 2, 24)) == date(2027, 2, 24)
+    assert deposit_due_on(replace(content, deposit_minor=0), approved_on=date(2027, 2, 24)) is None
 
 
 def test_a_deposit_waits_until_its_day_and_is_late_after_it() -> None:
@@ -145,6 +162,24 @@ def test_a_credit_of_the_least_amount_is_reported() -> None:
     pay(order, 1, "deposit")
     order_cancel(order_id=order.pk, reason="Off.", money="credit", by=BY, at=LATER)
     assert [(row.order, minor_units(row.amount)) for row in credits_held()] == [(order, 1)]
+
+
+def test_two_currencies_of_one_order_are_no_sum() -> None:
+    order = order_make()
+    pay(order, 100)
+    Payment.objects.create(
+        order=order,
+        kind="payment",
+        method="30",
+        amount_minor=100,
+        currency="EUR",
+        received_on=LATER.date(),
+        idempotency_key="euros",
+        recorded_at=LATER,
+        recorded_by=BY,
+    )
+    with pytest.raises(TypeError, match=rf"^order {order.pk}: (USD \+ EUR|EUR \+ USD)$"):
+        credits_held()
 
 
 def test_a_draft_is_no_invoice_that_stands() -> None:

@@ -166,6 +166,15 @@ def test_what_is_not_said_is_left_empty_on_record() -> None:
     first, second = AuditEntry.objects.all()
     assert (first.before, first.after, first.note) == ("sent", "approved", "")
     assert (second.document, second.before, second.after, second.note) == ("quote", "", "", "")
+    assert (first.params, second.params) == ({}, {})
+
+
+def test_what_the_history_says_of_an_event_is_on_record_with_it() -> None:
+    quote = _quote("sent")
+    transition(quote, "replace", by="ada", at=AT, params={"revision": 2})
+    audit(quote, "revise", by="ada", at=AT, params={"revision": 3})
+    written = AuditEntry.objects.order_by("pk").values_list("event", "params")
+    assert list(written) == [("replace", {"revision": 2}), ("revise", {"revision": 3})]
 
 
 def test_a_guard_refuses_with_its_own_reason_and_nothing_is_written() -> None:

@@ -3,6 +3,7 @@
 import csv
 import io
 from datetime import date, timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -12,12 +13,13 @@ from openpyxl import load_workbook
 
 from orders.inquiries.models import Customer
 from orders.invoices.deposits import deposits_late
-from orders.invoices.models import Invoice, Payment
+from orders.invoices.models import Invoice
 from orders.invoices.receivables import credits_held, not_invoiced, receivables_by_age
 from orders.orders.services import order_cancel, order_deliver
 from orders.records.money import add_up, from_minor, minor_units
 from orders.register.presenters import filter_sentence
-from orders.register.selectors import RegisterFilter, register, register_page, register_totals
+from orders.register.selectors import RegisterFilter, register, register_page, register_rows, register_totals
+from orders.register.services import export_make
 from tests.factories import BY, PASSWORD, customer_data, user_make
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 
@@ -59,6 +61,13 @@ def test_each_sentence_shows_its_documents(books: dict[str, Invoice]) -> None:
     assert numbers(find="fenwick", kind="381") == ["C-00001"]
 
 
+def test_what_is_in_no_export_yet_is_shown_by_itself(books: dict[str, Invoice]) -> None:
+    assert numbers(exported="no") == ["C-00001", "I-00001", "I-00002", "I-00003"]
+    export_make(first_day=TODAY, last_day=TODAY, currency="USD", by=BY, at=LATER)
+    assert numbers(exported="no") == ["C-00001"], "issued a day later"
+    assert numbers(exported="") == ["C-00001", "I-00001", "I-00002", "I-00003"]
+
+
 @pytest.mark.parametrize(
     ("chosen", "words"),
     [
@@ -88,6 +97,40 @@ def test_totals_count_credit_notes_below_zero(books: dict[str, Invoice]) -> None
     assert minor_units(sums.open) == books["open"].due_minor + books["credited"].due_minor - note.total_minor
     assert add_up((one.taxable for one in sums.taxes), "USD") == sums.net
     assert add_up((one.tax for one in sums.taxes), "USD") == sums.tax
+
+
+def test_taxes_of_one_name_and_rate_are_one_row_less_what_was_credited(books: dict[str, Invoice]) -> None:
+    (sums,) = register_totals(register(RegisterFilter(), today=TODAY))
+    taxes: dict[tuple[str, Decimal], tuple[int, int]] = {}
+    for document in books.values():
+        sign = -1 if document == books["note"] else 1
+        for tax in document.taxes.all():
+            taxable, charged = taxes.get((tax.tax_name, Decimal(tax.rate)), (0, 0))
+            taxes[tax.tax_name, Decimal(tax.rate)] = (
+                taxable + sign * tax.taxable_minor,
+                charged + sign * tax.tax_minor,
+            )
+    assert len(taxes) > 1
+    found = [((one.name, one.rate), (minor_units(one.taxable), minor_units(one.tax))) for one in sums.taxes]
+    assert found == sorted(taxes.items())
+
+
+def test_a_document_without_a_tax_adds_none_to_the_totals(books: dict[str, Invoice]) -> None:
+    (before,) = register_totals(register(RegisterFilter(), today=TODAY))
+    empty = Invoice.objects.create(
+        order=books["paid"].order,
+        number="I-90000",
+        status="paid",
+        created_at=LATER,
+        issued_at=LATER,
+        issued_on=TODAY,
+        supply_on=TODAY,
+        currency="USD",
+    )
+    (after,) = register_totals(register(RegisterFilter(), today=TODAY))
+    assert (after.invoices, after.taxes, after.total) == (before.invoices + 1, before.taxes, before.total)
+    (row,) = register_rows(Invoice.objects.filter(pk=empty.pk), standing=True)
+    assert (row.number, row.taxes, row.total) == ("I-90000", {}, from_minor(0, "USD"))
 
 
 def test_more_documents_take_no_more_queries(
@@ -183,24 +226,6 @@ def test_money_that_waits_for_its_invoice_is_no_credit() -> None:
         canceled.pk: from_minor(canceled.deposit_minor, "USD"),
         over.pk: from_minor(700, "USD"),
     }
-
-
-def test_two_currencies_of_one_order_are_no_sum() -> None:
-    order = order_make()
-    pay(order, 100)
-    Payment.objects.create(
-        order=order,
-        kind="payment",
-        method="30",
-        amount_minor=100,
-        currency="EUR",
-        received_on=TODAY,
-        idempotency_key="euros",
-        recorded_at=LATER,
-        recorded_by=BY,
-    )
-    with pytest.raises(TypeError):
-        credits_held()
 
 
 def test_what_was_delivered_and_not_invoiced_is_named() -> None:

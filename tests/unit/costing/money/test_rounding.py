@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from costing.money.allocation import allocate
-from costing.money.rounding import half_up, half_up_ratio, is_minor, step_up
+from costing.money.rounding import half_up, half_up_ratio, is_minor, minor_digits, step_up, to_minor
 
 
 @pytest.mark.parametrize(
@@ -18,6 +18,32 @@ def test_a_half_goes_away_from_zero(value: str, whole: int) -> None:
     exact = Fraction(value)
     assert half_up(exact) == whole
     assert half_up_ratio(6 * exact.numerator, 6 * exact.denominator) == whole
+
+
+@pytest.mark.parametrize(
+    ("value", "digits", "minor"),
+    [
+        ("10", 2, 1000),
+        ("1.005", 2, 101),
+        ("-1.005", 2, -101),
+        ("1.00499", 2, 100),
+        ("2/3", 2, 67),
+        ("0.5", 0, 1),
+        ("0.0005", 3, 1),
+    ],
+)
+def test_an_amount_is_rounded_to_whole_minor_units_a_half_away_from_zero(value: str, digits: int, minor: int) -> None:
+    assert to_minor(Fraction(value), digits) == minor
+
+
+@pytest.mark.parametrize(("currency", "digits"), [("USD", 2), ("EUR", 2), ("JPY", 0), ("KWD", 3), ("CLF", 4)])
+def test_a_currency_has_the_decimals_of_iso_4217(currency: str, digits: int) -> None:
+    assert minor_digits(currency) == digits
+
+
+def test_a_currency_that_iso_4217_does_not_list_has_no_minor_unit() -> None:
+    with pytest.raises(KeyError):
+        minor_digits("XAU")
 
 
 def test_a_cent_is_a_minor_unit_of_the_dollar_and_not_of_the_yen() -> None:

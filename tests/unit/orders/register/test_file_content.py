@@ -56,6 +56,7 @@ def test_a_file_has_a_control_total_for_each_currency() -> None:
     assert (euros["Total"], euros["Open"]) == (Decimal("119.00"), Decimal("119.00"))
     assert (dollars["Number"], dollars["Currency"], dollars["Net"]) == (2, "USD", Decimal("100.01"))
     assert euros["Tax VAT, goods 19 %"] == Decimal("19.00")
+    assert (euros["Taxable VAT, goods 19 %"], dollars["Taxable Sales tax, goods 8.25 %"]) == (100, Decimal("100.01"))
     assert dollars["Tax VAT, goods 19 %"] == euros["Tax Sales tax, goods 8.25 %"] == 0
     assert csv_bytes(content).count(b"\r\n") == 6
 
@@ -63,9 +64,14 @@ def test_a_file_has_a_control_total_for_each_currency() -> None:
 def test_a_file_of_no_document_says_so() -> None:
     (total,) = file_content([], standing=False).totals
     assert total == ["Control total", 0, *[None] * 8, "", *[Decimal(0)] * 5]
+    (standing,) = file_content([], standing=True).totals
+    assert standing == [*total, None, Decimal(0)]
     assert csv_bytes(file_content([], standing=False)).endswith(b"Control total,0,,,,,,,,,,0,0,0,0,0\r\n")
 
 
-@pytest.mark.parametrize(("rate", "text"), [("0.0825", "8.25 %"), ("0.07", "7 %"), ("0.2", "20 %"), ("0", "0 %")])
+@pytest.mark.parametrize(
+    ("rate", "text"),
+    [("0.0825", "8.25 %"), ("0.07", "7 %"), ("0.2", "20 %"), ("0", "0 %"), ("0.0800", "8 %"), ("1", "100 %")],
+)
 def test_a_rate_has_no_needless_zeros(rate: str, text: str) -> None:
     assert rate_text(Decimal(rate)) == text
