@@ -85,12 +85,12 @@ def test_the_notes_of_an_invoice_are_listed_as_they_were_issued() -> None:
     assert page_of(invoice).notes == notes
 
 
-@pytest.mark.parametrize(("over", "told"), [(-1, 0), (0, 0), (1, 1), (1_500, 1_500)])
-def test_what_was_paid_too_much_is_told(over: int, told: int) -> None:
+@pytest.mark.parametrize(("over", "credit"), [(-1, 0), (0, 0), (1, 1), (1_500, 1_500)])
+def test_the_page_names_what_was_paid_too_much(over: int, credit: int) -> None:
     order = order_make()
     invoice = invoice_make(order)
     pay(order, invoice.due_minor + over)
-    assert page_of(invoice).credit == told
+    assert page_of(invoice).credit == credit
 
 
 def test_an_invoice_that_is_paid_and_credited_tells_what_the_customer_has_to_their_credit() -> None:
