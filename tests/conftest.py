@@ -14,7 +14,6 @@ from pytest_django import DjangoDbBlocker
 from whitenoise.middleware import WhiteNoiseMiddleware
 
 from catalog.book.selectors import forget
-from catalog.cooling.selectors import _cache
 from tests.databases import RealDatabase
 
 # Deadlines measure the machine, not the code.
@@ -89,9 +88,8 @@ def _static_files_listed_once() -> Iterator[None]:
 
 @pytest.fixture(autouse=True)
 def _cache_emptied_before_each_test() -> None:
-    """Clear the caches by catalog revision, because another test's kitchen had the same revision numbers."""
+    """Forget the Book of another test's kitchen, which had the same revision number."""
     forget()
-    _cache.clear()
 
 
 @pytest.fixture(scope="session")

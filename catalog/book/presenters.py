@@ -7,7 +7,7 @@ from typing import Final
 from django.db import models
 from django.urls import reverse
 
-from catalog.book.problems import BookProblem
+from catalog.book.selectors import BookProblem
 from catalog.pantry.models import Ingredient
 from catalog.price_rules.models import PriceRule
 from catalog.products.models import Product

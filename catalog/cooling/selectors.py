@@ -1,20 +1,22 @@
-"""Cooling of products, from their steps, molds and recipes, and their time limits out of the cold."""
+"""Cooling of products, their time limits out of the cold, and the timing of an order with them."""
 
-from collections.abc import Iterable
+import weakref
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from datetime import datetime, timedelta
 from fractions import Fraction
 from math import ceil
-from threading import Lock
+from typing import Final
 
-from django.db import transaction
-
-from catalog.book.selectors import book_revision
 from catalog.cooling.cycles import CoolingCycle, Missing, NotWorkedOut, cycles_of
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.products.models import Product as ProductRow
 from catalog.records.reasons import Reason
 from costing.chilling import Freezing, MixtureError, TimeOutLimit, Verdict, time_out_limit, trial
-from costing.contract import Book, Product
+from costing.contract import Book, Estimate, Product
+from costing.timing.chains import CoolingTime, order_timing
+from costing.timing.schedule import Timing
+from costing.timing.spans import WorkingHours, minute_of
 
 #: Largest share of the mass whose composition may be unknown, such as salt or a flavouring.
 MOST_UNKNOWN = 0.03
@@ -99,33 +101,32 @@ def _cooled(product: Product, mixtures: RecipeMixtures) -> Cooled:
         return Cooled(product, missing=Missing(Reason("mixture", {"message": str(error)}), "product", product.code))
 
 
-#: Cache of the last revision read in this process, by product.
-_cache: dict[int, dict[str, ProductCold]] = {}
-_lock = Lock()
+#: What is known of the products of a Book, by product, as long as the Book lives; the key is the Book's identity.
+_KNOWN: dict[int, tuple[weakref.ref[Book], dict[str, ProductCold]]] = {}
 
 
 def cold_times(codes: Iterable[str], book: Book) -> dict[str, ProductCold]:
-    """Return the cold stages and time limits of products, by code; computed once per revision and process.
+    """Return the cold stages and time limits of products, by code; computed once per Book object.
 
-    One query when this process knows the revision; products that ask for no cooling are left out.
+    One query when there is something new to compute; products that ask for no cooling are left out.
     """
-    revision, wanted = book_revision(), list(codes)
-    cached = _cache.get(revision, {})
-    new = [code for code in wanted if code not in cached]
+    known, wanted = _known(book), list(codes)
+    new = [code for code in wanted if code not in known]
     if new:
         keys = dict(ProductRow.objects.filter(code__in=new).values_list("code", "pk"))
-        found = {code: _cold(one, book, keys.get(code, 0)) for code, one in cooled(new, book).items()}
-        cached = cached | found
-        # Rows of an open transaction may be rolled back: cache results only after the commit.
-        transaction.on_commit(lambda: _store(revision, found))
-    return {code: cached[code] for code in wanted if code in cached and cached[code] != ProductCold()}
+        # Two threads that need the same product both compute it, and find the same.
+        known.update({code: _cold(one, book, keys.get(code, 0)) for code, one in cooled(new, book).items()})
+    return {code: known[code] for code in wanted if code in known and known[code] != ProductCold()}
 
 
-def _store(revision: int, found: dict[str, ProductCold]) -> None:
-    with _lock:
-        if revision not in _cache:
-            _cache.clear()
-        _cache[revision] = _cache.get(revision, {}) | found
+def _known(book: Book) -> dict[str, ProductCold]:
+    key = id(book)
+    cached = _KNOWN.get(key)
+    if cached is not None and cached[0]() is book:
+        return cached[1]
+    found: dict[str, ProductCold] = {}
+    _KNOWN[key] = (weakref.ref(book, lambda _: _KNOWN.pop(key, None)), found)
+    return found
 
 
 def _cold(one: Cooled, book: Book, key: int) -> ProductCold:
@@ -158,3 +159,32 @@ def _time(cycle: CoolingCycle) -> ColdTime:
         freezing=found.freezes,
         freezes_in=str(cycle.stages[found.freezes.stage].step) if found.freezes else "",
     )
+
+
+#: How long before departure the work of an order is searched for; longer than any chain of steps.
+BEFORE: Final = timedelta(days=14)
+
+
+def timing_of(
+    book: Book,
+    found: Estimate,
+    hours: WorkingHours,
+    *,
+    leaves: datetime,
+    now: datetime,
+    cold: Mapping[str, ProductCold],
+) -> Timing:
+    """Return the timing of an order that leaves about ``leaves`` and is not begun before ``now``.
+
+    ``cold`` are its products' ``catalog.cooling.selectors.cold_times``: a cold stage lasts as long as stated or
+    as cooling takes at the slow end of the estimate, whichever is longer. A stage that never gets cold, or freezes
+    first, lasts as stated; the caller refuses such an order. Stations count as free.
+    """
+    cooling = {
+        (code, time.step): CoolingTime(time.slow, time.limit_c)
+        for code, one in cold.items()
+        for time in one.times
+        if time.slow is not None
+    }
+    begins = max(now, leaves - BEFORE)
+    return order_timing(book, found, hours, not_before=minute_of(begins), cooling=cooling)

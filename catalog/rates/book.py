@@ -13,7 +13,7 @@ from catalog.rates.models import MonthlyCost, Role, Station
 from catalog.rates.overhead import LABOR, ORDER, Carrier, in_force, totals
 from costing.contract import Book
 from costing.contract import book as values
-from costing.contract.rates import OVERHEAD_RATES
+from costing.contract.kitchen import OVERHEAD_RATES
 
 _NONE: Final = Decimal(0)
 

@@ -10,7 +10,7 @@ from typing import Final
 from catalog.book.values import decimal
 from catalog.kitchen.models import Kitchen
 from catalog.rates.models import MonthlyCost, Station
-from costing.contract.rates import derived_rate
+from costing.contract.kitchen import derived_rate
 
 LABOR: Final = MonthlyCost.Carrier.LABOR
 ORDER: Final = MonthlyCost.Carrier.ORDER

@@ -11,11 +11,23 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Any, Protocol, TypeVar
 
-from costing.contract.kitchen import ClosedDay, Kitchen, Mold, OpenHours, Profile
+from costing.contract.kitchen import (
+    ClosedDay,
+    Delivery,
+    Kitchen,
+    Mold,
+    MonthlyCost,
+    OpenHours,
+    Overhead,
+    Profile,
+    Role,
+    Station,
+    Tax,
+    TaxRate,
+)
 from costing.contract.pantry import Composition, Ingredient, Pack, Part, Supplier
 from costing.contract.price_rules import PriceRule
 from costing.contract.products import Fill, Packaging, Product
-from costing.contract.rates import Delivery, MonthlyCost, Overhead, Role, Station, Tax, TaxRate
 from costing.contract.recipes import Recipe, RecipeLine
 from costing.contract.steps import ProductLabor, RecipeLabor, StationTime, Step
 

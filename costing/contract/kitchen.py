@@ -1,4 +1,4 @@
-"""The kitchen in the Book: measuring, rounding, charging, profile, opening hours and molds."""
+"""The kitchen in the Book: profile, rounding, hours, molds; rates of labor, stations, overhead, delivery and taxes."""
 
 from __future__ import annotations
 
@@ -8,6 +8,152 @@ from fractions import Fraction
 from typing import Literal
 
 from costing.measures.measure import CupKind
+from costing.measures.numbers import Number, number
+
+ZERO = Fraction(0)
+OVERHEAD_RATES = ("per_labor_hour", "per_order")
+_DIGITS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Overhead:
+    """Overhead rates [currency per paid labor hour; currency per order].
+
+    `derived` names the rates that nobody stated: they are computed from monthly costs and the hours or orders of a
+    month.
+    """
+
+    per_labor_hour: Fraction = ZERO
+    per_order: Fraction = ZERO
+    monthly_labor_hours: Fraction | None = None
+    monthly_orders: Fraction | None = None
+    derived: tuple[str, ...] = ()
+
+    @property
+    def charges(self) -> bool:
+        """Whether there is a rate, stated or computed from monthly figures."""
+        return any(rate not in self.derived or getattr(self, rate) for rate in OVERHEAD_RATES)
+
+
+@dataclass(frozen=True, slots=True)
+class MonthlyCost:
+    """A monthly overhead cost [currency] and what it is divided by: labor hours, orders, or a station's hours."""
+
+    name: str
+    amount: Fraction
+    carrier: str
+    station: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Role:
+    """A kind of work with its pay [currency/h] and on-cost [share of pay]."""
+
+    code: str
+    hourly: Fraction
+    on_cost: Fraction = ZERO
+    name: str = ""
+
+    def __str__(self) -> str:
+        return self.name or self.code
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """A place that does work by itself, with its overhead [currency/h].
+
+    `derived` says that nobody stated the rate: it is computed from monthly costs and the hours of a month. `places` are
+    the trays or shelf places it holds, `air_c` its air temperature [°C], `air` how that air moves.
+    """
+
+    code: str
+    kind: str
+    hourly: Fraction
+    name: str = ""
+    monthly_hours: Fraction | None = None
+    places: int | None = None
+    air_c: Fraction | None = None
+    air: str = "still"
+    derived: bool = False
+
+    def __str__(self) -> str:
+        return self.name or self.code
+
+
+@dataclass(frozen=True, slots=True)
+class TaxRate:
+    """A rate [share] and the first supply date it holds for."""
+
+    rate: Fraction
+    start: date
+
+
+@dataclass(frozen=True, slots=True)
+class Tax:
+    """A tax category with its dated rates and its text for documents; `untdid` is its code of UNTDID 5305."""
+
+    code: str
+    rates: tuple[TaxRate, ...]
+    name: str = ""
+    untdid: str = "S"
+    exempt_reason: str = ""
+
+    def rate_on(self, day: date) -> Fraction | None:
+        """Return the rate in force on a supply date, or None when none is yet.
+
+        Parameters
+        ----------
+        day : date
+            Supply date.
+        """
+        begun = [rate for rate in self.rates if rate.start <= day]
+        return max(begun, key=lambda rate: rate.start).rate if begun else None
+
+
+@dataclass(frozen=True, slots=True)
+class Delivery:
+    """How delivery is paid, charged and taxed.
+
+    Parameters
+    ----------
+    role : str
+        Code of the role that is paid for travel and set-up.
+    per_km : Fraction
+        What a kilometre costs [currency/km].
+    margin : Fraction
+        Margin on delivery [share of the net price].
+    tax : str
+        Code of its tax, or `goods`: taxed as the goods delivered.
+    """
+
+    role: str
+    per_km: Fraction
+    margin: Fraction
+    tax: str
+
+
+def derived_rate(total: Fraction, divisor: Fraction | None) -> Number | None:
+    """Compute a rate from a month's costs, with four decimals.
+
+    Parameters
+    ----------
+    total : Fraction
+        The month's costs [currency].
+    divisor : Fraction or None
+        The hours or orders of a month [h or each].
+
+    Returns
+    -------
+    Number or None
+        [currency per hour or order], half up at the fourth decimal, with four decimals; None without costs or without
+        hours or orders.
+    """
+    if not total or not divisor or divisor < 0:
+        return None
+    scaled = total / divisor * 10**_DIGITS
+    units = (2 * scaled.numerator + scaled.denominator) // (2 * scaled.denominator)
+    return number(f"{units // 10**_DIGITS}.{units % 10**_DIGITS:0{_DIGITS}d}")
+
 
 ZERO = Fraction(0)
 

@@ -13,9 +13,9 @@ from costing.contract.book_checks import book_errors
 from costing.contract.cooling_bounds import AWAY_C, COMPOSITION_SUM, LEAVES_C, MOST_AIR, ROOM_C, STATION_C
 from costing.contract.entries import DocumentEntry, Entry
 from costing.contract.errors import CostingError, Path
+from costing.contract.kitchen import derived_rate
 from costing.contract.problems import Problems
 from costing.contract.ranges import ABOVE_ZERO, DISCOUNT, NOT_NEGATIVE, Range, Ranges, check_ranges
-from costing.contract.rates import derived_rate
 from costing.contract.steps import WAITING
 from costing.measures.numbers import number_text
 

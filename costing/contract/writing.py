@@ -11,7 +11,7 @@ from costing.measures.measure import Measure
 from costing.measures.numbers import number_text
 
 OVERHEAD_KEYS: Mapping[str, str] = {"per_labor_hour": "per_labour_hour", "per_order": "per_order"}
-"""Rate of `costing.contract.rates.Overhead` -> its key in a document."""
+"""Rate of `costing.contract.kitchen.Overhead` -> its key in a document."""
 
 
 def stated(pairs: Iterable[tuple[str, Any, Any]]) -> dict[str, Any]:

@@ -9,8 +9,7 @@ from functools import cached_property
 from costing.contract.brief import Brief
 from costing.pricing.prices import DeliveryPrice, LinePrice, delivery_price, line_prices, rates_of
 from costing.pricing.totals import Charges, charges, goods_net
-from costing.requirements.compiled_book import CompiledBook
-from costing.requirements.quantities import LineDemand
+from costing.requirements.compiled_book import CompiledBook, LineDemand
 from costing.requirements.wide_workings import WideWorkings
 
 

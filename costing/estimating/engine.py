@@ -26,8 +26,7 @@ from costing.estimating.warnings import warnings_of
 from costing.measures.numbers import WIDE, figure, wide
 from costing.pricing.prices import LinePrice
 from costing.pricing.totals import is_below_floor, taxes
-from costing.requirements.compiled_book import CompiledBook, compile_book
-from costing.requirements.quantities import LineCost, LineDemand, Purchase
+from costing.requirements.compiled_book import CompiledBook, LineCost, LineDemand, Purchase, compile_book
 
 
 def estimate(book: Book, brief: Brief, *, warn: bool = True) -> Estimate:

@@ -12,7 +12,7 @@ from costing.contract.errors import CostingError, Param, Path, pointer
 from costing.contract.price_rules import rule_terms
 from costing.contract.problems import costing_error
 from costing.money.rounding import is_minor
-from costing.pricing.price_rules import UnitsTogether, winning_rule
+from costing.pricing.prices import UnitsTogether, winning_rule
 from costing.requirements.compiled_book import CompiledBook
 
 

@@ -1,16 +1,88 @@
-"""Warnings for the owner before a quote is sent."""
+"""Warnings for the owner before a quote is sent, and larger quantities that would be charged less."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 
+from costing.contract.book import PriceRule
 from costing.contract.errors import Params, Path, pointer
 from costing.contract.estimate import Advice
+from costing.contract.price_rules import rule_terms
 from costing.estimating.computation import Computation
-from costing.estimating.tiers import larger_for_less
-from costing.pricing.prices import misses
+from costing.pricing.prices import least_steps, misses, target_price
 from costing.pricing.totals import is_below_floor
+
+NEXT_MULTIPLES = 10
+SAFE = Decimal("0." + 30 * "9")
+
+
+def larger_for_less(computation: Computation, at: int) -> int | None:
+    """Find the smallest of some larger quantities for which the whole line is charged less.
+
+    A list price or a price given by hand does not change with the quantity, so more units never cost less. The
+    quantities tried are the next `NEXT_MULTIPLES` sale multiples (the unit price of a larger quantity may fall by a
+    price step), and for every better rule the smallest quantity at which it applies. A lower bound of the charge
+    (`_least_amount`) rules most of them out; the others are computed in full, so the result is exact.
+
+    Parameters
+    ----------
+    computation : Computation
+        A computation whose Brief was checked.
+    at : int
+        Place of the line.
+
+    Returns
+    -------
+    int or None
+        Units; None when no quantity looked at is charged less.
+    """
+    price, line = computation.prices[at], computation.lines[at]
+    if price.basis != "rule" or not price.amount:
+        return None
+    item = computation.compiled.products[line.product]
+    takeovers = _takeovers(computation, at, price.rule)
+    for units in sorted({*_next(line.units, item.sale_multiple), *(units for units, _ in takeovers)}):
+        rule = next((rule for start, rule in takeovers if start <= units), price.rule)
+        if _least_amount(computation, at, rule, units) < price.amount:
+            larger = computation.with_units(item.code, units)
+            unit_price = target_price(computation.compiled, larger.workings, at, rule, computation.rates[item.tax])
+            if unit_price * units < price.amount:
+                return units
+    return None
+
+
+def _next(units: int, multiple: int) -> Iterator[int]:
+    return (units + multiple * times for times in range(1, NEXT_MULTIPLES + 1))
+
+
+def _takeovers(computation: Computation, at: int, present: PriceRule) -> list[tuple[int, PriceRule]]:
+    """Return the rules that would win with more units, best first, each with the units of the line it needs."""
+    fitting = computation.compiled.rules_for(computation.lines[at].product, rule_terms(computation.brief))
+    found = []
+    for rule in fitting[: fitting.index(present)]:
+        covers = computation.compiled.covers
+        others = sum(line.units for i, line in enumerate(computation.lines) if i != at and covers(rule, line.product))
+        multiple = computation.compiled.products[computation.lines[at].product].sale_multiple
+        found.append((-(-(rule.from_units - others) // multiple) * multiple, rule))
+    return found
+
+
+def _least_amount(computation: Computation, at: int, rule: PriceRule, units: int) -> int:
+    """Return the least a larger quantity of a line can be charged under a rule [minor units].
+
+    With more of one line, no recipe, batch, load or pack gets fewer, and the line's share of each grows while those of
+    the others do not. So its cost without the overhead per order cannot fall, and grows at least by what
+    `more_per_unit` says; the overhead per order is all its own while it is the only line, and at least zero beside
+    others.
+    """
+    compiled, line, cost = computation.compiled, computation.lines[at], computation.workings.line_costs[at]
+    own = cost.cost if len(computation.lines) == 1 else cost.cost - cost.per_order
+    least = (own + (units - line.units) * computation.workings.more_per_unit(line.product)) * SAFE
+    per_cost = compiled.steps_per_cost(rule.margin, computation.rates[compiled.products[line.product].tax])[1]
+    steps = max(int((least * per_cost / units).to_integral_value(ROUND_CEILING)), least_steps(compiled, rule))
+    return steps * compiled.step * units
+
 
 WORTH_A_LOOK = Decimal("0.25")
 

@@ -1,8 +1,8 @@
-"""Split amounts so that the parts add up to the whole: the method of largest remainder."""
+"""Sums of amounts by tax code, and splits whose parts add up to the whole: the method of largest remainder."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 
 
@@ -77,3 +77,22 @@ def _largest_remainder(total: int, numerators: Sequence[Fraction | int], denomin
     for i in by_remainder[:some]:
         floors[i] += 1
     return [floor + each for floor in floors] if each else floors
+
+
+def sum_by_code(amounts: Iterable[tuple[str, int]]) -> dict[str, int]:
+    """Sum amounts by tax code.
+
+    Parameters
+    ----------
+    amounts : iterable of (str, int)
+        Tax code, and an amount charged under it [minor units].
+
+    Returns
+    -------
+    dict of str to int
+        Sums by code, in order of the codes' first appearance [minor units].
+    """
+    sums: dict[str, int] = {}
+    for code, amount in amounts:
+        sums[code] = sums.get(code, 0) + amount
+    return sums

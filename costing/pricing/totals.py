@@ -9,9 +9,8 @@ from fractions import Fraction
 from costing.contract.brief import Brief
 from costing.contract.estimate import TaxEstimate
 from costing.measures.numbers import wide
-from costing.money.allocation import allocate
+from costing.money.allocation import allocate, sum_by_code
 from costing.money.rounding import half_up_ratio
-from costing.money.sums import sum_by_code
 from costing.pricing.prices import DeliveryPrice, LinePrice, by_code
 from costing.requirements.compiled_book import CompiledBook
 from costing.requirements.wide_workings import CLOSE, WideWorkings

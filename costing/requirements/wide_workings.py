@@ -16,8 +16,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from costing.purchasing.offers import Basket
-from costing.requirements.compiled_book import CompiledBook
-from costing.requirements.quantities import LineDemand
+from costing.requirements.compiled_book import CompiledBook, LineDemand
 from costing.requirements.workings import ExactWorkings, Workings
 
 CLOSE = Decimal("1e-30")

@@ -14,8 +14,7 @@ from typing import Generic
 
 from costing.purchasing.offers import Basket
 from costing.requirements.book_tables import BookTables, N, ProductRow, RecipeRow
-from costing.requirements.compiled_book import CompiledBook
-from costing.requirements.quantities import LineCost, LineDemand, Purchase, RecipeBatches
+from costing.requirements.compiled_book import CompiledBook, LineCost, LineDemand, Purchase, RecipeBatches
 from costing.timing.steps import hands
 
 

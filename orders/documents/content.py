@@ -11,7 +11,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, Final, Literal
 
-from costing.money.sums import sum_by_code
+from costing.money.allocation import sum_by_code
 
 Prices = Literal["net", "gross"]
 

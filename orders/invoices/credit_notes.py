@@ -7,7 +7,7 @@ from django.db import transaction
 
 from catalog.kitchen.selectors import local_day
 from catalog.records.reasons import Reason
-from costing.money.sums import sum_by_code
+from costing.money.allocation import sum_by_code
 from orders.invoices.content import credit_row, write_totals
 from orders.invoices.models import Invoice
 from orders.invoices.selectors import CreditableRow, creditable, left_by_code

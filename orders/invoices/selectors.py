@@ -9,7 +9,7 @@ from django.db.models import ExpressionWrapper, F, QuerySet, Sum
 from django.db.models.fields import BigIntegerField
 
 from catalog.outbox.models import Outbox
-from costing.money.sums import sum_by_code
+from costing.money.allocation import sum_by_code
 from orders.invoices.models import IS_CREDIT_NOTE, IS_INVOICE, Invoice, InvoiceLine, InvoiceTax, Payment
 from orders.invoices.order_money import order_money, sum_of
 from orders.orders.models import Order

@@ -10,9 +10,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Final, Literal
 
-from costing.money.allocation import round_to_total
+from costing.money.allocation import round_to_total, sum_by_code
 from costing.money.rounding import half_up
-from costing.money.sums import sum_by_code
 
 LINE: Final = "line"
 ALLOWANCE: Final = "allowance"

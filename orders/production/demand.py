@@ -8,8 +8,7 @@ from datetime import date, datetime, timedelta
 from catalog.book.selectors import book_current
 from catalog.kitchen.selectors import kitchen_zone
 from costing.contract import Book
-from costing.requirements.compiled_book import CompiledBook, compile_book
-from costing.requirements.quantities import LineDemand
+from costing.requirements.compiled_book import CompiledBook, LineDemand, compile_book
 from costing.requirements.workings import ExactWorkings
 from orders.orders.models import Order
 from orders.records.states import ORDERS_AHEAD

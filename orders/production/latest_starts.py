@@ -5,8 +5,7 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from catalog.book.selectors import book_current
-from catalog.cooling.selectors import ProductCold, cold_times
-from catalog.cooling.timing import BEFORE, timing_of
+from catalog.cooling.selectors import BEFORE, ProductCold, cold_times, timing_of
 from catalog.records.errors import CannotPrice
 from costing.contract import Book, Brief, BriefLine, InputErrors
 from costing.estimating.engine import estimate

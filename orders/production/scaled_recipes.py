@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from costing.contract import Recipe, Step
 from costing.measures.measure import Measure
-from costing.requirements.quantities import RecipeBatches
+from costing.requirements.compiled_book import RecipeBatches
 from orders.production.demand import Demand
 
 

@@ -9,7 +9,7 @@ from typing import Any
 from django.db.models import BigIntegerField, Case, Count, F, Max, Min, Q, QuerySet, Sum, When
 from djmoney.money import Money
 
-from costing.money.sums import sum_by_code
+from costing.money.allocation import sum_by_code
 from orders.invoices.models import IS_CREDIT_NOTE, IS_INVOICE, Invoice
 from orders.invoices.order_money import signed_total
 from orders.invoices.selectors import OPEN, with_open

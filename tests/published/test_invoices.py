@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from costing.money.sums import sum_by_code
+from costing.money.allocation import sum_by_code
 from orders.invoices.totals import ALLOWANCE, CHARGE, LINE, Row, TaxKind, compute_totals, tax_on
 
 VALUES = json.loads((Path(__file__).parent / "costing_values.json").read_text())

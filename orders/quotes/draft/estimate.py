@@ -8,8 +8,7 @@ from fractions import Fraction
 from math import ceil
 from zoneinfo import ZoneInfo
 
-from catalog.book.problems import BookProblem, problems_of
-from catalog.book.selectors import book_current, book_problems
+from catalog.book.selectors import BookProblem, book_current, book_problems, problems_of
 from catalog.cooling.selectors import cold_times
 from catalog.kitchen.models import Kitchen
 from catalog.records.errors import CannotPrice
@@ -19,9 +18,8 @@ from costing.estimating.engine import estimate
 from costing.money.rounding import minor_digits, to_minor
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.allergens import Clash, clashes
-from orders.quotes.draft.briefs import brief_of
 from orders.quotes.draft.cooling import ColdNote, notes
-from orders.quotes.draft.dessert_table import DessertTable
+from orders.quotes.draft.dessert_table import DessertTable, brief_of
 from orders.quotes.draft.windows import WindowAnswer, window_answer
 
 

@@ -1,4 +1,4 @@
-"""The draft estimate in words: problems with links, warnings, how each price was computed, a chart."""
+"""The draft estimate in words: problems with links, the window, cooling, how each price was computed, a chart."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -8,17 +8,128 @@ from django.urls import reverse
 from django.utils.safestring import SafeString
 
 from catalog.book.presenters import shown_problems
-from catalog.book.problems import BookProblem
+from catalog.book.selectors import BookProblem
+from catalog.cooling.missing_presenters import missing_sentence
+from catalog.cooling.selectors import ProductCold
 from catalog.pantry.presenters import allergen_words
 from catalog.price_rules.presenters import fits_words
+from catalog.records import presenters
+from catalog.records.presenters import Sentences, Writers
 from catalog.web import display
 from catalog.web.charts.makeup import MakeUp, price_makeup
 from costing.contract import Advice
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.allergens import Clash
-from orders.quotes.draft.cooling_words import ColdNoteShown, cold_notes_shown
+from orders.quotes.draft.cooling import ColdNote, CooledProduct
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, Leftover, Problem, TableProblem
-from orders.quotes.draft.window_words import WindowShown, window_shown
+from orders.quotes.draft.windows import WindowAnswer
+from orders.records.errors import NeverCold, OrderError, OutTooLong, WindowTooEarly
+from orders.records.presenters import reason_sentence
+from orders.records.window_presenters import names_words
+
+_ABOUT: Final[dict[type[OrderError], str]] = {WindowTooEarly: "Time", NeverCold: "Cold", OutTooLong: "Out of the cold"}
+
+
+@dataclass(frozen=True, slots=True)
+class WindowShown:
+    """The check of a window in words; ``instead`` says what works otherwise, ``link`` is a page with details."""
+
+    fits: bool
+    about: str
+    sentence: str
+    instead: str
+    link: str
+
+
+def window_shown(answer: WindowAnswer | None) -> WindowShown | None:
+    """Write the check of a window; None if it could not be made."""
+    if answer is None:
+        return None
+    return WindowShown(
+        fits=answer.fits,
+        about=_ABOUT[answer.refusal],
+        sentence=reason_sentence(answer.reason),
+        instead="" if answer.instead is None else reason_sentence(answer.instead),
+        link="" if answer.product_id is None else cooling_url(answer.product_id),
+    )
+
+
+_SENTENCES: Final[Sentences] = {
+    "rule_not_kept": (
+        "{products:names}: not cold in the time the rule asks for ({rule}). Whether it may go is for you to decide."
+    ),
+    "rule_kept_as_likely": (
+        "{products:names}: cold in time by the likeliest figures, but not at the slow end of the estimate ({rule})."
+    ),
+    "not_worked_out": "How {product} cools is not worked out; its stated minutes count. {missing:missing}",
+    "rim_freezes": (
+        "{product} freezes at its rim after {minutes:duration} of “{freezes_in}”, before its middle is cold. The "
+        "estimate ends there, so the stated minutes of “{step}” count."
+    ),
+    "once_collected": (
+        "Once collected, {products:names} may be out of the cold for {most:duration} at most. The quote says so."
+    ),
+    "gets_warm": (
+        "Out of the cold for {away:duration} before it is handed over. The inside stays at {limit_c:temperature} or "
+        "colder, at the fast end of the estimate: {each:semicolons}. The rule states no time: whether it takes a "
+        "refrigerated vehicle, ice packs or a shorter way is for you to judge."
+    ),
+    "stays_cold": "{product} for {minutes:duration} (in an insulated box {boxed:box})",
+}
+_WRITERS: Final[Writers] = {
+    "box": lambda minutes: "without end" if minutes is None else display.duration(minutes),
+    "duration": display.duration,
+    "missing": missing_sentence,
+    "names": names_words,
+    "semicolons": "; ".join,
+    "temperature": display.temperature,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ColdNoteShown:
+    """A sentence for the owner, with links to pages with details."""
+
+    sentence: str
+    pages: tuple[tuple[str, str], ...]
+
+
+def cold_notes_shown(notes: Iterable[ColdNote]) -> tuple[ColdNoteShown, ...]:
+    """Write the notes for the owner."""
+    return tuple(map(_note_shown, notes))
+
+
+def _note_shown(note: ColdNote) -> ColdNoteShown:
+    sentence = presenters.reason_sentence(note.reason, _SENTENCES, _WRITERS)
+    return ColdNoteShown(sentence, tuple(_page(product, note.products) for product in note.products))
+
+
+def _page(product: CooledProduct, among: tuple[CooledProduct, ...]) -> tuple[str, str]:
+    words = "How it cools" if len(among) == 1 else f"How {product.name} cools"
+    return words, cooling_url(product.product_id)
+
+
+def cooling_url(product_id: int) -> str:
+    """Return the address of a product's cooling page."""
+    return reverse("product-cooling", args=[product_id])
+
+
+def holding_words(one: ProductCold) -> str:
+    """Write how to hold a cooled dessert: how cold, how long out of the cold, and what to do then."""
+    if not one.times:
+        return ""
+    limit = display.temperature(one.times[-1].limit_c)
+    if one.out is None:
+        return f"Keep at {limit} or colder."
+    most = one.out.allowed_minutes
+    if one.out.clause is None:
+        soon = f"after about {display.duration(most)}" if most else "at once"
+        return f"Keep at {limit} or colder until it is served. Out of the cold its inside is warmer than that {soon}."
+    return (
+        f"Keep at {limit} or colder. At most {display.duration(most)} out of the cold in all, on the way, setting up "
+        f"and on the table together; then throw it away."
+    )
+
 
 #: The caution shown with every list of allergens.
 ALLERGEN_CAUTION: Final = "Allergens come from what you entered for each ingredient: check the suppliers' labels."

@@ -6,8 +6,7 @@ from datetime import datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from catalog.cooling.selectors import ProductCold, cold_times
-from catalog.cooling.timing import timing_of
+from catalog.cooling.selectors import ProductCold, cold_times, timing_of
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
 from catalog.records.reasons import Reason

@@ -10,8 +10,7 @@ from costing.contract import Book, Estimate, Explanation, InputErrors, read_book
 from costing.contract.estimate import PackCount
 from costing.estimating.engine import estimate
 from costing.estimating.explain import explain
-from orders.quotes.draft.briefs import brief_of_quote
-from orders.quotes.draft.dessert_table import table_of
+from orders.quotes.draft.dessert_table import brief_of_quote, table_of
 from orders.quotes.draft.estimate import EstimatedLine, Problem, estimated_lines, problems_of_errors
 from orders.quotes.models import Quote
 from orders.records.states import QuoteStatus

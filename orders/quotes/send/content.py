@@ -13,12 +13,11 @@ from catalog.kitchen.models import Kitchen
 from catalog.taxes.models import TaxCategory
 from catalog.web import display
 from costing.contract import Book, Estimate
-from costing.money.allocation import allocate
+from costing.money.allocation import allocate, sum_by_code
 from costing.money.rounding import half_up, minor_digits, to_minor
-from costing.money.sums import sum_by_code
 from orders.documents.content import Charge, Event, Line, Party, QuoteContent, Tax
 from orders.inquiries.models import Customer, Inquiry
-from orders.quotes.draft.cooling_words import holding_words
+from orders.quotes.draft.presenters import holding_words
 from orders.quotes.models import Quote
 
 

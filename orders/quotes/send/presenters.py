@@ -5,8 +5,7 @@ from typing import Final
 
 from django.urls import reverse
 
-from orders.quotes.draft.presenters import ProblemShown, problems_shown
-from orders.quotes.draft.window_words import window_shown
+from orders.quotes.draft.presenters import ProblemShown, problems_shown, window_shown
 from orders.quotes.models import Quote
 from orders.quotes.send.check import SendCheck
 

@@ -19,8 +19,7 @@ from costing.money.rounding import to_minor
 from orders.approvals.models import Message
 from orders.documents.content import QuoteContent, canonical, sha256_of
 from orders.documents.store import pdf_ask
-from orders.quotes.draft.briefs import brief_of_quote
-from orders.quotes.draft.dessert_table import table_of
+from orders.quotes.draft.dessert_table import brief_of_quote, table_of
 from orders.quotes.draft.services import lines_write
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import BookSnapshot, Quote

@@ -9,8 +9,7 @@ from catalog.book.selectors import book_current
 from costing.contract import Book, Brief, InputErrors
 from costing.estimating.engine import estimate
 from costing.money.rounding import minor_digits, step_up, to_minor
-from orders.quotes.draft.briefs import brief_of
-from orders.quotes.draft.dessert_table import DessertTable, table_of
+from orders.quotes.draft.dessert_table import DessertTable, brief_of, table_of
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft_with
 from orders.quotes.models import Quote
 

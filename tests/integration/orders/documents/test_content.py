@@ -24,8 +24,7 @@ from costing.estimating.engine import estimate
 from costing.money.allocation import allocate
 from orders.documents.content import Charge, QuoteContent, canonical, content_read, sha256_of
 from orders.inquiries.models import Customer
-from orders.quotes.draft.briefs import brief_of_quote
-from orders.quotes.draft.dessert_table import DessertTable
+from orders.quotes.draft.dessert_table import DessertTable, brief_of_quote
 from orders.quotes.draft.services import draft_save
 from orders.quotes.models import Quote
 from orders.quotes.send.content import charges_by_code, content_of, statement_of

@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 
 from costing.contract import InputErrors, read_book, read_whole_book, whole_book_errors, write_book, write_whole_book
 from costing.contract.book import Overhead, Profile, Step
+from costing.contract.kitchen import derived_rate
 from costing.contract.optional_keys import OPTIONAL
-from costing.contract.rates import derived_rate
 from costing.contract.schema import validator
 from tests.contract.kitchens import any_book
 from tests.integration.catalog.book.forms import BOOKS, example, normal, whole_kitchen

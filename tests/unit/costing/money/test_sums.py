@@ -3,7 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from costing.money.sums import sum_by_code
+from costing.money.allocation import sum_by_code
 
 AMOUNTS = st.lists(st.tuples(st.sampled_from("abc"), st.integers(-1000, 1000)))
 

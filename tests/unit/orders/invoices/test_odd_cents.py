@@ -5,8 +5,7 @@ from fractions import Fraction
 
 import pytest
 
-from costing.money.allocation import round_to_total
-from costing.money.sums import sum_by_code
+from costing.money.allocation import round_to_total, sum_by_code
 from orders.invoices.totals import ALLOWANCE, CHARGE, Row, TaxKind, compute_totals, tax_on
 from orders.quotes.send.content import charges_by_code
 

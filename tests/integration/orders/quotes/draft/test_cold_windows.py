@@ -10,8 +10,7 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
-from catalog.cooling.selectors import ColdTime, cold_times
-from catalog.cooling.timing import timing_of
+from catalog.cooling.selectors import ColdTime, cold_times, timing_of
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product
@@ -21,10 +20,9 @@ from costing.estimating.engine import estimate
 from costing.timing.chains import working_hours
 from costing.timing.spans import minute_of
 from orders.inquiries.models import Inquiry
-from orders.quotes.draft.cooling_words import cold_notes_shown
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
-from orders.quotes.draft.window_words import WindowShown, window_shown
+from orders.quotes.draft.presenters import WindowShown, cold_notes_shown, window_shown
 from orders.quotes.draft.windows import window_check
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_send

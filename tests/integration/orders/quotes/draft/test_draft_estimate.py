@@ -18,9 +18,8 @@ from catalog.price_rules.models import PriceRule
 from costing.timing.schedule import Answer, Reason
 from costing.timing.spans import minute_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
-from orders.quotes.draft.presenters import DraftShown, draft_shown, fewer_sentence, price_sentence
+from orders.quotes.draft.presenters import DraftShown, draft_shown, fewer_sentence, price_sentence, window_shown
 from orders.quotes.draft.services import draft_override, draft_save, draft_start
-from orders.quotes.draft.window_words import window_shown
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_send, quote_withdraw
 from orders.records.errors import NotADraft, OverrideNeedsReason
