@@ -1,6 +1,6 @@
 """Check whether the desserts of a table can be ready and stay cold for the window requested."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from typing import Any
@@ -8,10 +8,8 @@ from zoneinfo import ZoneInfo
 
 from catalog.cooling.selectors import ProductCold, cold_times, timing_of
 from catalog.kitchen.models import Kitchen
-from catalog.kitchen.selectors import kitchen as kitchen_now
 from catalog.records.reasons import Reason
-from costing.contract import Book, Brief, Estimate
-from costing.estimating.engine import estimate
+from costing.contract import Book, Estimate
 from costing.timing.chains import working_hours
 from costing.timing.schedule import Answer
 from costing.timing.schedule import Reason as InTheWay
@@ -135,18 +133,15 @@ def _instead(answer: Answer, zone: ZoneInfo) -> Reason:
     return Reason("window_works", {"window": (start, end)})
 
 
-def window_check(at: datetime) -> Callable[[Quote, Brief, Book], None]:
-    """Return the check that refuses to send a quote whose window does not work.
+def check_window_of(quote: Quote, priced: Estimate, *, book: Book, kitchen: Kitchen, at: datetime) -> None:
+    """Refuse a priced draft whose window does not work.
 
-    The check raises WindowTooEarly with the reason and the nearest window that works, or NeverCold or OutTooLong with
-    the reason and what works.
+    Raises
+    ------
+    WindowTooEarly, NeverCold, OutTooLong
+        With the reason, and the nearest window that works or what works instead.
     """
-
-    def check(quote: Quote, brief: Brief, book: Book) -> None:
-        found = estimate(book, brief, warn=False)
-        cold = cold_times([line.product for line in brief.lines], book)
-        answer = window_answer(book, found, inquiry=quote.inquiry, kitchen=kitchen_now(), now=at, cold=cold)
-        if answer is not None and not answer.fits:
-            raise answer.refusal(reason=answer.reason, instead=answer.instead)
-
-    return check
+    cold = cold_times([line.product for line in priced.lines], book)
+    answer = window_answer(book, priced, inquiry=quote.inquiry, kitchen=kitchen, now=at, cold=cold)
+    if answer is not None and not answer.fits:
+        raise answer.refusal(reason=answer.reason, instead=answer.instead)

@@ -1,7 +1,6 @@
 """The transitions of a quote by the kitchen: send, revise, withdraw, expire. Answers are in ``orders.approvals``."""
 
 import json
-from collections.abc import Callable
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
@@ -21,6 +20,7 @@ from orders.documents.content import QuoteContent, canonical, sha256_of
 from orders.documents.store import pdf_ask
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
 from orders.quotes.draft.services import lines_write
+from orders.quotes.draft.windows import check_window_of
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import BookSnapshot, Quote
 from orders.quotes.send.check import refusals
@@ -38,19 +38,9 @@ from orders.records.money import from_minor
 from orders.records.states import QuoteEvent, QuoteStatus
 from orders.records.transitions import audit, transition
 
-#: A check that raises when the desserts cannot be ready by the window.
-WindowCheck = Callable[[Quote, Brief, Book], None]
-
 
 @transaction.atomic(durable=True)
-def quote_send(
-    *,
-    quote_id: int,
-    by: str,
-    at: datetime,
-    shown_total_minor: int | None = None,
-    window_check: WindowCheck | None = None,
-) -> Quote:
+def quote_send(*, quote_id: int, by: str, at: datetime, shown_total_minor: int | None = None) -> Quote:
     """Send a draft; from then on it never changes. An older revision that waits for an answer is replaced by it.
 
     The estimate is computed again with the present Book. ``shown_total_minor`` is the total the owner was shown: a
@@ -67,29 +57,26 @@ def quote_send(
         For that reason.
     InputErrors
         If the catalog or the table cannot be priced.
-    OrderError
-        Whatever ``window_check`` raises.
+    WindowTooEarly, NeverCold, OutTooLong
+        If the desserts cannot be ready, or cannot stay cold, by the window.
     """
     quote, kitchen = _locked(quote_id), kitchen_now()
     with timezone.override(ZoneInfo(kitchen.time_zone)):
-        columns = _priced_and_checked(quote, kitchen, at, shown_total_minor, window_check)
+        columns = _priced_and_checked(quote, kitchen, at, shown_total_minor)
         _replace_older(quote, by=by, at=at)
         transition(quote, QuoteEvent.SEND, by=by, at=at, sent_at=at, sent_by=by, **columns)
     _ask_for_pdf_and_mail(quote, at)
     return quote
 
 
-def _priced_and_checked(
-    quote: Quote, kitchen: Kitchen, at: datetime, shown_total_minor: int | None, window_check: WindowCheck | None
-) -> dict[str, Any]:
+def _priced_and_checked(quote: Quote, kitchen: Kitchen, at: datetime, shown_total_minor: int | None) -> dict[str, Any]:
     """Price the draft with today's Book, raise any refusal, and return the columns of a sent quote."""
     _check_ready(quote, at)
     book, brief = book_current(), brief_of_quote(quote, day=timezone.localtime(at).date())
     priced = estimate(book, brief)
     content = content_of(quote, priced, book, kitchen, at)
     _check_totals(quote, priced, content, shown_total_minor)
-    if window_check is not None:
-        window_check(quote, brief, book)
+    check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
     return _sent_columns(kitchen, book, brief, priced, content, at)
 
 

@@ -11,7 +11,6 @@ from catalog.web.access import OWNER, allow
 from costing.contract import InputErrors
 from orders.quotes.draft.presenters import ALLERGEN_CAUTION, draft_shown
 from orders.quotes.draft.terms_forms import ReasonForm
-from orders.quotes.draft.windows import window_check
 from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.send.check import SendCheck, send_check
 from orders.quotes.send.presenters import send_problems
@@ -50,14 +49,13 @@ def _context(check: SendCheck) -> dict[str, Any]:
 
 def _sent(request: HttpRequest, pk: int) -> bool:
     shown = request.POST.get("total_minor", "")
-    known, now = shown.isascii() and shown.isdigit() and len(shown) < 16, timezone.now()
+    known = shown.isascii() and shown.isdigit() and len(shown) < 16
     try:
         quote_send(
             quote_id=pk,
             by=request.user.get_username(),
-            at=now,
+            at=timezone.now(),
             shown_total_minor=int(shown) if known else None,
-            window_check=window_check(now),
         )
     except (OrderError, InputErrors) as refusal:
         messages.error(request, f"Not sent. {sentence(refusal) if isinstance(refusal, OrderError) else refusal}")

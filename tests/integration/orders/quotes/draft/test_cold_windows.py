@@ -23,7 +23,6 @@ from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.draft.presenters import WindowShown, cold_notes_shown, window_shown
-from orders.quotes.draft.windows import window_check
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_send
 from orders.records.errors import NeverCold, OutTooLong, WindowTooEarly
@@ -110,7 +109,7 @@ class TestTwoClocks:
         assert "needs “Set in the cold”, Wednesday 6 January 2027, " in answer.sentence
         assert answer.sentence.endswith(": until its middle is at 41 °F at the slow end of the estimate.")
         with refused(WindowTooEarly, match="until its middle is at 41 °F"):
-            quote_send(quote_id=early.pk, by=BY, at=NOW, window_check=window_check(NOW))
+            quote_send(quote_id=early.pk, by=BY, at=NOW)
 
     def test_the_nearest_window_is_kept_and_a_thinner_tart_is_offered_the_first_one(self) -> None:
         deep = cooling_kitchen_make(**DEEP)
@@ -143,7 +142,7 @@ class TestNeverCold:
         assert answer.instead == "It takes air colder than 39 °F: no window works until then."
         assert (answer.fits, answer.about) == (False, "Cold")
         with refused(NeverCold, match="never gets to 41 °F"):
-            quote_send(quote_id=quote.pk, by=BY, at=NOW, window_check=window_check(NOW))
+            quote_send(quote_id=quote.pk, by=BY, at=NOW)
         quote.refresh_from_db()
         assert quote.status == QuoteStatus.DRAFT
 
@@ -189,7 +188,7 @@ class TestRule:
         quote = drafted()
         assert answered(quote).fits
         assert notes(quote).startswith("Custard tart, 10 cm: not cold in the time the rule asks for (United States, ")
-        quote_send(quote_id=quote.pk, by=BY, at=NOW, window_check=window_check(NOW))
+        quote_send(quote_id=quote.pk, by=BY, at=NOW)
 
     def test_a_rule_that_is_met_gives_no_note(self) -> None:
         cooling_kitchen_make(height_cm="1.2")
@@ -221,7 +220,7 @@ class TestOutOfTheCold:
             "says so; or collection by the customer, who is told the limit."
         )
         with refused(OutTooLong, match="may be out of the cold for 4 h at most"):
-            quote_send(quote_id=quote.pk, by=BY, at=NOW, window_check=window_check(NOW))
+            quote_send(quote_id=quote.pk, by=BY, at=NOW)
 
     def test_what_is_said_to_work_works(self) -> None:
         cooling_kitchen_make()

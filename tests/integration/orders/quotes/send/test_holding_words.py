@@ -18,6 +18,7 @@ from pypdf import PdfReader
 from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import Kitchen
 from catalog.products.models import Product
+from catalog.rates.models import Station
 from orders.approvals.links import link_create
 from orders.documents.content import QuoteContent, canonical, content_read, sha256_of
 from orders.inquiries.models import Inquiry
@@ -214,8 +215,11 @@ class TestColdRoomList:
         assert "off by −25 to +40 %" in page
 
     def test_what_never_gets_cold_is_not_given_a_time(self) -> None:
-        cooling_kitchen_make(air_c="4.5")
+        """Such a quote is not sent; but the cold room may have got warmer since."""
+        cooling_kitchen_make()
         order_make()
+        Station.objects.filter(code="cold-room").update(air_c=Decimal("4.5"))
+        catalog_changed()
         assert tart_row().chill.never
         assert "never 41 °F there" in sheet("cold")
 

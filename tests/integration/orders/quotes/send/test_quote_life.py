@@ -4,7 +4,6 @@ import json
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from decimal import Decimal
-from typing import Any
 
 import pytest
 
@@ -24,7 +23,6 @@ from orders.records.errors import (
     AlreadyApproved,
     AnotherDraft,
     BelowFloor,
-    ChangedMeanwhile,
     EmptyTable,
     EventPassed,
     InquiryClosed,
@@ -32,6 +30,7 @@ from orders.records.errors import (
     PriceChanged,
     TransitionNotAllowed,
     ValidityPassed,
+    WindowTooEarly,
 )
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
@@ -206,12 +205,10 @@ def test_another_total_than_the_owner_saw_is_not_sent_unseen() -> None:
 
 
 def test_a_quote_with_an_impossible_window_is_not_sent() -> None:
-    def refuse(*_: Any) -> None:
-        raise ChangedMeanwhile(what="The oven")
-
-    draft = draft_make()
-    with pytest.raises(ChangedMeanwhile):
-        quote_send(quote_id=draft.pk, by=BY, at=NOW, window_check=refuse)
+    draft = draft_make(window_start=NOW + timedelta(hours=8))
+    Quote.objects.filter(pk=draft.pk).update(valid_until=NOW + timedelta(hours=6))
+    with refused(WindowTooEarly, match="Not before Thursday 7 January 2027, 07:37"):
+        quote_send(quote_id=draft.pk, by=BY, at=NOW)
     draft.refresh_from_db()
     assert draft.status == QuoteStatus.DRAFT
 
