@@ -13,7 +13,7 @@ from catalog.products.selectors import products_whole
 from catalog.records.errors import CannotPrice
 from catalog.records.presenters import sentence
 from catalog.web.access import KITCHEN, OWNER, allow
-from catalog.web.roles import money_shown
+from catalog.web.roles import has_role
 from costing.chilling import CAUTIONS
 
 
@@ -22,7 +22,7 @@ from costing.chilling import CAUTIONS
 def product_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     """Show how a product cools, whether its food-safety rule is met, and how long it may be out of the cold."""
     row = get_object_or_404(products_whole(), pk=pk)
-    context: dict[str, Any] = {"product": row, "profile": kitchen(), "edits": money_shown(request)}
+    context: dict[str, Any] = {"product": row, "profile": kitchen(), "edits": has_role(request, OWNER)}
     try:
         context["page"] = cooling_page(cooling_report(row))
     except CannotPrice as error:

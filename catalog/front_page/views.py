@@ -9,14 +9,14 @@ from catalog.book.selectors import book_problems
 from catalog.front_page.presenters import catalog_parts
 from catalog.front_page.selectors import catalog_counts
 from catalog.web.access import KITCHEN, OWNER, allow
-from catalog.web.roles import money_shown
+from catalog.web.roles import sees_costs
 
 
 @allow(OWNER, KITCHEN)
 @require_safe
 def catalog(request: HttpRequest) -> HttpResponse:
     """Show the catalog's parts with their counts, and to the owner what stops pricing."""
-    money = money_shown(request)
+    money = sees_costs(request)
     parts = catalog_parts(catalog_counts())
     context = {"parts": parts, "money": money, "problems": shown_problems(book_problems()) if money else []}
     return render(request, "catalog/front_page/catalog.html", context)

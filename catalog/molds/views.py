@@ -16,7 +16,7 @@ from catalog.molds.pans import mold_pan
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.editor import delete_page
 from catalog.web.form_data import submitted_data
-from catalog.web.roles import money_shown
+from catalog.web.roles import sees_costs
 
 
 @allow(OWNER, KITCHEN)
@@ -24,7 +24,7 @@ from catalog.web.roles import money_shown
 def molds(request: HttpRequest) -> HttpResponse:
     """Show all molds."""
     rows = [(mold, mold_pan(mold).volume) for mold in Mold.objects.annotate(uses=Count("products"))]
-    return render(request, "catalog/molds/list.html", {"rows": rows, "money": money_shown(request)})
+    return render(request, "catalog/molds/list.html", {"rows": rows, "money": sees_costs(request)})
 
 
 @allow(OWNER)

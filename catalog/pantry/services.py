@@ -84,7 +84,7 @@ def ingredient_delete(*, ingredient_id: int) -> None:
     catalog_changed()
 
 
-def supplier_named(name: str) -> Supplier | None:
+def supplier_get_or_add(name: str) -> Supplier | None:
     """Return the supplier of that name, created if new; None for an empty name. No transaction of its own."""
     name = " ".join(name.split())
     if not name:
@@ -105,19 +105,19 @@ def pack_add(*, ingredient_id: int, size: str, price: Decimal, starts: date, sup
     PackDatesOverlap
         If the same size has a price of that supplier from that day or later.
     """
-    pack = pack_priced(
+    pack = pack_price_set(
         ingredient=Ingredient.objects.get(pk=ingredient_id),
         size=size,
         price=price,
         starts=starts,
-        supplier=supplier_named(supplier),
+        supplier=supplier_get_or_add(supplier),
         preferred=preferred,
     )
     catalog_changed()
     return pack
 
 
-def pack_priced(
+def pack_price_set(
     *, ingredient: Ingredient, size: str, price: Decimal, starts: date, supplier: Supplier | None, preferred: bool
 ) -> Pack:
     """Do the work of :func:`pack_add` inside the caller's transaction."""

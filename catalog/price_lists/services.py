@@ -11,7 +11,7 @@ from catalog.kitchen.selectors import kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_add
 from catalog.pantry.models import Ingredient, Pack, Supplier
-from catalog.pantry.services import pack_priced, supplier_named
+from catalog.pantry.services import pack_price_set, supplier_get_or_add
 from catalog.price_lists.comparison import Comparison, RowProblem
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.reader import Unreadable, table_rows
@@ -25,7 +25,7 @@ Status = PriceList.Status
 @transaction.atomic(durable=True)
 def price_list_upload(*, supplier: str, file_name: str, body: bytes, starts: date, by: str, at: datetime) -> PriceList:
     """Store an uploaded file and request that it is read right after the commit."""
-    owner = supplier_named(supplier)
+    owner = supplier_get_or_add(supplier)
     if owner is None:
         raise PriceListNotReady(why=Reason("no_supplier"))
     price_list = PriceList.objects.create(
@@ -93,7 +93,7 @@ def price_list_import(*, price_list_id: int, by: str, at: datetime) -> int:
     for row in changed:
         if row["ingredient"] not in ingredients:
             raise PriceListNotReady(why=Reason("ingredient_gone", {"name": row["name"]}))
-        pack_priced(
+        pack_price_set(
             ingredient=ingredients[row["ingredient"]],
             size=row["size"],
             price=Decimal(row["price"]),

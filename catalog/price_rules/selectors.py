@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from catalog.price_rules.models import PriceRule
 from catalog.products.models import Product
-from costing.contract.price_rules import precedence
+from costing.contract.price_rules import is_limited, precedence
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +39,4 @@ def rule_rows() -> list[RuleRow]:
 
 def covers_everything(rows: list[RuleRow]) -> bool:
     """Return whether some rule applies to every line; without one a product may have no price."""
-    return any(
-        not (row.rule.product_id or row.rule.category or row.rule.customer_kind or row.rule.from_units) for row in rows
-    )
+    return any(not is_limited(row.rule) for row in rows)

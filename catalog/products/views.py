@@ -17,7 +17,7 @@ from catalog.recipes.cost_basis import cost_basis_load
 from catalog.records.errors import CannotPrice
 from catalog.records.presenters import sentence
 from catalog.web.access import KITCHEN, OWNER, allow
-from catalog.web.roles import money_shown
+from catalog.web.roles import sees_costs
 
 
 @allow(OWNER, KITCHEN)
@@ -25,7 +25,7 @@ from catalog.web.roles import money_shown
 def products(request: HttpRequest) -> HttpResponse:
     """Show all products, archived ones apart."""
     search = request.GET.get("q", "").replace("\x00", "").strip()[:100]
-    money = money_shown(request)
+    money = sees_costs(request)
     found = product_list(day=timezone.localdate(), priced=money, search=search)
     context = {"sold": found.sold, "aside": found.aside, "search": search, "money": money}
     context["stop"] = sentence(found.stop) if found.stop else ""
@@ -40,7 +40,7 @@ def product(request: HttpRequest, pk: int) -> HttpResponse:
     form = QuantityForm(request.GET if "units" in request.GET else None, product=row)
     sound = form.is_bound and form.is_valid()
     units = form.cleaned_data["units"] if sound else usual_units(row)
-    day, money = timezone.localdate(), money_shown(request)
+    day, money = timezone.localdate(), sees_costs(request)
     context: dict[str, Any] = {"product": row, "units": units, "form": form, "money": money}
     basis = cost_basis_load(day=day)
     times = product_times(book=book_as_it_stands(), product=row.code, units=units, basis=basis)

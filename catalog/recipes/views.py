@@ -12,7 +12,7 @@ from catalog.recipes.scaling_forms import PanForm, ScaleForm
 from catalog.recipes.selectors import recipe_list, recipe_page, recipes_whole
 from catalog.recipes.services import recipe_copy
 from catalog.web.access import KITCHEN, OWNER, allow
-from catalog.web.roles import money_shown
+from catalog.web.roles import sees_costs
 
 
 @allow(OWNER, KITCHEN)
@@ -21,7 +21,7 @@ def recipes(request: HttpRequest) -> HttpResponse:
     """Show all recipes, archived ones apart."""
     search = request.GET.get("q", "").replace("\x00", "").strip()[:100]
     used, aside = recipe_list(day=timezone.localdate(), search=search)
-    context = {"used": used, "aside": aside, "search": search, "money": money_shown(request)}
+    context = {"used": used, "aside": aside, "search": search, "money": sees_costs(request)}
     return render(request, "catalog/recipes/list.html", context)
 
 
@@ -31,7 +31,7 @@ def recipe(request: HttpRequest, pk: int) -> HttpResponse:
     """Show one recipe."""
     row = get_object_or_404(recipes_whole(), pk=pk)
     page = recipe_page(recipe=row, day=timezone.localdate())
-    context = {"page": page, "card": page.card, "recipe": row, "money": money_shown(request), "scale": ScaleForm()}
+    context = {"page": page, "card": page.card, "recipe": row, "money": sees_costs(request), "scale": ScaleForm()}
     return render(request, "catalog/recipes/page.html", context)
 
 

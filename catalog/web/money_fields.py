@@ -10,11 +10,10 @@ from djmoney.money import Money
 
 from catalog.records.money import money_of
 from catalog.web.display import currency_decimals
+from catalog.web.display.measures import KM_PER_MILE
 from catalog.web.fields import NumberField
 from catalog.web.numbers import trimmed
 
-#: International mile, exact by definition (NIST Handbook 44, Appendix C: 1.609 344 km).
-KM_IN_MILE: Final = Decimal("1.609344")
 #: Decimals of a rate per kilometre, so that a rate entered per mile is shown unchanged.
 _RATE_DIGITS: Final = Decimal("1e-10")
 _SHOWN: Final = Decimal("0.0001")
@@ -81,11 +80,11 @@ class DistanceRateField(NumberField):
         number: Decimal | None = super().clean(value)
         if number is None or not self.miles:
             return number
-        return Decimal(trimmed((number / KM_IN_MILE).quantize(_RATE_DIGITS)))
+        return Decimal(trimmed((number / KM_PER_MILE).quantize(_RATE_DIGITS)))
 
     def prepare_value(self, value: Any) -> Any:
         if isinstance(value, Decimal) and self.miles:
-            return trimmed((value * KM_IN_MILE).quantize(_SHOWN))
+            return trimmed((value * KM_PER_MILE).quantize(_SHOWN))
         return super().prepare_value(value)
 
 

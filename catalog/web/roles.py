@@ -1,13 +1,8 @@
-"""Which roles see costs and prices."""
+"""Which roles see costs and prices, and who may do what on a page that several roles share."""
 
 from django.http import HttpRequest
 
 from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER
-
-
-def money_shown(request: HttpRequest) -> bool:
-    """Return whether this person sees costs and prices: the owner only."""
-    return OWNER in getattr(request, "user_roles", frozenset())
 
 
 def has_role(request: HttpRequest, *roles: str) -> bool:
@@ -16,15 +11,16 @@ def has_role(request: HttpRequest, *roles: str) -> bool:
     return bool(carried & set(roles))
 
 
-def sees_money(request: HttpRequest) -> bool:
-    """Return whether the user sees prices and money; the kitchen role does not."""
+def sees_costs(request: HttpRequest) -> bool:
+    """Return whether the user sees costs and margins: the owner only."""
+    return has_role(request, OWNER)
+
+
+def sees_prices(request: HttpRequest) -> bool:
+    """Return whether the user sees prices and payments; the kitchen role does not."""
     return has_role(request, OWNER, BOOKKEEPER)
 
 
-def shows(request: HttpRequest) -> dict[str, bool]:
-    """Return what a shared page shows: money, the buttons for production, the owner's buttons."""
-    return {
-        "money": sees_money(request),
-        "makes": has_role(request, OWNER, KITCHEN),
-        "owner": has_role(request, OWNER),
-    }
+def buttons(request: HttpRequest) -> dict[str, bool]:
+    """Return which buttons a shared page has: those of production, and those of the owner."""
+    return {"makes": has_role(request, OWNER, KITCHEN), "owner": has_role(request, OWNER)}

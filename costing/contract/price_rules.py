@@ -63,6 +63,17 @@ def precedence(rule: _Scoped) -> tuple[bool, int, int]:
     return (not rule.customer_kind, place, -rule.from_units)
 
 
+def is_limited(rule: _Scoped) -> bool:
+    """Tell whether a rule holds for some lines only.
+
+    Parameters
+    ----------
+    rule : PriceRule
+        A rule of a Book, or a row of one: what it holds for is empty where it holds for all.
+    """
+    return bool(rule.product or rule.category or rule.customer_kind or rule.from_units)
+
+
 @dataclass(frozen=True, slots=True)
 class PriceRule:
     """A target margin and what it applies to.

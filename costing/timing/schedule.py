@@ -89,7 +89,7 @@ class Placed:
 
 
 @dataclass(frozen=True, slots=True)
-class Reason:
+class Obstacle:
     """Why a window does not work: `not_before`, `not_after` or `never`, its product, longest step and minute.
 
     `minute` is the first minute that works for `not_before`, the last for `not_after`, None for `never`. `start` and
@@ -114,7 +114,7 @@ class Answer:
     ----------
     ok : bool
         True when it does.
-    reason : Reason or None
+    reason : Obstacle or None
         Why not, when it does not.
     nearest : tuple of (int, int) or None
         The nearest window of the same length that works [min].
@@ -125,7 +125,7 @@ class Answer:
     """
 
     ok: bool
-    reason: Reason | None
+    reason: Obstacle | None
     nearest: tuple[int, int] | None
     latest_start: int | None
     schedule: tuple[Placed, ...] = ()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from costing.timing.schedule import Answer, Placed, Reason, Timing
+from costing.timing.schedule import Answer, Obstacle, Placed, Timing
 from costing.timing.spans import Minutes
 
 GRID = 15
@@ -94,14 +94,14 @@ def _nearest(arrivals: Minutes, start: int, length: int, *, whole: bool, grid: i
     return best, best + length
 
 
-def _reason(timing: Timing, start: int, end: int, travel: int, *, whole: bool) -> Reason:
+def _reason(timing: Timing, start: int, end: int, travel: int, *, whole: bool) -> Obstacle:
     """Find the product that makes the window fail, its longest step, and the minute that works for it."""
     following: list[tuple[int, str]] = []
     past: list[tuple[int, str]] = []
     for code in timing.products:
         usable = timing.usable(code)
         if not usable:
-            return Reason("never", timing.works[code].name, None, None)
+            return Obstacle("never", timing.works[code].name, None, None)
         if _works(usable, start - travel, end - travel, whole=whole):
             continue
         later = [first for first, _ in usable.spans if first > start - travel]
@@ -118,21 +118,21 @@ def _reason(timing: Timing, start: int, end: int, travel: int, *, whole: bool) -
     return _together(timing, start, travel)
 
 
-def _together(timing: Timing, start: int, travel: int) -> Reason:
+def _together(timing: Timing, start: int, travel: int) -> Obstacle:
     """Each product alone could make the window, but at no minute in it can all of them leave."""
     following = [first for first, _ in timing.departures().spans if first > start - travel]
     name = timing.works[timing.products[0]].name
     if not following:
-        return Reason("never", name, None, None)
-    return Reason("not_before", name, None, min(following) + travel)
+        return Obstacle("never", name, None, None)
+    return Obstacle("not_before", name, None, min(following) + travel)
 
 
-def _because(timing: Timing, kind: str, code: str, minute: int, travel: int) -> Reason:
+def _because(timing: Timing, kind: str, code: str, minute: int, travel: int) -> Obstacle:
     one = Timing(timing.works, (code,), timing.hours, timing.not_before, timing.look_ahead)
     placed = one.schedule(minute)
     longest = max(placed, key=lambda item: (item.end - item.start, -item.start), default=None)
     name = timing.works[code].name
     if longest is None:
-        return Reason(kind, name, None, minute + travel)
+        return Obstacle(kind, name, None, minute + travel)
     step = longest.step
-    return Reason(kind, name, step.name, minute + travel, longest.start, longest.end, step.until_c)
+    return Obstacle(kind, name, step.name, minute + travel, longest.start, longest.end, step.until_c)

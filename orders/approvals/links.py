@@ -61,6 +61,7 @@ def links_revoke(*, quote_id: int, by: str, at: datetime) -> int:
     return count
 
 
+@transaction.atomic(durable=True)
 def link_opened(*, link_id: int, at: datetime) -> None:
     """Record that a link was opened for the first time, by a person or by a mail scanner; no evidence of reading."""
     Link.objects.filter(pk=link_id, first_opened_at=None).update(first_opened_at=at)

@@ -100,7 +100,6 @@ class InvoicePage:
     notes: list[Invoice]
     work: list[Outbox]
     credit: int = 0
-    owner: bool = False
 
     @property
     def waiting(self) -> bool:
@@ -120,14 +119,13 @@ def invoice_rows(invoice: Invoice) -> dict[str, Any]:
     }
 
 
-def invoice_page(invoice: Invoice, *, owner: bool) -> InvoicePage:
+def invoice_page(invoice: Invoice) -> InvoicePage:
     """Read the page of an invoice from ``with_open``: six queries, two more when there is a credit."""
     return InvoicePage(
         **invoice_rows(invoice),
         payments=list(invoice.payments.all()),
         before=paid_before(invoice),
         notes=list(invoice.credit_notes.exclude(status=InvoiceStatus.DRAFT).order_by("pk")),
-        owner=owner,
         credit=order_money(invoice.order).credit if invoice.open < 0 else 0,  # type: ignore[attr-defined]  # annotated
         work=list(Outbox.objects.filter(about=f"invoice:{invoice.pk}").exclude(status=Outbox.Status.DONE)),
     )

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalog.web.access import BOOKKEEPER, OWNER, allow
 from catalog.web.form_data import submitted_data
-from catalog.web.roles import has_role
+from catalog.web.roles import buttons
 from orders.documents.responses import download
 from orders.invoices.credit_notes import credit_note_issue
 from orders.invoices.files import invoice_document
@@ -40,8 +40,8 @@ def order_invoice(request: HttpRequest, pk: int) -> HttpResponse:
 def invoice(request: HttpRequest, pk: int) -> HttpResponse:
     """Show an invoice or a credit note."""
     found = get_object_or_404(_invoices(), pk=pk)
-    page = invoice_page(found, owner=has_role(request, OWNER))
-    context = {"invoice": found, "page": page, "issue_form": IssueForm(initial={"mail": True})}
+    page = invoice_page(found)
+    context = {"invoice": found, "page": page, "issue_form": IssueForm(initial={"mail": True}), **buttons(request)}
     return render(request, "orders/invoices/invoice.html", context)
 
 

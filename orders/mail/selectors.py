@@ -10,7 +10,7 @@ MAILS_A_PAGE = 50
 
 
 @dataclass(frozen=True, slots=True)
-class Mail:
+class MailRow:
     """A mail (or file) of the outbox, and the quote it is about."""
 
     row: Outbox
@@ -22,7 +22,7 @@ class Mail:
         return self.row.status == Outbox.Status.FAILED
 
 
-def mails(*, show: str, page: str | int) -> Page[Mail]:
+def mails(*, show: str, page: str | int) -> Page[MailRow]:
     """Return mails and files, the latest first; ``show`` is ``failed``, ``waiting`` or anything else for all."""
     rows = Outbox.objects.order_by("-pk")
     if show == "failed":
@@ -30,7 +30,7 @@ def mails(*, show: str, page: str | int) -> Page[Mail]:
     if show == "waiting":
         rows = rows.filter(status__in=[Outbox.Status.WAITING, Outbox.Status.RUNNING])
     listed = Paginator(rows, MAILS_A_PAGE).get_page(page)
-    rows_shown = [Mail(row, _quote_of(row)) for row in listed.object_list]
+    rows_shown = [MailRow(row, _quote_of(row)) for row in listed.object_list]
     listed.object_list = rows_shown  # type: ignore[assignment]  # the page shows mails, not rows
     return listed  # type: ignore[return-value]  # as above
 

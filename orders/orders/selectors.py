@@ -47,15 +47,13 @@ class OrderPage:
     payments: QuerySet[Payment] | None = None
     history: QuerySet[AuditEntry] | None = None
     can_be_invoiced: bool = False
-    makes: bool = False
-    owner: bool = False
 
 
-def order_page(order: Order, *, money: bool, makes: bool = False, owner: bool = False) -> OrderPage:
+def order_page(order: Order, *, money: bool) -> OrderPage:
     """Return the data of an order's page in a fixed number of queries."""
     content, events = content_read(order.quote.content), allowed_events(order)
     if not money:
-        return OrderPage(content, events, makes=makes, owner=owner)
+        return OrderPage(content, events)
     documents = list(with_open(order.invoices.select_related("credits")).order_by("pk"))
     money_retained = order.canceled_money == Order.CanceledMoney.KEEP
     return OrderPage(
@@ -65,8 +63,6 @@ def order_page(order: Order, *, money: bool, makes: bool = False, owner: bool = 
         documents=documents,
         payments=order.payments.select_related("invoice", "reverses", "reversed_by"),
         history=order_history(order),
-        makes=makes,
-        owner=owner,
         can_be_invoiced=(order.status != OrderStatus.CANCELED or money_retained) and standing_invoice(order) is None,
     )
 

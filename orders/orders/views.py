@@ -11,7 +11,7 @@ from django.views.decorators.http import require_POST, require_safe
 from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER, allow
 from catalog.web.form_data import submitted_data
 from catalog.web.pages import query_without_page
-from catalog.web.roles import sees_money, shows
+from catalog.web.roles import buttons, sees_prices
 from orders.invoices.order_money import order_money
 from orders.orders.forms import CancelForm, DeliverForm, NoteForm
 from orders.orders.models import Order
@@ -38,20 +38,21 @@ def orders(request: HttpRequest) -> HttpResponse:
     find = request.GET.get("find", "")[:80]
     page = Paginator(orders_listed(which=which, find=find), 50).get_page(request.GET.get("page"))
     lists = [(word, name, word == which) for word, name in LISTS.items()]
-    context = {"page": page, "lists": lists, "show": which, "find": find, "money": sees_money(request)}
+    context = {"page": page, "lists": lists, "show": which, "find": find, "money": sees_prices(request)}
     context["list_query"] = query_without_page(request)
     return render(request, "orders/orders/list.html", context)
 
 
 def _page(request: HttpRequest, order: Order, *, status: int = 200, **forms: forms.Form) -> HttpResponse:
     """Return the order's page; a submitted form with errors replaces the empty one."""
-    page = order_page(order, **shows(request))
+    page = order_page(order, money=sees_prices(request))
     context = {
         "order": order,
         "page": page,
         "history": order_history_rows(page.history or []),
         "note_form": NoteForm(initial={"note": order.note}),
         "deliver_form": DeliverForm(),
+        **buttons(request),
         **forms,
     }
     return render(request, "orders/orders/order.html", context, status=status)

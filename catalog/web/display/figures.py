@@ -7,12 +7,12 @@ from typing import Final
 from babel.numbers import format_decimal
 
 from catalog.web.display.settings import current
+from costing.measures.units import FACTORS
 
 Figure = Decimal | Fraction | int | float | str
 
-#: International avoirdupois pound, exact by definition (NIST Handbook 44, Appendix C: 453.592 37 g) and its 16th.
-_GRAMS_IN_POUND: Final = Fraction(45_359_237, 100_000)
-_GRAMS_IN_OUNCE: Final = _GRAMS_IN_POUND / 16
+GRAMS_PER_POUND: Final = FACTORS["lb", "us"]
+_GRAMS_PER_OUNCE: Final = FACTORS["oz", "us"]
 
 
 def exactly(value: Figure) -> Fraction:
@@ -56,7 +56,7 @@ def mass(grams: Figure | None) -> str:
         return ""
     exact = exactly(grams)
     if current().measures == "us":
-        small = abs(exact) < _GRAMS_IN_POUND
-        return f"{_stepped(exact / (_GRAMS_IN_OUNCE if small else _GRAMS_IN_POUND))} {'oz' if small else 'lb'}"
+        small = abs(exact) < GRAMS_PER_POUND
+        return f"{_stepped(exact / (_GRAMS_PER_OUNCE if small else GRAMS_PER_POUND))} {'oz' if small else 'lb'}"
     small = abs(exact) < 1000
     return f"{_stepped(exact if small else exact / 1000)} {'g' if small else 'kg'}"

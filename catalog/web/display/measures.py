@@ -4,15 +4,13 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
-from catalog.web.display.figures import Figure, plain
+from catalog.web.display.figures import GRAMS_PER_POUND, Figure, plain
 from catalog.web.display.money import amount
 from catalog.web.display.settings import current
 from costing.measures.measure import Measure, MeasureError, format_measure, parse_measure
 
 #: International yard and pound agreement of 1959: a mile is exactly 1.609344 km.
 KM_PER_MILE: Final = Decimal("1.609344")
-#: The same agreement: a pound is exactly 0.45359237 kg.
-KG_PER_POUND: Final = Fraction("0.45359237")
 #: Fractions that have a character of their own.
 SIGNS: Final = {
     Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾", Fraction(1, 3): "⅓", Fraction(2, 3): "⅔",
@@ -57,7 +55,7 @@ def per_mass(per_kg: Figure | None, currency: str = "") -> str:
     """Write a price of a kilogram as the price of the kitchen's :func:`mass_unit`."""
     if per_kg is None or per_kg == "" or mass_unit() == "kg":
         return amount(per_kg, currency)
-    return amount(Fraction(per_kg) * KG_PER_POUND, currency)
+    return amount(Fraction(per_kg) * GRAMS_PER_POUND / 1000, currency)
 
 
 def distance(km: Decimal | None) -> str:

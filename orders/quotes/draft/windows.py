@@ -11,8 +11,7 @@ from catalog.kitchen.models import Kitchen
 from catalog.records.reasons import Reason
 from costing.contract import Book, Estimate
 from costing.timing.chains import working_hours
-from costing.timing.schedule import Answer
-from costing.timing.schedule import Reason as InTheWay
+from costing.timing.schedule import Answer, Obstacle
 from costing.timing.spans import Minutes, minute_of, moment_of
 from costing.timing.windows import check_window
 from orders.inquiries.models import Inquiry
@@ -109,7 +108,7 @@ def _answered(answer: Answer, zone: ZoneInfo, asked: int) -> WindowAnswer:
     return WindowAnswer(False, _in_the_way(answer.reason, zone, between=between), _instead(answer, zone))
 
 
-def _in_the_way(found: InTheWay | None, zone: ZoneInfo, *, between: bool) -> Reason:
+def _in_the_way(found: Obstacle | None, zone: ZoneInfo, *, between: bool) -> Reason:
     """Return the reason; ``between`` when an earlier window works, so that "not before" would be wrong."""
     if found is None or found.minute is None:
         return Reason("never_ready", {"product": found.product if found else Reason("the_table")})

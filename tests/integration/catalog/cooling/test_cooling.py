@@ -285,7 +285,7 @@ class TestColdTimes:
         changed(Product, where={"code": TART}, mold=None)
         assert cold_times([TART], book_current())[TART] == ProductCold(missing=found().missing)
 
-    def test_what_a_book_tells_is_told_of_that_book(self) -> None:
+    def test_cold_times_belong_to_the_book_they_came_from(self) -> None:
         """A page reads its Book, then another person changes the cold room, then the page asks how long it cools."""
         cooling_kitchen_make()
         old = book_current()

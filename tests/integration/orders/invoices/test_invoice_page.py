@@ -17,8 +17,8 @@ pytestmark = pytest.mark.django_db
 HOUR = timedelta(hours=1)
 
 
-def page_of(invoice: Invoice, *, owner: bool = False) -> InvoicePage:
-    return invoice_page(with_open(Invoice.objects.all()).get(pk=invoice.pk), owner=owner)
+def page_of(invoice: Invoice) -> InvoicePage:
+    return invoice_page(with_open(Invoice.objects.all()).get(pk=invoice.pk))
 
 
 def test_the_page_has_every_row_and_tax_of_the_invoice() -> None:
@@ -29,11 +29,6 @@ def test_the_page_has_every_row_and_tax_of_the_invoice() -> None:
     assert sorted([*page.lines, *page.charges], key=lambda row: row.position) == list(invoice.lines.all())
     assert page.taxes == list(invoice.taxes.all())
     assert page.sum_lines == sum(row.net_minor for row in page.lines) < invoice.net_minor
-
-
-@pytest.mark.parametrize("owner", [False, True])
-def test_the_page_says_whether_the_owner_looks_at_it(owner: bool) -> None:
-    assert page_of(invoice_make(order_make()), owner=owner).owner is owner
 
 
 def test_money_from_before_the_invoice_and_from_after_it_stand_apart() -> None:
@@ -122,12 +117,12 @@ def test_the_page_takes_the_same_queries_whatever_is_on_it(django_assert_num_que
     invoice = invoice_make(order)
     found = with_open(Invoice.objects.select_related("order")).get(pk=invoice.pk)
     with django_assert_num_queries(6):
-        invoice_page(found, owner=True)
+        invoice_page(found)
     pay(order, invoice.due_minor + 100)
     credit(invoice, {invoice.lines.all()[0].pk: 100})
     found = with_open(Invoice.objects.select_related("order")).get(pk=invoice.pk)
     with django_assert_num_queries(8):
-        invoice_page(found, owner=True)
+        invoice_page(found)
 
 
 def test_the_invoice_that_stands_is_the_last_that_is_not_credited_in_full() -> None:

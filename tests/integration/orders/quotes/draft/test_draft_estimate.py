@@ -15,7 +15,7 @@ from catalog.kitchen.models import OpenHours
 from catalog.kitchen.selectors import kitchen
 from catalog.pantry.models import Pack
 from catalog.price_rules.models import PriceRule
-from costing.timing.schedule import Answer, Reason
+from costing.timing.schedule import Answer, Obstacle
 from costing.timing.spans import minute_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.draft.presenters import DraftShown, draft_shown, fewer_sentence, price_sentence, window_shown
@@ -131,7 +131,7 @@ def test_between_two_windows_that_work_the_asked_one_is_not_called_too_early(
 ) -> None:
     """A day off lies between: what was made before keeps no longer, and an earlier window works all the same."""
     asked = minute_of(quote.inquiry.window_start)
-    reason = Reason("not_before", "Custard tart", "Set in the cold", asked + 1440, asked - 1440, asked - 1200)
+    reason = Obstacle("not_before", "Custard tart", "Set in the cold", asked + 1440, asked - 1440, asked - 1200)
     answers = iter([(asked - 480, asked - 420), (asked + 1440, asked + 1500)])
     monkeypatch.setattr(
         "orders.quotes.draft.windows.check_window", lambda *_, **__: Answer(False, reason, next(answers), None)
