@@ -1,27 +1,33 @@
 """Measures in free spelling, as people write them on a screen, converted to the exact grammar.
 
-Only screens import this module: pint reads the spellings of units from `units.txt`, and importing pint takes half a
-second, which the computation can do without. The number before the unit is parsed here (pint reads `1 1/2 cup` as half
-a cup).
+Only screens use this module: pint reads the spellings of units from `units.txt`. Loading pint takes half a second, so
+it is loaded when somebody writes the first measure, not when a process starts. The number before the unit is parsed
+here (pint reads `1 1/2 cup` as half a cup).
 """
 
 from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import cache
 from pathlib import Path
-
-import pint
+from typing import TYPE_CHECKING
 
 from costing.measures.measure import VULGAR, MeasureError, parse_measure
 from costing.measures.units import KIND_OF
 
-REGISTRY: pint.UnitRegistry[Fraction] = pint.UnitRegistry(
-    str(Path(__file__).with_name("units.txt")), non_int_type=Fraction
-)
-"""The units' sizes and spellings, and nothing else."""
+if TYPE_CHECKING:
+    import pint
 
 _SPLIT = re.compile(rf"([0-9.,/\s{''.join(VULGAR)}]*)(.*)", re.DOTALL)
+
+
+@cache
+def registry() -> pint.UnitRegistry[Fraction]:
+    """Return the units' sizes and spellings, and nothing else; read once."""
+    import pint  # half a second, see above
+
+    return pint.UnitRegistry(str(Path(__file__).with_name("units.txt")), non_int_type=Fraction)
 
 
 def normalise_measure(text: str) -> str:
@@ -71,7 +77,7 @@ def unit_named(spelling: str) -> str | None:
         One of `costing.measures.units.UNITS`.
     """
     name = "_".join(spelling.lower().replace(".", " ").split())
-    found = {unit for _, unit, _ in REGISTRY.parse_unit_name(name)}
+    found = {unit for _, unit, _ in registry().parse_unit_name(name)}
     return next(iter(found & KIND_OF.keys()), None)
 
 

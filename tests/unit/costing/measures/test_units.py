@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from costing.measures.spelling import REGISTRY, normalise_measure, unit_named
+from costing.measures.spelling import normalise_measure, registry, unit_named
 from costing.measures.units import ALL, CUP_UNITS, FACTORS, UNITS
 
 BASE_UNIT = {"mass": "g", "volume": "ml", "count": "each"}
@@ -48,7 +48,7 @@ SPELLINGS: dict[str, tuple[str, ...]] = {
 @pytest.mark.parametrize(("unit", "cup"), sorted(FACTORS))
 def test_a_factor_is_what_pint_makes_of_the_definitions(unit: str, cup: str) -> None:
     kind = next(one.kind for one in ALL if one.name == unit)
-    defined = REGISTRY.Quantity(Fraction(1), f"{cup}_{unit}" if unit in CUP_UNITS else unit)
+    defined = registry().Quantity(Fraction(1), f"{cup}_{unit}" if unit in CUP_UNITS else unit)
     assert FACTORS[unit, cup] == Fraction(defined.to(BASE_UNIT[kind]).magnitude)
 
 
@@ -73,6 +73,14 @@ def test_what_is_no_unit_of_a_kitchen_is_none(name: str) -> None:
 def test_the_computation_never_imports_pint() -> None:
     program = "import sys, costing, costing.headless; sys.exit('pint' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", program], check=False).returncode == 0
+
+
+def test_the_service_starts_without_pint() -> None:
+    """Every page's forms are loaded at the start; pint takes half a second and waits for the first measure."""
+    program = "import sys, django; django.setup(); import config.urls; sys.exit('pint' in sys.modules)"
+    environment = {"DJANGO_SETTINGS_MODULE": "tests.settings", "PATH": ""}
+    done = subprocess.run([sys.executable, "-c", program], cwd=Path(__file__).parents[4], env=environment, check=False)
+    assert done.returncode == 0
 
 
 def test_the_command_line_never_imports_pint() -> None:
