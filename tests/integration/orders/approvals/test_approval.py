@@ -91,6 +91,14 @@ def test_the_statement_names_number_revision_day_total_and_deposit(quote: Quote)
         assert part in words
 
 
+def test_a_yes_asks_for_its_own_pdf_and_keeps_as_much_of_a_name_as_there_is_room_for(quote: Quote) -> None:
+    approval = approve(quote, name=f" {'x' * 130} ")
+    asked = Outbox.objects.get(kind="approval_pdf")
+    assert (asked.payload, asked.about) == ({"approval": approval.pk}, f"quote:{quote.pk}")
+    assert asked.summary == f"PDF of {quote}, approved"
+    assert approval.name == "x" * 120
+
+
 def test_a_second_yes_returns_the_first(quote: Quote) -> None:
     first = approve(quote)
     again = approve(quote, name="Jonas Fenwick", at=LATER + timedelta(minutes=1))
@@ -171,6 +179,21 @@ def test_a_no_is_on_record_with_its_reason_and_reaches_the_kitchen(quote: Quote)
     assert (entry.note, entry.at, actor_words(entry.by)) == ("Too dear", LATER, f"customer, link {evidence.link_id}")
     asked = Outbox.objects.get(payload__mail="kitchen_declined")
     assert asked.payload["words"] == "Too dear"
+
+
+def test_what_is_no_longer_on_offer_says_since_when(quote: Quote) -> None:
+    late = LATER + timedelta(hours=1)
+    declined, withdrawn = sent_make(), sent_make()
+    quote_decline(quote_id=declined.pk, reason="", evidence=ApprovalEvidence(), at=LATER)
+    quote_withdraw(quote_id=withdrawn.pk, by=BY, at=LATER)
+    for closed, error, day, at in (
+        (declined, QuoteDeclined, LATER, late),
+        (withdrawn, QuoteWithdrawn, LATER, late),
+        (quote, QuoteExpired, quote.valid_until, NOW + timedelta(days=400)),
+    ):
+        with pytest.raises(error) as refusal:
+            by_phone(closed, at=at)
+        assert refusal.value.params == {"day": day}
 
 
 def test_a_second_no_changes_nothing(quote: Quote) -> None:
