@@ -30,7 +30,8 @@ class MoneyField(NumberField):
 
     def __init__(self, *, currency: str = NO_CURRENCY, charged: bool = False, **kwargs: Any) -> None:
         self.use_currency(currency, charged=charged)
-        kwargs.setdefault("least", 0)
+        if "above" not in kwargs:
+            kwargs.setdefault("least", 0)
         kwargs.setdefault("most", MOST_MONEY)
         kwargs.setdefault("example", "12.50")
         super().__init__(**kwargs)

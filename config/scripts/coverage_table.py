@@ -24,27 +24,24 @@ MONEY: Final = (
     "orders/invoices/content.py",
     "orders/invoices/credit_notes.py",
     "orders/invoices/deposits.py",
+    "orders/invoices/forms.py",
     "orders/invoices/order_money.py",
+    "orders/invoices/payment_views.py",
     "orders/invoices/payments.py",
     "orders/invoices/receivables.py",
     "orders/invoices/selectors.py",
     "orders/invoices/services.py",
     "orders/invoices/totals.py",
+    "orders/invoices/views.py",
     "orders/quotes/send/content.py",
     "orders/records/money.py",
+    "orders/register/file_content.py",
+    "orders/register/rows.py",
     "orders/register/selectors.py",
     "orders/register/services.py",
 )
 #: NOT YET THERE. Write the tests, then delete the file's line here.
-SHORT: Final = frozenset(
-    {
-        "costing/money/rounding.py",
-        "costing/pricing/prices.py",
-        "orders/invoices/receivables.py",
-        "orders/register/selectors.py",
-        "orders/register/services.py",
-    }
-)
+SHORT: Final[frozenset[str]] = frozenset()
 #: Required coverage of branches and of lines [%].
 LEAST: Final = 95.0
 HEADING: Final = f"{'branch %':>9} {'branches':>9} {'line %':>7} {'lines':>7}  file, and what does not run"

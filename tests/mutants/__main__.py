@@ -123,15 +123,21 @@ def _known(groups: Sequence[tuple[list[str], list[str]]]) -> set[Mutant]:
     """Read what ``known.toml`` lists of the groups' modules; an entry that fits no module of the list is an error."""
     rows = _read("known.toml")["known"]
     every = [module for group in _read("modules.toml")["group"] for module in group["modules"]]
-    if stale := [row["old"] for row in rows if row["old"] not in _texts(every)]:
+    code = _texts(every)
+    if stale := [row["old"] for row in rows if _one_line(row["old"]) not in code]:
         raise SystemExit("known.toml has entries whose code is gone:\n" + "\n".join(stale))
     here = _texts([module for modules, _ in groups for module in modules])
-    return {(row["old"], row["new"]) for row in rows if row["old"] in here}
+    return {(row["old"], row["new"]) for row in rows if _one_line(row["old"]) in here}
 
 
 def _texts(modules: Sequence[str]) -> str:
-    """Return the code of modules, each run of white space as one space."""
-    return " ".join(word for module in modules for word in (ROOT / module).read_text(encoding="utf-8").split())
+    """Return the code of modules as one line."""
+    return _one_line(" ".join((ROOT / module).read_text(encoding="utf-8") for module in modules))
+
+
+def _one_line(code: str) -> str:
+    """Write each run of white space as one space."""
+    return " ".join(code.split())
 
 
 def _read(name: str) -> dict[str, Any]:

@@ -91,6 +91,14 @@ def test_the_statement_names_number_revision_day_total_and_deposit(quote: Quote)
         assert part in words
 
 
+def test_a_yes_asks_for_its_own_pdf_and_keeps_as_much_of_a_name_as_there_is_room_for(quote: Quote) -> None:
+    approval = approve(quote, name=f" {'x' * 130} ")
+    asked = Outbox.objects.get(kind="approval_pdf")
+    assert (asked.payload, asked.about) == ({"approval": approval.pk}, f"quote:{quote.pk}")
+    assert asked.summary == f"PDF of {quote}, approved"
+    assert approval.name == "x" * 120
+
+
 def test_a_second_yes_returns_the_first(quote: Quote) -> None:
     first = approve(quote)
     again = approve(quote, name="Jonas Fenwick", at=LATER + timedelta(minutes=1))
@@ -158,6 +166,36 @@ def test_a_no_after_a_yes_is_refused(quote: Quote) -> None:
         quote_decline(quote_id=quote.pk, reason="", evidence=ApprovalEvidence(), at=LATER)
 
 
+def test_a_no_is_on_record_with_its_reason_and_reaches_the_kitchen(quote: Quote) -> None:
+    link_create(quote_id=quote.pk, at=NOW)
+    evidence = ApprovalEvidence(link_id=Link.objects.get().pk)
+    assert quote_decline(quote_id=quote.pk, reason=" Too dear ", evidence=evidence, at=LATER) == quote
+    quote.refresh_from_db()
+    assert (quote.status, quote.answered_at) == (QuoteStatus.DECLINED, LATER)
+    (message,) = Message.objects.all()
+    assert (message.quote, message.kind, message.text) == (quote, "decline", "Too dear")
+    assert (message.by, message.at, message.seen_at) == ("Ida Fenwick", LATER, None)
+    entry = AuditEntry.objects.get(event="decline")
+    assert (entry.note, entry.at, actor_words(entry.by)) == ("Too dear", LATER, f"customer, link {evidence.link_id}")
+    asked = Outbox.objects.get(payload__mail="kitchen_declined")
+    assert asked.payload["words"] == "Too dear"
+
+
+def test_what_is_no_longer_on_offer_says_since_when(quote: Quote) -> None:
+    late = LATER + timedelta(hours=1)
+    declined, withdrawn = sent_make(), sent_make()
+    quote_decline(quote_id=declined.pk, reason="", evidence=ApprovalEvidence(), at=LATER)
+    quote_withdraw(quote_id=withdrawn.pk, by=BY, at=LATER)
+    for closed, error, day, at in (
+        (declined, QuoteDeclined, LATER, late),
+        (withdrawn, QuoteWithdrawn, LATER, late),
+        (quote, QuoteExpired, quote.valid_until, NOW + timedelta(days=400)),
+    ):
+        with pytest.raises(error) as refusal:
+            by_phone(closed, at=at)
+        assert refusal.value.params == {"day": day}
+
+
 def test_a_second_no_changes_nothing(quote: Quote) -> None:
     for _ in range(2):
         quote_decline(quote_id=quote.pk, reason="Too dear", evidence=ApprovalEvidence(), at=LATER)
@@ -178,6 +216,21 @@ def test_the_kitchen_records_a_yes_by_phone_with_how_it_came(quote: Quote) -> No
     assert (given.recorded_by, given.button, given.ip) == (BY, "", None)
     assert AuditEntry.objects.get(event="approve").note == "By phone to Maren, Friday noon"
     assert Order.objects.filter(quote=quote).exists()
+
+
+def test_a_yes_by_phone_is_evidence_of_the_same_things(quote: Quote) -> None:
+    pdf = quote_document(quote_id=quote.pk, at=NOW)
+    given = Approval.objects.get(pk=by_phone(quote, name="  " + "x" * 130).pk)
+    assert (given.content_sha256, given.pdf_sha256) == (quote.content_sha256, pdf.sha256)
+    assert (given.statement, given.at) == (content_read(quote.content).statement, LATER)
+    assert (given.name, given.link_id, given.user_agent) == ("x" * 120, None, "")
+    entry = AuditEntry.objects.get(event="approve")
+    assert (entry.by, entry.note) == (BY, "By phone to Maren")
+
+
+def test_a_yes_before_the_quotes_pdf_is_there_names_none(quote: Quote) -> None:
+    assert Approval.objects.get(pk=approve(quote).pk).pdf_sha256 == ""
+    assert AuditEntry.objects.get(event="approve").note == "", "the customer's page takes no note"
 
 
 def test_a_recorded_yes_needs_its_reason(quote: Quote) -> None:

@@ -20,7 +20,7 @@ from orders.approvals.links import READABLE_AFTER, link_ask, link_create, links_
 from orders.approvals.models import Approval, Link, Message
 from orders.approvals.presenters import link_address
 from orders.approvals.quote_page import quote_page
-from orders.approvals.selectors import link_of
+from orders.approvals.selectors import link_of, open_links
 from orders.orders.models import Order
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_send
@@ -294,3 +294,23 @@ def test_a_link_cut_or_stained_on_its_way_says_to_open_the_mail_again(client: Cl
 def test_a_link_without_its_last_stroke_still_opens(client: Client) -> None:
     token = link_create(quote_id=sent_make().pk, at=timezone.now())
     assert client.get(f"/q/{token}", follow=True).status_code == 200
+
+
+def test_a_link_opens_its_own_quote_while_it_is_neither_closed_nor_past_its_last_moment(
+    django_assert_num_queries: DjangoAssertNumQueries,
+) -> None:
+    quote, other = sent_make(), sent_make()
+    tokens = [link_create(quote_id=each.pk, at=NOW) for each in (quote, quote, other)]
+    with django_assert_num_queries(3):
+        valid, closed, foreign = (link_of(token) for token in tokens)
+    assert valid is not None
+    assert closed is not None
+    assert foreign is not None
+    with django_assert_num_queries(0):
+        assert (valid.quote, foreign.quote) == (quote, other)
+    Link.objects.filter(pk=closed.pk).update(revoked_at=NOW)
+    ids = [valid.pk, closed.pk, foreign.pk]
+    just_before = valid.expires_at - timedelta(seconds=1)
+    assert open_links(ids, number=quote.number, at=just_before) == [valid]
+    assert open_links(ids, number=quote.number, at=valid.expires_at) == []
+    assert open_links([closed.pk], number=quote.number, at=just_before) == []

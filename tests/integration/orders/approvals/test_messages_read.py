@@ -1,6 +1,6 @@
 """A customer's message stays on the list of the day until somebody has marked it as read or replied."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 import pytest
 from django.test import Client
@@ -8,9 +8,17 @@ from django.urls import reverse
 
 from catalog.outbox.models import Outbox
 from orders.approvals.models import Message
-from orders.approvals.services import ApprovalEvidence, messages_mark_read, quote_ask_change, quote_reply
+from orders.approvals.services import (
+    A_DAY,
+    MESSAGES_A_DAY,
+    ApprovalEvidence,
+    messages_mark_read,
+    quote_ask_change,
+    quote_reply,
+)
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise
+from orders.records.errors import MessageMissing, TooManyMessages
 from orders.records.states import QuoteStatus
 from tests import factories
 
@@ -34,6 +42,52 @@ def test_reading_it_takes_it_off_the_list(asked: Quote) -> None:
     assert messages_mark_read(quote_id=asked.pk, at=LATER) == 1
     assert not Message.objects.filter(seen_at=None).exists()
     assert messages_mark_read(quote_id=asked.pk, at=LATER) == 0
+
+
+def test_reading_one_quotes_messages_leaves_the_others(asked: Quote) -> None:
+    other = factories.sent_make()
+    quote_ask_change(quote_id=other.pk, text="A ramp, please.", evidence=ApprovalEvidence(), at=LATER)
+    messages_mark_read(quote_id=asked.pk, at=LATER)
+    assert list(Message.objects.filter(seen_at=None).values_list("quote", flat=True)) == [other.pk]
+
+
+def test_a_wish_and_its_reply_are_kept_in_their_words_with_who_said_them_and_when(asked: Quote) -> None:
+    (wish,) = Message.objects.all()
+    assert (wish.kind, wish.text, wish.by, wish.seen_at) == ("change", "Fewer, please.", "Ida Fenwick", None)
+    assert Outbox.objects.get(payload__mail="kitchen_change").payload["words"] == "Fewer, please."
+    reply = quote_reply(quote_id=asked.pk, text=" Gladly. ", by="maren", at=LATER)
+    reply.refresh_from_db()
+    assert (reply.quote, reply.kind, reply.text, reply.by) == (asked, "reply", "Gladly.", "maren")
+    assert (reply.at, reply.seen_at) == (LATER, LATER)
+    wish.refresh_from_db()
+    assert wish.seen_at == LATER
+    assert Outbox.objects.get(payload__mail="reply").payload["words"] == "Gladly."
+
+
+@pytest.mark.parametrize("text", ["", "  ", "\n"])
+def test_nothing_said_is_no_message(asked: Quote, text: str) -> None:
+    with pytest.raises(MessageMissing):
+        quote_ask_change(quote_id=asked.pk, text=text, evidence=ApprovalEvidence(), at=LATER)
+    with pytest.raises(MessageMissing):
+        quote_reply(quote_id=asked.pk, text=text, by="maren", at=LATER)
+    assert Message.objects.count() == 1
+
+
+def test_the_kitchen_gets_so_many_wishes_a_day_of_one_quote_and_no_more(asked: Quote) -> None:
+    """Replies are not counted, and a day later there is room again."""
+
+    def wish(text: str, at: datetime) -> Message:
+        return quote_ask_change(quote_id=asked.pk, text=text, evidence=ApprovalEvidence(), at=at)
+
+    start = LATER + timedelta(days=2)
+    quote_reply(quote_id=asked.pk, text="Gladly.", by="maren", at=start)
+    for count in range(MESSAGES_A_DAY):
+        wish(f"wish {count}", start)
+    with pytest.raises(TooManyMessages) as refusal:
+        wish("one more", start + A_DAY - timedelta(seconds=1))
+    assert refusal.value.params == {"count": MESSAGES_A_DAY}
+    assert wish(f"wish {MESSAGES_A_DAY - 1}", start + timedelta(hours=1)).text == f"wish {MESSAGES_A_DAY - 1}"
+    assert wish("one more", start + A_DAY).pk
 
 
 def test_a_revision_is_the_answer_to_it(asked: Quote) -> None:

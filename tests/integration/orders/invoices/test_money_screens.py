@@ -1,0 +1,196 @@
+"""Money on screen: invoices drafted, issued, dropped and credited, payments recorded and taken back."""
+
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from catalog.outbox.models import Outbox
+from orders.invoices.forms import PaymentForm
+from orders.invoices.models import Invoice, Payment
+from orders.invoices.order_money import OrderMoney, order_money
+from orders.orders.models import Order
+from orders.records.money import from_minor
+from tests.factories import PASSWORD, kitchen_make, user_make
+from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
+
+pytestmark = pytest.mark.django_db
+NOW = LATER + timedelta(days=1)
+
+
+@pytest.fixture(autouse=True)
+def now(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("django.utils.timezone.now", lambda: NOW)
+
+
+@pytest.fixture
+def owner(client: Client) -> Client:
+    user_make("owner", name="maren")
+    assert client.login(username="maren", password=PASSWORD)
+    return client
+
+
+def text_of(answer: Any) -> str:
+    assert answer.status_code == 200
+    return " ".join(answer.content.decode().split())
+
+
+def sent(**changes: str) -> dict[str, str]:
+    """What the form of a payment sends."""
+    facts = {"kind": "payment", "amount": "50.00", "received_on": f"{NOW:%Y-%m-%d}", "means": "30"}
+    return {**facts, "idempotency_key": "k" * 32, **changes}
+
+
+def test_an_invoice_is_drafted_issued_and_mailed_from_its_page(owner: Client) -> None:
+    order = order_make()
+    answer = owner.post(reverse("order-invoice", args=[order.pk]))
+    draft = Invoice.objects.get()
+    assert (answer.status_code, answer["Location"]) == (302, reverse("invoice", args=[draft.pk]))
+    page = text_of(owner.post(reverse("invoice-issue", args=[draft.pk]), {"mail": "on"}, follow=True))
+    assert "Invoice I-00001 is issued and goes out by mail." in page
+    assert Outbox.objects.get(kind="invoice_pdf").payload == {"invoice": draft.pk, "mail": True}
+    issued = Invoice.objects.get()
+    assert (issued.status, issued.issued_by, issued.issued_at) == ("issued", "maren", NOW)
+
+
+def test_an_invoice_is_issued_without_a_mail_when_none_is_wanted(owner: Client) -> None:
+    owner.post(reverse("order-invoice", args=[order_make().pk]))
+    page = text_of(owner.post(reverse("invoice-issue", args=[Invoice.objects.get().pk]), follow=True))
+    assert "Invoice I-00001 is issued." in page
+    assert Outbox.objects.get(kind="invoice_pdf").payload["mail"] is False
+
+
+def test_a_draft_is_dropped_from_its_page(owner: Client) -> None:
+    order = order_make()
+    owner.post(reverse("order-invoice", args=[order.pk]))
+    answer = owner.post(reverse("invoice-discard", args=[Invoice.objects.get().pk]), follow=True)
+    assert "The draft is dropped. It had no number." in text_of(answer)
+    assert answer.redirect_chain == [(reverse("order", args=[order.pk]), 302)]
+    assert not Invoice.objects.exists()
+
+
+def test_all_of_an_invoice_is_credited(owner: Client) -> None:
+    invoice = invoice_make(order_make())
+    address = reverse("invoice-credit", args=[invoice.pk])
+    assert "Credit" in text_of(owner.get(address))
+    page = text_of(owner.post(address, {"how": "all", "reason": "Rained off.", "mail": "on"}, follow=True))
+    assert "Credit note C-00001 is issued." in page
+    note = Invoice.objects.get(kind="381")
+    assert (note.total_minor, note.reason) == (invoice.total_minor, "Rained off.")
+    assert Outbox.objects.get(about=f"invoice:{note.pk}").payload["mail"] is True
+
+
+def test_amounts_of_rows_are_credited(owner: Client) -> None:
+    invoice = invoice_make(order_make())
+    first, second = invoice.lines.filter(kind="line")[:2]
+    amounts = {f"row-{first.pk}": "12.34", f"row-{second.pk}": ""}
+    owner.post(reverse("invoice-credit", args=[invoice.pk]), {"how": "parts", "reason": "Broken.", **amounts})
+    note = Invoice.objects.get(kind="381")
+    assert list(note.lines.values_list("credits", "amount_minor")) == [(first.pk, 1_234)]
+
+
+def test_a_credit_of_more_than_is_left_or_of_nothing_is_refused_at_its_field(owner: Client) -> None:
+    invoice = invoice_make(order_make())
+    line = invoice.lines.filter(kind="line")[0]
+    credit(invoice, {line.pk: line.amount_minor - 150})
+    address = reverse("invoice-credit", args=[invoice.pk])
+    page = text_of(owner.post(address, {"how": "parts", "reason": "Broken.", f"row-{line.pk}": "1.51"}))
+    assert "At most $1.50 of it is left." in page
+    page = text_of(owner.post(address, {"how": "parts", "reason": "Broken.", f"row-{line.pk}": "0"}))
+    assert "Enter an amount for at least one row, or credit all that is left." in page
+    assert "Write the reason" in text_of(owner.post(address, {"how": "all", "reason": ""}))
+    assert Invoice.objects.filter(kind="381").count() == 1
+    owner.post(address, {"how": "parts", "reason": "Broken.", f"row-{line.pk}": "1.50"})
+    assert Invoice.objects.filter(kind="381").count() == 2
+
+
+def test_a_credit_that_the_rate_has_no_room_for_says_so_on_the_form(owner: Client) -> None:
+    invoice = invoice_make(order_make())
+    credit(invoice)
+    answer = owner.post(reverse("invoice-credit", args=[invoice.pk]), {"how": "all", "reason": "Again."})
+    assert "Nothing is credited" in text_of(answer)
+    assert Invoice.objects.filter(kind="381").count() == 1
+
+
+def test_a_payment_is_recorded_once_from_its_form(owner: Client) -> None:
+    order = order_make()
+    address = reverse("order-pay", args=[order.pk])
+    assert f'value="{order.deposit_minor / 100:.2f}"' in text_of(owner.get(address))
+    for _ in range(2):
+        page = text_of(owner.post(address, sent(reference="B 2107", note="by hand"), follow=True))
+        assert f"of $50.00 on {order.number}." in page
+    payment = Payment.objects.get()
+    assert (payment.order, payment.kind, payment.method, payment.amount_minor) == (order, "payment", "30", 5_000)
+    assert (payment.received_on, payment.reference, payment.note) == (NOW.date(), "B 2107", "by hand")
+    assert (payment.recorded_by, payment.idempotency_key) == ("maren", "k" * 32)
+
+
+def test_the_form_of_one_order_sent_for_another_is_refused_on_the_form(owner: Client) -> None:
+    one, other = order_make(), order_make()
+    owner.post(reverse("order-pay", args=[one.pk]), sent())
+    page = text_of(owner.post(reverse("order-pay", args=[other.pk]), sent()))
+    assert "has recorded $50.00 before" in page
+    assert list(Payment.objects.values_list("order", flat=True)) == [one.pk]
+
+
+def test_a_form_that_lost_its_key_is_a_payment_of_its_own(owner: Client) -> None:
+    order = order_make()
+    for _ in range(2):
+        owner.post(reverse("order-pay", args=[order.pk]), sent(idempotency_key=""))
+    assert Payment.objects.count() == len(set(Payment.objects.values_list("idempotency_key", flat=True))) == 2
+
+
+@pytest.mark.parametrize(
+    ("changed", "words"),
+    [
+        ({"received_on": f"{NOW + timedelta(days=1):%Y-%m-%d}"}, "Money is recorded when it has moved"),
+        ({"amount": "0"}, "The amount must be more than 0."),
+        ({"amount": "-5"}, "The amount must be more than 0."),
+        ({"kind": "gift"}, "Choose deposit, payment or refund."),
+        ({"means": ""}, "Choose how it was paid."),
+        ({"kind": "refund"}, "At most $0.00 can go back"),
+    ],
+)
+def test_a_payment_that_cannot_be_is_refused_with_the_reason(
+    owner: Client, changed: dict[str, str], words: str
+) -> None:
+    assert words in text_of(owner.post(reverse("order-pay", args=[order_make().pk]), sent(**changed)))
+    assert not Payment.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("money", "kind", "amount"),
+    [
+        (OrderMoney(total=1_000, deposit=300, received=0, invoiced=0, credited=0), "deposit", 300),
+        (OrderMoney(total=1_000, deposit=300, received=299, invoiced=0, credited=0), "deposit", 1),
+        (OrderMoney(total=1_000, deposit=300, received=300, invoiced=0, credited=0), "payment", 700),
+        (OrderMoney(total=1_000, deposit=300, received=1_000, invoiced=0, credited=0), "payment", None),
+        (OrderMoney(total=1_000, deposit=300, received=0, invoiced=1_000, credited=0), "payment", 1_000),
+        (OrderMoney(total=1_000, deposit=300, received=999, invoiced=1_000, credited=0), "payment", 1),
+        (OrderMoney(total=1_000, deposit=300, received=1_000, invoiced=1_000, credited=0), "payment", None),
+        (OrderMoney(total=1_000, deposit=300, received=1_000, invoiced=1_000, credited=400), "refund", 400),
+    ],
+)
+def test_the_form_suggests_what_most_likely_comes_or_goes_back(
+    money: OrderMoney, kind: str, amount: int | None
+) -> None:
+    form = PaymentForm(order=Order(currency="USD"), money=money, today=NOW.date(), kitchen=kitchen_make())
+    expected = None if amount is None else from_minor(amount, "USD")
+    assert (form.initial["kind"], form.initial["amount"]) == (kind, expected)
+
+
+def test_a_payment_is_taken_back_once_and_only_with_the_reason(owner: Client) -> None:
+    order = order_make()
+    payment = pay(order, 5_000)
+    address = reverse("payment-reverse", args=[payment.pk])
+    assert "Write why it is taken back" in text_of(owner.post(address, {"note": ""}))
+    assert order_money(order).received == 5_000
+    page = text_of(owner.post(address, {"note": "on the wrong order"}, follow=True))
+    assert "The payment is taken back. Both rows stay in the list." in page
+    assert order_money(order).received == 0
+    row = Payment.objects.get(reverses=payment)
+    assert (row.note, row.recorded_by) == ("on the wrong order", "maren")
+    assert owner.post(address, {"note": "again"}).status_code == 200
+    assert Payment.objects.count() == 2

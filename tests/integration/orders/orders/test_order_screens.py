@@ -1,0 +1,90 @@
+"""An order on screen: made, handed over, closed, cancelled with its money, and its note for the kitchen."""
+
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from orders.orders.models import Order
+from orders.orders.services import order_deliver
+from orders.records.models import AuditEntry
+from tests.factories import BY, PASSWORD, user_make
+from tests.integration.orders.builders import LATER, invoice_make, order_make, pay
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def owner(client: Client) -> Client:
+    user_make("owner", name="maren")
+    assert client.login(username="maren", password=PASSWORD)
+    return client
+
+
+def text_of(answer: Any) -> str:
+    return " ".join(answer.content.decode().split())
+
+
+def test_an_order_is_begun_and_handed_over_with_what_to_remember(owner: Client) -> None:
+    order = order_make()
+    page = text_of(owner.post(reverse("order-start", args=[order.pk]), follow=True))
+    assert f"{order.number} is in production." in page
+    page = text_of(owner.post(reverse("order-deliver", args=[order.pk]), {"note": "Taken by Jonas"}, follow=True))
+    assert f"{order.number} is handed over." in page
+    order.refresh_from_db()
+    assert order.status == "delivered"
+    entry = AuditEntry.objects.get(document="order", event="deliver")
+    assert (entry.by, entry.note) == ("maren", "Taken by Jonas")
+
+
+@pytest.mark.parametrize(("name", "most"), [("order-deliver", 300), ("order-note", 4000)])
+def test_a_note_that_is_too_long_changes_nothing(owner: Client, name: str, most: int) -> None:
+    order = order_make()
+    answer = owner.post(reverse(name, args=[order.pk]), {"note": "x" * (most + 1)})
+    assert answer.status_code == 422
+    order.refresh_from_db()
+    assert (order.status, order.note) == ("confirmed", "")
+
+
+def test_the_note_for_the_kitchen_is_kept(owner: Client) -> None:
+    order = order_make()
+    page = text_of(owner.post(reverse("order-note", args=[order.pk]), {"note": "Blue ribbons"}, follow=True))
+    assert "The note is kept." in page
+    assert Order.objects.get(pk=order.pk).note == "Blue ribbons"
+
+
+def test_an_order_is_closed_when_it_is_invoiced_and_paid_and_not_before(owner: Client) -> None:
+    order = order_make()
+    order_deliver(order_id=order.pk, by=BY, at=LATER)
+    assert owner.post(reverse("order-close", args=[order.pk])).status_code == 422
+    assert Order.objects.get(pk=order.pk).status == "delivered"
+    pay(order, invoice_make(order).due_minor)
+    assert f"{order.number} is closed." in text_of(owner.post(reverse("order-close", args=[order.pk]), follow=True))
+    assert Order.objects.get(pk=order.pk).status == "closed"
+
+
+def test_an_order_without_money_is_canceled_with_the_reason_alone(owner: Client) -> None:
+    order = order_make()
+    address = reverse("order-cancel", args=[order.pk])
+    assert "What happens with" not in text_of(owner.get(address))
+    assert "Write why it is cancelled." in text_of(owner.post(address, {"reason": ""}))
+    page = text_of(owner.post(address, {"reason": "Called off."}, follow=True))
+    assert f"{order.number} is cancelled." in page
+    assert Order.objects.get(pk=order.pk).status == "canceled"
+
+
+def test_the_money_that_came_in_is_decided_on_when_an_order_is_canceled(owner: Client) -> None:
+    order = order_make()
+    pay(order, 5_000, "deposit")
+    address = reverse("order-cancel", args=[order.pk])
+    assert "What happens with the $50.00 that came in" in text_of(owner.get(address))
+    page = text_of(owner.post(address, {"reason": "Called off."}))
+    assert "Decide what happens with the money that came in." in page
+    assert Order.objects.get(pk=order.pk).status == "confirmed"
+    owner.post(address, {"reason": "Called off.", "money": "keep"})
+    found = Order.objects.get(pk=order.pk)
+    assert (found.status, found.canceled_money) == ("canceled", "keep")
+    again = text_of(owner.post(address, {"reason": "Again.", "money": "refund"}))
+    assert "canceled" in again or "cancelled" in again
+    assert Order.objects.get(pk=order.pk).canceled_money == "keep"
