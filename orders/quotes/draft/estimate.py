@@ -77,7 +77,7 @@ class FewerUnits:
 
 @dataclass(frozen=True, slots=True)
 class DraftEstimate:
-    """The draft estimate of a table. Without an ``estimate``, ``problems`` says why.
+    """The draft estimate of a table. Without an ``estimate``, ``problems`` says why; ``book`` is what priced it.
 
     ``asked`` are the pieces the guests need. ``advice``, ``leftovers``, ``over_budget_minor`` and an unknown distance
     are warnings for the owner.
@@ -88,6 +88,7 @@ class DraftEstimate:
     floor: Fraction
     asked: int | None
     estimate: Estimate | None = None
+    book: Book | None = None
     problems: tuple[Problem, ...] = ()
     lines: tuple[EstimatedLine, ...] = ()
     clashes: tuple[Clash, ...] = ()
@@ -203,6 +204,7 @@ def estimate_draft_with(
     return replace(
         unpriced,
         estimate=found,
+        book=book,
         lines=lines,
         clashes=clashes(found.allergens, names, inquiry.allergies),
         advice=tuple(one for one in found.warnings if one.code in ("below_target", "more_costs_less")),

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
-from catalog.book.selectors import book_current
 from catalog.kitchen.selectors import kitchen
 from orders.documents.content import QuoteContent
 from orders.mail.addresses import can_be_written_to
@@ -53,8 +52,9 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
         pieces_per_guest=inquiry.pieces_per_guest,
     )
     content = None
-    if draft_estimate.estimate is not None and quote.valid_until is not None:
-        content = content_of(quote, draft_estimate.estimate, book_current(), profile, at)
+    priced, book = draft_estimate.estimate, draft_estimate.book
+    if priced is not None and book is not None and quote.valid_until is not None:
+        content = content_of(quote, priced, book, profile, at)
     return SendCheck(quote, draft_estimate, content, tuple(refusals(quote, at)))
 
 

@@ -136,7 +136,7 @@ class _ContentBuilder:
         rows = list(self.quote.lines.select_related("product"))
         times = cold_times([row.product.code for row in rows], self.book)
         for row in rows:
-            product, line = row.product, self.estimate.line(row.product.code)
+            product, line = self.book.product(row.product.code), self.estimate.line(row.product.code)
             cold = times.get(product.code, ProductCold())
             yield Line(
                 product=product.code,
@@ -148,7 +148,7 @@ class _ContentBuilder:
                 amount_minor=self.minor(line.amount),
                 allergens=tuple(self.estimate.allergens.get(product.code, ())),
                 holding="\n".join(words for words in (product.holding, holding_words(cold)) if words),
-                tax=self.book.product(product.code).tax,
+                tax=product.tax,
                 out_minutes=None if cold.out is None else cold.out.allowed_minutes,
                 until_warm=cold.out is not None and cold.out.clause is None,
             )
@@ -189,16 +189,15 @@ class _ContentBuilder:
         }[kind]
 
     def taxes(self) -> Iterator[Tax]:
-        taxes = self.estimate.totals.taxes
-        rows = {row.code: row for row in TaxCategory.objects.filter(code__in=[tax.code for tax in taxes])}
-        for tax in taxes:
-            row = rows[tax.code]
-            untdid, why = row.untdid, row.exempt_reason
+        categories = {category.code: category for category in self.book.taxes}
+        for tax in self.estimate.totals.taxes:
+            category = categories[tax.code]
+            untdid, why = category.untdid, category.exempt_reason
             if self.quote.inquiry.customer.tax_exempt and untdid == TaxCategory.Untdid.STANDARD:
                 untdid, why = TaxCategory.Untdid.EXEMPT, "The customer is exempt from this tax."
             yield Tax(
-                code=row.code,
-                name=row.name or row.code,
+                code=tax.code,
+                name=category.name or tax.code,
                 untdid=str(untdid),
                 exempt_reason=why,
                 rate=Decimal(tax.rate.numerator) / tax.rate.denominator,

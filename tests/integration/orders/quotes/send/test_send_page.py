@@ -8,7 +8,12 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from catalog.book.revision import catalog_changed
+from catalog.products.models import Product
+from catalog.rates.models import Station
+from catalog.taxes.models import TaxCategory
 from orders.inquiries.models import Inquiry
+from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.draft.services import draft_save
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quotes_with_rows
@@ -96,3 +101,20 @@ def test_what_a_guest_cannot_eat_is_shown_right_before_sending(owner: Client, qu
     Inquiry.objects.filter(pk=quote.inquiry_id).update(allergies=["milk"])
     page = page_of(owner, "quote-send", quote)
     assert page.index("Before you send.") < page.index("Send the quote</button>")
+
+
+def test_the_page_is_made_from_one_book_whatever_is_changed_meanwhile(
+    quote: Quote, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def estimated_then_changed(*args: Any, **kwargs: Any) -> DraftEstimate:
+        found = estimate_draft(*args, **kwargs)
+        Product.objects.update(name="Another name", holding="Eat at once.")
+        TaxCategory.objects.update(name="another name")
+        Station.objects.update(air_c=9)
+        catalog_changed()
+        return found
+
+    row = quotes_with_rows().get(pk=quote.pk)
+    before = send_check(row, at=NOW).content
+    monkeypatch.setattr("orders.quotes.send.check.estimate_draft", estimated_then_changed)
+    assert send_check(row, at=NOW).content == before
