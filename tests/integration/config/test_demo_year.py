@@ -1,0 +1,36 @@
+"""The invented year can be built at any time of a day, and it has every kind of story in it."""
+
+import json
+from datetime import UTC, datetime
+
+import pytest
+from django.utils import timezone
+
+from catalog.book.services import book_import
+from config.demo.catalog import catalog
+from config.demo.year import build_year
+from orders.inquiries.models import Inquiry
+from orders.invoices.models import Invoice
+from orders.orders.models import Order
+from orders.quotes.models import Quote
+from orders.records.states import InvoiceStatus, OrderStatus, QuoteStatus
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.mark.parametrize("profile", ["us", "eu"])
+def test_a_year_has_every_status_and_ends_with_a_wedding_that_waits(
+    profile: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    now = datetime(2026, 11, 28, 14, 30, tzinfo=UTC)
+    monkeypatch.setattr(timezone, "now", lambda: now)
+    book_import(data=json.dumps(catalog(profile)).encode())
+    said: list[str] = []
+    wedding = build_year(now, report=said.append)
+    assert wedding.status == QuoteStatus.SENT
+    assert wedding.inquiry.guests == 140
+    assert set(Quote.objects.values_list("status", flat=True)) == set(QuoteStatus.values)
+    assert set(Order.objects.values_list("status", flat=True)) >= set(OrderStatus.values) - {"delivered"}
+    assert set(Invoice.objects.values_list("status", flat=True)) >= set(InvoiceStatus.values) - {"draft"}
+    assert Inquiry.objects.filter(quotes__status=QuoteStatus.DRAFT).exists()
+    assert len(said) == 2
