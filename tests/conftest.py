@@ -9,12 +9,14 @@ from typing import Any
 import pytest
 from django.db import connection
 from django.db.backends.sqlite3.base import DatabaseOperations
+from django.template.base import Variable
 from hypothesis import HealthCheck, settings
 from pytest_django import DjangoDbBlocker
 from whitenoise.middleware import WhiteNoiseMiddleware
 
 from catalog.book.selectors import forget
 from tests.databases import RealDatabase
+from tests.strict_templates import resolve_strictly
 
 # Deadlines measure the machine, not the code.
 _SLOW_IS_FINE = [HealthCheck.too_slow]
@@ -66,6 +68,14 @@ def _empty_despite_triggers() -> Iterator[None]:
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(DatabaseOperations, "execute_sql_flush", without_triggers)
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _strict_templates() -> Iterator[None]:
+    """Fail a test whose page asks one of our objects for an attribute it does not have."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Variable, "_resolve_lookup", resolve_strictly)
         yield
 
 
