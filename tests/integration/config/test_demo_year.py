@@ -25,12 +25,12 @@ def test_a_year_has_every_status_and_ends_with_a_wedding_that_waits(
     now = datetime(2026, 11, 28, 14, 30, tzinfo=UTC)
     monkeypatch.setattr(timezone, "now", lambda: now)
     book_import(data=json.dumps(catalog(profile)).encode())
-    said: list[str] = []
-    wedding = build_year(now, report=said.append)
+    reported: list[str] = []
+    wedding = build_year(now, report=reported.append)
     assert wedding.status == QuoteStatus.SENT
     assert wedding.inquiry.guests == 140
     assert set(Quote.objects.values_list("status", flat=True)) == set(QuoteStatus.values)
     assert set(Order.objects.values_list("status", flat=True)) >= set(OrderStatus.values) - {"delivered"}
     assert set(Invoice.objects.values_list("status", flat=True)) >= set(InvoiceStatus.values) - {"draft"}
     assert Inquiry.objects.filter(quotes__status=QuoteStatus.DRAFT).exists()
-    assert len(said) == 2
+    assert len(reported) == 2
