@@ -18,7 +18,6 @@ ROOT: Final = Path(__file__).parents[2]
 MONEY: Final = (
     "costing/money/allocation.py",
     "costing/money/rounding.py",
-    "costing/money/allocation.py",
     "costing/pricing/prices.py",
     "costing/pricing/totals.py",
     "orders/invoices/content.py",
