@@ -5,7 +5,7 @@ from typing import Final
 
 from catalog.records import errors as catalog_errors
 from catalog.records import presenters as catalog_presenters
-from costing.contract.errors import InputErrors
+from costing.contract import InputErrors
 from orders.records import errors as order_errors
 from orders.records import presenters as order_presenters
 

@@ -9,8 +9,7 @@ from catalog.price_rules.presenters import rule_sentence
 from catalog.products.models import Product
 from catalog.products.selectors import CostPart, KindPrice, ProductPrices
 from catalog.web.charts import MakeUp, price_makeup
-from costing.contract.estimate import LineEstimate
-from costing.contract.explanations import Explanation
+from costing.contract import Explanation, LineEstimate
 
 #: Kind of cost -> (its name, its content); ``minutes`` is the work for all ``units``.
 _PARTS: Final = {

@@ -13,10 +13,8 @@ from catalog.price_rules.models import PriceRule
 from catalog.products.models import Fill, Packaging, Product, ProductStep
 from catalog.records.errors import CannotPrice
 from costing import Brief, BriefLine, Estimate, InputErrors, estimate
-from costing.contract import Book, CostingError
+from costing.contract import Book, CostingError, Explanation, LineEstimate
 from costing.contract import PriceRule as Rule
-from costing.contract.estimate import LineEstimate
-from costing.contract.explanations import Explanation
 from costing.estimating.explain import explain
 
 _LINE: Final = "/lines/0/"
