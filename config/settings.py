@@ -42,6 +42,7 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
+    "config.head.HeadMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
@@ -138,7 +139,9 @@ CSRF_FAILURE_VIEW = "config.site_views.stale_form"
 SECURE_SSL_REDIRECT = HTTPS
 SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS
-SECURE_HSTS_PRELOAD = HTTPS
+# A browser's built-in list is left only after months: whoever wants to be on it says so.
+SECURE_HSTS_PRELOAD = env.flag("COLDSET_HSTS_PRELOAD", default=False)
+SILENCED_SYSTEM_CHECKS = ["security.W021"]  # recommends the list to everybody
 SECURE_REFERRER_POLICY = "same-origin"
 if env.flag("COLDSET_BEHIND_PROXY", default=False):
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")

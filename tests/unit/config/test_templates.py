@@ -29,3 +29,13 @@ def test_the_rule_would_catch_each_kind() -> None:
     caught = ['<p style="x">', "<style>", '<a onclick="x()">', "<script>x</script>", '<img src="//else/x.png">']
     assert all(_BLOCKED.search(text) for text in caught)
     assert not _BLOCKED.search('<script src="/static/js/coldset.js" defer></script>')
+
+
+def test_no_page_waits_on_purpose_for_more_than_a_quarter_of_a_second() -> None:
+    delays = {
+        int(delay): path.name
+        for path in ROOT.rglob("*.html")
+        for delay in re.findall(r"delay:(\d+)ms", path.read_text(encoding="utf-8"))
+    }
+    assert delays
+    assert max(delays) <= 250, delays[max(delays)]

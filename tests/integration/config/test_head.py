@@ -1,0 +1,55 @@
+"""HEAD gives the headers of GET and no body, whoever makes the answer: views, errors, redirects, files."""
+
+from contextlib import closing
+from io import BytesIO
+from typing import Any
+
+import pytest
+from django.core.handlers.wsgi import WSGIHandler
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, StreamingHttpResponse
+from django.test import RequestFactory
+
+from config.head import HeadMiddleware
+from tests import factories
+
+pytestmark = pytest.mark.django_db
+PATHS = ("/", "/health", "/robots.txt", "/sign-in", "/nowhere", "/q/not-a-link/", "/static/css/coldset.css", "/admin/")
+
+
+def answer(method: str, path: str) -> tuple[str, dict[str, str], bytes]:
+    """Ask as a server does, which sends on whatever the application gives."""
+    found: dict[str, Any] = {}
+
+    def start(status: str, headers: list[tuple[str, str]], _: object = None) -> None:
+        found.update(status=status, headers={name.lower(): value for name, value in headers})
+
+    server = {"SERVER_NAME": "localhost", "SERVER_PORT": "80", "wsgi.url_scheme": "http", "wsgi.input": BytesIO()}
+    response = WSGIHandler()({"REQUEST_METHOD": method, "PATH_INFO": path, **server}, start)
+    with closing(response):
+        body = b"".join(response)
+    return found["status"], found["headers"], body
+
+
+@pytest.mark.parametrize("path", PATHS)
+def test_head_has_the_headers_of_get_and_no_body(path: str) -> None:
+    factories.kitchen_make()
+    status, headers, body = answer("GET", path)
+    again, of_head, nothing = answer("HEAD", path)
+    assert nothing == b""
+    assert again == status
+    assert of_head.get("content-length") == headers.get("content-length") == str(len(body))
+
+
+def test_a_streamed_answer_is_not_read_for_head() -> None:
+    def view(_: HttpRequest) -> HttpResponseBase:
+        return StreamingHttpResponse(pytest.fail("read") for _ in range(1))
+
+    response = HeadMiddleware(view)(RequestFactory().head("/"))
+    assert isinstance(response, StreamingHttpResponse)
+    assert b"".join(response) == b""
+
+
+@pytest.mark.parametrize("status", [204, 304])
+def test_an_answer_that_has_no_body_gets_no_length(status: int) -> None:
+    response = HeadMiddleware(lambda _: HttpResponse(status=status))(RequestFactory().head("/"))
+    assert "Content-Length" not in response

@@ -1,0 +1,29 @@
+"""What the settings say when the service is served by HTTPS."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[3]
+SERVED = {
+    "COLDSET_SECRET_KEY": "only-to-read-the-settings-0123456789-abcdefghijklmnopqrstuvwxyz",
+    "COLDSET_HTTPS": "1",
+    "COLDSET_HOSTS": "kitchen.example",
+    "COLDSET_SITE_URL": "https://kitchen.example",
+    "COLDSET_DEBUG": "0",
+    "COLDSET_DB": ":memory:",
+    "DJANGO_SETTINGS_MODULE": "config.settings",
+    "PATH": os.environ["PATH"],
+}
+
+
+@pytest.mark.parametrize(("asked", "on_the_list"), [({}, "False"), ({"COLDSET_HSTS_PRELOAD": "1"}, "True")])
+def test_nobody_is_put_on_the_browsers_list_unasked(asked: dict[str, str], on_the_list: str) -> None:
+    program = "from django.conf import settings as s; print(s.SECURE_HSTS_PRELOAD, s.SECURE_HSTS_SECONDS > 0)"
+    done = subprocess.run(
+        [sys.executable, "-c", program], cwd=ROOT, env=SERVED | asked, capture_output=True, text=True, check=True
+    )
+    assert done.stdout.split() == [on_the_list, "True"]
