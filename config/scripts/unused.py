@@ -45,6 +45,7 @@ FRAMEWORK: Final = {
     "disabled": "Django's fields",
     "use_required_attribute": "Django's widgets",
     "fetch": "WeasyPrint",
+    "streaming_content": "Django's answers",
     "level": "the HTML parser",
     "msg": "a log record",
     # What is set on a workbook or an archive is read by the library that writes the file.
