@@ -7,7 +7,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from django.apps import apps
 from django.db import connection
+from django.db.backends.base.operations import BaseDatabaseOperations
 from django.db.backends.sqlite3.base import DatabaseOperations
 from django.template.base import Variable
 from hypothesis import HealthCheck, settings
@@ -15,6 +17,7 @@ from pytest_django import DjangoDbBlocker
 from whitenoise.middleware import WhiteNoiseMiddleware
 
 from catalog.book.selectors import forget
+from orders.records.immutable_rows import tables
 from tests.databases import RealDatabase
 from tests.strict_templates import resolve_strictly
 
@@ -53,7 +56,7 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
 
 @pytest.fixture(scope="session", autouse=True)
 def _empty_despite_triggers() -> Iterator[None]:
-    """Drop the triggers of immutable rows while a transactional test's SQLite database is emptied."""
+    """Put the rules of immutable rows aside while a transactional test's database is emptied, as its owner may."""
     flush = DatabaseOperations.execute_sql_flush
 
     def without_triggers(self: DatabaseOperations, statements: list[str]) -> None:
@@ -66,7 +69,19 @@ def _empty_despite_triggers() -> Iterator[None]:
             for _, again in triggers:
                 cursor.execute(again)
 
+    truncate = BaseDatabaseOperations.execute_sql_flush
+
+    def as_owner(self: BaseDatabaseOperations, statements: list[str]) -> None:
+        if self.connection.vendor != "postgresql":
+            truncate(self, statements)
+            return
+        names = [(table, f"{table}_truncate") for table, _ in tables(apps)]
+        off = [f"ALTER TABLE {table} DISABLE TRIGGER {name}" for table, name in names]
+        on = [f"ALTER TABLE {table} ENABLE TRIGGER {name}" for table, name in names]
+        truncate(self, [*off, *statements, *on])
+
     with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(BaseDatabaseOperations, "execute_sql_flush", as_owner)
         patch.setattr(DatabaseOperations, "execute_sql_flush", without_triggers)
         yield
 

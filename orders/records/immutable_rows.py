@@ -84,6 +84,8 @@ def install(apps: Any, schema_editor: BaseDatabaseSchemaEditor) -> None:
         # Without params=None psycopg takes a % in the text for a placeholder.
         schema_editor.execute(_REFUSE, params=None)
         schema_editor.execute(_REFUSE_PART, params=None)
+        for table, name in tables(apps):
+            schema_editor.execute(_postgres_truncate(table, name), params=None)
     for trigger in triggers(apps, differs="IS DISTINCT FROM" if _postgres(schema_editor) else "IS NOT"):
         sql = _postgres_sql(trigger) if _postgres(schema_editor) else _sqlite_sql(trigger)
         schema_editor.execute(sql, params=None)
@@ -96,8 +98,16 @@ def remove(apps: Any, schema_editor: BaseDatabaseSchemaEditor) -> None:
         table = f" ON {trigger.table}" if postgres else ""
         schema_editor.execute(f"DROP TRIGGER IF EXISTS {trigger.name}{table}")
     if postgres:
+        for emptied, _ in tables(apps):
+            schema_editor.execute(f"DROP TRIGGER IF EXISTS {emptied}_truncate ON {emptied}")
         schema_editor.execute("DROP FUNCTION IF EXISTS coldset_refuse()")
         schema_editor.execute("DROP FUNCTION IF EXISTS coldset_refuse_part()")
+
+
+def tables(apps: Any) -> Iterator[tuple[str, str]]:
+    """Return every table with rules, and what its rows are called."""
+    for rule in (*DOCUMENTS, *PARTS):
+        yield apps.get_model("orders", rule.model)._meta.db_table, rule.name
 
 
 def triggers(apps: Any, *, differs: str) -> Iterator[Trigger]:
@@ -188,6 +198,14 @@ def _postgres_sql(trigger: Trigger) -> str:
     return (
         f"CREATE TRIGGER {trigger.name} BEFORE {trigger.event} ON {trigger.table} FOR EACH ROW {condition}"
         f"EXECUTE FUNCTION {call}"
+    )
+
+
+def _postgres_truncate(table: str, name: str) -> str:
+    # TRUNCATE fires no trigger of rows. SQLite has no such statement: there every row is deleted, and refused.
+    return (
+        f"CREATE TRIGGER {table}_truncate BEFORE TRUNCATE ON {table} FOR EACH STATEMENT "
+        f"EXECUTE FUNCTION coldset_refuse('{name} is never deleted')"
     )
 
 

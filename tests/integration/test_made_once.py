@@ -7,7 +7,10 @@ from catalog.book.services import book_text
 from tests import made_once
 from tests.factories import kitchen_make
 
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.django_db,
+    pytest.mark.skipif(connection.vendor != "sqlite", reason="elsewhere every kitchen is imported"),
+]
 
 
 def kitchens(times: int) -> list[tuple[str, list[object], list[object]]]:

@@ -59,7 +59,7 @@ PLACES = st.sampled_from(
     [
         (
             "inquiry-new",
-            "title name email phone kind day start end hand_over distance crew guests budget allergies once pick",
+            "title name email phone kind day start end hand_over distance guests budget allergies idempotency_key pick",
         ),
         ("inquiry-copy", "title name day start end customer minutes setup_minutes pieces_per_guest"),
         ("inquiry-edit", "title day start end distance minutes crew setup_minutes guests pieces_per_guest budget"),
@@ -84,7 +84,8 @@ def test_no_odd_form_breaks_a_page(place: tuple[str, str], words: list[str]) -> 
         factories.user_make()
     client = Client()
     client.force_login(User.objects.get())
-    key = {"e": quote.inquiry_id, "c": quote.inquiry.customer_id}.get(name[0], quote.pk)
+    keys = {"inquiry": quote.inquiry_id, "customer": quote.inquiry.customer_id, "quote": quote.pk}
+    key = keys[name.partition("-")[0]]
     address = reverse(name, args=[] if name == "inquiry-new" else [key])
     answer = client.post(address, dict(zip(fields.split(), words, strict=False)))
     assert answer.status_code in (200, 302, 409)

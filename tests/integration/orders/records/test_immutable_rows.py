@@ -23,7 +23,7 @@ from orders.invoices.services import invoice_draft, invoice_issue
 from orders.quotes.files import quote_document
 from orders.quotes.models import BookSnapshot, Quote, QuoteExtra, QuoteLine
 from orders.quotes.send.services import quote_revise, quote_send
-from orders.records.immutable_rows import triggers
+from orders.records.immutable_rows import tables, triggers
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
 from tests.databases import RealDatabase
@@ -242,6 +242,12 @@ _CHECKS = [
     test_an_issued_invoice_is_fixed_but_for_its_status_and_its_pdf_once,
     test_every_trigger_stands_after_all_migrations,
 ]
+
+
+@pytest.mark.postgres
+@pytest.mark.parametrize("table", sorted({table for table, _ in tables(apps)}))
+def test_no_table_of_immutable_rows_is_emptied(table: str) -> None:
+    refused(sql(f"TRUNCATE {table} CASCADE"))
 
 
 @pytest.mark.postgres
