@@ -13,6 +13,7 @@ from orders.documents.store import pdf_ask
 from orders.orders.services import order_from_quote
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
+from orders.quotes.selectors import quote_locked
 from orders.records.actors import customer
 from orders.records.errors import ContentDiffers, MessageMissing, NameMissing, ReasonMissing, TooManyMessages
 from orders.records.states import QuoteEvent, QuoteStatus
@@ -51,7 +52,7 @@ def quote_approve(
     TransitionNotAllowed, ChangedMeanwhile
         If it was never sent, or its status was changed first.
     """
-    quote = _locked(quote_id)
+    quote = quote_locked(quote_id)
     if not name.strip():
         raise NameMissing()
     given = Approval.objects.filter(quote=quote).first()
@@ -81,7 +82,7 @@ def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at:
     OrderError
         For every reason of :func:`quote_approve`.
     """
-    quote = _locked(quote_id)
+    quote = quote_locked(quote_id)
     if not name.strip():
         raise NameMissing()
     if not reason.strip():
@@ -92,11 +93,6 @@ def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at:
     _still_open(quote, at)
     approval = Approval(button="", name=name.strip()[:120], recorded_by=by)
     return _approved(quote, approval, by=by, at=at, note=reason.strip())
-
-
-def _locked(quote_id: int) -> Quote:
-    # Of two requests at once the second waits here on PostgreSQL, and at the transaction's start on SQLite.
-    return Quote.objects.select_for_update(of=("self",)).select_related("inquiry__customer", "pdf").get(pk=quote_id)
 
 
 def _customer(evidence: ApprovalEvidence) -> str:
@@ -144,7 +140,7 @@ def quote_decline(*, quote_id: int, reason: str, evidence: ApprovalEvidence, at:
     TransitionNotAllowed, ChangedMeanwhile
         If it was approved or never sent, or its status was changed first.
     """
-    quote = _locked(quote_id)
+    quote = quote_locked(quote_id)
     if quote.status == QuoteStatus.DECLINED:
         return quote
     _still_open(quote, at)
@@ -171,7 +167,7 @@ def quote_ask_change(*, quote_id: int, text: str, evidence: ApprovalEvidence, at
     words = text.strip()
     if not words:
         raise MessageMissing()
-    quote = _locked(quote_id)
+    quote = quote_locked(quote_id)
     recent = list(quote.messages.filter(kind=Message.Kind.CHANGE, at__gt=at - A_DAY))
     if recent and recent[-1].text == words:
         return recent[-1]
@@ -198,7 +194,7 @@ def quote_reply(*, quote_id: int, text: str, by: str, at: datetime) -> Message:
     words = text.strip()
     if not words:
         raise MessageMissing()
-    quote = _locked(quote_id)
+    quote = quote_locked(quote_id)
     quote.messages.filter(seen_at=None).update(seen_at=at)
     message = Message.objects.create(quote=quote, kind=Message.Kind.REPLY, text=words, by=by, at=at, seen_at=at)
     quote_mail_ask("reply", quote, at=at, words=words)

@@ -68,3 +68,16 @@ def current_content(inquiry: Inquiry) -> QuoteContent | None:
     if not sent:
         return None
     return content_read(Quote.objects.values_list("content", flat=True).get(pk=max(sent, key=rank).pk))
+
+
+def quote_locked(quote_id: int) -> Quote:
+    """Return a quote with its inquiry and PDF, after locking all revisions of its number, always in the same order.
+
+    Whoever sends, revises, withdraws or answers a quote waits here for whoever does so with any revision of it; a
+    concurrent write of a line waits too (see `orders.records.immutable_rows`). SQLite has one writer only.
+
+    Raises Quote.DoesNotExist.
+    """
+    number = Quote.objects.filter(pk=quote_id).values("number")
+    list(Quote.objects.select_for_update().filter(number__in=number).order_by("pk").values_list("pk"))
+    return Quote.objects.select_related("inquiry__customer", "pdf").get(pk=quote_id)

@@ -23,6 +23,7 @@ from orders.quotes.draft.services import lines_write
 from orders.quotes.draft.windows import check_window_of
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import BookSnapshot, Quote
+from orders.quotes.selectors import quote_locked
 from orders.quotes.send.check import refusals
 from orders.quotes.send.content import content_of
 from orders.records.actors import CLOCK
@@ -62,7 +63,7 @@ def quote_send(
     WindowTooEarly, NeverCold, OutTooLong
         If the desserts cannot be ready, or cannot stay cold, by the window.
     """
-    quote, kitchen = _locked(quote_id), kitchen_now()
+    quote, kitchen = quote_locked(quote_id), kitchen_now()
     with timezone.override(ZoneInfo(kitchen.time_zone)):
         columns = _priced_and_checked(quote, kitchen, at, shown_total_minor, any_window)
         _replace_older(quote, by=by, at=at)
@@ -83,11 +84,6 @@ def _priced_and_checked(
     if not any_window:
         check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
     return _sent_columns(kitchen, book, brief, priced, content, at)
-
-
-def _locked(quote_id: int) -> Quote:
-    # A concurrent write of a line waits for this lock on PostgreSQL (see immutable_rows); SQLite has one writer only.
-    return Quote.objects.select_for_update(of=("self",)).select_related("inquiry__customer").get(pk=quote_id)
 
 
 def _check_ready(quote: Quote, at: datetime) -> None:
@@ -176,7 +172,7 @@ def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
     InquiryClosed
         If the inquiry is closed.
     """
-    quote = _locked(quote_id)
+    quote = quote_locked(quote_id)
     if quote.inquiry.closed_at is not None:
         raise InquiryClosed(what=str(quote.inquiry))
     every = list(_of_number(quote).order_by("revision"))
@@ -228,7 +224,7 @@ def quote_withdraw(*, quote_id: int, by: str, at: datetime, reason: str = "") ->
     ChangedMeanwhile
         If its status was changed first.
     """
-    quote = _locked(quote_id)
+    quote = quote_locked(quote_id)
     if quote.status == QuoteStatus.DRAFT:
         # The next draft gets its revision number.
         transition(quote, QuoteEvent.WITHDRAW, by=by, at=at, note=reason, answered_at=at, replaces=None)
@@ -246,7 +242,7 @@ def quotes_expire(*, at: datetime) -> int:
 
 @transaction.atomic(durable=True)
 def _expire(quote_id: int, at: datetime) -> bool:
-    quote = _locked(quote_id)
+    quote = quote_locked(quote_id)
     if quote.status != QuoteStatus.SENT:
         return False
     transition(quote, QuoteEvent.EXPIRE, by=CLOCK, at=at, answered_at=at)

@@ -2,6 +2,7 @@
 
 ``approvals yes COUNT`` lets COUNT phones approve one quote and prints the approval each was told of.
 ``approvals both ROUNDS`` lets a phone approve and the kitchen withdraw, ROUNDS times, and prints what became of it.
+``approvals revised ROUNDS`` lets a phone approve a quote while the kitchen sends its next revision, ROUNDS times.
 Each starts when the clock says so, so that they meet.
 """
 
@@ -24,7 +25,7 @@ from orders.approvals.services import (
 )
 from orders.orders.models import Order
 from orders.quotes.models import Quote
-from orders.quotes.send.services import quote_withdraw
+from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw
 from orders.records.errors import OrderError
 from tests.factories import (
     BY,
@@ -100,11 +101,25 @@ def both(rounds: int) -> None:
         os.write(1, f"{quote.status} {made}\n".encode())
 
 
+def revised(rounds: int) -> None:
+    """Let the customer approve what the kitchen replaces at the same moment."""
+    for _ in range(rounds):
+        quote = sent_make()
+        draft = quote_revise(quote_id=quote.pk, by=BY, at=NOW)
+        at_once(
+            quietly(lambda quote=quote: approve(quote)),  # type: ignore[misc]
+            quietly(lambda draft=draft: quote_send(quote_id=draft.pk, by=BY, at=LATER)),  # type: ignore[misc]
+        )
+        quote.refresh_from_db()
+        draft.refresh_from_db()
+        os.write(1, f"{quote.status} {draft.status}\n".encode())
+
+
 def main() -> None:
     """Race. The work after the commits is not what is raced here, so no broker and no mail take part."""
     settings.OUTBOX_HANDLERS = dict.fromkeys(settings.OUTBOX_HANDLERS, "tests.integration.processes.approvals.nothing")
     kitchen_make()
-    {"yes": yes, "both": both}[sys.argv[1]](int(sys.argv[2]))
+    {"yes": yes, "both": both, "revised": revised}[sys.argv[1]](int(sys.argv[2]))
 
 
 def nothing(**_: object) -> None:

@@ -296,12 +296,28 @@ def _yes_and_withdraw(database: RealDatabase) -> None:
         assert outcome in ("approved order", "withdrawn nothing"), outcome
 
 
+def _yes_and_send(database: RealDatabase, rounds: int) -> None:
+    """Either the older revision is approved and the newer stays a draft, or the newer is out and the older is not."""
+    for outcome in database.run(PROGRAM, "revised", str(rounds)).splitlines():
+        assert outcome in ("approved draft", "withdrawn sent"), outcome
+
+
 def test_eight_phones_at_once_make_one_order(real_database: RealDatabase) -> None:
     _two_phones(real_database)
 
 
 def test_a_yes_and_a_withdrawal_at_once_leave_one_of_them(real_database: RealDatabase) -> None:
     _yes_and_withdraw(real_database)
+
+
+def test_a_yes_and_the_next_revision_at_once_leave_one_of_them(real_database: RealDatabase) -> None:
+    _yes_and_send(real_database, 3)
+
+
+@pytest.mark.postgres
+def test_a_yes_and_the_next_revision_at_once_leave_one_of_them_on_postgresql(real_database: RealDatabase) -> None:
+    assert real_database.postgres
+    _yes_and_send(real_database, 24)
 
 
 @pytest.mark.postgres
