@@ -135,7 +135,7 @@ def sent(story: Story, draft: Quote, at: datetime, *, valid_days: int = 14) -> Q
         note="We would be glad to make your table. Tell us if anything should be different.",
     )
     draft_terms(quote_id=draft.pk, terms=terms, by=OWNER, at=at)
-    return quote_send(quote_id=draft.pk, by=OWNER, at=at, any_window=True)
+    return quote_send(quote_id=draft.pk, by=OWNER, at=at)
 
 
 def approved(story: Story, quote: Quote, at: datetime) -> Order:

@@ -64,7 +64,7 @@ def _money_open(today: date) -> None:
         (103, 47, stories.unpaid),
         (104, 80, stories.part_paid),
     ):
-        story(_story(number, today - timedelta(days=days_ago)))
+        story(_story(number, _saturday(today - timedelta(days=days_ago))))
 
 
 def _under_way(today: date) -> None:

@@ -40,7 +40,7 @@ def _files() -> list[Path]:
         check=False,
     )
     if listed.returncode:
-        pytest.skip("this is no git clone: nothing tells what belongs to it")
+        pytest.skip("this is no git clone: nothing tells what belongs to it", allow_module_level=True)
     return [path for name in listed.stdout.decode().split("\0") if name and (path := ROOT / name).is_file()]
 
 

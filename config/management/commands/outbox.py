@@ -48,7 +48,7 @@ def _round() -> None:
 
 
 def _round_or_log() -> None:
-    """Sweep once; log a database error instead of ending the loop."""
+    """Sweep once; whatever goes wrong is logged, because a loop that ended would leave all later mail unsent."""
     close_old_connections()
     try:
         _round()

@@ -41,13 +41,11 @@ from orders.records.transitions import audit, transition
 
 
 @transaction.atomic(durable=True)
-def quote_send(
-    *, quote_id: int, by: str, at: datetime, shown_total_minor: int | None = None, any_window: bool = False
-) -> Quote:
+def quote_send(*, quote_id: int, by: str, at: datetime, shown_total_minor: int | None = None) -> Quote:
     """Send a draft; from then on it never changes. An older revision that waits for an answer is replaced by it.
 
     The estimate is computed again with the present Book. ``shown_total_minor`` is the total the owner was shown: a
-    different total is refused. ``any_window`` is for the invented past of the demo, which nobody has to bake.
+    different total is refused.
 
     Raises
     ------
@@ -65,24 +63,21 @@ def quote_send(
     """
     quote, kitchen = quote_locked(quote_id), kitchen_now()
     with timezone.override(ZoneInfo(kitchen.time_zone)):
-        columns = _priced_and_checked(quote, kitchen, at, shown_total_minor, any_window)
+        columns = _priced_and_checked(quote, kitchen, at, shown_total_minor)
         _replace_older(quote, by=by, at=at)
         transition(quote, QuoteEvent.SEND, by=by, at=at, sent_at=at, sent_by=by, **columns)
     _ask_for_pdf_and_mail(quote, at)
     return quote
 
 
-def _priced_and_checked(
-    quote: Quote, kitchen: Kitchen, at: datetime, shown_total_minor: int | None, any_window: bool
-) -> dict[str, Any]:
+def _priced_and_checked(quote: Quote, kitchen: Kitchen, at: datetime, shown_total_minor: int | None) -> dict[str, Any]:
     """Price the draft with today's Book, raise any refusal, and return the columns of a sent quote."""
     _check_ready(quote, at)
     book, brief = book_current(), brief_of_quote(quote, day=timezone.localtime(at).date())
     priced = estimate(book, brief)
     content = content_of(quote, priced, book, kitchen, at)
     _check_totals(quote, priced, content, shown_total_minor)
-    if not any_window:
-        check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
+    check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
     return _sent_columns(kitchen, book, brief, priced, content, at)
 
 
