@@ -39,6 +39,8 @@ def browser() -> Iterator[Browser]:
     """Start the system's Chromium once."""
     program = os.environ.get("COLDSET_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
     if not program:
+        if os.environ.get("COLDSET_NEEDS_BROWSER"):
+            pytest.fail(NO_CHROMIUM)
         pytest.skip(NO_CHROMIUM)
     with pytest.MonkeyPatch.context() as environment, sync_playwright() as playwright:
         # Playwright's loop runs in this thread, and Django would take it for asynchronous code touching the database.

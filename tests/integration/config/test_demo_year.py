@@ -18,7 +18,7 @@ from orders.records.states import InvoiceStatus, OrderStatus, QuoteStatus
 pytestmark = pytest.mark.django_db
 
 
-# Every weekday once, from a Saturday on: the kitchen is closed on Mondays, and no story may end in an impossible window.
+# Every weekday once, from a Saturday on: the kitchen is closed on Mondays, and every story needs a window that works.
 @pytest.mark.parametrize(
     ("profile", "day"), [*((("us", "eu")[day % 2], day) for day in range(7)), ("eu", 0), ("us", 5)], ids=str
 )
