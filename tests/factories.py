@@ -3,6 +3,7 @@
 from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Any
+from unittest.mock import patch
 from zoneinfo import ZoneInfo
 
 from django.contrib.auth.models import Group, User
@@ -19,6 +20,7 @@ from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.services import InquiryData, inquiry_add
 from orders.quotes.draft.dessert_table import DessertTable, TableExtra, TableLine
 from orders.quotes.draft.services import draft_save
+from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_send
 from tests.made_once import made_once
@@ -121,9 +123,17 @@ def draft_make(*, at: datetime = NOW, table: DessertTable | None = None, **facts
     return draft_save(quote_id=quote.pk, table=table or table_make(), by=BY, at=at)
 
 
-def sent_make(*, at: datetime = NOW, table: DessertTable | None = None, **facts: Any) -> Quote:
-    """Return a quote that was sent."""
-    return quote_send(quote_id=draft_make(at=at, table=table, **facts).pk, by=BY, at=at)
+def sent_make(*, at: datetime = NOW, table: DessertTable | None = None, pdf: bool = True, **facts: Any) -> Quote:
+    """Return a quote that was sent; with ``pdf`` a file stands in for its PDF, which takes long to make."""
+    quote = quote_send(quote_id=draft_make(at=at, table=table, **facts).pk, by=BY, at=at)
+    return pdf_stored(quote) if pdf else quote
+
+
+def pdf_stored(quote: Quote) -> Quote:
+    """Store a file in place of the PDF of a sent quote, as the outbox does after sending."""
+    with patch("orders.documents.store.pdf_of", return_value=b"%PDF-1.7 in place of a quote"):
+        quote_document(quote_id=quote.pk, at=NOW)
+    return Quote.objects.select_related("inquiry__customer", "pdf").get(pk=quote.pk)
 
 
 def approved_make(*, at: datetime = NOW, **facts: Any) -> Quote:
