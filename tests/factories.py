@@ -11,6 +11,8 @@ from django.utils.crypto import get_random_string
 
 from catalog.book.services import book_import
 from catalog.kitchen.models import Kitchen
+from catalog.outbox.models import Outbox
+from catalog.outbox.services import outbox_run
 from catalog.products.models import Product
 from catalog.taxes.models import TaxCategory
 from catalog.web.access import OWNER
@@ -20,7 +22,6 @@ from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.services import InquiryData, inquiry_add
 from orders.quotes.draft.dessert_table import DessertTable, TableExtra, TableLine
 from orders.quotes.draft.services import draft_save
-from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_send
 from tests.made_once import made_once
@@ -130,9 +131,10 @@ def sent_make(*, at: datetime = NOW, table: DessertTable | None = None, pdf: boo
 
 
 def pdf_stored(quote: Quote) -> Quote:
-    """Store a file in place of the PDF of a sent quote, as the outbox does after sending."""
+    """Do the outbox's work on the PDF of a sent quote, with a file in its place; its mail is requested by that."""
+    row = Outbox.objects.get(kind="quote_pdf", about=f"quote:{quote.pk}")
     with patch("orders.documents.store.pdf_of", return_value=b"%PDF-1.7 in place of a quote"):
-        quote_document(quote_id=quote.pk, at=NOW)
+        assert outbox_run(row_id=row.pk, at=row.run_after)
     return Quote.objects.select_related("inquiry__customer", "pdf").get(pk=quote.pk)
 
 

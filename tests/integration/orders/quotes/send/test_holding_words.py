@@ -74,7 +74,7 @@ class TestContent:
 
     def test_what_was_sent_stays_when_the_rule_changes(self) -> None:
         cooling_kitchen_make()
-        quote = sent_make(pdf=False)
+        quote = sent_make()
         Kitchen.objects.update(food_safety="eu")
         catalog_changed()
         stored = Quote.objects.get(pk=quote.pk)
@@ -93,7 +93,7 @@ class TestContent:
 
     def test_a_content_from_before_reads_back_and_keeps_its_text_and_hash(self) -> None:
         cooling_kitchen_make()
-        data = json.loads(sent_make(pdf=False).content)
+        data = json.loads(sent_make().content)
         for line in data["lines"]:
             line.pop("out_minutes", None)
             line.pop("until_warm", None)
@@ -106,20 +106,20 @@ class TestContent:
         cooling_kitchen_make()
         Product.objects.get(code=TART).steps.update(leaves_c=None)
         catalog_changed()
-        quote = sent_make(pdf=False)
+        quote = sent_make()
         assert "out_minutes" not in quote.content
         assert "until_warm" not in quote.content
 
     def test_its_text_is_canonical_with_the_new_keys_too(self) -> None:
         cooling_kitchen_make(food_safety="eu")
-        quote = sent_make(pdf=False)
+        quote = sent_make()
         assert '"out_minutes":' in quote.content
         assert canonical(content_read(quote.content)) == quote.content
 
 
 def held(*ways: tuple[str, str]) -> list[tuple[str, str]]:
     """Return what a page says of lines with these names and words."""
-    content = content_read(sent_make(pdf=False).content)
+    content = content_read(sent_make().content)
     from dataclasses import replace
 
     lines = tuple(replace(content.lines[0], name=name, holding=words) for name, words in ways)
@@ -151,7 +151,7 @@ class TestShown:
     def test_the_customers_page_says_it_and_defers_to_the_food_code_once(self, client: Client) -> None:
         cooling_kitchen_make()
         cache.clear()
-        quote = sent_make(pdf=False)
+        quote = sent_make()
         client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=timezone.now())]))
         page = client.get(f"/q/{quote.pk}/").content.decode()
         assert f"<strong>Custard tart, 10 cm:</strong> {WORDS}" in page
@@ -162,7 +162,7 @@ class TestShown:
         cooling_kitchen_make()
         Product.objects.get(code=TART).steps.update(leaves_c=None)
         catalog_changed()
-        quote = sent_make(pdf=False)
+        quote = sent_make()
         client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=timezone.now())]))
         assert HOLDING_CAUTION not in client.get(f"/q/{quote.pk}/").content.decode()
 
