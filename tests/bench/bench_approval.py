@@ -1,8 +1,8 @@
 """CPU time of a customer's approval: the whole request, its service alone, and its bare statements.
 
-Run by ``make bench``. The statements are those that the request of another quote sent, replayed by SQLite's own driver on
-a copy of the database from just before it. No PDF is made and no mail is written in any of the three: the request asks
-for them, and the outbox does them.
+Run by ``make bench``. The statements are those that the request of another quote sent, replayed by SQLite's own driver
+on a copy of the database from just before it. No PDF is made and no mail is written in any of the three: the request
+asks for them, and the outbox does them.
 """
 
 from __future__ import annotations
