@@ -3,7 +3,10 @@
 from importlib import import_module
 
 from django.apps import AppConfig
+from django.conf import settings
 from django.core.checks import Tags, register
+
+from config.private_files import check_private_files, make_private
 
 
 class ConfigConfig(AppConfig):
@@ -12,11 +15,11 @@ class ConfigConfig(AppConfig):
     name = "config"
 
     def ready(self) -> None:
-        """Make the Celery application the current one, so that a task sent from a request finds the broker.
+        """Make the Celery application the current one where a broker is configured, so that tasks find it.
 
         Files that others could read are made private, and `check --deploy` warns of those that could not be.
         """
-        import_module("config.celery")
-        private_files = import_module("config.private_files")  # reads the settings
-        private_files.make_private()
-        register(private_files.check_private_files, Tags.security, deploy=True)
+        if settings.CELERY_BROKER_URL:
+            import_module("config.celery")
+        make_private()
+        register(check_private_files, Tags.security, deploy=True)
