@@ -11,7 +11,7 @@ from django.test.testcases import LiveServerThread
 
 from config.settings import STORAGES
 
-#: RFC 9111 knows no "forever"; a year is what the directive "immutable" is usually written with.
+#: How long a browser may keep what is named by its content [s].
 A_YEAR = 365 * 24 * 60 * 60
 
 
@@ -46,13 +46,13 @@ def server() -> Iterator[str]:
         thread.terminate()
 
 
-def weighed(page: Any, address: str) -> list[Answer]:
-    """Open an address in Chromium with an empty cache; return what every request brought, redirects too."""
+def weighed(page: Any, address: str, *, is_first: bool = True) -> list[Answer]:
+    """Open an address in Chromium, first or with what it kept; return what every request brought, redirects too."""
     addresses: dict[str, str] = {}
     answers: list[Answer] = []
     watch = page.context.new_cdp_session(page)
     watch.send("Network.enable")
-    watch.send("Network.setCacheDisabled", {"cacheDisabled": True})
+    watch.send("Network.setCacheDisabled", {"cacheDisabled": is_first})
 
     def asked(event: dict[str, Any]) -> None:
         addresses[event["requestId"]] = event["request"]["url"]
