@@ -7,9 +7,9 @@ from django.middleware.gzip import GZipMiddleware
 class CompressionMiddleware(GZipMiddleware):
     """Compresses pages and nothing else: files are compressed already, and what is streamed shall not wait.
 
-    The length of a compressed answer can tell a secret in it to whoever makes the page repeat guesses. The only secret
-    in a page is the token of its forms, which Django masks anew in each answer; Django also pads each answer by a
-    random length, and the session's cookie is not sent with what other sites ask for (SameSite).
+    The length of a compressed answer can tell a secret in it to whoever makes the page repeat guesses many times
+    (BREACH). Django masks the token of forms anew in each answer and pads each answer by a random length, and the
+    session's cookie is not sent with what another site loads (SameSite).
     """
 
     def process_response(self, request: HttpRequest, response: HttpResponseBase) -> HttpResponseBase:
