@@ -42,7 +42,7 @@ def test_the_quote_page_is_light_and_takes_few_requests(served: str, open_page: 
     assert page.evaluate("document.fonts.check('16px \"Coldset Sans\"')")
 
 
-def test_letters_of_other_languages_bring_their_own_small_files(served: str, open_page: OpenPage) -> None:
+def test_characters_of_other_languages_bring_their_own_small_files(served: str, open_page: OpenPage) -> None:
     kitchen_make(name="Kuchnia Łucji i Éloïse")
     answers = weighed(open_page(), f"{served}/sign-in")
     fonts = {answer.address.rpartition("/")[2].partition(".")[0] for answer in answers if ".woff2" in answer.address}

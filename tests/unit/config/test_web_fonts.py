@@ -43,7 +43,7 @@ def _points(written: str) -> list[int]:
 
 
 def test_the_common_files_hold_what_an_english_or_french_page_needs() -> None:
-    assert {ord(letter) for letter in "Crème brûlée: 12 × ½ lb – “façade” … £4.50 €5.10 Straße"} <= COMMON
+    assert {ord(sign) for sign in "Crème brûlée: 12 × ½ lb – “façade” … £4.50 €5.10 Straße"} <= COMMON
     assert {family for family, file, _ in FACES if "common" in file} == {style.family for style in STYLES}
 
 
