@@ -219,6 +219,17 @@ def test_what_does_not_add_up_or_belong_here_is_refused_as_a_whole(
     assert _is_untouched(empty)
 
 
+def test_a_backup_of_an_earlier_version_is_restored_and_then_migrated(
+    filled: Filled, empty: RealDatabase, tmp_path: Path
+) -> None:
+    file = tmp_path / "earlier.backup"
+    filled.database.manage("migrate", "orders", "0001", "--skip-checks", "--verbosity=0")
+    filled.database.manage("backup", str(file))
+    assert "Run manage.py migrate" in empty.manage("restore", str(file))
+    empty.manage("migrate", "--skip-checks", "--verbosity=0")
+    assert _counts(empty)["orders_order"] == 1
+
+
 def test_secrets_are_in_it_as_asked_and_a_file_is_never_overwritten(filled: Filled, tmp_path: Path) -> None:
     without, everything = tmp_path / "without.backup", tmp_path / "everything.backup"
     database = filled.database
