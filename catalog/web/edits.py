@@ -49,6 +49,16 @@ class Edit(Generic[Record, Forms]):
         """Whether somebody saved the record meanwhile, and something else."""
         return bool(self.differences)
 
+    @property
+    def kept(self) -> list[Difference]:
+        """What was entered and stands in the form, against what is saved."""
+        return [difference for difference in self.differences if not difference.taken]
+
+    @property
+    def taken(self) -> list[Difference]:
+        """What was not touched and now shows the saved values."""
+        return [difference for difference in self.differences if difference.taken]
+
     def status(self, otherwise: int = HTTPStatus.OK) -> int:
         """Return the status of the page that shows the forms."""
         return HTTPStatus.CONFLICT if self.overtaken else otherwise
@@ -61,7 +71,7 @@ class Edit(Generic[Record, Forms]):
         """
         version, _, marks = self.version.partition(".")
         try:
-            return save(version)
+            return save(version or self.version)
         except Overtaken:
             return self._compare(save, marks)
 
