@@ -3,11 +3,15 @@
 from http import HTTPStatus
 from typing import Final
 
+from django.core.exceptions import ObjectDoesNotExist
+
 from catalog.records import errors as catalog_errors
 from catalog.records import presenters as catalog_presenters
 from costing.contract import InputErrors
 from orders.records import errors as order_errors
 from orders.records import presenters as order_presenters
+
+GONE: Final = "What this page was about is no longer there: somebody removed it meanwhile."
 
 Refusal = catalog_errors.CatalogError | order_errors.OrderError | InputErrors
 
@@ -19,6 +23,8 @@ STATUS: Final[dict[type[Exception], HTTPStatus]] = {
     order_errors.ChangedMeanwhile: HTTPStatus.CONFLICT,
     order_errors.TransitionNotAllowed: HTTPStatus.CONFLICT,
     InputErrors: HTTPStatus.UNPROCESSABLE_ENTITY,
+    # A service read what somebody else removed since the page was opened: a draft, a row.
+    ObjectDoesNotExist: HTTPStatus.NOT_FOUND,
 }
 
 
@@ -35,4 +41,6 @@ def sentences(error: Exception) -> list[str]:
         return [catalog_presenters.sentence(error)]
     if isinstance(error, order_errors.OrderError):
         return [order_presenters.sentence(error)]
+    if isinstance(error, ObjectDoesNotExist):
+        return [GONE]
     return [str(error)]

@@ -1,5 +1,7 @@
 """Sign-in, sign-out, health, cautions and the error pages."""
 
+import sys
+
 from django.contrib import messages
 from django.contrib.auth import login, logout
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
@@ -19,6 +21,7 @@ from config.old_pages import old_page
 from config.roles import forget_roles, roles_of_request
 from config.sign_in import TooManyTries, counted_address, sign_in
 from config.site_forms import SignInForm
+from config.unavailable import is_unavailable, unavailable
 
 
 def _next(request: HttpRequest) -> str:
@@ -101,7 +104,9 @@ def _layout(request: HttpRequest) -> str:
 
 
 def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """Show the page for a malformed request."""
+    """Show the page for a malformed request; of a session that could not be written, the page to try again."""
+    if is_unavailable(exception):
+        return unavailable(request, exception)
     return render(request, "site/400.html", {"layout": _layout(request)}, status=400)
 
 
@@ -119,7 +124,10 @@ def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 
 def broken(request: HttpRequest) -> HttpResponse:
-    """Show the page for a server error, without any database query."""
+    """Show the page for a server error, without any database query; where it may pass, the page to try again."""
+    error = sys.exception()
+    if is_unavailable(error):
+        return unavailable(request, error)
     return HttpResponse(render_to_string("site/500.html"), status=500)
 
 
