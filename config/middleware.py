@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from babel.core import Locale, UnknownLocaleError
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import ObjectDoesNotExist, PermissionDenied
+from django.db import IntegrityError
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 from django.utils.http import url_has_allowed_host_and_scheme
@@ -21,7 +22,7 @@ from catalog.web.access import ANYBODY
 from catalog.web.display import DisplaySettings, use
 from config.navigation import home
 from config.old_pages import old_page, submitted_texts
-from config.refusals import sentences, status_of
+from config.refusals import lost_race, sentences, status_of
 from config.roles import roles_of_request
 from config.unavailable import is_unavailable, unavailable
 
@@ -145,7 +146,7 @@ class DomainErrorMiddleware:
         """Return the page of a refusal; None for any other error."""
         if is_unavailable(error):
             return unavailable(request, error)
-        status = status_of(type(error))
+        status = HTTPStatus.CONFLICT if lost_race(error) else status_of(type(error))
         if status is None:
             return None
         log.info("refused: %s", getattr(error, "code", type(error).__name__), exc_info=_unexpected(error))
@@ -162,7 +163,7 @@ class DomainErrorMiddleware:
 
 def _unexpected(error: Exception) -> Exception | None:
     """Return an error that no service raises on purpose, so that the log says where it came from."""
-    return error if isinstance(error, ObjectDoesNotExist) else None
+    return error if isinstance(error, ObjectDoesNotExist | IntegrityError) else None
 
 
 def way_back(request: HttpRequest) -> str:

@@ -84,7 +84,7 @@ def _database() -> dict[str, Any]:
     """Return PostgreSQL from COLDSET_DATABASE_URL, else SQLite set up for many writers."""
     url = env.text("COLDSET_DATABASE_URL")
     if url:
-        database = dict(dj_database_url.parse(url, conn_max_age=60, conn_health_checks=True))
+        database: dict[str, Any] = dict(dj_database_url.parse(url, conn_max_age=60, conn_health_checks=True))
         # A server that does not answer is away: nobody waits for it as long as TCP would.
         database["OPTIONS"] = {"connect_timeout": 5, **database.get("OPTIONS", {})}
         return database
