@@ -82,9 +82,9 @@ _STATUS: Final = HTTPStatus.SERVICE_UNAVAILABLE
 
 
 def _page(request: HttpRequest) -> HttpResponse:
-    posted = request.method == "POST"
-    context = {"address": request.get_full_path(), "posted": posted and _ours(request)}
-    if not context["posted"]:
+    ours = request.method == "POST" and _ours(request)
+    context = {"address": request.get_full_path(), "ours": ours}
+    if not ours:
         return HttpResponse(render_to_string("site/503.html", context), status=_STATUS)
     csrf = CsrfViewMiddleware(lambda _: HttpResponse())
     if "CSRF_COOKIE" not in request.META:
@@ -92,7 +92,7 @@ def _page(request: HttpRequest) -> HttpResponse:
     hidden = [name for name in request.POST if name != "csrfmiddlewaretoken" and "password" not in name]
     context |= {
         "token": get_token(request),
-        "kept": [(name, text) for name in hidden for text in request.POST.getlist(name)],
+        "values": [(name, text) for name in hidden for text in request.POST.getlist(name)],
         "passwords": [name for name in request.POST if "password" in name],
         "files": list(request.FILES),
         "submitted": submitted_texts(request),

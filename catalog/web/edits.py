@@ -50,7 +50,7 @@ class Edit(Generic[Record, Forms]):
         return bool(self.differences)
 
     @property
-    def kept(self) -> list[Difference]:
+    def own(self) -> list[Difference]:
         """What was entered and stands in the form, against what is saved."""
         return [difference for difference in self.differences if not difference.taken]
 

@@ -42,7 +42,6 @@ FRAMEWORK: Final = {
     "from_db_value": "Django's fields",
     "get_prep_value": "Django's fields",
     "run_validators": "Django's fields",
-    "disabled": "Django's fields",
     "use_required_attribute": "Django's widgets",
     "fetch": "WeasyPrint",
     "streaming_content": "Django's answers",

@@ -117,11 +117,11 @@ def records(settings: Any, tmp_path: Path) -> dict[str, list[int]]:
 
 
 def _addresses(route: Route, records: dict[str, list[int]]) -> list[str]:
-    made_up = ARGUMENTS["IntConverter"]
-    if made_up not in route.path:
+    unknown = ARGUMENTS["IntConverter"]
+    if unknown not in route.path:
         return [route.path]
     keys = next((keys for start, keys in records.items() if route.path.startswith(start)), [])
-    return [route.path.replace(made_up, str(key)) for key in keys]
+    return [route.path.replace(unknown, str(key)) for key in keys]
 
 
 def _changing_forms(owner: Client, records: dict[str, list[int]]) -> Iterator[tuple[str, PageForm]]:

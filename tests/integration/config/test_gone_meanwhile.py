@@ -75,7 +75,7 @@ class TestInvoiceDraft:
         assert not Invoice.objects.exists()
 
     @pytest.mark.parametrize("name", ["issue", "discard"])
-    def test_a_draft_discarded_at_this_moment_is_told(self, owner: Client, name: str, between: Between) -> None:
+    def test_a_draft_discarded_at_this_moment_is_reported(self, owner: Client, name: str, between: Between) -> None:
         draft = draft_invoice()
         between(f"orders.invoices.views.invoice_{name}", lambda: invoice_discard(invoice_id=draft.pk, by=BY, at=NOW))
         page = post(owner, reverse(f"invoice-{name}", args=[draft.pk]))
@@ -84,7 +84,7 @@ class TestInvoiceDraft:
         assert not Invoice.objects.exists()
 
     @pytest.mark.parametrize("name", ["issue", "discard"])
-    def test_a_draft_issued_at_this_moment_is_told(self, owner: Client, name: str, between: Between) -> None:
+    def test_a_draft_issued_at_this_moment_is_reported(self, owner: Client, name: str, between: Between) -> None:
         draft = draft_invoice()
         between(f"orders.invoices.views.invoice_{name}", lambda: invoice_issue(invoice_id=draft.pk, by=BY, at=NOW))
         page = post(owner, reverse(f"invoice-{name}", args=[draft.pk]))
@@ -133,7 +133,7 @@ class TestQuoteDraft:
         quote_withdraw(quote_id=draft.pk, by=BY, at=NOW)
         assert post(owner, reverse(name, args=[draft.pk]), **data).status_code in (302, 404, 409, 422)
 
-    def test_a_draft_whose_row_is_gone_is_told(self, owner: Client, draft: Quote, between: Between) -> None:
+    def test_a_draft_whose_row_is_gone_is_reported(self, owner: Client, draft: Quote, between: Between) -> None:
         def remove() -> None:
             draft.lines.all().delete()
             draft.extras.all().delete()

@@ -307,7 +307,7 @@ def test_two_windows_of_an_orders_note(owner: Client) -> None:
     assert order.note == "Call before you come"
 
 
-def test_a_record_that_was_deleted_is_told_and_what_was_entered_is_shown(owner: Client) -> None:
+def test_a_record_that_was_deleted_is_not_found(owner: Client) -> None:
     supplier = Supplier.objects.create(name="Mill")
     window = Window(owner, reverse("supplier", args=[supplier.pk]))
     supplier.delete()

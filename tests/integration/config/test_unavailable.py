@@ -76,7 +76,7 @@ def post(owner: Client, address: str, data: dict[str, Any], **headers: str) -> A
     return owner.post(address, data, headers={"Origin": "http://testserver", **headers})
 
 
-def kept(page: Any) -> dict[str, list[str]]:
+def resent(page: Any) -> dict[str, list[str]]:
     """Check that a page asks to try again; return what it would send."""
     assert page.status_code == 503
     assert page["Retry-After"] == "60"
@@ -92,7 +92,7 @@ def test_a_lock_held_too_long_keeps_what_was_sent_and_sends_it_again(
 ) -> None:
     data = edit_form_of(owner.get(address)).data(note=NOTE)
     page = post(owner, address, data)
-    fields = kept(page)
+    fields = resent(page)
     assert [name for name in data if name not in fields] == []
     assert fields["note"] == [NOTE]
     assert forms_of(page)[0].action == address
@@ -111,7 +111,7 @@ def test_a_full_database_keeps_what_was_sent(owner: Client, address: str) -> Non
         pages = cursor.fetchone()[0]
         cursor.execute(f"PRAGMA max_page_count = {pages + 20}")
     try:
-        assert kept(post(owner, address, data))["note"] == ["x" * 300_000]
+        assert resent(post(owner, address, data))["note"] == ["x" * 300_000]
         assert owner.get(address).status_code == 200
     finally:
         connection.close()
@@ -125,7 +125,7 @@ def test_a_read_only_database_still_shows_pages_and_keeps_what_was_sent(owner: C
         cursor.execute("PRAGMA query_only = ON")
     try:
         assert owner.get(address).status_code == 200
-        assert kept(post(owner, address, data))["note"] == [NOTE]
+        assert resent(post(owner, address, data))["note"] == [NOTE]
     finally:
         connection.close()
 
@@ -138,11 +138,11 @@ def test_without_any_database_the_page_names_no_kitchen(owner: Client, address: 
     assert page.status_code == 503
     assert f'<a href="{reverse("day")}">open it again' in page.content.decode()
     assert Kitchen.objects.get().name not in page.content.decode()
-    assert kept(sent)["note"] == [NOTE]
+    assert resent(sent)["note"] == [NOTE]
 
 
 @on_sqlite
-def test_a_part_of_a_page_is_told_in_a_few_words(owner: Client, address: str, locked: sqlite3.Connection) -> None:
+def test_a_part_of_a_page_gets_a_few_words(owner: Client, address: str, locked: sqlite3.Connection) -> None:
     page = post(owner, address, edit_form_of(owner.get(address)).data(note=NOTE), **{"HX-Request": "true"})
     assert page.status_code == 503
     assert page["Retry-After"] == "60"
@@ -160,7 +160,7 @@ def test_a_sign_in_that_cannot_be_written_never_shows_the_password(client: Clien
     data = {"username": factories.BY, "password": factories.PASSWORD, "next": "/orders/"}
     page = post(client, reverse("sign-in"), data)
     other.close()
-    fields = kept(page)
+    fields = resent(page)
     assert factories.PASSWORD not in page.content.decode()
     assert (fields["next"], fields["password"]) == (["/orders/"], [""])
     again = post(client, reverse("sign-in"), {**fields, "password": [factories.PASSWORD]})
@@ -181,7 +181,7 @@ def test_a_session_that_cannot_be_written_is_no_broken_request(owner: Client, mo
     client = Client(raise_request_exception=False)
     page = post(client, reverse("sign-in"), {"username": factories.BY, "password": factories.PASSWORD})
     connection.close()
-    assert kept(page)["username"] == [factories.BY]
+    assert resent(page)["username"] == [factories.BY]
 
 
 def test_a_disk_without_room_keeps_what_was_sent(owner: Client, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -189,7 +189,7 @@ def test_a_disk_without_room_keeps_what_was_sent(owner: Client, monkeypatch: pyt
         raise OSError(errno.ENOSPC, "No space left on device")
 
     monkeypatch.setattr("catalog.pantry.supplier_views.supplier_save", full)
-    assert kept(post(owner, reverse("supplier-new"), {"name": "Mill", "note": NOTE}))["note"] == [NOTE]
+    assert resent(post(owner, reverse("supplier-new"), {"name": "Mill", "note": NOTE}))["note"] == [NOTE]
     assert not Supplier.objects.exists()
 
 
@@ -200,7 +200,7 @@ def test_a_file_cannot_be_kept_and_is_asked_for_again(owner: Client, monkeypatch
     monkeypatch.setattr("catalog.price_lists.services.price_list_upload", full)
     file = SimpleUploadedFile("list.csv", b"item,pack,price\n")
     page = post(owner, reverse("price-lists"), {"supplier": "Mill", "file": file, "starts": "2027-01-06"})
-    assert kept(page)["supplier"] == ["Mill"]
+    assert resent(page)["supplier"] == ["Mill"]
     assert "Choose the file again" in text(page)
     assert 'enctype="multipart/form-data"' in page.content.decode()
 
@@ -225,7 +225,7 @@ def test_what_is_kept_can_be_sent_by_a_browser_whose_session_could_not_be_read(a
     data = {"username": factories.BY, "password": factories.PASSWORD, "csrfmiddlewaretoken": token}
     with away():
         page = post(client, reverse("sign-in"), data)
-    fields = {**kept(page), "password": [factories.PASSWORD]}
+    fields = {**resent(page), "password": [factories.PASSWORD]}
     assert post(client, reverse("sign-in"), fields).status_code == 302
 
 
@@ -259,8 +259,8 @@ def test_a_row_that_somebody_holds_too_long_keeps_what_was_sent(owner: Client, a
     page = post(owner, address, data)
     release.set()
     holder.join()
-    assert kept(page)["note"] == [NOTE]
-    assert post(owner, address, kept(page)).status_code == 302
+    assert resent(page)["note"] == [NOTE]
+    assert post(owner, address, resent(page)).status_code == 302
     connection.close()
     assert Customer.objects.get().note == NOTE
 
@@ -279,7 +279,7 @@ def test_a_statement_that_runs_too_long_is_given_up(owner: Client, address: str)
     connection.close()
     with connection.cursor() as cursor:
         cursor.execute("DROP TRIGGER slow ON orders_customer; DROP FUNCTION slow()")
-    assert kept(page)["note"] == [NOTE]
+    assert resent(page)["note"] == [NOTE]
     assert Customer.objects.get().note == ""
 
 
@@ -290,4 +290,4 @@ def test_a_transaction_that_may_only_read_keeps_what_was_sent(owner: Client, add
         cursor.execute("SET default_transaction_read_only = on")
     page = post(owner, address, data)
     connection.close()
-    assert kept(page)["note"] == [NOTE]
+    assert resent(page)["note"] == [NOTE]
