@@ -17,7 +17,7 @@ from catalog.web.access import ANYBODY, ROLES, allow
 from catalog.web.display import clock, joined
 from config.middleware import PRIVATE_PAGES
 from config.navigation import home
-from config.old_pages import old_page
+from config.old_pages import old_page, submitted_texts
 from config.roles import forget_roles, roles_of_request
 from config.sign_in import TooManyTries, counted_address, sign_in
 from config.site_forms import SignInForm
@@ -118,8 +118,9 @@ def forbidden(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """Show the page for an unknown address."""
-    context = {"layout": _layout(request), "home": home(roles_of_request(request))}
+    """Show the page for an unknown address, or one whose record is gone; what was sent to it can be copied."""
+    submitted = submitted_texts(request) if request.method == "POST" else []
+    context = {"layout": _layout(request), "home": home(roles_of_request(request)), "submitted": submitted}
     return render(request, "site/404.html", context, status=404)
 
 

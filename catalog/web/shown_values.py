@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from base64 import urlsafe_b64encode
 from collections.abc import Iterator
-from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, Final, TypeAlias
 
 from django import forms
@@ -22,17 +22,13 @@ _ABOUT_THE_FORM: Final = frozenset({"version", "idempotency_key", DELETION_FIELD
 NOTHING: Final = "nothing"
 
 
-@dataclass(frozen=True, slots=True)
 class Shown:
-    """A field's value: its name as it is sent, its label, the texts that are sent, and words for a person."""
+    """A field's value: its name as it is sent, its label, and the texts that are sent. What compares them is lazy."""
 
-    name: str
-    label: str
-    texts: tuple[str, ...]
-    words: str
-    #: The texts as the field writes them itself: "$1,200" and "1200" are the same.
-    settled: tuple[str, ...]
-    filled: bool
+    def __init__(self, bound: BoundField) -> None:
+        self._bound, self._widget = bound, bound.field.widget
+        self.name, self.label = bound.html_name, str(bound.label or bound.name)
+        self.texts = _texts(self._widget, bound.value())
 
     @property
     def mark(self) -> str:
@@ -43,6 +39,42 @@ class Shown:
     def same(self, other: Shown) -> bool:
         """Whether both say the same."""
         return self.texts == other.texts or self.settled == other.settled
+
+    @property
+    def filled(self) -> bool:
+        """Whether it says something; a list that is not touched sends its first entry."""
+        if isinstance(self._widget, ChoiceWidget) and not self._widget.allow_multiple_selected:
+            return self.texts not in ((), (next(_named(self._widget.choices), ("", ""))[0],))
+        return any(self.texts)
+
+    @cached_property
+    def words(self) -> str:
+        """What a person reads."""
+        if isinstance(self._widget, forms.CheckboxInput):
+            return "yes" if self.texts else "no"
+        if isinstance(self._widget, ChoiceWidget):
+            named = dict(_named(self._widget.choices))
+            return ", ".join(named.get(text, text) for text in self.texts) or named.get("", NOTHING)
+        return self.texts[0] or NOTHING
+
+    @cached_property
+    def settled(self) -> tuple[str, ...]:
+        """The texts as the field writes what it read: "$1,200" and "1200" are the same."""
+        if isinstance(self._widget, ChoiceWidget | forms.CheckboxInput):
+            return self.texts
+        field = self._bound.field
+        try:
+            return (_text(self._widget.format_value(field.prepare_value(field.clean(self.texts[0])))),)
+        except ValidationError:
+            return self.texts
+
+
+def _texts(widget: forms.Widget, value: Any) -> tuple[str, ...]:
+    if isinstance(widget, forms.CheckboxInput):
+        return ("on",) if value else ()
+    if isinstance(widget, ChoiceWidget):
+        return tuple(sorted(str(text) for text in widget.format_value(value) if str(text)))
+    return (_text(widget.format_value(value)),)
 
 
 Row: TypeAlias = list[Shown]
@@ -58,7 +90,7 @@ def rows_of(part: AnyForm) -> list[Row]:
 
 def row_of(form: BaseForm) -> Row:
     """Return the values of one form."""
-    return [_shown(bound) for bound in form if bound.name not in _ABOUT_THE_FORM and not bound.field.disabled]
+    return [Shown(bound) for bound in form if bound.name not in _ABOUT_THE_FORM and not bound.field.disabled]
 
 
 def words_of(row: Row) -> str:
@@ -68,28 +100,6 @@ def words_of(row: Row) -> str:
 
 def _removed(form: BaseForm) -> bool:
     return DELETION_FIELD_NAME in form.fields and bool(form[DELETION_FIELD_NAME].value())
-
-
-def _shown(bound: BoundField) -> Shown:
-    widget, value = bound.field.widget, bound.value()
-    label = str(bound.label or bound.name)
-    if isinstance(widget, forms.CheckboxInput):
-        texts, words = (("on",), "yes") if value else ((), "no")
-        return Shown(bound.html_name, label, texts, words, texts, bool(value))
-    if isinstance(widget, ChoiceWidget):
-        return _choice(bound, widget, label)
-    texts = (_text(widget.format_value(value)),)
-    return Shown(bound.html_name, label, texts, texts[0] or NOTHING, _settled(bound, texts), bool(texts[0]))
-
-
-def _choice(bound: BoundField, widget: ChoiceWidget, label: str) -> Shown:
-    found = widget.format_value(bound.value())
-    texts = tuple(sorted(str(text) for text in found if str(text)))
-    named = dict(_named(widget.choices))
-    words = ", ".join(named.get(text, text) for text in texts)
-    # A list that is not touched sends its first entry.
-    first = next(iter(named), "") if not widget.allow_multiple_selected else ""
-    return Shown(bound.html_name, label, texts, words or named.get("", NOTHING), texts, texts not in ((), (first,)))
 
 
 def _named(choices: Any) -> Iterator[tuple[str, str]]:
@@ -102,12 +112,3 @@ def _named(choices: Any) -> Iterator[tuple[str, str]]:
 
 def _text(value: Any) -> str:
     return str("" if value is None else value).replace("\r\n", "\n").strip()
-
-
-def _settled(bound: BoundField, texts: tuple[str, ...]) -> tuple[str, ...]:
-    """Return a text as its field writes what it read; as it stands where it cannot be read."""
-    try:
-        read = bound.field.clean(texts[0])
-        return (_text(bound.field.widget.format_value(bound.field.prepare_value(read))),)
-    except ValidationError:
-        return texts

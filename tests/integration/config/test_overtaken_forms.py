@@ -307,12 +307,14 @@ def test_two_windows_of_an_orders_note(owner: Client) -> None:
     assert order.note == "Call before you come"
 
 
-def test_a_record_that_was_deleted_is_not_found(owner: Client) -> None:
+def test_a_record_that_was_deleted_is_not_found_and_what_was_entered_can_be_copied(owner: Client) -> None:
     supplier = Supplier.objects.create(name="Mill")
     window = Window(owner, reverse("supplier", args=[supplier.pk]))
     supplier.delete()
-    page = owner.post(window.address, window.form.data(note="Closed on Mondays"))
+    data = window.form.data(note="Closed on Mondays")
+    page = owner.post(window.address, data, headers={"Origin": "http://testserver"})
     assert page.status_code == 404
+    assert "Closed on Mondays" in text(page)
 
 
 def test_a_service_refuses_an_old_version_and_takes_the_present_one(owner: Client) -> None:
