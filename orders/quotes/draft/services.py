@@ -222,8 +222,8 @@ def draft_terms(*, quote_id: int, terms: Terms, by: str, at: datetime, version: 
 
 
 @transaction.atomic(durable=True)
-def draft_override(*, quote_id: int, reason: str, by: str, at: datetime) -> Quote:
-    """Record why this quote may go below the floor margin.
+def draft_override(*, quote_id: int, reason: str, by: str, at: datetime, version: str = "") -> Quote:
+    """Record why this quote may go below the floor margin; ``version`` is that of the table the reason is about.
 
     Raises
     ------
@@ -233,10 +233,13 @@ def draft_override(*, quote_id: int, reason: str, by: str, at: datetime) -> Quot
         If it was sent or withdrawn.
     OverrideNeedsReason
         If no reason is given.
+    Overtaken
+        If another table was saved since ``version``.
     """
     if not reason.strip():
         raise OverrideNeedsReason()
     quote = _draft(quote_id)
+    unchanged(quote, version, table_version, name=Reason("the_table", {"what": str(quote)}))
     quote.override_reason, quote.override_by, quote.override_at = reason.strip(), by, at
     _save(quote, ["override_reason", "override_by", "override_at"])
     audit(quote, "go_below_floor", by=by, at=at, note=reason.strip())

@@ -205,8 +205,9 @@ def quote_override(request: HttpRequest, pk: int) -> HttpResponse:
     quote = _draft_or_404(pk)
     form = ReasonForm(request.POST)
     if form.is_valid():
-        reason = form.cleaned_data["reason"]
-        draft_override(quote_id=pk, reason=reason, by=request.user.get_username(), at=timezone.now())
+        reason, version = form.cleaned_data["reason"], request.POST.get("version", "")
+        by = request.user.get_username()
+        draft_override(quote_id=pk, reason=reason, version=version, by=by, at=timezone.now())
         messages.success(request, "Your reason is on record.")
     else:
         messages.error(request, str(form.errors["reason"][0]))

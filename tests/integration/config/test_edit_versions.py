@@ -56,7 +56,6 @@ NOTHING_OVERWRITTEN = {
     "quote-withdraw": "moves a status, which a table of transitions guards",
     "quote-record-approval": "moves a status, and compares the hash of what was looked at",
     "quote-reply": "adds a message",
-    "quote-override": "records a reason, which every change of the table drops",
     "order-deliver": "moves a status, which a table of transitions guards",
     "order-cancel": "moves a status, which a table of transitions guards",
     "order-pay": "adds a payment once for each key of its form",
@@ -69,7 +68,7 @@ NOTHING_OVERWRITTEN = {
 EDITS = {
     "quote-draft", "quote-terms", "inquiry-edit", "customer-edit", "order-note", "kitchen-profile", "kitchen-hours",
     "kitchen-overhead", "kitchen-delivery", "kitchen-roles-edit", "kitchen-stations-edit", "kitchen-rules-edit",
-    "kitchen-taxes-edit", "ingredient", "supplier", "mold-edit", "recipe-edit", "product-edit",
+    "kitchen-taxes-edit", "quote-override", "ingredient", "supplier", "mold-edit", "recipe-edit", "product-edit",
 }  # fmt: skip
 Pk = Callable[[], int]
 
@@ -86,6 +85,7 @@ def records(settings: Any, tmp_path: Path) -> dict[str, list[int]]:
     settings.EMAIL_FILE_PATH = tmp_path
     factories.kitchen_make()
     draft, sent, approved = factories.draft_make(), factories.sent_make(), factories.approved_make()
+    cheap = factories.draft_make(table=factories.table_make(discount=Decimal("0.6")))
     order = Order.objects.get(quote=approved)
     issued = invoice_issue(invoice_id=invoice_draft(order_id=order.pk, by=BY, at=NOW).pk, mail=False, by=BY, at=NOW)
     second = Order.objects.get(quote=factories.approved_make(title="The second wedding"))
@@ -108,7 +108,7 @@ def records(settings: Any, tmp_path: Path) -> dict[str, list[int]]:
         start: [model._default_manager.order_by("pk").values_list("pk", flat=True)[0]] for start, model in first.items()
     } | {
         "/inquiries/": [draft.inquiry_id, sent.inquiry_id],
-        "/quotes/": [draft.pk, sent.pk, approved.pk],
+        "/quotes/": [draft.pk, sent.pk, approved.pk, cheap.pk],
         "/orders/": [order.pk, second.pk],
         "/money/invoices/": [issued.pk, unissued.pk],
         "/money/payments/": [payment.pk],

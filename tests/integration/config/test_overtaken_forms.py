@@ -282,6 +282,23 @@ class TestDraft:
         assert other.save(**row).status_code == 302
         assert [line.units for line in quote.lines.all()] == [78, 72, 60, 1]
 
+    def test_a_reason_for_going_below_the_floor_is_about_the_table_that_was_seen(
+        self, owner: Client, quote: Quote
+    ) -> None:
+        self.window(owner, quote).save(discount="60")
+        address = reverse("quote-send", args=[quote.pk])
+        form = edit_form_of(owner.get(address)).data(reason="Our first wedding here")
+        self.window(owner, quote).save(discount="70")
+        sent_to, headers = reverse("quote-override", args=[quote.pk]), {"Origin": "http://testserver"}
+        page = owner.post(sent_to, form, headers=headers)
+        assert page.status_code == 409
+        assert "The table of" in text(page)
+        assert "Our first wedding here" in text(page)
+        fresh = edit_form_of(owner.get(address)).data(reason="Our first wedding here")
+        assert owner.post(sent_to, fresh).status_code == 302
+        quote.refresh_from_db()
+        assert quote.override_reason == "Our first wedding here"
+
     def test_two_windows_of_the_terms(self, owner: Client, quote: Quote) -> None:
         address = reverse("quote-terms", args=[quote.pk])
         one, other = Window(owner, address), Window(owner, address)

@@ -21,6 +21,7 @@ from catalog.pantry.models import Supplier
 from config.web_database import LOCK, STATEMENT, wait_briefly
 from orders.inquiries.models import Customer
 from tests import factories
+from tests.databases import RealDatabase
 from tests.integration.catalog.kitchen_pages import text
 from tests.integration.forms_on_pages import edit_form_of, forms_of
 
@@ -237,6 +238,12 @@ def test_nobody_waits_longer_than_ten_seconds_for_one_statement() -> None:
         cursor.execute(asked)
         assert str(cursor.fetchone()[0]) in {str(LOCK), f"{LOCK // 1000}s"}
     connection.close()
+
+
+@pytest.mark.parametrize("entry", ["wsgi", "asgi"])
+def test_every_connection_of_a_web_server_waits_briefly(entry: str, real_database: RealDatabase) -> None:
+    said = real_database.run("tests.integration.processes.web", entry).split()
+    assert said == (["5s", "9s"] if real_database.postgres else [str(LOCK)])
 
 
 @pytest.mark.postgres
