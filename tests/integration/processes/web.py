@@ -14,4 +14,4 @@ with connection.cursor() as cursor:
     )
     for statement in asked:
         cursor.execute(statement)
-        print(cursor.fetchone()[0])
+        sys.stdout.write(f"{cursor.fetchone()[0]}\n")
