@@ -1,8 +1,10 @@
 """The project itself as an app: commands that use all other apps."""
 
+import logging
 from importlib import import_module
 
 from django.apps import AppConfig
+from django.conf import settings
 
 
 class ConfigConfig(AppConfig):
@@ -11,5 +13,9 @@ class ConfigConfig(AppConfig):
     name = "config"
 
     def ready(self) -> None:
-        """Make the Celery application the current one, so that a task sent from a request finds the broker."""
+        """Make the Celery application the current one, so that a task sent from a request finds the broker.
+
+        Where lines are JSON, Python's own warnings are lines like all others.
+        """
+        logging.captureWarnings(settings.LOG_FORMAT == "json")
         import_module("config.celery")

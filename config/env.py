@@ -1,6 +1,7 @@
 """Read typed environment variables; a malformed one stops start-up with a message that says the fix."""
 
 import os
+from collections.abc import Sequence
 from pathlib import Path
 
 from django.core.exceptions import ImproperlyConfigured
@@ -46,6 +47,17 @@ def number(name: str, default: int) -> int:
     if not value.isascii() or not value.isdigit():
         raise ImproperlyConfigured(f"{name} is {value!r}: set it to a whole number.")
     return int(value)
+
+
+def choice(name: str, choices: Sequence[str], *, default: str) -> str:
+    """Return one of the choices.
+
+    Raises ImproperlyConfigured when it is none of them.
+    """
+    value = text(name).lower() or default
+    if value not in choices:
+        raise ImproperlyConfigured(f"{name} is {value!r}: set it to {' or '.join(choices)}.")
+    return value
 
 
 def words(name: str, default: str = "") -> list[str]:

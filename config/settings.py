@@ -42,6 +42,7 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
+    "config.request_log.RequestLogMiddleware",
     "config.head.HeadMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
@@ -222,15 +223,28 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000
 
+# JSON for whatever collects the lines of a real service, plain lines for the demo's and a developer's terminal.
+LOG_FORMAT = env.choice("COLDSET_LOG_FORMAT", ("json", "lines"), default="json" if HTTPS else "lines")
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "filters": {"no_tokens": {"()": "config.logs.NoTokens"}},
-    "formatters": {"line": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line", "filters": ["no_tokens"]}},
+    "filters": {"one_line_each": {"()": "config.logs.OneLineEach"}},
+    "formatters": {
+        "json": {"()": "config.logs.JsonFormatter"},
+        "lines": {"()": "config.logs.LineFormatter", "debug": DEBUG},
+    },
+    "handlers": {
+        "console": {"class": "logging.StreamHandler", "formatter": LOG_FORMAT, "filters": ["one_line_each"]},
+    },
     "root": {"handlers": ["console"], "level": env.text("COLDSET_LOG_LEVEL", "INFO")},
     "loggers": {
-        "django.server": {"handlers": ["console"], "level": "INFO", "propagate": False},
+        # All lines go through the one handler, those of the servers too.
+        "django": {"handlers": [], "level": "INFO", "propagate": True},
+        "django.server": {"handlers": [], "level": "WARNING", "propagate": True},
+        "gunicorn.access": {"handlers": [], "level": "WARNING", "propagate": True},
+        "gunicorn.error": {"handlers": [], "level": "WARNING", "propagate": True},
+        # Each task is one line: its end.
+        "celery.worker.strategy": {"level": "WARNING"},
         # They log every step of every page.
         "fontTools": {"level": "WARNING"},
         "weasyprint": {"level": "WARNING"},
