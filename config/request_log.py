@@ -54,7 +54,10 @@ def request_id_of(request: HttpRequest) -> str:
 def _level(request: HttpRequest, status: int) -> int:
     if status >= HTTPStatus.INTERNAL_SERVER_ERROR:
         return logging.ERROR
-    return logging.WARNING if REFUSED in request.META else logging.INFO
+    if REFUSED in request.META:
+        return logging.WARNING
+    # A monitor asks every few seconds, and would fill the log.
+    return logging.DEBUG if _route(request).startswith("health") else logging.INFO
 
 
 def _facts(request: HttpRequest, status: int, seconds: float) -> dict[str, Fact]:

@@ -44,6 +44,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "config.request_log.RequestLogMiddleware",
     "config.head.HeadMiddleware",
+    "config.health.HealthMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
@@ -213,11 +214,22 @@ CELERY_ACCEPT_CONTENT = ["json"]
 CELERY_TIMEZONE = "UTC"
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_BEAT_SCHEDULE = {
+    "heartbeat": {"task": "catalog.tasks.heartbeat", "schedule": 60.0},
     "outbox-sweep": {"task": "catalog.tasks.outbox_sweep", "schedule": 60.0},
     "quotes-expire": {"task": "orders.tasks.quotes_expire", "schedule": 600.0},
 }
 # The same without a broker, one after the other, by `manage.py outbox`: name(*, at).
-PERIODIC_WORK = ["catalog.outbox.services.outbox_sweep", "orders.quotes.send.services.quotes_expire"]
+PERIODIC_WORK = [
+    "catalog.upkeep.services.heartbeat",
+    "catalog.outbox.services.outbox_sweep",
+    "orders.quotes.send.services.quotes_expire",
+]
+
+# What counts as not well: due work taken up by nobody for longer, less room on the disk, an older backup (0: none is
+# expected, as in the demo).
+OUTBOX_MINUTES = env.number("COLDSET_OUTBOX_MINUTES", 15)
+FREE_MB = env.number("COLDSET_FREE_MB", 500)
+BACKUP_DAYS = env.number("COLDSET_BACKUP_DAYS", 2 if HTTPS else 0)
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024

@@ -47,6 +47,7 @@ FRAMEWORK: Final = {
     "fetch": "WeasyPrint",
     "logger_class": "gunicorn",
     "accesslog": "gunicorn",
+    "backup_recorded": "whoever makes a backup",
     "_log_as_the_service": "Celery's signal",
     "streaming_content": "Django's answers",
     "level": "the HTML parser",
