@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('catalog', '0002_outbox_request_id'),
+        ('catalog', '0003_outbox_request_id'),
     ]
 
     operations = [
