@@ -65,6 +65,20 @@ def words(name: str, default: str = "") -> list[str]:
     return [word.strip() for word in text(name, default).split(",") if word.strip()]
 
 
+def numbers(name: str, keys: Sequence[str]) -> dict[str, int]:
+    """Return a variable such as ``outbox=60,inquiry=365`` as whole numbers by key.
+
+    Raises ImproperlyConfigured for another key or anything but a whole number.
+    """
+    found = {}
+    for word in words(name):
+        key, _, value = word.partition("=")
+        if key not in keys or not (value.isascii() and value.isdigit()):
+            raise ImproperlyConfigured(f"{name} has {word!r}: write one of {', '.join(keys)} as key=days.")
+        found[key] = int(value)
+    return found
+
+
 def secret(name: str, fallback_file: Path) -> str:
     """Return a secret from the variable, or from the file named by NAME_FILE, or from the fallback file."""
     if text(name):

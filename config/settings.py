@@ -217,12 +217,14 @@ CELERY_BEAT_SCHEDULE = {
     "heartbeat": {"task": "catalog.tasks.heartbeat", "schedule": 60.0},
     "outbox-sweep": {"task": "catalog.tasks.outbox_sweep", "schedule": 60.0},
     "quotes-expire": {"task": "orders.tasks.quotes_expire", "schedule": 600.0},
+    "retention": {"task": "orders.tasks.retention", "schedule": 3600.0},
 }
 # The same without a broker, one after the other, by `manage.py outbox`: name(*, at).
 PERIODIC_WORK = [
     "catalog.upkeep.services.heartbeat",
     "catalog.outbox.services.outbox_sweep",
     "orders.quotes.send.services.quotes_expire",
+    "orders.personal_data.retention.retention_round",
 ]
 
 # What counts as not well: due work taken up by nobody for longer, less room on the disk, an older backup (0: none is
@@ -230,6 +232,11 @@ PERIODIC_WORK = [
 OUTBOX_MINUTES = env.number("COLDSET_OUTBOX_MINUTES", 15)
 FREE_MB = env.number("COLDSET_FREE_MB", 500)
 BACKUP_DAYS = env.number("COLDSET_BACKUP_DAYS", 2 if HTTPS else 0)
+
+# How many days rows are kept, where it is not what the table in orders/personal_data/retention.py says, and whether the
+# clock lets go of what is older (else `manage.py retention --apply` does).
+RETENTION_DAYS = env.numbers("COLDSET_RETENTION", ("outbox", "backup", "inquiry", "customer", "approval_origin"))
+RETENTION_APPLY = env.flag("COLDSET_RETENTION_APPLY", default=False)
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024

@@ -10,6 +10,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("orders.invoices.urls")),
     path("", include("orders.mail.urls")),
     path("inquiries/", include("orders.inquiries.urls")),
+    path("inquiries/", include("orders.personal_data.urls")),
     path("money/", include("orders.register.urls")),
     path("catalog/", include("catalog.front_page.urls")),
     path("catalog/", include("catalog.recipes.urls")),
