@@ -26,7 +26,8 @@ class Command(BaseCommand):
         if not apply:
             self.stdout.write(
                 "\nNothing was removed: add --apply. The periods are defaults, not advice: "
-                "local law decides what must be kept and for how long. Ask your adviser. COLDSET_RETENTION changes them."
+                "local law decides what must be kept and for how long. Ask your adviser. "
+                "COLDSET_RETENTION changes them."
             )
             return
         done = retention_apply(at=now, everything=True)

@@ -55,7 +55,7 @@ def notes() -> list[str]:
     return upkeep_notes(upkeep(at=NOW))
 
 
-def test_mail_that_went_out_is_told_with_its_time() -> None:
+def test_mail_that_went_out_is_shown_with_its_time() -> None:
     assert words("Mail") == "well: No mail has gone out yet."
     row(status="done", done_at=NOW - HOUR)
     row(status="done", done_at=NOW - 2 * HOUR)
@@ -64,13 +64,13 @@ def test_mail_that_went_out_is_told_with_its_time() -> None:
     assert words("Files") == "well: The last file was made yesterday at 14:00."
 
 
-def test_mail_that_waits_because_its_server_does_not_answer_is_told_with_since_when_and_why() -> None:
+def test_mail_that_waits_because_its_server_does_not_answer_is_shown_with_since_when_and_why() -> None:
     later = NOW + 5 * MINUTE
     row(created_at=NOW - HOUR, run_after=later, error=NO_ANSWER, attempts=1)
     row(created_at=NOW - MINUTE, run_after=later)
-    said = words("Mail")
-    assert said.startswith("not well: 2 mails are waiting since today at 13:00. The mail server did not answer.")
-    assert "It is tried again by itself." in said
+    shown = words("Mail")
+    assert shown.startswith("not well: 2 mails are waiting since today at 13:00. The mail server did not answer.")
+    assert "It is tried again by itself." in shown
     assert notes() == [note for note in notes() if note.startswith("Mail: 2 mails are waiting")]
 
 
@@ -93,7 +93,7 @@ def test_due_work_that_nobody_took_up_says_that_nothing_runs() -> None:
     assert words("Background work").startswith("not well: It is behind")
 
 
-def test_a_loop_that_was_not_seen_for_long_is_told_even_when_nothing_waits() -> None:
+def test_a_loop_that_was_not_seen_for_long_is_shown_even_when_nothing_waits() -> None:
     heartbeat(at=NOW - HOUR)
     assert words("Background work").startswith("not well: Nothing works on mails and files since today at 13:00.")
     heartbeat(at=NOW)
@@ -120,7 +120,7 @@ def test_a_round_of_the_outbox_is_a_heartbeat() -> None:
 
 
 @override_settings(BACKUP_DAYS=2)
-def test_backups_are_told_with_their_age() -> None:
+def test_backups_are_shown_with_their_age() -> None:
     assert words("Backups").startswith("not well: No backup has been made yet.")
     backup_recorded(at=NOW - timedelta(days=3), size=12_400_000, encrypted=False)
     assert words("Backups").startswith("not well: The last backup is older than 2 days.")
@@ -132,14 +132,14 @@ def test_where_no_backup_is_expected_none_is_missed() -> None:
     assert words("Backups").startswith("well: None has been made.")
 
 
-def test_a_disk_that_fills_up_is_told(room: dict[str, int]) -> None:
+def test_a_disk_that_fills_up_is_shown(room: dict[str, int]) -> None:
     assert words("Disk space") == "well: 18 GB are free."
     room["bytes"] = 40 * 10**6
     assert words("Disk space").startswith("not well: Only 40 MB are free.")
 
 
 @override_settings(EMAIL_BACKEND="django.core.mail.backends.filebased.EmailBackend")
-def test_mail_that_goes_to_files_is_told_and_is_wrong_where_the_service_is_real() -> None:
+def test_mail_that_goes_to_files_is_shown_and_is_wrong_where_the_service_is_real() -> None:
     assert words("Mail").startswith("well: No mail server is set up")
     with override_settings(HTTPS=True):
         assert words("Mail").startswith("not well: No mail server is set up")
@@ -187,7 +187,7 @@ def test_what_is_not_well_is_named_by_a_code(client: Client, room: dict[str, int
     assert (answer["checks"]["outbox"], answer["checks"]["storage"]) == ("late", "low")
 
 
-def test_a_database_that_does_not_answer_is_told_without_its_own_words(
+def test_a_database_that_does_not_answer_is_shown_without_its_own_words(
     client: Client, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def down(self: object) -> None:
@@ -224,7 +224,7 @@ def test_a_load_balancer_asks_by_any_host_name_and_over_plain_http(client: Clien
     assert client.post(address).status_code == 405
 
 
-def test_that_the_process_lives_is_told_without_the_database(client: Client) -> None:
+def test_that_the_process_lives_is_shown_without_the_database(client: Client) -> None:
     with CaptureQueriesContext(connection) as queries:
         assert client.get("/health/live").json() == {"status": "ok"}
     assert len(queries) == 0
