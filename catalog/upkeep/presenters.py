@@ -71,7 +71,8 @@ def _work(work: WorkState, at: datetime, *, one: str, many: str, failed: str) ->
     if work.problem is not None:
         since = f"since {_when(work.waiting_since, at)}"
         why = work_problem(work.problem)
-        sentences.append(f"{_waiting(work.waiting, one, many)} {since}. {why} It is tried again by itself.")
+        again = "it is tried again by itself" if work.waiting == 1 else "they are tried again by themselves"
+        sentences.append(f"{_waiting(work.waiting, one, many)} {since}, and {again}. {why}")
     elif work.waiting:
         sentences.append(f"{_waiting(work.waiting, one, many)} since {_when(work.waiting_since, at)}.")
     return sentences
@@ -81,9 +82,9 @@ def _loop(loop: LoopState, at: datetime) -> list[str]:
     seen = [f"It was last seen {_when(loop.seen_at, at)}."] if loop.seen_at else []
     start = f"{_ASK} to start it."
     if loop.silent:
-        return [f"Nothing works on mails and files since {_when(loop.seen_at, at)}. {start}"]
+        return [f"Nothing has worked on mails and files since {_when(loop.seen_at, at)}. {start}"]
     if loop.untouched_since and not loop.seen_at:
-        return [f"Nothing works on mails and files since {_when(loop.untouched_since, at)}. {start}"]
+        return [f"Nothing has worked on mails and files since {_when(loop.untouched_since, at)}. {start}"]
     if loop.untouched_since:
         return [f"It is behind: the oldest work has been due since {_when(loop.untouched_since, at)}.", *seen]
     return seen or ["Nothing is waiting to be done."]
@@ -113,7 +114,7 @@ def _disk(room: DiskState) -> list[str]:
 
 
 def _waiting(number: int, one: str, many: str) -> str:
-    return f"{_count(number, one, many)} {'is' if number == 1 else 'are'} waiting"
+    return f"{_count(number, one, many)} {'has' if number == 1 else 'have'} been waiting"
 
 
 def _count(number: int, one: str, many: str) -> str:

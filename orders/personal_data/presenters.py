@@ -60,6 +60,7 @@ def person_shown(person: Person) -> PersonShown:
         ("Entries of the history", person.history.count()),
         ("PDFs", person.files.count()),
     ]
+    stored = [(kind, number) for kind, number in stored if number]
     return PersonShown(stored, erased_words(person), retained_words(person), open_words(still_open(person)))
 
 

@@ -12,7 +12,7 @@ from django.test import Client, override_settings
 from django.test.utils import CaptureQueriesContext
 
 from catalog.outbox.models import Outbox
-from catalog.upkeep.models import Heartbeat
+from catalog.upkeep.models import WORK, Heartbeat
 from catalog.upkeep.presenters import upkeep_notes, upkeep_parts
 from catalog.upkeep.selectors import upkeep
 from catalog.upkeep.services import backup_recorded, heartbeat
@@ -69,14 +69,14 @@ def test_mail_that_waits_because_its_server_does_not_answer_is_shown_with_since_
     row(created_at=NOW - HOUR, run_after=later, error=NO_ANSWER, attempts=1)
     row(created_at=NOW - MINUTE, run_after=later)
     shown = words("Mail")
-    assert shown.startswith("not well: 2 mails are waiting since today at 13:00. The mail server did not answer.")
-    assert "It is tried again by itself." in shown
-    assert notes() == [note for note in notes() if note.startswith("Mail: 2 mails are waiting")]
+    assert shown.startswith("not well: 2 mails have been waiting since today at 13:00, and they are tried again")
+    assert "The mail server did not answer." in shown
+    assert notes() == [note for note in notes() if note.startswith("Mail: 2 mails have been waiting")]
 
 
 def test_mail_on_its_way_is_no_cause_for_alarm() -> None:
     row()
-    assert words("Mail").startswith("well: 1 mail is waiting")
+    assert words("Mail").startswith("well: 1 mail has been waiting")
     assert notes() == []
 
 
@@ -88,14 +88,14 @@ def test_mail_that_failed_is_counted_on_the_page_and_left_to_its_own_note_on_the
 
 def test_due_work_that_nobody_took_up_says_that_nothing_runs() -> None:
     row(created_at=NOW - 3 * MINUTE)
-    assert words("Background work").startswith("not well: Nothing works on mails and files since today at 13:57.")
+    assert words("Background work").startswith("not well: Nothing has worked on mails and files since today at 13:57.")
     heartbeat(at=NOW - MINUTE)
     assert words("Background work").startswith("not well: It is behind")
 
 
 def test_a_loop_that_was_not_seen_for_long_is_shown_even_when_nothing_waits() -> None:
     heartbeat(at=NOW - HOUR)
-    assert words("Background work").startswith("not well: Nothing works on mails and files since today at 13:00.")
+    assert words("Background work").startswith("not well: Nothing has worked on mails and files since today at 13:00.")
     heartbeat(at=NOW)
     assert words("Background work") == "well: It was last seen today at 14:00."
 
@@ -116,7 +116,7 @@ def test_a_heartbeat_is_written_at_most_once_a_minute() -> None:
 
 def test_a_round_of_the_outbox_is_a_heartbeat() -> None:
     _round()
-    assert Heartbeat.objects.get().at == NOW
+    assert Heartbeat.objects.get(process=WORK).at == NOW
 
 
 @override_settings(BACKUP_DAYS=2)
@@ -151,11 +151,11 @@ def test_the_owner_opens_the_page_from_the_kitchens_navigation_and_the_front_pag
     assert "needs attention" not in client.get("/").content.decode()
     row(created_at=NOW - HOUR)
     front = client.get("/").content.decode()
-    assert "Background work: Nothing works on mails and files" in front
+    assert "Background work: Nothing has worked on mails and files" in front
     assert 'href="/kitchen/upkeep/"' in front
     page = client.get("/kitchen/upkeep/").content.decode()
     assert "Something needs attention." in page
-    assert 'aria-current="page">Mail, files and backups' in page
+    assert 'aria-current="page">Mail and backups' in page
 
 
 def test_the_page_takes_as_many_queries_for_many_rows() -> None:
