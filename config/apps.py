@@ -13,9 +13,10 @@ class ConfigConfig(AppConfig):
     name = "config"
 
     def ready(self) -> None:
-        """Make the Celery application the current one, so that a task sent from a request finds the broker.
+        """Make the Celery application the current one where a broker is configured, so that tasks find it.
 
         Where lines are JSON, Python's own warnings are lines like all others.
         """
         logging.captureWarnings(settings.LOG_FORMAT == "json")
-        import_module("config.celery")
+        if settings.CELERY_BROKER_URL:
+            import_module("config.celery")

@@ -53,6 +53,7 @@ SENTENCES: Final[Sentences] = {
     "still_open": "Not finished: {what}. Personal data is erased when nothing is open and no money is owed.",
     # The customer's side.
     "link_needs_sent_quote": "{what} was never sent, so there is nothing to link to. Send it first.",
+    "pdf_not_stored": "The PDF of {what} is still being made, which takes a few seconds. Try again then.",
     "quote_replaced": "The kitchen changed this quote on {day:day}. Here is the new one: nothing was approved yet.",
     "quote_expired": (
         "This quote was valid until {day:moment}, so it can no longer be approved. Ask the kitchen for a new one."

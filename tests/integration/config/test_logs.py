@@ -12,6 +12,7 @@ from django.core import mail
 from django.test import Client, override_settings
 
 from catalog.outbox.models import Outbox
+from catalog.outbox.services import outbox_sweep
 from config.logs import JsonFormatter, OneLineEach
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval
@@ -67,6 +68,7 @@ def test_a_walk_from_sign_in_to_a_failed_mail_leaves_no_personal_data_in_any_lin
     staff.post(f"/inquiries/{draft.inquiry_id}/edit/", {"title": TITLE, "note": "marzipan"})
     staff.post(f"/quotes/{draft.pk}/send/", {"override": ""})
     quote = factories.sent_make(customer=factories.customer_data(**CUSTOMER), title=TITLE)
+    outbox_sweep(at=NOW)
     token = link_create(quote_id=quote.pk, at=NOW)
     phone = Client()
     phone.get(f"/q/{token}/?from=Zephyrine")
@@ -75,6 +77,7 @@ def test_a_walk_from_sign_in_to_a_failed_mail_leaves_no_personal_data_in_any_lin
     phone.post(f"/q/{quote.pk}/approve/", answer)
     phone.post(f"/q/{quote.pk}/change/", {"text": "more marzipan"})
     assert Approval.objects.filter(quote=quote).exists()
+    outbox_sweep(at=NOW)
     failed = Outbox.objects.filter(kind="mail").exclude(error={})
     assert failed.exists()
 

@@ -1,11 +1,10 @@
-"""How gunicorn logs: `gunicorn -c python:config.gunicorn config.wsgi`.
+"""How gunicorn logs; ``config.gunicorn_settings`` names it.
 
 Its own lines go where the service's go. The line for each request is written by ``config.request_log``, so there is no
 access log.
 """
 
 import logging.config
-from typing import Final
 
 from gunicorn.config import Config
 from gunicorn.glogging import Logger
@@ -20,7 +19,3 @@ class ServiceLog(Logger):  # type: ignore[misc]  # gunicorn has no types
         """Hand the lines to the service's handler; gunicorn's own handler wrote them in another format."""
         super().setup(cfg)
         logging.config.dictConfig(LOGGING)
-
-
-logger_class: Final = ServiceLog
-accesslog: Final = None
