@@ -1,10 +1,13 @@
 """The project itself as an app: commands that use all other apps."""
 
 import logging
+import sys
 from importlib import import_module
 
 from django.apps import AppConfig
 from django.conf import settings
+
+from config.logs import log_uncaught
 
 
 class ConfigConfig(AppConfig):
@@ -15,8 +18,11 @@ class ConfigConfig(AppConfig):
     def ready(self) -> None:
         """Make the Celery application the current one where a broker is configured, so that tasks find it.
 
-        Where lines are JSON, Python's own warnings are lines like all others.
+        Where lines are JSON, Python's own warnings are lines like all others, and so is the error that ends a program,
+        unless somebody sits at its terminal.
         """
         logging.captureWarnings(settings.LOG_FORMAT == "json")
+        if settings.LOG_FORMAT == "json" and not sys.stderr.isatty():
+            sys.excepthook = log_uncaught
         if settings.CELERY_BROKER_URL:
             import_module("config.celery")

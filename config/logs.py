@@ -8,6 +8,7 @@ refused, a mail server the address. An error's type, its code and the lines of c
 import json
 import logging
 import re
+import sys
 from collections.abc import Mapping
 from datetime import UTC, datetime
 from pathlib import Path
@@ -97,6 +98,14 @@ class OneLineEach(logging.Filter):
         if reason:
             request.META.setdefault(REFUSED, reason)
         return False
+
+
+def log_uncaught(kind: type[BaseException], error: BaseException, traceback: TracebackType | None) -> None:
+    """Log an error that ends the program, in place of Python's own print of it (``sys.excepthook``)."""
+    if not isinstance(error, Exception):
+        sys.__excepthook__(kind, error, traceback)
+        return
+    logging.getLogger(__name__).critical("the program ended with an error", exc_info=(kind, error, traceback))
 
 
 def scrubbed(text: str) -> str:

@@ -9,7 +9,7 @@ from orders.personal_data.retention import RetentionRow
 from orders.personal_data.selectors import Person, still_open
 
 #: Why issued documents keep what stands on them.
-_BOOKS: Final = "tax law asks for them for years, and each has a hash that proves its words"
+_BOOKS: Final = "tax law asks for them for years, and a hash proves the words of each"
 #: Kind of row -> what it is, what is done with it, and why it is kept that long.
 _RETENTION: Final = {
     "session": ("Sessions that have ended", "deleted", "nobody is signed in by them"),
@@ -83,7 +83,10 @@ def retained_words(person: Person) -> list[str]:
     """Return what stays, and why."""
     words = ["That this was done, by whom and when."]
     if person.invoices:
-        words.append(f"Invoices and credit notes with the name and address on them, and payments: {_BOOKS}.")
+        words.append(
+            "Invoices and credit notes with the name and address on them, payments, and the exports to the bookkeeper "
+            f"that list them: {_BOOKS}."
+        )
     if person.orders:
         words.append(
             "Approved quotes, with name, address, place and allergies as they stand on them, and who approved: "
@@ -92,7 +95,7 @@ def retained_words(person: Person) -> list[str]:
         )
     if person.sent_quotes:
         words.append(
-            "Every other quote that was sent, as it was sent, and when its links were opened: "
+            "Every other quote that was sent, with the name and address on it, and when its links were opened: "
             "a sent quote never changes."
         )
     return words

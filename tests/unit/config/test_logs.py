@@ -3,6 +3,8 @@
 import json
 import logging
 import smtplib
+import subprocess
+import sys
 from typing import Any
 
 import pytest
@@ -12,6 +14,7 @@ from django.test import RequestFactory, override_settings
 from catalog.records.log_facts import current_log_facts, log_facts, note_log_facts
 from config.logs import REFUSED, JsonFormatter, LineFormatter, OneLineEach
 from config.request_log import request_id_of
+from tests.unit.config.test_production_settings import ROOT, SERVED
 
 PERSON = "odile.quern@bywater.example"
 
@@ -138,6 +141,20 @@ def test_an_error_of_ours_keeps_its_line() -> None:
     broken.levelno = logging.ERROR
     assert OneLineEach().filter(broken)
     assert json.loads(JsonFormatter().format(broken))["event"] == "a request failed"
+
+
+def test_an_error_that_ends_a_program_is_a_line_too() -> None:
+    program = (
+        "import django; django.setup()\n"
+        "from django.db import IntegrityError\n"
+        f"raise IntegrityError('Key (email)=({PERSON}) already exists.')"
+    )
+    served = SERVED | {"COLDSET_LOG_FORMAT": "json"}
+    ended = subprocess.run([sys.executable, "-c", program], cwd=ROOT, env=served, capture_output=True, text=True)
+    assert ended.returncode == 1
+    written = json.loads(ended.stderr)
+    assert (written["level"], written["error"]["type"]) == ("CRITICAL", "django.db.utils.IntegrityError")
+    assert "odile" not in ended.stderr
 
 
 @pytest.mark.parametrize("given", ["", "short", "a" * 65, "two\nlines-and-more", f"{PERSON}-0000", "späte-nummer-12"])
