@@ -6,8 +6,10 @@ from importlib import import_module
 
 from django.apps import AppConfig
 from django.conf import settings
+from django.core.checks import Tags, register
 
 from config.logs import log_uncaught
+from config.private_files import check_private_files, make_private
 
 
 class ConfigConfig(AppConfig):
@@ -18,6 +20,8 @@ class ConfigConfig(AppConfig):
     def ready(self) -> None:
         """Make the Celery application the current one where a broker is configured, so that tasks find it.
 
+        Files that others could read are made private, and `check --deploy` warns of those that could not be.
+
         Where lines are JSON, Python's own warnings are lines like all others, and so is the error that ends a program,
         unless somebody sits at its terminal.
         """
@@ -26,3 +30,5 @@ class ConfigConfig(AppConfig):
             sys.excepthook = log_uncaught
         if settings.CELERY_BROKER_URL:
             import_module("config.celery")
+        make_private()
+        register(check_private_files, Tags.security, deploy=True)

@@ -1,5 +1,6 @@
 """Settings, all from the environment; the defaults are a safe single machine with SQLite."""
 
+import os
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,11 @@ from config import env
 
 # Django's generic classes take type parameters at run time too (forms.BaseFormSet[...]).
 django_stubs_ext.monkeypatch()
+
+# Whatever the service writes is its user's alone, whoever starts it with whatever umask.
+os.umask(0o077)
+FILE_UPLOAD_PERMISSIONS = 0o600  # also of collected static files, which the service itself serves
+FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o700
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = Path(env.text("COLDSET_VAR") or BASE_DIR / "var")

@@ -45,7 +45,6 @@ FRAMEWORK: Final = {
     "disabled": "Django's fields",
     "use_required_attribute": "Django's widgets",
     "fetch": "WeasyPrint",
-    "backup_recorded": "whoever makes a backup",
     "_log_as_the_service": "Celery's signal",
     "streaming_content": "Django's answers",
     "level": "the HTML parser",
