@@ -48,6 +48,7 @@ def test_the_owner_sees_why_mail_waits(
     sign_in(page, factories.user_make())
     page.goto(live_server.url)
     expect(page.get_by_role("heading", name="The service needs attention")).to_be_visible()
+    save_picture(page, f"day-attention-{width}")
     page.get_by_role("link", name="Mail, files and backups").first.click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Mail, files and backups")
     expect(page.get_by_text("1 mail has been waiting since")).to_contain_text("The mail server did not answer.")
