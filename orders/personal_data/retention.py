@@ -92,9 +92,9 @@ def _with_origin(before: datetime) -> QuerySet[Approval]:
     return Approval.objects.filter(known, quote__order__status__in=ended, quote__order__window_end__lt=before)
 
 
-#: The table: kind, days, rows, and what is done. No period is taken from a source: ten years is, from memory, the longest
-#: that European tax laws commonly ask for documents, three years a common time in which an order can be disputed, and
-#: two years a kitchen's usual memory. They are starting points for a talk with an adviser.
+#: The table: kind, days, rows, and what is done. No period is taken from a source: ten years is, from memory, the
+#: longest that European tax laws commonly ask for documents, three years a common time in which an order can be
+#: disputed, and two years a kitchen's usual memory. They are starting points for a talk with an adviser.
 RULES: Final = (
     Rule("session", 0, lambda before: Session.objects.filter(expire_date__lt=before), _delete, of_itself=True),
     Rule(
