@@ -32,7 +32,7 @@ Next = Callable[[HttpRequest], HttpResponseBase]
 View = Callable[..., HttpResponseBase]
 
 #: Paths answered without a database query.
-WITHOUT_KITCHEN: Final = frozenset({"/health", "/robots.txt", "/favicon.ico"})
+WITHOUT_KITCHEN: Final = frozenset({"/robots.txt", "/favicon.ico"})
 PRIVATE_PAGES: Final = "/q/"
 
 

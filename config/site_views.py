@@ -1,4 +1,4 @@
-"""Sign-in, sign-out, health, cautions and the error pages."""
+"""Sign-in, sign-out, cautions and the error pages."""
 
 import sys
 
@@ -69,13 +69,6 @@ def sign_out(request: HttpRequest) -> HttpResponse:
     logout(request)
     messages.success(request, "You are signed out.")
     return redirect("sign-in")
-
-
-@allow(ANYBODY)
-@require_safe
-def health(request: HttpRequest) -> HttpResponse:
-    """Tell a monitor that this process answers; no database query."""
-    return HttpResponse("ok\n", content_type="text/plain")
 
 
 @allow(ANYBODY)

@@ -44,12 +44,11 @@ FRAMEWORK: Final = {
     "run_validators": "Django's fields",
     "use_required_attribute": "Django's widgets",
     "fetch": "WeasyPrint",
+    "_log_as_the_service": "Celery's signal",
     "streaming_content": "Django's answers",
     "level": "the HTML parser",
-    "msg": "a log record",
     # What is set on a workbook or an archive is read by the library that writes the file.
     "creator": "openpyxl",
-    "created": "openpyxl",
     "freeze_panes": "openpyxl",
     "data_type": "openpyxl",
     "quotePrefix": "openpyxl",
