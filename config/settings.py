@@ -220,6 +220,7 @@ PERIODIC_WORK = ["catalog.outbox.services.outbox_sweep", "orders.quotes.send.ser
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
+FILE_UPLOAD_HANDLERS = ["config.uploads.BoundedUpload"]
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000
 
 LOGGING = {

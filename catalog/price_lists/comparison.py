@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from catalog.pantry.models import Ingredient, Pack, Supplier
-from catalog.price_lists.reader import TableRow
+from catalog.price_lists.table import TableRow
 from catalog.records.numbers import number_read
 from catalog.records.reasons import Reason, reason_to_json
 from costing.measures.measure import MeasureError, parse_measure

@@ -14,7 +14,8 @@ from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.pantry.services import pack_price_set, supplier_get_or_add
 from catalog.price_lists.comparison import Comparison, RowProblem
 from catalog.price_lists.models import PriceList
-from catalog.price_lists.reader import Unreadable, table_rows
+from catalog.price_lists.reader_process import rows_read
+from catalog.price_lists.table import TableRow, Unreadable
 from catalog.records.errors import PriceListNotReady
 from catalog.records.numbers import decimal_comma
 from catalog.records.reasons import Reason
@@ -46,17 +47,25 @@ def price_list_read(*, row: Outbox, at: datetime) -> None:
     price_list_compare(price_list_id=int(row.payload["price_list"]))
 
 
-@transaction.atomic(durable=True)
 def price_list_compare(*, price_list_id: int) -> None:
-    """Compare a list's rows with today's packs; stores the changes and the problems."""
+    """Read a list's file and compare its rows with today's packs; stores the changes and the problems.
+
+    The file is read in a process of its own and outside any transaction, however long it takes: nobody waits for it.
+    """
     price_list = PriceList.objects.select_related("supplier").get(pk=price_list_id)
     if price_list.status in (Status.APPLIED, Status.DROPPED):
         return
     try:
-        table = table_rows(price_list.file_name, bytes(price_list.body))
+        table = rows_read(price_list.file_name, bytes(price_list.body))
     except Unreadable as unreadable:
-        _store(price_list, Status.UNREADABLE, [], [RowProblem(0, "", unreadable.reason)])
+        problem = RowProblem(0, "", Reason(unreadable.code, unreadable.params))
+        _store(price_list, Status.UNREADABLE, [], [problem])
         return
+    _compare(price_list, table)
+
+
+@transaction.atomic(durable=True)
+def _compare(price_list: PriceList, table: list[TableRow]) -> None:
     comparison = Comparison(
         supplier=price_list.supplier, starts=price_list.starts, comma=decimal_comma(kitchen().locale)
     )

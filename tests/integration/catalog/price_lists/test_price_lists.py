@@ -15,9 +15,12 @@ from catalog.kitchen.models import Kitchen
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.presenters import list_problems, problem_sentence
-from catalog.price_lists.reader import Unreadable, table_rows
+from catalog.price_lists.reader import table_rows
+from catalog.price_lists.reader_process import rows_read
 from catalog.price_lists.services import price_list_compare, price_list_drop, price_list_import, price_list_upload
+from catalog.price_lists.table import Unreadable
 from catalog.records.errors import PackDatesOverlap, PriceListNotReady
+from catalog.records.reasons import Reason
 from tests.integration.catalog.pantry.test_ingredients import signed_in
 from tests.refusals import refused
 
@@ -152,12 +155,12 @@ def test_a_dropped_list_is_not_imported() -> None:
 )
 def test_a_file_that_is_no_price_table_says_what_to_do(name: str, body: bytes) -> None:
     with pytest.raises(Unreadable) as unreadable:
-        table_rows(name, body)
-    assert re.search(r"\.", problem_sentence(unreadable.value.reason))
+        rows_read(name, body)
+    assert re.search(r"\.", problem_sentence(Reason(unreadable.value.code, unreadable.value.params)))
 
 
 def test_accents_in_older_encodings_are_read() -> None:
-    rows = table_rows("prices.csv", "item;pack;price\nCrème fraîche épaisse de la vallée;1 kg;3,20\n".encode("cp1252"))
+    rows = table_rows("csv", "item;pack;price\nCrème fraîche épaisse de la vallée;1 kg;3,20\n".encode("cp1252"))
     assert rows[0].item.startswith("Crème fraîche")
 
 
