@@ -1,7 +1,10 @@
 """Sign-in, sign-out, health, cautions and the error pages."""
 
+from typing import Final
+
 from django.contrib import messages
 from django.contrib.auth import login, logout
+from django.core.exceptions import RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
@@ -19,6 +22,8 @@ from config.old_pages import old_page
 from config.roles import forget_roles, roles_of_request
 from config.sign_in import TooManyTries, counted_address, sign_in
 from config.site_forms import SignInForm
+
+_TOO_LARGE: Final = (RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent)
 
 
 def _next(request: HttpRequest) -> str:
@@ -101,8 +106,10 @@ def _layout(request: HttpRequest) -> str:
 
 
 def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """Show the page for a malformed request."""
-    return render(request, "site/400.html", {"layout": _layout(request)}, status=400)
+    """Show the page for a malformed request, or for one that is larger than any form of the service."""
+    too_large = isinstance(exception, _TOO_LARGE)
+    context = {"layout": _layout(request), "too_large": too_large}
+    return render(request, "site/400.html", context, status=413 if too_large else 400)
 
 
 def forbidden(request: HttpRequest, exception: Exception) -> HttpResponse:

@@ -38,6 +38,8 @@ SENTENCES: Final[Sentences] = {
     "no_density": f"{{name}} has no density, so a volume cannot be weighed. {_MEND.format('density')}",
     "no_piece_weight": f"{{name}} has no piece weight, so a count cannot be weighed. {_MEND.format('weight of one')}",
     "not_a_number": "Write the price as a number, such as 24.60.",
+    "pack_too_large": "“{size}” is more than any supplier packs. Check the pack.",
+    "too_dear": "The price is more than any pack costs. Check it.",
     "negative": "The price is negative. Write it as 0 or more.",
     "twice": "{name}, {size} stands in row {row} already. Keep one of them.",
     "later": "{name}, {size} has a price from {day:%-d %B %Y} already. Let the list start later.",

@@ -103,6 +103,11 @@ def test_errors_are_named_by_row_and_column() -> None:
     assert "stands in row 7 already" in problems[5].message
 
 
+def test_packs_and_prices_beyond_any_suppliers_are_errors() -> None:
+    found = listed("item,pack,price\nFlour,99999999999999999999 lb,20\nFlour,50 lb,99999999999\n")
+    assert [error["reason"]["code"] for error in found.errors] == ["pack_too_large", "too_dear"]
+
+
 def test_a_list_with_an_error_changes_nothing() -> None:
     found = listed("item,pack,price\nFlour,50 lb,26.10\nSaffron,1 g,9\n")
     with refused(PriceListNotReady, match="1 of its rows have errors"):
