@@ -9,7 +9,6 @@ from django.contrib.auth.models import User
 from django.test import Client
 
 from catalog.molds.models import Mold
-from catalog.outbox.services import outbox_held
 from catalog.price_lists.services import price_list_compare, price_list_upload
 from catalog.rates.models import Role, Station
 from catalog.taxes.models import TaxCategory, TaxRate
@@ -35,9 +34,7 @@ def filled() -> dict[str, Client]:
     """Fill the database; return a client for each actor."""
     kitchen_make()
     _rows_nobody_uses()
-    with outbox_held():
-        links = _documents()
-    return _clients(links)
+    return _clients(_documents())
 
 
 def _rows_nobody_uses() -> None:

@@ -11,7 +11,7 @@ from django.urls import reverse
 
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
-from catalog.outbox.services import outbox_held, outbox_sweep
+from catalog.outbox.services import outbox_sweep
 from catalog.price_lists import services
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.presenters import problem_sentence
@@ -51,10 +51,9 @@ def test_a_file_that_means_harm_is_refused_and_any_other_is_read(name: str) -> N
 
 def uploaded(body: bytes = b"item,pack,price\nFlour,50 lb,26.10\n", name: str = "prices.csv") -> PriceList:
     Kitchen.objects.get_or_create(pk=1, defaults={"name": "Tansy Row", "email": "kitchen@tansyrow.example"})
-    with outbox_held():
-        return price_list_upload(
-            supplier="Quayside", file_name=name, body=body, starts=date(2026, 11, 9), by="odile", at=AT
-        )
+    return price_list_upload(
+        supplier="Quayside", file_name=name, body=body, starts=date(2026, 11, 9), by="odile", at=AT
+    )
 
 
 @pytest.mark.django_db(transaction=True)
