@@ -13,8 +13,9 @@ from catalog.pantry.allergens import allergen_choices
 from catalog.pantry.composition_forms import CompositionForm
 from catalog.pantry.food_table import density_of_cup, foods, suggestions
 from catalog.pantry.models import Ingredient, Supplier
+from catalog.records.numbers import MOST_GRAMS
 from catalog.web.fields import DayField, NumberField, PercentField
-from catalog.web.measure_fields import MOST_GRAMS, PickField
+from catalog.web.measure_fields import PickField
 from catalog.web.money_fields import MoneyField
 from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.spelling import normalise_measure

@@ -9,9 +9,8 @@ from typing import Any, Final
 
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.price_lists.table import TableRow
-from catalog.records.numbers import number_read
+from catalog.records.numbers import MOST_GRAMS, number_read
 from catalog.records.reasons import Reason, reason_to_json
-from catalog.web.measure_fields import MOST_GRAMS
 from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.numbers import number_text
 from costing.measures.spelling import normalise_measure
