@@ -10,8 +10,8 @@ from catalog.book.revision import catalog_changed
 from catalog.kitchen.selectors import kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_add
-from catalog.pantry.models import Ingredient, Pack, Supplier
-from catalog.pantry.services import pack_price_set, supplier_get_or_add
+from catalog.pantry.models import Ingredient
+from catalog.pantry.services import PackPrice, pack_prices_set, supplier_get_or_add
 from catalog.price_lists.comparison import Comparison, RowProblem
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.reader_process import rows_read
@@ -91,34 +91,22 @@ def price_list_import(*, price_list_id: int, by: str, at: datetime) -> int:
     PackDatesOverlap
         If a price of the same pack was recorded since the preview.
     """
-    price_list = PriceList.objects.select_related("supplier").get(pk=price_list_id)
+    price_list = PriceList.objects.select_related("supplier").defer("body").get(pk=price_list_id)
     if price_list.errors:
         raise PriceListNotReady(why=Reason("rows_with_errors", {"count": len(price_list.errors)}))
     ready = PriceList.objects.filter(pk=price_list_id, status=Status.READ)
     if not ready.update(status=Status.APPLIED, applied_at=at):
         raise PriceListNotReady(why=Reason(f"list_{price_list.status}"))
     changed = [row for row in price_list.rows if row["change"] != "same"]
-    ingredients = Ingredient.objects.in_bulk([row["ingredient"] for row in changed])
+    known = set(Ingredient.objects.values_list("pk", flat=True))
     for row in changed:
-        if row["ingredient"] not in ingredients:
+        if row["ingredient"] not in known:
             raise PriceListNotReady(why=Reason("ingredient_gone", {"name": row["name"]}))
-        pack_price_set(
-            ingredient=ingredients[row["ingredient"]],
-            size=row["size"],
-            price=Decimal(row["price"]),
-            starts=price_list.starts,
-            supplier=price_list.supplier,
-            preferred=_was_preferred(row, price_list.supplier),
-        )
+    prices = [PackPrice(row["ingredient"], row["size"], Decimal(row["price"])) for row in changed]
+    pack_prices_set(prices=prices, starts=price_list.starts, supplier=price_list.supplier)
     if changed:
         catalog_changed()
     return len(changed)
-
-
-def _was_preferred(row: dict[str, Any], supplier: Supplier) -> bool:
-    return Pack.objects.filter(
-        ingredient_id=row["ingredient"], size=row["size"], supplier=supplier, preferred=True
-    ).exists()
 
 
 @transaction.atomic(durable=True)

@@ -2,6 +2,8 @@
 
 import io
 import re
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from datetime import UTC, date, datetime
 from decimal import Decimal
 
@@ -126,6 +128,25 @@ def test_an_import_keeps_history_and_happens_once() -> None:
     assert Kitchen.objects.get().revision == revision + 1
     with pytest.raises(PriceListNotReady):
         price_list_import(price_list_id=found.pk, by="odile", at=AT)
+
+
+def test_an_import_takes_as_many_statements_for_many_rows_as_for_one(
+    django_assert_max_num_queries: Callable[[int], AbstractContextManager[object]],
+) -> None:
+    found = listed("item,pack,price\n" + "".join(f"Flour,{pounds} lb,{pounds}\n" for pounds in range(1, 200)))
+    with django_assert_max_num_queries(13):
+        assert price_list_import(price_list_id=found.pk, by="odile", at=AT) == 199
+    assert sorted(Pack.objects.values_list("position", flat=True)) == list(range(200))
+
+
+def test_the_preferred_pack_stays_preferred_at_its_new_price() -> None:
+    flour = Ingredient.objects.get(code="flour")
+    Pack.objects.filter(ingredient=flour).update(preferred=True)
+    Pack.objects.create(ingredient=flour, size="5 lb", price=Decimal(4), starts=date(2026, 1, 1), position=1)
+    found = listed("item,pack,price\nFlour,50 lb,26.10\nFlour,5 lb,4.20\n")
+    price_list_import(price_list_id=found.pk, by="odile", at=AT)
+    new = Pack.objects.filter(starts=date(2026, 11, 9))
+    assert dict(new.values_list("size", "preferred")) == {"50 lb": True, "5 lb": False}
 
 
 def test_a_price_recorded_since_the_preview_stops_the_whole_list() -> None:
