@@ -5,6 +5,7 @@ Each is made from a seed and its number alone, so that one that fails can be sen
 
 import json
 import random
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any, Final
 from urllib.parse import quote, urlencode, urlsplit
@@ -49,6 +50,14 @@ class Attempt:
 
     def __str__(self) -> str:
         return f"#{self.number} {self.actor} {self.method} {self.path[:200]!r} {self.headers} {self.body[:2000]!r}"
+
+
+def searches(site: Site) -> Iterator[Attempt]:
+    """Give every search and filter of a page what databases cannot look for."""
+    for form in site.forms:
+        if form.method == "GET":
+            query = _written([(name, "a\x00b") for name, _, _ in form.fields])
+            yield Attempt(0, form.actor, "GET", f"{form.action.partition('?')[0]}?{query}")
 
 
 def attempt(site: Site, seed: str, number: int) -> Attempt:

@@ -12,7 +12,7 @@ import pytest
 from django.utils import timezone
 
 from tests.hostile import kitchen
-from tests.hostile.requests import attempt
+from tests.hostile.requests import attempt, searches
 from tests.hostile.site import Site
 from tests.hostile.watch import Watch, no_network
 from tests.integration.config.routes import routes
@@ -43,6 +43,8 @@ def test_hostile_requests_break_leave_and_call_nothing(site: Site, network: list
     assert {route.name for route in routes()} - site.views() == NOT_LINKED
     watch = Watch(site, network)
     with watch.watching():
+        for made in searches(site):
+            watch.send(made)
         for number in range(COUNT):
             watch.send(attempt(site, SEED, number))
     sys.stdout.write(watch.summary())
