@@ -262,6 +262,7 @@ RETENTION_APPLY = env.flag("COLDSET_RETENTION_APPLY", default=False)
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
+FILE_UPLOAD_HANDLERS = ["config.uploads.BoundedUpload"]
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000
 
 # JSON for whatever collects the lines of a real service, plain lines for the demo's and a developer's terminal.
