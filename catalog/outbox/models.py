@@ -40,6 +40,7 @@ class Outbox(models.Model):
     run_after = models.DateTimeField()
     claimed_at = models.DateTimeField(null=True, blank=True)
     done_at = models.DateTimeField(null=True, blank=True)
+    request_id = models.CharField(max_length=64, blank=True, help_text="of the request that asked for it, for the log")
 
     class Meta:
         ordering = ["pk"]

@@ -1,12 +1,15 @@
 """``manage.py backup FILE``: the whole kitchen in one file, made while the service goes on."""
 
 from argparse import ArgumentParser
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
+from django.db import DatabaseError
 from django.utils import timezone
 
+from catalog.upkeep.services import backup_recorded
 from config.backup.errors import BackupError
 from config.backup.services import backup_check, backup_make
 from config.backup.words import backup_words, content_words
@@ -35,12 +38,16 @@ class Command(BaseCommand):
             if options["check"]:
                 self.stdout.write(f"Whole and readable: {content_words(backup_check(file))}")
                 return
+            now = timezone.now()
             made = backup_make(
                 path=file,
                 signing_key=not options["without_key"],
                 mail_password=options["with_mail_password"],
-                at=timezone.now(),
+                at=now,
             )
+            # For the owner's page about backups; the backup is made whether or not this can be written.
+            with suppress(DatabaseError):
+                backup_recorded(at=now, size=made.size, encrypted=made.encrypted)
         except BackupError as refused:
             raise CommandError(str(refused)) from refused
         except OSError as problem:
