@@ -93,7 +93,10 @@ def _database() -> dict[str, Any]:
     """Return PostgreSQL from COLDSET_DATABASE_URL, else SQLite set up for many writers."""
     url = env.text("COLDSET_DATABASE_URL")
     if url:
-        return dict(dj_database_url.parse(url, conn_max_age=60, conn_health_checks=True))
+        database: dict[str, Any] = dict(dj_database_url.parse(url, conn_max_age=60, conn_health_checks=True))
+        # A server that does not answer is away: nobody waits for it as long as TCP would.
+        database["OPTIONS"] = {"connect_timeout": 5, **database.get("OPTIONS", {})}
+        return database
     file = Path(env.text("COLDSET_DB") or VAR_DIR / "coldset.sqlite3")
     # SQLite makes the file, not its folder. Where nothing may be written the headless commands still work.
     with suppress(OSError):
@@ -259,6 +262,7 @@ RETENTION_APPLY = env.flag("COLDSET_RETENTION_APPLY", default=False)
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
+FILE_UPLOAD_HANDLERS = ["config.uploads.BoundedUpload"]
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000
 
 # JSON for whatever collects the lines of a real service, plain lines for the demo's and a developer's terminal.

@@ -21,12 +21,6 @@ class ChangedMeanwhile(OrderError):
     code = "changed_meanwhile"
 
 
-class TableChanged(ChangedMeanwhile):
-    """The table was saved in another window after this one was opened."""
-
-    code = "table_changed"
-
-
 class InquiryClosed(OrderError):
     """A closed inquiry cannot be changed."""
 

@@ -29,9 +29,6 @@ SENTENCES: Final[Sentences] = {
     "inquiry_closed": "{what} is closed. Open it again before you change it.",
     "inquiry_has_quote_out": "{quote} waits for an answer. Withdraw it before you close the enquiry.",
     # A draft, and sending it.
-    "table_changed": (
-        "The table of {what} was kept in another window meanwhile. Look at it before you keep yours over it."
-    ),
     "not_a_draft": "{what} is {status:status}: only a draft can be changed. Make a revision of it instead.",
     "override_needs_reason": "Write down why this quote may go below the floor margin.",
     "empty_table": "{what} has nothing on the table yet. Add a product before you send it.",
