@@ -13,9 +13,10 @@ from catalog.web.form_data import submitted_data
 from orders.documents.responses import download
 from orders.records.errors import OrderError
 from orders.records.presenters import sentence
+from orders.register.filters import not_exported
 from orders.register.forms import ExportForm
 from orders.register.models import ExportBatch
-from orders.register.selectors import exports_listed, not_exported
+from orders.register.selectors import exports_listed
 from orders.register.services import export_make
 
 

@@ -11,7 +11,8 @@ from djmoney.money import Money
 from catalog.web import display
 from orders.invoices.models import Invoice
 from orders.register.file_content import rate_text
-from orders.register.selectors import RegisterFilter, RegisterTotals, month_of
+from orders.register.filters import RegisterFilter, month_of
+from orders.register.totals import RegisterTotals
 
 _KINDS: Final = {kind: f"{name}s".capitalize() for kind, name in Invoice.Kind.choices}
 _STANDINGS: Final = {"open": "not paid", "overdue": "overdue", "paid": "paid"}

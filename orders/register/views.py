@@ -3,7 +3,7 @@
 from typing import Any
 
 from django.contrib import messages
-from django.core.paginator import Paginator
+from django.core.paginator import Page, Paginator
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -18,23 +18,18 @@ from orders.documents.responses import attachment
 from orders.invoices.models import Invoice
 from orders.register.file_content import CSV_TYPE, TITLE, XLSX_TYPE, FileContent, file_content
 from orders.register.files import csv_bytes, xlsx_bytes
+from orders.register.filters import register
 from orders.register.forms import RegisterForm
 from orders.register.presenters import filter_sentence, ready_filters, totals_tables
-from orders.register.selectors import (
-    RegisterTotals,
-    drafts_waiting,
-    register,
-    register_page,
-    register_rows,
-    register_totals,
-)
+from orders.register.selectors import drafts_waiting, register_page, register_rows
+from orders.register.totals import RegisterTotals, register_totals
 
 #: Most documents in a file: writing a worksheet takes half a second per thousand documents.
 XLSX_MOST = 10_000
 
 
 class Counted(Paginator):  # type: ignore[type-arg]  # pages of annotated documents
-    """Pages of a list whose length is known from the totals."""
+    """Pages of documents whose number is known from the totals."""
 
     def __init__(self, documents: Any, size: int, totals: list[RegisterTotals]) -> None:
         super().__init__(documents, size)
@@ -45,6 +40,10 @@ class Counted(Paginator):  # type: ignore[type-arg]  # pages of annotated docume
         """How many documents there are."""
         return self.counted
 
+    def _get_page(self, *args: Any, **kwargs: Any) -> Page[Any]:
+        documents, *rest = args
+        return super()._get_page(register_page(documents), *rest, **kwargs)
+
 
 @require_safe
 @allow(OWNER, BOOKKEEPER)
@@ -54,8 +53,8 @@ def money_register(request: HttpRequest) -> HttpResponse:
     form.is_valid()
     chosen = form.chosen()
     documents = register(chosen, today=today)
-    totals = register_totals(documents)
-    page = Counted(register_page(documents), 50, totals).get_page(request.GET.get("page"))
+    totals = register_totals(chosen, today=today)
+    page = Counted(documents, 50, totals).get_page(request.GET.get("page"))
     context = {
         "form": form,
         "sentence": filter_sentence(chosen),

@@ -93,7 +93,11 @@ def _measured() -> list[str]:
 
     lines = [f"{f'CPU of {QUOTES} open quotes of {LINES} lines':52}{'first':>10}{'again':>10}"]
     found = []
-    for name, work in (("the whole estimate of each", whole), ("totals and margins", totals), ("the note", below_floor_note)):
+    for name, work in (
+        ("the whole estimate of each", whole),
+        ("totals and margins", totals),
+        ("the note", below_floor_note),
+    ):
         catalog_changed()
         compile_book(book_current())  # the Book's own rebuild is measured elsewhere
         first, again = _taken(work), _taken(work)

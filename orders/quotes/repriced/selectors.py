@@ -64,11 +64,13 @@ def open_quotes_repriced(*, day: date) -> list[Repriced]:
         inquiry__window_start__gte=begins,
         currency=book.currency,
     )
-    lines = QuoteLine.objects.select_related("product").only("quote", "units", "unit_price_minor", "share", "product__code")
+    lines = QuoteLine.objects.select_related("product").only(
+        "quote", "units", "unit_price_minor", "share", "product__code"
+    )
     rows = (
         quotes.select_related("inquiry__customer")
         .prefetch_related(
-            Prefetch("lines", queryset=lines.order_by("position", "pk")),
+            Prefetch("lines", queryset=lines),
             Prefetch("extras", queryset=QuoteExtra.objects.select_related("tax")),
         )
         .defer("brief", "estimate")

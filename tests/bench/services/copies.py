@@ -59,7 +59,11 @@ class Copier:
         if not isinstance(field, DateField):
             return column
         if connection.vendor == "postgresql":
-            return f"{column} - {days}" if not isinstance(field, DateTimeField) else f"{column} - {days} * interval '1 day'"
+            return (
+                f"{column} - {days}"
+                if not isinstance(field, DateTimeField)
+                else f"{column} - {days} * interval '1 day'"
+            )
         return f"{'datetime' if isinstance(field, DateTimeField) else 'date'}({column}, '-' || {days} || ' days')"
 
 

@@ -71,6 +71,7 @@ def orders_fill(orders: int) -> None:
     from django.apps import apps
     from django.db import connection, transaction
 
+    from orders.invoices.running_sums import sums_rewrite
     from orders.orders.models import Order
     from orders.records.immutable_rows import install, remove
 
@@ -84,6 +85,7 @@ def orders_fill(orders: int) -> None:
             if copies > 0:
                 _copy_order(order, Copier(copies), shared=closed)
         _counted_on()
+    sums_rewrite()
     with connection.schema_editor(atomic=False) as editor:
         install(apps, editor)
     with connection.cursor() as cursor:

@@ -15,8 +15,9 @@ from catalog.web.display import day
 from orders.invoices.models import Invoice
 from orders.invoices.services import invoice_draft
 from orders.records.errors import ChangedMeanwhile, NothingToExport
+from orders.register.filters import not_exported
 from orders.register.models import ExportBatch, ExportItem
-from orders.register.selectors import not_exported, register_rows
+from orders.register.selectors import register_rows
 from orders.register.services import export_make, register_files
 from tests.factories import BY
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
