@@ -79,19 +79,19 @@ def not_invoiced() -> QuerySet[Order]:
 
 
 def credits_held() -> list[Credit]:
-    """List customers' credits after an invoice or a cancellation: one query, of the orders in credit alone.
+    """List customers' credits after an invoice or a cancellation: two queries, of the orders in credit alone.
 
     A payment before the invoice is no credit, because the invoice will use it. Money that the kitchen retains from a
     canceled order is none either. Two currencies of one order are two accounts: they are never added.
     """
-    over = OrderAccount.objects.filter(received_minor__gt=F("asked_minor"))
-    asked = Invoice.objects.filter(order=OuterRef("order")).exclude(status=InvoiceStatus.DRAFT)
-    held = over.filter(Exists(asked) | Q(order__status=OrderStatus.CANCELED))
-    accounts = held.exclude(order__canceled_money=Order.CanceledMoney.KEEP).select_related("order__customer")
-    return [
-        Credit(account.order, from_minor(account.received_minor - account.asked_minor, account.currency))
-        for account in accounts.order_by("order__window_start", "order", "currency")
-    ]
+    accounts: dict[int, list[Money]] = {}
+    over = OrderAccount.objects.filter(received_minor__gt=F("asked_minor")).order_by("order_id", "currency")
+    for order, currency, received, asked in over.values_list("order_id", "currency", "received_minor", "asked_minor"):
+        accounts.setdefault(order, []).append(from_minor(received - asked, currency))
+    issued = Invoice.objects.filter(order=OuterRef("pk")).exclude(status=InvoiceStatus.DRAFT)
+    held = Order.objects.filter(Exists(issued) | Q(status=OrderStatus.CANCELED), pk__in=accounts)
+    orders = held.exclude(canceled_money=Order.CanceledMoney.KEEP).select_related("customer")
+    return [Credit(order, amount) for order in orders for amount in accounts[order.pk]]
 
 
 def payments_listed(*, first: date | None = None, last: date | None = None, find: str = "") -> QuerySet[Payment]:

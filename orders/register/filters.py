@@ -57,16 +57,22 @@ def register(chosen: RegisterFilter, *, today: date) -> QuerySet[Invoice]:
 
 
 def _found(text: str) -> Q:
-    """Find a number by its beginning or its digits, else a customer: no search reads every document there is."""
-    numbers = Q()
+    """Find a number by its beginning or its digits, else a customer: no search reads every document there is.
+
+    Three searches put together, because a condition with "or" over several tables reads all of them.
+    """
+    number, order = Q(pk__in=[]), Q(pk__in=[])
     if _NUMBER.fullmatch(text):
         begins = text.upper()
         after = begins[:-1] + chr(ord(begins[-1]) + 1)
-        numbers = Q(number__gte=begins, number__lt=after) | Q(order__number__gte=begins, order__number__lt=after)
+        number = Q(number__gte=begins, number__lt=after)
+        order = Q(order__number__gte=begins, order__number__lt=after)
     elif _DIGITS.fullmatch(text):
         whole = [f"{prefix}{int(text):05d}" for prefix in SERIES.values()]
-        numbers = Q(number__in=whole) | Q(order__number__in=whole)
-    return numbers | Q(order__customer__in=Customer.objects.filter(name__icontains=text))
+        number, order = Q(number__in=whole), Q(order__number__in=whole)
+    searches = [number, order, Q(order__customer__in=Customer.objects.filter(name__icontains=text))]
+    first, *others = (Invoice.objects.filter(search).order_by().values("pk") for search in searches)
+    return Q(pk__in=first.union(*others))
 
 
 def _stands(standing: str, today: date) -> Q:

