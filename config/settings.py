@@ -84,7 +84,7 @@ def _database() -> dict[str, Any]:
     """Return PostgreSQL from COLDSET_DATABASE_URL, else SQLite set up for many writers."""
     url = env.text("COLDSET_DATABASE_URL")
     if url:
-        found = dict(dj_database_url.parse(url, conn_max_age=60, conn_health_checks=True))
+        found: dict[str, Any] = dict(dj_database_url.parse(url, conn_max_age=60, conn_health_checks=True))
         # Compiling a query takes PostgreSQL a half second, and our longest ones take a tenth of that.
         found["OPTIONS"] = {"options": "-c jit=off", **found.get("OPTIONS", {})}
         return found
@@ -184,6 +184,7 @@ OUTBOX_HANDLERS = {
     "approval_pdf": "orders.approvals.files.approval_pdf_make",
     "invoice_pdf": "orders.invoices.files.invoice_pdf_make",
     "invoice_mail": "orders.mail.services.mail_send",
+    "export_files": "orders.register.services.export_files_write",
     "price_list": "catalog.price_lists.services.price_list_read",
 }
 

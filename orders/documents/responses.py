@@ -1,9 +1,14 @@
 """Files as responses: with our file names, without content sniffing and caching."""
 
-from django.http import HttpResponse
+from collections.abc import Iterable
+from typing import TypeVar
+
+from django.http import HttpResponse, HttpResponseBase, StreamingHttpResponse
 from django.utils.http import content_disposition_header
 
 from orders.documents.models import Document
+
+Response = TypeVar("Response", bound=HttpResponseBase)
 
 
 def download(document: Document) -> HttpResponse:
@@ -21,8 +26,16 @@ def attachment(body: bytes, name: str, media_type: str) -> HttpResponse:
     return _file(body, name, media_type, as_attachment=True)
 
 
+def streamed(pieces: Iterable[bytes], name: str, media_type: str) -> StreamingHttpResponse:
+    """Return bytes as a download while they are made."""
+    return _named(StreamingHttpResponse(pieces, content_type=media_type), name, as_attachment=True)
+
+
 def _file(body: bytes, name: str, media_type: str, *, as_attachment: bool) -> HttpResponse:
-    response = HttpResponse(body, content_type=media_type)
+    return _named(HttpResponse(body, content_type=media_type), name, as_attachment=as_attachment)
+
+
+def _named(response: Response, name: str, *, as_attachment: bool) -> Response:
     disposition = content_disposition_header(as_attachment=as_attachment, filename=name)
     response["Content-Disposition"] = disposition or ("attachment" if as_attachment else "inline")
     return response

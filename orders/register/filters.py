@@ -78,11 +78,16 @@ def _found(text: str) -> Q:
 def _stands(standing: str, today: date) -> Q:
     is_open = IS_INVOICE & Q(status__in=OPEN)
     return {
-        "open": is_open,
-        "overdue": is_open & Q(due_on__lt=today),
-        # Not "status is paid": a database without statistics would take the index on it, for nearly all documents.
+        "open": _few(is_open),
+        "overdue": _few(is_open & Q(due_on__lt=today)),
+        # Not "status is paid": SQLite would take the index on it, for nearly all documents.
         "paid": IS_INVOICE & ~Q(status__in=OPEN),
     }.get(standing, Q())
+
+
+def _few(condition: Q) -> Q:
+    """Return a condition as the list of its documents: asked for the latest, SQLite would go through all by day."""
+    return Q(pk__in=Invoice.objects.filter(condition).order_by().values("pk"))
 
 
 def months_not_exported(target: str) -> list[date]:

@@ -1,10 +1,11 @@
 """The register's pages and rows, drafts that wait, and the list of exports."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from django.db.models import QuerySet
 
+from catalog.outbox.models import Outbox
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import signed_total
 from orders.invoices.selectors import with_open
@@ -109,3 +110,15 @@ def drafts_waiting() -> QuerySet[Invoice]:
 def exports_listed() -> QuerySet[ExportBatch]:
     """List the exports, the latest first."""
     return ExportBatch.objects.select_related("csv", "xlsx")
+
+
+def export_work_about(batch: int) -> str:
+    """Return what the outbox says the work on an export's files is about."""
+    return f"export:{batch}"
+
+
+def export_work(batches: Iterable[ExportBatch]) -> dict[int, Outbox]:
+    """Return the work on the files that are not written yet, by export: one query, or none."""
+    about = {export_work_about(batch.pk): batch.pk for batch in batches if batch.csv_id is None}
+    rows = Outbox.objects.filter(about__in=about).order_by("pk") if about else ()
+    return {about[row.about]: row for row in rows}

@@ -75,10 +75,12 @@ def register_totals(chosen: RegisterFilter, *, today: date) -> list[RegisterTota
     sums = _Sums()
     if chosen.find or chosen.exported or chosen.standing in ("open", "overdue"):
         _add_documents(sums, register(chosen, today=today))
-    else:
-        _add_period(sums, replace(chosen, kind=Invoice.Kind.INVOICE) if chosen.standing else chosen, today)
-        if chosen.standing:
-            _add_documents(sums, register(replace(chosen, standing="open"), today=today), sign=-1)
+    elif chosen.standing != "paid":
+        _add_period(sums, chosen, today)
+    elif chosen.kind != Invoice.Kind.CREDIT_NOTE:
+        # Whatever is not open is paid.
+        _add_period(sums, replace(chosen, kind=Invoice.Kind.INVOICE), today)
+        _add_documents(sums, register(replace(chosen, standing="open"), today=today), sign=-1)
     waiting = with_open(register(chosen, today=today).filter(IS_INVOICE, status__in=OPEN)).order_by()
     opens = sum_by_code(waiting.values_list("currency", "open"))
     currencies = sorted({currency for (currency, _), own in sums.documents.items() if own[0]})

@@ -34,13 +34,14 @@ def kitchen_fill() -> None:
     book_import(data=json.dumps(catalog("eu")).encode())
     today = timezone.localdate()
     with outbox_held():
-        _thrice_invoiced(_story(7, today - timedelta(days=40)))
+        _thrice_invoiced(demo_story(7, today - timedelta(days=40)))
         for number, tale in enumerate((stories.part_paid, stories.unpaid, stories.overpaid), start=2):
-            tale(_story(number, today - timedelta(days=30 + number)))
-        stories.to_order(_story(10, today + timedelta(days=5)))
+            tale(demo_story(number, today - timedelta(days=30 + number)))
+        stories.to_order(demo_story(10, today + timedelta(days=5)))
 
 
-def _story(number: int, day: date) -> Any:
+def demo_story(number: int, day: date) -> Any:
+    """Return a story of the demo's, on the Saturday on or after a day."""
     from config.demo import year
 
     return year._story(number, year._saturday(day))
@@ -88,8 +89,9 @@ def orders_fill(orders: int) -> None:
     sums_rewrite()
     with connection.schema_editor(atomic=False) as editor:
         install(apps, editor)
-    with connection.cursor() as cursor:
-        cursor.execute("ANALYZE" if connection.vendor == "postgresql" else "PRAGMA optimize")
+    if connection.vendor == "postgresql":  # its own daemon does so; nobody does on SQLite
+        with connection.cursor() as cursor:
+            cursor.execute("ANALYZE")
 
 
 def _copy_order(order: Any, copier: Copier, *, shared: bool) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from functools import partial
 from typing import Any
 
 from tests.bench.services.clocks import cpu, median_ms
@@ -46,10 +47,8 @@ def pages_taken(client: Any) -> dict[str, float]:
 
     before = timezone.localdate().replace(day=1) - timedelta(days=1)
     period = {"first": before.replace(day=1).isoformat(), "last": before.isoformat()}
-    taken = {
-        name: median_ms(lambda address=f"{reverse(route)}?{query.format(**period)}": _seen(client, address))
-        for name, (route, query) in PAGES.items()
-    }
+    addresses = {name: f"{reverse(route)}?{query.format(**period)}" for name, (route, query) in PAGES.items()}
+    taken = {name: median_ms(partial(_seen, client, address)) for name, address in addresses.items()}
     customer = Customer.objects.filter(orders__status="closed").order_by("-pk").first()
     assert customer is not None
     taken["customer"] = median_ms(lambda: _seen(client, reverse("customer", args=[customer.pk])))

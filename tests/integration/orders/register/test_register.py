@@ -155,9 +155,10 @@ def test_more_documents_take_no_more_queries(
 def test_the_csv_is_rfc_4180_with_numbers_as_numbers(books: dict[str, Invoice]) -> None:
     response = signed_in("bookkeeper").get(reverse("money-register-csv"))
     assert response["Content-Disposition"].startswith('attachment; filename="register-')
-    assert response.content.startswith(b"\xef\xbb\xbfDocument,Number,Issued")
-    assert response.content.count(b"\r\n") == response.content.count(b"\n") == 6
-    rows = list(csv.DictReader(io.StringIO(response.content.decode("utf-8-sig"))))
+    body = response.getvalue()
+    assert body.startswith(b"\xef\xbb\xbfDocument,Number,Issued")
+    assert body.count(b"\r\n") == body.count(b"\n") == 6
+    rows = list(csv.DictReader(io.StringIO(body.decode("utf-8-sig"))))
     assert [row["Number"] for row in rows] == ["I-00001", "I-00002", "I-00003", "C-00001", "4"]
     assert rows[3]["Total"] == f"-{books['note'].total_minor / 100:.2f}"
     assert rows[3]["Credits invoice"] == "I-00003"
@@ -175,7 +176,7 @@ def test_no_name_becomes_a_formula(start: str) -> None:
     order = order_make(customer=customer_data(name=f'{start}HYPERLINK("x")'))
     invoice_make(order)
     client = signed_in("owner")
-    text = client.get(reverse("money-register-csv")).content.decode("utf-8-sig")
+    text = client.get(reverse("money-register-csv")).getvalue().decode("utf-8-sig")
     name = next(csv.DictReader(io.StringIO(text)))["Customer"]
     assert name.startswith("'")
     sheet = load_workbook(io.BytesIO(client.get(reverse("money-register-xlsx")).content)).active
@@ -267,3 +268,12 @@ def test_a_sheet_that_would_take_too_long_is_refused_with_a_way_out(
     assert "Narrow the sentence, or take the CSV." in answer.content.decode()
     assert "find=O-0" in answer.request["QUERY_STRING"]
     assert client.get(f"{reverse('money-register-xlsx')}?kind=381").status_code == 200
+
+
+def test_a_number_is_found_by_its_beginning_and_by_its_digits(books: dict[str, Invoice]) -> None:
+    assert numbers(find="i-0000") == ["I-00001", "I-00002", "I-00003"]
+    assert numbers(find="C-") == ["C-00001"]
+    order = books["open"].order
+    assert numbers(find=order.number) == ["I-00002"]
+    assert numbers(find="3") == sorted({"I-00003", *numbers(find="O-00003")})
+    assert numbers(find="I-00009") == numbers(find="9") == numbers(find="Q-00001") == []
