@@ -55,7 +55,7 @@ def _quotes(number: int) -> list[int]:
     from tests.bench.services.fill import demo_story
 
     with outbox_held():
-        quote = stories.to_quote(demo_story(21, timezone.localdate() + timedelta(days=60)))
+        quote = stories.to_quote(demo_story(21 + Quote.objects.count(), timezone.localdate() + timedelta(days=60)))
     copier, mark = Copier(number), f"'bench-{quote.pk}-' || s.i"
     with connection.schema_editor(atomic=False) as editor:
         remove(apps, editor)
@@ -125,13 +125,19 @@ def _replay(statements: list[Statement]) -> None:
     from django.db import connection
 
     connection.ensure_connection()
-    own: dict[Any, Any] = {}
+    own: dict[int, int] = {}
     with connection.connection.transaction(), connection.connection.cursor() as cursor:
         for sql, params, made in statements:
-            cursor.execute(sql, [own.get(value, value) if isinstance(value, int) else value for value in params])
+            cursor.execute(sql, [_with_keys(value, own) for value in params])
             rows = cursor.fetchall() if cursor.description else ()
             if made >= MADE_FROM:
                 own[made] = rows[0][0]
+
+
+def _with_keys(value: Any, own: dict[int, int]) -> Any:
+    if isinstance(value, list):
+        return [_with_keys(one, own) for one in value]
+    return own.get(value, value) if isinstance(value, int) else value
 
 
 def _rate(mode: str, work: list[Any]) -> float:

@@ -12,7 +12,7 @@ from orders.invoices.running_sums import issued_counted
 from orders.invoices.services import invoice_draft, invoice_issue
 from orders.records.money import from_minor, minor_units
 from orders.register.filters import RegisterFilter, month_of, not_exported, register
-from orders.register.selectors import drafts_waiting, exports_listed, register_page, register_rows
+from orders.register.selectors import drafts_waiting, export_work, exports_listed, register_page, register_rows
 from orders.register.services import export_make
 from orders.register.totals import register_totals
 from tests.factories import BY, customer_data
@@ -191,8 +191,14 @@ def test_exports_are_listed_the_latest_first_in_one_query(django_assert_num_quer
         invoice_make(order_make(), at=LATER + days * DAY)
         export_make(first_day=TODAY, last_day=TODAY + days * DAY, currency="USD", by=BY, at=LATER)
     with django_assert_num_queries(1):
-        listed = [(batch.number, batch.csv.file_name, batch.xlsx.file_name) for batch in exports_listed()]
-        assert [number for number, *_ in listed] == [2, 1]
+        listed = [(batch.number, batch.csv and batch.csv.file_name) for batch in exports_listed()]
+        assert listed == [(2, None), (1, None)], "their files are written afterwards"
+    batches = list(exports_listed())
+    with django_assert_num_queries(1):
+        assert sorted(row.summary for row in export_work(batches).values()) == [
+            "Files of export 1",
+            "Files of export 2",
+        ]
 
 
 def test_what_is_in_no_export_is_counted_with_its_first_and_last_day() -> None:
