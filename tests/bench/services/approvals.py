@@ -44,7 +44,6 @@ def _quotes(number: int) -> list[int]:
     from django.db import connection, transaction
     from django.utils import timezone
 
-    from catalog.outbox.services import outbox_held
     from config.demo import stories
     from orders.approvals.models import Approval
     from orders.inquiries.models import Customer, Inquiry
@@ -54,8 +53,7 @@ def _quotes(number: int) -> list[int]:
     from tests.bench.services.copies import Copier, sequences_set
     from tests.bench.services.fill import demo_story
 
-    with outbox_held():
-        quote = stories.to_quote(demo_story(21 + Quote.objects.count(), timezone.localdate() + timedelta(days=60)))
+    quote = stories.to_quote(demo_story(21 + Quote.objects.count(), timezone.localdate() + timedelta(days=60)))
     copier, mark = Copier(number), f"'bench-{quote.pk}-' || s.i"
     with connection.schema_editor(atomic=False) as editor:
         remove(apps, editor)
@@ -110,14 +108,12 @@ def _recorded(quote: int) -> list[Statement]:
 def _approve(quote: int) -> None:
     from django.utils import timezone
 
-    from catalog.outbox.services import outbox_held
     from orders.approvals.services import ApprovalEvidence, quote_approve
     from orders.quotes.models import Quote
 
     shown = Quote.objects.values_list("content_sha256", flat=True).get(pk=quote)
     evidence = ApprovalEvidence(ip="192.0.2.1", user_agent="bench")
-    with outbox_held():
-        quote_approve(quote_id=quote, content_sha256=shown, name="Ida Fenwick", evidence=evidence, at=timezone.now())
+    quote_approve(quote_id=quote, content_sha256=shown, name="Ida Fenwick", evidence=evidence, at=timezone.now())
 
 
 def _replay(statements: list[Statement]) -> None:

@@ -25,7 +25,6 @@ def kitchen_fill() -> None:
 
     from catalog.book.services import book_import
     from catalog.kitchen.models import Kitchen
-    from catalog.outbox.services import outbox_held
     from config.demo import stories
     from config.demo.catalog import catalog
 
@@ -33,11 +32,10 @@ def kitchen_fill() -> None:
     Kitchen.objects.create(pk=1, name="Bench", email="bench@kitchen.example")
     book_import(data=json.dumps(catalog("eu")).encode())
     today = timezone.localdate()
-    with outbox_held():
-        _thrice_invoiced(demo_story(7, today - timedelta(days=40)))
-        for number, tale in enumerate((stories.part_paid, stories.unpaid, stories.overpaid), start=2):
-            tale(demo_story(number, today - timedelta(days=30 + number)))
-        stories.to_order(demo_story(10, today + timedelta(days=5)))
+    _thrice_invoiced(demo_story(7, today - timedelta(days=40)))
+    for number, tale in enumerate((stories.part_paid, stories.unpaid, stories.overpaid), start=2):
+        tale(demo_story(number, today - timedelta(days=30 + number)))
+    stories.to_order(demo_story(10, today + timedelta(days=5)))
 
 
 def demo_story(number: int, day: date) -> Any:
