@@ -68,7 +68,7 @@ def payment_counted(payment: Payment) -> None:
 
 def _month(invoice: Invoice) -> date:
     if invoice.issued_on is None:
-        raise ValueError(f"{invoice} is not issued")
+        raise ValueError(invoice.status)
     return invoice.issued_on.replace(day=1)
 
 

@@ -41,7 +41,8 @@ class _Day(Func):
     output_field = TextField()
 
     def as_sqlite(self, compiler: Any, connection: Any, **context: Any) -> Any:
-        return self.as_sql(compiler, connection, template="CAST(%(expressions)s AS TEXT)", **context)
+        # Bare, the driver would see a date's column and make dates of it.
+        return Cast(self.get_source_expressions()[0], TextField()).as_sql(compiler, connection, **context)
 
     def as_postgresql(self, compiler: Any, connection: Any, **context: Any) -> Any:
         return self.as_sql(compiler, connection, template="to_char(%(expressions)s, 'YYYY-MM-DD')", **context)

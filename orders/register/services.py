@@ -9,7 +9,7 @@ from datetime import date, datetime
 from tempfile import TemporaryFile
 from typing import IO
 
-from django.db import IntegrityError, connection, transaction
+from django.db import IntegrityError, transaction
 from django.db.models import Count, QuerySet, Sum
 from django.db.models.functions import TruncMonth
 
@@ -22,6 +22,7 @@ from orders.invoices.order_money import signed_total
 from orders.records.errors import ChangedMeanwhile, NothingToExport
 from orders.records.states import InvoiceStatus
 from orders.register.csv_file import csv_pieces, rates_of
+from orders.register.export_items import items_add
 from orders.register.file_content import CSV_TYPE, XLSX_TYPE, export_title, file_content
 from orders.register.files import XLSX_MOST, xlsx_bytes
 from orders.register.filters import TARGET
@@ -59,7 +60,7 @@ def export_make(
             made_at=at,
             made_by=by,
         )
-        taken = _items_add(batch, waiting)
+        taken = items_add(batch, waiting)
     except IntegrityError as error:
         raise ChangedMeanwhile(what=Reason("exports")) from error
     if taken != batch.documents:
@@ -69,7 +70,7 @@ def export_make(
         kind="export_files",
         payload={"batch": batch.pk},
         about=export_work_about(batch.pk),
-        summary=f"Files of export {batch.number}",
+        summary=export_title(batch.number),
         at=at,
     )
     return batch
@@ -79,18 +80,6 @@ def _waiting(first_day: date, last_day: date, currency: str, target: str) -> Que
     """Return the documents issued in the period that are in no export of the target."""
     documents = Invoice.objects.filter(issued_on__range=(first_day, last_day), currency=currency)
     return documents.exclude(status=InvoiceStatus.DRAFT).exclude(exports__target=target).order_by()
-
-
-def _items_add(batch: ExportBatch, documents: QuerySet[Invoice]) -> int:
-    """Put documents into an export by one statement, however many they are; return how many."""
-    found, params = documents.values("id").query.sql_with_params()
-    table = ExportItem._meta.db_table
-    with connection.cursor() as cursor:
-        cursor.execute(
-            f"INSERT INTO {table} (batch_id, target, invoice_id) SELECT %s, %s, found.id FROM ({found}) AS found",  # noqa: S608 - Django's own SQL
-            [batch.pk, batch.target, *params],
-        )
-        return int(cursor.rowcount)
 
 
 def _months_add(batch: ExportBatch) -> None:

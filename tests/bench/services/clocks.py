@@ -32,10 +32,10 @@ def _server() -> float:
 def median_ms(work: Callable[[], Any], runs: int = RUNS) -> float:
     """Return the median CPU time of some work [ms], after one round to warm up."""
     work()
-    return median(_once(work) for _ in range(runs))
+    return median(_timed(work) for _ in range(runs))
 
 
-def _once(work: Callable[[], Any]) -> float:
+def _timed(work: Callable[[], Any]) -> float:
     begun = cpu()
     work()
     return (cpu() - begun) * 1000

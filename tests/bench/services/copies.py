@@ -79,11 +79,14 @@ def _highest(model: type[Model]) -> int:
 
 def sequences_set(copied: Iterable[type[Model]]) -> None:
     """Let the next row of each table get the next key: PostgreSQL does not see the keys that were given."""
-    if connection.vendor != "postgresql":
-        return
-    with connection.cursor() as cursor:
-        for model in copied:
-            if not isinstance(model._meta.pk, models.AutoField):
-                continue
-            table, key = model._meta.db_table, _key(model)
-            cursor.execute(f"SELECT setval(pg_get_serial_sequence('{table}', '{key}'), {_highest(model) + 1}, false)")
+    for model in copied:
+        if isinstance(model._meta.pk, models.AutoField):
+            sequences_from(_highest(model) + 1, model)
+
+
+def sequences_from(first: int, model: type[Model]) -> None:
+    """Let the next row of a table get a key."""
+    if connection.vendor == "postgresql":
+        table, key = model._meta.db_table, _key(model)
+        with connection.cursor() as cursor:
+            cursor.execute(f"SELECT setval(pg_get_serial_sequence('{table}', '{key}'), {first}, false)")

@@ -134,8 +134,8 @@ def test_the_command_names_what_is_wrong_and_writes_it_anew() -> None:
     }
     with pytest.raises(CommandError, match="2 sums are wrong"):
         call_command("running_sums")
-    said = StringIO()
-    call_command("running_sums", "--write", stdout=said)
-    assert "Every sum is what the documents add up to." in said.getvalue()
+    output = StringIO()
+    call_command("running_sums", "--write", stdout=output)
+    assert "Every sum is what the documents add up to." in output.getvalue()
     sums_rewrite()
     assert sums_wrong() == RIGHT

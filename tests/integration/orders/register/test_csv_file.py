@@ -131,7 +131,7 @@ def test_a_document_that_came_meanwhile_with_a_tax_of_its_own_is_left_out() -> N
     late = [row.pk for row in register_rows(documents, standing=False) if set(row.taxes) - set(rates)]
     assert len(late) > 1
     assert b"".join(csv_pieces(documents.filter(pk__in=[*late, 1]), rates, standing=False)) != b""
-    kept = documents.exclude(pk__in=late)
+    present = documents.exclude(pk__in=late)
     text = b"".join(csv_pieces(documents, rates, standing=False))
-    assert text.count(b"\r\n") == kept.count() + 1 + len(set(kept.values_list("currency", flat=True)))
+    assert text.count(b"\r\n") == present.count() + 1 + len(set(present.values_list("currency", flat=True)))
     assert text != before

@@ -114,10 +114,10 @@ def test_an_export_that_comes_too_late_for_a_document_says_so(monkeypatch: pytes
     def taken(*_: object) -> int:
         raise IntegrityError
 
-    monkeypatch.setattr("orders.register.services._items_add", taken)
+    monkeypatch.setattr("orders.register.services.items_add", taken)
     with refused(ChangedMeanwhile, match=r"^The list of exports changed meanwhile"):
         export()
-    monkeypatch.setattr("orders.register.services._items_add", lambda *_: 2)
+    monkeypatch.setattr("orders.register.services.items_add", lambda *_: 2)
     with refused(ChangedMeanwhile, match=r"^The list of exports changed meanwhile"):
         export()
 
