@@ -123,7 +123,7 @@ def _counted_on() -> None:
 
     from orders.records.models import NumberSeries
 
-    NumberSeries.objects.update(last=900_000)
+    NumberSeries.objects.filter(last__lt=900_000).update(last=900_000)
     sequences_set(model for model in apps.get_models() if model._meta.app_label in ("orders", "catalog"))
 
 
