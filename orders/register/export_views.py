@@ -28,7 +28,9 @@ def money_exports(request: HttpRequest) -> HttpResponse:
     """List the exports, and the documents that are in none yet."""
     page = Paginator(exports_listed(), 50).get_page(request.GET.get("page"))
     shown = exports_shown(page.object_list, export_work(page.object_list))
-    return render(request, "orders/register/exports.html", {"page": page, "exports": shown, "missing": not_exported()})
+    waiting = any(one.waiting for one in shown)
+    context = {"page": page, "exports": shown, "waiting": waiting, "missing": not_exported()}
+    return render(request, "orders/register/exports.html", context)
 
 
 @allow(OWNER, BOOKKEEPER)

@@ -104,6 +104,7 @@ class ExportShown:
     batch: ExportBatch
     words: str
     failed: bool = False
+    waiting: bool = False
 
 
 def exports_shown(batches: Iterable[ExportBatch], work: Mapping[int, Outbox]) -> list[ExportShown]:
@@ -116,4 +117,4 @@ def _export_shown(batch: ExportBatch, work: Outbox | None) -> ExportShown:
         return ExportShown(batch, "" if batch.xlsx_id is not None else f"No XLSX above {XLSX_MOST:,} documents.")
     if work is not None and work.status == Outbox.Status.FAILED:
         return ExportShown(batch, f"Could not be written. {work_problem(work)}".strip(), failed=True)
-    return ExportShown(batch, "Being written. Reload this page in a moment.")
+    return ExportShown(batch, "Being written", waiting=True)
