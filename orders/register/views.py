@@ -40,10 +40,14 @@ class Counted(Paginator):  # type: ignore[type-arg]  # pages of annotated docume
         return self.counted
 
     def page(self, number: int | str) -> Page[Any]:
-        """Return a page of documents with the columns of the register."""
+        """Return a page of documents with the columns of the register; one near the end is counted from the end."""
         number = self.validate_number(number)
         begin = (number - 1) * self.per_page
-        return Page(list(register_page(self.documents[begin : begin + self.per_page])), number, self)
+        end = min(begin + self.per_page, self.count)
+        near = self.documents[begin:end]
+        if begin > self.count // 2:
+            near = self.documents.reverse()[self.count - end : self.count - begin]
+        return Page(list(register_page(near)), number, self)
 
 
 @require_safe

@@ -17,7 +17,7 @@ PAGES = {
     "register, paid": ("money-register", "standing=paid"),
     "register, credit notes": ("money-register", "kind=381"),
     "register, a number": ("money-register", "find=I-100100"),
-    "register, last page": ("money-register", "page=last"),
+    "register, last page": ("money-register", "page=999999"),
     "money due": ("money-due", ""),
     "orders": ("orders", ""),
     "day": ("day", ""),

@@ -15,6 +15,7 @@ from orders.register.filters import RegisterFilter, month_of, not_exported, regi
 from orders.register.selectors import drafts_waiting, export_work, exports_listed, register_page, register_rows
 from orders.register.services import export_make
 from orders.register.totals import register_totals
+from orders.register.views import Counted
 from tests.factories import BY, customer_data
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 
@@ -211,3 +212,15 @@ def test_what_is_in_no_export_is_counted_with_its_first_and_last_day() -> None:
     assert (waiting.first, waiting.last) == (TODAY + DAY, TODAY + 3 * DAY)
     (other,) = not_exported("ledger")
     assert (other.documents, other.first) == (3, TODAY)
+
+
+def test_every_page_has_its_documents_whichever_end_it_is_counted_from() -> None:
+    order = order_make()
+    for at in range(9):
+        issued(order, f"I-9{at:04}", issued_on=TODAY + (at // 2) * DAY, status="paid")
+    documents, totals = register(RegisterFilter(), today=TODAY), register_totals(RegisterFilter(), today=TODAY)
+    for size in (1, 2, 4, 5, 9, 20):
+        pages = Counted(documents, size, totals)
+        found = [row.pk for number in pages.page_range for row in pages.page(number)]
+        assert found == [row.pk for row in documents], size
+    assert Counted(documents, 4, totals).get_page(999).number == 3
