@@ -4,9 +4,13 @@ from collections.abc import Iterator
 
 from django.db import models
 
+from orders.records.row_rules import RowRules
+
 
 class Document(models.Model):
     """An issued file. Never changed and never rendered again."""
+
+    ROWS = RowRules(name="an issued file")
 
     sha256 = models.CharField(max_length=64, db_index=True)
     file_name = models.CharField(max_length=120)
@@ -35,6 +39,8 @@ class Document(models.Model):
 class StoredBytes(models.Model):
     """The bytes of an issued file, in a table of their own: whoever reads about a file does not read its bytes."""
 
+    ROWS = RowRules(name="an issued file")
+
     document = models.OneToOneField(Document, on_delete=models.PROTECT, primary_key=True, related_name="stored")
     body = models.BinaryField()
 
@@ -44,6 +50,8 @@ class StoredBytes(models.Model):
 
 class StoredPart(models.Model):
     """A part of the bytes of a large issued file, which has these instead of `StoredBytes`."""
+
+    ROWS = RowRules(name="an issued file")
 
     document = models.ForeignKey(Document, on_delete=models.PROTECT, related_name="parts")
     position = models.PositiveIntegerField()

@@ -3,6 +3,7 @@
 from django.db import models
 
 from orders.invoices.models import Invoice
+from orders.records.row_rules import RowRules
 
 
 class ExportBatch(models.Model):
@@ -10,6 +11,8 @@ class ExportBatch(models.Model):
 
     What is in them is fixed by its items: an issued document never changes. A large batch has no ``xlsx``.
     """
+
+    ROWS = RowRules(name="an export", set_once=("csv", "xlsx"))
 
     number = models.PositiveIntegerField(unique=True)
     target = models.CharField(max_length=20, default="register")
@@ -34,6 +37,8 @@ class ExportBatch(models.Model):
 class ExportItem(models.Model):
     """A document in an export batch; once per target."""
 
+    ROWS = RowRules(name="what an export holds")
+
     batch = models.ForeignKey(ExportBatch, on_delete=models.PROTECT, related_name="items")
     target = models.CharField(max_length=20, default="register")
     invoice = models.ForeignKey(Invoice, on_delete=models.PROTECT, related_name="exports")
@@ -50,6 +55,8 @@ class ExportMonth(models.Model):
 
     Where these make up all that was issued in a month, nobody needs to look for what is in no export yet.
     """
+
+    ROWS = RowRules(name="what an export holds")
 
     batch = models.ForeignKey(ExportBatch, on_delete=models.PROTECT, related_name="months")
     month = models.DateField(help_text="its first day")

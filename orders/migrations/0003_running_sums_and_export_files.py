@@ -9,7 +9,7 @@ from django.db.models import Count
 from django.db.models.functions import TruncMonth
 
 from orders.invoices.running_sums import sums_counted, sums_write
-from orders.records.immutable_rows import install, remove
+from orders.records.immutable_rows import install
 
 
 def _count(apps: Any, schema_editor: Any) -> None:
@@ -41,7 +41,7 @@ def _forget(apps: Any, schema_editor: Any) -> None:
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('orders', '0001_initial'),
+        ('orders', '0002_more_immutable_rows'),
     ]
 
     operations = [
@@ -160,6 +160,6 @@ class Migration(migrations.Migration):
         ),
         migrations.RunPython(_tell_planner, _tell_no_more),
         # The table of exports was made anew on SQLite, without its rules.
-        migrations.RunPython(install, remove),
+        migrations.RunPython(install, install),
         migrations.RunPython(_count, _forget),
     ]
