@@ -1,6 +1,7 @@
 """Forms of ingredients, packs and suppliers."""
 
 import re
+from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
@@ -108,7 +109,7 @@ class IngredientForm(forms.Form):
         help_text="Check the supplier's label each time you buy: recipes of bought goods change.",
     )
     source = forms.CharField(max_length=200, required=False, label="Where the figures come from")
-    ndb = forms.CharField(max_length=6, required=False, widget=forms.HiddenInput)
+    ndb = forms.CharField(max_length=6, required=False, label="USDA food entry", widget=forms.HiddenInput)
     note = forms.CharField(required=False, max_length=2000, label="Note", widget=forms.Textarea(attrs={"rows": 2}))
     active = forms.BooleanField(required=False, initial=True, label="Still bought")
 
@@ -237,6 +238,10 @@ class IngredientForms:
         stated = ingredient.composition if ingredient else {}
         self.composition = CompositionForm(data, stated=stated, food=self.food)
         self.parts = PartFormSet(data, initial=parts, prefix="parts", form_kwargs={"whole": self.name})
+
+    def __iter__(self) -> Iterator[Any]:
+        """Return the forms in page order."""
+        return iter((self.form, self.parts, self.composition))
 
     @property
     def name(self) -> str:

@@ -15,6 +15,7 @@ from catalog.pantry.selectors import ingredient_users
 from catalog.records.errors import InUse, PackDatesOverlap
 from catalog.records.reasons import Reason
 from catalog.records.rows import new_row, remove
+from catalog.records.versions import existing_unchanged, stored, version_mark
 
 #: Most keys that one statement names.
 _BATCH: Final = 500
@@ -34,19 +35,34 @@ _COLUMNS = (
 )
 
 
+def ingredient_version(ingredient: Ingredient) -> str:
+    """Return the version of an ingredient with its parts, as stored; packs are rows of their own, added and ended."""
+    parts = [stored(part) for part in ingredient.parts.all()]
+    return version_mark([stored(ingredient), parts])
+
+
+def supplier_version(supplier: Supplier) -> str:
+    """Return the version of a supplier as stored."""
+    return version_mark(stored(supplier))
+
+
 @transaction.atomic(durable=True)
-def ingredient_save(*, ingredient_id: int | None, data: dict[str, Any], parts: list[dict[str, Any]]) -> Ingredient:
+def ingredient_save(
+    *, ingredient_id: int | None, data: dict[str, Any], parts: list[dict[str, Any]], version: str = ""
+) -> Ingredient:
     """Create or change an ingredient with its parts.
 
     Raises
     ------
-    Ingredient.DoesNotExist
-        If there is none with that id.
+    Overtaken
+        If its version is no longer ``version``.
+    ChangedMeanwhile
+        If it was deleted.
     InUse
         If a part is removed that a recipe uses.
     """
     if ingredient_id:
-        ingredient = Ingredient.objects.get(pk=ingredient_id)
+        ingredient = existing_unchanged(Ingredient, ingredient_id, version, ingredient_version)
     else:
         ingredient = new_row(Ingredient, data["name"], otherwise="item")
     for key in _COLUMNS:
@@ -199,9 +215,17 @@ def pack_end(*, pack_id: int, last_day: date) -> Pack:
 
 
 @transaction.atomic(durable=True)
-def supplier_save(*, supplier_id: int | None, name: str, note: str) -> Supplier:
-    """Create or rename a supplier."""
-    supplier = Supplier.objects.get(pk=supplier_id) if supplier_id else Supplier()
+def supplier_save(*, supplier_id: int | None, name: str, note: str, version: str = "") -> Supplier:
+    """Create or rename a supplier.
+
+    Raises
+    ------
+    Overtaken
+        If its version is no longer ``version``.
+    ChangedMeanwhile
+        If it was deleted.
+    """
+    supplier = existing_unchanged(Supplier, supplier_id, version, supplier_version) if supplier_id else Supplier()
     supplier.name, supplier.note = name, note
     supplier.save()
     catalog_changed()

@@ -35,6 +35,8 @@ SINGLE = {
     "sign-out": {ANYBODY},
     "cautions": {ANYBODY},
     "health": {ANYBODY},
+    "health-live": {ANYBODY},
+    "health-ready": {ANYBODY},
     "robots": {ANYBODY},
     "favicon": {ANYBODY},
 }
