@@ -28,6 +28,8 @@ _WRITES: Final = ("INSERT", "UPDATE", "DELETE", "REPLACE")
 _TRACES: Final = ("django_session", "auditentry")
 #: What Django itself says of a request it refuses; answered with 400 or 413.
 _REFUSED_BY_DJANGO: Final = "django.security"
+#: Nothing does the outbox's work here, so whoever asks whether the service is ready hears that it is not: 503.
+READY: Final = "/health/ready"
 
 
 class _Log(logging.Handler):
@@ -39,7 +41,7 @@ class _Log(logging.Handler):
 
     def emit(self, record: logging.LogRecord) -> None:
         """Keep an error, unless Django only says that it refused a request."""
-        if not record.name.startswith(_REFUSED_BY_DJANGO):
+        if not record.name.startswith(_REFUSED_BY_DJANGO) and READY not in record.getMessage():
             self.lines.append(f"{record.name}: {record.getMessage()}")
 
 
@@ -83,8 +85,7 @@ def digest() -> str:
 
 
 def _is_fault(path: str, status: int) -> bool:
-    # Nothing does the outbox's work here, so whoever asks whether the service is ready hears that it is not.
-    return status >= 500 and not (status == HTTPStatus.SERVICE_UNAVAILABLE and path.startswith("/health/ready"))
+    return status >= 500 and not (status == HTTPStatus.SERVICE_UNAVAILABLE and path.startswith(READY))
 
 
 class Watch:
