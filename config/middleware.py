@@ -16,6 +16,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 from django.utils.http import url_has_allowed_host_and_scheme
 from django_htmx.http import HttpResponseClientRedirect
+from django_htmx.middleware import HtmxDetails
 
 from catalog.kitchen.models import Kitchen
 from catalog.web.access import ANYBODY
@@ -32,7 +33,7 @@ Next = Callable[[HttpRequest], HttpResponseBase]
 View = Callable[..., HttpResponseBase]
 
 #: Paths answered without a database query.
-WITHOUT_KITCHEN: Final = frozenset({"/health", "/robots.txt", "/favicon.ico"})
+WITHOUT_KITCHEN: Final = frozenset({"/robots.txt", "/favicon.ico"})
 PRIVATE_PAGES: Final = "/q/"
 
 
@@ -114,10 +115,18 @@ def _to_sign_in(request: HttpRequest, roles: frozenset[str]) -> HttpResponseBase
         # The page has unsaved input: it stays open, and its script says what happened.
         return HttpResponse("You are signed out.", status=HTTPStatus.UNAUTHORIZED, content_type="text/plain")
     if htmx:
-        return HttpResponseClientRedirect(redirect_to_login(htmx.current_url_abs_path or home(roles)).url)
+        return HttpResponseClientRedirect(redirect_to_login(_page_of(htmx) or home(roles)).url)
     if request.method == "POST" and submitted_texts(request):
         return old_page(request, layout="base.html")
     return redirect_to_login(request.get_full_path() if request.method == "GET" else home(roles))
+
+
+def _page_of(htmx: HtmxDetails) -> str | None:
+    """Return the path of the page a part was asked for from; None where what the request says is no address."""
+    try:
+        return htmx.current_url_abs_path
+    except ValueError:
+        return None
 
 
 class WrongRole(PermissionDenied):

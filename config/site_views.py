@@ -1,9 +1,11 @@
-"""Sign-in, sign-out, health, cautions and the error pages."""
+"""Sign-in, sign-out, cautions and the error pages."""
 
 import sys
+from typing import Final
 
 from django.contrib import messages
 from django.contrib.auth import login, logout
+from django.core.exceptions import RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
@@ -22,6 +24,8 @@ from config.roles import forget_roles, roles_of_request
 from config.sign_in import TooManyTries, counted_address, sign_in
 from config.site_forms import SignInForm
 from config.unavailable import is_unavailable, unavailable
+
+_TOO_LARGE: Final = (RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent)
 
 
 def _next(request: HttpRequest) -> str:
@@ -73,13 +77,6 @@ def sign_out(request: HttpRequest) -> HttpResponse:
 
 @allow(ANYBODY)
 @require_safe
-def health(request: HttpRequest) -> HttpResponse:
-    """Tell a monitor that this process answers; no database query."""
-    return HttpResponse("ok\n", content_type="text/plain")
-
-
-@allow(ANYBODY)
-@require_safe
 def robots(request: HttpRequest) -> HttpResponse:
     """Exclude search engines from the whole site."""
     return HttpResponse("User-agent: *\nDisallow: /q/\nDisallow: /\n", content_type="text/plain")
@@ -104,10 +101,12 @@ def _layout(request: HttpRequest) -> str:
 
 
 def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """Show the page for a malformed request; of a session that could not be written, the page to try again."""
+    """Show the page for a malformed request, or one larger than any form; of an unwritable session, to try again."""
     if is_unavailable(exception):
         return unavailable(request, exception)
-    return render(request, "site/400.html", {"layout": _layout(request)}, status=400)
+    too_large = isinstance(exception, _TOO_LARGE)
+    context = {"layout": _layout(request), "too_large": too_large}
+    return render(request, "site/400.html", context, status=413 if too_large else 400)
 
 
 def forbidden(request: HttpRequest, exception: Exception) -> HttpResponse:

@@ -14,6 +14,7 @@ from catalog.pantry.allergens import allergen_choices
 from catalog.pantry.composition_forms import CompositionForm
 from catalog.pantry.food_table import density_of_cup, foods, suggestions
 from catalog.pantry.models import Ingredient, Supplier
+from catalog.records.numbers import MOST_GRAMS
 from catalog.web.fields import DayField, NumberField, PercentField
 from catalog.web.measure_fields import PickField
 from catalog.web.money_fields import MoneyField
@@ -44,6 +45,8 @@ class PackSizeField(forms.CharField):
             raise ValidationError(str(error), code="bad_measure") from None
         if parse_measure(measure).kind not in self.kinds:
             raise ValidationError(f"Write {self.what} as {_kind_words(self.kinds)}.", code="bad_measure")
+        if parse_measure(measure).in_base() > MOST_GRAMS:
+            raise ValidationError(f"“{measure}” is more than any supplier packs. Check the size.", code="too_large")
         return measure
 
 

@@ -37,7 +37,7 @@ def orders(request: HttpRequest) -> HttpResponse:
     """List orders by the day they leave."""
     which = request.GET.get("show", "ahead")
     which = which if which in LISTS else "ahead"
-    find = request.GET.get("find", "")[:80]
+    find = request.GET.get("find", "").replace("\x00", "")[:80]
     page = Paginator(orders_listed(which=which, find=find), 50).get_page(request.GET.get("page"))
     lists = [(word, name, word == which) for word, name in LISTS.items()]
     context = {"page": page, "lists": lists, "show": which, "find": find, "money": sees_prices(request)}

@@ -271,3 +271,9 @@ class CannotRender(OrderError):
     """The PDF could not be made."""
 
     code = "cannot_render"
+
+
+class StillOpen(OrderError):
+    """A person's data is erased when none of their quotes, orders, invoices and mails is open."""
+
+    code = "still_open"

@@ -11,7 +11,7 @@ from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
 from catalog.records.reasons import Reason
 from catalog.web import display
-from orders.records.actors import CLOCK, CUSTOMER, MAIL
+from orders.records.actors import CLOCK, COMMAND, CUSTOMER, MAIL
 from orders.records.errors import OrderError
 from orders.records.models import AuditEntry
 from orders.records.states import InvoiceStatus, OrderStatus, QuoteStatus
@@ -47,6 +47,7 @@ SENTENCES: Final[Sentences] = {
     ),
     "already_approved": "{what} was approved and is an order. Begin another quote for what comes on top.",
     "another_draft": "{what} is a draft of the same quote already. Change that one, or give it up first.",
+    "still_open": "Not finished: {what}. Personal data is erased when nothing is open and no money is owed.",
     # The customer's side.
     "link_needs_sent_quote": "{what} was never sent, so there is nothing to link to. Send it first.",
     "pdf_not_stored": "The PDF of {what} is still being made, which takes a few seconds. Try again then.",
@@ -193,4 +194,4 @@ def actor_words(by: str) -> str:
     if by.startswith(CUSTOMER):
         link = by.removeprefix(CUSTOMER).removeprefix(":")
         return f"customer, link {link}" if link else "customer"
-    return {CLOCK: "the clock", MAIL: "post"}.get(by, by)
+    return {CLOCK: "the clock", MAIL: "post", COMMAND: "the command line"}.get(by, by)
