@@ -10,6 +10,7 @@ from catalog.products.models import Fill, Packaging, Product, ProductStep
 from catalog.rates.models import MonthlyCost, Role, Station
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
 from catalog.taxes.models import TaxCategory, TaxRate
+from catalog.throttle.models import TryCount
 
 __all__ = [
     "ClosedDay",
@@ -35,4 +36,5 @@ __all__ = [
     "Supplier",
     "TaxCategory",
     "TaxRate",
+    "TryCount",
 ]

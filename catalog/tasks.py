@@ -6,6 +6,7 @@ from celery import shared_task
 from django.utils import timezone
 
 from catalog.outbox import services as outbox
+from catalog.throttle import services as throttle
 
 
 @shared_task(name=outbox.RUN_TASK)
@@ -18,3 +19,9 @@ def outbox_run_task(row_id: int, due: str) -> None:
 def outbox_sweep() -> None:
     """Do the rows that are due or were interrupted."""
     outbox.outbox_sweep(at=timezone.now())
+
+
+@shared_task(name="catalog.tasks.tries_clear")
+def tries_clear() -> None:
+    """Delete the counts of tries that are over."""
+    throttle.tries_clear(at=timezone.now())

@@ -15,6 +15,7 @@ STATUS: Final[dict[type[Exception], HTTPStatus]] = {
     catalog_errors.CatalogError: HTTPStatus.UNPROCESSABLE_ENTITY,
     catalog_errors.ChangedMeanwhile: HTTPStatus.CONFLICT,
     catalog_errors.InUse: HTTPStatus.CONFLICT,
+    catalog_errors.TooManyTries: HTTPStatus.TOO_MANY_REQUESTS,
     order_errors.OrderError: HTTPStatus.UNPROCESSABLE_ENTITY,
     order_errors.ChangedMeanwhile: HTTPStatus.CONFLICT,
     order_errors.TransitionNotAllowed: HTTPStatus.CONFLICT,

@@ -214,9 +214,14 @@ CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_BEAT_SCHEDULE = {
     "outbox-sweep": {"task": "catalog.tasks.outbox_sweep", "schedule": 60.0},
     "quotes-expire": {"task": "orders.tasks.quotes_expire", "schedule": 600.0},
+    "tries-clear": {"task": "catalog.tasks.tries_clear", "schedule": 3600.0},
 }
 # The same without a broker, one after the other, by `manage.py outbox`: name(*, at).
-PERIODIC_WORK = ["catalog.outbox.services.outbox_sweep", "orders.quotes.send.services.quotes_expire"]
+PERIODIC_WORK = [
+    "catalog.outbox.services.outbox_sweep",
+    "orders.quotes.send.services.quotes_expire",
+    "catalog.throttle.services.tries_clear",
+]
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024

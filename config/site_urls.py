@@ -6,8 +6,6 @@ from django.urls import URLPattern, URLResolver, path
 from config import site_views
 
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("sign-in", site_views.sign_in_page, name="sign-in"),
-    path("sign-out", site_views.sign_out, name="sign-out"),
     path("cautions", site_views.cautions, name="cautions"),
     path("health", site_views.health, name="health"),
     path("robots.txt", site_views.robots, name="robots"),

@@ -22,6 +22,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("kitchen/", include("catalog.rates.urls")),
     path("kitchen/", include("catalog.price_rules.urls")),
     path("kitchen/", include("catalog.taxes.urls")),
+    path("", include("config.accounts.urls")),
     path("", include("config.site_urls")),
 ]
 
