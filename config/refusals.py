@@ -5,11 +5,13 @@ from typing import Final
 
 from catalog.records import errors as catalog_errors
 from catalog.records import presenters as catalog_presenters
+from config.accounts import errors as account_errors
+from config.accounts import presenters as account_presenters
 from costing.contract import InputErrors
 from orders.records import errors as order_errors
 from orders.records import presenters as order_presenters
 
-Refusal = catalog_errors.CatalogError | order_errors.OrderError | InputErrors
+Refusal = account_errors.AccountError | catalog_errors.CatalogError | order_errors.OrderError | InputErrors
 
 STATUS: Final[dict[type[Exception], HTTPStatus]] = {
     catalog_errors.CatalogError: HTTPStatus.UNPROCESSABLE_ENTITY,
@@ -19,6 +21,7 @@ STATUS: Final[dict[type[Exception], HTTPStatus]] = {
     order_errors.OrderError: HTTPStatus.UNPROCESSABLE_ENTITY,
     order_errors.ChangedMeanwhile: HTTPStatus.CONFLICT,
     order_errors.TransitionNotAllowed: HTTPStatus.CONFLICT,
+    account_errors.AccountError: HTTPStatus.UNPROCESSABLE_ENTITY,
     InputErrors: HTTPStatus.UNPROCESSABLE_ENTITY,
 }
 
@@ -32,6 +35,8 @@ def sentences(error: Exception) -> list[str]:
     """Return the sentences of a refusal."""
     if isinstance(error, InputErrors):
         return [one.message for one in error.errors]
+    if isinstance(error, account_errors.AccountError | catalog_errors.TooManyTries):
+        return [account_presenters.account_sentence(error)]
     if isinstance(error, catalog_errors.CatalogError):
         return [catalog_presenters.sentence(error)]
     if isinstance(error, order_errors.OrderError):

@@ -18,6 +18,8 @@ VAR_DIR = Path(env.text("COLDSET_VAR") or BASE_DIR / "var")
 
 # Without a key headless commands still work; Django refuses to serve.
 SECRET_KEY = env.secret("COLDSET_SECRET_KEY", VAR_DIR / "secret-key")
+# Keys it had before: what they signed and encrypted can still be read.
+SECRET_KEY_FALLBACKS = env.words("COLDSET_OLD_SECRET_KEYS")
 DEBUG = env.flag("COLDSET_DEBUG", default=False)
 HTTPS = env.flag("COLDSET_HTTPS", default=True)
 ALLOWED_HOSTS = env.words("COLDSET_HOSTS", "localhost,127.0.0.1,[::1]")
@@ -29,10 +31,8 @@ INSTALLED_APPS = [
     "config.apps.ConfigConfig",
     "orders.apps.OrdersConfig",
     "catalog.apps.CatalogConfig",
-    "django.contrib.admin",
     "django.contrib.auth",
     "django.contrib.contenttypes",
-    "django.contrib.sessions",
     "django.contrib.messages",
     "whitenoise.runserver_nostatic",
     "django.contrib.staticfiles",
@@ -50,6 +50,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "config.middleware.SessionSeenMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
@@ -114,6 +115,7 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 12}},
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
 ]
+PASSWORD_RESET_TIMEOUT = 60 * 60
 LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "day"
 LOGOUT_REDIRECT_URL = "sign-in"
@@ -129,6 +131,8 @@ STATICFILES_DIRS = [BASE_DIR / "config" / "static"]
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_MAX_AGE = 60 if DEBUG else 3600
 
+# Sessions of people who sign in have limits of their own in this store.
+SESSION_ENGINE = "config.accounts.session_store"
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 14
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SECURE = HTTPS
@@ -181,6 +185,7 @@ OUTBOX_HANDLERS = {
     "approval_pdf": "orders.approvals.files.approval_pdf_make",
     "invoice_pdf": "orders.invoices.files.invoice_pdf_make",
     "invoice_mail": "orders.mail.services.mail_send",
+    "account_mail": "orders.mail.services.mail_send",
     "price_list": "catalog.price_lists.services.price_list_read",
 }
 
@@ -188,6 +193,7 @@ OUTBOX_HANDLERS = {
 MAIL_WRITERS = {
     "mail": "orders.approvals.mails.quote_mail",
     "invoice_mail": "orders.invoices.mails.invoice_mail",
+    "account_mail": "config.accounts.mails.account_mail",
 }
 
 # What is shown in the catalog after a change of prices: a function that gives HTML.
@@ -215,12 +221,14 @@ CELERY_BEAT_SCHEDULE = {
     "outbox-sweep": {"task": "catalog.tasks.outbox_sweep", "schedule": 60.0},
     "quotes-expire": {"task": "orders.tasks.quotes_expire", "schedule": 600.0},
     "tries-clear": {"task": "catalog.tasks.tries_clear", "schedule": 3600.0},
+    "sessions-clear": {"task": "config.tasks.sessions_clear", "schedule": 3600.0},
 }
 # The same without a broker, one after the other, by `manage.py outbox`: name(*, at).
 PERIODIC_WORK = [
     "catalog.outbox.services.outbox_sweep",
     "orders.quotes.send.services.quotes_expire",
     "catalog.throttle.services.tries_clear",
+    "config.accounts.sessions.sessions_clear",
 ]
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024

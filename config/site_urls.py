@@ -1,14 +1,12 @@
-"""Addresses of sign-in, errors, health, and the read-only admin."""
+"""Addresses of cautions, health, and what machines ask for."""
 
-from django.contrib import admin
-from django.urls import URLPattern, URLResolver, path
+from django.urls import URLPattern, path
 
 from config import site_views
 
-urlpatterns: list[URLPattern | URLResolver] = [
+urlpatterns: list[URLPattern] = [
     path("cautions", site_views.cautions, name="cautions"),
     path("health", site_views.health, name="health"),
     path("robots.txt", site_views.robots, name="robots"),
     path("favicon.ico", site_views.favicon, name="favicon"),
-    path("admin/", admin.site.urls),
 ]

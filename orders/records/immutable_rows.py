@@ -1,6 +1,6 @@
 """Immutable rows: triggers with which the database refuses changes to sent, issued and evidential rows.
 
-Checks in Python can be bypassed by raw SQL, an admin page or a later mistake; triggers cannot. A migration that alters
+Checks in Python can be bypassed by raw SQL, a shell or a later mistake; triggers cannot. A migration that alters
 one of these tables on SQLite recreates the table and loses its triggers: end it with ``RunPython(install, remove)``.
 """
 

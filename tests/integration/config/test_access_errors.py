@@ -113,6 +113,8 @@ def test_what_was_typed_into_an_old_page_is_shown_to_copy_but_no_password_and_no
         "text": "Eighty <b>tarts</b>",
         "row-0-what": "Lemon",
         "password": "s3cret",
+        "new_password_again": "s3cret",
+        "one_time_code": "s3cret",
         "idempotency_key": "kkk",
         "row-TOTAL_FORMS": "7",
     }
