@@ -39,6 +39,12 @@ class RoleNeedsSecondFactor(AccountError):
     code = "role_needs_second_factor"
 
 
+class NameTaken(AccountError):
+    """Somebody else has the user name, in upper or lower case."""
+
+    code = "name_taken"
+
+
 class OwnSecondFactorFirst(AccountError):
     """Whoever requires a second factor for a role of her own has none herself."""
 
