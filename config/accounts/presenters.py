@@ -70,7 +70,7 @@ def in_groups(secret: str) -> str:
 def qr_picture(text: str) -> SafeString:
     """Draw a QR code as SVG; the text beside it says the same."""
     picture = segno.make(text, micro=False).svg_inline(
-        scale=5, border=4, dark="#000000", light="#ffffff", svgclass="qr", lineclass=None, omitsize=False
+        scale=5, border=4, dark="#000000", light="#ffffff", title="QR code to scan", svgclass=None, lineclass=None
     )
     return mark_safe(picture)  # noqa: S308 - shapes and numbers made by the library
 

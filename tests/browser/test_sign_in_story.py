@@ -106,7 +106,7 @@ def test_a_password_is_changed_and_other_browsers_are_signed_out(
     page = open_page(reduced_motion="reduce")
     _first_step(page, live_server.url)
     page.goto(f"{live_server.url}/account/")
-    expect(page.get_by_role("row", name=re.compile("This browser"))).to_be_visible()
+    expect(page.get_by_role("listitem").filter(has_text="This browser")).to_be_visible()
     page.get_by_role("link", name="Change password").click()
     page.get_by_label("Your password now").fill("not it")
     page.get_by_label("New password", exact=True).fill(NEW)
