@@ -114,6 +114,7 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 12}},
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "config.accounts.password_rules.ContextWords"},
 ]
 PASSWORD_RESET_TIMEOUT = 60 * 60
 LOGIN_URL = "sign-in"
@@ -138,6 +139,7 @@ SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SECURE = HTTPS
 SESSION_COOKIE_NAME = "__Host-session" if HTTPS else "session"
 CSRF_COOKIE_SECURE = HTTPS
+CSRF_COOKIE_HTTPONLY = True
 CSRF_COOKIE_NAME = "__Host-csrf" if HTTPS else "csrf"
 CSRF_FAILURE_VIEW = "config.site_views.stale_form"
 SECURE_SSL_REDIRECT = HTTPS

@@ -6,7 +6,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.debug import sensitive_post_parameters
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_POST
 
 from catalog.records.errors import Refusal
 from catalog.web.access import OWNER, allow
@@ -16,6 +16,7 @@ from config.accounts.person import person
 from config.accounts.presenters import account_sentence, people_shown
 from config.accounts.role_rules import role_rules_set
 from config.accounts.second_factor import required_roles, second_factor_of, second_factor_reset
+from config.accounts.sessions import person_sessions_end
 
 
 @sensitive_post_parameters("password")
@@ -37,6 +38,18 @@ def sign_in_rules(request: HttpRequest) -> HttpResponse:
             messages.success(request, f"Saved.{more}")
             return redirect("sign-in-rules")
     return render(request, "accounts/sign_in_rules.html", {"form": form, "people": people_shown()})
+
+
+@require_POST
+@allow(OWNER)
+def person_sign_out(request: HttpRequest, pk: int) -> HttpResponse:
+    """End all sessions of somebody, such as a person who has left or lost a phone."""
+    other, user = get_object_or_404(User, pk=pk), person(request)
+    keep = request.session.session_key if other == user else None
+    person_sessions_end(user=other, keep=keep, by=user.get_username(), at=timezone.now())
+    name = other.get_full_name() or other.get_username()
+    messages.success(request, f"{name} is signed out of all browsers{' but this one' if keep else ''}.")
+    return redirect("sign-in-rules")
 
 
 @sensitive_post_parameters("password")

@@ -25,7 +25,7 @@ DRIFT: Final = 1
 SET_UP_WITHIN: Final = timedelta(hours=1)
 RECOVERY_CODES: Final = 10
 #: No letter or digit that is taken for another one.
-_LETTERS: Final = "abcdefghjkmnpqrstuvwxyz23456789"
+_CHARACTERS: Final = "abcdefghjkmnpqrstuvwxyz23456789"
 #: The first characters find the row; the others, 49 bits, are stored as a password is.
 _HINT, _HIDDEN = 2, 10
 
@@ -188,7 +188,7 @@ def _recovery_codes_make(user: User) -> list[str]:
 
 
 def _random(length: int) -> str:
-    return "".join(secrets.choice(_LETTERS) for _ in range(length))
+    return "".join(secrets.choice(_CHARACTERS) for _ in range(length))
 
 
 def _spend_recovery_code(user: User, text: str, at: datetime) -> None:

@@ -31,6 +31,12 @@ def session_end(*, user: User, number: str, at: datetime) -> bool:
 
 
 @transaction.atomic(durable=True)
+def person_sessions_end(*, user: User, keep: str | None, by: str, at: datetime) -> int:
+    """End the sessions of somebody else, or one's own but the one to keep; return how many there were."""
+    return sessions_end(user, keep=keep, by=by, at=at)
+
+
+@transaction.atomic(durable=True)
 def other_sessions_end(*, user: User, session_key: str | None, at: datetime) -> int:
     """End the person's sessions but this one; return how many there were."""
     return sessions_end(user, keep=session_key, at=at)

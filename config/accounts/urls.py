@@ -21,5 +21,6 @@ urlpatterns: list[URLPattern] = [
     path("account/two-step/codes", two_step_views.two_step_codes, name="two-step-codes"),
     path("account/two-step/off", two_step_views.two_step_off, name="two-step-off"),
     path("kitchen/sign-in/", owner_views.sign_in_rules, name="sign-in-rules"),
+    path("kitchen/sign-in/<int:pk>/sign-out", owner_views.person_sign_out, name="person-sign-out"),
     path("kitchen/sign-in/<int:pk>/reset", owner_views.two_step_reset, name="two-step-reset"),
 ]

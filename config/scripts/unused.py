@@ -41,6 +41,7 @@ FRAMEWORK: Final = {
     "form_class": "Django's class-based views",
     "form_valid": "Django's class-based views",
     "get_model_class": "Django's session store",
+    "get_help_text": "Django's rules for passwords",
     "expire_date": "a column of Django's sessions",
     "fetch": "WeasyPrint",
     "streaming_content": "Django's answers",

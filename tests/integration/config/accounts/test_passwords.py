@@ -178,7 +178,7 @@ def test_a_link_does_not_go_round_the_second_step(client: Client, ida: User) -> 
     assert answer["Location"] == "/sign-in/code"
 
 
-def test_an_email_address_is_changed_with_the_password_and_the_old_one_is_told(client: Client, ida: User) -> None:
+def test_an_email_address_is_changed_with_the_password_and_the_old_one_hears_of_it(client: Client, ida: User) -> None:
     client.force_login(ida)
     form = {"email": "new@kitchen.example", "password": "no"}
     client.post("/account/email", form)
@@ -190,7 +190,7 @@ def test_an_email_address_is_changed_with_the_password_and_the_old_one_is_told(c
     assert "Your e-mail address was changed" in str(mail.outbox[0].alternatives[0][0])
 
 
-def test_a_changed_password_is_told_by_mail(client: Client, ida: User) -> None:
+def test_a_changed_password_is_reported_by_mail(client: Client, ida: User) -> None:
     client.force_login(ida)
     client.post("/account/password", {"password": PASSWORD, "new_password": NEW, "new_password_again": NEW})
     _deliver()

@@ -21,8 +21,8 @@ def _person(*arguments: str) -> str:
 
 
 def test_the_first_owner_is_added_and_sets_a_password_by_the_link_printed() -> None:
-    said = _person("add", "odile", "--role", "owner", "--name", "Odile Marsh", "--email", "odile@kitchen.example")
-    address = re.search(r"(/password/\S+)", said)
+    printed = _person("add", "odile", "--role", "owner", "--name", "Odile Marsh", "--email", "odile@kitchen.example")
+    address = re.search(r"(/password/\S+)", printed)
     assert address
     browser = Client()
     page_address = browser.get(address[1])["Location"]

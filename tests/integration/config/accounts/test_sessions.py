@@ -126,6 +126,29 @@ def test_all_others_are_ended_at_once() -> None:
     assert desk.get("/account/").status_code == 200
 
 
+def test_the_owner_signs_somebody_out_everywhere(client: Client) -> None:
+    owner, kim = person_make(), person_make("kim", "kitchen")
+    kitchen = Client()
+    kitchen.force_login(kim)
+    client.force_login(owner)
+    assert kitchen.post(f"/kitchen/sign-in/{owner.pk}/sign-out").status_code == 403
+    client.post(f"/kitchen/sign-in/{kim.pk}/sign-out")
+    assert kitchen.get("/account/").status_code == 302
+    other = Client()
+    other.force_login(owner)
+    client.post(f"/kitchen/sign-in/{owner.pk}/sign-out")
+    assert other.get("/account/").status_code == 302
+    assert client.get("/account/").status_code == 200, "her own browser stays"
+
+
+def test_somebody_who_is_no_longer_active_is_out_at_once(client: Client) -> None:
+    user = person_make()
+    client.force_login(user)
+    user.is_active = False
+    user.save()
+    assert client.get("/account/").status_code == 302
+
+
 def test_signing_out_ends_the_session_on_the_server() -> None:
     person_make()
     client = _sign_in()
