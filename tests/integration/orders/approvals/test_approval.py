@@ -1,5 +1,6 @@
 """Approvals: one result however often they are sent, their evidence, and every refusal."""
 
+from collections.abc import Callable
 from datetime import timedelta
 from typing import Any
 
@@ -17,6 +18,7 @@ from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw
 from orders.records.errors import (
     ContentDiffers,
     NameMissing,
+    PdfNotStored,
     QuoteDeclined,
     QuoteExpired,
     QuoteReplaced,
@@ -28,7 +30,7 @@ from orders.records.models import AuditEntry
 from orders.records.presenters import actor_words
 from orders.records.states import QuoteStatus
 from tests.databases import RealDatabase
-from tests.factories import BY, NOW, draft_make, kitchen_make, sent_make
+from tests.factories import BY, NOW, draft_make, kitchen_make, pdf_stored, sent_make
 from tests.refusals import refused
 
 LATER = NOW + timedelta(days=2)
@@ -228,8 +230,20 @@ def test_a_yes_by_phone_is_evidence_of_the_same_things(quote: Quote) -> None:
     assert (entry.by, entry.note) == (BY, "By phone to Maren")
 
 
-def test_a_yes_before_the_quotes_pdf_is_there_names_none(quote: Quote) -> None:
-    assert Approval.objects.get(pk=approve(quote).pk).pdf_sha256 == ""
+@pytest.mark.parametrize("given", [lambda quote: approve(quote), lambda quote: by_phone(quote)])
+def test_no_yes_is_recorded_before_the_quotes_pdf_is_stored(quote: Quote, given: Callable[[Quote], Approval]) -> None:
+    quote = sent_make(pdf=False)
+    with refused(PdfNotStored, match="still being made"):
+        given(quote)
+    assert not Approval.objects.filter(quote=quote).exists()
+    quote = pdf_stored(quote)
+    approval = given(quote)
+    assert quote.pdf is not None
+    assert approval.pdf_sha256 == quote.pdf.sha256
+
+
+def test_the_audit_trail_of_the_customers_yes_has_no_note(quote: Quote) -> None:
+    approve(quote)
     assert AuditEntry.objects.get(event="approve").note == "", "the customer's page takes no note"
 
 
