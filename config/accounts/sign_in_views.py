@@ -54,6 +54,8 @@ def sign_in_page(request: HttpRequest) -> HttpResponse:
         return _begin_session(request, user, _next(request))
     now = int(timezone.now().timestamp())
     waiting = {"user": user.pk, "hash": user.get_session_auth_hash(), "at": now, "next": _next(request)}
+    # A new key for the second step too: somebody may have placed the old one in this browser.
+    request.session.cycle_key()
     request.session[_SECOND_STEP] = waiting
     return redirect("sign-in-code")
 

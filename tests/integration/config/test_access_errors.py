@@ -142,6 +142,10 @@ def test_what_was_typed_after_signing_out_is_shown_with_the_way_back(client: Cli
     assert client.post(reverse("inquiry-new"), {}, headers=ours).status_code == 302
 
 
+def test_there_is_no_stock_admin(client: Client) -> None:
+    assert client.get("/admin/").status_code == client.get("/admin/login/").status_code == 404
+
+
 def test_a_host_that_is_not_ours_is_refused(client: Client) -> None:
     answer = client.get("/sign-in", headers={"Host": "elsewhere.example"})
     assert answer.status_code == 400

@@ -1,8 +1,11 @@
 """Budgets of tries: free ones, growing waits, and rows that go when they say nothing more."""
 
+import threading
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta
 
 import pytest
+from django.db import connection
 
 from catalog.records.errors import TooManyTries
 from catalog.throttle.models import TryCount
@@ -82,3 +85,21 @@ def test_a_row_names_nobody() -> None:
 
 def test_a_count_of_thousands_waits_an_hour_too() -> None:
     assert BUDGET.wait_after(1_000_000) == timedelta(hours=1)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_tries_at_the_same_moment_are_counted_one_after_the_other() -> None:
+    start = threading.Barrier(12)
+
+    def attempt(_: int) -> bool:
+        start.wait()
+        try:
+            try_take(IDA, Budget("other", free=100).of("there"), at=NOW)
+        except TooManyTries:
+            return False
+        finally:
+            connection.close()
+        return True
+
+    with ThreadPoolExecutor(12) as pool:
+        assert sum(pool.map(attempt, range(12))) == BUDGET.free

@@ -56,8 +56,10 @@ def test_it_is_set_up_after_the_password_with_a_picture_and_a_key_that_say_the_s
 def test_signing_in_takes_two_steps_and_leads_to_the_page_asked_for(client: Client) -> None:
     user = person_make()
     second_factor_make(user, at=timezone.now() - timedelta(hours=1))
+    client.cookies["session"] = placed = "x" * 32
     answer = client.post("/sign-in", {**NAME, "next": "/cautions"})
     assert answer["Location"] == "/sign-in/code"
+    assert client.session.session_key != placed
     assert client.get("/").status_code == 302, "the password alone opens nothing"
     wrong = client.post("/sign-in/code", {"one_time_code": "12"})
     assert "This code does not fit" in wrong.content.decode()
