@@ -45,6 +45,7 @@ MIDDLEWARE = [
     "config.head.HeadMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "config.compression.CompressionMiddleware",
     "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -129,8 +130,11 @@ USE_TZ = True
 STATIC_URL = "/static/"
 STATIC_ROOT: Path | None = VAR_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "config" / "static"]
-WHITENOISE_USE_FINDERS = True
-WHITENOISE_MAX_AGE = 60 if DEBUG else 3600
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "config.static_files.CollectedFiles"},
+}
+WHITENOISE_KEEP_ONLY_HASHED_FILES = True
 
 # Sessions of people who sign in have limits of their own in this store.
 SESSION_ENGINE = "config.accounts.session_store"

@@ -128,12 +128,11 @@ def _approved(quote: Quote, approval: Approval, *, by: str, at: datetime, note: 
     order_from_quote(quote=quote, content=content, by=by, at=at)
     pdf_ask(
         kind="approval_pdf",
-        payload={"approval": approval.pk},
+        payload={"approval": approval.pk, "mail": "approved"},
         about=f"quote:{quote.pk}",
         what=f"{quote}, approved",
         at=at,
     )
-    quote_mail_ask("approved", quote, at=at)
     quote_mail_ask("kitchen_approved", quote, at=at)
     return approval
 

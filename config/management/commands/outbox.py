@@ -16,6 +16,8 @@ from config.outbox_loop import OutboxLoop, periodic_work
 class Command(BaseCommand):
     """Runs what Celery's workers and beat would run."""
 
+    # `serve` and `check` make the checks; here they would only load every page and the renderer for good.
+    requires_system_checks = []
     help = "Send the mail, make the PDFs, read the files that are due, and do the periodic work."
 
     def add_arguments(self, parser: ArgumentParser) -> None:

@@ -38,8 +38,6 @@ class Command(BaseCommand):
         for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
             signal.signal(number, _interrupt)
         try:
-            # Static files are served from their sources; the server only warns when this folder is missing.
-            (settings.VAR_DIR / "static").mkdir(parents=True, exist_ok=True)
             _run(options["first"])
             children.append(_gunicorn(host, port))
             if not settings.CELERY_BROKER_URL:

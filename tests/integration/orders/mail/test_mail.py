@@ -69,6 +69,7 @@ def approve(quote: Quote) -> None:
         evidence=ApprovalEvidence(),
         at=LATER,
     )
+    outbox_run(row_id=Outbox.objects.get(kind="approval_pdf").pk, at=LATER)
 
 
 def _changed(quote: Quote) -> None:
