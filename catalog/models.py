@@ -11,10 +11,13 @@ from catalog.rates.models import MonthlyCost, Role, Station
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
 from catalog.taxes.models import TaxCategory, TaxRate
 from catalog.throttle.models import TryCount
+from catalog.upkeep.models import Backup, Heartbeat
 
 __all__ = [
+    "Backup",
     "ClosedDay",
     "Fill",
+    "Heartbeat",
     "Ingredient",
     "Kitchen",
     "Mold",

@@ -1,4 +1,4 @@
-"""Addresses of cautions, health, and what machines ask for."""
+"""Addresses of cautions and of what machines ask for."""
 
 from django.urls import URLPattern, path
 
@@ -6,7 +6,6 @@ from config import site_views
 
 urlpatterns: list[URLPattern] = [
     path("cautions", site_views.cautions, name="cautions"),
-    path("health", site_views.health, name="health"),
     path("robots.txt", site_views.robots, name="robots"),
     path("favicon.ico", site_views.favicon, name="favicon"),
 ]

@@ -1,5 +1,9 @@
-"""Health, cautions and the error pages."""
+"""Cautions and the error pages."""
 
+import sys
+from typing import Final
+
+from django.core.exceptions import RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 from django.template.loader import render_to_string
@@ -10,15 +14,11 @@ from catalog.web.access import ANYBODY, ROLES, allow
 from catalog.web.display import joined
 from config.middleware import PRIVATE_PAGES
 from config.navigation import home
-from config.old_pages import old_page
+from config.old_pages import old_page, submitted_texts
 from config.roles import roles_of_request
+from config.unavailable import is_unavailable, unavailable
 
-
-@allow(ANYBODY)
-@require_safe
-def health(request: HttpRequest) -> HttpResponse:
-    """Tell a monitor that this process answers; no database query."""
-    return HttpResponse("ok\n", content_type="text/plain")
+_TOO_LARGE: Final = (RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent)
 
 
 @allow(ANYBODY)
@@ -47,8 +47,12 @@ def _layout(request: HttpRequest) -> str:
 
 
 def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """Show the page for a malformed request."""
-    return render(request, "site/400.html", {"layout": _layout(request)}, status=400)
+    """Show the page for a malformed request, or one larger than any form; of an unwritable session, to try again."""
+    if is_unavailable(exception):
+        return unavailable(request, exception)
+    too_large = isinstance(exception, _TOO_LARGE)
+    context = {"layout": _layout(request), "too_large": too_large}
+    return render(request, "site/400.html", context, status=413 if too_large else 400)
 
 
 def forbidden(request: HttpRequest, exception: Exception) -> HttpResponse:
@@ -59,13 +63,17 @@ def forbidden(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """Show the page for an unknown address."""
-    context = {"layout": _layout(request), "home": home(roles_of_request(request))}
+    """Show the page for an unknown address, or one whose record is gone; what was sent to it can be copied."""
+    submitted = submitted_texts(request) if request.method == "POST" else []
+    context = {"layout": _layout(request), "home": home(roles_of_request(request)), "submitted": submitted}
     return render(request, "site/404.html", context, status=404)
 
 
 def broken(request: HttpRequest) -> HttpResponse:
-    """Show the page for a server error, without any database query."""
+    """Show the page for a server error, without any database query; where it may pass, the page to try again."""
+    error = sys.exception()
+    if is_unavailable(error):
+        return unavailable(request, error)
     return HttpResponse(render_to_string("site/500.html"), status=500)
 
 

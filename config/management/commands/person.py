@@ -1,86 +1,81 @@
-"""People who sign in, from the command line: the first owner, and help for whoever is locked out."""
+"""``manage.py person export|erase CUSTOMER``: everything stored about a customer, or its erasing."""
 
+import os
 from argparse import ArgumentParser
+from pathlib import Path
 from typing import Any
 
-from django.contrib.auth.models import User
 from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
-from catalog.web.access import ROLES
-from config.accounts.errors import NameTaken, NoSecondFactor
-from config.accounts.mails import password_link
-from config.accounts.people import person_add
-from config.accounts.second_factor import second_factor_reset
-from orders.mail.addresses import can_be_written_to
-
-#: What the audit trail calls whoever runs the command.
-BY = ":command"
+from catalog.kitchen.selectors import kitchen
+from catalog.web.display import kitchen_display
+from orders.inquiries.models import Customer
+from orders.personal_data.files import person_zip
+from orders.personal_data.presenters import erased_words, open_words, retained_words
+from orders.personal_data.selectors import Person, still_open
+from orders.personal_data.services import person_erase, person_exported
+from orders.records.actors import COMMAND
 
 
 class Command(BaseCommand):
-    """``person add``, ``person link``, ``person reset-two-step``, ``person list``."""
+    """Exports or erases a customer's personal data."""
 
-    help = "Add somebody who may sign in, make a link to set a password, or reset two-step sign-in."
+    help = "Export everything stored about a customer as a ZIP file, or erase what may be erased."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        """Declare what to do and for whom."""
-        acts = parser.add_subparsers(dest="act", required=True)
-        add = acts.add_parser("add", help="add somebody; prints a link at which the person sets a password")
-        add.add_argument("username")
-        add.add_argument("--role", required=True, choices=ROLES)
-        add.add_argument("--name", default="", help="full name")
-        add.add_argument("--email", default="", help="where links to set a new password go")
-        link = acts.add_parser("link", help="print a link at which the person sets a password: for an hour, once")
-        link.add_argument("username")
-        reset = acts.add_parser("reset-two-step", help="for somebody who lost phone and recovery codes")
-        reset.add_argument("username")
-        acts.add_parser("list", help="list everybody who may sign in")
+        """Declare the action, the customer, the file, and the confirmation."""
+        parser.add_argument("action", choices=["export", "erase"])
+        parser.add_argument("customer", help="the customer's number in the address of the page, or the email address")
+        parser.add_argument("file", nargs="?", help="the ZIP file to write, with export")
+        parser.add_argument("--yes", action="store_true", help="erase; without it only what would happen is printed")
 
-    def handle(self, *args: Any, **options: Any) -> None:
-        """Do it, and print the outcome."""
-        act = {"add": self._add, "link": self._link, "reset-two-step": self._reset, "list": self._list}
-        act[options["act"]](options)
+    def handle(self, *, action: str, customer: str, file: str | None, yes: bool, **options: Any) -> None:
+        """Run the action."""
+        person = Person(_customer(customer))
+        if action == "export":
+            self._export(person, file)
+        else:
+            self._erase(person, yes=yes)
 
-    def _add(self, options: dict[str, Any]) -> None:
-        if options["email"] and not can_be_written_to(options["email"]):
-            raise CommandError(f"{options['email']!r} is no e-mail address.")
-        try:
-            user = person_add(
-                username=options["username"],
-                role=options["role"],
-                name=options["name"],
-                email=options["email"],
-                by=BY,
-                at=timezone.now(),
-            )
-        except NameTaken as error:
-            raise CommandError(f"There is somebody called {options['username']} already.") from error
-        self._say_link(user)
+    def _export(self, person: Person, file: str | None) -> None:
+        if not file:
+            raise CommandError("Name the ZIP file to write: manage.py person export CUSTOMER FILE.zip")
+        now = timezone.now()
+        with kitchen_display(kitchen()):
+            body = person_zip(person, at=now)
+        _write(Path(file), body)
+        person_exported(customer_id=person.customer.pk, by=COMMAND, at=now)
+        self.stdout.write(f"Written to {file}.")
 
-    def _link(self, options: dict[str, Any]) -> None:
-        self._say_link(_person(options["username"]))
-
-    def _say_link(self, user: User) -> None:
-        self.stdout.write(f"{user.get_username()} sets a password within an hour, once, at\n{password_link(user)}")
-
-    def _reset(self, options: dict[str, Any]) -> None:
-        user = _person(options["username"])
-        try:
-            second_factor_reset(user=user, by=BY, at=timezone.now())
-        except NoSecondFactor as error:
-            raise CommandError(f"{user.get_username()} has no two-step sign-in.") from error
-        self.stdout.write(f"{user.get_username()} signs in by password alone, until it is set up again.")
-
-    def _list(self, _options: dict[str, Any]) -> None:
-        for user in User.objects.order_by("username").prefetch_related("groups"):
-            roles = ", ".join(sorted(group.name for group in user.groups.all()))
-            state = "" if user.is_active else " (not active)"
-            self.stdout.write(f"{user.get_username()}: {roles or 'no role'}{state}")
+    def _erase(self, person: Person, *, yes: bool) -> None:
+        if words := open_words(still_open(person)):
+            raise CommandError(words)
+        if yes:
+            person_erase(customer_id=person.customer.pk, by=COMMAND, at=timezone.now())
+            self.stdout.write("Erased.")
+            return
+        lines = ["This is erased:", *erased_words(person), "", "This stays, and why:", *retained_words(person), ""]
+        self.stdout.write("\n".join([*lines, "Nothing was erased yet: add --yes."]))
 
 
-def _person(username: str) -> User:
-    user = User.objects.filter(username=username, is_active=True).first()
-    if user is None:
-        raise CommandError(f"There is nobody called {username}.")
-    return user
+def _customer(text: str) -> Customer:
+    found = Customer.objects.filter(pk=int(text)) if text.isascii() and text.isdigit() else None
+    if found is None:
+        found = Customer.objects.filter(email__iexact=text) if "@" in text else Customer.objects.none()
+    people = list(found[:3])
+    if not people:
+        raise CommandError("No customer has this number or email address.")
+    if len(people) > 1:
+        numbers = ", ".join(str(person.pk) for person in people)
+        raise CommandError(f"Several customers have this address: give the number of one ({numbers}).")
+    return people[0]
+
+
+def _write(file: Path, body: bytes) -> None:
+    """Write a file that only its owner can read; it must not exist."""
+    try:
+        with os.fdopen(os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as written:
+            written.write(body)
+    except OSError as problem:
+        raise CommandError(f"{file}: {problem.strerror or problem}. Choose a file that does not exist.") from problem

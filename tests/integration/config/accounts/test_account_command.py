@@ -14,14 +14,14 @@ from tests.integration.config.accounts.people import PASSWORD, person_make, seco
 pytestmark = pytest.mark.django_db
 
 
-def _person(*arguments: str) -> str:
+def _account(*arguments: str) -> str:
     out = StringIO()
-    call_command("person", *arguments, stdout=out)
+    call_command("account", *arguments, stdout=out)
     return out.getvalue()
 
 
 def test_the_first_owner_is_added_and_sets_a_password_by_the_link_printed() -> None:
-    printed = _person("add", "odile", "--role", "owner", "--name", "Odile Marsh", "--email", "odile@kitchen.example")
+    printed = _account("add", "odile", "--role", "owner", "--name", "Odile Marsh", "--email", "odile@kitchen.example")
     address = re.search(r"(/password/\S+)", printed)
     assert address
     browser = Client()
@@ -29,13 +29,13 @@ def test_the_first_owner_is_added_and_sets_a_password_by_the_link_printed() -> N
     browser.post(page_address, {"new_password": PASSWORD, "new_password_again": PASSWORD})
     assert browser.post("/sign-in", {"username": "odile", "password": PASSWORD}).status_code == 302
     assert User.objects.get().get_full_name() == "Odile Marsh"
-    assert "odile: owner" in _person("list")
+    assert "odile: owner" in _account("list")
 
 
 def test_an_owner_who_lost_phone_and_codes_is_helped_by_whoever_runs_the_service() -> None:
     user = person_make()
     second_factor_make(user)
-    assert "ida signs in by password alone" in _person("reset-two-step", "ida")
+    assert "ida signs in by password alone" in _account("reset-two-step", "ida")
     assert second_factor_of(user) is None
 
 
@@ -51,4 +51,4 @@ def test_an_owner_who_lost_phone_and_codes_is_helped_by_whoever_runs_the_service
 def test_what_does_not_work_is_said(arguments: list[str], words: str) -> None:
     person_make()
     with pytest.raises(CommandError, match=words):
-        _person(*arguments)
+        _account(*arguments)
