@@ -129,7 +129,9 @@ def _event(record: logging.LogRecord) -> str:
 
 def _of_library(record: logging.LogRecord) -> str:
     """Return a library's fixed wording with the numbers it was given; every other value is left out."""
-    wording, arguments = str(record.msg), record.args
+    if not isinstance(record.msg, str):
+        return type(record.msg).__name__  # an error's own text
+    wording, arguments = record.msg, record.args
     if record.name == "py.warnings" and (warned := _WARNING.match(record.getMessage())):
         return f"{_place(warned[1])}:{warned[2]} {warned[3]}"
     if isinstance(arguments, Mapping):

@@ -94,8 +94,9 @@ def _database() -> dict[str, Any]:
     url = env.text("COLDSET_DATABASE_URL")
     if url:
         database: dict[str, Any] = dict(dj_database_url.parse(url, conn_max_age=60, conn_health_checks=True))
+        # Compiling a query takes PostgreSQL a half second, and our longest ones take a tenth of that.
         # A server that does not answer is away: nobody waits for it as long as TCP would.
-        database["OPTIONS"] = {"connect_timeout": 5, **database.get("OPTIONS", {})}
+        database["OPTIONS"] = {"options": "-c jit=off", "connect_timeout": 5, **database.get("OPTIONS", {})}
         return database
     file = Path(env.text("COLDSET_DB") or VAR_DIR / "coldset.sqlite3")
     # SQLite makes the file, not its folder. Where nothing may be written the headless commands still work.
@@ -196,6 +197,7 @@ OUTBOX_HANDLERS = {
     "approval_pdf": "orders.approvals.files.approval_pdf_make",
     "invoice_pdf": "orders.invoices.files.invoice_pdf_make",
     "invoice_mail": "orders.mail.services.mail_send",
+    "export_files": "orders.register.services.export_files_write",
     "price_list": "catalog.price_lists.services.price_list_read",
 }
 
@@ -218,7 +220,7 @@ REFUSAL_SENTENCES = {
 OUTBOX_LANES: dict[str, dict[str, Any]] = {
     "mail": {"kinds": ["mail", "invoice_mail"], "seconds": 120},
     "documents": {"kinds": ["quote_pdf", "approval_pdf", "invoice_pdf"], "seconds": 120},
-    "files": {"kinds": ["price_list"], "seconds": 300},
+    "files": {"kinds": ["price_list", "export_files"], "seconds": 300},
 }
 
 # Services called every so many seconds: name(*, at) -> seconds.

@@ -242,8 +242,8 @@ def test_nobody_waits_longer_than_ten_seconds_for_one_statement() -> None:
 
 @pytest.mark.parametrize("entry", ["wsgi", "asgi"])
 def test_every_connection_of_a_web_server_waits_briefly(entry: str, real_database: RealDatabase) -> None:
-    stated = real_database.run("tests.integration.processes.web", entry).split()
-    assert stated == (["5s", "9s"] if real_database.postgres else [str(LOCK)])
+    shown = real_database.run("tests.integration.processes.web", entry).split()
+    assert shown == (["5s", "9s"] if real_database.postgres else [str(LOCK)])
 
 
 @pytest.mark.postgres
