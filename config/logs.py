@@ -27,7 +27,7 @@ REFUSED: Final = "coldset.refused"
 
 #: What is masked wherever it stands.
 _MASKS: Final = (
-    (re.compile(r"(/q/)[A-Za-z0-9_-]{16,}"), r"\1[token]"),
+    (re.compile(r"(/q/|/password/[A-Za-z0-9_-]+/)[A-Za-z0-9_-]{16,}"), r"\1[token]"),
     (re.compile(r"[^\s<>\"'(=:]+@[^\s<>\"')]+"), "[address]"),
     (re.compile(r"\?[^\s\"']+"), "?[query]"),
     (re.compile(r"\b[A-Za-z0-9_-]{40,}\b"), "[token]"),
@@ -109,7 +109,7 @@ def log_uncaught(kind: type[BaseException], error: BaseException, traceback: Tra
 
 
 def scrubbed(text: str) -> str:
-    """Mask private-link tokens, mail addresses and query strings."""
+    """Mask the tokens of private links and of links to set a password, mail addresses and query strings."""
     for pattern, mark in _MASKS:
         text = pattern.sub(mark, text)
     return text
