@@ -10,7 +10,7 @@ import pytest
 ROOT = Path(__file__).parents[2]
 
 #: Modules that make words, links or charts, and the writers of documents and mails. All others return facts.
-EDGE = re.compile(r"(^|_)(presenters?|views?|forms?|urls|admin|charts?|words|labels|mails|content)$")
+EDGE = re.compile(r"(^|_)(presenters?|views?|forms?|urls|charts?|words|labels|mails|content)$")
 EDGE_PACKAGES = (
     "catalog.web",
     "catalog.templatetags",
