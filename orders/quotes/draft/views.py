@@ -14,7 +14,7 @@ from catalog.web.form_data import submitted_data
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import table_of, units_for_guests
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
-from orders.quotes.draft.forms import LineForm, TableForms, with_spare_rows
+from orders.quotes.draft.forms import LineForm, TableForms, products_named, with_spare_rows
 from orders.quotes.draft.presenters import ALLERGEN_CAUTION, DraftShown, draft_shown, fewer_sentence, prices_chart
 from orders.quotes.draft.services import draft_override, draft_save, draft_start, draft_terms
 from orders.quotes.draft.terms_forms import ReasonForm, TermsForm
@@ -63,7 +63,7 @@ def _written(quote: Quote, data: QueryDict, do: str, *, live: bool) -> TableForm
     """Return the submitted forms, with units computed from guests, pieces and shares where requested."""
     if do in ("split", "save", "next"):
         data = _split(quote, data, everywhere=do == "split")
-    return _forms(quote, with_spare_rows(data) if do in ("split", "estimate") and not live else data)
+    return _forms(quote, with_spare_rows(data) if do in ("split", "estimate") and not live else data, live=live)
 
 
 def _split(quote: Quote, data: QueryDict, *, everywhere: bool) -> QueryDict:
@@ -99,8 +99,9 @@ def _saved(request: HttpRequest, quote: Quote, forms: TableForms, *, next_page: 
     return redirect("inquiry", pk=quote.inquiry_id)
 
 
-def _forms(quote: Quote, data: QueryDict | None) -> TableForms:
-    choices = table_choices(quote)
+def _forms(quote: Quote, data: QueryDict | None, *, live: bool = False) -> TableForms:
+    # A live answer has no list of products to choose from.
+    choices = table_choices(quote, named=products_named(data) if live and data is not None else None)
     return TableForms(
         products=choices.products,
         taxes=choices.taxes,
