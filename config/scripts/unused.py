@@ -47,6 +47,8 @@ FRAMEWORK: Final = {
     "fetch": "WeasyPrint",
     "streaming_content": "Django's answers",
     "level": "the HTML parser",
+    "_numerator": "the arithmetic of fractions",
+    "_denominator": "the arithmetic of fractions",
     "msg": "a log record",
     # What is set on a workbook or an archive is read by the library that writes the file.
     "creator": "openpyxl",

@@ -142,6 +142,7 @@ class CompiledBook:
         self.ingredient_at = {ingredient.code: i for i, ingredient in enumerate(book.ingredients)}
         self.exact: BookTables[Fraction] = BookTablesBuilder(book, self.recipes, self.recipe_at).tables()
         self.wide: BookTables[Decimal] = widen(self.exact)
+        self.users = _users_of(self.exact)
         self.delivery_pay = Fraction(0) if book.delivery is None else pay_per_minute(book, book.delivery.role)
         self.slots_of = _slots_of(self.exact, len(book.ingredients))
         self._closures = [self._closure(i) for i in range(len(self.products))]
@@ -149,6 +150,7 @@ class CompiledBook:
         self.allergens = lru_cache(maxsize=16384)(self._product_allergens)
         self.rates_in_force = lru_cache(maxsize=64)(self._rates_in_force)
         self.steps_per_cost = lru_cache(maxsize=4096)(self._steps_per_cost)
+        self.least_steps = lru_cache(maxsize=4096)(self._least_steps)
         self.unpriced_on = lru_cache(maxsize=16384)(self._unpriced)
         self.offers_on = lru_cache(maxsize=8)(self._offers)
         self.rates_on = lru_cache(maxsize=8)(self._rates)
@@ -193,6 +195,31 @@ class CompiledBook:
             found.update(slots[slot].ingredient for slot, _ in self.exact.recipes[recipe].uses)
         return found
 
+    def grams_made(self, recipe: int, sequence: tuple[int, ...], filled: dict[int, Fraction]) -> Fraction:
+        """Return exactly how much of one recipe an order makes, from what uses it alone [g].
+
+        Parameters
+        ----------
+        recipe : int
+            Place of a recipe the order needs.
+        sequence : tuple of int
+            All recipes the order needs, each before the recipes it uses.
+        filled : dict of int to Fraction
+            What the products are filled with, by recipe [g].
+        """
+        above, waiting = {recipe}, [recipe]
+        while waiting:
+            new = {user for user, _ in self.users[waiting.pop()]} - above
+            above |= new
+            waiting += new
+        made: dict[int, Fraction] = {}
+        for at in sequence:
+            if at in above:
+                taken = (made[user] * per_gram for user, per_gram in self.users[at] if user in made)
+                asked, least = sum(taken, filled.get(at, Fraction(0))), self.exact.recipes[at].least
+                made[at] = asked if least is None else max(asked, least)
+        return made[recipe]
+
     def _rates_in_force(self, day: date | None) -> dict[str, Fraction]:
         """Return the tax rates [share] in force on a supply date by code; all zero without a day (exempt customer)."""
         if day is None:
@@ -214,6 +241,10 @@ class CompiledBook:
         """Return how many price steps a rule's margin asks for per unit of cost, exact and wide [1/currency]."""
         exact = self.gross_factor(rate) / ((1 - margin) * self.kitchen.price_step)
         return exact, wide(exact)
+
+    def _least_steps(self, minimum: Fraction) -> int:
+        """Return a rule's minimum price in whole price steps, rounded up."""
+        return int(-(-minimum // self.kitchen.price_step)) if minimum else 0
 
     def _product_allergens(self, product: int) -> tuple[str, ...]:
         """Return the allergens of all recipes in the fill, and of the packaging, sorted."""
@@ -277,6 +308,15 @@ def _slots_of(tables: BookTables[Fraction], ingredients: int) -> tuple[tuple[int
     found: list[list[int]] = [[] for _ in range(ingredients)]
     for slot, of in enumerate(tables.slots):
         found[of.ingredient].append(slot)
+    return tuple(map(tuple, found))
+
+
+def _users_of(tables: BookTables[Fraction]) -> tuple[tuple[tuple[int, Fraction], ...], ...]:
+    """Return the recipes that use each recipe, with how much a gram of them takes [g/g]."""
+    found: list[list[tuple[int, Fraction]]] = [[] for _ in tables.recipes]
+    for user, row in enumerate(tables.recipes):
+        for used, per_gram in row.subs:
+            found[used].append((user, per_gram))
     return tuple(map(tuple, found))
 
 
