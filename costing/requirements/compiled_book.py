@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from functools import lru_cache
+from functools import cached_property, lru_cache
+from threading import Lock
 from typing import Generic
 
 from costing.contract.book import Book, PriceRule, Recipe
@@ -15,7 +16,7 @@ from costing.contract.price_rules import RuleTerms, precedence
 from costing.measures.numbers import wide
 from costing.money.currencies import MINOR_DIGITS
 from costing.purchasing.offers import Basket, Offers
-from costing.requirements.book_tables import BookTables, BookTablesBuilder, N, pay_per_minute, varies, widen
+from costing.requirements.book_tables import BookTables, BookTablesBuilder, N, OnDemand, pay_per_minute, varies, widen
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,11 +143,9 @@ class CompiledBook:
         self.ingredient_at = {ingredient.code: i for i, ingredient in enumerate(book.ingredients)}
         self.exact: BookTables[Fraction] = BookTablesBuilder(book, self.recipes, self.recipe_at).tables()
         self.wide: BookTables[Decimal] = widen(self.exact)
-        self.users = _users_of(self.exact)
-        self.delivery_pay = Fraction(0) if book.delivery is None else pay_per_minute(book, book.delivery.role)
+        self.delivery_pay = Fraction(0) if book.delivery is None else pay_per_minute(book.role(book.delivery.role))
         self.slots_of = _slots_of(self.exact, len(book.ingredients))
-        self._closures = [self._closure(i) for i in range(len(self.products))]
-        self._allergens = self._recipe_allergens()
+        self._closures = OnDemand(len(self.products), self._closure)
         self.allergens = lru_cache(maxsize=16384)(self._product_allergens)
         self.rates_in_force = lru_cache(maxsize=64)(self._rates_in_force)
         self.steps_per_cost = lru_cache(maxsize=4096)(self._steps_per_cost)
@@ -155,6 +154,11 @@ class CompiledBook:
         self.offers_on = lru_cache(maxsize=8)(self._offers)
         self.rates_on = lru_cache(maxsize=8)(self._rates)
         self.rules_for = lru_cache(maxsize=4096)(self._rules)
+
+    @cached_property
+    def users(self) -> tuple[tuple[tuple[int, Fraction], ...], ...]:
+        """The recipes that use each recipe, with how much a gram of them takes [g/g]."""
+        return _users_of(self.exact)
 
     def line_demand(self, product: int, units: int) -> LineDemand:
         """Return the demand of a line: units, units made with spares, loads.
@@ -248,12 +252,7 @@ class CompiledBook:
 
     def _product_allergens(self, product: int) -> tuple[str, ...]:
         """Return the allergens of all recipes in the fill, and of the packaging, sorted."""
-        found: set[str] = set()
-        for recipe, _ in self.exact.products[product].fill:
-            found |= self._allergens[recipe]
-        for at, _ in self.exact.products[product].packaging:
-            found.update(self.ingredients[at].allergens)
-        return tuple(sorted(found))
+        return tuple(sorted({one for at in self.ingredients_of(product) for one in self.ingredients[at].allergens}))
 
     def _unpriced(self, product: int, day: date) -> frozenset[int]:
         """Return the ingredients of a product without a pack in force."""
@@ -294,14 +293,6 @@ class CompiledBook:
                 waiting.extend(sub for sub, _ in self.exact.recipes[recipe].subs)
         return tuple(sorted(found))
 
-    def _recipe_allergens(self) -> list[frozenset[str]]:
-        found: list[frozenset[str]] = [frozenset()] * len(self.recipes)
-        for i in reversed(range(len(self.recipes))):
-            row = self.exact.recipes[i]
-            own = {a for slot, _ in row.uses for a in self.ingredients[self.exact.slots[slot].ingredient].allergens}
-            found[i] = frozenset(own).union(*(found[sub] for sub, _ in row.subs))
-        return found
-
 
 def _slots_of(tables: BookTables[Fraction], ingredients: int) -> tuple[tuple[int, ...], ...]:
     """Return the slots of each ingredient."""
@@ -335,6 +326,8 @@ def _users_first(book: Book) -> tuple[Recipe, ...]:
     return tuple(ready)
 
 
+_COMPILING = Lock()
+"""Held while a Book is prepared, so that other threads wait instead of preparing it too."""
 _COMPILED: dict[int, tuple[weakref.ref[Book], CompiledBook]] = {}
 
 
@@ -355,6 +348,9 @@ def compile_book(book: Book) -> CompiledBook:
     cached = _COMPILED.get(key)
     if cached is not None and cached[0]() is book:
         return cached[1]
-    compiled = CompiledBook(book)
-    _COMPILED[key] = (weakref.ref(book, lambda _: _COMPILED.pop(key, None)), compiled)
-    return compiled
+    with _COMPILING:
+        cached = _COMPILED.get(key)
+        if cached is None or cached[0]() is not book:
+            cached = weakref.ref(book, lambda _: _COMPILED.pop(key, None)), CompiledBook(book)
+            _COMPILED[key] = cached
+        return cached[1]
