@@ -37,7 +37,7 @@ class Rows:
         return groups
 
 
-class Kept:
+class RecordCache:
     """Records by kind and primary key, each with the stored rows it was made of."""
 
     def __init__(self) -> None:
@@ -49,7 +49,7 @@ class Kept:
         """Return one record for each row of ``owners``, whose first column is the primary key.
 
         ``make`` gets the owner's row, and for each of ``owned`` its list of rows without the owner's key, all
-        converted. It is called only where a stored row differs from what the kept record was made of.
+        converted. It is called only where a stored row differs from what the cached record was made of.
         """
         before, now = self._records.get(kind, {}), {}
         groups = [(rows, rows.by_owner()) for rows in owned]

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any, Final
 
 from catalog.book.row_writing import BATCH, create, remove_stale, upsert
-from catalog.book.rows import Kept, Rows
+from catalog.book.rows import RecordCache, Rows
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, decimal_or_none, exact, exact_or_none, measure
 from catalog.pantry.models import Ingredient, Pack, Part, Supplier
@@ -18,7 +18,7 @@ from costing.measures.numbers import number_text
 SHARES: Final = tuple(field.name for field in fields(values.Composition))
 
 
-def _read(book: Book, kept: Kept) -> Book:
+def _read(book: Book, cache: RecordCache) -> Book:
     """Add ingredients and suppliers; four queries."""
     parts = Part.objects.values_list("ingredient_id", "code", "share", "density", "grams_each", "joint", "ndb")
     packs = Pack.objects.values_list("ingredient_id", "size", "price", "starts", "ends", "supplier__name", "preferred")
@@ -26,7 +26,7 @@ def _read(book: Book, kept: Kept) -> Book:
     extra = ("source", "ndb", "composition", "note", "active")
     return replace(
         book,
-        ingredients=kept.records(
+        ingredients=cache.records(
             "ingredients",
             Rows(Ingredient.objects.values_list(*columns, *extra)),
             (Rows(parts), Rows(packs)),

@@ -13,12 +13,13 @@ from catalog.book.selectors import book_current
 from catalog.price_rules.models import PriceRule
 from catalog.products.models import Fill, Packaging, Product, ProductStep
 from catalog.records.errors import CannotPrice
-from catalog.web.pages import SHOWN
 from costing import Brief, BriefLine, Estimate, InputErrors, estimate
 from costing.contract import Book, CostingError, Explanation, LineEstimate
 from costing.contract import PriceRule as Rule
 from costing.estimating.explain import explain
 
+#: Rows of one page of the list.
+SHOWN: Final = 50
 _LINE: Final = "/lines/0/"
 #: Name of a cost in an Estimate's explanations, where it differs.
 _FIGURES: Final = {"labor": "labour"}

@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from catalog.book.row_writing import create, remove_stale, upsert
-from catalog.book.rows import Kept, Rows
+from catalog.book.rows import RecordCache, Rows
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, decimal_or_none, exact, exact_or_none, measure, measure_or_none
 from catalog.products.models import Fill
@@ -66,13 +66,13 @@ def step_columns(step: values.Step, position: int, keys: Keys) -> dict[str, Any]
     }
 
 
-def _read(book: Book, kept: Kept) -> Book:
+def _read(book: Book, cache: RecordCache) -> Book:
     """Add the recipes; three queries."""
     lines = RecipeLine.objects.values_list("recipe_id", "amount", "ingredient__code", "part__code", "component__code")
     steps = RecipeStep.objects.values_list("recipe_id", *STEP_COLUMNS)
     columns = ("pk", "code", "name", "loss", "batch_limit", "batch_min", "note", "air", "loss_of", "active")
     rows = Rows(Recipe.objects.values_list(*columns))
-    return replace(book, recipes=kept.records("recipes", rows, (Rows(lines), Rows(steps)), _recipe))
+    return replace(book, recipes=cache.records("recipes", rows, (Rows(lines), Rows(steps)), _recipe))
 
 
 def _recipe(row: tuple[Any, ...], lines: list[Any], steps: list[Any]) -> values.Recipe:

@@ -5,6 +5,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from typing import Final
 
 from django.core.paginator import Page, Paginator
 from django.db.models import Prefetch, Q, QuerySet
@@ -14,7 +15,9 @@ from catalog.recipes.cost_basis import cost_basis_load
 from catalog.recipes.costs import RecipeCard, RecipeCosting
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
 from catalog.records.reasons import Reason
-from catalog.web.pages import SHOWN
+
+#: Rows of one page of the list.
+SHOWN: Final = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,9 +53,11 @@ def recipe_list(*, day: date, search: str = "", page: str | None = None) -> Reci
     if search:
         found = found.filter(Q(name__icontains=search) | Q(note__icontains=search))
     shown = Paginator(found, SHOWN).get_page(page)
+    recipes = list(shown)
+    # Loaded after the rows: whoever added a recipe changed the Book with it. One deleted meanwhile is left out.
     costs = RecipeCosting(cost_basis_load(day=day))
-    users = recipe_users([row.pk for row in shown])
-    rows = [RecipeRow(row, costs.card(row.code), tuple(users[row.pk])) for row in shown]
+    users = recipe_users([row.pk for row in recipes])
+    rows = [RecipeRow(row, costs.card(row.code), tuple(users[row.pk])) for row in recipes if row.code in costs.recipes]
     used = [row for row in rows if row.recipe.active]
     return RecipeList(shown, used, [row for row in rows if not row.recipe.active])
 

@@ -1,11 +1,6 @@
 """Pages of long lists."""
 
-from typing import Final
-
 from django.http import HttpRequest
-
-#: Rows of one page of a list.
-SHOWN: Final = 50
 
 
 def query_without_page(request: HttpRequest) -> str:

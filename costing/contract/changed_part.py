@@ -53,8 +53,8 @@ def changed_part(book: Book, sound: Book) -> Book | None:
     below = _below(book, recipes | {fill.recipe for product in products for fill in product.fill})
     used = {line.ingredient for recipe in below for line in recipe.lines}
     used |= {item.ingredient for product in products for item in product.packaging} | goods
-    kept = tuple(item for item in book.ingredients if item.code in used)
-    return replace(book, ingredients=kept, recipes=tuple(below), products=tuple(products))
+    goods_used = tuple(item for item in book.ingredients if item.code in used)
+    return replace(book, ingredients=goods_used, recipes=tuple(below), products=tuple(products))
 
 
 def _surroundings(book: Book) -> tuple[Any, ...]:

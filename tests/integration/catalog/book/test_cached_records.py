@@ -1,4 +1,4 @@
-"""A Book that keeps the records whose rows did not change is the Book read anew, whatever changed."""
+"""A Book that reuses the records whose rows did not change is the Book read anew, whatever changed."""
 
 from collections.abc import Callable
 from datetime import date
@@ -8,7 +8,7 @@ from random import Random
 import pytest
 
 from catalog.book.revision import catalog_changed
-from catalog.book.rows import Kept
+from catalog.book.rows import RecordCache
 from catalog.book.selectors import _errors, _read
 from catalog.pantry.models import Ingredient, Pack, Part
 from catalog.price_rules.models import PriceRule
@@ -64,15 +64,15 @@ def errors_of(book: Book) -> tuple[CostingError, ...]:
 
 
 @pytest.mark.parametrize("seed", range(6))
-def test_after_any_changes_the_kept_book_and_its_errors_are_those_of_one_read_anew(seed: int) -> None:
-    rng, kept = Random(seed), Kept()
+def test_after_any_changes_the_book_and_its_errors_are_those_of_one_read_anew(seed: int) -> None:
+    rng, cache = Random(seed), RecordCache()
     taken_over(whole_kitchen())
-    sound = _read(kept)[1]
+    sound = _read(cache)[1]
     for _ in range(20):
         rng.choice(CHANGES)(rng)
         catalog_changed()
-        book = _read(kept)[1]
-        assert book == _read(Kept())[1]
+        book = _read(cache)[1]
+        assert book == _read(RecordCache())[1]
         errors = errors_of(book)
         assert _errors(book, sound) == errors
         if not errors:
@@ -80,11 +80,11 @@ def test_after_any_changes_the_kept_book_and_its_errors_are_those_of_one_read_an
 
 
 def test_one_saved_ingredient_makes_one_record_anew() -> None:
-    kept = Kept()
+    cache = RecordCache()
     taken_over(whole_kitchen())
-    before = _read(kept)[1]
+    before = _read(cache)[1]
     Ingredient.objects.filter(code=before.ingredients[0].code).update(note="Keep it dry.")
-    after = _read(kept)[1]
+    after = _read(cache)[1]
     assert after.ingredients[0].note == "Keep it dry."
     assert after.ingredients[0] is not before.ingredients[0]
     for kind in ("ingredients", "recipes", "products"):
