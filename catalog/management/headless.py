@@ -1,7 +1,7 @@
 """`manage.py estimate` with a Book from a file: everything but the kitchen's own Book, without Django.
 
-Starting Django takes three times as long as a small estimate. `manage.py` asks `read_arguments()` first; what that does not
-understand (another command, another option, a wrong use, help) is Django's, whose answers are then the usual ones.
+Starting Django takes three times as long as a small estimate. `manage.py` asks `read_arguments()` first; what that does
+not understand (another command, another option, a wrong use, help) is Django's, whose answers are then the usual ones.
 """
 
 import json
