@@ -16,13 +16,13 @@ TESTS = -n $(WORKERS) --dist loadgroup -m 'not postgres and not redis'
 PRODUCTION = COLDSET_SECRET_KEY=only-to-check-the-settings-0123456789-abcdefghijklmnopqrstuvwxyz COLDSET_HTTPS=1 \
 	COLDSET_HOSTS=kitchen.example COLDSET_SITE_URL=https://kitchen.example COLDSET_DEBUG=0 COLDSET_DB=:memory:
 
-.PHONY: help setup test test-browser test-servers coverage check mutants bench demo pictures lock
+.PHONY: help setup test test-browser test-services coverage check mutants bench demo pictures lock
 
 help:
 	@echo 'make setup         install into .venv (the other targets do it when needed)'
 	@echo 'make test          run the tests on all cores; PYTEST="-k word" passes options on, WORKERS=0 is one process'
 	@echo 'make test-browser  run the browser stories alone'
-	@echo 'make test-servers  run the tests that need PostgreSQL and Redis, on servers thrown away afterwards'
+	@echo 'make test-services run every test but the browser stories on PostgreSQL and Redis, thrown away afterwards'
 	@echo 'make coverage      run the tests and tell which branches of costing and orders they run'
 	@echo 'make check         lint, types, layers, unused names, templates, migrations, deployment settings'
 	@echo 'make mutants       change the money modules a little and tell what no test notices; MODULES="costing/money"'
@@ -45,8 +45,8 @@ test-browser: setup
 	@sh config/scripts/chromium.sh
 	$(PY) -m pytest -n $(WORKERS) --dist loadgroup -m browser $(PYTEST)
 
-test-servers: setup
-	@sh config/scripts/with_servers.sh $(PY) -m pytest -m 'postgres or redis' $(PYTEST)
+test-services: setup
+	@sh config/scripts/with_servers.sh $(PY) -m pytest -n $(WORKERS) --dist loadgroup -m 'not browser' $(PYTEST)
 
 coverage: setup
 	@sh config/scripts/chromium.sh

@@ -1,20 +1,26 @@
-"""Celery tasks of the catalog: each takes ids and calls one service."""
-
-from datetime import datetime
+"""Celery tasks: each takes ids or names and calls one service."""
 
 from celery import shared_task
+from django.conf import settings
 from django.utils import timezone
+from django.utils.module_loading import import_string
 
-from catalog.outbox import services as outbox
-
-
-@shared_task(name=outbox.RUN_TASK)
-def outbox_run_task(row_id: int, due: str) -> None:
-    """Do one row. ``due`` is when it was requested: a worker's clock may be a little behind the web server's."""
-    outbox.outbox_run(row_id=row_id, at=max(timezone.now(), datetime.fromisoformat(due)))
+from catalog.outbox.broker import RUN_TASK
+from catalog.outbox.services import outbox_run
 
 
-@shared_task(name="catalog.tasks.outbox_sweep")
-def outbox_sweep() -> None:
-    """Do the rows that are due or were interrupted."""
-    outbox.outbox_sweep(at=timezone.now())
+@shared_task(name=RUN_TASK)
+def outbox_run_task(row_id: int) -> None:
+    """Do one row."""
+    outbox_run(row_id=row_id, at=timezone.now())
+
+
+@shared_task(name="catalog.tasks.periodic")
+def periodic(path: str) -> None:
+    """Call one entry of ``settings.PERIODIC_WORK``.
+
+    Raises KeyError for any other.
+    """
+    if path not in settings.PERIODIC_WORK:
+        raise KeyError(path)
+    import_string(path)(at=timezone.now())

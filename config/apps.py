@@ -3,6 +3,7 @@
 from importlib import import_module
 
 from django.apps import AppConfig
+from django.conf import settings
 
 
 class ConfigConfig(AppConfig):
@@ -11,5 +12,6 @@ class ConfigConfig(AppConfig):
     name = "config"
 
     def ready(self) -> None:
-        """Make the Celery application the current one, so that a task sent from a request finds the broker."""
-        import_module("config.celery")
+        """Make the Celery application the current one where a broker is configured, so that tasks find it."""
+        if settings.CELERY_BROKER_URL:
+            import_module("config.celery")

@@ -45,6 +45,7 @@ MIDDLEWARE = [
     "config.head.HeadMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "config.compression.CompressionMiddleware",
     "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -126,8 +127,11 @@ USE_TZ = True
 STATIC_URL = "/static/"
 STATIC_ROOT: Path | None = VAR_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "config" / "static"]
-WHITENOISE_USE_FINDERS = True
-WHITENOISE_MAX_AGE = 60 if DEBUG else 3600
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "config.static_files.CollectedFiles"},
+}
+WHITENOISE_KEEP_ONLY_HASHED_FILES = True
 
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 14
 SESSION_COOKIE_HTTPONLY = True
@@ -199,24 +203,38 @@ REFUSAL_SENTENCES = {
     "orders": "orders.records.presenters.reason_sentence",
 }
 
-# Without a broker outbox work runs in this process, right after the commit, and `manage.py outbox --loop` sweeps.
+# Work of one lane waits for nothing else; ``seconds`` is the most that one piece may take before it is stopped.
+OUTBOX_LANES: dict[str, dict[str, Any]] = {
+    "mail": {"kinds": ["mail", "invoice_mail"], "seconds": 120},
+    "documents": {"kinds": ["quote_pdf", "approval_pdf", "invoice_pdf"], "seconds": 120},
+    "files": {"kinds": ["price_list"], "seconds": 300},
+}
+
+# Services called every so many seconds: name(*, at) -> seconds.
+PERIODIC_WORK = {
+    "catalog.outbox.services.outbox_tend": 60,
+    "orders.quotes.send.services.quotes_expire": 600,
+}
+
+# Without a broker `manage.py outbox --loop` does the work; with one, Celery's workers and beat.
 CELERY_BROKER_URL = env.text("COLDSET_BROKER_URL")
-# A request never waits long for a broker that is down: the sweep takes the row.
+# A request never waits long for a broker that is down: the row is sent again later.
 CELERY_BROKER_CONNECTION_TIMEOUT = 2
 CELERY_TASK_PUBLISH_RETRY_POLICY = {"max_retries": 1, "interval_start": 0, "interval_step": 0.2, "interval_max": 0.2}
-CELERY_BROKER_TRANSPORT_OPTIONS = {"socket_connect_timeout": 2}
+CELERY_BROKER_TRANSPORT_OPTIONS = {"socket_connect_timeout": 2, "socket_timeout": 5}
 CELERY_TASK_IGNORE_RESULT = True
 CELERY_TASK_ACKS_LATE = True
 CELERY_TASK_REJECT_ON_WORKER_LOST = True
+CELERY_TASK_DEFAULT_QUEUE = "periodic"
+CELERY_WORKER_PREFETCH_MULTIPLIER = 1
 CELERY_ACCEPT_CONTENT = ["json"]
 CELERY_TIMEZONE = "UTC"
+CELERY_BEAT_SCHEDULE_FILENAME = str(VAR_DIR / "beat-schedule")
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_BEAT_SCHEDULE = {
-    "outbox-sweep": {"task": "catalog.tasks.outbox_sweep", "schedule": 60.0},
-    "quotes-expire": {"task": "orders.tasks.quotes_expire", "schedule": 600.0},
+    path: {"task": "catalog.tasks.periodic", "args": [path], "schedule": seconds, "options": {"expires": seconds}}
+    for path, seconds in PERIODIC_WORK.items()
 }
-# The same without a broker, one after the other, by `manage.py outbox`: name(*, at).
-PERIODIC_WORK = ["catalog.outbox.services.outbox_sweep", "orders.quotes.send.services.quotes_expire"]
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024

@@ -1,4 +1,4 @@
-"""The service's own settings with the handlers of the outbox tests, for processes that talk to a broker."""
+"""The service's own settings with the handlers of the outbox tests, for processes of the outbox."""
 
 import os
 
@@ -6,6 +6,7 @@ os.environ.setdefault("COLDSET_SECRET_KEY", "only-for-tests-and-never-served-012
 os.environ.setdefault("COLDSET_HTTPS", "0")
 
 from config.settings import *  # noqa: F403 - the tests run on the real settings
-from tests.integration.catalog.outbox.outbox_kinds import HANDLERS
+from tests.integration.catalog.outbox.outbox_kinds import HANDLERS, LANES
 
 OUTBOX_HANDLERS = HANDLERS
+OUTBOX_LANES = LANES

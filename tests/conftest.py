@@ -35,7 +35,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         for marker, variable in _SERVERS.items():
             if item.get_closest_marker(marker) and not os.environ.get(variable):
-                item.add_marker(pytest.mark.skip(reason=f"{variable} names no server (make test-servers starts one)"))
+                item.add_marker(pytest.mark.skip(reason=f"{variable} names no server (make test-services starts one)"))
 
 
 def pytest_collection_finish() -> None:

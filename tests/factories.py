@@ -3,6 +3,7 @@
 from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Any
+from unittest.mock import patch
 from zoneinfo import ZoneInfo
 
 from django.contrib.auth.models import Group, User
@@ -10,6 +11,8 @@ from django.utils.crypto import get_random_string
 
 from catalog.book.services import book_import
 from catalog.kitchen.models import Kitchen
+from catalog.outbox.models import Outbox
+from catalog.outbox.services import outbox_run
 from catalog.products.models import Product
 from catalog.taxes.models import TaxCategory
 from catalog.web.access import OWNER
@@ -121,9 +124,18 @@ def draft_make(*, at: datetime = NOW, table: DessertTable | None = None, **facts
     return draft_save(quote_id=quote.pk, table=table or table_make(), by=BY, at=at)
 
 
-def sent_make(*, at: datetime = NOW, table: DessertTable | None = None, **facts: Any) -> Quote:
-    """Return a quote that was sent."""
-    return quote_send(quote_id=draft_make(at=at, table=table, **facts).pk, by=BY, at=at)
+def sent_make(*, at: datetime = NOW, table: DessertTable | None = None, pdf: bool = True, **facts: Any) -> Quote:
+    """Return a quote that was sent; with ``pdf`` a file stands in for its PDF, which takes long to make."""
+    quote = quote_send(quote_id=draft_make(at=at, table=table, **facts).pk, by=BY, at=at)
+    return pdf_stored(quote) if pdf else quote
+
+
+def pdf_stored(quote: Quote) -> Quote:
+    """Do the outbox's work on the PDF of a sent quote, with a file in its place; its mail is requested by that."""
+    row = Outbox.objects.get(kind="quote_pdf", about=f"quote:{quote.pk}")
+    with patch("orders.documents.store.pdf_of", return_value=b"%PDF-1.7 in place of a quote"):
+        assert outbox_run(row_id=row.pk, at=row.run_after)
+    return Quote.objects.select_related("inquiry__customer", "pdf").get(pk=quote.pk)
 
 
 def approved_make(*, at: datetime = NOW, **facts: Any) -> Quote:

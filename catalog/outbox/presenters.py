@@ -35,6 +35,7 @@ _OF_MAIL: Final[Sentences] = {
     "not_trusted": "The mail server's encryption or certificate was not accepted.",
 }
 _INTERRUPTED: Final = "The work was interrupted: the program was stopped while it was under way."
+_TOO_LONG: Final = "It took longer than {minutes} minutes and was stopped."
 
 
 def work_summary(row: Outbox) -> str:
@@ -57,4 +58,4 @@ def failure_sentence(reason: Reason, *, kind: str = "") -> str:
         return sentence_shown
     sentences = {**_FAILURES, **(_OF_MAIL if kind in settings.MAIL_WRITERS else {})}
     shown = {code: f"{text} ({{error}})" for code, text in sentences.items()}
-    return reason_sentence(reason, shown | {"interrupted": _INTERRUPTED})
+    return reason_sentence(reason, shown | {"interrupted": _INTERRUPTED, "took_too_long": _TOO_LONG})

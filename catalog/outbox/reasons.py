@@ -14,6 +14,12 @@ from catalog.records.reasons import Reason
 _DETAIL: Final = 300
 INTERRUPTED: Final = Reason("interrupted")
 
+
+def took_too_long(seconds: int) -> Reason:
+    """Return the reason of work that was stopped at its lane's limit."""
+    return Reason("took_too_long", {"minutes": -(-seconds // 60)})
+
+
 #: The first type that fits gives the code: subclasses stand before what they derive from.
 _CODES: Final[Sequence[tuple[type[BaseException], str]]] = (
     (smtplib.SMTPAuthenticationError, "mail_login"),
@@ -40,8 +46,12 @@ def reason_of(error: BaseException) -> Reason:
 
 
 def _code(error: BaseException) -> str:
-    if type(error).__module__.startswith("weasyprint"):
+    # Both libraries are slow to load, and most processes need neither.
+    package = type(error).__module__.partition(".")[0]
+    if package == "weasyprint":
         return "may_not_load"
+    if package == "billiard":  # Celery's time limit
+        return "no_answer_in_time"
     return next((code for known, code in _CODES if isinstance(error, known)), "unexpected")
 
 

@@ -1,24 +1,24 @@
 """Work that must happen after a change: requested in its commit, done after it, and retried until it succeeds.
 
-The row is the record of the work; a broker, if there is one, only triggers it. A lost message, a stopped broker or a
-killed worker delays the work but never loses it: :func:`outbox_sweep` processes rows that are due or were interrupted.
+A request never does it. The row is the record of the work: the outbox process (``manage.py outbox --loop``) or Celery's
+workers take it up at once. A lost message, a stopped broker or a killed worker delays the work but never loses it:
+:func:`outbox_tend` releases rows that were interrupted, and wakes what is due.
 """
 
 import logging
 import time
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from contextvars import ContextVar
+from collections.abc import Callable, Mapping
 from datetime import datetime, timedelta
 from functools import partial
 from typing import Any, Final
 
-from celery import current_app
 from django.conf import settings
 from django.db import transaction
-from django.db.models import F
+from django.db.models import F, Min, Q
 from django.utils.module_loading import import_string
 
+from catalog.outbox.broker import broker_wake
+from catalog.outbox.lanes import lanes
 from catalog.outbox.models import Outbox
 from catalog.outbox.reasons import INTERRUPTED, reason_of
 from catalog.records.errors import ChangedMeanwhile
@@ -29,16 +29,14 @@ logger = logging.getLogger(__name__)
 #: Minutes until the next attempt, after the first, second... failed one; after the last the row is failed.
 WAITS: Final = (1, 5, 25, 60)
 ATTEMPTS: Final = len(WAITS) + 1
-#: A row in progress for longer belongs to a worker that died.
+#: A row in progress for longer belongs to a worker that died; longer than any lane's limit.
 STUCK: Final = timedelta(minutes=10)
-#: Most rows one sweep processes; the next sweep takes the rest.
-SWEEP_ROWS: Final = 200
-
-#: The task of ``catalog.tasks`` that does one row.
-RUN_TASK: Final = "catalog.tasks.outbox_run"
+#: A row due for longer was not delivered by the broker: it is sent again.
+UNDELIVERED: Final = timedelta(seconds=30)
+#: Most rows sent again at once.
+WAKE_ROWS: Final = 500
 
 Status = Outbox.Status
-_held: ContextVar[bool] = ContextVar("outbox_held", default=False)
 
 
 def outbox_add(
@@ -50,7 +48,7 @@ def outbox_add(
     at: datetime,
     run_after: datetime | None = None,
 ) -> Outbox:
-    """Request work in the caller's transaction; it is done right after the commit, or from ``run_after`` on.
+    """Request work in the caller's transaction; it is done soon after the commit, or from ``run_after`` on.
 
     It has no transaction of its own: when the caller's is rolled back, nothing was requested.
 
@@ -65,42 +63,94 @@ def outbox_add(
         kind=kind, payload=payload, about=about, summary=summary, created_at=at, run_after=run_after or at
     )
     if row.run_after <= at:
-        _dispatch_on_commit(row.pk, at)
+        _wake_on_commit(row)
     return row
+
+
+def _wake_on_commit(row: Outbox) -> None:
+    if settings.CELERY_BROKER_URL:
+        transaction.on_commit(partial(broker_wake, [(row.pk, row.kind)]), robust=True)
+
+
+def outbox_due(*, at: datetime) -> Mapping[str, int]:
+    """Return the longest-waiting row that is due, by lane: one query."""
+    due = Outbox.objects.filter(status=Status.WAITING, run_after__lte=at)
+    first = due.aggregate(**{lane.name: Min("pk", filter=Q(kind__in=lane.kinds)) for lane in lanes()})
+    return {name: row_id for name, row_id in first.items() if row_id is not None}
+
+
+def outbox_claim(*, row_id: int, at: datetime) -> Outbox | None:
+    """Claim a row for this process; only one claimer wins. The attempt counts from now, even if it is killed."""
+    due = Outbox.objects.filter(pk=row_id, status=Status.WAITING, run_after__lte=at)
+    if not due.update(status=Status.RUNNING, claimed_at=at, attempts=F("attempts") + 1):
+        return None
+    return Outbox.objects.get(pk=row_id)
 
 
 def outbox_run(*, row_id: int, at: datetime) -> bool:
     """Do the work of one row, unless it is not due, done, or claimed by another process; return whether it is done now.
 
+    Errors as for :func:`outbox_work`.
+    """
+    row = outbox_claim(row_id=row_id, at=at)
+    return row is not None and outbox_work(row=row, at=at)
+
+
+def outbox_work(*, row: Outbox, at: datetime) -> bool:
+    """Do the work of a claimed row; return whether it is done now.
+
     If a handler fails, the reason and the time of the next attempt are written on the row, and no error is raised. An
     interrupt (Ctrl-C, a stop signal) releases the row and is raised again.
     """
-    row = _claim(row_id, at)
-    if row is None:
-        return False
     try:
         handler: Callable[..., None] = import_string(settings.OUTBOX_HANDLERS[row.kind])
         handler(row=row, at=at)
     except BaseException as error:
         if not _is_failure(error):
-            _finish(row, status=Status.WAITING, run_after=at, error=reason_to_json(INTERRUPTED))
+            outbox_release(row=row, at=at)
             raise
         logger.exception("outbox row %s (%s), attempt %s, failed", row.pk, row.kind, row.attempts)
-        _put_off(row, reason_of(error), at)
+        outbox_put_off(row=row, why=reason_of(error), at=at)
         return False
     return _finish(row, status=Status.DONE, done_at=at, error={})
 
 
+def outbox_release(*, row: Outbox, at: datetime) -> None:
+    """Let an interrupted row be tried again at once, if this attempt still owns it."""
+    _finish(row, status=Status.WAITING, run_after=at, error=reason_to_json(INTERRUPTED))
+
+
+def outbox_put_off(*, row: Outbox, why: Reason, at: datetime) -> None:
+    """Write why an attempt failed and when the next one is due, if this attempt still owns the row."""
+    if row.attempts >= ATTEMPTS:
+        _finish(row, status=Status.FAILED, error=reason_to_json(why))
+    else:
+        again = at + timedelta(minutes=WAITS[row.attempts - 1])
+        _finish(row, status=Status.WAITING, error=reason_to_json(why), run_after=again)
+
+
 def outbox_sweep(*, at: datetime) -> int:
-    """Release interrupted rows, then do all rows that are due; return how many were done."""
-    _take_back(at)
-    due = Outbox.objects.filter(status=Status.WAITING, run_after__lte=at).order_by("run_after", "pk")
-    started = time.monotonic()
-    done = 0
-    for row_id in list(due.values_list("pk", flat=True)[:SWEEP_ROWS]):
+    """Do all rows that are due, and what they request, one after the other in this process; return how many were done.
+
+    For ``manage.py outbox --once``, the demo and tests; in service the lanes do them beside each other.
+    """
+    outbox_tend(at=at)
+    started, done = time.monotonic(), 0
+    while True:
         # A sweep can last longer than STUCK: each row is claimed at its own time.
-        done += outbox_run(row_id=row_id, at=at + timedelta(seconds=time.monotonic() - started))
-    return done
+        now = at + timedelta(seconds=time.monotonic() - started)
+        due = outbox_due(at=now)
+        if not due:
+            return done
+        done += sum(outbox_run(row_id=row_id, at=now) for row_id in due.values())
+
+
+def outbox_tend(*, at: datetime) -> None:
+    """Release rows whose worker died, and send to the broker what it has not delivered; periodic work."""
+    _take_back(at)
+    if settings.CELERY_BROKER_URL:
+        late = Outbox.objects.filter(status=Status.WAITING, run_after__lte=at - UNDELIVERED)
+        broker_wake(late.order_by("run_after", "pk").values_list("pk", "kind")[:WAKE_ROWS])
 
 
 @transaction.atomic(durable=True)
@@ -116,56 +166,13 @@ def outbox_retry(*, row_id: int, by: str, at: datetime) -> None:
     if not again.update(status=Status.WAITING, attempts=0, run_after=at, claimed_at=None):
         raise ChangedMeanwhile(what=Reason("this_work"))
     logger.info("outbox row %s is tried again, asked for by %s", row_id, by)
-    _dispatch_on_commit(row_id, at)
-
-
-@contextmanager
-def outbox_held() -> Iterator[None]:
-    """Leave work requested inside the block to the sweep: for filling a database, where nobody waits for it."""
-    token = _held.set(True)
-    try:
-        yield
-    finally:
-        _held.reset(token)
-
-
-def _dispatch_on_commit(row_id: int, at: datetime) -> None:
-    if _held.get():
-        return
-    transaction.on_commit(partial(_dispatch, row_id, at), robust=True)
-
-
-def _dispatch(row_id: int, at: datetime) -> None:
-    """Send the row to a worker, or do it here when no broker is configured; the request succeeds either way."""
-    if not settings.CELERY_BROKER_URL:
-        outbox_run(row_id=row_id, at=at)
-        return
-    try:
-        current_app.send_task(RUN_TASK, args=[row_id, at.isoformat()])
-    except Exception:  # whatever the broker's client raises: the row is stored, and the sweep does it
-        logger.exception("outbox row %s: the broker did not take it; the sweep will", row_id)
-
-
-def _claim(row_id: int, at: datetime) -> Outbox | None:
-    """Claim the row for this process; only one claimer wins. The attempt counts from now, even if it is killed."""
-    due = Outbox.objects.filter(pk=row_id, status=Status.WAITING, run_after__lte=at)
-    if not due.update(status=Status.RUNNING, claimed_at=at, attempts=F("attempts") + 1):
-        return None
-    return Outbox.objects.get(pk=row_id)
+    _wake_on_commit(again.get())
 
 
 def _finish(row: Outbox, **changes: Any) -> bool:
     """Write the outcome if this attempt still owns the row; an attempt that was released as stuck writes nothing."""
     own = Outbox.objects.filter(pk=row.pk, status=Status.RUNNING, attempts=row.attempts)
     return own.update(**changes) == 1
-
-
-def _put_off(row: Outbox, why: Reason, at: datetime) -> None:
-    if row.attempts >= ATTEMPTS:
-        _finish(row, status=Status.FAILED, error=reason_to_json(why))
-    else:
-        again = at + timedelta(minutes=WAITS[row.attempts - 1])
-        _finish(row, status=Status.WAITING, error=reason_to_json(why), run_after=again)
 
 
 def _take_back(at: datetime) -> None:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
+import re
+from typing import Any, Final
 
 from django import template
 from django.forms import BaseForm, BoundField
 from django.forms.formsets import BaseFormSet
+from django.template.loader import render_to_string
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
@@ -15,6 +17,10 @@ from catalog.pantry.presenters import allergen_word, allergen_words
 from catalog.web import display, inputs
 
 register = template.Library()
+
+#: What htmx and ``js/coldset.js`` look for in a page.
+_FOR_HTMX: Final = re.compile(r"\shx-[a-z-]+=")
+_FOR_SCRIPT: Final = re.compile(r"\smethod=\"post\"|\sdata-(?:errors|said|keep|add-row|print)\b")
 
 register.filter("money", display.minor)
 register.filter("amount", display.amount)
@@ -95,3 +101,26 @@ def beside(parser: template.base.Parser, token: template.base.Token) -> BesideNo
     nodelist = parser.parse(("endbeside",))
     parser.delete_first_token()
     return BesideNode(label, nodelist)
+
+
+class ScriptedNode(template.Node):
+    """The inside of a page's body, and after it the scripts that something on the page asks for."""
+
+    def __init__(self, nodelist: template.NodeList) -> None:
+        self.nodelist = nodelist
+
+    def render(self, context: template.Context) -> SafeString:
+        """Write the body, and the scripts it needs: none, ours, or htmx and ours."""
+        inside = self.nodelist.render(context)
+        htmx = bool(_FOR_HTMX.search(inside))
+        if not (htmx or _FOR_SCRIPT.search(inside)):
+            return inside
+        return SafeString(inside + render_to_string("parts/scripts.html", {"htmx": htmx}))
+
+
+@register.tag
+def scripted(parser: template.base.Parser, _token: template.base.Token) -> ScriptedNode:
+    """Wrap the inside of a page's body: ``{% scripted %}…{% endscripted %}``."""
+    nodelist = parser.parse(("endscripted",))
+    parser.delete_first_token()
+    return ScriptedNode(nodelist)

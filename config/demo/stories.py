@@ -28,6 +28,7 @@ from orders.orders.models import Order
 from orders.orders.services import order_cancel, order_close, order_deliver, order_start
 from orders.quotes.draft.dessert_table import DessertTable, TableLine
 from orders.quotes.draft.services import Terms, draft_save, draft_terms
+from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw, quotes_expire
 
@@ -124,7 +125,7 @@ def _line(product: Product, share: int, pieces: Decimal) -> TableLine:
 
 
 def sent(story: Story, draft: Quote, at: datetime, *, valid_days: int = 14) -> Quote:
-    """Send the quote."""
+    """Send the quote and make its PDF, which an approval needs."""
     terms = Terms(
         valid_until=timezone.localtime(at + timedelta(days=valid_days)).replace(hour=23, minute=59, second=0),
         deposit_share=draft.deposit_share,
@@ -135,7 +136,9 @@ def sent(story: Story, draft: Quote, at: datetime, *, valid_days: int = 14) -> Q
         note="We would be glad to make your table. Tell us if anything should be different.",
     )
     draft_terms(quote_id=draft.pk, terms=terms, by=OWNER, at=at)
-    return quote_send(quote_id=draft.pk, by=OWNER, at=at)
+    quote = quote_send(quote_id=draft.pk, by=OWNER, at=at)
+    quote_document(quote_id=quote.pk, at=at)
+    return quote
 
 
 def approved(story: Story, quote: Quote, at: datetime) -> Order:

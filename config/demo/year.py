@@ -7,7 +7,6 @@ from typing import Final
 
 from django.utils import timezone
 
-from catalog.outbox.services import outbox_held
 from config.demo import stories
 from config.demo.people import PEOPLE, PLACES
 from config.demo.stories import Story
@@ -24,8 +23,7 @@ def build_year(now: datetime, *, report: Callable[[str], None]) -> Quote:
     """Build the whole year; return the wedding's quote, which waits for its answer."""
     today = timezone.localtime(now).date()
     report("A year of enquiries, quotes, orders and invoices")
-    with outbox_held():
-        _past(today)
+    _past(today)
     report("The coming weekends")
     _under_way(today)
     return _coming(today, now)

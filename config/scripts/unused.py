@@ -75,7 +75,10 @@ OURS: Final = {
     "override_by": "a column of the record, shown in the admin",
 }
 #: Modules whose methods are called by a name computed at run time.
-FOUND_BY_NAME: Final = {"costing/contract/schema_compiler.py": "a check is found by its keyword of JSON Schema"}
+FOUND_BY_NAME: Final = {
+    "costing/contract/schema_compiler.py": "a check is found by its keyword of JSON Schema",
+    "config/gunicorn_settings.py": "Gunicorn reads its settings by their names",
+}
 #: Decorators that register a function with its caller.
 CALLED_LATER: Final = ["@register", "@shared_task"]
 

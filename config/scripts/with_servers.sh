@@ -1,7 +1,12 @@
 #!/bin/sh
 # Starts a PostgreSQL and a Redis for one command and throws them away afterwards: with_servers.sh COMMAND...
-# Installs them as root on Debian. Nothing of a server that already runs on the machine is touched.
+# Installs them as root on Debian. Nothing of a server that already runs on the machine is touched, except where
+# COLDSET_DATABASE_URL and COLDSET_BROKER_URL name servers: those are used then, and left as they are.
 set -eu
+
+if [ -n "${COLDSET_DATABASE_URL:-}" ] && [ -n "${COLDSET_BROKER_URL:-}" ]; then
+    exec "$@"
+fi
 
 folder=$(mktemp -d)
 redis=

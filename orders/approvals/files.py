@@ -1,6 +1,7 @@
 """The PDF of an approved quote, with the approval on it."""
 
 from datetime import datetime
+from functools import partial
 from typing import Any
 
 from catalog.kitchen.selectors import kitchen
@@ -9,15 +10,19 @@ from orders.approvals.models import Approval
 from orders.documents.models import Document
 from orders.documents.store import pdf_once
 from orders.quotes.files import PDF_TEMPLATE, pdf_context
+from orders.quotes.mails import quote_mail_ask_once
 
 
 def approval_pdf_make(*, row: Outbox, at: datetime) -> None:
-    """Make the PDF of an approved quote, for the outbox; do nothing if it exists."""
-    approval_document(approval_id=row.payload["approval"], at=at)
+    """Make the PDF of an approved quote, for the outbox, and request the mail that brings it."""
+    approval_document(approval_id=row.payload["approval"], at=at, mail=row.payload.get("mail", ""))
 
 
-def approval_document(*, approval_id: int, at: datetime) -> Document:
+def approval_document(*, approval_id: int, at: datetime, mail: str = "") -> Document:
     """Return the PDF of an approved quote with the approval on it; it is made if it does not exist.
+
+    ``mail`` requests that kind of mail in the commit that stores a new PDF, or now if the PDF exists and the mail was
+    not requested.
 
     Raises
     ------
@@ -26,7 +31,7 @@ def approval_document(*, approval_id: int, at: datetime) -> Document:
     CannotRender
         If it cannot be made.
     """
-    approval = Approval.objects.select_related("quote__order", "pdf").get(pk=approval_id)
+    approval = Approval.objects.select_related("quote__order", "quote__inquiry__customer", "pdf").get(pk=approval_id)
     quote = approval.quote
     return pdf_once(
         approval,
@@ -35,6 +40,7 @@ def approval_document(*, approval_id: int, at: datetime) -> Document:
         what=str(quote),
         file_name=f"quote-{quote.number}-revision-{quote.revision}-approved.pdf",
         at=at,
+        with_it=partial(quote_mail_ask_once, mail, quote, at=at) if mail else None,
     )
 
 

@@ -12,7 +12,7 @@ from orders.approvals.selectors import token_hash
 from orders.mail.addresses import can_be_written_to
 from orders.quotes.mails import KIND, quote_mail_ask
 from orders.quotes.models import Quote
-from orders.records.errors import LinkNeedsSentQuote
+from orders.records.errors import LinkNeedsSentQuote, PdfNotStored
 from orders.records.states import QuoteStatus
 from orders.records.transitions import audit
 
@@ -34,10 +34,14 @@ def link_create(*, quote_id: int, at: datetime) -> str:
         If there is none.
     LinkNeedsSentQuote
         If it is a draft, which customers must not see.
+    PdfNotStored
+        If its PDF is not stored yet.
     """
     quote = Quote.objects.select_related("inquiry").get(pk=quote_id)
     if quote.status == QuoteStatus.DRAFT or quote.sent_at is None or quote.valid_until is None:
         raise LinkNeedsSentQuote(what=str(quote))
+    if quote.pdf_id is None:
+        raise PdfNotStored(what=str(quote))
     token = secrets.token_urlsafe(TOKEN_BYTES)
     Link.objects.create(
         quote=quote,

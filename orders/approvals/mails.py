@@ -11,7 +11,6 @@ from django.urls import reverse
 
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
-from orders.approvals.files import approval_document
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval
 from orders.approvals.presenters import link_address
@@ -22,13 +21,19 @@ from orders.orders.models import Order
 from orders.quotes.mails import QUOTE_MAILS, QuoteMail
 from orders.quotes.models import Quote
 from orders.records.actors import MAIL
+from orders.records.errors import PdfNotStored
 from orders.records.transitions import audit
 
 
 def quote_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail | None:
     """Write a mail about a quote; None when the quote's status has changed since and the mail would be wrong.
 
-    Raises NoAddress if there is no address to write to.
+    Raises
+    ------
+    NoAddress
+        If there is no address to write to.
+    PdfNotStored
+        If it brings the PDF of an approval that is not stored yet.
     """
     name = row.payload["mail"]
     kind = QUOTE_MAILS[name]
@@ -49,7 +54,7 @@ def quote_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail | None:
         subject=_subject(kind, content, kitchen, facts["order"]),
         template=f"orders/mail/{name}",
         facts=facts,
-        files=[_accepted(quote, at)] if kind.accepted else [],
+        files=[_accepted(quote)] if kind.accepted else [],
         params={"mail": name},
     )
 
@@ -79,5 +84,9 @@ def _subject(kind: QuoteMail, content: QuoteContent, kitchen: Kitchen, order: Or
     )
 
 
-def _accepted(quote: Quote, at: datetime) -> Document:
-    return approval_document(approval_id=Approval.objects.only("pk").get(quote=quote).pk, at=at)
+def _accepted(quote: Quote) -> Document:
+    """Return the PDF with the approval on it; the mail is requested when it is stored."""
+    stored = Approval.objects.select_related("pdf").get(quote=quote).pdf
+    if stored is None:
+        raise PdfNotStored(what=str(quote))
+    return stored

@@ -16,6 +16,8 @@ from orders.approvals.quote_file import quote_file
 from orders.approvals.services import messages_mark_read, quote_record_approval, quote_reply
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences, quote_history
+from orders.records.errors import OrderError
+from orders.records.presenters import sentence
 from orders.records.states import QuoteEvent, QuoteStatus
 from orders.records.transitions import allowed_events
 
@@ -54,9 +56,13 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(Quote.objects.select_related("inquiry__customer"), pk=pk)
     form = RecordApprovalForm(submitted_data(request), initial={"name": found.inquiry.customer.name})
     if request.method == "POST" and form.is_valid():
-        quote_record_approval(quote_id=pk, **form.cleaned_data, by=request.user.get_username(), at=timezone.now())
-        messages.success(request, "The yes is on record and the order is confirmed.")
-        return redirect("quote", pk=pk)
+        try:
+            quote_record_approval(quote_id=pk, **form.cleaned_data, by=request.user.get_username(), at=timezone.now())
+        except OrderError as refusal:
+            form.add_error(None, sentence(refusal))
+        else:
+            messages.success(request, "The yes is on record and the order is confirmed.")
+            return redirect("quote", pk=pk)
     return render(request, "orders/approvals/record_approval.html", {"quote": found, "form": form})
 
 

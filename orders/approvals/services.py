@@ -15,7 +15,14 @@ from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
 from orders.records.actors import customer
-from orders.records.errors import ContentDiffers, MessageMissing, NameMissing, ReasonMissing, TooManyMessages
+from orders.records.errors import (
+    ContentDiffers,
+    MessageMissing,
+    NameMissing,
+    PdfNotStored,
+    ReasonMissing,
+    TooManyMessages,
+)
 from orders.records.states import QuoteEvent, QuoteStatus
 from orders.records.transitions import transition
 
@@ -49,6 +56,8 @@ def quote_approve(
         If it can no longer be approved; an overdue quote counts as expired.
     ContentDiffers
         If the content shown differs from the quote's content.
+    PdfNotStored
+        If its PDF, whose hash is part of the evidence, is not stored yet.
     TransitionNotAllowed, ChangedMeanwhile
         If it was never sent, or its status was changed first.
     """
@@ -106,23 +115,24 @@ def _still_open(quote: Quote, at: datetime) -> None:
 
 
 def _approved(quote: Quote, approval: Approval, *, by: str, at: datetime, note: str = "") -> Approval:
+    if quote.pdf is None:
+        raise PdfNotStored(what=str(quote))
     content = content_read(quote.content)
     transition(quote, QuoteEvent.APPROVE, by=by, at=at, note=note, answered_at=at)
     approval.quote = quote
     approval.content_sha256 = quote.content_sha256
-    approval.pdf_sha256 = quote.pdf.sha256 if quote.pdf else ""
+    approval.pdf_sha256 = quote.pdf.sha256
     approval.statement = content.statement
     approval.at = at
     approval.save(force_insert=True)
     order_from_quote(quote=quote, content=content, by=by, at=at)
     pdf_ask(
         kind="approval_pdf",
-        payload={"approval": approval.pk},
+        payload={"approval": approval.pk, "mail": "approved"},
         about=f"quote:{quote.pk}",
         what=f"{quote}, approved",
         at=at,
     )
-    quote_mail_ask("approved", quote, at=at)
     quote_mail_ask("kitchen_approved", quote, at=at)
     return approval
 

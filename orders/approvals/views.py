@@ -18,7 +18,8 @@ from orders.approvals.private_views import links_of_session, no_such_quote_page,
 from orders.approvals.quote_page import QuotePage, quote_page
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change, quote_decline
 from orders.documents.models import Document
-from orders.documents.responses import attachment, download
+from orders.documents.responses import attachment, file_or_wait
+from orders.documents.selectors import requested_pdf
 from orders.records.errors import OrderError
 from orders.records.presenters import sentence
 
@@ -149,26 +150,24 @@ def quote_page_pdf(request: HttpRequest, quote_id: int) -> HttpResponse:
     found = _quote_page(request, quote_id)
     if found is None:
         return no_such_quote_page(request)
-    document = Document.objects.filter(pk=found.quote.pdf_id or 0).first()
-    return _file(request, found, document)
+    return _file(request, found, found.quote.pdf, kind="quote_pdf")
 
 
 @require_safe
 @allow(ANYBODY)
 @private
 def approved_pdf(request: HttpRequest, quote_id: int) -> HttpResponse:
-    """Return the PDF of what was approved."""
+    """Return the PDF of what was approved, or a page that waits for it."""
     found = _quote_page(request, quote_id)
     if found is None or found.approval is None:
         return no_such_quote_page(request)
-    document = Document.objects.filter(pk=found.approval.pdf_id or 0).first()
-    return _file(request, found, document)
+    return _file(request, found, found.approval.pdf, kind="approval_pdf")
 
 
-def _file(request: HttpRequest, found: QuotePage, document: Document | None) -> HttpResponse:
-    if document is None:
-        return _render(request, "being_made", found, status=404)
-    return download(document)
+def _file(request: HttpRequest, found: QuotePage, document: Document | None, *, kind: str) -> HttpResponse:
+    file = requested_pdf(document, kind=kind, about=f"quote:{found.quote.pk}")
+    context = {"quote_page": found, "quote": found.quote, "content": found.content}
+    return file_or_wait(request, file, context, template="orders/approvals/being_made.html")
 
 
 @require_safe

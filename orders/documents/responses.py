@@ -1,9 +1,35 @@
-"""Files as responses: with our file names, without content sniffing and caching."""
+"""Files as responses: with our file names, without content sniffing and caching; and the page that waits for one."""
 
-from django.http import HttpResponse
+from collections.abc import Mapping
+from http import HTTPStatus
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
 from django.utils.http import content_disposition_header
 
 from orders.documents.models import Document
+from orders.documents.selectors import RequestedPdf
+
+
+def file_or_wait(
+    request: HttpRequest,
+    file: RequestedPdf,
+    context: Mapping[str, Any],
+    *,
+    template: str = "orders/documents/being_made.html",
+    inline: bool = False,
+) -> HttpResponse:
+    """Return the stored PDF, or a page that waits for it.
+
+    With ``look`` in the query the page is shown in either case: it looks again by itself, and then has a link to the
+    file instead of turning into one.
+    """
+    if file.document is not None and "look" not in request.GET:
+        return shown_inline(file.document) if inline else download(file.document)
+    status = HTTPStatus.OK if file.ready else HTTPStatus.ACCEPTED
+    page = {**context, "file": file, "look": f"{request.path}?look=1"}
+    return render(request, template, page, status=status)
 
 
 def download(document: Document) -> HttpResponse:

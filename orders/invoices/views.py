@@ -4,15 +4,16 @@ from django.contrib import messages
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from catalog.web.access import BOOKKEEPER, OWNER, allow
 from catalog.web.form_data import submitted_data
 from catalog.web.roles import buttons
-from orders.documents.responses import download
+from orders.documents.responses import file_or_wait
+from orders.documents.selectors import requested_pdf
 from orders.invoices.credit_notes import credit_note_issue
-from orders.invoices.files import invoice_document
 from orders.invoices.forms import CreditForm, IssueForm
 from orders.invoices.models import IS_INVOICE, Invoice
 from orders.invoices.selectors import creditable, invoice_page, with_open
@@ -87,6 +88,8 @@ def invoice_credit(request: HttpRequest, pk: int) -> HttpResponse:
 @require_safe
 @allow(OWNER, BOOKKEEPER)
 def invoice_pdf(request: HttpRequest, pk: int) -> HttpResponse:
-    """Return the stored PDF."""
-    found = get_object_or_404(Invoice, pk=pk, issued_at__isnull=False)
-    return download(invoice_document(invoice_id=found.pk, at=timezone.now()))
+    """Return the stored PDF, or a page that waits for it."""
+    found = get_object_or_404(Invoice.objects.select_related("pdf"), pk=pk, issued_at__isnull=False)
+    file = requested_pdf(found.pdf, kind="invoice_pdf", about=f"invoice:{pk}")
+    context = {"what": found.kind_and_number, "back": reverse("invoice", args=[pk]), **buttons(request)}
+    return file_or_wait(request, file, context)

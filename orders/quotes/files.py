@@ -1,24 +1,29 @@
 """The PDF of a sent quote."""
 
 from datetime import datetime
+from functools import partial
 from typing import Any, Final
 
 from catalog.outbox.models import Outbox
 from orders.documents.content import content_read
 from orders.documents.models import Document
 from orders.documents.store import pdf_once
+from orders.quotes.mails import quote_mail_ask_once
 from orders.quotes.models import Quote
 
 PDF_TEMPLATE: Final = "orders/quotes/send/pdf.html"
 
 
 def quote_pdf_make(*, row: Outbox, at: datetime) -> None:
-    """Make the PDF of a sent quote, for the outbox; do nothing if it exists."""
-    quote_document(quote_id=row.payload["quote"], at=at)
+    """Make the PDF of a sent quote, for the outbox, and request the mail with its link."""
+    quote_document(quote_id=row.payload["quote"], at=at, mail=row.payload.get("mail", ""))
 
 
-def quote_document(*, quote_id: int, at: datetime) -> Document:
+def quote_document(*, quote_id: int, at: datetime, mail: str = "") -> Document:
     """Return the PDF of a sent quote; it is made if it does not exist.
+
+    ``mail`` requests that kind of mail in the commit that stores a new PDF, or now if the PDF exists and the mail was
+    not requested.
 
     Raises
     ------
@@ -27,7 +32,7 @@ def quote_document(*, quote_id: int, at: datetime) -> Document:
     CannotRender
         If it cannot be made.
     """
-    quote = Quote.objects.select_related("pdf").get(pk=quote_id)
+    quote = Quote.objects.select_related("pdf", "inquiry__customer").get(pk=quote_id)
     return pdf_once(
         quote,
         template=PDF_TEMPLATE,
@@ -35,6 +40,7 @@ def quote_document(*, quote_id: int, at: datetime) -> Document:
         what=str(quote),
         file_name=f"quote-{quote.number}-revision-{quote.revision}.pdf",
         at=at,
+        with_it=partial(quote_mail_ask_once, mail, quote, at=at) if mail else None,
     )
 
 

@@ -66,3 +66,9 @@ def quote_mail_ask(mail: str, quote: Quote, *, at: datetime, words: str = "") ->
         what=f"{kind.summary}, {quote}",
         at=at,
     )
+
+
+def quote_mail_ask_once(mail: str, quote: Quote, *, at: datetime) -> None:
+    """Request a mail about a quote in the caller's transaction, unless it was requested before."""
+    if not Outbox.objects.filter(kind=KIND, about=f"quote:{quote.pk}", payload__mail=mail).exists():
+        quote_mail_ask(mail, quote, at=at)

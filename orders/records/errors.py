@@ -171,6 +171,12 @@ class LinkNeedsSentQuote(OrderError):
     code = "link_needs_sent_quote"
 
 
+class PdfNotStored(OrderError):
+    """A quote can be linked to and approved once its PDF is stored: the evidence names the PDF's hash."""
+
+    code = "pdf_not_stored"
+
+
 class NoAddress(OrderError):
     """Mail needs an address that can be written to."""
 

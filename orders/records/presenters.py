@@ -52,6 +52,7 @@ SENTENCES: Final[Sentences] = {
     "another_draft": "{what} is a draft of the same quote already. Change that one, or give it up first.",
     # The customer's side.
     "link_needs_sent_quote": "{what} was never sent, so there is nothing to link to. Send it first.",
+    "pdf_not_stored": "The PDF of {what} is still being made, which takes a few seconds. Try again then.",
     "quote_replaced": "The kitchen changed this quote on {day:day}. Here is the new one: nothing was approved yet.",
     "quote_expired": (
         "This quote was valid until {day:moment}, so it can no longer be approved. Ask the kitchen for a new one."

@@ -12,6 +12,8 @@ from django.contrib.auth.models import User
 from django.utils import timezone
 from playwright.sync_api import Page, expect
 
+from catalog.outbox.models import Outbox
+from catalog.outbox.services import outbox_run
 from catalog.web.access import BOOKKEEPER, KITCHEN
 from orders.invoices.models import Invoice
 from tests import factories
@@ -25,9 +27,8 @@ WIDTHS = (1280, 320)
 
 
 @pytest.fixture
-def books(monkeypatch: pytest.MonkeyPatch) -> list[Invoice]:
-    """An invoice that is overdue and one that is paid in part and credited in part; PDFs wait for the sweep."""
-    monkeypatch.setattr("catalog.outbox.services._dispatch", lambda *_: None)
+def books() -> list[Invoice]:
+    """An invoice that is overdue and one that is paid in part and credited in part; PDFs wait for the outbox."""
     now = timezone.now()
     made = []
     for days in (40, 20):
@@ -72,6 +73,28 @@ def test_the_bookkeeper_gets_clean_books(
     total = sum(round(float(row["Total"]) * 100) for row in rows[:-1])
     assert round(float(rows[-1]["Total"]) * 100) == total
     assert Invoice.objects.get(pk=books[0].pk).status == "paid"
+
+
+@pytest.mark.parametrize("scripts", [True, False], ids=["scripts", "no scripts"])
+def test_a_page_waits_for_a_pdf_and_has_it_when_it_is_made(
+    live_server: Any, open_page: OpenPage, sign_in: SignIn, books: list[Invoice], axe: Broken, scripts: bool
+) -> None:
+    page = open_page(width=390, java_script_enabled=scripts)
+    sign_in(page, factories.user_make())
+    page.goto(f"{live_server.url}/money/invoices/{books[0].pk}/")
+    page.get_by_role("link", name="The PDF is being made").click()
+    expect(page.get_by_role("status")).to_contain_text("It is being made")
+    if scripts:
+        assert axe(page) == []
+        save_picture(page, "pdf-waits")
+    row = Outbox.objects.get(kind="invoice_pdf", about=f"invoice:{books[0].pk}")
+    assert outbox_run(row_id=row.pk, at=timezone.now())
+    expect(page.get_by_role("status")).to_contain_text("It is ready.")
+    if scripts:
+        save_picture(page, "pdf-is-there")
+    with page.expect_download() as download:
+        page.get_by_role("link", name="Open the PDF").click()
+    assert Path(download.value.path()).read_bytes().startswith(b"%PDF")
 
 
 PAGES = ["/money/", "/money/due/", "/money/payments/", "/money/exports/", "/money/exports/new/", "/orders/"]

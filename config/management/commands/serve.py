@@ -38,8 +38,6 @@ class Command(BaseCommand):
         for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
             signal.signal(number, _interrupt)
         try:
-            # Static files are served from their sources; the server only warns when this folder is missing.
-            (settings.VAR_DIR / "static").mkdir(parents=True, exist_ok=True)
             _run(options["first"])
             children.append(_gunicorn(host, port))
             if not settings.CELERY_BROKER_URL:
@@ -87,12 +85,12 @@ def _start(*arguments: str) -> subprocess.Popen[bytes]:
 
 def _gunicorn(host: str, port: int) -> subprocess.Popen[bytes]:
     address = f"[{host}]:{port}" if ":" in host else f"{host}:{port}"
-    options = ["--workers", "2", "--threads", "4", "--timeout", "120", "--graceful-timeout", "10"]
-    return _start("gunicorn", "config.wsgi:application", "--bind", address, "--log-level", "warning", *options)
+    options = ["--config", "python:config.gunicorn_settings", "--bind", address]
+    return _start("gunicorn", "config.wsgi:application", *options)
 
 
 def _outbox() -> subprocess.Popen[bytes]:
-    return _start("django", "outbox", "--loop", "--every", "15")
+    return _start("django", "outbox", "--loop")
 
 
 def _wait_until_it_listens(server: subprocess.Popen[bytes], host: str, port: int) -> None:

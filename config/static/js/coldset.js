@@ -4,6 +4,29 @@
 (() => {
   const UNSAVED = new WeakSet();
 
+  /* Before htmx reads the page: nothing evaluated, nothing from elsewhere, and what a refusal answers is shown. */
+  if (window.htmx) {
+    Object.assign(window.htmx.config, {
+      includeIndicatorStyles: false,
+      allowEval: false,
+      selfRequestsOnly: true,
+      allowScriptTags: false,
+      historyCacheSize: 0,
+      responseHandling: [
+        { code: "204", swap: false },
+        { code: "[23]..", swap: true },
+        { code: "409|422", swap: true },
+        { code: "[45]..", swap: false, error: true },
+      ],
+    });
+  }
+
+  /* Every form of a page carries the same token. */
+  const signRequest = (event) => {
+    const token = document.querySelector("[name=csrfmiddlewaretoken]");
+    if (token) event.detail.headers["X-CSRFToken"] = token.value;
+  };
+
   /* A second click on a button does nothing while the first is under way. The clicked button keeps its name and
      value: it is never disabled, because a disabled button is left out of what is sent. */
   const guard = (event) => {
@@ -121,6 +144,7 @@
   const fetched = () => document.getElementById("not-fetched")?.remove();
 
   document.addEventListener("submit", guard);
+  document.addEventListener("htmx:configRequest", signRequest);
   document.addEventListener("htmx:responseError", failed);
   document.addEventListener("htmx:sendError", failed);
   document.addEventListener("click", click);

@@ -144,8 +144,10 @@ def _json(document: Any) -> str:
 
 
 def _ask_for_pdf_and_mail(quote: Quote, at: datetime) -> None:
-    pdf_ask(kind="quote_pdf", payload={"quote": quote.pk}, about=f"quote:{quote.pk}", what=str(quote), at=at)
-    quote_mail_ask("quote_sent" if quote.revision == 1 else "quote_changed", quote, at=at)
+    """Request the PDF; the mail with the link is requested when it is stored, so that an approval has its hash."""
+    mail = "quote_sent" if quote.revision == 1 else "quote_changed"
+    payload = {"quote": quote.pk, "mail": mail}
+    pdf_ask(kind="quote_pdf", payload=payload, about=f"quote:{quote.pk}", what=str(quote), at=at)
 
 
 def _of_number(quote: Quote) -> Any:

@@ -22,18 +22,17 @@ from catalog.outbox.services import (
     outbox_run,
     outbox_sweep,
 )
-from tests.integration.catalog.outbox.outbox_kinds import HANDLERS
+from tests.integration.catalog.outbox.outbox_kinds import HANDLERS, LANES
 
-settings.OUTBOX_HANDLERS = HANDLERS
+settings.OUTBOX_HANDLERS, settings.OUTBOX_LANES = HANDLERS, LANES
 
 
 def add(count: str, kind: str, payload: str) -> None:
-    """Request work in one transaction; without a broker it waits for the sweep."""
+    """Request work in one transaction."""
     at = timezone.now()
-    later = None if settings.CELERY_BROKER_URL else at + timedelta(seconds=1)
     with transaction.atomic(durable=True):
         for _ in range(int(count)):
-            outbox_add(kind=kind, payload=json.loads(payload), about="", summary="", at=at, run_after=later)
+            outbox_add(kind=kind, payload=json.loads(payload), about="", summary="", at=at)
 
 
 def run(row_id: str) -> None:

@@ -86,9 +86,9 @@ def test_each_font_file_has_a_family_name_of_its_own() -> None:
     """PDF rendering embeds one file only of two that share family and weight, and prints wrong glyphs."""
     faces = re.findall(
         r'@font-face \{ font-family: "([^"]+)"; src: url\("\.\./fonts/([^"]+)"\)',
-        (STATIC / "css" / "tokens.css").read_text(),
+        (STATIC / "css" / "document.css").read_text(),
     )
-    assert len(faces) == 8
+    assert len(faces) == 9
     assert len({family for family, _ in faces}) == len(faces)
     for _, file in faces:
         assert (STATIC / "fonts" / file).is_file()

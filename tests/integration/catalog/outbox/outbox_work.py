@@ -1,5 +1,7 @@
 """Handlers for the tests of the outbox; they write a row to the database, or fail on request."""
 
+import os
+import signal
 import sys
 import time
 from datetime import datetime
@@ -42,6 +44,13 @@ def slow(*, row: Outbox, at: datetime) -> None:
     sys.stdout.flush()
     time.sleep(row.payload["seconds"] if row.attempts == 1 else 0)
     Supplier.objects.create(name=f"ended {row.pk} attempt {row.attempts}")
+
+
+def die(*, row: Outbox, at: datetime) -> None:
+    """Take the process along at the first attempt, as one that runs out of memory does."""
+    if row.attempts == 1:
+        os.kill(os.getpid(), signal.SIGKILL)
+    Supplier.objects.create(name=f"lived {row.pk}")
 
 
 ERRORS: dict[str, BaseException] = {

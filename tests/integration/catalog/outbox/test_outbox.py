@@ -1,11 +1,10 @@
 """Nothing that must happen after a change is lost, and nothing of it disturbs the change."""
 
 from datetime import UTC, datetime, timedelta
-from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from django.core.management import CommandError, call_command
+from django.core.management import call_command
 from django.db import IntegrityError, transaction
 from pytest_django.fixtures import Settings
 
@@ -15,21 +14,24 @@ from catalog.outbox.reasons import INTERRUPTED
 from catalog.outbox.services import (
     ATTEMPTS,
     STUCK,
+    UNDELIVERED,
     WAITS,
-    _claim,
     _finish,
-    _put_off,
-    _take_back,
     outbox_add,
+    outbox_claim,
+    outbox_due,
+    outbox_put_off,
     outbox_retry,
     outbox_run,
     outbox_sweep,
+    outbox_tend,
 )
 from catalog.pantry.models import Supplier
 from catalog.records.errors import ChangedMeanwhile
 from catalog.records.reasons import Reason, reason_to_json
-from catalog.tasks import outbox_run_task
-from tests.integration.catalog.outbox.outbox_kinds import HANDLERS
+from catalog.tasks import outbox_run_task, periodic
+from config import settings as service
+from tests.integration.catalog.outbox.outbox_kinds import HANDLERS, LANES
 
 AT = datetime(2027, 2, 6, 12, tzinfo=UTC)
 MINUTE = timedelta(minutes=1)
@@ -39,28 +41,34 @@ pytestmark = pytest.mark.django_db(transaction=True)
 
 @pytest.fixture(autouse=True)
 def _handlers(settings: Settings) -> None:
-    settings.OUTBOX_HANDLERS = HANDLERS
+    settings.OUTBOX_HANDLERS, settings.OUTBOX_LANES = HANDLERS, LANES
 
 
 def _ask(kind: str = "mark", *, run_after: datetime | None = None, **payload: Any) -> Outbox:
-    with transaction.atomic():
-        row = outbox_add(
-            kind=kind, payload=payload or {"name": "done"}, about="quote:1", summary="Mail", at=AT, run_after=run_after
-        )
+    """Request work and do what is due."""
+    row = _add(kind, run_after=run_after, **payload)
+    outbox_sweep(at=AT)
     row.refresh_from_db()
     return row
+
+
+def _add(kind: str = "mark", *, run_after: datetime | None = None, **payload: Any) -> Outbox:
+    with transaction.atomic(durable=True):
+        return outbox_add(
+            kind=kind, payload=payload or {"name": "done"}, about="quote:1", summary="Mail", at=AT, run_after=run_after
+        )
 
 
 def _suppliers() -> list[str]:
     return [name.split(" #")[0] for name in Supplier.objects.order_by("pk").values_list("name", flat=True)]
 
 
-def test_work_is_done_right_after_the_commit_and_not_before() -> None:
-    with transaction.atomic(durable=True):
-        row = outbox_add(kind="mark", payload={"name": "done"}, about="quote:1", summary="Mail", at=AT)
-        assert _suppliers() == []
+def test_a_commit_requests_work_and_does_none_of_it() -> None:
+    row = _add()
+    assert (row.status, _suppliers()) == ("waiting", [])
+    assert outbox_sweep(at=AT) == 1
     row.refresh_from_db()
-    assert (row.status, row.attempts, row.done_at, row.error) == ("done", 1, AT, {})
+    assert (row.status, row.attempts, row.error) == ("done", 1, {})
     assert _suppliers() == ["done"]
 
 
@@ -78,6 +86,7 @@ def test_a_rolled_back_savepoint_takes_its_work_along_and_leaves_the_rest() -> N
         with pytest.raises(IntegrityError), transaction.atomic():
             outbox_add(kind="mark", payload={"name": "inner"}, about="", summary="", at=AT)
             raise IntegrityError
+    outbox_sweep(at=AT)
     assert _suppliers() == ["outer"]
     assert Outbox.objects.count() == 1
 
@@ -118,6 +127,7 @@ def test_a_failing_handler_leaves_the_change_alone_and_says_why(kind: str, error
     with transaction.atomic():
         Supplier.objects.create(name="the change")
         row = outbox_add(kind=kind, payload={"error": error}, about="", summary="", at=AT)
+    outbox_run(row_id=row.pk, at=AT)
     row.refresh_from_db()
     assert _suppliers() == ["the change"]
     assert (row.status, row.attempts, row.run_after) == ("waiting", 1, AT + MINUTE)
@@ -131,14 +141,15 @@ def test_a_handler_that_does_not_exist_is_a_failed_attempt() -> None:
 
 
 def test_it_is_tried_again_with_growing_pauses_and_then_given_up() -> None:
-    row = _ask("fail", error="plain")
+    row = _add("fail", error="plain")
+    outbox_run(row_id=row.pk, at=AT)
     at = AT
     for attempt, wait in enumerate(WAITS, start=1):
         assert outbox_sweep(at=at + wait * MINUTE - timedelta(seconds=1)) == 0
         row.refresh_from_db()
         assert (row.status, row.attempts) == ("waiting", attempt), "not tried before its time"
         at = row.run_after
-        assert outbox_sweep(at=at) == 0
+        assert not outbox_run(row_id=row.pk, at=at)
     row.refresh_from_db()
     assert (row.status, row.attempts) == ("failed", ATTEMPTS)
     assert outbox_sweep(at=at + timedelta(days=30)) == 0
@@ -150,6 +161,7 @@ def test_the_owner_can_have_failed_work_tried_again() -> None:
     row = _ask("fail", error="plain")
     Outbox.objects.update(status="failed", attempts=ATTEMPTS, kind="mark", payload={"name": "at last"})
     outbox_retry(row_id=row.pk, by="ada", at=AT + MINUTE)
+    assert outbox_sweep(at=AT + MINUTE) == 1
     row.refresh_from_db()
     assert (row.status, row.attempts, row.error) == ("done", 1, {})
     assert _suppliers() == ["at last"]
@@ -165,8 +177,9 @@ def test_work_under_way_or_done_is_not_tried_again(status: str) -> None:
 
 
 def test_an_interrupted_row_is_given_back_at_once_and_the_interrupt_goes_on() -> None:
+    asked = _add("fail", error="interrupt")
     with pytest.raises(KeyboardInterrupt):
-        _ask("fail", error="interrupt")
+        outbox_run(row_id=asked.pk, at=AT)
     row = Outbox.objects.get()
     assert (row.status, row.attempts, row.run_after) == ("waiting", 1, AT)
 
@@ -190,12 +203,12 @@ def test_a_row_that_stops_every_worker_is_given_up() -> None:
 
 def test_a_slow_worker_whose_row_was_taken_back_does_not_overwrite_the_second_attempt() -> None:
     row = _ask(run_after=AT + MINUTE)
-    first = _claim(row.pk, AT + MINUTE)
+    first = outbox_claim(row_id=row.pk, at=AT + MINUTE)
     assert first is not None
-    _take_back(AT + MINUTE + STUCK + MINUTE)
-    second = _claim(row.pk, AT + MINUTE + STUCK + MINUTE)
+    outbox_tend(at=AT + MINUTE + STUCK + MINUTE)
+    second = outbox_claim(row_id=row.pk, at=AT + MINUTE + STUCK + MINUTE)
     assert second is not None
-    _put_off(first, Reason("unexpected", {"error": "too late"}), AT)
+    outbox_put_off(row=first, why=Reason("unexpected", {"error": "too late"}), at=AT)
     row.refresh_from_db()
     assert (row.status, row.attempts, row.error) == ("running", 2, reason_to_json(INTERRUPTED))
     assert _finish(second, status="done")
@@ -208,42 +221,86 @@ def test_a_row_runs_once_however_often_it_is_asked_to() -> None:
     assert _suppliers() == ["done"]
 
 
-def test_a_broker_that_is_down_costs_nothing_but_time(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> None:
+class _Broker:
+    """Stands in for Celery: counts what it is asked, and is down as long as it is told."""
+
+    def __init__(self) -> None:
+        self.down = False
+        self.asked = 0
+        self.sent: list[tuple[str, list[int], str]] = []
+
+    def send_task(self, name: str, *, args: list[int], queue: str, **limits: int) -> None:
+        self.asked += 1
+        if self.down:
+            raise ConnectionRefusedError
+        assert limits["soft_time_limit"] < limits["time_limit"] < STUCK.total_seconds()
+        self.sent.append((name, args, queue))
+
+
+@pytest.fixture
+def broker(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> _Broker:
     settings.CELERY_BROKER_URL = "redis://127.0.0.1:1/0"
-
-    def refuse(*_: Any, **__: Any) -> None:
-        raise ConnectionRefusedError
-
-    monkeypatch.setattr("catalog.outbox.services.current_app", SimpleNamespace(send_task=refuse))
-    row = _ask()
-    assert (row.status, row.attempts) == ("waiting", 0)
-    assert outbox_sweep(at=AT + MINUTE) == 1
-    assert _suppliers() == ["done"]
+    monkeypatch.setattr("catalog.outbox.broker._resting_until", 0.0)
+    stands_in = _Broker()
+    monkeypatch.setattr("celery.current_app", stands_in)
+    return stands_in
 
 
-def test_with_a_broker_the_row_is_delivered_after_the_commit(
-    settings: Settings, monkeypatch: pytest.MonkeyPatch
+def test_a_broker_that_is_down_is_waited_for_once_and_gets_the_rows_later(
+    broker: _Broker, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    settings.CELERY_BROKER_URL = "redis://127.0.0.1:1/0"
-    sent: list[tuple[str, list[Any]]] = []
-    broker = SimpleNamespace(send_task=lambda name, *, args: sent.append((name, args)))
-    monkeypatch.setattr("catalog.outbox.services.current_app", broker)
-    with transaction.atomic():
+    broker.down = True
+    with transaction.atomic(durable=True):
+        rows = [outbox_add(kind="mark", payload={"name": "done"}, about="", summary="", at=AT) for _ in range(3)]
+    assert broker.asked == 1, "one commit with three rows asks it once"
+    assert set(Outbox.objects.values_list("status", "attempts")) == {("waiting", 0)}
+    broker.down = False
+    monkeypatch.setattr("catalog.outbox.broker._resting_until", 0.0)
+    outbox_tend(at=AT + UNDELIVERED - timedelta(seconds=1))
+    assert broker.sent == [], "it may still be on its way"
+    outbox_tend(at=AT + UNDELIVERED)
+    assert [args for _, args, _ in broker.sent] == [[row.pk] for row in rows]
+
+
+def test_with_a_broker_the_row_is_sent_to_its_lane_after_the_commit(broker: _Broker) -> None:
+    with transaction.atomic(durable=True):
         row = outbox_add(kind="mark", payload={"name": "done"}, about="", summary="", at=AT)
-        assert sent == []
-    assert sent == [(outbox_run_task.name, [row.pk, AT.isoformat()])]
+        assert broker.sent == []
+    assert broker.sent == [(outbox_run_task.name, [row.pk], "documents")]
 
 
-def test_the_command_does_once_what_is_due(settings: Settings) -> None:
-    settings.PERIODIC_WORK = ["catalog.outbox.services.outbox_sweep"]
+@pytest.mark.parametrize("kind", ["mail", "mark", "slow"])
+def test_each_lane_has_its_own_first_row(kind: str) -> None:
+    rows = {name: _add(name) for name in ("mail", "mark", "slow")}
+    _add(kind)
+    assert outbox_due(at=AT) == {"mail": rows["mail"].pk, "documents": rows["mark"].pk, "files": rows["slow"].pk}
+
+
+def test_the_command_does_once_what_is_due_and_the_periodic_work(settings: Settings) -> None:
+    settings.PERIODIC_WORK = {"tests.integration.catalog.outbox.test_outbox.periodic_mark": 60}
     past = datetime(2020, 1, 1, tzinfo=UTC)
     Outbox.objects.create(kind="mark", payload={"name": "done"}, created_at=past, run_after=past)
     call_command("outbox", "--once")
-    assert _suppliers() == ["done"]
-    with pytest.raises(CommandError, match="--every"):
-        call_command("outbox", "--once", "--every=0")
+    assert _suppliers() == ["periodic", "done"]
 
 
-def test_periodic_work_and_the_beat_are_the_same_services(settings: Settings) -> None:
-    beat = {entry["task"].rsplit(".", 1)[1] for entry in settings.CELERY_BEAT_SCHEDULE.values()}
-    assert beat == {path.rsplit(".", 1)[1] for path in settings.PERIODIC_WORK}
+def periodic_mark(*, at: datetime) -> None:
+    """Stand in for periodic work."""
+    Supplier.objects.create(name="periodic")
+
+
+def test_the_beat_calls_the_periodic_work_and_nothing_else(settings: Settings) -> None:
+    beat = {entry["args"][0]: entry["schedule"] for entry in settings.CELERY_BEAT_SCHEDULE.values()}
+    assert beat == settings.PERIODIC_WORK
+    settings.PERIODIC_WORK = {"tests.integration.catalog.outbox.test_outbox.periodic_mark": 60}
+    periodic("tests.integration.catalog.outbox.test_outbox.periodic_mark")
+    assert _suppliers() == ["periodic"]
+    with pytest.raises(KeyError):
+        periodic("os.getcwd")
+
+
+def test_every_kind_of_work_has_one_lane_and_a_limit_below_the_time_after_which_it_counts_as_stuck() -> None:
+    lanes = service.OUTBOX_LANES.values()
+    assert sorted(kind for lane in lanes for kind in lane["kinds"]) == sorted(service.OUTBOX_HANDLERS)
+    assert set(service.MAIL_WRITERS) == set(service.OUTBOX_LANES["mail"]["kinds"])
+    assert all(lane["seconds"] + 30 < STUCK.total_seconds() for lane in lanes)

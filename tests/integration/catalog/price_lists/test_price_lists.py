@@ -10,8 +10,10 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from catalog.kitchen.models import Kitchen
+from catalog.outbox.services import outbox_sweep
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.presenters import list_problems, problem_sentence
@@ -161,12 +163,17 @@ def test_accents_in_older_encodings_are_read() -> None:
     assert rows[0].item.startswith("Crème fraîche")
 
 
-def test_the_page_reads_a_list_and_shows_it(client: Client, django_capture_on_commit_callbacks: object) -> None:
+def test_a_list_is_read_beside_the_pages_and_its_page_shows_it(client: Client) -> None:
     owner = signed_in(client, "owner")
     file = SimpleUploadedFile("prices.csv", b"item,pack,price\nFlour,50 lb,26.10\n")
-    with django_capture_on_commit_callbacks(execute=True):  # type: ignore[operator]  # the fixture is a function
-        response = owner.post(reverse("price-lists"), {"supplier": "Quayside", "starts": "2026-11-09", "file": file})
+    response = owner.post(reverse("price-lists"), {"supplier": "Quayside", "starts": "2026-11-09", "file": file})
+    waits = owner.get(response["Location"]).content.decode()
+    assert "It is being read" in waits
+    assert f'hx-get="{response["Location"]}"' in waits, "with scripts it looks again by itself"
+    assert 'http-equiv="refresh"' in waits, "and without"
+    outbox_sweep(at=timezone.now())
     page = owner.get(response["Location"]).content.decode()
+    assert 'http-equiv="refresh"' not in page
     assert "What would change" in page
     assert "26.1" in page
     owner.post(reverse("price-list-import", args=[PriceList.objects.get().pk]))

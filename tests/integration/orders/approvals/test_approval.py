@@ -1,5 +1,6 @@
 """Approvals: one result however often they are sent, their evidence, and every refusal."""
 
+from collections.abc import Callable
 from datetime import timedelta
 from typing import Any
 
@@ -17,6 +18,7 @@ from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw
 from orders.records.errors import (
     ContentDiffers,
     NameMissing,
+    PdfNotStored,
     QuoteDeclined,
     QuoteExpired,
     QuoteReplaced,
@@ -28,7 +30,7 @@ from orders.records.models import AuditEntry
 from orders.records.presenters import actor_words
 from orders.records.states import QuoteStatus
 from tests.databases import RealDatabase
-from tests.factories import BY, NOW, draft_make, kitchen_make, sent_make
+from tests.factories import BY, NOW, draft_make, kitchen_make, pdf_stored, sent_make
 from tests.refusals import refused
 
 LATER = NOW + timedelta(days=2)
@@ -63,7 +65,7 @@ def test_a_yes_moves_the_quote_makes_the_order_and_asks_for_pdf_and_mail_in_one_
     assert (quote.status, quote.answered_at) == (QuoteStatus.APPROVED, LATER)
     assert (order.total_minor, order.deposit_minor) == (quote.total_minor, quote.deposit_minor)
     asked = [(row.kind, row.payload.get("mail")) for row in Outbox.objects.order_by("pk")[before:]]
-    assert asked == [("approval_pdf", None), ("mail", "approved"), ("mail", "kitchen_approved")]
+    assert asked == [("approval_pdf", "approved"), ("mail", "kitchen_approved")]
 
 
 def test_the_evidence_holds_what_was_shown_who_said_yes_when_and_from_where(quote: Quote) -> None:
@@ -94,7 +96,7 @@ def test_the_statement_names_number_revision_day_total_and_deposit(quote: Quote)
 def test_a_yes_asks_for_its_own_pdf_and_keeps_as_much_of_a_name_as_there_is_room_for(quote: Quote) -> None:
     approval = approve(quote, name=f" {'x' * 130} ")
     asked = Outbox.objects.get(kind="approval_pdf")
-    assert (asked.payload, asked.about) == ({"approval": approval.pk}, f"quote:{quote.pk}")
+    assert (asked.payload, asked.about) == ({"approval": approval.pk, "mail": "approved"}, f"quote:{quote.pk}")
     assert asked.summary == f"PDF of {quote}, approved"
     assert approval.name == "x" * 120
 
@@ -228,8 +230,20 @@ def test_a_yes_by_phone_is_evidence_of_the_same_things(quote: Quote) -> None:
     assert (entry.by, entry.note) == (BY, "By phone to Maren")
 
 
-def test_a_yes_before_the_quotes_pdf_is_there_names_none(quote: Quote) -> None:
-    assert Approval.objects.get(pk=approve(quote).pk).pdf_sha256 == ""
+@pytest.mark.parametrize("given", [lambda quote: approve(quote), lambda quote: by_phone(quote)])
+def test_no_yes_is_recorded_before_the_quotes_pdf_is_stored(quote: Quote, given: Callable[[Quote], Approval]) -> None:
+    quote = sent_make(pdf=False)
+    with refused(PdfNotStored, match="still being made"):
+        given(quote)
+    assert not Approval.objects.filter(quote=quote).exists()
+    quote = pdf_stored(quote)
+    approval = given(quote)
+    assert quote.pdf is not None
+    assert approval.pdf_sha256 == quote.pdf.sha256
+
+
+def test_the_audit_trail_of_the_customers_yes_has_no_note(quote: Quote) -> None:
+    approve(quote)
     assert AuditEntry.objects.get(event="approve").note == "", "the customer's page takes no note"
 
 
@@ -286,8 +300,8 @@ def _two_phones(database: RealDatabase) -> None:
     assert len(set(wording)) == 1, "everybody got the same approval"
     assert [row[0] for row in database.rows("SELECT COUNT(*) FROM orders_approval")] == [1]
     assert [row[0] for row in database.rows("SELECT number FROM orders_order")] == ["O-00001"]
-    mails = database.rows("SELECT COUNT(*) FROM catalog_outbox WHERE summary LIKE '%what was approved%'")
-    assert mails[0][0] == 1
+    requested = database.rows("SELECT COUNT(*) FROM catalog_outbox WHERE kind = 'approval_pdf'")
+    assert requested[0][0] == 1
 
 
 def _yes_and_withdraw(database: RealDatabase) -> None:

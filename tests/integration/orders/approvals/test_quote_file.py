@@ -8,6 +8,9 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from catalog.outbox.models import Outbox
+from catalog.outbox.reasons import reason_of
+from catalog.records.reasons import reason_to_json
 from orders.approvals.models import Message
 from orders.approvals.quote_file import quote_file
 from orders.approvals.services import ApprovalEvidence, quote_ask_change
@@ -17,7 +20,7 @@ from orders.quotes.draft.services import draft_save
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_send
 from tests import factories
-from tests.factories import BY, NOW
+from tests.factories import BY, NOW, pdf_stored
 
 pytestmark = pytest.mark.django_db
 
@@ -43,8 +46,12 @@ def test_a_sent_quote_offers_what_its_status_allows(owner: Client, quote: Quote)
 
 
 def test_a_yes_by_phone_confirms_the_order_with_how_it_came(owner: Client, quote: Quote) -> None:
-    sent(quote)
+    waits = sent(quote)
     address = reverse("quote-record-approval", args=[quote.pk])
+    early = owner.post(address, {"name": "Ida Fenwick", "reason": "by phone, Wednesday at ten"}).content.decode()
+    assert "is still being made" in early
+    assert "by phone, Wednesday at ten" in early, "what was typed stays"
+    pdf_stored(waits)
     assert "Write down how the yes was given" in owner.post(address, {"name": "Ida Fenwick"}).content.decode()
     owner.post(address, {"name": "Ida Fenwick", "reason": "by phone, Wednesday at ten"})
     assert Order.objects.get().quote_id == quote.pk
@@ -109,7 +116,31 @@ def test_a_quotes_file_takes_the_same_queries_for_one_revision_and_for_three(quo
     assert counts[0] == counts[1]
 
 
-def test_links_are_closed_and_the_pdf_is_given_when_it_is_made(owner: Client, quote: Quote) -> None:
+def test_the_owner_closes_the_links(owner: Client, quote: Quote) -> None:
     sent(quote)
     assert "closed" in owner.post(reverse("quote-links-revoke", args=[quote.pk]), follow=True).content.decode()
-    assert owner.get(reverse("quote-pdf", args=[quote.pk])).status_code in (200, 404)
+
+
+def test_the_page_of_a_pdf_waits_for_it_says_what_failed_and_then_opens_it(owner: Client, quote: Quote) -> None:
+    sent_quote, address = sent(quote), reverse("quote-pdf", args=[quote.pk])
+    waits = owner.get(address)
+    assert waits.status_code == 202
+    assert "It is being made" in waits.content.decode()
+    assert f'hx-get="{address}?look=1"' in waits.content.decode(), "with scripts it looks again by itself"
+    assert f'content="3;url={address}?look=1"' in waits.content.decode(), "and without"
+    row = Outbox.objects.get(kind="quote_pdf")
+    Outbox.objects.update(status="failed", error=reason_to_json(reason_of(MemoryError())))
+    failed = owner.get(f"{address}?look=1").content.decode()
+    assert "There was not enough memory." in failed
+    assert reverse("mail-again", args=[row.pk]) in failed
+    assert "hx-get" not in failed.split("<main")[1]
+    Outbox.objects.update(status="waiting")
+    stored = pdf_stored(sent_quote).pdf
+    assert stored is not None
+    ready = owner.get(f"{address}?look=1")
+    assert (ready.status_code, f'href="{address}"' in ready.content.decode()) == (200, True)
+    assert owner.get(address).content == stored.body
+
+
+def test_a_draft_has_no_pdf_to_wait_for(owner: Client, quote: Quote) -> None:
+    assert owner.get(reverse("quote-pdf", args=[quote.pk])).status_code == 404

@@ -243,7 +243,8 @@ def test_a_no_that_comes_after_a_yes_is_refused_kindly(enter: Enter, monkeypatch
 def test_files_are_named_by_us_and_given_as_they_were_made(enter: Enter) -> None:
     quote = approved_make(title='Wedding of "Ida"\r\nX: y')
     client = enter(quote)
-    assert "is being made" in text(client.get(f"/q/{quote.pk}/quote.pdf"))
+    waits = client.get(f"/q/{quote.pk}/approved.pdf")
+    assert (waits.status_code, "It is being made" in text(waits)) == (202, True)
     stored = quote_document(quote_id=quote.pk, at=timezone.now())
     answer = client.get(f"/q/{quote.pk}/quote.pdf")
     assert answer.content == bytes(stored.body)
@@ -251,6 +252,7 @@ def test_files_are_named_by_us_and_given_as_they_were_made(enter: Enter) -> None
     assert answer["Content-Disposition"] == f'attachment; filename="quote-{quote.number}-revision-1.pdf"'
     assert answer["X-Content-Type-Options"] == "nosniff"
     accepted = approval_document(approval_id=Approval.objects.get().pk, at=timezone.now())
+    assert "It is ready." in text(client.get(f"/q/{quote.pk}/approved.pdf?look=1"))
     assert client.get(f"/q/{quote.pk}/approved.pdf").content == bytes(accepted.body)
 
 

@@ -30,7 +30,7 @@ from orders.quotes.models import Quote
 from orders.quotes.presenters import quote_history
 from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw
 from orders.records.models import AuditEntry
-from tests.factories import BY, NOW, kitchen_make, sent_make, user_make
+from tests.factories import BY, NOW, kitchen_make, pdf_stored, sent_make, user_make
 
 pytestmark = pytest.mark.django_db
 LATER = NOW + timedelta(days=1)
@@ -69,10 +69,11 @@ def approve(quote: Quote) -> None:
         evidence=ApprovalEvidence(),
         at=LATER,
     )
+    outbox_run(row_id=Outbox.objects.get(kind="approval_pdf").pk, at=LATER)
 
 
 def _changed(quote: Quote) -> None:
-    quote_send(quote_id=quote_revise(quote_id=quote.pk, by=BY, at=LATER).pk, by=BY, at=LATER)
+    pdf_stored(quote_send(quote_id=quote_revise(quote_id=quote.pk, by=BY, at=LATER).pk, by=BY, at=LATER))
 
 
 #: Kind of mail -> function that causes it.

@@ -67,7 +67,7 @@ def words(document: Document) -> str:
 
 
 def test_the_pdf_says_what_the_content_says(kitchen: Kitchen) -> None:
-    quote = sent_make()
+    quote = sent_make(pdf=False)
     content = content_read(quote.content)
     wording = words(quote_document(quote_id=quote.pk, at=NOW))
     parts = [line.name for line in content.lines]
@@ -80,7 +80,7 @@ def test_the_pdf_says_what_the_content_says(kitchen: Kitchen) -> None:
 
 
 def test_the_pdf_is_tagged_named_and_in_a_language(kitchen: Kitchen) -> None:
-    file = reader(quote_document(quote_id=sent_make().pk, at=NOW))
+    file = reader(quote_document(quote_id=sent_make(pdf=False).pk, at=NOW))
     root: Any = file.trailer["/Root"]
     assert root["/Lang"] == "en"
     assert root["/MarkInfo"]["/Marked"] is not None
@@ -115,7 +115,7 @@ def _fonts(file: PdfReader) -> Iterator[Any]:
 def test_prices_with_tax_in_them_say_how_much(kitchen: Kitchen) -> None:
     Kitchen.objects.filter(pk=1).update(prices="gross", tax_name="VAT")
     catalog_changed()
-    wording = words(quote_document(quote_id=sent_make().pk, at=NOW))
+    wording = words(quote_document(quote_id=sent_make(pdf=False).pk, at=NOW))
     assert "To pay in all, tax included" in wording
     assert re.search(r"have VAT in them: \$[\d.]+ at 8 % \(food, \$[\d.,]+ without it\)\.", wording)
 
@@ -123,12 +123,12 @@ def test_prices_with_tax_in_them_say_how_much(kitchen: Kitchen) -> None:
 @pytest.mark.parametrize(("paper", "size"), [("A4", A4), ("Letter", LETTER)])
 def test_the_paper_is_the_kitchens(kitchen: Kitchen, paper: str, size: tuple[int, int]) -> None:
     Kitchen.objects.filter(pk=1).update(paper=paper)
-    box = reader(quote_document(quote_id=sent_make().pk, at=NOW)).pages[0].mediabox
+    box = reader(quote_document(quote_id=sent_make(pdf=False).pk, at=NOW)).pages[0].mediabox
     assert (round(float(box.width)), round(float(box.height))) == size
 
 
 def test_it_is_rendered_once_and_stored_with_its_hash(kitchen: Kitchen) -> None:
-    quote = sent_make()
+    quote = sent_make(pdf=False)
     first = quote_document(quote_id=quote.pk, at=NOW)
     assert first.sha256 == hashlib.sha256(bytes(first.body)).hexdigest()
     assert first.file_name == "quote-Q-00001-revision-1.pdf"
@@ -140,7 +140,7 @@ def test_it_is_rendered_once_and_stored_with_its_hash(kitchen: Kitchen) -> None:
 
 
 def test_of_two_makers_one_document_stays(kitchen: Kitchen, monkeypatch: pytest.MonkeyPatch) -> None:
-    quote = sent_make()
+    quote = sent_make(pdf=False)
     render = pdf.pdf_of
     others: list[Document] = []
 
@@ -186,7 +186,7 @@ def test_characters_are_printed_or_marked_and_never_left_as_empty_boxes(name: st
 
 def test_unusual_names_come_out_of_the_printed_page(kitchen: Kitchen) -> None:
     title = " ".join(name for name, _, _ in UNUSUAL[:5]) + " 花嫁 🎂 ابن سينا שרה"
-    document = quote_document(quote_id=sent_make(title=title).pk, at=NOW)
+    document = quote_document(quote_id=sent_make(title=title, pdf=False).pk, at=NOW)
     wording = words(document)
     for part in ("Łucja Żółć-Ångström", "Ελένη Παπαδοπούλου", "Олена Шевченко", "Nguyễn Thị Ánh", "▯▯ ▯"):
         assert part in wording, part
@@ -196,7 +196,7 @@ def test_unusual_names_come_out_of_the_printed_page(kitchen: Kitchen) -> None:
 def test_a_long_word_breaks_instead_of_leaving_the_page(kitchen: Kitchen) -> None:
     Product.objects.filter(code="custard-tart").update(name="Blätterteigvanilletörtchen" * 4)
     catalog_changed()
-    quote = sent_make(title="Donaudampfschifffahrtsgesellschaft" * 3)
+    quote = sent_make(title="Donaudampfschifffahrtsgesellschaft" * 3, pdf=False)
     assert len(reader(quote_document(quote_id=quote.pk, at=NOW)).pages) <= 3
 
 
@@ -206,7 +206,7 @@ def test_few_lines_and_two_hundred_fit_with_their_heads_on_each_page(
 ) -> None:
     extras = tuple(extra_make(f"Stand number {number}", amount_minor=100 + number) for number in range(count))
     lines = table_make().lines if count else table_make().lines[:1]
-    quote = sent_make(table=table_make(lines=lines, extras=extras))
+    quote = sent_make(table=table_make(lines=lines, extras=extras), pdf=False)
     document = quote_document(quote_id=quote.pk, at=NOW)
     pages = [page.extract_text() for page in reader(document).pages]
     assert least <= len(pages) <= most

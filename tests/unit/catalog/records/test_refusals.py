@@ -54,7 +54,7 @@ def test_every_refusal_has_a_sentence() -> None:
 @pytest.mark.parametrize("package", sorted(path.name for path in CATALOG.iterdir() if (path / "__init__.py").exists()))
 def test_every_reason_has_a_sentence(package: str) -> None:
     own = OWN.get(package, {})
-    wording = {*presenters.SENTENCES, *own, *(code for _, code in _CODES), "interrupted", "said"}
+    wording = {*presenters.SENTENCES, *own, *(code for _, code in _CODES), "interrupted", "took_too_long", "said"}
     assert _codes(package) - wording == set()
 
 

@@ -1,0 +1,14 @@
+"""Gunicorn's settings, for `manage.py serve` and the start lines in `config/deploy`."""
+
+import os
+
+# Pages wait for the database, not for the processor; two workers also keep answering while one is started again.
+workers = int(os.environ.get("COLDSET_WEB_WORKERS", "2"))
+threads = 4
+# No page does work that takes long; what still takes longer is stopped.
+timeout = 60
+graceful_timeout = 10
+# Workers are started afresh now and then, so that nothing they hold can grow for ever.
+max_requests = 20_000
+max_requests_jitter = 2_000
+loglevel = "warning"

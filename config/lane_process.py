@@ -1,0 +1,48 @@
+"""The process that does the work of one lane of the outbox, row by row as the loop gives them to it.
+
+It is forked from a process that has this module loaded (:mod:`multiprocessing`'s fork server), so that it starts within
+milliseconds. It ends when the loop does: its pipe is closed then, even if the loop was killed.
+"""
+
+import logging
+import signal
+from multiprocessing.connection import Connection
+
+import django
+
+django.setup()
+
+from django.db import close_old_connections  # after the set-up
+from django.utils import timezone
+
+from catalog.outbox.models import Outbox
+from catalog.outbox.services import outbox_work
+
+logger = logging.getLogger(__name__)
+
+#: What the loop sends: the row's number, and the attempt for which it claimed the row.
+Claim = tuple[int, int]
+
+
+def work(pipe: "Connection[bool, Claim]") -> None:
+    """Do each claimed row and answer whether it is done, until the pipe is closed."""
+    # Ctrl-C at the terminal is for the loop, which lets the work in progress end.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    while True:
+        try:
+            claim = pipe.recv()
+        except EOFError:
+            return
+        pipe.send(_done(*claim))
+
+
+def _done(row_id: int, attempts: int) -> bool:
+    close_old_connections()
+    try:
+        row = Outbox.objects.filter(pk=row_id, status=Outbox.Status.RUNNING, attempts=attempts).first()
+        return row is not None and outbox_work(row=row, at=timezone.now())
+    except Exception:  # the database went away: the loop schedules the row again
+        logger.exception("outbox row %s, attempt %s: its outcome could not be written", row_id, attempts)
+        return False
+    finally:
+        close_old_connections()

@@ -1,0 +1,95 @@
+"""The loop as a process: work starts at once, no lane waits for another, nothing is lost when processes die."""
+
+import json
+import signal
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+
+import pytest
+
+from tests.databases import ROOT, RealDatabase
+from tests.integration.catalog.outbox.test_outbox_processes import PROGRAM, _marks, _rows, _until
+
+SETTINGS = "tests.broker_settings"
+STALLED = json.dumps({"seconds": 60})
+
+
+@contextmanager
+def _loop(database: RealDatabase) -> Iterator[subprocess.Popen[bytes]]:
+    command = [sys.executable, "-m", "django", "outbox", "--loop"]
+    environment = {**database.environment, "DJANGO_SETTINGS_MODULE": SETTINGS, "COLDSET_BROKER_URL": ""}
+    process = subprocess.Popen(command, cwd=ROOT, env=environment, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL)
+    try:
+        yield process
+    finally:
+        process.terminate()
+        process.wait(timeout=30)
+
+
+def _add(database: RealDatabase, kind: str, payload: str = '{"name": "done"}', count: int = 1) -> None:
+    here = RealDatabase(database.location, database.postgres, {"COLDSET_BROKER_URL": ""})
+    here.run(PROGRAM, "add", str(count), kind, payload, settings=SETTINGS)
+
+
+def _stalled_lane_holds_up_nothing(database: RealDatabase) -> None:
+    _add(database, "slow", STALLED)
+    _add(database, "stall", STALLED)
+    with _loop(database):
+        _until(lambda: len(_marks(database)) == 2)
+        _add(database, "mark", count=20)
+        _until(lambda: _rows(database)[2:] == [("done", 1)] * 20)
+        # The lane of mails allows two seconds: its work was stopped and is due again later.
+        _until(lambda: _rows(database)[1] == ("waiting", 1))
+        assert _rows(database)[0] == ("running", 1)
+    errors = database.rows("SELECT error FROM catalog_outbox ORDER BY id")
+    assert "took_too_long" in str(errors[1][0])
+    assert _rows(database)[0] == ("waiting", 1), "the loop was stopped: what was under way is due again at once"
+
+
+def _dead_process_costs_an_attempt(database: RealDatabase) -> None:
+    with _loop(database):
+        _add(database, "die")
+        _add(database, "mark")
+        _until(lambda: _rows(database) == [("waiting", 1), ("done", 1)])
+        database.run(PROGRAM, "sweep", "2")
+    assert _rows(database) == [("done", 2), ("done", 1)]
+    assert _marks(database)[-1] == "lived 1"
+
+
+def _killed_loop_leaves_no_process_behind(database: RealDatabase) -> None:
+    with _loop(database) as loop:
+        _add(database, "mark")
+        _until(lambda: _rows(database) == [("done", 1)])
+        loop.send_signal(signal.SIGKILL)
+        _until(lambda: loop.poll() is not None)
+    with _loop(database):
+        _add(database, "mark")
+        _until(lambda: _rows(database) == [("done", 1)] * 2)
+
+
+def _two_loops_do_each_row_once(database: RealDatabase) -> None:
+    with _loop(database), _loop(database):
+        _add(database, "mark", count=60)
+        _until(lambda: _rows(database) == [("done", 1)] * 60)
+    assert len(_marks(database)) == 60
+
+
+SCENES = [
+    _stalled_lane_holds_up_nothing,
+    _dead_process_costs_an_attempt,
+    _killed_loop_leaves_no_process_behind,
+    _two_loops_do_each_row_once,
+]
+
+
+@pytest.mark.parametrize("scene", SCENES, ids=lambda scene: scene.__name__.strip("_"))
+def test_the_loop(real_database: RealDatabase, scene: Callable[[RealDatabase], None]) -> None:
+    scene(real_database)
+
+
+@pytest.mark.postgres
+@pytest.mark.parametrize("scene", SCENES, ids=lambda scene: scene.__name__.strip("_"))
+def test_the_loop_on_postgresql(real_database: RealDatabase, scene: Callable[[RealDatabase], None]) -> None:
+    scene(real_database)
