@@ -12,7 +12,7 @@ from catalog.management.headless import run as run_headless
 from tests.contract.test_command import BOOK, BRIEF, OTHER, ROOT, run
 
 #: Runs the program, then says which of these it imported.
-WATCHED = ("django", "celery", "pint", "numpy", "config", "openpyxl", "weasyprint")
+WATCHED = ("django", "celery", "pint", "numpy", "config", "openpyxl", "weasyprint", "jsonschema")
 PROGRAM = f"""
 import sys, manage
 try:
