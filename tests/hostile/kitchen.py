@@ -9,6 +9,8 @@ from django.contrib.auth.models import User
 from django.test import Client
 
 from catalog.molds.models import Mold
+from catalog.outbox.models import Outbox
+from catalog.outbox.services import outbox_run
 from catalog.price_lists.services import price_list_compare, price_list_upload
 from catalog.rates.models import Role, Station
 from catalog.taxes.models import TaxCategory, TaxRate
@@ -60,6 +62,7 @@ def _documents() -> list[str]:
     _orders()
     inquiry_close(inquiry_id=inquiry_make(at=YES).pk, reason="No budget", by=BY, at=MOMENT)
     export_make(first_day=date(2027, 1, 1), last_day=date(2027, 2, 1), currency="USD", by=BY, at=LATER)
+    assert outbox_run(row_id=Outbox.objects.get(kind="export_files").pk, at=LATER)
     _price_lists(MOMENT)
     approved = Approval.objects.earliest("pk")
     _filed(Approval, approved.pk)
