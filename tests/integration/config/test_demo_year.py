@@ -27,6 +27,8 @@ def test_a_year_has_every_status_and_ends_with_a_wedding_that_waits(
 ) -> None:
     now = datetime(2026, 11, 28, 14, 30, tzinfo=UTC) + timedelta(days=day)
     monkeypatch.setattr(timezone, "now", lambda: now)
+    # Fifty PDFs take long, and how they look is tested elsewhere.
+    monkeypatch.setattr("orders.documents.store.pdf_of", lambda *_, **__: b"%PDF-1.7 in place of a quote")
     book_import(data=json.dumps(catalog(profile)).encode())
     reported: list[str] = []
     wedding = build_year(now, report=reported.append)
