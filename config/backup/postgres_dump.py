@@ -97,6 +97,7 @@ def restore(parameters: Parameters, file: CheckedFile, manifest: Manifest, *, at
                 _play(connection, lines)
         except psycopg.Error as error:
             raise BackupError(f"The database refused the backup; nothing was restored: {error}") from error
+        file.finish()
         connection.execute("SET LOCAL search_path TO public")
         now = totals_of(_query(connection), _tables(connection), POSTGRES_HASHES)
         problems = differences(manifest["totals"], now)
