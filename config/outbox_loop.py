@@ -51,9 +51,16 @@ class LaneProcess:
         self._since = 0.0
 
     def give(self, row: Outbox) -> None:
-        """Give a claimed row to the lane's process; it is started if there is none."""
+        """Give a claimed row to the lane's process; it is started if there is none.
+
+        When it cannot be started the row is due again later, and the error is raised.
+        """
         if self.pipe is None:
-            self._start()
+            try:
+                self._start()
+            except Exception:
+                outbox_put_off(row=row, why=INTERRUPTED, at=timezone.now())
+                raise
         self.row, self._since = row, time.monotonic()
         try:
             self.pipe.send((row.pk, row.attempts))
@@ -83,10 +90,16 @@ class LaneProcess:
     def _start(self) -> None:
         from config.lane_process import work  # it loads the apps
 
-        self.pipe, theirs = _processes.Pipe()
-        self._process = _processes.Process(target=work, args=(theirs,), name=f"outbox {self.lane.name}")
-        self._process.start()
-        theirs.close()
+        ours, theirs = _processes.Pipe()
+        process: Any = _processes.Process(target=work, args=(theirs,), name=f"outbox {self.lane.name}")
+        try:
+            process.start()
+        except BaseException:  # no memory, no process: the lane has none, and tries again with the next row
+            ours.close()
+            raise
+        finally:
+            theirs.close()
+        self.pipe, self._process = ours, process
 
     def _hear(self) -> None:
         try:
@@ -172,7 +185,8 @@ class OutboxLoop:
             lane = self.lanes[name]
             row = None if lane.row is not None else outbox_claim(row_id=row_id, at=now)
             if row is not None:
-                lane.give(row)
+                with _logged(f"outbox row {row.pk}: giving it to the lane {name}"):
+                    lane.give(row)
 
     def _periodic(self) -> None:
         for path, seconds in settings.PERIODIC_WORK.items():

@@ -43,7 +43,10 @@ def sign_in_rules(request: HttpRequest) -> HttpResponse:
 @require_POST
 @allow(OWNER)
 def person_sign_out(request: HttpRequest, pk: int) -> HttpResponse:
-    """End all sessions of somebody, such as a person who has left or lost a phone."""
+    """End all sessions of somebody, such as a person who lost a phone.
+
+    Who has left could sign in again: that account is closed by ``manage.py account close``.
+    """
     other, user = get_object_or_404(User, pk=pk), person(request)
     keep = request.session.session_key if other == user else None
     person_sessions_end(user=other, keep=keep, by=user.get_username(), at=timezone.now())

@@ -56,8 +56,11 @@ def secret_to_scan(user: User, *, at: datetime) -> str:
 
 
 @transaction.atomic(durable=True)
-def second_factor_confirm(*, user: User, code: str, at: datetime) -> list[str]:
+def second_factor_confirm(*, user: User, code: str, session_key: str | None, at: datetime) -> list[str]:
     """Put the new secret into use by its first code; return the recovery codes, which are stored hashed only.
+
+    The person's other sessions end: they were begun without this secret, and one that still has to set up a second
+    factor could put another secret in its place by the password alone.
 
     Raises
     ------
@@ -74,6 +77,7 @@ def second_factor_confirm(*, user: User, code: str, at: datetime) -> list[str]:
     if not SecondFactor.objects.filter(user=user, new_secret=stored).update(**confirmed):
         raise NothingToConfirm
     audit(user, "second_factor_on", by=user.get_username(), at=at)
+    sessions_end(user, keep=session_key, at=at)
     return _recovery_codes_make(user)
 
 

@@ -68,13 +68,14 @@ def two_step_set_up(request: HttpRequest) -> HttpResponse:
     form = FirstCodeForm(request.POST if request.method == "POST" else None)
     if form.is_bound and form.is_valid():
         try:
-            codes = second_factor_confirm(user=user, code=form.cleaned_data["one_time_code"], at=now)
+            code, here = form.cleaned_data["one_time_code"], request.session.session_key
+            codes = second_factor_confirm(user=user, code=code, session_key=here, at=now)
         except Refusal as refusal:
             form.add_error("one_time_code", account_sentence(refusal))
         else:
             release(request)
             forget_roles(request)
-            return _codes_shown(request, codes)
+            return _codes_shown(request, codes, ended=True)
     address = pyotp.TOTP(secret, name=user.get_username(), issuer=current().name).provisioning_uri()
     context = {"form": form, "picture": qr_picture(address), "secret": in_groups(secret), "address": address}
     return render(request, "accounts/two_step_set_up.html", context)
@@ -126,7 +127,10 @@ def _after_password(
     return render(request, template, {"form": form, **context})
 
 
-def _codes_shown(request: HttpRequest, codes: list[str]) -> HttpResponse:
-    """Show recovery codes in the answer to the form itself: they are stored hashed, so no other page can show them."""
-    context = {"codes": codes, "go_on": home(roles_of_request(request))}
+def _codes_shown(request: HttpRequest, codes: list[str], *, ended: bool = False) -> HttpResponse:
+    """Show recovery codes in the answer to the form itself: they are stored hashed, so no other page can show them.
+
+    ``ended`` says that all other sessions were ended.
+    """
+    context = {"codes": codes, "go_on": home(roles_of_request(request)), "ended": ended}
     return render(request, "accounts/recovery_codes.html", context)

@@ -49,8 +49,8 @@ def snapshot(parameters: Parameters, folder: Path) -> tuple[Member, dict[str, An
         connection.execute("BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY")
         (name,) = _query(connection)("SELECT pg_export_snapshot()")[0]
         totals = totals_of(_query(connection), _tables(connection), POSTGRES_HASHES)
-        # Left out of the dump too.
-        totals["rows"] |= dict.fromkeys(WITHOUT_ROWS, 0)
+        # Left out of the dump too; a database of an earlier version may lack such a table.
+        totals["rows"] |= dict.fromkeys(totals["rows"].keys() & set(WITHOUT_ROWS), 0)
         left_out = [f"--exclude-table-data={table}" for table in WITHOUT_ROWS]
         options = ["--format=custom", "--no-owner", "--no-privileges", f"--exclude-schema={_ASIDE}*", *left_out]
         _run([_program("pg_dump", connection), *options, f"--snapshot={name}", f"--file={dump}"], parameters)
@@ -97,6 +97,7 @@ def restore(parameters: Parameters, file: CheckedFile, manifest: Manifest, *, at
                 _play(connection, lines)
         except psycopg.Error as error:
             raise BackupError(f"The database refused the backup; nothing was restored: {error}") from error
+        file.finish()
         connection.execute("SET LOCAL search_path TO public")
         now = totals_of(_query(connection), _tables(connection), POSTGRES_HASHES)
         problems = differences(manifest["totals"], now)

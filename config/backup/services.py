@@ -4,6 +4,7 @@ import os
 import platform
 import shutil
 import tempfile
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -24,6 +25,10 @@ from config.backup.keys import SIGNING, SMTP, backup_key, put_back, secret_membe
 _SECRETS: Final = (SIGNING, SMTP)
 #: Longest secret that is read back.
 _LONGEST_SECRET: Final = 65_536
+#: How the name of a folder begins in which a copy is being made.
+_UNFINISHED: Final = "unfinished-backup-"
+#: Seconds after which nobody makes that copy any more.
+_CUT_OFF: Final = 24 * 60 * 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,9 +181,15 @@ def _sqlite_path() -> Path:
 
 @contextmanager
 def _work_folder() -> Iterator[Path]:
-    """Return a private folder for the copy that is being made, beside the database and not where others read."""
+    """Return a private folder for the copy that is being made, beside the database and not where others read.
+
+    A backup that was killed leaves its folder, with a copy that is not encrypted: a later one takes that away.
+    """
     settings.VAR_DIR.mkdir(parents=True, exist_ok=True, mode=0o700)
-    folder = Path(tempfile.mkdtemp(prefix="backup-", dir=settings.VAR_DIR))
+    for left in settings.VAR_DIR.glob(f"{_UNFINISHED}*"):
+        if left.stat().st_mtime < time.time() - _CUT_OFF:
+            shutil.rmtree(left, ignore_errors=True)
+    folder = Path(tempfile.mkdtemp(prefix=_UNFINISHED, dir=settings.VAR_DIR))
     os.chmod(folder, 0o700)
     try:
         yield folder

@@ -44,6 +44,7 @@ FRAMEWORK: Final = {
     "form_valid": "Django's class-based views",
     "get_help_text": "Django's rules for passwords",
     "expire_date": "a column of Django's sessions",
+    "get_model_class": "Django's stores of sessions",
     "fetch": "WeasyPrint",
     "_log_as_the_service": "Celery's signal",
     "streaming_content": "Django's answers",

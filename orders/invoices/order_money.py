@@ -64,6 +64,11 @@ def signed_total() -> Case:
     return Case(is_note, default=F("total_minor"), output_field=BigIntegerField())
 
 
+def sign_of(kind: str) -> int:
+    """Return how a document's amounts count: those of a credit note below zero."""
+    return -1 if kind == Invoice.Kind.CREDIT_NOTE else 1
+
+
 def order_money(order: Order) -> OrderMoney:
     """Add up an order's documents and payments: two queries."""
     issued = Invoice.objects.filter(order=order).exclude(status=InvoiceStatus.DRAFT)

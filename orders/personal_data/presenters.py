@@ -12,7 +12,6 @@ from orders.personal_data.selectors import Person, still_open
 _BOOKS: Final = "tax law asks for them for years, and a hash proves the words of each"
 #: Kind of row -> what it is, what is done with it, and why it is kept that long.
 _RETENTION: Final = {
-    "session": ("Sessions that have ended", "deleted", "nobody is signed in by them"),
     "outbox": ("Mails and files that are done", "deleted", "long enough to look up whether a mail went out"),
     "backup": ("Entries about backups", "deleted", "long enough to see that they are made"),
     "inquiry": (

@@ -7,7 +7,7 @@ from django.db.models import QuerySet
 
 from catalog.outbox.models import Outbox
 from orders.invoices.models import Invoice
-from orders.invoices.order_money import signed_total
+from orders.invoices.order_money import sign_of, signed_total
 from orders.invoices.selectors import with_open
 from orders.records.money import from_minor
 from orders.records.states import InvoiceStatus
@@ -62,19 +62,15 @@ def _taxes_of(documents: QuerySet[Invoice]) -> dict[int, Taxes]:
     columns = ("pk", "kind", "currency", "taxes__tax_name", "taxes__rate", "taxes__taxable_minor", "taxes__tax_minor")
     found: dict[int, Taxes] = {}
     for pk, kind, currency, name, rate, *minors in rows.values_list(*columns).iterator(chunk_size=2000):
-        taxable, tax = (from_minor(_sign(kind) * minor, currency) for minor in minors)
+        taxable, tax = (from_minor(sign_of(kind) * minor, currency) for minor in minors)
         own = found.setdefault(pk, {})
         before = own.get((name, rate))
         own[name, rate] = (before[0] + taxable, before[1] + tax) if before else (taxable, tax)
     return found
 
 
-def _sign(kind: str) -> int:
-    return -1 if kind == Invoice.Kind.CREDIT_NOTE else 1
-
-
 def _row(row: dict[str, Any], taxes: Taxes, standing: bool) -> RegisterRow:
-    sign, currency = _sign(row["kind"]), row["currency"]
+    sign, currency = sign_of(row["kind"]), row["currency"]
     extra: dict[str, Any] = {}
     if standing:
         extra["status"] = row["status"]

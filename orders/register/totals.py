@@ -12,6 +12,7 @@ from djmoney.money import Money
 
 from costing.money.allocation import sum_by_code
 from orders.invoices.models import IS_INVOICE, Invoice, IssuedMonth, IssuedMonthTax
+from orders.invoices.order_money import sign_of
 from orders.invoices.selectors import OPEN, with_open
 from orders.records.money import from_minor
 from orders.register.filters import RegisterFilter, month_of, register
@@ -149,7 +150,7 @@ def _totals(currency: str, sums: _Sums, waiting: int) -> RegisterTotals:
     counted, net, tax, total = 0, 0, 0, 0
     by_kind = {kind: own for (of, kind), own in sums.documents.items() if of == currency}
     for kind, own in by_kind.items():
-        sign = _sign(kind)
+        sign = sign_of(kind)
         net, tax, total = net + sign * own[1], tax + sign * own[2], total + sign * own[3]
         counted += own[0]
     notes = by_kind.get(Invoice.Kind.CREDIT_NOTE, [0])[0]
@@ -175,7 +176,3 @@ def _tax_totals(currency: str, sums: _Sums) -> list[TaxTotal]:
         for (name, rate), (rows, taxable, tax) in sorted(found.items())
         if rows
     ]
-
-
-def _sign(kind: str) -> int:
-    return -1 if kind == Invoice.Kind.CREDIT_NOTE else 1

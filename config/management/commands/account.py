@@ -1,4 +1,4 @@
-"""People who sign in, from the command line: the first owner, and help for whoever is locked out."""
+"""People who sign in, from the command line: the first owner, help for whoever is locked out, and those who leave."""
 
 from argparse import ArgumentParser
 from typing import Any
@@ -10,16 +10,16 @@ from django.utils import timezone
 from catalog.web.access import ROLES
 from config.accounts.errors import NameTaken, NoSecondFactor
 from config.accounts.mails import password_link
-from config.accounts.people import person_add
+from config.accounts.people import person_add, person_close, person_open
 from config.accounts.second_factor import second_factor_reset
 from orders.mail.addresses import can_be_written_to
 from orders.records.actors import COMMAND
 
 
 class Command(BaseCommand):
-    """``account add``, ``account link``, ``account reset-two-step``, ``account list``."""
+    """``account add``, ``link``, ``reset-two-step``, ``close``, ``open``, ``list``."""
 
-    help = "Add somebody who may sign in, make a link to set a password, or reset two-step sign-in."
+    help = "Add somebody who may sign in, make a link to set a password, reset two-step sign-in, or close an account."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         """Declare what to do and for whom."""
@@ -33,11 +33,22 @@ class Command(BaseCommand):
         link.add_argument("username")
         reset = acts.add_parser("reset-two-step", help="for somebody who lost phone and recovery codes")
         reset.add_argument("username")
+        close = acts.add_parser("close", help="for somebody who has left: signed out everywhere, and signs in no more")
+        close.add_argument("username")
+        again = acts.add_parser("open", help="let somebody whose account was closed sign in again")
+        again.add_argument("username")
         acts.add_parser("list", help="list everybody who may sign in")
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Do it, and print the outcome."""
-        act = {"add": self._add, "link": self._link, "reset-two-step": self._reset, "list": self._list}
+        act = {
+            "add": self._add,
+            "link": self._link,
+            "reset-two-step": self._reset,
+            "close": self._close,
+            "open": self._open,
+            "list": self._list,
+        }
         act[options["act"]](options)
 
     def _add(self, options: dict[str, Any]) -> None:
@@ -70,6 +81,16 @@ class Command(BaseCommand):
             raise CommandError(f"{user.get_username()} has no two-step sign-in.") from error
         self.stdout.write(f"{user.get_username()} signs in by password alone, until it is set up again.")
 
+    def _close(self, options: dict[str, Any]) -> None:
+        user = _person(options["username"])
+        person_close(user=user, by=COMMAND, at=timezone.now())
+        self.stdout.write(f"{user.get_username()} is signed out everywhere and signs in no more.")
+
+    def _open(self, options: dict[str, Any]) -> None:
+        user = _person(options["username"], active=False)
+        person_open(user=user, by=COMMAND, at=timezone.now())
+        self.stdout.write(f"{user.get_username()} may sign in again.")
+
     def _list(self, _options: dict[str, Any]) -> None:
         for user in User.objects.order_by("username").prefetch_related("groups"):
             roles = ", ".join(sorted(group.name for group in user.groups.all()))
@@ -77,8 +98,9 @@ class Command(BaseCommand):
             self.stdout.write(f"{user.get_username()}: {roles or 'no role'}{state}")
 
 
-def _person(username: str) -> User:
-    user = User.objects.filter(username=username, is_active=True).first()
+def _person(username: str, *, active: bool = True) -> User:
+    user = User.objects.filter(username=username, is_active=active).first()
     if user is None:
-        raise CommandError(f"There is nobody called {username}.")
+        closed = "" if active else " whose account is closed"
+        raise CommandError(f"There is nobody called {username}{closed}.")
     return user

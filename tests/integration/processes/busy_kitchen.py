@@ -1,7 +1,7 @@
 """A kitchen for tests of its database: ``fill`` it; ``write`` in it until standard input ends; ``sign_in`` to it.
 
 ``write`` has two clerks: one sells and invoices, one issues numbers as fast as it can; both print a line a commit.
-``export`` does the work that is waiting and makes an export.
+``export`` does the work that is waiting and makes an export with its files.
 ``restore KEY FILE...`` tries to restore pairs of a key and a file, and prints a line for each.
 """
 
@@ -42,12 +42,17 @@ def fill() -> None:
 
 
 def export() -> None:
-    """Do what the outbox has waiting, and hand the invoices to the bookkeeper."""
+    """Do what the outbox has waiting, hand the invoices to the bookkeeper, and write the files of that."""
+    _do_what_waits()
+    export_make(first_day=LATER.date(), last_day=LATER.date(), currency="USD", by=BY, at=LATER)
+    _do_what_waits()
+
+
+def _do_what_waits() -> None:
     waiting = Outbox.objects.filter(status=Outbox.Status.WAITING).order_by("pk")
     while row := waiting.first():
         if not outbox_run(row_id=row.pk, at=row.run_after):
             sys.exit(f"not done: {row}")
-    export_make(first_day=LATER.date(), last_day=LATER.date(), currency="USD", by=BY, at=LATER)
 
 
 def sell() -> None:

@@ -32,4 +32,4 @@ def second_factor_make(user: User, *, at: datetime = NOW) -> list[str]:
     """Set the second factor up; return the recovery codes."""
     second_factor_begin(user=user, at=at)
     code = pyotp.TOTP(secret_to_scan(user, at=at)).at(at)
-    return second_factor_confirm(user=user, code=code, at=at)
+    return second_factor_confirm(user=user, code=code, session_key=None, at=at)

@@ -64,7 +64,7 @@ def test_a_secret_is_stored_encrypted_and_shown_only_until_it_is_confirmed() -> 
     second_factor_begin(user=user, at=NOW)
     secret = secret_to_scan(user, at=NOW)
     assert secret not in SecondFactor.objects.get().new_secret
-    second_factor_confirm(user=user, code=pyotp.TOTP(secret).at(NOW), at=NOW)
+    second_factor_confirm(user=user, code=pyotp.TOTP(secret).at(NOW), session_key=None, at=NOW)
     assert secret not in SecondFactor.objects.get().secret
     with pytest.raises(NothingToConfirm):
         secret_to_scan(user, at=NOW)
@@ -82,7 +82,7 @@ def test_a_wrong_first_code_turns_nothing_on() -> None:
     user = person_make()
     second_factor_begin(user=user, at=NOW)
     with pytest.raises(WrongCode):
-        second_factor_confirm(user=user, code="000000x", at=NOW)
+        second_factor_confirm(user=user, code="000000x", session_key=None, at=NOW)
     assert second_factor_of(user) is None
 
 
@@ -92,7 +92,7 @@ def test_the_old_phone_works_until_the_new_one_is_confirmed() -> None:
     second_factor_begin(user=user, at=LATER)
     assert code_spend(user=user, code=phone_code(user, LATER), at=LATER) is False
     secret = secret_to_scan(user, at=LATER)
-    second_factor_confirm(user=user, code=pyotp.TOTP(secret).at(LATER), at=LATER)
+    second_factor_confirm(user=user, code=pyotp.TOTP(secret).at(LATER), session_key=None, at=LATER)
     following = LATER + timedelta(minutes=1)
     assert code_spend(user=user, code=pyotp.TOTP(secret).at(following), at=following) is False
 

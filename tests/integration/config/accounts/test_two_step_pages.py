@@ -87,6 +87,19 @@ def test_the_second_step_ends_when_it_takes_too_long_or_the_password_changes(
     assert client.post("/sign-in/code", code)["Location"] == "/sign-in"
 
 
+def test_turning_it_on_ends_the_sessions_that_were_begun_by_the_password_alone(client: Client) -> None:
+    owner, tess = person_make(), person_make("tess", BOOKKEEPER)
+    second_factor_make(owner)
+    role_rules_set(roles=frozenset({BOOKKEEPER}), by=owner, at=timezone.now())
+    thief = Client()
+    for browser in (thief, client):
+        browser.post("/sign-in", {"username": "tess", "password": PASSWORD})
+    assert len(_set_up(client)) == 10
+    assert thief.post("/account/two-step/", {"password": PASSWORD})["Location"].startswith("/sign-in")
+    assert client.get("/account/").status_code == 200
+    assert BrowserSession.objects.filter(user=tess).count() == 1
+
+
 def test_codes_are_guessed_slowly_in_the_page_too(client: Client) -> None:
     second_factor_make(person_make())
     client.post("/sign-in", NAME)

@@ -6,15 +6,17 @@ from typing import Any
 
 import pytest
 from django.core.management import call_command
+from django.db import IntegrityError
 
 from catalog.outbox.models import Outbox
-from config.accounts.models import BrowserSession
 from orders.approvals.models import Approval, Message
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change, quote_decline
 from orders.inquiries.models import Customer, Inquiry
 from orders.orders.models import Order
+from orders.personal_data import retention
 from orders.personal_data.presenters import retention_words_of
 from orders.personal_data.retention import RULES, retention_apply, retention_round, retention_table
+from orders.personal_data.services import inquiry_erase
 from orders.quotes.models import Quote
 from orders.records.row_rules import ERASED
 from tests import factories
@@ -48,10 +50,8 @@ def test_nothing_young_is_let_go(lost: Inquiry) -> None:
 
 
 def test_of_itself_only_what_nobody_would_look_for_goes(lost: Inquiry) -> None:
-    BrowserSession.objects.create(session_key="x", session_data="", expire_date=NOW)
     later = EVENT + 3 * YEAR
     retention_round(at=later)
-    assert not BrowserSession.objects.exists()
     assert not Outbox.objects.exists()
     assert Inquiry.objects.count() == 2
     assert Inquiry.objects.get(pk=lost.pk).title != ERASED
@@ -99,6 +99,20 @@ def test_what_was_ordered_stays_whole_but_for_the_origin_of_its_approval() -> No
     assert Order.objects.get().title == title
     assert Approval.objects.get().name == "Ida Fenwick"
     assert Inquiry.objects.get().title != ERASED
+
+
+def test_a_row_that_cannot_go_holds_up_no_other(lost: Inquiry, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuses_one(inquiry: Inquiry, **rest: Any) -> None:
+        if inquiry.pk == lost.pk:
+            raise IntegrityError
+        inquiry_erase(inquiry, **rest)
+
+    monkeypatch.setattr(retention, "inquiry_erase", refuses_one)
+    done = retention_apply(at=EVENT + 3 * YEAR, everything=True)
+    assert done["inquiry"] == 1
+    assert list(Inquiry.objects.values_list("pk", flat=True)) == [lost.pk]
+    assert set(Message.objects.values_list("text", flat=True)) != {ERASED}, "taken back with the rest of its row"
+    assert "approval_origin" in done, "the rules after it were applied"
 
 
 def test_each_rule_has_words_and_each_period_can_be_set(settings: Any) -> None:
