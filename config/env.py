@@ -59,7 +59,9 @@ def address(name: str, schemes: Sequence[str], default: str = "") -> str:
         return value
     scheme, _, rest = value.partition("://")
     if scheme not in schemes or not rest.strip("/"):
-        raise ImproperlyConfigured(f"{name} is no address: begin it with {' or '.join(f'{one}://' for one in schemes)}.")
+        raise ImproperlyConfigured(
+            f"{name} is no address: begin it with {' or '.join(f'{one}://' for one in schemes)}."
+        )
     return value
 
 
@@ -118,6 +120,5 @@ def secret(name: str, fallback_file: Path) -> str:
         return path.read_text().strip() if named or path.is_file() else ""
     except OSError as problem:
         raise ImproperlyConfigured(
-            f"{path} cannot be read ({problem.strerror}): "
-            f"{name}_FILE has to name a file that this user may read."
+            f"{path} cannot be read ({problem.strerror}): {name}_FILE has to name a file that this user may read."
         ) from problem

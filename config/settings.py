@@ -290,7 +290,12 @@ LOGGING = {
     "handlers": {
         "console": {"class": "logging.StreamHandler", "formatter": LOG_FORMAT, "filters": ["one_line_each"]},
     },
-    "root": {"handlers": ["console"], "level": env.choice("COLDSET_LOG_LEVEL", ("debug", "info", "warning", "error", "critical"), default="info").upper()},
+    "root": {
+        "handlers": ["console"],
+        "level": env.choice(
+            "COLDSET_LOG_LEVEL", ("debug", "info", "warning", "error", "critical"), default="info"
+        ).upper(),
+    },
     "loggers": {
         # All lines go through the one handler, those of the servers too.
         "django": {"handlers": [], "level": "INFO", "propagate": True},

@@ -55,8 +55,10 @@ class Command(BaseCommand):
                 at=timezone.now(),
             )
         except NameTaken as error:
-            raise CommandError(f"There is somebody called {options['username']} already; "
-                f"a new link for them: manage.py account link {options['username']}") from error
+            raise CommandError(
+                f"There is somebody called {options['username']} already; "
+                f"a new link for them: manage.py account link {options['username']}"
+            ) from error
         self._say_link(user)
 
     def _link(self, options: dict[str, Any]) -> None:
