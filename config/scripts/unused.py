@@ -46,6 +46,7 @@ FRAMEWORK: Final = {
     "expire_date": "a column of Django's sessions",
     "fetch": "WeasyPrint",
     "_log_as_the_service": "Celery's signal",
+    "_sign_links": "Celery's signal",
     "streaming_content": "Django's answers",
     "receive_data_chunk": "Django's parser of uploads",
     "file_complete": "Django's parser of uploads",

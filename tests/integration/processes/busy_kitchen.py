@@ -42,12 +42,17 @@ def fill() -> None:
 
 
 def export() -> None:
-    """Do what the outbox has waiting, and hand the invoices to the bookkeeper."""
+    """Do what the outbox has waiting, hand the invoices to the bookkeeper, and write the files of that."""
+    _work()
+    export_make(first_day=LATER.date(), last_day=LATER.date(), currency="USD", by=BY, at=LATER)
+    _work()
+
+
+def _work() -> None:
     waiting = Outbox.objects.filter(status=Outbox.Status.WAITING).order_by("pk")
     while row := waiting.first():
         if not outbox_run(row_id=row.pk, at=row.run_after):
             sys.exit(f"not done: {row}")
-    export_make(first_day=LATER.date(), last_day=LATER.date(), currency="USD", by=BY, at=LATER)
 
 
 def sell() -> None:
