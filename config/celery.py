@@ -7,6 +7,7 @@ from typing import Any
 from celery import Celery
 from celery.signals import setup_logging, worker_init
 from django.conf import settings
+from django.core.exceptions import ImproperlyConfigured
 
 from config.signing_key import require_signing_key
 
@@ -24,5 +25,8 @@ def _log_as_the_service(**_: Any) -> None:
 
 @worker_init.connect
 def _sign_links(**_: Any) -> None:
-    """Stop a worker without a signing key: mails hold signed links."""
-    require_signing_key()
+    """Stop a worker without a signing key: mails hold signed links. Celery goes on after any other error."""
+    try:
+        require_signing_key()
+    except ImproperlyConfigured as wrong:
+        raise SystemExit(str(wrong)) from wrong

@@ -110,14 +110,13 @@ def numbers(name: str, keys: Sequence[str]) -> dict[str, int]:
 def secret(name: str, fallback_file: Path) -> str:
     """Return a secret from the variable, or from the file named by NAME_FILE, or from the fallback file.
 
-    Raises ImproperlyConfigured when a file that is named, or there, cannot be read.
+    Raises ImproperlyConfigured when the file is there and cannot be read. A restore may still have to make it.
     """
     if text(name):
         return text(name)
-    named = text(f"{name}_FILE")
-    path = Path(named or fallback_file)
+    path = Path(text(f"{name}_FILE") or fallback_file)
     try:
-        return path.read_text().strip() if named or path.is_file() else ""
+        return path.read_text().strip() if path.is_file() else ""
     except OSError as problem:
         raise ImproperlyConfigured(
             f"{path} cannot be read ({problem.strerror}): {name}_FILE has to name a file that this user may read."

@@ -111,8 +111,17 @@ def test_a_number_may_have_a_least(monkeypatch: pytest.MonkeyPatch) -> None:
         env.number("COLDSET_X", 2, least=1)
 
 
-def test_a_named_file_with_a_secret_has_to_be_there(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    assert env.secret("COLDSET_X", tmp_path / "missing") == ""
-    monkeypatch.setenv("COLDSET_X_FILE", str(tmp_path / "missing"))
+def test_a_file_with_a_secret_that_cannot_be_read_stops_the_start(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    file = tmp_path / "secret-key"
+    assert env.secret("COLDSET_X", file) == ""
+    file.write_text("a secret")
+    assert env.secret("COLDSET_X", file) == "a secret"
+
+    def refused(_: Path) -> str:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(Path, "read_text", refused)
     with pytest.raises(ImproperlyConfigured, match="COLDSET_X_FILE has to name a file"):
-        env.secret("COLDSET_X", tmp_path / "missing")
+        env.secret("COLDSET_X", file)
