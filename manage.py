@@ -16,9 +16,9 @@ def main() -> None:
             gc.disable()  # one answer, then the process ends: looking for loops in a Book would only take time
             sys.exit(run(arguments))
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
-    from django.core.management import execute_from_command_line  # settings must be named first
+    from config.command_line import run as run_command  # settings must be named first
 
-    execute_from_command_line(sys.argv)
+    run_command(sys.argv)
 
 
 if __name__ == "__main__":

@@ -10,6 +10,7 @@ from django.core.checks import Tags, register
 
 from config.logs import log_uncaught
 from config.private_files import check_private_files, make_private
+from config.site_check import check_site_url
 
 
 class ConfigConfig(AppConfig):
@@ -20,7 +21,8 @@ class ConfigConfig(AppConfig):
     def ready(self) -> None:
         """Make the Celery application the current one where a broker is configured, so that tasks find it.
 
-        Files that others could read are made private, and `check --deploy` warns of those that could not be.
+        Files that others could read are made private, and `check --deploy` warns of those that could not be, and of
+        links in mails that lead nowhere.
 
         Where lines are JSON, Python's own warnings are lines like all others, and so is the error that ends a program,
         unless somebody sits at its terminal.
@@ -32,3 +34,4 @@ class ConfigConfig(AppConfig):
             import_module("config.celery")
         make_private()
         register(check_private_files, Tags.security, deploy=True)
+        register(check_site_url, Tags.security, deploy=True)

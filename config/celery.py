@@ -5,8 +5,11 @@ import os
 from typing import Any
 
 from celery import Celery
-from celery.signals import setup_logging
+from celery.signals import setup_logging, worker_init
 from django.conf import settings
+from django.core.exceptions import ImproperlyConfigured
+
+from config.signing_key import require_signing_key
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
 app = Celery("coldset")
@@ -18,3 +21,12 @@ app.autodiscover_tasks()
 def _log_as_the_service(**_: Any) -> None:
     """Let workers and beat log as the web server does; whoever answers this signal keeps Celery from its own ways."""
     logging.config.dictConfig(settings.LOGGING)
+
+
+@worker_init.connect
+def _sign_links(**_: Any) -> None:
+    """Stop a worker without a signing key: mails hold signed links. Celery goes on after any other error."""
+    try:
+        require_signing_key()
+    except ImproperlyConfigured as wrong:
+        raise SystemExit(str(wrong)) from wrong

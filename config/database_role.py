@@ -19,6 +19,18 @@ from orders.records.row_rules import RowRules
 READ_ONLY: Final = ("django_migrations", "django_content_type", "auth_permission")
 
 
+#: What the role is, and where PostgreSQL says whether it is so.
+ATTRIBUTES: Final = {
+    "LOGIN": ("rolcanlogin", True),
+    "NOSUPERUSER": ("rolsuper", False),
+    "NOCREATEDB": ("rolcreatedb", False),
+    "NOCREATEROLE": ("rolcreaterole", False),
+    "NOREPLICATION": ("rolreplication", False),
+    "NOBYPASSRLS": ("rolbypassrls", False),
+    "NOINHERIT": ("rolinherit", False),
+}
+
+
 class RoleRefused(Exception):
     """The role cannot be the application's; the text is the sentence for the command line."""
 
@@ -101,9 +113,10 @@ def _refuse_owner(cursor: Any, name: str) -> None:
 
 def _statements(cursor: Any, name: str, password: str, *, new: bool) -> Iterator[sql.Composed]:
     role = sql.Identifier(name)
-    attributes = sql.SQL("LOGIN NOSUPERUSER NOCREATEDB NOCREATEROLE NOREPLICATION NOBYPASSRLS NOINHERIT")
-    make = "CREATE ROLE {} WITH {}" if new else "ALTER ROLE {} WITH {}"
-    yield sql.SQL(make).format(role, attributes)
+    attributes = tuple(ATTRIBUTES) if new else _attributes_to_change(cursor, name)
+    if attributes:
+        make = "CREATE ROLE {} WITH {}" if new else "ALTER ROLE {} WITH {}"
+        yield sql.SQL(make).format(role, sql.SQL(" ").join(map(sql.SQL, attributes)))
     if password:
         yield sql.SQL("ALTER ROLE {} PASSWORD {}").format(role, sql.Literal(_hashed(cursor, name, password)))
     yield from _around(role)
@@ -112,6 +125,14 @@ def _statements(cursor: Any, name: str, password: str, *, new: bool) -> Iterator
     granted = {right.table: right for right in rights()}
     for table in _present(cursor, tuple(granted)):
         yield _grant(granted[table], role)
+
+
+def _attributes_to_change(cursor: Any, name: str) -> tuple[str, ...]:
+    """Return what an existing role lacks. An owner who is no superuser may not even name what is right already."""
+    columns = sql.SQL(", ").join(map(sql.Identifier, (column for column, _ in ATTRIBUTES.values())))
+    cursor.execute(sql.SQL("SELECT {} FROM pg_roles WHERE rolname = %s").format(columns), [name])
+    found = zip(ATTRIBUTES.items(), cursor.fetchone(), strict=True)
+    return tuple(attribute for (attribute, (_, wanted)), now in found if now != wanted)
 
 
 def _around(role: sql.Identifier) -> Iterator[sql.Composed]:

@@ -36,17 +36,45 @@ def flag(name: str, *, default: bool) -> bool:
     return _WORDS[value]
 
 
-def number(name: str, default: int) -> int:
+def number(name: str, default: int, *, least: int = 0) -> int:
     """Return a whole-number variable.
 
-    Raises ImproperlyConfigured when it is not a whole number.
+    Raises ImproperlyConfigured when it is not a whole number, or less than the least.
     """
     value = text(name)
     if not value:
         return default
-    if not value.isascii() or not value.isdigit():
-        raise ImproperlyConfigured(f"{name} is {value!r}: set it to a whole number.")
+    if not value.isascii() or not value.isdigit() or int(value) < least:
+        raise ImproperlyConfigured(f"{name} is {value!r}: set it to a whole number{f' from {least} on' * bool(least)}.")
     return int(value)
+
+
+def address(name: str, schemes: Sequence[str], default: str = "") -> str:
+    """Return an address such as ``redis://host/0``.
+
+    Raises ImproperlyConfigured, without the address (it may hold a password), when its scheme or host is missing.
+    """
+    value = text(name) or default
+    if not value:
+        return value
+    scheme, _, rest = value.partition("://")
+    if scheme not in schemes or not rest.strip("/"):
+        raise ImproperlyConfigured(
+            f"{name} is no address: begin it with {' or '.join(f'{one}://' for one in schemes)}."
+        )
+    return value
+
+
+def hosts(name: str, default: str) -> list[str]:
+    """Return host names.
+
+    Raises ImproperlyConfigured when one is an address: it would match no request.
+    """
+    found = words(name, default)
+    for word in found:
+        if "/" in word:
+            raise ImproperlyConfigured(f"{name} has {word!r}: write the name alone, such as kitchen.example.")
+    return found
 
 
 def choice(name: str, choices: Sequence[str], *, default: str) -> str:
@@ -80,8 +108,16 @@ def numbers(name: str, keys: Sequence[str]) -> dict[str, int]:
 
 
 def secret(name: str, fallback_file: Path) -> str:
-    """Return a secret from the variable, or from the file named by NAME_FILE, or from the fallback file."""
+    """Return a secret from the variable, or from the file named by NAME_FILE, or from the fallback file.
+
+    Raises ImproperlyConfigured when the file is there and cannot be read. A restore may still have to make it.
+    """
     if text(name):
         return text(name)
     path = Path(text(f"{name}_FILE") or fallback_file)
-    return path.read_text().strip() if path.is_file() else ""
+    try:
+        return path.read_text().strip() if path.is_file() else ""
+    except OSError as problem:
+        raise ImproperlyConfigured(
+            f"{path} cannot be read ({problem.strerror}): {name}_FILE has to name a file that this user may read."
+        ) from problem

@@ -1,9 +1,9 @@
 """Gunicorn's settings, for `manage.py serve` and the start lines in `config/deploy`."""
 
-import os
+from config import env
 
 # Pages wait for the database, not for the processor; two workers also keep answering while one is started again.
-workers = int(os.environ.get("COLDSET_WEB_WORKERS", "2"))
+workers = env.number("COLDSET_WEB_WORKERS", 2, least=1)
 threads = 4
 # No page does work that takes long; what still takes longer is stopped.
 timeout = 60

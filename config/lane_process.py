@@ -31,9 +31,9 @@ def work(pipe: "Connection[bool, Claim]") -> None:
     while True:
         try:
             claim = pipe.recv()
-        except EOFError:
+            pipe.send(_done(*claim))
+        except (EOFError, BrokenPipeError):  # the loop ended; what it gave is written on the row
             return
-        pipe.send(_done(*claim))
 
 
 def _done(row_id: int, attempts: int) -> bool:

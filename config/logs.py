@@ -16,6 +16,8 @@ from traceback import extract_tb
 from types import TracebackType
 from typing import Any, Final
 
+from django.core.exceptions import ImproperlyConfigured
+
 from catalog.records.log_facts import current_log_facts
 
 _OURS: Final = ("config", "catalog", "orders", "costing")
@@ -162,7 +164,7 @@ def _error(record: logging.LogRecord) -> dict[str, Any]:
     error = _exception(record)
     shown: list[dict[str, Any]] = []
     while error is not None and len(shown) < _CAUSES:
-        shown.append({"type": _type(error), **_code(error), "stack": _stack(error.__traceback__)})
+        shown.append({"type": _type(error), **_code(error), **_fix(error), "stack": _stack(error.__traceback__)})
         error = error.__cause__ or (None if error.__suppress_context__ else error.__context__)
     if not shown:
         return {}
@@ -173,6 +175,7 @@ def _error_lines(error: Mapping[str, Any]) -> list[str]:
     if not error:
         return []
     lines = [f"  {error['type']}{' ' + str(error['code']) if 'code' in error else ''}"]
+    lines += [f"  {error['fix']}"] if "fix" in error else []
     lines += [f"    at {place}" for place in error["stack"]]
     for cause in error.get("because", ()):
         lines += [f"  because of {cause['type']}", *(f"    at {place}" for place in cause["stack"])]
@@ -191,6 +194,11 @@ def _code(error: BaseException) -> dict[str, Any]:
         if isinstance(code, int) or (isinstance(code, str) and re.fullmatch(r"\w{1,40}", code)):
             return {"code": code}
     return {}
+
+
+def _fix(error: BaseException) -> dict[str, str]:
+    """Return what a wrong setting's error says: it names a variable and the fix, and nobody's data."""
+    return {"fix": scrubbed(str(error))} if isinstance(error, ImproperlyConfigured) else {}
 
 
 def _stack(traceback: TracebackType | None) -> list[str]:

@@ -28,9 +28,9 @@ SECRET_KEY = env.secret("COLDSET_SECRET_KEY", VAR_DIR / "secret-key")
 SECRET_KEY_FALLBACKS = env.words("COLDSET_OLD_SECRET_KEYS")
 DEBUG = env.flag("COLDSET_DEBUG", default=False)
 HTTPS = env.flag("COLDSET_HTTPS", default=True)
-ALLOWED_HOSTS = env.words("COLDSET_HOSTS", "localhost,127.0.0.1,[::1]")
+ALLOWED_HOSTS = env.hosts("COLDSET_HOSTS", "localhost,127.0.0.1,[::1]")
 # Links in mail are built from this, never from a request.
-SITE_URL = env.text("COLDSET_SITE_URL", "http://localhost:8000").rstrip("/")
+SITE_URL = env.address("COLDSET_SITE_URL", ("https", "http"), "http://localhost:8000").rstrip("/")
 CSRF_TRUSTED_ORIGINS = [SITE_URL]
 
 INSTALLED_APPS = [
@@ -92,7 +92,7 @@ TEMPLATES = [
 
 def _database() -> dict[str, Any]:
     """Return PostgreSQL from COLDSET_DATABASE_URL, else SQLite set up for many writers."""
-    url = env.text("COLDSET_DATABASE_URL")
+    url = env.address("COLDSET_DATABASE_URL", ("postgres", "postgresql"))
     if url:
         database: dict[str, Any] = dict(dj_database_url.parse(url, conn_max_age=60, conn_health_checks=True))
         # Compiling a query takes PostgreSQL a half second, and our longest ones take a tenth of that.
@@ -242,7 +242,7 @@ PERIODIC_WORK = {
 }
 
 # Without a broker `manage.py outbox --loop` does the work; with one, Celery's workers and beat.
-CELERY_BROKER_URL = env.text("COLDSET_BROKER_URL")
+CELERY_BROKER_URL = env.address("COLDSET_BROKER_URL", ("redis", "rediss", "redis+socket"))
 # A request never waits long for a broker that is down: the row is sent again later.
 CELERY_BROKER_CONNECTION_TIMEOUT = 2
 CELERY_TASK_PUBLISH_RETRY_POLICY = {"max_retries": 1, "interval_start": 0, "interval_step": 0.2, "interval_max": 0.2}
@@ -290,7 +290,12 @@ LOGGING = {
     "handlers": {
         "console": {"class": "logging.StreamHandler", "formatter": LOG_FORMAT, "filters": ["one_line_each"]},
     },
-    "root": {"handlers": ["console"], "level": env.text("COLDSET_LOG_LEVEL", "INFO")},
+    "root": {
+        "handlers": ["console"],
+        "level": env.choice(
+            "COLDSET_LOG_LEVEL", ("debug", "info", "warning", "error", "critical"), default="info"
+        ).upper(),
+    },
     "loggers": {
         # All lines go through the one handler, those of the servers too.
         "django": {"handlers": [], "level": "INFO", "propagate": True},

@@ -47,6 +47,7 @@ FRAMEWORK: Final = {
     "get_model_class": "Django's stores of sessions",
     "fetch": "WeasyPrint",
     "_log_as_the_service": "Celery's signal",
+    "_sign_links": "Celery's signal",
     "streaming_content": "Django's answers",
     "receive_data_chunk": "Django's parser of uploads",
     "file_complete": "Django's parser of uploads",

@@ -12,6 +12,7 @@ from config.accounts.errors import NameTaken, NoSecondFactor
 from config.accounts.mails import password_link
 from config.accounts.people import person_add, person_close, person_open
 from config.accounts.second_factor import second_factor_reset
+from config.signing_key import require_signing_key
 from orders.mail.addresses import can_be_written_to
 from orders.records.actors import COMMAND
 
@@ -52,6 +53,7 @@ class Command(BaseCommand):
         act[options["act"]](options)
 
     def _add(self, options: dict[str, Any]) -> None:
+        require_signing_key()  # before somebody is added: the link to set a password is signed
         if options["email"] and not can_be_written_to(options["email"]):
             raise CommandError(f"{options['email']!r} is no e-mail address.")
         try:
@@ -64,10 +66,14 @@ class Command(BaseCommand):
                 at=timezone.now(),
             )
         except NameTaken as error:
-            raise CommandError(f"There is somebody called {options['username']} already.") from error
+            raise CommandError(
+                f"There is somebody called {options['username']} already; "
+                f"a new link for them: manage.py account link {options['username']}"
+            ) from error
         self._say_link(user)
 
     def _link(self, options: dict[str, Any]) -> None:
+        require_signing_key()
         self._say_link(_person(options["username"]))
 
     def _say_link(self, user: User) -> None:
@@ -102,5 +108,5 @@ def _person(username: str, *, active: bool = True) -> User:
     user = User.objects.filter(username=username, is_active=active).first()
     if user is None:
         closed = "" if active else " whose account is closed"
-        raise CommandError(f"There is nobody called {username}{closed}.")
+        raise CommandError(f"There is nobody called {username}{closed}: manage.py account list says who there is.")
     return user

@@ -3,6 +3,7 @@
 from argparse import ArgumentParser
 from contextlib import suppress
 from pathlib import Path
+from sqlite3 import Error as SqliteError
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
@@ -51,6 +52,14 @@ class Command(BaseCommand):
         except BackupError as refused:
             raise CommandError(str(refused)) from refused
         except OSError as problem:
-            raise CommandError(f"The backup could not be written: {problem}.") from problem
+            raise CommandError(
+                f"The backup could not be written to {file}: {problem.strerror or problem}. "
+                "Its folder has to be there, with room for it, and writable for this user."
+            ) from problem
+        except SqliteError as problem:
+            raise CommandError(
+                f"The backup could not be made: {problem}. Nothing was written. Where the disk of the database is full "
+                "make room there first: a backup to another disk needs some on both."
+            ) from problem
         if options["verbosity"]:
             self.stdout.write("\n".join(backup_words(made)))

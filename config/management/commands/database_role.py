@@ -29,8 +29,19 @@ class Command(BaseCommand):
         except RoleRefused as refused:
             raise CommandError(str(refused)) from refused
         except (OSError, DatabaseError) as problem:
-            raise CommandError(f"The role was not changed: {problem}") from problem
+            raise CommandError(f"The role was not changed: {problem}.{_fix(problem)}") from problem
+        if new and not password:
+            self.stdout.write(f"{name} has no password yet: run this again with --password-file FILE.")
         self.stdout.write(
             f"The role {name} {'was made' if new else 'has its rights again'}: name it in COLDSET_DATABASE_URL of the "
             "web server and the workers. Run migrate, and this command after it, as the owner."
         )
+
+
+def _fix(problem: Exception) -> str:
+    if getattr(problem.__cause__, "sqlstate", "") != "42501":
+        return ""
+    return (
+        " Sign in as the owner of the tables; it needs the right to make roles"
+        " (as PostgreSQL's superuser: ALTER ROLE owner CREATEROLE)."
+    )

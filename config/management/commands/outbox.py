@@ -11,6 +11,7 @@ from django.utils import timezone
 
 from catalog.outbox.services import outbox_sweep
 from config.outbox_loop import OutboxLoop, periodic_work
+from config.signing_key import require_signing_key
 
 
 class Command(BaseCommand):
@@ -28,6 +29,7 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Work once, or until SIGTERM or Ctrl-C; work in progress is ended first."""
+        require_signing_key()  # mails hold signed links
         if options["once"]:
             for path in settings.PERIODIC_WORK:
                 periodic_work(path)

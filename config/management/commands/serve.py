@@ -14,6 +14,8 @@ from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 
+from config.signing_key import require_signing_key
+
 _PATIENCE: Final = 60
 
 
@@ -31,6 +33,7 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Start the processes, print the address, and wait."""
+        require_signing_key()
         host, port = options["host"], _port(options["port"])
         _refuse_taken(host, port)
         children: list[subprocess.Popen[bytes]] = []
@@ -73,7 +76,7 @@ def _refuse_taken(host: str, port: int) -> None:
         except OSError as error:
             raise CommandError(
                 f"Port {port} on {host} cannot be used ({error.strerror}). "
-                f"Stop what uses it, or choose another: make demo PORT={port + 1}"
+                f"Stop what uses it, or choose another: --port {port + 1} (make demo PORT={port + 1})"
             ) from error
 
 

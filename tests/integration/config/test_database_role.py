@@ -9,8 +9,9 @@ from urllib.parse import urlsplit, urlunsplit
 import pytest
 from django.core.management import CommandError, call_command
 from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
-from config.database_role import READ_ONLY, rights
+from config.database_role import READ_ONLY, rights, role_make
 from orders.records.immutable_rows import rules
 from tests.databases import RealDatabase
 
@@ -105,6 +106,21 @@ def test_nothing_is_emptied_deleted_or_changed_that_never_is(role: RealDatabase)
 def _fixed_column(table: str) -> str:
     (model,) = [model for model, _ in rules() if model._meta.db_table == table]
     return str(model._meta.pk.column)
+
+
+@pytest.mark.postgres
+def test_attributes_that_are_right_are_not_named_again_because_only_a_superuser_may() -> None:
+    name = f"coldset_app_{secrets.token_hex(4)}"
+    assert role_make(name=name, password="")
+    with CaptureQueriesContext(connection) as again:
+        assert not role_make(name=name, password="")
+    assert [query["sql"] for query in again if "ALTER ROLE" in query["sql"]] == []
+    with connection.cursor() as cursor:
+        cursor.execute(f"ALTER ROLE {name} CREATEDB INHERIT")
+    with CaptureQueriesContext(connection) as again:
+        role_make(name=name, password="")
+    (altered,) = [query["sql"] for query in again if "ALTER ROLE" in query["sql"]]
+    assert altered.endswith("NOCREATEDB NOINHERIT")
 
 
 @pytest.mark.postgres
