@@ -130,7 +130,7 @@ def test_a_forgotten_password_is_set_anew_by_the_link_in_the_mail(
     page.get_by_role("link", name="Forgot your password?").click()
     page.get_by_label("E-mail").fill("ida@kitchen.example")
     page.get_by_role("button", name="Send link").click()
-    expect(page.get_by_role("heading", level=1)).to_have_text("Look in your mail")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Check your mail")
     outbox_sweep(at=timezone.now())
     assert set(Outbox.objects.values_list("status", flat=True)) == {"done"}
     found = re.search(r"https?://[^/\s]+(/password/\S+/)", str(mail.outbox[-1].body))

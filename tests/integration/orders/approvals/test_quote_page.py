@@ -244,7 +244,7 @@ def test_files_are_named_by_us_and_given_as_they_were_made(enter: Enter) -> None
     quote = approved_make(title='Wedding of "Ida"\r\nX: y')
     client = enter(quote)
     waits = client.get(f"/q/{quote.pk}/approved.pdf")
-    assert (waits.status_code, "It is being made" in text(waits)) == (202, True)
+    assert (waits.status_code, "PDF is being made" in text(waits)) == (202, True)
     stored = quote_document(quote_id=quote.pk, at=timezone.now())
     answer = client.get(f"/q/{quote.pk}/quote.pdf")
     assert answer.content == bytes(stored.body)
