@@ -28,8 +28,8 @@ class ContextWords:
             left = left.replace(word, "")
         if len(re.sub(r"[\d\W_]", "", left)) < LEAST_BESIDE:
             raise ValidationError(
-                "This password is too easy to guess. Add words other than your name, the kitchen's name and words of the "
-                "trade.",
+                "This password is too easy to guess. Add words other than your name, the kitchen's name and words of "
+                "the trade.",
                 code="context_words",
             )
 
