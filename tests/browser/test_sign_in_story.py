@@ -49,7 +49,7 @@ def test_two_steps_are_set_up_and_asked_for(live_server: Any, open_page: OpenPag
     key = page.locator(".key").inner_text().replace(" ", "")
     page.get_by_label("Code from the app").fill("000000")
     page.get_by_role("button", name="Turn on").click()
-    expect(page.get_by_role("alert")).to_contain_text("This code does not fit")
+    expect(page.get_by_role("alert")).to_contain_text("This code is wrong")
     page.get_by_label("Code from the app").fill(pyotp.TOTP(key).at(timezone.now()))
     page.get_by_role("button", name="Turn on").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Your recovery codes")
