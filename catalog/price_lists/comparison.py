@@ -68,7 +68,7 @@ class Comparison:
     def _read(self, line: TableRow) -> dict[str, Any]:
         ingredient = self.ingredients.get(" ".join(line.item.lower().split()))
         ingredient = ingredient or self.ingredients.get(_bare_words(line.item))
-        problems = [] if ingredient else [("item", Reason("unknown_item", {"item": line.item}))]
+        problems = [] if ingredient else [("item", _item_problem(line.item))]
         size, wrong = _size(line.pack, ingredient)
         problems += [("pack", reason) for reason in wrong]
         price, wrong = _price(line.price, self.comma)
@@ -152,3 +152,7 @@ def _price(text: str, comma: bool) -> tuple[Decimal, list[Reason]]:
     if price < 0:
         return price, [Reason("negative")]
     return price, [Reason("too_dear")] if price > MOST_PRICE else []
+
+
+def _item_problem(item: str) -> Reason:
+    return Reason("unknown_item", {"item": item}) if item.strip() else Reason("no_item")

@@ -14,8 +14,8 @@ SENTENCES: Final[Sentences] = {
     "too_many_rows": "The list has more than {most} rows. Split it into several files.",
     "too_many_columns": "The list has more than {most} columns. Keep the columns item, pack and price.",
     "line_too_long": "A line of the file is too long for a price list. Save the list as CSV again, one row to a line.",
-    "no_rows": "The list has no rows under its head. Add at least one item with pack and price.",
-    "no_columns": ("The first row must name the columns item, pack and price; there is no column for {missing:and}."),
+    "no_rows": "The list has no rows below its first row. Add at least one item with pack and price.",
+    "no_columns": ("The first row must name the columns item, pack and price; missing: {missing:and}."),
     "not_a_table": "The file cannot be read as a table ({error}). Save it as CSV again.",
     "not_text": "The file cannot be read: it is not text. Save the list as CSV or XLSX and choose it again.",
     "not_a_workbook": (
@@ -33,6 +33,7 @@ SENTENCES: Final[Sentences] = {
         "“{item}” is none of your ingredients. Write its name or code as on the ingredients page, or add it there"
         " first."
     ),
+    "no_item": "Write the ingredient's name or code.",
     "measure": "{text}",
     "counted_only": "{name} is only counted. Write the pack as a count, such as 50 each.",
     "no_density": f"{{name}} has no density, so a volume cannot be weighed. {_MEND.format('density')}",

@@ -69,12 +69,12 @@ def _work(work: WorkState, at: datetime, *, one: str, many: str, failed: str) ->
     if work.failed:
         sentences.append(f"{_count(work.failed, one, many)} {failed}. “Mails sent” says why, and tries again.")
     if work.problem is not None:
-        since = f"since {_when(work.waiting_since, at)}"
+        since = _since(work.waiting_since, at)
         why = work_problem(work.problem)
         again = "it is tried again by itself" if work.waiting == 1 else "they are tried again by themselves"
         sentences.append(f"{_waiting(work.waiting, one, many)} {since}, and {again}. {why}")
     elif work.waiting:
-        sentences.append(f"{_waiting(work.waiting, one, many)} since {_when(work.waiting_since, at)}.")
+        sentences.append(f"{_waiting(work.waiting, one, many)} {_since(work.waiting_since, at)}.")
     return sentences
 
 
@@ -82,11 +82,11 @@ def _loop(loop: LoopState, at: datetime) -> list[str]:
     seen = [f"It was last seen {_when(loop.seen_at, at)}."] if loop.seen_at else []
     start = f"{_ASK} to start it."
     if loop.silent:
-        return [f"Nothing has worked on mails and files since {_when(loop.seen_at, at)}. {start}"]
+        return [f"Nothing has worked on mails and files {_since(loop.seen_at, at)}. {start}"]
     if loop.untouched_since and not loop.seen_at:
-        return [f"Nothing has worked on mails and files since {_when(loop.untouched_since, at)}. {start}"]
+        return [f"Nothing has worked on mails and files {_since(loop.untouched_since, at)}. {start}"]
     if loop.untouched_since:
-        return [f"It is behind: the oldest work has been due since {_when(loop.untouched_since, at)}.", *seen]
+        return [f"It is behind: the oldest work has been due {_since(loop.untouched_since, at)}.", *seen]
     return seen or ["Nothing is waiting to be done."]
 
 
@@ -94,7 +94,7 @@ def _backup(backup: BackupState, at: datetime) -> list[str]:
     last = backup.last
     if last is None:
         if not backup.days:
-            return ["None has been made. This service is set up not to expect any."]
+            return ["No backup has been made. This service is set up to run without backups."]
         return [f"No backup has been made yet. {_ASK} to make one every night, and to keep it elsewhere."]
     kind = "encrypted" if last.encrypted else "not encrypted"
     made = f"The last backup was made {_when(last.at, at)} ({_size(last.size)}, {kind})."
@@ -127,6 +127,10 @@ def _when(value: datetime | None, at: datetime) -> str:
     days = timezone.localdate(at) - timezone.localdate(value)
     names = {timedelta(0): "today", timedelta(1): "yesterday"}
     return f"{names[days]} at {clock(value)}" if days in names else f"on {moment(value)}"
+
+
+def _since(value: datetime | None, at: datetime) -> str:
+    return f"since {_when(value, at).removeprefix('on ')}"
 
 
 def _size(size: int) -> str:

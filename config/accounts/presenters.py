@@ -18,8 +18,8 @@ from config.roles import roles_of
 SENTENCES: Final = {
     "account": "That cannot be done.",
     "wrong_password": "This is not your password. Check it and try again.",
-    "wrong_code": "This code does not fit, or it was used before. Wait for the next one in your app and enter that.",
-    "nothing_to_confirm": "The code to scan has run out. Start again.",
+    "wrong_code": "This code is wrong or was used before. Wait for the next code in your app and enter that.",
+    "nothing_to_confirm": "The QR code has expired. Start again.",
     "name_taken": "Somebody has this user name already. Choose another one.",
     "no_second_factor": "There is no two-step sign-in to change.",
     "role_needs_second_factor": "The owner requires two-step sign-in for your role, so it stays on.",

@@ -72,7 +72,7 @@ def _first_step(request: HttpRequest, form: SignInForm) -> tuple[int, User | Non
         form.add_error(None, account_sentence(brake))
         return 429, None
     if user is None:
-        form.add_error(None, "This name and password do not fit together. Check both and try again.")
+        form.add_error(None, "The user name or the password is wrong. Check both and try again.")
     return 200, user
 
 

@@ -84,7 +84,7 @@ def test_a_page_waits_for_a_pdf_and_has_it_when_it_is_made(
     sign_in(page, factories.user_make())
     page.goto(f"{live_server.url}/money/invoices/{books[0].pk}/")
     page.get_by_role("link", name="The PDF is being made").click()
-    expect(page.get_by_role("status")).to_contain_text("It is being made")
+    expect(page.get_by_role("status")).to_contain_text("PDF is being made")
     if scripts:
         assert axe(page) == []
         save_picture(page, "pdf-waits")

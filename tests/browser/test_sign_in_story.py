@@ -49,7 +49,7 @@ def test_two_steps_are_set_up_and_asked_for(live_server: Any, open_page: OpenPag
     key = page.locator(".key").inner_text().replace(" ", "")
     page.get_by_label("Code from the app").fill("000000")
     page.get_by_role("button", name="Turn on").click()
-    expect(page.get_by_role("alert")).to_contain_text("This code does not fit")
+    expect(page.get_by_role("alert")).to_contain_text("This code is wrong")
     page.get_by_label("Code from the app").fill(pyotp.TOTP(key).at(timezone.now()))
     page.get_by_role("button", name="Turn on").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Your recovery codes")
@@ -130,7 +130,7 @@ def test_a_forgotten_password_is_set_anew_by_the_link_in_the_mail(
     page.get_by_role("link", name="Forgot your password?").click()
     page.get_by_label("E-mail").fill("ida@kitchen.example")
     page.get_by_role("button", name="Send link").click()
-    expect(page.get_by_role("heading", level=1)).to_have_text("Look in your mail")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Check your mail")
     outbox_sweep(at=timezone.now())
     assert set(Outbox.objects.values_list("status", flat=True)) == {"done"}
     found = re.search(r"https?://[^/\s]+(/password/\S+/)", str(mail.outbox[-1].body))

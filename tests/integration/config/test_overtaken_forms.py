@@ -58,7 +58,7 @@ def test_two_windows_that_change_different_fields_lose_neither(owner: Client) ->
     assert one.save(phone="555 0101").status_code == 302
     page = other.save(address="The Old Ropewalk")
     assert page.status_code == 409
-    assert "Somebody saved this meanwhile." in text(page)
+    assert "It was changed elsewhere while you had it open." in text(page)
     assert "Phone: saved now 555 0101 , before 555 0188" in text(page)
     assert "Address: saved now nothing , you wrote The Old Ropewalk" in text(page)
     customer.refresh_from_db()

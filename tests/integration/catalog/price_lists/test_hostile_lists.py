@@ -92,7 +92,7 @@ def test_a_file_that_cannot_be_read_is_not_tried_again(name: str, client: Client
     row = Outbox.objects.get(kind="price_list")
     assert (row.status, row.attempts) == ("done", 1)
     page = signed_in(client, "owner").get(reverse("price-list", args=[made.pk])).content.decode()
-    assert "Not taken over." in page
+    assert "Not imported." in page
     assert "choose" in page or "Save it as XLSX again" in page
 
 

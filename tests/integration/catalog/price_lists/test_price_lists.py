@@ -197,7 +197,7 @@ def test_a_list_is_read_beside_the_pages_and_its_page_shows_it(client: Client) -
     file = SimpleUploadedFile("prices.csv", b"item,pack,price\nFlour,50 lb,26.10\n")
     response = owner.post(reverse("price-lists"), {"supplier": "Quayside", "starts": "2026-11-09", "file": file})
     waits = owner.get(response["Location"]).content.decode()
-    assert "It is being read" in waits
+    assert "The file is being read" in waits
     assert f'hx-get="{response["Location"]}"' in waits, "with scripts it looks again by itself"
     assert 'http-equiv="refresh"' in waits, "and without"
     outbox_sweep(at=timezone.now())
@@ -215,3 +215,14 @@ def test_a_file_of_another_kind_is_refused_with_the_fix(client: Client) -> None:
     response = owner.post(reverse("price-lists"), {"supplier": "Quayside", "starts": "2026-11-09", "file": file})
     assert "Choose a CSV or XLSX file." in response.content.decode()
     assert not PriceList.objects.exists()
+
+
+def test_a_row_without_an_item_asks_for_one() -> None:
+    price_list = listed("item,pack,price\n,1 lb,2\n")
+    assert [problem.message for problem in list_problems(price_list)] == ["Write the ingredient's name or code."]
+
+
+def test_a_list_with_errors_leads_to_where_the_corrected_file_is_uploaded(client: Client) -> None:
+    price_list = listed("name,size\na,b\n")
+    page = signed_in(client, "owner").get(reverse("price-list", args=[price_list.pk])).content.decode()
+    assert f'<a href="{reverse("price-lists")}">Upload the corrected file</a>' in page

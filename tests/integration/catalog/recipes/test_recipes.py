@@ -155,7 +155,7 @@ class TestWriting:
         assert owner.post(address, form_data).status_code == 302
         response = owner.post(address, form_data | {"note": "my change"})
         assert response.status_code == 409
-        assert "Somebody saved this meanwhile" in page_text(response)
+        assert "It was changed elsewhere while you had it open" in page_text(response)
         assert "my change" in page_text(response)
 
     def test_what_is_set_aside_is_not_offered_but_can_still_be_written(self, owner: Client) -> None:

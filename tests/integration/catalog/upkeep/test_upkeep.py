@@ -93,6 +93,11 @@ def test_due_work_that_nobody_took_up_says_that_nothing_runs() -> None:
     assert words("Background work").startswith("not well: It is behind")
 
 
+def test_work_due_for_days_says_since_which_day() -> None:
+    row(created_at=NOW - 72 * HOUR)
+    assert " since on " not in words("Files") + words("Background work")
+
+
 def test_a_loop_that_was_not_seen_for_long_is_shown_even_when_nothing_waits() -> None:
     heartbeat(at=NOW - HOUR)
     assert words("Background work").startswith("not well: Nothing has worked on mails and files since today at 13:00.")
@@ -130,7 +135,7 @@ def test_backups_are_shown_with_their_age() -> None:
 
 
 def test_where_no_backup_is_expected_none_is_missed() -> None:
-    assert words("Backups").startswith("well: None has been made.")
+    assert words("Backups").startswith("well: No backup has been made.")
 
 
 def test_a_disk_that_fills_up_is_shown(room: dict[str, int]) -> None:

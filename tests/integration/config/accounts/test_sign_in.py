@@ -60,7 +60,7 @@ def test_a_wrong_password_is_reported_without_saying_which_of_the_two_is_wrong(c
     wrong = client.post("/sign-in", {"username": "ida", "password": "wrong"}).content.decode()
     unknown = client.post("/sign-in", {"username": "nobody", "password": "wrong"}).content.decode()
     for page in (wrong, unknown):
-        assert "This name and password do not fit together." in page
+        assert "The user name or the password is wrong." in page
         assert "<title>Error: Sign in" in page
     assert 'value="ida"' in wrong
     assert 'value="wrong"' not in wrong

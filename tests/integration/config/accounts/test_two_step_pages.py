@@ -62,7 +62,7 @@ def test_signing_in_takes_two_steps_and_leads_to_the_page_asked_for(client: Clie
     assert client.session.session_key != placed
     assert client.get("/").status_code == 302, "the password alone opens nothing"
     wrong = client.post("/sign-in/code", {"one_time_code": "12"})
-    assert "This code does not fit" in wrong.content.decode()
+    assert "This code is wrong" in wrong.content.decode()
     before = client.session.session_key
     answer = client.post("/sign-in/code", {"one_time_code": phone_code(user, timezone.now())})
     assert answer["Location"] == "/cautions"

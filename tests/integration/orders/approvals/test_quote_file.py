@@ -125,7 +125,7 @@ def test_the_page_of_a_pdf_waits_for_it_says_what_failed_and_then_opens_it(owner
     sent_quote, address = sent(quote), reverse("quote-pdf", args=[quote.pk])
     waits = owner.get(address)
     assert waits.status_code == 202
-    assert "It is being made" in waits.content.decode()
+    assert "PDF is being made" in waits.content.decode()
     assert f'hx-get="{address}?look=1"' in waits.content.decode(), "with scripts it looks again by itself"
     assert f'content="3;url={address}?look=1"' in waits.content.decode(), "and without"
     row = Outbox.objects.get(kind="quote_pdf")

@@ -13,6 +13,7 @@ from django.utils import timezone
 from icalendar import Calendar
 
 from catalog.kitchen.models import Kitchen
+from catalog.outbox.models import Outbox
 from orders.approvals.files import approval_document
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval, Link, Message
@@ -244,7 +245,7 @@ def test_files_are_named_by_us_and_given_as_they_were_made(enter: Enter) -> None
     quote = approved_make(title='Wedding of "Ida"\r\nX: y')
     client = enter(quote)
     waits = client.get(f"/q/{quote.pk}/approved.pdf")
-    assert (waits.status_code, "It is being made" in text(waits)) == (202, True)
+    assert (waits.status_code, "PDF is being made" in text(waits)) == (202, True)
     stored = quote_document(quote_id=quote.pk, at=timezone.now())
     answer = client.get(f"/q/{quote.pk}/quote.pdf")
     assert answer.content == bytes(stored.body)
@@ -254,6 +255,16 @@ def test_files_are_named_by_us_and_given_as_they_were_made(enter: Enter) -> None
     accepted = approval_document(approval_id=Approval.objects.get().pk, at=timezone.now())
     assert "It is ready." in text(client.get(f"/q/{quote.pk}/approved.pdf?look=1"))
     assert client.get(f"/q/{quote.pk}/approved.pdf").content == bytes(accepted.body)
+
+
+def test_a_pdf_that_cannot_be_made_is_not_waited_for(enter: Enter) -> None:
+    quote = approved_make()
+    client = enter(quote)
+    assert "PDF is being made" in text(client.get(f"/q/{quote.pk}/approved.pdf"))
+    Outbox.objects.update(status=Outbox.Status.FAILED)
+    page = text(client.get(f"/q/{quote.pk}/approved.pdf"))
+    assert "The PDF could not be made." in page
+    assert "being made" not in page
 
 
 def test_the_calendar_file_is_published_stable_and_safe(enter: Enter) -> None:

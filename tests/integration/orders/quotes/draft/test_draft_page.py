@@ -54,7 +54,7 @@ def test_a_table_saved_in_another_window_is_not_overwritten(owner: Client, quote
     answer = post(owner, quote, version=version, **{"lines-1-units": "96"})
     page = answer.content.decode()
     assert answer.status_code == 409
-    assert "Somebody saved this meanwhile" in page
+    assert "It was changed elsewhere while you had it open" in page
     assert 'name="lines-1-units" value="96"' in page
     assert quote.lines.get(product__code="rice-glass").units == 84
     again = edit_form_of(answer).fields["version"][0]
