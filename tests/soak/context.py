@@ -1,0 +1,169 @@
+"""What every proof works with: the share, the chance, the service, the kitchen's rows; and what it found."""
+
+import json
+import random
+import time
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from django.contrib.auth.models import User
+from django.db import OperationalError
+from django.utils import timezone
+
+from catalog.kitchen.selectors import kitchen
+from catalog.outbox.models import Outbox
+from orders.approvals.links import link_create
+from orders.approvals.models import Approval, Link
+from orders.approvals.selectors import token_hash
+from orders.orders.models import Order
+from orders.quotes.models import Quote
+from orders.quotes.send.services import quote_send
+from tests.factories import BY, draft_make
+from tests.soak.clients import Answer, Client, customer, owner
+from tests.soak.service import Service
+
+_SATURDAY = 5
+
+
+@dataclass
+class Findings:
+    """What a proof did and found: operations by outcome, promises broken, and remarks for the table."""
+
+    done: Counter[str] = field(default_factory=Counter)
+    broken: list[str] = field(default_factory=list)
+    remarks: list[str] = field(default_factory=list)
+
+    def count(self, answers: Iterable[Answer]) -> None:
+        """Record answers; a client that was told of an error by the server's fault breaks a promise."""
+        for answer in answers:
+            self.done[answer.kind] += 1
+            if answer.status >= 500:
+                self.broken.append(f"a page answered {answer.status}")
+
+    def must(self, is_kept: bool, sentence: str) -> None:
+        """Record a promise that was not kept."""
+        if not is_kept:
+            self.broken.append(sentence)
+
+
+@dataclass(frozen=True, slots=True)
+class SentQuote:
+    """A quote with its PDF and the customer's link to it."""
+
+    pk: int
+    number: str
+    sha256: str
+    link: int
+
+
+@dataclass
+class Soak:
+    """The service on one database."""
+
+    share: float
+    chance: random.Random
+    service: Service
+    user: User
+    vendor: str
+
+    def counted(self, whole: int, least: int = 1) -> int:
+        """Return this run's share of a number."""
+        return max(least, round(whole * self.share))
+
+    def customer(self, quotes: Iterable[SentQuote]) -> Client:
+        """Return a customer's browser that may answer these quotes."""
+        return customer(self.service.port, [quote.link for quote in quotes])
+
+    def owner(self) -> Client:
+        """Return the owner's browser."""
+        return owner(self.service.port, self.user)
+
+    def quotes(self, count: int) -> list[SentQuote]:
+        """Send quotes, wait for their PDFs, and open a link to each."""
+        now = timezone.now()
+        sent = [
+            quote_send(quote_id=draft_make(at=now, window_start=_event(now)).pk, by=BY, at=now) for _ in range(count)
+        ]
+        wait_until(
+            lambda: not Quote.objects.filter(pk__in=[quote.pk for quote in sent], pdf=None).exists(), "the quotes' PDFs"
+        )
+        return [_linked(quote, now) for quote in sent]
+
+    def arm(self, name: str) -> Path:
+        """Arm a crash point or a fault of the storage, until its file is gone."""
+        file = self.service.folder / name
+        file.touch()
+        return file
+
+    def mails(self) -> Counter[str]:
+        """Return how often each Message-ID arrived."""
+        return Counter(mail["id"] for mail in self.mail_lines())
+
+    def mail_lines(self) -> list[dict[str, str | bool]]:
+        """Return what the mail server wrote down."""
+        file = self.service.mail_file
+        return [json.loads(line) for line in file.read_text().splitlines()] if file.exists() else []
+
+    def wait_for_outbox(self, seconds: float = 120) -> None:
+        """Wait until nothing of the outbox is waiting or under way."""
+        open_rows = Outbox.objects.filter(status__in=["waiting", "running"])
+        wait_until(lambda: not open_rows.exists(), "the outbox's work", seconds)
+
+
+def _event(now: datetime) -> datetime:
+    zone = ZoneInfo(kitchen().time_zone)
+    day = now.astimezone(zone) + timedelta(days=40)
+    day += timedelta(days=(_SATURDAY - day.weekday()) % 7)
+    return day.replace(hour=15, minute=30, second=0, microsecond=0)
+
+
+def _linked(quote: Quote, at: datetime) -> SentQuote:
+    link = Link.objects.get(token_sha256=token_hash(link_create(quote_id=quote.pk, at=at)))
+    return SentQuote(quote.pk, quote.number, quote.content_sha256, link.pk)
+
+
+def wait_until(is_so: Callable[[], bool], what: str, seconds: float = 120) -> None:
+    """Wait for something; TimeoutError says what it was."""
+    deadline = time.monotonic() + seconds
+    while time.monotonic() < deadline:
+        try:
+            if is_so():
+                return
+        except OperationalError:  # the database is locked or away for a moment
+            pass
+        time.sleep(0.1)
+    raise TimeoutError(f"{what}: not within {seconds:.0f} seconds")
+
+
+def check_approvals(quotes: Sequence[SentQuote], found: Findings) -> None:
+    """Each quote has one approval, one order, and each of its PDFs and mails requested once."""
+    for quote in quotes:
+        about = Outbox.objects.filter(about=f"quote:{quote.pk}")
+        there = {
+            "approval": Approval.objects.filter(quote=quote.pk, content_sha256=quote.sha256).count(),
+            "approved quote": Quote.objects.filter(pk=quote.pk, status="approved").count(),
+            "order": Order.objects.filter(quote=quote.pk).count(),
+            "stored PDF": Approval.objects.filter(quote=quote.pk).exclude(pdf=None).count(),
+            "request of the PDF": about.filter(kind="approval_pdf").count(),
+            "mail to the kitchen": about.filter(kind="mail", payload__mail="kitchen_approved").count(),
+            "mail to the customer": about.filter(kind="mail", payload__mail="approved").count(),
+        }
+        for what, count in there.items():
+            found.must(count == 1, f"quote {quote.number}: {count} × {what}")
+
+
+def check_mails(soak: Soak, rows: Iterable[Outbox], found: Findings, doubles: int = 0) -> int:
+    """Each mail arrived, once but for ``doubles`` interrupted ones; return how many arrived twice."""
+    received, twice = soak.mails(), 0
+    for row in rows:
+        count = received[f"<outbox-{row.pk}@localhost>"]
+        found.must(row.status == "done", f"mail {row.pk} is {row.status} ({row.error})")
+        found.must(count >= 1, f"mail {row.pk} never arrived")
+        found.must(count <= row.attempts, f"mail {row.pk} arrived {count} times in {row.attempts} attempts")
+        twice += max(0, count - 1)
+    found.must(twice <= doubles, f"{twice} mails arrived again, where {doubles} were interrupted")
+    return twice
