@@ -1,0 +1,68 @@
+"""A process that exports and dies: ``exports KILLS POINT...``; prints what it finds broken. The last export lives."""
+
+import os
+import signal
+import sys
+from datetime import timedelta
+from pathlib import Path
+
+import django
+
+django.setup()
+
+from django.db import connection
+from django.utils import timezone
+
+from catalog.kitchen.selectors import kitchen
+from orders.documents.models import Document
+from orders.register.models import ExportBatch, ExportItem
+from orders.register.services import export_make
+from tests.factories import BY
+
+
+def make() -> None:
+    """Export everything that was issued."""
+    now = timezone.now()
+    export_make(
+        first_day=(now - timedelta(days=3)).date(),
+        last_day=(now + timedelta(days=3)).date(),
+        currency=kitchen().currency,
+        by=BY,
+        at=now,
+    )
+
+
+def in_a_process() -> int:
+    """Export in a process of its own, and return the signal that ended it."""
+    connection.close()
+    pid = os.fork()
+    if not pid:
+        try:
+            make()
+        finally:
+            os._exit(0)
+    return os.WTERMSIG(os.waitpid(pid, 0)[1])
+
+
+def stored() -> tuple[int, int, int]:
+    """Return how many exports, exported documents and files there are."""
+    return ExportBatch.objects.count(), ExportItem.objects.count(), Document.objects.count()
+
+
+def main(kills: int, points: list[str]) -> None:
+    """Die at each point, then live."""
+    folder = Path(os.environ["SOAK_FOLDER"])
+    before = stored()
+    for point in points:
+        for _ in range(kills):
+            (folder / point).touch()
+            if in_a_process() != signal.SIGKILL:
+                sys.stdout.write(f"an export did not reach the point: {point}\n")
+                return
+            if stored() != before:
+                sys.stdout.write(f"an export that died left something: {point}\n")
+    in_a_process()
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]), sys.argv[2:])
