@@ -6,6 +6,7 @@ Exits 1 when a promise is broken.
 """
 
 import os
+import signal
 import subprocess
 import sys
 import tempfile
@@ -39,7 +40,9 @@ def _prove(database: RealDatabase, only: list[str], folder: str, **more: str) ->
         **more,
     }
     command = [sys.executable, "-m", "tests.soak.run", *only]
-    return subprocess.run(command, env=environment, cwd=ROOT, check=False).returncode
+    process = subprocess.Popen(command, env=environment, cwd=ROOT)
+    signal.signal(signal.SIGTERM, lambda *_: process.terminate())
+    return process.wait()
 
 
 if __name__ == "__main__":

@@ -4,14 +4,14 @@ from functools import partial
 
 from catalog.outbox.models import Outbox
 from tests.soak.clients import Answer, Client, at_once
-from tests.soak.context import Findings, SentQuote, Soak, check_approvals, check_mails
+from tests.soak.context import Outcome, SentQuote, Soak, check_approvals, check_mails
 
 CLIENTS = 32
 
 
-def prove(soak: Soak) -> Findings:
+def prove(soak: Soak) -> Outcome:
     """Let all approve, and some go away before the answer; then count approvals, orders, files and mails."""
-    found = Findings()
+    found = Outcome()
     soak.service.start_web()
     quotes = soak.quotes(soak.counted(200))
     clients = [soak.customer(quotes) for _ in range(CLIENTS)]
@@ -20,8 +20,8 @@ def prove(soak: Soak) -> Findings:
         answers = at_once([partial(approve, client, quote, number != away) for number, client in enumerate(clients)])
         found.count(answers)
         for answer in answers:
-            kept = answer.status in (0, 409) or (answer.status == 200 and "pproved" in answer.body)
-            found.must(kept, f"quote {quote.number}: a customer got {answer.status} without the approval")
+            is_answered = answer.status in (0, 409) or (answer.status == 200 and "pproved" in answer.body)
+            found.must(is_answered, f"quote {quote.number}: a customer got {answer.status} without the approval")
     soak.wait_for_outbox()
     check_approvals(quotes, found)
     about = [f"quote:{quote.pk}" for quote in quotes]

@@ -5,15 +5,15 @@ from contextlib import suppress
 
 from catalog.outbox.models import Outbox
 from tests.soak.approvals import approve
-from tests.soak.context import Findings, Soak, check_approvals, check_mails
+from tests.soak.context import Outcome, Soak, check_approvals, check_mails
 from tests.soak.service import free_port
 
 APPROVALS = 60
 
 
-def prove(soak: Soak) -> Findings:
+def prove(soak: Soak) -> Outcome:
     """Approve with the broker, without it, and with it again, on a broker of its own that can be killed."""
-    found = Findings()
+    found = Outcome()
     service = soak.service
     port, before = free_port(), service.broker
     quotes = soak.quotes(soak.counted(APPROVALS, least=9))

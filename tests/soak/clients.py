@@ -13,7 +13,7 @@ from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_K
 from django.contrib.auth.models import User
 from django.contrib.sessions.backends.db import SessionStore
 
-_TOKEN = "s" * 32
+_CSRF = "s" * 32
 _PATIENCE = 60
 
 
@@ -39,7 +39,7 @@ class Client:
     """One browser."""
 
     port: int
-    cookies: dict[str, str] = field(default_factory=lambda: {"csrf": _TOKEN})
+    cookies: dict[str, str] = field(default_factory=lambda: {"csrf": _CSRF})
 
     def get(self, path: str) -> Answer:
         """Open a page."""
@@ -47,7 +47,7 @@ class Client:
 
     def post(self, path: str, read: bool = True, **values: Any) -> Answer:
         """Send a form; without ``read`` the client goes away before the answer."""
-        return self._ask("POST", path, urlencode({"csrfmiddlewaretoken": _TOKEN, **values}), read=read)
+        return self._ask("POST", path, urlencode({"csrfmiddlewaretoken": _CSRF, **values}), read=read)
 
     def post_and_follow(self, path: str, **values: Any) -> Answer:
         """Send a form and open the page it leads to."""

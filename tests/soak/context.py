@@ -30,7 +30,7 @@ _SATURDAY = 5
 
 
 @dataclass
-class Findings:
+class Outcome:
     """What a proof did and found: operations by outcome, promises broken, and remarks for the table."""
 
     done: Counter[str] = field(default_factory=Counter)
@@ -44,9 +44,9 @@ class Findings:
             if answer.status >= 500:
                 self.broken.append(f"a page answered {answer.status}")
 
-    def must(self, is_kept: bool, sentence: str) -> None:
+    def must(self, is_so: bool, sentence: str) -> None:
         """Record a promise that was not kept."""
-        if not is_kept:
+        if not is_so:
             self.broken.append(sentence)
 
 
@@ -139,7 +139,7 @@ def wait_until(is_so: Callable[[], bool], what: str, seconds: float = 120) -> No
     raise TimeoutError(f"{what}: not within {seconds:.0f} seconds")
 
 
-def check_approvals(quotes: Sequence[SentQuote], found: Findings) -> None:
+def check_approvals(quotes: Sequence[SentQuote], found: Outcome) -> None:
     """Each quote has one approval, one order, and each of its PDFs and mails requested once."""
     for quote in quotes:
         about = Outbox.objects.filter(about=f"quote:{quote.pk}")
@@ -156,7 +156,7 @@ def check_approvals(quotes: Sequence[SentQuote], found: Findings) -> None:
             found.must(count == 1, f"quote {quote.number}: {count} × {what}")
 
 
-def check_mails(soak: Soak, rows: Iterable[Outbox], found: Findings, doubles: int = 0) -> int:
+def check_mails(soak: Soak, rows: Iterable[Outbox], found: Outcome, doubles: int = 0) -> int:
     """Each mail arrived, once but for ``doubles`` interrupted ones; return how many arrived twice."""
     received, twice = soak.mails(), 0
     for row in rows:

@@ -17,7 +17,7 @@ from orders.register.models import ExportBatch, ExportItem
 from tests.factories import BY
 from tests.soak.approvals import approve
 from tests.soak.clients import Client
-from tests.soak.context import Findings, SentQuote, Soak, check_approvals, check_mails, wait_until
+from tests.soak.context import Outcome, SentQuote, Soak, check_approvals, check_mails, wait_until
 from tests.soak.points import POINTS, Point
 from tests.soak.service import run
 
@@ -30,7 +30,7 @@ class Deeds:
     """What was done to reach the points, for the check afterwards."""
 
     soak: Soak
-    found: Findings
+    found: Outcome
     customer: Client
     owner: Client
     waiting: list[SentQuote]
@@ -60,7 +60,7 @@ class Deeds:
     def upload(self) -> Callable[[], None]:
         """Upload a price list, which is read once, whatever happens."""
 
-        def once() -> None:
+        def upload() -> None:
             day = timezone.now()
             stored = price_list_upload(
                 supplier="Mill", file_name="prices.csv", body=_PRICES, starts=day.date(), by=BY, at=day
@@ -68,12 +68,12 @@ class Deeds:
             self.lists.append(stored.pk)
             self.found.done["ok"] += 1
 
-        return once
+        return upload
 
 
-def prove(soak: Soak) -> Findings:
+def prove(soak: Soak) -> Outcome:
     """Kill at each point in turn, do what was left undone again, and look what became of everything."""
-    found = Findings()
+    found = Outcome()
     soak.service.start_web()
     points = [point for point in POINTS if _is_here(point, soak)]
     kills = soak.counted(KILLS, least=2)
@@ -99,7 +99,7 @@ def _is_here(point: Point, soak: Soak) -> bool:
     return point.only in ("", soak.vendor)
 
 
-def _prepare(soak: Soak, found: Findings, points: list[Point], kills: int) -> Deeds:
+def _prepare(soak: Soak, found: Outcome, points: list[Point], kills: int) -> Deeds:
     """Send the quotes and draft the invoices that the points need."""
     needed = {deed: kills * sum(point.deed == deed for point in points) for deed in ("approve", "issue")}
     quotes = soak.quotes(sum(needed.values()))
@@ -132,7 +132,7 @@ def _kill(soak: Soak, point: Point, kills: int, deeds: Deeds) -> None:
             deed()
 
 
-def _check_invoices(soak: Soak, found: Findings) -> None:
+def _check_invoices(soak: Soak, found: Outcome) -> None:
     """Numbers are 1 to n; each invoice that was asked to go out by mail has its PDF and its mail once."""
     issued = Invoice.objects.exclude(number=None)
     numbers = sorted(int(number.partition("-")[2]) for number in issued.values_list("number", flat=True) if number)
@@ -144,18 +144,18 @@ def _check_invoices(soak: Soak, found: Findings) -> None:
     check_mails(soak, rows, found)
 
 
-def _check_lists(deeds: Deeds, found: Findings) -> None:
+def _check_lists(deeds: Deeds, found: Outcome) -> None:
     for price_list in PriceList.objects.filter(pk__in=deeds.lists):
         found.must(price_list.status != PriceList.Status.WAITING, f"a price list is {price_list.status}")
 
 
-def _export(soak: Soak, points: list[Point], kills: int, found: Findings) -> None:
+def _export(soak: Soak, points: list[Point], kills: int, found: Outcome) -> None:
     """Kill exports, then make one: every issued invoice is in exactly one."""
     names = [point.name for point in points]
     environment = {"SOAK_FOLDER": str(soak.service.folder), "SOAK_PART": "export", "COLDSET_BROKER_URL": ""}
-    told = run(["tests.soak.exports", str(kills), *names], environment)
+    answered = run(["tests.soak.exports", str(kills), *names], environment)
     found.done["unknown"] += kills * len(points)
-    found.broken += [text for text in told.splitlines() if text]
+    found.broken += [text for text in answered.splitlines() if text]
     issued = Invoice.objects.exclude(number=None).count()
     found.must(ExportItem.objects.count() == issued, f"{ExportItem.objects.count()} of {issued} invoices are exported")
     found.must(ExportBatch.objects.count() == 1, f"{ExportBatch.objects.count()} exports are stored")

@@ -7,7 +7,7 @@ from django.utils import timezone
 from catalog.outbox.models import Outbox
 from orders.approvals.services import quote_reply
 from tests.factories import BY
-from tests.soak.context import Findings, Soak, check_mails, wait_until
+from tests.soak.context import Outcome, Soak, check_mails, wait_until
 
 ROWS = 600
 KILLS = 20
@@ -15,9 +15,9 @@ KILLS = 20
 _BETWEEN = 1.5
 
 
-def prove(soak: Soak) -> Findings:
+def prove(soak: Soak) -> Outcome:
     """Give both work, kill one loop over and over, and count what arrived."""
-    found = Findings()
+    found = Outcome()
     service = soak.service
     quotes = soak.quotes(3)
     soak.wait_for_outbox()

@@ -79,9 +79,9 @@ class MailServer:
         if wrong == "refuse the message":
             return b"451 not now\r\n"
         message = message_from_bytes(body[:-5])
-        kept = {"id": str(message["Message-ID"]).strip(), "forgot": wrong == "forget"}
+        line = {"id": str(message["Message-ID"]).strip(), "forgot": wrong == "forget"}
         with self.file.open("a", encoding="utf-8") as file:
-            file.write(json.dumps(kept) + "\n")
+            file.write(json.dumps(line) + "\n")
         if wrong == "forget":
             await asyncio.sleep(_LONG)
             raise Hangup

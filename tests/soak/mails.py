@@ -13,7 +13,7 @@ from orders.approvals.models import Approval
 from orders.approvals.services import quote_reply
 from tests.factories import BY
 from tests.soak.approvals import approve
-from tests.soak.context import Findings, SentQuote, Soak, check_mails, wait_until
+from tests.soak.context import Outcome, SentQuote, Soak, check_mails, wait_until
 
 MAILS = 1000
 #: Real seconds: short, because the server stalls again and again.
@@ -27,9 +27,9 @@ class TakenBack(Exception):
     """The transaction that requested a mail goes wrong."""
 
 
-def prove(soak: Soak) -> Findings:
+def prove(soak: Soak) -> Outcome:
     """Request the mails, look at pages meanwhile, let the owner try failed ones again; then count."""
-    found = Findings()
+    found = Outcome()
     service = soak.service
     service.start_web()
     quotes = soak.quotes(_APPROVALS)
@@ -59,7 +59,7 @@ def prove(soak: Soak) -> Findings:
     return found
 
 
-def _request(soak: Soak, quotes: list[SentQuote], found: Findings) -> list[int]:
+def _request(soak: Soak, quotes: list[SentQuote], found: Outcome) -> list[int]:
     """Request a mail per reply; some are taken back, and must never leave."""
     last = Outbox.objects.order_by("-pk").values_list("pk", flat=True).first() or 0
     reply = quote_reply.__wrapped__  # its transaction is the soak's own here  # type: ignore[attr-defined]
@@ -79,7 +79,7 @@ def _request(soak: Soak, quotes: list[SentQuote], found: Findings) -> list[int]:
     return rows
 
 
-def _documents_meanwhile(soak: Soak, quotes: list[SentQuote], found: Findings) -> None:
+def _documents_meanwhile(soak: Soak, quotes: list[SentQuote], found: Outcome) -> None:
     """Approve while the mail is stuck: the PDFs are made at once."""
     client = soak.customer(quotes)
     started = time.monotonic()
@@ -89,7 +89,7 @@ def _documents_meanwhile(soak: Soak, quotes: list[SentQuote], found: Findings) -
     found.remarks.append(f"{len(pks)} approvals and their PDFs meanwhile: {time.monotonic() - started:.1f} s")
 
 
-def _until_all_left(rows: list[int], found: Findings) -> None:
+def _until_all_left(rows: list[int], found: Outcome) -> None:
     """Wait; what has failed for good is tried again, as the owner does from her list."""
     ours = Outbox.objects.filter(pk__in=rows)
 

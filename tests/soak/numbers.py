@@ -11,7 +11,7 @@ from orders.orders.models import Order
 from orders.records.models import NumberSeries
 from tests.factories import BY
 from tests.soak.approvals import approve
-from tests.soak.context import Findings, Soak
+from tests.soak.context import Outcome, Soak
 from tests.soak.service import run
 
 CLERKS = 16
@@ -19,9 +19,9 @@ EACH = 1000
 _ORDERS = 8
 
 
-def prove(soak: Soak) -> Findings:
+def prove(soak: Soak) -> Outcome:
     """Issue everything, then compare the numbers with 1 to n and with what the clerks were told."""
-    found = Findings()
+    found = Outcome()
     drafts = _drafts(soak, CLERKS * soak.counted(EACH, least=10))
     before = _last()
     soak.service.stop_outbox()
@@ -37,21 +37,21 @@ def prove(soak: Soak) -> Findings:
         requests = asked.count()
         asked.update(status="done")
         soak.service.start_outbox()
-    told = dict(line.split() for line in log.read_text().splitlines())
-    _check(drafts, told, requests, before, found)
-    found.done["ok"], found.done["unknown"] = len(told), int(deaths)
+    answered = dict(line.split() for line in log.read_text().splitlines())
+    _check(drafts, answered, requests, before, found)
+    found.done["ok"], found.done["unknown"] = len(answered), int(deaths)
     found.remarks.append(f"{deaths.strip()} processes died")
     return found
 
 
-def _check(drafts: list[int], told: dict[str, str], requests: int, before: int, found: Findings) -> None:
+def _check(drafts: list[int], answered: dict[str, str], requests: int, before: int, found: Outcome) -> None:
     issued = {pk: number for pk, number in Invoice.objects.filter(pk__in=drafts).values_list("pk", "number") if number}
     numbers = sorted(int(number.partition("-")[2]) for number in issued.values())
     expected = list(range(before + 1, before + 1 + len(drafts)))
     found.must(numbers == expected, f"the numbers are not {expected[0]} to {expected[-1]}, each once")
     found.must(_last() == expected[-1], f"the series stands at {_last()}")
     found.must(requests == len(drafts), f"{requests} PDFs are requested for {len(drafts)} invoices")
-    wrong = [pk for pk, number in told.items() if issued.get(int(pk)) != number]
+    wrong = [pk for pk, number in answered.items() if issued.get(int(pk)) != number]
     found.must(not wrong, f"{len(wrong)} clerks were told another number than is stored")
 
 

@@ -12,12 +12,12 @@ from orders.quotes.send.services import quote_revise
 from tests.factories import BY
 from tests.soak.approvals import approve
 from tests.soak.clients import Answer, Client, at_once
-from tests.soak.context import Findings, SentQuote, Soak
+from tests.soak.context import Outcome, SentQuote, Soak
 
 
-def prove(soak: Soak) -> Findings:
+def prove(soak: Soak) -> Outcome:
     """Race each pair, and look what stands afterwards."""
-    found = Findings()
+    found = Outcome()
     soak.service.start_web()
     owner = soak.owner()
     for name, rival in (("revise", _revise), ("withdraw", _withdraw), ("decline", _decline)):
@@ -37,7 +37,7 @@ def prove(soak: Soak) -> Findings:
     return found
 
 
-def _check(quote: SentQuote, name: str, found: Findings) -> str:
+def _check(quote: SentQuote, name: str, found: Outcome) -> str:
     """One outcome stands, and an order exists where it is the approval."""
     states = dict(Quote.objects.filter(number=quote.number).order_by("revision").values_list("revision", "status"))
     standing = [status for status in states.values() if status in ("sent", "approved")]

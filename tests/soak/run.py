@@ -2,6 +2,7 @@
 
 import os
 import random
+import signal
 import sys
 import tempfile
 import time
@@ -16,13 +17,14 @@ django.setup()
 from django.db import connection
 
 from tests.factories import kitchen_make, user_make
-from tests.soak.context import Findings, Soak
+from tests.soak.context import Outcome, Soak
 from tests.soak.service import Service
 from tests.soak.table import PROOFS, line
 
 
 def main(names: list[str]) -> int:
     """Run the proofs, a line each."""
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))  # ends the processes it started
     seed = int(os.environ.get("SEED", "1"))
     kitchen_make()
     user = user_make()
@@ -44,10 +46,10 @@ def main(names: list[str]) -> int:
 def _proof(name: str, soak: Soak) -> bool:
     started = time.monotonic()
     try:
-        found: Findings = import_module(f"tests.soak.{name}").prove(soak)
+        found: Outcome = import_module(f"tests.soak.{name}").prove(soak)
     except Exception as error:  # the other proofs go on
         traceback.print_exc()
-        found = Findings(broken=[f"the proof could not be made: {error}"])
+        found = Outcome(broken=[f"the proof could not be made: {error}"])
     sys.stdout.write(line(soak.vendor, PROOFS[name], found, time.monotonic() - started))
     sys.stdout.flush()
     return bool(found.broken)

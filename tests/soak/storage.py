@@ -13,16 +13,16 @@ from orders.approvals.models import Approval
 from orders.orders.models import Order
 from orders.quotes.models import Quote
 from tests.soak.approvals import approve
-from tests.soak.context import Findings, SentQuote, Soak, check_approvals, check_mails
+from tests.soak.context import Outcome, SentQuote, Soak, check_approvals, check_mails
 
 #: Seconds each fault lasts; a whole run's is a minute.
 LASTS = 60
 EACH = 20
 
 
-def prove(soak: Soak) -> Findings:
+def prove(soak: Soak) -> Outcome:
     """Approve before, during and after each fault, and look what is stored."""
-    found = Findings()
+    found = Outcome()
     soak.service.start_web()
     faults: dict[str, Callable[[Soak], Iterator[None]]] = {"read-only": _read_only}
     if soak.vendor == "sqlite":
@@ -34,7 +34,7 @@ def prove(soak: Soak) -> Findings:
     return found
 
 
-def _during(name: str, fault: Callable[[Soak], Iterator[None]], soak: Soak, found: Findings) -> None:
+def _during(name: str, fault: Callable[[Soak], Iterator[None]], soak: Soak, found: Outcome) -> None:
     quotes = soak.quotes(soak.counted(EACH, least=4))
     soak.wait_for_outbox()
     client = soak.customer(quotes)
@@ -50,9 +50,9 @@ def _during(name: str, fault: Callable[[Soak], Iterator[None]], soak: Soak, foun
                 found.done["failed"] += 1
             if time.monotonic() > ends:
                 break
-        said = ", ".join(f"{status} × {count}" for status, count in sorted(statuses.items()))
-        found.remarks.append(f"{name}: pages answered {said}")
-        found.must(set(statuses) == {503}, f"{name}: pages answered {said} instead of 503 in words")
+        shown = ", ".join(f"{status} × {count}" for status, count in sorted(statuses.items()))
+        found.remarks.append(f"{name}: pages answered {shown}")
+        found.must(set(statuses) == {503}, f"{name}: pages answered {shown} instead of 503 in words")
         _nothing_written(name, meanwhile, found)
     found.count(approve(client, quote) for quote in meanwhile)
     soak.wait_for_outbox()
@@ -63,7 +63,7 @@ def _during(name: str, fault: Callable[[Soak], Iterator[None]], soak: Soak, foun
     found.remarks.append(f"{name}: {twice} mails came twice")
 
 
-def _nothing_written(name: str, quotes: list[SentQuote], found: Findings) -> None:
+def _nothing_written(name: str, quotes: list[SentQuote], found: Outcome) -> None:
     pks = [quote.pk for quote in quotes]
     found.must(Quote.objects.filter(pk__in=pks, status="sent").count() == len(pks), f"{name}: a quote changed")
     found.must(not Approval.objects.filter(quote__in=pks).exists(), f"{name}: an approval is stored")

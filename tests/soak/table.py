@@ -3,7 +3,7 @@
 from collections import Counter
 from typing import Final
 
-from tests.soak.context import Findings
+from tests.soak.context import Outcome
 
 #: Module -> what it proves.
 PROOFS: Final = {
@@ -19,7 +19,7 @@ PROOFS: Final = {
 _MOST: Final = 12
 
 
-def line(vendor: str, what: str, found: Findings, seconds: float) -> str:
+def line(vendor: str, what: str, found: Outcome, seconds: float) -> str:
     """Return what a proof says: outcome, counts, remarks, and the promises it found broken."""
     counts = "  ".join(f"{kind} {found.done[kind]:,}" for kind in ("ok", "failed", "unknown"))
     verdict = "BROKEN" if found.broken else "kept"
