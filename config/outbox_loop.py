@@ -82,7 +82,9 @@ class LaneProcess:
         from config.lane_process import work  # it loads the apps
 
         self.pipe, theirs = _processes.Pipe()
-        self._process = _processes.Process(target=work, args=(theirs,), name=f"outbox {self.lane.name}")
+        self._process = _processes.Process(
+            target=work, args=(theirs, self.lane.seconds), name=f"outbox {self.lane.name}"
+        )
         self._process.start()
         theirs.close()
 
