@@ -24,7 +24,7 @@ STORAGE = {"disk-full": "PRAGMA max_page_count = 1", "read-only": "PRAGMA query_
 #: Minutes between the attempts of a row; the service's are 1, 5, 25 and 60.
 WAITS = (0.01, 0.02, 0.03, 0.05)
 #: A row in progress for longer is taken back; longer than the lanes' limits, as in the service.
-STUCK = timedelta(seconds=25)
+STUCK = timedelta(seconds=int(os.environ.get("SOAK_STUCK", "25")))
 
 
 class FaultsConfig(AppConfig):

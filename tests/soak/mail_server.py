@@ -1,8 +1,9 @@
 """A mail server with bad days: ``python -m tests.soak.mail_server PORT FILE SEED [bad]``.
 
-It writes a line of JSON for each message it accepted: the Message-ID, and whether it forgot to say so. With ``bad`` it
-stalls, drops the connection, refuses now or for good, says nothing for ever bit by bit, or forgets its answer, as the
-seed has it; addresses that begin with ``nobody`` it refuses always.
+It writes a line of JSON with the Message-ID for each message it accepted, and another when the client had not said
+goodbye by then: that send was interrupted, and the client cannot know that it arrived. With ``bad`` it stalls, drops the
+connection, refuses now or for good, says nothing bit by bit without an end, or forgets its answer, as the seed has it;
+addresses that begin with ``nobody`` it refuses always.
 """
 
 import asyncio
@@ -10,6 +11,7 @@ import json
 import random
 import sys
 from contextlib import suppress
+from dataclasses import dataclass
 from email import message_from_bytes
 from pathlib import Path
 from typing import Final
@@ -25,7 +27,6 @@ MISFORTUNES: Final = {
     "trickle": 1,
     "forget": 4,
 }
-_LONG: Final = 60
 
 
 class Hangup(Exception):
@@ -47,44 +48,70 @@ class MailServer:
 
     async def talk(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         """Have one dialogue."""
+        dialogue = Dialogue(self, reader, writer, self.misfortune())
         with suppress(Hangup, OSError, asyncio.IncompleteReadError):
-            await self._talk(reader, writer, self.misfortune())
+            await dialogue.hold()
+        if dialogue.accepted and not dialogue.is_over:
+            self.note(dialogue.accepted, "interrupted")
         writer.close()
 
-    async def _talk(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter, wrong: str) -> None:
-        _unless(wrong, "drop at once")
-        if wrong == "stall":
-            await asyncio.sleep(_LONG)
-        while wrong == "trickle":
-            writer.write(b"220-wait\r\n")
-            await writer.drain()
+    def note(self, message: str, event: str) -> None:
+        """Write down what became of a message."""
+        with self.file.open("a", encoding="utf-8") as file:
+            file.write(json.dumps({"id": message, "event": event}) + "\n")
+
+
+@dataclass
+class Dialogue:
+    """One connection: what goes wrong with it, the message it brought, and whether the client said goodbye."""
+
+    server: MailServer
+    reader: asyncio.StreamReader
+    writer: asyncio.StreamWriter
+    wrong: str
+    accepted: str = ""
+    is_over: bool = False
+
+    async def hold(self) -> None:
+        """Answer line by line."""
+        _unless(self.wrong, "drop at once")
+        if self.wrong == "stall":
+            await self._silence()
+        while self.wrong == "trickle":
+            await self._write(b"220-wait\r\n")
             await asyncio.sleep(0.2)
-        writer.write(b"220 soak\r\n")
-        while line := await reader.readline():
+        await self._write(b"220 soak\r\n")
+        while line := await self.reader.readline():
             word = line[:4].upper().strip()
             if word == b"QUIT":
-                writer.write(b"221 bye\r\n")
+                self.is_over = True
+                await self._write(b"221 bye\r\n")
                 return
             if word == b"DATA":
-                writer.write(b"354 go on\r\n")
-                await writer.drain()
-                writer.write(await self._message(reader, wrong))
+                await self._write(b"354 go on\r\n")
+                await self._write(await self._message())
             else:
-                writer.write(_answer(word, line, wrong))
-            await writer.drain()
+                await self._write(_answer(word, line, self.wrong))
 
-    async def _message(self, reader: asyncio.StreamReader, wrong: str) -> bytes:
-        _unless(wrong, "drop in the message")
-        body = await reader.readuntil(b"\r\n.\r\n")
-        if wrong == "refuse the message":
+    async def _write(self, line: bytes) -> None:
+        self.writer.write(line)
+        await self.writer.drain()
+
+    async def _silence(self) -> None:
+        """Say nothing until the client has gone."""
+        while await self.reader.read(1024):
+            pass
+        raise Hangup
+
+    async def _message(self) -> bytes:
+        _unless(self.wrong, "drop in the message")
+        body = await self.reader.readuntil(b"\r\n.\r\n")
+        if self.wrong == "refuse the message":
             return b"451 not now\r\n"
-        message = message_from_bytes(body[:-5])
-        line = {"id": str(message["Message-ID"]).strip(), "forgot": wrong == "forget"}
-        with self.file.open("a", encoding="utf-8") as file:
-            file.write(json.dumps(line) + "\n")
-        if wrong == "forget":
-            await asyncio.sleep(_LONG)
-            raise Hangup
+        self.accepted = str(message_from_bytes(body[:-5])["Message-ID"]).strip()
+        self.server.note(self.accepted, "accepted")
+        if self.wrong == "forget":
+            await self._silence()
         return b"250 taken\r\n"
 
 

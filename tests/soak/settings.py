@@ -22,8 +22,9 @@ WHITENOISE_USE_FINDERS = True
 
 EMAIL_USE_SSL = EMAIL_USE_TLS = False
 EMAIL_TIMEOUT = float(os.environ.get("SOAK_MAIL_TIMEOUT", "10"))
-_LIMIT = int(os.environ.get("SOAK_MAIL_LIMIT", "15"))
-OUTBOX_LANES = {name: {**lane, "seconds": _LIMIT if name == "mail" else 20} for name, lane in OUTBOX_LANES.items()}
+_LIMITS = {"mail": int(os.environ.get("SOAK_MAIL_LIMIT", "15"))}
+_LIMIT = int(os.environ.get("SOAK_LIMIT", "20"))
+OUTBOX_LANES = {name: {**lane, "seconds": _LIMITS.get(name, _LIMIT)} for name, lane in OUTBOX_LANES.items()}
 PERIODIC_WORK = {**PERIODIC_WORK, "catalog.outbox.services.outbox_tend": 1}
 CELERY_BEAT_SCHEDULE = {
     path: {**entry, "schedule": PERIODIC_WORK[path], "options": {"expires": PERIODIC_WORK[path]}}
