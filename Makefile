@@ -11,18 +11,21 @@ RESET ?= 0
 PYTEST ?=
 WORKERS ?= auto
 MODULES ?=
+HOSTILE ?= 12000
+SEED ?= 1
 # Every test without a server, on as many workers as there are cores; each file of browser stories keeps to one.
 TESTS = -n $(WORKERS) --dist loadgroup -m 'not postgres and not redis'
 PRODUCTION = COLDSET_SECRET_KEY=only-to-check-the-settings-0123456789-abcdefghijklmnopqrstuvwxyz COLDSET_HTTPS=1 \
 	COLDSET_HOSTS=kitchen.example COLDSET_SITE_URL=https://kitchen.example COLDSET_DEBUG=0 COLDSET_DB=:memory:
 
-.PHONY: help setup test test-browser test-services coverage check mutants bench demo pictures lock
+.PHONY: help setup test test-browser test-services hostile coverage check mutants bench demo pictures lock
 
 help:
 	@echo 'make setup         install into .venv (the other targets do it when needed)'
 	@echo 'make test          run the tests on all cores; PYTEST="-k word" passes options on, WORKERS=0 is one process'
 	@echo 'make test-browser  run the browser stories alone'
 	@echo 'make test-services run every test but the browser stories on PostgreSQL and Redis, thrown away afterwards'
+	@echo 'make hostile       send 12,000 hostile requests and documents; HOSTILE=100000 more, SEED=2 others'
 	@echo 'make coverage      run the tests and tell which branches of costing and orders they run'
 	@echo 'make check         lint, types, layers, unused names, templates, migrations, deployment settings'
 	@echo 'make mutants       change the money modules a little and tell what no test notices; MODULES="costing/money"'
@@ -47,6 +50,9 @@ test-browser: setup
 
 test-services: setup
 	@sh config/scripts/with_servers.sh $(PY) -m pytest -n $(WORKERS) --dist loadgroup -m 'not browser' $(PYTEST)
+
+hostile: setup
+	COLDSET_HOSTILE=$(HOSTILE) COLDSET_HOSTILE_SEED=$(SEED) $(PY) -m pytest tests/hostile -rP --show-capture=stdout $(PYTEST)
 
 coverage: setup
 	@sh config/scripts/chromium.sh

@@ -10,10 +10,13 @@ from catalog.products.models import Fill, Packaging, Product, ProductStep
 from catalog.rates.models import MonthlyCost, Role, Station
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
 from catalog.taxes.models import TaxCategory, TaxRate
+from catalog.upkeep.models import Backup, Heartbeat
 
 __all__ = [
+    "Backup",
     "ClosedDay",
     "Fill",
+    "Heartbeat",
     "Ingredient",
     "Kitchen",
     "Mold",

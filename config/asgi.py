@@ -6,8 +6,10 @@ import django
 from django.core.asgi import get_asgi_application
 
 from config.static_files import collect
+from config.web_database import pages_wait_briefly
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
 django.setup(set_prefix=False)
 collect()
 application = get_asgi_application()
+pages_wait_briefly()

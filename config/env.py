@@ -1,6 +1,7 @@
 """Read typed environment variables; a malformed one stops start-up with a message that says the fix."""
 
 import os
+from collections.abc import Sequence
 from pathlib import Path
 
 from django.core.exceptions import ImproperlyConfigured
@@ -48,9 +49,34 @@ def number(name: str, default: int) -> int:
     return int(value)
 
 
+def choice(name: str, choices: Sequence[str], *, default: str) -> str:
+    """Return one of the choices.
+
+    Raises ImproperlyConfigured when it is none of them.
+    """
+    value = text(name).lower() or default
+    if value not in choices:
+        raise ImproperlyConfigured(f"{name} is {value!r}: set it to {' or '.join(choices)}.")
+    return value
+
+
 def words(name: str, default: str = "") -> list[str]:
     """Return a comma-separated variable as a list."""
     return [word.strip() for word in text(name, default).split(",") if word.strip()]
+
+
+def numbers(name: str, keys: Sequence[str]) -> dict[str, int]:
+    """Return a variable such as ``outbox=60,inquiry=365`` as whole numbers by key.
+
+    Raises ImproperlyConfigured for another key or anything but a whole number.
+    """
+    found = {}
+    for word in words(name):
+        key, _, value = word.partition("=")
+        if key not in keys or not (value.isascii() and value.isdigit()):
+            raise ImproperlyConfigured(f"{name} has {word!r}: write one of {', '.join(keys)} as key=days.")
+        found[key] = int(value)
+    return found
 
 
 def secret(name: str, fallback_file: Path) -> str:

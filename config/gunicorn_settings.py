@@ -12,3 +12,5 @@ graceful_timeout = 10
 max_requests = 20_000
 max_requests_jitter = 2_000
 loglevel = "warning"
+# Its lines are in the format of the service, which writes the one line for each request itself.
+logger_class = "config.gunicorn_log.ServiceLog"

@@ -10,19 +10,22 @@ from zoneinfo import ZoneInfo
 
 from babel.core import Locale, UnknownLocaleError
 from django.contrib.auth.views import redirect_to_login
-from django.core.exceptions import PermissionDenied
+from django.core.exceptions import ObjectDoesNotExist, PermissionDenied
+from django.db import IntegrityError
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 from django.utils.http import url_has_allowed_host_and_scheme
 from django_htmx.http import HttpResponseClientRedirect
+from django_htmx.middleware import HtmxDetails
 
 from catalog.kitchen.models import Kitchen
 from catalog.web.access import ANYBODY
 from catalog.web.display import DisplaySettings, use
 from config.navigation import home
 from config.old_pages import old_page, submitted_texts
-from config.refusals import sentences, status_of
+from config.refusals import lost_race, sentences, status_of
 from config.roles import roles_of_request
+from config.unavailable import is_unavailable, unavailable
 
 log = logging.getLogger(__name__)
 
@@ -30,7 +33,7 @@ Next = Callable[[HttpRequest], HttpResponseBase]
 View = Callable[..., HttpResponseBase]
 
 #: Paths answered without a database query.
-WITHOUT_KITCHEN: Final = frozenset({"/health", "/robots.txt", "/favicon.ico"})
+WITHOUT_KITCHEN: Final = frozenset({"/robots.txt", "/favicon.ico"})
 PRIVATE_PAGES: Final = "/q/"
 
 
@@ -112,10 +115,18 @@ def _to_sign_in(request: HttpRequest, roles: frozenset[str]) -> HttpResponseBase
         # The page has unsaved input: it stays open, and its script says what happened.
         return HttpResponse("You are signed out.", status=HTTPStatus.UNAUTHORIZED, content_type="text/plain")
     if htmx:
-        return HttpResponseClientRedirect(redirect_to_login(htmx.current_url_abs_path or home(roles)).url)
+        return HttpResponseClientRedirect(redirect_to_login(_page_of(htmx) or home(roles)).url)
     if request.method == "POST" and submitted_texts(request):
         return old_page(request, layout="base.html")
     return redirect_to_login(request.get_full_path() if request.method == "GET" else home(roles))
+
+
+def _page_of(htmx: HtmxDetails) -> str | None:
+    """Return the path of the page a part was asked for from; None where what the request says is no address."""
+    try:
+        return htmx.current_url_abs_path
+    except ValueError:
+        return None
 
 
 class WrongRole(PermissionDenied):
@@ -142,18 +153,26 @@ class DomainErrorMiddleware:
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
         """Return the page of a refusal; None for any other error."""
-        status = status_of(type(error))
+        if is_unavailable(error):
+            return unavailable(request, error)
+        status = HTTPStatus.CONFLICT if lost_race(error) else status_of(type(error))
         if status is None:
             return None
-        log.info("refused: %s", getattr(error, "code", type(error).__name__))
+        log.info("refused: %s", getattr(error, "code", type(error).__name__), exc_info=_unexpected(error))
         fragment = getattr(request, "htmx", False)
         context = {
             "sentences": sentences(error),
             "way_back": way_back(request),
+            "submitted": submitted_texts(request) if request.method == "POST" else [],
             "layout": "customer.html" if request.path.startswith(PRIVATE_PAGES) else "base.html",
         }
         template = "parts/refused.html" if fragment else "site/refused.html"
         return render(request, template, context, status=status)
+
+
+def _unexpected(error: Exception) -> Exception | None:
+    """Return an error that no service raises on purpose, so that the log says where it came from."""
+    return error if isinstance(error, ObjectDoesNotExist | IntegrityError) else None
 
 
 def way_back(request: HttpRequest) -> str:

@@ -90,6 +90,7 @@ PLACES: Final = (
             Place("kitchen-rules", "Price rules"),
             Place("kitchen-taxes", "Taxes"),
             Place("mail", "Mails sent"),
+            Place("kitchen-upkeep", "Mail and backups"),
         ),
     ),
 )

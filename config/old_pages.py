@@ -10,12 +10,17 @@ from django.utils.http import url_has_allowed_host_and_scheme
 UNSEEN: Final = frozenset({"csrfmiddlewaretoken", "idempotency_key", "seen", "version", "next"})
 
 
+def sent_by_this_site(request: HttpRequest) -> bool:
+    """Return whether a browser says that a page of this site sent the form."""
+    return request.headers.get("Origin") == f"{request.scheme}://{request.get_host()}"
+
+
 def submitted_texts(request: HttpRequest) -> list[tuple[str, str]]:
     """Return the texts of a submitted form of this site, to copy: going back would reload the page without them.
 
     Data sent by another site is never shown, nor are passwords and hidden fields.
     """
-    if request.headers.get("Origin") != f"{request.scheme}://{request.get_host()}":
+    if not sent_by_this_site(request):
         return []
     shown = [name for name in request.POST if not name.endswith("_FORMS") and "password" not in name]
     named = [(name.rpartition("-")[2].replace("_", " "), name) for name in shown if name not in UNSEEN]

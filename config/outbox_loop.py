@@ -22,6 +22,7 @@ from catalog.outbox.lanes import Lane, lanes
 from catalog.outbox.models import Outbox
 from catalog.outbox.reasons import INTERRUPTED, took_too_long
 from catalog.outbox.services import outbox_claim, outbox_due, outbox_put_off, outbox_release
+from catalog.records.log_facts import log_facts
 from catalog.records.reasons import Reason
 
 logger = logging.getLogger(__name__)
@@ -67,7 +68,8 @@ class LaneProcess:
         if self.pipe.poll():
             self._hear()
         elif self.row is not None and passed > self.lane.seconds:
-            logger.error("outbox row %s (%s) took too long and was stopped", self.row.pk, self.row.kind)
+            with log_facts(outbox=self.row.pk, about=self.row.about, request_id=self.row.request_id):
+                logger.error("outbox row %s (%s) took too long and was stopped", self.row.pk, self.row.kind)
             self._stop(took_too_long(self.lane.seconds))
         elif self.row is None and passed > IDLE:
             self.end()

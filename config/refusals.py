@@ -1,13 +1,32 @@
 """The HTTP status of each refusal: one table, looked up along the class's bases."""
 
+import sqlite3
 from http import HTTPStatus
 from typing import Final
+
+from django.core.exceptions import ObjectDoesNotExist
+from django.db import IntegrityError
 
 from catalog.records import errors as catalog_errors
 from catalog.records import presenters as catalog_presenters
 from costing.contract import InputErrors
 from orders.records import errors as order_errors
 from orders.records import presenters as order_presenters
+
+#: Foreign key and unique constraints: https://www.sqlite.org/rescode.html, and PostgreSQL's appendix A.
+_LOST_SQLITE: Final = frozenset(
+    {
+        sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY,
+        sqlite3.SQLITE_CONSTRAINT_PRIMARYKEY,
+        sqlite3.SQLITE_CONSTRAINT_UNIQUE,
+    }
+)
+_LOST_SQLSTATES: Final = frozenset({"23503", "23505"})
+TAKEN: Final = (
+    "Something this needs was removed, or the same was saved, in another window at this moment. Open the page again"
+    " and repeat your change."
+)
+GONE: Final = "What this page was about is no longer there: somebody removed it meanwhile."
 
 Refusal = catalog_errors.CatalogError | order_errors.OrderError | InputErrors
 
@@ -19,7 +38,17 @@ STATUS: Final[dict[type[Exception], HTTPStatus]] = {
     order_errors.ChangedMeanwhile: HTTPStatus.CONFLICT,
     order_errors.TransitionNotAllowed: HTTPStatus.CONFLICT,
     InputErrors: HTTPStatus.UNPROCESSABLE_ENTITY,
+    # A service read what somebody else removed since the page was opened: a draft, a row.
+    ObjectDoesNotExist: HTTPStatus.NOT_FOUND,
 }
+
+
+def lost_race(error: Exception) -> bool:
+    """Return whether the database refused a row because somebody else removed what it names, or saved the same."""
+    cause = error.__cause__
+    return (
+        getattr(cause, "sqlite_errorcode", None) in _LOST_SQLITE or getattr(cause, "sqlstate", None) in _LOST_SQLSTATES
+    )
 
 
 def status_of(error: type[Exception]) -> HTTPStatus | None:
@@ -35,4 +64,8 @@ def sentences(error: Exception) -> list[str]:
         return [catalog_presenters.sentence(error)]
     if isinstance(error, order_errors.OrderError):
         return [order_presenters.sentence(error)]
+    if isinstance(error, ObjectDoesNotExist):
+        return [GONE]
+    if isinstance(error, IntegrityError):
+        return [TAKEN]
     return [str(error)]

@@ -1,5 +1,6 @@
 """Settings, all from the environment; the defaults are a safe single machine with SQLite."""
 
+import os
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,11 @@ from config import env
 
 # Django's generic classes take type parameters at run time too (forms.BaseFormSet[...]).
 django_stubs_ext.monkeypatch()
+
+# Whatever the service writes is its user's alone, whoever starts it with whatever umask.
+os.umask(0o077)
+FILE_UPLOAD_PERMISSIONS = 0o600  # also of collected static files, which the service itself serves
+FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o700
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = Path(env.text("COLDSET_VAR") or BASE_DIR / "var")
@@ -42,7 +48,9 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
+    "config.request_log.RequestLogMiddleware",
     "config.head.HeadMiddleware",
+    "config.health.HealthMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "config.compression.CompressionMiddleware",
@@ -85,7 +93,10 @@ def _database() -> dict[str, Any]:
     """Return PostgreSQL from COLDSET_DATABASE_URL, else SQLite set up for many writers."""
     url = env.text("COLDSET_DATABASE_URL")
     if url:
-        return dict(dj_database_url.parse(url, conn_max_age=60, conn_health_checks=True))
+        database: dict[str, Any] = dict(dj_database_url.parse(url, conn_max_age=60, conn_health_checks=True))
+        # A server that does not answer is away: nobody waits for it as long as TCP would.
+        database["OPTIONS"] = {"connect_timeout": 5, **database.get("OPTIONS", {})}
+        return database
     file = Path(env.text("COLDSET_DB") or VAR_DIR / "coldset.sqlite3")
     # SQLite makes the file, not its folder. Where nothing may be written the headless commands still work.
     with suppress(OSError):
@@ -212,6 +223,8 @@ OUTBOX_LANES: dict[str, dict[str, Any]] = {
 
 # Services called every so many seconds: name(*, at) -> seconds.
 PERIODIC_WORK = {
+    "catalog.upkeep.services.heartbeat": 60,
+    "orders.personal_data.retention.retention_round": 3600,
     "catalog.outbox.services.outbox_tend": 60,
     "orders.quotes.send.services.quotes_expire": 600,
 }
@@ -236,19 +249,44 @@ CELERY_BEAT_SCHEDULE = {
     for path, seconds in PERIODIC_WORK.items()
 }
 
+# What counts as not well: due work taken up by nobody for longer, less room on the disk, an older backup (0: none is
+# expected, as in the demo).
+OUTBOX_MINUTES = env.number("COLDSET_OUTBOX_MINUTES", 15)
+FREE_MB = env.number("COLDSET_FREE_MB", 500)
+BACKUP_DAYS = env.number("COLDSET_BACKUP_DAYS", 2 if HTTPS else 0)
+
+# How many days rows are kept, where it is not what the table in orders/personal_data/retention.py says, and whether the
+# clock lets go of what is older (else `manage.py retention --apply` does).
+RETENTION_DAYS = env.numbers("COLDSET_RETENTION", ("outbox", "backup", "inquiry", "customer", "approval_origin"))
+RETENTION_APPLY = env.flag("COLDSET_RETENTION_APPLY", default=False)
+
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
+FILE_UPLOAD_HANDLERS = ["config.uploads.BoundedUpload"]
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000
 
+# JSON for whatever collects the lines of a real service, plain lines for the demo's and a developer's terminal.
+LOG_FORMAT = env.choice("COLDSET_LOG_FORMAT", ("json", "lines"), default="json" if HTTPS else "lines")
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "filters": {"no_tokens": {"()": "config.logs.NoTokens"}},
-    "formatters": {"line": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line", "filters": ["no_tokens"]}},
+    "filters": {"one_line_each": {"()": "config.logs.OneLineEach"}},
+    "formatters": {
+        "json": {"()": "config.logs.JsonFormatter"},
+        "lines": {"()": "config.logs.LineFormatter", "debug": DEBUG},
+    },
+    "handlers": {
+        "console": {"class": "logging.StreamHandler", "formatter": LOG_FORMAT, "filters": ["one_line_each"]},
+    },
     "root": {"handlers": ["console"], "level": env.text("COLDSET_LOG_LEVEL", "INFO")},
     "loggers": {
-        "django.server": {"handlers": ["console"], "level": "INFO", "propagate": False},
+        # All lines go through the one handler, those of the servers too.
+        "django": {"handlers": [], "level": "INFO", "propagate": True},
+        "django.server": {"handlers": [], "level": "WARNING", "propagate": True},
+        "gunicorn.access": {"handlers": [], "level": "WARNING", "propagate": True},
+        "gunicorn.error": {"handlers": [], "level": "WARNING", "propagate": True},
+        # Each task is one line: its end.
+        "celery.worker.strategy": {"level": "WARNING"},
         # They log every step of every page.
         "fontTools": {"level": "WARNING"},
         "weasyprint": {"level": "WARNING"},

@@ -1,7 +1,11 @@
-"""Sign-in, sign-out, health, cautions and the error pages."""
+"""Sign-in, sign-out, cautions and the error pages."""
+
+import sys
+from typing import Final
 
 from django.contrib import messages
 from django.contrib.auth import login, logout
+from django.core.exceptions import RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
@@ -15,10 +19,13 @@ from catalog.web.access import ANYBODY, ROLES, allow
 from catalog.web.display import clock, joined
 from config.middleware import PRIVATE_PAGES
 from config.navigation import home
-from config.old_pages import old_page
+from config.old_pages import old_page, submitted_texts
 from config.roles import forget_roles, roles_of_request
 from config.sign_in import TooManyTries, counted_address, sign_in
 from config.site_forms import SignInForm
+from config.unavailable import is_unavailable, unavailable
+
+_TOO_LARGE: Final = (RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent)
 
 
 def _next(request: HttpRequest) -> str:
@@ -70,13 +77,6 @@ def sign_out(request: HttpRequest) -> HttpResponse:
 
 @allow(ANYBODY)
 @require_safe
-def health(request: HttpRequest) -> HttpResponse:
-    """Tell a monitor that this process answers; no database query."""
-    return HttpResponse("ok\n", content_type="text/plain")
-
-
-@allow(ANYBODY)
-@require_safe
 def robots(request: HttpRequest) -> HttpResponse:
     """Exclude search engines from the whole site."""
     return HttpResponse("User-agent: *\nDisallow: /q/\nDisallow: /\n", content_type="text/plain")
@@ -101,8 +101,12 @@ def _layout(request: HttpRequest) -> str:
 
 
 def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """Show the page for a malformed request."""
-    return render(request, "site/400.html", {"layout": _layout(request)}, status=400)
+    """Show the page for a malformed request, or one larger than any form; of an unwritable session, to try again."""
+    if is_unavailable(exception):
+        return unavailable(request, exception)
+    too_large = isinstance(exception, _TOO_LARGE)
+    context = {"layout": _layout(request), "too_large": too_large}
+    return render(request, "site/400.html", context, status=413 if too_large else 400)
 
 
 def forbidden(request: HttpRequest, exception: Exception) -> HttpResponse:
@@ -113,13 +117,17 @@ def forbidden(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """Show the page for an unknown address."""
-    context = {"layout": _layout(request), "home": home(roles_of_request(request))}
+    """Show the page for an unknown address, or one whose record is gone; what was sent to it can be copied."""
+    submitted = submitted_texts(request) if request.method == "POST" else []
+    context = {"layout": _layout(request), "home": home(roles_of_request(request)), "submitted": submitted}
     return render(request, "site/404.html", context, status=404)
 
 
 def broken(request: HttpRequest) -> HttpResponse:
-    """Show the page for a server error, without any database query."""
+    """Show the page for a server error, without any database query; where it may pass, the page to try again."""
+    error = sys.exception()
+    if is_unavailable(error):
+        return unavailable(request, error)
     return HttpResponse(render_to_string("site/500.html"), status=500)
 
 

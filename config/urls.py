@@ -10,6 +10,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("orders.invoices.urls")),
     path("", include("orders.mail.urls")),
     path("inquiries/", include("orders.inquiries.urls")),
+    path("inquiries/", include("orders.personal_data.urls")),
     path("money/", include("orders.register.urls")),
     path("catalog/", include("catalog.front_page.urls")),
     path("catalog/", include("catalog.recipes.urls")),
@@ -22,6 +23,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("kitchen/", include("catalog.rates.urls")),
     path("kitchen/", include("catalog.price_rules.urls")),
     path("kitchen/", include("catalog.taxes.urls")),
+    path("", include("catalog.upkeep.urls")),
     path("", include("config.site_urls")),
 ]
 

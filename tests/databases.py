@@ -39,6 +39,17 @@ class RealDatabase:
         finally:
             database.drop()
 
+    @classmethod
+    @contextmanager
+    def empty(cls, file: Path, **extra: str) -> Iterator[RealDatabase]:
+        """Return an empty place: the SQLite ``file``, which is not there, or a new database on the server."""
+        server = os.environ.get("COLDSET_DATABASE_URL", "")
+        database = cls(_create(server), postgres=True, extra=extra) if server else cls(str(file), extra=extra)
+        try:
+            yield database
+        finally:
+            database.drop()
+
     @contextmanager
     def copy(self, folder: Path) -> Iterator[RealDatabase]:
         """Make a copy for one test."""
@@ -82,6 +93,14 @@ class RealDatabase:
     def manage(self, *arguments: str) -> str:
         """Run a management command on this database."""
         return self.run("manage", *arguments)
+
+    def refusal(self, *arguments: str) -> str:
+        """Run a management command that is refused, and return what it says."""
+        process = self.start("manage", *arguments)
+        _, errors = process.communicate(timeout=120)
+        assert process.returncode == 1, errors
+        assert "Traceback" not in errors, errors
+        return errors
 
     def rows(self, query: str) -> list[Sequence[Any]]:
         """Return what a query reads, without Django and its test database."""

@@ -10,11 +10,38 @@ from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
 from catalog.kitchen.selectors import currency_locked
 from catalog.records.errors import CurrencyLocked
+from catalog.records.reasons import Reason
+from catalog.records.versions import locked, stored, unchanged, version_mark
+
+#: Columns of the kitchen's row that are not of its profile: its monthly figures, delivery, the Book's revision.
+_OF_OTHERS = frozenset({"id", "revision", "monthly_labor_hours", "monthly_orders", "per_labor_hour", "per_order"})
+
+
+def profile_version(kitchen: Kitchen) -> str:
+    """Return the version of the profile as stored; empty before there is one."""
+    names = [field.name for field in kitchen._meta.concrete_fields]
+    names = [name for name in names if name not in _OF_OTHERS and not name.startswith("delivery_")]
+    return "" if kitchen._state.adding else version_mark(stored(kitchen, names))
+
+
+def hours_version(kitchen: Kitchen) -> str:
+    """Return the version of the week and the closed days, as stored."""
+    week, closed = (list(map(stored, model._default_manager.all())) for model in (OpenHours, ClosedDay))
+    return version_mark([week, closed])
 
 
 @transaction.atomic(durable=True)
-def hours_save(*, intervals: Sequence[tuple[int, time, time]], closed: Sequence[tuple[date, str]]) -> None:
-    """Replace the week and the closed days: intervals of weekday (0 is Monday), from, to; days with their reason."""
+def hours_save(
+    *, intervals: Sequence[tuple[int, time, time]], closed: Sequence[tuple[date, str]], version: str = ""
+) -> None:
+    """Replace the week and the closed days: intervals of weekday (0 is Monday), from, to; days with their reason.
+
+    Raises
+    ------
+    Overtaken
+        Their version is no longer ``version``.
+    """
+    unchanged(locked(Kitchen, 1) or Kitchen(pk=1), version, hours_version, name=Reason("the_hours"))
     OpenHours.objects.all().delete()
     OpenHours.objects.bulk_create(
         OpenHours(weekday=weekday, opens=opens, closes=closes) for weekday, opens, closes in sorted(intervals)
@@ -25,15 +52,19 @@ def hours_save(*, intervals: Sequence[tuple[int, time, time]], closed: Sequence[
 
 
 @transaction.atomic(durable=True)
-def profile_save(*, data: dict[str, Any]) -> Kitchen:
+def profile_save(*, data: dict[str, Any], version: str = "") -> Kitchen:
     """Save the profile, creating the kitchen when there is none; ``data`` are checked values by column.
 
     Raises
     ------
+    Overtaken
+        Its version is no longer ``version``.
     CurrencyLocked
         The currency would change although documents exist in it.
     """
-    before = Kitchen.objects.filter(pk=1).first()
+    before = locked(Kitchen, 1)
+    if before is not None:
+        unchanged(before, version, profile_version, name=Reason("the_profile"))
     if before is not None and data.get("currency", before.currency) != before.currency and currency_locked():
         raise CurrencyLocked(place="currency", currency=before.currency)
     kitchen, _ = Kitchen.objects.update_or_create(pk=1, defaults=data)

@@ -1,18 +1,20 @@
 """The kitchen's profile and its hours."""
 
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
 from catalog.kitchen.forms import ProfileForm
 from catalog.kitchen.hours_forms import ClosedDayFormSet, OpenHoursFormSet
-from catalog.kitchen.models import ClosedDay, OpenHours
+from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
 from catalog.kitchen.selectors import currency_locked, kitchen
-from catalog.kitchen.services import hours_save, profile_save
+from catalog.kitchen.services import hours_save, hours_version, profile_save, profile_version
 from catalog.web.access import OWNER, allow
+from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from catalog.web.money_fields import amounts
 
@@ -20,15 +22,22 @@ from catalog.web.money_fields import amounts
 @allow(OWNER)
 def profile(request: HttpRequest) -> HttpResponse:
     """Show and change the profile; the first visit sets the kitchen up."""
-    home = kitchen()
-    new = home._state.adding
-    initial = {"initial": {**_initial(home), "name": "", "email": ""}} if new else {}
-    form = ProfileForm(submitted_data(request), kitchen=home, currency_locked=currency_locked(), **initial)
-    if request.method == "POST" and form.is_valid():
-        profile_save(data=amounts(form.cleaned_data))
-        messages.success(request, "The kitchen is set up. Hours and pay come next." if new else "The profile is saved.")
-        return redirect("kitchen-hours" if new else "kitchen-profile")
-    return render(request, "catalog/kitchen/profile.html", {"form": form, "new": new})
+    data = submitted_data(request)
+    edit = Edit(data=data, load=kitchen, forms=_profile_form, version_of=profile_version, page=request.path)
+    form, new = edit.forms, edit.record._state.adding
+    if form.is_bound and form.is_valid():
+        values = amounts(form.cleaned_data)
+        if edit.saved(lambda version: profile_save(data=values, version=version)):
+            done = "The kitchen is set up. Hours and pay come next." if new else "The profile is saved."
+            messages.success(request, done)
+            return redirect("kitchen-hours" if new else "kitchen-profile")
+    context = {"form": edit.forms, "edit": edit, "new": new}
+    return render(request, "catalog/kitchen/profile.html", context, status=edit.status())
+
+
+def _profile_form(home: Kitchen, data: QueryDict | None) -> ProfileForm:
+    initial = {"initial": {**_initial(home), "name": "", "email": ""}} if home._state.adding else {}
+    return ProfileForm(data, kitchen=home, currency_locked=currency_locked(), **initial)
 
 
 def _initial(home: Any) -> dict[str, Any]:
@@ -38,18 +47,25 @@ def _initial(home: Any) -> dict[str, Any]:
 @allow(OWNER)
 def hours(request: HttpRequest) -> HttpResponse:
     """Show and change when somebody works."""
-    if request.method == "POST":
-        week: Any = OpenHoursFormSet(request.POST, prefix="week")
-        closed: Any = ClosedDayFormSet(request.POST, prefix="closed")
-        if week.is_valid() and closed.is_valid():
-            hours_save(intervals=week.intervals(), closed=closed.days())
-            messages.success(request, "The hours are saved.")
-            return redirect("kitchen-hours")
-    else:
-        rows: list[Any] = list(OpenHours.objects.values("weekday", "opens", "closes")) or [
-            {"weekday": day} for day in range(7)
-        ]
-        week = OpenHoursFormSet(prefix="week", initial=rows)
-        closed = ClosedDayFormSet(prefix="closed", initial=list(ClosedDay.objects.values("date", "reason")))
-    context = {"week": week, "closed": closed, "today": timezone.localdate()}
-    return render(request, "catalog/kitchen/hours.html", context)
+    data = submitted_data(request)
+    edit = Edit(data=data, load=kitchen, forms=_hours_forms, version_of=hours_version, page=request.path)
+    week, closed = edit.forms
+    if data is not None and week.is_valid() and closed.is_valid() and edit.saved(partial(_hours_save, week, closed)):
+        messages.success(request, "The hours are saved.")
+        return redirect("kitchen-hours")
+    week, closed = edit.forms
+    context = {"week": week, "closed": closed, "edit": edit, "today": timezone.localdate()}
+    return render(request, "catalog/kitchen/hours.html", context, status=edit.status())
+
+
+def _hours_forms(home: Kitchen, data: QueryDict | None) -> tuple[Any, Any]:
+    if data is not None:
+        return OpenHoursFormSet(data, prefix="week"), ClosedDayFormSet(data, prefix="closed")
+    rows: list[Any] = list(OpenHours.objects.values("weekday", "opens", "closes"))
+    week = OpenHoursFormSet(prefix="week", initial=rows or [{"weekday": day} for day in range(7)])
+    return week, ClosedDayFormSet(prefix="closed", initial=list(ClosedDay.objects.values("date", "reason")))
+
+
+def _hours_save(week: Any, closed: Any, version: str) -> bool:
+    hours_save(intervals=week.intervals(), closed=closed.days(), version=version)
+    return True

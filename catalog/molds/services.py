@@ -12,6 +12,7 @@ from catalog.products.models import Product
 from catalog.records.errors import ChangedMeanwhile
 from catalog.records.reasons import Reason
 from catalog.records.rows import remove
+from catalog.records.versions import existing_unchanged, stored, version_mark
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,17 +29,24 @@ class MoldData:
     wall: str = Mold.Wall.METAL.value
 
 
+def mold_version(mold: Mold) -> str:
+    """Return the version of a mold as stored."""
+    return version_mark(stored(mold, MoldData.__dataclass_fields__))
+
+
 @transaction.atomic(durable=True)
-def mold_save(*, mold_id: int | None, data: MoldData, by: str, at: datetime) -> Mold:
+def mold_save(*, mold_id: int | None, data: MoldData, by: str, at: datetime, version: str = "") -> Mold:
     """Save a mold. Products whose load equaled the number owned get the new number as their load.
 
     Raises
     ------
+    Overtaken
+        When its version is no longer ``version``.
     ChangedMeanwhile
         When the mold was deleted, or another mold has its name by now.
     """
-    mold = Mold() if mold_id is None else Mold.objects.filter(pk=mold_id).first()
-    if mold is None or Mold.objects.filter(name=data.name).exclude(pk=mold.pk).exists():
+    mold = Mold() if mold_id is None else existing_unchanged(Mold, mold_id, version, mold_version)
+    if Mold.objects.filter(name=data.name).exclude(pk=mold.pk).exists():
         raise ChangedMeanwhile(what=data.name)
     owned = mold.owned
     for name, value in asdict(data).items():

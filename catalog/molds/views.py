@@ -15,6 +15,7 @@ from catalog.molds.models import Mold
 from catalog.molds.pans import mold_pan
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.editor import delete_page
+from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from catalog.web.roles import sees_costs
 
@@ -31,25 +32,35 @@ def molds(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def mold_new(request: HttpRequest) -> HttpResponse:
     """Add a mold."""
-    return _edited(request, None)
+    return _edited(request)
 
 
 @allow(OWNER)
 @require_http_methods(["GET", "HEAD", "POST"])
 def mold_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Change a mold."""
-    return _edited(request, get_object_or_404(Mold, pk=pk))
+    return _edited(request, pk)
 
 
-def _edited(request: HttpRequest, mold: Mold | None) -> HttpResponse:
-    form = MoldForm(submitted_data(request), mold=mold)
-    if form.is_bound and form.is_valid():
-        by, pk = request.user.get_username(), mold.pk if mold else None
-        saved = services.mold_save(mold_id=pk, data=form.mold_data(), by=by, at=timezone.now())
+def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    edit = Edit(
+        data=submitted_data(request),
+        load=lambda: get_object_or_404(Mold, pk=pk) if pk else None,
+        forms=lambda mold, data: MoldForm(data, mold=mold),
+        version_of=services.mold_version,
+        page=request.path,
+    )
+    form = edit.forms
+    if form.is_bound and form.is_valid() and (saved := edit.saved(partial(_save, request, form, pk))):
         messages.success(request, f"{saved.name} is saved.")
         return redirect("molds")
-    context = {"form": form, "mold": mold}
-    return render(request, "catalog/molds/edit.html", context, status=422 if form.errors else 200)
+    context = {"form": edit.forms, "mold": edit.record, "edit": edit}
+    return render(request, "catalog/molds/edit.html", context, status=edit.status(422 if form.errors else 200))
+
+
+def _save(request: HttpRequest, form: MoldForm, pk: int | None, version: str) -> Mold:
+    by = request.user.get_username()
+    return services.mold_save(mold_id=pk, data=form.mold_data(), version=version, by=by, at=timezone.now())
 
 
 @allow(OWNER)

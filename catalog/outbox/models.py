@@ -3,7 +3,14 @@
 It is part of the lowest app with a database, so that every app can write to it.
 """
 
+import secrets
+
 from django.db import models
+
+
+def new_message_key() -> str:
+    """Return a key that no other row ever had, not even one that was lost before a restore."""
+    return secrets.token_hex(16)
 
 
 class Outbox(models.Model):
@@ -20,12 +27,20 @@ class Outbox(models.Model):
     about = models.CharField(max_length=40, blank=True, help_text="document it concerns, such as quote:12")
     summary = models.CharField(max_length=200, blank=True, help_text="what it is about, for the owner")
     status = models.CharField(max_length=8, choices=Status, default=Status.WAITING)
+    message_key = models.CharField(
+        max_length=32,
+        unique=True,
+        default=new_message_key,
+        editable=False,
+        help_text="the Message-ID of its mail is made of this: the same at every attempt, never given again",
+    )
     attempts = models.PositiveSmallIntegerField(default=0)
     error = models.JSONField(default=dict, blank=True, help_text="why the last attempt failed: a code and params")
     created_at = models.DateTimeField()
     run_after = models.DateTimeField()
     claimed_at = models.DateTimeField(null=True, blank=True)
     done_at = models.DateTimeField(null=True, blank=True)
+    request_id = models.CharField(max_length=64, blank=True, help_text="of the request that asked for it, for the log")
 
     class Meta:
         ordering = ["pk"]

@@ -22,6 +22,7 @@ from catalog.outbox.lanes import lanes
 from catalog.outbox.models import Outbox
 from catalog.outbox.reasons import INTERRUPTED, reason_of
 from catalog.records.errors import ChangedMeanwhile
+from catalog.records.log_facts import current_log_facts, log_facts, note_log_facts
 from catalog.records.reasons import Reason, reason_to_json
 
 logger = logging.getLogger(__name__)
@@ -60,7 +61,13 @@ def outbox_add(
     if kind not in settings.OUTBOX_HANDLERS:
         raise KeyError(kind)
     row = Outbox.objects.create(
-        kind=kind, payload=payload, about=about, summary=summary, created_at=at, run_after=run_after or at
+        kind=kind,
+        payload=payload,
+        about=about,
+        summary=summary,
+        created_at=at,
+        run_after=run_after or at,
+        request_id=str(current_log_facts().get("request_id", "")),
     )
     if row.run_after <= at:
         _wake_on_commit(row)
@@ -96,12 +103,14 @@ def outbox_run(*, row_id: int, at: datetime) -> bool:
     return row is not None and outbox_work(row=row, at=at)
 
 
+@log_facts()
 def outbox_work(*, row: Outbox, at: datetime) -> bool:
     """Do the work of a claimed row; return whether it is done now.
 
     If a handler fails, the reason and the time of the next attempt are written on the row, and no error is raised. An
     interrupt (Ctrl-C, a stop signal) releases the row and is raised again.
     """
+    note_log_facts(outbox=row.pk, work=row.kind, about=row.about, request_id=row.request_id)
     try:
         handler: Callable[..., None] = import_string(settings.OUTBOX_HANDLERS[row.kind])
         handler(row=row, at=at)
@@ -154,7 +163,7 @@ def outbox_tend(*, at: datetime) -> None:
 
 
 @transaction.atomic(durable=True)
-def outbox_retry(*, row_id: int, by: str, at: datetime) -> None:
+def outbox_retry(*, row_id: int, at: datetime) -> None:
     """Try failed or waiting work again now, with a fresh count of attempts.
 
     Raises
@@ -165,7 +174,7 @@ def outbox_retry(*, row_id: int, by: str, at: datetime) -> None:
     again = Outbox.objects.filter(pk=row_id, status__in=[Status.FAILED, Status.WAITING])
     if not again.update(status=Status.WAITING, attempts=0, run_after=at, claimed_at=None):
         raise ChangedMeanwhile(what=Reason("this_work"))
-    logger.info("outbox row %s is tried again, asked for by %s", row_id, by)
+    logger.info("outbox row %s is tried again; the line of this request says who asked", row_id)
     _wake_on_commit(again.get())
 
 

@@ -1,6 +1,7 @@
 """Forms of ingredients, packs and suppliers."""
 
 import re
+from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
@@ -13,6 +14,7 @@ from catalog.pantry.allergens import allergen_choices
 from catalog.pantry.composition_forms import CompositionForm
 from catalog.pantry.food_table import density_of_cup, foods, suggestions
 from catalog.pantry.models import Ingredient, Supplier
+from catalog.records.numbers import MOST_GRAMS
 from catalog.web.fields import DayField, NumberField, PercentField
 from catalog.web.measure_fields import PickField
 from catalog.web.money_fields import MoneyField
@@ -43,6 +45,8 @@ class PackSizeField(forms.CharField):
             raise ValidationError(str(error), code="bad_measure") from None
         if parse_measure(measure).kind not in self.kinds:
             raise ValidationError(f"Write {self.what} as {_kind_words(self.kinds)}.", code="bad_measure")
+        if parse_measure(measure).in_base() > MOST_GRAMS:
+            raise ValidationError(f"“{measure}” is more than any supplier packs. Check the size.", code="too_large")
         return measure
 
 
@@ -105,7 +109,7 @@ class IngredientForm(forms.Form):
         help_text="Check the supplier's label each time you buy: recipes of bought goods change.",
     )
     source = forms.CharField(max_length=200, required=False, label="Where the figures come from")
-    ndb = forms.CharField(max_length=6, required=False, widget=forms.HiddenInput)
+    ndb = forms.CharField(max_length=6, required=False, label="USDA food entry", widget=forms.HiddenInput)
     note = forms.CharField(required=False, max_length=2000, label="Note", widget=forms.Textarea(attrs={"rows": 2}))
     active = forms.BooleanField(required=False, initial=True, label="Still bought")
 
@@ -234,6 +238,10 @@ class IngredientForms:
         stated = ingredient.composition if ingredient else {}
         self.composition = CompositionForm(data, stated=stated, food=self.food)
         self.parts = PartFormSet(data, initial=parts, prefix="parts", form_kwargs={"whole": self.name})
+
+    def __iter__(self) -> Iterator[Any]:
+        """Return the forms in page order."""
+        return iter((self.form, self.parts, self.composition))
 
     @property
     def name(self) -> str:

@@ -1,8 +1,10 @@
 """Writing ingredients, parts, packs and suppliers."""
 
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
-from typing import Any
+from typing import Any, Final
 
 from django.db import transaction
 from django.db.models import Max
@@ -13,7 +15,10 @@ from catalog.pantry.selectors import ingredient_users
 from catalog.records.errors import InUse, PackDatesOverlap
 from catalog.records.reasons import Reason
 from catalog.records.rows import new_row, remove
+from catalog.records.versions import existing_unchanged, stored, version_mark
 
+#: Most keys that one statement names.
+_BATCH: Final = 500
 _COLUMNS = (
     "name",
     "base",
@@ -30,19 +35,34 @@ _COLUMNS = (
 )
 
 
+def ingredient_version(ingredient: Ingredient) -> str:
+    """Return the version of an ingredient with its parts, as stored; packs are rows of their own, added and ended."""
+    parts = [stored(part) for part in ingredient.parts.all()]
+    return version_mark([stored(ingredient), parts])
+
+
+def supplier_version(supplier: Supplier) -> str:
+    """Return the version of a supplier as stored."""
+    return version_mark(stored(supplier))
+
+
 @transaction.atomic(durable=True)
-def ingredient_save(*, ingredient_id: int | None, data: dict[str, Any], parts: list[dict[str, Any]]) -> Ingredient:
+def ingredient_save(
+    *, ingredient_id: int | None, data: dict[str, Any], parts: list[dict[str, Any]], version: str = ""
+) -> Ingredient:
     """Create or change an ingredient with its parts.
 
     Raises
     ------
-    Ingredient.DoesNotExist
-        If there is none with that id.
+    Overtaken
+        If its version is no longer ``version``.
+    ChangedMeanwhile
+        If it was deleted.
     InUse
         If a part is removed that a recipe uses.
     """
     if ingredient_id:
-        ingredient = Ingredient.objects.get(pk=ingredient_id)
+        ingredient = existing_unchanged(Ingredient, ingredient_id, version, ingredient_version)
     else:
         ingredient = new_row(Ingredient, data["name"], otherwise="item")
     for key in _COLUMNS:
@@ -105,42 +125,75 @@ def pack_add(*, ingredient_id: int, size: str, price: Decimal, starts: date, sup
     PackDatesOverlap
         If the same size has a price of that supplier from that day or later.
     """
-    pack = pack_price_set(
-        ingredient=Ingredient.objects.get(pk=ingredient_id),
-        size=size,
-        price=price,
+    ingredient = Ingredient.objects.get(pk=ingredient_id)
+    (pack,) = pack_prices_set(
+        prices=[PackPrice(ingredient.pk, size, price, preferred)],
         starts=starts,
         supplier=supplier_get_or_add(supplier),
-        preferred=preferred,
     )
     catalog_changed()
     return pack
 
 
-def pack_price_set(
-    *, ingredient: Ingredient, size: str, price: Decimal, starts: date, supplier: Supplier | None, preferred: bool
-) -> Pack:
-    """Do the work of :func:`pack_add` inside the caller's transaction."""
-    same = Pack.objects.filter(ingredient=ingredient, size=size, supplier=supplier)
-    later = same.filter(starts__gte=starts).order_by("starts").first()
-    if later is not None:
-        raise PackDatesOverlap(place="starts", size=size, day=later.starts)
-    for pack in same.filter(starts__lt=starts):
-        if pack.ends is None or pack.ends >= starts:
-            pack.ends = starts - timedelta(days=1)
-            pack.save(update_fields=["ends"])
-    if preferred:
-        Pack.objects.filter(ingredient=ingredient, preferred=True).exclude(size=size).update(preferred=False)
-    last = Pack.objects.filter(ingredient=ingredient).aggregate(last=Max("position"))["last"]
-    return Pack.objects.create(
-        ingredient=ingredient,
-        size=size,
-        price=price,
-        starts=starts,
-        supplier=supplier,
-        preferred=preferred,
-        position=0 if last is None else last + 1,
-    )
+@dataclass(frozen=True, slots=True)
+class PackPrice:
+    """A new price of a pack. ``preferred`` None: as the same pack of that supplier was."""
+
+    ingredient_id: int
+    size: str
+    price: Decimal
+    preferred: bool | None = None
+
+
+def pack_prices_set(*, prices: Sequence[PackPrice], starts: date, supplier: Supplier | None) -> list[Pack]:
+    """Do the work of :func:`pack_add` for many packs inside the caller's transaction, in few statements.
+
+    Each pack may stand in ``prices`` once.
+    """
+    known = _packs_by_size(prices, supplier)
+    last = dict(Pack.objects.order_by().values_list("ingredient_id").annotate(last=Max("position")))
+    ended: list[int] = []
+    new: list[Pack] = []
+    for price in prices:
+        same = known.get((price.ingredient_id, price.size), [])
+        later = next((pack for pack in same if pack.starts >= starts), None)
+        if later is not None:
+            raise PackDatesOverlap(place="starts", size=price.size, day=later.starts)
+        ended += (pack.pk for pack in same if pack.ends is None or pack.ends >= starts)
+        last[price.ingredient_id] = last.get(price.ingredient_id, -1) + 1
+        new.append(
+            Pack(
+                ingredient_id=price.ingredient_id,
+                size=price.size,
+                price=price.price,
+                starts=starts,
+                supplier=supplier,
+                preferred=any(pack.preferred for pack in same) if price.preferred is None else price.preferred,
+                position=last[price.ingredient_id],
+            )
+        )
+    for some in _batched(ended):
+        Pack.objects.filter(pk__in=some).update(ends=starts - timedelta(days=1))
+    for pack in new:
+        if pack.preferred:
+            Pack.objects.filter(ingredient=pack.ingredient_id, preferred=True).exclude(size=pack.size).update(
+                preferred=False
+            )
+    return Pack.objects.bulk_create(new, batch_size=_BATCH)
+
+
+def _packs_by_size(prices: Sequence[PackPrice], supplier: Supplier | None) -> dict[tuple[int, str], list[Pack]]:
+    """Return the supplier's packs of these ingredients, by ingredient and size, the oldest first."""
+    found: dict[tuple[int, str], list[Pack]] = {}
+    for some in _batched(sorted({price.ingredient_id for price in prices})):
+        for pack in Pack.objects.filter(supplier=supplier, ingredient__in=some).order_by("starts", "pk"):
+            found.setdefault((pack.ingredient_id, pack.size), []).append(pack)
+    return found
+
+
+def _batched(keys: Sequence[int]) -> Iterator[Sequence[int]]:
+    """Split keys into as many as one statement takes."""
+    return (keys[at : at + _BATCH] for at in range(0, len(keys), _BATCH))
 
 
 @transaction.atomic(durable=True)
@@ -162,9 +215,17 @@ def pack_end(*, pack_id: int, last_day: date) -> Pack:
 
 
 @transaction.atomic(durable=True)
-def supplier_save(*, supplier_id: int | None, name: str, note: str) -> Supplier:
-    """Create or rename a supplier."""
-    supplier = Supplier.objects.get(pk=supplier_id) if supplier_id else Supplier()
+def supplier_save(*, supplier_id: int | None, name: str, note: str, version: str = "") -> Supplier:
+    """Create or rename a supplier.
+
+    Raises
+    ------
+    Overtaken
+        If its version is no longer ``version``.
+    ChangedMeanwhile
+        If it was deleted.
+    """
+    supplier = existing_unchanged(Supplier, supplier_id, version, supplier_version) if supplier_id else Supplier()
     supplier.name, supplier.note = name, note
     supplier.save()
     catalog_changed()

@@ -20,6 +20,7 @@ from catalog.records.errors import CatalogError
 from catalog.web.access import OWNER, allow
 from catalog.web.display import measure
 from catalog.web.editor import deleted, refuse
+from catalog.web.edits import Edit
 from catalog.web.money_fields import amounts
 
 
@@ -39,23 +40,32 @@ def ingredient_list(request: HttpRequest) -> HttpResponse:
 @allow(OWNER)
 def ingredient_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Create or change an ingredient; its packs stand below on the same page."""
-    ingredient = get_object_or_404(Ingredient, pk=pk) if pk else None
-    ingredient_forms = _forms(ingredient, _submitted(request))
-    if request.method == "POST" and "use" not in request.POST and ingredient_forms.is_valid():
+    edit = _edit(pk, _submitted(request))
+    if request.method == "POST" and "use" not in request.POST and edit.forms.is_valid():
         try:
-            saved = services.ingredient_save(
-                ingredient_id=pk, data=ingredient_forms.ingredient_data(), parts=ingredient_forms.parts_data()
-            )
+            saved = edit.saved(partial(_save, edit.forms, pk))
         except CatalogError as error:
-            refuse(ingredient_forms.form, error)
+            refuse(edit.forms.form, error)
         else:
-            messages.success(request, f"{saved.name} is saved.")
-            return redirect("ingredient", pk=saved.pk)
-    return render(request, "catalog/pantry/ingredient.html", _context(request, ingredient, ingredient_forms))
+            if saved:
+                messages.success(request, f"{saved.name} is saved.")
+                return redirect("ingredient", pk=saved.pk)
+    return render(request, "catalog/pantry/ingredient.html", _context(request, edit), status=edit.status())
 
 
-def _forms(ingredient: Ingredient | None, data: QueryDict | None = None) -> IngredientForms:
-    return IngredientForms(data, kitchen=kitchen(), ingredient=ingredient)
+def _edit(pk: int | None, data: QueryDict | None = None) -> Edit[Ingredient | None, IngredientForms]:
+    return Edit(
+        data=data,
+        load=lambda: get_object_or_404(Ingredient, pk=pk) if pk else None,
+        forms=lambda ingredient, data: IngredientForms(data, kitchen=kitchen(), ingredient=ingredient),
+        version_of=services.ingredient_version,
+        page=reverse("ingredient", args=[pk]) if pk else "",
+    )
+
+
+def _save(forms: IngredientForms, pk: int | None, version: str) -> Ingredient:
+    data, parts = forms.ingredient_data(), forms.parts_data()
+    return services.ingredient_save(ingredient_id=pk, data=data, parts=parts, version=version)
 
 
 def _submitted(request: HttpRequest) -> QueryDict | None:
@@ -88,11 +98,13 @@ def _suggested(choice: str) -> dict[str, str]:
     return {**filled, **({"density": f"{weight.density:f}"} if weight.density else {"grams_each": f"{weight.grams:f}"})}
 
 
-def _context(request: HttpRequest, ingredient: Ingredient | None, ingredient_forms: IngredientForms) -> dict[str, Any]:
+def _context(request: HttpRequest, edit: Edit[Ingredient | None, IngredientForms]) -> dict[str, Any]:
     home, today = kitchen(), timezone.localdate()
+    ingredient, ingredient_forms = edit.record, edit.forms
     packs = ingredient.packs.select_related("supplier") if ingredient else []
     return {
         "ingredient": ingredient,
+        "edit": edit,
         "form": ingredient_forms.form,
         "parts": ingredient_forms.parts,
         "composition": ingredient_forms.composition,
@@ -128,7 +140,7 @@ def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
             message = f"{ingredient.name}: {measure(pack.size)} is priced from {pack.starts:%-d %B %Y}."
             messages.success(request, message)
             return redirect(f"{reverse('ingredient', args=[pk])}?priced#packs")
-    context = {**_context(request, ingredient, _forms(ingredient)), "pack_form": pack_form}
+    context = {**_context(request, _edit(pk)), "pack_form": pack_form}
     return render(request, "catalog/pantry/ingredient.html", context, status=422)
 
 

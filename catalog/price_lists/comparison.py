@@ -5,15 +5,18 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from typing import Any
+from typing import Any, Final
 
 from catalog.pantry.models import Ingredient, Pack, Supplier
-from catalog.price_lists.reader import TableRow
-from catalog.records.numbers import number_read
+from catalog.price_lists.table import TableRow
+from catalog.records.numbers import MOST_GRAMS, number_read
 from catalog.records.reasons import Reason, reason_to_json
 from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.numbers import number_text
 from costing.measures.spelling import normalise_measure
+
+#: A larger price of a pack is a typing error, here as in the form.
+MOST_PRICE: Final = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +128,10 @@ def _size(text: str, ingredient: Ingredient | None) -> tuple[str, list[Reason]]:
         size = normalise_measure(text)
     except MeasureError as error:
         return "", [Reason("measure", {"text": str(error)})]
-    return size, list(_unweighable(ingredient, parse_measure(size).kind)) if ingredient else []
+    measure = parse_measure(size)
+    if measure.in_base() > MOST_GRAMS:
+        return "", [Reason("pack_too_large", {"size": size})]
+    return size, list(_unweighable(ingredient, measure.kind)) if ingredient else []
 
 
 def _unweighable(ingredient: Ingredient, kind: str) -> Iterator[Reason]:
@@ -143,4 +149,6 @@ def _price(text: str, comma: bool) -> tuple[Decimal, list[Reason]]:
     price = number_read(text, comma=comma)
     if price is None:
         return Decimal(0), [Reason("not_a_number")]
-    return price, [Reason("negative")] if price < 0 else []
+    if price < 0:
+        return price, [Reason("negative")]
+    return price, [Reason("too_dear")] if price > MOST_PRICE else []

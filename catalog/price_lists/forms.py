@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.conf import settings
 from django.core.exceptions import ValidationError
 
 from catalog.kitchen.models import Kitchen
@@ -34,7 +35,7 @@ class PriceListForm(forms.Form):
 
     def clean_file(self) -> Any:
         file = self.cleaned_data["file"]
-        if file.size > 5 * 1024 * 1024:
+        if file.size > settings.FILE_UPLOAD_MAX_MEMORY_SIZE:
             raise ValidationError(
                 "The file is larger than 5 MB. Save only the price table and choose it again.", code="too_large"
             )

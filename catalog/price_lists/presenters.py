@@ -12,12 +12,22 @@ _MEND: Final = "Give the {} on its page, or write the pack as a weight."
 SENTENCES: Final[Sentences] = {
     # The file as a whole.
     "too_many_rows": "The list has more than {most} rows. Split it into several files.",
+    "too_many_columns": "The list has more than {most} columns. Keep the columns item, pack and price.",
+    "line_too_long": "A line of the file is too long for a price list. Save the list as CSV again, one row to a line.",
     "no_rows": "The list has no rows under its head. Add at least one item with pack and price.",
     "no_columns": ("The first row must name the columns item, pack and price; there is no column for {missing:and}."),
-    "not_a_table": "The file is not a table that can be read ({error}). Save it as CSV again.",
-    "not_text": "The file is not text. Save the list as CSV or XLSX and choose it again.",
-    "not_a_workbook": "The file is not an XLSX workbook that can be read. Save it as XLSX again, or as CSV.",
+    "not_a_table": "The file cannot be read as a table ({error}). Save it as CSV again.",
+    "not_text": "The file cannot be read: it is not text. Save the list as CSV or XLSX and choose it again.",
+    "not_a_workbook": (
+        "The file cannot be read: it is damaged, or not an XLSX workbook. Save it as XLSX again, or as CSV."
+    ),
+    "old_workbook": "The file cannot be read: it is a workbook in an old format. Save it as XLSX or CSV.",
+    "locked": "The file cannot be read: it is locked with a password. Save it without one and choose it again.",
     "too_large": "The workbook is too large. Save only the price table and choose it again.",
+    "too_much": (
+        "The file took more time or memory to read than a price list does. Save only the price table as CSV and choose"
+        " it again."
+    ),
     # A row.
     "unknown_item": (
         "“{item}” is none of your ingredients. Write its name or code as on the ingredients page, or add it there"
@@ -28,6 +38,8 @@ SENTENCES: Final[Sentences] = {
     "no_density": f"{{name}} has no density, so a volume cannot be weighed. {_MEND.format('density')}",
     "no_piece_weight": f"{{name}} has no piece weight, so a count cannot be weighed. {_MEND.format('weight of one')}",
     "not_a_number": "Write the price as a number, such as 24.60.",
+    "pack_too_large": "“{size}” is more than any supplier packs. Check the pack.",
+    "too_dear": "The price is more than any pack costs. Check it.",
     "negative": "The price is negative. Write it as 0 or more.",
     "twice": "{name}, {size} stands in row {row} already. Keep one of them.",
     "later": "{name}, {size} has a price from {day:%-d %B %Y} already. Let the list start later.",

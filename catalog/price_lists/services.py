@@ -10,11 +10,12 @@ from catalog.book.revision import catalog_changed
 from catalog.kitchen.selectors import kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_add
-from catalog.pantry.models import Ingredient, Pack, Supplier
-from catalog.pantry.services import pack_price_set, supplier_get_or_add
+from catalog.pantry.models import Ingredient
+from catalog.pantry.services import PackPrice, pack_prices_set, supplier_get_or_add
 from catalog.price_lists.comparison import Comparison, RowProblem
 from catalog.price_lists.models import PriceList
-from catalog.price_lists.reader import Unreadable, table_rows
+from catalog.price_lists.reader_process import rows_read
+from catalog.price_lists.table import TableRow, Unreadable
 from catalog.records.errors import PriceListNotReady
 from catalog.records.numbers import decimal_comma
 from catalog.records.reasons import Reason
@@ -46,17 +47,25 @@ def price_list_read(*, row: Outbox, at: datetime) -> None:
     price_list_compare(price_list_id=int(row.payload["price_list"]))
 
 
-@transaction.atomic(durable=True)
 def price_list_compare(*, price_list_id: int) -> None:
-    """Compare a list's rows with today's packs; stores the changes and the problems."""
+    """Read a list's file and compare its rows with today's packs; stores the changes and the problems.
+
+    The file is read in a process of its own and outside any transaction, however long it takes: nobody waits for it.
+    """
     price_list = PriceList.objects.select_related("supplier").get(pk=price_list_id)
     if price_list.status in (Status.APPLIED, Status.DROPPED):
         return
     try:
-        table = table_rows(price_list.file_name, bytes(price_list.body))
+        table = rows_read(price_list.file_name, bytes(price_list.body))
     except Unreadable as unreadable:
-        _store(price_list, Status.UNREADABLE, [], [RowProblem(0, "", unreadable.reason)])
+        problem = RowProblem(0, "", Reason(unreadable.code, unreadable.params))
+        _store(price_list, Status.UNREADABLE, [], [problem])
         return
+    _compare(price_list, table)
+
+
+@transaction.atomic(durable=True)
+def _compare(price_list: PriceList, table: list[TableRow]) -> None:
     comparison = Comparison(
         supplier=price_list.supplier, starts=price_list.starts, comma=decimal_comma(kitchen().locale)
     )
@@ -82,34 +91,22 @@ def price_list_import(*, price_list_id: int, by: str, at: datetime) -> int:
     PackDatesOverlap
         If a price of the same pack was recorded since the preview.
     """
-    price_list = PriceList.objects.select_related("supplier").get(pk=price_list_id)
+    price_list = PriceList.objects.select_related("supplier").defer("body").get(pk=price_list_id)
     if price_list.errors:
         raise PriceListNotReady(why=Reason("rows_with_errors", {"count": len(price_list.errors)}))
     ready = PriceList.objects.filter(pk=price_list_id, status=Status.READ)
     if not ready.update(status=Status.APPLIED, applied_at=at):
         raise PriceListNotReady(why=Reason(f"list_{price_list.status}"))
     changed = [row for row in price_list.rows if row["change"] != "same"]
-    ingredients = Ingredient.objects.in_bulk([row["ingredient"] for row in changed])
+    known = set(Ingredient.objects.values_list("pk", flat=True))
     for row in changed:
-        if row["ingredient"] not in ingredients:
+        if row["ingredient"] not in known:
             raise PriceListNotReady(why=Reason("ingredient_gone", {"name": row["name"]}))
-        pack_price_set(
-            ingredient=ingredients[row["ingredient"]],
-            size=row["size"],
-            price=Decimal(row["price"]),
-            starts=price_list.starts,
-            supplier=price_list.supplier,
-            preferred=_was_preferred(row, price_list.supplier),
-        )
+    prices = [PackPrice(row["ingredient"], row["size"], Decimal(row["price"])) for row in changed]
+    pack_prices_set(prices=prices, starts=price_list.starts, supplier=price_list.supplier)
     if changed:
         catalog_changed()
     return len(changed)
-
-
-def _was_preferred(row: dict[str, Any], supplier: Supplier) -> bool:
-    return Pack.objects.filter(
-        ingredient_id=row["ingredient"], size=row["size"], supplier=supplier, preferred=True
-    ).exists()
 
 
 @transaction.atomic(durable=True)

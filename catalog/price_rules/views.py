@@ -1,7 +1,7 @@
 """The pages of the price rules."""
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
@@ -12,6 +12,7 @@ from catalog.price_rules.models import PriceRule
 from catalog.price_rules.presenters import rule_words, rules_shown
 from catalog.price_rules.selectors import covers_everything, product_categories, rule_rows
 from catalog.web.access import OWNER, allow
+from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from catalog.web.money_fields import amounts
 
@@ -27,21 +28,33 @@ def rules(request: HttpRequest) -> HttpResponse:
 @allow(OWNER)
 def rule_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Create or change a price rule."""
-    rule = get_object_or_404(PriceRule, pk=pk) if pk else None
+    edit = Edit(
+        data=submitted_data(request),
+        load=lambda: get_object_or_404(PriceRule, pk=pk) if pk else None,
+        forms=_form,
+        version_of=services.rule_version,
+        page=request.path,
+    )
+    form = edit.forms
+    if form.is_bound and form.is_valid():
+        data = amounts(form.cleaned_data)
+        if edit.saved(lambda version: services.rule_save(rule_id=pk, data=data, version=version)):
+            messages.success(request, "The price rule is saved.")
+            return redirect("kitchen-rules")
+    rule = edit.record
+    context = {"form": edit.forms, "edit": edit, "rule": rule, "words": rule_words(rule) if rule else ""}
+    return render(request, "catalog/price_rules/rule.html", context, status=edit.status())
+
+
+def _form(rule: PriceRule | None, data: QueryDict | None) -> PriceRuleForm:
     initial = {column: getattr(rule, column) for column in PriceRuleForm.base_fields} if rule else {}
-    form = PriceRuleForm(
-        submitted_data(request),
+    return PriceRuleForm(
+        data,
         kitchen=kitchen(),
         categories=product_categories(),
         rule=rule,
         initial={key: value for key, value in initial.items() if value},
     )
-    if request.method == "POST" and form.is_valid():
-        services.rule_save(rule_id=pk, data=amounts(form.cleaned_data))
-        messages.success(request, "The price rule is saved.")
-        return redirect("kitchen-rules")
-    words = rule_words(rule) if rule else ""
-    return render(request, "catalog/price_rules/rule.html", {"form": form, "rule": rule, "words": words})
 
 
 @allow(OWNER)

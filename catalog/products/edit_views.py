@@ -16,25 +16,26 @@ from catalog.products.draft_figures import ProductFigures, product_figures
 from catalog.products.forms import ProductForms
 from catalog.products.models import Product
 from catalog.products.selectors import products_whole
-from catalog.recipes.cost_basis import cost_basis_load
+from catalog.recipes.cost_basis import CostBasis, cost_basis_load
 from catalog.records.presenters import users_words
 from catalog.records.uses import users_of
 from catalog.web.access import OWNER, allow
 from catalog.web.editor import copy_page, delete_page, editor_page, saved, submission
+from catalog.web.edits import Edit
 
 
 @allow(OWNER)
 @require_http_methods(["GET", "HEAD", "POST"])
 def product_new(request: HttpRequest) -> HttpResponse:
     """Create a product."""
-    return _edited(request, None)
+    return _edited(request)
 
 
 @allow(OWNER)
 @require_http_methods(["GET", "HEAD", "POST"])
 def product_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Change a product."""
-    return _edited(request, get_object_or_404(products_whole(), pk=pk))
+    return _edited(request, pk)
 
 
 @allow(OWNER)
@@ -42,34 +43,45 @@ def product_edit(request: HttpRequest, pk: int) -> HttpResponse:
 def product_figures_beside(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Return the figures of what is entered so far; nothing is saved."""
     product = get_object_or_404(products_whole(), pk=pk) if pk is not None else None
-    editor, figures = _forms(product, request.POST)
-    return render(request, "catalog/products/figures.html", {"editor": editor, "figures": figures})
-
-
-def _forms(product: Product | None, data: Any) -> tuple[ProductForms, ProductFigures]:
     basis = cost_basis_load(day=timezone.localdate())
-    editor = ProductForms(choices=product_choices(basis=basis), data=data, product=product)
+    editor = _forms(basis, product, request.POST)
+    context = {"editor": editor, "figures": _figures(basis, editor)}
+    return render(request, "catalog/products/figures.html", context)
+
+
+def _forms(basis: CostBasis, product: Product | None, data: Any) -> ProductForms:
+    return ProductForms(choices=product_choices(basis=basis), data=data, product=product)
+
+
+def _figures(basis: CostBasis, editor: ProductForms) -> ProductFigures:
     fills, packaging = editor.written()
     mold, height = editor.mold()
-    return editor, product_figures(basis=basis, fills=fills, packaging=packaging, mold=mold, height=height)
+    return product_figures(basis=basis, fills=fills, packaging=packaging, mold=mold, height=height)
 
 
-def _edited(request: HttpRequest, product: Product | None) -> HttpResponse:
+def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     sent = submission(request)
-    editor, figures = _forms(product, sent.data)
-    row = saved(editor, partial(_save, request, editor)) if sent.saves else None
+    basis = cost_basis_load(day=timezone.localdate())
+    edit = Edit(
+        data=sent.data,
+        load=lambda: get_object_or_404(products_whole(), pk=pk) if pk else None,
+        forms=partial(_forms, basis),
+        version_of=services.product_version,
+        page=request.path,
+    )
+    row = saved(edit, partial(_save, request)) if sent.saves else None
     if row:
         messages.success(request, f"{row.name} is saved.")
         return redirect("product", pk=row.pk)
-    context = {"figures": figures, "product": product}
-    return editor_page(request, "catalog/products/edit.html", editor, sent, context)
+    context = {"figures": _figures(basis, edit.forms), "product": edit.record}
+    return editor_page(request, "catalog/products/edit.html", edit, sent, context)
 
 
-def _save(request: HttpRequest, editor: ProductForms) -> Product:
+def _save(request: HttpRequest, editor: ProductForms, version: str) -> Product:
     return services.product_save(
         product_id=editor.product.pk if editor.product else None,
         data=editor.product_data(),
-        version=editor.form.cleaned_data["version"],
+        version=version,
         by=request.user.get_username(),
         at=timezone.now(),
     )

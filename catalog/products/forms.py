@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 
 from catalog.products.choices import Choice, ProductChoices
 from catalog.products.models import Product
-from catalog.products.services import ProductData, ProductFields, product_version
+from catalog.products.services import ProductData, ProductFields
 from catalog.recipes.step_forms import StepSet, step_initial
 from catalog.records.money import money_of
 from catalog.web.editor import EditorForms
@@ -115,7 +115,6 @@ class ProductForm(forms.Form):
         required=False,
     )
     active = forms.BooleanField(label="Sold", required=False, initial=True)
-    version = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def __init__(self, data: Any = None, *, choices: ProductChoices, product: Product | None = None) -> None:
         super().__init__(data, initial=_initial(product, choices.currency) if product else None)
@@ -129,7 +128,6 @@ class ProductForm(forms.Form):
     def product_fields(self) -> ProductFields:
         """Return the fields as the service takes them; call it on a clean form."""
         found = dict(self.cleaned_data)
-        found.pop("version")
         keeps, price, mold = found.pop("keeps"), found.pop("list_price"), found.pop("mold")
         return ProductFields(
             **_plain(found),
@@ -165,7 +163,6 @@ def _initial(product: Product, currency: str) -> dict[str, Any]:
         "tax": str(product.tax_id),
         "keeps": None if hours is None else hours * 60,
         "list_price": None if price is None else money_of(price, currency),
-        "version": product_version(product),
     }
 
 

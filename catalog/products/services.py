@@ -16,7 +16,7 @@ from catalog.records.codes import free_code
 from catalog.records.errors import ChangedMeanwhile
 from catalog.records.reasons import Reason
 from catalog.records.rows import copy_rows, new_row, next_position, remove
-from catalog.records.versions import unchanged, version_mark
+from catalog.records.versions import existing_unchanged, version_mark
 from catalog.taxes.models import TaxCategory
 
 
@@ -70,14 +70,16 @@ def product_save(*, product_id: int | None, data: ProductData, version: str, by:
 
     Raises
     ------
+    Overtaken
+        When its version is no longer ``version``.
     ChangedMeanwhile
-        When its version is no longer ``version``, or it or something chosen for it was deleted.
+        When it or something chosen for it was deleted.
     """
     fields = data.fields
     if product_id is None:
         product = new_row(Product, fields.name, otherwise="product")
     else:
-        product = unchanged(Product.objects.filter(pk=product_id).first(), version, product_version, name=fields.name)
+        product = existing_unchanged(Product, product_id, version, product_version)
     _check_chosen(data)
     for name, value in asdict(fields).items():
         setattr(product, name, value)

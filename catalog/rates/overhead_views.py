@@ -1,9 +1,10 @@
 """Monthly figures with the rates that follow from them, and delivery."""
 
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
@@ -13,17 +14,18 @@ from catalog.rates.forms import DeliveryForm, MonthlyCostFormSet, OverheadForm
 from catalog.rates.models import MonthlyCost, Station
 from catalog.rates.overhead import overhead_rates
 from catalog.rates.presenters import RateShown, rates_shown
-from catalog.rates.services import delivery_save, overhead_save
+from catalog.rates.services import delivery_save, delivery_version, overhead_save, overhead_version
 from catalog.web.access import OWNER, allow
+from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from catalog.web.money_fields import amounts
 
 
-def _forms(request: HttpRequest, home: Kitchen) -> tuple[OverheadForm, Any]:
+def _forms(home: Kitchen, data: QueryDict | None) -> tuple[OverheadForm, Any]:
     form_kwargs = {"kitchen": home, "stations": list(Station.objects.all())}
-    if request.method == "POST":
-        costs = MonthlyCostFormSet(request.POST, prefix="costs", form_kwargs=form_kwargs)
-        return OverheadForm(request.POST, kitchen=home), costs
+    if data is not None:
+        costs = MonthlyCostFormSet(data, prefix="costs", form_kwargs=form_kwargs)
+        return OverheadForm(data, kitchen=home), costs
     initial = [
         {
             "name": cost.name,
@@ -38,17 +40,20 @@ def _forms(request: HttpRequest, home: Kitchen) -> tuple[OverheadForm, Any]:
 @allow(OWNER)
 def overhead(request: HttpRequest) -> HttpResponse:
     """Show and change the monthly figures, with the rates that follow."""
-    home = kitchen()
-    if home._state.adding:
+    if kitchen()._state.adding:
         return _set_up_first(request)
-    form, costs = _forms(request, home)
-    if request.method == "POST" and form.is_valid() and costs.is_valid():
-        overhead_save(**amounts(form.cleaned_data), costs=costs.costs())
-        messages.success(request, "The monthly figures are saved.")
-        return redirect("kitchen-overhead")
-    rates = _rates_written(form, costs) if form.is_bound else rates_shown(overhead_rates(home))
-    context = {"form": form, "costs": costs, "rates": rates, "currency": home.currency}
-    return render(request, "catalog/rates/overhead.html", context)
+    data = submitted_data(request)
+    edit = Edit(data=data, load=kitchen, forms=_forms, version_of=overhead_version, page=request.path)
+    form, costs = edit.forms
+    if form.is_bound and form.is_valid() and costs.is_valid():
+        save = partial(overhead_save, **amounts(form.cleaned_data), costs=costs.costs())
+        if edit.saved(lambda version: save(version=version)):
+            messages.success(request, "The monthly figures are saved.")
+            return redirect("kitchen-overhead")
+    form, costs = edit.forms
+    rates = _rates_written(form, costs) if form.is_bound else rates_shown(overhead_rates(edit.record))
+    context = {"form": form, "costs": costs, "edit": edit, "rates": rates, "currency": edit.record.currency}
+    return render(request, "catalog/rates/overhead.html", context, status=edit.status())
 
 
 @allow(OWNER)
@@ -56,7 +61,7 @@ def overhead(request: HttpRequest) -> HttpResponse:
 def overhead_figures(request: HttpRequest) -> HttpResponse:
     """Return the rates derived from the figures in the form, saved or not."""
     home = kitchen()
-    context = {"rates": _rates_written(*_forms(request, home)), "currency": home.currency}
+    context = {"rates": _rates_written(*_forms(home, request.POST)), "currency": home.currency}
     return render(request, "catalog/rates/derived_rates.html", context)
 
 
@@ -76,19 +81,31 @@ def _set_up_first(request: HttpRequest) -> HttpResponse:
 @allow(OWNER)
 def delivery(request: HttpRequest) -> HttpResponse:
     """Show and change how delivery is paid, charged and taxed."""
-    home = kitchen()
-    if home._state.adding:
+    if kitchen()._state.adding:
         return _set_up_first(request)
-    form = DeliveryForm(submitted_data(request), kitchen=home)
-    if request.method == "POST" and form.is_valid():
-        data = form.cleaned_data
-        role, tax = data["role"], data["tax"]
-        delivery_save(
-            role_id=role.pk if role else None,
-            per_km=data["per_km"],
-            margin=data["margin"],
-            tax_id=tax.pk if tax else None,
-        )
-        messages.success(request, "Delivery is saved.")
-        return redirect("kitchen-delivery")
-    return render(request, "catalog/rates/delivery.html", {"form": form, "kitchen_profile": home})
+    edit = Edit(
+        data=submitted_data(request),
+        load=kitchen,
+        forms=lambda home, data: DeliveryForm(data, kitchen=home),
+        version_of=delivery_version,
+        page=request.path,
+    )
+    form = edit.forms
+    if form.is_bound and form.is_valid():
+        saved = edit.saved(partial(_delivery_save, form.cleaned_data))
+        if saved:
+            messages.success(request, "Delivery is saved.")
+            return redirect("kitchen-delivery")
+    context = {"form": edit.forms, "edit": edit, "kitchen_profile": edit.record}
+    return render(request, "catalog/rates/delivery.html", context, status=edit.status())
+
+
+def _delivery_save(data: dict[str, Any], version: str) -> Kitchen:
+    role, tax = data["role"], data["tax"]
+    return delivery_save(
+        role_id=role.pk if role else None,
+        per_km=data["per_km"],
+        margin=data["margin"],
+        tax_id=tax.pk if tax else None,
+        version=version,
+    )

@@ -3,7 +3,7 @@
 from functools import partial
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
@@ -18,6 +18,7 @@ from catalog.records.presenters import users_words
 from catalog.records.uses import users_of
 from catalog.web.access import OWNER, allow
 from catalog.web.editor import deleted
+from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from catalog.web.money_fields import amounts
 
@@ -32,15 +33,27 @@ def roles(request: HttpRequest) -> HttpResponse:
 @allow(OWNER)
 def role_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Create or change a kind of work."""
-    role = get_object_or_404(Role, pk=pk) if pk else None
+    edit = Edit(
+        data=submitted_data(request),
+        load=lambda: get_object_or_404(Role, pk=pk) if pk else None,
+        forms=_role_form,
+        version_of=services.row_version,
+        page=request.path,
+    )
+    form = edit.forms
+    if form.is_bound and form.is_valid():
+        save = partial(services.role_save, role_id=pk, **amounts(form.cleaned_data))
+        if saved := edit.saved(lambda version: save(version=version)):
+            messages.success(request, f"{saved} is saved.")
+            return redirect("kitchen-roles")
+    role = edit.record
+    context = {"form": edit.forms, "edit": edit, "role": role, "users": users_words(users_of(role)) if role else ""}
+    return render(request, "catalog/rates/role.html", context, status=edit.status())
+
+
+def _role_form(role: Role | None, data: QueryDict | None) -> RoleForm:
     initial = {"name": str(role), "hourly": role.hourly, "on_cost": role.on_cost} if role else {}
-    form = RoleForm(submitted_data(request), kitchen=kitchen(), initial=initial)
-    if request.method == "POST" and form.is_valid():
-        saved = services.role_save(role_id=pk, **amounts(form.cleaned_data))
-        messages.success(request, f"{saved} is saved.")
-        return redirect("kitchen-roles")
-    context = {"form": form, "role": role, "users": users_words(users_of(role)) if role else ""}
-    return render(request, "catalog/rates/role.html", context)
+    return RoleForm(data, kitchen=kitchen(), initial=initial)
 
 
 @allow(OWNER)
@@ -61,17 +74,30 @@ def stations(request: HttpRequest) -> HttpResponse:
 @allow(OWNER)
 def station_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Create or change a station."""
-    station = get_object_or_404(Station, pk=pk) if pk else None
+    edit = Edit(
+        data=submitted_data(request),
+        load=lambda: get_object_or_404(Station, pk=pk) if pk else None,
+        forms=_station_form,
+        version_of=services.row_version,
+        page=request.path,
+    )
+    form = edit.forms
+    if form.is_bound and form.is_valid():
+        save = partial(services.station_save, station_id=pk, **amounts(form.cleaned_data))
+        if saved := edit.saved(lambda version: save(version=version)):
+            messages.success(request, f"{saved} is saved.")
+            return redirect("kitchen-stations")
+    station = edit.record
+    row = station_rates_shown(station_rates(station))[0] if station else None
+    context = {"form": edit.forms, "edit": edit, "station": station, "row": row, "currency": kitchen().currency}
+    context["users"] = users_words(users_of(station)) if station else ""
+    return render(request, "catalog/rates/station.html", context, status=edit.status())
+
+
+def _station_form(station: Station | None, data: QueryDict | None) -> StationForm:
     keys = ("kind", "monthly_hours", "hourly", "places", "air_c", "air")
     initial = {"name": str(station)} | {key: getattr(station, key) for key in keys} if station else {}
-    form = StationForm(submitted_data(request), kitchen=kitchen(), initial=initial)
-    if request.method == "POST" and form.is_valid():
-        saved = services.station_save(station_id=pk, **amounts(form.cleaned_data))
-        messages.success(request, f"{saved} is saved.")
-        return redirect("kitchen-stations")
-    row = station_rates_shown(station_rates(station))[0] if station else None
-    context = {"form": form, "station": station, "row": row, "users": users_words(users_of(station)) if station else ""}
-    return render(request, "catalog/rates/station.html", context | {"currency": kitchen().currency})
+    return StationForm(data, kitchen=kitchen(), initial=initial)
 
 
 @allow(OWNER)

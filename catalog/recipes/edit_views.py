@@ -18,20 +18,21 @@ from catalog.recipes.models import Recipe
 from catalog.recipes.selectors import recipe_user_names, recipes_whole
 from catalog.web.access import OWNER, allow
 from catalog.web.editor import copy_page, delete_page, editor_page, saved, submission
+from catalog.web.edits import Edit
 
 
 @allow(OWNER)
 @require_http_methods(["GET", "HEAD", "POST"])
 def recipe_new(request: HttpRequest) -> HttpResponse:
     """Create a recipe."""
-    return _edited(request, None)
+    return _edited(request)
 
 
 @allow(OWNER)
 @require_http_methods(["GET", "HEAD", "POST"])
 def recipe_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Change a recipe."""
-    return _edited(request, get_object_or_404(recipes_whole(), pk=pk))
+    return _edited(request, pk)
 
 
 @allow(OWNER)
@@ -48,22 +49,28 @@ def _forms(recipe: Recipe | None, data: Any) -> RecipeForms:
     return RecipeForms(basis=basis, choices=step_choices(), data=data, recipe=recipe)
 
 
-def _edited(request: HttpRequest, recipe: Recipe | None) -> HttpResponse:
+def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     sent = submission(request)
-    editor = _forms(recipe, sent.data)
-    row = saved(editor, partial(_save, request, editor)) if sent.saves else None
+    edit = Edit(
+        data=sent.data,
+        load=lambda: get_object_or_404(recipes_whole(), pk=pk) if pk else None,
+        forms=_forms,
+        version_of=services.recipe_version,
+        page=request.path,
+    )
+    row = saved(edit, partial(_save, request)) if sent.saves else None
     if row:
         messages.success(request, f"{row.name} is saved.")
         return redirect("recipe", pk=row.pk)
-    context = {"card": editor.card, "recipe": recipe, "money": True}
-    return editor_page(request, "catalog/recipes/edit.html", editor, sent, context)
+    context = {"card": edit.forms.card, "recipe": edit.record, "money": True}
+    return editor_page(request, "catalog/recipes/edit.html", edit, sent, context)
 
 
-def _save(request: HttpRequest, editor: RecipeForms) -> Recipe:
+def _save(request: HttpRequest, editor: RecipeForms, version: str) -> Recipe:
     return services.recipe_save(
         recipe_id=editor.recipe.pk if editor.recipe else None,
         data=editor.recipe_data(),
-        version=editor.form.cleaned_data["version"],
+        version=version,
         by=request.user.get_username(),
         at=timezone.now(),
     )

@@ -17,7 +17,7 @@ from catalog.recipes.cost_basis import CostBasis, LaborDraft, LineDraft, RecipeD
 from catalog.recipes.costs import LineCard, RecipeCard, RecipeCosting
 from catalog.recipes.models import Recipe
 from catalog.recipes.presenters import line_problem
-from catalog.recipes.services import RecipeData, recipe_version
+from catalog.recipes.services import RecipeData
 from catalog.recipes.step_forms import StepSet, step_initial
 from catalog.web.editor import EditorForms
 from catalog.web.fields import PercentField
@@ -73,7 +73,6 @@ class RecipeForm(forms.Form):
         what="the note", most=10_000, label="Note", required=False, widget=forms.Textarea(attrs={"rows": 3, "cols": 50})
     )
     active = forms.BooleanField(label="In use", required=False, initial=True)
-    version = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}
@@ -302,7 +301,6 @@ def _head(recipe: Recipe) -> dict[str, Any]:
         "batch_min": recipe.batch_min,
         "note": recipe.note,
         "active": recipe.active,
-        "version": recipe_version(recipe),
     }
 
 

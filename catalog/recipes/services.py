@@ -16,7 +16,7 @@ from catalog.recipes.step_services import StepData, recipe_steps_replace, step_v
 from catalog.records.errors import CannotPrice, ChangedMeanwhile
 from catalog.records.reasons import Reason
 from catalog.records.rows import copy_rows, new_row, remove
-from catalog.records.versions import unchanged, version_mark
+from catalog.records.versions import existing_unchanged, version_mark
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,15 +49,17 @@ def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: st
 
     Raises
     ------
+    Overtaken
+        When its version is no longer ``version``.
     ChangedMeanwhile
-        When its version is no longer ``version``, or it was deleted.
+        When it was deleted.
     CannotPrice
         When it would need itself, or refers to something that was deleted.
     """
     if recipe_id is None:
         recipe = new_row(Recipe, data.name, otherwise="recipe")
     else:
-        recipe = unchanged(Recipe.objects.filter(pk=recipe_id).first(), version, recipe_version, name=data.name)
+        recipe = existing_unchanged(Recipe, recipe_id, version, recipe_version)
     recipe.name, recipe.loss, recipe.note, recipe.active = data.name, data.loss, data.note, data.active
     recipe.batch_limit, recipe.batch_min = data.batch_limit, data.batch_min
     recipe.air, recipe.loss_of = data.air, data.loss_of

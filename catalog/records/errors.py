@@ -33,6 +33,12 @@ class ChangedMeanwhile(CatalogError):
     code = "changed_meanwhile"
 
 
+class Overtaken(ChangedMeanwhile):
+    """Somebody saved it since the form was opened; the form shows both versions."""
+
+    code = "overtaken"
+
+
 class InUse(CatalogError):
     """Something else still needs it."""
 

@@ -2,9 +2,12 @@
 
 import re
 from decimal import Decimal
+from typing import Final
 
 from babel.numbers import get_decimal_symbol
 
+#: A hundred tonnes (or cubic metres, or millions of pieces): a larger amount is a typing error.
+MOST_GRAMS: Final = 100_000_000
 _NUMBER = re.compile(r"\d{1,15}(\.\d{1,12})?\Z", re.ASCII)
 _SPACE = re.compile(r"[\s  '’]+")
 

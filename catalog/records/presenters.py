@@ -18,6 +18,7 @@ NAMED: Final = 5
 SENTENCES: Final[Sentences] = {
     "catalog": "The catalogue cannot do that.",
     "changed_meanwhile": "{what} was changed by somebody else meanwhile. Open it again and repeat your change.",
+    "overtaken": "{what} was saved by somebody else meanwhile. Look at it again before you save yours.",
     "in_use": "{what} is used by {users:counted}. Take it out there first, or mark it as no longer used.",
     "cannot_price": "The catalogue has an error that stops every price: {problem}",
     "pack_dates": "{size} has a price from {day:%-d %B %Y} already. Choose a later day, or end that price first.",
@@ -28,6 +29,10 @@ SENTENCES: Final[Sentences] = {
     ),
     # What was changed or is used.
     "the_kind": "The {kind}",
+    "the_hours": "The opening hours",
+    "the_table": "The table of {what}",
+    "the_terms": "The terms of {what}",
+    "the_profile": "The kitchen's profile",
     "chosen": "A {kind} chosen here",
     "row": "“{name}”",
     "part": "The part {name}",

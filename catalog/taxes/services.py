@@ -9,15 +9,23 @@ from catalog.book.revision import catalog_changed
 from catalog.records.errors import ChangedMeanwhile, RateInForce
 from catalog.records.rows import existing, new_row, remove
 from catalog.records.uses import users_of
+from catalog.records.versions import existing_unchanged, stored, version_mark
 from catalog.taxes.models import TaxCategory, TaxRate
 
 
+def tax_version(tax: TaxCategory) -> str:
+    """Return the version of a tax category as stored; its rates are rows of their own, added and never changed."""
+    return version_mark(stored(tax))
+
+
 @transaction.atomic(durable=True)
-def tax_save(*, tax_id: int | None, name: str, untdid: str, exempt_reason: str) -> TaxCategory:
+def tax_save(*, tax_id: int | None, name: str, untdid: str, exempt_reason: str, version: str = "") -> TaxCategory:
     """Create or change a tax category; its code is made from the first name and stays.
 
     Raises
     ------
+    Overtaken
+        Its version is no longer ``version``.
     ChangedMeanwhile
         Somebody deleted it since the page was opened.
     """
@@ -25,7 +33,7 @@ def tax_save(*, tax_id: int | None, name: str, untdid: str, exempt_reason: str) 
         # In a Book the code “goods” means that delivery is taxed as the goods delivered.
         tax = new_row(TaxCategory, name, otherwise="tax", reserved=["goods"])
     else:
-        tax = existing(TaxCategory, tax_id)
+        tax = existing_unchanged(TaxCategory, tax_id, version, tax_version)
     tax.name, tax.untdid, tax.exempt_reason = name, untdid, exempt_reason
     tax.save()
     catalog_changed()

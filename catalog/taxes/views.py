@@ -4,8 +4,9 @@ from functools import partial
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
@@ -18,6 +19,7 @@ from catalog.taxes.models import TaxCategory, TaxRate
 from catalog.taxes.selectors import tax_row, tax_rows
 from catalog.web.access import OWNER, allow
 from catalog.web.editor import deleted
+from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 
 
@@ -31,15 +33,31 @@ def taxes(request: HttpRequest) -> HttpResponse:
 @allow(OWNER)
 def tax_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Create or change a tax category; its rates stand below on the same page."""
-    tax = get_object_or_404(TaxCategory, pk=pk) if pk else None
+    edit = _edit(submitted_data(request), pk, page=request.path)
+    form = edit.forms
+    if form.is_bound and form.is_valid():
+        save = partial(services.tax_save, tax_id=pk, **form.cleaned_data)
+        if saved := edit.saved(lambda version: save(version=version)):
+            messages.success(request, f"{saved} is saved." + ("" if pk else " Now enter its rate."))
+            return redirect("kitchen-taxes-edit", pk=saved.pk)
+    context = _tax_context(edit, _rate_form(edit.record))
+    return render(request, "catalog/taxes/tax.html", context, status=edit.status())
+
+
+def _edit(data: QueryDict | None, pk: int | None, *, page: str) -> Edit[TaxCategory | None, TaxCategoryForm]:
+    return Edit(
+        data=data,
+        load=lambda: get_object_or_404(TaxCategory, pk=pk) if pk else None,
+        forms=_form,
+        version_of=services.tax_version,
+        page=page,
+    )
+
+
+def _form(tax: TaxCategory | None, data: QueryDict | None) -> TaxCategoryForm:
     initial = {"name": str(tax), "untdid": tax.untdid, "exempt_reason": tax.exempt_reason} if tax else {}
     taxed = tax is not None and any(rate.rate for rate in tax.rates.all())
-    form = TaxCategoryForm(submitted_data(request), taxed=taxed, initial=initial)
-    if request.method == "POST" and form.is_valid():
-        saved = services.tax_save(tax_id=pk, **form.cleaned_data)
-        messages.success(request, f"{saved} is saved." + ("" if tax else " Now enter its rate."))
-        return redirect("kitchen-taxes-edit", pk=saved.pk)
-    return render(request, "catalog/taxes/tax.html", _tax_context(tax, form, _rate_form(tax)))
+    return TaxCategoryForm(data, taxed=taxed, initial=initial)
 
 
 def _rate_form(tax: TaxCategory | None, data: Any = None) -> TaxRateForm | None:
@@ -48,10 +66,12 @@ def _rate_form(tax: TaxCategory | None, data: Any = None) -> TaxRateForm | None:
     return TaxRateForm(data, begun=frozenset(rate.starts for rate in tax.rates.all()), untdid=tax.untdid)
 
 
-def _tax_context(tax: TaxCategory | None, form: TaxCategoryForm, rate_form: TaxRateForm | None) -> dict[str, Any]:
+def _tax_context(edit: Edit[TaxCategory | None, TaxCategoryForm], rate_form: TaxRateForm | None) -> dict[str, Any]:
+    tax = edit.record
     return {
         "tax": tax,
-        "form": form,
+        "form": edit.forms,
+        "edit": edit,
         "rate_form": rate_form,
         "row": tax_row(tax, today=timezone.localdate()) if tax else None,
         "users": users_words(users_of(tax)) if tax else "",
@@ -68,8 +88,8 @@ def rate_add(request: HttpRequest, pk: int) -> HttpResponse:
         services.rate_add(tax_id=pk, **form.cleaned_data)
         messages.success(request, "The rate is added.")
         return redirect("kitchen-taxes-edit", pk=pk)
-    about = TaxCategoryForm(initial={"name": str(tax), "untdid": tax.untdid, "exempt_reason": tax.exempt_reason})
-    return render(request, "catalog/taxes/tax.html", _tax_context(tax, about, form))
+    about = _edit(None, pk, page=reverse("kitchen-taxes-edit", args=[pk]))
+    return render(request, "catalog/taxes/tax.html", _tax_context(about, form))
 
 
 @allow(OWNER)

@@ -15,6 +15,7 @@ from django.utils.safestring import SafeString
 from catalog.outbox.presenters import work_problem, work_summary
 from catalog.pantry.presenters import allergen_word, allergen_words
 from catalog.web import display, inputs
+from catalog.web.edits import Edit
 
 register = template.Library()
 
@@ -65,6 +66,14 @@ def bare(bound: BoundField, **options: Any) -> SafeString:
 def errors(*forms: BaseForm | BaseFormSet[Any] | None) -> SafeString:
     """Write the summary of all errors of the forms, each line a link to its field."""
     return inputs.summary(*forms)
+
+
+@register.simple_tag
+def version(edit: Edit[Any, Any] | str) -> SafeString:
+    """Write the version an edit form was opened with, and both versions when it was overtaken; nothing in a new one."""
+    if not isinstance(edit, Edit) or not edit.version:
+        return SafeString("")
+    return render_to_string("parts/version.html", {"edit": edit})
 
 
 @register.simple_tag

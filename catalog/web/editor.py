@@ -3,8 +3,9 @@
 Buttons that rearrange rows, and the live figures, submit the whole form like the save button; ``do`` says which it was.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, Generic, TypeVar
 
 from django import forms
@@ -16,10 +17,12 @@ from django.shortcuts import redirect, render
 from catalog.records.errors import CatalogError, InUse
 from catalog.records.presenters import sentence
 from catalog.web.copy_form import CopyForm
+from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from catalog.web.row_forms import RowSet, row_news, rows_rearranged
 
 F = TypeVar("F", bound=forms.Form)
+Editor = TypeVar("Editor", bound="EditorForms[Any]")
 Saved = TypeVar("Saved", bound=models.Model)
 
 
@@ -28,6 +31,10 @@ class EditorForms(Generic[F]):
 
     form: F
     row_sets: Mapping[str, RowSet[Any]]
+
+    def __iter__(self) -> Iterator[forms.Form | RowSet[Any]]:
+        """Return the form and its sets of rows, in page order."""
+        return iter(self.parts)
 
     @property
     def parts(self) -> list[forms.Form | RowSet[Any]]:
@@ -71,12 +78,13 @@ def submission(request: HttpRequest) -> Submission:
     return Submission(do, None if data is None else rows_rearranged(data, do))
 
 
-def saved(editor: EditorForms[Any], save: Callable[[], Saved]) -> Saved | None:
+def saved(edit: Edit[Any, Editor], save: Callable[[Editor, str], Saved]) -> Saved | None:
     """Save if all forms are valid; a refusal becomes an error of the form."""
+    editor = edit.forms
     if not editor.is_valid():
         return None
     try:
-        return save()
+        return edit.saved(partial(save, editor))
     except CatalogError as error:
         refuse(editor.form, error)
         return None
@@ -88,14 +96,16 @@ def refuse(form: forms.Form, error: CatalogError) -> None:
 
 
 def editor_page(
-    request: HttpRequest, template: str, editor: EditorForms[Any], sent: Submission, context: dict[str, Any]
+    request: HttpRequest, template: str, edit: Edit[Any, Editor], sent: Submission, context: dict[str, Any]
 ) -> HttpResponse:
     """Show an editor; errors are shown only after an attempt to save."""
+    editor = edit.forms
     if not sent.saves and sent.data is not None:
         editor.clear_errors()
         editor.focus_added(sent.do)
-    context |= {"editor": editor, "wrong": sent.saves, "forms": editor.parts if sent.saves else []}
-    return render(request, template, context | row_news(sent.do, sent.data), status=422 if sent.saves else 200)
+    context |= {"editor": editor, "edit": edit, "wrong": sent.saves, "forms": editor.parts if sent.saves else []}
+    status = edit.status(422 if sent.saves else 200)
+    return render(request, template, context | row_news(sent.do, sent.data), status=status)
 
 
 def copy_page(

@@ -9,6 +9,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxLengthValidator, ProhibitNullCharactersValidator
 
+from catalog.records.numbers import MOST_GRAMS
 from catalog.web.fields import NumberField
 from catalog.web.numbers import plain_number, trimmed
 from costing.contract.cooling_bounds import STATION_C
@@ -21,8 +22,6 @@ def name_field(label: str, ask: str, *, most: int = 80) -> forms.CharField:
     return forms.CharField(label=label, max_length=most, error_messages={"required": ask})
 
 
-#: A hundred tonnes (or cubic metres, or millions of pieces): a larger number is a typing error.
-MOST_GRAMS = 100_000_000
 #: Length of a measure's column.
 MEASURE_LENGTH = 60
 _MINUTES = {

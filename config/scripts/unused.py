@@ -42,20 +42,19 @@ FRAMEWORK: Final = {
     "from_db_value": "Django's fields",
     "get_prep_value": "Django's fields",
     "run_validators": "Django's fields",
-    "disabled": "Django's fields",
     "use_required_attribute": "Django's widgets",
     "fetch": "WeasyPrint",
+    "_log_as_the_service": "Celery's signal",
     "streaming_content": "Django's answers",
+    "receive_data_chunk": "Django's parser of uploads",
+    "file_complete": "Django's parser of uploads",
     "level": "the HTML parser",
-    "msg": "a log record",
     # What is set on a workbook or an archive is read by the library that writes the file.
     "creator": "openpyxl",
-    "created": "openpyxl",
     "freeze_panes": "openpyxl",
     "data_type": "openpyxl",
     "quotePrefix": "openpyxl",
     "number_format": "openpyxl",
-    "compress_type": "zipfile",
     "external_attr": "zipfile",
 }
 #: Modules whose classes are declarations that Django reads: pattern of the module's name -> what they declare.

@@ -4,10 +4,13 @@ from django.db import models
 
 from orders.documents.models import Document
 from orders.quotes.models import Quote
+from orders.records.row_rules import RowRules
 
 
 class Link(models.Model):
     """A private link to a quote. Only the token's hash is stored."""
+
+    ROWS = RowRules(name="a private link", set_once=("first_opened_at", "revoked_at"))
 
     quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="links")
     token_sha256 = models.CharField(max_length=64, unique=True)
@@ -25,6 +28,8 @@ class Link(models.Model):
 
 class Approval(models.Model):
     """A customer's approval with its evidence: what, who, when, in which words. Never changed."""
+
+    ROWS = RowRules(name="an approval", set_once=("pdf",), erasable=("name", "ip", "user_agent"))
 
     quote = models.OneToOneField(Quote, on_delete=models.PROTECT, related_name="approval")
     link = models.ForeignKey(Link, on_delete=models.PROTECT, null=True, blank=True, related_name="approvals")
@@ -47,6 +52,8 @@ class Approval(models.Model):
 
 class Message(models.Model):
     """A message of a customer or of the kitchen about a quote."""
+
+    ROWS = RowRules(name="a message", set_once=("seen_at",), erasable=("text", "by"))
 
     class Kind(models.TextChoices):
         CHANGE = "change", "asked for a change"

@@ -2,9 +2,13 @@
 
 from django.db import models
 
+from orders.records.row_rules import RowRules
+
 
 class Document(models.Model):
     """An issued file. Never changed and never rendered again."""
+
+    ROWS = RowRules(name="an issued file")
 
     sha256 = models.CharField(max_length=64, db_index=True)
     file_name = models.CharField(max_length=120)
@@ -22,6 +26,8 @@ class Document(models.Model):
 
 class StoredBytes(models.Model):
     """The bytes of an issued file, in a table of their own: whoever reads about a file does not read its bytes."""
+
+    ROWS = RowRules(name="an issued file")
 
     document = models.OneToOneField(Document, on_delete=models.PROTECT, primary_key=True, related_name="stored")
     body = models.BinaryField()

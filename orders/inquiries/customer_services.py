@@ -5,6 +5,7 @@ from datetime import datetime
 
 from django.db import transaction
 
+from catalog.records.versions import existing_unchanged, stored, version_mark
 from orders.inquiries.models import Customer
 from orders.records.transitions import audit
 
@@ -24,13 +25,23 @@ class CustomerData:
     note: str = ""
 
 
+def customer_version(customer: Customer) -> str:
+    """Return the version of a customer's data as stored."""
+    return version_mark(stored(customer, CustomerData.__dataclass_fields__))
+
+
 @transaction.atomic(durable=True)
-def customer_change(*, customer_id: int, data: CustomerData, by: str, at: datetime) -> Customer:
+def customer_change(*, customer_id: int, data: CustomerData, by: str, at: datetime, version: str = "") -> Customer:
     """Change a customer's data. Sent quotes and invoices keep the old data.
 
-    Raises Customer.DoesNotExist.
+    Raises
+    ------
+    Overtaken
+        If their version is no longer ``version``.
+    ChangedMeanwhile
+        If the customer was deleted.
     """
-    customer = Customer.objects.select_for_update().get(pk=customer_id)
+    customer = existing_unchanged(Customer, customer_id, version, customer_version)
     for name, value in asdict(data).items():
         setattr(customer, name, value)
     customer.save()

@@ -1,5 +1,8 @@
 """Customers: the list, one of them, changes."""
 
+from copy import copy
+from functools import partial
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -7,8 +10,9 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from catalog.web.access import OWNER, allow
+from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
-from orders.inquiries.customer_services import customer_change
+from orders.inquiries.customer_services import customer_change, customer_version
 from orders.inquiries.forms import CustomerForm
 from orders.inquiries.models import Customer
 from orders.inquiries.selectors import customer_file, customers_like, customers_listed
@@ -42,11 +46,19 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER)
 def customer_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Change a customer's data."""
-    person = get_object_or_404(Customer, pk=pk)
-    name = str(person)
-    form = CustomerForm(submitted_data(request), instance=person)
-    if request.method == "POST" and form.is_valid():
-        customer_change(customer_id=pk, data=form.customer_data(), by=request.user.get_username(), at=timezone.now())
-        messages.success(request, "Changed.")
-        return redirect("customer", pk=pk)
-    return render(request, "orders/inquiries/customer_edit.html", {"form": form, "customer": person, "name": name})
+    edit = Edit(
+        data=submitted_data(request),
+        load=lambda: get_object_or_404(Customer, pk=pk),
+        # The form writes what was typed into its instance: the record beside it stays as it is saved.
+        forms=lambda person, data: CustomerForm(data, instance=copy(person)),
+        version_of=customer_version,
+        page=request.path,
+    )
+    form, by, at = edit.forms, request.user.get_username(), timezone.now()
+    if form.is_bound and form.is_valid():
+        save = partial(customer_change, customer_id=pk, data=form.customer_data(), by=by, at=at)
+        if edit.saved(lambda version: save(version=version)):
+            messages.success(request, "Changed.")
+            return redirect("customer", pk=pk)
+    context = {"form": edit.forms, "edit": edit, "customer": edit.record, "name": str(edit.record)}
+    return render(request, "orders/inquiries/customer_edit.html", context, status=edit.status())

@@ -9,6 +9,8 @@ from typing import Any
 from django.db import transaction
 
 from catalog.kitchen.selectors import kitchen
+from catalog.records.reasons import Reason
+from catalog.records.versions import stored, unchanged, version_mark
 from orders.inquiries.customer_services import CustomerData, customer_found_or_added
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import table_of
@@ -85,18 +87,25 @@ def _copy_table(original: Inquiry, draft: Quote) -> None:
     draft.save(update_fields=["discount", "rush"])
 
 
+def inquiry_version(inquiry: Inquiry) -> str:
+    """Return the version of an inquiry's data as stored."""
+    return version_mark(stored(inquiry, InquiryData.__dataclass_fields__))
+
+
 @transaction.atomic(durable=True)
-def inquiry_change(*, inquiry_id: int, data: InquiryData, by: str, at: datetime) -> Inquiry:
+def inquiry_change(*, inquiry_id: int, data: InquiryData, by: str, at: datetime, version: str = "") -> Inquiry:
     """Change an inquiry. A sent quote stays unchanged; a draft's usual days follow the event.
 
     Raises
     ------
     Inquiry.DoesNotExist
         If there is none.
+    Overtaken
+        If its version is no longer ``version``.
     InquiryClosed
         If it is closed.
     """
-    inquiry = _open(inquiry_id)
+    inquiry = unchanged(_open(inquiry_id), version, inquiry_version, name=Reason("the_kind", {"kind": "inquiry"}))
     event_before = inquiry.window_start
     for name, value in data.columns().items():
         setattr(inquiry, name, value)

@@ -1,21 +1,23 @@
 """The list of inquiries, a new one, changes, closing and copying."""
 
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from catalog.kitchen.selectors import kitchen
 from catalog.web.access import OWNER, allow
+from catalog.web.edits import Edit
 from catalog.web.form_data import new_idempotency_key, submitted_data
 from orders.inquiries.forms import CloseForm, InquiryForm, NewInquiryForm, initial_of
 from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.presenters import lists_shown
 from orders.inquiries.selectors import SHOWS, inquiries_listed
-from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen
+from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen, inquiry_version
 
 
 @require_safe
@@ -96,15 +98,27 @@ def _chosen(form: NewInquiryForm) -> Customer | None:
 @allow(OWNER)
 def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Change an inquiry."""
-    inquiry = get_object_or_404(Inquiry.objects.select_related("customer"), pk=pk)
+    edit = Edit(
+        data=submitted_data(request),
+        load=lambda: get_object_or_404(Inquiry.objects.select_related("customer"), pk=pk),
+        forms=_edit_form,
+        version_of=inquiry_version,
+        page=request.path,
+    )
+    form, by, at = edit.forms, request.user.get_username(), timezone.now()
+    if form.is_bound and form.is_valid():
+        save = partial(inquiry_change, inquiry_id=pk, data=form.inquiry_data(), by=by, at=at)
+        if edit.saved(lambda version: save(version=version)):
+            messages.success(request, "Changed.")
+            return redirect("inquiry", pk=pk)
+    sent = edit.record.quotes.exclude(sent_at=None).exists()
+    context = {"form": edit.forms, "edit": edit, "inquiry": edit.record, "sent": sent}
+    return render(request, "orders/inquiries/edit.html", context, status=edit.status())
+
+
+def _edit_form(inquiry: Inquiry, data: QueryDict | None) -> InquiryForm:
     profile = kitchen()
-    form = InquiryForm(submitted_data(request), kitchen=profile, initial=initial_of(inquiry, profile))
-    if request.method == "POST" and form.is_valid():
-        inquiry_change(inquiry_id=pk, data=form.inquiry_data(), by=request.user.get_username(), at=timezone.now())
-        messages.success(request, "Changed.")
-        return redirect("inquiry", pk=pk)
-    sent = inquiry.quotes.exclude(sent_at=None).exists()
-    return render(request, "orders/inquiries/edit.html", {"form": form, "inquiry": inquiry, "sent": sent})
+    return InquiryForm(data, kitchen=profile, initial=initial_of(inquiry, profile))
 
 
 @allow(OWNER)

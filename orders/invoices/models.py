@@ -9,6 +9,7 @@ from django.db.models import F, Q
 from catalog.records.fields import ExactDecimalField
 from orders.orders.models import Order
 from orders.records.models import StatusDocument
+from orders.records.row_rules import RowRules
 from orders.records.states import INVOICE_TRANSITIONS, InvoiceStatus
 
 
@@ -16,6 +17,7 @@ class Invoice(StatusDocument):
     """An invoice (UNTDID 1001 code 380) or credit note (381). Once issued, only its status changes."""
 
     TRANSITIONS = INVOICE_TRANSITIONS
+    ROWS = RowRules(name="an issued invoice", set_once=("pdf",), drafts=True)
 
     class Kind(models.TextChoices):
         INVOICE = "380", "invoice"
@@ -96,6 +98,8 @@ IS_CREDIT_NOTE: Final = Q(kind=Invoice.Kind.CREDIT_NOTE)
 class InvoiceLine(models.Model):
     """A line, or an allowance (BG-20) or charge (BG-21) on the whole; ``net_minor`` is without tax (BT-131)."""
 
+    ROWS = RowRules(name="a line of an issued invoice", part_of="invoice")
+
     class Kind(models.TextChoices):
         LINE = "line", "line"
         ALLOWANCE = "allowance", "allowance on the whole"
@@ -132,6 +136,8 @@ class InvoiceLine(models.Model):
 class InvoiceTax(models.Model):
     """The tax of one category and rate (BG-23): rounded once on the sum."""
 
+    ROWS = RowRules(name="the tax of an issued invoice", part_of="invoice")
+
     invoice = models.ForeignKey(Invoice, on_delete=models.CASCADE, related_name="taxes")
     position = models.PositiveIntegerField(default=0)
     tax_code = models.CharField(max_length=80)
@@ -157,6 +163,8 @@ class InvoiceTax(models.Model):
 
 class Payment(models.Model):
     """A payment or a refund. A mistake is corrected by a row that reverses it."""
+
+    ROWS = RowRules(name="a recorded payment", erasable=("note",))
 
     class Kind(models.TextChoices):
         DEPOSIT = "deposit", "deposit"

@@ -83,14 +83,15 @@ def invoice_issue(*, invoice_id: int, mail: bool = False, by: str, at: datetime)
 
     Raises
     ------
-    TransitionNotAllowed, ChangedMeanwhile
+    Invoice.DoesNotExist
+        When the draft was discarded.
+    TransitionNotAllowed
         When it is issued already.
     """
-    invoice = Invoice.objects.select_related("order__quote").get(pk=invoice_id)
+    order, invoice = _locked(invoice_id)
     if invoice.is_credit_note or invoice.status != InvoiceStatus.DRAFT:
         raise TransitionNotAllowed(what=str(invoice), status=invoice.status, event="issue")
-    order = Order.objects.select_for_update().get(pk=invoice.order_id)
-    content = content_read(invoice.order.quote.content)
+    content = content_read(order.quote.content)
     today = local_day(at)
     prepaid = order_money(order).unused
     issue(
@@ -106,6 +107,13 @@ def invoice_issue(*, invoice_id: int, mail: bool = False, by: str, at: datetime)
     )
     settle(invoice, by=by, at=at)
     return invoice
+
+
+def _locked(invoice_id: int) -> tuple[Order, Invoice]:
+    """Lock an invoice's order, and return both as they are then: whoever issues, discards or pays waits here."""
+    order_id = Invoice.objects.values_list("order_id", flat=True).get(pk=invoice_id)
+    order = Order.objects.select_for_update(of=("self",)).select_related("quote").get(pk=order_id)
+    return order, Invoice.objects.get(pk=invoice_id)
 
 
 def issue(invoice: Invoice, *, series: str, by: str, at: datetime, mail: bool, **changes: Any) -> None:
@@ -136,11 +144,12 @@ def invoice_discard(*, invoice_id: int, by: str, at: datetime) -> Order:
 
     Raises
     ------
+    Invoice.DoesNotExist
+        When it was discarded already.
     TransitionNotAllowed
         When it is issued.
     """
-    invoice = Invoice.objects.select_related("order").get(pk=invoice_id)
-    order = invoice.order
+    order, invoice = _locked(invoice_id)
     if invoice.status != InvoiceStatus.DRAFT:
         raise TransitionNotAllowed(what=str(invoice), status=invoice.status, event="discard")
     audit(invoice, "discard", before=invoice.status, by=by, at=at)

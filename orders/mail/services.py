@@ -103,7 +103,7 @@ def _composed(row: Outbox, mail: Mail, kitchen: Kitchen) -> EmailMultiAlternativ
         # A reply reaches a person.
         reply_to=[mail.reply_to] if can_be_written_to(mail.reply_to) else [],
         headers={
-            "Message-ID": f"<outbox-{row.pk}@{host}>",
+            "Message-ID": f"<outbox-{row.message_key}@{host}>",
             "Auto-Submitted": "auto-generated",
             "References": thread,
             "In-Reply-To": thread,

@@ -28,6 +28,6 @@ def mail(request: HttpRequest) -> HttpResponse:
 @allow(OWNER)
 def mail_again(request: HttpRequest, pk: int) -> HttpResponse:
     """Retry a mail now."""
-    outbox_retry(row_id=pk, by=request.user.get_username(), at=timezone.now())
+    outbox_retry(row_id=pk, at=timezone.now())
     messages.success(request, "It is tried again now.")
     return redirect("mail")

@@ -4,6 +4,7 @@ from django.db import models
 from django.db.models import Q
 
 from orders.records.models import StatusDocument
+from orders.records.row_rules import RowRules
 from orders.records.states import ORDER_TRANSITIONS, OrderStatus
 
 
@@ -11,6 +12,15 @@ class Order(StatusDocument):
     """An order: an approved quote that must be made, handed over and paid for."""
 
     TRANSITIONS = ORDER_TRANSITIONS
+    ROWS = RowRules(
+        name="an order",
+        mutable=("note",),
+        with_status={
+            OrderStatus.DELIVERED: ("delivered_at",),
+            OrderStatus.CANCELED: ("canceled_at", "canceled_reason", "canceled_money"),
+        },
+        erasable=("title", "canceled_reason"),
+    )
 
     class CanceledMoney(models.TextChoices):
         REFUND = "refund", "it goes back to the customer"
@@ -53,6 +63,8 @@ class Order(StatusDocument):
 
 class OrderLine(models.Model):
     """A line of the approved quote; the kitchen's sheets sum these."""
+
+    ROWS = RowRules(name="a line of an order", added_until=("order", "confirm"))
 
     order = models.ForeignKey(Order, on_delete=models.CASCADE, related_name="lines")
     position = models.PositiveIntegerField(default=0)

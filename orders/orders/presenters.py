@@ -27,6 +27,7 @@ _EVENTS: Final = {
     "pay_all": "invoice paid or credited in full",
     "unpay": "invoice open again",
     "mail_sent": "document mailed",
+    "erase": "personal words erased",
 }
 
 

@@ -6,6 +6,7 @@ from django.db import transaction
 
 from catalog.kitchen.selectors import local_day
 from catalog.products.models import Product
+from catalog.records.versions import existing_unchanged, stored, version_mark
 from orders.documents.content import QuoteContent
 from orders.invoices.deposits import deposit_due_on
 from orders.invoices.order_money import order_money
@@ -127,10 +128,21 @@ def order_cancel(*, order_id: int, reason: str, money: str = "", by: str, at: da
     return order
 
 
+def note_version(order: Order) -> str:
+    """Return the version of an order's note for the kitchen, as stored."""
+    return version_mark(stored(order, ["note"]))
+
+
 @transaction.atomic(durable=True)
-def order_note(*, order_id: int, note: str, by: str, at: datetime) -> Order:
-    """Change the note for the kitchen."""
-    order = Order.objects.select_for_update().get(pk=order_id)
+def order_note(*, order_id: int, note: str, by: str, at: datetime, version: str = "") -> Order:
+    """Change the note for the kitchen.
+
+    Raises
+    ------
+    Overtaken
+        If its version is no longer ``version``.
+    """
+    order = existing_unchanged(Order, order_id, version, note_version)
     if note != order.note:
         order.note = note
         order.save(update_fields=["note"])

@@ -3,12 +3,14 @@
 from django import forms
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER, allow
+from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from catalog.web.pages import query_without_page
 from catalog.web.roles import buttons, sees_prices
@@ -17,7 +19,7 @@ from orders.orders.forms import CancelForm, DeliverForm, NoteForm
 from orders.orders.models import Order
 from orders.orders.presenters import order_history_rows
 from orders.orders.selectors import order_page, orders_listed
-from orders.orders.services import order_cancel, order_close, order_deliver, order_note, order_start
+from orders.orders.services import note_version, order_cancel, order_close, order_deliver, order_note, order_start
 from orders.records.errors import OrderError
 from orders.records.presenters import sentence
 
@@ -35,7 +37,7 @@ def orders(request: HttpRequest) -> HttpResponse:
     """List orders by the day they leave."""
     which = request.GET.get("show", "ahead")
     which = which if which in LISTS else "ahead"
-    find = request.GET.get("find", "")[:80]
+    find = request.GET.get("find", "").replace("\x00", "")[:80]
     page = Paginator(orders_listed(which=which, find=find), 50).get_page(request.GET.get("page"))
     lists = [(word, name, word == which) for word, name in LISTS.items()]
     context = {"page": page, "lists": lists, "show": which, "find": find, "money": sees_prices(request)}
@@ -43,19 +45,38 @@ def orders(request: HttpRequest) -> HttpResponse:
     return render(request, "orders/orders/list.html", context)
 
 
-def _page(request: HttpRequest, order: Order, *, status: int = 200, **forms: forms.Form) -> HttpResponse:
+def _page(
+    request: HttpRequest,
+    order: Order,
+    *,
+    status: int = 200,
+    note: Edit[Order, NoteForm] | None = None,
+    **forms: forms.Form,
+) -> HttpResponse:
     """Return the order's page; a submitted form with errors replaces the empty one."""
     page = order_page(order, money=sees_prices(request))
+    note = note or _note(order.pk)
     context = {
         "order": order,
         "page": page,
         "history": order_history_rows(page.history or []),
-        "note_form": NoteForm(initial={"note": order.note}),
+        "note": note,
+        "note_form": note.forms,
         "deliver_form": DeliverForm(),
         **buttons(request),
         **forms,
     }
     return render(request, "orders/orders/order.html", context, status=status)
+
+
+def _note(pk: int, data: QueryDict | None = None) -> Edit[Order, NoteForm]:
+    return Edit(
+        data=data,
+        load=lambda: _order(pk),
+        forms=lambda order, data: NoteForm(data, initial={"note": order.note}),
+        version_of=note_version,
+        page=reverse("order", args=[pk]),
+    )
 
 
 def _order(pk: int) -> Order:
@@ -123,9 +144,11 @@ def order_cancel_view(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER, KITCHEN)
 def order_note_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Change the note for the kitchen."""
-    found, form = _order(pk), NoteForm(request.POST)
-    if not form.is_valid():
-        return _page(request, found, status=422, note_form=form)
-    order_note(order_id=pk, note=form.cleaned_data["note"], by=request.user.get_username(), at=timezone.now())
+    edit, by, at = _note(pk, request.POST), request.user.get_username(), timezone.now()
+    if not edit.forms.is_valid():
+        return _page(request, edit.record, status=422, note=edit)
+    text = edit.forms.cleaned_data["note"]
+    if not edit.saved(lambda version: order_note(order_id=pk, note=text, version=version, by=by, at=at)):
+        return _page(request, edit.record, status=edit.status(), note=edit)
     messages.success(request, "The note is kept.")
     return redirect("order", pk)

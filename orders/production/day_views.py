@@ -5,6 +5,8 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from catalog.upkeep.presenters import upkeep_notes
+from catalog.upkeep.selectors import upkeep
 from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER, allow
 from catalog.web.roles import has_role
 from orders.production.day import EXPIRING, the_day
@@ -18,4 +20,5 @@ def day(request: HttpRequest) -> HttpResponse:
         return redirect("money-register")
     now, owner = timezone.now(), has_role(request, OWNER)
     context = {"day": the_day(at=now, owner=owner), "owner": owner, "expiring": now + EXPIRING, "now": now}
+    context["upkeep"] = upkeep_notes(upkeep(at=now)) if owner else []
     return render(request, "orders/production/day.html", context)

@@ -8,11 +8,14 @@ from django.db.models import Q
 from catalog.records.fields import ExactDecimalField
 from orders.documents.models import Document
 from orders.records.models import StatusDocument
+from orders.records.row_rules import RowRules
 from orders.records.states import QUOTE_TRANSITIONS, QuoteStatus
 
 
 class BookSnapshot(models.Model):
     """The Book a sent quote was computed with, stored once per content."""
+
+    ROWS = RowRules(name="the Book of a sent quote")
 
     sha256 = models.CharField(max_length=64, unique=True)
     revision = models.PositiveBigIntegerField()
@@ -30,6 +33,7 @@ class Quote(StatusDocument):
     """
 
     TRANSITIONS = QUOTE_TRANSITIONS
+    ROWS = RowRules(name="a sent quote", set_once=("pdf", "answered_at"), drafts=True)
 
     inquiry = models.ForeignKey("orders.Inquiry", on_delete=models.PROTECT, related_name="quotes")
     number = models.CharField(max_length=20)
@@ -101,6 +105,8 @@ class Quote(StatusDocument):
 class QuoteLine(models.Model):
     """A product and how many of it. The price is the rule's, the list's, or given by hand."""
 
+    ROWS = RowRules(name="a line of a sent quote", part_of="quote")
+
     quote = models.ForeignKey(Quote, on_delete=models.CASCADE, related_name="lines")
     position = models.PositiveIntegerField(default=0)
     product = models.ForeignKey("catalog.Product", on_delete=models.PROTECT, related_name="quote_lines")
@@ -118,6 +124,8 @@ class QuoteLine(models.Model):
 
 class QuoteExtra(models.Model):
     """One-off work or rental."""
+
+    ROWS = RowRules(name="an extra of a sent quote", part_of="quote")
 
     quote = models.ForeignKey(Quote, on_delete=models.CASCADE, related_name="extras")
     position = models.PositiveIntegerField(default=0)

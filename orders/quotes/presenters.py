@@ -25,6 +25,7 @@ _EVENTS: Final = {
     "withdraw": "withdrawn",
     "replace": "replaced",
     "close_links": "links closed",
+    "erase": "personal words erased",
 }
 _NOTES: Final[Notes] = {
     "revise": lambda entry: f"from revision {entry.params['revision']}",

@@ -5,6 +5,7 @@ from typing import Final
 CLOCK: Final = ":clock"
 MAIL: Final = ":mail"
 CUSTOMER: Final = ":customer"
+COMMAND: Final = ":command"
 
 
 def customer(link_id: int | None) -> str:

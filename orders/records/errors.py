@@ -21,12 +21,6 @@ class ChangedMeanwhile(OrderError):
     code = "changed_meanwhile"
 
 
-class TableChanged(ChangedMeanwhile):
-    """The table was saved in another window after this one was opened."""
-
-    code = "table_changed"
-
-
 class InquiryClosed(OrderError):
     """A closed inquiry cannot be changed."""
 
@@ -277,3 +271,9 @@ class CannotRender(OrderError):
     """The PDF could not be made."""
 
     code = "cannot_render"
+
+
+class StillOpen(OrderError):
+    """A person's data is erased when none of their quotes, orders, invoices and mails is open."""
+
+    code = "still_open"

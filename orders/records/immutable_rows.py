@@ -1,164 +1,228 @@
 """Immutable rows: triggers with which the database refuses changes to sent, issued and evidential rows.
 
-Checks in Python can be bypassed by raw SQL, an admin page or a later mistake; triggers cannot. A migration that alters
-one of these tables on SQLite recreates the table and loses its triggers: end it with ``RunPython(install, remove)``.
+Checks in Python can be bypassed by raw SQL, an admin page or a later mistake; triggers cannot. What may change is said
+beside each table (:class:`~orders.records.row_rules.RowRules`); the triggers of both databases are made from that. A
+migration that changes rules, or that alters one of these tables on SQLite (which recreates the table and loses its
+triggers), ends with ``RunPython(install, install)``.
 """
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from django.apps import apps as present
 from django.db.backends.base.schema import BaseDatabaseSchemaEditor
 
-
-@dataclass(frozen=True)
-class ImmutableDocument:
-    """A table whose rows are immutable once they are no longer drafts.
-
-    ``mutable`` fields may still change; ``set_once`` fields may be filled in once. ``last`` are final statuses. Without
-    ``drafts`` a row is immutable from the start.
-    """
-
-    model: str
-    name: str
-    mutable: tuple[str, ...] = ()
-    set_once: tuple[str, ...] = ()
-    drafts: bool = False
-    last: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class ImmutablePart:
-    """Rows that belong to a document and become immutable with it."""
-
-    model: str
-    parent: str
-    key: str
-    name: str
-
-
-DOCUMENTS = (
-    ImmutableDocument(
-        "Quote",
-        "a sent quote",
-        mutable=("status", "answered_at"),
-        set_once=("pdf",),
-        drafts=True,
-        last=("approved", "declined", "expired", "withdrawn"),
-    ),
-    ImmutableDocument("Invoice", "an issued invoice", mutable=("status",), set_once=("pdf",), drafts=True),
-    ImmutableDocument("Document", "an issued file"),
-    ImmutableDocument("StoredBytes", "an issued file"),
-    ImmutableDocument("BookSnapshot", "the Book of a sent quote"),
-    ImmutableDocument("Approval", "an approval", set_once=("pdf",)),
-    ImmutableDocument("AuditEntry", "what was written down"),
-    ImmutableDocument("Payment", "a recorded payment"),
-    ImmutableDocument("ExportBatch", "an export"),
-    ImmutableDocument("ExportItem", "what an export holds"),
-)
-PARTS = (
-    ImmutablePart("QuoteLine", "Quote", "quote", "a sent quote"),
-    ImmutablePart("QuoteExtra", "Quote", "quote", "a sent quote"),
-    ImmutablePart("InvoiceLine", "Invoice", "invoice", "an issued invoice"),
-    ImmutablePart("InvoiceTax", "Invoice", "invoice", "an issued invoice"),
-)
+from orders.records.row_rules import ERASE, ERASED, RowRules
+from orders.records.states import TransitionTable
 
 
 @dataclass(frozen=True)
 class Trigger:
-    """One trigger: its table, when it fires, and its message."""
+    """One trigger: its table, when it fires, and its message.
+
+    ``when`` speaks of the row alone; ``unless`` may look into other tables and lets the statement pass. ``parent`` and
+    ``column`` are of a part, which is free while its document is a draft.
+    """
 
     name: str
     table: str
     event: str
     when: str
     says: str
+    unless: str = ""
     parent: str = ""
     column: str = ""
 
 
+@dataclass(frozen=True)
+class Dialect:
+    """How a database compares values that may be missing, and puts a value into JSON."""
+
+    differs: str
+    same: str
+    put: str
+
+
+SQLITE = Dialect("IS NOT", "IS", "json(NEW.{column}) = json_set(json(OLD.{column}), '$.{key}', '{value}')")
+POSTGRES = Dialect(
+    "IS DISTINCT FROM",
+    "IS NOT DISTINCT FROM",
+    "NEW.{column} = jsonb_set(OLD.{column}, '{{{key}}}', '\"{value}\"')",
+)
+
+
 def install(apps: Any, schema_editor: BaseDatabaseSchemaEditor) -> None:
-    """Drop and create every trigger for the present tables."""
+    """Drop and create every trigger for the tables that ``apps`` knows."""
     remove(apps, schema_editor)
-    if _postgres(schema_editor):
+    postgres = _postgres(schema_editor)
+    if postgres:
         # Without params=None psycopg takes a % in the text for a placeholder.
         schema_editor.execute(_REFUSE, params=None)
         schema_editor.execute(_REFUSE_PART, params=None)
         for table, name in tables(apps):
             schema_editor.execute(_postgres_truncate(table, name), params=None)
-    for trigger in triggers(apps, differs="IS DISTINCT FROM" if _postgres(schema_editor) else "IS NOT"):
-        sql = _postgres_sql(trigger) if _postgres(schema_editor) else _sqlite_sql(trigger)
-        schema_editor.execute(sql, params=None)
+    for trigger in triggers(apps, POSTGRES if postgres else SQLITE):
+        for statement in _postgres_sql(trigger) if postgres else [_sqlite_sql(trigger)]:
+            schema_editor.execute(statement, params=None)
 
 
 def remove(apps: Any, schema_editor: BaseDatabaseSchemaEditor) -> None:
-    """Drop every trigger."""
-    postgres = _postgres(schema_editor)
-    for trigger in triggers(apps, differs="IS NOT"):
-        table = f" ON {trigger.table}" if postgres else ""
-        schema_editor.execute(f"DROP TRIGGER IF EXISTS {trigger.name}{table}")
-    if postgres:
-        for emptied, _ in tables(apps):
-            schema_editor.execute(f"DROP TRIGGER IF EXISTS {emptied}_truncate ON {emptied}")
-        schema_editor.execute("DROP FUNCTION IF EXISTS coldset_refuse()")
-        schema_editor.execute("DROP FUNCTION IF EXISTS coldset_refuse_part()")
+    """Drop every trigger, also one that an earlier release made."""
+    with schema_editor.connection.cursor() as cursor:
+        cursor.execute(_POSTGRES_FOUND if _postgres(schema_editor) else _SQLITE_FOUND)
+        found = [row[0] for row in cursor.fetchall()]
+    for statement in found:
+        schema_editor.execute(statement, params=None)
+
+
+def rules() -> Iterator[tuple[type[Any], RowRules]]:
+    """Return the tables of today's code that have rules, and the rules."""
+    for model in present.get_app_config("orders").get_models():
+        found = getattr(model, "ROWS", None)
+        if found is not None:
+            yield model, found
 
 
 def tables(apps: Any) -> Iterator[tuple[str, str]]:
     """Return every table with rules, and what its rows are called."""
-    for rule in (*DOCUMENTS, *PARTS):
-        yield apps.get_model("orders", rule.model)._meta.db_table, rule.name
+    for model, rule in _known(apps):
+        yield model._meta.db_table, rule.name
 
 
-def triggers(apps: Any, *, differs: str) -> Iterator[Trigger]:
-    """Return all triggers; ``differs`` is the database's null-safe inequality operator."""
-    for document in DOCUMENTS:
-        yield from _of_document(apps.get_model("orders", document.model), document, differs)
-    for part in PARTS:
-        yield from _of_part(apps, part)
+def triggers(apps: Any, dialect: Dialect = SQLITE) -> Iterator[Trigger]:
+    """Return all triggers for the tables that ``apps`` knows, which in a migration are those of its time."""
+    for model, rule in _known(apps):
+        if rule.part_of:
+            yield from _of_part(model, rule)
+            continue
+        yield from _of_document(model, rule, dialect)
+        if rule.added_until[0]:
+            yield _of_addition(model, rule)
 
 
-def _of_document(model: Any, document: ImmutableDocument, differs: str) -> Iterator[Trigger]:
+def _known(apps: Any) -> Iterator[tuple[Any, RowRules]]:
+    for model, rule in rules():
+        try:
+            yield apps.get_model("orders", model.__name__), rule
+        except LookupError:
+            continue  # a later migration makes it
+
+
+def _of_document(model: Any, rule: RowRules, dialect: Dialect) -> Iterator[Trigger]:
     table = model._meta.db_table
-    fixed = "OLD.status <> 'draft'" if document.drafts else ""
-    changed = _any(_changes(model, document, differs))
-    yield Trigger(f"{table}_delete", table, "DELETE", fixed, f"{document.name} is never deleted")
-    yield Trigger(f"{table}_update", table, "UPDATE", _all(fixed, changed), f"{document.name} never changes")
-    if document.drafts:
-        back = ["NEW.status = 'draft'"]
-        if document.last:
-            last = ", ".join(f"'{status}'" for status in document.last)
-            back.append(f"(OLD.status IN ({last}) AND NEW.status <> OLD.status)")
-        yield Trigger(
-            f"{table}_status", table, "UPDATE", _all(fixed, _any(back)), f"{document.name} never goes back in its life"
-        )
+    fixed = "OLD.status <> 'draft'" if rule.drafts else ""
+    changed = _any(_changes(model, rule, dialect))
+    yield Trigger(f"{table}_delete", table, "DELETE", fixed, f"{rule.name} is never deleted")
+    yield Trigger(f"{table}_update", table, "UPDATE", _all(fixed, changed), f"{rule.name} never changes")
+    transitions = _transitions_of(model)
+    if transitions is not None:
+        says = f"the status of {rule.name} never changes but along its table"
+        yield Trigger(f"{table}_status", table, "UPDATE", _off_the_table(transitions), says)
+    if rule.erasable:
+        says = f"{rule.name} is never erased before it is written down who erases it"
+        erased = _any([_changed(model, path.split(".")[0], dialect) for path in rule.erasable])
+        yield Trigger(f"{table}_erase", table, "UPDATE", _all(fixed, erased), says, unless=_written_down(model))
 
 
-def _changes(model: Any, document: ImmutableDocument, differs: str) -> list[str]:
-    """Return the condition that an immutable column changed: any column not named as mutable, even a new one."""
+def _changes(model: Any, rule: RowRules, dialect: Dialect) -> list[str]:
+    """Return the condition of a change that is never allowed, for each column that is not simply mutable."""
+    free = {*rule.mutable, *(["status"] if _transitions_of(model) else [])}
     conditions = []
     for field in model._meta.concrete_fields:
-        changed = f"OLD.{field.column} {differs} NEW.{field.column}"
-        if field.name in document.set_once:
-            conditions.append(f"(OLD.{field.column} IS NOT NULL AND {changed})")
-        elif field.name not in document.mutable:
-            conditions.append(changed)
+        if field.name in free:
+            continue
+        changed = f"OLD.{field.column} {dialect.differs} NEW.{field.column}"
+        allowed = _any(list(_allowed(field, rule, dialect)))
+        conditions.append(f"({changed} AND NOT ({allowed}))" if allowed else changed)
     return conditions
 
 
-def _of_part(apps: Any, part: ImmutablePart) -> Iterator[Trigger]:
-    table = apps.get_model("orders", part.model)._meta.db_table
-    parent = apps.get_model("orders", part.parent)._meta.db_table
+def _transitions_of(model: Any) -> TransitionTable | None:
+    return getattr(present.get_model("orders", model.__name__), "TRANSITIONS", None)
+
+
+def _allowed(field: Any, rule: RowRules, dialect: Dialect) -> Iterator[str]:
+    """Return the ways in which a column may change all the same."""
+    column = field.column
+    if field.name in rule.set_once:
+        yield f"OLD.{column} IS NULL"
+    if field.name in rule.counts_up:
+        yield f"NEW.{column} = OLD.{column} + 1"
+    for status, named in rule.with_status.items():
+        if field.name in named:
+            yield f"(NEW.status = '{status}' AND OLD.status <> '{status}')"
+    for path in rule.erasable:
+        name, _, key = path.partition(".")
+        if name == field.name:
+            yield _erased(field, key, dialect)
+
+
+def _erased(field: Any, key: str, dialect: Dialect) -> str:
+    column = field.column
+    if key:
+        return f"({dialect.put.format(column=column, key=key, value=ERASED)})"
+    if field.null:
+        return f"NEW.{column} IS NULL"
+    return f"NEW.{column} {dialect.same} '{ERASED}'"
+
+
+def _changed(model: Any, name: str, dialect: Dialect) -> str:
+    column = model._meta.get_field(name).column
+    # A column that is filled in for the first time is not erased.
+    return f"(OLD.{column} {dialect.differs} NEW.{column} AND {_looks_erased(model, name, dialect)})"
+
+
+def _looks_erased(model: Any, name: str, dialect: Dialect) -> str:
+    field = model._meta.get_field(name)
+    if field.get_internal_type() == "JSONField":
+        return "1 = 1"
+    return _erased(field, "", dialect)
+
+
+def _written_down(model: Any) -> str:
+    trail = present.get_model("orders", "AuditEntry")._meta.db_table
+    return (
+        f"EXISTS (SELECT 1 FROM {trail} WHERE document = '{model._meta.model_name}' AND "  # noqa: S608 - names are ours
+        f"document_pk = OLD.{model._meta.pk.column} AND event = '{ERASE}')"
+    )
+
+
+def _off_the_table(transitions: TransitionTable) -> str:
+    """Return the condition that the status changes in a way the table does not know."""
+    steps = []
+    for before, events in transitions.items():
+        after = sorted({status for status in events.values() if status != before})
+        if after:
+            steps.append(f"(OLD.status = '{before}' AND NEW.status IN ({_listed(after)}))")
+    return f"(OLD.status <> NEW.status) AND NOT ({_any(steps)})"
+
+
+def _of_part(model: Any, rule: RowRules) -> Iterator[Trigger]:
+    table = model._meta.db_table
+    key = model._meta.get_field(rule.part_of)
     for event in ("INSERT", "UPDATE", "DELETE"):
         yield Trigger(
             f"{table}_{event.lower()}",
             table,
             event,
             "",
-            f"the lines of {part.name} never change",
-            parent=parent,
-            column=f"{part.key}_id",
+            f"{rule.name} never changes",
+            parent=key.related_model._meta.db_table,
+            column=key.column,
         )
+
+
+def _of_addition(model: Any, rule: RowRules) -> Trigger:
+    name, event = rule.added_until
+    key = model._meta.get_field(name)
+    table = model._meta.db_table
+    trail = present.get_model("orders", "AuditEntry")._meta.db_table
+    still_open = (
+        f"NOT EXISTS (SELECT 1 FROM {trail} WHERE document = '{key.related_model._meta.model_name}' AND "  # noqa: S608
+        f"document_pk = NEW.{key.column} AND event = '{event}')"
+    )
+    return Trigger(f"{table}_insert", table, "INSERT", "", f"{rule.name} is never added later", unless=still_open)
 
 
 def _all(*conditions: str) -> str:
@@ -167,6 +231,10 @@ def _all(*conditions: str) -> str:
 
 def _any(conditions: Sequence[str]) -> str:
     return " OR ".join(conditions)
+
+
+def _listed(values: Sequence[str]) -> str:
+    return ", ".join(f"'{value}'" for value in values)
 
 
 def _postgres(schema_editor: BaseDatabaseSchemaEditor) -> bool:
@@ -183,6 +251,8 @@ def _sqlite_sql(trigger: Trigger) -> str:
                 for row in rows
             ]
         )
+    if trigger.unless:
+        when = _all(when, f"NOT ({trigger.unless})")
     condition = f"WHEN {when} " if when else ""
     return (
         f"CREATE TRIGGER {trigger.name} BEFORE {trigger.event} ON {trigger.table} FOR EACH ROW {condition}"
@@ -190,15 +260,21 @@ def _sqlite_sql(trigger: Trigger) -> str:
     )
 
 
-def _postgres_sql(trigger: Trigger) -> str:
+def _postgres_sql(trigger: Trigger) -> list[str]:
     condition = f"WHEN ({trigger.when}) " if trigger.when else ""
     call = f"coldset_refuse('{trigger.says}')"
+    made = []
     if trigger.parent:
         call = f"coldset_refuse_part('{trigger.says}', '{trigger.parent}', '{trigger.column}')"
-    return (
+    if trigger.unless:
+        # The condition of a trigger may not look into another table there; a function may.
+        call = f"coldset_{trigger.name}()"
+        made.append(_REFUSE_UNLESS.format(name=trigger.name, unless=trigger.unless, says=trigger.says))
+    return [
+        *made,
         f"CREATE TRIGGER {trigger.name} BEFORE {trigger.event} ON {trigger.table} FOR EACH ROW {condition}"
-        f"EXECUTE FUNCTION {call}"
-    )
+        f"EXECUTE FUNCTION {call}",
+    ]
 
 
 def _postgres_truncate(table: str, name: str) -> str:
@@ -209,10 +285,27 @@ def _postgres_truncate(table: str, name: str) -> str:
     )
 
 
+#: The statements that drop what is there, read from the database itself.
+_SQLITE_FOUND = "SELECT 'DROP TRIGGER ' || name FROM sqlite_master WHERE type = 'trigger'"
+_POSTGRES_FOUND = """
+SELECT 'DROP FUNCTION ' || oid::regprocedure || ' CASCADE' FROM pg_proc
+WHERE pronamespace = current_schema()::regnamespace AND prorettype = 'trigger'::regtype AND proname LIKE 'coldset%'
+"""
+
 _REFUSE = """
 CREATE FUNCTION coldset_refuse() RETURNS trigger LANGUAGE plpgsql AS $$
 BEGIN
     RAISE EXCEPTION '%', TG_ARGV[0] USING ERRCODE = 'restrict_violation';
+END $$
+"""
+
+_REFUSE_UNLESS = """
+CREATE FUNCTION coldset_{name}() RETURNS trigger LANGUAGE plpgsql AS $$
+BEGIN
+    IF NOT ({unless}) THEN
+        RAISE EXCEPTION '{says}' USING ERRCODE = 'restrict_violation';
+    END IF;
+    RETURN NEW;
 END $$
 """
 

@@ -4,6 +4,7 @@ from typing import ClassVar
 
 from django.db import models
 
+from orders.records.row_rules import RowRules
 from orders.records.states import TransitionTable
 
 
@@ -20,6 +21,8 @@ class StatusDocument(models.Model):
 class NumberSeries(models.Model):
     """The last number of a series; incremented only in the transaction that issues a document."""
 
+    ROWS = RowRules(name="a number series", counts_up=("last",))
+
     code = models.CharField(max_length=20, primary_key=True)
     prefix = models.CharField(max_length=12)
     last = models.PositiveBigIntegerField(default=0)
@@ -33,6 +36,8 @@ class NumberSeries(models.Model):
 
 class AuditEntry(models.Model):
     """Who changed which document from which status to which, and when."""
+
+    ROWS = RowRules(name="what was written down", erasable=("note", "params.to"))
 
     document = models.CharField(max_length=20)
     document_pk = models.PositiveBigIntegerField()

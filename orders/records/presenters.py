@@ -11,7 +11,7 @@ from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
 from catalog.records.reasons import Reason
 from catalog.web import display
-from orders.records.actors import CLOCK, CUSTOMER, MAIL
+from orders.records.actors import CLOCK, COMMAND, CUSTOMER, MAIL
 from orders.records.errors import OrderError
 from orders.records.models import AuditEntry
 from orders.records.states import InvoiceStatus, OrderStatus, QuoteStatus
@@ -29,9 +29,6 @@ SENTENCES: Final[Sentences] = {
     "inquiry_closed": "{what} is closed. Open it again before you change it.",
     "inquiry_has_quote_out": "{quote} waits for an answer. Withdraw it before you close the enquiry.",
     # A draft, and sending it.
-    "table_changed": (
-        "The table of {what} was kept in another window meanwhile. Look at it before you keep yours over it."
-    ),
     "not_a_draft": "{what} is {status:status}: only a draft can be changed. Make a revision of it instead.",
     "override_needs_reason": "Write down why this quote may go below the floor margin.",
     "empty_table": "{what} has nothing on the table yet. Add a product before you send it.",
@@ -50,6 +47,7 @@ SENTENCES: Final[Sentences] = {
     ),
     "already_approved": "{what} was approved and is an order. Begin another quote for what comes on top.",
     "another_draft": "{what} is a draft of the same quote already. Change that one, or give it up first.",
+    "still_open": "Not finished: {what}. Personal data is erased when nothing is open and no money is owed.",
     # The customer's side.
     "link_needs_sent_quote": "{what} was never sent, so there is nothing to link to. Send it first.",
     "pdf_not_stored": "The PDF of {what} is still being made, which takes a few seconds. Try again then.",
@@ -196,4 +194,4 @@ def actor_words(by: str) -> str:
     if by.startswith(CUSTOMER):
         link = by.removeprefix(CUSTOMER).removeprefix(":")
         return f"customer, link {link}" if link else "customer"
-    return {CLOCK: "the clock", MAIL: "post"}.get(by, by)
+    return {CLOCK: "the clock", MAIL: "post", COMMAND: "the command line"}.get(by, by)

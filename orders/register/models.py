@@ -3,10 +3,13 @@
 from django.db import models
 
 from orders.invoices.models import Invoice
+from orders.records.row_rules import RowRules
 
 
 class ExportBatch(models.Model):
     """An export of documents to the bookkeeper; its files are stored and never change."""
+
+    ROWS = RowRules(name="an export")
 
     number = models.PositiveIntegerField(unique=True)
     target = models.CharField(max_length=20, default="register")
@@ -30,6 +33,8 @@ class ExportBatch(models.Model):
 
 class ExportItem(models.Model):
     """A document in an export batch; once per target."""
+
+    ROWS = RowRules(name="what an export holds")
 
     batch = models.ForeignKey(ExportBatch, on_delete=models.PROTECT, related_name="items")
     target = models.CharField(max_length=20, default="register")

@@ -131,6 +131,12 @@ def test_a_part_that_cannot_be_fetched_says_so(live_server: Any, browser: Any) -
     )
     page.wait_for_selector("#not-fetched")
     assert "could not be brought up to date" in page.locator("#not-fetched").inner_text()
+    page.unroute("**/specimen/quote-page")
+    page.route("**/specimen/quote-page", lambda route: route.fulfill(status=503))
+    page.evaluate(
+        "htmx.ajax('GET', '/specimen/quote-page', {target: '#htmx-target', swap: 'innerHTML'}).catch(() => null)"
+    )
+    page.get_by_text("busy or out of reach for a moment. What you entered is still here").wait_for()
     page.close()
 
 

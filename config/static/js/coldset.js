@@ -126,6 +126,7 @@
 
   /* A part of the page that could not be fetched must not stay silent. */
   const SIGNED_OUT = "Stop. You are signed out. What you typed is still here: sign in in another window, then go on in this one.";
+  const BUSY = "Stop. The service is busy or out of reach for a moment. What you entered is still here: wait a minute, then go on.";
   const NOT_FETCHED = "Stop. The page could not be brought up to date. What you typed is still here: save it, or load the page again.";
 
   const failed = (event) => {
@@ -139,7 +140,7 @@
       note.setAttribute("role", "alert");
       main.prepend(note);
     }
-    note.textContent = event.detail?.xhr?.status === 401 ? SIGNED_OUT : NOT_FETCHED;
+    note.textContent = { 401: SIGNED_OUT, 503: BUSY }[event.detail?.xhr?.status] || NOT_FETCHED;
   };
   const fetched = () => document.getElementById("not-fetched")?.remove();
 

@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from hashlib import sha256
 from typing import Any
 
 from django.utils import timezone
@@ -48,11 +47,6 @@ class DessertTable:
     extras: tuple[TableExtra, ...] = ()
     discount: Decimal = Decimal(0)
     rush: bool = False
-
-    @property
-    def version(self) -> str:
-        """A short hash of the table, for optimistic locking when another one is saved."""
-        return sha256(repr(self).encode()).hexdigest()[:16]
 
     def with_units(self, units: Mapping[str, int]) -> "DessertTable":
         """Return the table with units filled in where none are given; lines still without any are left out."""

@@ -218,19 +218,21 @@ class TableForms:
         pieces_per_guest: Decimal | None = None,
     ) -> None:
         shown = shown or DessertTable()
+        # A submitted row that says what is saved by now in its place is not an empty one.
+        lines, extras = (shown.lines, shown.extras) if data is None else ((), ())
         self.products = {product.code: product for product in products}
         first = {"guests": guests, "pieces_per_guest": pieces_per_guest, "rush": shown.rush}
         self.whole = WholeTableForm(data, initial={**first, "discount": shown.discount or None})
         self.lines = LineFormSet(
             data,
             prefix="lines",
-            initial=[_line_shown(line, currency) for line in shown.lines],
+            initial=[_line_shown(line, currency) for line in lines],
             form_kwargs={"products": products, "currency": currency},
         )
         self.extras = ExtraFormSet(
             data,
             prefix="extras",
-            initial=[_extra_shown(extra, currency) for extra in shown.extras],
+            initial=[_extra_shown(extra, currency) for extra in extras],
             form_kwargs={"taxes": taxes, "currency": currency},
         )
 

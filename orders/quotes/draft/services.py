@@ -10,10 +10,12 @@ from django.db import transaction
 
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
+from catalog.records.reasons import Reason
+from catalog.records.versions import stored, unchanged, version_mark
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import DessertTable, TableLine, table_of
 from orders.quotes.models import Quote, QuoteExtra, QuoteLine
-from orders.records.errors import ChangedMeanwhile, InquiryClosed, NotADraft, OverrideNeedsReason, TableChanged
+from orders.records.errors import ChangedMeanwhile, InquiryClosed, NotADraft, OverrideNeedsReason
 from orders.records.numbers import number_next
 from orders.records.states import QuoteStatus
 from orders.records.transitions import audit
@@ -111,6 +113,16 @@ def draft_start(*, inquiry_id: int, by: str, at: datetime) -> Quote:
     return draft
 
 
+def table_version(quote: Quote) -> str:
+    """Return the version of the table as stored: with the inquiry's guests and pieces, which are saved with it."""
+    return version_mark([table_of(quote), *stored(quote.inquiry, ["guests", "pieces_per_guest"])])
+
+
+def terms_version(quote: Quote) -> str:
+    """Return the version of a draft's terms as stored."""
+    return version_mark(stored(quote, Terms.__dataclass_fields__))
+
+
 @transaction.atomic(durable=True)
 def draft_save(
     *,
@@ -133,14 +145,14 @@ def draft_save(
         If there is none.
     NotADraft
         If it was sent or withdrawn.
-    TableChanged
+    Overtaken
         If another table was saved since ``version``.
     """
+    # Whoever changes the inquiry locks it first and its draft second; so does this.
+    Inquiry.objects.select_for_update(of=("self",)).filter(quotes=quote_id).first()
     quote = _draft(quote_id)
-    before = table_of(quote)
-    changed = before != table
-    if changed and version and version != before.version:
-        raise TableChanged(what=str(quote))
+    unchanged(quote, version, table_version, name=Reason("the_table", {"what": str(quote)}))
+    changed = table_of(quote) != table
     if changed:
         lines_write(quote, table)
         quote.override_reason, quote.override_by, quote.override_at = "", "", None
@@ -187,12 +199,20 @@ def _columns(line: TableLine, *, with_money: bool) -> dict[str, Any]:
 
 
 @transaction.atomic(durable=True)
-def draft_terms(*, quote_id: int, terms: Terms, by: str, at: datetime) -> Quote:
+def draft_terms(*, quote_id: int, terms: Terms, by: str, at: datetime, version: str = "") -> Quote:
     """Set the terms of a draft.
 
-    Raises Quote.DoesNotExist, NotADraft.
+    Raises
+    ------
+    Quote.DoesNotExist
+        If there is none.
+    NotADraft
+        If it was sent or withdrawn.
+    Overtaken
+        If their version is no longer ``version``.
     """
     quote = _draft(quote_id)
+    unchanged(quote, version, terms_version, name=Reason("the_terms", {"what": str(quote)}))
     values = asdict(terms)
     for name, value in values.items():
         setattr(quote, name, value)
@@ -202,8 +222,8 @@ def draft_terms(*, quote_id: int, terms: Terms, by: str, at: datetime) -> Quote:
 
 
 @transaction.atomic(durable=True)
-def draft_override(*, quote_id: int, reason: str, by: str, at: datetime) -> Quote:
-    """Record why this quote may go below the floor margin.
+def draft_override(*, quote_id: int, reason: str, by: str, at: datetime, version: str = "") -> Quote:
+    """Record why this quote may go below the floor margin; ``version`` is that of the table the reason is about.
 
     Raises
     ------
@@ -213,10 +233,13 @@ def draft_override(*, quote_id: int, reason: str, by: str, at: datetime) -> Quot
         If it was sent or withdrawn.
     OverrideNeedsReason
         If no reason is given.
+    Overtaken
+        If another table was saved since ``version``.
     """
     if not reason.strip():
         raise OverrideNeedsReason()
     quote = _draft(quote_id)
+    unchanged(quote, version, table_version, name=Reason("the_table", {"what": str(quote)}))
     quote.override_reason, quote.override_by, quote.override_at = reason.strip(), by, at
     _save(quote, ["override_reason", "override_by", "override_at"])
     audit(quote, "go_below_floor", by=by, at=at, note=reason.strip())
@@ -224,7 +247,7 @@ def draft_override(*, quote_id: int, reason: str, by: str, at: datetime) -> Quot
 
 
 def _draft(quote_id: int) -> Quote:
-    quote = Quote.objects.select_for_update().select_related("inquiry__customer").get(pk=quote_id)
+    quote = Quote.objects.select_for_update(of=("self",)).select_related("inquiry__customer").get(pk=quote_id)
     if quote.status != QuoteStatus.DRAFT:
         raise NotADraft(what=str(quote), status=quote.get_status_display())
     return quote

@@ -1,26 +1,35 @@
 """The inquiry page: customer and event, the draft's table below, its estimate in the margin."""
 
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from catalog.kitchen.selectors import kitchen
 from catalog.web.access import OWNER, allow
+from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import table_of, units_for_guests
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
 from orders.quotes.draft.forms import LineForm, TableForms, with_spare_rows
 from orders.quotes.draft.presenters import ALLERGEN_CAUTION, DraftShown, draft_shown, fewer_sentence, prices_chart
-from orders.quotes.draft.services import draft_override, draft_save, draft_start, draft_terms
+from orders.quotes.draft.services import (
+    draft_override,
+    draft_save,
+    draft_start,
+    draft_terms,
+    table_version,
+    terms_version,
+)
 from orders.quotes.draft.terms_forms import ReasonForm, TermsForm
 from orders.quotes.models import Quote
 from orders.quotes.selectors import current_content, inquiry_with_quotes, quotes_with_rows, table_choices
-from orders.records.errors import TableChanged
 from orders.records.states import QuoteStatus
 
 
@@ -34,9 +43,8 @@ def inquiry(request: HttpRequest, pk: int) -> HttpResponse:
     if draft is None:
         context = {"inquiry": found, "content": current_content(found)}
     else:
-        quote = quotes_with_rows().get(pk=draft.pk)
-        forms = _forms(quote, None)
-        context = {**_estimated(quote, forms, saved=True), **_table(quote, forms), "inquiry": found}
+        edit = _edit(draft.pk, found.pk)
+        context = {**_estimated(edit.record, edit.forms, saved=True), **_table(edit), "inquiry": found}
     return render(request, "orders/quotes/draft/inquiry.html", context)
 
 
@@ -46,24 +54,25 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
     """Estimate the table as entered, split the pieces by percentage, or save it."""
     quote = get_object_or_404(quotes_with_rows(), pk=pk)
     do, live = request.POST.get("do", "estimate"), "HX-Request" in request.headers
-    forms = _written(quote, request.POST, do, live=live)
-    saving = do in ("save", "next") and forms.is_valid() and forms.all_counted()
-    if saving and (saved := _saved(request, quote, forms, next_page="quote-send" if do == "next" else "")):
-        return saved
-    context = _estimated(quote, forms, saved=False)
+    data = _written(quote, request.POST, do, live=live)
     if live:
+        context = _estimated(quote, _forms(quote, data), saved=False)
         return render(request, "orders/quotes/draft/estimate.html", context)
-    context |= _table(quote, forms) | {"inquiry": inquiry_with_quotes(quote.inquiry_id), "overtaken": saving}
-    if not saving:
-        context["version"] = request.POST.get("version", "")
-    return render(request, "orders/quotes/draft/inquiry.html", context)
+    edit = _edit(pk, quote.inquiry_id, data)
+    saving = do in ("save", "next") and edit.forms.is_valid() and edit.forms.all_counted()
+    saved = edit.saved(partial(_save, request, edit.forms, pk)) if saving else None
+    if saved:
+        return _saved(request, saved, next_page="quote-send" if do == "next" else "")
+    context = _estimated(edit.record, edit.forms, saved=False) | _table(edit)
+    context["inquiry"] = inquiry_with_quotes(quote.inquiry_id)
+    return render(request, "orders/quotes/draft/inquiry.html", context, status=edit.status())
 
 
-def _written(quote: Quote, data: QueryDict, do: str, *, live: bool) -> TableForms:
-    """Return the submitted forms, with units computed from guests, pieces and shares where requested."""
+def _written(quote: Quote, data: QueryDict, do: str, *, live: bool) -> QueryDict:
+    """Return the submitted data, with units computed from guests, pieces and shares where requested."""
     if do in ("split", "save", "next"):
         data = _split(quote, data, everywhere=do == "split")
-    return _forms(quote, with_spare_rows(data) if do in ("split", "estimate") and not live else data)
+    return with_spare_rows(data) if do in ("split", "estimate") and not live else data
 
 
 def _split(quote: Quote, data: QueryDict, *, everywhere: bool) -> QueryDict:
@@ -78,21 +87,30 @@ def _split(quote: Quote, data: QueryDict, *, everywhere: bool) -> QueryDict:
     return filled
 
 
-def _saved(request: HttpRequest, quote: Quote, forms: TableForms, *, next_page: str) -> HttpResponse | None:
-    """Save the table and redirect; return None without saving if another window saved a table meanwhile."""
+def _edit(pk: int, inquiry_id: int, data: QueryDict | None = None) -> Edit[Quote, TableForms]:
+    return Edit(
+        data=data,
+        load=lambda: get_object_or_404(quotes_with_rows(), pk=pk),
+        forms=_forms,
+        version_of=table_version,
+        page=f"{reverse('inquiry', args=[inquiry_id])}#table",
+    )
+
+
+def _save(request: HttpRequest, forms: TableForms, pk: int, version: str) -> Quote:
     guests, pieces = forms.guests()
-    try:
-        draft_save(
-            quote_id=quote.pk,
-            table=forms.table(),
-            guests=guests,
-            pieces_per_guest=pieces,
-            version=request.POST.get("version", ""),
-            by=request.user.get_username(),
-            at=timezone.now(),
-        )
-    except TableChanged:
-        return None
+    return draft_save(
+        quote_id=pk,
+        table=forms.table(),
+        guests=guests,
+        pieces_per_guest=pieces,
+        version=version,
+        by=request.user.get_username(),
+        at=timezone.now(),
+    )
+
+
+def _saved(request: HttpRequest, quote: Quote, *, next_page: str) -> HttpResponse:
     if next_page:
         return redirect(next_page, pk=quote.pk)
     messages.success(request, "Kept.")
@@ -146,9 +164,9 @@ def _rows(
     return rows
 
 
-def _table(quote: Quote, forms: TableForms) -> dict[str, Any]:
+def _table(edit: Edit[Quote, TableForms]) -> dict[str, Any]:
     """Return the page's context besides the estimate: the forms, and the version of the saved table."""
-    return {"forms": forms, "version": table_of(quote).version}
+    return {"forms": edit.forms, "edit": edit}
 
 
 @require_POST
@@ -163,13 +181,21 @@ def quote_start(request: HttpRequest, pk: int) -> HttpResponse:
 @allow(OWNER)
 def quote_terms(request: HttpRequest, pk: int) -> HttpResponse:
     """Set validity, deposit, final count, cancellation and the note to the customer."""
-    quote = _draft_or_404(pk)
-    form = TermsForm(submitted_data(request), kitchen=kitchen(), quote=quote, now=timezone.now())
-    if request.method == "POST" and form.is_valid():
-        draft_terms(quote_id=pk, terms=form.terms(), by=request.user.get_username(), at=timezone.now())
-        messages.success(request, "Kept.")
-        return redirect("quote-send", pk=pk)
-    return render(request, "orders/quotes/draft/terms.html", {"quote": quote, "form": form})
+    edit = Edit(
+        data=submitted_data(request),
+        load=lambda: _draft_or_404(pk),
+        forms=lambda quote, data: TermsForm(data, kitchen=kitchen(), quote=quote, now=timezone.now()),
+        version_of=terms_version,
+        page=request.path,
+    )
+    form, by = edit.forms, request.user.get_username()
+    if form.is_bound and form.is_valid():
+        save = partial(draft_terms, quote_id=pk, terms=form.terms(), by=by, at=timezone.now())
+        if edit.saved(lambda version: save(version=version)):
+            messages.success(request, "Kept.")
+            return redirect("quote-send", pk=pk)
+    context = {"quote": edit.record, "form": edit.forms, "edit": edit}
+    return render(request, "orders/quotes/draft/terms.html", context, status=edit.status())
 
 
 @require_POST
@@ -179,8 +205,9 @@ def quote_override(request: HttpRequest, pk: int) -> HttpResponse:
     quote = _draft_or_404(pk)
     form = ReasonForm(request.POST)
     if form.is_valid():
-        reason = form.cleaned_data["reason"]
-        draft_override(quote_id=pk, reason=reason, by=request.user.get_username(), at=timezone.now())
+        reason, version = form.cleaned_data["reason"], request.POST.get("version", "")
+        by = request.user.get_username()
+        draft_override(quote_id=pk, reason=reason, version=version, by=by, at=timezone.now())
         messages.success(request, "Your reason is on record.")
     else:
         messages.error(request, str(form.errors["reason"][0]))

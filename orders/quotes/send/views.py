@@ -10,6 +10,7 @@ from django.utils import timezone
 from catalog.web.access import OWNER, allow
 from costing.contract import InputErrors
 from orders.quotes.draft.presenters import ALLERGEN_CAUTION, draft_shown
+from orders.quotes.draft.services import table_version
 from orders.quotes.draft.terms_forms import ReasonForm
 from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.send.check import SendCheck, send_check
@@ -43,6 +44,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "draft_estimate": check.draft_estimate,
         "shown": draft_shown(check.draft_estimate, check.quote.inquiry),
         "reason": ReasonForm(),
+        "version": table_version(check.quote),
         "caution": ALLERGEN_CAUTION,
     }
 

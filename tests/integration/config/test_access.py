@@ -35,6 +35,8 @@ SINGLE = {
     "sign-out": {ANYBODY},
     "cautions": {ANYBODY},
     "health": {ANYBODY},
+    "health-live": {ANYBODY},
+    "health-ready": {ANYBODY},
     "robots": {ANYBODY},
     "favicon": {ANYBODY},
 }
@@ -133,6 +135,13 @@ def test_a_part_of_a_page_whose_session_ended_takes_the_whole_page_to_the_sign_i
     assert answer.status_code == 200
     assert answer["HX-Redirect"] == "/sign-in?next=/inquiries/%3Fpage%3D2"
     assert answer.content == b""
+
+
+@pytest.mark.urls("tests.browser.specimen.urls")
+def test_a_part_that_names_no_address_as_its_page_leads_to_the_first_page_after_signing_in(client: Client) -> None:
+    headers = {"HX-Request": "true", "HX-Current-URL": "http://[::1"}
+    answer = client.get("/specimen/for-owner", headers=headers)
+    assert answer["HX-Redirect"].startswith("/sign-in?next=/")
 
 
 def test_a_form_that_works_while_typing_stays_on_the_page_after_signing_out(client: Client) -> None:

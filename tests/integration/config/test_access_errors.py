@@ -3,6 +3,7 @@
 import logging
 import re
 from collections.abc import Iterator
+from urllib.parse import urlencode
 
 import pytest
 from django.db import connection
@@ -36,7 +37,7 @@ def test_the_table_covers_every_refusal_and_none_is_a_server_error(base: type[Ex
 
 
 def test_what_another_person_changed_is_a_conflict() -> None:
-    conflicts = {"changed_meanwhile", "table_changed", "transition_not_allowed", "in_use"}
+    conflicts = {"changed_meanwhile", "overtaken", "transition_not_allowed", "in_use"}
     for base in (CatalogError, OrderError):
         for error in _below(base):
             code = getattr(error, "code", "")
@@ -138,6 +139,25 @@ def test_what_was_typed_after_signing_out_is_shown_with_the_way_back(client: Cli
     assert "<dt>Title</dt><dd>Wedding of Noor and Emil</dd>" in page
     assert 'href="http://testserver/inquiries/new/"' in page
     assert client.post(reverse("inquiry-new"), {}, headers=ours).status_code == 302
+
+
+@pytest.mark.parametrize(
+    ("body", "status", "words"),
+    [
+        ({"username": "a" * (5 * 1024 * 1024)}, 413, "larger than 5 MB"),
+        ({f"field-{at}": "" for at in range(4001)}, 413, "more than 4,000 fields"),
+        (b"username=\xff", 400, "could not be read"),
+    ],
+    ids=["bytes", "fields", "no text"],
+)
+def test_a_request_no_form_can_send_is_refused_in_a_sentence(
+    client: Client, body: dict[str, str] | bytes, status: int, words: str
+) -> None:
+    data = body if isinstance(body, bytes) else urlencode(body).encode()
+    client.raise_request_exception = False
+    response = client.post(reverse("sign-in"), data, content_type="application/x-www-form-urlencoded")
+    assert response.status_code == status
+    assert words in response.content.decode()
 
 
 def test_a_host_that_is_not_ours_is_refused(client: Client) -> None:

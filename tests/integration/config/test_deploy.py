@@ -15,6 +15,8 @@ from tests.databases import ROOT, RealDatabase
 from tests.integration.catalog.outbox.test_outbox_processes import _until
 
 DEPLOY = ROOT / "config" / "deploy"
+#: Seconds: five processes start at once, and the first collects the static files.
+PATIENCE = 240
 HERE = Path(sys.executable).parent
 
 
@@ -105,9 +107,9 @@ def test_one_machine_is_started_by_its_unit(real_database: RealDatabase, tmp_pat
     environment = _environment(real_database, tmp_path, COLDSET_BROKER_URL="")
     line = _unit("coldset.service").replace("8000", str(port))
     with _started(line, environment):
-        _until(lambda: _answers(port))
+        _until(lambda: _answers(port), PATIENCE)
         _request_work(environment)
-        _until(lambda: _each_lane_tried_its_work(real_database))
+        _until(lambda: _each_lane_tried_its_work(real_database), PATIENCE)
 
 
 @pytest.mark.postgres
@@ -122,8 +124,8 @@ def test_web_server_lanes_and_clock_are_started_by_their_lines(
         started = [
             stack.enter_context(_started(line.replace("8000", str(port)), environment)) for line in lines.values()
         ]
-        _until(lambda: _answers(port))
+        _until(lambda: _answers(port), PATIENCE)
         _request_work(environment)
-        _until(lambda: _each_lane_tried_its_work(real_database))
+        _until(lambda: _each_lane_tried_its_work(real_database), PATIENCE)
         assert [process.poll() for process in started] == [None] * len(lines)
     assert set(lines) == {"web", "mail", "documents", "files", "beat"}

@@ -18,6 +18,7 @@ from tests.integration.catalog.kitchen_pages import PROFILE, shows, signed_in, t
 from tests.integration.catalog.molds.test_molds import RING
 from tests.integration.catalog.products.test_products import sound_form_data
 from tests.integration.catalog.rates.test_rates import STATION
+from tests.integration.forms_on_pages import edit_form_of
 
 pytestmark = pytest.mark.django_db
 #: A temperature as entered in either unit, and as stored in °C.
@@ -191,10 +192,10 @@ class TestProduct:
         owner.post(reverse("product-new"), sound_form_data(steps=[baked("176")]))
         product = Product.objects.get(name="Walnut round")
         address = reverse("product-edit", args=[product.pk])
-        form_data = editor_submitted(owner, address)
+        form_data = edit_form_of(owner.get(address)).data(do="save", description="With walnuts.")
         product.steps.update(leaves_c=Decimal(70))
         page = owner.post(address, form_data)
-        assert page.status_code == 422
+        assert page.status_code == 409
         assert product.steps.get().leaves_c == 70
 
     def test_moving_a_row_keeps_how_warm_it_leaves(self, owner: Client) -> None:

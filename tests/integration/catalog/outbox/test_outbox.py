@@ -160,7 +160,7 @@ def test_it_is_tried_again_with_growing_pauses_and_then_given_up() -> None:
 def test_the_owner_can_have_failed_work_tried_again() -> None:
     row = _ask("fail", error="plain")
     Outbox.objects.update(status="failed", attempts=ATTEMPTS, kind="mark", payload={"name": "at last"})
-    outbox_retry(row_id=row.pk, by="ada", at=AT + MINUTE)
+    outbox_retry(row_id=row.pk, at=AT + MINUTE)
     assert outbox_sweep(at=AT + MINUTE) == 1
     row.refresh_from_db()
     assert (row.status, row.attempts, row.error) == ("done", 1, {})
@@ -172,7 +172,7 @@ def test_work_under_way_or_done_is_not_tried_again(status: str) -> None:
     row = _ask(run_after=AT + MINUTE)
     Outbox.objects.update(status=status)
     with pytest.raises(ChangedMeanwhile):
-        outbox_retry(row_id=row.pk, by="ada", at=AT)
+        outbox_retry(row_id=row.pk, at=AT)
     assert _suppliers() == []
 
 

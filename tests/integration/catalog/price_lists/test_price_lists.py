@@ -2,6 +2,8 @@
 
 import io
 import re
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from datetime import UTC, date, datetime
 from decimal import Decimal
 
@@ -17,9 +19,12 @@ from catalog.outbox.services import outbox_sweep
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.presenters import list_problems, problem_sentence
-from catalog.price_lists.reader import Unreadable, table_rows
+from catalog.price_lists.reader import table_rows
+from catalog.price_lists.reader_process import rows_read
 from catalog.price_lists.services import price_list_compare, price_list_drop, price_list_import, price_list_upload
+from catalog.price_lists.table import Unreadable
 from catalog.records.errors import PackDatesOverlap, PriceListNotReady
+from catalog.records.reasons import Reason
 from tests.integration.catalog.pantry.test_ingredients import signed_in
 from tests.refusals import refused
 
@@ -102,6 +107,11 @@ def test_errors_are_named_by_row_and_column() -> None:
     assert "stands in row 7 already" in problems[5].message
 
 
+def test_packs_and_prices_beyond_any_suppliers_are_errors() -> None:
+    found = listed("item,pack,price\nFlour,99999999999999999999 lb,20\nFlour,50 lb,99999999999\n")
+    assert [error["reason"]["code"] for error in found.errors] == ["pack_too_large", "too_dear"]
+
+
 def test_a_list_with_an_error_changes_nothing() -> None:
     found = listed("item,pack,price\nFlour,50 lb,26.10\nSaffron,1 g,9\n")
     with refused(PriceListNotReady, match="1 of its rows have errors"):
@@ -118,6 +128,25 @@ def test_an_import_keeps_history_and_happens_once() -> None:
     assert Kitchen.objects.get().revision == revision + 1
     with pytest.raises(PriceListNotReady):
         price_list_import(price_list_id=found.pk, by="odile", at=AT)
+
+
+def test_an_import_takes_as_many_statements_for_many_rows_as_for_one(
+    django_assert_max_num_queries: Callable[[int], AbstractContextManager[object]],
+) -> None:
+    found = listed("item,pack,price\n" + "".join(f"Flour,{pounds} lb,{pounds}\n" for pounds in range(1, 200)))
+    with django_assert_max_num_queries(13):
+        assert price_list_import(price_list_id=found.pk, by="odile", at=AT) == 199
+    assert sorted(Pack.objects.values_list("position", flat=True)) == list(range(200))
+
+
+def test_the_preferred_pack_stays_preferred_at_its_new_price() -> None:
+    flour = Ingredient.objects.get(code="flour")
+    Pack.objects.filter(ingredient=flour).update(preferred=True)
+    Pack.objects.create(ingredient=flour, size="5 lb", price=Decimal(4), starts=date(2026, 1, 1), position=1)
+    found = listed("item,pack,price\nFlour,50 lb,26.10\nFlour,5 lb,4.20\n")
+    price_list_import(price_list_id=found.pk, by="odile", at=AT)
+    new = Pack.objects.filter(starts=date(2026, 11, 9))
+    assert dict(new.values_list("size", "preferred")) == {"50 lb": True, "5 lb": False}
 
 
 def test_a_price_recorded_since_the_preview_stops_the_whole_list() -> None:
@@ -154,12 +183,12 @@ def test_a_dropped_list_is_not_imported() -> None:
 )
 def test_a_file_that_is_no_price_table_says_what_to_do(name: str, body: bytes) -> None:
     with pytest.raises(Unreadable) as unreadable:
-        table_rows(name, body)
-    assert re.search(r"\.", problem_sentence(unreadable.value.reason))
+        rows_read(name, body)
+    assert re.search(r"\.", problem_sentence(Reason(unreadable.value.code, unreadable.value.params)))
 
 
 def test_accents_in_older_encodings_are_read() -> None:
-    rows = table_rows("prices.csv", "item;pack;price\nCrème fraîche épaisse de la vallée;1 kg;3,20\n".encode("cp1252"))
+    rows = table_rows("csv", "item;pack;price\nCrème fraîche épaisse de la vallée;1 kg;3,20\n".encode("cp1252"))
     assert rows[0].item.startswith("Crème fraîche")
 
 

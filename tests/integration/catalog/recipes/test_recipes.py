@@ -147,12 +147,12 @@ class TestWriting:
     def test_somebody_elses_change_is_not_overwritten(self, owner: Client) -> None:
         recipe = Recipe.objects.get(code="custard")
         address = reverse("recipe-edit", args=[recipe.pk])
-        mark = owner.get(address).context["editor"].form["version"].value()
+        mark = owner.get(address).context["edit"].version
         form_data = recipe_form_data([("1 kg", "Granulated sugar")], name="Baked custard", version=mark)
         assert owner.post(address, form_data).status_code == 302
         response = owner.post(address, form_data | {"note": "my change"})
-        assert response.status_code == 422
-        assert "was changed by somebody else meanwhile" in page_text(response)
+        assert response.status_code == 409
+        assert "Somebody saved this meanwhile" in page_text(response)
         assert "my change" in page_text(response)
 
     def test_what_is_set_aside_is_not_offered_but_can_still_be_written(self, owner: Client) -> None:

@@ -1,6 +1,7 @@
 """Private links: stored as a hash, moved into the session, refused alike; and access to private pages."""
 
 import re
+import secrets
 from collections.abc import Callable, Iterator
 from datetime import timedelta
 from typing import Any
@@ -20,7 +21,7 @@ from orders.approvals.links import READABLE_AFTER, link_ask, link_create, links_
 from orders.approvals.models import Approval, Link, Message
 from orders.approvals.presenters import link_address
 from orders.approvals.quote_page import quote_page
-from orders.approvals.selectors import link_of, open_links
+from orders.approvals.selectors import link_of, open_links, token_hash
 from orders.orders.models import Order
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_send
@@ -154,8 +155,10 @@ def test_revoking_a_link_shuts_out_who_came_in_by_it(client: Client) -> None:
 
 def test_a_link_that_ran_out_explains_and_mails_a_fresh_one_to_the_customer(client: Client) -> None:
     quote = sent_make()
-    token = link_create(quote_id=quote.pk, at=NOW)
-    Link.objects.update(expires_at=NOW - timedelta(days=1))
+    token = secrets.token_urlsafe(32)
+    Link.objects.create(
+        quote=quote, token_sha256=token_hash(token), created_at=NOW, expires_at=NOW - timedelta(days=365)
+    )
     answer = client.get(reverse("link-login", args=[token]))
     assert answer["Location"] == "/q/ran-out/"
     page = client.get("/q/ran-out/")

@@ -288,7 +288,7 @@ def test_the_pdf_is_made_once_and_mailed_once(issued: Invoice, mailoutbox: list[
     (message,) = mailoutbox
     assert message.subject.startswith("Invoice I-00001 from ")
     assert message.to == ["ida@fenwick.example"]
-    assert message.extra_headers["Message-ID"] == f"<outbox-{mail.pk}@localhost>"
+    assert message.extra_headers["Message-ID"] == f"<outbox-{mail.message_key}@localhost>"
     assert message.attachments[0][1] == bytes(document.body)
 
 

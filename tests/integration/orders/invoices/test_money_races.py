@@ -21,12 +21,6 @@ from tests.integration.orders.builders import LATER, credit, invoice_make, order
 pytestmark = pytest.mark.django_db(transaction=True)
 
 
-@pytest.fixture(autouse=True)
-def no_work_after_commits(monkeypatch: pytest.MonkeyPatch) -> None:
-    """PDFs and mail wait for the sweep."""
-    monkeypatch.setattr("catalog.outbox.services._dispatch", lambda *_: None)
-
-
 def at_once(work: Callable[[], Any], times: int = 4) -> list[Any]:
     """Do the work in threads that start together; a refusal is an outcome."""
     start = Barrier(times)

@@ -126,7 +126,7 @@ def test_heads_are_fit_for_machines_and_answers_reach_a_person(kind: str) -> Non
     there, back = (kitchen, customer) if QUOTE_MAILS[kind].to_kitchen else (customer, kitchen)
     assert (message["To"], message["Reply-To"]) == (there, back)
     assert message["Auto-Submitted"] == "auto-generated"
-    assert message["Message-ID"] == f"<outbox-{row.pk}@localhost>"
+    assert message["Message-ID"] == f"<outbox-{row.message_key}@localhost>"
     assert message["References"] == f"<quote-{quote.number}@localhost>"
     assert message["From"].startswith("Larkspur Lane Desserts <")
     assert quote.number in message["Subject"] or "O-00001" in message["Subject"]
@@ -189,7 +189,7 @@ def test_a_mail_tried_again_keeps_its_message_id_and_uses_the_corrected_address(
     Customer.objects.filter(pk=quote.inquiry.customer_id).update(email="ida@elsewhere.example")
     assert outbox_run(row_id=row.pk, at=row.run_after)
     assert mail.outbox[-1].to == ["ida@elsewhere.example"]
-    assert mail.outbox[-1].message()["Message-ID"] == f"<outbox-{row.pk}@localhost>"
+    assert mail.outbox[-1].message()["Message-ID"] == f"<outbox-{row.message_key}@localhost>"
     history = quote_history(AuditEntry.objects.filter(event="mail_sent"))
     assert [(row.what, row.by, row.note) for row in history] == [
         ("mail sent", "post", "the quote, to ida@elsewhere.example")

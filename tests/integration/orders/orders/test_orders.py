@@ -5,6 +5,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
+from django.test import Client
 
 from catalog.kitchen.selectors import kitchen_zone, local_day
 from orders.documents.content import content_read
@@ -16,6 +17,7 @@ from orders.orders.services import order_cancel, order_close, order_deliver, ord
 from orders.records.errors import DecideTheMoney, NotInvoiced, NotPaid, TransitionNotAllowed
 from orders.records.models import AuditEntry
 from tests.factories import BY, EVENT
+from tests.integration.catalog.pantry.test_ingredients import signed_in
 from tests.integration.orders.builders import LATER, YES, credit, invoice_make, order_make, pay
 from tests.refusals import refused
 
@@ -192,3 +194,9 @@ def test_the_days_of_an_order_are_the_kitchens() -> None:
     midnight = datetime(2027, 1, 7, 2, 0, tzinfo=UTC)
     assert local_day(midnight) == date(2027, 1, 6)
     assert local_day(midnight, ZoneInfo("Europe/Berlin")) == date(2027, 1, 7)
+
+
+def test_a_search_leaves_out_what_no_database_can_look_for(client: Client) -> None:
+    order = order_make(title="Made")
+    page = signed_in(client, "owner").get("/orders/", {"show": "all", "find": "Ma\x00de"}).content.decode()
+    assert order.number in page

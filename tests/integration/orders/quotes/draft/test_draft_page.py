@@ -14,10 +14,11 @@ from hypothesis import strategies as st
 from catalog.kitchen.models import Kitchen
 from catalog.products.models import Product
 from orders.inquiries.models import Inquiry
-from orders.quotes.draft.dessert_table import table_of
+from orders.quotes.draft.services import table_version
 from orders.quotes.models import Quote
 from tests import factories
 from tests.factories import NOW
+from tests.integration.forms_on_pages import edit_form_of
 
 pytestmark = pytest.mark.django_db
 
@@ -46,24 +47,23 @@ def test_writing_one_number_keeps_the_others(owner: Client, quote: Quote) -> Non
 
 
 def test_a_table_saved_in_another_window_is_not_overwritten(owner: Client, quote: Quote) -> None:
-    version = table_of(quote).version
+    version = table_version(quote)
     assert post(owner, quote, version=version, **{"lines-1-units": "84"}).status_code == 302
     answer = post(owner, quote, version=version, **{"lines-1-units": "96"})
     page = answer.content.decode()
-    assert answer.status_code == 200
-    assert "kept in another window meanwhile" in page
+    assert answer.status_code == 409
+    assert "Somebody saved this meanwhile" in page
     assert 'name="lines-1-units" value="96"' in page
     assert quote.lines.get(product__code="rice-glass").units == 84
-    again = table_of(Quote.objects.get(pk=quote.pk)).version
-    assert f'name="version" value="{again}"' in page
+    again = edit_form_of(answer).fields["version"][0]
     assert post(owner, quote, version=again, **{"lines-1-units": "96"}).status_code == 302
     assert quote.lines.get(product__code="rice-glass").units == 96
 
 
 def test_a_table_that_is_not_saved_yet_keeps_its_version(owner: Client, quote: Quote) -> None:
-    version = table_of(quote).version
+    version = table_version(quote)
     assert (
-        f'name="version" value="{version}"' in owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
+        f'name="version" value="{version}.' in owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
     )
     post(owner, quote, version=version, **{"lines-1-units": "84"})
     page = post(owner, quote, version=version, do="estimate", **{"lines-1-units": "96"}).content.decode()

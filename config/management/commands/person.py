@@ -1,0 +1,81 @@
+"""``manage.py person export|erase CUSTOMER``: everything stored about a customer, or its erasing."""
+
+import os
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+from django.utils import timezone
+
+from catalog.kitchen.selectors import kitchen
+from catalog.web.display import kitchen_display
+from orders.inquiries.models import Customer
+from orders.personal_data.files import person_zip
+from orders.personal_data.presenters import erased_words, open_words, retained_words
+from orders.personal_data.selectors import Person, still_open
+from orders.personal_data.services import person_erase, person_exported
+from orders.records.actors import COMMAND
+
+
+class Command(BaseCommand):
+    """Exports or erases a customer's personal data."""
+
+    help = "Export everything stored about a customer as a ZIP file, or erase what may be erased."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        """Declare the action, the customer, the file, and the confirmation."""
+        parser.add_argument("action", choices=["export", "erase"])
+        parser.add_argument("customer", help="the customer's number in the address of the page, or the email address")
+        parser.add_argument("file", nargs="?", help="the ZIP file to write, with export")
+        parser.add_argument("--yes", action="store_true", help="erase; without it only what would happen is printed")
+
+    def handle(self, *, action: str, customer: str, file: str | None, yes: bool, **options: Any) -> None:
+        """Run the action."""
+        person = Person(_customer(customer))
+        if action == "export":
+            self._export(person, file)
+        else:
+            self._erase(person, yes=yes)
+
+    def _export(self, person: Person, file: str | None) -> None:
+        if not file:
+            raise CommandError("Name the ZIP file to write: manage.py person export CUSTOMER FILE.zip")
+        now = timezone.now()
+        with kitchen_display(kitchen()):
+            body = person_zip(person, at=now)
+        _write(Path(file), body)
+        person_exported(customer_id=person.customer.pk, by=COMMAND, at=now)
+        self.stdout.write(f"Written to {file}.")
+
+    def _erase(self, person: Person, *, yes: bool) -> None:
+        if words := open_words(still_open(person)):
+            raise CommandError(words)
+        if yes:
+            person_erase(customer_id=person.customer.pk, by=COMMAND, at=timezone.now())
+            self.stdout.write("Erased.")
+            return
+        lines = ["This is erased:", *erased_words(person), "", "This stays, and why:", *retained_words(person), ""]
+        self.stdout.write("\n".join([*lines, "Nothing was erased yet: add --yes."]))
+
+
+def _customer(text: str) -> Customer:
+    found = Customer.objects.filter(pk=int(text)) if text.isascii() and text.isdigit() else None
+    if found is None:
+        found = Customer.objects.filter(email__iexact=text) if "@" in text else Customer.objects.none()
+    people = list(found[:3])
+    if not people:
+        raise CommandError("No customer has this number or email address.")
+    if len(people) > 1:
+        numbers = ", ".join(str(person.pk) for person in people)
+        raise CommandError(f"Several customers have this address: give the number of one ({numbers}).")
+    return people[0]
+
+
+def _write(file: Path, body: bytes) -> None:
+    """Write a file that only its owner can read; it must not exist."""
+    try:
+        with os.fdopen(os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as written:
+            written.write(body)
+    except OSError as problem:
+        raise CommandError(f"{file}: {problem.strerror or problem}. Choose a file that does not exist.") from problem

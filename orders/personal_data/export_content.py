@@ -1,0 +1,79 @@
+"""What an export of a person says: every row about them, column by column, for a reader and for a program."""
+
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from django.core.serializers.json import DjangoJSONEncoder
+from django.db.models import Model
+
+from orders.personal_data.selectors import Person
+
+#: Columns that say nothing about the person: the kitchen's own computation, keys of forms, hashes of links.
+LEFT_OUT: Final = frozenset(
+    {
+        *("brief", "estimate", "book", "goods_margin", "override_reason", "override_by", "override_at"),
+        *("idempotency_key", "token_sha256", "request_id", "message_key", "claimed_at", "attempts", "run_after"),
+        *("seller", "recorded_by", "issued_by", "sent_by"),
+    }
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One kind of row: its heading and its rows, each a mapping of label to value."""
+
+    heading: str
+    rows: list[dict[str, Any]]
+
+
+def person_sections(person: Person) -> list[Section]:
+    """Return everything stored about a person."""
+    kinds: list[tuple[str, Iterable[Model]]] = [
+        ("Customer", [person.customer]),
+        ("Inquiries", person.inquiries),
+        ("Quotes", person.quotes),
+        ("Messages", person.messages),
+        ("Private links", person.links),
+        ("Approvals", person.approvals),
+        ("Orders", person.orders),
+        ("Order lines", person.order_lines),
+        ("Invoices and credit notes", person.invoices),
+        ("Payments", person.payments),
+        ("Mails and files asked for", person.mails),
+        ("History", person.history),
+    ]
+    return [Section(heading, [_row(row) for row in rows]) for heading, rows in kinds]
+
+
+def person_json(sections: list[Section]) -> str:
+    """Return the sections as JSON, for another program to read."""
+    named = {section.heading: section.rows for section in sections}
+    return json.dumps(named, cls=DjangoJSONEncoder, ensure_ascii=False, indent=2)
+
+
+def flat(value: Any) -> str:
+    """Write a value for a reader: lists and mappings on lines of their own."""
+    if isinstance(value, Mapping):
+        return "; ".join(f"{_label(name)}: {flat(one)}" for name, one in value.items() if one not in ("", None, [], {}))
+    if isinstance(value, list):
+        return "\n".join(flat(one) for one in value)
+    return str(value)
+
+
+def _row(row: Model) -> dict[str, Any]:
+    values = {}
+    for field in row._meta.concrete_fields:
+        value = field.value_from_object(row)
+        if field.name in LEFT_OUT or value in ("", None, [], {}):
+            continue
+        if field.name == "content":
+            value = json.loads(value)
+        shown = getattr(row, f"get_{field.name}_display", None)
+        values[_label(field.name)] = shown() if shown else value
+    return values
+
+
+def _label(name: str) -> str:
+    return name.replace("_", " ").capitalize()

@@ -1,0 +1,122 @@
+"""What is stored about a person, what erasing removes and what stays and why, in sentences; how long rows are kept."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from catalog.web.display import joined
+from orders.personal_data.retention import RetentionRow
+from orders.personal_data.selectors import Person, still_open
+
+#: Why issued documents keep what stands on them.
+_BOOKS: Final = "tax law asks for them for years, and a hash proves the words of each"
+#: Kind of row -> what it is, what is done with it, and why it is kept that long.
+_RETENTION: Final = {
+    "session": ("Sessions that have ended", "deleted", "nobody is signed in by them"),
+    "outbox": ("Mails and files that are done", "deleted", "long enough to look up whether a mail went out"),
+    "backup": ("Entries about backups", "deleted", "long enough to see that they are made"),
+    "inquiry": (
+        "Inquiries that came to nothing, from the day of the event",
+        "deleted; where a quote was sent, their words are erased",
+        "long enough for somebody who comes back the next season",
+    ),
+    "customer": ("Customers without an inquiry or order", "deleted", "they have no business with the kitchen"),
+    "approval_origin": (
+        "Internet address and browser of approvals, from the day of the event",
+        "erased",
+        "evidence of who approved, while the order can still be disputed",
+    ),
+    "document": (
+        "Quotes that were sent, orders, invoices, payments, their files and exports",
+        "kept",
+        "tax law asks for them for up to ten years, in some places longer; the program deletes none",
+    ),
+    "audit": ("The history of every document", "kept", "it proves who did what; the program deletes none"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class PersonShown:
+    """The page: counts of what is stored, what goes, what stays, what is still open."""
+
+    stored: Sequence[tuple[str, int]]
+    erased: Sequence[str]
+    retained: Sequence[str]
+    still_open: str
+
+
+def person_shown(person: Person) -> PersonShown:
+    """Return the facts and sentences of a customer's page about personal data."""
+    stored = [
+        ("Inquiries", len(person.inquiries)),
+        ("Quotes, every revision", len(person.quotes)),
+        ("Messages", person.messages.count()),
+        ("Private links", person.links.count()),
+        ("Approvals", person.approvals.count()),
+        ("Orders", len(person.orders)),
+        ("Invoices and credit notes", len(person.invoices)),
+        ("Payments", person.payments.count()),
+        ("Mails and files asked for", person.mails.count()),
+        ("Entries of the history", person.history.count()),
+        ("PDFs", person.files.count()),
+    ]
+    stored = [(kind, number) for kind, number in stored if number]
+    return PersonShown(stored, erased_words(person), retained_words(person), open_words(still_open(person)))
+
+
+def erased_words(person: Person) -> list[str]:
+    """Return what erasing removes."""
+    name = "" if person.orders else "name, "
+    return [
+        f"The customer's {name}email, phone, address and your note about them.",
+        "Inquiries of which no quote was sent, with their drafts.",
+        "Of other inquiries: name, place, notes, budget and allergies.",
+        "What was written in messages, also the kitchen's replies.",
+        "The internet address and the browser of each approval.",
+        "The title of each order, and notes about orders and payments.",
+        "Mails in the list of mails, and mail addresses and notes in the history.",
+        "Private links are revoked.",
+    ]
+
+
+def retained_words(person: Person) -> list[str]:
+    """Return what stays, and why."""
+    words = ["That this was done, by whom and when."]
+    if person.invoices:
+        words.append(
+            "Invoices and credit notes with the name and address on them, payments, and the exports to the bookkeeper "
+            f"that list them: {_BOOKS}."
+        )
+    if person.orders:
+        words.append(
+            "Approved quotes, with name, address, place and allergies as they stand on them, and who approved: "
+            "they are what was agreed, and each has a hash that proves its words. "
+            "The customer's name stays to find them by."
+        )
+    if person.sent_quotes:
+        words.append(
+            "Every other quote that was sent, with the name and address on it, and when its links were opened: "
+            "a sent quote never changes."
+        )
+    return words
+
+
+def open_words(numbers: Sequence[str]) -> str:
+    """Return why nothing can be erased yet; empty when it can."""
+    if not numbers:
+        return ""
+    named = ["a mail on its way" if number == "mail" else number for number in numbers]
+    return f"Not finished: {joined(named)}. Personal data can be erased when nothing is open and no money is owed."
+
+
+def retention_words_of(rows: Sequence[RetentionRow]) -> list[str]:
+    """Return a sentence for each kind of row: how long it is kept, why, and how many are older."""
+    return [_retention_sentence(row) for row in rows]
+
+
+def _retention_sentence(row: RetentionRow) -> str:
+    what, done, why = _RETENTION[row.kind]
+    if not row.removed:
+        return f"{row.kind}: {what}: kept at least {row.days} days ({why})."
+    goes = "every day by itself" if row.of_itself else "when asked"
+    return f"{row.kind}: {what}: {done} after {row.days} days, {goes} ({why}). Older now: {row.due}."

@@ -1,0 +1,133 @@
+"""Erasing a person: what nobody needs any more goes, what law or evidence asks for stays.
+
+Issued documents keep the name and address that stand on them, word for word: their hashes must still fit. Of immutable
+rows the database lets the words of a person be replaced by the mark alone, and only after the audit trail says who
+erases them (``orders.records.row_rules``).
+"""
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any, Final
+
+from django.db import models, transaction
+
+from orders.approvals.models import Approval, Message
+from orders.inquiries.models import Customer, Inquiry
+from orders.personal_data.selectors import Person, person_of, still_open
+from orders.quotes.models import Quote
+from orders.records.errors import StillOpen
+from orders.records.models import AuditEntry
+from orders.records.row_rules import ERASE, ERASED
+from orders.records.states import QuoteStatus
+from orders.records.transitions import audit
+
+#: Notes that are the kitchen's own, about its prices.
+_OWN_NOTES: Final = frozenset({"go_below_floor"})
+
+
+@transaction.atomic(durable=True)
+def person_erase(*, customer_id: int, by: str, at: datetime) -> None:
+    """Erase what is stored about a customer, but for what issued documents and the books keep.
+
+    The audit trail says who did it and when, and nothing of what was there.
+
+    Raises
+    ------
+    Customer.DoesNotExist
+        If there is none.
+    StillOpen
+        While a quote, an order, an invoice or a mail is not finished.
+    """
+    Customer.objects.select_for_update().get(pk=customer_id)
+    person = person_of(customer_id)
+    if numbers := still_open(person):
+        raise StillOpen(what=", ".join(numbers))
+    audit(person.customer, ERASE, by=by, at=at)
+    person.mails.delete()
+    person.links.filter(revoked_at=None).update(revoked_at=at)
+    erase_words(person, by=by, at=at)
+    erase_origins(person.approvals, by=by, at=at)
+    for inquiry in person.inquiries:
+        inquiry_erase(inquiry, by=by, at=at)
+    _erase_customer(person)
+
+
+@transaction.atomic(durable=True)
+def person_exported(*, customer_id: int, by: str, at: datetime) -> None:
+    """Write down that a customer's data was exported.
+
+    Raises Customer.DoesNotExist.
+    """
+    audit(Customer.objects.get(pk=customer_id), "export_data", by=by, at=at)
+
+
+def erase_words(person: Person, *, by: str, at: datetime) -> None:
+    """Erase what a person wrote, and notes about them; it has no transaction of its own."""
+    for message in person.messages:
+        # A reply was written by somebody of the kitchen.
+        names = ("text",) if message.kind == Message.Kind.REPLY else ("text", "by")
+        _erase(message, _marks(message, *names), by=by, at=at)
+    for order in person.orders:
+        _erase(order, _marks(order, "title", "canceled_reason", "note"), by=by, at=at)
+    for payment in person.payments:
+        _erase(payment, _marks(payment, "note"), by=by, at=at)
+    for entry in person.history.exclude(event__in=_OWN_NOTES):
+        _erase_entry(entry, by=by, at=at)
+
+
+def erase_origins(approvals: Iterable[Approval], *, by: str, at: datetime) -> None:
+    """Erase from where approvals came: address and browser; it has no transaction of its own."""
+    for approval in approvals:
+        address: dict[str, Any] = {"ip": None} if approval.ip else {}
+        _erase(approval, address | _marks(approval, "user_agent"), by=by, at=at)
+
+
+def inquiry_erase(inquiry: Inquiry, *, by: str, at: datetime) -> None:
+    """Delete an inquiry of which no quote was sent, else erase its words; it has no transaction of its own."""
+    quotes = Quote.objects.filter(inquiry=inquiry)
+    # A draft that was given up is a quote too; the database keeps it, though it was never sent.
+    if not quotes.exclude(status=QuoteStatus.DRAFT).exists():
+        audit(inquiry, ERASE, by=by, at=at)
+        quotes.delete()
+        inquiry.delete()
+        return
+    _erase(inquiry, _marks(inquiry, "title"), by=by, at=at)
+    blank: dict[str, Any] = {
+        "place": "",
+        "allergy_note": "",
+        "note": "",
+        "closed_reason": "",
+        "allergies": [],
+        "budget_minor": None,
+    }
+    Inquiry.objects.filter(pk=inquiry.pk).update(**blank)
+
+
+def _erase_customer(person: Person) -> None:
+    """Delete the customer's row, or keep the name that stands on documents and erase the rest."""
+    row = Customer.objects.filter(pk=person.customer.pk)
+    if not person.orders and not Inquiry.objects.filter(customer=person.customer).exists():
+        row.delete()
+        return
+    row.update(email="", phone="", address="", note="")
+    if not person.orders:
+        row.update(name=ERASED, country="", tax_number="")
+
+
+def _erase_entry(entry: AuditEntry, *, by: str, at: datetime) -> None:
+    marks = _marks(entry, "note")
+    if entry.params.get("to", ERASED) != ERASED:
+        marks["params"] = {**entry.params, "to": ERASED}
+    _erase(entry, marks, by=by, at=at)
+
+
+def _marks(row: models.Model, *names: str) -> dict[str, Any]:
+    """Return the mark for each of these columns that says something."""
+    return {name: ERASED for name in names if getattr(row, name) not in ("", ERASED)}
+
+
+def _erase(row: models.Model, marks: dict[str, Any], *, by: str, at: datetime) -> None:
+    """Put marks in place of a row's words, after writing down who does it; nothing is written without marks."""
+    if marks:
+        audit(row, ERASE, by=by, at=at)
+        type(row)._default_manager.filter(pk=row.pk).update(**marks)

@@ -1,0 +1,51 @@
+"""What may ever change in a table's rows: data beside each table, as its attribute ``ROWS``.
+
+The database keeps the rules by triggers (``orders.records.immutable_rows``), and the application's PostgreSQL role gets
+no right that they never allow. A column that is not named is fixed, even one that is added later.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Final
+
+#: What stands in place of a person's words after they were erased.
+ERASED: Final = "[erased]"
+#: Event of the audit trail that has to stand there before a row's words may be erased.
+ERASE: Final = "erase"
+
+
+@dataclass(frozen=True, kw_only=True)
+class RowRules:
+    """What may change in the rows of one table. A row is never deleted, unless it is a draft or belongs to one.
+
+    ``name`` is what a row is called in a refusal. ``mutable`` columns change freely, ``set_once`` ones are filled in
+    once, ``counts_up`` ones only grow by one. ``with_status`` names the columns that are written by the statement that
+    moves the row to a status; the status itself follows the document's transition table.
+
+    ``erasable`` columns may be replaced by :data:`ERASED` (or by nothing, where nothing is allowed) once the audit
+    trail says who erases the row (event :data:`ERASE`); ``params.to`` is the key "to" of the JSON column "params".
+
+    With ``drafts`` a row is free while it is a draft. ``part_of`` names the key of the document a row belongs to and
+    becomes immutable with. ``added_until`` names a key and an event: after the event no row is added to that document.
+    """
+
+    name: str
+    mutable: tuple[str, ...] = ()
+    set_once: tuple[str, ...] = ()
+    counts_up: tuple[str, ...] = ()
+    with_status: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    erasable: tuple[str, ...] = ()
+    drafts: bool = False
+    part_of: str = ""
+    added_until: tuple[str, str] = ("", "")
+
+    @property
+    def may_be_deleted(self) -> bool:
+        """Whether there are rows that may be deleted."""
+        return self.drafts or bool(self.part_of)
+
+    @property
+    def changing(self) -> frozenset[str]:
+        """The columns that may change in some row, by field name; not those of drafts, where all do."""
+        named = (*self.mutable, *self.set_once, *self.counts_up, *(path.split(".")[0] for path in self.erasable))
+        return frozenset(named).union(*self.with_status.values())

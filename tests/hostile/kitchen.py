@@ -1,0 +1,109 @@
+"""A kitchen with a row of everything, so that every form of the service is on some page; and who uses it."""
+
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+from typing import Final
+from urllib.parse import urlsplit
+
+from django.contrib.auth.models import User
+from django.test import Client
+
+from catalog.molds.models import Mold
+from catalog.price_lists.services import price_list_compare, price_list_upload
+from catalog.rates.models import Role, Station
+from catalog.taxes.models import TaxCategory, TaxRate
+from catalog.web.access import ROLES
+from orders.approvals.links import link_create
+from orders.approvals.models import Approval
+from orders.approvals.presenters import link_address
+from orders.approvals.services import ApprovalEvidence, quote_ask_change
+from orders.documents.store import document_add
+from orders.inquiries.services import inquiry_close
+from orders.invoices.services import invoice_draft
+from orders.orders.services import order_deliver, order_start
+from orders.quotes.models import Quote
+from orders.register.services import export_make
+from tests.factories import BY, draft_make, inquiry_make, kitchen_make, sent_make, table_make, user_make
+from tests.integration.orders.builders import LATER, YES, credit, invoice_make, order_make, pay
+
+#: When the requests are sent.
+MOMENT: Final = LATER + timedelta(days=1)
+
+
+def filled() -> dict[str, Client]:
+    """Fill the database; return a client for each actor."""
+    kitchen_make()
+    _rows_nobody_uses()
+    return _clients(_documents())
+
+
+def _rows_nobody_uses() -> None:
+    """Make what can be deleted: the small kitchen uses everything it has."""
+    Role.objects.create(code="washer", name="Washer", hourly=Decimal(18), position=9)
+    Station.objects.create(code="rack", name="Rack", kind=Station.Kind.RACK, position=9)
+    Mold.objects.create(name="Fluted tin", diameter_cm=Decimal(20), height_cm=Decimal(4))
+    tax = TaxCategory.objects.create(code="books", name="Books", position=9)
+    for starts in (date(2026, 1, 1), date(2028, 1, 1)):
+        TaxRate.objects.create(category=tax, rate=Decimal("0.02"), starts=starts)
+
+
+def _documents() -> list[str]:
+    """Make documents in every status; return the addresses of a customer's private links."""
+    soon = MOMENT + timedelta(days=40)
+    inquiry_make(at=MOMENT)
+    draft_make(at=MOMENT, window_start=soon)
+    draft_make(at=MOMENT, window_start=soon, table=table_make(discount=Decimal("0.6")))
+    sent = sent_make(at=MOMENT, window_start=soon)
+    _filed(Quote, sent.pk)
+    quote_ask_change(quote_id=sent.pk, text="Could it be 90 tarts?", evidence=ApprovalEvidence(), at=MOMENT)
+    _orders()
+    inquiry_close(inquiry_id=inquiry_make(at=YES).pk, reason="No budget", by=BY, at=MOMENT)
+    export_make(first_day=date(2027, 1, 1), last_day=date(2027, 2, 1), currency="USD", by=BY, at=LATER)
+    _price_lists(MOMENT)
+    approved = Approval.objects.earliest("pk")
+    _filed(Approval, approved.pk)
+    _filed(Quote, approved.quote_id)
+    return [link_address(link_create(quote_id=pk, at=MOMENT)) for pk in (approved.quote_id, sent.pk)]
+
+
+def _orders() -> None:
+    """Make an order for each thing that can be done with one."""
+    order_make()
+    billed = order_make()
+    pay(billed, 5000)
+    credit(invoice_make(billed))
+    open_one = order_make()
+    pay(open_one, 2000)
+    invoice_make(open_one)
+    invoice_draft(order_id=order_make().pk, by=BY, at=LATER)
+    order_start(order_id=order_make().pk, by=BY, at=LATER)
+    order_deliver(order_id=order_make().pk, by=BY, at=LATER)
+
+
+def _filed(table: type[Quote] | type[Approval], pk: int) -> None:
+    """Store a file where a document's PDF would be; to make a true one takes seconds."""
+    document = document_add(b"%PDF-1.7", file_name="quote.pdf", media_type="application/pdf", at=MOMENT)
+    table._default_manager.filter(pk=pk, pdf=None).update(pdf=document)
+
+
+def _price_lists(at: datetime) -> None:
+    bodies = (b"item,pack,price\nButter,1 lb,4.10\n", b"item,pack,price\nsugar,50 lb,31\n", b"nothing")
+    for body in bodies:
+        made = price_list_upload(
+            supplier="Quayside", file_name="prices.csv", body=body, starts=date(2027, 3, 1), by=BY, at=at
+        )
+        price_list_compare(price_list_id=made.pk)
+
+
+def _clients(links: list[str]) -> dict[str, Client]:
+    clients = {"nobody": Client(), "customer": Client(), "stranger with a form": Client(enforce_csrf_checks=True)}
+    for role in ROLES:
+        clients[role] = Client()
+        clients[role].force_login(user_make(role, f"{role} person"))
+    clients["superuser"] = Client()
+    clients["superuser"].force_login(User.objects.create_superuser("root person"))
+    for link in links:
+        clients["customer"].get(urlsplit(link).path)
+    for client in clients.values():
+        client.raise_request_exception = False
+    return clients

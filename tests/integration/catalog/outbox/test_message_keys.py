@@ -1,0 +1,35 @@
+"""The Message-ID of a row's mail: the same at every attempt, and never given again, not even after a restore."""
+
+from datetime import UTC, datetime
+
+import pytest
+
+from catalog.outbox.models import Outbox
+from tests.databases import RealDatabase
+
+AT = datetime(2027, 2, 6, 12, tzinfo=UTC)
+
+
+def _row(pk: int) -> Outbox:
+    return Outbox.objects.create(pk=pk, kind="mail", created_at=AT, run_after=AT)
+
+
+@pytest.mark.django_db
+def test_a_row_that_gets_the_number_of_a_lost_one_gets_another_key() -> None:
+    lost = _row(7)
+    lost_key = lost.message_key
+    lost.delete()
+    assert len(lost_key) == 32
+    assert _row(7).message_key != lost_key
+
+
+def test_rows_that_were_there_before_keep_what_their_mails_were_called(real_database: RealDatabase) -> None:
+    real_database.manage("migrate", "catalog", "0001", "--skip-checks", "--verbosity=0")
+    real_database.run("tests.integration.processes.old_outbox_row")
+    real_database.manage("migrate", "--skip-checks", "--verbosity=0")
+    assert real_database.rows("SELECT id, message_key FROM catalog_outbox") == [(41, "41")]
+
+
+@pytest.mark.postgres
+def test_rows_keep_what_their_mails_were_called_on_postgresql_too(real_database: RealDatabase) -> None:
+    test_rows_that_were_there_before_keep_what_their_mails_were_called(real_database)

@@ -1,0 +1,108 @@
+"""A kitchen for tests of its database: ``fill`` it; ``write`` in it until standard input ends; ``sign_in`` to it.
+
+``write`` has two clerks: one sells and invoices, one issues numbers as fast as it can; both print a line a commit.
+``export`` does the work that is waiting and makes an export.
+``restore KEY FILE...`` tries to restore pairs of a key and a file, and prints a line for each.
+"""
+
+import os
+import signal
+import sys
+
+import django
+from django.db import connections, transaction
+
+django.setup()
+
+from django.core.management import CommandError, call_command
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+
+from catalog.outbox.models import Outbox
+from catalog.outbox.services import outbox_run
+from orders.approvals.services import ApprovalEvidence, quote_ask_change
+from orders.records.models import AuditEntry
+from orders.records.numbers import number_next
+from orders.register.services import export_make
+from tests.factories import BY, NOW, PASSWORD, draft_make, kitchen_make, sent_make, user_make
+from tests.integration.orders.builders import LATER, invoice_make, order_make, pay
+
+CLERK = "a clerk"
+
+
+def fill() -> None:
+    """Make one of everything."""
+    kitchen_make()
+    user_make()
+    quote = sent_make()
+    quote_ask_change(quote_id=quote.pk, text="Fewer nuts?", evidence=ApprovalEvidence(), at=NOW)
+    sell()
+    draft_make()
+
+
+def export() -> None:
+    """Do what the outbox has waiting, and hand the invoices to the bookkeeper."""
+    waiting = Outbox.objects.filter(status=Outbox.Status.WAITING).order_by("pk")
+    while row := waiting.first():
+        if not outbox_run(row_id=row.pk, at=row.run_after):
+            sys.exit(f"not done: {row}")
+    export_make(first_day=LATER.date(), last_day=LATER.date(), currency="USD", by=BY, at=LATER)
+
+
+def sell() -> None:
+    """Sell, invoice and get some of the money."""
+    order = order_make()
+    pay(order, 1234)
+    invoice_make(order)
+
+
+def write() -> None:
+    """Write until nobody listens any more."""
+    connections.close_all()
+    pids = [_clerk(deed) for deed in (sell, count)]
+    sys.stdin.read()
+    for pid in pids:
+        os.kill(pid, signal.SIGKILL)
+        os.waitpid(pid, 0)
+
+
+def count() -> None:
+    """Give a number and write down that it was given."""
+    with transaction.atomic():
+        note = number_next("credit")
+        AuditEntry.objects.create(document="x", document_pk=0, event="x", by=CLERK, at=timezone.now(), note=note)
+
+
+def _clerk(deed: object) -> int:
+    pid = os.fork()
+    if not pid:
+        try:
+            while True:
+                deed()  # type: ignore[operator]  # one of the two above
+                os.write(1, f"{deed.__name__}\n".encode())  # type: ignore[attr-defined]
+        finally:
+            os._exit(1)
+    return pid
+
+
+def sign_in() -> None:
+    """Sign in as the owner and open the register; print where it led and what it says."""
+    client = Client()
+    answer = client.post(reverse("sign-in"), {"username": BY, "password": PASSWORD})
+    page = client.get(reverse("money-register"))
+    print(answer.status_code, page.status_code, "I-00001" in page.content.decode())  # noqa: T201 - read by the test
+
+
+def restore() -> None:
+    """Try each pair in turn; a restore that is refused leaves the place as it was."""
+    for key, file in zip(sys.argv[2::2], sys.argv[3::2], strict=True):
+        os.environ["COLDSET_BACKUP_KEY"] = key
+        try:
+            call_command("restore", file)
+        except CommandError as refused:
+            print(refused)  # noqa: T201 - read by the test
+
+
+if __name__ == "__main__":
+    {"fill": fill, "write": write, "sign_in": sign_in, "restore": restore, "export": export}[sys.argv[1]]()
