@@ -1,9 +1,9 @@
 """A mail server with bad days: ``python -m tests.soak.mail_server PORT FILE SEED [bad]``.
 
 It writes a line of JSON with the Message-ID for each message it accepted, and another when the client had not said
-goodbye by then: that send was interrupted, and the client cannot know that it arrived. With ``bad`` it stalls, drops the
-connection, refuses now or for good, says nothing bit by bit without an end, or forgets its answer, as the seed has it;
-addresses that begin with ``nobody`` it refuses always.
+goodbye by then: that send was interrupted, and the client cannot know that it arrived. With ``bad`` it stalls, drops
+the connection, refuses now or for good, says nothing bit by bit without an end, or forgets its answer, as the seed has
+it; addresses that begin with ``nobody`` it refuses always.
 """
 
 import asyncio
