@@ -60,17 +60,22 @@ def _stand_in(*_: Any, what: str) -> bytes:
 
 def replace(path: str, make: Callable[[Any], Any]) -> None:
     """Put ``make(function)`` in the place of a function or method named by its path."""
-    parts, count = path.split("."), 0
-    owner: Any = None
+    owner, name = named(path)
+    setattr(owner, name, make(getattr(owner, name)))
+
+
+def named(path: str) -> tuple[Any, str]:
+    """Return the module or class that a path names a function of, and the function's name."""
+    parts = path.split(".")
     for count in range(len(parts) - 1, 0, -1):
         try:
-            owner = import_module(".".join(parts[:count]))
-            break
+            owner: Any = import_module(".".join(parts[:count]))
         except ModuleNotFoundError:
             continue
-    for name in parts[count:-1]:
-        owner = getattr(owner, name)
-    setattr(owner, parts[-1], make(getattr(owner, parts[-1])))
+        for name in parts[count:-1]:
+            owner = getattr(owner, name)
+        return owner, parts[-1]
+    raise ModuleNotFoundError(path)
 
 
 def _deadly(function: Callable[..., Any], point: Point, folder: Path) -> Callable[..., Any]:

@@ -40,7 +40,7 @@ POINTS: Final = (
     Point("in the dialogue with the mail server", "outbox", "smtplib.SMTP.data", True, "approve"),
     Point("mail accepted, row not done", "outbox", "django.core.mail.EmailMessage.send", False, "approve", True),
     Point("mail recorded, row not done", "outbox", "orders.mail.services.audit", False, "approve", True),
-    Point("price list read, not compared", "outbox", "catalog.price_lists.services.table_rows", False, "price list"),
+    Point("price list read, not compared", "outbox", "catalog.price_lists.services.rows_read", False, "price list"),
     Point("export written, not stored", "export", "orders.register.services.register_files", False, "export"),
     Point("export stored, not committed", "export", "orders.register.services.document_add", False, "export"),
 )
