@@ -160,6 +160,11 @@ def check_approvals(quotes: Sequence[SentQuote], found: Outcome) -> None:
             found.must(count == 1, f"quote {quote.number}: {count} × {what}")
 
 
+def message_id(row: Outbox) -> str:
+    """Return the Message-ID of a row's mail."""
+    return f"<outbox-{row.message_key}@localhost>"
+
+
 def check_mails(soak: Soak, rows: Iterable[Outbox], found: Outcome, doubles: int = 0) -> int:
     """Each mail arrived, once but for interrupted sends; return how many arrived twice.
 
@@ -169,7 +174,7 @@ def check_mails(soak: Soak, rows: Iterable[Outbox], found: Outcome, doubles: int
     received, interrupted = soak.mails(), soak.interrupted()
     twice = unexplained = 0
     for row in rows:
-        name = f"<outbox-{row.pk}@localhost>"
+        name = message_id(row)
         count = received[name]
         found.must(row.status == "done", f"mail {row.pk} is {row.status} ({row.error})")
         found.must(count >= 1, f"mail {row.pk} never arrived")

@@ -13,7 +13,7 @@ from orders.approvals.models import Approval
 from orders.approvals.services import quote_reply
 from tests.factories import BY
 from tests.soak.approvals import approve
-from tests.soak.context import Outcome, SentQuote, Soak, check_mails, wait_until
+from tests.soak.context import Outcome, SentQuote, Soak, check_mails, message_id, wait_until
 
 MAILS = 1000
 #: Real seconds: short, because the server stalls again and again.
@@ -57,9 +57,9 @@ def prove(soak: Soak) -> Outcome:
         service.stop_outbox()
         service.start_mail()
         service.start_outbox()
-    names = [f"<outbox-{pk}@localhost>" for pk in rows]
-    forgot = sum(soak.interrupted()[name] for name in names)
-    twice = check_mails(soak, Outbox.objects.filter(pk__in=rows), found)
+    replies, interrupted = Outbox.objects.filter(pk__in=rows), soak.interrupted()
+    forgot = sum(interrupted[message_id(row)] for row in replies)
+    twice = check_mails(soak, replies, found)
     found.count(watcher.answers)
     found.remarks.append(f"{len(rows)} mails, {forgot} accepted and not answered, {twice} came twice")
     found.remarks.append(f"meanwhile {len(watcher.answers)} pages, p95 {watcher.p95() * 1000:.0f} ms")

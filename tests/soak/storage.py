@@ -37,7 +37,7 @@ def prove(soak: Soak) -> Outcome:
 
 
 def _during(name: str, fault: Callable[[Soak], Iterator[None]], soak: Soak, found: Outcome) -> None:
-    quotes = soak.quotes(soak.counted(EACH, least=4))
+    quotes = soak.quotes(soak.counted(EACH, least=16))
     soak.wait_for_outbox()
     client = soak.customer(quotes)
     before, meanwhile = quotes[: len(quotes) // 2], quotes[len(quotes) // 2 :]
