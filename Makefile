@@ -20,7 +20,8 @@ TESTS = -n $(WORKERS) --dist loadgroup -m 'not postgres and not redis'
 PRODUCTION = COLDSET_SECRET_KEY=only-to-check-the-settings-0123456789-abcdefghijklmnopqrstuvwxyz COLDSET_HTTPS=1 \
 	COLDSET_HOSTS=kitchen.example COLDSET_SITE_URL=https://kitchen.example COLDSET_DEBUG=0 COLDSET_DB=:memory:
 
-.PHONY: help setup test test-browser test-services soak hostile coverage check mutants bench demo pictures lock
+.PHONY: help setup test test-browser test-services soak hostile coverage check mutants bench bench-services demo \
+	pictures lock
 
 help:
 	@echo 'make setup         install into .venv (the other targets do it when needed)'
@@ -33,6 +34,7 @@ help:
 	@echo 'make check         lint, types, layers, unused names, templates, migrations, deployment settings'
 	@echo 'make mutants       change the money modules a little and tell what no test notices; MODULES="costing/money"'
 	@echo 'make bench         measure the speed'
+	@echo 'make bench-services  measure a kitchen of 300,000 documents on SQLite and on PostgreSQL; takes some minutes'
 	@echo 'make demo          serve the demo kitchen on PORT=8000; PROFILE=us or eu, RESET=1 starts it over'
 	@echo 'make pictures      shoot the pictures of the README from the demo kitchen'
 	@echo 'make lock          write constraints.txt anew from pyproject.toml'
@@ -83,6 +85,9 @@ bench: setup
 	@for file in tests/bench/bench_*.py; do \
 		module=$$(echo "$${file%.py}" | tr / .); echo "== $$file"; $(PY) -m "$$module" || exit 1; \
 	done
+
+bench-services: setup
+	@sh config/scripts/with_servers.sh $(PY) -m tests.bench.services
 
 demo: setup
 	@exec env PROFILE='$(PROFILE)' RESET='$(RESET)' PORT='$(PORT)' HOST='$(HOST)' sh config/scripts/demo.sh $(PY)

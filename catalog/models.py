@@ -10,6 +10,7 @@ from catalog.products.models import Fill, Packaging, Product, ProductStep
 from catalog.rates.models import MonthlyCost, Role, Station
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
 from catalog.taxes.models import TaxCategory, TaxRate
+from catalog.throttle.models import TryCount
 from catalog.upkeep.models import Backup, Heartbeat
 
 __all__ = [
@@ -38,4 +39,5 @@ __all__ = [
     "Supplier",
     "TaxCategory",
     "TaxRate",
+    "TryCount",
 ]

@@ -27,7 +27,7 @@ REFUSED: Final = "coldset.refused"
 
 #: What is masked wherever it stands.
 _MASKS: Final = (
-    (re.compile(r"(/q/)[A-Za-z0-9_-]{16,}"), r"\1[token]"),
+    (re.compile(r"(/q/|/password/[A-Za-z0-9_-]+/)[A-Za-z0-9_-]{16,}"), r"\1[token]"),
     (re.compile(r"[^\s<>\"'(=:]+@[^\s<>\"')]+"), "[address]"),
     (re.compile(r"\?[^\s\"']+"), "?[query]"),
     (re.compile(r"\b[A-Za-z0-9_-]{40,}\b"), "[token]"),
@@ -109,7 +109,7 @@ def log_uncaught(kind: type[BaseException], error: BaseException, traceback: Tra
 
 
 def scrubbed(text: str) -> str:
-    """Mask private-link tokens, mail addresses and query strings."""
+    """Mask the tokens of private links and of links to set a password, mail addresses and query strings."""
     for pattern, mark in _MASKS:
         text = pattern.sub(mark, text)
     return text
@@ -129,7 +129,9 @@ def _event(record: logging.LogRecord) -> str:
 
 def _of_library(record: logging.LogRecord) -> str:
     """Return a library's fixed wording with the numbers it was given; every other value is left out."""
-    wording, arguments = str(record.msg), record.args
+    if not isinstance(record.msg, str):
+        return type(record.msg).__name__  # an error's own text
+    wording, arguments = record.msg, record.args
     if record.name == "py.warnings" and (warned := _WARNING.match(record.getMessage())):
         return f"{_place(warned[1])}:{warned[2]} {warned[3]}"
     if isinstance(arguments, Mapping):

@@ -13,7 +13,8 @@ from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import ObjectDoesNotExist, PermissionDenied
 from django.db import IntegrityError
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
-from django.shortcuts import render
+from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 from django_htmx.http import HttpResponseClientRedirect
 from django_htmx.middleware import HtmxDetails
@@ -21,6 +22,8 @@ from django_htmx.middleware import HtmxDetails
 from catalog.kitchen.models import Kitchen
 from catalog.web.access import ANYBODY
 from catalog.web.display import DisplaySettings, use
+from config.accounts.restricted import is_restricted
+from config.accounts.session_store import note_use
 from config.navigation import home
 from config.old_pages import old_page, submitted_texts
 from config.refusals import lost_race, sentences, status_of
@@ -73,10 +76,24 @@ class KitchenTimeMiddleware:
             return self.get_response(request)
 
 
+class SessionSeenMiddleware:
+    """Notes now and then that a signed-in session is in use, so that it does not end as unused."""
+
+    def __init__(self, get_response: Next) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        """Process the request; pages that need no database ask for no session either."""
+        if request.path not in WITHOUT_KITCHEN:
+            note_use(request)
+        return self.get_response(request)
+
+
 class AccessMiddleware:
     """Opens a view to the roles named by ``allow``, and to nobody when it names none.
 
-    The admin is for superusers. Responses are never cached unless the view allows it.
+    Somebody who has to set up a second factor first is sent there. Responses are never cached unless the view allows
+    it.
     """
 
     def __init__(self, get_response: Next) -> None:
@@ -93,11 +110,11 @@ class AccessMiddleware:
         self, request: HttpRequest, view: View, args: tuple[Any, ...], kwargs: dict[str, Any]
     ) -> HttpResponseBase | None:
         """Let the request through, send it to the sign-in page, or refuse it."""
-        if _is_admin(request):
-            return self._decide(request, request.user.is_superuser and request.user.is_active, frozenset())
         roles: frozenset[str] = getattr(view, "roles", frozenset())
         if ANYBODY in roles:
             return None
+        if request.user.is_authenticated and is_restricted(request):
+            return None if getattr(view, "before_set_up", False) else _to_set_up(request)
         return self._decide(request, bool(roles & roles_of_request(request)), roles)
 
     def _decide(self, request: HttpRequest, is_open: bool, roles: frozenset[str]) -> HttpResponseBase | None:
@@ -121,6 +138,13 @@ def _to_sign_in(request: HttpRequest, roles: frozenset[str]) -> HttpResponseBase
     return redirect_to_login(request.get_full_path() if request.method == "GET" else home(roles))
 
 
+def _to_set_up(request: HttpRequest) -> HttpResponseBase:
+    """Send the person to the page that sets the second factor up; never into a part of a page."""
+    if getattr(request, "htmx", None):
+        return HttpResponseClientRedirect(reverse("two-step"))
+    return redirect("two-step")
+
+
 def _page_of(htmx: HtmxDetails) -> str | None:
     """Return the path of the page a part was asked for from; None where what the request says is no address."""
     try:
@@ -135,10 +159,6 @@ class WrongRole(PermissionDenied):
     def __init__(self, roles: frozenset[str]) -> None:
         self.roles = roles
         super().__init__("not open to this role")
-
-
-def _is_admin(request: HttpRequest) -> bool:
-    return request.resolver_match is not None and "admin" in request.resolver_match.app_names
 
 
 class DomainErrorMiddleware:

@@ -91,6 +91,7 @@ PLACES: Final = (
             Place("kitchen-taxes", "Taxes"),
             Place("mail", "Mails sent"),
             Place("kitchen-upkeep", "Mail and backups"),
+            Place("sign-in-rules", "Sign-in rules"),
         ),
     ),
 )

@@ -6,8 +6,10 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.http import url_has_allowed_host_and_scheme
 
-#: Hidden fields of forms.
-UNSEEN: Final = frozenset({"csrfmiddlewaretoken", "idempotency_key", "seen", "version", "next"})
+#: Hidden fields of forms, and codes that sign somebody in.
+UNSEEN: Final = frozenset(
+    {"csrfmiddlewaretoken", "idempotency_key", "seen", "version", "next", "one_time_code", "session"}
+)
 
 
 def sent_by_this_site(request: HttpRequest) -> bool:

@@ -9,6 +9,8 @@ from django.db import IntegrityError
 
 from catalog.records import errors as catalog_errors
 from catalog.records import presenters as catalog_presenters
+from config.accounts import errors as account_errors
+from config.accounts import presenters as account_presenters
 from costing.contract import InputErrors
 from orders.records import errors as order_errors
 from orders.records import presenters as order_presenters
@@ -28,15 +30,17 @@ TAKEN: Final = (
 )
 GONE: Final = "What this page was about is no longer there: somebody removed it meanwhile."
 
-Refusal = catalog_errors.CatalogError | order_errors.OrderError | InputErrors
+Refusal = account_errors.AccountError | catalog_errors.CatalogError | order_errors.OrderError | InputErrors
 
 STATUS: Final[dict[type[Exception], HTTPStatus]] = {
     catalog_errors.CatalogError: HTTPStatus.UNPROCESSABLE_ENTITY,
     catalog_errors.ChangedMeanwhile: HTTPStatus.CONFLICT,
     catalog_errors.InUse: HTTPStatus.CONFLICT,
+    catalog_errors.TooManyTries: HTTPStatus.TOO_MANY_REQUESTS,
     order_errors.OrderError: HTTPStatus.UNPROCESSABLE_ENTITY,
     order_errors.ChangedMeanwhile: HTTPStatus.CONFLICT,
     order_errors.TransitionNotAllowed: HTTPStatus.CONFLICT,
+    account_errors.AccountError: HTTPStatus.UNPROCESSABLE_ENTITY,
     InputErrors: HTTPStatus.UNPROCESSABLE_ENTITY,
     # A service read what somebody else removed since the page was opened: a draft, a row.
     ObjectDoesNotExist: HTTPStatus.NOT_FOUND,
@@ -60,6 +64,8 @@ def sentences(error: Exception) -> list[str]:
     """Return the sentences of a refusal."""
     if isinstance(error, InputErrors):
         return [one.message for one in error.errors]
+    if isinstance(error, account_errors.AccountError | catalog_errors.TooManyTries):
+        return [account_presenters.account_sentence(error)]
     if isinstance(error, catalog_errors.CatalogError):
         return [catalog_presenters.sentence(error)]
     if isinstance(error, order_errors.OrderError):

@@ -1,8 +1,18 @@
 """The roles of a request. A role is a Django group of that name; a superuser counts as the owner."""
 
+from django.contrib.auth.models import User
 from django.http import HttpRequest
 
 from catalog.web.access import OWNER, ROLES
+from config.accounts.restricted import is_restricted
+
+
+def roles_of(user: User) -> frozenset[str]:
+    """Return a person's roles."""
+    groups = {group.name for group in user.groups.all()}
+    if user.is_superuser:
+        groups.add(OWNER)
+    return frozenset(groups & set(ROLES))
 
 
 def roles_of_request(request: HttpRequest) -> frozenset[str]:
@@ -21,9 +31,6 @@ def forget_roles(request: HttpRequest) -> None:
 
 def _read(request: HttpRequest) -> frozenset[str]:
     user = getattr(request, "user", None)
-    if user is None or not user.is_authenticated:
+    if not isinstance(user, User) or is_restricted(request):
         return frozenset()
-    groups = set(user.groups.values_list("name", flat=True))
-    if user.is_superuser:
-        groups.add(OWNER)
-    return frozenset(groups & set(ROLES))
+    return roles_of(user)

@@ -24,6 +24,8 @@ VAR_DIR = Path(env.text("COLDSET_VAR") or BASE_DIR / "var")
 
 # Without a key headless commands still work; Django refuses to serve.
 SECRET_KEY = env.secret("COLDSET_SECRET_KEY", VAR_DIR / "secret-key")
+# Keys it had before: what they signed and encrypted can still be read.
+SECRET_KEY_FALLBACKS = env.words("COLDSET_OLD_SECRET_KEYS")
 DEBUG = env.flag("COLDSET_DEBUG", default=False)
 HTTPS = env.flag("COLDSET_HTTPS", default=True)
 ALLOWED_HOSTS = env.words("COLDSET_HOSTS", "localhost,127.0.0.1,[::1]")
@@ -35,10 +37,8 @@ INSTALLED_APPS = [
     "config.apps.ConfigConfig",
     "orders.apps.OrdersConfig",
     "catalog.apps.CatalogConfig",
-    "django.contrib.admin",
     "django.contrib.auth",
     "django.contrib.contenttypes",
-    "django.contrib.sessions",
     "django.contrib.messages",
     "whitenoise.runserver_nostatic",
     "django.contrib.staticfiles",
@@ -59,6 +59,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "config.middleware.SessionSeenMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
@@ -94,8 +95,9 @@ def _database() -> dict[str, Any]:
     url = env.text("COLDSET_DATABASE_URL")
     if url:
         database: dict[str, Any] = dict(dj_database_url.parse(url, conn_max_age=60, conn_health_checks=True))
+        # Compiling a query takes PostgreSQL a half second, and our longest ones take a tenth of that.
         # A server that does not answer is away: nobody waits for it as long as TCP would.
-        database["OPTIONS"] = {"connect_timeout": 5, **database.get("OPTIONS", {})}
+        database["OPTIONS"] = {"options": "-c jit=off", "connect_timeout": 5, **database.get("OPTIONS", {})}
         return database
     file = Path(env.text("COLDSET_DB") or VAR_DIR / "coldset.sqlite3")
     # SQLite makes the file, not its folder. Where nothing may be written the headless commands still work.
@@ -125,7 +127,9 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 12}},
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "config.accounts.password_rules.ContextWords"},
 ]
+PASSWORD_RESET_TIMEOUT = 60 * 60
 LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "day"
 LOGOUT_REDIRECT_URL = "sign-in"
@@ -144,11 +148,14 @@ STORAGES = {
 }
 WHITENOISE_KEEP_ONLY_HASHED_FILES = True
 
+# Sessions of people who sign in have limits of their own in this store.
+SESSION_ENGINE = "config.accounts.session_store"
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 14
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SECURE = HTTPS
 SESSION_COOKIE_NAME = "__Host-session" if HTTPS else "session"
 CSRF_COOKIE_SECURE = HTTPS
+CSRF_COOKIE_HTTPONLY = True
 CSRF_COOKIE_NAME = "__Host-csrf" if HTTPS else "csrf"
 CSRF_FAILURE_VIEW = "config.site_views.stale_form"
 SECURE_SSL_REDIRECT = HTTPS
@@ -196,6 +203,8 @@ OUTBOX_HANDLERS = {
     "approval_pdf": "orders.approvals.files.approval_pdf_make",
     "invoice_pdf": "orders.invoices.files.invoice_pdf_make",
     "invoice_mail": "orders.mail.services.mail_send",
+    "export_files": "orders.register.services.export_files_write",
+    "account_mail": "orders.mail.services.mail_send",
     "price_list": "catalog.price_lists.services.price_list_read",
 }
 
@@ -203,6 +212,7 @@ OUTBOX_HANDLERS = {
 MAIL_WRITERS = {
     "mail": "orders.approvals.mails.quote_mail",
     "invoice_mail": "orders.invoices.mails.invoice_mail",
+    "account_mail": "config.accounts.mails.account_mail",
 }
 
 # What is shown in the catalog after a change of prices: a function that gives HTML.
@@ -216,9 +226,9 @@ REFUSAL_SENTENCES = {
 
 # Work of one lane waits for nothing else; ``seconds`` is the most that one piece may take before it is stopped.
 OUTBOX_LANES: dict[str, dict[str, Any]] = {
-    "mail": {"kinds": ["mail", "invoice_mail"], "seconds": 120},
+    "mail": {"kinds": ["mail", "invoice_mail", "account_mail"], "seconds": 120},
     "documents": {"kinds": ["quote_pdf", "approval_pdf", "invoice_pdf"], "seconds": 120},
-    "files": {"kinds": ["price_list"], "seconds": 300},
+    "files": {"kinds": ["price_list", "export_files"], "seconds": 300},
 }
 
 # Services called every so many seconds: name(*, at) -> seconds.
@@ -227,6 +237,8 @@ PERIODIC_WORK = {
     "orders.personal_data.retention.retention_round": 3600,
     "catalog.outbox.services.outbox_tend": 60,
     "orders.quotes.send.services.quotes_expire": 600,
+    "catalog.throttle.services.tries_clear": 3600,
+    "config.accounts.sessions.sessions_clear": 3600,
 }
 
 # Without a broker `manage.py outbox --loop` does the work; with one, Celery's workers and beat.

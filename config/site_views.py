@@ -1,78 +1,24 @@
-"""Sign-in, sign-out, cautions and the error pages."""
+"""Cautions and the error pages."""
 
 import sys
 from typing import Final
 
-from django.contrib import messages
-from django.contrib.auth import login, logout
 from django.core.exceptions import RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
-from django.shortcuts import redirect, render
+from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.templatetags.static import static
-from django.utils import timezone
-from django.utils.http import url_has_allowed_host_and_scheme
-from django.views.decorators.debug import sensitive_post_parameters
-from django.views.decorators.http import require_GET, require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_GET, require_safe
 
 from catalog.web.access import ANYBODY, ROLES, allow
-from catalog.web.display import clock, joined
+from catalog.web.display import joined
 from config.middleware import PRIVATE_PAGES
 from config.navigation import home
 from config.old_pages import old_page, submitted_texts
-from config.roles import forget_roles, roles_of_request
-from config.sign_in import TooManyTries, counted_address, sign_in
-from config.site_forms import SignInForm
+from config.roles import roles_of_request
 from config.unavailable import is_unavailable, unavailable
 
 _TOO_LARGE: Final = (RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent)
-
-
-def _next(request: HttpRequest) -> str:
-    """Return the requested next page, on this site only."""
-    wanted = request.POST.get("next") or request.GET.get("next") or ""
-    return wanted if url_has_allowed_host_and_scheme(wanted, {request.get_host()}, request.is_secure()) else ""
-
-
-@allow(ANYBODY)
-@sensitive_post_parameters("password")
-@require_http_methods(["GET", "HEAD", "POST"])
-def sign_in_page(request: HttpRequest) -> HttpResponse:
-    """Ask for name and password."""
-    if request.user.is_authenticated:
-        return redirect(home(roles_of_request(request)))
-    form = SignInForm(request.POST if request.method == "POST" else None)
-    status = 200
-    if form.is_bound and form.is_valid():
-        status = _try(request, form)
-        if status == 302:
-            return redirect(_next(request) or home(roles_of_request(request)))
-    context = {"form": form, "next": _next(request)}
-    return render(request, "site/sign_in.html", context, status=status)
-
-
-def _try(request: HttpRequest, form: SignInForm) -> int:
-    """Sign in, or add the error to the form; return the response's status."""
-    try:
-        user = sign_in(request=request, **form.cleaned_data, address=counted_address(request), at=timezone.now())
-    except TooManyTries as brake:
-        form.add_error(None, f"Too many tries with this name. Wait until {clock(brake.until)}, then try again.")
-        return 429
-    if user is None:
-        form.add_error(None, "This name and password do not fit together. Check both and try again.")
-        return 200
-    login(request, user)
-    forget_roles(request)
-    return 302
-
-
-@allow(ANYBODY)
-@require_POST
-def sign_out(request: HttpRequest) -> HttpResponse:
-    """End the session."""
-    logout(request)
-    messages.success(request, "You are signed out.")
-    return redirect("sign-in")
 
 
 @allow(ANYBODY)

@@ -24,6 +24,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("kitchen/", include("catalog.price_rules.urls")),
     path("kitchen/", include("catalog.taxes.urls")),
     path("", include("catalog.upkeep.urls")),
+    path("", include("config.accounts.urls")),
     path("", include("config.site_urls")),
 ]
 

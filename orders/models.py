@@ -1,13 +1,21 @@
 """All models of the app, for Django to find; other code imports each from its own package."""
 
 from orders.approvals.models import Approval, Link, Message
-from orders.documents.models import Document, StoredBytes
+from orders.documents.models import Document, StoredBytes, StoredPart
 from orders.inquiries.models import Customer, Inquiry
-from orders.invoices.models import Invoice, InvoiceLine, InvoiceTax, Payment
+from orders.invoices.models import (
+    Invoice,
+    InvoiceLine,
+    InvoiceTax,
+    IssuedMonth,
+    IssuedMonthTax,
+    OrderAccount,
+    Payment,
+)
 from orders.orders.models import Order, OrderLine
 from orders.quotes.models import BookSnapshot, Quote, QuoteExtra, QuoteLine
 from orders.records.models import AuditEntry, NumberSeries
-from orders.register.models import ExportBatch, ExportItem
+from orders.register.models import ExportBatch, ExportItem, ExportMonth
 
 __all__ = [
     "Approval",
@@ -17,18 +25,23 @@ __all__ = [
     "Document",
     "ExportBatch",
     "ExportItem",
+    "ExportMonth",
     "Inquiry",
     "Invoice",
     "InvoiceLine",
     "InvoiceTax",
+    "IssuedMonth",
+    "IssuedMonthTax",
     "Link",
     "Message",
     "NumberSeries",
     "Order",
+    "OrderAccount",
     "OrderLine",
     "Payment",
     "Quote",
     "QuoteExtra",
     "QuoteLine",
     "StoredBytes",
+    "StoredPart",
 ]

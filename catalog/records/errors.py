@@ -1,5 +1,6 @@
 """Refusals of the catalog: codes with parameters. ``catalog.records.presenters`` has their sentences."""
 
+from datetime import datetime
 from typing import Any
 
 from catalog.records.reasons import Reason
@@ -73,3 +74,13 @@ class RateInForce(CatalogError):
     """A tax rate that has been in force cannot be removed."""
 
     code = "rate_in_force"
+
+
+class TooManyTries(CatalogError):
+    """It was tried too often; the next try is allowed at ``until``."""
+
+    code = "too_many_tries"
+
+    def __init__(self, *, until: datetime) -> None:
+        super().__init__()
+        self.until = until

@@ -27,6 +27,7 @@ SENTENCES: Final[Sentences] = {
     "rate_in_force": (
         "A rate of {what} that has begun stays: amounts were taxed with it. Add the right rate from its first day."
     ),
+    "too_many_tries": "That was tried too often. Wait a while, then try again.",
     # What was changed or is used.
     "the_kind": "The {kind}",
     "the_hours": "The opening hours",

@@ -1,6 +1,6 @@
 """The IP address of a request."""
 
-from ipaddress import ip_address
+from ipaddress import IPv4Address, ip_address, ip_network
 
 from django.conf import settings
 from django.http import HttpRequest
@@ -14,3 +14,15 @@ def client_address(request: HttpRequest) -> str | None:
         return str(ip_address(forwarded if behind_proxy and forwarded else request.META.get("REMOTE_ADDR", "")))
     except ValueError:
         return None
+
+
+def counted_address(request: HttpRequest) -> str:
+    """Return the address whose tries are counted: the caller's; of an IPv6 caller its /64, which one line is given."""
+    address = client_address(request)
+    if address is None:
+        return "unknown"
+    parsed = ip_address(address)
+    if isinstance(parsed, IPv4Address):
+        return address
+    # A server that listens on both kinds writes IPv4 callers as ::ffff:192.0.2.1; they share no /64.
+    return str(parsed.ipv4_mapped or ip_network(f"{address}/64", strict=False))

@@ -10,7 +10,7 @@ from typing import Any, Final
 Query = Callable[[str], Iterable[Any]]
 
 #: A person's signed-in browsers are not backed up: after a restore everybody signs in again.
-WITHOUT_ROWS: Final = ("django_session",)
+WITHOUT_ROWS: Final = ("config_browsersession",)
 
 #: What the money adds up to: name -> its sum in minor units for each currency.
 _MONEY: Final = {

@@ -31,18 +31,19 @@ FRAMEWORK: Final = {
     "requires_system_checks": "manage.py",
     "process_*": "Django's middleware chain",
     "clean_*": "Django's forms, field by field",
-    "has_*_permission": "the admin",
-    "actions": "the admin",
-    "list_per_page": "the admin",
-    "show_full_result_count": "the admin",
-    "site_header": "the admin",
-    "site_title": "the admin",
-    "obj": "an argument the admin gives",
     "expression": "an argument Django's fields are given",
+    "as_sqlite": "Django's expressions",
+    "as_postgresql": "Django's expressions",
+    "output_field": "Django's expressions",
     "from_db_value": "Django's fields",
     "get_prep_value": "Django's fields",
     "run_validators": "Django's fields",
     "use_required_attribute": "Django's widgets",
+    "template_name": "Django's class-based views",
+    "form_class": "Django's class-based views",
+    "form_valid": "Django's class-based views",
+    "get_help_text": "Django's rules for passwords",
+    "expire_date": "a column of Django's sessions",
     "fetch": "WeasyPrint",
     "_log_as_the_service": "Celery's signal",
     "streaming_content": "Django's answers",
@@ -60,7 +61,7 @@ FRAMEWORK: Final = {
 #: Modules whose classes are declarations that Django reads: pattern of the module's name -> what they declare.
 DECLARED: Final = {
     "settings": "settings of Django and of its apps",
-    "models": "columns, choices and Meta options, read by queries, forms, the admin and the immutable rows",
+    "models": "columns, choices and Meta options, read by queries, forms and the immutable rows",
     "*forms": "fields, Meta options and the options of formsets",
 }
 #: Names of this project that are used: pattern -> by what.
@@ -68,8 +69,8 @@ OURS: Final = {
     "CODES": "tests compare them with the published tables of errors",
     "forget": "tests and benchmarks exchange the database under the process",
     "install": "migrations put the triggers back",
-    "override_at": "a column of the record, shown in the admin",
-    "override_by": "a column of the record, shown in the admin",
+    "override_at": "a column of the record, kept as evidence",
+    "override_by": "a column of the record, kept as evidence",
 }
 #: Modules whose methods are called by a name computed at run time.
 FOUND_BY_NAME: Final = {

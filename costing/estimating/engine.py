@@ -53,12 +53,41 @@ def estimate(book: Book, brief: Brief, *, warn: bool = True) -> Estimate:
     InputErrors
         Lists everything the Brief needs that is wrong or missing.
     """
-    compiled = compile_book(book)
     with localcontext(WIDE):
-        errors = needs_errors(compiled, brief)
-        if errors:
-            raise InputErrors(errors)
-        return finish(Computation(compiled, brief), warn=warn)
+        return finish(_checked(book, brief), warn=warn)
+
+
+def order_totals(book: Book, brief: Brief) -> Totals:
+    """Compute an order's totals and margins alone: the same figures as `estimate` gives, in a fraction of the time.
+
+    Parameters
+    ----------
+    book : Book
+        A sound Book, as `estimate` takes it.
+    brief : Brief
+        What is asked for.
+
+    Returns
+    -------
+    Totals
+        Charges, taxes, costs and margins [currency].
+
+    Raises
+    ------
+    InputErrors
+        Lists everything the Brief needs that is wrong or missing.
+    """
+    with localcontext(WIDE):
+        return _totals(_checked(book, brief))
+
+
+def _checked(book: Book, brief: Brief) -> Computation:
+    """Return the computation of a Brief for which the Book has everything."""
+    compiled = compile_book(book)
+    errors = needs_errors(compiled, brief)
+    if errors:
+        raise InputErrors(errors)
+    return Computation(compiled, brief)
 
 
 def finish(computation: Computation, *, warn: bool = True) -> Estimate:

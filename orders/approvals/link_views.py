@@ -2,25 +2,24 @@
 
 from typing import Final
 
-from django.core.cache import cache
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.debug import sensitive_variables
 from django.views.decorators.http import require_http_methods, require_safe
 
+from catalog.records.errors import TooManyTries
+from catalog.throttle.services import Budget, try_take
 from catalog.web.access import ANYBODY, allow
-from catalog.web.client_address import client_address
+from catalog.web.client_address import counted_address
 from orders.approvals.links import link_ask, link_opened
 from orders.approvals.models import Link
 from orders.approvals.private_views import add_link_to_session, no_such_quote_page, private
 from orders.approvals.selectors import link_of
 
 _EXPIRED: Final = "expired_link"
-#: Wrong tokens allowed from one address, and how long it then has to wait. 256 bits cannot be guessed; this only saves
-#: work.
-GUESSES: Final = 30
-GUESS_SECONDS: Final = 600
+#: Wrong tokens from one address. 256 bits cannot be guessed, so this only saves work: a right token always opens.
+GUESSES: Final = Budget("link", free=30)
 
 
 @sensitive_variables("token")
@@ -31,12 +30,9 @@ def link_login(request: HttpRequest, token: str) -> HttpResponse:
     """Store a link in the session and redirect. HEAD and prefetch do nothing; a wrong token gets an error page."""
     if request.method == "HEAD" or _only_looking(request):
         return HttpResponse(status=204)
-    if _guessed_too_often(request):
-        return render(request, "orders/approvals/wait.html", status=429)
     link, now = link_of(token), timezone.now()
     if link is None or link.revoked_at is not None:
-        _note_guess(request)
-        response = no_such_quote_page(request)
+        response = _no_such_link(request)
     elif link.expires_at <= now:
         request.session[_EXPIRED] = link.pk
         response = redirect("link-expired")
@@ -61,21 +57,13 @@ def link_incomplete(request: HttpRequest) -> HttpResponse:
     return no_such_quote_page(request)
 
 
-def _guess_key(request: HttpRequest) -> str:
-    return f"link-guesses:{client_address(request)}"
-
-
-def _guessed_too_often(request: HttpRequest) -> bool:
-    return int(cache.get(_guess_key(request), 0)) >= GUESSES
-
-
-def _note_guess(request: HttpRequest) -> None:
-    key = _guess_key(request)
-    if not cache.add(key, 1, GUESS_SECONDS):
-        try:
-            cache.incr(key)
-        except ValueError:  # it expired between the two queries
-            cache.set(key, 1, GUESS_SECONDS)
+def _no_such_link(request: HttpRequest) -> HttpResponse:
+    """Return the page of a wrong link; after many of them, the page that asks to wait."""
+    try:
+        try_take(GUESSES.of(counted_address(request)), at=timezone.now())
+    except TooManyTries:
+        return render(request, "orders/approvals/wait.html", status=429)
+    return no_such_quote_page(request)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -1,5 +1,7 @@
 """Issued files: what each is called and its hash, and apart from that its bytes."""
 
+from collections.abc import Iterator
+
 from django.db import models
 
 from orders.records.row_rules import RowRules
@@ -20,8 +22,18 @@ class Document(models.Model):
 
     @property
     def body(self) -> bytes:
-        """The file's bytes; one query."""
-        return bytes(self.stored.body)
+        """The file's bytes; one query, or two when they are stored in parts."""
+        return b"".join(self.pieces())
+
+    def pieces(self) -> Iterator[bytes]:
+        """Return the file's bytes piece by piece, so that a large file is never whole in memory."""
+        whole = StoredBytes.objects.filter(document=self).first()
+        if whole is not None:
+            yield bytes(whole.body)
+            return
+        keys = list(self.parts.order_by("position").values_list("pk", flat=True))
+        for pk in keys:
+            yield bytes(StoredPart.objects.values_list("body", flat=True).get(pk=pk))
 
 
 class StoredBytes(models.Model):
@@ -34,3 +46,19 @@ class StoredBytes(models.Model):
 
     def __str__(self) -> str:
         return f"the bytes of {self.document_id}"
+
+
+class StoredPart(models.Model):
+    """A part of the bytes of a large issued file, which has these instead of `StoredBytes`."""
+
+    ROWS = RowRules(name="an issued file")
+
+    document = models.ForeignKey(Document, on_delete=models.PROTECT, related_name="parts")
+    position = models.PositiveIntegerField()
+    body = models.BinaryField()
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["document", "position"], name="a_part_in_its_place")]
+
+    def __str__(self) -> str:
+        return f"part {self.position} of {self.document_id}"

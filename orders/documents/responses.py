@@ -1,15 +1,17 @@
 """Files as responses: with our file names, without content sniffing and caching; and the page that waits for one."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from http import HTTPStatus
-from typing import Any
+from typing import Any, TypeVar
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, StreamingHttpResponse
 from django.shortcuts import render
 from django.utils.http import content_disposition_header
 
 from orders.documents.models import Document
 from orders.documents.selectors import RequestedPdf
+
+Response = TypeVar("Response", bound=HttpResponseBase)
 
 
 def file_or_wait(
@@ -47,8 +49,16 @@ def attachment(body: bytes, name: str, media_type: str) -> HttpResponse:
     return _file(body, name, media_type, as_attachment=True)
 
 
+def streamed(pieces: Iterable[bytes], name: str, media_type: str) -> StreamingHttpResponse:
+    """Return bytes as a download while they are made."""
+    return _named(StreamingHttpResponse(pieces, content_type=media_type), name, as_attachment=True)
+
+
 def _file(body: bytes, name: str, media_type: str, *, as_attachment: bool) -> HttpResponse:
-    response = HttpResponse(body, content_type=media_type)
+    return _named(HttpResponse(body, content_type=media_type), name, as_attachment=as_attachment)
+
+
+def _named(response: Response, name: str, *, as_attachment: bool) -> Response:
     disposition = content_disposition_header(as_attachment=as_attachment, filename=name)
     response["Content-Disposition"] = disposition or ("attachment" if as_attachment else "inline")
     return response

@@ -3,7 +3,8 @@
 import hashlib
 from collections.abc import Callable, Mapping
 from datetime import datetime
-from typing import Any, Final
+from functools import partial
+from typing import IO, Any, Final
 
 from django.db import models, transaction
 
@@ -11,7 +12,7 @@ from catalog.kitchen.selectors import kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_add
 from catalog.web import display
-from orders.documents.models import Document, StoredBytes
+from orders.documents.models import Document, StoredBytes, StoredPart
 from orders.documents.pdf import pdf_of
 
 PDF: Final = "application/pdf"
@@ -69,4 +70,21 @@ def document_add(body: bytes, *, file_name: str, media_type: str, at: datetime) 
     digest = hashlib.sha256(body).hexdigest()
     document = Document.objects.create(sha256=digest, file_name=file_name, media_type=media_type, created_at=at)
     StoredBytes.objects.create(document=document, body=body)
+    return document
+
+
+#: Bytes in a part of a large file: a row that every database reads and writes at once.
+PART: Final = 1 << 20
+
+
+def file_add(file: IO[bytes], *, sha256: str, file_name: str, media_type: str, at: datetime) -> Document:
+    """Store a file; a large one in parts, so that it is never whole in memory. It has no transaction of its own."""
+    file.seek(0)
+    first = file.read(PART + 1)
+    if len(first) <= PART:
+        return document_add(first, file_name=file_name, media_type=media_type, at=at)
+    file.seek(0)
+    document = Document.objects.create(sha256=sha256, file_name=file_name, media_type=media_type, created_at=at)
+    for position, body in enumerate(iter(partial(file.read, PART), b"")):
+        StoredPart.objects.create(document=document, position=position, body=body)
     return document

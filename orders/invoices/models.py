@@ -54,8 +54,9 @@ class Invoice(StatusDocument):
     class Meta:
         ordering = ["-issued_on", "-pk"]
         indexes = [
-            models.Index(fields=["status", "due_on"], name="invoice_receivable"),
+            models.Index(fields=["status", "kind", "due_on"], name="invoice_open"),
             models.Index(fields=["issued_on", "id"], name="invoice_by_day"),
+            models.Index(fields=["kind", "issued_on", "id"], name="invoice_kind_by_day"),
         ]
         constraints = [
             models.CheckConstraint(condition=Q(status__in=InvoiceStatus.values), name="invoice_status_known"),
@@ -212,3 +213,67 @@ class Payment(models.Model):
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()} {self.amount_minor} {self.currency}"
+
+
+class IssuedMonth(models.Model):
+    """The sums of one kind of document issued in a month in one currency; not signed.
+
+    Written in the commit that issues the document (`orders.invoices.running_sums`), so that totals over all documents
+    need not read them all. What was issued never changes, so neither does a sum, except by the next document.
+    """
+
+    month = models.DateField(help_text="its first day")
+    currency = models.CharField(max_length=3)
+    kind = models.CharField(max_length=3, choices=Invoice.Kind)
+    documents = models.PositiveIntegerField(default=0)
+    net_minor = models.BigIntegerField(default=0)
+    tax_minor = models.BigIntegerField(default=0)
+    total_minor = models.BigIntegerField(default=0)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["month", "currency", "kind"], name="one_sum_per_month")]
+
+    def __str__(self) -> str:
+        return f"{self.kind} in {self.currency} in {self.month:%Y-%m}"
+
+
+class IssuedMonthTax(models.Model):
+    """The sums of one tax and rate of the documents of an :class:`IssuedMonth`; ``rows`` of `InvoiceTax` make them."""
+
+    month = models.DateField(help_text="its first day")
+    currency = models.CharField(max_length=3)
+    kind = models.CharField(max_length=3, choices=Invoice.Kind)
+    tax_name = models.CharField(max_length=80)
+    rate = ExactDecimalField()
+    rows = models.PositiveIntegerField(default=0)
+    taxable_minor = models.BigIntegerField(default=0)
+    tax_minor = models.BigIntegerField(default=0)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["month", "currency", "kind", "tax_name", "rate"], name="one_sum_per_month_and_tax"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.tax_name} {self.rate} in {self.month:%Y-%m}"
+
+
+class OrderAccount(models.Model):
+    """What an order's issued documents ask for, and what was received for it; written in the same commit as they."""
+
+    order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="accounts")
+    currency = models.CharField(max_length=3)
+    asked_minor = models.BigIntegerField(default=0, help_text="invoices less credit notes")
+    received_minor = models.BigIntegerField(default=0, help_text="payments less refunds")
+
+    class Meta:
+        indexes = [
+            # Few orders are ever in credit: the page of money due reads those alone.
+            models.Index(fields=["order"], condition=Q(received_minor__gt=F("asked_minor")), name="order_in_credit")
+        ]
+        constraints = [models.UniqueConstraint(fields=["order", "currency"], name="one_account_per_currency")]
+
+    def __str__(self) -> str:
+        return f"account of order {self.order_id} in {self.currency}"

@@ -7,6 +7,7 @@ from django.db import IntegrityError, transaction
 
 from orders.invoices.models import Invoice, Payment
 from orders.invoices.order_money import order_money
+from orders.invoices.running_sums import payment_counted
 from orders.invoices.selectors import standing_invoice
 from orders.invoices.services import settle
 from orders.orders.models import Order
@@ -82,6 +83,7 @@ def _added(payment: Payment) -> Payment:
     try:
         with transaction.atomic():
             payment.save(force_insert=True)
+            payment_counted(payment)
     except IntegrityError:
         return Payment.objects.get(idempotency_key=payment.idempotency_key)
     return payment
@@ -126,6 +128,7 @@ def payment_reverse(*, payment_id: int, note: str, by: str, at: datetime) -> Pay
         recorded_by=by,
     )
     reversal.save(force_insert=True)
+    payment_counted(reversal)
     _audit_and_settle(reversal, by=by, at=at)
     return reversal
 

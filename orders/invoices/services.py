@@ -12,6 +12,7 @@ from orders.documents.store import pdf_ask
 from orders.invoices.content import content_hash, payment_note, totals_of, write_totals
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import order_money
+from orders.invoices.running_sums import issued_counted
 from orders.invoices.selectors import draft_invoice, paid_and_credited, standing_invoice
 from orders.invoices.totals import settled_status
 from orders.orders.models import Order
@@ -121,6 +122,7 @@ def issue(invoice: Invoice, *, series: str, by: str, at: datetime, mail: bool, *
     changes |= {"number": number_next(series), "issued_at": at, "issued_by": by}
     changes["content_sha256"] = content_hash(invoice, changes)
     transition(invoice, InvoiceEvent.ISSUE, by=by, at=at, **changes)
+    issued_counted(invoice)
     pdf_ask(
         kind="invoice_pdf",
         payload={"invoice": invoice.pk, "mail": mail},

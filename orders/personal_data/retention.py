@@ -10,9 +10,10 @@ from datetime import datetime, timedelta
 from typing import Any, Final
 
 from django.conf import settings
-from django.contrib.sessions.models import Session
+from django.contrib.sessions.base_session import AbstractBaseSession
 from django.db import transaction
 from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.utils.module_loading import import_string
 
 from catalog.outbox.models import Outbox
 from catalog.upkeep.models import Backup, Heartbeat
@@ -80,6 +81,13 @@ def _lost(before: datetime) -> QuerySet[Inquiry]:
     return Inquiry.objects.filter(~Exists(standing), window_end__lt=before).exclude(title=ERASED)
 
 
+def _ended_sessions(before: datetime) -> QuerySet[AbstractBaseSession]:
+    """Return sessions that are over; the settings name their store, and it knows its table."""
+    store = import_string(f"{settings.SESSION_ENGINE}.SessionStore")
+    sessions: QuerySet[AbstractBaseSession] = store.get_model_class()._default_manager.filter(expire_date__lt=before)
+    return sessions
+
+
 def _unused(before: datetime) -> QuerySet[Customer]:
     asked = Inquiry.objects.filter(customer=OuterRef("pk"))
     ordered = Order.objects.filter(customer=OuterRef("pk"))
@@ -96,7 +104,7 @@ def _with_origin(before: datetime) -> QuerySet[Approval]:
 #: longest that European tax laws commonly ask for documents, three years a common time in which an order can be
 #: disputed, and two years a kitchen's usual memory. They are starting points for a talk with an adviser.
 RULES: Final = (
-    Rule("session", 0, lambda before: Session.objects.filter(expire_date__lt=before), _delete, of_itself=True),
+    Rule("session", 0, _ended_sessions, _delete, of_itself=True),
     Rule(
         "outbox",
         90,

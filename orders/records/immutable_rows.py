@@ -1,9 +1,10 @@
 """Immutable rows: triggers with which the database refuses changes to sent, issued and evidential rows.
 
-Checks in Python can be bypassed by raw SQL, an admin page or a later mistake; triggers cannot. What may change is said
+Checks in Python can be bypassed by raw SQL, a shell or a later mistake; triggers cannot. What may change is said
 beside each table (:class:`~orders.records.row_rules.RowRules`); the triggers of both databases are made from that. A
-migration that changes rules, or that alters one of these tables on SQLite (which recreates the table and loses its
-triggers), ends with ``RunPython(install, install)``.
+migration that changes rules ends with ``RunPython(install, install)``. SQLite alters a table by making it anew: its
+triggers go, and those of other tables that look into it are in the way. Such a migration begins with
+``RunPython(remove, install)`` and ends with ``RunPython(install, remove)``.
 """
 
 from collections.abc import Iterator, Sequence

@@ -2,7 +2,7 @@
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
@@ -10,12 +10,15 @@ from django.views.decorators.http import require_safe
 from catalog.kitchen.selectors import kitchen
 from catalog.web.access import BOOKKEEPER, OWNER, allow
 from catalog.web.form_data import submitted_data
-from orders.documents.responses import download
+from orders.documents.models import Document
+from orders.documents.responses import streamed
 from orders.records.errors import OrderError
 from orders.records.presenters import sentence
+from orders.register.filters import not_exported
 from orders.register.forms import ExportForm
 from orders.register.models import ExportBatch
-from orders.register.selectors import exports_listed, not_exported
+from orders.register.presenters import exports_shown
+from orders.register.selectors import export_work, exports_listed
 from orders.register.services import export_make
 
 
@@ -24,7 +27,10 @@ from orders.register.services import export_make
 def money_exports(request: HttpRequest) -> HttpResponse:
     """List the exports, and the documents that are in none yet."""
     page = Paginator(exports_listed(), 50).get_page(request.GET.get("page"))
-    return render(request, "orders/register/exports.html", {"page": page, "missing": not_exported()})
+    shown = exports_shown(page.object_list, export_work(page.object_list))
+    waiting = any(one.waiting for one in shown)
+    context = {"page": page, "exports": shown, "waiting": waiting, "missing": not_exported()}
+    return render(request, "orders/register/exports.html", context)
 
 
 @allow(OWNER, BOOKKEEPER)
@@ -41,16 +47,21 @@ def money_export_new(request: HttpRequest) -> HttpResponse:
         except OrderError as refusal:
             form.add_error(None, sentence(refusal))
         else:
-            messages.success(request, f"Export {batch.number} holds {batch.documents} documents.")
+            messages.success(
+                request, f"Export {batch.number} holds {batch.documents} documents. Its files are being written."
+            )
             return redirect("money-exports")
     return render(request, "orders/register/export_new.html", {"form": form, "missing": missing})
 
 
 @require_safe
 @allow(OWNER, BOOKKEEPER)
-def money_export_file(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
-    """Return a stored file of an export."""
+def money_export_file(request: HttpRequest, pk: int, kind: str) -> StreamingHttpResponse:
+    """Return a stored file of an export, piece by piece; 404 while it is not written."""
     if kind not in ("csv", "xlsx"):
         raise Http404
     batch = get_object_or_404(ExportBatch.objects.select_related(kind), pk=pk)
-    return download(getattr(batch, kind))
+    document: Document | None = getattr(batch, kind)
+    if document is None:
+        raise Http404
+    return streamed(document.pieces(), document.file_name, document.media_type)

@@ -66,15 +66,20 @@ def rate_text(rate: Decimal) -> str:
 def file_content(rows: Sequence[RegisterRow], *, standing: bool) -> FileContent:
     """Convert rows to records.
 
-    Each tax rate has two columns of its own. ``standing`` adds each document's present status: for viewing the
+    ``standing`` adds each document's present status: for viewing the
     register, and not for an export, which must not change.
     """
     controls = controls_of(rows)
     rates = sorted({rate for control in controls for rate in control.taxes})
-    heads = [*_HEADS, *(f"{word} {name} {rate_text(rate)}" for name, rate in rates for word in _TAX_HEADS)]
-    heads += _STANDING_HEADS if standing else ()
     totals = [_total(control, rates, standing) for control in controls]
-    return FileContent(heads, [_record(row, rates, standing) for row in rows], totals or [_no_total(standing)])
+    records = [_record(row, rates, standing) for row in rows]
+    return FileContent(heads_of(rates, standing=standing), records, totals or [no_total(standing=standing)])
+
+
+def heads_of(rates: Sequence[tuple[str, Decimal]], *, standing: bool) -> list[str]:
+    """Return the heads: each tax rate has two columns of its own."""
+    heads = [*_HEADS, *(f"{word} {name} {rate_text(rate)}" for name, rate in rates for word in _TAX_HEADS)]
+    return [*heads, *_STANDING_HEADS] if standing else heads
 
 
 def _record(row: RegisterRow, rates: Sequence[tuple[str, Decimal]], standing: bool) -> list[Cell]:
@@ -88,15 +93,20 @@ def _record(row: RegisterRow, rates: Sequence[tuple[str, Decimal]], standing: bo
 
 
 def _total(control: Control, rates: Sequence[tuple[str, Decimal]], standing: bool) -> list[Cell]:
-    cells: list[Cell] = ["Control total", control.documents, *([None] * 8), control.currency]
+    cells = total_before_amounts(control.documents, control.currency)
     cells += [_cell(amount) for amount in (control.net, control.tax, control.total, control.prepaid, control.due)]
     cells += _tax_cells(control.taxes, rates, control.currency)
     return [*cells, None, _cell(control.open)] if standing else cells
 
 
-def _no_total(standing: bool) -> list[Cell]:
+def total_before_amounts(documents: int, currency: str) -> list[Cell]:
+    """Return the cells of a control total up to its amounts."""
+    return ["Control total", documents, *([None] * 8), currency]
+
+
+def no_total(*, standing: bool) -> list[Cell]:
     """Return the totals without any document: no currency, and zeros."""
-    cells: list[Cell] = ["Control total", 0, *([None] * 8), "", *([Decimal(0)] * 5)]
+    cells: list[Cell] = [*total_before_amounts(0, ""), *([Decimal(0)] * 5)]
     return [*cells, None, Decimal(0)] if standing else cells
 
 

@@ -7,7 +7,7 @@ from django import forms
 from catalog.kitchen.models import Kitchen
 from catalog.web.period_form import PeriodForm
 from orders.invoices.models import Invoice
-from orders.register.selectors import RegisterFilter
+from orders.register.filters import RegisterFilter
 
 
 class RegisterForm(PeriodForm):

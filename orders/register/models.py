@@ -7,9 +7,12 @@ from orders.records.row_rules import RowRules
 
 
 class ExportBatch(models.Model):
-    """An export of documents to the bookkeeper; its files are stored and never change."""
+    """An export of documents to the bookkeeper. Its files are written after the commit, stored, and never change.
 
-    ROWS = RowRules(name="an export")
+    What is in them is fixed by its items: an issued document never changes. A large batch has no ``xlsx``.
+    """
+
+    ROWS = RowRules(name="an export", set_once=("csv", "xlsx"))
 
     number = models.PositiveIntegerField(unique=True)
     target = models.CharField(max_length=20, default="register")
@@ -18,8 +21,8 @@ class ExportBatch(models.Model):
     documents = models.PositiveIntegerField()
     total_minor = models.BigIntegerField()
     currency = models.CharField(max_length=3)
-    csv = models.ForeignKey("orders.Document", on_delete=models.PROTECT, related_name="+")
-    xlsx = models.ForeignKey("orders.Document", on_delete=models.PROTECT, related_name="+")
+    csv = models.ForeignKey("orders.Document", on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    xlsx = models.ForeignKey("orders.Document", on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     made_at = models.DateTimeField()
     made_by = models.CharField(max_length=150)
 
@@ -45,3 +48,22 @@ class ExportItem(models.Model):
 
     def __str__(self) -> str:
         return f"{self.invoice} in {self.batch}"
+
+
+class ExportMonth(models.Model):
+    """How many documents issued in a month an export holds: written with its items.
+
+    Where these make up all that was issued in a month, nobody needs to look for what is in no export yet.
+    """
+
+    ROWS = RowRules(name="what an export holds")
+
+    batch = models.ForeignKey(ExportBatch, on_delete=models.PROTECT, related_name="months")
+    month = models.DateField(help_text="its first day")
+    documents = models.PositiveIntegerField()
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["batch", "month"], name="one_count_per_export_and_month")]
+
+    def __str__(self) -> str:
+        return f"{self.documents} of {self.month:%Y-%m} in {self.batch}"

@@ -1,6 +1,6 @@
 """The register's filter as a sentence, ready-made filters, and the control totals."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final
@@ -8,10 +8,15 @@ from urllib.parse import urlencode
 
 from djmoney.money import Money
 
+from catalog.outbox.models import Outbox
+from catalog.outbox.presenters import work_problem
 from catalog.web import display
 from orders.invoices.models import Invoice
 from orders.register.file_content import rate_text
-from orders.register.selectors import RegisterFilter, RegisterTotals, month_of
+from orders.register.files import XLSX_MOST
+from orders.register.filters import RegisterFilter, month_of
+from orders.register.models import ExportBatch
+from orders.register.totals import RegisterTotals
 
 _KINDS: Final = {kind: f"{name}s".capitalize() for kind, name in Invoice.Kind.choices}
 _STANDINGS: Final = {"open": "not paid", "overdue": "overdue", "paid": "paid"}
@@ -90,3 +95,26 @@ def totals_tables(totals: Iterable[RegisterTotals]) -> list[TotalsTable]:
         TotalsTable(sums, [TaxRow(f"{one.name} {rate_text(one.rate)}", one.taxable, one.tax) for one in sums.taxes])
         for sums in totals
     ]
+
+
+@dataclass(frozen=True)
+class ExportShown:
+    """An export, and in words what there is to know about its files."""
+
+    batch: ExportBatch
+    words: str
+    failed: bool = False
+    waiting: bool = False
+
+
+def exports_shown(batches: Iterable[ExportBatch], work: Mapping[int, Outbox]) -> list[ExportShown]:
+    """Write how far the files of exports are."""
+    return [_export_shown(batch, work.get(batch.pk)) for batch in batches]
+
+
+def _export_shown(batch: ExportBatch, work: Outbox | None) -> ExportShown:
+    if batch.csv_id is not None:
+        return ExportShown(batch, "" if batch.xlsx_id is not None else f"No XLSX above {XLSX_MOST:,} documents.")
+    if work is not None and work.status == Outbox.Status.FAILED:
+        return ExportShown(batch, f"Could not be written. {work_problem(work)}".strip(), failed=True)
+    return ExportShown(batch, "Being written", waiting=True)

@@ -1,152 +1,28 @@
-"""The register: issued documents, filtered, with control totals; exports."""
+"""The register's pages and rows, drafts that wait, and the list of exports."""
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from datetime import date, timedelta
-from decimal import Decimal
+from collections.abc import Iterable, Iterator
 from typing import Any
 
-from django.db.models import BigIntegerField, Case, Count, F, Max, Min, Q, QuerySet, Sum, When
-from djmoney.money import Money
+from django.db.models import QuerySet
 
-from costing.money.allocation import sum_by_code
-from orders.invoices.models import IS_CREDIT_NOTE, IS_INVOICE, Invoice
+from catalog.outbox.models import Outbox
+from orders.invoices.models import Invoice
 from orders.invoices.order_money import signed_total
-from orders.invoices.selectors import OPEN, with_open
+from orders.invoices.selectors import with_open
 from orders.records.money import from_minor
 from orders.records.states import InvoiceStatus
 from orders.register.models import ExportBatch
 from orders.register.rows import RegisterRow, Taxes
 
 
-@dataclass(frozen=True)
-class RegisterFilter:
-    """A filter of documents; empty fields do not narrow it."""
-
-    kind: str = ""
-    standing: str = ""
-    first: date | None = None
-    last: date | None = None
-    find: str = ""
-    exported: str = ""
-
-
-def month_of(day: date) -> tuple[date, date]:
-    """Return the first and the last day of a day's month."""
-    first = day.replace(day=1)
-    return first, (first + timedelta(days=32)).replace(day=1) - timedelta(days=1)
-
-
-def register(chosen: RegisterFilter, *, today: date) -> QuerySet[Invoice]:
-    """Return the documents a filter shows, the latest first."""
-    documents = Invoice.objects.exclude(status=InvoiceStatus.DRAFT)
-    if chosen.kind:
-        documents = documents.filter(kind=chosen.kind)
-    if chosen.first:
-        documents = documents.filter(issued_on__gte=chosen.first)
-    if chosen.last:
-        documents = documents.filter(issued_on__lte=chosen.last)
-    if chosen.exported == "no":
-        documents = documents.filter(exports__isnull=True)
-    if chosen.find:
-        documents = documents.filter(_found(chosen.find))
-    return documents.filter(_stands(chosen.standing, today)).order_by("-issued_on", "-pk")
-
-
-def _found(text: str) -> Q:
-    return Q(number__icontains=text) | Q(order__number__icontains=text) | Q(order__customer__name__icontains=text)
-
-
-def _stands(standing: str, today: date) -> Q:
-    is_open = IS_INVOICE & Q(status__in=OPEN)
-    return {
-        "open": is_open,
-        "overdue": is_open & Q(due_on__lt=today),
-        "paid": IS_INVOICE & Q(status=InvoiceStatus.PAID),
-    }.get(standing, Q())
-
-
 def register_page(documents: QuerySet[Invoice]) -> QuerySet[Invoice]:
-    """Annotate documents with the columns of the register; for one page of them."""
-    return with_open(documents.select_related("order", "credits")).annotate(signed=signed_total())
+    """Return some documents, in their order, with the columns of the register.
 
-
-@dataclass(frozen=True)
-class TaxTotal:
-    """Sums of the documents in one currency under one tax and rate, signed."""
-
-    name: str
-    rate: Decimal
-    taxable: Money
-    tax: Money
-
-
-@dataclass(frozen=True)
-class RegisterTotals:
-    """Sums of the documents in one currency, signed."""
-
-    currency: str
-    invoices: int
-    notes: int
-    net: Money
-    tax: Money
-    total: Money
-    open: Money
-    taxes: list[TaxTotal]
-
-
-def register_totals(documents: QuerySet[Invoice]) -> list[RegisterTotals]:
-    """Sum the documents by currency: three queries."""
-    sums = (
-        documents.order_by()
-        .values("currency")
-        .annotate(
-            invoices=Count("pk", filter=IS_INVOICE),
-            notes=Count("pk", filter=IS_CREDIT_NOTE),
-            net=Sum(_signed("net_minor")),
-            tax=Sum(_signed("tax_minor")),
-            total=Sum(_signed("total_minor")),
-        )
-        .order_by("currency")
-    )
-    waiting = with_open(documents.filter(IS_INVOICE, status__in=OPEN)).order_by()
-    opens = sum_by_code(waiting.values_list("currency", "open"))
-    taxes = _tax_totals(documents)
-    return [_totals(row, opens.get(row["currency"], 0), taxes.get(row["currency"], [])) for row in sums]
-
-
-def _totals(row: Mapping[str, Any], waiting: int, taxes: list[TaxTotal]) -> RegisterTotals:
-    currency = row["currency"]
-    return RegisterTotals(
-        currency=currency,
-        invoices=row["invoices"],
-        notes=row["notes"],
-        net=from_minor(row["net"], currency),
-        tax=from_minor(row["tax"], currency),
-        total=from_minor(row["total"], currency),
-        open=from_minor(waiting, currency),
-        taxes=taxes,
-    )
-
-
-def _signed(name: str) -> Case:
-    is_note = When(IS_CREDIT_NOTE, then=-F(name))
-    return Case(is_note, default=F(name), output_field=BigIntegerField())
-
-
-def _tax_totals(documents: QuerySet[Invoice]) -> dict[str, list[TaxTotal]]:
-    rows = (
-        documents.order_by()
-        .values_list("currency", "taxes__tax_name", "taxes__rate")
-        .annotate(taxable=Sum(_signed("taxes__taxable_minor")), tax=Sum(_signed("taxes__tax_minor")))
-        .order_by("taxes__tax_name", "taxes__rate")
-    )
-    found: dict[str, list[TaxTotal]] = {}
-    for currency, name, rate, taxable, tax in rows:
-        if name is not None:
-            sums = (from_minor(minor, currency) for minor in (taxable, tax))
-            found.setdefault(currency, []).append(TaxTotal(name, Decimal(rate), *sums))
-    return found
+    Which they are is asked first: on PostgreSQL every document before them would be given its columns too.
+    """
+    keys = list(documents.values_list("pk", flat=True))
+    rows = Invoice.objects.filter(pk__in=keys).select_related("order", "credits").order_by("-issued_on", "-pk")
+    return with_open(rows).annotate(signed=signed_total())
 
 
 #: Columns read for a row of the register; plain values for speed, because a file may contain every document.
@@ -236,24 +112,13 @@ def exports_listed() -> QuerySet[ExportBatch]:
     return ExportBatch.objects.select_related("csv", "xlsx")
 
 
-@dataclass(frozen=True)
-class NotExported:
-    """Documents of one currency that are in no export yet."""
-
-    currency: str
-    documents: int
-    first: date
-    last: date
+def export_work_about(batch: int) -> str:
+    """Return what the outbox says the work on an export's files is about."""
+    return f"export:{batch}"
 
 
-def not_exported(target: str = "register") -> list[NotExported]:
-    """Count the issued documents that are in no export, by currency: one query."""
-    rows = (
-        Invoice.objects.exclude(status=InvoiceStatus.DRAFT)
-        .exclude(exports__target=target)
-        .order_by()
-        .values("currency")
-        .annotate(documents=Count("pk"), first=Min("issued_on"), last=Max("issued_on"))
-        .order_by("currency")
-    )
-    return [NotExported(**row) for row in rows]
+def export_work(batches: Iterable[ExportBatch]) -> dict[int, Outbox]:
+    """Return the work on the files that are not written yet, by export: one query, or none."""
+    about = {export_work_about(batch.pk): batch.pk for batch in batches if batch.csv_id is None}
+    rows = Outbox.objects.filter(about__in=about).order_by("pk") if about else ()
+    return {about[row.about]: row for row in rows}

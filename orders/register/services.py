@@ -1,70 +1,119 @@
-"""Exports: each issued document is exported once per target, in files that are stored and never change."""
+"""Exports: each issued document is exported once per target, in files that are stored and never change.
 
+What an export holds is fixed in the request's transaction. Its files are written from that afterwards, by the outbox:
+the columns in them never change once a document is issued, so they say the same whenever they are written.
+"""
+
+import hashlib
 from datetime import date, datetime
+from tempfile import TemporaryFile
+from typing import IO
 
 from django.db import IntegrityError, transaction
-from django.db.models import Max
+from django.db.models import Count, QuerySet, Sum
+from django.db.models.functions import TruncMonth
 
+from catalog.outbox.models import Outbox
+from catalog.outbox.services import outbox_add
 from catalog.records.reasons import Reason
-from orders.documents.store import document_add
+from orders.documents.store import document_add, file_add
 from orders.invoices.models import Invoice
+from orders.invoices.order_money import signed_total
 from orders.records.errors import ChangedMeanwhile, NothingToExport
-from orders.records.money import minor_units
 from orders.records.states import InvoiceStatus
+from orders.register.csv_file import csv_pieces, rates_of
+from orders.register.export_items import items_add
 from orders.register.file_content import CSV_TYPE, XLSX_TYPE, export_title, file_content
-from orders.register.files import csv_bytes, xlsx_bytes
-from orders.register.models import ExportBatch, ExportItem
-from orders.register.rows import RegisterRow, control_of
-from orders.register.selectors import register_rows
+from orders.register.files import XLSX_MOST, xlsx_bytes
+from orders.register.filters import TARGET
+from orders.register.models import ExportBatch, ExportItem, ExportMonth
+from orders.register.selectors import export_work_about, register_rows
 
 
 @transaction.atomic(durable=True)
 def export_make(
-    *, first_day: date, last_day: date, currency: str, target: str = "register", by: str, at: datetime
+    *, first_day: date, last_day: date, currency: str, target: str = TARGET, by: str, at: datetime
 ) -> ExportBatch:
-    """Export every document issued in the period that is in no export of this target yet.
+    """Export every document issued in the period that is in no export of this target yet; request the files.
 
     Raises
     ------
     NothingToExport
         When there is none.
     ChangedMeanwhile
-        When another export took one of them at the same moment.
+        When another export took one of them at the same moment, or one was issued.
     """
-    rows = _waiting(first_day, last_day, currency, target)
-    if not rows:
+    waiting = _waiting(first_day, last_day, currency, target)
+    found = waiting.aggregate(documents=Count("pk"), total=Sum(signed_total()))
+    if not found["documents"]:
         raise NothingToExport(first=first_day, last=last_day)
-    number = (ExportBatch.objects.aggregate(last=Max("number"))["last"] or 0) + 1
-    name = f"register-{number:04d}-{first_day:%Y-%m-%d}-{last_day:%Y-%m-%d}"
-    csv, xlsx = register_files(rows, title=export_title(number), at=at, standing=False)
+    last = ExportBatch.objects.order_by("-number").values_list("number", flat=True).first() or 0
     try:
         batch = ExportBatch.objects.create(
-            number=number,
+            number=last + 1,
             target=target,
             first_day=first_day,
             last_day=last_day,
-            documents=len(rows),
-            total_minor=minor_units(control_of(rows, currency).total),
+            documents=found["documents"],
+            total_minor=found["total"],
             currency=currency,
-            csv=document_add(csv, file_name=f"{name}.csv", media_type=CSV_TYPE, at=at),
-            xlsx=document_add(xlsx, file_name=f"{name}.xlsx", media_type=XLSX_TYPE, at=at),
             made_at=at,
             made_by=by,
         )
-        ExportItem.objects.bulk_create(ExportItem(batch=batch, target=target, invoice_id=row.pk) for row in rows)
+        taken = items_add(batch, waiting)
     except IntegrityError as error:
         raise ChangedMeanwhile(what=Reason("exports")) from error
+    if taken != batch.documents:
+        raise ChangedMeanwhile(what=Reason("exports"))
+    _months_add(batch)
+    outbox_add(
+        kind="export_files",
+        payload={"batch": batch.pk},
+        about=export_work_about(batch.pk),
+        summary=export_title(batch.number),
+        at=at,
+    )
     return batch
 
 
-def _waiting(first_day: date, last_day: date, currency: str, target: str) -> list[RegisterRow]:
+def _waiting(first_day: date, last_day: date, currency: str, target: str) -> QuerySet[Invoice]:
     """Return the documents issued in the period that are in no export of the target."""
     documents = Invoice.objects.filter(issued_on__range=(first_day, last_day), currency=currency)
-    waiting = documents.exclude(status=InvoiceStatus.DRAFT).exclude(exports__target=target)
-    return list(register_rows(waiting, standing=False))
+    return documents.exclude(status=InvoiceStatus.DRAFT).exclude(exports__target=target).order_by()
 
 
-def register_files(rows: list[RegisterRow], *, title: str, at: datetime, standing: bool) -> tuple[bytes, bytes]:
-    """Write rows as CSV and as XLSX."""
-    content = file_content(rows, standing=standing)
-    return csv_bytes(content), xlsx_bytes(content, title=title, at=at)
+def _months_add(batch: ExportBatch) -> None:
+    """Count the documents of an export by the month in which they were issued."""
+    items = ExportItem.objects.filter(batch=batch).order_by().annotate(month=TruncMonth("invoice__issued_on"))
+    rows = items.values_list("month").annotate(Count("pk"))
+    ExportMonth.objects.bulk_create(ExportMonth(batch=batch, month=month, documents=count) for month, count in rows)
+
+
+def export_files_write(*, row: Outbox, at: datetime) -> None:
+    """Write the files of an export, for the outbox; nothing when they are there."""
+    batch = ExportBatch.objects.get(pk=row.payload["batch"])
+    if batch.csv_id is not None:
+        return
+    documents = Invoice.objects.filter(exports__batch=batch)
+    xlsx = None
+    if batch.documents <= XLSX_MOST:
+        content = file_content(list(register_rows(documents, standing=False)), standing=False)
+        xlsx = xlsx_bytes(content, title=export_title(batch.number), at=batch.made_at)
+    digest = hashlib.sha256()
+    with TemporaryFile() as file:
+        for piece in csv_pieces(documents, rates_of(documents), standing=False):
+            file.write(piece)
+            digest.update(piece)
+        _stored(batch, file, digest.hexdigest(), xlsx, at)
+
+
+@transaction.atomic(durable=True)
+def _stored(batch: ExportBatch, csv: IO[bytes], csv_sha256: str, xlsx: bytes | None, at: datetime) -> None:
+    """Store the files once: of two concurrent writings the second keeps the first one's."""
+    if ExportBatch.objects.select_for_update().get(pk=batch.pk).csv_id is not None:
+        return
+    name = f"register-{batch.number:04d}-{batch.first_day:%Y-%m-%d}-{batch.last_day:%Y-%m-%d}"
+    files = {"csv": file_add(csv, sha256=csv_sha256, file_name=f"{name}.csv", media_type=CSV_TYPE, at=at)}
+    if xlsx is not None:
+        files["xlsx"] = document_add(xlsx, file_name=f"{name}.xlsx", media_type=XLSX_TYPE, at=at)
+    ExportBatch.objects.filter(pk=batch.pk, csv=None).update(**files)

@@ -3,9 +3,9 @@
 from typing import Any
 
 from django.contrib import messages
-from django.core.paginator import Paginator
+from django.core.paginator import Page, Paginator
 from django.db.models import QuerySet
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -14,36 +14,40 @@ from django.views.decorators.http import require_safe
 from catalog.kitchen.selectors import kitchen, local_day
 from catalog.web.access import BOOKKEEPER, OWNER, allow
 from catalog.web.pages import query_without_page
-from orders.documents.responses import attachment
+from orders.documents.responses import attachment, streamed
 from orders.invoices.models import Invoice
-from orders.register.file_content import CSV_TYPE, TITLE, XLSX_TYPE, FileContent, file_content
-from orders.register.files import csv_bytes, xlsx_bytes
+from orders.register.csv_file import csv_pieces
+from orders.register.file_content import CSV_TYPE, TITLE, XLSX_TYPE, file_content
+from orders.register.files import XLSX_MOST, xlsx_bytes
+from orders.register.filters import RegisterFilter, register
 from orders.register.forms import RegisterForm
 from orders.register.presenters import filter_sentence, ready_filters, totals_tables
-from orders.register.selectors import (
-    RegisterTotals,
-    drafts_waiting,
-    register,
-    register_page,
-    register_rows,
-    register_totals,
-)
-
-#: Most documents in a file: writing a worksheet takes half a second per thousand documents.
-XLSX_MOST = 10_000
+from orders.register.selectors import drafts_waiting, register_page, register_rows
+from orders.register.totals import RegisterTotals, register_totals
 
 
 class Counted(Paginator):  # type: ignore[type-arg]  # pages of annotated documents
-    """Pages of a list whose length is known from the totals."""
+    """Pages of documents whose number is known from the totals."""
 
-    def __init__(self, documents: Any, size: int, totals: list[RegisterTotals]) -> None:
+    def __init__(self, documents: QuerySet[Invoice], size: int, totals: list[RegisterTotals]) -> None:
         super().__init__(documents, size)
+        self.documents = documents
         self.counted = sum(sums.invoices + sums.notes for sums in totals)
 
     @property
     def count(self) -> int:
         """How many documents there are."""
         return self.counted
+
+    def page(self, number: int | str) -> Page[Any]:
+        """Return a page of documents with the columns of the register; one near the end is counted from the end."""
+        number = self.validate_number(number)
+        begin = (number - 1) * self.per_page
+        end = min(begin + self.per_page, self.count)
+        near = self.documents[begin:end]
+        if begin > self.count // 2:
+            near = self.documents.reverse()[self.count - end : self.count - begin]
+        return Page(list(register_page(near)), number, self)
 
 
 @require_safe
@@ -54,8 +58,8 @@ def money_register(request: HttpRequest) -> HttpResponse:
     form.is_valid()
     chosen = form.chosen()
     documents = register(chosen, today=today)
-    totals = register_totals(documents)
-    page = Counted(register_page(documents), 50, totals).get_page(request.GET.get("page"))
+    totals = register_totals(chosen, today=today)
+    page = Counted(documents, 50, totals).get_page(request.GET.get("page"))
     context = {
         "form": form,
         "sentence": filter_sentence(chosen),
@@ -69,33 +73,33 @@ def money_register(request: HttpRequest) -> HttpResponse:
     return render(request, "orders/register/register.html", context)
 
 
-def _documents(request: HttpRequest) -> QuerySet[Invoice]:
+def _chosen(request: HttpRequest) -> RegisterFilter:
     form = RegisterForm(request.GET, kitchen=kitchen())
     form.is_valid()
-    return register(form.chosen(), today=local_day(timezone.now()))
-
-
-def _content(documents: QuerySet[Invoice]) -> FileContent:
-    return file_content(list(register_rows(documents, standing=True)), standing=True)
+    return form.chosen()
 
 
 @require_safe
 @allow(OWNER, BOOKKEEPER)
-def money_register_csv(request: HttpRequest) -> HttpResponse:
-    """Return the filtered documents as CSV."""
-    name = f"register-{local_day(timezone.now()):%Y-%m-%d}.csv"
-    return attachment(csv_bytes(_content(_documents(request))), name, CSV_TYPE)
+def money_register_csv(request: HttpRequest) -> StreamingHttpResponse:
+    """Return the filtered documents as CSV, while they are read."""
+    today, chosen = local_day(timezone.now()), _chosen(request)
+    rates = sorted({(tax.name, tax.rate) for sums in register_totals(chosen, today=today) for tax in sums.taxes})
+    pieces = csv_pieces(register(chosen, today=today), rates, standing=True)
+    return streamed(pieces, f"register-{today:%Y-%m-%d}.csv", CSV_TYPE)
 
 
 @require_safe
 @allow(OWNER, BOOKKEEPER)
 def money_register_xlsx(request: HttpRequest) -> HttpResponse:
     """Return the filtered documents as XLSX."""
-    now, documents = timezone.now(), _documents(request)
+    now = timezone.now()
+    documents = register(_chosen(request), today=local_day(now))
     if documents.count() > XLSX_MOST:
         messages.warning(
             request, f"An XLSX holds at most {XLSX_MOST:,} documents. Narrow the sentence, or take the CSV."
         )
         return redirect(f"{reverse('money-register')}?{request.GET.urlencode()}")
-    body = xlsx_bytes(_content(documents), title=TITLE, at=now)
+    content = file_content(list(register_rows(documents, standing=True)), standing=True)
+    body = xlsx_bytes(content, title=TITLE, at=now)
     return attachment(body, f"register-{local_day(now):%Y-%m-%d}.xlsx", XLSX_TYPE)

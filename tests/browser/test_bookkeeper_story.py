@@ -65,7 +65,8 @@ def test_the_bookkeeper_gets_clean_books(
     page.get_by_role("link", name="Exports", exact=True).first.click()
     page.get_by_role("link", name="Export them").click()
     page.get_by_role("button", name="Make the export").click()
-    expect(page.get_by_role("status")).to_contain_text("Export 1 holds 3 documents.")
+    expect(page.get_by_role("status").last).to_contain_text("The files of an export are being written.")
+    assert outbox_run(row_id=Outbox.objects.get(kind="export_files").pk, at=timezone.now())
     with page.expect_download() as waiting:
         page.get_by_role("link", name="CSV of export 1").click()
     rows = list(csv.DictReader(io.StringIO(Path(waiting.value.path()).read_text(encoding="utf-8-sig"))))

@@ -1,9 +1,11 @@
 """Processes killed at named points: afterwards nothing is lost, and nothing is doubled that had not left already."""
 
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import timedelta
 
+from django.db.models import Q
 from django.utils import timezone
 
 from catalog.outbox.models import Outbox
@@ -18,6 +20,7 @@ from tests.factories import BY
 from tests.soak.approvals import approve
 from tests.soak.clients import Client
 from tests.soak.context import Outcome, SentQuote, Soak, check_approvals, check_mails, wait_until
+from tests.soak.export_deed import make
 from tests.soak.points import POINTS, Point
 from tests.soak.service import run
 
@@ -57,6 +60,17 @@ class Deeds:
 
         return again
 
+    def export(self) -> Callable[[], None]:
+        """Issue the next invoice, and export what is not exported yet."""
+        issue = self.issue()
+
+        def once_issued() -> None:
+            issue()
+            make()
+            self.found.done["ok"] += 1
+
+        return once_issued
+
     def upload(self) -> Callable[[], None]:
         """Upload a price list, which is read once, whatever happens."""
 
@@ -88,6 +102,7 @@ def prove(soak: Soak) -> Outcome:
     twice = check_mails(soak, Outbox.objects.filter(about__in=about, kind="mail"), found, doubles)
     _check_invoices(soak, found)
     _check_lists(deeds, found)
+    deeds.issue()()
     _export(soak, [point for point in points if point.part == "export"], kills, found)
     found.remarks.append(
         f"{kills} kills at each of {len(points)} points; {twice} mails came twice, {doubles} might have"
@@ -101,7 +116,10 @@ def _is_here(point: Point, soak: Soak) -> bool:
 
 def _prepare(soak: Soak, found: Outcome, points: list[Point], kills: int) -> Deeds:
     """Send the quotes and draft the invoices that the points need."""
-    needed = {deed: kills * sum(point.deed == deed for point in points) for deed in ("approve", "issue")}
+    needed = Counter({"issue": 1})  # the last, for the exports that die
+    for point in points:
+        if point.part != "export" and point.deed != "price list":
+            needed["approve" if point.deed == "approve" else "issue"] += kills
     quotes = soak.quotes(sum(needed.values()))
     client = soak.customer(quotes)
     to_invoice, waiting = quotes[: needed["issue"]], quotes[needed["issue"] :]
@@ -116,7 +134,12 @@ def _prepare(soak: Soak, found: Outcome, points: list[Point], kills: int) -> Dee
 
 def _kill(soak: Soak, point: Point, kills: int, deeds: Deeds) -> None:
     """Reach the point as often as asked; each time whoever reaches it dies."""
-    prepare = {"approve": deeds.approve, "issue": deeds.issue, "price list": deeds.upload}[point.deed]
+    prepare = {
+        "approve": deeds.approve,
+        "issue": deeds.issue,
+        "price list": deeds.upload,
+        "export": deeds.export,
+    }[point.deed]
     for _ in range(kills):
         armed = soak.arm(point.name)
         deed = prepare()
@@ -156,6 +179,10 @@ def _export(soak: Soak, points: list[Point], kills: int, found: Outcome) -> None
     answered = run(["tests.soak.exports", str(kills), *names], environment)
     found.done["unknown"] += kills * len(points)
     found.broken += [text for text in answered.splitlines() if text]
+    soak.wait_for_outbox()
     issued = Invoice.objects.exclude(number=None).count()
     found.must(ExportItem.objects.count() == issued, f"{ExportItem.objects.count()} of {issued} invoices are exported")
-    found.must(ExportBatch.objects.count() == 1, f"{ExportBatch.objects.count()} exports are stored")
+    for batch in ExportBatch.objects.filter(Q(csv=None) | Q(xlsx=None)):
+        found.broken.append(f"{batch} has no files")
+    requested = Outbox.objects.filter(kind="export_files").count()
+    found.must(requested == ExportBatch.objects.count(), f"the files of exports were requested {requested} times")

@@ -3,7 +3,6 @@
 import os
 import signal
 import sys
-from datetime import timedelta
 from pathlib import Path
 
 import django
@@ -11,25 +10,10 @@ import django
 django.setup()
 
 from django.db import connection
-from django.utils import timezone
 
-from catalog.kitchen.selectors import kitchen
-from orders.documents.models import Document
+from catalog.outbox.models import Outbox
 from orders.register.models import ExportBatch, ExportItem
-from orders.register.services import export_make
-from tests.factories import BY
-
-
-def make() -> None:
-    """Export everything that was issued."""
-    now = timezone.now()
-    export_make(
-        first_day=(now - timedelta(days=3)).date(),
-        last_day=(now + timedelta(days=3)).date(),
-        currency=kitchen().currency,
-        by=BY,
-        at=now,
-    )
+from tests.soak.export_deed import make
 
 
 def in_a_process() -> int:
@@ -45,8 +29,9 @@ def in_a_process() -> int:
 
 
 def stored() -> tuple[int, int, int]:
-    """Return how many exports, exported documents and files there are."""
-    return ExportBatch.objects.count(), ExportItem.objects.count(), Document.objects.count()
+    """Return how many exports, exported documents and requests of their files there are."""
+    requests = Outbox.objects.filter(kind="export_files")
+    return ExportBatch.objects.count(), ExportItem.objects.count(), requests.count()
 
 
 def main(kills: int, points: list[str]) -> None:

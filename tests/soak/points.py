@@ -41,6 +41,8 @@ POINTS: Final = (
     Point("mail accepted, row not done", "outbox", "django.core.mail.EmailMessage.send", False, "approve", True),
     Point("mail recorded, row not done", "outbox", "orders.mail.services.audit", False, "approve", True),
     Point("price list read, not compared", "outbox", "catalog.price_lists.services.rows_read", False, "price list"),
-    Point("export written, not stored", "export", "orders.register.services.register_files", False, "export"),
-    Point("export stored, not committed", "export", "orders.register.services.document_add", False, "export"),
+    Point("export made, its files not requested", "export", "orders.register.services._months_add", True, "export"),
+    Point("export complete, not committed", "export", "orders.register.services.outbox_add", False, "export"),
+    Point("export half written", "outbox", "orders.register.services.csv_pieces", True, "export"),
+    Point("export stored, not committed", "outbox", "orders.register.services.file_add", False, "export"),
 )

@@ -52,4 +52,5 @@ class Command(BaseCommand):
             raise CommandError(str(refused)) from refused
         except OSError as problem:
             raise CommandError(f"The backup could not be written: {problem}.") from problem
-        self.stdout.write("\n".join(backup_words(made)))
+        if options["verbosity"]:
+            self.stdout.write("\n".join(backup_words(made)))

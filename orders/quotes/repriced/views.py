@@ -12,6 +12,7 @@ from django.views.decorators.http import require_safe
 from catalog.records.errors import CannotPrice
 from catalog.records.presenters import sentence
 from catalog.web.access import OWNER, allow
+from orders.quotes.draft.presenters import problems_shown
 from orders.quotes.repriced.selectors import open_quotes_repriced
 
 
@@ -21,7 +22,8 @@ def repriced(request: HttpRequest) -> HttpResponse:
     """Show open quotes as they would come out with today's prices."""
     rows = open_quotes_repriced(day=timezone.localdate())
     below = sum(row.below_floor for row in rows)
-    return render(request, "orders/quotes/repriced/repriced.html", {"rows": rows, "below": below})
+    shown = [(row, next((one.sentence for one in problems_shown(row.problems)), "")) for row in rows]
+    return render(request, "orders/quotes/repriced/repriced.html", {"rows": shown, "below": below})
 
 
 def below_floor_note() -> SafeString:

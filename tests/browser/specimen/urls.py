@@ -86,6 +86,7 @@ urlpatterns = [
     path("catalog/ingredients", components, name="ingredients"),
     path("catalog/recipes", components, name="recipes"),
     path("kitchen/", components, name="kitchen-profile"),
+    path("", include("config.accounts.urls")),
     path("", include("config.site_urls")),
 ]
 

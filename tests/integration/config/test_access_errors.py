@@ -114,6 +114,8 @@ def test_what_was_typed_into_an_old_page_is_shown_to_copy_but_no_password_and_no
         "text": "Eighty <b>tarts</b>",
         "row-0-what": "Lemon",
         "password": "s3cret",
+        "new_password_again": "s3cret",
+        "one_time_code": "s3cret",
         "idempotency_key": "kkk",
         "row-TOTAL_FORMS": "7",
     }
@@ -139,6 +141,10 @@ def test_what_was_typed_after_signing_out_is_shown_with_the_way_back(client: Cli
     assert "<dt>Title</dt><dd>Wedding of Noor and Emil</dd>" in page
     assert 'href="http://testserver/inquiries/new/"' in page
     assert client.post(reverse("inquiry-new"), {}, headers=ours).status_code == 302
+
+
+def test_there_is_no_stock_admin(client: Client) -> None:
+    assert client.get("/admin/").status_code == client.get("/admin/login/").status_code == 404
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from config.head import HeadMiddleware
 from tests import factories
 
 pytestmark = pytest.mark.django_db
-PATHS = ("/", "/health", "/robots.txt", "/sign-in", "/nowhere", "/q/not-a-link/", "/static/css/coldset.css", "/admin/")
+PATHS = ("/", "/health", "/robots.txt", "/sign-in", "/nowhere", "/q/not-a-link/", "/static/css/coldset.css")
 
 
 def answer(method: str, path: str) -> tuple[str, dict[str, str], bytes]:

@@ -10,7 +10,6 @@ from typing import Any
 
 import pytest
 from django.conf import settings
-from django.contrib.sessions.models import Session
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import connection
 from django.test import Client
@@ -18,6 +17,7 @@ from django.urls import reverse
 
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.models import Supplier
+from config.accounts.models import BrowserSession
 from config.web_database import LOCK, STATEMENT, wait_briefly
 from orders.inquiries.models import Customer
 from tests import factories
@@ -171,14 +171,14 @@ def test_a_sign_in_that_cannot_be_written_never_shows_the_password(client: Clien
 
 @on_sqlite
 def test_a_session_that_cannot_be_written_is_no_broken_request(owner: Client, monkeypatch: pytest.MonkeyPatch) -> None:
-    save = Session.save
+    save = BrowserSession.save
 
-    def read_only(session: Session, *args: Any, **kwargs: Any) -> None:
+    def read_only(session: BrowserSession, *args: Any, **kwargs: Any) -> None:
         with connection.cursor() as cursor:
             cursor.execute("PRAGMA query_only = ON")
         save(session, *args, **kwargs)
 
-    monkeypatch.setattr(Session, "save", read_only)
+    monkeypatch.setattr(BrowserSession, "save", read_only)
     client = Client(raise_request_exception=False)
     page = post(client, reverse("sign-in"), {"username": factories.BY, "password": factories.PASSWORD})
     connection.close()
@@ -242,8 +242,8 @@ def test_nobody_waits_longer_than_ten_seconds_for_one_statement() -> None:
 
 @pytest.mark.parametrize("entry", ["wsgi", "asgi"])
 def test_every_connection_of_a_web_server_waits_briefly(entry: str, real_database: RealDatabase) -> None:
-    said = real_database.run("tests.integration.processes.web", entry).split()
-    assert said == (["5s", "9s"] if real_database.postgres else [str(LOCK)])
+    stated = real_database.run("tests.integration.processes.web", entry).split()
+    assert stated == (["5s", "9s"] if real_database.postgres else [str(LOCK)])
 
 
 @pytest.mark.postgres

@@ -101,6 +101,10 @@ def test_of_a_librarys_line_its_wording_and_its_numbers_remain(
     assert not [word for word in ("dile", "bywater", "abcdefgh") if word in written]
 
 
+def test_an_error_that_a_library_logs_as_its_message_is_its_type() -> None:
+    assert line("some.library", ValueError(PERSON))["event"] == "ValueError"
+
+
 def test_of_a_warning_its_place_and_kind_remain() -> None:
     written = line("py.warnings", "%s", f"/srv/lib/site-packages/x/y.py:61: UserWarning: saw {PERSON}\n  code()")
     assert written["event"] == "x/y.py:61 UserWarning"

@@ -28,8 +28,3 @@ def test_rows_that_were_there_before_keep_what_their_mails_were_called(real_data
     real_database.run("tests.integration.processes.old_outbox_row")
     real_database.manage("migrate", "--skip-checks", "--verbosity=0")
     assert real_database.rows("SELECT id, message_key FROM catalog_outbox") == [(41, "41")]
-
-
-@pytest.mark.postgres
-def test_rows_keep_what_their_mails_were_called_on_postgresql_too(real_database: RealDatabase) -> None:
-    test_rows_that_were_there_before_keep_what_their_mails_were_called(real_database)

@@ -6,7 +6,6 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from inspect import signature
 from pathlib import Path
 from typing import Any
 
@@ -220,6 +219,17 @@ def test_what_does_not_add_up_or_belong_here_is_refused_as_a_whole(
     assert _is_untouched(empty)
 
 
+def test_a_backup_of_an_earlier_version_is_restored_and_then_migrated(
+    filled: Filled, empty: RealDatabase, tmp_path: Path
+) -> None:
+    file = tmp_path / "earlier.backup"
+    filled.database.manage("migrate", "orders", "0001", "--skip-checks", "--verbosity=0")
+    filled.database.manage("backup", str(file))
+    assert "Run manage.py migrate" in empty.manage("restore", str(file))
+    empty.manage("migrate", "--skip-checks", "--verbosity=0")
+    assert _counts(empty)["orders_order"] == 1
+
+
 def test_secrets_are_in_it_as_asked_and_a_file_is_never_overwritten(filled: Filled, tmp_path: Path) -> None:
     without, everything = tmp_path / "without.backup", tmp_path / "everything.backup"
     database = filled.database
@@ -241,24 +251,3 @@ def test_secrets_are_in_it_as_asked_and_a_file_is_never_overwritten(filled: Fill
     missing = {**database.extra, "COLDSET_BACKUP_KEY": "", "COLDSET_BACKUP_KEY_FILE": str(tmp_path / "no-such-file")}
     assert "there is no key in it" in replace(database, extra=missing).refusal("backup", str(tmp_path / "x.backup"))
     assert not list(Path(database.extra["COLDSET_VAR"]).glob("backup-*")), "nothing is left of the work"
-
-
-_CHECKS = [
-    test_what_is_restored_is_equal_and_its_people_sign_in,
-    test_a_backup_made_while_others_write_is_of_one_moment,
-    test_a_damaged_cut_or_foreign_file_restores_nothing,
-    test_what_does_not_add_up_or_belong_here_is_refused_as_a_whole,
-]
-
-
-@pytest.mark.postgres
-@pytest.mark.parametrize("check", _CHECKS, ids=lambda check: check.__name__.removeprefix("test_"))
-def test_on_postgresql_too(check: Callable[..., None], filled: Filled, empty: RealDatabase, tmp_path: Path) -> None:
-    assert filled.database.postgres
-    places = {"filled": filled, "empty": empty, "tmp_path": tmp_path}
-    check(**{name: places[name] for name in signature(check).parameters})
-
-
-@pytest.mark.postgres
-def test_what_stands_on_postgresql_is_set_aside_in_a_schema(filled: Filled, tmp_path: Path) -> None:
-    test_a_place_in_use_is_refused_and_set_aside_when_asked(filled, tmp_path)

@@ -5,10 +5,10 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from django.contrib.sessions.models import Session
 from django.core.management import call_command
 
 from catalog.outbox.models import Outbox
+from config.accounts.models import BrowserSession
 from orders.approvals.models import Approval, Message
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change, quote_decline
 from orders.inquiries.models import Customer, Inquiry
@@ -48,10 +48,10 @@ def test_nothing_young_is_let_go(lost: Inquiry) -> None:
 
 
 def test_of_itself_only_what_nobody_would_look_for_goes(lost: Inquiry) -> None:
-    Session.objects.create(session_key="x", session_data="", expire_date=NOW)
+    BrowserSession.objects.create(session_key="x", session_data="", expire_date=NOW)
     later = EVENT + 3 * YEAR
     retention_round(at=later)
-    assert not Session.objects.exists()
+    assert not BrowserSession.objects.exists()
     assert not Outbox.objects.exists()
     assert Inquiry.objects.count() == 2
     assert Inquiry.objects.get(pk=lost.pk).title != ERASED

@@ -193,28 +193,3 @@ def test_an_address_in_the_audit_trail_is_erased_and_nothing_beside_it(order: Or
         mine.update(params=erased)
     audit(entry, ERASE, by=BY, at=LATER)
     assert mine.update(params=erased) == 1
-
-
-_WITH_AN_ORDER = [
-    test_no_column_takes_any_value_unless_its_rule_says_so,
-    test_no_row_is_deleted,
-    test_an_order_moves_along_its_table_alone,
-    test_what_happens_to_the_money_is_written_with_the_cancellation_alone,
-    test_an_order_gets_no_line_after_it_was_confirmed,
-    test_a_message_is_seen_once_and_a_link_opened_and_closed_once,
-    test_words_of_a_person_are_erased_by_the_mark_alone_and_after_it_was_written_down,
-    test_an_address_in_the_audit_trail_is_erased_and_nothing_beside_it,
-]
-
-
-@pytest.mark.postgres
-@pytest.mark.parametrize("check", _WITH_AN_ORDER, ids=lambda check: check.__name__.removeprefix("test_"))
-def test_on_postgresql_too(check: Any, order: Order) -> None:
-    assert connection.vendor == "postgresql"
-    check(order)
-
-
-@pytest.mark.postgres
-def test_numbers_and_drafts_on_postgresql_too() -> None:
-    test_a_number_goes_up_by_one_and_nowhere_else()
-    test_a_drafts_status_moves_along_the_table_too()

@@ -2,7 +2,7 @@
 
 import hashlib
 import io
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 import pytest
 from django.db import DatabaseError, IntegrityError, transaction
@@ -11,16 +11,22 @@ from openpyxl import load_workbook
 
 from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import Kitchen
+from catalog.outbox.models import Outbox
 from catalog.web.display import day
+from orders.inquiries.models import Customer
 from orders.invoices.models import Invoice
 from orders.invoices.services import invoice_draft
 from orders.records.errors import ChangedMeanwhile, NothingToExport
-from orders.register.models import ExportBatch, ExportItem
-from orders.register.selectors import not_exported, register_rows
-from orders.register.services import export_make, register_files
+from orders.register.file_content import file_content
+from orders.register.files import xlsx_bytes
+from orders.register.filters import months_not_exported, not_exported
+from orders.register.models import ExportBatch, ExportItem, ExportMonth
+from orders.register.selectors import register_rows
+from orders.register.services import export_files_write, export_make
 from tests.factories import BY
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 from tests.integration.orders.register.test_register import signed_in
+from tests.plain_csv import csv_bytes
 from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
@@ -28,8 +34,26 @@ DAY = LATER.date()
 
 
 def export(**facts: object) -> ExportBatch:
+    """Make an export and write its files, as the outbox does."""
+    batch = export_begun(**facts)
+    written(batch)
+    return ExportBatch.objects.get(pk=batch.pk)
+
+
+def export_begun(**facts: object) -> ExportBatch:
     values = {"first_day": DAY, "last_day": DAY, "currency": "USD", "by": BY, "at": LATER, **facts}
     return export_make(**values)  # type: ignore[arg-type]  # a test's own facts
+
+
+def written(batch: ExportBatch, at: datetime = LATER) -> None:
+    row = Outbox.objects.get(kind="export_files", about=f"export:{batch.pk}")
+    export_files_write(row=row, at=at)
+
+
+def plain(batch: ExportBatch) -> bytes:
+    """The CSV file as the documents are now."""
+    rows = register_rows(Invoice.objects.filter(exports__batch=batch), standing=False)
+    return csv_bytes(file_content(list(rows), standing=False))
 
 
 def test_each_document_goes_out_once() -> None:
@@ -87,10 +111,13 @@ def test_a_batch_says_what_is_in_it_who_made_it_and_how_its_files_are_called() -
 def test_an_export_that_comes_too_late_for_a_document_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     invoice_make(order_make())
 
-    def taken(_: object) -> None:
+    def taken(*_: object) -> int:
         raise IntegrityError
 
-    monkeypatch.setattr(ExportItem.objects, "bulk_create", taken)
+    monkeypatch.setattr("orders.register.services.items_add", taken)
+    with refused(ChangedMeanwhile, match=r"^The list of exports changed meanwhile"):
+        export()
+    monkeypatch.setattr("orders.register.services.items_add", lambda *_: 2)
     with refused(ChangedMeanwhile, match=r"^The list of exports changed meanwhile"):
         export()
 
@@ -114,7 +141,7 @@ def test_a_download_is_the_same_whatever_happened_since() -> None:
     client = signed_in("bookkeeper")
 
     def files() -> list[bytes]:
-        return [client.get(reverse("money-export-file", args=[batch.pk, kind])).content for kind in ("csv", "xlsx")]
+        return [client.get(reverse("money-export-file", args=[batch.pk, kind])).getvalue() for kind in ("csv", "xlsx")]
 
     before = files()
     pay(order, invoice.due_minor)
@@ -126,8 +153,8 @@ def test_a_download_is_the_same_whatever_happened_since() -> None:
 
 def test_the_same_rows_give_the_same_bytes() -> None:
     invoice_make(order_make())
-    rows = list(register_rows(Invoice.objects.exclude(status="draft"), standing=False))
-    made = [register_files(rows, title="Register", at=LATER, standing=False) for _ in range(2)]
+    content = file_content(list(register_rows(Invoice.objects.exclude(status="draft"), standing=False)), standing=False)
+    made = [xlsx_bytes(content, title="Register", at=LATER) for _ in range(2)]
     assert made[0] == made[1]
 
 
@@ -151,7 +178,10 @@ def test_the_bookkeeper_exports_on_screen() -> None:
     answer = client.post(reverse("money-export-new"), {"first": "2027-01-01", "last": "2026-01-01"})
     assert "must not be before the first" in answer.content.decode()
     answer = client.post(reverse("money-export-new"), {"first": "2027-01-01", "last": "2027-12-31"}, follow=True)
-    assert "Export 1 holds 1 documents." in answer.content.decode()
+    assert "Export 1 holds 1 documents. Its files are being written." in answer.content.decode()
+    assert "The files of an export are being written." in answer.content.decode()
+    written(ExportBatch.objects.get())
+    assert "eing written" not in client.get(reverse("money-exports")).content.decode()
     answer = client.post(reverse("money-export-new"), {"first": "2027-01-01", "last": "2027-12-31"})
     assert "Nothing to export" in answer.content.decode()
     assert 'value="2027-12-31"' in answer.content.decode()
@@ -163,3 +193,77 @@ def test_dates_and_amounts_have_room_in_the_sheet() -> None:
     widths = {cell.value: sheet.column_dimensions[cell.column_letter].width for cell in sheet[1]}
     assert min(widths.values()) >= 14
     assert widths["Customer"] == 32
+
+
+def test_what_happens_between_the_export_and_its_files_changes_nothing_in_them() -> None:
+    order, other = order_make(), order_make()
+    invoice = invoice_make(order)
+    batch = export_begun()
+    as_exported = plain(batch)
+    pay(order, invoice.due_minor)
+    credit(invoice, {invoice.lines.all()[0].pk: 700})
+    invoice_make(other)
+    Customer.objects.update(name="Somebody Else")
+    Kitchen.objects.update(currency="EUR")
+    catalog_changed()
+    written(batch, at=LATER + timedelta(days=3))
+    batch.refresh_from_db()
+    assert batch.csv is not None
+    assert batch.csv.body == as_exported
+    assert batch.csv.created_at == LATER + timedelta(days=3)
+    (left,) = not_exported()
+    assert left.documents == 2, "the credit note and the other invoice wait for the next export"
+
+
+def test_files_are_written_once() -> None:
+    invoice_make(order_make())
+    batch = export()
+    before = (batch.csv_id, batch.xlsx_id)
+    written(batch)
+    batch.refresh_from_db()
+    assert (batch.csv_id, batch.xlsx_id) == before
+    with pytest.raises(DatabaseError), transaction.atomic():
+        ExportBatch.objects.update(csv=None)
+    with pytest.raises(DatabaseError), transaction.atomic():
+        ExportBatch.objects.update(csv=batch.xlsx)
+
+
+def test_a_large_export_has_no_xlsx_and_its_csv_is_stored_in_parts(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("orders.register.services.XLSX_MOST", 1)
+    monkeypatch.setattr("orders.documents.store.PART", 100)
+    for _ in range(2):
+        invoice_make(order_make())
+    batch = export()
+    assert batch.csv is not None
+    assert batch.xlsx is None
+    assert batch.csv.parts.count() > 3
+    assert batch.csv.body == plain(batch)
+    assert hashlib.sha256(batch.csv.body).hexdigest() == batch.csv.sha256
+    client = signed_in("bookkeeper")
+    response = client.get(reverse("money-export-file", args=[batch.pk, "csv"]))
+    assert len(list(response)) == batch.csv.parts.count()
+    assert client.get(reverse("money-export-file", args=[batch.pk, "xlsx"])).status_code == 404
+    assert "No XLSX above 10,000 documents." in client.get(reverse("money-exports")).content.decode()
+    with pytest.raises(DatabaseError), transaction.atomic():
+        batch.csv.parts.update(body=b"")
+
+
+def test_an_export_whose_files_could_not_be_written_says_why() -> None:
+    invoice_make(order_make())
+    batch = export_begun()
+    client = signed_in("bookkeeper")
+    assert client.get(reverse("money-export-file", args=[batch.pk, "csv"])).status_code == 404
+    problem = {"code": "file", "params": {"error": "No space left on device"}}
+    Outbox.objects.filter(about=f"export:{batch.pk}").update(status="failed", error=problem)
+    page = client.get(reverse("money-exports")).content.decode()
+    assert "Could not be written. A file could not be read or written. (No space left on device)" in page
+
+
+def test_what_is_in_no_export_is_looked_for_in_the_months_that_are_not_all_exported() -> None:
+    for days in (0, 40, 75, 140):
+        invoice_make(order_make(), at=LATER + timedelta(days=days))
+    assert len(months_not_exported("register")) == 4
+    batch = export(last_day=DAY + timedelta(days=60))
+    assert sorted(ExportMonth.objects.values_list("batch", "documents")) == [(batch.pk, 1), (batch.pk, 1)]
+    assert months_not_exported("register") == [(DAY + timedelta(days=days)).replace(day=1) for days in (75, 140)]
+    assert [row.documents for row in not_exported()] == [2]

@@ -8,20 +8,14 @@ import pytest
 
 from orders.inquiries.models import Customer
 from orders.invoices.models import Invoice, InvoiceTax
+from orders.invoices.running_sums import issued_counted
 from orders.invoices.services import invoice_draft, invoice_issue
 from orders.records.money import from_minor, minor_units
-from orders.register.selectors import (
-    RegisterFilter,
-    drafts_waiting,
-    exports_listed,
-    month_of,
-    not_exported,
-    register,
-    register_page,
-    register_rows,
-    register_totals,
-)
+from orders.register.filters import RegisterFilter, month_of, not_exported, register
+from orders.register.selectors import drafts_waiting, export_work, exports_listed, register_page, register_rows
 from orders.register.services import export_make
+from orders.register.totals import register_totals
+from orders.register.views import Counted
 from tests.factories import BY, customer_data
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 
@@ -37,7 +31,9 @@ def shown(**chosen: Any) -> list[Invoice]:
 def issued(order: Any, number: str, **facts: Any) -> Invoice:
     """Write a document as another currency or another law would bring it about."""
     values = {"status": "issued", "created_at": LATER, "issued_at": LATER, "issued_on": TODAY, "supply_on": TODAY}
-    return Invoice.objects.create(order=order, number=number, **{**values, "currency": "USD", **facts})
+    document = Invoice.objects.create(order=order, number=number, **{**values, "currency": "USD", **facts})
+    issued_counted(document)
+    return document
 
 
 @pytest.mark.parametrize(
@@ -123,7 +119,7 @@ def test_two_taxes_of_one_name_and_rate_are_one_pair_of_figures() -> None:
         Decimal("0.08"): (700, 56),
         Decimal("0.02"): (100, 2),
     }
-    (sums,) = register_totals(register(RegisterFilter(), today=TODAY))
+    (sums,) = register_totals(RegisterFilter(), today=TODAY)
     found = [(one.name, one.rate, minor_units(one.taxable), minor_units(one.tax)) for one in sums.taxes]
     assert found == [("Sales tax", Decimal("0.02"), 100, 2), ("Sales tax", Decimal("0.08"), 700, 56)]
 
@@ -141,7 +137,7 @@ def test_a_draft_is_in_no_register_and_waits_to_be_issued(django_assert_num_quer
     invoice = invoice_make(order_make())
     waiting = [invoice_draft(order_id=order_make().pk, by=BY, at=LATER) for _ in range(2)]
     assert shown() == [invoice]
-    assert [sums.invoices for sums in register_totals(register(RegisterFilter(), today=TODAY))] == [1]
+    assert [sums.invoices for sums in register_totals(RegisterFilter(), today=TODAY)] == [1]
     with django_assert_num_queries(1):
         assert [(draft, bool(draft.order.number)) for draft in drafts_waiting()] == [(draft, True) for draft in waiting]
 
@@ -160,17 +156,17 @@ def test_what_is_open_adds_up_over_what_is_not_paid_alone() -> None:
     over, waiting = order_make(), order_make()
     pay(over, invoice_make(over).due_minor + 700)
     invoice = invoice_make(waiting)
-    (sums,) = register_totals(register(RegisterFilter(), today=TODAY))
+    (sums,) = register_totals(RegisterFilter(), today=TODAY)
     assert (sums.currency, minor_units(sums.open)) == ("USD", invoice.due_minor)
     pay(waiting, invoice.due_minor)
-    (sums,) = register_totals(register(RegisterFilter(), today=TODAY))
+    (sums,) = register_totals(RegisterFilter(), today=TODAY)
     assert sums.open == from_minor(0, "USD")
 
 
 def test_each_currency_has_its_own_totals() -> None:
     invoice = invoice_make(order_make())
     issued(order_make(), "I-90000", currency="EUR", net_minor=100, total_minor=100, due_minor=100)
-    euros, dollars = register_totals(register(RegisterFilter(), today=TODAY))
+    euros, dollars = register_totals(RegisterFilter(), today=TODAY)
     assert (euros.currency, euros.invoices, euros.notes, euros.taxes) == ("EUR", 1, 0, [])
     assert (euros.total, euros.open) == (from_minor(100, "EUR"), from_minor(100, "EUR"))
     assert (dollars.currency, minor_units(dollars.total)) == ("USD", invoice.total_minor)
@@ -179,10 +175,10 @@ def test_each_currency_has_its_own_totals() -> None:
     assert (row.customer, row.tax_number) == ("", ""), "it says nothing of its buyer"
 
 
-def test_a_page_of_the_register_takes_one_query_with_all_it_shows(django_assert_num_queries: Any) -> None:
+def test_a_page_of_the_register_takes_two_queries_with_all_it_shows(django_assert_num_queries: Any) -> None:
     invoice = invoice_make(order_make())
     note = credit(invoice, {invoice.lines.all()[0].pk: 100})
-    with django_assert_num_queries(1):
+    with django_assert_num_queries(2):
         rows = [
             (row.order.number, row.credits.number if row.credits else "", row.signed)  # type: ignore[attr-defined]  # annotated
             for row in register_page(register(RegisterFilter(), today=TODAY))
@@ -196,8 +192,14 @@ def test_exports_are_listed_the_latest_first_in_one_query(django_assert_num_quer
         invoice_make(order_make(), at=LATER + days * DAY)
         export_make(first_day=TODAY, last_day=TODAY + days * DAY, currency="USD", by=BY, at=LATER)
     with django_assert_num_queries(1):
-        listed = [(batch.number, batch.csv.file_name, batch.xlsx.file_name) for batch in exports_listed()]
-        assert [number for number, *_ in listed] == [2, 1]
+        listed = [(batch.number, batch.csv and batch.csv.file_name) for batch in exports_listed()]
+        assert listed == [(2, None), (1, None)], "their files are written afterwards"
+    batches = list(exports_listed())
+    with django_assert_num_queries(1):
+        assert sorted(row.summary for row in export_work(batches).values()) == [
+            "Files of export 1",
+            "Files of export 2",
+        ]
 
 
 def test_what_is_in_no_export_is_counted_with_its_first_and_last_day() -> None:
@@ -210,3 +212,15 @@ def test_what_is_in_no_export_is_counted_with_its_first_and_last_day() -> None:
     assert (waiting.first, waiting.last) == (TODAY + DAY, TODAY + 3 * DAY)
     (other,) = not_exported("ledger")
     assert (other.documents, other.first) == (3, TODAY)
+
+
+def test_every_page_has_its_documents_whichever_end_it_is_counted_from() -> None:
+    order = order_make()
+    for at in range(9):
+        issued(order, f"I-9{at:04}", issued_on=TODAY + (at // 2) * DAY, status="paid")
+    documents, totals = register(RegisterFilter(), today=TODAY), register_totals(RegisterFilter(), today=TODAY)
+    for size in (1, 2, 4, 5, 9, 20):
+        pages = Counted(documents, size, totals)
+        found = [row.pk for number in pages.page_range for row in pages.page(number)]
+        assert found == [row.pk for row in documents], size
+    assert Counted(documents, 4, totals).get_page(999).number == 3

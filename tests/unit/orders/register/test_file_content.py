@@ -7,8 +7,8 @@ import pytest
 
 from orders.records.money import from_minor
 from orders.register.file_content import Cell, FileContent, file_content, rate_text
-from orders.register.files import csv_bytes
 from orders.register.rows import RegisterRow, control_of, controls_of
+from tests.plain_csv import csv_bytes
 
 DAY = date(2027, 1, 6)
 VAT, SALES = ("VAT, goods", Decimal("0.19")), ("Sales tax, goods", Decimal("0.0825"))

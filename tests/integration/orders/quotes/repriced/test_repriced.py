@@ -7,12 +7,16 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils.html import escape
 
 from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.models import Pack
+from orders.quotes.draft.estimate import estimate_draft_with
+from orders.quotes.draft.presenters import problems_shown
 from orders.quotes.models import Quote
-from orders.quotes.repriced.selectors import open_quotes_repriced
+from orders.quotes.repriced.selectors import _quoted_table, open_quotes_repriced
 from orders.quotes.send.services import quote_send
 from tests import factories
 from tests.factories import BY, NOW
@@ -51,3 +55,40 @@ def test_repricing_takes_the_same_queries_for_one_quote_and_for_six(quote: Quote
             assert len(open_quotes_repriced(day=NOW.date())) == more + 1
         counts.append(len(caught))
     assert counts[0] == counts[1]
+
+
+def test_the_figures_are_those_of_the_whole_estimate(quote: Quote) -> None:
+    quote_send(quote_id=quote.pk, by=BY, at=NOW)
+    factories.draft_make(title="Another supper", table=factories.table_make(discount=Decimal("0.4"), rush=True))
+    Pack.objects.filter(ingredient__code="butter").update(price=Decimal(90))
+    catalog_changed()
+    book = book_current()
+    for row in open_quotes_repriced(day=NOW.date()):
+        table = _quoted_table(row.quote)
+        whole = estimate_draft_with(book, table, inquiry=row.quote.inquiry, day=NOW.date())
+        assert whole.estimate is not None
+        assert row.totals == whole.estimate.totals
+        assert row.below_floor == whole.below_floor
+        assert row.total_minor == (whole.total_minor if row.quote.total_minor is None else row.quote.total_minor)
+
+
+def test_a_quote_that_cannot_be_priced_says_why_on_the_page(owner: Client, quote: Quote) -> None:
+    Pack.objects.filter(ingredient__code="butter").delete()
+    catalog_changed()
+    (row,) = open_quotes_repriced(day=NOW.date())
+    whole = estimate_draft_with(book_current(), _quoted_table(row.quote), inquiry=row.quote.inquiry, day=NOW.date())
+    assert row.problems == whole.problems
+    assert row.totals is None
+    sentence = problems_shown(row.problems)[0].sentence
+    assert sentence
+    assert escape(sentence) in owner.get(reverse("repriced")).content.decode()
+
+
+def test_nothing_but_totals_is_computed(quote: Quote, monkeypatch: pytest.MonkeyPatch) -> None:
+    def never(*_: object) -> None:
+        raise AssertionError("cautions nobody reads")
+
+    for name in ("warnings_of", "_made_and_bought", "_line"):
+        monkeypatch.setattr(f"costing.estimating.engine.{name}", never)
+    (row,) = open_quotes_repriced(day=NOW.date())
+    assert row.margin_now is not None

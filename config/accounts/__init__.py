@@ -1,0 +1,1 @@
+"""People who sign in: passwords, the second factor, known browsers, sessions."""

@@ -1,0 +1,94 @@
+"""Your account: e-mail, password, sessions."""
+
+from django.contrib import messages
+from django.contrib.auth import update_session_auth_hash
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from catalog.records.errors import Refusal
+from catalog.web.access import ROLES, allow
+from config.accounts.forms import ChangePasswordForm, EmailForm
+from config.accounts.passwords import email_change, password_change, password_check
+from config.accounts.person import person
+from config.accounts.presenters import account_sentence, limits_of_session
+from config.accounts.second_factor import needs_second_factor, recovery_codes_left, second_factor_of
+from config.accounts.sessions import other_sessions_end, session_end, session_number, sessions_of
+
+
+@require_safe
+@allow(*ROLES)
+def account(request: HttpRequest) -> HttpResponse:
+    """Show the person's e-mail, password, second factor and sessions."""
+    user, now = person(request), timezone.now()
+    here = request.session.session_key
+    sessions = [(one, session_number(one.session_key), one.session_key == here) for one in sessions_of(user, at=now)]
+    context = {
+        "person": user,
+        "factor": second_factor_of(user),
+        "codes_left": recovery_codes_left(user),
+        "required": needs_second_factor(user),
+        "sessions": sorted(sessions, key=lambda row: not row[2]),
+        "limits": limits_of_session(),
+    }
+    return render(request, "accounts/account.html", context)
+
+
+@sensitive_post_parameters("password")
+@require_http_methods(["GET", "HEAD", "POST"])
+@allow(*ROLES)
+def account_email(request: HttpRequest) -> HttpResponse:
+    """Change the e-mail address."""
+    user, now = person(request), timezone.now()
+    form = EmailForm(request.POST if request.method == "POST" else None, initial={"email": user.email})
+    if form.is_bound and form.is_valid():
+        try:
+            password_check(user=user, password=form.cleaned_data["password"], at=now)
+        except Refusal as refusal:
+            form.add_error("password", account_sentence(refusal))
+        else:
+            email_change(user=user, email=form.cleaned_data["email"], at=now)
+            messages.success(request, "Your e-mail address is saved.")
+            return redirect("account")
+    return render(request, "accounts/email.html", {"form": form})
+
+
+@sensitive_post_parameters()
+@require_http_methods(["GET", "HEAD", "POST"])
+@allow(*ROLES)
+def account_password(request: HttpRequest) -> HttpResponse:
+    """Change the password, and end all other sessions."""
+    user, now = person(request), timezone.now()
+    form = ChangePasswordForm(user, request.POST if request.method == "POST" else None)
+    if form.is_bound and form.is_valid():
+        try:
+            password_check(user=user, password=form.cleaned_data["password"], at=now)
+        except Refusal as refusal:
+            form.add_error("password", account_sentence(refusal))
+        else:
+            key = request.session.session_key
+            password_change(user=user, password=form.cleaned_data["new_password"], session_key=key, at=now)
+            update_session_auth_hash(request, user)
+            messages.success(request, "Your password is changed. All other browsers are signed out.")
+            return redirect("account")
+    return render(request, "accounts/password.html", {"form": form, "person": user})
+
+
+@require_POST
+@allow(*ROLES)
+def account_session_end(request: HttpRequest) -> HttpResponse:
+    """End one session."""
+    ended = session_end(user=person(request), number=request.POST.get("session", ""), at=timezone.now())
+    messages.success(request, "That browser is signed out." if ended else "That browser was signed out already.")
+    return redirect("account")
+
+
+@require_POST
+@allow(*ROLES)
+def account_sessions_end(request: HttpRequest) -> HttpResponse:
+    """End all sessions but this one."""
+    count = other_sessions_end(user=person(request), session_key=request.session.session_key, at=timezone.now())
+    messages.success(request, "All other browsers are signed out." if count else "No other browser is signed in.")
+    return redirect("account")

@@ -1,0 +1,71 @@
+"""Mails to the people who sign in: written when they are sent, so that a link's token is stored nowhere."""
+
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+from typing import Final
+
+from django.conf import settings
+from django.contrib.auth.models import User
+from django.contrib.auth.tokens import default_token_generator
+from django.urls import reverse
+from django.utils.encoding import force_bytes
+from django.utils.http import urlsafe_base64_encode
+
+from catalog.kitchen.models import Kitchen
+from catalog.outbox.models import Outbox
+from orders.mail.services import Mail, mail_address, mail_ask
+
+KIND: Final = "account_mail"
+#: A mail that waited for longer is not sent: whoever still wants a link asks again.
+NOT_LATER_THAN: Final = timedelta(hours=6)
+
+#: Kind of mail -> its subject, and what the owner's list of mails calls it.
+MAILS: Final[Mapping[str, tuple[str, str]]] = {
+    "password_link": ("Set a new password at {kitchen}", "link to set a new password"),
+    "password_changed": ("Your password at {kitchen} was changed", "password changed"),
+    "email_changed": ("Your e-mail address at {kitchen} was changed", "e-mail address changed"),
+    "second_factor_reset": ("Your two-step sign-in at {kitchen} was reset", "two-step sign-in reset"),
+}
+
+
+def account_mail_ask(mail: str, user: User | None, *, at: datetime, to: str = "") -> None:
+    """Request a mail in the caller's transaction; without a person the row mails nothing."""
+    payload = {"mail": mail, "user": user.pk if user else None, "to": to}
+    about = f"user:{user.pk}" if user else ""
+    name = (user.get_full_name() or user.get_username()) if user else "an unknown address"
+    mail_ask(kind=KIND, payload=payload, about=about, to=name, what=MAILS[mail][1], at=at)
+
+
+def account_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail | None:
+    """Write the mail; None when there is nobody to write to, or it waited for too long.
+
+    Raises NoAddress if there is no address to write to.
+    """
+    user = User.objects.filter(pk=row.payload["user"], is_active=True).first()
+    if user is None or at - row.created_at > NOT_LATER_THAN:
+        return None
+    name = row.payload["mail"]
+    who = user.get_full_name() or user.get_username()
+    return Mail(
+        about=user,
+        to=mail_address(row.payload["to"] or user.email, who=who),
+        reply_to=kitchen.email,
+        thread=f"account-{user.pk}",
+        subject=MAILS[name][0].format(kitchen=kitchen.name),
+        template=f"accounts/mail/{name}",
+        facts={
+            "kitchen": kitchen,
+            "person": user,
+            "who": who,
+            "link": password_link(user) if name == "password_link" else "",
+            "at": row.created_at,
+        },
+        params={"mail": name},
+    )
+
+
+def password_link(user: User) -> str:
+    """Return an address at which the person sets a password: for an hour, and once."""
+    person = urlsafe_base64_encode(force_bytes(user.pk))
+    token = default_token_generator.make_token(user)
+    return f"{settings.SITE_URL}{reverse('password-set', args=[person, token])}"

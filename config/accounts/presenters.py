@@ -1,0 +1,108 @@
+"""Accounts in words: refusals, limits of a session, browsers."""
+
+import re
+from dataclasses import dataclass
+from typing import Final
+
+import segno
+from django.contrib.auth.models import User
+from django.utils.safestring import SafeString, mark_safe
+
+from catalog.records.errors import Refusal, TooManyTries
+from catalog.web.access import ROLES
+from catalog.web.display import clock, joined
+from config.accounts.models import SecondFactor
+from config.accounts.session_store import ABSOLUTE, IDLE
+from config.roles import roles_of
+
+SENTENCES: Final = {
+    "account": "That cannot be done.",
+    "wrong_password": "This is not your password. Check it and try again.",
+    "wrong_code": "This code does not fit, or it was used before. Wait for the next one in your app and enter that.",
+    "nothing_to_confirm": "The code to scan has run out. Start again.",
+    "name_taken": "Somebody has this user name already. Choose another one.",
+    "no_second_factor": "There is no two-step sign-in to change.",
+    "role_needs_second_factor": "The owner requires two-step sign-in for your role, so it stays on.",
+    "own_second_factor_first": (
+        "You have this role yourself and no two-step sign-in yet. Set it up on your own account first, then require it."
+    ),
+}
+
+#: What a browser says about itself -> its family; the first that fits. Many name others they resemble.
+_FAMILIES: Final = (
+    (r"Edg(e|A|iOS)?/", "Edge"),
+    (r"OPR/", "Opera"),
+    (r"SamsungBrowser/", "Samsung Internet"),
+    (r"Firefox/|FxiOS/", "Firefox"),
+    (r"Chrome/|CriOS/|Chromium/", "Chrome"),
+    (r"Safari/", "Safari"),
+)
+_SYSTEMS: Final = (
+    (r"iPhone", "iPhone"),
+    (r"iPad", "iPad"),
+    (r"Android", "Android"),
+    (r"Windows", "Windows"),
+    (r"Mac OS X|Macintosh", "Mac"),
+    (r"CrOS", "ChromeOS"),
+    (r"Linux", "Linux"),
+)
+
+
+def account_sentence(error: Refusal) -> str:
+    """Write a refusal."""
+    if isinstance(error, TooManyTries):
+        return f"Too many tries. Wait until {clock(error.until)}, then try again."
+    return SENTENCES[error.code]
+
+
+def browser_words(user_agent: str) -> str:
+    """Write a browser's family and system, such as Firefox on Android."""
+    family = next((name for pattern, name in _FAMILIES if re.search(pattern, user_agent)), "A browser")
+    system = next((name for pattern, name in _SYSTEMS if re.search(pattern, user_agent)), "")
+    return f"{family} on {system}" if system else family
+
+
+def in_groups(secret: str) -> str:
+    """Write a secret in groups of four, as it is typed."""
+    return " ".join(secret[start : start + 4] for start in range(0, len(secret), 4))
+
+
+def qr_picture(text: str) -> SafeString:
+    """Draw a QR code as SVG; the text beside it says the same."""
+    picture = segno.make(text, micro=False).svg_inline(
+        scale=5, border=4, dark="#000000", light="#ffffff", title="QR code to scan", svgclass=None, lineclass=None
+    )
+    return mark_safe(picture)  # noqa: S308 - shapes and numbers made by the library
+
+
+def limits_of_session() -> str:
+    """Write when a session ends by itself."""
+    hours = IDLE.days * 24 + IDLE.seconds // 3600
+    return f"A browser is signed out after {hours} hours without use, and {ABSOLUTE.days} days after signing in."
+
+
+@dataclass(frozen=True, slots=True)
+class PersonShown:
+    """Somebody who may sign in, on the owner's page."""
+
+    pk: int
+    name: str
+    username: str
+    roles: str
+    two_step: bool
+
+
+def people_shown() -> list[PersonShown]:
+    """List everybody who may sign in, with what the roles are and whether the second factor is set up."""
+    people = User.objects.filter(is_active=True).prefetch_related("groups").order_by("username")
+    protected = set(SecondFactor.objects.filter(confirmed_at__isnull=False).values_list("user_id", flat=True))
+    return [
+        PersonShown(
+            pk=user.pk,
+            name=user.get_full_name() or user.get_username(),
+            username=user.get_username(),
+            roles=joined([role for role in ROLES if role in roles_of(user)]),
+            two_step=user.pk in protected,
+        )
+        for user in people
+    ]

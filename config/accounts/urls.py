@@ -1,0 +1,26 @@
+"""Addresses of signing in, of a person's account, and of the owner's sign-in rules."""
+
+from django.urls import URLPattern, path
+
+from config.accounts import account_views, owner_views, password_views, sign_in_views, two_step_views
+
+urlpatterns: list[URLPattern] = [
+    path("sign-in", sign_in_views.sign_in_page, name="sign-in"),
+    path("sign-in/code", sign_in_views.sign_in_code_page, name="sign-in-code"),
+    path("sign-out", sign_in_views.sign_out, name="sign-out"),
+    path("password/", password_views.password_forgotten, name="password-forgotten"),
+    path("password/asked", password_views.password_asked, name="password-asked"),
+    path("password/<slug:uidb64>/<slug:token>/", password_views.password_set_view, name="password-set"),
+    path("account/", account_views.account, name="account"),
+    path("account/email", account_views.account_email, name="account-email"),
+    path("account/password", account_views.account_password, name="account-password"),
+    path("account/sessions/end", account_views.account_session_end, name="account-session-end"),
+    path("account/sessions/end-others", account_views.account_sessions_end, name="account-sessions-end"),
+    path("account/two-step/", two_step_views.two_step, name="two-step"),
+    path("account/two-step/set-up", two_step_views.two_step_set_up, name="two-step-set-up"),
+    path("account/two-step/codes", two_step_views.two_step_codes, name="two-step-codes"),
+    path("account/two-step/off", two_step_views.two_step_off, name="two-step-off"),
+    path("kitchen/sign-in/", owner_views.sign_in_rules, name="sign-in-rules"),
+    path("kitchen/sign-in/<int:pk>/sign-out", owner_views.person_sign_out, name="person-sign-out"),
+    path("kitchen/sign-in/<int:pk>/reset", owner_views.two_step_reset, name="two-step-reset"),
+]

@@ -1,0 +1,84 @@
+"""People who sign in, from the command line: the first owner, and help for whoever is locked out."""
+
+from argparse import ArgumentParser
+from typing import Any
+
+from django.contrib.auth.models import User
+from django.core.management.base import BaseCommand, CommandError
+from django.utils import timezone
+
+from catalog.web.access import ROLES
+from config.accounts.errors import NameTaken, NoSecondFactor
+from config.accounts.mails import password_link
+from config.accounts.people import person_add
+from config.accounts.second_factor import second_factor_reset
+from orders.mail.addresses import can_be_written_to
+from orders.records.actors import COMMAND
+
+
+class Command(BaseCommand):
+    """``account add``, ``account link``, ``account reset-two-step``, ``account list``."""
+
+    help = "Add somebody who may sign in, make a link to set a password, or reset two-step sign-in."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        """Declare what to do and for whom."""
+        acts = parser.add_subparsers(dest="act", required=True)
+        add = acts.add_parser("add", help="add somebody; prints a link at which the person sets a password")
+        add.add_argument("username")
+        add.add_argument("--role", required=True, choices=ROLES)
+        add.add_argument("--name", default="", help="full name")
+        add.add_argument("--email", default="", help="where links to set a new password go")
+        link = acts.add_parser("link", help="print a link at which the person sets a password: for an hour, once")
+        link.add_argument("username")
+        reset = acts.add_parser("reset-two-step", help="for somebody who lost phone and recovery codes")
+        reset.add_argument("username")
+        acts.add_parser("list", help="list everybody who may sign in")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Do it, and print the outcome."""
+        act = {"add": self._add, "link": self._link, "reset-two-step": self._reset, "list": self._list}
+        act[options["act"]](options)
+
+    def _add(self, options: dict[str, Any]) -> None:
+        if options["email"] and not can_be_written_to(options["email"]):
+            raise CommandError(f"{options['email']!r} is no e-mail address.")
+        try:
+            user = person_add(
+                username=options["username"],
+                role=options["role"],
+                name=options["name"],
+                email=options["email"],
+                by=COMMAND,
+                at=timezone.now(),
+            )
+        except NameTaken as error:
+            raise CommandError(f"There is somebody called {options['username']} already.") from error
+        self._say_link(user)
+
+    def _link(self, options: dict[str, Any]) -> None:
+        self._say_link(_person(options["username"]))
+
+    def _say_link(self, user: User) -> None:
+        self.stdout.write(f"{user.get_username()} sets a password within an hour, once, at\n{password_link(user)}")
+
+    def _reset(self, options: dict[str, Any]) -> None:
+        user = _person(options["username"])
+        try:
+            second_factor_reset(user=user, by=COMMAND, at=timezone.now())
+        except NoSecondFactor as error:
+            raise CommandError(f"{user.get_username()} has no two-step sign-in.") from error
+        self.stdout.write(f"{user.get_username()} signs in by password alone, until it is set up again.")
+
+    def _list(self, _options: dict[str, Any]) -> None:
+        for user in User.objects.order_by("username").prefetch_related("groups"):
+            roles = ", ".join(sorted(group.name for group in user.groups.all()))
+            state = "" if user.is_active else " (not active)"
+            self.stdout.write(f"{user.get_username()}: {roles or 'no role'}{state}")
+
+
+def _person(username: str) -> User:
+    user = User.objects.filter(username=username, is_active=True).first()
+    if user is None:
+        raise CommandError(f"There is nobody called {username}.")
+    return user

@@ -1,0 +1,40 @@
+"""A migration that alters a table with rules puts its triggers aside first and makes them anew at its end."""
+
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.db.migrations import operations
+from django.db.migrations.operations.base import Operation
+
+import orders.migrations
+from orders.records.immutable_rows import install, remove, rules
+
+GUARDED = {model._meta.model_name for model, _ in rules()}
+#: Operations for which SQLite makes a table anew.
+ALTER = (
+    operations.AddField,
+    operations.AlterField,
+    operations.RemoveField,
+    operations.RenameField,
+    operations.AddConstraint,
+    operations.RemoveConstraint,
+    operations.AlterModelTable,
+    operations.RenameModel,
+)
+NAMES = sorted(path.stem for path in Path(orders.migrations.__file__ or "").parent.glob("0*.py"))
+
+
+def _runs(operation: Operation, code: Any) -> bool:
+    return isinstance(operation, operations.RunPython) and operation.code is code
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_triggers_are_aside_while_a_table_with_rules_is_altered(name: str) -> None:
+    steps = import_module(f"orders.migrations.{name}").Migration.operations
+    made_here = {step.name_lower for step in steps if isinstance(step, operations.CreateModel)}
+    altered = {step.model_name_lower for step in steps if isinstance(step, ALTER) and hasattr(step, "model_name_lower")}
+    if altered & (GUARDED - made_here):
+        assert _runs(steps[0], remove), "begin with RunPython(remove, install)"
+        assert _runs(steps[-1], install), "end with RunPython(install, remove)"
