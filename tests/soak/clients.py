@@ -6,12 +6,13 @@ import time
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
+from importlib import import_module
 from typing import Any
 from urllib.parse import urlencode
 
-from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_KEY
+from django.conf import settings
 from django.contrib.auth.models import User
-from django.contrib.sessions.backends.db import SessionStore
+from django.test import Client as SignedIn
 
 _CSRF = "s" * 32
 _PATIENCE = 60
@@ -82,7 +83,7 @@ class Client:
 
 def customer(port: int, links: Iterable[int]) -> Client:
     """Return a customer's browser that has opened these private links."""
-    session = SessionStore()
+    session = import_module(settings.SESSION_ENGINE).SessionStore()
     session["quote_links"] = list(links)
     session.save()
     client = Client(port)
@@ -92,13 +93,10 @@ def customer(port: int, links: Iterable[int]) -> Client:
 
 def owner(port: int, user: User) -> Client:
     """Return the owner's browser, signed in."""
-    session = SessionStore()
-    session[SESSION_KEY] = str(user.pk)
-    session[BACKEND_SESSION_KEY] = "django.contrib.auth.backends.ModelBackend"
-    session[HASH_SESSION_KEY] = user.get_session_auth_hash()
-    session.save()
+    signed_in = SignedIn()
+    signed_in.force_login(user)
     client = Client(port)
-    client.cookies["session"] = str(session.session_key)
+    client.cookies["session"] = signed_in.cookies["session"].value
     return client
 
 

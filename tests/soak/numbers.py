@@ -37,9 +37,11 @@ def prove(soak: Soak) -> Outcome:
         requests = asked.count()
         asked.update(status="done")
         soak.service.start_outbox()
-    answered = dict(line.split() for line in log.read_text().splitlines())
+    lines = log.read_text().splitlines()
+    answered = dict(line.split() for line in lines if line != "failed")
     _check(drafts, answered, requests, before, found)
     found.done["ok"], found.done["unknown"] = len(answered), int(deaths)
+    found.done["failed"] = lines.count("failed")
     found.remarks.append(f"{deaths.strip()} processes died")
     return found
 
