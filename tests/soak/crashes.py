@@ -95,7 +95,7 @@ def prove(soak: Soak) -> Outcome:
     for point in points:
         if point.part != "export":
             _kill(soak, point, kills, deeds)
-    soak.wait_for_outbox(240)
+    again = soak.wait_for_outbox(240)
     check_approvals(deeds.approved, found)
     doubles = sum(point.doubles for point in points) * kills
     about = [f"quote:{quote.pk}" for quote in deeds.approved]

@@ -8,12 +8,11 @@ from django.db import transaction
 from django.utils import timezone
 
 from catalog.outbox.models import Outbox
-from catalog.outbox.services import outbox_retry
 from orders.approvals.models import Approval
 from orders.approvals.services import quote_reply
 from tests.factories import BY
 from tests.soak.approvals import approve
-from tests.soak.context import Outcome, SentQuote, Soak, check_mails, message_id, wait_until
+from tests.soak.context import Outcome, SentQuote, Soak, check_mails, message_id, try_again, wait_until
 
 MAILS = 1000
 #: Real seconds: short, because the server stalls again and again.
@@ -61,7 +60,8 @@ def prove(soak: Soak) -> Outcome:
     forgot = sum(interrupted[message_id(row)] for row in replies)
     twice = check_mails(soak, replies, found)
     found.count(watcher.answers)
-    found.remarks.append(f"{len(rows)} mails, {forgot} accepted and not answered, {twice} came twice")
+    found.remarks.append(f"{len(rows)} mails, {forgot} sends interrupted after the server had it, {twice} came twice")
+    found.remarks.append(f"{found.done['tried again']} were given up and asked for again")
     found.remarks.append(f"meanwhile {len(watcher.answers)} pages, p95 {watcher.p95() * 1000:.0f} ms")
     return found
 
@@ -101,9 +101,7 @@ def _until_all_left(rows: list[int], found: Outcome) -> None:
     ours = Outbox.objects.filter(pk__in=rows)
 
     def all_left() -> bool:
-        for pk in ours.filter(status="failed").values_list("pk", flat=True):
-            outbox_retry(row_id=pk, by=BY, at=timezone.now())
-            found.done["tried again"] += 1
+        found.done["tried again"] += try_again(ours)
         return not ours.exclude(status="done").exists()
 
     wait_until(all_left, "the mails", 1200)
