@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
+from catalog.book.rows import RecordCache
 from costing.contract import Book
 from costing.contract.problems import Problems
 
@@ -25,13 +26,14 @@ def _nothing(*_: Any) -> None:
 class Section:
     """How one package's rows are read into values of a Book, and how the values are written as rows.
 
-    A Book is read section by section, each adding its own values. It is written in three passes, so that rows may refer
+    A Book is read section by section, each adding its own values; ``read`` reuses records whose rows are the same as
+    when the Book was last read. It is written in three passes, so that rows may refer
     to each other whatever the database held before: ``write`` creates or changes rows with a code and records their
     primary keys; ``clear``, in reverse order, deletes rows the Book lacks; ``write_details`` replaces rows without a
     code. ``check`` applies rules beyond the contract to a document that is valid by the contract.
     """
 
-    read: Callable[[Book], Book]
+    read: Callable[[Book, RecordCache], Book]
     write: Callable[[Book, Keys], None]
     clear: Callable[[Keys], None] = _nothing
     write_details: Callable[[Book, Keys], None] = _nothing

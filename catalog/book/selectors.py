@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from django.db import transaction
 
+from catalog.book.rows import RecordCache
 from catalog.book.sections import all_sections
 from catalog.kitchen.models import Kitchen
 from catalog.records.errors import CannotPrice
@@ -92,6 +93,10 @@ class CatalogBook:
 
 #: The last revision read in this process.
 _cache: dict[int, CatalogBook] = {}
+#: The records of the Book that was read last; used by whoever holds the lock.
+_records = RecordCache()
+#: The Book that was last found sound, so that only what changed since is checked; used by whoever holds the lock.
+_sound: list[Book | None] = [None]
 #: Held while the Book is read, so that other threads wait instead of reading it too.
 _lock = RLock()
 
@@ -123,7 +128,7 @@ def book_as_it_stands() -> Book:
 
 def book_from_rows() -> Book:
     """Read the Book from its rows, ignoring the cache; it is not checked."""
-    return _read()[1]
+    return _read(RecordCache())[1]
 
 
 def book_problems() -> tuple[BookProblem, ...]:
@@ -145,8 +150,10 @@ def catalog_book() -> CatalogBook:
         cached = _cache.get(revision)
         if cached is not None:
             return cached
-        revision, book = _read()
-        found = CatalogBook(revision, book, _errors(book))
+        revision, book = _read(_records)
+        found = CatalogBook(revision, book, _errors(book, _sound[0]))
+        if not found.errors:
+            _sound[0] = book
         # Rows of an open transaction may be rolled back: cache the Book only after the commit.
         transaction.on_commit(lambda: _store(found))
         return found
@@ -164,7 +171,7 @@ def _store(found: CatalogBook) -> None:
             _cache[found.revision] = found
 
 
-def _read() -> tuple[int, Book]:
+def _read(cache: RecordCache) -> tuple[int, Book]:
     """Read the rows with their revision; read them again if somebody changed the catalog meanwhile.
 
     Raises
@@ -175,15 +182,15 @@ def _read() -> tuple[int, Book]:
     for _ in range(_TRIES):
         revision, book = book_revision(), _BLANK
         for section in all_sections():
-            book = section.read(book)
+            book = section.read(book, cache)
         if book_revision() == revision:
             return revision, book
     raise CannotPrice(problem=Reason("being_changed"))
 
 
-def _errors(book: Book) -> tuple[CostingError, ...]:
+def _errors(book: Book, sound: Book | None) -> tuple[CostingError, ...]:
     try:
-        check_book(book)
+        check_book(book, sound)
     except InputErrors as found:
         return found.errors
     return ()

@@ -1,10 +1,7 @@
 """Convert numbers and measures between columns and values of a Book; digits stay as they were written."""
 
-from collections import defaultdict
-from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
 
 from costing.contract.book import ZERO
 from costing.measures.measure import Measure, MeasureError, parse_measure
@@ -42,11 +39,3 @@ def measure(text: str) -> Measure:
 def measure_or_none(text: str) -> Measure | None:
     """Convert a column's measure, or empty text, to a Book's."""
     return measure(text) if text else None
-
-
-def by_owner(rows: Iterable[tuple[Any, ...]]) -> Mapping[int, list[tuple[Any, ...]]]:
-    """Group rows by their first column, the key of their owner; that column is dropped."""
-    groups: dict[int, list[tuple[Any, ...]]] = defaultdict(list)
-    for row in rows:
-        groups[row[0]].append(row[1:])
-    return groups

@@ -10,6 +10,7 @@ from babel.core import Locale, UnknownLocaleError
 from django.core.exceptions import ValidationError
 
 from catalog.book.row_writing import create
+from catalog.book.rows import RecordCache
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, exact
 from catalog.kitchen.models import UNNAMED, ClosedDay, Kitchen, OpenHours
@@ -25,7 +26,7 @@ PROFILE: Final = tuple(field.name for field in fields(values.Profile))
 PRICING: Final = ("price_step", "waste", "floor_margin", "order_minimum", "rush_rate")
 
 
-def _read(book: Book) -> Book:
+def _read(book: Book, _: RecordCache) -> Book:
     """Add currency, pricing, profile, hours and closed days; three queries."""
     row = kitchen()
     return replace(

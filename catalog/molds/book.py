@@ -5,6 +5,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from catalog.book.row_writing import remove_stale, upsert
+from catalog.book.rows import RecordCache
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal_or_none, exact_or_none
 from catalog.molds.models import Mold
@@ -14,7 +15,7 @@ from costing.contract import book as values
 SIZES: Final = ("diameter_cm", "length_cm", "width_cm", "height_cm")
 
 
-def _read(book: Book) -> Book:
+def _read(book: Book, _: RecordCache) -> Book:
     """Add the molds by name; one query. Sorted here: databases collate names differently."""
     rows: Iterable[tuple[Any, ...]] = Mold.objects.values_list("name", "shape", *SIZES, "owned", "wall")
     return replace(book, molds=tuple(_mold(row) for row in sorted(rows, key=lambda row: str(row[0]))))

@@ -6,8 +6,9 @@ from decimal import Decimal
 from typing import Any, Final
 
 from catalog.book.row_writing import BATCH, create, remove_stale, upsert
+from catalog.book.rows import RecordCache, Rows
 from catalog.book.sections import Keys, Section
-from catalog.book.values import by_owner, decimal, decimal_or_none, exact, exact_or_none, measure
+from catalog.book.values import decimal, decimal_or_none, exact, exact_or_none, measure
 from catalog.pantry.models import Ingredient, Pack, Part, Supplier
 from catalog.recipes.models import RecipeLine
 from costing.contract import Book
@@ -17,18 +18,19 @@ from costing.measures.numbers import number_text
 SHARES: Final = tuple(field.name for field in fields(values.Composition))
 
 
-def _read(book: Book) -> Book:
+def _read(book: Book, cache: RecordCache) -> Book:
     """Add ingredients and suppliers; four queries."""
     parts = Part.objects.values_list("ingredient_id", "code", "share", "density", "grams_each", "joint", "ndb")
     packs = Pack.objects.values_list("ingredient_id", "size", "price", "starts", "ends", "supplier__name", "preferred")
-    parts_of, packs_of = by_owner(parts.iterator()), by_owner(packs.iterator())
     columns = ("pk", "code", "name", "base", "density", "grams_each", "yield_share", "charge", "allergens")
     extra = ("source", "ndb", "composition", "note", "active")
     return replace(
         book,
-        ingredients=tuple(
-            _ingredient(row, parts_of[row[0]], packs_of[row[0]])
-            for row in Ingredient.objects.values_list(*columns, *extra).iterator()
+        ingredients=cache.records(
+            "ingredients",
+            Rows(Ingredient.objects.values_list(*columns, *extra)),
+            (Rows(parts), Rows(packs)),
+            _ingredient,
         ),
         # Sorted here: databases collate names differently.
         suppliers=tuple(values.Supplier(*row) for row in sorted(Supplier.objects.values_list("name", "note"))),

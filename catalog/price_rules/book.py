@@ -4,6 +4,7 @@ from dataclasses import replace
 from typing import Final
 
 from catalog.book.row_writing import upsert
+from catalog.book.rows import RecordCache
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, exact
 from catalog.price_rules.models import PriceRule
@@ -11,7 +12,7 @@ from costing.contract import Book
 from costing.contract import book as values
 
 
-def _read(book: Book) -> Book:
+def _read(book: Book, _: RecordCache) -> Book:
     """Add the price rules in their order; one query."""
     columns = ("code", "margin", "product__code", "category", "customer_kind", "from_units", "minimum", "name")
     return replace(

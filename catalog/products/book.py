@@ -4,8 +4,9 @@ from dataclasses import replace
 from typing import Any, Final
 
 from catalog.book.row_writing import create, remove_stale, upsert
+from catalog.book.rows import RecordCache, Rows
 from catalog.book.sections import Keys, Section
-from catalog.book.values import by_owner, decimal, decimal_or_none, exact, exact_or_none, measure
+from catalog.book.values import decimal, decimal_or_none, exact, exact_or_none, measure
 from catalog.products.models import Fill, Packaging, Product, ProductStep
 from catalog.recipes.book import STEP_COLUMNS, step_columns, step_of
 from costing.contract import Book
@@ -17,13 +18,13 @@ _COLUMNS: Final = ("pk", "code", "name", "category", "servings", "tax__code", "s
 _MORE: Final = ("list_price", "description", "mold__name", "fill_height_cm", "keeps_hours", "holding")
 
 
-def _read(book: Book) -> Book:
+def _read(book: Book, cache: RecordCache) -> Book:
     """Add the products; four queries."""
-    fills = by_owner(Fill.objects.values_list("product_id", "recipe__code", "amount").iterator())
-    packaging = by_owner(Packaging.objects.values_list("product_id", "ingredient__code", "amount").iterator())
-    steps = by_owner(ProductStep.objects.values_list("product_id", *STEP_COLUMNS, "leaves_c").iterator())
-    rows = Product.objects.values_list(*_COLUMNS, *_MORE, *COOLING, "active").iterator()
-    return replace(book, products=tuple(_product(row, fills[row[0]], packaging[row[0]], steps[row[0]]) for row in rows))
+    fills = Fill.objects.values_list("product_id", "recipe__code", "amount")
+    packaging = Packaging.objects.values_list("product_id", "ingredient__code", "amount")
+    steps = ProductStep.objects.values_list("product_id", *STEP_COLUMNS, "leaves_c")
+    rows = Rows(Product.objects.values_list(*_COLUMNS, *_MORE, *COOLING, "active"))
+    return replace(book, products=cache.records("products", rows, map(Rows, (fills, packaging, steps)), _product))
 
 
 def _product(row: tuple[Any, ...], fills: list[Any], packaging: list[Any], steps: list[Any]) -> values.Product:

@@ -6,6 +6,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Final
 
+from django.core.paginator import Page, Paginator
 from django.db.models import Prefetch, QuerySet
 
 from catalog.book.selectors import book_current
@@ -17,6 +18,8 @@ from costing.contract import Book, CostingError, Explanation, LineEstimate
 from costing.contract import PriceRule as Rule
 from costing.estimating.explain import explain
 
+#: Rows of one page of the list.
+SHOWN: Final = 50
 _LINE: Final = "/lines/0/"
 #: Name of a cost in an Estimate's explanations, where it differs.
 _FIGURES: Final = {"labor": "labour"}
@@ -33,22 +36,24 @@ class ProductRow:
 
 @dataclass(frozen=True, slots=True)
 class ProductList:
-    """Active and archived products, and the problems that stop every price."""
+    """A page of the list, its active and its archived products, and the problems that stop every price."""
 
+    page: Page[Product]
     sold: list[ProductRow]
     aside: list[ProductRow]
     stop: CannotPrice | None
 
 
-def product_list(*, day: date, priced: bool, search: str = "") -> ProductList:
-    """Return all products with their prices, in a fixed number of queries."""
-    found = Product.objects.select_related("mold").order_by("category", "name", "pk")
+def product_list(*, day: date, priced: bool, search: str = "", page: str | None = None) -> ProductList:
+    """Return a page of the products with their prices, active ones first, in a fixed number of queries."""
+    found = Product.objects.select_related("mold").order_by("-active", "category", "name", "pk")
     if search:
         found = found.filter(name__icontains=search) | found.filter(category__icontains=search)
+    shown = Paginator(found, SHOWN).get_page(page)
     book, stop = _book() if priced else (None, None)
-    rows = [_row(product, book, day) for product in found]
+    rows = [_row(product, book, day) for product in shown]
     sold = [row for row in rows if row.product.active]
-    return ProductList(sold, [row for row in rows if not row.product.active], stop)
+    return ProductList(shown, sold, [row for row in rows if not row.product.active], stop)
 
 
 def _book() -> tuple[Book | None, CannotPrice | None]:

@@ -17,17 +17,19 @@ from catalog.recipes.cost_basis import cost_basis_load
 from catalog.records.errors import CannotPrice
 from catalog.records.presenters import sentence
 from catalog.web.access import KITCHEN, OWNER, allow
+from catalog.web.pages import query_without_page
 from catalog.web.roles import sees_costs
 
 
 @allow(OWNER, KITCHEN)
 @require_safe
 def products(request: HttpRequest) -> HttpResponse:
-    """Show all products, archived ones apart."""
+    """Show a page of the products, archived ones last and apart."""
     search = request.GET.get("q", "").replace("\x00", "").strip()[:100]
     money = sees_costs(request)
-    found = product_list(day=timezone.localdate(), priced=money, search=search)
+    found = product_list(day=timezone.localdate(), priced=money, search=search, page=request.GET.get("page"))
     context = {"sold": found.sold, "aside": found.aside, "search": search, "money": money}
+    context |= {"page": found.page, "list_query": query_without_page(request)}
     context["stop"] = sentence(found.stop) if found.stop else ""
     return render(request, "catalog/products/list.html", context)
 

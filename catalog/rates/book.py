@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any, Final
 
 from catalog.book.row_writing import create, remove_stale, upsert
+from catalog.book.rows import RecordCache
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, decimal_or_none, exact, exact_or_none
 from catalog.kitchen.models import Kitchen
@@ -18,7 +19,7 @@ from costing.contract.kitchen import OVERHEAD_RATES
 _NONE: Final = Decimal(0)
 
 
-def _read(book: Book) -> Book:
+def _read(book: Book, _: RecordCache) -> Book:
     """Add roles, stations, overhead, delivery and monthly figures; four queries."""
     costs = list(MonthlyCost.objects.values_list("name", "amount", "carrier", "station_id", "station__code"))
     sums = totals((carrier, station, amount) for _, amount, carrier, station, _ in costs)

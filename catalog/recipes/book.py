@@ -5,8 +5,9 @@ from dataclasses import replace
 from typing import Any, Final
 
 from catalog.book.row_writing import create, remove_stale, upsert
+from catalog.book.rows import RecordCache, Rows
 from catalog.book.sections import Keys, Section
-from catalog.book.values import by_owner, decimal, decimal_or_none, exact, exact_or_none, measure, measure_or_none
+from catalog.book.values import decimal, decimal_or_none, exact, exact_or_none, measure, measure_or_none
 from catalog.products.models import Fill
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
 from costing.contract import Book
@@ -65,32 +66,29 @@ def step_columns(step: values.Step, position: int, keys: Keys) -> dict[str, Any]
     }
 
 
-def _read(book: Book) -> Book:
+def _read(book: Book, cache: RecordCache) -> Book:
     """Add the recipes; three queries."""
     lines = RecipeLine.objects.values_list("recipe_id", "amount", "ingredient__code", "part__code", "component__code")
-    lines_of = by_owner(lines.iterator())
-    steps_of = by_owner(RecipeStep.objects.values_list("recipe_id", *STEP_COLUMNS).iterator())
+    steps = RecipeStep.objects.values_list("recipe_id", *STEP_COLUMNS)
     columns = ("pk", "code", "name", "loss", "batch_limit", "batch_min", "note", "air", "loss_of", "active")
-    return replace(
-        book,
-        recipes=tuple(
-            values.Recipe(
-                code,
-                name,
-                tuple(values.RecipeLine(measure(amount), *what) for amount, *what in lines_of[pk]),
-                exact(loss),
-                measure_or_none(limit),
-                measure_or_none(least),
-                tuple(map(step_of, steps_of[pk])),
-                note,
-                exact(air),
-                loss_of,
-                active,
-            )
-            for pk, code, name, loss, limit, least, note, air, loss_of, active in Recipe.objects.values_list(
-                *columns
-            ).iterator()
-        ),
+    rows = Rows(Recipe.objects.values_list(*columns))
+    return replace(book, recipes=cache.records("recipes", rows, (Rows(lines), Rows(steps)), _recipe))
+
+
+def _recipe(row: tuple[Any, ...], lines: list[Any], steps: list[Any]) -> values.Recipe:
+    _, code, name, loss, limit, least, note, air, loss_of, active = row
+    return values.Recipe(
+        code,
+        name,
+        tuple(values.RecipeLine(measure(amount), *what) for amount, *what in lines),
+        exact(loss),
+        measure_or_none(limit),
+        measure_or_none(least),
+        tuple(map(step_of, steps)),
+        note,
+        exact(air),
+        loss_of,
+        active,
     )
 
 

@@ -1,27 +1,27 @@
 """The cost basis of recipes on one day: a lenient reading of the catalog.
 
 One error in the catalog invalidates the whole Book, but a recipe that is being edited must still show its figures. So
-this module reads the same rows into the same dataclasses, and errors affect only the records they are in.
+this module takes the Book as it stands, and errors affect only the records they are in.
 """
 
-from collections.abc import Iterable, Mapping
+import weakref
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
-from typing import Literal, cast
 
-from django.db.models import Prefetch, Q
-
-from catalog.kitchen.selectors import kitchen
-from catalog.pantry.models import Ingredient, Pack
+from catalog.book.selectors import book_as_it_stands
 from catalog.rates.models import Role
-from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
+from catalog.recipes.models import Recipe, RecipeLine
+from costing.contract import Book
 from costing.contract import Ingredient as Good
-from costing.contract import Part as GoodPart
+from costing.contract import Recipe as BookRecipe
+from costing.contract.pantry import Pack
 from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.units import CupKind
+from costing.purchasing.offers import standing
+from costing.requirements.book_tables import pay_per_minute
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,65 +109,55 @@ def _fresh(taken: Mapping[str, object], name: str, code: str) -> str:
     return f"{name} [{code}]" if name in taken else name
 
 
+#: The cost bases of a Book by day, as long as the Book lives; the key is the Book's identity.
+_KNOWN: dict[int, tuple[weakref.ref[Book], dict[date, "CostBasis"]]] = {}
+
+
 def cost_basis_load(*, day: date) -> CostBasis:
-    """Read the catalog for costing recipes on a day, in a fixed number of queries."""
-    profile = kitchen()
-    cup = cast(CupKind, profile.cup)
-    in_force = Pack.objects.filter(starts__lte=day).filter(Q(ends__isnull=True) | Q(ends__gte=day))
-    roles = list(Role.objects.all())
-    rows = list(Ingredient.objects.prefetch_related("parts", Prefetch("packs", queryset=in_force)))
-    goods = {row.code: _good(row) for row in rows}
+    """Return the catalog for costing recipes on a day; two queries at most when this process knows the Book."""
+    book = book_as_it_stands()
+    known = _known(book)
+    if day not in known:
+        known[day] = _cost_basis(book, day)
+    return known[day]
+
+
+def _known(book: Book) -> dict[date, CostBasis]:
+    key = id(book)
+    cached = _KNOWN.get(key)
+    if cached is None or cached[0]() is not book:
+        cached = _KNOWN[key] = weakref.ref(book, lambda _: _KNOWN.pop(key, None)), {}
+    return cached[1]
+
+
+def _cost_basis(book: Book, day: date) -> CostBasis:
+    cup = book.kitchen.cup
     return CostBasis(
         cup=cup,
-        waste=Fraction(profile.waste),
-        goods=goods,
-        prices={row.code: _price(goods[row.code], row.packs.all(), cup) for row in rows},
-        recipes={draft.code: draft for draft in _recipes(cup)},
-        pay={role.code: Fraction(role.hourly) * (1 + Fraction(role.on_cost)) / 60 for role in roles},
-        role_codes={role.pk: role.code for role in roles},
-        unbought=frozenset(row.code for row in rows if not row.active),
+        waste=book.kitchen.waste,
+        goods={good.code: good for good in book.ingredients},
+        prices={good.code: _price(good, day, cup) for good in book.ingredients},
+        recipes={recipe.code: _draft(recipe, cup) for recipe in book.recipes},
+        pay={role.code: pay_per_minute(role) for role in book.roles},
+        role_codes=dict(Role.objects.values_list("pk", "code")),
+        unbought=frozenset(good.code for good in book.ingredients if not good.active),
     )
 
 
-def _fraction(value: Decimal | None) -> Fraction | None:
-    return None if value is None else Fraction(value)
-
-
-def _good(row: Ingredient) -> Good:
-    return Good(
-        code=row.code,
-        name=row.name,
-        base=cast(Literal["g", "each"], row.base),
-        density=_fraction(row.density),
-        grams_each=_fraction(row.grams_each),
-        yield_=Fraction(row.yield_share),
-        charge=cast(Literal["used", "packs"], row.charge),
-        parts=tuple(
-            GoodPart(part.code, Fraction(part.share), _fraction(part.density), _fraction(part.grams_each), part.joint)
-            for part in row.parts.all()
-        ),
-        allergens=tuple(row.allergens),
-    )
-
-
-def _price(good: Good, packs: Iterable[Pack], cup: CupKind) -> Fraction | None:
+def _price(good: Good, day: date, cup: CupKind) -> Fraction | None:
     """Return the price per gram: of the preferred packs if there are any, else of all; the cheapest of them."""
-    cheapest: dict[str, Pack] = {}
-    for pack in packs:
-        # Of packs of equal size in force only the cheapest counts.
-        if pack.size not in cheapest or pack.price < cheapest[pack.size].price:
-            cheapest[pack.size] = pack
-    priced = [(pack.preferred, price) for pack in cheapest.values() if (price := _per_unit(good, pack, cup))]
+    packs = standing(good, day)
+    priced = [(pack.preferred, price) for pack in packs if (price := _per_unit(good, pack, cup))]
     chosen = [price for preferred, price in priced if preferred] or [price for _, price in priced]
     return min(chosen, default=None)
 
 
 def _per_unit(good: Good, pack: Pack, cup: CupKind) -> Fraction | None:
     try:
-        size = good.amount_of(parse_measure(pack.size), cup)
+        size = good.amount_of(parse_measure(pack.size.text), cup)
     except MeasureError:
         return None
-    return Fraction(pack.price) / size
+    return pack.price / size
 
 
 def grams_or_none(text: str, cup: CupKind) -> Fraction | None:
@@ -178,11 +168,24 @@ def grams_or_none(text: str, cup: CupKind) -> Fraction | None:
         return None
 
 
-def _recipes(cup: CupKind) -> list[RecipeDraft]:
-    lines = RecipeLine.objects.select_related("ingredient", "part", "component")
-    steps = RecipeStep.objects.select_related("role")
-    rows = Recipe.objects.prefetch_related(Prefetch("lines", queryset=lines), Prefetch("steps", queryset=steps))
-    return [recipe_draft(row, cup) for row in rows]
+def _draft(recipe: BookRecipe, cup: CupKind) -> RecipeDraft:
+    """Return a recipe of the Book as a draft."""
+    limit, least = recipe.batch_limit, recipe.batch_min
+    return RecipeDraft(
+        code=recipe.code,
+        name=recipe.name,
+        lines=tuple(
+            LineDraft(line.amount.text, line.ingredient or "", line.part or "", line.recipe or "")
+            for line in recipe.lines
+        ),
+        loss=recipe.loss,
+        batch_limit=grams_or_none(limit.text, cup) if limit else None,
+        batch_min=grams_or_none(least.text, cup) if least else None,
+        labor=tuple(
+            LaborDraft(step.role, step.hands_fixed, step.hands_each) for step in recipe.steps if step.role is not None
+        ),
+        active=recipe.active,
+    )
 
 
 def recipe_draft(row: Recipe, cup: CupKind) -> RecipeDraft:

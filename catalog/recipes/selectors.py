@@ -1,10 +1,13 @@
 """Recipes for their list and page."""
 
 from collections import defaultdict
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from typing import Final
 
+from django.core.paginator import Page, Paginator
 from django.db.models import Prefetch, Q, QuerySet
 
 from catalog.products.models import Fill, Product
@@ -12,6 +15,9 @@ from catalog.recipes.cost_basis import cost_basis_load
 from catalog.recipes.costs import RecipeCard, RecipeCosting
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
 from catalog.records.reasons import Reason
+
+#: Rows of one page of the list.
+SHOWN: Final = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,25 +38,38 @@ class RecipeRow:
     users: tuple[User, ...]
 
 
-def recipe_list(*, day: date, search: str = "") -> tuple[list[RecipeRow], list[RecipeRow]]:
-    """Return the active and the archived recipes, with figures and problems, in a fixed number of queries."""
-    costs = RecipeCosting(cost_basis_load(day=day))
-    users = recipe_users_all()
-    found = Recipe.objects.order_by("name", "pk")
+@dataclass(frozen=True, slots=True)
+class RecipeList:
+    """A page of the list, its active and its archived recipes; the active ones come first."""
+
+    page: Page[Recipe]
+    used: list[RecipeRow]
+    aside: list[RecipeRow]
+
+
+def recipe_list(*, day: date, search: str = "", page: str | None = None) -> RecipeList:
+    """Return a page of the recipes, with figures and problems, in a fixed number of queries."""
+    found = Recipe.objects.order_by("-active", "name", "pk")
     if search:
         found = found.filter(Q(name__icontains=search) | Q(note__icontains=search))
-    rows = [RecipeRow(row, costs.card(row.code), tuple(users[row.pk])) for row in found]
-    return [row for row in rows if row.recipe.active], [row for row in rows if not row.recipe.active]
+    shown = Paginator(found, SHOWN).get_page(page)
+    recipes = list(shown)
+    # Loaded after the rows: whoever added a recipe changed the Book with it. One deleted meanwhile is left out.
+    costs = RecipeCosting(cost_basis_load(day=day))
+    users = recipe_users([row.pk for row in recipes])
+    rows = [RecipeRow(row, costs.card(row.code), tuple(users[row.pk])) for row in recipes if row.code in costs.recipes]
+    used = [row for row in rows if row.recipe.active]
+    return RecipeList(shown, used, [row for row in rows if not row.recipe.active])
 
 
-def recipe_users_all() -> dict[int, list[User]]:
-    """Return what each recipe goes into: other recipes, then products."""
+def recipe_users(recipes: Collection[int]) -> dict[int, list[User]]:
+    """Return what some recipes go into: other recipes, then products."""
     users: dict[int, list[User]] = defaultdict(list)
-    lines = RecipeLine.objects.filter(component__isnull=False).order_by("recipe__name")
+    lines = RecipeLine.objects.filter(component__in=recipes).order_by("recipe__name")
     for used, pk, name in lines.values_list("component_id", "recipe_id", "recipe__name").distinct():
         users[used or 0].append(User(pk, name, "recipe"))
-    fills = Fill.objects.order_by("product__name").values_list("recipe_id", "product_id", "product__name").distinct()
-    for used, pk, name in fills:
+    fills = Fill.objects.filter(recipe__in=recipes).order_by("product__name")
+    for used, pk, name in fills.values_list("recipe_id", "product_id", "product__name").distinct():
         users[used].append(User(pk, name, "product"))
     return users
 
@@ -109,4 +128,4 @@ def recipe_page(*, recipe: Recipe, day: date) -> RecipePage:
         )
         for line, figures in zip(recipe.lines.all(), card.lines, strict=True)
     )
-    return RecipePage(recipe, card, lines, tuple(recipe_users_all()[recipe.pk]))
+    return RecipePage(recipe, card, lines, tuple(recipe_users([recipe.pk])[recipe.pk]))

@@ -12,16 +12,18 @@ from catalog.recipes.scaling_forms import PanForm, ScaleForm
 from catalog.recipes.selectors import recipe_list, recipe_page, recipes_whole
 from catalog.recipes.services import recipe_copy
 from catalog.web.access import KITCHEN, OWNER, allow
+from catalog.web.pages import query_without_page
 from catalog.web.roles import sees_costs
 
 
 @allow(OWNER, KITCHEN)
 @require_safe
 def recipes(request: HttpRequest) -> HttpResponse:
-    """Show all recipes, archived ones apart."""
+    """Show a page of the recipes, archived ones last and apart."""
     search = request.GET.get("q", "").replace("\x00", "").strip()[:100]
-    used, aside = recipe_list(day=timezone.localdate(), search=search)
-    context = {"used": used, "aside": aside, "search": search, "money": sees_costs(request)}
+    found = recipe_list(day=timezone.localdate(), search=search, page=request.GET.get("page"))
+    context = {"used": found.used, "aside": found.aside, "search": search, "money": sees_costs(request)}
+    context |= {"page": found.page, "list_query": query_without_page(request)}
     return render(request, "catalog/recipes/list.html", context)
 
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from catalog.book.row_writing import create, remove_stale, upsert
+from catalog.book.rows import RecordCache
 from catalog.book.sections import Keys, Section
 from catalog.book.values import decimal, exact
 from catalog.taxes.models import TaxCategory, TaxRate
@@ -12,7 +13,7 @@ from costing.contract import Book
 from costing.contract import book as values
 
 
-def _read(book: Book) -> Book:
+def _read(book: Book, _: RecordCache) -> Book:
     """Add the tax categories; one query."""
     columns = ("code", "name", "untdid", "exempt_reason", "rates__rate", "rates__starts")
     order = ("position", "pk", "rates__position", "rates__pk")

@@ -131,6 +131,7 @@ def _lost_words() -> Iterator[str]:
         "Answers of customers, payments and notes since then: ask, and record them again. Look through the mails that "
         "went out since then (the mail server's sent folder)."
     )
+    yield "People who were erased since then are here again: erase them again (manage.py person erase)."
     series = _rows("SELECT prefix, last FROM orders_numberseries ORDER BY code")
     if series:
         listed = ", ".join(f"{prefix}{last + 1:05d}" for prefix, last in series)

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from costing.contract.book import Book
+from costing.contract.changed_part import changed_part
 from costing.contract.entries import DocumentEntry, Entry, ValueEntry
 from costing.contract.errors import CostingError, InputErrors, Path
 from costing.contract.measure_checks import check_amount, check_mass, check_recipe_line
@@ -80,25 +81,35 @@ def book_errors(document: Any) -> list[CostingError]:
     return found.in_order()
 
 
-def check_book(book: Book) -> None:
+def check_book(book: Book, sound: Book | None = None) -> None:
     """Check a Book that was built from rows.
 
     Parameters
     ----------
     book : Book
         Any Book.
+    sound : Book, optional
+        An earlier Book that was checked and had no errors. What the two share is not checked again, unless an error is
+        found.
 
     Raises
     ------
     InputErrors
         Everything found wrong, each at the place it would have in a document.
     """
+    part = None if sound is None else changed_part(book, sound)
+    if part is not None and not _errors(part):
+        return
+    errors = _errors(book)
+    if errors:
+        raise InputErrors(errors)
+
+
+def _errors(book: Book) -> list[CostingError]:
     found = Problems("book", book)
     check_texts(found, book)
     _BookCheck(found, ValueEntry(book)).run()
-    errors = found.in_order()
-    if errors:
-        raise InputErrors(errors)
+    return found.in_order()
 
 
 class _BookCheck:

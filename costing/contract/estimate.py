@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
-from typing import Generic, Literal, TypeVar
+from typing import Generic, Literal, NamedTuple, TypeVar
 
 from costing.contract.errors import Params
 from costing.contract.explanations import Explanation
@@ -40,8 +40,7 @@ class LineEstimate:
     margin: Fraction | None
 
 
-@dataclass(frozen=True, slots=True)
-class RecipeEstimate:
+class RecipeEstimate(NamedTuple):
     """One recipe in the whole order [g, min]."""
 
     recipe: str
@@ -58,8 +57,7 @@ class PackCount:
     count: int
 
 
-@dataclass(frozen=True, slots=True)
-class IngredientEstimate:
+class IngredientEstimate(NamedTuple):
     """One ingredient in the whole order [g or each, currency]; packs only where packs are charged."""
 
     ingredient: str

@@ -7,7 +7,7 @@ from typing import Any
 
 from costing.contract.estimate import Estimate, IngredientEstimate, LineEstimate, Totals
 from costing.contract.explanations import Explanation
-from costing.measures.numbers import figure_text, number_text
+from costing.measures.numbers import exact_text, figure_text
 
 FORMAT = "coldset-estimate/1"
 
@@ -141,4 +141,4 @@ def charged_text(value: Fraction) -> str:
     value : Fraction
         Charged money [currency] or a rate [share], with a finite decimal form.
     """
-    return number_text(Fraction(value.numerator, value.denominator))
+    return exact_text(value)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from costing.measures.numbers import figure, figure_text
+from costing.measures.numbers import Figure, figure_text
 
 Value = Fraction | Decimal | int | str | None
 
@@ -43,7 +43,7 @@ def explanation(formula: str, *inputs: tuple[str, Value, str]) -> Explanation:
 
 def _text(value: Value) -> str:
     if isinstance(value, Decimal):
-        return figure_text(figure(value))
+        return figure_text(Figure(value))
     if isinstance(value, Fraction):
         return figure_text(value)
     return str(value)

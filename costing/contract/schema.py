@@ -6,14 +6,15 @@ import json
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache
 from pathlib import Path as FilePath
-from typing import Any, cast
-
-from jsonschema import Draft202012Validator, ValidationError
+from typing import TYPE_CHECKING, Any, cast
 
 from costing.contract.entries import as_object
 from costing.contract.errors import Path
 from costing.contract.problems import Problems
 from costing.contract.schema_compiler import Check, compile_schema
+
+if TYPE_CHECKING:
+    from jsonschema import Draft202012Validator, ValidationError
 
 _FOLDER = FilePath(__file__).with_name("schemas")
 Fault = tuple[str, dict[str, str | int | tuple[str, ...]]]
@@ -29,13 +30,27 @@ def validator(name: str) -> Draft202012Validator:
     name : {'book', 'brief', 'estimate'}
         Which schema.
     """
-    schema = json.loads((_FOLDER / f"{name}.json").read_text(encoding="utf-8"))
-    return Draft202012Validator(schema, format_checker=Draft202012Validator.FORMAT_CHECKER)
+    # Imported here: only documents with errors need the library, and it takes as long as a small estimate.
+    from jsonschema import Draft202012Validator
+
+    return Draft202012Validator(schema_of(name), format_checker=Draft202012Validator.FORMAT_CHECKER)
+
+
+@cache
+def schema_of(name: str) -> dict[str, Any]:
+    """Return one published schema.
+
+    Parameters
+    ----------
+    name : {'book', 'brief', 'estimate'}
+        Which schema.
+    """
+    return cast("dict[str, Any]", json.loads((_FOLDER / f"{name}.json").read_text(encoding="utf-8")))
 
 
 @cache
 def _compiled(name: str) -> Check:
-    return compile_schema(cast("dict[str, Any]", validator(name).schema))
+    return compile_schema(schema_of(name))
 
 
 def check_schema(found: Problems, document: Any) -> None:

@@ -15,7 +15,7 @@ from costing.contract.entries import ATTRIBUTES
 from costing.contract.errors import Path
 from costing.contract.optional_keys import OPTIONAL
 from costing.contract.problems import Problems
-from costing.contract.schema import fault, short, validator
+from costing.contract.schema import fault, schema_of, short
 from costing.measures.measure import Measure
 
 _BROKEN: Mapping[str, Any] = {
@@ -37,9 +37,8 @@ def check_texts(found: Problems, book: Book) -> None:
     book : Book
         Any Book.
     """
-    schema = validator("book").schema
-    if isinstance(schema, Mapping):
-        _Texts(found, schema["$defs"]).check(book, schema, ())
+    schema = schema_of("book")
+    _Texts(found, schema["$defs"]).check(book, schema, ())
 
 
 class _Texts:

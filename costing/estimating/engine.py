@@ -23,10 +23,12 @@ from costing.contract.estimate import (
 from costing.estimating.computation import Computation
 from costing.estimating.needs import needs_errors
 from costing.estimating.warnings import warnings_of
-from costing.measures.numbers import WIDE, figure, wide
+from costing.measures.numbers import WIDE, Figure, wide
 from costing.pricing.prices import LinePrice
 from costing.pricing.totals import is_below_floor, taxes
 from costing.requirements.compiled_book import CompiledBook, LineCost, LineDemand, Purchase, compile_book
+
+NOTHING = Decimal(0)
 
 
 def estimate(book: Book, brief: Brief, *, warn: bool = True) -> Estimate:
@@ -124,13 +126,13 @@ def _line(compiled: CompiledBook, line: LineDemand, cost: LineCost[Decimal], pri
         units=line.units,
         made=line.made,
         servings=line.units * item.servings,
-        ingredients=figure(cost.ingredients),
-        packaging=figure(cost.packaging),
-        labor=figure(cost.labor),
-        overhead=figure(cost.overhead),
-        cost=figure(total),
-        unit_cost=figure(total / line.units),
-        labor_minutes=figure(cost.minutes),
+        ingredients=Figure(cost.ingredients),
+        packaging=Figure(cost.packaging),
+        labor=Figure(cost.labor),
+        overhead=Figure(cost.overhead),
+        cost=Figure(total),
+        unit_cost=Figure(total / line.units),
+        labor_minutes=Figure(cost.minutes),
         loads=line.loads,
         rule=price.rule.code,
         target_price=target,
@@ -138,7 +140,7 @@ def _line(compiled: CompiledBook, line: LineDemand, cost: LineCost[Decimal], pri
         unit_price=target if price.unit_price == price.target else Fraction(price.unit_price, scale),
         amount=Fraction(price.amount, scale),
         net=net,
-        margin=figure(1 - total * net.denominator / net.numerator) if net else None,
+        margin=Figure(1 - total * net.denominator / net.numerator) if net else None,
     )
 
 
@@ -155,7 +157,7 @@ def _made_and_bought(computation: Computation) -> MadeAndBought:
 def _recipes(computation: Computation) -> tuple[RecipeEstimate, ...]:
     recipes = computation.compiled.recipes
     found = [
-        RecipeEstimate(recipes[at].code, figure(batch.grams), batch.batches, figure(batch.minutes))
+        RecipeEstimate(recipes[at].code, Figure(batch.grams), batch.batches, Figure(batch.minutes))
         for at, batch in computation.workings.batches.items()
     ]
     return tuple(sorted(found, key=lambda recipe: recipe.recipe))
@@ -167,26 +169,23 @@ def _ingredients(computation: Computation) -> tuple[IngredientEstimate, ...]:
 
 
 def _ingredient(computation: Computation, at: int, purchase: Purchase[Decimal]) -> IngredientEstimate:
-    item = computation.compiled.ingredients[at]
-    packs: tuple[PackCount, ...] | None = None
-    leftover: Decimal | None = None
-    value: Decimal | None = None
-    offer = computation.workings.offers[at]
-    if purchase.basket is not None and offer is not None:
-        bought, counts = purchase.basket.wide_bought, purchase.basket.counts
-        taken = sorted((pack.size.text, n) for pack, n in zip(offer.packs, counts, strict=True) if n)
-        packs = tuple(PackCount(size, count) for size, count in taken)
-        leftover = max(bought - purchase.needed, Decimal(0))
-        value = leftover * purchase.cost / bought
+    item, workings = computation.compiled.ingredients[at], computation.workings
+    ready, needed, cost = Figure(workings.ready(at)), Figure(purchase.needed), Figure(purchase.cost)
+    basket, offer = purchase.basket, workings.offers[at]
+    if basket is None or offer is None:
+        return IngredientEstimate(item.code, item.base, ready, needed, cost)
+    bought = basket.wide_bought
+    taken = sorted([(pack.size.text, n) for pack, n in zip(offer.packs, basket.counts, strict=True) if n])
+    leftover = max(bought - purchase.needed, NOTHING)
     return IngredientEstimate(
         ingredient=item.code,
         base=item.base,
-        ready=figure(computation.workings.need(at)[0]),
-        as_purchased=figure(purchase.needed),
-        cost=figure(purchase.cost),
-        packs=packs,
-        leftover=None if leftover is None else figure(leftover),
-        leftover_value=None if value is None else figure(value),
+        ready=ready,
+        as_purchased=needed,
+        cost=cost,
+        packs=tuple([PackCount(size, count) for size, count in taken]),
+        leftover=Figure(leftover),
+        leftover_value=Figure(leftover * purchase.cost / bought),
     )
 
 
@@ -213,8 +212,8 @@ def _totals(computation: Computation) -> Totals:
         taxes=per_code,
         revenue=revenue,
         total=revenue + sum((tax.tax for tax in per_code), Fraction(0)),
-        cost=figure(cost),
-        goods_margin=figure(1 - goods_cost * net.denominator / net.numerator) if net else None,
-        order_margin=figure(1 - cost * revenue.denominator / revenue.numerator) if revenue else None,
+        cost=Figure(cost),
+        goods_margin=Figure(1 - goods_cost * net.denominator / net.numerator) if net else None,
+        order_margin=Figure(1 - cost * revenue.denominator / revenue.numerator) if revenue else None,
         below_floor=is_below_floor(compiled, computation.workings, net),
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import ROUND_CEILING, Decimal
+from math import ceil
 
 from costing.contract.book import PriceRule
 from costing.contract.errors import Params, Path, pointer
@@ -15,6 +16,8 @@ from costing.pricing.totals import is_below_floor
 
 NEXT_MULTIPLES = 10
 SAFE = Decimal("0." + 30 * "9")
+NEARLY = 1 - 1e-9
+LARGEST = 1e200
 
 
 def larger_for_less(computation: Computation, at: int) -> int | None:
@@ -23,7 +26,7 @@ def larger_for_less(computation: Computation, at: int) -> int | None:
     A list price or a price given by hand does not change with the quantity, so more units never cost less. The
     quantities tried are the next `NEXT_MULTIPLES` sale multiples (the unit price of a larger quantity may fall by a
     price step), and for every better rule the smallest quantity at which it applies. A lower bound of the charge
-    (`_least_amount`) rules most of them out; the others are computed in full, so the result is exact.
+    (`LeastAmount`) rules most of them out; the others are computed in full, so the result is exact.
 
     Parameters
     ----------
@@ -42,9 +45,12 @@ def larger_for_less(computation: Computation, at: int) -> int | None:
         return None
     item = computation.compiled.products[line.product]
     takeovers = _takeovers(computation, at, price.rule)
+    bounds: dict[str, LeastAmount] = {}
     for units in sorted({*_next(line.units, item.sale_multiple), *(units for units, _ in takeovers)}):
         rule = next((rule for start, rule in takeovers if start <= units), price.rule)
-        if _least_amount(computation, at, rule, units) < price.amount:
+        if rule.code not in bounds:
+            bounds[rule.code] = LeastAmount(computation, at, rule)
+        if bounds[rule.code].is_below(price.amount, units):
             larger = computation.with_units(item.code, units)
             unit_price = target_price(computation.compiled, larger.workings, at, rule, computation.rates[item.tax])
             if unit_price * units < price.amount:
@@ -68,20 +74,53 @@ def _takeovers(computation: Computation, at: int, present: PriceRule) -> list[tu
     return found
 
 
-def _least_amount(computation: Computation, at: int, rule: PriceRule, units: int) -> int:
-    """Return the least a larger quantity of a line can be charged under a rule [minor units].
+class LeastAmount:
+    """The least a larger quantity of a line can be charged under a rule [minor units].
 
     With more of one line, no recipe, batch, load or pack gets fewer, and the line's share of each grows while those of
     the others do not. So its cost without the overhead per order cannot fall, and grows at least by what
     `more_per_unit` says; the overhead per order is all its own while it is the only line, and at least zero beside
     others.
+
+    The bound is computed in floating point first, made smaller by far more than that can be off; where it decides, no
+    decimals are needed.
+
+    Parameters
+    ----------
+    computation : Computation
+        A computation whose Brief was checked.
+    at : int
+        Place of the line.
+    rule : PriceRule
+        The rule that applies to the larger quantity.
     """
-    compiled, line, cost = computation.compiled, computation.lines[at], computation.workings.line_costs[at]
-    own = cost.cost if len(computation.lines) == 1 else cost.cost - cost.per_order
-    least = (own + (units - line.units) * computation.workings.more_per_unit(line.product)) * SAFE
-    per_cost = compiled.steps_per_cost(rule.margin, computation.rates[compiled.products[line.product].tax])[1]
-    steps = max(int((least * per_cost / units).to_integral_value(ROUND_CEILING)), least_steps(compiled, rule))
-    return steps * compiled.step * units
+
+    def __init__(self, computation: Computation, at: int, rule: PriceRule) -> None:
+        compiled, line, cost = computation.compiled, computation.lines[at], computation.workings.line_costs[at]
+        self.units, self.step = line.units, compiled.step
+        self.own = cost.cost if len(computation.lines) == 1 else cost.cost - cost.per_order
+        self.more = computation.workings.more_per_unit(line.product)
+        rate = computation.rates[compiled.products[line.product].tax]
+        self.per_cost = compiled.steps_per_cost(rule.margin, rate)[1]
+        self.least = least_steps(compiled, rule)
+        self._own, self._more = (min(float(value * self.per_cost), LARGEST) * NEARLY for value in (self.own, self.more))
+
+    def is_below(self, amount: int, units: int) -> bool:
+        """Return whether the least that a larger quantity can be charged is below an amount.
+
+        Parameters
+        ----------
+        amount : int
+            Any amount [minor units].
+        units : int
+            Units of the line, more than the Brief asks for [each].
+        """
+        steps = ceil((self._own + (units - self.units) * self._more) / units)
+        if max(steps, self.least) * self.step * units >= amount:
+            return False
+        least = (self.own + (units - self.units) * self.more) * SAFE
+        steps = int((least * self.per_cost / units).to_integral_value(ROUND_CEILING))
+        return max(steps, self.least) * self.step * units < amount
 
 
 WORTH_A_LOOK = Decimal("0.25")

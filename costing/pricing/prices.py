@@ -199,7 +199,7 @@ def least_steps(compiled: CompiledBook, rule: PriceRule) -> int:
     rule : PriceRule
         Any rule of the Book.
     """
-    return int(-(-rule.minimum // compiled.kitchen.price_step)) if rule.minimum else 0
+    return compiled.least_steps(rule.minimum)
 
 
 def delivery_price(

@@ -7,19 +7,55 @@ decides (`costing.requirements.workings`).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from typing import Generic, TypeVar
+from typing import Generic, TypeVar, overload
 
-from costing.contract.book import Book, Ingredient, Product, Recipe
+from costing.contract.book import Book, Ingredient, Product, Recipe, Role
 from costing.measures.numbers import wide
 
 N = TypeVar("N", Decimal, Fraction)
+Row = TypeVar("Row")
 
 SIXTY = 60
 GRAMS_PER_KG = 1000
+
+
+class OnDemand(Sequence[Row]):
+    """Rows of a table, each made when it is first read: an order needs few of a large Book's rows.
+
+    Threads may share it: two that need the same row both make it, and make the same.
+
+    Parameters
+    ----------
+    length : int
+        How many rows there are.
+    make : callable
+        Place of a row -> the row.
+    """
+
+    def __init__(self, length: int, make: Callable[[int], Row]) -> None:
+        self._rows: list[Row | None] = [None] * length
+        self._make = make
+
+    def __len__(self) -> int:
+        return len(self._rows)
+
+    @overload
+    def __getitem__(self, at: int) -> Row: ...
+
+    @overload
+    def __getitem__(self, at: slice) -> Sequence[Row]: ...
+
+    def __getitem__(self, at: int | slice) -> Row | Sequence[Row]:
+        if isinstance(at, slice):
+            return [self[place] for place in range(*at.indices(len(self)))]
+        row = self._rows[at]
+        if row is None:
+            row = self._rows[at] = self._make(at)
+        return row
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,8 +105,8 @@ class BookTables(Generic[N]):
     of: Callable[[Fraction], N]
     zero: N
     one: N
-    recipes: tuple[RecipeRow[N], ...]
-    products: tuple[ProductRow[N], ...]
+    recipes: Sequence[RecipeRow[N]]
+    products: Sequence[ProductRow[N]]
     slots: tuple[Slot[N], ...]
     yields: tuple[N, ...]
     waste: N
@@ -78,18 +114,15 @@ class BookTables(Generic[N]):
     order_overhead: N
 
 
-def pay_per_minute(book: Book, role: str) -> Fraction:
+def pay_per_minute(role: Role) -> Fraction:
     """Return the cost of a minute of a role, on-cost included [currency/min].
 
     Parameters
     ----------
-    book : Book
-        A sound Book.
-    role : str
-        Code of one of its roles.
+    role : Role
+        Any role.
     """
-    found = book.role(role)
-    return found.hourly * (1 + found.on_cost) / SIXTY
+    return role.hourly * (1 + role.on_cost) / SIXTY
 
 
 def varies(ingredient: Ingredient) -> bool:
@@ -107,7 +140,7 @@ def varies(ingredient: Ingredient) -> bool:
 
 
 class BookTablesBuilder:
-    """Builds the exact tables of a Book.
+    """Builds the exact tables of a Book. The tables refer to the Book's records, never to the Book.
 
     Parameters
     ----------
@@ -120,7 +153,15 @@ class BookTablesBuilder:
     """
 
     def __init__(self, book: Book, recipes: tuple[Recipe, ...], recipe_at: Mapping[str, int]) -> None:
-        self.book, self.recipes, self.recipe_at = book, recipes, recipe_at
+        self.recipes, self.recipe_at = recipes, recipe_at
+        self.kitchen, self.overhead, self.products, self.goods = (
+            book.kitchen,
+            book.overhead,
+            book.products,
+            book.ingredients,
+        )
+        self.pay = {role.code: pay_per_minute(role) for role in book.roles}
+        self.stations = {station.code: station for station in book.stations}
         self.ingredient_at = {ingredient.code: i for i, ingredient in enumerate(book.ingredients)}
         self.slots: list[Slot[Fraction]] = []
         self.slot_at: dict[tuple[str, str | None], int] = {}
@@ -135,22 +176,22 @@ class BookTablesBuilder:
 
     def tables(self) -> BookTables[Fraction]:
         """Build the exact tables."""
-        overhead = self.book.overhead
+        overhead = self.overhead
         return BookTables(
             of=lambda value: value,
             zero=Fraction(0),
             one=Fraction(1),
-            recipes=tuple(self._recipe(recipe) for recipe in self.recipes),
-            products=tuple(self._product(product) for product in self.book.products),
+            recipes=OnDemand(len(self.recipes), lambda at: self._recipe(self.recipes[at])),
+            products=OnDemand(len(self.products), lambda at: self._product(self.products[at])),
             slots=tuple(self.slots),
-            yields=tuple(ingredient.yield_ for ingredient in self.book.ingredients),
-            waste=1 + self.book.kitchen.waste,
+            yields=tuple(ingredient.yield_ for ingredient in self.goods),
+            waste=1 + self.kitchen.waste,
             labor_minute=Fraction(overhead.per_labor_hour if overhead else 0) / SIXTY,
             order_overhead=Fraction(overhead.per_order if overhead else 0),
         )
 
     def _recipe(self, recipe: Recipe) -> RecipeRow[Fraction]:
-        cup = self.book.kitchen.cup
+        cup = self.kitchen.cup
         subs: dict[int, Fraction] = {}
         ready: dict[int, Fraction] = {}
         for line in recipe.lines:
@@ -159,17 +200,15 @@ class BookTablesBuilder:
                 subs[at] = subs.get(at, Fraction(0)) + line.amount.grams(cup)
             elif line.ingredient is not None:
                 slot = self.slot_at[line.ingredient, line.part]
-                grams = self.book.ingredient(line.ingredient).amount_of(line.amount, cup, line.part)
+                grams = self.goods[self.ingredient_at[line.ingredient]].amount_of(line.amount, cup, line.part)
                 ready[slot] = ready.get(slot, Fraction(0)) + grams
         output = (sum(subs.values()) + sum(ready.values())) * (1 - recipe.loss)
-        work = [
-            (pay_per_minute(self.book, item.role), item.per_batch, item.per_kg / GRAMS_PER_KG) for item in recipe.labor
-        ]
+        work = [(self.pay[item.role], item.per_batch, item.per_kg / GRAMS_PER_KG) for item in recipe.labor]
         uses = tuple((slot, grams / output / self.slots[slot].share) for slot, grams in ready.items())
         return RecipeRow(
             subs=tuple((at, grams / output) for at, grams in subs.items()),
             uses=uses,
-            varying=tuple(use for use in uses if varies(self.book.ingredients[self.slots[use[0]].ingredient])),
+            varying=tuple(use for use in uses if varies(self.goods[self.slots[use[0]].ingredient])),
             limit=None if recipe.batch_limit is None else recipe.batch_limit.grams(cup),
             least=None if recipe.batch_min is None else recipe.batch_min.grams(cup),
             minutes_batch=_sum(batch for _, batch, _ in work),
@@ -179,18 +218,18 @@ class BookTablesBuilder:
         )
 
     def _product(self, product: Product) -> ProductRow[Fraction]:
-        cup = self.book.kitchen.cup
+        cup = self.kitchen.cup
         fill: dict[int, Fraction] = {}
         for item in product.fill:
             at = self.recipe_at[item.recipe]
             fill[at] = fill.get(at, Fraction(0)) + item.amount.grams(cup)
         packaging: dict[int, Fraction] = {}
         for pack in product.packaging:
-            ingredient = self.book.ingredient(pack.ingredient)
+            ingredient = self.goods[self.ingredient_at[pack.ingredient]]
             at = self.ingredient_at[pack.ingredient]
             bought = ingredient.amount_of(pack.amount, cup) / ingredient.yield_
             packaging[at] = packaging.get(at, Fraction(0)) + bought
-        work = [(pay_per_minute(self.book, item.role), item.per_load, item.per_unit) for item in product.labor]
+        work = [(self.pay[item.role], item.per_load, item.per_unit) for item in product.labor]
         return ProductRow(
             fill=tuple(fill.items()),
             packaging=tuple(packaging.items()),
@@ -199,7 +238,7 @@ class BookTablesBuilder:
             pay_load=_sum(pay * load for pay, load, _ in work),
             pay_unit=_sum(pay * unit for pay, _, unit in work),
             station_load=_sum(
-                time.minutes_per_load / SIXTY * self.book.station(time.station).hourly for time in product.station_time
+                time.minutes_per_load / SIXTY * self.stations[time.station].hourly for time in product.station_time
             ),
         )
 
@@ -220,36 +259,38 @@ def widen(exact: BookTables[Fraction]) -> BookTables[Decimal]:
     def pairs(items: tuple[tuple[int, Fraction], ...]) -> tuple[tuple[int, Decimal], ...]:
         return tuple((at, wide(value)) for at, value in items)
 
+    def recipe(at: int) -> RecipeRow[Decimal]:
+        row = exact.recipes[at]
+        return RecipeRow(
+            pairs(row.subs),
+            pairs(row.uses),
+            pairs(row.varying),
+            None if row.limit is None else wide(row.limit),
+            None if row.least is None else wide(row.least),
+            wide(row.minutes_batch),
+            wide(row.minutes_gram),
+            wide(row.pay_batch),
+            wide(row.pay_gram),
+        )
+
+    def product(at: int) -> ProductRow[Decimal]:
+        row = exact.products[at]
+        return ProductRow(
+            pairs(row.fill),
+            pairs(row.packaging),
+            wide(row.minutes_load),
+            wide(row.minutes_unit),
+            wide(row.pay_load),
+            wide(row.pay_unit),
+            wide(row.station_load),
+        )
+
     return BookTables(
         of=wide,
         zero=Decimal(0),
         one=Decimal(1),
-        recipes=tuple(
-            RecipeRow(
-                pairs(row.subs),
-                pairs(row.uses),
-                pairs(row.varying),
-                None if row.limit is None else wide(row.limit),
-                None if row.least is None else wide(row.least),
-                wide(row.minutes_batch),
-                wide(row.minutes_gram),
-                wide(row.pay_batch),
-                wide(row.pay_gram),
-            )
-            for row in exact.recipes
-        ),
-        products=tuple(
-            ProductRow(
-                pairs(row.fill),
-                pairs(row.packaging),
-                wide(row.minutes_load),
-                wide(row.minutes_unit),
-                wide(row.pay_load),
-                wide(row.pay_unit),
-                wide(row.station_load),
-            )
-            for row in exact.products
-        ),
+        recipes=OnDemand(len(exact.recipes), recipe),
+        products=OnDemand(len(exact.products), product),
         slots=tuple(Slot(slot.ingredient, slot.joint, wide(slot.share)) for slot in exact.slots),
         yields=tuple(wide(share) for share in exact.yields),
         waste=wide(exact.waste),

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from functools import lru_cache
+from functools import cached_property, lru_cache
+from threading import Lock
 from typing import Generic
 
 from costing.contract.book import Book, PriceRule, Recipe
@@ -15,7 +16,7 @@ from costing.contract.price_rules import RuleTerms, precedence
 from costing.measures.numbers import wide
 from costing.money.currencies import MINOR_DIGITS
 from costing.purchasing.offers import Basket, Offers
-from costing.requirements.book_tables import BookTables, BookTablesBuilder, N, pay_per_minute, varies, widen
+from costing.requirements.book_tables import BookTables, BookTablesBuilder, N, OnDemand, pay_per_minute, varies, widen
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,17 +143,22 @@ class CompiledBook:
         self.ingredient_at = {ingredient.code: i for i, ingredient in enumerate(book.ingredients)}
         self.exact: BookTables[Fraction] = BookTablesBuilder(book, self.recipes, self.recipe_at).tables()
         self.wide: BookTables[Decimal] = widen(self.exact)
-        self.delivery_pay = Fraction(0) if book.delivery is None else pay_per_minute(book, book.delivery.role)
+        self.delivery_pay = Fraction(0) if book.delivery is None else pay_per_minute(book.role(book.delivery.role))
         self.slots_of = _slots_of(self.exact, len(book.ingredients))
-        self._closures = [self._closure(i) for i in range(len(self.products))]
-        self._allergens = self._recipe_allergens()
+        self._closures = OnDemand(len(self.products), self._closure)
         self.allergens = lru_cache(maxsize=16384)(self._product_allergens)
         self.rates_in_force = lru_cache(maxsize=64)(self._rates_in_force)
         self.steps_per_cost = lru_cache(maxsize=4096)(self._steps_per_cost)
+        self.least_steps = lru_cache(maxsize=4096)(self._least_steps)
         self.unpriced_on = lru_cache(maxsize=16384)(self._unpriced)
         self.offers_on = lru_cache(maxsize=8)(self._offers)
         self.rates_on = lru_cache(maxsize=8)(self._rates)
         self.rules_for = lru_cache(maxsize=4096)(self._rules)
+
+    @cached_property
+    def users(self) -> tuple[tuple[tuple[int, Fraction], ...], ...]:
+        """The recipes that use each recipe, with how much a gram of them takes [g/g]."""
+        return _users_of(self.exact)
 
     def line_demand(self, product: int, units: int) -> LineDemand:
         """Return the demand of a line: units, units made with spares, loads.
@@ -193,6 +199,31 @@ class CompiledBook:
             found.update(slots[slot].ingredient for slot, _ in self.exact.recipes[recipe].uses)
         return found
 
+    def grams_made(self, recipe: int, sequence: tuple[int, ...], filled: dict[int, Fraction]) -> Fraction:
+        """Return exactly how much of one recipe an order makes, from what uses it alone [g].
+
+        Parameters
+        ----------
+        recipe : int
+            Place of a recipe the order needs.
+        sequence : tuple of int
+            All recipes the order needs, each before the recipes it uses.
+        filled : dict of int to Fraction
+            What the products are filled with, by recipe [g].
+        """
+        above, waiting = {recipe}, [recipe]
+        while waiting:
+            new = {user for user, _ in self.users[waiting.pop()]} - above
+            above |= new
+            waiting += new
+        made: dict[int, Fraction] = {}
+        for at in sequence:
+            if at in above:
+                taken = (made[user] * per_gram for user, per_gram in self.users[at] if user in made)
+                asked, least = sum(taken, filled.get(at, Fraction(0))), self.exact.recipes[at].least
+                made[at] = asked if least is None else max(asked, least)
+        return made[recipe]
+
     def _rates_in_force(self, day: date | None) -> dict[str, Fraction]:
         """Return the tax rates [share] in force on a supply date by code; all zero without a day (exempt customer)."""
         if day is None:
@@ -215,14 +246,13 @@ class CompiledBook:
         exact = self.gross_factor(rate) / ((1 - margin) * self.kitchen.price_step)
         return exact, wide(exact)
 
+    def _least_steps(self, minimum: Fraction) -> int:
+        """Return a rule's minimum price in whole price steps, rounded up."""
+        return int(-(-minimum // self.kitchen.price_step)) if minimum else 0
+
     def _product_allergens(self, product: int) -> tuple[str, ...]:
         """Return the allergens of all recipes in the fill, and of the packaging, sorted."""
-        found: set[str] = set()
-        for recipe, _ in self.exact.products[product].fill:
-            found |= self._allergens[recipe]
-        for at, _ in self.exact.products[product].packaging:
-            found.update(self.ingredients[at].allergens)
-        return tuple(sorted(found))
+        return tuple(sorted({one for at in self.ingredients_of(product) for one in self.ingredients[at].allergens}))
 
     def _unpriced(self, product: int, day: date) -> frozenset[int]:
         """Return the ingredients of a product without a pack in force."""
@@ -263,20 +293,21 @@ class CompiledBook:
                 waiting.extend(sub for sub, _ in self.exact.recipes[recipe].subs)
         return tuple(sorted(found))
 
-    def _recipe_allergens(self) -> list[frozenset[str]]:
-        found: list[frozenset[str]] = [frozenset()] * len(self.recipes)
-        for i in reversed(range(len(self.recipes))):
-            row = self.exact.recipes[i]
-            own = {a for slot, _ in row.uses for a in self.ingredients[self.exact.slots[slot].ingredient].allergens}
-            found[i] = frozenset(own).union(*(found[sub] for sub, _ in row.subs))
-        return found
-
 
 def _slots_of(tables: BookTables[Fraction], ingredients: int) -> tuple[tuple[int, ...], ...]:
     """Return the slots of each ingredient."""
     found: list[list[int]] = [[] for _ in range(ingredients)]
     for slot, of in enumerate(tables.slots):
         found[of.ingredient].append(slot)
+    return tuple(map(tuple, found))
+
+
+def _users_of(tables: BookTables[Fraction]) -> tuple[tuple[tuple[int, Fraction], ...], ...]:
+    """Return the recipes that use each recipe, with how much a gram of them takes [g/g]."""
+    found: list[list[tuple[int, Fraction]]] = [[] for _ in tables.recipes]
+    for user, row in enumerate(tables.recipes):
+        for used, per_gram in row.subs:
+            found[used].append((user, per_gram))
     return tuple(map(tuple, found))
 
 
@@ -295,6 +326,8 @@ def _users_first(book: Book) -> tuple[Recipe, ...]:
     return tuple(ready)
 
 
+_COMPILING = Lock()
+"""Held while a Book is prepared, so that other threads wait instead of preparing it too."""
 _COMPILED: dict[int, tuple[weakref.ref[Book], CompiledBook]] = {}
 
 
@@ -315,6 +348,9 @@ def compile_book(book: Book) -> CompiledBook:
     cached = _COMPILED.get(key)
     if cached is not None and cached[0]() is book:
         return cached[1]
-    compiled = CompiledBook(book)
-    _COMPILED[key] = (weakref.ref(book, lambda _: _COMPILED.pop(key, None)), compiled)
-    return compiled
+    with _COMPILING:
+        cached = _COMPILED.get(key)
+        if cached is None or cached[0]() is not book:
+            cached = weakref.ref(book, lambda _: _COMPILED.pop(key, None)), CompiledBook(book)
+            _COMPILED[key] = cached
+        return cached[1]

@@ -87,10 +87,7 @@ class Workings(ABC, Generic[N]):
     def _made(self) -> tuple[dict[int, RecipeBatches[N]], dict[int, N]]:
         """Compute the batches of each recipe, and the purchases by slot [g] of ingredients without a fixed rate."""
         tables, zero = self.tables, self.tables.zero
-        asked: dict[int, N] = {}
-        for line in self.lines:
-            for recipe, grams in tables.products[line.product].fill:
-                asked[recipe] = asked.get(recipe, zero) + grams * line.made
+        asked = self._filled()
         batches: dict[int, RecipeBatches[N]] = {}
         needs: dict[int, N] = {}
         for recipe in self.sequence:
@@ -102,6 +99,14 @@ class Workings(ABC, Generic[N]):
             for slot, per_gram in row.varying:
                 needs[slot] = needs.get(slot, zero) + grams * per_gram
         return batches, needs
+
+    def _filled(self) -> dict[int, N]:
+        """Return what the products of the order are filled with, by recipe [g]."""
+        filled: dict[int, N] = {}
+        for line in self.lines:
+            for recipe, grams in self.tables.products[line.product].fill:
+                filled[recipe] = filled.get(recipe, self.tables.zero) + grams * line.made
+        return filled
 
     def _batch(self, recipe: int, row: RecipeRow[N], asked: N) -> RecipeBatches[N]:
         grams = asked if row.least is None or asked >= row.least else row.least
@@ -140,6 +145,24 @@ class Workings(ABC, Generic[N]):
                 needs[ingredient] = needs.get(ingredient, self.tables.zero) + amount * line.units
         return needs
 
+    def ready(self, ingredient: int) -> N:
+        """Return the amount of an ingredient that is ready to use [g or each].
+
+        Parameters
+        ----------
+        ingredient : int
+            Place of the ingredient.
+        """
+        tables, needs = self.tables, self.needs
+        ready: N = tables.zero
+        if ingredient in self.packaging:
+            ready = self.packaging[ingredient] * tables.yields[ingredient]
+        if not self.compiled.counted[ingredient]:
+            for slot in self.compiled.slots_of[ingredient]:
+                if slot in needs:
+                    ready = ready + needs[slot] * tables.slots[slot].share
+        return ready
+
     def need(self, ingredient: int) -> tuple[N, N, N]:
         """Return the amount ready to use, the amount purchased, and the weight by which costs are attributed to lines.
 
@@ -148,14 +171,8 @@ class Workings(ABC, Generic[N]):
         ingredient : int
             Place of the ingredient.
         """
-        tables, zero = self.tables, self.tables.zero
-        ready = self.packaging.get(ingredient, zero) * tables.yields[ingredient]
-        if not self.compiled.counted[ingredient]:
-            for slot in self.compiled.slots_of[ingredient]:
-                if slot in self.needs:
-                    ready = ready + self.needs[slot] * tables.slots[slot].share
         purchased, weight = self._needed(ingredient)
-        return ready, purchased, weight
+        return self.ready(ingredient), purchased, weight
 
     def _needed(self, ingredient: int) -> tuple[N, N]:
         """Return the amount purchased, and the weight by which costs are attributed to lines."""
@@ -209,8 +226,16 @@ class Workings(ABC, Generic[N]):
         """Every ingredient the order uses, with its cost."""
         tables: BookTables[N] = self.tables
         found = dict(self.varying)
-        for at in {*(tables.slots[slot].ingredient for slot in self.needs), *self.packaging} - found.keys():
-            needed, weight = self._needed(at)
+        slots_of, waste = self.compiled.slots_of, tables.waste
+        needs: dict[int, N] = self.needs
+        packaging: dict[int, N] = self.packaging
+        for at in {*(tables.slots[slot].ingredient for slot in needs), *packaging} - found.keys():
+            slots = slots_of[at]
+            if len(slots) == 1 and at not in packaging:
+                weight = needs[slots[0]]
+                needed = weight * waste
+            else:
+                needed, weight = self._needed(at)
             rate = self.rate(at)
             found[at] = Purchase(at, needed, weight * rate, rate, None)
         return dict(sorted(found.items()))
@@ -359,10 +384,12 @@ class ExactWorkings(Workings[Fraction]):
     def batches_exactly(self, recipe: int) -> Fraction:
         """Return grams made ÷ batch limit of a recipe [batches].
 
+        Only the recipe and what uses it are computed, not the whole order.
+
         Parameters
         ----------
         recipe : int
             Place of a recipe with a batch limit.
         """
         limit = self.tables.recipes[recipe].limit
-        return self.batches[recipe].grams / (limit or 1)
+        return self.compiled.grams_made(recipe, self.sequence, self._filled()) / (limit or 1)

@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
 
 from costing.timing.spans import Minutes, WorkingHours
 
@@ -156,6 +157,16 @@ class Timing:
     look_ahead: int = LOOK_AHEAD
     _ends: dict[str, tuple[Minutes, ...]] = field(default_factory=dict, repr=False)
 
+    @cached_property
+    def _whole(self) -> Minutes:
+        """All minutes of the search."""
+        return Minutes.of([(self.not_before, self.last)])
+
+    @cached_property
+    def _at_work(self) -> Minutes:
+        """The minutes of the search at which somebody works."""
+        return self.hours.between(self.not_before, self.last)
+
     @property
     def last(self) -> int:
         """The last minute of the search."""
@@ -171,7 +182,7 @@ class Timing:
         """
         if code not in self._ends:
             work = self.works[code]
-            reached = Minutes.of([(self.not_before, self.last)])
+            reached = self._whole
             for need in work.needs:
                 reached &= self.usable(need)
             ends = [reached]
@@ -196,20 +207,29 @@ class Timing:
 
     def _after(self, ends: Minutes, step: TimedStep) -> Minutes:
         most = self.look_ahead if step.hold_max is None else max(step.hold_max, step.wait_min)
-        return ends.later(step.wait_min, most) & Minutes.of([(self.not_before, self.last)])
+        return ends.later(step.wait_min, most) & self._whole
 
     def _within(self, starts: Minutes, minutes: int) -> Minutes:
-        return starts.later(minutes, minutes) & Minutes.of([(self.not_before, self.last)])
+        return starts.later(minutes, minutes) & self._whole
 
     def _starts(self, step: TimedStep) -> Minutes:
         if not step.attended:
-            return Minutes.of([(self.not_before, self.last)])
-        at_work = self.hours.between(self.not_before, self.last)
-        return Minutes.of((first, last - step.elapsed) for first, last in at_work.spans)
+            return self._whole
+        return Minutes.of((first, last - step.elapsed) for first, last in self._at_work.spans)
+
+    def of_one(self, code: str) -> Timing:
+        """Return the timing of one product alone; what is known of its works is shared.
+
+        Parameters
+        ----------
+        code : str
+            One of `products`.
+        """
+        return Timing(self.works, (code,), self.hours, self.not_before, self.look_ahead, self._ends)
 
     def departures(self) -> Minutes:
         """Return every minute at which all products are ready and none is past its longest hold."""
-        together = Minutes.of([(self.not_before, self.last)])
+        together = self._whole
         for code in self.products:
             together &= self.usable(code)
         return together

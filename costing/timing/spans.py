@@ -56,11 +56,20 @@ class Minutes:
         spans : iterable of (int, int)
             First and last minute of each.
         """
+        return cls._joined(sorted(span for span in spans if span[0] <= span[1]))
+
+    @classmethod
+    def _joined(cls, ordered: Iterable[Span]) -> Minutes:
+        """Make a set from spans that are not empty, in order of their first minutes."""
         joined: list[Span] = []
-        for first, last in sorted(span for span in spans if span[0] <= span[1]):
-            if joined and first <= joined[-1][1] + 1:
-                joined[-1] = (joined[-1][0], max(joined[-1][1], last))
+        begun = ended = 0
+        for first, last in ordered:
+            if joined and first <= ended + 1:
+                if last > ended:
+                    ended = last
+                    joined[-1] = (begun, ended)
             else:
+                begun, ended = first, last
                 joined.append((first, last))
         return cls(tuple(joined))
 
@@ -71,7 +80,18 @@ class Minutes:
         return any(first <= minute <= last for first, last in self.spans)
 
     def __and__(self, other: Minutes) -> Minutes:
-        return Minutes.of((max(a, c), min(b, d)) for a, b in self.spans for c, d in other.spans if a <= d and c <= b)
+        common: list[Span] = []
+        mine, theirs = self.spans, other.spans
+        i = j = 0
+        while i < len(mine) and j < len(theirs):
+            (a, b), (c, d) = mine[i], theirs[j]
+            if a <= d and c <= b:
+                common.append((max(a, c), min(b, d)))
+            if b < d:
+                i += 1
+            else:
+                j += 1
+        return Minutes._joined(common)
 
     def later(self, least: int, most: int) -> Minutes:
         """Return every minute that is `least` to `most` minutes after one of these.
@@ -83,7 +103,7 @@ class Minutes:
         most : int
             [min], not below `least`.
         """
-        return Minutes.of((first + least, last + most) for first, last in self.spans)
+        return Minutes._joined([(first + least, last + most) for first, last in self.spans])
 
     def latest(self, until: int) -> int | None:
         """Return the last of these minutes that is not after a given minute; None when there is none.

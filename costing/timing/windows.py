@@ -128,8 +128,7 @@ def _together(timing: Timing, start: int, travel: int) -> Obstacle:
 
 
 def _because(timing: Timing, kind: str, code: str, minute: int, travel: int) -> Obstacle:
-    one = Timing(timing.works, (code,), timing.hours, timing.not_before, timing.look_ahead)
-    placed = one.schedule(minute)
+    placed = timing.of_one(code).schedule(minute)
     longest = max(placed, key=lambda item: (item.end - item.start, -item.start), default=None)
     name = timing.works[code].name
     if longest is None:

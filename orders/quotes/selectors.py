@@ -1,5 +1,6 @@
 """Quotes with their rows, an inquiry with its quotes, and what a table can be composed of."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from django.db.models import Prefetch, QuerySet
@@ -28,9 +29,14 @@ class TableChoices:
     taxes: list[TaxCategory]
 
 
-def table_choices(quote: Quote) -> TableChoices:
-    """Return the choices for a quote's table: active products, and those already on it."""
+def table_choices(quote: Quote, *, named: Collection[str] | None = None) -> TableChoices:
+    """Return the choices for a quote's table: active products, and those already on it.
+
+    ``named`` are keys of products as a form sent them: then only those are read, for an answer without the list.
+    """
     products = Product.objects.only("pk", "code", "name", "sale_multiple", "servings", "active", "position")
+    if named is not None:
+        products = products.filter(pk__in=[key for key in named if key.isascii() and key.isdigit() and len(key) < 19])
     sold = [product for product in products if product.active]
     on_it = {line.product_id for line in quote.lines.all()}
     sold += [product for product in products if not product.active and product.pk in on_it]

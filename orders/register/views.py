@@ -44,7 +44,7 @@ class Counted(Paginator):  # type: ignore[type-arg]  # pages of annotated docume
         number = self.validate_number(number)
         begin = (number - 1) * self.per_page
         end = min(begin + self.per_page, self.count)
-        near = self.documents[begin:end]
+        near = self.documents.all()[begin:end]
         if begin > self.count // 2:
             near = self.documents.reverse()[self.count - end : self.count - begin]
         return Page(list(register_page(near)), number, self)

@@ -14,6 +14,9 @@ from tests.hostile import corpus
 from tests.hostile.price_lists import FILES
 from tests.hostile.site import Form, Site
 
+#: A server takes no longer line; a body is a little longer than what is taken.
+_LONGEST_PATH: Final = 8000
+_LONGEST_BODY: Final = 6_000_000
 _BOUNDARY: Final = "hostile-boundary"
 _LIKELY: Final = {
     "date": "2027-03-06",
@@ -80,13 +83,13 @@ def _form_sent(form: Form, draw: random.Random, number: int) -> Attempt:
     pairs = _spoiled(_filled(form, draw), draw)
     made = Attempt(number, form.actor, form.method, form.action)
     if form.method == "GET":
-        made.path = f"{form.action.partition('?')[0]}?{_written(pairs)}"
+        made.path = f"{form.action.partition('?')[0]}?{_written(pairs)}"[:_LONGEST_PATH]
     elif form.multipart or draw.random() < 0.05:
         files = [name for name, _, kind in form.fields if kind == "file"] or [draw.choice(["file", "title"])]
         made.content_type = f"multipart/form-data; boundary={_BOUNDARY}"
         made.body = _multipart(pairs, files, draw)
     else:
-        made.body = _written(pairs).encode()
+        made.body = _written(pairs).encode()[:_LONGEST_BODY]
     if draw.random() < 0.08:
         _body_bent(made, draw)
     return made
@@ -133,7 +136,7 @@ def _spoiled(pairs: Pairs, draw: random.Random) -> Pairs:
     if draw.random() < 0.1:
         return [(name, text) for name, text in spoiled if not name.endswith("_FORMS")]
     if draw.random() < 0.03:
-        spoiled += [(corpus.value(draw), corpus.value(draw)), ("a", "b")] * draw.choice([1, 3000])
+        spoiled += [(corpus.value(draw)[:200], corpus.value(draw)[:200]), ("a", "b")] * draw.choice([1, 3000])
     return spoiled
 
 

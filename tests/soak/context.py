@@ -136,7 +136,7 @@ def try_again(rows: QuerySet[Outbox]) -> int:
     """Ask again for those of the rows that were given up; return how many."""
     given_up = list(rows.filter(status="failed").values_list("pk", flat=True))
     for pk in given_up:
-        outbox_retry(row_id=pk, by=BY, at=timezone.now())
+        outbox_retry(row_id=pk, at=timezone.now())
     return len(given_up)
 
 

@@ -104,6 +104,7 @@ def prove(soak: Soak) -> Outcome:
     _check_lists(deeds, found)
     deeds.issue()()
     _export(soak, [point for point in points if point.part == "export"], kills, found)
+    found.remarks.append(f"{again} rows met too many deaths and were asked for again")
     found.remarks.append(
         f"{kills} kills at each of {len(points)} points; {twice} mails came twice, {doubles} might have"
     )

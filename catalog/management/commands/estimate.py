@@ -5,14 +5,13 @@ from __future__ import annotations
 import json
 import sys
 from argparse import ArgumentParser
-from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand
 
 from catalog.book.command_presenters import book_checked
+from catalog.management.headless import estimate_lines, read_document
 from costing.contract import Book, CostingError, InputErrors
-from costing.headless import Document, estimates
 
 
 class Command(BaseCommand):
@@ -45,18 +44,8 @@ class Command(BaseCommand):
 
 def _lines(book_path: str | None, brief_paths: list[str], *, explain: bool) -> list[str]:
     unread: list[CostingError] = []
-    book = _kitchen_book(unread) if book_path is None else _document(book_path, "book", unread)
-    briefs = [_document(path, "brief", unread) for path in brief_paths]
-    readable = [brief for brief in briefs if brief is not None]
-    try:
-        written = estimates(("", "") if book is None else book, readable, explain=explain)
-    except InputErrors as found:
-        # An unreadable Book is passed on as empty text; report only the error of reading the file.
-        reported = [error for error in found.errors if book is not None or not error.at.startswith("book#")]
-        raise InputErrors([*unread, *reported]) from None
-    if unread:
-        raise InputErrors(unread)
-    return [json.dumps(estimate) for estimate in written]
+    book = _kitchen_book(unread) if book_path is None else read_document(book_path, "book", unread)
+    return estimate_lines(book, brief_paths, unread, explain=explain)
 
 
 def _kitchen_book(unread: list[CostingError]) -> Book | None:
@@ -64,14 +53,4 @@ def _kitchen_book(unread: list[CostingError]) -> Book | None:
         return book_checked()
     except InputErrors as found:
         unread.extend(found.errors)
-        return None
-
-
-def _document(path: str, root: str, unread: list[CostingError]) -> Document | None:
-    try:
-        return path, Path(path).read_bytes()
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        message = f"{path} cannot be read: {reason}. Name a file with a {root.capitalize()}."
-        unread.append(CostingError("schema", f"{root}#", message))
         return None

@@ -2,9 +2,11 @@
 
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
-from babel.numbers import format_decimal
+from babel.core import Locale
+from babel.numbers import NumberPattern, format_decimal, parse_pattern
 
 from catalog.web.display.settings import current
 from costing.measures.units import FACTORS
@@ -23,9 +25,21 @@ def exactly(value: Figure) -> Fraction:
 def rounded(value: Figure, digits: int) -> Decimal:
     """Round half up on the absolute value, exactly."""
     exact = exactly(value)
-    whole = int(abs(exact) * 10**digits + Fraction(1, 2))
+    whole = (2 * abs(exact.numerator) * 10**digits + exact.denominator) // (2 * exact.denominator)
     number = Decimal(whole).scaleb(-digits)
     return -number if exact < 0 and whole else number
+
+
+@lru_cache(maxsize=4096)
+def _number_text(number: str, shape: str, locale: str) -> str:
+    """Write a number. The last texts are kept: a page, and the page after it, say the same numbers again and again."""
+    parsed, pattern = _pattern(shape, locale)
+    return str(format_decimal(Decimal(number), format=pattern, locale=parsed))
+
+
+@lru_cache(maxsize=256)
+def _pattern(shape: str, locale: str) -> tuple[Locale, NumberPattern]:
+    return Locale.parse(locale), parse_pattern(shape)
 
 
 def plain(value: Figure | None, digits: int = 3) -> str:
@@ -33,7 +47,7 @@ def plain(value: Figure | None, digits: int = 3) -> str:
     if value is None or value == "":
         return ""
     shape = "#,##0." + "#" * digits if digits else "#,##0"
-    return str(format_decimal(rounded(value, digits), format=shape, locale=current().locale))
+    return _number_text(str(rounded(value, digits)), shape, current().locale)
 
 
 def percent(value: Figure | None, digits: int = 1) -> str:
@@ -41,7 +55,7 @@ def percent(value: Figure | None, digits: int = 1) -> str:
     if value is None or value == "":
         return ""
     shape = "#,##0." + "0" * digits if digits else "#,##0"
-    number = format_decimal(rounded(exactly(value) * 100, digits), format=shape, locale=current().locale)
+    number = _number_text(str(rounded(exactly(value) * 100, digits)), shape, current().locale)
     return f"{number} %"
 
 

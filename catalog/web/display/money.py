@@ -7,8 +7,8 @@ from functools import lru_cache
 from typing import Final
 
 from babel.core import Locale
+from babel.numbers import NumberPattern, format_currency, parse_pattern
 from djmoney.money import Money
-from moneyed.l10n import format_money
 
 from catalog.records.money import money_of
 from catalog.web.display.figures import Figure, exactly, rounded
@@ -50,15 +50,23 @@ def amount(value: Figure | Money | None, currency: str = "") -> str:
 
 
 def _written(money: Money, least: int, most: int) -> str:
-    locale = current().locale
+    return _money_text(str(money.amount), money.currency.code, current().locale, least, most)
+
+
+@lru_cache(maxsize=4096)
+def _money_text(number: str, currency: str, locale: str, least: int, most: int) -> str:
+    """Write an amount. The last texts are kept: a page, and the page after it, say the same amounts again and again."""
+    parsed, pattern = _pattern(locale, least, most)
+    value = Decimal(number)
     # CLDR's own digits differ from ISO 4217 for some currencies; the minor unit is ISO's.
-    text = format_money(money, locale=locale, format=_pattern(locale, least, most), currency_digits=False)
+    text = str(format_currency(value, currency, format=pattern, locale=parsed, currency_digits=False))
     # Negative money always has a minus sign, as in credit notes, not a hyphen.
-    return text.replace("-", "−", 1) if money.amount < 0 else text
+    return text.replace("-", "−", 1) if value < 0 else text
 
 
 @lru_cache(maxsize=256)
-def _pattern(locale: str, least: int, most: int) -> str:
-    """Return the locale's pattern for money with this many decimals."""
+def _pattern(locale: str, least: int, most: int) -> tuple[Locale, NumberPattern]:
+    """Return the locale, and its pattern for money with this many decimals."""
     decimals = f".{'0' * least}{'#' * (most - least)}" if most else ""
-    return _DECIMALS.sub(decimals, Locale.parse(locale).currency_formats["standard"].pattern)
+    parsed = Locale.parse(locale)
+    return parsed, parse_pattern(_DECIMALS.sub(decimals, parsed.currency_formats["standard"].pattern))

@@ -20,6 +20,16 @@ SPARE_ROWS = 2
 _MOST_ROWS = 60
 
 
+#: The most an extra may cost or be charged.
+_MOST_EXTRA = 100_000_000
+
+
+def _charged_in(currency: str, *fields: forms.Field) -> None:
+    """Let money fields read whole minor units of a currency."""
+    for field in fields:
+        field.use_currency(currency, charged=True)  # type: ignore[attr-defined]  # a money field
+
+
 class LineForm(forms.Form):
     """One product on the table."""
 
@@ -30,6 +40,7 @@ class LineForm(forms.Form):
     )
     share = PercentField(what="the share", label="Share of the pieces, %", required=False, most=100, example="40")
     units = WholeField(what="how many", label="How many", required=False, least=0, most=1_000_000, example="96")
+    unit_price = MoneyField(what="the price each", label="Price each by hand", required=False)
 
     def __init__(self, *args: Any, products: Sequence[Product], currency: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -38,9 +49,7 @@ class LineForm(forms.Form):
             ("", "choose"),
             *((key, str(product)) for key, product in self.products.items()),
         ]
-        self.fields["unit_price"] = MoneyField(
-            what="the price each", label="Price each by hand", required=False, currency=currency, charged=True
-        )
+        _charged_in(currency, self.fields["unit_price"])
 
     @property
     def chosen(self) -> Product | None:
@@ -90,18 +99,14 @@ class ExtraForm(forms.Form):
     tax = forms.ChoiceField(
         label="Taxed as", required=False, error_messages={"invalid_choice": "Choose how it is taxed."}
     )
+    cost = MoneyField(what="what it costs you", label="Costs you", required=False, most=_MOST_EXTRA)
+    amount = MoneyField(what="what you charge for it", label="You charge", required=False, most=_MOST_EXTRA)
 
     def __init__(self, *args: Any, taxes: Sequence[TaxCategory], currency: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.taxes = {str(tax.pk): tax for tax in taxes}
         self.fields["tax"].choices = [(key, str(tax)) for key, tax in self.taxes.items()]  # type: ignore[attr-defined]  # a choice field
-        for name, what, label in (
-            ("cost", "what it costs you", "Costs you"),
-            ("amount", "what you charge for it", "You charge"),
-        ):
-            self.fields[name] = MoneyField(
-                what=what, label=label, required=False, most=100_000_000, currency=currency, charged=True
-            )
+        _charged_in(currency, self.fields["cost"], self.fields["amount"])
 
     def clean(self) -> dict[str, Any]:
         """Require the missing values of a row that is not empty."""
@@ -201,6 +206,11 @@ def with_spare_rows(data: QueryDict) -> QueryDict:
     longer = data.copy()
     longer["lines-TOTAL_FORMS"] = str(max(rows, min(filled + SPARE_ROWS, _MOST_ROWS)))
     return longer
+
+
+def products_named(data: QueryDict) -> set[str]:
+    """Return the keys of the products that the rows of a submitted table name."""
+    return {value for name, value in data.items() if name.startswith("lines-") and name.endswith("-product")}  # type: ignore[misc]  # text
 
 
 class TableForms:

@@ -17,7 +17,7 @@ from catalog.web.form_data import submitted_data
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import table_of, units_for_guests
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
-from orders.quotes.draft.forms import LineForm, TableForms, with_spare_rows
+from orders.quotes.draft.forms import LineForm, TableForms, products_named, with_spare_rows
 from orders.quotes.draft.presenters import ALLERGEN_CAUTION, DraftShown, draft_shown, fewer_sentence, prices_chart
 from orders.quotes.draft.services import (
     draft_override,
@@ -56,7 +56,7 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
     do, live = request.POST.get("do", "estimate"), "HX-Request" in request.headers
     data = _written(quote, request.POST, do, live=live)
     if live:
-        context = _estimated(quote, _forms(quote, data), saved=False)
+        context = _estimated(quote, _forms(quote, data, live=True), saved=False)
         return render(request, "orders/quotes/draft/estimate.html", context)
     edit = _edit(pk, quote.inquiry_id, data)
     saving = do in ("save", "next") and edit.forms.is_valid() and edit.forms.all_counted()
@@ -117,8 +117,9 @@ def _saved(request: HttpRequest, quote: Quote, *, next_page: str) -> HttpRespons
     return redirect("inquiry", pk=quote.inquiry_id)
 
 
-def _forms(quote: Quote, data: QueryDict | None) -> TableForms:
-    choices = table_choices(quote)
+def _forms(quote: Quote, data: QueryDict | None, *, live: bool = False) -> TableForms:
+    # A live answer has no list of products to choose from.
+    choices = table_choices(quote, named=products_named(data) if live and data is not None else None)
     return TableForms(
         products=choices.products,
         taxes=choices.taxes,

@@ -32,6 +32,11 @@ pytestmark = pytest.mark.django_db
 #: Forms without a version, by the name of the address they are sent to, and why none is needed.
 NOTHING_OVERWRITTEN = {
     "sign-in": "signs in",
+    "password-forgotten": "asks for a mail",
+    "account-password": "replaces one's own password, which is entered again",
+    "account-email": "replaces one's own address, the form's one field, confirmed by the password",
+    "two-step": "begins to set it up, confirmed by the password",
+    "sign-in-rules": "replaces the form's one field, confirmed by the password",
     "inquiry-new": "adds an inquiry",
     "inquiry-copy": "adds an inquiry",
     "inquiry-close": "moves a status, which a table of transitions guards",

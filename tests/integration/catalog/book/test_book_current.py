@@ -13,6 +13,7 @@ from catalog.book import sections
 from catalog.book import selectors as books
 from catalog.book.presenters import shown_problems
 from catalog.book.revision import catalog_changed
+from catalog.book.rows import RecordCache
 from catalog.book.services import book_text
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.models import Ingredient, Pack
@@ -78,12 +79,12 @@ def test_rows_that_change_while_they_are_read_are_read_again(monkeypatch):
     taken_over(example("small"))
     first, changed = sections.all_sections()[-1], []
 
-    def read_and_change(book: Book) -> Book:
+    def read_and_change(book: Book, cache: RecordCache) -> Book:
         if not changed:
             changed.append(True)
             Role.objects.filter(code="driver").update(hourly="31")
             catalog_changed()
-        return first.read(book)
+        return first.read(book, cache)
 
     monkeypatch.setattr(sections, "_sections", [*sections.all_sections()[:-1], replace(first, read=read_and_change)])
     assert books.book_current().role("driver").hourly == 31
@@ -94,10 +95,10 @@ def test_a_book_that_is_being_read_is_waited_for(monkeypatch):
     taken_over(example("small"))
     slow, read = books._read, []
 
-    def slowly() -> tuple[int, Book]:
+    def slowly(cache: RecordCache) -> tuple[int, Book]:
         read.append(True)
         sleep(0.2)
-        return slow()
+        return slow(cache)
 
     def ask(_: int) -> Book:
         try:

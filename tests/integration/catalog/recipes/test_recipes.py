@@ -6,11 +6,14 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from django.db import connection
 from django.http import HttpResponse
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
+from catalog.book.selectors import book_current
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.models import Ingredient
 from catalog.rates.models import Role
@@ -188,11 +191,16 @@ class TestCostingWhileTyping:
         response = owner.post(reverse("recipe-figures", args=[custard.pk]), form_data)
         assert "Baked custard needs itself" in page_text(response)
 
-    def test_it_costs_a_fixed_number_of_queries(
-        self, owner: Client, django_assert_max_num_queries: DjangoAssertNumQueries
+    def test_it_costs_a_fixed_number_of_queries_once_the_book_is_known(
+        self,
+        owner: Client,
+        django_assert_max_num_queries: DjangoAssertNumQueries,
+        django_capture_on_commit_callbacks: Any,
     ) -> None:
         lines = [("10 g", "Granulated sugar")] * 60
-        with django_assert_max_num_queries(20):
+        with django_capture_on_commit_callbacks(execute=True):
+            book_current()
+        with django_assert_max_num_queries(12):
             owner.post(reverse("recipe-figures-new"), recipe_form_data(lines, do=""))
 
 
@@ -259,14 +267,30 @@ class TestPages:
     def test_the_list_takes_the_same_queries_for_many_recipes(
         self, owner: Client, django_assert_num_queries: DjangoAssertNumQueries
     ) -> None:
-        with django_assert_num_queries(_list_queries()):
+        with CaptureQueriesContext(connection) as few:
             recipe_list(day=NOW.date())
+        self._add_many()
+        with django_assert_num_queries(len(few)):
+            found = recipe_list(day=NOW.date())
+        assert len(found.used) == 50
+        assert found.page.paginator.count == 155
+
+    def _add_many(self) -> None:
         sugar = Ingredient.objects.get(code="sugar")
-        recipes = Recipe.objects.bulk_create(Recipe(code=f"r{n}", name=f"R {n}") for n in range(150))
+        recipes = Recipe.objects.bulk_create(Recipe(code=f"r{n:03}", name=f"Zest {n:03}") for n in range(150))
         RecipeLine.objects.bulk_create(RecipeLine(recipe=r, ingredient=sugar, amount="1 kg") for r in recipes)
-        with django_assert_num_queries(_list_queries()):
-            used, _ = recipe_list(day=NOW.date())
-        assert len(used) == 155
+
+    def test_a_long_list_has_pages_that_keep_the_search_and_archived_recipes_come_last(self, owner: Client) -> None:
+        self._add_many()
+        Recipe.objects.filter(code="r000").update(active=False)
+        answer = owner.get(reverse("recipes"), {"q": "Zest"})
+        assert "?q=Zest&amp;page=2" in answer.content.decode()
+        first = page_text(answer)
+        assert "Zest 001" in first
+        assert "Zest 000" not in first
+        last = page_text(owner.get(reverse("recipes"), {"q": "Zest", "page": "99"}))
+        assert last.index("Zest 149") < last.index("No longer used") < last.index("Zest 000")
+        assert "No recipe" not in last
 
     def test_the_catalogs_front_says_what_stops_every_price(self, owner: Client) -> None:
         assert "Nothing in the catalogue stops a price" in page_text(owner.get(reverse("catalog")))
@@ -275,11 +299,6 @@ class TestPages:
         text = page_text(owner.get(reverse("catalog")))
         assert "One thing stops every price" in text
         assert "Pastry flour" in text
-
-
-def _list_queries() -> int:
-    """Kitchen, roles, ingredients, parts, packs, recipes, lines, steps; users among recipes and products; the list."""
-    return 11
 
 
 class TestCopyAndDelete:

@@ -88,6 +88,7 @@ def test_what_is_restored_is_equal_and_its_people_sign_in(filled: Filled, empty:
     assert "with the same Message-ID" in words
     assert "Drafts here may have been sent since (Q-00003)" in words
     assert "I-00002" in words
+    assert "erase them again" in words
     triggers = "SELECT COUNT(*) FROM sqlite_master WHERE type = 'trigger'"
     if empty.postgres:
         triggers = "SELECT COUNT(*) FROM pg_trigger WHERE NOT tgisinternal"

@@ -11,8 +11,9 @@ from django.db import DatabaseError, IntegrityError, connection, transaction
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval, Link, Message
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change
+from orders.documents.models import Document, StoredPart
 from orders.inquiries.models import Customer, Inquiry
-from orders.invoices.models import Payment
+from orders.invoices.models import IssuedMonth, IssuedMonthTax, OrderAccount, Payment
 from orders.orders.models import Order, OrderLine
 from orders.orders.services import order_cancel, order_deliver, order_start
 from orders.quotes.files import quote_document
@@ -26,8 +27,8 @@ from tests.integration.orders.register.test_exports import export
 
 pytestmark = pytest.mark.django_db
 GUARDED = dict(rules())
-#: People and their wishes may be corrected at any time.
-FREE = {Customer, Inquiry}
+#: People and their wishes may be corrected at any time; running sums are counted again from the documents.
+FREE = {Customer, Inquiry, IssuedMonth, IssuedMonthTax, OrderAccount}
 
 
 @pytest.fixture
@@ -46,6 +47,7 @@ def order() -> Order:
     pay(order, 100, note="cash in hand")
     invoice_make(order)
     export()
+    StoredPart.objects.create(document=Document.objects.all()[0], position=0, body=b"a part of a large file")
     return order
 
 

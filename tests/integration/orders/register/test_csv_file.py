@@ -71,9 +71,11 @@ def document_make(order: Order, at: int, rng: Random, invoices: list[Invoice]) -
             tax_minor=tax // (position + 1),
         )
     issued = {"issued_at": LATER, "issued_on": TODAY - timedelta(days=rng.randint(0, 90))}
-    Invoice.objects.filter(pk=document.pk).update(
-        status=rng.choice(("issued", "part_paid", "paid")), number=f"{'C' if note else 'I'}-{at + 90_000}", **issued
-    )
+    own = Invoice.objects.filter(pk=document.pk)
+    own.update(status="issued", number=f"{'C' if note else 'I'}-{at + 90_000}", **issued)
+    status = rng.choice(("issued", "part_paid", "paid"))
+    if status != "issued":
+        own.update(status=status)
     document.refresh_from_db()
     issued_counted(document)
     return document

@@ -197,8 +197,8 @@ def test_exports_are_listed_the_latest_first_in_one_query(django_assert_num_quer
     batches = list(exports_listed())
     with django_assert_num_queries(1):
         assert sorted(row.summary for row in export_work(batches).values()) == [
-            "Files of export 1",
-            "Files of export 2",
+            "Register, export 1",
+            "Register, export 2",
         ]
 
 

@@ -223,3 +223,21 @@ def test_an_answered_window_can_be_kept_and_a_refused_one_cannot(
         again = check_window(timing, *answer.nearest, travel=travel, whole=whole, grid=1)
         assert again.ok
         assert again.latest_start == answer.latest_start
+
+
+SPANS = st.lists(st.tuples(st.integers(0, 60), st.integers(0, 60)), max_size=8)
+
+
+def each_minute(minutes: Minutes) -> set[int]:
+    return {minute for first, last in minutes.spans for minute in range(first, last + 1)}
+
+
+@given(SPANS, SPANS, st.integers(0, 5), st.integers(0, 5))
+def test_sets_of_minutes_are_cut_and_put_later_as_single_minutes_are(
+    some: list[tuple[int, int]], others: list[tuple[int, int]], least: int, more: int
+) -> None:
+    mine, theirs = Minutes.of(some), Minutes.of(others)
+    assert each_minute(mine) == {minute for first, last in some for minute in range(first, last + 1)}
+    assert mine & theirs == Minutes.of([(minute, minute) for minute in each_minute(mine) & each_minute(theirs)])
+    later = {minute + by for minute in each_minute(mine) for by in range(least, least + more + 1)}
+    assert mine.later(least, least + more) == Minutes.of([(minute, minute) for minute in later])

@@ -12,6 +12,8 @@ import orders.migrations
 from orders.records.immutable_rows import install, remove, rules
 
 GUARDED = {model._meta.model_name for model, _ in rules()}
+#: Tables that the triggers of others look into: those triggers would be in the way.
+LOOKED_INTO = {"quote", "invoice", "auditentry"}
 #: Operations for which SQLite makes a table anew.
 ALTER = (
     operations.AddField,
@@ -35,6 +37,8 @@ def test_triggers_are_aside_while_a_table_with_rules_is_altered(name: str) -> No
     steps = import_module(f"orders.migrations.{name}").Migration.operations
     made_here = {step.name_lower for step in steps if isinstance(step, operations.CreateModel)}
     altered = {step.model_name_lower for step in steps if isinstance(step, ALTER) and hasattr(step, "model_name_lower")}
+    last = max((place for place, step in enumerate(steps) if isinstance(step, ALTER)), default=0)
     if altered & (GUARDED - made_here):
+        assert any(_runs(step, install) for step in steps[last:]), "end with RunPython(install, remove)"
+    if altered & (LOOKED_INTO - made_here):
         assert _runs(steps[0], remove), "begin with RunPython(remove, install)"
-        assert _runs(steps[-1], install), "end with RunPython(install, remove)"

@@ -6,7 +6,9 @@ from typing import Any
 
 import pytest
 from django.contrib.auth.models import User
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from hypothesis import given
 from hypothesis import strategies as st
@@ -204,3 +206,33 @@ def _fuzzed() -> tuple[Client, Quote]:
         factories.user_make()
     client.force_login(User.objects.get())
     return client, quote
+
+
+def live(owner: Client, quote: Quote, **changes: Any) -> Any:
+    address = reverse("quote-draft", args=[quote.pk])
+    return owner.post(address, form_data(quote, do="estimate", **changes), headers={"HX-Request": "true"})
+
+
+def test_a_keystroke_takes_twelve_queries_at_most_once_the_book_is_known(
+    owner: Client, quote: Quote, django_capture_on_commit_callbacks: Any
+) -> None:
+    with django_capture_on_commit_callbacks(execute=True):
+        live(owner, quote)
+    with CaptureQueriesContext(connection) as caught:
+        live(owner, quote, guests="96")
+    assert len(caught) <= 12
+
+
+def test_a_live_answer_reads_only_the_products_on_the_table(owner: Client, quote: Quote) -> None:
+    with CaptureQueriesContext(connection) as caught:
+        page = live(owner, quote).content.decode()
+    read = [
+        query["sql"] for query in caught if 'FROM "catalog_product" WHERE "catalog_product"."id" IN' in query["sql"]
+    ]
+    assert len(read) == 1
+    assert 'id="lines-4-sum" hx-swap-oob="true">' in page
+
+
+@pytest.mark.parametrize("key", ["x", "-1", "9" * 40, "²", "0"])
+def test_a_live_answer_takes_any_text_for_a_product(owner: Client, quote: Quote, key: str) -> None:
+    assert live(owner, quote, **{"lines-4-product": key, "lines-4-units": "6"}).status_code == 200
