@@ -12,7 +12,7 @@ from catalog.molds.models import Mold
 from catalog.price_lists.services import price_list_compare, price_list_upload
 from catalog.rates.models import Role, Station
 from catalog.taxes.models import TaxCategory, TaxRate
-from catalog.web.access import ROLES
+from catalog.web.access import BOOKKEEPER, ROLES
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval
 from orders.approvals.presenters import link_address
@@ -24,6 +24,7 @@ from orders.orders.services import order_deliver, order_start
 from orders.quotes.models import Quote
 from orders.register.services import export_make
 from tests.factories import BY, draft_make, inquiry_make, kitchen_make, sent_make, table_make, user_make
+from tests.integration.config.accounts.people import second_factor_make
 from tests.integration.orders.builders import LATER, YES, credit, invoice_make, order_make, pay
 
 #: When the requests are sent.
@@ -102,6 +103,8 @@ def _clients(links: list[str]) -> dict[str, Client]:
         clients[role].force_login(user_make(role, f"{role} person"))
     clients["superuser"] = Client()
     clients["superuser"].force_login(User.objects.create_superuser("root person"))
+    # Somebody whose two-step sign-in the owner can reset.
+    second_factor_make(user_make(BOOKKEEPER, "person with a phone"), at=MOMENT)
     for link in links:
         clients["customer"].get(urlsplit(link).path)
     for client in clients.values():

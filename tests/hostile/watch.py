@@ -24,8 +24,8 @@ from tests.hostile.site import Site
 #: Seconds of computing an answer may take. Not on the clock: the machine may be busy with something else.
 MOST_SECONDS: Final = 5
 _WRITES: Final = ("INSERT", "UPDATE", "DELETE", "REPLACE")
-#: Tables in which a refused request may leave a trace: who came, and how often somebody tried to sign in.
-_TRACES: Final = ("config_browsersession", "catalog_trycount")
+#: Tables in which a refused request may leave a trace: who came, how often somebody tried, what was handed out.
+_TRACES: Final = ("config_browsersession", "catalog_trycount", "auditentry")
 #: What Django itself says of a request it refuses; answered with 400 or 413.
 _REFUSED_BY_DJANGO: Final = "django.security"
 #: Nothing does the outbox's work here, so whoever asks whether the service is ready hears that it is not: 503.
