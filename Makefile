@@ -13,18 +13,22 @@ WORKERS ?= auto
 MODULES ?=
 HOSTILE ?= 12000
 SEED ?= 1
+SHARE ?= 1
+ONLY ?=
 # Every test without a server, on as many workers as there are cores; each file of browser stories keeps to one.
 TESTS = -n $(WORKERS) --dist loadgroup -m 'not postgres and not redis'
 PRODUCTION = COLDSET_SECRET_KEY=only-to-check-the-settings-0123456789-abcdefghijklmnopqrstuvwxyz COLDSET_HTTPS=1 \
 	COLDSET_HOSTS=kitchen.example COLDSET_SITE_URL=https://kitchen.example COLDSET_DEBUG=0 COLDSET_DB=:memory:
 
-.PHONY: help setup test test-browser test-services hostile coverage check mutants bench bench-services demo pictures lock
+.PHONY: help setup test test-browser test-services soak hostile coverage check mutants bench bench-services demo \
+	pictures lock
 
 help:
 	@echo 'make setup         install into .venv (the other targets do it when needed)'
 	@echo 'make test          run the tests on all cores; PYTEST="-k word" passes options on, WORKERS=0 is one process'
 	@echo 'make test-browser  run the browser stories alone'
 	@echo 'make test-services run every test but the browser stories on PostgreSQL and Redis, thrown away afterwards'
+	@echo 'make soak          prove under load and faults; SHARE=0.1 is a tenth, ONLY="crashes mails" these alone, SEED=2 others'
 	@echo 'make hostile       send 12,000 hostile requests and documents; HOSTILE=100000 more, SEED=2 others'
 	@echo 'make coverage      run the tests and tell which branches of costing and orders they run'
 	@echo 'make check         lint, types, layers, unused names, templates, migrations, deployment settings'
@@ -51,6 +55,9 @@ test-browser: setup
 
 test-services: setup
 	@sh config/scripts/with_servers.sh $(PY) -m pytest -n $(WORKERS) --dist loadgroup -m 'not browser' $(PYTEST)
+
+soak: setup
+	@SHARE='$(SHARE)' SEED='$(SEED)' ONLY='$(ONLY)' sh config/scripts/with_servers.sh $(PY) -m tests.soak
 
 hostile: setup
 	COLDSET_HOSTILE=$(HOSTILE) COLDSET_HOSTILE_SEED=$(SEED) $(PY) -m pytest tests/hostile -rP --show-capture=stdout $(PYTEST)

@@ -1,12 +1,14 @@
 """The process that does the work of one lane of the outbox, row by row as the loop gives them to it.
 
 It is forked from a process that has this module loaded (:mod:`multiprocessing`'s fork server), so that it starts within
-milliseconds. It ends when the loop does: its pipe is closed then, even if the loop was killed.
+milliseconds. It ends when the loop does: its pipe is closed then, even if the loop was killed. Work in progress may end
+before, within its lane's limit, which an alarm keeps when the loop is not there to do so.
 """
 
 import logging
 import signal
 from multiprocessing.connection import Connection
+from typing import Final
 
 import django
 
@@ -22,17 +24,25 @@ logger = logging.getLogger(__name__)
 
 #: What the loop sends: the row's number, and the attempt for which it claimed the row.
 Claim = tuple[int, int]
+#: Seconds after the lane's limit in which the loop, if it is there, stops the work and writes why.
+_GRACE: Final = 5
 
 
-def work(pipe: "Connection[bool, Claim]") -> None:
-    """Do each claimed row and answer whether it is done, until the pipe is closed."""
+def work(pipe: "Connection[bool, Claim]", seconds: int) -> None:
+    """Do each claimed row, at most for that long, and answer whether it is done, until the pipe is closed."""
     # Ctrl-C at the terminal is for the loop, which lets the work in progress end.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     while True:
         try:
             claim = pipe.recv()
-            pipe.send(_done(*claim))
-        except (EOFError, BrokenPipeError):  # the loop ended; what it gave is written on the row
+        except (EOFError, OSError):
+            return
+        signal.alarm(seconds + _GRACE)  # ends the process
+        done = _done(*claim)
+        signal.alarm(0)
+        try:
+            pipe.send(done)
+        except OSError:  # the loop was killed; the outcome is in the row
             return
 
 

@@ -91,7 +91,8 @@ class LaneProcess:
         from config.lane_process import work  # it loads the apps
 
         ours, theirs = _processes.Pipe()
-        process: Any = _processes.Process(target=work, args=(theirs,), name=f"outbox {self.lane.name}")
+        arguments = (theirs, self.lane.seconds)
+        process: Any = _processes.Process(target=work, args=arguments, name=f"outbox {self.lane.name}")
         try:
             process.start()
         except BaseException:  # no memory, no process: the lane has none, and tries again with the next row

@@ -5,7 +5,8 @@ import signal
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
+from pathlib import Path
 
 import pytest
 
@@ -69,6 +70,27 @@ def _killed_loop_leaves_no_process_behind(database: RealDatabase) -> None:
         _until(lambda: _rows(database) == [("done", 1)] * 2)
 
 
+def _work_of_a_killed_loop_is_stopped_at_its_lanes_limit(database: RealDatabase) -> None:
+    with _loop(database) as loop:
+        _add(database, "stall", STALLED)
+        _until(lambda: len(_marks(database)) == 1)
+        processes = _begun_by(loop.pid)
+        assert processes
+        loop.send_signal(signal.SIGKILL)
+        _until(lambda: not any(Path(f"/proc/{pid}").exists() for pid in processes))
+    assert _marks(database) == ["began 1 attempt 1"]
+
+
+def _begun_by(pid: int) -> list[int]:
+    """Return the processes that a process started, and those that they started."""
+    parents = {}
+    for file in Path("/proc").glob("[0-9]*/stat"):
+        with suppress(OSError):
+            parents[int(file.parent.name)] = int(file.read_text().rpartition(")")[2].split()[1])
+    children = [child for child, parent in parents.items() if parent == pid]
+    return children + [one for child in children for one in _begun_by(child)]
+
+
 def _two_loops_do_each_row_once(database: RealDatabase) -> None:
     with _loop(database), _loop(database):
         _add(database, "mark", count=60)
@@ -80,6 +102,7 @@ SCENES = [
     _stalled_lane_holds_up_nothing,
     _dead_process_costs_an_attempt,
     _killed_loop_leaves_no_process_behind,
+    _work_of_a_killed_loop_is_stopped_at_its_lanes_limit,
     _two_loops_do_each_row_once,
 ]
 

@@ -1,0 +1,127 @@
+"""1,000 mails through a mail server with bad days: none is lost, and pages and documents do not wait for it."""
+
+import threading
+import time
+from statistics import quantiles
+
+from django.db import transaction
+from django.utils import timezone
+
+from catalog.outbox.models import Outbox
+from orders.approvals.models import Approval
+from orders.approvals.services import quote_reply
+from tests.factories import BY
+from tests.soak.approvals import approve
+from tests.soak.context import Outcome, SentQuote, Soak, check_mails, message_id, try_again, wait_until
+
+MAILS = 1000
+#: Real seconds: short, because the server stalls again and again.
+_LIMITS = {
+    "SOAK_MAIL_TIMEOUT": "1.5",
+    "SOAK_MAIL_LIMIT": "5",
+    "SOAK_LIMIT": "120",
+    "SOAK_STUCK": "150",
+    "SOAK_PDF": "real",
+}
+_APPROVALS = 4
+#: Of 100 replies, how many are taken back before their commit.
+_TAKEN_BACK = 10
+
+
+class TakenBack(Exception):
+    """The transaction that requested a mail goes wrong."""
+
+
+def prove(soak: Soak) -> Outcome:
+    """Request the mails, look at pages meanwhile, let the owner try failed ones again; then count."""
+    found = Outcome()
+    service = soak.service
+    service.start_web()
+    quotes = soak.quotes(_APPROVALS)
+    soak.wait_for_outbox()
+    service.stop("mail server")
+    service.stop_outbox()
+    service.start_mail("bad")
+    service.start_outbox(**_LIMITS)
+    rows = _request(soak, quotes, found)
+    watcher = Watcher(soak, quotes)
+    watcher.start()
+    try:
+        _documents_meanwhile(soak, quotes, found)
+        _until_all_left(rows, found)
+    finally:
+        watcher.ended.set()
+        watcher.join()
+        service.stop("mail server")
+        service.stop_outbox()
+        service.start_mail()
+        service.start_outbox()
+    replies, interrupted = Outbox.objects.filter(pk__in=rows), soak.interrupted()
+    forgot = sum(interrupted[message_id(row)] for row in replies)
+    twice = check_mails(soak, replies, found)
+    found.count(watcher.answers)
+    found.remarks.append(f"{len(rows)} mails, {forgot} sends interrupted after the server had it, {twice} came twice")
+    found.remarks.append(f"{found.done['tried again']} were given up and asked for again")
+    found.remarks.append(f"meanwhile {len(watcher.answers)} pages, p95 {watcher.p95() * 1000:.0f} ms")
+    return found
+
+
+def _request(soak: Soak, quotes: list[SentQuote], found: Outcome) -> list[int]:
+    """Request a mail per reply; some are taken back, and must never leave."""
+    last = Outbox.objects.order_by("-pk").values_list("pk", flat=True).first() or 0
+    reply = quote_reply.__wrapped__  # its transaction is the soak's own here  # type: ignore[attr-defined]
+    for number in range(soak.counted(MAILS)):
+        quote = soak.chance.choice(quotes)
+        try:
+            with transaction.atomic():
+                reply(quote_id=quote.pk, text=f"Reply {number}", by=BY, at=timezone.now())
+                if soak.chance.random() * 100 < _TAKEN_BACK:
+                    raise TakenBack
+        except TakenBack:
+            found.done["failed"] += 1
+        else:
+            found.done["ok"] += 1
+    rows = list(Outbox.objects.filter(pk__gt=last, kind="mail", payload__mail="reply").values_list("pk", flat=True))
+    found.must(len(rows) == found.done["ok"], f"{found.done['ok']} replies requested {len(rows)} mails")
+    return rows
+
+
+def _documents_meanwhile(soak: Soak, quotes: list[SentQuote], found: Outcome) -> None:
+    """Approve while the mail is stuck: the PDFs are made at once."""
+    client = soak.customer(quotes)
+    started = time.monotonic()
+    found.count([approve(client, quote) for quote in quotes])
+    pks = [quote.pk for quote in quotes]
+    wait_until(lambda: Approval.objects.filter(quote__in=pks).exclude(pdf=None).count() == len(pks), "PDFs meanwhile")
+    found.remarks.append(f"{len(pks)} approvals and their PDFs meanwhile: {time.monotonic() - started:.1f} s")
+
+
+def _until_all_left(rows: list[int], found: Outcome) -> None:
+    """Wait; what has failed for good is tried again, as the owner does from her list."""
+    ours = Outbox.objects.filter(pk__in=rows)
+
+    def all_left() -> bool:
+        found.done["tried again"] += try_again(ours)
+        return not ours.exclude(status="done").exists()
+
+    wait_until(all_left, "the mails", 1200)
+
+
+class Watcher(threading.Thread):
+    """Opens pages until told to stop, and keeps how long each took."""
+
+    def __init__(self, soak: Soak, quotes: list[SentQuote]) -> None:
+        super().__init__(daemon=True)
+        self.ended, self.answers = threading.Event(), []  # type: ignore[var-annotated]
+        self._owner, self._customer = soak.owner(), soak.customer(quotes)
+        self._pages = [(self._owner, "/mail/"), (self._customer, f"/q/{quotes[0].pk}/")]
+
+    def run(self) -> None:
+        """Look at one page after the other."""
+        while not self.ended.wait(0.1):
+            for client, path in self._pages:
+                self.answers.append(client.get(path))
+
+    def p95(self) -> float:
+        """Return the time within which 95 of 100 pages came [s]."""
+        return quantiles([answer.seconds for answer in self.answers], n=20)[-1]
