@@ -25,9 +25,8 @@ WIDTHS = (1280, 390, 320)
 
 
 @pytest.fixture
-def declined(monkeypatch: pytest.MonkeyPatch) -> Quote:
+def declined() -> Quote:
     """A declined quote, its mail done; another mail waits because its server does not answer."""
-    monkeypatch.setattr("catalog.outbox.services._dispatch", lambda *_: None)
     now = timezone.now()
     factories.kitchen_make()
     quote = factories.sent_make(at=now - timedelta(days=3), window_start=now + timedelta(days=30))
