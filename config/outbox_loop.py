@@ -205,6 +205,7 @@ def periodic_work(path: str) -> None:
 
 @contextmanager
 def _logged(what: str) -> Any:
+    # One lane or one piece of periodic work that fails must not keep the others from their turn.
     try:
         yield
     except Exception:

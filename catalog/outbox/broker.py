@@ -3,6 +3,7 @@
 import logging
 import time
 from collections.abc import Iterable
+from datetime import datetime
 from typing import Final
 
 from django.conf import settings
@@ -21,9 +22,10 @@ _GRACE: Final = 30
 _resting_until = 0.0
 
 
-def broker_wake(rows: Iterable[tuple[int, str]]) -> None:
-    """Send each row's number to the queue of its kind's lane; without a broker, or if it is down, do nothing.
+def broker_wake(rows: Iterable[tuple[int, str, datetime]]) -> None:
+    """Send each row (number, kind, due time) to the queue of its kind's lane; without a broker, or if it is down, none.
 
+    The due time goes along because a worker's clock may be a little behind that of the machine that wrote the row.
     Nothing is raised: the rows are stored, and the next tending of the outbox sends them again.
     """
     global _resting_until
@@ -31,12 +33,12 @@ def broker_wake(rows: Iterable[tuple[int, str]]) -> None:
         return
     from celery import current_app  # slow to load, and most kitchens have no broker
 
-    for row_id, kind in rows:
+    for row_id, kind, due in rows:
         lane = lane_of(kind)
         try:
             current_app.send_task(
                 RUN_TASK,
-                args=[row_id],
+                args=[row_id, due.isoformat()],
                 queue=lane.name,
                 soft_time_limit=lane.seconds,
                 time_limit=lane.seconds + _GRACE,

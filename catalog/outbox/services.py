@@ -76,7 +76,7 @@ def outbox_add(
 
 def _wake_on_commit(row: Outbox) -> None:
     if settings.CELERY_BROKER_URL:
-        transaction.on_commit(partial(broker_wake, [(row.pk, row.kind)]), robust=True)
+        transaction.on_commit(partial(broker_wake, [(row.pk, row.kind, row.run_after)]), robust=True)
 
 
 def outbox_due(*, at: datetime) -> Mapping[str, int]:
@@ -159,7 +159,7 @@ def outbox_tend(*, at: datetime) -> None:
     _take_back(at)
     if settings.CELERY_BROKER_URL:
         late = Outbox.objects.filter(status=Status.WAITING, run_after__lte=at - UNDELIVERED)
-        broker_wake(late.order_by("run_after", "pk").values_list("pk", "kind")[:WAKE_ROWS])
+        broker_wake(late.order_by("run_after", "pk").values_list("pk", "kind", "run_after")[:WAKE_ROWS])
 
 
 @transaction.atomic(durable=True)

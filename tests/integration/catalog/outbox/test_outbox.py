@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 from django.core.management import call_command
 from django.db import IntegrityError, transaction
+from django.utils import timezone
 from pytest_django.fixtures import Settings
 
 from catalog.outbox.models import Outbox
@@ -227,9 +228,9 @@ class _Broker:
     def __init__(self) -> None:
         self.down = False
         self.asked = 0
-        self.sent: list[tuple[str, list[int], str]] = []
+        self.sent: list[tuple[str, list[Any], str]] = []
 
-    def send_task(self, name: str, *, args: list[int], queue: str, **limits: int) -> None:
+    def send_task(self, name: str, *, args: list[Any], queue: str, **limits: int) -> None:
         self.asked += 1
         if self.down:
             raise ConnectionRefusedError
@@ -259,14 +260,25 @@ def test_a_broker_that_is_down_is_waited_for_once_and_gets_the_rows_later(
     outbox_tend(at=AT + UNDELIVERED - timedelta(seconds=1))
     assert broker.sent == [], "it may still be on its way"
     outbox_tend(at=AT + UNDELIVERED)
-    assert [args for _, args, _ in broker.sent] == [[row.pk] for row in rows]
+    assert [args for _, args, _ in broker.sent] == [[row.pk, AT.isoformat()] for row in rows]
 
 
 def test_with_a_broker_the_row_is_sent_to_its_lane_after_the_commit(broker: _Broker) -> None:
     with transaction.atomic(durable=True):
         row = outbox_add(kind="mark", payload={"name": "done"}, about="", summary="", at=AT)
         assert broker.sent == []
-    assert broker.sent == [(outbox_run_task.name, [row.pk], "documents")]
+    assert broker.sent == [(outbox_run_task.name, [row.pk, AT.isoformat()], "documents")]
+
+
+def test_a_worker_whose_clock_is_behind_does_what_is_due_and_not_what_was_put_off() -> None:
+    due = timezone.now() + timedelta(hours=1)
+    row = Outbox.objects.create(kind="mark", payload={"name": "done"}, created_at=due, run_after=due)
+    Outbox.objects.update(run_after=due + 5 * MINUTE)
+    outbox_run_task(row.pk, due.isoformat())
+    assert _suppliers() == [], "put off since it was sent"
+    Outbox.objects.update(run_after=due)
+    outbox_run_task(row.pk, due.isoformat())
+    assert _suppliers() == ["done"]
 
 
 @pytest.mark.parametrize("kind", ["mail", "mark", "slow"])
