@@ -67,7 +67,7 @@ def erased_words(person: Person) -> list[str]:
     """Return what erasing removes."""
     name = "" if person.orders else "name, "
     return [
-        f"The customer's {name}email, phone, address and your note about them.",
+        f"The customer's {name}e-mail address, phone, address and your note about them.",
         "Inquiries of which no quote was sent, with their drafts.",
         "Of other inquiries: name, place, notes, budget and allergies.",
         "What was written in messages, also the kitchen's replies.",

@@ -145,8 +145,14 @@ def retention_round(*, at: datetime) -> None:
 
 
 def _apply(rule: Rule, let_go: Callable[[Any, datetime], None], at: datetime) -> int:
-    done = 0
-    for row in _due(rule, at).order_by("pk")[:ROUND]:
+    done, due = 0, _due(rule, at).order_by("pk")
+    # One by one, because a row that has to stay must not take the place of one that can go.
+    for pk in list(due.values_list("pk", flat=True)):
+        if done == ROUND:
+            break
+        row = due.filter(pk=pk).first()
+        if row is None:
+            continue
         try:
             with transaction.atomic():
                 if isinstance(row, Inquiry) and still_open(Person(row.customer, only=row)):

@@ -132,3 +132,14 @@ def test_the_command_shows_first_and_removes_when_asked(lost: Inquiry, monkeypat
     call_command("retention", "--apply", stdout=out)
     assert "2 inquiry" in out.getvalue()
     assert Inquiry.objects.count() == 1
+
+
+def test_rows_that_have_to_stay_do_not_keep_a_full_round_from_the_others(
+    lost: Inquiry, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(retention, "ROUND", 1)
+    first = Inquiry.objects.earliest("pk")
+    monkeypatch.setattr(retention, "still_open", lambda person: person.only == first)
+    retention_apply(at=EVENT + 3 * YEAR, everything=True)
+    assert list(Inquiry.objects.all()) == [first], "the second was never sent, so it goes whole"
+    assert Inquiry.objects.get(pk=first.pk).title != ERASED
