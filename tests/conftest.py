@@ -31,8 +31,10 @@ _SERVERS = {"postgres": "COLDSET_DATABASE_URL", "redis": "COLDSET_BROKER_URL"}
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Deselect tests that need a server which is not configured."""
+    """Deselect tests that need a server which is not configured; keep those that share one Redis to one worker."""
     for item in items:
+        if item.get_closest_marker("redis"):
+            item.add_marker(pytest.mark.xdist_group("redis"))
         for marker, variable in _SERVERS.items():
             if item.get_closest_marker(marker) and not os.environ.get(variable):
                 item.add_marker(pytest.mark.skip(reason=f"{variable} names no server (make test-services starts one)"))
