@@ -3,8 +3,10 @@
 import gc
 import os
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 
 import pytest
 from django.apps import apps
@@ -31,10 +33,8 @@ _SERVERS = {"postgres": "COLDSET_DATABASE_URL", "redis": "COLDSET_BROKER_URL"}
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Deselect tests that need a server which is not configured; keep those that share one Redis to one worker."""
+    """Skip tests that need a server which is not configured."""
     for item in items:
-        if item.get_closest_marker("redis"):
-            item.add_marker(pytest.mark.xdist_group("redis"))
         for marker, variable in _SERVERS.items():
             if item.get_closest_marker(marker) and not os.environ.get(variable):
                 item.add_marker(pytest.mark.skip(reason=f"{variable} names no server (make test-services starts one)"))
@@ -142,3 +142,16 @@ def real_database(_migrated: RealDatabase, tmp_path: Path) -> Iterator[RealDatab
     """A migrated database of its own that several processes can open: SQLite, or PostgreSQL where one is named."""
     with _migrated.copy(tmp_path) as database:
         yield database
+
+
+@pytest.fixture
+def with_broker(real_database: RealDatabase) -> Iterator[RealDatabase]:
+    """The database, its processes on an empty Redis that no other worker of the test run uses."""
+    import redis  # only where a Redis is named
+
+    own = int(os.environ.get("PYTEST_XDIST_WORKER", "gw0").removeprefix("gw")) % 15 + 1
+    address = urlsplit(os.environ["COLDSET_BROKER_URL"])._replace(path=f"/{own}").geturl()
+    with redis.Redis.from_url(address) as server:
+        server.flushdb()
+        yield replace(real_database, extra={**real_database.extra, "COLDSET_BROKER_URL": address})
+        server.flushdb()

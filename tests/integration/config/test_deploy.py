@@ -116,16 +116,16 @@ def test_one_machine_is_started_by_its_unit(real_database: RealDatabase, tmp_pat
 @pytest.mark.redis
 @pytest.mark.parametrize("lines", [_procfile(), SYSTEMD], ids=["procfile", "systemd"])
 def test_web_server_lanes_and_clock_are_started_by_their_lines(
-    real_database: RealDatabase, tmp_path: Path, lines: dict[str, str]
+    with_broker: RealDatabase, tmp_path: Path, lines: dict[str, str]
 ) -> None:
     port = _port()
-    environment = _environment(real_database, tmp_path, PORT=str(port))
+    environment = _environment(with_broker, tmp_path, PORT=str(port))
     with ExitStack() as stack:
         started = [
             stack.enter_context(_started(line.replace("8000", str(port)), environment)) for line in lines.values()
         ]
         _until(lambda: _answers(port), PATIENCE)
         _request_work(environment)
-        _until(lambda: _each_lane_tried_its_work(real_database), PATIENCE)
+        _until(lambda: _each_lane_tried_its_work(with_broker), PATIENCE)
         assert [process.poll() for process in started] == [None] * len(lines)
     assert set(lines) == {"web", "mail", "documents", "files", "beat"}

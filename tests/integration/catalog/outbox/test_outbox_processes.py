@@ -98,40 +98,28 @@ def _celery(database: RealDatabase, *, workers: int = 1) -> Iterator[subprocess.
         process.wait(timeout=30)
 
 
-@pytest.fixture
-def _empty_broker() -> Iterator[None]:
-    import redis  # only where a Redis is named
-
-    with redis.Redis.from_url(os.environ["COLDSET_BROKER_URL"]) as server:
-        server.flushall()
-        yield
-        server.flushall()
+@pytest.mark.redis
+def test_celery_does_the_work_that_a_commit_asked_for(with_broker: RealDatabase) -> None:
+    with _celery(with_broker, workers=2):
+        with_broker.run(PROGRAM, "add", "20", "mark", '{"name": "done"}', settings="tests.broker_settings")
+        _until(lambda: _rows(with_broker) == [("done", 1)] * 20)
+    assert len(_marks(with_broker)) == 20
 
 
 @pytest.mark.redis
-@pytest.mark.usefixtures("_empty_broker")
-def test_celery_does_the_work_that_a_commit_asked_for(real_database: RealDatabase) -> None:
-    with _celery(real_database, workers=2):
-        real_database.run(PROGRAM, "add", "20", "mark", '{"name": "done"}', settings="tests.broker_settings")
-        _until(lambda: _rows(real_database) == [("done", 1)] * 20)
-    assert len(_marks(real_database)) == 20
-
-
-@pytest.mark.redis
-@pytest.mark.usefixtures("_empty_broker")
-def test_work_of_a_killed_celery_worker_is_done_after_the_sweep(real_database: RealDatabase) -> None:
-    with _celery(real_database) as worker:
-        real_database.run(PROGRAM, "add", "1", "slow", SLOW, settings="tests.broker_settings")
-        _until(lambda: _marks(real_database) == ["began 1 attempt 1"])
+def test_work_of_a_killed_celery_worker_is_done_after_the_sweep(with_broker: RealDatabase) -> None:
+    with _celery(with_broker) as worker:
+        with_broker.run(PROGRAM, "add", "1", "slow", SLOW, settings="tests.broker_settings")
+        _until(lambda: _marks(with_broker) == ["began 1 attempt 1"])
         os.killpg(worker.pid, signal.SIGKILL)
         worker.wait(timeout=30)
-    assert _rows(real_database) == [("running", 1)]
-    real_database.run(PROGRAM, "sweep", AFTER_STUCK)
-    assert _rows(real_database) == [("done", 2)]
-    with _celery(real_database):  # what the broker still delivers of it does nothing
-        real_database.run(PROGRAM, "add", "1", "mark", '{"name": "next"}', settings="tests.broker_settings")
-        _until(lambda: _rows(real_database) == [("done", 2), ("done", 1)])
-    assert _marks(real_database)[:3] == ["began 1 attempt 1", "began 1 attempt 2", "ended 1 attempt 2"]
+    assert _rows(with_broker) == [("running", 1)]
+    with_broker.run(PROGRAM, "sweep", AFTER_STUCK)
+    assert _rows(with_broker) == [("done", 2)]
+    with _celery(with_broker):  # what the broker still delivers of it does nothing
+        with_broker.run(PROGRAM, "add", "1", "mark", '{"name": "next"}', settings="tests.broker_settings")
+        _until(lambda: _rows(with_broker) == [("done", 2), ("done", 1)])
+    assert _marks(with_broker)[:3] == ["began 1 attempt 1", "began 1 attempt 2", "ended 1 attempt 2"]
 
 
 @pytest.mark.redis
