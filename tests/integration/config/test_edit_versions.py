@@ -1,5 +1,6 @@
 """Every form that changes an existing record carries its version, and no change is overwritten unseen."""
 
+import re
 from collections.abc import Callable, Iterator
 from datetime import date
 from decimal import Decimal
@@ -7,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from django.apps import apps
 from django.test import Client
 from django.urls import resolve
 
@@ -70,10 +72,17 @@ NOTHING_OVERWRITTEN = {
     "money-export-new": "adds an export of what is in none",
 }
 #: The pages that must have a form with a version: a walk that finds none of them proves nothing.
+#: Each with a change that a person could make on it.
 EDITS = {
-    "quote-draft", "quote-terms", "inquiry-edit", "customer-edit", "order-note", "kitchen-profile", "kitchen-hours",
-    "kitchen-overhead", "kitchen-delivery", "kitchen-roles-edit", "kitchen-stations-edit", "kitchen-rules-edit",
-    "kitchen-taxes-edit", "quote-override", "ingredient", "supplier", "mold-edit", "recipe-edit", "product-edit",
+    "quote-draft": {"discount": "5", "do": "save"}, "quote-terms": {"deposit": "25"},
+    "inquiry-edit": {"title": "Another title"}, "customer-edit": {"phone": "555 0101"},
+    "order-note": {"note": "Nuts apart"}, "kitchen-profile": {"phone": "555 0101"},
+    "kitchen-hours": {"week-0-closes": "15:00"}, "kitchen-overhead": {"monthly_orders": "31"},
+    "kitchen-delivery": {"margin": "12"}, "kitchen-roles-edit": {"hourly": "31"},
+    "kitchen-stations-edit": {"hourly": "31"}, "kitchen-rules-edit": {"margin": "41"},
+    "kitchen-taxes-edit": {"name": "Another name"}, "quote-override": {"reason": "Our first wedding"},
+    "ingredient": {"note": "Sifted"}, "supplier": {"note": "Sundays off"}, "mold-edit": {"owned": "9"},
+    "recipe-edit": {"note": "Stir", "do": "save"}, "product-edit": {"description": "A new sentence.", "do": "save"},
 }  # fmt: skip
 Pk = Callable[[], int]
 
@@ -129,8 +138,8 @@ def _addresses(route: Route, records: dict[str, list[int]]) -> list[str]:
     return [route.path.replace(unknown, str(key)) for key in keys]
 
 
-def _changing_forms(owner: Client, records: dict[str, list[int]]) -> Iterator[tuple[str, PageForm]]:
-    """Yield every form of every page that the owner can change something in, with the address's name it goes to."""
+def _changing_forms(owner: Client, records: dict[str, list[int]]) -> Iterator[tuple[str, str, PageForm]]:
+    """Yield every form of every page that the owner can change something in: name and address it goes to."""
     for route in routes():
         for address in _addresses(route, records):
             page = owner.get(address)
@@ -139,12 +148,38 @@ def _changing_forms(owner: Client, records: dict[str, list[int]]) -> Iterator[tu
             for form in forms_of(page):
                 if form.method == "post" and form.editable:
                     target = form.action.partition("#")[0].partition("?")[0] or address
-                    yield resolve(target).url_name or "", form
+                    yield resolve(target).url_name or "", target, form
 
 
 def test_every_form_that_changes_a_record_carries_its_version(owner: Client, records: dict[str, list[int]]) -> None:
     with_version, without = set(), set()
-    for name, form in _changing_forms(owner, records):
+    for name, _, form in _changing_forms(owner, records):
         (with_version if any(form.fields.get("version", ())) else without).add(name)
     assert without <= set(NOTHING_OVERWRITTEN), "a form that overwrites needs {% version edit %}, or a reason here"
-    assert with_version == EDITS
+    assert with_version == set(EDITS)
+
+
+def _stored() -> dict[str, Any]:
+    """Return the rows that forms change, without when somebody last looked at them."""
+    models = (model for app in ("catalog", "orders") for model in apps.get_app_config(app).get_models())
+    return {model.__name__: list(model._default_manager.order_by("pk").values()) for model in models}
+
+
+def test_a_form_sent_without_its_version_overwrites_nothing_and_shows_both(
+    owner: Client, records: dict[str, list[int]]
+) -> None:
+    tried = set()
+    for name, address, form in list(_changing_forms(owner, records)):
+        if name in tried or not any(form.fields.get("version", ())):
+            continue
+        before, sent = _stored(), form.data(**EDITS[name])
+        del sent["version"]
+        page = owner.post(address, sent, headers={"Origin": "http://testserver"})
+        assert page.status_code == 409, name
+        assert _stored() == before, name
+        words = " ".join(re.sub(r"<[^>]*>", " ", page.content.decode()).split())
+        if name != "quote-override":
+            assert "which this form did not show" in words, name
+            assert "saved now" in words, name
+        tried.add(name)
+    assert tried == set(EDITS)

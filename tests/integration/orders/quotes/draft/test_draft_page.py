@@ -20,7 +20,7 @@ from orders.quotes.draft.services import table_version
 from orders.quotes.models import Quote
 from tests import factories
 from tests.factories import NOW
-from tests.integration.forms_on_pages import edit_form_of
+from tests.integration.forms_on_pages import edit_form_of, save_edit
 
 pytestmark = pytest.mark.django_db
 
@@ -39,7 +39,8 @@ def form_data(quote: Quote, **changes: Any) -> dict[str, Any]:
 
 
 def post(owner: Client, quote: Quote, **changes: Any) -> Any:
-    return owner.post(reverse("quote-draft", args=[quote.pk]), form_data(quote, **changes))
+    page = reverse("inquiry", args=[quote.inquiry_id])
+    return save_edit(owner, reverse("quote-draft", args=[quote.pk]), form_data(quote, **changes), page=page)
 
 
 def test_writing_one_number_keeps_the_others(owner: Client, quote: Quote) -> None:
@@ -160,11 +161,11 @@ def test_terms_are_checked_against_the_day_of_the_event(owner: Client, quote: Qu
         "final_count_on": "2027-01-27",
         "note": "With love",
     }
-    page = owner.post(address, {**good, "valid_until": "2027-02-07"}).content.decode()
+    page = save_edit(owner, address, {**good, "valid_until": "2027-02-07"}).content.decode()
     assert "The event is on Saturday 6 February 2027. The offer must end by then." in page
     assert "With love" in page
-    assert "That day has passed" in owner.post(address, {**good, "valid_until": "2027-01-05"}).content.decode()
-    assert owner.post(address, good).status_code == 302
+    assert "That day has passed" in save_edit(owner, address, {**good, "valid_until": "2027-01-05"}).content.decode()
+    assert save_edit(owner, address, good).status_code == 302
     quote.refresh_from_db()
     assert quote.deposit_share == Decimal("0.4")
     assert quote.valid_until is not None
