@@ -13,6 +13,7 @@ from django.utils.http import urlsafe_base64_encode
 
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
+from catalog.web.people import person_name
 from orders.mail.services import Mail, mail_address, mail_ask
 
 KIND: Final = "account_mail"
@@ -32,7 +33,7 @@ def account_mail_ask(mail: str, user: User | None, *, at: datetime, to: str = ""
     """Request a mail in the caller's transaction; without a person the row mails nothing."""
     payload = {"mail": mail, "user": user.pk if user else None, "to": to}
     about = f"user:{user.pk}" if user else ""
-    name = (user.get_full_name() or user.get_username()) if user else "an unknown address"
+    name = person_name(user) if user else "an unknown address"
     mail_ask(kind=KIND, payload=payload, about=about, to=name, what=MAILS[mail][1], at=at)
 
 
@@ -45,7 +46,7 @@ def account_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail | None:
     if user is None or at - row.created_at > NOT_LATER_THAN:
         return None
     name = row.payload["mail"]
-    who = user.get_full_name() or user.get_username()
+    who = person_name(user)
     return Mail(
         about=user,
         to=mail_address(row.payload["to"] or user.email, who=who),

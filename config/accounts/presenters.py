@@ -11,6 +11,7 @@ from django.utils.safestring import SafeString, mark_safe
 from catalog.records.errors import Refusal, TooManyTries
 from catalog.web.access import ROLES
 from catalog.web.display import clock, joined
+from catalog.web.people import person_name
 from config.accounts.models import SecondFactor
 from config.accounts.session_store import ABSOLUTE, IDLE
 from config.roles import roles_of
@@ -99,7 +100,7 @@ def people_shown() -> list[PersonShown]:
     return [
         PersonShown(
             pk=user.pk,
-            name=user.get_full_name() or user.get_username(),
+            name=person_name(user),
             username=user.get_username(),
             roles=joined([role for role in ROLES if role in roles_of(user)]),
             two_step=user.pk in protected,
