@@ -239,6 +239,7 @@ PERIODIC_WORK = {
     "orders.quotes.send.services.quotes_expire": 600,
     "catalog.throttle.services.tries_clear": 3600,
     "config.accounts.sessions.sessions_clear": 3600,
+    "config.accounts.emails.new_emails_clear": 3600,
 }
 
 # Without a broker `manage.py outbox --loop` does the work; with one, Celery's workers and beat.

@@ -9,8 +9,8 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
 from catalog.records.errors import Refusal
+from catalog.records.people import person_name
 from catalog.web.access import OWNER, allow
-from catalog.web.people import person_name
 from config.accounts.forms import OwnPasswordForm, RoleRulesForm
 from config.accounts.passwords import password_check
 from config.accounts.person import person

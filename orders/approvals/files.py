@@ -6,7 +6,7 @@ from typing import Any
 
 from catalog.kitchen.selectors import kitchen
 from catalog.outbox.models import Outbox
-from catalog.web.people import names_of_people
+from catalog.records.people import names_of_people
 from orders.approvals.models import Approval
 from orders.documents.models import Document
 from orders.documents.store import pdf_once

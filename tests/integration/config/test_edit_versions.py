@@ -20,7 +20,7 @@ NOTHING_OVERWRITTEN = {
     "sign-in": "signs in",
     "password-forgotten": "asks for a mail",
     "account-password": "replaces one's own password, which is entered again",
-    "account-email": "replaces one's own address, the form's one field, confirmed by the password",
+    "account-email": "asks for a mail to an address, which counts once it is confirmed",
     "two-step": "begins to set it up, confirmed by the password",
     "sign-in-rules": "replaces the form's one field, confirmed by the password",
     "inquiry-new": "adds an inquiry",
