@@ -127,6 +127,7 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 12}},
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "config.accounts.password_rules.CommonParts"},
     {"NAME": "config.accounts.password_rules.ContextWords"},
 ]
 PASSWORD_RESET_TIMEOUT = 60 * 60
