@@ -102,6 +102,7 @@ def test_everything_about_a_person_is_exported_to_read_and_for_a_program(custome
     archive = zipfile.ZipFile(io.BytesIO(answer.content))
     data = json.loads(archive.read("personal-data.json"))
     assert data["Customer"][0]["Name"] == PERSON["name"]
+    assert data["Customer"][0]["E-mail"] == PERSON["email"]
     assert [row["Status"] for row in data["Quotes"]] == ["approved", "declined", "draft"]
     assert data["Quotes"][0]["Content"]["customer"]["email"] == PERSON["email"]
     assert [row["Text"] for row in data["Messages"]] == ["less marzipan", "dandelion is out"]
