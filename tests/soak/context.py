@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.contrib.auth.models import User
@@ -86,12 +87,11 @@ class Soak:
         """Return the owner's browser."""
         return owner(self.service.port, self.user)
 
-    def quotes(self, count: int) -> list[SentQuote]:
+    def quotes(self, count: int, **facts: Any) -> list[SentQuote]:
         """Send quotes, wait for their PDFs, and open a link to each."""
         now = timezone.now()
-        sent = [
-            quote_send(quote_id=draft_make(at=now, window_start=_event(now)).pk, by=BY, at=now) for _ in range(count)
-        ]
+        drafts = [draft_make(at=now, window_start=event(now), **facts) for _ in range(count)]
+        sent = [quote_send(quote_id=draft.pk, by=BY, at=now) for draft in drafts]
         wait_until(
             lambda: not Quote.objects.filter(pk__in=[quote.pk for quote in sent], pdf=None).exists(), "the quotes' PDFs"
         )
@@ -110,6 +110,10 @@ class Soak:
     def interrupted(self) -> Counter[str]:
         """Return how often the sending of each Message-ID was interrupted after the server had accepted it."""
         return self._mail_events("interrupted")
+
+    def refused(self) -> int:
+        """Return how often the mail server refused a recipient for good."""
+        return self._mail_events("refused for good").total()
 
     def _mail_events(self, event: str) -> Counter[str]:
         file = self.service.mail_file
@@ -140,7 +144,8 @@ def try_again(rows: QuerySet[Outbox]) -> int:
     return len(given_up)
 
 
-def _event(now: datetime) -> datetime:
+def event(now: datetime) -> datetime:
+    """Return the Saturday for which quotes are asked, some weeks from now."""
     zone = ZoneInfo(kitchen().time_zone)
     day = now.astimezone(zone) + timedelta(days=40)
     day += timedelta(days=(_SATURDAY - day.weekday()) % 7)
