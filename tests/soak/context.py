@@ -79,6 +79,11 @@ class Soak:
         """Return this run's share of a number."""
         return max(least, round(whole * self.share))
 
+    @property
+    def patience(self) -> float:
+        """Seconds that all the work of a proof may take."""
+        return 120 + 1800 * self.share
+
     def customer(self, quotes: Iterable[SentQuote]) -> Client:
         """Return a customer's browser that may answer these quotes."""
         return customer(self.service.port, [quote.link for quote in quotes])
@@ -93,7 +98,9 @@ class Soak:
         drafts = [draft_make(at=now, window_start=event(now), **facts) for _ in range(count)]
         sent = [quote_send(quote_id=draft.pk, by=BY, at=now) for draft in drafts]
         wait_until(
-            lambda: not Quote.objects.filter(pk__in=[quote.pk for quote in sent], pdf=None).exists(), "the quotes' PDFs"
+            lambda: not Quote.objects.filter(pk__in=[quote.pk for quote in sent], pdf=None).exists(),
+            "the quotes' PDFs",
+            self.patience,
         )
         return [_linked(quote, now) for quote in sent]
 
@@ -120,7 +127,7 @@ class Soak:
         lines = [json.loads(line) for line in file.read_text().splitlines()] if file.exists() else []
         return Counter(line["id"] for line in lines if line["event"] == event)
 
-    def wait_for_outbox(self, seconds: float = 120) -> int:
+    def wait_for_outbox(self) -> int:
         """Wait until all work of the outbox is done; return how often the owner had to ask again.
 
         Work that met one death after the other is given up, until the owner asks for it from her list.
@@ -132,7 +139,7 @@ class Soak:
             again += try_again(Outbox.objects.all())
             return not Outbox.objects.exclude(status="done").exists()
 
-        wait_until(all_done, "the outbox's work", seconds)
+        wait_until(all_done, "the outbox's work", self.patience)
         return again
 
 

@@ -95,7 +95,7 @@ def prove(soak: Soak) -> Outcome:
     for point in points:
         if point.part != "export":
             _kill(soak, point, kills, deeds)
-    again = soak.wait_for_outbox(240)
+    again = soak.wait_for_outbox()
     check_approvals(deeds.approved, found)
     doubles = sum(point.doubles for point in points) * kills
     twice = check_mails(soak, Outbox.objects.filter(kind="mail"), found, doubles)

@@ -35,7 +35,7 @@ def prove(soak: Soak) -> Outcome:
             time.sleep(_BETWEEN)
             service.kill("second loop")
             killed += 1
-        wait_until(lambda: not rows.exclude(status="done").exists(), "the rows of two loops")
+        wait_until(lambda: not rows.exclude(status="done").exists(), "the rows of two loops", soak.patience)
     finally:
         service.stop("first loop", "second loop")
     check_mails(soak, rows, found)

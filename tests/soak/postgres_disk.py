@@ -100,7 +100,7 @@ def _answers_disk_full(size: int) -> bool:
             limited.execute(_ENTRY, [2])
             limited.rollback()
     except (psycopg.Error, OSError, subprocess.SubprocessError) as error:
-        return isinstance(error, psycopg.errors.DiskFull)
+        print("DEBUG", repr(error)); return isinstance(error, psycopg.errors.DiskFull)
     return False
 
 

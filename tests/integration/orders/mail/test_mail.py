@@ -11,6 +11,7 @@ import pytest
 from django.conf import settings
 from django.core import mail
 from django.core.mail import EmailMultiAlternatives
+from django.db import OperationalError
 from django.test import Client
 from django.utils.html import strip_tags
 from django.utils.module_loading import import_string
@@ -203,6 +204,19 @@ def test_a_recipient_refused_for_good_is_told_at_once_and_goes_to_the_corrected_
     row.refresh_from_db()
     assert outbox_run(row_id=row.pk, at=row.run_after)
     assert mail.outbox[-1].to == ["ida@elsewhere.example"]
+
+
+def test_a_mail_that_has_left_is_not_sent_again_because_there_is_no_room_to_write_it_down(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def full(*_: Any, **__: Any) -> None:
+        raise OperationalError("database or disk is full")
+
+    sent_make()
+    monkeypatch.setattr("orders.mail.services.audit", full)
+    send("quote_sent")
+    assert row_of("quote_sent").status == Outbox.Status.DONE
+    assert len(mail.outbox) == 1
 
 
 def test_a_mail_tried_again_keeps_its_message_id_and_uses_the_corrected_address() -> None:
