@@ -1,10 +1,11 @@
 """Proofs under load and faults, with real processes, on SQLite and on PostgreSQL with Redis: ``make soak``.
 
 Proofs run beside each other, because many of them mostly wait: each, or a few one after the other, on a copy of the
-migrated database with a broker and processes of its own, so that none can meet another or the tests. ``SHARE=0.1`` does a tenth of the counts, ``SEED=7``
-chooses differently, ``ONLY="approvals crashes"`` makes these proofs alone, ``ON=sqlite`` or ``ON=postgresql`` uses one
-database, ``JOBS=1`` makes one proof after the other, ``LOGS=FOLDER`` keeps what the processes wrote. The promises that
-were broken are named once more at the end, each in a sentence; then the exit status is 1.
+migrated database with a broker and processes of its own, so that none can meet another or the tests. ``SHARE=0.1`` does
+a tenth of the counts, ``SEED=7`` chooses differently, ``ONLY="approvals crashes"`` makes these proofs alone,
+``ON=sqlite`` or ``ON=postgresql`` uses one database, ``JOBS=1`` makes one after the other, ``LOGS=FOLDER`` keeps what
+the processes wrote. The promises that were broken are named once more at the end, each in a sentence; then the exit
+status is 1.
 """
 
 import os
@@ -51,11 +52,11 @@ class Jobs:
                 text=True,
             )
             self.processes.append(process)
-            said, _ = process.communicate()
+            printed, _ = process.communicate()
         expected = {0: False, 1: True}.get(process.returncode)
-        if expected is None or (BROKEN in said) != expected:
-            said += f"{BROKEN}{folder.name}: the process of the proofs ended with status {process.returncode}\n"
-        return said
+        if expected is None or bool(_broken(printed)) != expected:
+            printed += f"{BROKEN}{folder.name}: the process of the proofs ended with status {process.returncode}\n"
+        return printed
 
     def stop(self) -> None:
         """End all; each ends what it started."""
@@ -73,20 +74,24 @@ def main() -> int:
         jobs = Jobs(Path(folder))
         on_stop(jobs.stop)
         with ThreadPoolExecutor(at_once) as pool:
-            asked = [pool.submit(jobs.prove, *one) for one in _asked(wanted, databases)]
-            for done in as_completed(asked):
+            jobs_made = [pool.submit(jobs.prove, *one) for one in _lists(wanted, databases)]
+            for done in as_completed(jobs_made):
                 sys.stdout.write(done.result())
                 sys.stdout.flush()
-                broken += [line for line in done.result().splitlines() if line.startswith(BROKEN)]
+                broken += _broken(done.result())
     verdict = f"{len(broken)} promises are broken:" if broken else "all promises are kept"
     sys.stdout.write("\n".join([f"soak, {time.monotonic() - started:.0f} s: {verdict}", *broken]) + "\n")
     return 1 if broken or jobs.is_stopped else 0
 
 
-def _asked(wanted: list[str], databases: list[RealDatabase]) -> list[tuple[list[str], RealDatabase]]:
+def _broken(printed: str) -> list[str]:
+    return [line for line in printed.splitlines() if line.startswith(BROKEN)]
+
+
+def _lists(wanted: list[str], databases: list[RealDatabase]) -> list[tuple[list[str], RealDatabase]]:
     """Return what each process proves, and on what, those that take longest first."""
-    asked = [(names, database) for database in databases for names in in_processes(wanted, database.postgres)]
-    return sorted(asked, key=lambda one: list(PROOFS).index(one[0][0]))
+    jobs_made = [(names, database) for database in databases for names in in_processes(wanted, database.postgres)]
+    return sorted(jobs_made, key=lambda one: list(PROOFS).index(one[0][0]))
 
 
 @contextmanager

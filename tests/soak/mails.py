@@ -35,7 +35,7 @@ _APPROVALS = 4
 _TAKEN_BACK = 10
 #: How many of 100 are written to somebody whom the mail server refuses for good, and what the owner reads then.
 _REFUSED = 5
-_TOLD = "refused the recipient&#x27;s address for good. Correct the address, then try again."
+_REFUSAL_SHOWN = "refused the recipient&#x27;s address for good. Correct the address, then try again."
 
 
 class TakenBack(Exception):
@@ -47,18 +47,18 @@ def prove(soak: Soak) -> Outcome:
     found = Outcome()
     service = soak.service
     service.start_all(**_LIMITS)
-    quotes, moved = soak.quotes(_APPROVALS), soak.quotes(1, customer=customer_data(email="ada@marl.example"))[0]
+    quotes, gone = soak.quotes(_APPROVALS), soak.quotes(1, customer=customer_data(email="ada@marl.example"))[0]
     soak.wait_for_outbox()
     Customer.objects.filter(email="ada@marl.example").update(email="nobody@marl.example")
     service.stop("mail server")
     service.start_mail("bad")
-    rows = _request(soak, quotes, moved, found)
+    rows = _request(soak, quotes, gone, found)
     watcher = Watcher(soak, quotes)
     watcher.start()
     try:
         _documents_meanwhile(soak, quotes, found)
-        _until_all_left(Outbox.objects.filter(pk__in=rows).exclude(about=f"quote:{moved.pk}"), found)
-        _refused_for_good(soak, moved, found)
+        _until_all_left(Outbox.objects.filter(pk__in=rows).exclude(about=f"quote:{gone.pk}"), found)
+        _refused_for_good(soak, gone, found)
     finally:
         watcher.ended.set()
         watcher.join()
@@ -72,12 +72,12 @@ def prove(soak: Soak) -> Outcome:
     return found
 
 
-def _request(soak: Soak, quotes: list[SentQuote], moved: SentQuote, found: Outcome) -> list[int]:
+def _request(soak: Soak, quotes: list[SentQuote], gone: SentQuote, found: Outcome) -> list[int]:
     """Request a mail per reply; some are taken back, and must never leave; the customer who has moved gets some."""
     last = Outbox.objects.order_by("-pk").values_list("pk", flat=True).first() or 0
     reply = quote_reply.__wrapped__  # its transaction is the soak's own here  # type: ignore[attr-defined]
     for number in range(soak.counted(MAILS)):
-        quote = moved if number == 0 or soak.chance.random() * 100 < _REFUSED else soak.chance.choice(quotes)
+        quote = gone if number == 0 or soak.chance.random() * 100 < _REFUSED else soak.chance.choice(quotes)
         try:
             with transaction.atomic():
                 reply(quote_id=quote.pk, text=f"Reply {number}", by=BY, at=timezone.now())
@@ -112,9 +112,9 @@ def _until_all_left(ours: QuerySet[Outbox], found: Outcome) -> None:
     wait_until(all_left, "the mails", 1200)
 
 
-def _refused_for_good(soak: Soak, moved: SentQuote, found: Outcome) -> None:
+def _refused_for_good(soak: Soak, gone: SentQuote, found: Outcome) -> None:
     """The owner reads which mails were refused, corrects the address, and tries them again."""
-    rows = Outbox.objects.filter(about=f"quote:{moved.pk}", kind="mail", payload__mail="reply")
+    rows = Outbox.objects.filter(about=f"quote:{gone.pk}", kind="mail", payload__mail="reply")
     with suppress(TimeoutError):  # what is missing is told below
         wait_until(lambda: not rows.exclude(status="failed").exists(), "the refusals", 60)
     states = Counter(rows.values_list("status", flat=True))
@@ -123,7 +123,7 @@ def _refused_for_good(soak: Soak, moved: SentQuote, found: Outcome) -> None:
     found.must(refusals <= rows.count(), f"{rows.count()} mails were refused for good {refusals} times: tried again")
     owner = soak.owner()
     page = owner.get("/mail/?show=failed")
-    found.must(_TOLD in page.body, "the owner does not read which address was refused for good")
+    found.must(_REFUSAL_SHOWN in page.body, "the owner does not read which address was refused for good")
     found.remarks.append(f"{rows.count()} mails to an address that does not exist, {refusals} refusals for good")
     Customer.objects.filter(email="nobody@marl.example").update(email="ada@marl.example")
     for pk in list(rows.values_list("pk", flat=True)):

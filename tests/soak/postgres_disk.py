@@ -17,10 +17,11 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-import psycopg
 from django.db import connection
 
 _TABLE = "orders_auditentry"
+#: More pages than many writers at once can have added in reserve.
+_FREE_PAGES = 2000
 #: A write that begins here is cut short before its page is complete.
 _HALF_A_PAGE = 4096
 _ENTRY = (
@@ -93,14 +94,16 @@ def _padded() -> int:
 
 
 def _answers_disk_full(size: int) -> bool:
-    """Whether a limited connection really answers as one on a full disk."""
+    """Use up the pages that are still free, as far as a limited connection can; whether it then met a full disk."""
+    import psycopg  # only where a PostgreSQL is named
+
     try:
-        with psycopg.connect(os.environ["COLDSET_DATABASE_URL"]) as limited:
+        with psycopg.connect(os.environ["COLDSET_DATABASE_URL"], autocommit=True) as limited:
             limit_files(limited, size)
-            limited.execute(_ENTRY, [2])
-            limited.rollback()
+            for _ in range(_FREE_PAGES):
+                limited.execute(_ENTRY, [1])
     except (psycopg.Error, OSError, subprocess.SubprocessError) as error:
-        print("DEBUG", repr(error)); return isinstance(error, psycopg.errors.DiskFull)
+        return isinstance(error, psycopg.errors.DiskFull)
     return False
 
 

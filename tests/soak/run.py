@@ -10,10 +10,9 @@ from importlib import import_module
 from pathlib import Path
 
 from tests.soak.service import free_port, redis_address
-from tests.soak.table import line
+from tests.soak.table import has_broker, line
 
-# PostgreSQL runs with Celery, SQLite with the loop; but what happens without a broker is proved on both.
-if os.environ.get("COLDSET_DATABASE_URL") or "broker" in sys.argv:
+if has_broker(sys.argv[1:], postgres=bool(os.environ.get("COLDSET_DATABASE_URL"))):
     os.environ["COLDSET_BROKER_URL"] = redis_address(free_port())
 
 import django

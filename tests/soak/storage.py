@@ -47,7 +47,7 @@ def _during(name: str, fault: Callable[[Soak], Iterator[str]], soak: Soak, found
         refused = [quote for quote in meanwhile if answers[quote.pk].status != 200]
         # On a full disk the last free pages of the file can still take an approval.
         found.must(bool(refused), f"{name}: every approval was taken")
-        _told(name, [answers[quote.pk] for quote in refused], found)
+        _in_words(name, [answers[quote.pk] for quote in refused], found)
         _nothing_written(name, refused, found)
     found.count(approve(client, quote) for quote in meanwhile)
     soak.wait_for_outbox()
@@ -58,7 +58,7 @@ def _during(name: str, fault: Callable[[Soak], Iterator[str]], soak: Soak, found
     found.remarks.append(f"{name}: {twice} mails came twice")
 
 
-def _told(name: str, answers: list[Answer], found: Outcome) -> None:
+def _in_words(name: str, answers: list[Answer], found: Outcome) -> None:
     for answer in answers:
         in_words = answer.status == BUSY and "in a minute" in answer.body
         found.must(in_words, f"{name}: a page answered {answer.status} instead of 503 in words")

@@ -23,6 +23,8 @@ PROOFS: Final = {
 CHAIN: Final = ("approvals", "races", "broker", "storage")
 #: How a line begins that names a broken promise.
 BROKEN: Final = "! "
+#: Proofs that start clerks or loops of their own.
+WITHOUT_BROKER: Final = {"numbers", "loops"}
 _MOST: Final = 12
 
 
@@ -32,6 +34,11 @@ def in_processes(names: list[str], postgres: bool) -> list[list[str]]:
     chain = [name for name in CHAIN if name in names and (postgres or name != "broker")]
     lists = {chain[0]: chain} if chain else {}
     return [lists.get(name, [name]) for name in PROOFS if name in names and name not in chain[1:]]
+
+
+def has_broker(names: list[str], postgres: bool) -> bool:
+    """Whether these proofs have a broker: PostgreSQL runs with Celery, SQLite with the loop."""
+    return "broker" in names or (postgres and not set(names) <= WITHOUT_BROKER)
 
 
 def line(vendor: str, name: str, found: Outcome, seconds: float) -> str:

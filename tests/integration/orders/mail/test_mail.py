@@ -186,7 +186,7 @@ def test_a_recipient_refused_for_now_is_reported_in_words_retried_and_then_faile
     assert not AuditEntry.objects.filter(event="mail_sent").exists()
 
 
-def test_a_recipient_refused_for_good_is_told_at_once_and_goes_to_the_corrected_address_when_the_owner_asks(
+def test_a_recipient_refused_for_good_is_reported_at_once_and_goes_to_the_corrected_address_when_the_owner_asks(
     monkeypatch: pytest.MonkeyPatch, client: Client
 ) -> None:
     with monkeypatch.context() as server:
