@@ -25,7 +25,7 @@ MAILS = 1000
 #: Real seconds: short, because the server stalls again and again.
 _LIMITS = {
     "SOAK_MAIL_TIMEOUT": "1",
-    "SOAK_MAIL_LIMIT": "4",
+    "SOAK_MAIL_LIMIT": "8",
     "SOAK_LIMIT": "120",
     "SOAK_STUCK": "150",
     "SOAK_PDF": "real",
