@@ -10,6 +10,7 @@ import django_stubs_ext
 from csp.constants import NONE, SELF
 
 from config import env
+from orders.personal_data.periods import DAYS, RETAINED
 
 # Django's generic classes take type parameters at run time too (forms.BaseFormSet[...]).
 django_stubs_ext.monkeypatch()
@@ -204,6 +205,8 @@ OUTBOX_HANDLERS = {
     "invoice_pdf": "orders.invoices.files.invoice_pdf_make",
     "invoice_mail": "orders.mail.services.mail_send",
     "export_files": "orders.register.services.export_files_write",
+    "register_file": "orders.register.services.register_file_write",
+    "person_file": "orders.personal_data.file_services.person_file_write",
     "account_mail": "orders.mail.services.mail_send",
     "price_list": "catalog.price_lists.services.price_list_read",
 }
@@ -228,7 +231,7 @@ REFUSAL_SENTENCES = {
 OUTBOX_LANES: dict[str, dict[str, Any]] = {
     "mail": {"kinds": ["mail", "invoice_mail", "account_mail"], "seconds": 120},
     "documents": {"kinds": ["quote_pdf", "approval_pdf", "invoice_pdf"], "seconds": 120},
-    "files": {"kinds": ["price_list", "export_files"], "seconds": 300},
+    "files": {"kinds": ["price_list", "export_files", "register_file", "person_file"], "seconds": 300},
 }
 
 # Services called every so many seconds: name(*, at) -> seconds.
@@ -267,9 +270,9 @@ OUTBOX_MINUTES = env.number("COLDSET_OUTBOX_MINUTES", 15)
 FREE_MB = env.number("COLDSET_FREE_MB", 500)
 BACKUP_DAYS = env.number("COLDSET_BACKUP_DAYS", 2 if HTTPS else 0)
 
-# How many days rows are kept, where it is not what the table in orders/personal_data/retention.py says, and whether the
-# clock lets go of what is older (else `manage.py retention --apply` does).
-RETENTION_DAYS = env.numbers("COLDSET_RETENTION", ("outbox", "backup", "inquiry", "customer", "approval_origin"))
+# How many days rows are kept, by kind, and whether the clock lets go of what is older (else `manage.py retention
+# --apply` does).
+RETENTION_DAYS = {**DAYS, **RETAINED, **env.numbers("COLDSET_RETENTION", tuple(DAYS))}
 RETENTION_APPLY = env.flag("COLDSET_RETENTION_APPLY", default=False)
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
