@@ -5,7 +5,7 @@ It is stored as canonical JSON (sorted keys, no spaces, UTF-8, no floats) and id
 
 import hashlib
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -185,7 +185,14 @@ def canonical(content: QuoteContent) -> str:
     """Return the canonical text of a content."""
     data = asdict(content)
     data["lines"] = [_without_later(line) for line in data["lines"]]
-    return json.dumps(data, sort_keys=True, ensure_ascii=False, separators=(",", ":"), default=_plain, allow_nan=False)
+    return canonical_json(data, default=_plain)
+
+
+def canonical_json(document: Any, *, default: Callable[[Any], str] | None = None) -> str:
+    """Return the one text of a document of JSON, whose hash is stored; ``default`` writes what JSON has no form for."""
+    return json.dumps(
+        document, sort_keys=True, ensure_ascii=False, separators=(",", ":"), default=default, allow_nan=False
+    )
 
 
 def _without_later(line: dict[str, Any]) -> dict[str, Any]:

@@ -13,8 +13,10 @@ from typing import IO, Any
 
 from django.db import transaction
 
+from catalog.kitchen.selectors import kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_add
+from catalog.web import display
 from orders.documents.models import PreparedFile, PreparedPart
 from orders.documents.selectors import prepared_about
 from orders.documents.store import PART
@@ -37,13 +39,14 @@ def prepared_ask(
 def prepared_write(*, row: Outbox, write: Writer, at: datetime) -> None:
     """Write the file that a row of the outbox names; nothing when it is there, or was deleted meanwhile.
 
-    It is written outside a transaction and never whole in memory.
+    It is written with the kitchen's display settings, outside a transaction, and never whole in memory.
     """
     file = PreparedFile.objects.filter(pk=row.payload["file"], ready_at=None).first()
     if file is None:
         return
     with TemporaryFile() as out:
-        write(out, file)
+        with display.kitchen_display(kitchen()):
+            write(out, file)
         out.seek(0)
         digest = hashlib.file_digest(out, "sha256").hexdigest()
         out.seek(0)

@@ -6,9 +6,7 @@ from typing import IO
 
 from django.db import transaction
 
-from catalog.kitchen.selectors import kitchen
 from catalog.outbox.models import Outbox
-from catalog.web import display
 from orders.documents.models import PreparedFile
 from orders.documents.prepared import prepared_ask, prepared_write
 from orders.inquiries.models import Customer
@@ -43,5 +41,4 @@ def person_file_write(*, row: Outbox, at: datetime) -> None:
 
 
 def _write_person(out: IO[bytes], file: PreparedFile, *, at: datetime) -> None:
-    with display.kitchen_display(kitchen()):
-        person_zip(out, person_of(file.facts["customer"]), at=at)
+    person_zip(out, person_of(file.facts["customer"]), at=at)
