@@ -243,6 +243,9 @@ PERIODIC_WORK = {
     "catalog.throttle.services.tries_clear": 3600,
     "config.accounts.sessions.sessions_clear": 3600,
 }
+# Of these the loop does itself what is a few queries: that it is alive, and taking back what was interrupted. All else
+# is done by a process beside it.
+LOOP_WORK = ("catalog.upkeep.services.heartbeat", "catalog.outbox.services.outbox_tend")
 
 # Without a broker `manage.py outbox --loop` does the work; with one, Celery's workers and beat.
 CELERY_BROKER_URL = env.address("COLDSET_BROKER_URL", ("redis", "rediss", "redis+socket"))
