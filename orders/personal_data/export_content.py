@@ -14,7 +14,16 @@ from orders.personal_data.selectors import Person
 LEFT_OUT: Final = frozenset(
     {
         *("brief", "estimate", "book", "goods_margin", "override_reason", "override_by", "override_at"),
-        *("idempotency_key", "token_sha256", "request_id", "message_key", "claimed_at", "attempts", "run_after"),
+        *(
+            "idempotency_key",
+            "token_sha256",
+            "request_id",
+            "message_key",
+            "claimed_at",
+            "attempts",
+            "run_after",
+            "wake_after",
+        ),
         *("seller", "recorded_by", "issued_by", "sent_by"),
     }
 )
