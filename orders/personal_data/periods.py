@@ -14,6 +14,7 @@ DAYS: Final = {
     "outbox": 90,
     "backup": _YEAR,
     "prepared_file": 2,
+    "price_list_file": _YEAR,
     "inquiry": 2 * _YEAR,
     "customer": 2 * _YEAR,
     "approval_origin": 3 * _YEAR,

@@ -16,6 +16,8 @@ from django.db import DatabaseError, transaction
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from catalog.outbox.models import Outbox
+from catalog.price_lists.models import PriceList
+from catalog.price_lists.services import price_list_file_delete
 from catalog.upkeep.models import Backup, Heartbeat
 from orders.approvals.models import Approval
 from orders.documents.models import PreparedFile
@@ -65,6 +67,10 @@ def _delete(row: Any, at: datetime) -> None:
     row.delete()
 
 
+def _delete_file(price_list: PriceList, at: datetime) -> None:
+    price_list_file_delete(price_list_id=price_list.pk, at=at)
+
+
 def _erase_lost(inquiry: Inquiry, at: datetime) -> None:
     """Erase an inquiry that came to nothing, with the words of its messages and notes."""
     person = Person(inquiry.customer, only=inquiry)
@@ -105,6 +111,14 @@ RULES: Final = (
     ),
     Rule("backup", lambda before: Backup.objects.filter(at__lt=before), _delete, of_itself=True),
     Rule("prepared_file", lambda before: PreparedFile.objects.filter(asked_at__lt=before), _delete, of_itself=True),
+    Rule(
+        "price_list_file",
+        lambda before: PriceList.objects.filter(uploaded_at__lt=before, file_deleted_at=None).exclude(
+            status=PriceList.Status.WAITING
+        ),
+        _delete_file,
+        of_itself=True,
+    ),
     Rule("inquiry", _lost, _erase_lost),
     Rule("customer", _unused, _delete),
     Rule("approval_origin", _with_origin, _erase_origin),
