@@ -14,6 +14,7 @@ from catalog.records.errors import CannotPrice
 from catalog.records.reasons import Reason
 from costing.contract import Book, CostingError, InputErrors, check_book
 from costing.contract import book as values
+from costing.requirements.compiled_book import compile_book
 
 #: Lists of a Book whose records are identified by a name; the others by their code.
 _NAMED: Final = ("ingredients", "recipes", "products")
@@ -153,6 +154,8 @@ def catalog_book() -> CatalogBook:
         revision, book = _read(_records)
         found = CatalogBook(revision, book, _errors(book, _sound[0]))
         if not found.errors:
+            # What did not change since the last one is taken over now, while that is still known.
+            compile_book(book, _sound[0])
             _sound[0] = book
         # Rows of an open transaction may be rolled back: cache the Book only after the commit.
         transaction.on_commit(lambda: _store(found))

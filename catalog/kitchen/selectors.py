@@ -30,7 +30,7 @@ def kitchen() -> Kitchen:
 
 def kitchen_zone() -> ZoneInfo:
     """Return the kitchen's time zone."""
-    return ZoneInfo(kitchen().time_zone)
+    return ZoneInfo(Kitchen.objects.filter(pk=1).values_list("time_zone", flat=True).first() or Kitchen().time_zone)
 
 
 def local_day(moment: datetime, zone: ZoneInfo | None = None) -> date:

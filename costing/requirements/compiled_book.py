@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import weakref
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -17,6 +17,9 @@ from costing.measures.numbers import wide
 from costing.money.currencies import MINOR_DIGITS
 from costing.purchasing.offers import Basket, Offers
 from costing.requirements.book_tables import BookTables, BookTablesBuilder, N, OnDemand, pay_per_minute, varies, widen
+
+MOST_DAYS = 8
+"""Costing dates whose offers are kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,8 +111,8 @@ class FixedRates(dict[int, Decimal]):
         return found
 
 
-class CompiledBook:
-    """A Book prepared for computing. Get it from `compile_book`, which caches it as long as the Book lives.
+class BookStructure:
+    """What products are made of: all of a Book's tables that no price of a pack changes.
 
     Parameters
     ----------
@@ -118,6 +121,65 @@ class CompiledBook:
     """
 
     def __init__(self, book: Book) -> None:
+        self.made_of = (book.kitchen, book.overhead, book.roles, book.stations, book.recipes, book.products)
+        self.ingredients = book.ingredients
+        self.recipes: tuple[Recipe, ...] = _users_first(book)
+        self.recipe_at = {recipe.code: i for i, recipe in enumerate(self.recipes)}
+        self.exact: BookTables[Fraction] = BookTablesBuilder(book, self.recipes, self.recipe_at).tables()
+        self.wide: BookTables[Decimal] = widen(self.exact)
+        self.slots_of = _slots_of(self.exact, len(book.ingredients))
+        self.reached = OnDemand(len(book.products), self._reached)
+        self.needed = OnDemand(len(book.products), self._needed)
+
+    @cached_property
+    def users(self) -> tuple[tuple[tuple[int, Fraction], ...], ...]:
+        """The recipes that use each recipe, with how much a gram of them takes [g/g]."""
+        return _users_of(self.exact)
+
+    def is_of(self, book: Book) -> bool:
+        """Return whether a Book differs in the packs of its ingredients at most, as far as these tables go.
+
+        Parameters
+        ----------
+        book : Book
+            Any Book.
+        """
+        made_of = (book.kitchen, book.overhead, book.roles, book.stations, book.recipes, book.products)
+        if made_of != self.made_of or len(book.ingredients) != len(self.ingredients):
+            return False
+        pairs = zip(self.ingredients, book.ingredients, strict=True)
+        return all(ours is theirs or replace(ours, packs=theirs.packs) == theirs for ours, theirs in pairs)
+
+    def _reached(self, product: int) -> tuple[int, ...]:
+        found: set[int] = set()
+        waiting = [recipe for recipe, _ in self.exact.products[product].fill]
+        while waiting:
+            recipe = waiting.pop()
+            if recipe not in found:
+                found.add(recipe)
+                waiting.extend(sub for sub, _ in self.exact.recipes[recipe].subs)
+        return tuple(sorted(found))
+
+    def _needed(self, product: int) -> frozenset[int]:
+        slots = self.exact.slots
+        found = {at for at, _ in self.exact.products[product].packaging}
+        for recipe in self.reached[product]:
+            found.update(slots[slot].ingredient for slot, _ in self.exact.recipes[recipe].uses)
+        return frozenset(found)
+
+
+class CompiledBook:
+    """A Book prepared for computing. Get it from `compile_book`, which caches it as long as the Book lives.
+
+    Parameters
+    ----------
+    book : Book
+        A sound Book.
+    before : CompiledBook, optional
+        An earlier Book that was prepared; what is still true of it is taken over.
+    """
+
+    def __init__(self, book: Book, before: CompiledBook | None = None) -> None:
         # This object refers to the Book's records, never to the Book, so that `compile_book` can drop it with the Book.
         self.kitchen = book.kitchen
         self.currency = book.currency
@@ -137,28 +199,23 @@ class CompiledBook:
             None if product.list_price is None else int(product.list_price * self.scale) for product in book.products
         )
         self.price_rules = book.price_rules
-        self.recipes: tuple[Recipe, ...] = _users_first(book)
-        self.recipe_at = {recipe.code: i for i, recipe in enumerate(self.recipes)}
+        self.structure: BookStructure = (
+            before.structure if before is not None and before.structure.is_of(book) else BookStructure(book)
+        )
+        self.recipes, self.recipe_at = self.structure.recipes, self.structure.recipe_at
         self.product_at = {product.code: i for i, product in enumerate(book.products)}
         self.ingredient_at = {ingredient.code: i for i, ingredient in enumerate(book.ingredients)}
-        self.exact: BookTables[Fraction] = BookTablesBuilder(book, self.recipes, self.recipe_at).tables()
-        self.wide: BookTables[Decimal] = widen(self.exact)
+        self.exact, self.wide = self.structure.exact, self.structure.wide
         self.delivery_pay = Fraction(0) if book.delivery is None else pay_per_minute(book.role(book.delivery.role))
-        self.slots_of = _slots_of(self.exact, len(book.ingredients))
-        self._closures = OnDemand(len(self.products), self._closure)
+        self.slots_of = self.structure.slots_of
+        self._days: dict[date, Offers] = {} if before is None else before.offers_for(book)
         self.allergens = lru_cache(maxsize=16384)(self._product_allergens)
         self.rates_in_force = lru_cache(maxsize=64)(self._rates_in_force)
         self.steps_per_cost = lru_cache(maxsize=4096)(self._steps_per_cost)
         self.least_steps = lru_cache(maxsize=4096)(self._least_steps)
         self.unpriced_on = lru_cache(maxsize=16384)(self._unpriced)
-        self.offers_on = lru_cache(maxsize=8)(self._offers)
         self.rates_on = lru_cache(maxsize=8)(self._rates)
         self.rules_for = lru_cache(maxsize=4096)(self._rules)
-
-    @cached_property
-    def users(self) -> tuple[tuple[tuple[int, Fraction], ...], ...]:
-        """The recipes that use each recipe, with how much a gram of them takes [g/g]."""
-        return _users_of(self.exact)
 
     def line_demand(self, product: int, units: int) -> LineDemand:
         """Return the demand of a line: units, units made with spares, loads.
@@ -183,9 +240,9 @@ class CompiledBook:
         product : int
             Place of the product.
         """
-        return self._closures[product]
+        return self.structure.reached[product]
 
-    def ingredients_of(self, product: int) -> set[int]:
+    def ingredients_of(self, product: int) -> frozenset[int]:
         """Return the ingredients a product needs, packaging too.
 
         Parameters
@@ -193,11 +250,7 @@ class CompiledBook:
         product : int
             Place of the product.
         """
-        slots = self.exact.slots
-        found = {at for at, _ in self.exact.products[product].packaging}
-        for recipe in self._closures[product]:
-            found.update(slots[slot].ingredient for slot, _ in self.exact.recipes[recipe].uses)
-        return found
+        return self.structure.needed[product]
 
     def grams_made(self, recipe: int, sequence: tuple[int, ...], filled: dict[int, Fraction]) -> Fraction:
         """Return exactly how much of one recipe an order makes, from what uses it alone [g].
@@ -213,13 +266,13 @@ class CompiledBook:
         """
         above, waiting = {recipe}, [recipe]
         while waiting:
-            new = {user for user, _ in self.users[waiting.pop()]} - above
+            new = {user for user, _ in self.structure.users[waiting.pop()]} - above
             above |= new
             waiting += new
         made: dict[int, Fraction] = {}
         for at in sequence:
             if at in above:
-                taken = (made[user] * per_gram for user, per_gram in self.users[at] if user in made)
+                taken = (made[user] * per_gram for user, per_gram in self.structure.users[at] if user in made)
                 asked, least = sum(taken, filled.get(at, Fraction(0))), self.exact.recipes[at].least
                 made[at] = asked if least is None else max(asked, least)
         return made[recipe]
@@ -259,8 +312,41 @@ class CompiledBook:
         offers = self.offers_on(day)
         return frozenset(at for at in self.ingredients_of(product) if offers[at] is None)
 
-    def _offers(self, day: date) -> Offers:
-        return Offers(self.ingredients, self.kitchen.cup, day)
+    def offers_on(self, day: date) -> Offers:
+        """Return the offers in force on a costing date; those of the last `MOST_DAYS` dates are kept.
+
+        Parameters
+        ----------
+        day : date
+            Costing date.
+        """
+        found = self._days.get(day)
+        if found is None:
+            found = Offers(self.ingredients, self.kitchen.cup, day)
+            # Threads that need the same day all take the one that was kept.
+            found = self._days.setdefault(day, found)
+            for oldest in list(self._days)[:-MOST_DAYS]:
+                self._days.pop(oldest, None)
+        return found
+
+    def offers_for(self, book: Book) -> dict[date, Offers]:
+        """Return the offers made so far that hold for another Book too: those for ingredients that are the same record.
+
+        Parameters
+        ----------
+        book : Book
+            A later Book.
+        """
+        if book.kitchen.cup != self.kitchen.cup:
+            return {}
+        same = {
+            at for at, pair in enumerate(zip(self.ingredients, book.ingredients, strict=False)) if pair[0] is pair[1]
+        }
+        days = {}
+        for day, offers in self._days.copy().items():
+            days[day] = Offers(book.ingredients, book.kitchen.cup, day)
+            days[day].update((at, offer) for at, offer in offers.copy().items() if at in same)
+        return days
 
     def _rates(self, day: date) -> FixedRates:
         return FixedRates(self.wide, self.counted, self.offers_on(day))
@@ -282,16 +368,6 @@ class CompiledBook:
             Place of the product.
         """
         return rule.covers(self.products[product])
-
-    def _closure(self, product: int) -> tuple[int, ...]:
-        found: set[int] = set()
-        waiting = [recipe for recipe, _ in self.exact.products[product].fill]
-        while waiting:
-            recipe = waiting.pop()
-            if recipe not in found:
-                found.add(recipe)
-                waiting.extend(sub for sub, _ in self.exact.recipes[recipe].subs)
-        return tuple(sorted(found))
 
 
 def _slots_of(tables: BookTables[Fraction], ingredients: int) -> tuple[tuple[int, ...], ...]:
@@ -331,26 +407,33 @@ _COMPILING = Lock()
 _COMPILED: dict[int, tuple[weakref.ref[Book], CompiledBook]] = {}
 
 
-def compile_book(book: Book) -> CompiledBook:
+def compile_book(book: Book, before: Book | None = None) -> CompiledBook:
     """Return a Book prepared for computing; the work is done once per Book object.
 
     Parameters
     ----------
     book : Book
         A sound Book (from `costing.contract.read_book`, or checked with `costing.contract.check_book`).
+    before : Book, optional
+        An earlier Book that shares the records that did not change; where it was prepared too, the work for these is
+        not done again.
 
     Returns
     -------
     CompiledBook
         Cached until the Book is garbage collected.
     """
-    key = id(book)
-    cached = _COMPILED.get(key)
-    if cached is not None and cached[0]() is book:
-        return cached[1]
+    found = _compiled(book)
+    if found is not None:
+        return found
     with _COMPILING:
-        cached = _COMPILED.get(key)
-        if cached is None or cached[0]() is not book:
-            cached = weakref.ref(book, lambda _: _COMPILED.pop(key, None)), CompiledBook(book)
-            _COMPILED[key] = cached
-        return cached[1]
+        found = _compiled(book)
+        if found is None:
+            key, found = id(book), CompiledBook(book, None if before is None else _compiled(before))
+            _COMPILED[key] = weakref.ref(book, lambda _: _COMPILED.pop(key, None)), found
+        return found
+
+
+def _compiled(book: Book) -> CompiledBook | None:
+    cached = _COMPILED.get(id(book))
+    return cached[1] if cached is not None and cached[0]() is book else None

@@ -8,7 +8,7 @@ from django.db import transaction
 
 from orders.approvals.models import Approval, Message
 from orders.approvals.selectors import why_closed
-from orders.documents.content import content_read, sha256_of
+from orders.documents.content import QuoteContent, content_read, sha256_of
 from orders.documents.store import pdf_ask
 from orders.orders.services import order_from_quote
 from orders.quotes.mails import quote_mail_ask
@@ -64,20 +64,21 @@ def quote_approve(
     quote = quote_locked(quote_id)
     if not name.strip():
         raise NameMissing()
-    given = Approval.objects.filter(quote=quote).first()
+    given = _given(quote)
     if given is not None and given.content_sha256 == content_sha256:
         return given
     _still_open(quote, at)
     if content_sha256 != quote.content_sha256 or sha256_of(quote.content) != content_sha256:
         raise ContentDiffers()
+    content = content_read(quote.content)
     approval = Approval(
-        button=content_read(quote.content).button,
+        button=content.button,
         name=name.strip()[:120],
         link_id=evidence.link_id,
         ip=evidence.ip,
         user_agent=evidence.user_agent[:300],
     )
-    return _approved(quote, approval, by=_customer(evidence), at=at)
+    return _approved(quote, content, approval, by=_customer(evidence), at=at)
 
 
 @transaction.atomic(durable=True)
@@ -96,16 +97,21 @@ def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at:
         raise NameMissing()
     if not reason.strip():
         raise ReasonMissing()
-    given = Approval.objects.filter(quote=quote).first()
+    given = _given(quote)
     if given is not None:
         return given
     _still_open(quote, at)
     approval = Approval(button="", name=name.strip()[:120], recorded_by=by)
-    return _approved(quote, approval, by=by, at=at, note=reason.strip())
+    return _approved(quote, content_read(quote.content), approval, by=by, at=at, note=reason.strip())
 
 
 def _customer(evidence: ApprovalEvidence) -> str:
     return customer(evidence.link_id)
+
+
+def _given(quote: Quote) -> Approval | None:
+    """Return the quote's approval; one that still waits for its answer has none."""
+    return None if quote.status == QuoteStatus.SENT else Approval.objects.filter(quote=quote).first()
 
 
 def _still_open(quote: Quote, at: datetime) -> None:
@@ -114,10 +120,11 @@ def _still_open(quote: Quote, at: datetime) -> None:
         raise closed
 
 
-def _approved(quote: Quote, approval: Approval, *, by: str, at: datetime, note: str = "") -> Approval:
+def _approved(
+    quote: Quote, content: QuoteContent, approval: Approval, *, by: str, at: datetime, note: str = ""
+) -> Approval:
     if quote.pdf is None:
         raise PdfNotStored(what=str(quote))
-    content = content_read(quote.content)
     transition(quote, QuoteEvent.APPROVE, by=by, at=at, note=note, answered_at=at)
     approval.quote = quote
     approval.content_sha256 = quote.content_sha256
@@ -125,7 +132,6 @@ def _approved(quote: Quote, approval: Approval, *, by: str, at: datetime, note: 
     approval.statement = content.statement
     approval.at = at
     approval.save(force_insert=True)
-    order_from_quote(quote=quote, content=content, by=by, at=at)
     pdf_ask(
         kind="approval_pdf",
         payload={"approval": approval.pk, "mail": "approved"},
@@ -134,6 +140,8 @@ def _approved(quote: Quote, approval: Approval, *, by: str, at: datetime, note: 
         at=at,
     )
     quote_mail_ask("kitchen_approved", quote, at=at)
+    # Last, because every other approval waits from its number to the commit.
+    order_from_quote(quote=quote, content=content, by=by, at=at)
     return approval
 
 

@@ -20,9 +20,12 @@ from orders.records.transitions import audit, transition
 
 
 def order_from_quote(*, quote: Quote, content: QuoteContent, by: str, at: datetime) -> Order:
-    """Create the confirmed order of an approved quote. It runs in the approval's transaction."""
-    order = Order.objects.create(
-        number=number_next("order"),
+    """Create the confirmed order of an approved quote, at the end of the approval's transaction.
+
+    Its number comes last: whoever needs one waits for the commit of this one.
+    """
+    products = _products(quote, content)
+    order = Order(
         quote=quote,
         customer=quote.inquiry.customer,
         title=content.event.title,
@@ -35,7 +38,8 @@ def order_from_quote(*, quote: Quote, content: QuoteContent, by: str, at: dateti
         final_count_on=content.final_count_on,
         confirmed_at=at,
     )
-    products = _products(quote, content)
+    order.number = number_next("order")
+    order.save(force_insert=True)
     OrderLine.objects.bulk_create(
         OrderLine(order=order, position=place, product_id=products[line.product], name=line.name, units=line.units)
         for place, line in enumerate(content.lines)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pickle
 import re
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
@@ -14,6 +15,7 @@ from hypothesis import strategies as st
 from costing import Book, Brief, BriefLine, Estimate, estimate, read_book, read_brief
 from costing.contract import LineEstimate, write_brief
 from costing.estimating.computation import Computation
+from costing.measures.measure import CupKind
 from costing.money.rounding import half_up, minor_digits
 from costing.requirements.compiled_book import compile_book
 from tests.contract.kitchens import any_book, any_brief
@@ -188,3 +190,72 @@ def test_a_larger_quantity_that_is_charged_less_is_reported() -> None:
     more = estimate(book, brief.with_line("custard-tart-10", units=24))
     assert more.lines[0].amount < found.lines[0].amount
     assert "more_costs_less" not in {w.code for w in more.warnings}
+
+
+def _dearer(book: Book, at: int) -> Book:
+    """Raise the prices of one ingredient's packs."""
+    goods = list(book.ingredients)
+    place = at % len(goods)
+    packs = tuple(replace(pack, price=pack.price * 3 / 2) for pack in goods[place].packs)
+    goods[place] = replace(goods[place], packs=packs)
+    return replace(book, ingredients=tuple(goods))
+
+
+def _thrown_away(book: Book, at: int) -> Book:
+    """Halve what is usable of one ingredient."""
+    goods = list(book.ingredients)
+    place = at % len(goods)
+    parts = tuple(replace(part, share=part.share / 2) for part in goods[place].parts)
+    goods[place] = replace(goods[place], yield_=goods[place].yield_ / 2, parts=parts)
+    return replace(book, ingredients=tuple(goods))
+
+
+def _turned(book: Book, at: int) -> Book:
+    return replace(book, ingredients=book.ingredients[::-1], recipes=book.recipes[::-1], products=book.products[::-1])
+
+
+def _more_waste(book: Book, at: int) -> Book:
+    return replace(book, kitchen=replace(book.kitchen, waste=book.kitchen.waste + Fraction(1, 10)))
+
+
+def _other_cup(book: Book, at: int) -> Book:
+    cup: CupKind = "metric" if book.kitchen.cup == "us" else "us"
+    return replace(book, kitchen=replace(book.kitchen, cup=cup))
+
+
+def _more_spare(book: Book, at: int) -> Book:
+    products = tuple(replace(product, spare=product.spare + Fraction(1, 20)) for product in book.products)
+    return replace(book, products=products)
+
+
+def _more_lost(book: Book, at: int) -> Book:
+    recipes = tuple(replace(recipe, loss=recipe.loss / 2) for recipe in book.recipes)
+    return replace(book, recipes=recipes)
+
+
+_CHANGES = (_dearer, _thrown_away, _turned, _more_waste, _other_cup, _more_spare, _more_lost)
+
+
+@given(SEEDS, st.lists(st.tuples(st.sampled_from(_CHANGES), st.integers(0, 50)), min_size=1, max_size=3))
+def test_what_is_taken_over_from_an_earlier_book_changes_no_figure(
+    seed: int, changes: list[tuple[Callable[[Book, int], Book], int]]
+) -> None:
+    book, brief, _ = drawn(seed)
+    for change, at in changes:
+        changed = change(book, at)
+        compile_book(changed, book)
+        anew = pickle.loads(pickle.dumps(changed))  # noqa: S301 - our own bytes
+        assert estimate(changed, brief) == estimate(anew, brief)
+        book = changed
+
+
+def test_after_a_change_of_price_only_the_ingredient_with_new_packs_is_worked_out_again() -> None:
+    book, brief, found = drawn(7)
+    used = {ingredient.ingredient for ingredient in found.ingredients}
+    at = next(at for at, ingredient in enumerate(book.ingredients) if ingredient.code in used)
+    before, after = compile_book(book), compile_book(changed := _dearer(book, at), book)
+    estimate(changed, brief)
+    assert after.structure is before.structure
+    old, new = before.offers_on(brief.date), after.offers_on(brief.date)
+    assert {place for place in new if new[place] is not old[place]} == {at}
+    assert compile_book(_thrown_away(changed, at), changed).structure is not before.structure

@@ -28,6 +28,8 @@ _ROW: Final = 62
 _KEY_ROW: Final = 24
 #: A segment narrower than this [percent] has no room for its figure at 320 px.
 _ROOM: Final = 15
+#: Parts are drawn in whole parts of this many to the unit of money: whole numbers are added far faster than fractions.
+_FINEST: Final = 10**12
 #: Most characters of a name beside a price at 320 px.
 _NAME: Final = 22
 
@@ -44,28 +46,23 @@ class MakeUp:
     overhead: Figure
 
     @property
-    def costs(self) -> tuple[Fraction, Fraction, Fraction, Fraction]:
-        """Return the four costs in drawing order."""
-        return (
-            Fraction(self.ingredients),
-            Fraction(self.packaging),
-            Fraction(self.labor),
-            Fraction(self.overhead),
-        )
-
-    @property
-    def margin(self) -> Fraction:
-        """Return what is left of the price; negative when it does not cover the cost."""
-        return Fraction(self.price) - sum(self.costs)
+    def parts(self) -> tuple[int, ...]:
+        """Return costs and margin in drawing order, in whole `_FINEST`; the margin is negative below the cost."""
+        costs = [_finest(cost) for cost in (self.ingredients, self.packaging, self.labor, self.overhead)]
+        return (*costs, _finest(self.price) - sum(costs))
 
 
-def _described(line: MakeUp, currency: str) -> str:
-    whole = Fraction(line.price)
-    values = (*line.costs, line.margin)
-    parts = ", ".join(
-        f"{name} {percent(value / whole) if whole else '0 %'}" for name, value in zip(PARTS, values, strict=True)
+def _finest(value: Figure) -> int:
+    over, under = value.as_integer_ratio()
+    return (2 * over * _FINEST + under) // (2 * under)
+
+
+def _described(line: MakeUp, parts: Sequence[int], currency: str) -> str:
+    whole = sum(parts)
+    shares = ", ".join(
+        f"{name} {percent(Fraction(part, whole)) if whole else '0 %'}" for name, part in zip(PARTS, parts, strict=True)
     )
-    return f"{line.label}, {amount(line.price, currency)}: {parts}"
+    return f"{line.label}, {amount(line.price, currency)}: {shares}"
 
 
 def _key(drawing: Drawing, fills: dict[str, str], top: int) -> int:
@@ -81,31 +78,27 @@ def _key(drawing: Drawing, fills: dict[str, str], top: int) -> int:
     return top + 3 * _KEY_ROW + 8
 
 
-def _bar(drawing: Drawing, line: MakeUp, fills: dict[str, str], top: int, currency: str) -> int:
+def _bar(drawing: Drawing, line: MakeUp, parts: Sequence[int], fills: dict[str, str], top: int, currency: str) -> int:
     """Draw a line's name, price and bar; return where the next one begins."""
-    values = (*line.costs, max(line.margin, Fraction(0)))
-    whole = sum(values)
+    price, lost = sum(parts), max(-parts[-1], 0)
+    whole = price + lost
     drawing.text(amount(line.price, currency), 100, y=top + 14, anchor="end")
     top += drawing.heading(line.label, top=top, room=_NAME)
-    x = Fraction(0)
-    for number, (name, value) in enumerate(zip(PARTS, values, strict=True), start=1):
-        width = share(value, whole)
-        if not width:
+    drawn = 0
+    for number, (name, value) in enumerate(zip(PARTS, parts, strict=True), start=1):
+        if value <= 0:
             continue
+        x, width = Fraction(100 * drawn, whole), Fraction(100 * value, whole)
         drawing.rect(x, width, y=top + 22, height=_BAR, fill=fills[name], stroke=CARD)
         if width >= _ROOM:
-            drawing.label(
-                f"{number}: {percent(value / Fraction(line.price), 0)}" if line.price else str(number),
-                x + width / 2,
-                y=top + 40,
-            )
-        x += width
-    if line.margin < 0:
-        at = share(Fraction(line.price), whole)
-        drawing.line(at, top=top + 18, bottom=top + 26 + _BAR, stroke="#a3122f")
+            words = f"{number}: {percent(Fraction(value, price), 0)}" if price else str(number)
+            drawing.label(words, x + width / 2, y=top + 40)
+        drawn += value
+    if lost:
+        drawing.line(share(price, whole), top=top + 18, bottom=top + 26 + _BAR, stroke="#a3122f")
     drawing.rect(0, 100, y=top + 22, height=_BAR, fill="none", stroke=INK)
-    if line.margin < 0:
-        drawing.text(f"{amount(-line.margin, currency)} below cost", 0, y=top + 66, fill="#a3122f")
+    if lost:
+        drawing.text(f"{amount(Fraction(lost, _FINEST), currency)} below cost", 0, y=top + 66, fill="#a3122f")
         top += 20
     return top + _ROW
 
@@ -117,11 +110,12 @@ def price_makeup(
 
     Where the price does not cover the cost the bar is the cost, and a line marks where the price ends.
     """
-    drawing = Drawing(title, sentences(_described(line, currency) for line in lines))
+    split = [(line, line.parts) for line in lines]
+    drawing = Drawing(title, sentences(_described(line, parts, currency) for line, parts in split))
     fills = {name: drawing.pattern(name, ground, marks) if marks else ground for name, (ground, marks) in _LOOK.items()}
     top = _key(drawing, fills, 0)
-    for line in lines:
-        top = _bar(drawing, line, fills, top, currency)
+    for line, parts in split:
+        top = _bar(drawing, line, parts, fills, top, currency)
     if not lines:
         drawing.text("No lines yet.", 0, y=top + 14, fill=SOFT)
         top += _ROW

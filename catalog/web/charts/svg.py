@@ -33,6 +33,8 @@ def share(value: Fraction | float, whole: Fraction | float) -> Fraction:
 
 def pc(value: Fraction | float) -> str:
     """Write a percentage as an SVG length."""
+    if isinstance(value, int):
+        return f"{value}%"
     return f"{rounded(Fraction(value), 3).normalize():f}%"
 
 

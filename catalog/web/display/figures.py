@@ -19,15 +19,17 @@ _GRAMS_PER_OUNCE: Final = FACTORS["oz", "us"]
 
 def exactly(value: Figure) -> Fraction:
     """Return a figure as an exact fraction; a float as the decimal that is printed for it."""
+    if type(value) is Fraction:
+        return value
     return Fraction(str(value)) if isinstance(value, float) else Fraction(value)
 
 
 def rounded(value: Figure, digits: int) -> Decimal:
     """Round half up on the absolute value, exactly."""
     exact = exactly(value)
-    whole = (2 * abs(exact.numerator) * 10**digits + exact.denominator) // (2 * exact.denominator)
-    number = Decimal(whole).scaleb(-digits)
-    return -number if exact < 0 and whole else number
+    over, under = exact.numerator, exact.denominator
+    whole = (2 * abs(over) * 10**digits + under) // (2 * under)
+    return Decimal(-whole if over < 0 else whole).scaleb(-digits)
 
 
 @lru_cache(maxsize=4096)

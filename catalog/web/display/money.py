@@ -2,7 +2,6 @@
 
 import re
 from decimal import Decimal
-from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
@@ -10,7 +9,6 @@ from babel.core import Locale
 from babel.numbers import NumberPattern, format_currency, parse_pattern
 from djmoney.money import Money
 
-from catalog.records.money import money_of
 from catalog.web.display.figures import Figure, exactly, rounded
 from catalog.web.display.settings import current
 from costing.money.currencies import MINOR_DIGITS
@@ -28,11 +26,12 @@ def minor(value: int | Money | None, currency: str = "") -> str:
     """Write whole minor units, or money that is charged: 1234 is $12.34."""
     if value is None:
         return ""
-    if not isinstance(value, Money):
-        currency = currency or current().currency
-        value = money_of(Decimal(value).scaleb(-currency_decimals(currency)), currency)
-    digits = currency_decimals(value.currency.code)
-    return _written(value, digits, digits)
+    if isinstance(value, Money):
+        digits = currency_decimals(value.currency.code)
+        return _written(value.amount, value.currency.code, digits, digits)
+    currency = currency or current().currency
+    digits = currency_decimals(currency)
+    return _written(Decimal(value).scaleb(-digits), currency, digits, digits)
 
 
 def amount(value: Figure | Money | None, currency: str = "") -> str:
@@ -45,12 +44,12 @@ def amount(value: Figure | Money | None, currency: str = "") -> str:
     currency = currency or current().currency
     digits = currency_decimals(currency)
     exact = exactly(value)
-    most = digits + 2 if 0 < abs(exact) < Fraction(10, 10**digits) else digits
-    return _written(money_of(rounded(exact, most), currency), digits, most)
+    small = 0 < abs(exact.numerator) * 10**digits < 10 * exact.denominator
+    return _written(rounded(exact, digits + 2 if small else digits), currency, digits, digits + 2 if small else digits)
 
 
-def _written(money: Money, least: int, most: int) -> str:
-    return _money_text(str(money.amount), money.currency.code, current().locale, least, most)
+def _written(number: Decimal, currency: str, least: int, most: int) -> str:
+    return _money_text(str(number), currency, current().locale, least, most)
 
 
 @lru_cache(maxsize=4096)

@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 from django.http import QueryDict
+from django.utils.choices import BaseChoiceIterator
 from djmoney.money import Money
 
 from catalog.products.models import Product
@@ -30,10 +31,26 @@ def _charged_in(currency: str, *fields: forms.Field) -> None:
         field.use_currency(currency, charged=True)  # type: ignore[attr-defined]  # a money field
 
 
+class _Offered(BaseChoiceIterator):
+    """The products a row may name, listed once for all rows of a table."""
+
+    def __init__(self, products: Sequence[Product]) -> None:
+        self.by_key = {str(product.pk): product for product in products}
+        self._listed = [("", "choose"), *((key, str(product)) for key, product in self.by_key.items())]
+
+    def __iter__(self) -> Iterator[tuple[str, str]]:
+        return iter(self._listed)
+
+
+class _OfferedField(forms.ChoiceField):
+    def valid_value(self, value: Any) -> bool:
+        return str(value) in self.choices.by_key  # type: ignore[union-attr]  # LineForm sets them
+
+
 class LineForm(forms.Form):
     """One product on the table."""
 
-    product = forms.ChoiceField(
+    product = _OfferedField(
         label="Product",
         required=False,
         error_messages={"invalid_choice": "That product is not sold any more. Choose another."},
@@ -42,13 +59,10 @@ class LineForm(forms.Form):
     units = WholeField(what="how many", label="How many", required=False, least=0, most=1_000_000, example="96")
     unit_price = MoneyField(what="the price each", label="Price each by hand", required=False)
 
-    def __init__(self, *args: Any, products: Sequence[Product], currency: str, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, offered: _Offered, currency: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.products = {str(product.pk): product for product in products}
-        self.fields["product"].choices = [  # type: ignore[attr-defined]  # a choice field
-            ("", "choose"),
-            *((key, str(product)) for key, product in self.products.items()),
-        ]
+        self.products = offered.by_key
+        self.fields["product"].choices = offered  # type: ignore[attr-defined]  # a choice field
         _charged_in(currency, self.fields["unit_price"])
 
     @property
@@ -237,7 +251,7 @@ class TableForms:
             data,
             prefix="lines",
             initial=[_line_shown(line, currency) for line in lines],
-            form_kwargs={"products": products, "currency": currency},
+            form_kwargs={"offered": _Offered(products), "currency": currency},
         )
         self.extras = ExtraFormSet(
             data,
