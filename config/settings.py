@@ -24,7 +24,7 @@ BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = Path(env.text("COLDSET_VAR") or BASE_DIR / "var")
 
 # Without a key headless commands still work; Django refuses to serve.
-SECRET_KEY = env.secret("COLDSET_SECRET_KEY", VAR_DIR / "secret-key")
+SECRET_KEY = env.secret_of(env.SIGNING_KEY, VAR_DIR)
 # Keys it had before: what they signed and encrypted can still be read.
 SECRET_KEY_FALLBACKS = env.words("COLDSET_OLD_SECRET_KEYS")
 DEBUG = env.flag("COLDSET_DEBUG", default=False)
@@ -189,7 +189,7 @@ EMAIL_PORT = env.number("COLDSET_SMTP_PORT", 465)
 EMAIL_USE_SSL = EMAIL_PORT == 465
 EMAIL_USE_TLS = EMAIL_PORT == 587
 EMAIL_HOST_USER = env.text("COLDSET_SMTP_USER")
-EMAIL_HOST_PASSWORD = env.secret("COLDSET_SMTP_PASSWORD", VAR_DIR / "smtp-password")
+EMAIL_HOST_PASSWORD = env.secret_of(env.SMTP_PASSWORD, VAR_DIR)
 EMAIL_TIMEOUT = 30
 EMAIL_FILE_PATH = VAR_DIR / "mail"
 EMAIL_BACKEND = (

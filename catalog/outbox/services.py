@@ -188,9 +188,8 @@ def _wake_again(at: datetime) -> None:
     again = Q(wake_after=None) | Q(wake_after__lte=at) | Q(wake_after__gt=at + LONGEST_WAKE + SKEW)
     rows = list(Outbox.objects.filter(late, again, status=Status.WAITING).order_by("run_after", "pk")[:WAKE_ROWS])
     sent = broker_wake((row.pk, row.kind, min(row.run_after, at)) for row in rows)
-    for row in rows:
-        row.wake_after = at + min(max(UNDELIVERED, at - row.run_after), LONGEST_WAKE)
-    Outbox.objects.bulk_update([row for row in rows if row.pk in sent], ["wake_after"])
+    again_at = {row.pk: at + min(max(UNDELIVERED, at - row.run_after), LONGEST_WAKE) for row in rows if row.pk in sent}
+    Outbox.objects.bulk_update([Outbox(pk=pk, wake_after=moment) for pk, moment in again_at.items()], ["wake_after"])
 
 
 @transaction.atomic(durable=True)

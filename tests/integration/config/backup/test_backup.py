@@ -265,6 +265,7 @@ def test_a_backup_of_an_earlier_version_is_restored_and_then_migrated(
     filled.database.manage("backup", str(file))
     assert "Run manage.py migrate" in empty.manage("restore", str(file))
     empty.manage("migrate", "--skip-checks", "--verbosity=0")
+    assert "Every sum is what the documents add up to." in empty.manage("running_sums")
     assert _counts(empty)["orders_order"] == 1
 
 
