@@ -14,7 +14,16 @@ from orders.personal_data.selectors import Person
 LEFT_OUT: Final = frozenset(
     {
         *("brief", "estimate", "book", "goods_margin", "override_reason", "override_by", "override_at"),
-        *("idempotency_key", "token_sha256", "request_id", "message_key", "claimed_at", "attempts", "run_after"),
+        *(
+            "idempotency_key",
+            "token_sha256",
+            "request_id",
+            "message_key",
+            "claimed_at",
+            "attempts",
+            "run_after",
+            "wake_after",
+        ),
         *("seller", "recorded_by", "issued_by", "sent_by"),
     }
 )
@@ -26,6 +35,11 @@ class Section:
 
     heading: str
     rows: list[dict[str, Any]]
+
+
+def export_title(person: Person) -> str:
+    """Return what the owner's list of mails and files calls the export; the name is not stored there either."""
+    return f"Personal data of customer {person.customer.pk}"
 
 
 def person_sections(person: Person) -> list[Section]:

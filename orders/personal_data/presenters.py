@@ -14,6 +14,12 @@ _BOOKS: Final = "tax law asks for them for years, and a hash proves the words of
 _RETENTION: Final = {
     "outbox": ("Mails and files that are done", "deleted", "long enough to look up whether a mail went out"),
     "backup": ("Entries about backups", "deleted", "long enough to see that they are made"),
+    "prepared_file": ("Files made on request: the register, a person's data", "deleted", "each can be made again"),
+    "price_list_file": (
+        "Files of price lists; their names, hashes and rows stay",
+        "deleted",
+        "long enough to compare a price with the list it came from",
+    ),
     "inquiry": (
         "Inquiries that came to nothing, from the day of the event",
         "deleted; where a quote was sent, their words and the quote's are erased, and its PDF is deleted",

@@ -14,7 +14,7 @@ from django.db import models, transaction
 
 from orders.approvals.models import Approval, Message
 from orders.documents.content import content_erased, sha256_of
-from orders.documents.models import StoredBytes
+from orders.documents.models import PreparedFile, StoredBytes
 from orders.inquiries.models import Customer, Inquiry
 from orders.personal_data.selectors import Person, person_of, still_open
 from orders.quotes.models import Quote
@@ -47,6 +47,7 @@ def person_erase(*, customer_id: int, by: str, at: datetime) -> None:
         raise StillOpen(what=", ".join(numbers))
     audit(person.customer, ERASE, by=by, at=at)
     person.mails.delete()
+    PreparedFile.objects.filter(kind="person_file", facts__customer=customer_id).delete()
     person.links.filter(revoked_at=None).update(revoked_at=at)
     erase_words(person, by=by, at=at)
     quotes_erase(person, by=by, at=at)
@@ -62,7 +63,12 @@ def person_exported(*, customer_id: int, by: str, at: datetime) -> None:
 
     Raises Customer.DoesNotExist.
     """
-    audit(Customer.objects.get(pk=customer_id), "export_data", by=by, at=at)
+    export_noted(Person(Customer.objects.get(pk=customer_id)), by=by, at=at)
+
+
+def export_noted(person: Person, *, by: str, at: datetime) -> None:
+    """Write down that a person's data was exported; it has no transaction of its own."""
+    audit(person.customer, "export_data", by=by, at=at)
 
 
 def erase_words(person: Person, *, by: str, at: datetime) -> None:

@@ -2,8 +2,10 @@
 
 import os
 from argparse import ArgumentParser
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
@@ -42,9 +44,8 @@ class Command(BaseCommand):
         if not file:
             raise CommandError("Name the ZIP file to write: manage.py person export CUSTOMER FILE.zip")
         now = timezone.now()
-        with kitchen_display(kitchen()):
-            body = person_zip(person, at=now)
-        _write(Path(file), body)
+        with _new_file(Path(file)) as out, kitchen_display(kitchen()):
+            person_zip(out, person, at=now)
         person_exported(customer_id=person.customer.pk, by=COMMAND, at=now)
         self.stdout.write(f"Written to {file}.")
 
@@ -72,10 +73,11 @@ def _customer(text: str) -> Customer:
     return people[0]
 
 
-def _write(file: Path, body: bytes) -> None:
-    """Write a file that only its owner can read; it must not exist."""
+@contextmanager
+def _new_file(file: Path) -> Iterator[IO[bytes]]:
+    """Open a file that only its owner can read; it must not exist."""
     try:
-        with os.fdopen(os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as written:
-            written.write(body)
+        with os.fdopen(os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as out:
+            yield out
     except OSError as problem:
         raise CommandError(f"{file}: {problem.strerror or problem}. Choose a file that does not exist.") from problem

@@ -20,12 +20,13 @@ from orders.approvals.models import Approval, Link, Message
 from orders.approvals.selectors import link_of
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change, quote_decline
 from orders.documents.content import canonical, content_erased, content_read, sha256_of
-from orders.documents.models import Document, StoredBytes
+from orders.documents.models import Document, PreparedFile, PreparedPart, StoredBytes
 from orders.inquiries.models import Customer, Inquiry
 from orders.invoices.models import Invoice, Payment
 from orders.orders.models import Order
 from orders.orders.services import order_close, order_deliver
 from orders.personal_data.export_content import person_sections
+from orders.personal_data.file_services import person_file_ask, person_file_write
 from orders.personal_data.selectors import person_of, still_open
 from orders.personal_data.services import person_erase
 from orders.quotes.models import Quote
@@ -96,10 +97,16 @@ def stored_text() -> str:
 
 def test_everything_about_a_person_is_exported_to_read_and_for_a_program(customer: Customer, client: Client) -> None:
     client.force_login(factories.user_make())
-    answer = client.post(f"/inquiries/customers/{customer.pk}/personal-data/export/")
+    asked = client.post(f"/inquiries/customers/{customer.pk}/personal-data/export/")
+    assert not PreparedPart.objects.exists(), "the request writes no file"
+    waiting = client.get(asked.url)  # type: ignore[attr-defined]  # a redirect has it
+    assert waiting.status_code == 202
+    assert "ZIP file of the personal data of Zephyrine" in waiting.content.decode()
+    outbox_sweep(at=MUCH_LATER)
+    answer = client.get(asked.url)  # type: ignore[attr-defined]  # a redirect has it
     assert answer["Content-Type"] == "application/zip"
     assert "Zephyrine" not in answer["Content-Disposition"]
-    archive = zipfile.ZipFile(io.BytesIO(answer.content))
+    archive = zipfile.ZipFile(io.BytesIO(answer.getvalue()))
     data = json.loads(archive.read("personal-data.json"))
     assert data["Customer"][0]["Name"] == PERSON["name"]
     assert data["Customer"][0]["E-mail"] == PERSON["email"]
@@ -114,6 +121,16 @@ def test_everything_about_a_person_is_exported_to_read_and_for_a_program(custome
     assert len(pdfs) >= 3
     assert all(archive.read(name).startswith(b"%PDF") for name in pdfs)
     assert AuditEntry.objects.filter(document="customer", event="export_data", by=BY).count() == 1
+
+
+def test_erasing_a_person_takes_the_exports_of_their_data_along(customer: Customer) -> None:
+    written, waiting = (person_file_ask(customer_id=customer.pk, by=BY, at=MUCH_LATER) for _ in range(2))
+    person_file_write(row=Outbox.objects.get(about=f"file:{written.pk}"), at=MUCH_LATER)
+    assert PreparedPart.objects.filter(file=written).exists()
+    person_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
+    person_file_write(row=Outbox.objects.get(about=f"file:{waiting.pk}"), at=MUCH_LATER)
+    assert not PreparedFile.objects.exists()
+    assert not PreparedPart.objects.exists()
 
 
 def test_a_table_that_leads_to_a_customer_is_exported(customer: Customer) -> None:
