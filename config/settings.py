@@ -207,7 +207,7 @@ OUTBOX_HANDLERS = {
     "invoice_mail": "orders.mail.services.mail_send",
     "export_files": "orders.register.services.export_files_write",
     "register_file": "orders.register.services.register_file_write",
-    "person_file": "orders.personal_data.file_services.person_file_write",
+    "subject_file": "orders.personal_data.file_services.subject_file_write",
     "account_mail": "orders.mail.services.mail_send",
     "price_list": "catalog.price_lists.services.price_list_read",
 }
@@ -232,7 +232,7 @@ REFUSAL_SENTENCES = {
 OUTBOX_LANES: dict[str, dict[str, Any]] = {
     "mail": {"kinds": ["mail", "invoice_mail", "account_mail"], "seconds": 120},
     "documents": {"kinds": ["quote_pdf", "approval_pdf", "invoice_pdf"], "seconds": 120},
-    "files": {"kinds": ["price_list", "export_files", "register_file", "person_file"], "seconds": 300},
+    "files": {"kinds": ["price_list", "export_files", "register_file", "subject_file"], "seconds": 300},
 }
 
 # Services called every so many seconds: name(*, at) -> seconds.

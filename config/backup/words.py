@@ -8,7 +8,7 @@ from django.db import connection
 
 from config.backup.archive import Manifest
 from config.backup.keys import SIGNING, SMTP
-from config.backup.services import Backup, Restored
+from config.backup.services import BackupFile, Restored
 
 #: Most rows that are listed by name.
 _MOST: Final = 10
@@ -31,7 +31,7 @@ def size_words(size: int) -> str:
     return f"{size / 1_000_000:.1f} MB" if size >= 100_000 else f"{size / 1000:.1f} kB"
 
 
-def backup_words(backup: Backup) -> Iterator[str]:
+def backup_words(backup: BackupFile) -> Iterator[str]:
     """Write what is in a backup that was just made, and what is not."""
     yield f"{backup.path}: {size_words(backup.size)}, {content_words(backup.manifest)}"
     yield (

@@ -23,7 +23,7 @@ from orders.approvals.models import Approval
 from orders.documents.models import PreparedFile
 from orders.inquiries.models import Customer, Inquiry
 from orders.orders.models import Order
-from orders.personal_data.selectors import Person, still_open
+from orders.personal_data.selectors import DataSubject, still_open
 from orders.personal_data.services import erase_origins, erase_words, inquiry_erase, quotes_erase
 from orders.quotes.models import Quote
 from orders.records.actors import CLOCK
@@ -73,10 +73,10 @@ def _delete_file(price_list: PriceList, at: datetime) -> None:
 
 def _erase_lost(inquiry: Inquiry, at: datetime) -> None:
     """Erase an inquiry that came to nothing, with the words of its messages and notes."""
-    person = Person(inquiry.customer, only=inquiry)
-    erase_words(person, by=CLOCK, at=at)
-    erase_origins(person.approvals, by=CLOCK, at=at)
-    quotes_erase(person, by=CLOCK, at=at)
+    subject = DataSubject(inquiry.customer, only=inquiry)
+    erase_words(subject, by=CLOCK, at=at)
+    erase_origins(subject.approvals, by=CLOCK, at=at)
+    quotes_erase(subject, by=CLOCK, at=at)
     inquiry_erase(inquiry, by=CLOCK, at=at)
 
 
@@ -169,7 +169,7 @@ def _apply(rule: Rule, let_go: Callable[[Any, datetime], None], at: datetime) ->
             continue
         try:
             with transaction.atomic():
-                if isinstance(row, Inquiry) and still_open(Person(row.customer, only=row)):
+                if isinstance(row, Inquiry) and still_open(DataSubject(row.customer, only=row)):
                     continue
                 let_go(row, at)
         except DatabaseError:  # refused by a trigger, or something names the row since

@@ -11,23 +11,23 @@ from catalog.web.access import OWNER, allow
 from orders.documents.models import PreparedFile
 from orders.documents.responses import prepared_or_wait
 from orders.inquiries.models import Customer
-from orders.personal_data.file_services import person_file_ask
+from orders.personal_data.file_services import subject_file_ask
 from orders.personal_data.forms import EraseForm
-from orders.personal_data.presenters import person_shown
-from orders.personal_data.selectors import Person
-from orders.personal_data.services import person_erase
+from orders.personal_data.presenters import subject_shown
+from orders.personal_data.selectors import DataSubject
+from orders.personal_data.services import subject_erase
 
 
 @allow(OWNER)
 def personal_data(request: HttpRequest, pk: int) -> HttpResponse:
     """Show what is stored about a customer, what erasing removes and what stays; erase it."""
-    person = Person(get_object_or_404(Customer, pk=pk))
+    subject = DataSubject(get_object_or_404(Customer, pk=pk))
     form = EraseForm(request.POST if request.method == "POST" else None)
     if form.is_bound and form.is_valid():
-        person_erase(customer_id=pk, by=request.user.get_username(), at=timezone.now())
+        subject_erase(customer_id=pk, by=request.user.get_username(), at=timezone.now())
         messages.success(request, "The personal data is erased.")
         return redirect("customers")
-    context = {"customer": person.customer, "shown": person_shown(person), "form": form}
+    context = {"customer": subject.customer, "shown": subject_shown(subject), "form": form}
     return render(request, "orders/personal_data/person.html", context)
 
 
@@ -36,7 +36,7 @@ def personal_data(request: HttpRequest, pk: int) -> HttpResponse:
 def personal_data_export(request: HttpRequest, pk: int) -> HttpResponse:
     """Ask for everything stored about a customer; the outbox writes the file."""
     get_object_or_404(Customer, pk=pk)
-    file = person_file_ask(customer_id=pk, by=request.user.get_username(), at=timezone.now())
+    file = subject_file_ask(customer_id=pk, by=request.user.get_username(), at=timezone.now())
     return redirect("customer-personal-data-file", pk=pk, file=file.pk)
 
 
@@ -44,7 +44,7 @@ def personal_data_export(request: HttpRequest, pk: int) -> HttpResponse:
 @require_safe
 def personal_data_file(request: HttpRequest, pk: int, file: int) -> HttpResponseBase:
     """Return the export of a customer's data, or a page that waits for it."""
-    found = get_object_or_404(PreparedFile, pk=file, kind="person_file", facts__customer=pk)
+    found = get_object_or_404(PreparedFile, pk=file, kind="subject_file", facts__customer=pk)
     customer = get_object_or_404(Customer, pk=pk)
     back = reverse("customer-personal-data", args=[pk])
     context = {"what": f"the personal data of {customer.name}", "noun": "ZIP file", "back": back, "owner": True}

@@ -13,10 +13,10 @@ from django.utils import timezone
 from catalog.kitchen.selectors import kitchen
 from catalog.web.display import kitchen_display
 from orders.inquiries.models import Customer
-from orders.personal_data.files import person_zip
+from orders.personal_data.files import subject_zip
 from orders.personal_data.presenters import erased_words, open_words, retained_words
-from orders.personal_data.selectors import Person, still_open
-from orders.personal_data.services import person_erase, person_exported
+from orders.personal_data.selectors import DataSubject, still_open
+from orders.personal_data.services import subject_erase, subject_exported
 from orders.records.actors import COMMAND
 
 
@@ -34,29 +34,29 @@ class Command(BaseCommand):
 
     def handle(self, *, action: str, customer: str, file: str | None, yes: bool, **options: Any) -> None:
         """Run the action."""
-        person = Person(_customer(customer))
+        subject = DataSubject(_customer(customer))
         if action == "export":
-            self._export(person, file)
+            self._export(subject, file)
         else:
-            self._erase(person, yes=yes)
+            self._erase(subject, yes=yes)
 
-    def _export(self, person: Person, file: str | None) -> None:
+    def _export(self, subject: DataSubject, file: str | None) -> None:
         if not file:
             raise CommandError("Name the ZIP file to write: manage.py person export CUSTOMER FILE.zip")
         now = timezone.now()
         with _new_file(Path(file)) as out, kitchen_display(kitchen()):
-            person_zip(out, person, at=now)
-        person_exported(customer_id=person.customer.pk, by=COMMAND, at=now)
+            subject_zip(out, subject, at=now)
+        subject_exported(customer_id=subject.customer.pk, by=COMMAND, at=now)
         self.stdout.write(f"Written to {file}.")
 
-    def _erase(self, person: Person, *, yes: bool) -> None:
-        if words := open_words(still_open(person)):
+    def _erase(self, subject: DataSubject, *, yes: bool) -> None:
+        if words := open_words(still_open(subject)):
             raise CommandError(words)
         if yes:
-            person_erase(customer_id=person.customer.pk, by=COMMAND, at=timezone.now())
+            subject_erase(customer_id=subject.customer.pk, by=COMMAND, at=timezone.now())
             self.stdout.write("Erased.")
             return
-        lines = ["This is erased:", *erased_words(person), "", "This stays, and why:", *retained_words(person), ""]
+        lines = ["This is erased:", *erased_words(subject), "", "This stays, and why:", *retained_words(subject), ""]
         self.stdout.write("\n".join([*lines, "Nothing was erased yet: add --yes."]))
 
 
@@ -68,7 +68,7 @@ def _customer(text: str) -> Customer:
     if not people:
         raise CommandError("No customer has this number or e-mail address.")
     if len(people) > 1:
-        numbers = ", ".join(str(person.pk) for person in people)
+        numbers = ", ".join(str(subject.pk) for subject in people)
         raise CommandError(f"Several customers have this address: give the number of one ({numbers}).")
     return people[0]
 

@@ -144,7 +144,7 @@ def test_rows_that_have_to_stay_do_not_keep_a_full_round_from_the_others(
 ) -> None:
     monkeypatch.setattr(retention, "ROUND", 1)
     first = Inquiry.objects.earliest("pk")
-    monkeypatch.setattr(retention, "still_open", lambda person: person.only == first)
+    monkeypatch.setattr(retention, "still_open", lambda subject: subject.only == first)
     retention_apply(at=EVENT + 3 * YEAR, everything=True)
     assert list(Inquiry.objects.all()) == [first], "the second was never sent, so it goes whole"
     assert Inquiry.objects.get(pk=first.pk).title != ERASED
