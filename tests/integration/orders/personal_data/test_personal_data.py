@@ -175,7 +175,7 @@ def test_a_quote_that_came_to_nothing_keeps_its_figures_and_no_person(customer: 
     link = link_of(link_create(quote_id=declined.pk, at=NOW + timedelta(days=3)))
     assert link is not None
     link_opened(link_id=link.pk, at=NOW + timedelta(days=3))
-    person_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
+    subject_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
     declined.refresh_from_db()
     after = content_read(declined.content)
     assert [mark for mark in MARKS if mark in f"{declined.content} {declined.brief} {declined.estimate}"] == []
@@ -235,7 +235,7 @@ def test_of_a_quote_that_came_to_nothing_nothing_but_the_person_can_be_taken() -
 def test_the_page_of_an_erased_quote_says_so_and_makes_no_pdf_again(customer: Customer, client: Client) -> None:
     client.force_login(factories.user_make())
     declined = Quote.objects.get(status="declined")
-    person_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
+    subject_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
     page = client.get(f"/quotes/{declined.pk}/").content.decode()
     assert "personal data was erased from this quote" in page
     assert "/pdf/" not in page
