@@ -57,11 +57,11 @@ def rights() -> Iterator[Rights]:
 
 def _guarded(model: type[Any], rule: RowRules) -> Rights:
     table = model._meta.db_table
-    if rule.may_be_deleted:
+    if rule.drafts or rule.part_of:
         return Rights(table)  # drafts: the triggers tell them from what was sent
     changing = {*rule.changing, *(["status"] if hasattr(model, "TRANSITIONS") else [])}
     columns = tuple(model._meta.get_field(name).column for name in sorted(changing))
-    return Rights(table, update=bool(columns), delete=False, columns=columns)
+    return Rights(table, update=bool(columns), delete=rule.deleted_when_erased, columns=columns)
 
 
 def role_make(*, name: str, password: str) -> bool:

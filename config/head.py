@@ -23,6 +23,9 @@ class HeadMiddleware:
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
         """Answer the request; without a body when it is HEAD."""
         response = self.get_response(request)
+        if response.status_code in WITHOUT_LENGTH:
+            # Django gives every answer a length, these too.
+            response.headers.pop("Content-Length", None)
         if request.method != "HEAD":
             return response
         if isinstance(response, StreamingHttpResponse):

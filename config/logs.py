@@ -29,7 +29,7 @@ REFUSED: Final = "coldset.refused"
 
 #: What is masked wherever it stands.
 _MASKS: Final = (
-    (re.compile(r"(/q/|/password/[A-Za-z0-9_-]+/)[A-Za-z0-9_-]{16,}"), r"\1[token]"),
+    (re.compile(r"(/q/|/(?:password|email)/[A-Za-z0-9_-]+/)[A-Za-z0-9_-]{16,}"), r"\1[token]"),
     (re.compile(r"[^\s<>\"'(=:]+@[^\s<>\"')]+"), "[address]"),
     (re.compile(r"\?[^\s\"']+"), "?[query]"),
     (re.compile(r"\b[A-Za-z0-9_-]{40,}\b"), "[token]"),

@@ -128,6 +128,7 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 12}},
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "config.accounts.password_rules.CommonParts"},
     {"NAME": "config.accounts.password_rules.ContextWords"},
 ]
 PASSWORD_RESET_TIMEOUT = 60 * 60
@@ -242,6 +243,7 @@ PERIODIC_WORK = {
     "orders.quotes.send.services.quotes_expire": 600,
     "catalog.throttle.services.tries_clear": 3600,
     "config.accounts.sessions.sessions_clear": 3600,
+    "config.accounts.emails.new_emails_clear": 3600,
 }
 # Of these the loop does itself what is a few queries: that it is alive, and taking back what was interrupted. All else
 # is done by a process beside it.

@@ -8,7 +8,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.templatetags.static import static
-from django.views.decorators.http import require_GET, require_safe
+from django.views.decorators.http import require_safe
 
 from catalog.web.access import ANYBODY, ROLES, allow
 from catalog.web.display import joined
@@ -35,7 +35,7 @@ def favicon(request: HttpRequest) -> HttpResponse:
 
 
 @allow(ANYBODY)
-@require_GET
+@require_safe
 def cautions(request: HttpRequest) -> HttpResponse:
     """Say what the service cannot know and the kitchen must check."""
     return render(request, "site/cautions.html")

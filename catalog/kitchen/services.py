@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import date, time
 from typing import Any
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 
 from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
@@ -63,10 +63,24 @@ def profile_save(*, data: dict[str, Any], version: str = "") -> Kitchen:
         The currency would change although documents exist in it.
     """
     before = locked(Kitchen, 1)
-    if before is not None:
-        unchanged(before, version, profile_version, name=Reason("the_profile"))
-    if before is not None and data.get("currency", before.currency) != before.currency and currency_locked():
+    if before is None and _added(data):
+        catalog_changed()
+        return Kitchen.objects.get(pk=1)
+    before = unchanged(before or locked(Kitchen, 1), version, profile_version, name=Reason("the_profile"))
+    if data.get("currency", before.currency) != before.currency and currency_locked():
         raise CurrencyLocked(place="currency", currency=before.currency)
     kitchen, _ = Kitchen.objects.update_or_create(pk=1, defaults=data)
     catalog_changed()
     return kitchen
+
+
+def _added(data: dict[str, Any]) -> bool:
+    """Add the kitchen's row; return False when another window has just set the kitchen up."""
+    try:
+        with transaction.atomic():
+            Kitchen.objects.create(pk=1, **data)
+    except IntegrityError:
+        if not Kitchen.objects.filter(pk=1).exists():
+            raise
+        return False
+    return True

@@ -31,7 +31,7 @@ def profile(request: HttpRequest) -> HttpResponse:
             done = "The kitchen is set up. Hours and pay come next." if new else "The profile is saved."
             messages.success(request, done)
             return redirect("kitchen-hours" if new else "kitchen-profile")
-    context = {"form": edit.forms, "edit": edit, "new": new}
+    context = {"form": edit.forms, "edit": edit, "new": edit.record._state.adding}
     return render(request, "catalog/kitchen/profile.html", context, status=edit.status())
 
 

@@ -5,12 +5,17 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from typing import Final
 
+from django.core.paginator import Page, Paginator
 from django.db.models import Count, Prefetch, Q, QuerySet
 
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.units import CupKind
+
+#: Ingredients on a page of the list.
+SHOWN: Final = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,11 +29,12 @@ class PackRow:
     problem: MeasureError | None
 
 
-def ingredient_list(*, search: str = "", active: bool = True) -> QuerySet[Ingredient]:
-    """Return ingredients by name with their packs, in two queries."""
+def ingredient_page(*, search: str = "", active: bool = True, page: str | None = None) -> Page[Ingredient]:
+    """Return a page of ingredients by name with their packs, in three queries."""
     packs = Prefetch("packs", queryset=Pack.objects.select_related("supplier").order_by("position", "pk"))
     rows = Ingredient.objects.filter(active=active).prefetch_related(packs).order_by("name", "pk")
-    return rows.filter(Q(name__icontains=search) | Q(code__icontains=search)) if search else rows
+    found = rows.filter(Q(name__icontains=search) | Q(code__icontains=search)) if search else rows
+    return Paginator(found, SHOWN).get_page(page)
 
 
 def pack_rows(ingredient: Ingredient, packs: Iterable[Pack], *, day: date, cup: str) -> list[PackRow]:

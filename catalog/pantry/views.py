@@ -22,18 +22,21 @@ from catalog.web.display import measure
 from catalog.web.editor import deleted, refuse
 from catalog.web.edits import Edit
 from catalog.web.money_fields import amounts
+from catalog.web.pages import query_without_page
 
 
 @allow(OWNER)
 def ingredient_list(request: HttpRequest) -> HttpResponse:
     """List the ingredients with today's packs."""
     search = request.GET.get("find", "").replace("\x00", "").strip()[:80]
-    today, home = timezone.localdate(), kitchen()
+    today, home, inactive = timezone.localdate(), kitchen(), "no-longer" in request.GET
+    page = select.ingredient_page(search=search, active=not inactive, page=request.GET.get("page"))
     rows = [
         (row, [pack for pack in select.pack_rows(row, row.packs.all(), day=today, cup=home.cup) if pack.in_force])
-        for row in select.ingredient_list(search=search, active="no-longer" not in request.GET)
+        for row in page
     ]
-    context = {"rows": rows, "search": search, "kitchen_profile": home, "inactive": "no-longer" in request.GET}
+    context = {"rows": rows, "search": search, "kitchen_profile": home, "inactive": inactive}
+    context |= {"page": page, "list_query": query_without_page(request)}
     return render(request, "catalog/pantry/ingredients.html", context)
 
 

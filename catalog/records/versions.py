@@ -13,6 +13,8 @@ from catalog.records.errors import ChangedMeanwhile, Overtaken
 from catalog.records.reasons import Reason
 
 Row = TypeVar("Row", bound=models.Model)
+#: What stands for the version of a form that showed no stored record, or does not say which: never a record's version.
+UNSEEN = "unseen"
 
 
 def version_mark(content: Sequence[object]) -> str:
@@ -29,7 +31,9 @@ def stored(row: models.Model, columns: Iterable[str] = ()) -> list[str]:
 
 
 def unchanged(row: Row | None, version: str, version_of: Callable[[Row], str], *, name: str | Reason) -> Row:
-    """Return a row if its version is still the given one; without a version any row is accepted.
+    """Return a row if its version is still the given one.
+
+    Without a version any row is accepted: programs write what they have just read. Pages give one (or `UNSEEN`).
 
     Read the row by :func:`locked`, in the transaction that writes it.
 

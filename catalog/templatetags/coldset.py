@@ -16,6 +16,7 @@ from catalog.outbox.presenters import work_problem, work_summary
 from catalog.pantry.presenters import allergen_word, allergen_words
 from catalog.web import display, inputs
 from catalog.web.edits import Edit
+from catalog.web.people import name_on_page
 
 register = template.Library()
 
@@ -48,6 +49,12 @@ register.filter("work_summary", work_summary)
 def status(document: Any) -> str:
     """Write a document's status in a word."""
     return display.status(document)
+
+
+@register.simple_tag(takes_context=True)
+def who(context: template.Context, username: str) -> str:
+    """Write the name of the person whose user name a record holds."""
+    return name_on_page(context.get("request"), username)
 
 
 @register.simple_tag

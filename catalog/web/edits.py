@@ -9,6 +9,7 @@ from django.forms.formsets import BaseFormSet
 from django.http import QueryDict
 
 from catalog.records.errors import Overtaken
+from catalog.records.versions import UNSEEN
 from catalog.web.differences import Difference, marks_of, marks_read, merge
 from catalog.web.shown_values import AnyForm
 
@@ -50,6 +51,11 @@ class Edit(Generic[Record, Forms]):
         return bool(self.differences)
 
     @property
+    def unseen(self) -> bool:
+        """Whether the form was sent without saying which version it showed."""
+        return self.data is not None and not self.data.get("version")
+
+    @property
     def own(self) -> list[Difference]:
         """What was entered and stands in the form, against what is saved."""
         return [difference for difference in self.differences if not difference.taken]
@@ -66,12 +72,13 @@ class Edit(Generic[Record, Forms]):
     def saved(self, save: Callable[[str], Saved]) -> Saved | None:
         """Save by a function that takes the version; None when the record was overtaken.
 
-        Then `forms` shows what was entered, with the saved values of what was not touched, and `version` is the saved
-        one's, so that saving again is a decision. When nothing differs, it is saved.
+        A form that is sent without a version (by a program, or from a page that showed no record yet) overwrites
+        nothing. When it was overtaken, `forms` shows what was entered, with the saved values of what was not touched,
+        and `version` is the saved one's, so that saving again is a decision. When nothing differs, it is saved.
         """
         version, _, marks = self.version.partition(".")
         try:
-            return save(version or self.version)
+            return save(version or self.version or ("" if self.record is None else UNSEEN))
         except Overtaken:
             return self._compare(save, marks)
 

@@ -1,4 +1,4 @@
-"""Your account: e-mail, password, sessions."""
+"""Your account: password, sessions."""
 
 from django.contrib import messages
 from django.contrib.auth import update_session_auth_hash
@@ -10,8 +10,9 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from catalog.records.errors import Refusal
 from catalog.web.access import ROLES, allow
-from config.accounts.forms import ChangePasswordForm, EmailForm
-from config.accounts.passwords import email_change, password_change, password_check
+from config.accounts.emails import new_email_of
+from config.accounts.forms import ChangePasswordForm
+from config.accounts.passwords import password_change, password_check
 from config.accounts.person import person
 from config.accounts.presenters import account_sentence, limits_of_session
 from config.accounts.second_factor import needs_second_factor, recovery_codes_left, second_factor_of
@@ -27,6 +28,7 @@ def account(request: HttpRequest) -> HttpResponse:
     sessions = [(one, session_number(one.session_key), one.session_key == here) for one in sessions_of(user, at=now)]
     context = {
         "person": user,
+        "new_email": new_email_of(user, at=now),
         "factor": second_factor_of(user),
         "codes_left": recovery_codes_left(user),
         "required": needs_second_factor(user),
@@ -34,25 +36,6 @@ def account(request: HttpRequest) -> HttpResponse:
         "limits": limits_of_session(),
     }
     return render(request, "accounts/account.html", context)
-
-
-@sensitive_post_parameters("password")
-@require_http_methods(["GET", "HEAD", "POST"])
-@allow(*ROLES)
-def account_email(request: HttpRequest) -> HttpResponse:
-    """Change the e-mail address."""
-    user, now = person(request), timezone.now()
-    form = EmailForm(request.POST if request.method == "POST" else None, initial={"email": user.email})
-    if form.is_bound and form.is_valid():
-        try:
-            password_check(user=user, password=form.cleaned_data["password"], at=now)
-        except Refusal as refusal:
-            form.add_error("password", account_sentence(refusal))
-        else:
-            email_change(user=user, email=form.cleaned_data["email"], at=now)
-            messages.success(request, "Your e-mail address is saved.")
-            return redirect("account")
-    return render(request, "accounts/email.html", {"form": form})
 
 
 @sensitive_post_parameters()

@@ -27,6 +27,12 @@ class NothingToConfirm(AccountError):
     code = "nothing_to_confirm"
 
 
+class LinkUsedUp(AccountError):
+    """The link of a mail is wrong, over, or was used."""
+
+    code = "link_used_up"
+
+
 class NoSecondFactor(AccountError):
     """The person has no second factor."""
 

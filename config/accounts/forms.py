@@ -70,7 +70,7 @@ class EmailForm(OwnPasswordForm):
     email = forms.EmailField(
         label="E-mail",
         max_length=254,
-        help_text="Links to set a new password go here.",
+        help_text="Links to set a new password go here, once you have confirmed it by the mail we send to it.",
         error_messages={
             "required": "Enter your e-mail address.",
             "invalid": "Write the e-mail address in full, such as ida@example.org.",

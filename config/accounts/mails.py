@@ -2,17 +2,19 @@
 
 from collections.abc import Mapping
 from datetime import datetime, timedelta
-from typing import Final
+from typing import Any, Final
 
 from django.conf import settings
 from django.contrib.auth.models import User
-from django.contrib.auth.tokens import default_token_generator
+from django.contrib.auth.tokens import PasswordResetTokenGenerator, default_token_generator
 from django.urls import reverse
 from django.utils.encoding import force_bytes
 from django.utils.http import urlsafe_base64_encode
 
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
+from catalog.records.people import person_name
+from config.accounts.models import NewEmail
 from orders.mail.services import Mail, mail_address, mail_ask
 
 KIND: Final = "account_mail"
@@ -23,6 +25,8 @@ NOT_LATER_THAN: Final = timedelta(hours=6)
 MAILS: Final[Mapping[str, tuple[str, str]]] = {
     "password_link": ("Set a new password at {kitchen}", "link to set a new password"),
     "password_changed": ("Your password at {kitchen} was changed", "password changed"),
+    "email_confirm": ("Confirm your e-mail address at {kitchen}", "link to confirm an e-mail address"),
+    "email_asked": ("A new e-mail address for you at {kitchen}", "new e-mail address asked for"),
     "email_changed": ("Your e-mail address at {kitchen} was changed", "e-mail address changed"),
     "second_factor_reset": ("Your two-step sign-in at {kitchen} was reset", "two-step sign-in reset"),
 }
@@ -32,7 +36,7 @@ def account_mail_ask(mail: str, user: User | None, *, at: datetime, to: str = ""
     """Request a mail in the caller's transaction; without a person the row mails nothing."""
     payload = {"mail": mail, "user": user.pk if user else None, "to": to}
     about = f"user:{user.pk}" if user else ""
-    name = (user.get_full_name() or user.get_username()) if user else "an unknown address"
+    name = person_name(user) if user else "an unknown address"
     mail_ask(kind=KIND, payload=payload, about=about, to=name, what=MAILS[mail][1], at=at)
 
 
@@ -44,11 +48,14 @@ def account_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail | None:
     user = User.objects.filter(pk=row.payload["user"], is_active=True).first()
     if user is None or at - row.created_at > NOT_LATER_THAN:
         return None
-    name = row.payload["mail"]
-    who = user.get_full_name() or user.get_username()
+    name, to = row.payload["mail"], row.payload["to"]
+    new = NewEmail.objects.filter(user=user, email=to).first()
+    if name == "email_confirm" and new is None:
+        return None
+    who = person_name(user)
     return Mail(
         about=user,
-        to=mail_address(row.payload["to"] or user.email, who=who),
+        to=mail_address(to or user.email, who=who),
         reply_to=kitchen.email,
         thread=f"account-{user.pk}",
         subject=MAILS[name][0].format(kitchen=kitchen.name),
@@ -57,11 +64,33 @@ def account_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail | None:
             "kitchen": kitchen,
             "person": user,
             "who": who,
-            "link": password_link(user) if name == "password_link" else "",
+            "link": _link(name, user, new),
             "at": row.created_at,
         },
         params={"mail": name},
     )
+
+
+class EmailTokens(PasswordResetTokenGenerator):
+    """Makes the tokens of links that confirm an address: nothing is stored, and each ends with what it is about."""
+
+    key_salt = "config.accounts.mails.EmailTokens"
+
+    def _make_hash_value(self, user: Any, timestamp: int) -> str:
+        new: NewEmail = user
+        person = new.user
+        return f"{person.pk}{person.password}{person.email}{new.email}{new.asked_at.isoformat()}{timestamp}"
+
+
+#: Django says "user" for what a token is about.
+email_tokens: Final[Any] = EmailTokens()
+
+
+def _link(mail: str, user: User, new: NewEmail | None) -> str:
+    if mail == "email_confirm" and new is not None:
+        person = urlsafe_base64_encode(force_bytes(user.pk))
+        return f"{settings.SITE_URL}{reverse('email-confirm', args=[person, email_tokens.make_token(new)])}"
+    return password_link(user) if mail == "password_link" else ""
 
 
 def password_link(user: User) -> str:

@@ -15,6 +15,17 @@ class BrowserSession(AbstractBaseSession):
     address = models.CharField(max_length=45, blank=True)
 
 
+class NewEmail(models.Model):
+    """An e-mail address that waits to be confirmed; the person's own one stays in use until then."""
+
+    user = models.OneToOneField(User, primary_key=True, on_delete=models.CASCADE, related_name="+")
+    email = models.EmailField()
+    asked_at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"new e-mail address of {self.user_id}"
+
+
 class SecondFactor(models.Model):
     """The secret that a person's authenticator app shares with the service, encrypted; see ``secrets.py``."""
 

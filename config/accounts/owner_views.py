@@ -9,6 +9,7 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
 from catalog.records.errors import Refusal
+from catalog.records.people import person_name
 from catalog.web.access import OWNER, allow
 from config.accounts.forms import OwnPasswordForm, RoleRulesForm
 from config.accounts.passwords import password_check
@@ -50,7 +51,7 @@ def person_sign_out(request: HttpRequest, pk: int) -> HttpResponse:
     other, user = get_object_or_404(User, pk=pk), person(request)
     keep = request.session.session_key if other == user else None
     person_sessions_end(user=other, keep=keep, by=user.get_username(), at=timezone.now())
-    name = other.get_full_name() or other.get_username()
+    name = person_name(other)
     messages.success(request, f"{name} is signed out of all browsers{' but this one' if keep else ''}.")
     return redirect("sign-in-rules")
 
@@ -65,7 +66,7 @@ def two_step_reset(request: HttpRequest, pk: int) -> HttpResponse:
         raise Http404
     user, now = person(request), timezone.now()
     form = OwnPasswordForm(request.POST if request.method == "POST" else None)
-    name = other.get_full_name() or other.get_username()
+    name = person_name(other)
     if form.is_bound and form.is_valid():
         try:
             password_check(user=user, password=form.cleaned_data["password"], at=now)

@@ -65,16 +65,6 @@ def password_link_ask(*, email: str, at: datetime) -> None:
         account_mail_ask("password_link", user, at=at)
 
 
-@transaction.atomic(durable=True)
-def email_change(*, user: User, email: str, at: datetime) -> None:
-    """Change the e-mail address, and tell the old one."""
-    before, user.email = user.email, email
-    user.save(update_fields=["email"])
-    audit(user, "email_changed", by=user.get_username(), at=at)
-    if before and before != email:
-        account_mail_ask("email_changed", user, to=before, at=at)
-
-
 def _set(user: User, password: str, event: str, at: datetime) -> None:
     user.set_password(password)
     user.save(update_fields=["password"])

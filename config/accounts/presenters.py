@@ -9,6 +9,7 @@ from django.contrib.auth.models import User
 from django.utils.safestring import SafeString, mark_safe
 
 from catalog.records.errors import Refusal, TooManyTries
+from catalog.records.people import person_name
 from catalog.web.access import ROLES
 from catalog.web.display import clock, joined
 from config.accounts.models import SecondFactor
@@ -20,6 +21,7 @@ SENTENCES: Final = {
     "wrong_password": "This is not your password. Check it and try again.",
     "wrong_code": "This code is wrong or was used before. Wait for the next code in your app and enter that.",
     "nothing_to_confirm": "The QR code has expired. Start again.",
+    "link_used_up": "This link was used before, or it is more than an hour old.",
     "name_taken": "Somebody has this user name already. Choose another one.",
     "no_second_factor": "There is no two-step sign-in to change.",
     "role_needs_second_factor": "The owner requires two-step sign-in for your role, so it stays on.",
@@ -99,7 +101,7 @@ def people_shown() -> list[PersonShown]:
     return [
         PersonShown(
             pk=user.pk,
-            name=user.get_full_name() or user.get_username(),
+            name=person_name(user),
             username=user.get_username(),
             roles=joined([role for role in ROLES if role in roles_of(user)]),
             two_step=user.pk in protected,

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from config.accounts import account_views, owner_views, password_views, sign_in_views, two_step_views
+from config.accounts import account_views, email_views, owner_views, password_views, sign_in_views, two_step_views
 
 urlpatterns: list[URLPattern] = [
     path("sign-in", sign_in_views.sign_in_page, name="sign-in"),
@@ -11,8 +11,9 @@ urlpatterns: list[URLPattern] = [
     path("password/", password_views.password_forgotten, name="password-forgotten"),
     path("password/asked", password_views.password_asked, name="password-asked"),
     path("password/<slug:uidb64>/<slug:token>/", password_views.password_set_view, name="password-set"),
+    path("email/<slug:uidb64>/<slug:token>/", email_views.email_confirm_page, name="email-confirm"),
     path("account/", account_views.account, name="account"),
-    path("account/email", account_views.account_email, name="account-email"),
+    path("account/email", email_views.account_email, name="account-email"),
     path("account/password", account_views.account_password, name="account-password"),
     path("account/sessions/end", account_views.account_session_end, name="account-session-end"),
     path("account/sessions/end-others", account_views.account_sessions_end, name="account-sessions-end"),

@@ -38,6 +38,7 @@ FRAMEWORK: Final = {
     "from_db_value": "Django's fields",
     "get_prep_value": "Django's fields",
     "run_validators": "Django's fields",
+    "valid_value": "Django's fields",
     "use_required_attribute": "Django's widgets",
     "template_name": "Django's class-based views",
     "form_class": "Django's class-based views",

@@ -6,6 +6,7 @@ from typing import Any
 
 from catalog.kitchen.selectors import kitchen
 from catalog.outbox.models import Outbox
+from catalog.records.people import names_of_people
 from orders.approvals.models import Approval
 from orders.documents.models import Document
 from orders.documents.store import pdf_once
@@ -46,5 +47,10 @@ def approval_document(*, approval_id: int, at: datetime, mail: str = "") -> Docu
 
 def _context(approval: Approval) -> dict[str, Any]:
     order = getattr(approval.quote, "order", None)
-    answer = {"approval": approval, "order": order, "payment_details": kitchen().payment_details}
+    answer = {
+        "approval": approval,
+        "order": order,
+        "recorded_by": names_of_people().get(approval.recorded_by, approval.recorded_by),
+        "payment_details": kitchen().payment_details,
+    }
     return pdf_context(approval.quote) | answer

@@ -10,7 +10,7 @@ from orders.records.row_rules import RowRules
 class Link(models.Model):
     """A private link to a quote. Only the token's hash is stored."""
 
-    ROWS = RowRules(name="a private link", set_once=("first_opened_at", "revoked_at"))
+    ROWS = RowRules(name="a private link", set_once=("first_opened_at", "revoked_at"), erasable=("first_opened_at",))
 
     quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="links")
     token_sha256 = models.CharField(max_length=64, unique=True)

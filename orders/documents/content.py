@@ -5,13 +5,14 @@ It is stored as canonical JSON (sorted keys, no spaces, UTF-8, no floats) and id
 
 import hashlib
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import asdict, dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, Final, Literal
 
 from costing.money.allocation import sum_by_code
+from orders.records.row_rules import ERASED
 
 Prices = Literal["net", "gross"]
 
@@ -139,6 +140,11 @@ class QuoteContent:
         return tuple(rows.values())
 
     @property
+    def erased(self) -> bool:
+        """Whether the customer's personal data was erased from it."""
+        return self.customer.name == ERASED
+
+    @property
     def servings(self) -> int:
         """Total servings of the table."""
         return sum(line.servings for line in self.lines)
@@ -193,6 +199,18 @@ def canonical_json(document: Any, *, default: Callable[[Any], str] | None = None
     return json.dumps(
         document, sort_keys=True, ensure_ascii=False, separators=(",", ":"), default=default, allow_nan=False
     )
+
+
+def content_erased(text: str, places: Mapping[str, str | list[str]]) -> str:
+    """Return the text of a content with other values at some places, such as "customer.name"."""
+    data: dict[str, Any] = json.loads(text)
+    for place, value in places.items():
+        *above, name = place.split(".")
+        inner = data
+        for key in above:
+            inner = inner[key]
+        inner[name] = value
+    return canonical_json(data, default=_plain)
 
 
 def _without_later(line: dict[str, Any]) -> dict[str, Any]:

@@ -8,9 +8,9 @@ from orders.records.row_rules import RowRules
 
 
 class Document(models.Model):
-    """An issued file. Never changed and never rendered again."""
+    """An issued file. Never changed and never rendered again; erased with a quote that came to nothing."""
 
-    ROWS = RowRules(name="an issued file")
+    ROWS = RowRules(name="an issued file", deleted_when_erased=True)
 
     sha256 = models.CharField(max_length=64, db_index=True)
     file_name = models.CharField(max_length=120)
@@ -39,7 +39,7 @@ class Document(models.Model):
 class StoredBytes(models.Model):
     """The bytes of an issued file, in a table of their own: whoever reads about a file does not read its bytes."""
 
-    ROWS = RowRules(name="an issued file")
+    ROWS = RowRules(name="an issued file", deleted_when_erased=True)
 
     document = models.OneToOneField(Document, on_delete=models.PROTECT, primary_key=True, related_name="stored")
     body = models.BinaryField()

@@ -90,4 +90,4 @@ def _row(row: Model) -> dict[str, Any]:
 
 
 def _label(name: str) -> str:
-    return name.replace("_", " ").capitalize()
+    return "E-mail" if name == "email" else name.replace("_", " ").capitalize()

@@ -22,7 +22,7 @@ _RETENTION: Final = {
     ),
     "inquiry": (
         "Inquiries that came to nothing, from the day of the event",
-        "deleted; where a quote was sent, their words are erased",
+        "deleted; where a quote was sent, their words and the quote's are erased, and its PDF is deleted",
         "long enough for somebody who comes back the next season",
     ),
     "customer": ("Customers without an inquiry or order", "deleted", "they have no business with the kitchen"),
@@ -32,7 +32,7 @@ _RETENTION: Final = {
         "evidence of who approved, while the order can still be disputed",
     ),
     "document": (
-        "Quotes that were sent, orders, invoices, payments, their files and exports",
+        "Quotes that became orders, orders, invoices, payments, their files and exports",
         "kept",
         "tax law asks for them for up to ten years, in some places longer; the program deletes none",
     ),
@@ -80,7 +80,8 @@ def erased_words(subject: DataSubject) -> list[str]:
         "The internet address and the browser of each approval.",
         "The title of each order, and notes about orders and payments.",
         "Mails in the list of mails, and mail addresses and notes in the history.",
-        "Private links are revoked.",
+        "Of quotes that were not approved: name, address, title, place, allergies and note; their PDFs are deleted.",
+        "Private links are revoked, and when they were opened is erased.",
     ]
 
 
@@ -98,10 +99,14 @@ def retained_words(subject: DataSubject) -> list[str]:
             "they are what was agreed, and each has a hash that proves its words. "
             "The customer's name stays to find them by."
         )
-    if subject.sent_quotes:
+    if len(subject.retained_quotes) > len(subject.orders):
         words.append(
-            "Every other quote that was sent, with the name and address on it, and when its links were opened: "
-            "a sent quote never changes."
+            "The other revisions of approved quotes, as they were sent: they show how what was agreed came about."
+        )
+    if any(quote.pk not in subject.retained_quotes for quote in subject.sent_quotes):
+        words.append(
+            "Of quotes that were not approved: number, days, desserts, rentals and prices, without a person. "
+            "No order came of them, so the books need nothing more."
         )
     return words
 

@@ -24,7 +24,7 @@ from orders.documents.models import PreparedFile
 from orders.inquiries.models import Customer, Inquiry
 from orders.orders.models import Order
 from orders.personal_data.selectors import DataSubject, still_open
-from orders.personal_data.services import erase_origins, erase_words, inquiry_erase
+from orders.personal_data.services import erase_origins, erase_words, inquiry_erase, quotes_erase
 from orders.quotes.models import Quote
 from orders.records.actors import CLOCK
 from orders.records.row_rules import ERASED
@@ -76,6 +76,7 @@ def _erase_lost(inquiry: Inquiry, at: datetime) -> None:
     subject = DataSubject(inquiry.customer, only=inquiry)
     erase_words(subject, by=CLOCK, at=at)
     erase_origins(subject.approvals, by=CLOCK, at=at)
+    quotes_erase(subject, by=CLOCK, at=at)
     inquiry_erase(inquiry, by=CLOCK, at=at)
 
 
@@ -86,7 +87,8 @@ def _erase_origin(approval: Approval, at: datetime) -> None:
 def _lost(before: datetime) -> QuerySet[Inquiry]:
     """Return inquiries of a day before, without an order and without a quote that waits for an answer."""
     standing = Quote.objects.filter(inquiry=OuterRef("pk"), status__in=[QuoteStatus.SENT, QuoteStatus.APPROVED])
-    return Inquiry.objects.filter(~Exists(standing), window_end__lt=before).exclude(title=ERASED)
+    filed = Quote.objects.filter(inquiry=OuterRef("pk"), pdf__isnull=False)
+    return Inquiry.objects.filter(~Exists(standing), window_end__lt=before).exclude(~Exists(filed), title=ERASED)
 
 
 def _unused(before: datetime) -> QuerySet[Customer]:

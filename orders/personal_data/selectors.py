@@ -95,6 +95,12 @@ class DataSubject:
         found += [row.pdf_id for row in self.invoices]
         return Document.objects.filter(pk__in=[pk for pk in found if pk]).order_by("pk")
 
+    @cached_property
+    def retained_quotes(self) -> frozenset[int]:
+        """Keys of the quotes that the books keep: every revision of a number that was approved."""
+        approved = {quote.number for quote in self.quotes if quote.status == QuoteStatus.APPROVED}
+        return frozenset(quote.pk for quote in self.quotes if quote.number in approved)
+
     @property
     def sent_quotes(self) -> list[Quote]:
         """Quotes that were sent; they never change."""

@@ -1,8 +1,9 @@
 """Erasing a person: what nobody needs any more goes, what law or evidence asks for stays.
 
-Issued documents keep the name and address that stand on them, word for word: their hashes must still fit. Of immutable
-rows the database lets the words of a person be replaced by the mark alone, and only after the audit trail says who
-erases them (``orders.records.row_rules``).
+Issued documents keep the name and address that stand on them, word for word: their hashes must still fit. A quote that
+came to nothing is no such document: no money and no tax follows from it, and nobody can approve it any more. Of it the
+desserts, the prices and the days stay, without a person, and its PDF goes. Of immutable rows the database lets words
+of a person be replaced alone, and only after the audit trail says who erases them (``orders.records.row_rules``).
 """
 
 from collections.abc import Iterable
@@ -12,7 +13,8 @@ from typing import Any, Final
 from django.db import models, transaction
 
 from orders.approvals.models import Approval, Message
-from orders.documents.models import PreparedFile
+from orders.documents.content import content_erased, sha256_of
+from orders.documents.models import PreparedFile, StoredBytes
 from orders.inquiries.models import Customer, Inquiry
 from orders.personal_data.selectors import DataSubject, still_open, subject_of
 from orders.quotes.models import Quote
@@ -48,6 +50,7 @@ def subject_erase(*, customer_id: int, by: str, at: datetime) -> None:
     PreparedFile.objects.filter(kind="subject_file", facts__customer=customer_id).delete()
     subject.links.filter(revoked_at=None).update(revoked_at=at)
     erase_words(subject, by=by, at=at)
+    quotes_erase(subject, by=by, at=at)
     erase_origins(subject.approvals, by=by, at=at)
     for inquiry in subject.inquiries:
         inquiry_erase(inquiry, by=by, at=at)
@@ -87,6 +90,34 @@ def erase_origins(approvals: Iterable[Approval], *, by: str, at: datetime) -> No
     for approval in approvals:
         address: dict[str, Any] = {"ip": None} if approval.ip else {}
         _erase(approval, address | _marks(approval, "user_agent"), by=by, at=at)
+
+
+def quotes_erase(subject: DataSubject, *, by: str, at: datetime) -> None:
+    """Erase the person from quotes that came to nothing, with their PDFs, and when links were opened.
+
+    It has no transaction of its own.
+    """
+    for quote in subject.quotes:
+        if quote.pk not in subject.retained_quotes and quote.status in Quote.ROWS.erased_after:
+            _erase_quote(quote, by=by, at=at)
+    for link in subject.links.exclude(first_opened_at=None):
+        _erase(link, {"first_opened_at": None}, by=by, at=at)
+
+
+def _erase_quote(quote: Quote, *, by: str, at: datetime) -> None:
+    marks, file = _marks(quote, "note"), quote.pdf
+    if quote.content:
+        text = content_erased(quote.content, Quote.ROWS.erased_inside["content"])
+        if text != quote.content:
+            marks |= {"content": text, "content_sha256": sha256_of(text)}
+    if file is not None:
+        marks["pdf"] = None
+    _erase(quote, marks, by=by, at=at)
+    if file is not None:
+        stored = StoredBytes.objects.get(document=file)
+        for row in (stored, file):
+            audit(row, ERASE, by=by, at=at)
+            row.delete()
 
 
 def inquiry_erase(inquiry: Inquiry, *, by: str, at: datetime) -> None:

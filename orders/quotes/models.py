@@ -1,6 +1,8 @@
 """Quotes with their lines and extras, and the Book each was computed with."""
 
+from collections.abc import Mapping
 from decimal import Decimal
+from typing import Final
 
 from django.db import models
 from django.db.models import Q
@@ -8,8 +10,24 @@ from django.db.models import Q
 from catalog.records.fields import ExactDecimalField
 from orders.documents.models import Document
 from orders.records.models import StatusDocument
-from orders.records.row_rules import RowRules
+from orders.records.row_rules import ERASED, RowRules
 from orders.records.states import QUOTE_TRANSITIONS, QuoteStatus
+
+#: What is personal in a quote's content, by its place, and what stands there after it was erased.
+PERSONAL: Final[Mapping[str, str | list[str]]] = {
+    "customer.name": ERASED,
+    "customer.legal_name": "",
+    "customer.address": "",
+    "customer.country": "",
+    "customer.email": "",
+    "customer.phone": "",
+    "customer.tax_number": "",
+    "event.title": ERASED,
+    "event.place": "",
+    "event.allergies": [],
+    "event.allergy_note": "",
+    "note": "",
+}
 
 
 class BookSnapshot(models.Model):
@@ -33,7 +51,17 @@ class Quote(StatusDocument):
     """
 
     TRANSITIONS = QUOTE_TRANSITIONS
-    ROWS = RowRules(name="a sent quote", set_once=("pdf", "answered_at"), drafts=True)
+    ROWS = RowRules(
+        name="a sent quote",
+        set_once=("pdf", "answered_at"),
+        drafts=True,
+        # What came to nothing is no document of the books; a number that was approved is, with all its revisions.
+        erased_after=(QuoteStatus.DECLINED, QuoteStatus.EXPIRED, QuoteStatus.WITHDRAWN),
+        standing_with=("number", QuoteStatus.APPROVED),
+        erasable=("note", "pdf"),
+        erased_inside={"content": PERSONAL},
+        rewritten_with={"content_sha256": "content"},
+    )
 
     inquiry = models.ForeignKey("orders.Inquiry", on_delete=models.PROTECT, related_name="quotes")
     number = models.CharField(max_length=20)

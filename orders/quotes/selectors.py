@@ -3,7 +3,7 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import Prefetch, Q, QuerySet
 
 from catalog.products.models import Product
 from catalog.taxes.models import TaxCategory
@@ -32,15 +32,26 @@ class TableChoices:
 def table_choices(quote: Quote, *, named: Collection[str] | None = None) -> TableChoices:
     """Return the choices for a quote's table: active products, and those already on it.
 
-    ``named`` are keys of products as a form sent them: then only those are read, for an answer without the list.
+    ``named`` are keys, names or codes of products as a form sent them: then only those are read, for an answer without
+    the list.
     """
     products = Product.objects.only("pk", "code", "name", "sale_multiple", "servings", "active", "position")
     if named is not None:
-        products = products.filter(pk__in=[key for key in named if key.isascii() and key.isdigit() and len(key) < 19])
+        keys = [key for key in named if key.isascii() and key.isdigit() and len(key) < 19]
+        texts = [text for text in map(str.strip, {*named} - {*keys}) if text and "\0" not in text]
+        named_by = Q(pk__in=keys)
+        if texts:
+            named_by |= Q(name__in=texts) | Q(code__in=[code_named(text) for text in texts])
+        products = products.filter(named_by)
     sold = [product for product in products if product.active]
     on_it = {line.product_id for line in quote.lines.all()}
     sold += [product for product in products if not product.active and product.pk in on_it]
     return TableChoices(sold, list(TaxCategory.objects.all()))
+
+
+def code_named(text: str) -> str:
+    """Return the code at the end of "Walnut cake (walnut-cake-24)", or the text itself, which may be a code."""
+    return text[text.rindex("(") + 1 : -1] if text.endswith(")") and "(" in text else text
 
 
 def inquiry_with_quotes(inquiry_id: int) -> Inquiry:

@@ -1,7 +1,7 @@
 """What the owner does with a quote: revise it, withdraw it, open its PDF."""
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -9,6 +9,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalog.web.access import OWNER, allow
 from catalog.web.form_data import submitted_data
+from orders.documents.content import content_read
 from orders.documents.responses import file_or_wait
 from orders.documents.selectors import requested_pdf
 from orders.quotes.forms import WithdrawForm
@@ -42,8 +43,10 @@ def quote_withdraw_page(request: HttpRequest, pk: int) -> HttpResponse:
 @require_safe
 @allow(OWNER)
 def quote_pdf(request: HttpRequest, pk: int) -> HttpResponse:
-    """Return the PDF as it was issued, or a page that waits for it."""
+    """Return the PDF as it was issued, or a page that waits for it; an erased one is not made again."""
     found = get_object_or_404(Quote.objects.select_related("pdf"), pk=pk, sent_at__isnull=False)
+    if found.pdf is None and content_read(found.content).erased:
+        raise Http404
     file = requested_pdf(found.pdf, kind="quote_pdf", about=f"quote:{pk}")
     context = {"what": str(found), "back": reverse("quote", args=[pk]), "owner": True}
     return file_or_wait(request, file, context, inline=True)

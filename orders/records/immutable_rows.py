@@ -7,7 +7,8 @@ triggers go, and those of other tables that look into it are in the way. Such a 
 ``RunPython(remove, install)`` and ends with ``RunPython(install, remove)``.
 """
 
-from collections.abc import Iterator, Sequence
+import json
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -42,14 +43,17 @@ class Dialect:
 
     differs: str
     same: str
+    read: str
     put: str
 
 
-SQLITE = Dialect("IS NOT", "IS", "json(NEW.{column}) = json_set(json(OLD.{column}), '$.{key}', '{value}')")
+# What is put is JSON too: "x" in quotes. A path is written with dots.
+SQLITE = Dialect("IS NOT", "IS", "json({text})", "json_set({old}, '$.{path}', json('{value}'))")
 POSTGRES = Dialect(
     "IS DISTINCT FROM",
     "IS NOT DISTINCT FROM",
-    "NEW.{column} = jsonb_set(OLD.{column}, '{{{key}}}', '\"{value}\"')",
+    "({text})::jsonb",
+    "jsonb_set({old}, string_to_array('{path}', '.'), '{value}')",
 )
 
 
@@ -117,6 +121,9 @@ def _of_its_time(model: Any, rule: RowRules) -> RowRules:
     return replace(
         rule,
         erasable=tuple(path for path in rule.erasable if path.split(".")[0] in names),
+        erased_inside={name: places for name, places in rule.erased_inside.items() if name in names},
+        rewritten_with={name: other for name, other in rule.rewritten_with.items() if {name, other} <= names},
+        standing_with=rule.standing_with if rule.standing_with[0] in names else ("", ""),
         part_of=rule.part_of if rule.part_of in names else "",
         added_until=rule.added_until if rule.added_until[0] in names else ("", ""),
     )
@@ -126,16 +133,18 @@ def _of_document(model: Any, rule: RowRules, dialect: Dialect) -> Iterator[Trigg
     table = model._meta.db_table
     fixed = "OLD.status <> 'draft'" if rule.drafts else ""
     changed = _any(_changes(model, rule, dialect))
-    yield Trigger(f"{table}_delete", table, "DELETE", fixed, f"{rule.name} is never deleted")
+    gone = _written_down(model) if rule.deleted_when_erased else ""
+    yield Trigger(f"{table}_delete", table, "DELETE", fixed, f"{rule.name} is never deleted", unless=gone)
     yield Trigger(f"{table}_update", table, "UPDATE", _all(fixed, changed), f"{rule.name} never changes")
     transitions = _transitions_of(model)
     if transitions is not None:
         says = f"the status of {rule.name} never changes but along its table"
         yield Trigger(f"{table}_status", table, "UPDATE", _off_the_table(transitions), says)
-    if rule.erasable:
+    if rule.erasable or rule.erased_inside:
         says = f"{rule.name} is never erased before it is written down who erases it"
-        erased = _any([_changed(model, path.split(".")[0], dialect) for path in rule.erasable])
-        yield Trigger(f"{table}_erase", table, "UPDATE", _all(fixed, erased), says, unless=_written_down(model))
+        names = [path.split(".")[0] for path in (*rule.erasable, *rule.erased_inside)]
+        erased = _any([_changed(model, rule, name, dialect) for name in names])
+        yield Trigger(f"{table}_erase", table, "UPDATE", _all(fixed, erased), says, unless=_may_be_erased(model, rule))
 
 
 def _changes(model: Any, rule: RowRules, dialect: Dialect) -> list[str]:
@@ -165,32 +174,66 @@ def _allowed(field: Any, rule: RowRules, dialect: Dialect) -> Iterator[str]:
     for status, named in rule.with_status.items():
         if field.name in named:
             yield f"(NEW.status = '{status}' AND OLD.status <> '{status}')"
+    yield from _erasures(field, rule, dialect)
+
+
+def _erasures(field: Any, rule: RowRules, dialect: Dialect) -> Iterator[str]:
+    """Return the ways in which a column may change when its row is erased."""
+    column = field.column
     for path in rule.erasable:
         name, _, key = path.partition(".")
         if name == field.name:
-            yield _erased(field, key, dialect)
+            yield _replaced(column, {key: ERASED}, dialect) if key else _erased(field, dialect)
+    if field.name in rule.erased_inside:
+        yield _replaced(column, rule.erased_inside[field.name], dialect)
+    if field.name in rule.rewritten_with:
+        yield f"OLD.{rule.rewritten_with[field.name]} {dialect.differs} NEW.{rule.rewritten_with[field.name]}"
 
 
-def _erased(field: Any, key: str, dialect: Dialect) -> str:
+def _erased(field: Any, dialect: Dialect) -> str:
     column = field.column
-    if key:
-        return f"({dialect.put.format(column=column, key=key, value=ERASED)})"
     if field.null:
         return f"NEW.{column} IS NULL"
     return f"NEW.{column} {dialect.same} '{ERASED}'"
 
 
-def _changed(model: Any, name: str, dialect: Dialect) -> str:
+def _replaced(column: str, values: Mapping[str, str | list[str]], dialect: Dialect) -> str:
+    """Return the condition that JSON says the same as before but for these values; empty text is none."""
+    expected = dialect.read.format(text=f"OLD.{column}")
+    for path, value in values.items():
+        expected = dialect.put.format(old=expected, path=path, value=json.dumps(value))
+    equal = f"{dialect.read.format(text=f'NEW.{column}')} = {expected}"
+    return f"(CASE WHEN {_text(column, dialect)} = '' THEN 1 = 0 ELSE {equal} END)"
+
+
+def _text(column: str, dialect: Dialect) -> str:
+    return f"CAST(OLD.{column} AS text)" if dialect is POSTGRES else f"OLD.{column}"
+
+
+def _changed(model: Any, rule: RowRules, name: str, dialect: Dialect) -> str:
     column = model._meta.get_field(name).column
     # A column that is filled in for the first time is not erased.
-    return f"(OLD.{column} {dialect.differs} NEW.{column} AND {_looks_erased(model, name, dialect)})"
+    return f"(OLD.{column} {dialect.differs} NEW.{column} AND {_looks_erased(model, rule, name, dialect)})"
 
 
-def _looks_erased(model: Any, name: str, dialect: Dialect) -> str:
+def _looks_erased(model: Any, rule: RowRules, name: str, dialect: Dialect) -> str:
     field = model._meta.get_field(name)
-    if field.get_internal_type() == "JSONField":
+    if field.get_internal_type() == "JSONField" or name in rule.erased_inside:
         return "1 = 1"
-    return _erased(field, "", dialect)
+    return _erased(field, dialect)
+
+
+def _may_be_erased(model: Any, rule: RowRules) -> str:
+    """Return the condition under which a row may be erased: written down, ended, and nothing of it stands."""
+    conditions = [_written_down(model)]
+    if rule.erased_after:
+        conditions.append(f"OLD.status IN ({_listed(rule.erased_after)})")
+    column, status = rule.standing_with
+    if column:
+        table = model._meta.db_table
+        same = f"other.{column} = OLD.{column} AND other.status = '{status}'"
+        conditions.append(f"NOT EXISTS (SELECT 1 FROM {table} other WHERE {same})")  # noqa: S608 - names are ours
+    return _all(*conditions)
 
 
 def _written_down(model: Any) -> str:
@@ -317,6 +360,9 @@ CREATE FUNCTION coldset_{name}() RETURNS trigger LANGUAGE plpgsql AS $$
 BEGIN
     IF NOT ({unless}) THEN
         RAISE EXCEPTION '{says}' USING ERRCODE = 'restrict_violation';
+    END IF;
+    IF TG_OP = 'DELETE' THEN
+        RETURN OLD;
     END IF;
     RETURN NEW;
 END $$

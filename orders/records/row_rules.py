@@ -24,6 +24,10 @@ class RowRules:
 
     ``erasable`` columns may be replaced by :data:`ERASED` (or by nothing, where nothing is allowed) once the audit
     trail says who erases the row (event :data:`ERASE`); ``params.to`` is the key "to" of the JSON column "params".
+    ``erased_inside`` names columns of JSON text and what then stands at which of their keys; ``rewritten_with`` names
+    columns that change with another one, such as its hash. With ``erased_after`` rows are erased in these statuses
+    alone, and never while another row with the same ``standing_with`` column has the status named beside it.
+    With ``deleted_when_erased`` a row may be deleted once the audit trail says so.
 
     With ``drafts`` a row is free while it is a draft. ``part_of`` names the key of the document a row belongs to and
     becomes immutable with. ``added_until`` names a key and an event: after the event no row is added to that document.
@@ -35,6 +39,11 @@ class RowRules:
     counts_up: tuple[str, ...] = ()
     with_status: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     erasable: tuple[str, ...] = ()
+    erased_inside: Mapping[str, Mapping[str, str | list[str]]] = field(default_factory=dict)
+    rewritten_with: Mapping[str, str] = field(default_factory=dict)
+    erased_after: tuple[str, ...] = ()
+    standing_with: tuple[str, str] = ("", "")
+    deleted_when_erased: bool = False
     drafts: bool = False
     part_of: str = ""
     added_until: tuple[str, str] = ("", "")
@@ -42,10 +51,10 @@ class RowRules:
     @property
     def may_be_deleted(self) -> bool:
         """Whether there are rows that may be deleted."""
-        return self.drafts or bool(self.part_of)
+        return self.drafts or bool(self.part_of) or self.deleted_when_erased
 
     @property
     def changing(self) -> frozenset[str]:
         """The columns that may change in some row, by field name; not those of drafts, where all do."""
         named = (*self.mutable, *self.set_once, *self.counts_up, *(path.split(".")[0] for path in self.erasable))
-        return frozenset(named).union(*self.with_status.values())
+        return frozenset(named).union(self.erased_inside, self.rewritten_with, *self.with_status.values())

@@ -96,3 +96,10 @@ def forms_of(page: Any) -> list[PageForm]:
 def edit_form_of(page: Any) -> PageForm:
     """Return the form of a response that carries a record's version."""
     return next(form for form in forms_of(page) if "version" in form.fields)
+
+
+def save_edit(client: Any, address: str, data: dict[str, Any], *, page: str = "", **options: Any) -> Any:
+    """Send data as the edit form that is open in a browser does: with the version its page shows."""
+    forms = forms_of(client.get(page or address))
+    versions = [form.fields["version"][0] for form in forms if "version" in form.fields]
+    return client.post(address, {"version": versions[0] if versions else "", **data}, **options)

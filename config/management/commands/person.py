@@ -28,7 +28,7 @@ class Command(BaseCommand):
     def add_arguments(self, parser: ArgumentParser) -> None:
         """Declare the action, the customer, the file, and the confirmation."""
         parser.add_argument("action", choices=["export", "erase"])
-        parser.add_argument("customer", help="the customer's number in the address of the page, or the email address")
+        parser.add_argument("customer", help="the customer's number in the address of the page, or the e-mail address")
         parser.add_argument("file", nargs="?", help="the ZIP file to write, with export")
         parser.add_argument("--yes", action="store_true", help="erase; without it only what would happen is printed")
 
@@ -66,7 +66,7 @@ def _customer(text: str) -> Customer:
         found = Customer.objects.filter(email__iexact=text) if "@" in text else Customer.objects.none()
     people = list(found[:3])
     if not people:
-        raise CommandError("No customer has this number or email address.")
+        raise CommandError("No customer has this number or e-mail address.")
     if len(people) > 1:
         numbers = ", ".join(str(subject.pk) for subject in people)
         raise CommandError(f"Several customers have this address: give the number of one ({numbers}).")

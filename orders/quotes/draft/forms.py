@@ -1,10 +1,12 @@
 """The form of a draft's table: lines, extras, discount, rush, guests."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.core.exceptions import ValidationError
 from django.http import QueryDict
 from django.utils.choices import BaseChoiceIterator
 from djmoney.money import Money
@@ -14,11 +16,16 @@ from catalog.taxes.models import TaxCategory
 from catalog.web.fields import NumberField, PercentField, WholeField
 from catalog.web.money_fields import MoneyField
 from orders.quotes.draft.dessert_table import DessertTable, TableExtra, TableLine
+from orders.quotes.selectors import code_named
 from orders.records.money import from_minor, minor_units
 
 #: Empty rows at the end of a list.
 SPARE_ROWS = 2
 _MOST_ROWS = 60
+#: More products than these are offered by one list for all rows.
+MOST_IN_EACH_ROW = 100
+#: The id of that list.
+OFFERED_ID = "products-offered"
 
 
 #: The most an extra may cost or be charged.
@@ -31,20 +38,53 @@ def _charged_in(currency: str, *fields: forms.Field) -> None:
         field.use_currency(currency, charged=True)  # type: ignore[attr-defined]  # a money field
 
 
-class _Offered(BaseChoiceIterator):
-    """The products a row may name, listed once for all rows of a table."""
+class Offered(BaseChoiceIterator):
+    """The products a row may name, listed once for all rows of a table.
+
+    Where there are many, a row has a field to type into and the page one list for all rows: a list in each row would
+    weigh megabytes.
+    """
 
     def __init__(self, products: Sequence[Product]) -> None:
         self.by_key = {str(product.pk): product for product in products}
-        self._listed = [("", "choose"), *((key, str(product)) for key, product in self.by_key.items())]
+        self.typed = len(products) > MOST_IN_EACH_ROW
+        known = Counter(str(product).casefold() for product in products)
+        self.texts = {
+            key: str(product) if known[str(product).casefold()] == 1 else f"{product} ({product.code})"
+            for key, product in self.by_key.items()
+        }
+        self._keys = {text.casefold(): key for key, text in self.texts.items()}
+        self._codes = {product.code: key for key, product in self.by_key.items()}
 
     def __iter__(self) -> Iterator[tuple[str, str]]:
-        return iter(self._listed)
+        return iter([("", "choose"), *self.texts.items()])
+
+    def key_of(self, text: str) -> str:
+        """Return the key of the product that a text names: its key, its name, its code; empty when none does."""
+        text = text.strip()
+        if not self.typed and text in self.by_key:
+            return text
+        found = self._keys.get(text.casefold()) or self._codes.get(code_named(text), "")
+        return found or (text if text in self.by_key else "")
 
 
 class _OfferedField(forms.ChoiceField):
+    choices: Any  # LineForm sets an Offered
+
+    def to_python(self, value: Any) -> str:
+        text = super().to_python(value)
+        return str(self.choices.key_of(text) or text)
+
+    def prepare_value(self, value: Any) -> Any:
+        return self.choices.texts.get(str(value), value) if self.choices.typed else value
+
+    def validate(self, value: Any) -> None:
+        if value and not value.isdigit() and not self.valid_value(value):
+            raise ValidationError(f"No product sold is called “{value}”. Choose one of the list.", code="unknown")
+        super().validate(value)
+
     def valid_value(self, value: Any) -> bool:
-        return str(value) in self.choices.by_key  # type: ignore[union-attr]  # LineForm sets them
+        return str(value) in self.choices.by_key
 
 
 class LineForm(forms.Form):
@@ -59,16 +99,18 @@ class LineForm(forms.Form):
     units = WholeField(what="how many", label="How many", required=False, least=0, most=1_000_000, example="96")
     unit_price = MoneyField(what="the price each", label="Price each by hand", required=False)
 
-    def __init__(self, *args: Any, offered: _Offered, currency: str, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, offered: Offered, currency: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.products = offered.by_key
+        self.offered, self.products = offered, offered.by_key
+        if offered.typed:
+            self.fields["product"].widget = forms.TextInput(attrs={"list": OFFERED_ID, "autocomplete": "off"})
         self.fields["product"].choices = offered  # type: ignore[attr-defined]  # a choice field
         _charged_in(currency, self.fields["unit_price"])
 
     @property
     def chosen(self) -> Product | None:
         """The product of the row, saved or just entered."""
-        return self.products.get(str(self["product"].value() or ""))
+        return self.products.get(self.offered.key_of(str(self["product"].value() or "")))
 
     def clean(self) -> dict[str, Any]:
         """Require a product in a row that is not empty, and a number where a product was chosen."""
@@ -223,7 +265,7 @@ def with_spare_rows(data: QueryDict) -> QueryDict:
 
 
 def products_named(data: QueryDict) -> set[str]:
-    """Return the keys of the products that the rows of a submitted table name."""
+    """Return what names products in the rows of a submitted table: keys, names, codes."""
     return {value for name, value in data.items() if name.startswith("lines-") and name.endswith("-product")}  # type: ignore[misc]  # text
 
 
@@ -244,14 +286,14 @@ class TableForms:
         shown = shown or DessertTable()
         # A submitted row that says what is saved by now in its place is not an empty one.
         lines, extras = (shown.lines, shown.extras) if data is None else ((), ())
-        self.products = {product.code: product for product in products}
+        self.products, self.offered = {product.code: product for product in products}, Offered(products)
         first = {"guests": guests, "pieces_per_guest": pieces_per_guest, "rush": shown.rush}
         self.whole = WholeTableForm(data, initial={**first, "discount": shown.discount or None})
         self.lines = LineFormSet(
             data,
             prefix="lines",
             initial=[_line_shown(line, currency) for line in lines],
-            form_kwargs={"offered": _Offered(products), "currency": currency},
+            form_kwargs={"offered": self.offered, "currency": currency},
         )
         self.extras = ExtraFormSet(
             data,

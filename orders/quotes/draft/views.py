@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from catalog.kitchen.selectors import kitchen
+from catalog.records.versions import UNSEEN
 from catalog.web.access import OWNER, allow
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
@@ -206,7 +207,7 @@ def quote_override(request: HttpRequest, pk: int) -> HttpResponse:
     quote = _draft_or_404(pk)
     form = ReasonForm(request.POST)
     if form.is_valid():
-        reason, version = form.cleaned_data["reason"], request.POST.get("version", "")
+        reason, version = form.cleaned_data["reason"], request.POST.get("version", "") or UNSEEN
         by = request.user.get_username()
         draft_override(quote_id=pk, reason=reason, version=version, by=by, at=timezone.now())
         messages.success(request, "Your reason is on record.")

@@ -60,3 +60,12 @@ def _walk(resolver: URLResolver, before: str) -> Iterator[Route]:
 def routes() -> list[Route]:
     """Return every route."""
     return list(_walk(get_resolver("config.urls"), "/"))
+
+
+def addresses(route: Route, records: dict[str, list[int]]) -> list[str]:
+    """Return the route's addresses for these records: keys by the beginning of the address."""
+    unknown = ARGUMENTS["IntConverter"]
+    if unknown not in route.path:
+        return [route.path]
+    keys = next((keys for start, keys in records.items() if route.path.startswith(start)), [])
+    return [route.path.replace(unknown, str(key)) for key in keys]

@@ -29,6 +29,7 @@ POLICY = {
     "/mail/": {OWNER},
     "/account/": {OWNER, KITCHEN, BOOKKEEPER},
     "/password/": {ANYBODY},
+    "/email/": {ANYBODY},
 }
 #: Addresses of their own.
 SINGLE = {

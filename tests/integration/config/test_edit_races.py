@@ -7,19 +7,25 @@ from typing import Any
 
 import pytest
 from django.db import connection
+from django.test import Client
+from django.urls import reverse
 
+from catalog.kitchen.models import Kitchen
+from catalog.kitchen.services import profile_save
 from catalog.molds.models import Mold
 from catalog.molds.services import MoldData, mold_save, mold_version
 from catalog.recipes.cost_basis import LineDraft
 from catalog.recipes.models import Recipe
 from catalog.recipes.services import RecipeData, recipe_save, recipe_version
 from catalog.records.errors import Overtaken
+from catalog.records.versions import UNSEEN
 from orders.inquiries.models import Inquiry
 from orders.inquiries.services import inquiry_change, inquiry_version
 from orders.quotes.draft.services import draft_save, table_version
 from orders.quotes.models import Quote
 from tests import factories
 from tests.factories import BY, NOW
+from tests.integration.catalog.kitchen_pages import PROFILE, signed_in, text
 
 pytestmark = pytest.mark.django_db(transaction=True)
 WRITERS = 6
@@ -94,3 +100,34 @@ def test_one_of_several_saves_of_a_table_wins_beside_changes_of_its_inquiry() ->
 
     saved, overtaken = raced(save)
     assert (saved, overtaken) == (2, WRITERS - 2)
+
+
+def test_of_several_windows_that_set_the_kitchen_up_at_once_one_wins() -> None:
+    factories.kitchen_make()
+    columns = [field.name for field in Kitchen._meta.fields if field.name not in {"id", "revision"}]
+    facts = {name: getattr(Kitchen.objects.get(), name) for name in columns}
+    Kitchen.objects.all().delete()
+
+    def save(number: int) -> None:
+        profile_save(data={**facts, "name": f"Kitchen {number}"}, version=UNSEEN)
+
+    assert raced(save) == (1, WRITERS - 1)
+    assert Kitchen.objects.count() == 1
+
+
+def test_windows_that_set_the_kitchen_up_at_once_show_the_losers_both_versions() -> None:
+    pages: list[tuple[int, str]] = []
+    clients = [signed_in()] + [Client() for _ in range(WRITERS - 1)]
+    for client in clients[1:]:
+        client.cookies = clients[0].cookies
+    assert "Set up your kitchen" in text(clients[0].get(reverse("kitchen-profile")))
+
+    def save(number: int) -> None:
+        page = clients[number].post(reverse("kitchen-profile"), {**PROFILE, "name": f"Kitchen {number}"})
+        pages.append((page.status_code, text(page) if page.status_code != 302 else ""))
+
+    raced(save)
+    assert sorted(status for status, _ in pages) == [302] + [409] * (WRITERS - 1)
+    winner = Kitchen.objects.get().name
+    for status, words in pages:
+        assert status == 302 or f"saved now {winner} , you wrote Kitchen" in words

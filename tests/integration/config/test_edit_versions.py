@@ -1,30 +1,16 @@
 """Every form that changes an existing record carries its version, and no change is overwritten unseen."""
 
+import re
 from collections.abc import Callable, Iterator
-from datetime import date
-from decimal import Decimal
-from pathlib import Path
 from typing import Any
 
 import pytest
+from django.apps import apps
 from django.test import Client
 from django.urls import resolve
 
-from catalog.molds.models import Mold
-from catalog.pantry.models import Ingredient, Supplier
-from catalog.price_lists.services import price_list_upload
-from catalog.price_rules.models import PriceRule
-from catalog.products.models import Product
-from catalog.rates.models import Role, Station
-from catalog.recipes.models import Recipe
-from catalog.taxes.models import TaxCategory
-from orders.inquiries.models import Customer
-from orders.invoices.payments import payment_record
-from orders.invoices.services import invoice_draft, invoice_issue
-from orders.orders.models import Order
 from tests import factories
-from tests.factories import BY, NOW
-from tests.integration.config.routes import ARGUMENTS, Route, routes
+from tests.integration.config.routes import addresses, routes
 from tests.integration.forms_on_pages import PageForm, forms_of
 
 pytestmark = pytest.mark.django_db
@@ -34,7 +20,7 @@ NOTHING_OVERWRITTEN = {
     "sign-in": "signs in",
     "password-forgotten": "asks for a mail",
     "account-password": "replaces one's own password, which is entered again",
-    "account-email": "replaces one's own address, the form's one field, confirmed by the password",
+    "account-email": "asks for a mail to an address, which counts once it is confirmed",
     "two-step": "begins to set it up, confirmed by the password",
     "sign-in-rules": "replaces the form's one field, confirmed by the password",
     "inquiry-new": "adds an inquiry",
@@ -70,10 +56,17 @@ NOTHING_OVERWRITTEN = {
     "money-export-new": "adds an export of what is in none",
 }
 #: The pages that must have a form with a version: a walk that finds none of them proves nothing.
+#: Each with a change that a person could make on it.
 EDITS = {
-    "quote-draft", "quote-terms", "inquiry-edit", "customer-edit", "order-note", "kitchen-profile", "kitchen-hours",
-    "kitchen-overhead", "kitchen-delivery", "kitchen-roles-edit", "kitchen-stations-edit", "kitchen-rules-edit",
-    "kitchen-taxes-edit", "quote-override", "ingredient", "supplier", "mold-edit", "recipe-edit", "product-edit",
+    "quote-draft": {"discount": "5", "do": "save"}, "quote-terms": {"deposit": "25"},
+    "inquiry-edit": {"title": "Another title"}, "customer-edit": {"phone": "555 0101"},
+    "order-note": {"note": "Nuts apart"}, "kitchen-profile": {"phone": "555 0101"},
+    "kitchen-hours": {"week-0-closes": "15:00"}, "kitchen-overhead": {"monthly_orders": "31"},
+    "kitchen-delivery": {"margin": "12"}, "kitchen-roles-edit": {"hourly": "31"},
+    "kitchen-stations-edit": {"hourly": "31"}, "kitchen-rules-edit": {"margin": "41"},
+    "kitchen-taxes-edit": {"name": "Another name"}, "quote-override": {"reason": "Our first wedding"},
+    "ingredient": {"note": "Sifted"}, "supplier": {"note": "Sundays off"}, "mold-edit": {"owned": "9"},
+    "recipe-edit": {"note": "Stir", "do": "save"}, "product-edit": {"description": "A new sentence.", "do": "save"},
 }  # fmt: skip
 Pk = Callable[[], int]
 
@@ -84,67 +77,48 @@ def owner(client: Client) -> Client:
     return client
 
 
-@pytest.fixture
-def records(settings: Any, tmp_path: Path) -> dict[str, list[int]]:
-    """Make one record of each kind; return the keys that addresses beginning like this can name."""
-    settings.EMAIL_FILE_PATH = tmp_path
-    factories.kitchen_make()
-    draft, sent, approved = factories.draft_make(), factories.sent_make(), factories.approved_make()
-    cheap = factories.draft_make(table=factories.table_make(discount=Decimal("0.6")))
-    order = Order.objects.get(quote=approved)
-    issued = invoice_issue(invoice_id=invoice_draft(order_id=order.pk, by=BY, at=NOW).pk, mail=False, by=BY, at=NOW)
-    second = Order.objects.get(quote=factories.approved_make(title="The second wedding"))
-    unissued = invoice_draft(order_id=second.pk, by=BY, at=NOW)
-    payment = payment_record(
-        order_id=order.pk, kind="payment", method="30", amount_minor=100, received_on=date(2027, 1, 6),
-        idempotency_key="key", by=BY, at=NOW,
-    )  # fmt: skip
-    body = b"item,pack,price\nflour,1 kg,2\n"
-    prices = price_list_upload(supplier="Mill", file_name="a.csv", body=body, starts=date(2027, 1, 6), by=BY, at=NOW)
-    PriceRule.objects.get_or_create(code="house", defaults={"margin": Decimal("0.5")})
-    Mold.objects.get_or_create(name="Ring", defaults={"shape": "round", "diameter_cm": Decimal(24), "owned": 4})
-    first = {
-        "/catalog/ingredients/": Ingredient, "/catalog/suppliers/": Supplier, "/catalog/molds/": Mold,
-        "/catalog/recipes/": Recipe, "/catalog/products/": Product, "/kitchen/labor/": Role,
-        "/kitchen/stations/": Station, "/kitchen/price-rules/": PriceRule, "/kitchen/taxes/": TaxCategory,
-        "/inquiries/customers/": Customer,
-    }  # fmt: skip
-    return {
-        start: [model._default_manager.order_by("pk").values_list("pk", flat=True)[0]] for start, model in first.items()
-    } | {
-        "/inquiries/": [draft.inquiry_id, sent.inquiry_id],
-        "/quotes/": [draft.pk, sent.pk, approved.pk, cheap.pk],
-        "/orders/": [order.pk, second.pk],
-        "/money/invoices/": [issued.pk, unissued.pk],
-        "/money/payments/": [payment.pk],
-        "/catalog/price-lists/": [prices.pk],
-    }
-
-
-def _addresses(route: Route, records: dict[str, list[int]]) -> list[str]:
-    unknown = ARGUMENTS["IntConverter"]
-    if unknown not in route.path:
-        return [route.path]
-    keys = next((keys for start, keys in records.items() if route.path.startswith(start)), [])
-    return [route.path.replace(unknown, str(key)) for key in keys]
-
-
-def _changing_forms(owner: Client, records: dict[str, list[int]]) -> Iterator[tuple[str, PageForm]]:
-    """Yield every form of every page that the owner can change something in, with the address's name it goes to."""
+def _changing_forms(owner: Client, records: dict[str, list[int]]) -> Iterator[tuple[str, str, PageForm]]:
+    """Yield every form of every page that the owner can change something in: name and address it goes to."""
     for route in routes():
-        for address in _addresses(route, records):
+        for address in addresses(route, records):
             page = owner.get(address)
             if page.status_code != 200 or "html" not in page["Content-Type"]:
                 continue
             for form in forms_of(page):
                 if form.method == "post" and form.editable:
                     target = form.action.partition("#")[0].partition("?")[0] or address
-                    yield resolve(target).url_name or "", form
+                    yield resolve(target).url_name or "", target, form
 
 
 def test_every_form_that_changes_a_record_carries_its_version(owner: Client, records: dict[str, list[int]]) -> None:
     with_version, without = set(), set()
-    for name, form in _changing_forms(owner, records):
+    for name, _, form in _changing_forms(owner, records):
         (with_version if any(form.fields.get("version", ())) else without).add(name)
     assert without <= set(NOTHING_OVERWRITTEN), "a form that overwrites needs {% version edit %}, or a reason here"
-    assert with_version == EDITS
+    assert with_version == set(EDITS)
+
+
+def _stored() -> dict[str, Any]:
+    """Return the rows that forms change, without when somebody last looked at them."""
+    models = (model for app in ("catalog", "orders") for model in apps.get_app_config(app).get_models())
+    return {model.__name__: list(model._default_manager.order_by("pk").values()) for model in models}
+
+
+def test_a_form_sent_without_its_version_overwrites_nothing_and_shows_both(
+    owner: Client, records: dict[str, list[int]]
+) -> None:
+    tried = set()
+    for name, address, form in list(_changing_forms(owner, records)):
+        if name in tried or not any(form.fields.get("version", ())):
+            continue
+        before, sent = _stored(), form.data(**EDITS[name])
+        del sent["version"]
+        page = owner.post(address, sent, headers={"Origin": "http://testserver"})
+        assert page.status_code == 409, name
+        assert _stored() == before, name
+        words = " ".join(re.sub(r"<[^>]*>", " ", page.content.decode()).split())
+        if name != "quote-override":
+            assert "which this form did not show" in words, name
+            assert "saved now" in words, name
+        tried.add(name)
+    assert tried == set(EDITS)

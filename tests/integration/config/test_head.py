@@ -7,10 +7,11 @@ from typing import Any
 import pytest
 from django.core.handlers.wsgi import WSGIHandler
 from django.http import HttpRequest, HttpResponse, HttpResponseBase, StreamingHttpResponse
-from django.test import RequestFactory
+from django.test import Client, RequestFactory
 
 from config.head import HeadMiddleware
 from tests import factories
+from tests.integration.config.routes import routes
 
 pytestmark = pytest.mark.django_db
 PATHS = ("/", "/health", "/robots.txt", "/sign-in", "/nowhere", "/q/not-a-link/", "/static/css/coldset.css")
@@ -53,3 +54,23 @@ def test_a_streamed_answer_is_not_read_for_head() -> None:
 def test_an_answer_that_has_no_body_gets_no_length(status: int) -> None:
     response = HeadMiddleware(lambda _: HttpResponse(status=status))(RequestFactory().head("/"))
     assert "Content-Length" not in response
+
+
+@pytest.mark.parametrize("method", ["GET", "HEAD"])
+def test_a_link_that_is_only_looked_at_is_answered_without_a_length(method: str) -> None:
+    server = {"HTTP_SEC_PURPOSE": "prefetch"}
+    response = Client().generic(method, f"/q/{'x' * 43}/", **server)
+    assert (response.status_code, response.content) == (204, b"")
+    assert "Content-Length" not in response
+
+
+def test_every_page_that_can_be_read_answers_head_in_the_same_way(client: Client) -> None:
+    factories.kitchen_make()
+    client.force_login(factories.user_make())
+    client.raise_request_exception = False
+    differ = []
+    for route in routes():
+        got, headed = client.get(route.path), client.head(route.path)
+        if got.status_code != headed.status_code and route.name != "link-login":
+            differ.append((route.name, got.status_code, headed.status_code))
+    assert differ == []

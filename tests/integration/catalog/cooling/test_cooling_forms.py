@@ -18,7 +18,7 @@ from tests.integration.catalog.kitchen_pages import PROFILE, shows, signed_in, t
 from tests.integration.catalog.molds.test_molds import RING
 from tests.integration.catalog.products.test_products import sound_form_data
 from tests.integration.catalog.rates.test_rates import STATION
-from tests.integration.forms_on_pages import edit_form_of
+from tests.integration.forms_on_pages import edit_form_of, save_edit
 
 pytestmark = pytest.mark.django_db
 #: A temperature as entered in either unit, and as stored in °C.
@@ -128,7 +128,7 @@ class TestProduct:
 
         before = (Product.objects.values().get(pk=product.pk), product.steps.values_list("leaves_c", "minutes").get())
         form_data = editor_submitted(owner, address)
-        assert owner.post(address, form_data).status_code == 302
+        assert save_edit(owner, address, form_data).status_code == 302
         after = (Product.objects.values().get(pk=product.pk), product.steps.values_list("leaves_c", "minutes").get())
         assert after == before
 
@@ -194,7 +194,7 @@ class TestProduct:
         address = reverse("product-edit", args=[product.pk])
         form_data = edit_form_of(owner.get(address)).data(do="save", description="With walnuts.")
         product.steps.update(leaves_c=Decimal(70))
-        page = owner.post(address, form_data)
+        page = save_edit(owner, address, form_data)
         assert page.status_code == 409
         assert product.steps.get().leaves_c == 70
 
@@ -227,7 +227,7 @@ class TestRecipe:
 
         address = reverse("recipe-edit", args=[recipe.pk])
         form_data = editor_submitted(owner, address)
-        assert owner.post(address, form_data).status_code == 302
+        assert save_edit(owner, address, form_data).status_code == 302
         recipe.refresh_from_db()
         assert (recipe.air, recipe.loss_of, recipe.loss) == (Decimal("0.45"), "all", Decimal("0.04"))
 
@@ -274,7 +274,7 @@ class TestProfile:
             "away_c": away,
             "vehicle_cold": "on",
         }
-        assert owner.post(reverse("kitchen-profile"), form_data).status_code == 302
+        assert save_edit(owner, reverse("kitchen-profile"), form_data).status_code == 302
 
         def rules() -> tuple[Any, ...]:
             home = Kitchen.objects.get()
@@ -285,13 +285,13 @@ class TestProfile:
         assert shows(page, room)
         assert shows(page, away)
         again = submitted_again(owner, reverse("kitchen-profile"))
-        assert owner.post(reverse("kitchen-profile"), again).status_code == 302
+        assert save_edit(owner, reverse("kitchen-profile"), again).status_code == 302
         assert rules() == ("anz", Decimal(celsius[0]), Decimal(celsius[1]), True)
 
     def test_what_is_typed_counts_in_the_degrees_its_label_names_even_when_they_are_changed_with_it(
         self, owner: Client
     ) -> None:
-        owner.post(reverse("kitchen-profile"), PROFILE | {"degrees": "C", "room_c": "77", "away_c": "30 °C"})
+        save_edit(owner, reverse("kitchen-profile"), PROFILE | {"degrees": "C", "room_c": "77", "away_c": "30 °C"})
         home = Kitchen.objects.get()
         assert (home.degrees, home.room_c, home.away_c) == ("C", 25, 30)
         assert shows(owner.get(reverse("kitchen-profile")), "25")
@@ -310,7 +310,7 @@ class TestProfile:
     def test_each_mistake_names_the_fix_and_what_was_entered_stays(
         self, owner: Client, more: dict[str, str], sentence: str
     ) -> None:
-        page = owner.post(reverse("kitchen-profile"), PROFILE | {"phone": "555 0142"} | more)
+        page = save_edit(owner, reverse("kitchen-profile"), PROFILE | {"phone": "555 0142"} | more)
         assert sentence in text(page)
         assert shows(page, "555 0142")
         value = next(iter(more.values()))

@@ -15,6 +15,7 @@ from orders.inquiries.models import Customer
 from tests import factories
 from tests.integration.catalog.kitchen_addresses import urlpatterns
 from tests.integration.catalog.kitchen_pages import PROFILE, rows, shows, signed_in, text
+from tests.integration.forms_on_pages import save_edit
 from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
@@ -51,7 +52,7 @@ def test_without_a_kitchen_the_profile_offers_to_set_one_up_and_leads_on_to_the_
     page = client.get(reverse("kitchen-profile"))
     assert "Set up your kitchen" in text(page)
     assert not shows(page, "Your kitchen")
-    response = client.post(reverse("kitchen-profile"), PROFILE)
+    response = save_edit(client, reverse("kitchen-profile"), PROFILE)
     assert response.url == reverse("kitchen-hours")
     kitchen = Kitchen.objects.get()
     assert (kitchen.name, kitchen.price_step, kitchen.waste) == ("Tansy Row Desserts", Decimal("0.25"), Decimal("0.03"))
@@ -65,12 +66,12 @@ def test_pages_that_need_the_currency_send_one_to_set_the_kitchen_up(name):
 
 def test_the_profile_comes_back_as_it_was_saved():
     client = signed_in()
-    client.post(reverse("kitchen-profile"), PROFILE | {"price_step": "0.1"})
+    save_edit(client, reverse("kitchen-profile"), PROFILE | {"price_step": "0.1"})
     page = client.get(reverse("kitchen-profile"))
     for value in ("0.10", "1250.00", "40", "15", "3", "30"):
         assert shows(page, value)
     revision = Kitchen.objects.get().revision
-    client.post(reverse("kitchen-profile"), PROFILE)
+    save_edit(client, reverse("kitchen-profile"), PROFILE)
     assert Kitchen.objects.get().revision == revision + 1
 
 
@@ -96,7 +97,7 @@ WRONG = [
 
 @pytest.mark.parametrize(("field", "value", "sentence"), WRONG)
 def test_a_wrong_profile_names_the_field_and_the_fix_and_shows_what_was_entered(field, value, sentence):
-    response = signed_in().post(reverse("kitchen-profile"), PROFILE | {"phone": "555 0142", field: value})
+    response = save_edit(signed_in(), reverse("kitchen-profile"), PROFILE | {"phone": "555 0142", field: value})
     assert response.status_code == 200
     assert text(response).count(sentence) == 2  # in the summary and at the field
     assert shows(response, "555 0142")
@@ -106,8 +107,8 @@ def test_a_wrong_profile_names_the_field_and_the_fix_and_shows_what_was_entered(
 def test_yen_have_no_decimals():
     yen = PROFILE | {"currency": "JPY", "order_minimum": "20000", "price_step": "10"}
     client = signed_in()
-    assert "with no decimals" in text(client.post(reverse("kitchen-profile"), yen | {"price_step": "0.5"}))
-    assert client.post(reverse("kitchen-profile"), yen).status_code == 302
+    assert "with no decimals" in text(save_edit(client, reverse("kitchen-profile"), yen | {"price_step": "0.5"}))
+    assert save_edit(client, reverse("kitchen-profile"), yen).status_code == 302
     assert shows(client.get(reverse("kitchen-profile")), "20000")
 
 
@@ -118,7 +119,7 @@ def test_the_currency_stays_once_a_quote_is_written_in_it():
     factories.draft_make()
     page = client.get(reverse("kitchen-profile"))
     assert "It stays: quotes or other documents are written in it." in text(page)
-    client.post(reverse("kitchen-profile"), facts)
+    save_edit(client, reverse("kitchen-profile"), facts)
     assert Kitchen.objects.get().currency == "USD"
     with refused(CurrencyLocked, match="stays USD"):
         profile_save(data={"currency": "EUR"})
@@ -126,8 +127,8 @@ def test_the_currency_stays_once_a_quote_is_written_in_it():
 
 def test_the_currency_can_change_before():
     client = signed_in()
-    client.post(reverse("kitchen-profile"), PROFILE)
-    client.post(reverse("kitchen-profile"), PROFILE | {"currency": "EUR"})
+    save_edit(client, reverse("kitchen-profile"), PROFILE)
+    save_edit(client, reverse("kitchen-profile"), PROFILE | {"currency": "EUR"})
     assert Kitchen.objects.get().currency == "EUR"
 
 
@@ -143,7 +144,7 @@ WEEK = [
 def test_hours_are_taken_as_people_write_them_and_a_day_without_times_is_off():
     client = signed_in()
     days = rows("closed", {"date": "2027-05-01", "reason": "Spring holiday"}, {"date": "", "reason": ""})
-    assert client.post(reverse("kitchen-hours"), rows("week", *WEEK) | days).status_code == 302
+    assert save_edit(client, reverse("kitchen-hours"), rows("week", *WEEK) | days).status_code == 302
     week = [(hours.weekday, f"{hours.opens:%H:%M}", f"{hours.closes:%H:%M}") for hours in OpenHours.objects.all()]
     assert week == [(1, "07:00", "12:00"), (1, "13:00", "17:30"), (3, "00:00", "23:59")]
     closed = ClosedDay.objects.get()
@@ -155,9 +156,9 @@ def test_hours_are_taken_as_people_write_them_and_a_day_without_times_is_off():
 
 def test_hours_that_are_taken_out_go():
     client = signed_in()
-    client.post(reverse("kitchen-hours"), rows("week", *WEEK) | rows("closed"))
+    save_edit(client, reverse("kitchen-hours"), rows("week", *WEEK) | rows("closed"))
     gone = [{**row, "DELETE": "on"} for row in WEEK[:1]] + WEEK[1:]
-    client.post(reverse("kitchen-hours"), rows("week", *gone) | rows("closed"))
+    save_edit(client, reverse("kitchen-hours"), rows("week", *gone) | rows("closed"))
     assert OpenHours.objects.filter(weekday=1).count() == 1
 
 
@@ -175,7 +176,7 @@ def test_hours_that_are_taken_out_go():
 )
 def test_wrong_hours_name_the_row_and_the_others_stay(row, sentence):
     good = {"weekday": 2, "opens": "07:00", "closes": "12:00"}
-    response = signed_in().post(reverse("kitchen-hours"), rows("week", good, row) | rows("closed"))
+    response = save_edit(signed_in(), reverse("kitchen-hours"), rows("week", good, row) | rows("closed"))
     assert f"Row 2: {sentence}" in text(response)
     assert shows(response, "07:00")
     assert not OpenHours.objects.exists()
@@ -183,7 +184,7 @@ def test_wrong_hours_name_the_row_and_the_others_stay(row, sentence):
 
 def test_a_day_is_closed_once():
     day = {"date": "2027-05-01", "reason": ""}
-    response = signed_in().post(reverse("kitchen-hours"), rows("week") | rows("closed", day, day))
+    response = save_edit(signed_in(), reverse("kitchen-hours"), rows("week") | rows("closed", day, day))
     assert "Closed day 2: This day stands here twice." in text(response)
 
 

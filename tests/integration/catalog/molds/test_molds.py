@@ -11,6 +11,7 @@ from catalog.products.models import Product
 from tests.factories import PASSWORD, kitchen_make, user_make
 from tests.integration.catalog.editor_forms import WILD
 from tests.integration.catalog.recipes.test_recipes import page_text
+from tests.integration.forms_on_pages import save_edit
 
 pytestmark = pytest.mark.django_db
 RING = {"name": "Ring, 24 cm", "shape": "round", "diameter_cm": "24", "height_cm": "5", "owned": "4", "wall": "metal"}
@@ -54,7 +55,7 @@ def test_two_molds_of_one_name_are_refused(owner: Client) -> None:
     response = owner.post(reverse("mold-new"), RING | {"name": "ring, 24 CM"})
     assert "There is already a mould named ring, 24 CM." in page_text(response)
     ring = Mold.objects.get()
-    assert owner.post(reverse("mold-edit", args=[ring.pk]), RING | {"owned": "5"}).status_code == 302
+    assert save_edit(owner, reverse("mold-edit", args=[ring.pk]), RING | {"owned": "5"}).status_code == 302
 
 
 def test_a_mold_in_use_is_not_deleted_and_its_products_are_named(owner: Client) -> None:

@@ -12,6 +12,7 @@ from catalog.recipes.models import Recipe, RecipeLine
 from tests.factories import kitchen_make
 from tests.integration.catalog.editor_forms import WILD
 from tests.integration.catalog.kitchen_pages import rows, shows, signed_in, text
+from tests.integration.forms_on_pages import save_edit
 
 pytestmark = pytest.mark.django_db
 #: Rows of USDA SR28 by their NDB number.
@@ -61,10 +62,10 @@ class TestTable:
     def test_a_row_can_be_taken_away_again(self, owner: Client) -> None:
         owner.post(reverse("ingredient-new"), submitted(ndb=CREAM))
         address = reverse("ingredient", args=[cream().pk])
-        page = owner.post(address, submitted(ndb=CREAM, use="none"))
+        page = save_edit(owner, address, submitted(ndb=CREAM, use="none"))
         assert page.context["form"]["ndb"].value() == ""
         assert "No row of the table is chosen." in text(page)
-        owner.post(address, submitted(ndb=""))
+        save_edit(owner, address, submitted(ndb=""))
         assert cream().ndb == ""
 
     def test_without_a_row_the_page_says_what_to_do(self, owner: Client) -> None:
@@ -90,12 +91,12 @@ class TestStated:
         form = page.context["composition"]
         again = {bound.html_name: str(bound.field.prepare_value(bound.value())) for bound in form}
         assert again == {f"composition-{name}": share for name, share in STATED.items()}
-        owner.post(address, submitted(ndb=CREAM) | again)
+        save_edit(owner, address, submitted(ndb=CREAM) | again)
         assert cream().composition == STATED
 
     def test_emptied_figures_leave_those_of_the_table(self, owner: Client) -> None:
         owner.post(reverse("ingredient-new"), submitted(ndb=CREAM, stated=STATED))
-        owner.post(reverse("ingredient", args=[cream().pk]), submitted(ndb=CREAM))
+        save_edit(owner, reverse("ingredient", args=[cream().pk]), submitted(ndb=CREAM))
         assert cream().composition == {}
 
     def test_what_is_missing_is_named_at_its_field(self, owner: Client) -> None:
@@ -177,6 +178,8 @@ class TestParts:
         line = RecipeLine.objects.create(
             recipe=Recipe.objects.get(code="paste"), ingredient=cream(), part=part, amount="1 kg"
         )
-        owner.post(reverse("ingredient", args=[cream().pk]), submitted({"code": "yolk", "share": "30", "ndb": YOLK}))
+        save_edit(
+            owner, reverse("ingredient", args=[cream().pk]), submitted({"code": "yolk", "share": "30", "ndb": YOLK})
+        )
         line.refresh_from_db()
         assert line.part == cream().parts.get()

@@ -271,3 +271,24 @@ def test_odd_payloads_never_break_the_page(owner: Client, payload: dict[str, obj
     response = owner.post(reverse("ingredient-new"), submitted(**payload))
     assert response.status_code < 500
     assert not Ingredient.objects.exists()
+
+
+def test_a_long_list_of_ingredients_comes_in_pages_and_is_searched(owner: Client) -> None:
+    Ingredient.objects.bulk_create(
+        Ingredient(code=f"spice-{number:03}", name=f"Spice {number:03}", base="g") for number in range(120)
+    )
+    page = owner.get(reverse("ingredients"), {"find": "spice"}).content.decode()
+    assert page.count("Spice ") == 50
+    assert "Page 1 of 3 (120 in all)" in " ".join(page.split())
+    assert 'href="?find=spice&amp;page=2"' in page
+    assert owner.get(reverse("ingredients"), {"find": "spice", "page": "3"}).content.decode().count("Spice ") == 20
+    assert owner.get(reverse("ingredients"), {"find": "spice", "page": "wild"}).content.decode().count("Spice ") == 50
+    assert owner.get(reverse("ingredients"), {"find": "Spice 07"}).content.decode().count("Spice 07") == 12
+
+
+def test_the_search_among_those_no_longer_bought_stays_among_them(owner: Client) -> None:
+    Ingredient.objects.create(code="old-spice", name="Old spice", base="g", active=False)
+    page = owner.get("/catalog/ingredients/?no-longer").content.decode()
+    assert '<input type="hidden" name="no-longer">' in page
+    page = owner.get("/catalog/ingredients/?find=spice&no-longer=").content.decode()
+    assert "Old spice" in page

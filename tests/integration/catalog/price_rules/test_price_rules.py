@@ -11,6 +11,7 @@ from catalog.products.models import Product
 from tests.integration.catalog.book.forms import book_json, example
 from tests.integration.catalog.book.test_book import taken_over
 from tests.integration.catalog.kitchen_pages import shows, signed_in, text
+from tests.integration.forms_on_pages import save_edit
 
 pytestmark = pytest.mark.django_db
 
@@ -72,7 +73,7 @@ def test_a_rule_is_changed_and_opened_wide_again(owner):
     rule = PriceRule.objects.get(code="portion-60")
     page = owner.get(reverse("kitchen-rules-edit", args=[rule.pk]))
     assert shows(page, "60")
-    owner.post(reverse("kitchen-rules-edit", args=[rule.pk]), RULE)
+    save_edit(owner, reverse("kitchen-rules-edit", args=[rule.pk]), RULE)
     assert book_json()["price_rules"][2] == {"code": "portion-60", "margin": "0.58"}
 
 

@@ -29,6 +29,7 @@ from catalog.web.access import BOOKKEEPER, KITCHEN
 from tests.factories import BY, NOW, PASSWORD, kitchen_make, user_make
 from tests.integration.catalog.editor_forms import WILD, product_form_data
 from tests.integration.catalog.recipes.test_recipes import page_text, signed_in
+from tests.integration.forms_on_pages import save_edit
 
 pytestmark = pytest.mark.django_db
 
@@ -96,7 +97,7 @@ class TestWriting:
             "owned": "9",
             "wall": "metal",
         }
-        owner.post(reverse("mold-edit", args=[ring.pk]), form)
+        save_edit(owner, reverse("mold-edit", args=[ring.pk]), form)
         loads = dict(Product.objects.filter(mold=ring).values_list("name", "load"))
         assert loads == {"Walnut round": 9, "Walnut round, six": 6}
 
@@ -121,7 +122,7 @@ class TestWriting:
             form_data |= {f"{rows.prefix}-TOTAL_FORMS": str(len(rows.forms)), f"{rows.prefix}-INITIAL_FORMS": "0"}
         # Money and spans are posted as they are shown.
         form_data |= {bound.html_name: str(bound.field.prepare_value(bound.initial) or "") for bound in editor.form}
-        assert owner.post(address, form_data).status_code == 302
+        assert save_edit(owner, address, form_data).status_code == 302
         assert saved() == before
 
     @pytest.mark.parametrize(

@@ -20,6 +20,7 @@ from catalog.taxes.models import TaxCategory
 from tests.integration.catalog.book.forms import book_json, example, whole_kitchen
 from tests.integration.catalog.book.test_book import taken_over
 from tests.integration.catalog.kitchen_pages import rows, shows, signed_in, text
+from tests.integration.forms_on_pages import save_edit
 from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
@@ -57,7 +58,7 @@ def test_a_new_kind_of_work_gets_a_code_and_its_cost_is_shown(owner):
 
 def test_new_pay_counts_in_the_book(owner):
     role = Role.objects.get(code="driver")
-    owner.post(reverse("kitchen-roles-edit", args=[role.pk]), {"name": "Driver", "hourly": "21", "on_cost": "12"})
+    save_edit(owner, reverse("kitchen-roles-edit", args=[role.pk]), {"name": "Driver", "hourly": "21", "on_cost": "12"})
     assert book_json()["roles"]["driver"] == {"hourly": "21", "on_cost": "0.12"}
     assert shows(owner.get(reverse("kitchen-roles-edit", args=[role.pk])), "21.00")
 
@@ -128,7 +129,7 @@ def test_a_station_takes_its_rate_from_the_monthly_figures(owner):
     assert book_json()["stations"]["deck-oven"]["hourly"] == "4.6000"
     page = text(owner.get(reverse("kitchen-stations")))
     assert "Power 690 ÷ 150 hours in a month = 4.6" in page
-    owner.post(reverse("kitchen-stations-edit", args=[station.pk]), STATION | {"hourly": "5"})
+    save_edit(owner, reverse("kitchen-stations-edit", args=[station.pk]), STATION | {"hourly": "5"})
     assert book_json()["stations"]["deck-oven"]["hourly"] == "5"
 
 
@@ -182,7 +183,7 @@ EMPTY = {"name": "", "amount": "", "carrier": "labour"}
 
 
 def test_monthly_figures_become_rates_and_say_how(owner):
-    assert owner.post(reverse("kitchen-overhead"), overhead(RENT, PHONE, EMPTY)).status_code == 302
+    assert save_edit(owner, reverse("kitchen-overhead"), overhead(RENT, PHONE, EMPTY)).status_code == 302
     assert book_json()["overhead"] == {"per_labour_hour": "7.6563", "per_order": "16.0000"}
     page = text(owner.get(reverse("kitchen-overhead")))
     assert "Rent 2450 ÷ 320 labour hours in a month = 7.6563" in page
@@ -190,7 +191,7 @@ def test_monthly_figures_become_rates_and_say_how(owner):
 
 
 def test_a_stated_rate_stands_before_the_derived_one_and_shows_both(owner):
-    owner.post(reverse("kitchen-overhead"), overhead(RENT, per_labor_hour="9"))
+    save_edit(owner, reverse("kitchen-overhead"), overhead(RENT, per_labor_hour="9"))
     assert book_json()["overhead"] == {"per_labour_hour": "9"}
     rate = overhead_rates(Kitchen.objects.get())[0]
     assert (rate.value, rate.derived, rate.stated) == (9, Decimal("7.6563"), 9)
@@ -198,7 +199,7 @@ def test_a_stated_rate_stands_before_the_derived_one_and_shows_both(owner):
 
 
 def test_costs_that_nobody_carries_are_pointed_out(owner):
-    owner.post(reverse("kitchen-overhead"), overhead(RENT, monthly_labor_hours=""))
+    save_edit(owner, reverse("kitchen-overhead"), overhead(RENT, monthly_labor_hours=""))
     assert "2450 a month is charged to nobody: enter the labour hours in a month" in text(
         owner.get(reverse("kitchen-overhead"))
     )
@@ -213,7 +214,7 @@ def test_rates_follow_what_is_entered_before_it_is_saved(owner):
 def test_a_station_carries_a_figure(owner):
     oven = Station.objects.get(code="oven")
     power = {"name": "Power", "amount": "690", "carrier": f"station-{oven.pk}"}
-    owner.post(reverse("kitchen-overhead"), overhead(power))
+    save_edit(owner, reverse("kitchen-overhead"), overhead(power))
     cost = MonthlyCost.objects.get()
     assert (cost.carrier, cost.station) == ("station", oven)
 
@@ -228,7 +229,7 @@ def test_a_station_carries_a_figure(owner):
     ],
 )
 def test_wrong_figures_name_the_row_and_change_nothing(owner, row, sentence):
-    response = owner.post(reverse("kitchen-overhead"), overhead(PHONE, row))
+    response = save_edit(owner, reverse("kitchen-overhead"), overhead(PHONE, row))
     assert f"Row 2: {sentence}" in text(response)
     assert shows(response, "Telephone")
     assert not MonthlyCost.objects.exists()
@@ -237,7 +238,7 @@ def test_wrong_figures_name_the_row_and_change_nothing(owner, row, sentence):
 def test_a_rate_by_the_mile_is_stored_by_the_kilometre_and_reads_back_the_same(owner):
     Kitchen.objects.update(distance="mi")
     role = Role.objects.get(code="driver")
-    owner.post(reverse("kitchen-delivery"), {"role": role.pk, "per_km": "0.67", "margin": "25", "tax": ""})
+    save_edit(owner, reverse("kitchen-delivery"), {"role": role.pk, "per_km": "0.67", "margin": "25", "tax": ""})
     per_km = Kitchen.objects.get().delivery_per_km
     assert abs(per_km * Decimal("1.609344") - Decimal("0.67")) < Decimal("1e-9")
     assert shows(owner.get(reverse("kitchen-delivery")), "0.67")
@@ -245,13 +246,13 @@ def test_a_rate_by_the_mile_is_stored_by_the_kilometre_and_reads_back_the_same(o
 
 
 def test_a_kitchen_may_not_deliver(owner):
-    owner.post(reverse("kitchen-delivery"), {"role": "", "per_km": "", "margin": "", "tax": ""})
+    save_edit(owner, reverse("kitchen-delivery"), {"role": "", "per_km": "", "margin": "", "tax": ""})
     assert "delivery" not in book_json()
 
 
 def test_delivery_can_be_taxed_on_its_own(owner):
     role, tax = Role.objects.get(code="driver"), TaxCategory.objects.get(code="service")
-    owner.post(reverse("kitchen-delivery"), {"role": role.pk, "per_km": "0.4", "margin": "0", "tax": tax.pk})
+    save_edit(owner, reverse("kitchen-delivery"), {"role": role.pk, "per_km": "0.4", "margin": "0", "tax": tax.pk})
     assert book_json()["delivery"] == {"role": "driver", "per_km": "0.4", "margin": "0", "tax": "service"}
 
 
@@ -264,7 +265,7 @@ def test_delivery_can_be_taxed_on_its_own(owner):
     ],
 )
 def test_wrong_delivery_is_named(owner, field, value, sentence):
-    response = owner.post(reverse("kitchen-delivery"), {"role": "", "per_km": "0.4", "margin": "1", field: value})
+    response = save_edit(owner, reverse("kitchen-delivery"), {"role": "", "per_km": "0.4", "margin": "1", field: value})
     assert text(response).count(sentence) == 2
 
 

@@ -177,18 +177,6 @@ def test_a_link_does_not_go_round_the_second_step(client: Client, ida: User) -> 
     assert answer["Location"] == "/sign-in/code"
 
 
-def test_an_email_address_is_changed_with_the_password_and_the_old_one_hears_of_it(client: Client, ida: User) -> None:
-    client.force_login(ida)
-    form = {"email": "new@kitchen.example", "password": "no"}
-    client.post("/account/email", form)
-    assert User.objects.get().email == MAIL
-    client.post("/account/email", form | {"password": PASSWORD})
-    assert User.objects.get().email == "new@kitchen.example"
-    _deliver()
-    assert [message.to for message in mail.outbox] == [[MAIL]]
-    assert "Your e-mail address was changed" in str(mail.outbox[0].alternatives[0][0])
-
-
 def test_a_changed_password_is_reported_by_mail(client: Client, ida: User) -> None:
     client.force_login(ida)
     client.post("/account/password", {"password": PASSWORD, "new_password": NEW, "new_password_again": NEW})

@@ -18,6 +18,7 @@ from orders.quotes.send.services import quote_send
 from orders.records.errors import InquiryClosed, InquiryHasQuoteOut
 from orders.records.models import AuditEntry
 from tests import factories
+from tests.integration.forms_on_pages import save_edit
 from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
@@ -166,7 +167,7 @@ def test_the_offers_days_follow_the_event_unless_set_by_hand() -> None:
 
 def test_a_change_is_saved_and_recorded(owner: Client) -> None:
     inquiry = factories.inquiry_make()
-    owner.post(reverse("inquiry-edit", args=[inquiry.pk]), form_data(guests="95"))
+    save_edit(owner, reverse("inquiry-edit", args=[inquiry.pk]), form_data(guests="95"))
     inquiry.refresh_from_db()
     assert inquiry.guests == 95
     assert AuditEntry.objects.filter(document="inquiry", event="change", by=factories.BY).exists()
@@ -297,8 +298,8 @@ def test_a_customer_is_changed_and_found(owner: Client) -> None:
     person = factories.customer_make()
     address = reverse("customer-edit", args=[person.pk])
     values = {"name": "Ida Fenwick-Hale", "email": "ida@fenwick.example", "kind": "planner", "country": "usa"}
-    assert "two letters" in owner.post(address, values).content.decode()
-    assert owner.post(address, {**values, "country": "us"}).status_code == 302
+    assert "two letters" in save_edit(owner, address, values).content.decode()
+    assert save_edit(owner, address, {**values, "country": "us"}).status_code == 302
     page = owner.get(reverse("customers"), {"search": "hale"}).content.decode()
     assert "Ida Fenwick-Hale" in page
     assert "event planner" in owner.get(reverse("customer", args=[person.pk])).content.decode()

@@ -10,6 +10,7 @@ from orders.orders.models import Order
 from orders.orders.services import order_deliver
 from orders.records.models import AuditEntry
 from tests.factories import BY, PASSWORD, user_make
+from tests.integration.forms_on_pages import save_edit
 from tests.integration.orders.builders import LATER, invoice_make, order_make, pay
 
 pytestmark = pytest.mark.django_db
@@ -49,7 +50,8 @@ def test_a_note_that_is_too_long_changes_nothing(owner: Client, name: str, most:
 
 def test_the_note_for_the_kitchen_is_kept(owner: Client) -> None:
     order = order_make()
-    page = text_of(owner.post(reverse("order-note", args=[order.pk]), {"note": "Blue ribbons"}, follow=True))
+    note, page_of_it = reverse("order-note", args=[order.pk]), reverse("order", args=[order.pk])
+    page = text_of(save_edit(owner, note, {"note": "Blue ribbons"}, page=page_of_it, follow=True))
     assert "The note is kept." in page
     assert Order.objects.get(pk=order.pk).note == "Blue ribbons"
 

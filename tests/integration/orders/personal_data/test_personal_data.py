@@ -3,23 +3,24 @@
 import io
 import json
 import zipfile
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
 import pytest
 from django.apps import apps
 from django.core.management import CommandError, call_command
-from django.db import models
+from django.db import DatabaseError, models, transaction
 from django.test import Client
 
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_sweep
-from orders.approvals.links import link_create
+from orders.approvals.links import link_create, link_opened
 from orders.approvals.models import Approval, Link, Message
 from orders.approvals.selectors import link_of
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change, quote_decline
-from orders.documents.content import sha256_of
-from orders.documents.models import PreparedFile, PreparedPart
+from orders.documents.content import canonical, content_erased, content_read, sha256_of
+from orders.documents.models import Document, PreparedFile, PreparedPart, StoredBytes
 from orders.inquiries.models import Customer, Inquiry
 from orders.invoices.models import Invoice, Payment
 from orders.orders.models import Order
@@ -29,9 +30,11 @@ from orders.personal_data.file_services import subject_file_ask, subject_file_wr
 from orders.personal_data.selectors import still_open, subject_of
 from orders.personal_data.services import subject_erase
 from orders.quotes.models import Quote
+from orders.quotes.send.services import quote_revise, quote_send
 from orders.records.errors import StillOpen
 from orders.records.models import AuditEntry
 from orders.records.row_rules import ERASED
+from orders.records.transitions import audit
 from tests import factories
 from tests.factories import BY, EVENT, NOW
 from tests.integration.orders.builders import LATER, YES, invoice_make, order_make, pay
@@ -79,7 +82,7 @@ def customer() -> Customer:
 
 def stored_text() -> str:
     """Return every text of the database, but the contents and files of issued documents."""
-    documents = {("quote", "content"), ("quote", "brief"), ("quote", "estimate"), ("invoice", "buyer")}
+    documents = {("quote", "content"), ("invoice", "buyer")}
     bare = (models.BinaryField, models.ForeignKey)
     found = []
     for model in [*apps.get_app_config("orders").get_models(), *apps.get_app_config("catalog").get_models()]:
@@ -106,6 +109,7 @@ def test_everything_about_a_person_is_exported_to_read_and_for_a_program(custome
     archive = zipfile.ZipFile(io.BytesIO(answer.getvalue()))
     data = json.loads(archive.read("personal-data.json"))
     assert data["Customer"][0]["Name"] == PERSON["name"]
+    assert data["Customer"][0]["E-mail"] == PERSON["email"]
     assert [row["Status"] for row in data["Quotes"]] == ["approved", "declined", "draft"]
     assert data["Quotes"][0]["Content"]["customer"]["email"] == PERSON["email"]
     assert [row["Text"] for row in data["Messages"]] == ["less marzipan", "dandelion is out"]
@@ -148,8 +152,9 @@ def test_a_table_that_leads_to_a_customer_is_exported(customer: Customer) -> Non
     assert names == exported | inside_documents | added_up_from_them
 
 
-def test_erasing_leaves_the_persons_words_in_issued_documents_alone(customer: Customer) -> None:
-    quotes = {quote.pk: (quote.content, quote.content_sha256) for quote in Quote.objects.exclude(content="")}
+def test_erasing_leaves_the_persons_words_in_what_the_books_keep_alone(customer: Customer) -> None:
+    approved = Quote.objects.filter(status="approved")
+    quotes = {quote.pk: (quote.content, quote.content_sha256) for quote in approved}
     buyers = list(Invoice.objects.values_list("number", "buyer", "content_sha256"))
     before = stored_text()
     assert [mark for mark in MARKS[:6] if mark not in before] == []
@@ -158,9 +163,84 @@ def test_erasing_leaves_the_persons_words_in_issued_documents_alone(customer: Cu
     left = [line for line in after for mark in MARKS[1:] if mark in line]
     assert left == []
     assert {line.partition(" ")[0] for line in after if "Zephyrine" in line} == {"Customer", "Approval"}
-    assert {quote.pk: (quote.content, quote.content_sha256) for quote in Quote.objects.exclude(content="")} == quotes
+    assert {quote.pk: (quote.content, quote.content_sha256) for quote in approved.all()} == quotes
     assert [sha256_of(content) for content, _ in quotes.values()] == [found for _, found in quotes.values()]
     assert list(Invoice.objects.values_list("number", "buyer", "content_sha256")) == buyers
+
+
+def test_a_quote_that_came_to_nothing_keeps_its_figures_and_no_person(customer: Customer) -> None:
+    declined = Quote.objects.get(status="declined")
+    before, file = content_read(declined.content), declined.pdf
+    assert file is not None
+    link = link_of(link_create(quote_id=declined.pk, at=NOW + timedelta(days=3)))
+    assert link is not None
+    link_opened(link_id=link.pk, at=NOW + timedelta(days=3))
+    subject_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
+    declined.refresh_from_db()
+    after = content_read(declined.content)
+    assert [mark for mark in MARKS if mark in f"{declined.content} {declined.brief} {declined.estimate}"] == []
+    assert after.adds_up()
+    assert (after.lines, after.total_minor, after.sent_at) == (before.lines, before.total_minor, before.sent_at)
+    assert declined.content_sha256 == sha256_of(declined.content)
+    assert canonical(after) == declined.content
+    assert declined.pdf is None
+    assert not Document.objects.filter(pk=file.pk).exists()
+    assert not StoredBytes.objects.filter(pk=file.pk).exists()
+    assert not Link.objects.exclude(first_opened_at=None).exists()
+    # What an approval and an invoice name stays.
+    assert Document.objects.count() == StoredBytes.objects.count() == 3
+
+
+@pytest.mark.parametrize("status", ["sent", "approved", "withdrawn"])
+def test_the_database_refuses_to_erase_a_quote_that_is_open_or_became_an_order(status: str) -> None:
+    factories.kitchen_make()
+    quote = factories.approved_make() if status == "approved" else factories.sent_make()
+    if status == "withdrawn":
+        revision = quote_revise(quote_id=quote.pk, by=BY, at=NOW)
+        revision = quote_send(quote_id=revision.pk, by=BY, at=NOW)
+        outbox_sweep(at=NOW)
+        revision.refresh_from_db()
+        evidence = ApprovalEvidence()
+        quote_approve(
+            quote_id=revision.pk, content_sha256=revision.content_sha256, name="Ida", evidence=evidence, at=NOW
+        )  # fmt: skip
+    quote.refresh_from_db()
+    assert quote.status == status
+    audit(quote, "erase", by=BY, at=NOW)
+    text = content_erased(quote.content, Quote.ROWS.erased_inside["content"])
+    for change in ({"content": text, "content_sha256": sha256_of(text)}, {"pdf": None}, {"note": ERASED}):
+        with pytest.raises(DatabaseError), transaction.atomic():
+            Quote.objects.filter(pk=quote.pk).update(**change)
+
+
+def test_of_a_quote_that_came_to_nothing_nothing_but_the_person_can_be_taken() -> None:
+    factories.kitchen_make()
+    quote = factories.sent_make()
+    quote_decline(quote_id=quote.pk, reason="", evidence=ApprovalEvidence(), at=NOW)
+    quote.refresh_from_db()
+    text = content_erased(quote.content, Quote.ROWS.erased_inside["content"])
+    erased = {"content": text, "content_sha256": sha256_of(text)}
+    with pytest.raises(DatabaseError), transaction.atomic():
+        Quote.objects.filter(pk=quote.pk).update(**erased)
+    with pytest.raises(DatabaseError), transaction.atomic():
+        StoredBytes.objects.all().delete()
+    audit(quote, "erase", by=BY, at=NOW)
+    cheaper = canonical(replace(content_read(text), total_minor=1))
+    for change in ({"content": cheaper}, {"content": ""}, {"content_sha256": "0" * 64}, {"total_minor": 1}):
+        with pytest.raises(DatabaseError), transaction.atomic():
+            Quote.objects.filter(pk=quote.pk).update(**change)
+    Quote.objects.filter(pk=quote.pk).update(**erased)
+
+
+def test_the_page_of_an_erased_quote_says_so_and_makes_no_pdf_again(customer: Customer, client: Client) -> None:
+    client.force_login(factories.user_make())
+    declined = Quote.objects.get(status="declined")
+    subject_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
+    page = client.get(f"/quotes/{declined.pk}/").content.decode()
+    assert "personal data was erased from this quote" in page
+    assert "/pdf/" not in page
+    assert client.get(f"/quotes/{declined.pk}/pdf/").status_code == 404
+    assert not Outbox.objects.filter(kind="quote_pdf", status="waiting").exists()
 
 
 def test_erasing_takes_each_kind_as_the_page_says(customer: Customer) -> None:

@@ -71,15 +71,18 @@ def test_a_round_is_done_once_a_day(lost: Inquiry, settings: Any) -> None:
     assert Inquiry.objects.count() == 1
 
 
-def test_an_inquiry_that_came_to_nothing_goes_or_loses_its_words_and_its_quote_stands(lost: Inquiry) -> None:
+def test_an_inquiry_that_came_to_nothing_goes_or_loses_its_words_and_its_quote_the_person(lost: Inquiry) -> None:
     quote = Quote.objects.get(inquiry=lost)
+    assert quote.pdf is not None
     later = EVENT + 2 * YEAR + timedelta(days=1)
     assert due(later)["inquiry"] == 2
     assert retention_apply(at=later, everything=True)["inquiry"] == 2
     inquiry = Inquiry.objects.get()
     assert (inquiry.title, inquiry.place, inquiry.allergy_note, inquiry.allergies) == (ERASED, "", "", [])
     assert set(Message.objects.values_list("text", "by")) == {(ERASED, ERASED)}
-    assert Quote.objects.get(pk=quote.pk).content == quote.content
+    left = Quote.objects.get(pk=quote.pk)
+    assert (left.pdf, left.total_minor) == (None, quote.total_minor)
+    assert "Fenwick" not in left.content
     assert Customer.objects.filter(name="Noor").exists() == bool(due(later + YEAR).get("customer"))
     assert "inquiry" not in due(later)
 

@@ -16,11 +16,12 @@ from hypothesis import strategies as st
 from catalog.kitchen.models import Kitchen
 from catalog.products.models import Product
 from orders.inquiries.models import Inquiry
+from orders.quotes.draft.forms import MOST_IN_EACH_ROW, SPARE_ROWS
 from orders.quotes.draft.services import table_version
 from orders.quotes.models import Quote
 from tests import factories
 from tests.factories import NOW
-from tests.integration.forms_on_pages import edit_form_of
+from tests.integration.forms_on_pages import edit_form_of, save_edit
 
 pytestmark = pytest.mark.django_db
 
@@ -39,7 +40,8 @@ def form_data(quote: Quote, **changes: Any) -> dict[str, Any]:
 
 
 def post(owner: Client, quote: Quote, **changes: Any) -> Any:
-    return owner.post(reverse("quote-draft", args=[quote.pk]), form_data(quote, **changes))
+    page = reverse("inquiry", args=[quote.inquiry_id])
+    return save_edit(owner, reverse("quote-draft", args=[quote.pk]), form_data(quote, **changes), page=page)
 
 
 def test_writing_one_number_keeps_the_others(owner: Client, quote: Quote) -> None:
@@ -160,11 +162,11 @@ def test_terms_are_checked_against_the_day_of_the_event(owner: Client, quote: Qu
         "final_count_on": "2027-01-27",
         "note": "With love",
     }
-    page = owner.post(address, {**good, "valid_until": "2027-02-07"}).content.decode()
+    page = save_edit(owner, address, {**good, "valid_until": "2027-02-07"}).content.decode()
     assert "The event is on Saturday 6 February 2027. The offer must end by then." in page
     assert "With love" in page
-    assert "That day has passed" in owner.post(address, {**good, "valid_until": "2027-01-05"}).content.decode()
-    assert owner.post(address, good).status_code == 302
+    assert "That day has passed" in save_edit(owner, address, {**good, "valid_until": "2027-01-05"}).content.decode()
+    assert save_edit(owner, address, good).status_code == 302
     quote.refresh_from_db()
     assert quote.deposit_share == Decimal("0.4")
     assert quote.valid_until is not None
@@ -236,3 +238,80 @@ def test_a_live_answer_reads_only_the_products_on_the_table(owner: Client, quote
 @pytest.mark.parametrize("key", ["x", "-1", "9" * 40, "²", "0"])
 def test_a_live_answer_takes_any_text_for_a_product(owner: Client, quote: Quote, key: str) -> None:
     assert live(owner, quote, **{"lines-4-product": key, "lines-4-units": "6"}).status_code == 200
+
+
+class TestManyProducts:
+    """A kitchen of more products than fit into a list in each row."""
+
+    @pytest.fixture
+    def many(self, quote: Quote) -> Quote:
+        model = Product.objects.earliest("pk")
+        for number in range(MOST_IN_EACH_ROW):
+            model.pk, model.code, model.name = None, f"more-{number}", f"Tartlet no. {number}"
+            model.save(force_insert=True)
+        return quote
+
+    def page(self, owner: Client, quote: Quote) -> str:
+        return owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
+
+    def test_the_page_lists_them_once(self, owner: Client, many: Quote) -> None:
+        page = self.page(owner, many)
+        assert page.count("Tartlet no. 7<") + page.count('"Tartlet no. 7"') == 1
+        rows = page.count('list="products-offered"')
+        assert rows == many.lines.count() + SPARE_ROWS + 1, "and the row that a script adds"
+        assert 'id="products-offered"' in page
+
+    def test_a_small_kitchen_chooses_in_each_row(self, owner: Client, quote: Quote) -> None:
+        page = self.page(owner, quote)
+        assert "<datalist" not in page
+        assert '<select name="lines-0-product"' in page
+
+    @pytest.mark.parametrize("entered", ["Tartlet no. 7", "  tartlet NO. 7 ", "more-7"])
+    def test_a_name_or_code_that_is_typed_is_found(self, owner: Client, many: Quote, entered: str) -> None:
+        assert post(owner, many, **{"lines-4-product": entered, "lines-4-units": "12"}).status_code == 302
+        assert many.lines.get(product__code="more-7").units == 12
+        assert 'value="Tartlet no. 7"' in self.page(owner, many)
+
+    def test_what_is_saved_is_the_same_when_it_is_saved_again(self, owner: Client, many: Quote) -> None:
+        before = list(many.lines.values("product", "units", "share"))
+        address = reverse("inquiry", args=[many.inquiry_id])
+        form = edit_form_of(owner.get(address)).data(do="save")
+        assert form["lines-0-product"] == [str(many.lines.all()[0].product)]
+        assert owner.post(reverse("quote-draft", args=[many.pk]), form).status_code == 302
+        assert list(many.lines.values("product", "units", "share")) == before
+
+    def test_a_name_nobody_knows_is_refused_in_its_row_and_stays_to_be_corrected(
+        self, owner: Client, many: Quote
+    ) -> None:
+        page = post(owner, many, **{"lines-4-product": "Tartlet no. x", "lines-4-units": "12"}).content.decode()
+        assert "No product sold is called “Tartlet no. x”. Choose one of the list." in page
+        assert 'name="lines-4-product" value="Tartlet no. x"' in page
+
+    def test_of_two_products_of_one_name_the_code_says_which(self, owner: Client, many: Quote) -> None:
+        Product.objects.filter(code="more-8").update(name="Tartlet no. 7")
+        page = self.page(owner, many)
+        assert "Tartlet no. 7 (more-8)" in page
+        data = {"lines-4-product": "Tartlet no. 7 (more-8)", "lines-4-units": "12"}
+        assert 'id="lines-4-sum"' in live(owner, many, **data).content.decode()
+        assert post(owner, many, **data).status_code == 302
+        assert many.lines.get(product__code="more-8").units == 12
+        ambiguous = post(owner, many, **{"lines-5-product": "Tartlet no. 7", "lines-5-units": "12"}).content.decode()
+        assert "No product sold is called “Tartlet no. 7”." in ambiguous
+
+    def test_a_live_answer_knows_the_typed_name_and_reads_only_what_is_named(self, owner: Client, many: Quote) -> None:
+        names = {f"lines-{place}-product": str(line.product) for place, line in enumerate(many.lines.all())}
+        with CaptureQueriesContext(connection) as caught:
+            page = live(owner, many, **names, **{"lines-4-product": "Tartlet no. 7", "lines-4-units": "12"})
+        assert page.status_code == 200
+        read = [one["sql"] for one in caught if 'FROM "catalog_product" WHERE' in one["sql"] and "name" in one["sql"]]
+        assert any("Tartlet no. 7" in sql for sql in read)
+        total = page.content.decode()
+        assert total != live(owner, many, **names).content.decode()
+
+    def test_the_second_window_reads_names_in_both_versions(self, owner: Client, many: Quote) -> None:
+        version = edit_form_of(owner.get(reverse("inquiry", args=[many.inquiry_id]))).fields["version"][0]
+        assert post(owner, many, version=version, **{"lines-1-units": "84"}).status_code == 302
+        changed = {"lines-3-product": "Tartlet no. 7", "lines-3-units": "12", "lines-3-share": ""}
+        page = post(owner, many, version=version, **changed)
+        assert page.status_code == 409
+        assert "Tartlet no. 7" in page.content.decode()

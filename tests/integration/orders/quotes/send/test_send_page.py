@@ -20,6 +20,7 @@ from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.send.check import send_check
 from tests import factories
 from tests.factories import BY, NOW
+from tests.integration.forms_on_pages import save_edit
 
 pytestmark = pytest.mark.django_db
 
@@ -58,7 +59,9 @@ def test_below_the_floor_it_is_sent_only_with_the_reason_on_record(owner: Client
     assert "Send the quote" not in page
     refused = owner.post(reverse("quote-send", args=[quote.pk]), {"allergies": "on"}).content.decode()
     assert "below the floor of 45.0" in refused
-    owner.post(reverse("quote-override", args=[quote.pk]), {"reason": "Our first wedding at the Ropewalk"})
+    page = reverse("quote-send", args=[quote.pk])
+    reason = {"reason": "Our first wedding at the Ropewalk"}
+    save_edit(owner, reverse("quote-override", args=[quote.pk]), reason, page=page)
     assert "Our first wedding at the Ropewalk" in page_of(owner, "quote-send", quote)
     owner.post(reverse("quote-send", args=[quote.pk]), {"allergies": "on"})
     assert Quote.objects.get(pk=quote.pk).status == "sent"

@@ -1,0 +1,17 @@
+"""Quotes that came to nothing can be erased with their files, and when a link was opened."""
+
+from django.db import migrations
+
+from orders.records.immutable_rows import install
+
+
+class Migration(migrations.Migration):
+    """The rules of quotes, private links and issued files."""
+
+    dependencies = [
+        ("orders", "0003_running_sums_and_export_files"),
+    ]
+
+    operations = [
+        migrations.RunPython(install, install),
+    ]
