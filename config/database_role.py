@@ -61,7 +61,7 @@ def _guarded(model: type[Any], rule: RowRules) -> Rights:
         return Rights(table)  # drafts: the triggers tell them from what was sent
     changing = {*rule.changing, *(["status"] if hasattr(model, "TRANSITIONS") else [])}
     columns = tuple(model._meta.get_field(name).column for name in sorted(changing))
-    return Rights(table, update=bool(columns), delete=rule.deleted_when_erased, columns=columns)
+    return Rights(table, update=bool(columns), delete=rule.may_be_deleted, columns=columns)
 
 
 def role_make(*, name: str, password: str) -> bool:

@@ -20,7 +20,7 @@ from django.utils.module_loading import import_string
 from catalog.outbox.broker import broker_wake
 from catalog.outbox.lanes import lanes
 from catalog.outbox.models import Outbox
-from catalog.outbox.reasons import INTERRUPTED, reason_of
+from catalog.outbox.reasons import FOR_GOOD, INTERRUPTED, reason_of
 from catalog.records.errors import ChangedMeanwhile
 from catalog.records.log_facts import current_log_facts, log_facts, note_log_facts
 from catalog.records.reasons import Reason, reason_to_json
@@ -148,8 +148,11 @@ def outbox_release(*, row: Outbox, at: datetime) -> None:
 
 
 def outbox_put_off(*, row: Outbox, why: Reason, at: datetime) -> None:
-    """Write why an attempt failed and when the next one is due, if this attempt still owns the row."""
-    if row.attempts >= ATTEMPTS:
+    """Write why an attempt failed and when the next one is due, if this attempt still owns the row.
+
+    There is no next one after the last, nor for what another attempt cannot mend.
+    """
+    if row.attempts >= ATTEMPTS or why.code in FOR_GOOD:
         _finish(row, status=Status.FAILED, error=reason_to_json(why))
     else:
         again = at + timedelta(minutes=WAITS[row.attempts - 1])
