@@ -20,14 +20,14 @@ TESTS = -n $(WORKERS) --dist loadgroup -m 'not postgres and not redis'
 PRODUCTION = COLDSET_SECRET_KEY=only-to-check-the-settings-0123456789-abcdefghijklmnopqrstuvwxyz COLDSET_HTTPS=1 \
 	COLDSET_HOSTS=kitchen.example COLDSET_SITE_URL=https://kitchen.example COLDSET_DEBUG=0 COLDSET_DB=:memory:
 
-.PHONY: help setup test test-browser test-services soak hostile coverage check mutants bench bench-services demo \
+.PHONY: help setup test test-browser test-services on-services soak hostile coverage check mutants bench bench-services demo \
 	pictures lock
 
 help:
 	@echo 'make setup         install into .venv (the other targets do it when needed)'
 	@echo 'make test          run the tests on all cores; PYTEST="-k word" passes options on, WORKERS=0 is one process'
 	@echo 'make test-browser  run the browser stories alone'
-	@echo 'make test-services run every test but the browser stories on PostgreSQL and Redis, thrown away afterwards'
+	@echo 'make test-services run every test but the browser stories on PostgreSQL and Redis, and a tenth of the soak'
 	@echo 'make soak          prove under load and faults; SHARE=0.1 is a tenth, ONLY="crashes mails" these alone, SEED=2 others'
 	@echo 'make hostile       send 12,000 hostile requests and documents; HOSTILE=100000 more, SEED=2 others'
 	@echo 'make coverage      run the tests and tell which branches of costing and orders they run'
@@ -54,7 +54,12 @@ test-browser: setup
 	$(PY) -m pytest -n $(WORKERS) --dist loadgroup -m browser $(PYTEST)
 
 test-services: setup
-	@sh config/scripts/with_servers.sh $(PY) -m pytest -n $(WORKERS) --dist loadgroup -m 'not browser' $(PYTEST)
+	@sh config/scripts/with_servers.sh $(MAKE) --no-print-directory on-services
+
+# Within test-services; the soak is made even if a test has failed, and either fails the target.
+on-services:
+	@$(PY) -m pytest -n $(WORKERS) --dist loadgroup -m 'not browser' $(PYTEST); tests=$$?; \
+		SHARE=0.1 SEED='$(SEED)' ONLY='$(ONLY)' $(PY) -m tests.soak && exit $$tests
 
 soak: setup
 	@SHARE='$(SHARE)' SEED='$(SEED)' ONLY='$(ONLY)' sh config/scripts/with_servers.sh $(PY) -m tests.soak

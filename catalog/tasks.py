@@ -3,11 +3,10 @@
 from datetime import datetime
 
 from celery import shared_task
-from django.conf import settings
 from django.utils import timezone
-from django.utils.module_loading import import_string
 
 from catalog.outbox.broker import RUN_TASK
+from catalog.outbox.periodic import periodic_work
 from catalog.outbox.services import outbox_run
 
 
@@ -23,6 +22,4 @@ def periodic(path: str) -> None:
 
     Raises KeyError for any other.
     """
-    if path not in settings.PERIODIC_WORK:
-        raise KeyError(path)
-    import_string(path)(at=timezone.now())
+    periodic_work(path)

@@ -3,6 +3,7 @@
 import os
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Final
 
 from django.core.exceptions import ImproperlyConfigured
 
@@ -105,6 +106,22 @@ def numbers(name: str, keys: Sequence[str]) -> dict[str, int]:
             raise ImproperlyConfigured(f"{name} has {word!r}: write one of {', '.join(keys)} as key=days.")
         found[key] = int(value)
     return found
+
+
+#: Secrets by the file in the service's folder that holds each, where its variable does not: the one list of them.
+SIGNING_KEY: Final = "secret-key"
+SMTP_PASSWORD: Final = "smtp-password"  # noqa: S105 - the name of a file
+BACKUP_KEY: Final = "backup-key"
+SECRETS: Final = {
+    SIGNING_KEY: "COLDSET_SECRET_KEY",
+    SMTP_PASSWORD: "COLDSET_SMTP_PASSWORD",
+    BACKUP_KEY: "COLDSET_BACKUP_KEY",
+}
+
+
+def secret_of(file_name: str, folder: Path) -> str:
+    """Return one of the secrets; nothing when it is set nowhere. Raises as :func:`secret`."""
+    return secret(SECRETS[file_name], folder / file_name)
 
 
 def secret(name: str, fallback_file: Path) -> str:

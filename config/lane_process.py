@@ -1,4 +1,4 @@
-"""The process that does the work of one lane of the outbox, row by row as the loop gives them to it.
+"""The process that does the work of one lane of the outbox, or the periodic work, piece by piece as the loop gives it.
 
 It is forked from a process that has this module loaded (:mod:`multiprocessing`'s fork server), so that it starts within
 milliseconds. It ends when the loop does: its pipe is closed then, even if the loop was killed. Work in progress may end
@@ -18,27 +18,30 @@ from django.db import close_old_connections  # after the set-up
 from django.utils import timezone
 
 from catalog.outbox.models import Outbox
+from catalog.outbox.periodic import periodic_work
 from catalog.outbox.services import outbox_work
 
 logger = logging.getLogger(__name__)
 
-#: What the loop sends: the row's number, and the attempt for which it claimed the row.
+#: What the loop sends: a row's number, and the attempt for which it claimed the row.
 Claim = tuple[int, int]
+#: Or the name of periodic work.
+Job = Claim | str
 #: Seconds after the lane's limit in which the loop, if it is there, stops the work and writes why.
 _GRACE: Final = 5
 
 
-def work(pipe: "Connection[bool, Claim]", seconds: int) -> None:
-    """Do each claimed row, at most for that long, and answer whether it is done, until the pipe is closed."""
+def work(pipe: "Connection[bool, Job]", seconds: int) -> None:
+    """Do each job, for that long at most, and answer whether it is done, until the pipe is closed."""
     # Ctrl-C at the terminal is for the loop, which lets the work in progress end.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     while True:
         try:
-            claim = pipe.recv()
+            job = pipe.recv()
         except (EOFError, OSError):
             return
         signal.alarm(seconds + _GRACE)  # ends the process
-        done = _done(*claim)
+        done = _periodic_done(job) if isinstance(job, str) else _done(*job)
         signal.alarm(0)
         try:
             pipe.send(done)
@@ -56,3 +59,15 @@ def _done(row_id: int, attempts: int) -> bool:
         return False
     finally:
         close_old_connections()
+
+
+def _periodic_done(path: str) -> bool:
+    close_old_connections()
+    try:
+        periodic_work(path)
+    except Exception:  # it is done again in its time
+        logger.exception("%s failed", path)
+        return False
+    finally:
+        close_old_connections()
+    return True

@@ -28,7 +28,7 @@ from config.navigation import home
 from config.old_pages import old_page, submitted_texts
 from config.refusals import lost_race, sentences, status_of
 from config.roles import roles_of_request
-from config.unavailable import is_unavailable, unavailable
+from config.unavailable import PRIVATE_PAGES, is_unavailable, unavailable
 
 log = logging.getLogger(__name__)
 
@@ -37,7 +37,6 @@ View = Callable[..., HttpResponseBase]
 
 #: Paths answered without a database query.
 WITHOUT_KITCHEN: Final = frozenset({"/robots.txt", "/favicon.ico"})
-PRIVATE_PAGES: Final = "/q/"
 
 
 def _usable(values: dict[str, Any]) -> dict[str, Any]:

@@ -14,13 +14,10 @@ from typing import Any, Final
 from django.conf import settings
 from django.core import checks
 
+from config.env import SECRETS
+
 #: The rights of everybody but the owner.
 OTHERS: Final = 0o077
-_SECRETS: Final = {
-    "secret-key": "COLDSET_SECRET_KEY",
-    "smtp-password": "COLDSET_SMTP_PASSWORD",
-    "backup-key": "COLDSET_BACKUP_KEY",
-}
 
 
 def make_private() -> None:
@@ -46,7 +43,7 @@ def check_private_files(**_: Any) -> list[checks.CheckMessage]:
 def _own_places() -> Iterator[Path]:
     var: Path = settings.VAR_DIR
     yield var
-    yield from (var / name for name in _SECRETS)
+    yield from (var / name for name in SECRETS)
     yield from (var / "mail", var / "static", var / "cache")
     database = settings.DATABASES["default"]
     if database["ENGINE"].endswith("sqlite3") and ":memory:" not in str(database["NAME"]):
@@ -57,7 +54,7 @@ def _own_places() -> Iterator[Path]:
 
 def _named_secrets() -> Iterator[Path]:
     """Return the files with secrets that stand elsewhere; they are only looked at."""
-    named = (os.environ.get(f"{variable}_FILE", "").strip() for variable in _SECRETS.values())
+    named = (os.environ.get(f"{variable}_FILE", "").strip() for variable in SECRETS.values())
     yield from (Path(name) for name in named if name)
 
 

@@ -10,6 +10,7 @@ import django_stubs_ext
 from csp.constants import NONE, SELF
 
 from config import env
+from orders.personal_data.periods import DAYS, RETAINED
 
 # Django's generic classes take type parameters at run time too (forms.BaseFormSet[...]).
 django_stubs_ext.monkeypatch()
@@ -23,7 +24,7 @@ BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = Path(env.text("COLDSET_VAR") or BASE_DIR / "var")
 
 # Without a key headless commands still work; Django refuses to serve.
-SECRET_KEY = env.secret("COLDSET_SECRET_KEY", VAR_DIR / "secret-key")
+SECRET_KEY = env.secret_of(env.SIGNING_KEY, VAR_DIR)
 # Keys it had before: what they signed and encrypted can still be read.
 SECRET_KEY_FALLBACKS = env.words("COLDSET_OLD_SECRET_KEYS")
 DEBUG = env.flag("COLDSET_DEBUG", default=False)
@@ -189,7 +190,7 @@ EMAIL_PORT = env.number("COLDSET_SMTP_PORT", 465)
 EMAIL_USE_SSL = EMAIL_PORT == 465
 EMAIL_USE_TLS = EMAIL_PORT == 587
 EMAIL_HOST_USER = env.text("COLDSET_SMTP_USER")
-EMAIL_HOST_PASSWORD = env.secret("COLDSET_SMTP_PASSWORD", VAR_DIR / "smtp-password")
+EMAIL_HOST_PASSWORD = env.secret_of(env.SMTP_PASSWORD, VAR_DIR)
 EMAIL_TIMEOUT = 30
 EMAIL_FILE_PATH = VAR_DIR / "mail"
 EMAIL_BACKEND = (
@@ -205,6 +206,8 @@ OUTBOX_HANDLERS = {
     "invoice_pdf": "orders.invoices.files.invoice_pdf_make",
     "invoice_mail": "orders.mail.services.mail_send",
     "export_files": "orders.register.services.export_files_write",
+    "register_file": "orders.register.services.register_file_write",
+    "subject_file": "orders.personal_data.file_services.subject_file_write",
     "account_mail": "orders.mail.services.mail_send",
     "price_list": "catalog.price_lists.services.price_list_read",
 }
@@ -229,7 +232,7 @@ REFUSAL_SENTENCES = {
 OUTBOX_LANES: dict[str, dict[str, Any]] = {
     "mail": {"kinds": ["mail", "invoice_mail", "account_mail"], "seconds": 120},
     "documents": {"kinds": ["quote_pdf", "approval_pdf", "invoice_pdf"], "seconds": 120},
-    "files": {"kinds": ["price_list", "export_files"], "seconds": 300},
+    "files": {"kinds": ["price_list", "export_files", "register_file", "subject_file"], "seconds": 300},
 }
 
 # Services called every so many seconds: name(*, at) -> seconds.
@@ -242,6 +245,9 @@ PERIODIC_WORK = {
     "config.accounts.sessions.sessions_clear": 3600,
     "config.accounts.emails.new_emails_clear": 3600,
 }
+# Of these the loop does itself what is a few queries: that it is alive, and taking back what was interrupted. All else
+# is done by a process beside it.
+LOOP_WORK = ("catalog.upkeep.services.heartbeat", "catalog.outbox.services.outbox_tend")
 
 # Without a broker `manage.py outbox --loop` does the work; with one, Celery's workers and beat.
 CELERY_BROKER_URL = env.address("COLDSET_BROKER_URL", ("redis", "rediss", "redis+socket"))
@@ -269,9 +275,9 @@ OUTBOX_MINUTES = env.number("COLDSET_OUTBOX_MINUTES", 15)
 FREE_MB = env.number("COLDSET_FREE_MB", 500)
 BACKUP_DAYS = env.number("COLDSET_BACKUP_DAYS", 2 if HTTPS else 0)
 
-# How many days rows are kept, where it is not what the table in orders/personal_data/retention.py says, and whether the
-# clock lets go of what is older (else `manage.py retention --apply` does).
-RETENTION_DAYS = env.numbers("COLDSET_RETENTION", ("outbox", "backup", "inquiry", "customer", "approval_origin"))
+# How many days rows are kept, by kind, and whether the clock lets go of what is older (else `manage.py retention
+# --apply` does).
+RETENTION_DAYS = {**DAYS, **RETAINED, **env.numbers("COLDSET_RETENTION", tuple(DAYS))}
 RETENTION_APPLY = env.flag("COLDSET_RETENTION_APPLY", default=False)
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024

@@ -3,6 +3,8 @@
 from django.conf import settings
 from django.core.exceptions import ImproperlyConfigured
 
+from config.env import SIGNING_KEY
+
 
 def require_signing_key() -> None:
     """Raise ImproperlyConfigured when there is no signing key.
@@ -14,6 +16,6 @@ def require_signing_key() -> None:
     except ImproperlyConfigured as empty:
         raise ImproperlyConfigured(
             "There is no signing key. Make one with "
-            f"(umask 077; mkdir -p {settings.VAR_DIR}; openssl rand -base64 48 > {settings.VAR_DIR}/secret-key), "
+            f"(umask 077; mkdir -p {settings.VAR_DIR}; openssl rand -base64 48 > {settings.VAR_DIR}/{SIGNING_KEY}), "
             "or set COLDSET_SECRET_KEY or COLDSET_SECRET_KEY_FILE."
         ) from empty

@@ -12,11 +12,10 @@ from django.views.decorators.http import require_safe
 
 from catalog.web.access import ANYBODY, ROLES, allow
 from catalog.web.display import joined
-from config.middleware import PRIVATE_PAGES
 from config.navigation import home
 from config.old_pages import old_page, submitted_texts
 from config.roles import roles_of_request
-from config.unavailable import is_unavailable, unavailable
+from config.unavailable import PRIVATE_PAGES, is_unavailable, unavailable
 
 _TOO_LARGE: Final = (RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent)
 

@@ -20,8 +20,9 @@ from config.old_pages import sent_by_this_site, submitted_texts
 
 log = logging.getLogger(__name__)
 
-#: Seconds after which it is worth another try.
+#: Seconds after which it is worth another try; a full disk has to be cleared by somebody first.
 RETRY_AFTER: Final = 60
+RETRY_FULL: Final = 300
 
 #: SQLite's primary result codes (https://www.sqlite.org/rescode.html).
 _SQLITE: Final = frozenset(
@@ -39,15 +40,36 @@ _SQLITE: Final = frozenset(
 #: (serialization failure, deadlock), out of resources (disk full), canceled or shut down, system error, a lock not
 #: to be had, a read-only transaction, a transaction that idled too long.
 _SQLSTATES: Final = ("08", "40", "53", "57", "58", "55P03", "25006", "25P03")
-_FILES: Final = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EROFS})
+_NO_ROOM: Final = frozenset({errno.ENOSPC, errno.EDQUOT})
+_FILES: Final = _NO_ROOM | {errno.EROFS}
+#: PostgreSQL's code for a full disk.
+_DISK_FULL: Final = "53100"
+#: Where the pages begin that customers open by a private link; elsewhere somebody of the kitchen is told more.
+PRIVATE_PAGES: Final = "/q/"
 
 
 def is_unavailable(error: BaseException | None) -> bool:
     """Return whether an error says that something cannot be reached or written now, and may be later."""
+    error = _cause_of(error)
+    return error is not None and _says_so(error)
+
+
+def is_full(error: BaseException | None) -> bool:
+    """Return whether it is the disk, or what the database may take of it, that has no room left."""
+    error = _cause_of(error)
+    if isinstance(error, OSError):
+        return error.errno in _NO_ROOM
+    cause = error.__cause__ if isinstance(error, DatabaseError) else None
+    if isinstance(cause, sqlite3.Error):
+        return getattr(cause, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_FULL
+    return getattr(cause, "sqlstate", None) == _DISK_FULL
+
+
+def _cause_of(error: BaseException | None) -> BaseException | None:
     while isinstance(error, SessionInterrupted | UpdateError):
         # A session that could not be written is told as a lost one.
         error = error.__cause__ or error.__context__
-    return error is not None and _says_so(error)
+    return error
 
 
 def _says_so(error: BaseException) -> bool:
@@ -68,12 +90,13 @@ def _says_so(error: BaseException) -> bool:
 def unavailable(request: HttpRequest, error: BaseException | None) -> HttpResponse:
     """Return the page that keeps what was sent and sends it again; a few words where a part of a page was asked for."""
     log.warning("unavailable: %s: %s", type(error).__name__, error)
+    full = is_full(error)
     if "HX-Request" in request.headers:
         # The page stays open, and its script says what happened.
-        response = HttpResponse("Try again in a minute.", content_type="text/plain", status=_STATUS)
+        response = HttpResponse(_few_words(request, full=full), content_type="text/plain", status=_STATUS)
     else:
-        response = _page(request)
-    response["Retry-After"] = str(RETRY_AFTER)
+        response = _page(request, full=full)
+    response["Retry-After"] = str(RETRY_FULL if full else RETRY_AFTER)
     response["Cache-Control"] = "private, no-store"
     return response
 
@@ -81,9 +104,23 @@ def unavailable(request: HttpRequest, error: BaseException | None) -> HttpRespon
 _STATUS: Final = HTTPStatus.SERVICE_UNAVAILABLE
 
 
-def _page(request: HttpRequest) -> HttpResponse:
+def _few_words(request: HttpRequest, *, full: bool) -> str:
+    if not full:
+        return "Try again in a minute."
+    return (
+        "Try again in a few minutes."
+        if _is_customers(request)
+        else "The disk of the server is full: free some space, then try again."
+    )
+
+
+def _is_customers(request: HttpRequest) -> bool:
+    return request.path.startswith(PRIVATE_PAGES)
+
+
+def _page(request: HttpRequest, *, full: bool) -> HttpResponse:
     ours = request.method == "POST" and _ours(request)
-    context = {"address": request.get_full_path(), "ours": ours}
+    context = {"address": request.get_full_path(), "ours": ours, "full": full, "customer": _is_customers(request)}
     if not ours:
         return HttpResponse(render_to_string("site/503.html", context), status=_STATUS)
     csrf = CsrfViewMiddleware(lambda _: HttpResponse())

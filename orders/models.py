@@ -1,7 +1,7 @@
 """All models of the app, for Django to find; other code imports each from its own package."""
 
 from orders.approvals.models import Approval, Link, Message
-from orders.documents.models import Document, StoredBytes, StoredPart
+from orders.documents.models import Document, PreparedFile, PreparedPart, StoredBytes, StoredPart
 from orders.inquiries.models import Customer, Inquiry
 from orders.invoices.models import (
     Invoice,
@@ -39,6 +39,8 @@ __all__ = [
     "OrderAccount",
     "OrderLine",
     "Payment",
+    "PreparedFile",
+    "PreparedPart",
     "Quote",
     "QuoteExtra",
     "QuoteLine",

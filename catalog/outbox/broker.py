@@ -22,17 +22,19 @@ _GRACE: Final = 30
 _resting_until = 0.0
 
 
-def broker_wake(rows: Iterable[tuple[int, str, datetime]]) -> None:
+def broker_wake(rows: Iterable[tuple[int, str, datetime]]) -> set[int]:
     """Send each row (number, kind, due time) to the queue of its kind's lane; without a broker, or if it is down, none.
 
     The due time goes along because a worker's clock may be a little behind that of the machine that wrote the row.
-    Nothing is raised: the rows are stored, and the next tending of the outbox sends them again.
+    Nothing is raised: the rows are stored, and the next tending of the outbox sends them again. Returns the numbers of
+    those that the broker took.
     """
     global _resting_until
     if not settings.CELERY_BROKER_URL or time.monotonic() < _resting_until:
-        return
+        return set()
     from celery import current_app  # slow to load, and most kitchens have no broker
 
+    sent = set()
     for row_id, kind, due in rows:
         lane = lane_of(kind)
         try:
@@ -46,4 +48,6 @@ def broker_wake(rows: Iterable[tuple[int, str, datetime]]) -> None:
         except Exception:  # whatever the broker's client raises
             _resting_until = time.monotonic() + REST
             logger.exception("outbox row %s: the broker did not take it; it is sent again later", row_id)
-            return
+            break
+        sent.add(row_id)
+    return sent

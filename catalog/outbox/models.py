@@ -38,6 +38,7 @@ class Outbox(models.Model):
     error = models.JSONField(default=dict, blank=True, help_text="why the last attempt failed: a code and params")
     created_at = models.DateTimeField()
     run_after = models.DateTimeField()
+    wake_after = models.DateTimeField(null=True, blank=True, help_text="when the broker is sent it again, if not yet")
     claimed_at = models.DateTimeField(null=True, blank=True)
     done_at = models.DateTimeField(null=True, blank=True)
     request_id = models.CharField(max_length=64, blank=True, help_text="of the request that asked for it, for the log")

@@ -12,7 +12,8 @@ from catalog.records.reasons import Reason, reason_from_json
 #: Each ends with the error's own text, for whoever administers the server.
 _FAILURES: Final[Sentences] = {
     "mail_login": "The mail server refused the user name or the password.",
-    "mail_recipient": "The mail server refused the recipient's address.",
+    "mail_recipient": "The mail server refused the recipient's address for good. Correct the address, then try again.",
+    "mail_recipient_later": "The mail server takes no mail for the recipient at the moment.",
     "mail_sender": "The mail server refused the address the mail is sent from.",
     "mail_no_answer": "The mail server did not answer.",
     "mail_broken_off": "The mail server broke off.",

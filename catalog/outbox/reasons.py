@@ -15,6 +15,12 @@ _DETAIL: Final = 300
 INTERRUPTED: Final = Reason("interrupted")
 
 
+#: Codes of failures that another attempt cannot mend: somebody has to change something first.
+FOR_GOOD: Final = frozenset({"mail_recipient"})
+#: Replies of a mail server from here on are final: the same mail is not to be sent again (RFC 5321, 4.2.1).
+_FINAL: Final = 500
+
+
 def took_too_long(seconds: int) -> Reason:
     """Return the reason of work that was stopped at its lane's limit."""
     return Reason("took_too_long", {"minutes": -(-seconds // 60)})
@@ -23,7 +29,7 @@ def took_too_long(seconds: int) -> Reason:
 #: The first type that fits gives the code: subclasses stand before what they derive from.
 _CODES: Final[Sequence[tuple[type[BaseException], str]]] = (
     (smtplib.SMTPAuthenticationError, "mail_login"),
-    (smtplib.SMTPRecipientsRefused, "mail_recipient"),
+    (smtplib.SMTPRecipientsRefused, "mail_recipient_later"),
     (smtplib.SMTPSenderRefused, "mail_sender"),
     (smtplib.SMTPConnectError, "mail_no_answer"),
     (smtplib.SMTPServerDisconnected, "mail_broken_off"),
@@ -52,7 +58,14 @@ def _code(error: BaseException) -> str:
         return "may_not_load"
     if package == "billiard":  # Celery's time limit
         return "no_answer_in_time"
+    if isinstance(error, smtplib.SMTPRecipientsRefused) and _is_final(error):
+        return "mail_recipient"
     return next((code for known, code in _CODES if isinstance(error, known)), "unexpected")
+
+
+def _is_final(error: smtplib.SMTPRecipientsRefused) -> bool:
+    replies = error.recipients.values()
+    return bool(replies) and all(code >= _FINAL for code, _ in replies)
 
 
 def _detail(error: BaseException) -> str:

@@ -20,7 +20,7 @@ from django.utils.module_loading import import_string
 from catalog.outbox.broker import broker_wake
 from catalog.outbox.lanes import lanes
 from catalog.outbox.models import Outbox
-from catalog.outbox.reasons import INTERRUPTED, reason_of
+from catalog.outbox.reasons import FOR_GOOD, INTERRUPTED, reason_of
 from catalog.records.errors import ChangedMeanwhile
 from catalog.records.log_facts import current_log_facts, log_facts, note_log_facts
 from catalog.records.reasons import Reason, reason_to_json
@@ -36,6 +36,10 @@ STUCK: Final = timedelta(minutes=10)
 UNDELIVERED: Final = timedelta(seconds=30)
 #: Most rows sent again at once.
 WAKE_ROWS: Final = 500
+#: Longest time until a row is sent again to a broker whose workers do not take it.
+LONGEST_WAKE: Final = timedelta(minutes=10)
+#: How far apart the clocks of two machines may be.
+SKEW: Final = timedelta(minutes=1)
 
 Status = Outbox.Status
 
@@ -47,9 +51,8 @@ def outbox_add(
     about: str,
     summary: str,
     at: datetime,
-    run_after: datetime | None = None,
 ) -> Outbox:
-    """Request work in the caller's transaction; it is done soon after the commit, or from ``run_after`` on.
+    """Request work in the caller's transaction; it is done soon after the commit.
 
     It has no transaction of its own: when the caller's is rolled back, nothing was requested.
 
@@ -66,11 +69,10 @@ def outbox_add(
         about=about,
         summary=summary,
         created_at=at,
-        run_after=run_after or at,
+        run_after=at,
         request_id=str(current_log_facts().get("request_id", "")),
     )
-    if row.run_after <= at:
-        _wake_on_commit(row)
+    _wake_on_commit(row)
     return row
 
 
@@ -81,14 +83,30 @@ def _wake_on_commit(row: Outbox) -> None:
 
 def outbox_due(*, at: datetime) -> Mapping[str, int]:
     """Return the longest-waiting row that is due, by lane: one query."""
-    due = Outbox.objects.filter(status=Status.WAITING, run_after__lte=at)
+    due = Outbox.objects.filter(_is_due(at), status=Status.WAITING)
     first = due.aggregate(**{lane.name: Min("pk", filter=Q(kind__in=lane.kinds)) for lane in lanes()})
     return {name: row_id for name, row_id in first.items() if row_id is not None}
 
 
+def _is_due(at: datetime) -> Q:
+    return Q(run_after__lte=at) | _from_the_future(at)
+
+
+def _from_the_future(at: datetime) -> Q:
+    """Return the condition that a row waits for longer than its last failure could have put it off.
+
+    The clock was set back since: what was written before it is due at once, instead of when the clock is there again.
+    """
+    waits = [timedelta(0), *(timedelta(minutes=minutes) for minutes in WAITS)]
+    found = Q(attempts__gt=len(WAITS), run_after__gt=at + waits[-1] + SKEW)
+    for attempts, wait in enumerate(waits):
+        found |= Q(attempts=attempts, run_after__gt=at + wait + SKEW)
+    return found
+
+
 def outbox_claim(*, row_id: int, at: datetime) -> Outbox | None:
     """Claim a row for this process; only one claimer wins. The attempt counts from now, even if it is killed."""
-    due = Outbox.objects.filter(pk=row_id, status=Status.WAITING, run_after__lte=at)
+    due = Outbox.objects.filter(_is_due(at), pk=row_id, status=Status.WAITING)
     if not due.update(status=Status.RUNNING, claimed_at=at, attempts=F("attempts") + 1):
         return None
     return Outbox.objects.get(pk=row_id)
@@ -126,16 +144,19 @@ def outbox_work(*, row: Outbox, at: datetime) -> bool:
 
 def outbox_release(*, row: Outbox, at: datetime) -> None:
     """Let an interrupted row be tried again at once, if this attempt still owns it."""
-    _finish(row, status=Status.WAITING, run_after=at, error=reason_to_json(INTERRUPTED))
+    _finish(row, status=Status.WAITING, run_after=at, wake_after=None, error=reason_to_json(INTERRUPTED))
 
 
 def outbox_put_off(*, row: Outbox, why: Reason, at: datetime) -> None:
-    """Write why an attempt failed and when the next one is due, if this attempt still owns the row."""
-    if row.attempts >= ATTEMPTS:
+    """Write why an attempt failed and when the next one is due, if this attempt still owns the row.
+
+    There is no next one after the last, nor for what another attempt cannot mend.
+    """
+    if row.attempts >= ATTEMPTS or why.code in FOR_GOOD:
         _finish(row, status=Status.FAILED, error=reason_to_json(why))
     else:
         again = at + timedelta(minutes=WAITS[row.attempts - 1])
-        _finish(row, status=Status.WAITING, error=reason_to_json(why), run_after=again)
+        _finish(row, status=Status.WAITING, error=reason_to_json(why), run_after=again, wake_after=None)
 
 
 def outbox_sweep(*, at: datetime) -> int:
@@ -158,8 +179,20 @@ def outbox_tend(*, at: datetime) -> None:
     """Release rows whose worker died, and send to the broker what it has not delivered; periodic work."""
     _take_back(at)
     if settings.CELERY_BROKER_URL:
-        late = Outbox.objects.filter(status=Status.WAITING, run_after__lte=at - UNDELIVERED)
-        broker_wake(late.order_by("run_after", "pk").values_list("pk", "kind", "run_after")[:WAKE_ROWS])
+        _wake_again(at)
+
+
+def _wake_again(at: datetime) -> None:
+    """Send rows again that nobody took up: each after twice the time of the last, so that no queue fills up with them.
+
+    Without workers the broker has them all already; only one that lost its memory needs them again.
+    """
+    late = Q(run_after__lte=at - UNDELIVERED) | _from_the_future(at)
+    again = Q(wake_after=None) | Q(wake_after__lte=at) | Q(wake_after__gt=at + LONGEST_WAKE + SKEW)
+    rows = list(Outbox.objects.filter(late, again, status=Status.WAITING).order_by("run_after", "pk")[:WAKE_ROWS])
+    sent = broker_wake((row.pk, row.kind, min(row.run_after, at)) for row in rows)
+    again_at = {row.pk: at + min(max(UNDELIVERED, at - row.run_after), LONGEST_WAKE) for row in rows if row.pk in sent}
+    Outbox.objects.bulk_update([Outbox(pk=pk, wake_after=moment) for pk, moment in again_at.items()], ["wake_after"])
 
 
 @transaction.atomic(durable=True)
@@ -172,7 +205,7 @@ def outbox_retry(*, row_id: int, at: datetime) -> None:
         If the work is under way, done or gone.
     """
     again = Outbox.objects.filter(pk=row_id, status__in=[Status.FAILED, Status.WAITING])
-    if not again.update(status=Status.WAITING, attempts=0, run_after=at, claimed_at=None):
+    if not again.update(status=Status.WAITING, attempts=0, run_after=at, wake_after=None, claimed_at=None):
         raise ChangedMeanwhile(what=Reason("this_work"))
     logger.info("outbox row %s is tried again; the line of this request says who asked", row_id)
     _wake_on_commit(again.get())
@@ -186,9 +219,12 @@ def _finish(row: Outbox, **changes: Any) -> bool:
 
 def _take_back(at: datetime) -> None:
     """Schedule interrupted rows for another attempt; a row that killed its worker every time becomes failed."""
-    stuck = Outbox.objects.filter(status=Status.RUNNING, claimed_at__lt=at - STUCK)
+    running = Outbox.objects.filter(status=Status.RUNNING)
+    # Claimed before the clock was set back: counted from now.
+    running.filter(claimed_at__gt=at + SKEW).update(claimed_at=at)
+    stuck = running.filter(claimed_at__lt=at - STUCK)
     stuck.filter(attempts__gte=ATTEMPTS).update(status=Status.FAILED, error=reason_to_json(INTERRUPTED))
-    stuck.update(status=Status.WAITING, run_after=at, error=reason_to_json(INTERRUPTED))
+    stuck.update(status=Status.WAITING, run_after=at, wake_after=None, error=reason_to_json(INTERRUPTED))
 
 
 def _is_failure(error: BaseException) -> bool:

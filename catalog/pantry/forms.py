@@ -14,7 +14,7 @@ from catalog.pantry.allergens import allergen_choices
 from catalog.pantry.composition_forms import CompositionForm
 from catalog.pantry.food_table import density_of_cup, foods, suggestions
 from catalog.pantry.models import Ingredient, Supplier
-from catalog.records.numbers import MOST_GRAMS
+from catalog.records.numbers import MOST_GRAMS, MOST_PRICE
 from catalog.web.fields import DayField, NumberField, PercentField
 from catalog.web.measure_fields import PickField
 from catalog.web.money_fields import MoneyField
@@ -188,7 +188,7 @@ class PackForm(forms.Form):
     """A pack and its price from a day on."""
 
     size = PackSizeField(what="the pack's size", label="Pack", help_text="Such as 25 lb, 1/2 gallon, 15 dozen.")
-    price = MoneyField(what="the price", most=1_000_000, label="Price", example="24.60")
+    price = MoneyField(what="the price", most=MOST_PRICE, label="Price", example="24.60")
     supplier = forms.CharField(
         max_length=80, required=False, label="Supplier", widget=forms.TextInput(attrs={"list": "suppliers"})
     )

@@ -5,18 +5,15 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from typing import Any, Final
+from typing import Any
 
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.price_lists.table import TableRow
-from catalog.records.numbers import MOST_GRAMS, number_read
+from catalog.records.numbers import MOST_GRAMS, MOST_PRICE, number_read
 from catalog.records.reasons import Reason, reason_to_json
 from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.numbers import number_text
 from costing.measures.spelling import normalise_measure
-
-#: A larger price of a pack is a typing error, here as in the form.
-MOST_PRICE: Final = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,10 @@ from django.db import models
 
 
 class PriceList(models.Model):
-    """A supplier's price list as it was uploaded, the rows read from it, and whether it was imported."""
+    """A supplier's price list as it was uploaded, the rows read from it, and whether it was imported.
+
+    The file itself goes after some time; its name and hash, when it came and from whom, and its rows stay.
+    """
 
     class Status(models.TextChoices):
         WAITING = "waiting", "being read"
@@ -16,6 +19,8 @@ class PriceList(models.Model):
     supplier = models.ForeignKey("catalog.Supplier", on_delete=models.PROTECT, related_name="price_lists")
     file_name = models.CharField(max_length=200)
     body = models.BinaryField()
+    sha256 = models.CharField(max_length=64, blank=True)
+    file_deleted_at = models.DateTimeField(null=True, blank=True)
     starts = models.DateField(help_text="first day the prices are in force")
     status = models.CharField(max_length=10, choices=Status, default=Status.WAITING)
     rows = models.JSONField(default=list)

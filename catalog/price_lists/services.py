@@ -1,5 +1,6 @@
 """A supplier's price list: upload, reading, import. An import is applied completely or not at all."""
 
+import hashlib
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
@@ -30,7 +31,13 @@ def price_list_upload(*, supplier: str, file_name: str, body: bytes, starts: dat
     if owner is None:
         raise PriceListNotReady(why=Reason("no_supplier"))
     price_list = PriceList.objects.create(
-        supplier=owner, file_name=file_name[-200:], body=body, starts=starts, uploaded_at=at, uploaded_by=by
+        supplier=owner,
+        file_name=file_name[-200:],
+        body=body,
+        sha256=hashlib.sha256(body).hexdigest(),
+        starts=starts,
+        uploaded_at=at,
+        uploaded_by=by,
     )
     outbox_add(
         kind="price_list",
@@ -53,7 +60,7 @@ def price_list_compare(*, price_list_id: int) -> None:
     The file is read in a process of its own and outside any transaction, however long it takes: nobody waits for it.
     """
     price_list = PriceList.objects.select_related("supplier").get(pk=price_list_id)
-    if price_list.status in (Status.APPLIED, Status.DROPPED):
+    if price_list.status in (Status.APPLIED, Status.DROPPED) or price_list.file_deleted_at is not None:
         return
     try:
         table = rows_read(price_list.file_name, bytes(price_list.body))
@@ -121,3 +128,12 @@ def price_list_drop(*, price_list_id: int) -> None:
     open_ones = PriceList.objects.filter(pk=price_list_id).exclude(status=Status.APPLIED)
     if not open_ones.update(status=Status.DROPPED):
         raise PriceListNotReady(why=Reason("imported_already"))
+
+
+def price_list_file_delete(*, price_list_id: int, at: datetime) -> None:
+    """Delete the file of a list that was read; what it said and where it came from stays.
+
+    It has no transaction of its own.
+    """
+    read = PriceList.objects.filter(pk=price_list_id, file_deleted_at=None).exclude(status=Status.WAITING)
+    read.update(body=b"", file_deleted_at=at)

@@ -8,6 +8,8 @@ from babel.numbers import get_decimal_symbol
 
 #: A hundred tonnes (or cubic metres, or millions of pieces): a larger amount is a typing error.
 MOST_GRAMS: Final = 100_000_000
+#: A larger price of a pack is a typing error, in a form and in a price list.
+MOST_PRICE: Final = 1_000_000
 _NUMBER = re.compile(r"\d{1,15}(\.\d{1,12})?\Z", re.ASCII)
 _SPACE = re.compile(r"[\s  '’]+")
 

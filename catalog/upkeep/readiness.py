@@ -11,7 +11,7 @@ from django.db import connection
 from django.db.migrations.loader import MigrationLoader
 from django.db.migrations.recorder import MigrationRecorder
 
-from catalog.upkeep.selectors import disk, untouched_since
+from catalog.upkeep.selectors import disk, loop_state, untouched_since
 
 OK: Final = "ok"
 
@@ -43,6 +43,8 @@ def _newest_migrations() -> frozenset[tuple[str, str]]:
 
 
 def _outbox(at: datetime) -> str:
+    if loop_state(at=at).silent:
+        return "not_running"
     late = untouched_since(at=at, longer_than=timedelta(minutes=settings.OUTBOX_MINUTES))
     return OK if late is None else "late"
 

@@ -17,7 +17,7 @@ Status = Outbox.Status
 #: Work that is due for longer was taken up by nobody.
 UNTOUCHED: Final = timedelta(minutes=2)
 #: A loop that was not seen for longer does not run.
-SILENT: Final = timedelta(minutes=5)
+SILENT: Final = timedelta(minutes=3)
 #: The last one done is among these: one that was tried again is done later than younger ones.
 LATEST: Final = 50
 
@@ -96,7 +96,7 @@ def upkeep(*, at: datetime) -> Upkeep:
         mail=_work(Outbox.objects.filter(mails)),
         mail_to_files=settings.EMAIL_BACKEND.endswith("filebased.EmailBackend"),
         files=_work(Outbox.objects.exclude(mails)),
-        loop=_loop(at),
+        loop=loop_state(at=at),
         backup=_backup(at),
         disk=disk(),
     )
@@ -137,7 +137,8 @@ def _work(rows: QuerySet[Outbox]) -> WorkState:
     )
 
 
-def _loop(at: datetime) -> LoopState:
+def loop_state(*, at: datetime) -> LoopState:
+    """Return whether the process that does the work runs and keeps up."""
     seen = Heartbeat.objects.filter(process=WORK).values_list("at", flat=True).first()
     silent = seen is not None and seen < at - SILENT
     return LoopState(seen_at=seen, untouched_since=untouched_since(at=at, longer_than=UNTOUCHED), silent=silent)

@@ -12,9 +12,8 @@ from config.backup.errors import BackupError
 
 #: Shortest key of a backup, in characters: a few words, or half a line of random ones.
 SHORTEST: Final = 20
-SIGNING: Final = "secret-key"
-SMTP: Final = "smtp-password"
-_VARIABLES: Final = {SIGNING: "COLDSET_SECRET_KEY", SMTP: "COLDSET_SMTP_PASSWORD"}
+SIGNING: Final = env.SIGNING_KEY
+SMTP: Final = env.SMTP_PASSWORD
 
 
 def backup_key() -> str:
@@ -23,7 +22,7 @@ def backup_key() -> str:
     Raises BackupError if the file that should hold it is not there, or if it is too short to protect anything.
     """
     named = env.text("COLDSET_BACKUP_KEY_FILE")
-    key = env.secret("COLDSET_BACKUP_KEY", settings.VAR_DIR / "backup-key")
+    key = env.secret_of(env.BACKUP_KEY, settings.VAR_DIR)
     if named and not key:
         raise BackupError(f"COLDSET_BACKUP_KEY_FILE names {named}, but there is no key in it. Nothing was done.")
     if key and len(key) < SHORTEST:
@@ -63,4 +62,4 @@ def put_back(name: str, text: str) -> str:
 
 def _present(name: str) -> str:
     """Return a secret that is set. Django's own setting refuses to be read while there is none."""
-    return env.secret(_VARIABLES[name], settings.VAR_DIR / name)
+    return env.secret_of(name, settings.VAR_DIR)

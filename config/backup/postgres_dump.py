@@ -15,8 +15,9 @@ import psycopg
 from psycopg.conninfo import make_conninfo
 
 from config.backup.archive import CheckedFile, Manifest, Member
+from config.backup.damage import POSTGRES_HASHES
 from config.backup.errors import BackupError
-from config.backup.totals import POSTGRES_HASHES, WITHOUT_ROWS, differences, totals_of
+from config.backup.totals import WITHOUT_ROWS, differences, totals_of
 
 MEMBER: Final = "database.pgdump"
 #: Where a database that was replaced is set aside; a backup leaves it out.
@@ -105,6 +106,7 @@ def restore(parameters: Parameters, file: CheckedFile, manifest: Manifest, *, at
             text = "; ".join(problems)
             raise BackupError(f"What was unpacked is not what was backed up; nothing was restored: {text}")
         connection.execute("COMMIT")
+    manifest["totals"]["damaged"] = now["damaged"]  # by name, also where an earlier version counted
     return aside
 
 

@@ -32,7 +32,7 @@ _CUT_OFF: Final = 24 * 60 * 60
 
 
 @dataclass(frozen=True, slots=True)
-class Backup:
+class BackupFile:
     """A backup that was made."""
 
     path: Path
@@ -52,7 +52,7 @@ class Restored:
     migrations_missing: bool = False
 
 
-def backup_make(*, path: Path, signing_key: bool, mail_password: bool, at: datetime) -> Backup:
+def backup_make(*, path: Path, signing_key: bool, mail_password: bool, at: datetime) -> BackupFile:
     """Back up the database of the settings and the secrets beside it into a new file, while the service goes on.
 
     Raises
@@ -68,7 +68,7 @@ def backup_make(*, path: Path, signing_key: bool, mail_password: bool, at: datet
         members = [*secret_members(folder, signing_key=signing_key, mail_password=mail_password), database]
         manifest = {"made_at": at.isoformat(), "kind": connection.vendor, "versions": _versions(), "totals": totals}
         size = archive_write(path, manifest, members, key)
-    return Backup(path, size, bool(key), tuple(member.name for member in members), manifest)
+    return BackupFile(path, size, bool(key), tuple(member.name for member in members), manifest)
 
 
 def backup_check(path: Path) -> Manifest:

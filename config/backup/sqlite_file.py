@@ -12,8 +12,9 @@ from pathlib import Path
 from typing import IO, Any, Final, cast
 
 from config.backup.archive import CheckedFile, Manifest, Member
+from config.backup.damage import SQLITE_HASHES, Query
 from config.backup.errors import BackupError
-from config.backup.totals import SQLITE_HASHES, WITHOUT_ROWS, Query, differences, totals_of
+from config.backup.totals import WITHOUT_ROWS, differences, totals_of
 
 MEMBER: Final = "database.sqlite3.gz"
 _WAIT: Final = 60
@@ -129,6 +130,7 @@ def _compare(new: Path, manifest: Manifest) -> None:
     problems += differences(manifest["totals"], now)
     if problems:
         raise BackupError("What was unpacked is not what was backed up; nothing was restored: " + "; ".join(problems))
+    manifest["totals"]["damaged"] = now["damaged"]  # by name, also where an earlier version counted
 
 
 def _opened(database: Path) -> sqlite3.Connection:

@@ -8,7 +8,7 @@ from django.db import connection
 
 from config.backup.archive import Manifest
 from config.backup.keys import SIGNING, SMTP
-from config.backup.services import Backup, Restored
+from config.backup.services import BackupFile, Restored
 
 #: Most rows that are listed by name.
 _MOST: Final = 10
@@ -31,7 +31,7 @@ def size_words(size: int) -> str:
     return f"{size / 1_000_000:.1f} MB" if size >= 100_000 else f"{size / 1000:.1f} kB"
 
 
-def backup_words(backup: Backup) -> Iterator[str]:
+def backup_words(backup: BackupFile) -> Iterator[str]:
     """Write what is in a backup that was just made, and what is not."""
     yield f"{backup.path}: {size_words(backup.size)}, {content_words(backup.manifest)}"
     yield (
@@ -63,15 +63,17 @@ def content_words(manifest: Manifest) -> str:
 
 
 def _damage(manifest: Manifest) -> Iterator[str]:
-    for what, count in manifest["totals"]["damaged"].items():
-        if count:
-            yield f"Take care: {count} {what} in the database do not have the hash they were stored with."
+    for what, names in manifest["totals"]["damaged"].items():
+        if names:
+            more = f" and {len(names) - _MOST} more" if len(names) > _MOST else ""
+            listed = ", ".join(names[:_MOST]) + more
+            yield f"Take care: of {len(names)} {what} the hash they were stored with does not fit: {listed}."
 
 
 def restored_words(restored: Restored) -> Iterator[str]:
     """Write what was restored, and what the owner has to look at before the service starts."""
     yield f"Restored: {content_words(restored.manifest)}"
-    yield "Rows, money, numbers and the hashes of all files are equal to what was backed up."
+    yield "Rows, money, numbers and the hashes of all documents and files are equal to what was backed up."
     yield from _damage(restored.manifest)
     if restored.aside:
         yield f"What stood here before was set aside as {restored.aside}; delete it when you are sure."

@@ -5,7 +5,7 @@ It is stored as canonical JSON (sorted keys, no spaces, UTF-8, no floats) and id
 
 import hashlib
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import asdict, dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -191,12 +191,14 @@ def canonical(content: QuoteContent) -> str:
     """Return the canonical text of a content."""
     data = asdict(content)
     data["lines"] = [_without_later(line) for line in data["lines"]]
-    return canonical_text(data)
+    return canonical_json(data, default=_plain)
 
 
-def canonical_text(data: dict[str, Any]) -> str:
-    """Return the canonical text of a content's data, also of one that was read."""
-    return json.dumps(data, sort_keys=True, ensure_ascii=False, separators=(",", ":"), default=_plain, allow_nan=False)
+def canonical_json(document: Any, *, default: Callable[[Any], str] | None = None) -> str:
+    """Return the one text of a document of JSON, whose hash is stored; ``default`` writes what JSON has no form for."""
+    return json.dumps(
+        document, sort_keys=True, ensure_ascii=False, separators=(",", ":"), default=default, allow_nan=False
+    )
 
 
 def content_erased(text: str, places: Mapping[str, str | list[str]]) -> str:
@@ -208,7 +210,7 @@ def content_erased(text: str, places: Mapping[str, str | list[str]]) -> str:
         for key in above:
             inner = inner[key]
         inner[name] = value
-    return canonical_text(data)
+    return canonical_json(data, default=_plain)
 
 
 def _without_later(line: dict[str, Any]) -> dict[str, Any]:

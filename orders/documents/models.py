@@ -1,4 +1,4 @@
-"""Issued files: what each is called and its hash, and apart from that its bytes."""
+"""Issued files: what each is called and its hash, and apart from that its bytes. Files that are prepared on request."""
 
 from collections.abc import Iterator
 
@@ -62,3 +62,41 @@ class StoredPart(models.Model):
 
     def __str__(self) -> str:
         return f"part {self.position} of {self.document_id}"
+
+
+class PreparedFile(models.Model):
+    """A file somebody asked for, such as the register as it stands: the outbox writes it, and it goes after some days.
+
+    Nothing that was issued, so it may be deleted.
+    """
+
+    kind = models.CharField(max_length=40, help_text="the outbox's work that writes it")
+    facts = models.JSONField(default=dict, help_text="what is in it, for whoever writes it")
+    asked_at = models.DateTimeField()
+    asked_by = models.CharField(max_length=150)
+    file_name = models.CharField(max_length=120)
+    media_type = models.CharField(max_length=80)
+    sha256 = models.CharField(max_length=64, blank=True)
+    ready_at = models.DateTimeField(null=True, blank=True)
+
+    def __str__(self) -> str:
+        return self.file_name
+
+    def pieces(self) -> Iterator[bytes]:
+        """Return the file's bytes piece by piece, so that a large file is never whole in memory."""
+        for pk in list(self.parts.order_by("position").values_list("pk", flat=True)):
+            yield bytes(PreparedPart.objects.values_list("body", flat=True).get(pk=pk))
+
+
+class PreparedPart(models.Model):
+    """A part of the bytes of a prepared file."""
+
+    file = models.ForeignKey(PreparedFile, on_delete=models.CASCADE, related_name="parts")
+    position = models.PositiveIntegerField()
+    body = models.BinaryField()
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["file", "position"], name="a_prepared_part_in_its_place")]
+
+    def __str__(self) -> str:
+        return f"part {self.position} of {self.file_id}"

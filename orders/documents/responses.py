@@ -8,15 +8,15 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase, StreamingHt
 from django.shortcuts import render
 from django.utils.http import content_disposition_header
 
-from orders.documents.models import Document
-from orders.documents.selectors import RequestedPdf
+from orders.documents.models import Document, PreparedFile
+from orders.documents.selectors import RequestedFile, requested_file
 
 Response = TypeVar("Response", bound=HttpResponseBase)
 
 
 def file_or_wait(
     request: HttpRequest,
-    file: RequestedPdf,
+    file: RequestedFile,
     context: Mapping[str, Any],
     *,
     template: str = "orders/documents/being_made.html",
@@ -29,6 +29,18 @@ def file_or_wait(
     """
     if file.document is not None and "look" not in request.GET:
         return shown_inline(file.document) if inline else download(file.document)
+    return _waiting(request, file, context, template)
+
+
+def prepared_or_wait(request: HttpRequest, file: PreparedFile, context: Mapping[str, Any]) -> HttpResponseBase:
+    """Return a prepared file piece by piece, or a page that waits for it; ``look`` as above."""
+    requested = requested_file(file)
+    if requested.ready and "look" not in request.GET:
+        return streamed(file.pieces(), file.file_name, file.media_type)
+    return _waiting(request, requested, context, "orders/documents/being_made.html")
+
+
+def _waiting(request: HttpRequest, file: RequestedFile, context: Mapping[str, Any], template: str) -> HttpResponse:
     status = HTTPStatus.OK if file.ready else HTTPStatus.ACCEPTED
     page = {**context, "file": file, "look": f"{request.path}?look=1"}
     return render(request, template, page, status=status)

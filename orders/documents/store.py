@@ -77,12 +77,14 @@ def document_add(body: bytes, *, file_name: str, media_type: str, at: datetime) 
 PART: Final = 1 << 20
 
 
-def file_add(file: IO[bytes], *, sha256: str, file_name: str, media_type: str, at: datetime) -> Document:
+def file_add(file: IO[bytes], *, file_name: str, media_type: str, at: datetime) -> Document:
     """Store a file; a large one in parts, so that it is never whole in memory. It has no transaction of its own."""
     file.seek(0)
     first = file.read(PART + 1)
     if len(first) <= PART:
         return document_add(first, file_name=file_name, media_type=media_type, at=at)
+    file.seek(0)
+    sha256 = hashlib.file_digest(file, "sha256").hexdigest()  # type: ignore[arg-type]  # any open file
     file.seek(0)
     document = Document.objects.create(sha256=sha256, file_name=file_name, media_type=media_type, created_at=at)
     for position, body in enumerate(iter(partial(file.read, PART), b"")):

@@ -82,7 +82,7 @@ def _add(model: type[Model], key: Mapping[str, Any], amounts: Mapping[str, int])
 def sums_wrong() -> dict[str, list[tuple[Any, ...]]]:
     """Compare the sums with the documents and payments; return the keys of those that differ, by table."""
     _writers_wait()
-    counted = sums_counted(Invoice, InvoiceTax, Payment)
+    counted = _counted()
     stored = {model.__name__: _stored(model) for model in (IssuedMonth, IssuedMonthTax, OrderAccount)}
     return {name: _differing(stored[name], counted[name]) for name in counted}
 
@@ -91,11 +91,8 @@ def sums_wrong() -> dict[str, list[tuple[Any, ...]]]:
 def sums_rewrite() -> None:
     """Write all sums anew from the documents and payments."""
     _writers_wait()
-    sums_write(sums_counted(Invoice, InvoiceTax, Payment), (IssuedMonth, IssuedMonthTax, OrderAccount))
-
-
-def sums_write(counted: Mapping[str, Sums], models: Iterable[Any]) -> None:
-    """Replace the rows of the tables of sums; for a migration too. It has no transaction of its own."""
+    counted = _counted()
+    models: Iterable[Any] = (IssuedMonth, IssuedMonthTax, OrderAccount)
     for model in models:
         name = model.__name__
         names = (*_KEYS[name], *_SUMS[name])
@@ -104,28 +101,30 @@ def sums_write(counted: Mapping[str, Sums], models: Iterable[Any]) -> None:
         model.objects.bulk_create(rows, batch_size=1000)
 
 
-def sums_counted(invoices: Any, taxes: Any, payments: Any) -> dict[str, Sums]:
-    """Add up all issued documents and all payments, by table of sums; for a migration too."""
-    issued = invoices.objects.exclude(status="draft").order_by().annotate(month=TruncMonth("issued_on"))
+def _counted() -> dict[str, Sums]:
+    """Add up all issued documents and all payments, by table of sums."""
+    issued = Invoice.objects.exclude(status="draft").order_by().annotate(month=TruncMonth("issued_on"))
     months = issued.values_list(*_KEYS["IssuedMonth"]).annotate(
         Count("pk"), Sum("net_minor"), Sum("tax_minor"), Sum("total_minor")
     )
-    taxed = taxes.objects.exclude(invoice__status="draft").order_by().annotate(month=TruncMonth("invoice__issued_on"))
+    taxed = (
+        InvoiceTax.objects.exclude(invoice__status="draft").order_by().annotate(month=TruncMonth("invoice__issued_on"))
+    )
     by_tax = taxed.values_list("month", "invoice__currency", "invoice__kind", "tax_name", "rate").annotate(
         Count("pk"), Sum("taxable_minor"), Sum("tax_minor")
     )
     return {
         "IssuedMonth": {tuple(row[:3]): tuple(row[3:]) for row in months},
         "IssuedMonthTax": {tuple(row[:5]): tuple(row[5:]) for row in by_tax},
-        "OrderAccount": _accounts(issued, payments),
+        "OrderAccount": _accounts(issued),
     }
 
 
-def _accounts(issued: Any, payments: Any) -> Sums:
+def _accounts(issued: Any) -> Sums:
     asked: Counter[tuple[int, str]] = Counter()
     for order, currency, kind, total in issued.values_list("order_id", "currency", "kind").annotate(Sum("total_minor")):
         asked[order, currency] += -total if kind == Invoice.Kind.CREDIT_NOTE else total
-    paid = payments.objects.order_by().values_list("order_id", "currency").annotate(Sum("amount_minor"))
+    paid = Payment.objects.order_by().values_list("order_id", "currency").annotate(Sum("amount_minor"))
     received = {(order, currency): amount for order, currency, amount in paid}
     return {key: (asked[key], received.get(key, 0)) for key in sorted({*asked, *received})}
 

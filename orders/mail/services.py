@@ -4,6 +4,7 @@ To add a kind of mail, name its writer in ``settings.MAIL_WRITERS`` (kind of out
 :class:`Mail`) and request it with :func:`mail_ask`. Rendering, sending and the audit trail are the same for all kinds.
 """
 
+import logging
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -14,7 +15,7 @@ from urllib.parse import urlsplit
 
 from django.conf import settings
 from django.core.mail import EmailMultiAlternatives
-from django.db import models
+from django.db import OperationalError, models
 from django.template.loader import render_to_string
 from django.utils.module_loading import import_string
 
@@ -28,6 +29,8 @@ from orders.mail.addresses import can_be_written_to
 from orders.records.actors import MAIL
 from orders.records.errors import NoAddress
 from orders.records.transitions import audit
+
+logger = logging.getLogger(__name__)
 
 #: Blank lines that a template leaves for empty parts.
 _BLANK: Final = re.compile(r"\n{3,}")
@@ -79,7 +82,15 @@ def mail_send(*, row: Outbox, at: datetime) -> None:
             return
         message = _composed(row, mail, kitchen)
     message.send()
-    audit(mail.about, "mail_sent", by=MAIL, at=at, params={**mail.params, "to": mail.to})
+    _write_down(mail, at)
+
+
+def _write_down(mail: Mail, at: datetime) -> None:
+    """Write that a mail has left; a database without room for that is no reason to send it a second time."""
+    try:
+        audit(mail.about, "mail_sent", by=MAIL, at=at, params={**mail.params, "to": mail.to})
+    except OperationalError:
+        logger.exception("a mail has left, but the history of what it is about does not say so")
 
 
 def mail_address(address: str, *, who: str) -> str:

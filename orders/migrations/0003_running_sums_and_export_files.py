@@ -2,25 +2,64 @@
 
 import catalog.records.fields
 import django.db.models.deletion
+from collections import Counter
+from collections.abc import Iterable
 from typing import Any
 
 from django.db import migrations, models
-from django.db.models import Count
+from django.db.models import Count, F, Sum
 from django.db.models.functions import TruncMonth
 
-from orders.invoices.running_sums import sums_counted, sums_write
 from orders.records.immutable_rows import install
 
 
 def _count(apps: Any, schema_editor: Any) -> None:
     """Add up what was issued, paid and exported so far."""
-    get = apps.get_model
-    counted = sums_counted(get("orders", "Invoice"), get("orders", "InvoiceTax"), get("orders", "Payment"))
-    sums_write(counted, [get("orders", name) for name in counted])
-    months = get("orders", "ExportMonth").objects
-    items = get("orders", "ExportItem").objects.annotate(month=TruncMonth("invoice__issued_on"))
+    _count_months(apps)
+    _count_taxes(apps)
+    _count_orders(apps)
+    months = apps.get_model("orders", "ExportMonth").objects
+    items = apps.get_model("orders", "ExportItem").objects.annotate(month=TruncMonth("invoice__issued_on"))
     rows = items.order_by().values("batch_id", "month").annotate(documents=Count("pk"))
     months.bulk_create(months.model(**row) for row in rows)
+
+
+def _count_months(apps: Any) -> None:
+    sums = {f"{name}_minor": Sum(f"{name}_minor") for name in ("net", "tax", "total")}
+    issued = _issued(apps).annotate(month=TruncMonth("issued_on")).values("month", "currency", "kind")
+    _write(apps, "IssuedMonth", issued.annotate(documents=Count("pk"), **sums))
+
+
+def _count_taxes(apps: Any) -> None:
+    taxes = apps.get_model("orders", "InvoiceTax").objects.exclude(invoice__status="draft").order_by()
+    of = {"month": TruncMonth("invoice__issued_on"), "currency": F("invoice__currency"), "kind": F("invoice__kind")}
+    by_tax = taxes.annotate(**of).values(*of, "tax_name", "rate")
+    sums = {"taxable": Sum("taxable_minor"), "tax": Sum("tax_minor")}
+    rows = by_tax.annotate(documents=Count("pk"), **sums).values_list(*of, "tax_name", "rate", "documents", *sums)
+    names = (*of, "tax_name", "rate", "rows", "taxable_minor", "tax_minor")
+    _write(apps, "IssuedMonthTax", (dict(zip(names, row, strict=True)) for row in rows))
+
+
+def _count_orders(apps: Any) -> None:
+    asked: Counter[tuple[int, str]] = Counter()
+    sums = _issued(apps).values_list("order_id", "currency", "kind").annotate(Sum("total_minor"))
+    for order, currency, kind, total in sums:
+        asked[order, currency] += -total if kind == "381" else total
+    payments = apps.get_model("orders", "Payment").objects.order_by()
+    paid = payments.values_list("order_id", "currency").annotate(Sum("amount_minor"))
+    received = {(order, currency): amount for order, currency, amount in paid}
+    names = ("order_id", "currency", "asked_minor", "received_minor")
+    rows = ((*key, asked[key], received.get(key, 0)) for key in sorted({*asked, *received}))
+    _write(apps, "OrderAccount", (dict(zip(names, row, strict=True)) for row in rows))
+
+
+def _issued(apps: Any) -> Any:
+    return apps.get_model("orders", "Invoice").objects.exclude(status="draft").order_by()
+
+
+def _write(apps: Any, name: str, rows: Iterable[dict[str, Any]]) -> None:
+    model = apps.get_model("orders", name)
+    model.objects.bulk_create((model(**row) for row in rows), batch_size=1000)
 
 
 def _tell_planner(apps: Any, schema_editor: Any) -> None:

@@ -8,13 +8,22 @@ from typing import Any, Final
 from django.core.serializers.json import DjangoJSONEncoder
 from django.db.models import Model
 
-from orders.personal_data.selectors import Person
+from orders.personal_data.selectors import DataSubject
 
 #: Columns that say nothing about the person: the kitchen's own computation, keys of forms, hashes of links.
 LEFT_OUT: Final = frozenset(
     {
         *("brief", "estimate", "book", "goods_margin", "override_reason", "override_by", "override_at"),
-        *("idempotency_key", "token_sha256", "request_id", "message_key", "claimed_at", "attempts", "run_after"),
+        *(
+            "idempotency_key",
+            "token_sha256",
+            "request_id",
+            "message_key",
+            "claimed_at",
+            "attempts",
+            "run_after",
+            "wake_after",
+        ),
         *("seller", "recorded_by", "issued_by", "sent_by"),
     }
 )
@@ -28,26 +37,31 @@ class Section:
     rows: list[dict[str, Any]]
 
 
-def person_sections(person: Person) -> list[Section]:
+def export_title(subject: DataSubject) -> str:
+    """Return what the owner's list of mails and files calls the export; the name is not stored there either."""
+    return f"Personal data of customer {subject.customer.pk}"
+
+
+def subject_sections(subject: DataSubject) -> list[Section]:
     """Return everything stored about a person."""
     kinds: list[tuple[str, Iterable[Model]]] = [
-        ("Customer", [person.customer]),
-        ("Inquiries", person.inquiries),
-        ("Quotes", person.quotes),
-        ("Messages", person.messages),
-        ("Private links", person.links),
-        ("Approvals", person.approvals),
-        ("Orders", person.orders),
-        ("Order lines", person.order_lines),
-        ("Invoices and credit notes", person.invoices),
-        ("Payments", person.payments),
-        ("Mails and files asked for", person.mails),
-        ("History", person.history),
+        ("Customer", [subject.customer]),
+        ("Inquiries", subject.inquiries),
+        ("Quotes", subject.quotes),
+        ("Messages", subject.messages),
+        ("Private links", subject.links),
+        ("Approvals", subject.approvals),
+        ("Orders", subject.orders),
+        ("Order lines", subject.order_lines),
+        ("Invoices and credit notes", subject.invoices),
+        ("Payments", subject.payments),
+        ("Mails and files asked for", subject.mails),
+        ("History", subject.history),
     ]
     return [Section(heading, [_row(row) for row in rows]) for heading, rows in kinds]
 
 
-def person_json(sections: list[Section]) -> str:
+def subject_json(sections: list[Section]) -> str:
     """Return the sections as JSON, for another program to read."""
     named = {section.heading: section.rows for section in sections}
     return json.dumps(named, cls=DjangoJSONEncoder, ensure_ascii=False, indent=2)

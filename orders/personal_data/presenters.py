@@ -6,7 +6,7 @@ from typing import Final
 
 from catalog.web.display import joined
 from orders.personal_data.retention import RetentionRow
-from orders.personal_data.selectors import Person, still_open
+from orders.personal_data.selectors import DataSubject, still_open
 
 #: Why issued documents keep what stands on them.
 _BOOKS: Final = "tax law asks for them for years, and a hash proves the words of each"
@@ -14,6 +14,12 @@ _BOOKS: Final = "tax law asks for them for years, and a hash proves the words of
 _RETENTION: Final = {
     "outbox": ("Mails and files that are done", "deleted", "long enough to look up whether a mail went out"),
     "backup": ("Entries about backups", "deleted", "long enough to see that they are made"),
+    "prepared_file": ("Files made on request: the register, a person's data", "deleted", "each can be made again"),
+    "price_list_file": (
+        "Files of price lists; their names, hashes and rows stay",
+        "deleted",
+        "long enough to compare a price with the list it came from",
+    ),
     "inquiry": (
         "Inquiries that came to nothing, from the day of the event",
         "deleted; where a quote was sent, their words and the quote's are erased, and its PDF is deleted",
@@ -35,7 +41,7 @@ _RETENTION: Final = {
 
 
 @dataclass(frozen=True, slots=True)
-class PersonShown:
+class SubjectShown:
     """The page: counts of what is stored, what goes, what stays, what is still open."""
 
     stored: Sequence[tuple[str, int]]
@@ -44,28 +50,28 @@ class PersonShown:
     still_open: str
 
 
-def person_shown(person: Person) -> PersonShown:
+def subject_shown(subject: DataSubject) -> SubjectShown:
     """Return the facts and sentences of a customer's page about personal data."""
     stored = [
-        ("Inquiries", len(person.inquiries)),
-        ("Quotes, every revision", len(person.quotes)),
-        ("Messages", person.messages.count()),
-        ("Private links", person.links.count()),
-        ("Approvals", person.approvals.count()),
-        ("Orders", len(person.orders)),
-        ("Invoices and credit notes", len(person.invoices)),
-        ("Payments", person.payments.count()),
-        ("Mails and files asked for", person.mails.count()),
-        ("Entries of the history", person.history.count()),
-        ("PDFs", person.files.count()),
+        ("Inquiries", len(subject.inquiries)),
+        ("Quotes, every revision", len(subject.quotes)),
+        ("Messages", subject.messages.count()),
+        ("Private links", subject.links.count()),
+        ("Approvals", subject.approvals.count()),
+        ("Orders", len(subject.orders)),
+        ("Invoices and credit notes", len(subject.invoices)),
+        ("Payments", subject.payments.count()),
+        ("Mails and files asked for", subject.mails.count()),
+        ("Entries of the history", subject.history.count()),
+        ("PDFs", subject.files.count()),
     ]
     stored = [(kind, number) for kind, number in stored if number]
-    return PersonShown(stored, erased_words(person), retained_words(person), open_words(still_open(person)))
+    return SubjectShown(stored, erased_words(subject), retained_words(subject), open_words(still_open(subject)))
 
 
-def erased_words(person: Person) -> list[str]:
+def erased_words(subject: DataSubject) -> list[str]:
     """Return what erasing removes."""
-    name = "" if person.orders else "name, "
+    name = "" if subject.orders else "name, "
     return [
         f"The customer's {name}e-mail address, phone, address and your note about them.",
         "Inquiries of which no quote was sent, with their drafts.",
@@ -79,25 +85,25 @@ def erased_words(person: Person) -> list[str]:
     ]
 
 
-def retained_words(person: Person) -> list[str]:
+def retained_words(subject: DataSubject) -> list[str]:
     """Return what stays, and why."""
     words = ["That this was done, by whom and when."]
-    if person.invoices:
+    if subject.invoices:
         words.append(
             "Invoices and credit notes with the name and address on them, payments, and the exports to the bookkeeper "
             f"that list them: {_BOOKS}."
         )
-    if person.orders:
+    if subject.orders:
         words.append(
             "Approved quotes, with name, address, place and allergies as they stand on them, and who approved: "
             "they are what was agreed, and each has a hash that proves its words. "
             "The customer's name stays to find them by."
         )
-    if len(person.retained_quotes) > len(person.orders):
+    if len(subject.retained_quotes) > len(subject.orders):
         words.append(
             "The other revisions of approved quotes, as they were sent: they show how what was agreed came about."
         )
-    if any(quote.pk not in person.retained_quotes for quote in person.sent_quotes):
+    if any(quote.pk not in subject.retained_quotes for quote in subject.sent_quotes):
         words.append(
             "Of quotes that were not approved: number, days, desserts, rentals and prices, without a person. "
             "No order came of them, so the books need nothing more."

@@ -16,11 +16,14 @@ from django.db import DatabaseError, transaction
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from catalog.outbox.models import Outbox
+from catalog.price_lists.models import PriceList
+from catalog.price_lists.services import price_list_file_delete
 from catalog.upkeep.models import Backup, Heartbeat
 from orders.approvals.models import Approval
+from orders.documents.models import PreparedFile
 from orders.inquiries.models import Customer, Inquiry
 from orders.orders.models import Order
-from orders.personal_data.selectors import Person, still_open
+from orders.personal_data.selectors import DataSubject, still_open
 from orders.personal_data.services import erase_origins, erase_words, inquiry_erase, quotes_erase
 from orders.quotes.models import Quote
 from orders.records.actors import CLOCK
@@ -37,14 +40,13 @@ Older = Callable[[datetime], QuerySet[Any]]
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """A kind of row: how many days it is kept, which rows are older, and what is done with one.
+    """A kind of row: which rows are older than it is kept, and what is done with one.
 
     ``of_itself`` kinds hold nothing anybody would look for: they go without being asked. Without ``older`` the kind is
-    kept, and ``days`` says how long at least.
+    kept. How many days is said in ``orders.personal_data.periods`` and the settings.
     """
 
     kind: str
-    days: int
     older: Older | None = None
     let_go: Callable[[Any, datetime], None] | None = None
     of_itself: bool = False
@@ -65,12 +67,16 @@ def _delete(row: Any, at: datetime) -> None:
     row.delete()
 
 
+def _delete_file(price_list: PriceList, at: datetime) -> None:
+    price_list_file_delete(price_list_id=price_list.pk, at=at)
+
+
 def _erase_lost(inquiry: Inquiry, at: datetime) -> None:
     """Erase an inquiry that came to nothing, with the words of its messages and notes."""
-    person = Person(inquiry.customer, only=inquiry)
-    erase_words(person, by=CLOCK, at=at)
-    erase_origins(person.approvals, by=CLOCK, at=at)
-    quotes_erase(person, by=CLOCK, at=at)
+    subject = DataSubject(inquiry.customer, only=inquiry)
+    erase_words(subject, by=CLOCK, at=at)
+    erase_origins(subject.approvals, by=CLOCK, at=at)
+    quotes_erase(subject, by=CLOCK, at=at)
     inquiry_erase(inquiry, by=CLOCK, at=at)
 
 
@@ -97,23 +103,29 @@ def _with_origin(before: datetime) -> QuerySet[Approval]:
     return Approval.objects.filter(known, quote__order__status__in=ended, quote__order__window_end__lt=before)
 
 
-#: The table: kind, days, rows, and what is done. No period is taken from a source: ten years is, from memory, the
-#: longest that European tax laws commonly ask for documents, three years a common time in which an order can be
-#: disputed, and two years a kitchen's usual memory. They are starting points for a talk with an adviser.
+#: The table: kind, rows, and what is done.
 RULES: Final = (
     Rule(
         "outbox",
-        90,
         lambda before: Outbox.objects.filter(status=Outbox.Status.DONE, done_at__lt=before),
         _delete,
         of_itself=True,
     ),
-    Rule("backup", 365, lambda before: Backup.objects.filter(at__lt=before), _delete, of_itself=True),
-    Rule("inquiry", 2 * 365, _lost, _erase_lost),
-    Rule("customer", 2 * 365, _unused, _delete),
-    Rule("approval_origin", 3 * 365, _with_origin, _erase_origin),
-    Rule("document", 10 * 365),
-    Rule("audit", 10 * 365),
+    Rule("backup", lambda before: Backup.objects.filter(at__lt=before), _delete, of_itself=True),
+    Rule("prepared_file", lambda before: PreparedFile.objects.filter(asked_at__lt=before), _delete, of_itself=True),
+    Rule(
+        "price_list_file",
+        lambda before: PriceList.objects.filter(uploaded_at__lt=before, file_deleted_at=None).exclude(
+            status=PriceList.Status.WAITING
+        ),
+        _delete_file,
+        of_itself=True,
+    ),
+    Rule("inquiry", _lost, _erase_lost),
+    Rule("customer", _unused, _delete),
+    Rule("approval_origin", _with_origin, _erase_origin),
+    Rule("document"),
+    Rule("audit"),
 )
 
 
@@ -157,7 +169,7 @@ def _apply(rule: Rule, let_go: Callable[[Any, datetime], None], at: datetime) ->
             continue
         try:
             with transaction.atomic():
-                if isinstance(row, Inquiry) and still_open(Person(row.customer, only=row)):
+                if isinstance(row, Inquiry) and still_open(DataSubject(row.customer, only=row)):
                     continue
                 let_go(row, at)
         except DatabaseError:  # refused by a trigger, or something names the row since
@@ -174,5 +186,5 @@ def _due(rule: Rule, at: datetime) -> QuerySet[Any]:
 
 
 def _days(rule: Rule) -> int:
-    days: int = settings.RETENTION_DAYS.get(rule.kind, rule.days)
+    days: int = settings.RETENTION_DAYS[rule.kind]
     return days

@@ -21,7 +21,7 @@ _UNDER_WAY = (Outbox.Status.WAITING, Outbox.Status.RUNNING)
 
 
 @dataclass(frozen=True)
-class Person:
+class DataSubject:
     """A customer, and the rows about them; with ``only``, those about one inquiry."""
 
     customer: Customer
@@ -111,28 +111,28 @@ class Person:
         return [*whole, *self.inquiries, *self.quotes, *self.orders, *self.invoices]
 
 
-def person_of(customer_id: int) -> Person:
+def subject_of(customer_id: int) -> DataSubject:
     """Return the rows about a customer.
 
     Raises Customer.DoesNotExist.
     """
-    return Person(Customer.objects.get(pk=customer_id))
+    return DataSubject(Customer.objects.get(pk=customer_id))
 
 
-def still_open(person: Person) -> list[str]:
+def still_open(subject: DataSubject) -> list[str]:
     """Return the numbers of what is not finished: quotes, orders, invoices; and "mail" while mail is on its way."""
-    numbers = [order.number for order in person.orders if order.status not in _ENDED or _owes(order)]
-    sent = {quote.number for quote in person.sent_quotes}
+    numbers = [order.number for order in subject.orders if order.status not in _ENDED or _owes(order)]
+    sent = {quote.number for quote in subject.sent_quotes}
     numbers += [
         quote.number
-        for quote in person.quotes
+        for quote in subject.quotes
         if quote.status == QuoteStatus.SENT or (quote.status == QuoteStatus.DRAFT and quote.number in sent)
     ]
     unpaid = Invoice.objects.filter(IS_INVOICE, status__in=[InvoiceStatus.ISSUED, InvoiceStatus.PART_PAID])
     drafts = Invoice.objects.filter(status=InvoiceStatus.DRAFT)
-    for invoice in (unpaid | drafts).filter(order__in=person.orders).select_related("order"):
+    for invoice in (unpaid | drafts).filter(order__in=subject.orders).select_related("order"):
         numbers.append(invoice.number or invoice.order.number)
-    if person.mails.filter(status__in=_UNDER_WAY).exists():
+    if subject.mails.filter(status__in=_UNDER_WAY).exists():
         numbers.append("mail")
     return list(dict.fromkeys(numbers))
 

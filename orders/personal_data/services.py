@@ -14,9 +14,9 @@ from django.db import models, transaction
 
 from orders.approvals.models import Approval, Message
 from orders.documents.content import content_erased, sha256_of
-from orders.documents.models import StoredBytes
+from orders.documents.models import PreparedFile, StoredBytes
 from orders.inquiries.models import Customer, Inquiry
-from orders.personal_data.selectors import Person, person_of, still_open
+from orders.personal_data.selectors import DataSubject, still_open, subject_of
 from orders.quotes.models import Quote
 from orders.records.errors import StillOpen
 from orders.records.models import AuditEntry
@@ -29,7 +29,7 @@ _OWN_NOTES: Final = frozenset({"go_below_floor"})
 
 
 @transaction.atomic(durable=True)
-def person_erase(*, customer_id: int, by: str, at: datetime) -> None:
+def subject_erase(*, customer_id: int, by: str, at: datetime) -> None:
     """Erase what is stored about a customer, but for what issued documents and the books keep.
 
     The audit trail says who did it and when, and nothing of what was there.
@@ -42,40 +42,46 @@ def person_erase(*, customer_id: int, by: str, at: datetime) -> None:
         While a quote, an order, an invoice or a mail is not finished.
     """
     Customer.objects.select_for_update().get(pk=customer_id)
-    person = person_of(customer_id)
-    if numbers := still_open(person):
+    subject = subject_of(customer_id)
+    if numbers := still_open(subject):
         raise StillOpen(what=", ".join(numbers))
-    audit(person.customer, ERASE, by=by, at=at)
-    person.mails.delete()
-    person.links.filter(revoked_at=None).update(revoked_at=at)
-    erase_words(person, by=by, at=at)
-    quotes_erase(person, by=by, at=at)
-    erase_origins(person.approvals, by=by, at=at)
-    for inquiry in person.inquiries:
+    audit(subject.customer, ERASE, by=by, at=at)
+    subject.mails.delete()
+    PreparedFile.objects.filter(kind="subject_file", facts__customer=customer_id).delete()
+    subject.links.filter(revoked_at=None).update(revoked_at=at)
+    erase_words(subject, by=by, at=at)
+    quotes_erase(subject, by=by, at=at)
+    erase_origins(subject.approvals, by=by, at=at)
+    for inquiry in subject.inquiries:
         inquiry_erase(inquiry, by=by, at=at)
-    _erase_customer(person)
+    _erase_customer(subject)
 
 
 @transaction.atomic(durable=True)
-def person_exported(*, customer_id: int, by: str, at: datetime) -> None:
+def subject_exported(*, customer_id: int, by: str, at: datetime) -> None:
     """Write down that a customer's data was exported.
 
     Raises Customer.DoesNotExist.
     """
-    audit(Customer.objects.get(pk=customer_id), "export_data", by=by, at=at)
+    export_noted(DataSubject(Customer.objects.get(pk=customer_id)), by=by, at=at)
 
 
-def erase_words(person: Person, *, by: str, at: datetime) -> None:
+def export_noted(subject: DataSubject, *, by: str, at: datetime) -> None:
+    """Write down that a person's data was exported; it has no transaction of its own."""
+    audit(subject.customer, "export_data", by=by, at=at)
+
+
+def erase_words(subject: DataSubject, *, by: str, at: datetime) -> None:
     """Erase what a person wrote, and notes about them; it has no transaction of its own."""
-    for message in person.messages:
+    for message in subject.messages:
         # A reply was written by somebody of the kitchen.
         names = ("text",) if message.kind == Message.Kind.REPLY else ("text", "by")
         _erase(message, _marks(message, *names), by=by, at=at)
-    for order in person.orders:
+    for order in subject.orders:
         _erase(order, _marks(order, "title", "canceled_reason", "note"), by=by, at=at)
-    for payment in person.payments:
+    for payment in subject.payments:
         _erase(payment, _marks(payment, "note"), by=by, at=at)
-    for entry in person.history.exclude(event__in=_OWN_NOTES):
+    for entry in subject.history.exclude(event__in=_OWN_NOTES):
         _erase_entry(entry, by=by, at=at)
 
 
@@ -86,15 +92,15 @@ def erase_origins(approvals: Iterable[Approval], *, by: str, at: datetime) -> No
         _erase(approval, address | _marks(approval, "user_agent"), by=by, at=at)
 
 
-def quotes_erase(person: Person, *, by: str, at: datetime) -> None:
+def quotes_erase(subject: DataSubject, *, by: str, at: datetime) -> None:
     """Erase the person from quotes that came to nothing, with their PDFs, and when links were opened.
 
     It has no transaction of its own.
     """
-    for quote in person.quotes:
-        if quote.pk not in person.retained_quotes and quote.status in Quote.ROWS.erased_after:
+    for quote in subject.quotes:
+        if quote.pk not in subject.retained_quotes and quote.status in Quote.ROWS.erased_after:
             _erase_quote(quote, by=by, at=at)
-    for link in person.links.exclude(first_opened_at=None):
+    for link in subject.links.exclude(first_opened_at=None):
         _erase(link, {"first_opened_at": None}, by=by, at=at)
 
 
@@ -135,14 +141,14 @@ def inquiry_erase(inquiry: Inquiry, *, by: str, at: datetime) -> None:
     Inquiry.objects.filter(pk=inquiry.pk).update(**blank)
 
 
-def _erase_customer(person: Person) -> None:
+def _erase_customer(subject: DataSubject) -> None:
     """Delete the customer's row, or keep the name that stands on documents and erase the rest."""
-    row = Customer.objects.filter(pk=person.customer.pk)
-    if not person.orders and not Inquiry.objects.filter(customer=person.customer).exists():
+    row = Customer.objects.filter(pk=subject.customer.pk)
+    if not subject.orders and not Inquiry.objects.filter(customer=subject.customer).exists():
         row.delete()
         return
     row.update(email="", phone="", address="", note="")
-    if not person.orders:
+    if not subject.orders:
         row.update(name=ERASED, country="", tax_number="")
 
 

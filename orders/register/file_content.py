@@ -1,6 +1,6 @@
 """The content of the register's files: heads, one record per document, control totals at the end."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -11,7 +11,7 @@ from djmoney.money import Money
 from orders.invoices.models import Invoice
 from orders.records.money import from_minor
 from orders.records.states import InvoiceStatus
-from orders.register.rows import Control, RegisterRow, Taxes, controls_of
+from orders.register.rows import Control, Controls, RegisterRow, Taxes
 
 Cell = str | Decimal | date | int | None
 
@@ -39,17 +39,22 @@ _STANDING_HEADS: Final = ("Status", "Open")
 WIDE_HEADS: Final = ("Customer", "Reason")
 WORKSHEET: Final = "Register"
 TITLE: Final = "Register"
+#: What the owner's list of mails and files calls it.
+XLSX_TITLE: Final = "Register as XLSX"
 CSV_TYPE: Final = "text/csv; charset=utf-8"
 XLSX_TYPE: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
 @dataclass(frozen=True, slots=True)
 class FileContent:
-    """A file's cells: the totals are the last records, one for each currency."""
+    """A file's cells, to be taken in this order and once: no row is kept.
+
+    The totals are the last records, one for each currency; they add up the records taken so far.
+    """
 
     heads: Sequence[str]
-    records: Sequence[Sequence[Cell]]
-    totals: Sequence[Sequence[Cell]]
+    records: Iterator[Sequence[Cell]]
+    totals: Iterator[Sequence[Cell]]
 
 
 def export_title(number: int) -> str:
@@ -63,17 +68,37 @@ def rate_text(rate: Decimal) -> str:
     return f"{text.rstrip('0').rstrip('.') if '.' in text else text} %"
 
 
-def file_content(rows: Sequence[RegisterRow], *, standing: bool) -> FileContent:
-    """Convert rows to records.
+def file_content(rows: Iterable[RegisterRow], rates: Sequence[tuple[str, Decimal]], *, standing: bool) -> FileContent:
+    """Convert rows to records while they are read; ``rates`` are all taxes of the documents, sorted.
 
-    ``standing`` adds each document's present status: for viewing the
-    register, and not for an export, which must not change.
+    ``standing`` adds each document's present status: for viewing the register, and not for an export, which must not
+    change. A document issued meanwhile, with a tax that has no column, is left out: it came after the file was asked
+    for.
     """
-    controls = controls_of(rows)
-    rates = sorted({rate for control in controls for rate in control.taxes})
-    totals = [_total(control, rates, standing) for control in controls]
-    records = [_record(row, rates, standing) for row in rows]
-    return FileContent(heads_of(rates, standing=standing), records, totals or [no_total(standing=standing)])
+    controls = Controls()
+    return FileContent(
+        heads_of(rates, standing=standing),
+        _records(rows, rates, controls, standing),
+        _totals(rates, controls, standing),
+    )
+
+
+def _records(
+    rows: Iterable[RegisterRow], rates: Sequence[tuple[str, Decimal]], controls: Controls, standing: bool
+) -> Iterator[Sequence[Cell]]:
+    known = set(rates)
+    for row in rows:
+        if row.taxes.keys() <= known:
+            controls.add(row)
+            yield _record(row, rates, standing)
+
+
+def _totals(rates: Sequence[tuple[str, Decimal]], controls: Controls, standing: bool) -> Iterator[Sequence[Cell]]:
+    found = controls.sums()
+    for control in found:
+        yield _total(control, rates, standing)
+    if not found:
+        yield no_total(standing=standing)
 
 
 def heads_of(rates: Sequence[tuple[str, Decimal]], *, standing: bool) -> list[str]:

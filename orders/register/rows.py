@@ -1,13 +1,13 @@
 """The register as plain rows, and control totals by currency."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
+from typing import Final
 
 from djmoney.money import Money
 
-from orders.records.money import add_up
+from orders.records.money import add_up, from_minor
 
 #: (tax name, rate) -> (taxable, tax), signed: a credit note counts below zero.
 Taxes = dict[tuple[str, Decimal], tuple[Money, Money]]
@@ -39,54 +39,58 @@ class RegisterRow:
     pk: int = 0
 
 
-@dataclass(frozen=True, slots=True)
+#: Amounts of a row that are added up.
+_ADDED: Final = ("net", "tax", "total", "prepaid", "due")
+
+
+@dataclass(slots=True)
 class Control:
-    """The control totals of documents in one currency."""
+    """The control totals of documents in one currency: the sums of all rows added to it."""
 
     currency: str
-    documents: int
     net: Money
     tax: Money
     total: Money
     prepaid: Money
     due: Money
     open: Money
-    taxes: Taxes
+    documents: int = 0
+    taxes: Taxes = field(default_factory=dict)
+
+    def add(self, row: RegisterRow) -> None:
+        """Add a document.
+
+        Raises TypeError when it is in another currency.
+        """
+        for name in _ADDED:
+            setattr(self, name, self._sum(getattr(self, name), getattr(row, name)))
+        if row.open is not None:
+            self.open = self._sum(self.open, row.open)
+        for rate, (taxable, tax) in row.taxes.items():
+            nothing = from_minor(0, self.currency)
+            so_far = self.taxes.get(rate, (nothing, nothing))
+            self.taxes[rate] = (self._sum(so_far[0], taxable), self._sum(so_far[1], tax))
+        self.documents += 1
+
+    def _sum(self, one: Money, other: Money) -> Money:
+        return add_up((one, other), self.currency)
 
 
-def control_of(rows: Iterable[RegisterRow], currency: str) -> Control:
-    """Sum documents.
+class Controls:
+    """Control totals that run along while rows are written: one for each currency."""
 
-    Raises TypeError when one of them is in another currency.
-    """
-    every = list(rows)
-    return Control(
-        currency=currency,
-        documents=len(every),
-        net=add_up((row.net for row in every), currency),
-        tax=add_up((row.tax for row in every), currency),
-        total=add_up((row.total for row in every), currency),
-        prepaid=add_up((row.prepaid for row in every), currency),
-        due=add_up((row.due for row in every), currency),
-        open=add_up((row.open for row in every if row.open is not None), currency),
-        taxes=_taxes_of(every, currency),
-    )
+    def __init__(self) -> None:
+        self._by_currency: dict[str, Control] = {}
 
+    def add(self, row: RegisterRow) -> None:
+        """Add a document to its currency's."""
+        control = self._by_currency.get(row.currency)
+        if control is None:
+            nothing = from_minor(0, row.currency)
+            control = Control(row.currency, nothing, nothing, nothing, nothing, nothing, nothing)
+            self._by_currency[row.currency] = control
+        control.add(row)
 
-def controls_of(rows: Iterable[RegisterRow]) -> list[Control]:
-    """Sum documents by currency."""
-    by_currency: dict[str, list[RegisterRow]] = {}
-    for row in rows:
-        by_currency.setdefault(row.currency, []).append(row)
-    return [control_of(found, currency) for currency, found in sorted(by_currency.items())]
-
-
-def _taxes_of(rows: Iterable[RegisterRow], currency: str) -> Taxes:
-    by_rate: dict[tuple[str, Decimal], list[tuple[Money, Money]]] = {}
-    for row in rows:
-        for rate, sums in row.taxes.items():
-            by_rate.setdefault(rate, []).append(sums)
-    return {
-        rate: (add_up((one[0] for one in by_rate[rate]), currency), add_up((one[1] for one in by_rate[rate]), currency))
-        for rate in sorted(by_rate)
-    }
+    def sums(self) -> list[Control]:
+        """Return what was added up so far, by currency."""
+        return [control for _, control in sorted(self._by_currency.items())]

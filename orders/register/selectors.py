@@ -1,7 +1,8 @@
 """The register's pages and rows, drafts that wait, and the list of exports."""
 
 from collections.abc import Iterable, Iterator
-from typing import Any
+from itertools import islice
+from typing import Any, Final
 
 from django.db.models import QuerySet
 
@@ -25,6 +26,8 @@ def register_page(documents: QuerySet[Invoice]) -> QuerySet[Invoice]:
     return with_open(rows).annotate(signed=signed_total())
 
 
+#: Documents read at a time.
+CHUNK: Final = 1000
 #: Columns read for a row of the register; plain values for speed, because a file may contain every document.
 _COLUMNS = (
     "pk",
@@ -48,20 +51,25 @@ _COLUMNS = (
 
 
 def register_rows(documents: QuerySet[Invoice], *, standing: bool) -> Iterator[RegisterRow]:
-    """Return documents as plain rows, oldest first: two queries. ``standing`` adds their present status."""
-    taxes = _taxes_of(documents)
+    """Return documents as plain rows, oldest first. ``standing`` adds their present status.
+
+    One query for all documents, and one for the taxes of each thousand: no more of them are in memory.
+    """
     chosen = documents.order_by("issued_on", "pk")
-    rows = with_open(chosen).values(*_COLUMNS, "open") if standing else chosen.values(*_COLUMNS)
-    for row in rows.iterator(chunk_size=2000):
-        yield _row(row, taxes.get(row["pk"], {}), standing)
+    columns = with_open(chosen).values(*_COLUMNS, "open") if standing else chosen.values(*_COLUMNS)
+    reading = iter(columns.iterator(chunk_size=CHUNK))
+    while rows := list(islice(reading, CHUNK)):
+        taxes = _taxes_of([row["pk"] for row in rows])
+        for row in rows:
+            yield _row(row, taxes.get(row["pk"], {}), standing)
 
 
-def _taxes_of(documents: QuerySet[Invoice]) -> dict[int, Taxes]:
+def _taxes_of(keys: list[int]) -> dict[int, Taxes]:
     """Read the taxes of documents by document, signed; rows of one name and rate are one."""
-    rows = documents.order_by().filter(taxes__isnull=False)
+    rows = Invoice.objects.order_by().filter(pk__in=keys, taxes__isnull=False)
     columns = ("pk", "kind", "currency", "taxes__tax_name", "taxes__rate", "taxes__taxable_minor", "taxes__tax_minor")
     found: dict[int, Taxes] = {}
-    for pk, kind, currency, name, rate, *minors in rows.values_list(*columns).iterator(chunk_size=2000):
+    for pk, kind, currency, name, rate, *minors in rows.values_list(*columns):
         taxable, tax = (from_minor(sign_of(kind) * minor, currency) for minor in minors)
         own = found.setdefault(pk, {})
         before = own.get((name, rate))

@@ -4,10 +4,10 @@ What an export holds is fixed in the request's transaction. Its files are writte
 the columns in them never change once a document is issued, so they say the same whenever they are written.
 """
 
-import hashlib
+from dataclasses import asdict
 from datetime import date, datetime
 from tempfile import TemporaryFile
-from typing import IO
+from typing import IO, Any
 
 from django.db import IntegrityError, transaction
 from django.db.models import Count, QuerySet, Sum
@@ -16,16 +16,18 @@ from django.db.models.functions import TruncMonth
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_add
 from catalog.records.reasons import Reason
-from orders.documents.store import document_add, file_add
+from orders.documents.models import PreparedFile
+from orders.documents.prepared import prepared_ask, prepared_write
+from orders.documents.store import file_add
 from orders.invoices.models import Invoice
 from orders.invoices.order_money import signed_total
 from orders.records.errors import ChangedMeanwhile, NothingToExport
 from orders.records.states import InvoiceStatus
 from orders.register.csv_file import csv_pieces, rates_of
 from orders.register.export_items import items_add
-from orders.register.file_content import CSV_TYPE, XLSX_TYPE, export_title, file_content
-from orders.register.files import XLSX_MOST, xlsx_bytes
-from orders.register.filters import TARGET
+from orders.register.file_content import CSV_TYPE, TITLE, XLSX_TITLE, XLSX_TYPE, export_title, file_content
+from orders.register.files import XLSX_MOST, xlsx_write
+from orders.register.filters import TARGET, RegisterFilter, register
 from orders.register.models import ExportBatch, ExportItem, ExportMonth
 from orders.register.selectors import export_work_about, register_rows
 
@@ -48,23 +50,10 @@ def export_make(
     if not found["documents"]:
         raise NothingToExport(first=first_day, last=last_day)
     last = ExportBatch.objects.order_by("-number").values_list("number", flat=True).first() or 0
-    try:
-        batch = ExportBatch.objects.create(
-            number=last + 1,
-            target=target,
-            first_day=first_day,
-            last_day=last_day,
-            documents=found["documents"],
-            total_minor=found["total"],
-            currency=currency,
-            made_at=at,
-            made_by=by,
-        )
-        taken = items_add(batch, waiting)
-    except IntegrityError as error:
-        raise ChangedMeanwhile(what=Reason("exports")) from error
-    if taken != batch.documents:
-        raise ChangedMeanwhile(what=Reason("exports"))
+    batch = ExportBatch(number=last + 1, target=target, first_day=first_day, last_day=last_day, currency=currency)
+    batch.documents, batch.total_minor = found["documents"], found["total"]
+    batch.made_at, batch.made_by = at, by
+    _fix(batch, waiting)
     _months_add(batch)
     outbox_add(
         kind="export_files",
@@ -74,6 +63,17 @@ def export_make(
         at=at,
     )
     return batch
+
+
+def _fix(batch: ExportBatch, waiting: QuerySet[Invoice]) -> None:
+    """Store an export with its documents; raises ChangedMeanwhile when they are not those that were counted."""
+    try:
+        batch.save(force_insert=True)
+        taken = items_add(batch, waiting)
+    except IntegrityError as error:
+        raise ChangedMeanwhile(what=Reason("exports")) from error
+    if taken != batch.documents:
+        raise ChangedMeanwhile(what=Reason("exports"))
 
 
 def _waiting(first_day: date, last_day: date, currency: str, target: str) -> QuerySet[Invoice]:
@@ -95,25 +95,57 @@ def export_files_write(*, row: Outbox, at: datetime) -> None:
     if batch.csv_id is not None:
         return
     documents = Invoice.objects.filter(exports__batch=batch)
-    xlsx = None
-    if batch.documents <= XLSX_MOST:
-        content = file_content(list(register_rows(documents, standing=False)), standing=False)
-        xlsx = xlsx_bytes(content, title=export_title(batch.number), at=batch.made_at)
-    digest = hashlib.sha256()
-    with TemporaryFile() as file:
-        for piece in csv_pieces(documents, rates_of(documents), standing=False):
-            file.write(piece)
-            digest.update(piece)
-        _stored(batch, file, digest.hexdigest(), xlsx, at)
+    rates = rates_of(documents)
+    with TemporaryFile() as csv, TemporaryFile() as xlsx:
+        for piece in csv_pieces(documents, rates, standing=False):
+            csv.write(piece)
+        if batch.documents <= XLSX_MOST:
+            content = file_content(register_rows(documents, standing=False), rates, standing=False)
+            xlsx_write(xlsx, content, title=export_title(batch.number), at=batch.made_at)
+        _stored(batch, csv, xlsx if batch.documents <= XLSX_MOST else None, at)
 
 
 @transaction.atomic(durable=True)
-def _stored(batch: ExportBatch, csv: IO[bytes], csv_sha256: str, xlsx: bytes | None, at: datetime) -> None:
+def _stored(batch: ExportBatch, csv: IO[bytes], xlsx: IO[bytes] | None, at: datetime) -> None:
     """Store the files once: of two concurrent writings the second keeps the first one's."""
     if ExportBatch.objects.select_for_update().get(pk=batch.pk).csv_id is not None:
         return
     name = f"register-{batch.number:04d}-{batch.first_day:%Y-%m-%d}-{batch.last_day:%Y-%m-%d}"
-    files = {"csv": file_add(csv, sha256=csv_sha256, file_name=f"{name}.csv", media_type=CSV_TYPE, at=at)}
+    files = {"csv": file_add(csv, file_name=f"{name}.csv", media_type=CSV_TYPE, at=at)}
     if xlsx is not None:
-        files["xlsx"] = document_add(xlsx, file_name=f"{name}.xlsx", media_type=XLSX_TYPE, at=at)
+        files["xlsx"] = file_add(xlsx, file_name=f"{name}.xlsx", media_type=XLSX_TYPE, at=at)
     ExportBatch.objects.filter(pk=batch.pk, csv=None).update(**files)
+
+
+@transaction.atomic(durable=True)
+def register_file_ask(*, chosen: RegisterFilter, today: date, by: str, at: datetime) -> PreparedFile:
+    """Request the documents a filter shows as an XLSX file, as they stand when it is written."""
+    return prepared_ask(
+        kind="register_file",
+        facts={"filter": {name: _plain(value) for name, value in asdict(chosen).items()}, "today": today.isoformat()},
+        file_name=f"register-{today:%Y-%m-%d}.xlsx",
+        media_type=XLSX_TYPE,
+        summary=XLSX_TITLE,
+        by=by,
+        at=at,
+    )
+
+
+def register_file_write(*, row: Outbox, at: datetime) -> None:
+    """Write the register as an XLSX file, for the outbox."""
+    prepared_write(row=row, write=_write_register, at=at)
+
+
+def _write_register(out: IO[bytes], file: PreparedFile) -> None:
+    documents = register(_filter_of(file.facts["filter"]), today=date.fromisoformat(file.facts["today"]))
+    content = file_content(register_rows(documents, standing=True), rates_of(documents), standing=True)
+    xlsx_write(out, content, title=TITLE, at=file.asked_at)
+
+
+def _plain(value: str | date | None) -> str | None:
+    return value.isoformat() if isinstance(value, date) else value
+
+
+def _filter_of(facts: dict[str, Any]) -> RegisterFilter:
+    days = {name: date.fromisoformat(facts[name]) for name in ("first", "last") if facts[name]}
+    return RegisterFilter(**{**facts, **days})

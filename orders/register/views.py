@@ -5,24 +5,27 @@ from typing import Any
 from django.contrib import messages
 from django.core.paginator import Page, Paginator
 from django.db.models import QuerySet
-from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
-from django.shortcuts import redirect, render
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, StreamingHttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from catalog.kitchen.selectors import kitchen, local_day
 from catalog.web.access import BOOKKEEPER, OWNER, allow
 from catalog.web.pages import query_without_page
-from orders.documents.responses import attachment, streamed
+from catalog.web.roles import has_role
+from orders.documents.models import PreparedFile
+from orders.documents.responses import prepared_or_wait, streamed
 from orders.invoices.models import Invoice
 from orders.register.csv_file import csv_pieces
-from orders.register.file_content import CSV_TYPE, TITLE, XLSX_TYPE, file_content
-from orders.register.files import XLSX_MOST, xlsx_bytes
+from orders.register.file_content import CSV_TYPE
+from orders.register.files import XLSX_MOST
 from orders.register.filters import RegisterFilter, register
 from orders.register.forms import RegisterForm
 from orders.register.presenters import filter_sentence, ready_filters, totals_tables
-from orders.register.selectors import drafts_waiting, register_page, register_rows
+from orders.register.selectors import drafts_waiting, register_page
+from orders.register.services import register_file_ask
 from orders.register.totals import RegisterTotals, register_totals
 
 
@@ -89,17 +92,23 @@ def money_register_csv(request: HttpRequest) -> StreamingHttpResponse:
     return streamed(pieces, f"register-{today:%Y-%m-%d}.csv", CSV_TYPE)
 
 
-@require_safe
+@require_POST
 @allow(OWNER, BOOKKEEPER)
 def money_register_xlsx(request: HttpRequest) -> HttpResponse:
-    """Return the filtered documents as XLSX."""
-    now = timezone.now()
-    documents = register(_chosen(request), today=local_day(now))
-    if documents.count() > XLSX_MOST:
-        messages.warning(
-            request, f"An XLSX holds at most {XLSX_MOST:,} documents. Narrow the sentence, or take the CSV."
-        )
+    """Ask for the filtered documents as XLSX; the outbox writes the file."""
+    now, by = timezone.now(), request.user.get_username()
+    chosen, today = _chosen(request), local_day(now)
+    if register(chosen, today=today).count() > XLSX_MOST:
+        messages.warning(request, f"An XLSX holds at most {XLSX_MOST:,} documents. Narrow the filter, or use the CSV.")
         return redirect(f"{reverse('money-register')}?{request.GET.urlencode()}")
-    content = file_content(list(register_rows(documents, standing=True)), standing=True)
-    body = xlsx_bytes(content, title=TITLE, at=now)
-    return attachment(body, f"register-{local_day(now):%Y-%m-%d}.xlsx", XLSX_TYPE)
+    file = register_file_ask(chosen=chosen, today=today, by=by, at=now)
+    return redirect("money-register-file", pk=file.pk)
+
+
+@require_safe
+@allow(OWNER, BOOKKEEPER)
+def money_register_file(request: HttpRequest, pk: int) -> HttpResponseBase:
+    """Return the register's XLSX, or a page that waits for it."""
+    file = get_object_or_404(PreparedFile, pk=pk, kind="register_file")
+    facts = {"what": "the register", "noun": "XLSX file", "back": reverse("money-register")}
+    return prepared_or_wait(request, file, {**facts, "owner": has_role(request, OWNER)})

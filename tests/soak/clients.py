@@ -3,11 +3,10 @@
 import http.client
 import threading
 import time
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from importlib import import_module
-from typing import Any
 from urllib.parse import urlencode
 
 from django.conf import settings
@@ -46,13 +45,13 @@ class Client:
         """Open a page."""
         return self._ask("GET", path)
 
-    def post(self, path: str, read: bool = True, **values: Any) -> Answer:
+    def post(self, path: str, values: Mapping[str, str], read: bool = True) -> Answer:
         """Send a form; without ``read`` the client goes away before the answer."""
         return self._ask("POST", path, urlencode({"csrfmiddlewaretoken": _CSRF, **values}), read=read)
 
-    def post_and_follow(self, path: str, **values: Any) -> Answer:
+    def post_and_follow(self, path: str, values: Mapping[str, str]) -> Answer:
         """Send a form and open the page it leads to."""
-        answer = self.post(path, **values)
+        answer = self.post(path, values)
         return self.get(answer.location) if answer.location else answer
 
     def _ask(self, method: str, path: str, body: str = "", read: bool = True) -> Answer:

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.contrib.auth.models import User
@@ -78,6 +79,11 @@ class Soak:
         """Return this run's share of a number."""
         return max(least, round(whole * self.share))
 
+    @property
+    def patience(self) -> float:
+        """Seconds that all the work of a proof may take."""
+        return 120 + 1800 * self.share
+
     def customer(self, quotes: Iterable[SentQuote]) -> Client:
         """Return a customer's browser that may answer these quotes."""
         return customer(self.service.port, [quote.link for quote in quotes])
@@ -86,14 +92,15 @@ class Soak:
         """Return the owner's browser."""
         return owner(self.service.port, self.user)
 
-    def quotes(self, count: int) -> list[SentQuote]:
+    def quotes(self, count: int, **facts: Any) -> list[SentQuote]:
         """Send quotes, wait for their PDFs, and open a link to each."""
         now = timezone.now()
-        sent = [
-            quote_send(quote_id=draft_make(at=now, window_start=_event(now)).pk, by=BY, at=now) for _ in range(count)
-        ]
+        drafts = [draft_make(at=now, window_start=event(now), **facts) for _ in range(count)]
+        sent = [quote_send(quote_id=draft.pk, by=BY, at=now) for draft in drafts]
         wait_until(
-            lambda: not Quote.objects.filter(pk__in=[quote.pk for quote in sent], pdf=None).exists(), "the quotes' PDFs"
+            lambda: not Quote.objects.filter(pk__in=[quote.pk for quote in sent], pdf=None).exists(),
+            "the quotes' PDFs",
+            self.patience,
         )
         return [_linked(quote, now) for quote in sent]
 
@@ -111,12 +118,16 @@ class Soak:
         """Return how often the sending of each Message-ID was interrupted after the server had accepted it."""
         return self._mail_events("interrupted")
 
+    def refused(self) -> int:
+        """Return how often the mail server refused a recipient for good."""
+        return self._mail_events("refused for good").total()
+
     def _mail_events(self, event: str) -> Counter[str]:
         file = self.service.mail_file
         lines = [json.loads(line) for line in file.read_text().splitlines()] if file.exists() else []
         return Counter(line["id"] for line in lines if line["event"] == event)
 
-    def wait_for_outbox(self, seconds: float = 120) -> int:
+    def wait_for_outbox(self) -> int:
         """Wait until all work of the outbox is done; return how often the owner had to ask again.
 
         Work that met one death after the other is given up, until the owner asks for it from her list.
@@ -128,7 +139,7 @@ class Soak:
             again += try_again(Outbox.objects.all())
             return not Outbox.objects.exclude(status="done").exists()
 
-        wait_until(all_done, "the outbox's work", seconds)
+        wait_until(all_done, "the outbox's work", self.patience)
         return again
 
 
@@ -140,7 +151,8 @@ def try_again(rows: QuerySet[Outbox]) -> int:
     return len(given_up)
 
 
-def _event(now: datetime) -> datetime:
+def event(now: datetime) -> datetime:
+    """Return the Saturday for which quotes are asked, some weeks from now."""
     zone = ZoneInfo(kitchen().time_zone)
     day = now.astimezone(zone) + timedelta(days=40)
     day += timedelta(days=(_SATURDAY - day.weekday()) % 7)

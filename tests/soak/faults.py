@@ -8,6 +8,7 @@ reaches it first removes the file and dies, so that one file is one death.
 import os
 import signal
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import timedelta
 from functools import wraps
 from importlib import import_module
@@ -15,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from django.apps import AppConfig
+from django.conf import settings
 from django.db.backends.signals import connection_created
 
 from tests.soak.points import POINTS, Point
@@ -24,7 +26,7 @@ STORAGE = {"disk-full": "PRAGMA max_page_count = 1", "read-only": "PRAGMA query_
 #: Minutes between the attempts of a row; the service's are 1, 5, 25 and 60.
 WAITS = (0.01, 0.02, 0.03, 0.05)
 #: A row in progress for longer is taken back; longer than the lanes' limits, as in the service.
-STUCK = timedelta(seconds=int(os.environ.get("SOAK_STUCK", "25")))
+STUCK = timedelta(seconds=int(os.environ.get("SOAK_STUCK", "12")))
 
 
 class FaultsConfig(AppConfig):
@@ -45,6 +47,13 @@ class FaultsConfig(AppConfig):
             if os.environ.get("SOAK_PART") == point.part:
                 replace(point.function, lambda function, point=point: _deadly(function, point, Path(folder)))
         connection_created.connect(_spoil, weak=False)
+        # What is forked in the place of a dead process has everything loaded then.
+        for module in (settings.ROOT_URLCONF, *map(_module, settings.OUTBOX_HANDLERS.values())):
+            import_module(module)
+
+
+def _module(path: str) -> str:
+    return path.rpartition(".")[0]
 
 
 def _shorten() -> None:
@@ -100,9 +109,16 @@ def _die(file: Path) -> None:
 
 
 def _spoil(connection: Any, **_: Any) -> None:
-    if connection.vendor != "sqlite":
+    if connection.vendor == "postgresql":
+        _spoil_postgres(connection)
         return
     for name, statement in STORAGE.items():
         if (Path(os.environ["SOAK_FOLDER"]) / name).exists():
             with connection.cursor() as cursor:
                 cursor.execute(statement)
+
+
+def _spoil_postgres(connection: Any) -> None:
+    with suppress(FileNotFoundError):
+        size = (Path(os.environ["SOAK_FOLDER"]) / "disk-full").read_text()
+        import_module("tests.soak.postgres_disk").limit_files(connection, int(size))

@@ -6,8 +6,8 @@ from django.utils import timezone
 
 from catalog.outbox.models import Outbox
 from orders.approvals.services import quote_reply
-from tests.factories import BY
-from tests.soak.context import Outcome, Soak, check_mails, wait_until
+from tests.factories import BY, sent_make
+from tests.soak.context import Outcome, Soak, check_mails, event, wait_until
 
 ROWS = 600
 KILLS = 20
@@ -19,9 +19,9 @@ def prove(soak: Soak) -> Outcome:
     """Give both work, kill one loop over and over, and count what arrived."""
     found = Outcome()
     service = soak.service
-    quotes = soak.quotes(3)
-    soak.wait_for_outbox()
-    service.stop_outbox()
+    service.start_mail()
+    now = timezone.now()
+    quotes = [sent_make(at=now, window_start=event(now)) for _ in range(3)]
     last = Outbox.objects.order_by("-pk").values_list("pk", flat=True).first() or 0
     for number in range(soak.counted(ROWS)):
         quote_reply(quote_id=quotes[number % 3].pk, text=f"Reply {number}", by=BY, at=timezone.now())
@@ -35,10 +35,9 @@ def prove(soak: Soak) -> Outcome:
             time.sleep(_BETWEEN)
             service.kill("second loop")
             killed += 1
-        wait_until(lambda: not rows.exclude(status="done").exists(), "the rows of two loops")
+        wait_until(lambda: not rows.exclude(status="done").exists(), "the rows of two loops", soak.patience)
     finally:
         service.stop("first loop", "second loop")
-        service.start_outbox()
     check_mails(soak, rows, found)
     found.remarks.append(f"{rows.count()} rows, a loop killed {killed} times")
     return found

@@ -1,7 +1,8 @@
 """A mail server with bad days: ``python -m tests.soak.mail_server PORT FILE SEED [bad]``.
 
 It writes a line of JSON with the Message-ID for each message it accepted, and another when the client had not said
-goodbye by then: that send was interrupted, and the client cannot know that it arrived. With ``bad`` it stalls, drops
+goodbye by then: that send was interrupted, and the client cannot know that it arrived. A line too for each recipient
+that it refused for good. With ``bad`` it stalls, drops
 the connection, refuses now or for good, says nothing bit by bit without an end, or forgets its answer, as the seed has
 it; addresses that begin with ``nobody`` it refuses always.
 """
@@ -91,7 +92,18 @@ class Dialogue:
                 await self._write(b"354 go on\r\n")
                 await self._write(await self._message())
             else:
-                await self._write(_answer(word, line, self.wrong))
+                await self._write(self._reply(word, line))
+
+    def _reply(self, word: bytes, line: bytes) -> bytes:
+        if word != b"RCPT":
+            return b"250 soak\r\n"
+        _unless(self.wrong, "drop at the recipient")
+        if self.wrong == "refuse for now":
+            return b"451 try again later\r\n"
+        if b"<nobody" in line.lower():
+            self.server.note(line.decode("ascii", "replace").strip(), "refused for good")
+            return b"550 unknown here\r\n"
+        return b"250 ok\r\n"
 
     async def _write(self, line: bytes) -> None:
         self.writer.write(line)
@@ -118,15 +130,6 @@ class Dialogue:
 def _unless(wrong: str, kind: str) -> None:
     if wrong == kind:
         raise Hangup
-
-
-def _answer(word: bytes, line: bytes, wrong: str) -> bytes:
-    if word != b"RCPT":
-        return b"250 soak\r\n"
-    _unless(wrong, "drop at the recipient")
-    if wrong == "refuse for now":
-        return b"451 try again later\r\n"
-    return b"550 unknown here\r\n" if b"<nobody" in line.lower() else b"250 ok\r\n"
 
 
 async def main(port: int, server: MailServer) -> None:

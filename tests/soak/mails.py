@@ -1,24 +1,31 @@
-"""1,000 mails through a mail server with bad days: none is lost, and pages and documents do not wait for it."""
+"""1,000 mails through a mail server with bad days: none is lost, and pages and documents do not wait for it.
+
+Some recipients are refused for good: their mails are told to the owner at once, and nothing waits for them.
+"""
 
 import threading
 import time
+from collections import Counter
+from contextlib import suppress
 from statistics import quantiles
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from catalog.outbox.models import Outbox
 from orders.approvals.models import Approval
 from orders.approvals.services import quote_reply
-from tests.factories import BY
+from orders.inquiries.models import Customer
+from tests.factories import BY, customer_data
 from tests.soak.approvals import approve
 from tests.soak.context import Outcome, SentQuote, Soak, check_mails, message_id, try_again, wait_until
 
 MAILS = 1000
 #: Real seconds: short, because the server stalls again and again.
 _LIMITS = {
-    "SOAK_MAIL_TIMEOUT": "1.5",
-    "SOAK_MAIL_LIMIT": "5",
+    "SOAK_MAIL_TIMEOUT": "1",
+    "SOAK_MAIL_LIMIT": "8",
     "SOAK_LIMIT": "120",
     "SOAK_STUCK": "150",
     "SOAK_PDF": "real",
@@ -26,6 +33,9 @@ _LIMITS = {
 _APPROVALS = 4
 #: Of 100 replies, how many are taken back before their commit.
 _TAKEN_BACK = 10
+#: How many of 100 are written to somebody whom the mail server refuses for good, and what the owner reads then.
+_REFUSED = 5
+_REFUSAL_SHOWN = "refused the recipient&#x27;s address for good. Correct the address, then try again."
 
 
 class TakenBack(Exception):
@@ -36,26 +46,22 @@ def prove(soak: Soak) -> Outcome:
     """Request the mails, look at pages meanwhile, let the owner try failed ones again; then count."""
     found = Outcome()
     service = soak.service
-    service.start_web()
-    quotes = soak.quotes(_APPROVALS)
+    service.start_all(**_LIMITS)
+    quotes, gone = soak.quotes(_APPROVALS), soak.quotes(1, customer=customer_data(email="ada@marl.example"))[0]
     soak.wait_for_outbox()
+    Customer.objects.filter(email="ada@marl.example").update(email="nobody@marl.example")
     service.stop("mail server")
-    service.stop_outbox()
     service.start_mail("bad")
-    service.start_outbox(**_LIMITS)
-    rows = _request(soak, quotes, found)
+    rows = _request(soak, quotes, gone, found)
     watcher = Watcher(soak, quotes)
     watcher.start()
     try:
         _documents_meanwhile(soak, quotes, found)
-        _until_all_left(rows, found)
+        _until_all_left(Outbox.objects.filter(pk__in=rows).exclude(about=f"quote:{gone.pk}"), found)
+        _refused_for_good(soak, gone, found)
     finally:
         watcher.ended.set()
         watcher.join()
-        service.stop("mail server")
-        service.stop_outbox()
-        service.start_mail()
-        service.start_outbox()
     replies, interrupted = Outbox.objects.filter(pk__in=rows), soak.interrupted()
     forgot = sum(interrupted[message_id(row)] for row in replies)
     twice = check_mails(soak, replies, found)
@@ -66,16 +72,16 @@ def prove(soak: Soak) -> Outcome:
     return found
 
 
-def _request(soak: Soak, quotes: list[SentQuote], found: Outcome) -> list[int]:
-    """Request a mail per reply; some are taken back, and must never leave."""
+def _request(soak: Soak, quotes: list[SentQuote], gone: SentQuote, found: Outcome) -> list[int]:
+    """Request a mail per reply; some are taken back, and must never leave; the customer who has moved gets some."""
     last = Outbox.objects.order_by("-pk").values_list("pk", flat=True).first() or 0
     reply = quote_reply.__wrapped__  # its transaction is the soak's own here  # type: ignore[attr-defined]
     for number in range(soak.counted(MAILS)):
-        quote = soak.chance.choice(quotes)
+        quote = gone if number == 0 or soak.chance.random() * 100 < _REFUSED else soak.chance.choice(quotes)
         try:
             with transaction.atomic():
                 reply(quote_id=quote.pk, text=f"Reply {number}", by=BY, at=timezone.now())
-                if soak.chance.random() * 100 < _TAKEN_BACK:
+                if number and soak.chance.random() * 100 < _TAKEN_BACK:
                     raise TakenBack
         except TakenBack:
             found.done["failed"] += 1
@@ -96,15 +102,33 @@ def _documents_meanwhile(soak: Soak, quotes: list[SentQuote], found: Outcome) ->
     found.remarks.append(f"{len(pks)} approvals and their PDFs meanwhile: {time.monotonic() - started:.1f} s")
 
 
-def _until_all_left(rows: list[int], found: Outcome) -> None:
-    """Wait; what has failed for good is tried again, as the owner does from her list."""
-    ours = Outbox.objects.filter(pk__in=rows)
+def _until_all_left(ours: QuerySet[Outbox], found: Outcome) -> None:
+    """Wait; what was tried in vain often enough is tried again, as the owner does from her list."""
 
     def all_left() -> bool:
         found.done["tried again"] += try_again(ours)
         return not ours.exclude(status="done").exists()
 
     wait_until(all_left, "the mails", 1200)
+
+
+def _refused_for_good(soak: Soak, gone: SentQuote, found: Outcome) -> None:
+    """The owner reads which mails were refused, corrects the address, and tries them again."""
+    rows = Outbox.objects.filter(about=f"quote:{gone.pk}", kind="mail", payload__mail="reply")
+    with suppress(TimeoutError):  # what is missing is told below
+        wait_until(lambda: not rows.exclude(status="failed").exists(), "the refusals", 60)
+    states = Counter(rows.values_list("status", flat=True))
+    found.must(set(states) == {"failed"}, f"the mails to an address that does not exist are {dict(states)}, not failed")
+    refusals = soak.refused()
+    found.must(refusals <= rows.count(), f"{rows.count()} mails were refused for good {refusals} times: tried again")
+    owner = soak.owner()
+    page = owner.get("/mail/?show=failed")
+    found.must(_REFUSAL_SHOWN in page.body, "the owner does not read which address was refused for good")
+    found.remarks.append(f"{rows.count()} mails to an address that does not exist, {refusals} refusals for good")
+    Customer.objects.filter(email="nobody@marl.example").update(email="ada@marl.example")
+    for pk in list(rows.values_list("pk", flat=True)):
+        found.count([owner.post(f"/mail/{pk}/again/", {})])
+    _until_all_left(rows, found)
 
 
 class Watcher(threading.Thread):
@@ -118,7 +142,7 @@ class Watcher(threading.Thread):
 
     def run(self) -> None:
         """Look at one page after the other."""
-        while not self.ended.wait(0.1):
+        while not self.ended.wait(0.3):
             for client, path in self._pages:
                 self.answers.append(client.get(path))
 

@@ -18,7 +18,7 @@ from tests.soak.context import Outcome, SentQuote, Soak
 def prove(soak: Soak) -> Outcome:
     """Race each pair, and look what stands afterwards."""
     found = Outcome()
-    soak.service.start_web()
+    soak.service.start_all()
     owner = soak.owner()
     for name, rival in (("revise", _revise), ("withdraw", _withdraw), ("decline", _decline)):
         quotes = soak.quotes(soak.counted(200))
@@ -51,12 +51,12 @@ def _check(quote: SentQuote, name: str, found: Outcome) -> str:
 
 def _revise(quote: SentQuote, owner: Client) -> Callable[[], Answer]:
     draft = quote_revise(quote_id=quote.pk, by=BY, at=timezone.now())
-    return partial(owner.post_and_follow, f"/quotes/{draft.pk}/send/", allergies="on")
+    return partial(owner.post_and_follow, f"/quotes/{draft.pk}/send/", {"allergies": "on"})
 
 
 def _withdraw(quote: SentQuote, owner: Client) -> Callable[[], Answer]:
-    return partial(owner.post_and_follow, f"/quotes/{quote.pk}/withdraw/", reason="The oven is broken.")
+    return partial(owner.post_and_follow, f"/quotes/{quote.pk}/withdraw/", {"reason": "The oven is broken."})
 
 
 def _decline(quote: SentQuote, client: Client) -> Callable[[], Answer]:
-    return partial(client.post_and_follow, f"/q/{quote.pk}/decline/", reason="Too dear.")
+    return partial(client.post_and_follow, f"/q/{quote.pk}/decline/", {"reason": "Too dear."})

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from tests.databases import ROOT
 
@@ -22,7 +23,7 @@ class Part:
     """A process that is started again when it ends."""
 
     name: str
-    arguments: tuple[str, ...]
+    command: tuple[str, ...]
     environment: dict[str, str]
     process: subprocess.Popen[bytes] | None = None
     starts: int = 0
@@ -54,18 +55,20 @@ class Service:
             "COLDSET_SMTP_HOST": "127.0.0.1",
             "COLDSET_SMTP_PORT": str(self.mail_port),
         }
-        part = Part(name, arguments, base | environment)
-        with self._lock:
-            self.parts[name] = part
-            self._run(part)
-        return part
+        return self._begin(Part(name, (sys.executable, "-m", *arguments), base | environment))
 
     def start_web(self) -> None:
-        """Start the pages, and wait until they answer."""
-        if "web" not in self.parts:
-            options = ("--config", "python:config.gunicorn_settings", "--bind", f"127.0.0.1:{self.port}")
-            self.start("web", "gunicorn", "config.wsgi:application", *options, SOAK_PART="web")
+        """Start the pages, and wait until they answer; the program is loaded once, so that a killed worker is back."""
+        options = ("--config", "python:config.gunicorn_settings", "--preload", "--bind", f"127.0.0.1:{self.port}")
+        self.start("web", "gunicorn", "config.wsgi:application", *options, SOAK_PART="web")
         _wait_until_it_listens(self.port)
+
+    def start_broker(self) -> None:
+        """Start the Redis that Celery and the pages use, and wait until it answers."""
+        port = urlsplit(self.broker).port
+        options = ("--port", str(port), "--bind", "127.0.0.1", "--save", "", "--appendonly", "no")
+        self._begin(Part("broker", ("redis-server", *options), dict(os.environ)))
+        _wait_until_it_listens(port or 0)
 
     def start_mail(self, *options: str) -> None:
         """Start the mail server, good or bad."""
@@ -80,25 +83,28 @@ class Service:
         if not self.broker:
             self.start("loop", "manage", "outbox", "--loop", **environment)
             return
+        if "broker" not in self.parts:
+            self.start_broker()
         mail = ("--queues", "mail", "--concurrency", "2", "--hostname", "mail@soak")
         others = ("--queues", "documents,files,periodic", "--concurrency", "2", "--hostname", "others@soak")
+        beat = ("--beat", "--schedule", str(self.folder / "beat"))
         self.start("worker of mail", *_WORKER, *mail, **environment)
-        self.start("worker of files", *_WORKER, *others, **environment)
-        self.start(
-            "beat", "celery", "-A", "config", "beat", "--loglevel", "ERROR", "--schedule", str(self.folder / "beat")
-        )
+        self.start("worker of files", *_WORKER, *others, *beat, **environment)
 
-    def stop_outbox(self) -> None:
-        """Stop what does the outbox's work."""
-        self.stop("loop", "worker of mail", "worker of files", "beat")
+    def start_all(self, **environment: str) -> None:
+        """Start pages, outbox and a good mail server, unless the proof before has started them."""
+        if "web" not in self.parts:
+            self.start_mail()
+            self.start_outbox(**environment)
+            self.start_web()
 
-    def stop(self, *names: str) -> None:
-        """End parts; work in progress may end."""
+    def stop(self, *names: str, by_force: bool = False) -> None:
+        """End parts; work in progress may end, unless they are ended by force."""
         with self._lock:
             parts = [part for name in names if (part := self.parts.pop(name, None)) is not None]
         for part in parts:
             if part.process is not None:
-                part.process.terminate()
+                part.process.send_signal(signal.SIGKILL if by_force else signal.SIGTERM)
         for part in parts:
             _end(part.process)
 
@@ -111,13 +117,21 @@ class Service:
     def end(self) -> None:
         """End everything."""
         self._ended.set()
-        self.stop(*self.parts)
+        # A worker of Celery that is told to stop still wants to talk with its broker.
+        self.stop(*[name for name in self.parts if name != "broker"])
+        self.stop("broker", by_force=True)
+
+    def _begin(self, part: Part) -> Part:
+        with self._lock:
+            self.parts[part.name] = part
+            self._run(part)
+        return part
 
     def _run(self, part: Part) -> None:
         log = (self.folder / f"{part.name.replace(' ', '-')}.log").open("ab")
         part.starts += 1
         part.process = subprocess.Popen(
-            [sys.executable, "-m", *part.arguments],
+            part.command,
             env=part.environment,
             cwd=ROOT,
             stdin=subprocess.DEVNULL,
@@ -153,28 +167,40 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
+def redis_address(port: int) -> str:
+    """Return the address of a Redis on this machine."""
+    return f"redis://127.0.0.1:{port}/0"
+
+
 def _wait_until_it_listens(port: int) -> None:
     deadline = time.monotonic() + 60
     while time.monotonic() < deadline:
         try:
             socket.create_connection(("127.0.0.1", port), timeout=1).close()
         except OSError:
-            time.sleep(0.1)
+            time.sleep(0.05)
         else:
             return
     raise TimeoutError(f"nothing listens on port {port}")
 
 
 def run(module: Sequence[str], environment: dict[str, str]) -> str:
-    """Run ``python -m module`` and return what it printed."""
-    done = subprocess.run(
+    """Run ``python -m module`` and return what it printed; what it started ends with it."""
+    process = subprocess.Popen(
         [sys.executable, "-m", *module],
         env=os.environ | environment,
         cwd=ROOT,
-        capture_output=True,
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        start_new_session=True,
         text=True,
-        check=False,
     )
-    if done.returncode:
-        raise RuntimeError(done.stderr[-2000:])
-    return done.stdout
+    try:
+        printed, errors = process.communicate()
+    finally:
+        with suppress(ProcessLookupError):
+            os.killpg(process.pid, signal.SIGKILL)
+    if process.returncode:
+        raise RuntimeError(errors[-2000:])
+    return printed

@@ -21,9 +21,9 @@ STORAGES = {**STORAGES, "staticfiles": {"BACKEND": "django.contrib.staticfiles.s
 WHITENOISE_USE_FINDERS = True
 
 EMAIL_USE_SSL = EMAIL_USE_TLS = False
-EMAIL_TIMEOUT = float(os.environ.get("SOAK_MAIL_TIMEOUT", "10"))
-_LIMITS = {"mail": int(os.environ.get("SOAK_MAIL_LIMIT", "15"))}
-_LIMIT = int(os.environ.get("SOAK_LIMIT", "20"))
+EMAIL_TIMEOUT = float(os.environ.get("SOAK_MAIL_TIMEOUT", "6"))
+_LIMITS = {"mail": int(os.environ.get("SOAK_MAIL_LIMIT", "8"))}
+_LIMIT = int(os.environ.get("SOAK_LIMIT", "8"))
 OUTBOX_LANES = {name: {**lane, "seconds": _LIMITS.get(name, _LIMIT)} for name, lane in OUTBOX_LANES.items()}
 PERIODIC_WORK = {**PERIODIC_WORK, "catalog.outbox.services.outbox_tend": 1}
 CELERY_BEAT_SCHEDULE = {

@@ -9,8 +9,9 @@ from django.conf import settings
 from django.core.management.base import BaseCommand
 from django.utils import timezone
 
+from catalog.outbox.periodic import periodic_work
 from catalog.outbox.services import outbox_sweep
-from config.outbox_loop import OutboxLoop, periodic_work
+from config.outbox_loop import OutboxLoop
 from config.signing_key import require_signing_key
 
 

@@ -2,8 +2,10 @@
 
 import os
 from argparse import ArgumentParser
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
@@ -11,10 +13,10 @@ from django.utils import timezone
 from catalog.kitchen.selectors import kitchen
 from catalog.web.display import kitchen_display
 from orders.inquiries.models import Customer
-from orders.personal_data.files import person_zip
+from orders.personal_data.files import subject_zip
 from orders.personal_data.presenters import erased_words, open_words, retained_words
-from orders.personal_data.selectors import Person, still_open
-from orders.personal_data.services import person_erase, person_exported
+from orders.personal_data.selectors import DataSubject, still_open
+from orders.personal_data.services import subject_erase, subject_exported
 from orders.records.actors import COMMAND
 
 
@@ -32,30 +34,29 @@ class Command(BaseCommand):
 
     def handle(self, *, action: str, customer: str, file: str | None, yes: bool, **options: Any) -> None:
         """Run the action."""
-        person = Person(_customer(customer))
+        subject = DataSubject(_customer(customer))
         if action == "export":
-            self._export(person, file)
+            self._export(subject, file)
         else:
-            self._erase(person, yes=yes)
+            self._erase(subject, yes=yes)
 
-    def _export(self, person: Person, file: str | None) -> None:
+    def _export(self, subject: DataSubject, file: str | None) -> None:
         if not file:
             raise CommandError("Name the ZIP file to write: manage.py person export CUSTOMER FILE.zip")
         now = timezone.now()
-        with kitchen_display(kitchen()):
-            body = person_zip(person, at=now)
-        _write(Path(file), body)
-        person_exported(customer_id=person.customer.pk, by=COMMAND, at=now)
+        with _new_file(Path(file)) as out, kitchen_display(kitchen()):
+            subject_zip(out, subject, at=now)
+        subject_exported(customer_id=subject.customer.pk, by=COMMAND, at=now)
         self.stdout.write(f"Written to {file}.")
 
-    def _erase(self, person: Person, *, yes: bool) -> None:
-        if words := open_words(still_open(person)):
+    def _erase(self, subject: DataSubject, *, yes: bool) -> None:
+        if words := open_words(still_open(subject)):
             raise CommandError(words)
         if yes:
-            person_erase(customer_id=person.customer.pk, by=COMMAND, at=timezone.now())
+            subject_erase(customer_id=subject.customer.pk, by=COMMAND, at=timezone.now())
             self.stdout.write("Erased.")
             return
-        lines = ["This is erased:", *erased_words(person), "", "This stays, and why:", *retained_words(person), ""]
+        lines = ["This is erased:", *erased_words(subject), "", "This stays, and why:", *retained_words(subject), ""]
         self.stdout.write("\n".join([*lines, "Nothing was erased yet: add --yes."]))
 
 
@@ -67,15 +68,16 @@ def _customer(text: str) -> Customer:
     if not people:
         raise CommandError("No customer has this number or e-mail address.")
     if len(people) > 1:
-        numbers = ", ".join(str(person.pk) for person in people)
+        numbers = ", ".join(str(subject.pk) for subject in people)
         raise CommandError(f"Several customers have this address: give the number of one ({numbers}).")
     return people[0]
 
 
-def _write(file: Path, body: bytes) -> None:
-    """Write a file that only its owner can read; it must not exist."""
+@contextmanager
+def _new_file(file: Path) -> Iterator[IO[bytes]]:
+    """Open a file that only its owner can read; it must not exist."""
     try:
-        with os.fdopen(os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as written:
-            written.write(body)
+        with os.fdopen(os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as out:
+            yield out
     except OSError as problem:
         raise CommandError(f"{file}: {problem.strerror or problem}. Choose a file that does not exist.") from problem

@@ -1,6 +1,5 @@
-"""Serves the pages on one machine: gunicorn and the outbox loop, ended together."""
+"""Serves the pages on one machine: gunicorn and the outbox loop, each started again when it dies, ended together."""
 
-import os
 import signal
 import socket
 import subprocess
@@ -8,13 +7,14 @@ import sys
 import time
 from argparse import ArgumentParser
 from types import FrameType
-from typing import Any, Final
+from typing import Any, Final, NoReturn
 
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 
 from config.signing_key import require_signing_key
+from config.supervisor import Part, Process
 
 _PATIENCE: Final = 60
 
@@ -36,24 +36,25 @@ class Command(BaseCommand):
         require_signing_key()
         host, port = options["host"], _port(options["port"])
         _refuse_taken(host, port)
-        children: list[subprocess.Popen[bytes]] = []
+        parts: list[Part] = []
         # Handle SIGINT too: a shell ignores it for processes in the background.
         for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
             signal.signal(number, _interrupt)
         try:
             _run(options["first"])
-            children.append(_gunicorn(host, port))
+            web = Part("the web server", lambda: _gunicorn(host, port))
+            parts.append(web)
             if not settings.CELERY_BROKER_URL:
-                children.append(_outbox())
-            _wait_until_it_listens(children[0], host, port)
+                parts.append(Part("the outbox", _outbox))
+            _wait_until_it_listens(web, host, port)
             _run(options["then"])
             self.stdout.write(f"Coldset answers at {settings.SITE_URL}/ (Ctrl-C ends it).")
             self.stdout.flush()
-            _watch(children)
+            _watch(parts)
         except KeyboardInterrupt:
             self.stdout.write("\nEnding.")
         finally:
-            _end(children)
+            _end(parts)
 
 
 def _run(command: str) -> None:
@@ -80,26 +81,26 @@ def _refuse_taken(host: str, port: int) -> None:
             ) from error
 
 
-def _start(*arguments: str) -> subprocess.Popen[bytes]:
+def _start(*arguments: str) -> Process:
     """Start a child in its own process group, so that Ctrl-C at the terminal reaches only this process."""
     command = [sys.executable, "-m", *arguments]
     return subprocess.Popen(command, start_new_session=True, stdin=subprocess.DEVNULL)  # noqa: S603 - our own programs
 
 
-def _gunicorn(host: str, port: int) -> subprocess.Popen[bytes]:
+def _gunicorn(host: str, port: int) -> Process:
     address = f"[{host}]:{port}" if ":" in host else f"{host}:{port}"
     options = ["--config", "python:config.gunicorn_settings", "--bind", address]
     return _start("gunicorn", "config.wsgi:application", *options)
 
 
-def _outbox() -> subprocess.Popen[bytes]:
+def _outbox() -> Process:
     return _start("django", "outbox", "--loop")
 
 
-def _wait_until_it_listens(server: subprocess.Popen[bytes], host: str, port: int) -> None:
+def _wait_until_it_listens(server: Part, host: str, port: int) -> None:
     here = {"0.0.0.0": "127.0.0.1", "::": "::1"}.get(host, host)  # noqa: S104 - compared, not bound
     for _ in range(_PATIENCE * 5):
-        if server.poll() is not None:
+        if server.process is None or server.process.poll() is not None:
             raise CommandError("The web server stopped while it started; the lines above say why.")
         try:
             socket.create_connection((here, port), timeout=1).close()
@@ -110,22 +111,19 @@ def _wait_until_it_listens(server: subprocess.Popen[bytes], host: str, port: int
     raise CommandError(f"The web server did not answer within {_PATIENCE} seconds.")
 
 
-def _watch(children: list[subprocess.Popen[bytes]]) -> None:
-    """Wait; if a child ends by itself, end all with an error."""
-    while all(child.poll() is None for child in children):
-        time.sleep(0.5)
-    raise CommandError("A part of the service stopped; the lines above say why.")
+def _watch(parts: list[Part]) -> NoReturn:
+    """Start again what dies, until a signal ends all."""
+    while True:
+        time.sleep(0.25)
+        for part in parts:
+            part.look(now=time.monotonic())
 
 
-def _end(children: list[subprocess.Popen[bytes]]) -> None:
-    for child in children:
-        child.terminate()
-    for child in children:
-        try:
-            child.wait(timeout=15)
-        except subprocess.TimeoutExpired:
-            os.killpg(child.pid, signal.SIGKILL)
-            child.wait()
+def _end(parts: list[Part]) -> None:
+    for part in parts:
+        part.end()
+    for part in parts:
+        part.wait()
 
 
 def _interrupt(_number: int, _frame: FrameType | None) -> None:

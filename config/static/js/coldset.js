@@ -140,7 +140,11 @@
       note.setAttribute("role", "alert");
       main.prepend(note);
     }
-    note.textContent = { 401: SIGNED_OUT, 503: BUSY }[event.detail?.xhr?.status] || NOT_FETCHED;
+    const xhr = event.detail?.xhr;
+    /* A full disk takes somebody longer than a minute, and the answer says what helps. */
+    const full = xhr?.status === 503 && Number(xhr.getResponseHeader("Retry-After")) > 60;
+    const busy = full ? `Stop. ${xhr.responseText} What you entered is still here.` : BUSY;
+    note.textContent = { 401: SIGNED_OUT, 503: busy }[xhr?.status] || NOT_FETCHED;
   };
   const fetched = () => document.getElementById("not-fetched")?.remove();
 

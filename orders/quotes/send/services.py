@@ -1,6 +1,5 @@
 """The transitions of a quote by the kitchen: send, revise, withdraw, expire. Answers are in ``orders.approvals``."""
 
-import json
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
@@ -16,7 +15,7 @@ from costing.contract import Book, Brief, Estimate, write_book, write_brief, wri
 from costing.estimating.engine import estimate
 from costing.money.rounding import to_minor
 from orders.approvals.models import Message
-from orders.documents.content import QuoteContent, canonical, sha256_of
+from orders.documents.content import QuoteContent, canonical, canonical_json, sha256_of
 from orders.documents.store import pdf_ask
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
 from orders.quotes.draft.services import lines_write
@@ -116,8 +115,8 @@ def _sent_columns(
         "costing_date": brief.date,
         "currency": content.currency,
         "book": _snapshot(kitchen, book, at),
-        "brief": _json(write_brief(brief)),
-        "estimate": _json(write_estimate(priced)),
+        "brief": canonical_json(write_brief(brief)),
+        "estimate": canonical_json(write_estimate(priced)),
         "content": text,
         "content_sha256": sha256_of(text),
         "total_minor": content.total_minor,
@@ -127,7 +126,7 @@ def _sent_columns(
 
 
 def _snapshot(kitchen: Kitchen, book: Book, at: datetime) -> BookSnapshot:
-    body = _json(write_book(book))
+    body = canonical_json(write_book(book))
     snapshot, _ = BookSnapshot.objects.get_or_create(
         sha256=sha256_of(body), defaults={"revision": kitchen.revision, "body": body, "created_at": at}
     )
@@ -137,10 +136,6 @@ def _snapshot(kitchen: Kitchen, book: Book, at: datetime) -> BookSnapshot:
 def _goods_margin(priced: Estimate) -> Decimal | None:
     margin = priced.totals.goods_margin
     return None if margin is None else Decimal(to_minor(margin, 9)).scaleb(-9)
-
-
-def _json(document: Any) -> str:
-    return json.dumps(document, sort_keys=True, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
 
 
 def _ask_for_pdf_and_mail(quote: Quote, at: datetime) -> None:

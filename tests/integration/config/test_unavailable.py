@@ -8,16 +8,18 @@ from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 from typing import Any
 
+import psycopg
 import pytest
 from django.conf import settings
 from django.core.files.uploadedfile import SimpleUploadedFile
-from django.db import connection
-from django.test import Client
+from django.db import OperationalError, connection
+from django.test import Client, RequestFactory
 from django.urls import reverse
 
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.models import Supplier
 from config.accounts.models import BrowserSession
+from config.unavailable import unavailable
 from config.web_database import LOCK, STATEMENT, wait_briefly
 from orders.inquiries.models import Customer
 from tests import factories
@@ -77,11 +79,12 @@ def post(owner: Client, address: str, data: dict[str, Any], **headers: str) -> A
     return owner.post(address, data, headers={"Origin": "http://testserver", **headers})
 
 
-def resent(page: Any) -> dict[str, list[str]]:
-    """Check that a page asks to try again; return what it would send."""
+def resent(page: Any, *, full: bool = False) -> dict[str, list[str]]:
+    """Check that a page asks to try again, or says that the disk is full; return what it would send."""
     assert page.status_code == 503
-    assert page["Retry-After"] == "60"
-    assert "Try again in a minute" in text(page)
+    assert page["Retry-After"] == ("300" if full else "60")
+    assert ("The disk is full" if full else "Try again in a minute") in text(page)
+    assert ("busy" not in text(page)) == full
     form = forms_of(page)[0]
     assert form.method == "post"
     return form.fields
@@ -112,7 +115,7 @@ def test_a_full_database_keeps_what_was_sent(owner: Client, address: str) -> Non
         pages = cursor.fetchone()[0]
         cursor.execute(f"PRAGMA max_page_count = {pages + 20}")
     try:
-        assert resent(post(owner, address, data))["note"] == ["x" * 300_000]
+        assert resent(post(owner, address, data), full=True)["note"] == ["x" * 300_000]
         assert owner.get(address).status_code == 200
     finally:
         connection.close()
@@ -190,8 +193,26 @@ def test_a_disk_without_room_keeps_what_was_sent(owner: Client, monkeypatch: pyt
         raise OSError(errno.ENOSPC, "No space left on device")
 
     monkeypatch.setattr("catalog.pantry.supplier_views.supplier_save", full)
-    assert resent(post(owner, reverse("supplier-new"), {"name": "Mill", "note": NOTE}))["note"] == [NOTE]
+    assert resent(post(owner, reverse("supplier-new"), {"name": "Mill", "note": NOTE}), full=True)["note"] == [NOTE]
     assert not Supplier.objects.exists()
+
+
+@pytest.mark.parametrize("headers", [{}, {"HX-Request": "true"}])
+def test_the_customer_of_a_kitchen_whose_disk_is_full_is_asked_to_wait_and_the_owner_to_free_space(
+    headers: dict[str, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    full = OperationalError("could not extend file: No space left on device")
+    full.__cause__ = psycopg.errors.DiskFull("could not extend file")
+    asked = [RequestFactory().post(address, {"text": NOTE}, headers=headers) for address in ("/q/1/say/", "/orders/1/")]
+    for request in asked:
+        request.csrf_processing_done = True  # type: ignore[attr-defined]  # as the middleware leaves it
+    customer, owner = (unavailable(request, full) for request in asked)
+    assert {(page.status_code, page["Retry-After"]) for page in (customer, owner)} == {(503, "300")}
+    assert "few minutes" in text(customer)
+    assert "disk" not in text(customer)
+    assert "is full" in text(owner)
+    if not headers:
+        assert all(forms_of(page)[0].fields["text"] == [NOTE] for page in (customer, owner))
 
 
 def test_a_file_cannot_be_kept_and_is_asked_for_again(owner: Client, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -201,7 +222,7 @@ def test_a_file_cannot_be_kept_and_is_asked_for_again(owner: Client, monkeypatch
     monkeypatch.setattr("catalog.price_lists.services.price_list_upload", full)
     file = SimpleUploadedFile("list.csv", b"item,pack,price\n")
     page = post(owner, reverse("price-lists"), {"supplier": "Mill", "file": file, "starts": "2027-01-06"})
-    assert resent(page)["supplier"] == ["Mill"]
+    assert resent(page, full=True)["supplier"] == ["Mill"]
     assert "Choose the file again" in text(page)
     assert 'enctype="multipart/form-data"' in page.content.decode()
 

@@ -2,9 +2,11 @@
 
 ``write`` has two clerks: one sells and invoices, one issues numbers as fast as it can; both print a line a commit.
 ``export`` does the work that is waiting and makes an export with its files.
+``damage`` spoils a quote, an invoice, a file and a file in parts.
 ``restore KEY FILE...`` tries to restore pairs of a key and a file, and prints a line for each.
 """
 
+import io
 import os
 import signal
 import sys
@@ -15,6 +17,8 @@ from django.db import connections, transaction
 django.setup()
 
 from django.core.management import CommandError, call_command
+from django.db.models import Value
+from django.db.models.functions import Replace
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
@@ -22,11 +26,16 @@ from django.utils import timezone
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from orders.approvals.services import ApprovalEvidence, quote_ask_change
+from orders.documents.models import StoredBytes, StoredPart
+from orders.documents.store import PART, file_add
+from orders.invoices.models import InvoiceLine
+from orders.quotes.models import Quote
 from orders.records.models import AuditEntry
 from orders.records.numbers import number_next
 from orders.register.services import export_make
 from tests.factories import BY, NOW, PASSWORD, draft_make, kitchen_make, sent_make, user_make
 from tests.integration.orders.builders import LATER, invoice_make, order_make, pay
+from tests.rules_aside import rules_aside
 
 CLERK = "a clerk"
 
@@ -99,6 +108,17 @@ def sign_in() -> None:
     print(answer.status_code, page.status_code, "I-00001" in page.content.decode())  # noqa: T201 - read by the test
 
 
+def damage() -> None:
+    """Write past the rules: one word or byte each."""
+    for name, body in (("whole.csv", b"a"), ("parts.csv", b"a" * (PART + 1))):
+        file_add(io.BytesIO(body), file_name=name, media_type="text/csv", at=NOW)
+    with rules_aside():
+        Quote.objects.filter(number="Q-00001").update(content=Replace("content", Value("Ida"), Value("Eda")))
+        InvoiceLine.objects.filter(invoice__number="I-00001").update(name="Another")
+        StoredBytes.objects.filter(document__file_name="whole.csv").update(body=b"b")
+        StoredPart.objects.filter(position=1).update(body=b"b")
+
+
 def restore() -> None:
     """Try each pair in turn; a restore that is refused leaves the place as it was."""
     for key, file in zip(sys.argv[2::2], sys.argv[3::2], strict=True):
@@ -110,4 +130,6 @@ def restore() -> None:
 
 
 if __name__ == "__main__":
-    {"fill": fill, "write": write, "sign_in": sign_in, "restore": restore, "export": export}[sys.argv[1]]()
+    {"fill": fill, "write": write, "sign_in": sign_in, "restore": restore, "export": export, "damage": damage}[
+        sys.argv[1]
+    ]()

@@ -11,7 +11,7 @@ from django.contrib.sessions.backends.base import UpdateError
 from django.contrib.sessions.exceptions import SessionInterrupted
 from django.db import DatabaseError, Error, IntegrityError, InterfaceError, InternalError, OperationalError
 
-from config.unavailable import is_unavailable
+from config.unavailable import is_full, is_unavailable
 
 
 def wrapped(kind: type[Error], cause: BaseException) -> Error:
@@ -46,6 +46,8 @@ def test_a_write_lock_of_somebody_else_may_pass(tmp_path: Path) -> None:
 def test_a_full_disk_and_a_read_only_database_may_pass() -> None:
     full = sqlite_error("CREATE TABLE a (b)", "PRAGMA max_page_count = 2", "INSERT INTO a VALUES (zeroblob(100000))")
     read_only = sqlite_error("CREATE TABLE a (b)", "PRAGMA query_only = ON", "INSERT INTO a VALUES (1)")
+    assert is_full(wrapped(OperationalError, full))
+    assert not is_full(wrapped(OperationalError, read_only))
     assert "full" in str(full)
     assert "readonly" in str(read_only)
     assert is_unavailable(wrapped(OperationalError, full))
@@ -87,7 +89,9 @@ def test_mistakes_in_sql_and_broken_constraints_stay_mistakes() -> None:
 def test_what_postgresql_says_of_locks_resources_and_connections_may_pass(
     cause: type[psycopg.Error], kind: type[Error]
 ) -> None:
-    assert is_unavailable(wrapped(kind, cause("message")))
+    error = wrapped(kind, cause("message"))
+    assert is_unavailable(error)
+    assert is_full(error) == (cause is psycopg.errors.DiskFull)
 
 
 @pytest.mark.parametrize(
@@ -107,6 +111,8 @@ def test_a_server_that_refuses_connections_may_pass() -> None:
 
 def test_a_disk_without_room_may_pass_and_a_missing_file_not() -> None:
     assert is_unavailable(OSError(errno.ENOSPC, "No space left on device"))
+    assert is_full(OSError(errno.ENOSPC, "No space left on device"))
+    assert not is_full(OSError(errno.EROFS, "Read-only file system"))
     assert is_unavailable(OSError(errno.EROFS, "Read-only file system"))
     assert not is_unavailable(FileNotFoundError(errno.ENOENT, "No such file"))
 

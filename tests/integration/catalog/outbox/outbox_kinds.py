@@ -21,3 +21,5 @@ LANES: dict[str, dict[str, Any]] = {
     "documents": {"kinds": ["mark", "follow", "fail", "lost", "die"], "seconds": 120},
     "files": {"kinds": ["slow"], "seconds": 120},
 }
+#: Periodic work that takes long.
+STALLED_WORK = "tests.integration.catalog.outbox.outbox_work.stalled_work"

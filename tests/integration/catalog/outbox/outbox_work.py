@@ -53,6 +53,12 @@ def die(*, row: Outbox, at: datetime) -> None:
     Supplier.objects.create(name=f"lived {row.pk}")
 
 
+def stalled_work(*, at: datetime) -> None:
+    """Take long, as periodic work."""
+    Supplier.objects.create(name="periodic work began")
+    time.sleep(60)
+
+
 ERRORS: dict[str, BaseException] = {
     "refused": ConnectionRefusedError(111, "Connection refused"),
     "plain": ValueError("seven\nof  nine"),

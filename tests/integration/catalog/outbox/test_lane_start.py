@@ -9,7 +9,7 @@ from pytest_django.fixtures import Settings
 
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_add
-from config import outbox_loop
+from config import outbox_loop, work_processes
 from config.outbox_loop import OutboxLoop
 from tests.integration.catalog.outbox.outbox_kinds import HANDLERS, LANES
 
@@ -26,10 +26,10 @@ def test_a_process_that_does_not_start_costs_its_row_an_attempt_and_the_lanes_go
         given.append(process.name)
         raise OSError("no memory")
 
-    monkeypatch.setattr(outbox_loop._processes.Process, "start", start)
+    monkeypatch.setattr(work_processes.PROCESSES.Process, "start", start)
     monkeypatch.setattr(outbox_loop, "close_old_connections", lambda: None)  # the connection is the test's
     monkeypatch.setattr(outbox_loop, "LOOK", 0)
-    monkeypatch.setattr(outbox_loop, "IDLE", 0)
+    monkeypatch.setattr(work_processes, "IDLE", 0)
     rows = [outbox_add(kind=kind, payload={}, about="", summary="", at=at) for kind in ("mark", "slow")]
     loop = OutboxLoop()
     loop.turn()

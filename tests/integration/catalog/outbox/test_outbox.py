@@ -14,6 +14,7 @@ from catalog.outbox.presenters import work_problem
 from catalog.outbox.reasons import INTERRUPTED
 from catalog.outbox.services import (
     ATTEMPTS,
+    SKEW,
     STUCK,
     UNDELIVERED,
     WAITS,
@@ -47,17 +48,17 @@ def _handlers(settings: Settings) -> None:
 
 def _ask(kind: str = "mark", *, run_after: datetime | None = None, **payload: Any) -> Outbox:
     """Request work and do what is due."""
-    row = _add(kind, run_after=run_after, **payload)
+    row = _add(kind, **payload)
+    if run_after is not None:
+        Outbox.objects.filter(pk=row.pk).update(run_after=run_after)
     outbox_sweep(at=AT)
     row.refresh_from_db()
     return row
 
 
-def _add(kind: str = "mark", *, run_after: datetime | None = None, **payload: Any) -> Outbox:
+def _add(kind: str = "mark", **payload: Any) -> Outbox:
     with transaction.atomic(durable=True):
-        return outbox_add(
-            kind=kind, payload=payload or {"name": "done"}, about="quote:1", summary="Mail", at=AT, run_after=run_after
-        )
+        return outbox_add(kind=kind, payload=payload or {"name": "done"}, about="quote:1", summary="Mail", at=AT)
 
 
 def _suppliers() -> list[str]:
@@ -98,12 +99,37 @@ def test_a_handler_may_ask_for_more_work() -> None:
     assert list(Outbox.objects.values_list("kind", "status")) == [("follow", "done"), ("mark", "done")]
 
 
-def test_work_for_later_waits_for_its_time() -> None:
-    row = _ask(run_after=AT + 5 * MINUTE)
-    assert row.status == "waiting"
+def test_work_that_was_put_off_waits_for_its_time() -> None:
+    row = _add()
+    Outbox.objects.update(attempts=2, run_after=AT + 5 * MINUTE)
     assert outbox_sweep(at=AT + 4 * MINUTE) == 0
     assert outbox_sweep(at=AT + 5 * MINUTE) == 1
+    row.refresh_from_db()
+    assert (row.status, _suppliers()) == ("done", ["done"])
+
+
+@pytest.mark.parametrize("attempts", [0, 1, 2, 3, 4])
+def test_a_clock_set_back_delays_no_work(attempts: int) -> None:
+    _add()
+    wait = timedelta(minutes=[0, *WAITS][attempts])
+    Outbox.objects.update(attempts=attempts, run_after=AT + wait)
+    clock = AT - timedelta(hours=3)
+    assert outbox_due(at=clock).keys() == {"documents"}, "no failure puts work off for so long"
+    Outbox.objects.update(run_after=clock + wait + SKEW)
+    assert not outbox_due(at=clock), "it waits its turn, and clocks of two machines differ a little"
+    Outbox.objects.update(run_after=AT + wait)
+    assert outbox_sweep(at=clock) == 1
     assert _suppliers() == ["done"]
+
+
+def test_work_claimed_before_a_clock_was_set_back_is_taken_back_like_any_other() -> None:
+    _add()
+    Outbox.objects.update(status="running", attempts=1, claimed_at=AT)
+    clock = AT - timedelta(hours=3)
+    outbox_tend(at=clock)
+    assert Outbox.objects.get().status == "running", "its worker may be there yet"
+    outbox_tend(at=clock + STUCK + MINUTE)
+    assert Outbox.objects.get().status == "waiting"
 
 
 def test_an_unknown_kind_is_refused_where_it_is_asked_for() -> None:
@@ -263,6 +289,48 @@ def test_a_broker_that_is_down_is_waited_for_once_and_gets_the_rows_later(
     assert [args for _, args, _ in broker.sent] == [[row.pk, AT.isoformat()] for row in rows]
 
 
+def test_without_workers_the_queue_does_not_fill_up_with_the_same_rows(broker: _Broker) -> None:
+    row = _add()
+    broker.sent.clear()
+    for minute in range(1, 8 * 60):
+        outbox_tend(at=AT + minute * MINUTE)
+    assert len(broker.sent) < 60, "not each minute"
+    gaps_at_first = {1, 2, 4, 8, 16, 26}
+    broker.sent.clear()
+    Outbox.objects.update(wake_after=None)
+    times = []
+    for minute in range(1, 30):
+        outbox_tend(at=AT + minute * MINUTE)
+        if broker.sent:
+            times.append(minute)
+            broker.sent.clear()
+    assert set(times) == gaps_at_first
+    outbox_put_off(row=outbox_claim(row_id=row.pk, at=AT + 30 * MINUTE), why=INTERRUPTED, at=AT + 30 * MINUTE)  # type: ignore[arg-type]  # it is due
+    outbox_tend(at=AT + 32 * MINUTE)
+    assert len(broker.sent) == 1, "a new attempt is sent again as soon as the first one was"
+
+
+def test_a_broker_that_is_down_while_rows_are_sent_again_gets_them_the_next_time(
+    broker: _Broker, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _add()
+    broker.sent.clear()
+    broker.down = True
+    outbox_tend(at=AT + MINUTE)
+    broker.down = False
+    monkeypatch.setattr("catalog.outbox.broker._resting_until", 0.0)
+    outbox_tend(at=AT + MINUTE + timedelta(seconds=1))
+    assert len(broker.sent) == 1
+
+
+def test_what_a_clock_set_back_left_ahead_is_sent_as_due_now(broker: _Broker) -> None:
+    row = _add()
+    broker.sent.clear()
+    clock = AT - timedelta(hours=3)
+    outbox_tend(at=clock)
+    assert [args for _, args, _ in broker.sent] == [[row.pk, clock.isoformat()]]
+
+
 def test_with_a_broker_the_row_is_sent_to_its_lane_after_the_commit(broker: _Broker) -> None:
     with transaction.atomic(durable=True):
         row = outbox_add(kind="mark", payload={"name": "done"}, about="", summary="", at=AT)
@@ -273,7 +341,7 @@ def test_with_a_broker_the_row_is_sent_to_its_lane_after_the_commit(broker: _Bro
 def test_a_worker_whose_clock_is_behind_does_what_is_due_and_not_what_was_put_off() -> None:
     due = timezone.now() + timedelta(hours=1)
     row = Outbox.objects.create(kind="mark", payload={"name": "done"}, created_at=due, run_after=due)
-    Outbox.objects.update(run_after=due + 5 * MINUTE)
+    Outbox.objects.update(attempts=2, run_after=due + 5 * MINUTE)
     outbox_run_task(row.pk, due.isoformat())
     assert _suppliers() == [], "put off since it was sent"
     Outbox.objects.update(run_after=due)

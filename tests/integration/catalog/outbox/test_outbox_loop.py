@@ -18,9 +18,9 @@ STALLED = json.dumps({"seconds": 60})
 
 
 @contextmanager
-def _loop(database: RealDatabase) -> Iterator[subprocess.Popen[bytes]]:
+def _loop(database: RealDatabase, **extra: str) -> Iterator[subprocess.Popen[bytes]]:
     command = [sys.executable, "-m", "django", "outbox", "--loop"]
-    environment = {**database.environment, "DJANGO_SETTINGS_MODULE": SETTINGS, "COLDSET_BROKER_URL": ""}
+    environment = {**database.environment, "DJANGO_SETTINGS_MODULE": SETTINGS, "COLDSET_BROKER_URL": "", **extra}
     process = subprocess.Popen(command, cwd=ROOT, env=environment, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL)
     try:
         yield process
@@ -47,6 +47,18 @@ def _stalled_lane_holds_up_nothing(database: RealDatabase) -> None:
     errors = database.rows("SELECT error FROM catalog_outbox ORDER BY id")
     assert "took_too_long" in str(errors[1][0])
     assert _rows(database)[0] == ("waiting", 1), "the loop was stopped: what was under way is due again at once"
+
+
+def _long_periodic_work_holds_up_nothing(database: RealDatabase) -> None:
+    with _loop(database, TEST_STALLED_WORK="1") as loop:
+        _until(lambda: _marks(database) == ["periodic work began"])
+        _add(database, "mark", count=20)
+        _until(lambda: _rows(database) == [("done", 1)] * 20)
+        assert sum(name.startswith("done") for name in _marks(database)) == 20
+        _until(lambda: bool(database.rows("SELECT at FROM catalog_heartbeat WHERE process = 'work'")))
+        processes = _begun_by(loop.pid)
+        assert _marks(database).count("periodic work began") == 1, "one piece at a time"
+    _until(lambda: not any(Path(f"/proc/{pid}").exists() for pid in processes))
 
 
 def _dead_process_costs_an_attempt(database: RealDatabase) -> None:
@@ -100,6 +112,7 @@ def _two_loops_do_each_row_once(database: RealDatabase) -> None:
 
 SCENES = [
     _stalled_lane_holds_up_nothing,
+    _long_periodic_work_holds_up_nothing,
     _dead_process_costs_an_attempt,
     _killed_loop_leaves_no_process_behind,
     _work_of_a_killed_loop_is_stopped_at_its_lanes_limit,

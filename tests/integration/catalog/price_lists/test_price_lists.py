@@ -1,10 +1,11 @@
 """A supplier's price list is read, checked and imported completely or not at all."""
 
+import hashlib
 import io
 import re
 from collections.abc import Callable
 from contextlib import AbstractContextManager
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
 import openpyxl
@@ -25,6 +26,7 @@ from catalog.price_lists.services import price_list_compare, price_list_drop, pr
 from catalog.price_lists.table import Unreadable
 from catalog.records.errors import PackDatesOverlap, PriceListNotReady
 from catalog.records.reasons import Reason
+from orders.personal_data.retention import retention_apply
 from tests.integration.catalog.pantry.test_ingredients import signed_in
 from tests.refusals import refused
 
@@ -226,3 +228,21 @@ def test_a_list_with_errors_leads_to_where_the_corrected_file_is_uploaded(client
     price_list = listed("name,size\na,b\n")
     page = signed_in(client, "owner").get(reverse("price-list", args=[price_list.pk])).content.decode()
     assert f'<a href="{reverse("price-lists")}">Upload the corrected file</a>' in page
+
+
+def test_the_file_of_an_old_list_goes_and_what_it_recorded_stays(client: Client) -> None:
+    text = "item,pack,price\nFlour,50 lb,25.10\n"
+    old, waiting = listed(text), listed(text, "waiting.csv")
+    PriceList.objects.filter(pk=waiting.pk).update(status="waiting")
+    assert retention_apply(at=AT + timedelta(days=364), everything=False)["price_list_file"] == 0
+    assert retention_apply(at=AT + timedelta(days=366), everything=False)["price_list_file"] == 1
+    found = PriceList.objects.get(pk=old.pk)
+    assert bytes(found.body) == b""
+    assert found.sha256 == hashlib.sha256(text.encode()).hexdigest()
+    assert (found.file_name, found.uploaded_at, found.uploaded_by) == ("prices.csv", AT, "odile")
+    assert (found.status, found.rows) == ("read", old.rows)
+    price_list_compare(price_list_id=old.pk)
+    assert PriceList.objects.get(pk=old.pk).rows == old.rows, "it is not read again"
+    assert bytes(PriceList.objects.get(pk=waiting.pk).body) == text.encode(), "nobody has read it yet"
+    page = signed_in(client, "owner").get(reverse("price-list", args=[old.pk])).content.decode()
+    assert "deleted on" in page

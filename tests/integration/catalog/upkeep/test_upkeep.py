@@ -12,11 +12,11 @@ from django.test import Client, override_settings
 from django.test.utils import CaptureQueriesContext
 
 from catalog.outbox.models import Outbox
+from catalog.outbox.periodic import periodic_work
 from catalog.upkeep.models import WORK, Heartbeat
 from catalog.upkeep.presenters import upkeep_notes, upkeep_parts
 from catalog.upkeep.selectors import upkeep
 from catalog.upkeep.services import backup_recorded, heartbeat
-from config.outbox_loop import periodic_work
 from tests.factories import NOW, kitchen_make, user_make
 
 pytestmark = pytest.mark.django_db
@@ -191,6 +191,15 @@ def test_what_is_not_well_is_named_by_a_code(client: Client, room: dict[str, int
     status, answer = ready(client)
     assert (status, answer["status"]) == (503, "not_ready")
     assert (answer["checks"]["outbox"], answer["checks"]["storage"]) == ("late", "low")
+
+
+def test_an_outbox_that_does_not_run_is_named_before_work_is_late(client: Client) -> None:
+    heartbeat(at=NOW - 2 * MINUTE)
+    assert ready(client)[0] == 200
+    Heartbeat.objects.update(at=NOW - 4 * MINUTE)
+    status, answer = ready(client)
+    assert (status, answer["checks"]["outbox"]) == (503, "not_running")
+    assert words("Background work").startswith("not well: Nothing has worked on mails and files since")
 
 
 def test_a_database_that_does_not_answer_is_shown_without_its_own_words(

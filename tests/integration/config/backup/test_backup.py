@@ -105,6 +105,7 @@ def test_a_backup_made_while_others_write_is_of_one_moment(filled: Filled, empty
     file = tmp_path / "kitchen.backup"
     with Writing(filled.database) as writers:
         _next_line(writers, "sell")
+        _next_line(writers, "count")
         before = filled.database.rows("SELECT COUNT(*) FROM orders_auditentry")[0][0]
         filled.database.manage("backup", str(file))
         after = filled.database.rows("SELECT COUNT(*) FROM orders_auditentry")[0][0]
@@ -220,6 +221,41 @@ def test_what_does_not_add_up_or_belong_here_is_refused_as_a_whole(
     assert _is_untouched(empty)
 
 
+DAMAGE = {
+    "files": ["parts.csv (file 4)", "whole.csv (file 3)"],
+    "quotes": ["Q-00001 revision 1"],
+    "Books": [],
+    "invoices": ["I-00001"],
+}
+
+
+def test_documents_that_lost_their_hash_are_named_and_new_ones_refuse_a_restore(
+    filled: Filled, empty: RealDatabase, tmp_path: Path
+) -> None:
+    file = tmp_path / "damaged.backup"
+    filled.database.run(KITCHEN, "damage")
+    words = filled.database.manage("backup", str(file))
+    assert archive_check(file, KEY)["totals"]["damaged"] == DAMAGE
+    assert "of 2 files the hash they were stored with does not fit: parts.csv (file 4), whole.csv (file 3)." in words
+
+    def sound(manifest: dict[str, Any]) -> None:
+        manifest["totals"]["damaged"] = {kind: [] for kind in DAMAGE}
+
+    def counted(manifest: dict[str, Any]) -> None:
+        manifest["totals"]["damaged"] = {"files": 1, "quotes": 1, "Books": 0}
+
+    tries = []
+    for change in (sound, counted):
+        tries += [KEY, str(_changed(file, tmp_path / change.__name__, change))]
+    every, one = empty.run(KITCHEN, "restore", *tries).splitlines()
+    names = [name for names in DAMAGE.values() for name in names]
+    assert every.count("the hash of") == 4
+    assert [name for name in names if f"the hash of {name} does not fit" in every] == names
+    assert one.count("the hash of") == 1, "an earlier version counted files and quotes"
+    assert _is_untouched(empty)
+    assert "does not fit: I-00001." in empty.manage("restore", str(file)), "what was damaged before is restored so"
+
+
 def test_a_backup_of_an_earlier_version_is_restored_and_then_migrated(
     filled: Filled, empty: RealDatabase, tmp_path: Path
 ) -> None:
@@ -229,6 +265,7 @@ def test_a_backup_of_an_earlier_version_is_restored_and_then_migrated(
     filled.database.manage("backup", str(file))
     assert "Run manage.py migrate" in empty.manage("restore", str(file))
     empty.manage("migrate", "--skip-checks", "--verbosity=0")
+    assert "Every sum is what the documents add up to." in empty.manage("running_sums")
     assert _counts(empty)["orders_order"] == 1
 
 

@@ -11,6 +11,7 @@ import pytest
 from django.conf import settings
 from django.core import mail
 from django.core.mail import EmailMultiAlternatives
+from django.db import OperationalError
 from django.test import Client
 from django.utils.html import strip_tags
 from django.utils.module_loading import import_string
@@ -160,23 +161,62 @@ def test_only_what_was_approved_is_attached() -> None:
         assert part in str(message.body), part
 
 
-def test_a_failing_server_is_reported_in_words_retried_and_then_failed(monkeypatch: pytest.MonkeyPatch) -> None:
+def _refuse(monkeypatch: pytest.MonkeyPatch, code: int, words: bytes) -> None:
     def refuse(self: Any, messages: Any) -> int:
-        raise smtplib.SMTPRecipientsRefused({"ida@fenwick.example": (550, b"no such user")})
+        raise smtplib.SMTPRecipientsRefused({"ida@fenwick.example": (code, words)})
 
     monkeypatch.setattr("django.core.mail.backends.locmem.EmailBackend.send_messages", refuse)
+
+
+def test_a_recipient_refused_for_now_is_reported_in_words_retried_and_then_failed(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    _refuse(monkeypatch, 450, b"mailbox busy")
     sent_make()
     row = row_of("quote_sent")
     assert not outbox_run(row_id=row.pk, at=NOW)
     row.refresh_from_db()
     assert row.status == Outbox.Status.WAITING
-    assert "The mail server refused the recipient's address." in work_problem(row)
+    assert "The mail server takes no mail for the recipient at the moment." in work_problem(row)
     for _ in range(ATTEMPTS):
         row.refresh_from_db()
         outbox_sweep(at=row.run_after)
     row.refresh_from_db()
     assert row.status == Outbox.Status.FAILED
     assert not AuditEntry.objects.filter(event="mail_sent").exists()
+
+
+def test_a_recipient_refused_for_good_is_reported_at_once_and_goes_to_the_corrected_address_when_the_owner_asks(
+    monkeypatch: pytest.MonkeyPatch, client: Client
+) -> None:
+    with monkeypatch.context() as server:
+        _refuse(server, 550, b"no such user")
+        quote = sent_make()
+        row = row_of("quote_sent")
+        assert not outbox_run(row_id=row.pk, at=NOW)
+    row.refresh_from_db()
+    assert (row.status, row.attempts) == (Outbox.Status.FAILED, 1)
+    client.force_login(user_make())
+    page = client.get("/mail/?show=failed").content.decode()
+    assert "refused the recipient&#x27;s address for good. Correct the address, then try again." in page
+    Customer.objects.filter(pk=quote.inquiry.customer_id).update(email="ida@elsewhere.example")
+    client.post(f"/mail/{row.pk}/again/")
+    row.refresh_from_db()
+    assert outbox_run(row_id=row.pk, at=row.run_after)
+    assert mail.outbox[-1].to == ["ida@elsewhere.example"]
+
+
+def test_a_mail_that_has_left_is_not_sent_again_because_there_is_no_room_to_write_it_down(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def full(*_: Any, **__: Any) -> None:
+        raise OperationalError("database or disk is full")
+
+    sent_make()
+    monkeypatch.setattr("orders.mail.services.audit", full)
+    send("quote_sent")
+    assert row_of("quote_sent").status == Outbox.Status.DONE
+    assert len(mail.outbox) == 1
 
 
 def test_a_mail_tried_again_keeps_its_message_id_and_uses_the_corrected_address() -> None:

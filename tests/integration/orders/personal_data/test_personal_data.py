@@ -20,14 +20,15 @@ from orders.approvals.models import Approval, Link, Message
 from orders.approvals.selectors import link_of
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change, quote_decline
 from orders.documents.content import canonical, content_erased, content_read, sha256_of
-from orders.documents.models import Document, StoredBytes
+from orders.documents.models import Document, PreparedFile, PreparedPart, StoredBytes
 from orders.inquiries.models import Customer, Inquiry
 from orders.invoices.models import Invoice, Payment
 from orders.orders.models import Order
 from orders.orders.services import order_close, order_deliver
-from orders.personal_data.export_content import person_sections
-from orders.personal_data.selectors import person_of, still_open
-from orders.personal_data.services import person_erase
+from orders.personal_data.export_content import subject_sections
+from orders.personal_data.file_services import subject_file_ask, subject_file_write
+from orders.personal_data.selectors import still_open, subject_of
+from orders.personal_data.services import subject_erase
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_send
 from orders.records.errors import StillOpen
@@ -55,9 +56,9 @@ MARKS = ("Zephyrine", "quillfeather", "7391", "Lantern", "marzipan", "dandelion"
 def customer() -> Customer:
     """A customer with a delivered, paid and closed order, a declined quote and an inquiry without a quote."""
     factories.kitchen_make()
-    person = factories.customer_data(**PERSON)
+    subject = factories.customer_data(**PERSON)
     words = {"title": "Zephyrine's feast", "note": "dandelion", "allergy_note": "marzipan"}
-    approved = factories.sent_make(customer=person, **words)
+    approved = factories.sent_make(customer=subject, **words)
     quote_approve(
         quote_id=approved.pk,
         content_sha256=approved.content_sha256,
@@ -66,11 +67,11 @@ def customer() -> Customer:
         at=YES,
     )
     order = Order.objects.get()
-    declined = factories.sent_make(at=NOW + timedelta(days=3), customer=person, title="A second feast of Zephyrine")
+    declined = factories.sent_make(at=NOW + timedelta(days=3), customer=subject, title="A second feast of Zephyrine")
     phone = ApprovalEvidence(ip="192.0.2.55", user_agent="Mozilla/5.0")
     quote_ask_change(quote_id=declined.pk, text="less marzipan", evidence=phone, at=NOW + timedelta(days=3))
     quote_decline(quote_id=declined.pk, reason="dandelion is out", evidence=phone, at=NOW + timedelta(days=4))
-    factories.inquiry_make(customer=person, title="Only asked, by Zephyrine", at=NOW + timedelta(days=5))
+    factories.inquiry_make(customer=subject, title="Only asked, by Zephyrine", at=NOW + timedelta(days=5))
     invoice = invoice_make(order, at=LATER, mail=True)
     pay(order, invoice.due_minor, note="thanks, dandelion", at=LATER)
     order_deliver(order_id=order.pk, by=BY, at=EVENT + timedelta(hours=1))
@@ -96,10 +97,16 @@ def stored_text() -> str:
 
 def test_everything_about_a_person_is_exported_to_read_and_for_a_program(customer: Customer, client: Client) -> None:
     client.force_login(factories.user_make())
-    answer = client.post(f"/inquiries/customers/{customer.pk}/personal-data/export/")
+    asked = client.post(f"/inquiries/customers/{customer.pk}/personal-data/export/")
+    assert not PreparedPart.objects.exists(), "the request writes no file"
+    waiting = client.get(asked.url)  # type: ignore[attr-defined]  # a redirect has it
+    assert waiting.status_code == 202
+    assert "ZIP file of the personal data of Zephyrine" in waiting.content.decode()
+    outbox_sweep(at=MUCH_LATER)
+    answer = client.get(asked.url)  # type: ignore[attr-defined]  # a redirect has it
     assert answer["Content-Type"] == "application/zip"
     assert "Zephyrine" not in answer["Content-Disposition"]
-    archive = zipfile.ZipFile(io.BytesIO(answer.content))
+    archive = zipfile.ZipFile(io.BytesIO(answer.getvalue()))
     data = json.loads(archive.read("personal-data.json"))
     assert data["Customer"][0]["Name"] == PERSON["name"]
     assert data["Customer"][0]["E-mail"] == PERSON["email"]
@@ -116,8 +123,18 @@ def test_everything_about_a_person_is_exported_to_read_and_for_a_program(custome
     assert AuditEntry.objects.filter(document="customer", event="export_data", by=BY).count() == 1
 
 
+def test_erasing_a_person_takes_the_exports_of_their_data_along(customer: Customer) -> None:
+    written, waiting = (subject_file_ask(customer_id=customer.pk, by=BY, at=MUCH_LATER) for _ in range(2))
+    subject_file_write(row=Outbox.objects.get(about=f"file:{written.pk}"), at=MUCH_LATER)
+    assert PreparedPart.objects.filter(file=written).exists()
+    subject_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
+    subject_file_write(row=Outbox.objects.get(about=f"file:{waiting.pk}"), at=MUCH_LATER)
+    assert not PreparedFile.objects.exists()
+    assert not PreparedPart.objects.exists()
+
+
 def test_a_table_that_leads_to_a_customer_is_exported(customer: Customer) -> None:
-    sections = {section.heading for section in person_sections(person_of(customer.pk)) if section.rows}
+    sections = {section.heading for section in subject_sections(subject_of(customer.pk)) if section.rows}
     assert len(sections) >= 11
     leads = {Customer}
     for _ in range(5):
@@ -141,7 +158,7 @@ def test_erasing_leaves_the_persons_words_in_what_the_books_keep_alone(customer:
     buyers = list(Invoice.objects.values_list("number", "buyer", "content_sha256"))
     before = stored_text()
     assert [mark for mark in MARKS[:6] if mark not in before] == []
-    person_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
+    subject_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
     after = stored_text().splitlines()
     left = [line for line in after for mark in MARKS[1:] if mark in line]
     assert left == []
@@ -158,7 +175,7 @@ def test_a_quote_that_came_to_nothing_keeps_its_figures_and_no_person(customer: 
     link = link_of(link_create(quote_id=declined.pk, at=NOW + timedelta(days=3)))
     assert link is not None
     link_opened(link_id=link.pk, at=NOW + timedelta(days=3))
-    person_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
+    subject_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
     declined.refresh_from_db()
     after = content_read(declined.content)
     assert [mark for mark in MARKS if mark in f"{declined.content} {declined.brief} {declined.estimate}"] == []
@@ -218,7 +235,7 @@ def test_of_a_quote_that_came_to_nothing_nothing_but_the_person_can_be_taken() -
 def test_the_page_of_an_erased_quote_says_so_and_makes_no_pdf_again(customer: Customer, client: Client) -> None:
     client.force_login(factories.user_make())
     declined = Quote.objects.get(status="declined")
-    person_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
+    subject_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
     page = client.get(f"/quotes/{declined.pk}/").content.decode()
     assert "personal data was erased from this quote" in page
     assert "/pdf/" not in page
@@ -231,7 +248,7 @@ def test_the_page_of_an_erased_quote_says_so_and_makes_no_pdf_again(customer: Cu
 def test_erasing_takes_each_kind_as_the_page_says(customer: Customer) -> None:
     approval = Approval.objects.get()
     token = link_create(quote_id=approval.quote_id, at=MUCH_LATER)
-    person_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
+    subject_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
     row = Customer.objects.get(pk=customer.pk)
     assert (row.name, row.email, row.phone, row.address, row.note) == (PERSON["name"], "", "", "", "")
     assert Inquiry.objects.filter(customer=row).count() == 2
@@ -246,12 +263,12 @@ def test_erasing_takes_each_kind_as_the_page_says(customer: Customer) -> None:
     assert link.revoked_at == MUCH_LATER
     entry = AuditEntry.objects.filter(document="customer", event="erase").get()
     assert (entry.by, entry.at, entry.note, entry.params) == (BY, MUCH_LATER, "", {})
-    person_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
+    subject_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
 
 
 def test_the_kitchens_pages_still_open_after_erasing(customer: Customer, client: Client) -> None:
     client.force_login(factories.user_make())
-    person_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
+    subject_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
     order, invoice = Order.objects.get(), Invoice.objects.get()
     paths = [f"/orders/{order.pk}/", f"/money/invoices/{invoice.pk}/", "/money/", "/orders/", "/", "/mail/"]
     paths += [f"/quotes/{quote.pk}/" for quote in Quote.objects.all()]
@@ -262,7 +279,7 @@ def test_the_kitchens_pages_still_open_after_erasing(customer: Customer, client:
 def test_somebody_of_whom_nothing_was_sent_goes_altogether() -> None:
     factories.kitchen_make()
     inquiry = factories.draft_make(customer=factories.customer_data(**PERSON)).inquiry
-    person_erase(customer_id=inquiry.customer_id, by=BY, at=NOW)
+    subject_erase(customer_id=inquiry.customer_id, by=BY, at=NOW)
     assert not Customer.objects.exists()
     assert not Inquiry.objects.exists()
     assert not Quote.objects.exists()
@@ -272,20 +289,20 @@ def test_somebody_of_whom_nothing_was_sent_goes_altogether() -> None:
 @pytest.mark.parametrize("what", ["quote", "order", "money"])
 def test_nothing_is_erased_while_something_is_open(what: str) -> None:
     factories.kitchen_make()
-    person = factories.customer_data(**PERSON)
+    subject = factories.customer_data(**PERSON)
     if what == "quote":
-        number = factories.sent_make(customer=person).number
+        number = factories.sent_make(customer=subject).number
     else:
-        order = order_make(customer=person)
+        order = order_make(customer=subject)
         number = order.number
         if what == "money":
             pay(order, 1000)
             Order.objects.filter(pk=order.pk).update(status="canceled")
     outbox_sweep(at=NOW + timedelta(days=3))
     customer = Customer.objects.get(email=PERSON["email"])
-    assert number in still_open(person_of(customer.pk))
+    assert number in still_open(subject_of(customer.pk))
     with refused(StillOpen, rf"Not finished: {number}"):
-        person_erase(customer_id=customer.pk, by=BY, at=LATER)
+        subject_erase(customer_id=customer.pk, by=BY, at=LATER)
     assert Customer.objects.get(pk=customer.pk).email == PERSON["email"]
 
 

@@ -14,6 +14,7 @@ from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask
 from orders.inquiries.models import Customer, Inquiry
 from orders.orders.models import Order
 from orders.personal_data import retention
+from orders.personal_data.periods import DAYS, RETAINED
 from orders.personal_data.presenters import retention_words_of
 from orders.personal_data.retention import RULES, retention_apply, retention_round, retention_table
 from orders.personal_data.services import inquiry_erase
@@ -121,7 +122,8 @@ def test_a_row_that_cannot_go_holds_up_no_other(lost: Inquiry, monkeypatch: pyte
 def test_each_rule_has_words_and_each_period_can_be_set(settings: Any) -> None:
     words = retention_words_of(retention_table(at=NOW))
     assert len(words) == len(RULES)
-    settings.RETENTION_DAYS = {"outbox": 7}
+    assert {rule.kind for rule in RULES} == {*DAYS, *RETAINED}
+    settings.RETENTION_DAYS = {**settings.RETENTION_DAYS, "outbox": 7}
     assert "after 7 days" in " ".join(retention_words_of(retention_table(at=NOW)))
 
 
@@ -142,7 +144,7 @@ def test_rows_that_have_to_stay_do_not_keep_a_full_round_from_the_others(
 ) -> None:
     monkeypatch.setattr(retention, "ROUND", 1)
     first = Inquiry.objects.earliest("pk")
-    monkeypatch.setattr(retention, "still_open", lambda person: person.only == first)
+    monkeypatch.setattr(retention, "still_open", lambda subject: subject.only == first)
     retention_apply(at=EVENT + 3 * YEAR, everything=True)
     assert list(Inquiry.objects.all()) == [first], "the second was never sent, so it goes whole"
     assert Inquiry.objects.get(pk=first.pk).title != ERASED

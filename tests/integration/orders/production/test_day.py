@@ -154,7 +154,6 @@ def test_the_kitchen_sees_no_money_on_any_page_it_may_open(story: tuple[Order, I
 MONEY_PAGES = [
     ("money-register", None),
     ("money-register-csv", None),
-    ("money-register-xlsx", None),
     ("money-due", None),
     ("money-payments", None),
     ("money-exports", None),

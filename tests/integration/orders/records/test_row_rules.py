@@ -11,7 +11,7 @@ from django.db import DatabaseError, IntegrityError, connection, transaction
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval, Link, Message
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change
-from orders.documents.models import Document, StoredPart
+from orders.documents.models import Document, PreparedFile, PreparedPart, StoredPart
 from orders.inquiries.models import Customer, Inquiry
 from orders.invoices.models import IssuedMonth, IssuedMonthTax, OrderAccount, Payment
 from orders.orders.models import Order, OrderLine
@@ -28,7 +28,7 @@ from tests.integration.orders.register.test_exports import export
 pytestmark = pytest.mark.django_db
 GUARDED = dict(rules())
 #: People and their wishes may be corrected at any time; running sums are counted again from the documents.
-FREE = {Customer, Inquiry, IssuedMonth, IssuedMonthTax, OrderAccount}
+FREE = {Customer, Inquiry, IssuedMonth, IssuedMonthTax, OrderAccount, PreparedFile, PreparedPart}
 
 
 @pytest.fixture

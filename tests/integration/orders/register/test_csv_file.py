@@ -12,12 +12,11 @@ from orders.invoices.running_sums import issued_counted
 from orders.orders.models import Order
 from orders.register import csv_file
 from orders.register.csv_file import csv_pieces, rates_of
-from orders.register.file_content import file_content
 from orders.register.filters import RegisterFilter, register
 from orders.register.selectors import register_rows
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 from tests.integration.orders.register.test_register import signed_in
-from tests.plain_csv import csv_bytes
+from tests.plain_csv import content_of, csv_bytes
 
 pytestmark = pytest.mark.django_db
 TODAY = LATER.date()
@@ -97,7 +96,7 @@ def many() -> None:
 
 
 def plain(documents: Any, *, standing: bool) -> bytes:
-    return csv_bytes(file_content(list(register_rows(documents, standing=standing)), standing=standing))
+    return csv_bytes(content_of(list(register_rows(documents, standing=standing)), standing=standing))
 
 
 @pytest.mark.parametrize("standing", [True, False])

@@ -17,8 +17,6 @@ from orders.inquiries.models import Customer
 from orders.invoices.models import Invoice
 from orders.invoices.services import invoice_draft
 from orders.records.errors import ChangedMeanwhile, NothingToExport
-from orders.register.file_content import file_content
-from orders.register.files import xlsx_bytes
 from orders.register.filters import months_not_exported, not_exported
 from orders.register.models import ExportBatch, ExportItem, ExportMonth
 from orders.register.selectors import register_rows
@@ -26,7 +24,7 @@ from orders.register.services import export_files_write, export_make
 from tests.factories import BY
 from tests.integration.orders.builders import LATER, credit, invoice_make, order_make, pay
 from tests.integration.orders.register.test_register import signed_in
-from tests.plain_csv import csv_bytes
+from tests.plain_csv import content_of, csv_bytes, xlsx_bytes
 from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
@@ -53,7 +51,7 @@ def written(batch: ExportBatch, at: datetime = LATER) -> None:
 def plain(batch: ExportBatch) -> bytes:
     """The CSV file as the documents are now."""
     rows = register_rows(Invoice.objects.filter(exports__batch=batch), standing=False)
-    return csv_bytes(file_content(list(rows), standing=False))
+    return csv_bytes(content_of(list(rows), standing=False))
 
 
 def test_each_document_goes_out_once() -> None:
@@ -153,8 +151,8 @@ def test_a_download_is_the_same_whatever_happened_since() -> None:
 
 def test_the_same_rows_give_the_same_bytes() -> None:
     invoice_make(order_make())
-    content = file_content(list(register_rows(Invoice.objects.exclude(status="draft"), standing=False)), standing=False)
-    made = [xlsx_bytes(content, title="Register", at=LATER) for _ in range(2)]
+    rows = list(register_rows(Invoice.objects.exclude(status="draft"), standing=False))
+    made = [xlsx_bytes(content_of(rows, standing=False), title="Register", at=LATER) for _ in range(2)]
     assert made[0] == made[1]
 
 
@@ -215,6 +213,16 @@ def test_what_happens_between_the_export_and_its_files_changes_nothing_in_them()
     assert left.documents == 2, "the credit note and the other invoice wait for the next export"
 
 
+def test_an_export_longer_than_a_worksheet_has_no_xlsx(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("orders.register.services.XLSX_MOST", 1)
+    for _ in range(2):
+        invoice_make(order_make())
+    batch = export()
+    client = signed_in("bookkeeper")
+    assert client.get(reverse("money-export-file", args=[batch.pk, "xlsx"])).status_code == 404
+    assert "No XLSX above 1,000,000 documents." in client.get(reverse("money-exports")).content.decode()
+
+
 def test_files_are_written_once() -> None:
     invoice_make(order_make())
     batch = export()
@@ -228,22 +236,25 @@ def test_files_are_written_once() -> None:
         ExportBatch.objects.update(csv=batch.xlsx)
 
 
-def test_a_large_export_has_no_xlsx_and_its_csv_is_stored_in_parts(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("orders.register.services.XLSX_MOST", 1)
+def test_the_files_of_a_large_export_are_stored_in_parts(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("orders.register.selectors.CHUNK", 2)
     monkeypatch.setattr("orders.documents.store.PART", 100)
-    for _ in range(2):
+    for _ in range(5):
         invoice_make(order_make())
     batch = export()
     assert batch.csv is not None
-    assert batch.xlsx is None
+    assert batch.xlsx is not None
     assert batch.csv.parts.count() > 3
     assert batch.csv.body == plain(batch)
     assert hashlib.sha256(batch.csv.body).hexdigest() == batch.csv.sha256
     client = signed_in("bookkeeper")
     response = client.get(reverse("money-export-file", args=[batch.pk, "csv"]))
     assert len(list(response)) == batch.csv.parts.count()
-    assert client.get(reverse("money-export-file", args=[batch.pk, "xlsx"])).status_code == 404
-    assert "No XLSX above 10,000 documents." in client.get(reverse("money-exports")).content.decode()
+    assert batch.xlsx.parts.count() > 3
+    assert hashlib.sha256(batch.xlsx.body).hexdigest() == batch.xlsx.sha256
+    sheet = load_workbook(io.BytesIO(batch.xlsx.body)).active
+    assert sheet is not None
+    assert [cell.value for cell in sheet["B"]] == ["Number", *(f"I-{number:05d}" for number in range(1, 6)), 5]
     with pytest.raises(DatabaseError), transaction.atomic():
         batch.csv.parts.update(body=b"")
 

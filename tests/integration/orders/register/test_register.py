@@ -9,14 +9,18 @@ from typing import Any
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 from openpyxl import load_workbook
 
+from catalog.outbox.services import outbox_sweep
+from orders.documents.models import PreparedFile, PreparedPart
 from orders.inquiries.models import Customer
 from orders.invoices.deposits import deposits_late
 from orders.invoices.models import Invoice
 from orders.invoices.receivables import credits_held, not_invoiced, receivables_by_age
 from orders.invoices.running_sums import issued_counted
 from orders.orders.services import order_cancel, order_deliver
+from orders.personal_data.retention import retention_apply
 from orders.records.money import add_up, from_minor, minor_units
 from orders.register.filters import RegisterFilter, register
 from orders.register.presenters import filter_sentence
@@ -51,6 +55,14 @@ def books() -> dict[str, Invoice]:
 def numbers(**chosen: Any) -> list[str]:
     documents = register(RegisterFilter(**chosen), today=TODAY + timedelta(days=60))
     return sorted(str(document.number) for document in documents)
+
+
+def xlsx(client: Client, query: str = "") -> bytes:
+    """Ask for the register as XLSX, let the outbox write it, and download it."""
+    asked = client.post(f"{reverse('money-register-xlsx')}?{query}")
+    outbox_sweep(at=timezone.now())
+    body: bytes = client.get(asked.url).getvalue()  # type: ignore[attr-defined]  # a redirect has it
+    return body
 
 
 def test_each_sentence_shows_its_documents(books: dict[str, Invoice]) -> None:
@@ -179,7 +191,7 @@ def test_no_name_becomes_a_formula(start: str) -> None:
     text = client.get(reverse("money-register-csv")).getvalue().decode("utf-8-sig")
     name = next(csv.DictReader(io.StringIO(text)))["Customer"]
     assert name.startswith("'")
-    sheet = load_workbook(io.BytesIO(client.get(reverse("money-register-xlsx")).content)).active
+    sheet = load_workbook(io.BytesIO(xlsx(client))).active
     assert sheet is not None
     cells = [cell for row in sheet.iter_rows() for cell in row]
     assert not [cell for cell in cells if cell.data_type == "f"]
@@ -187,8 +199,7 @@ def test_no_name_becomes_a_formula(start: str) -> None:
 
 
 def test_the_xlsx_has_numbers_and_dates(books: dict[str, Invoice]) -> None:
-    body = signed_in("bookkeeper").get(reverse("money-register-xlsx")).content
-    sheet = load_workbook(io.BytesIO(body)).active
+    sheet = load_workbook(io.BytesIO(xlsx(signed_in("bookkeeper")))).active
     assert sheet is not None
     heads = [cell.value for cell in sheet[1]]
     first = dict(zip(heads, sheet[2], strict=True))
@@ -259,15 +270,43 @@ def test_odd_addresses_are_answered(name: str, query: str) -> None:
     assert signed_in("bookkeeper").get(f"{reverse(name)}?{query}").status_code == 200
 
 
-def test_a_sheet_that_would_take_too_long_is_refused_with_a_way_out(
+def test_what_is_longer_than_a_worksheet_is_refused_with_a_way_out(
     books: dict[str, Invoice], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("orders.register.views.XLSX_MOST", 3)
     client = signed_in("bookkeeper")
-    answer = client.get(f"{reverse('money-register-xlsx')}?find=O-0", follow=True)
-    assert "Narrow the sentence, or take the CSV." in answer.content.decode()
+    answer = client.post(f"{reverse('money-register-xlsx')}?find=O-0", follow=True)
+    assert "Narrow the filter, or use the CSV." in answer.content.decode()
     assert "find=O-0" in answer.request["QUERY_STRING"]
-    assert client.get(f"{reverse('money-register-xlsx')}?kind=381").status_code == 200
+    assert xlsx(client, "kind=381").startswith(b"PK")
+
+
+def test_the_xlsx_is_written_by_the_outbox_while_the_page_waits(books: dict[str, Invoice]) -> None:
+    client = signed_in("bookkeeper")
+    asked = client.post(f"{reverse('money-register-xlsx')}?first={TODAY}&kind=380")
+    assert not PreparedFile.objects.exclude(ready_at=None).exists(), "the request writes no file"
+    waiting = client.get(asked.url)
+    assert waiting.status_code == 202
+    page = waiting.content.decode()
+    assert "The file is being made" in page
+    assert f'<noscript><meta http-equiv="refresh" content="3;url={asked.url}?look=1">' in page
+    outbox_sweep(at=timezone.now())
+    ready = client.get(f"{asked.url}?look=1")
+    assert "It is ready." in ready.content.decode()
+    file = client.get(asked.url)
+    assert file["Content-Disposition"].startswith("attachment")
+    sheet = load_workbook(io.BytesIO(file.getvalue())).active
+    assert sheet is not None
+    assert {cell.value for cell in sheet["A"]} == {"Document", "invoice", "Control total"}
+
+
+def test_a_prepared_file_goes_after_two_days(books: dict[str, Invoice]) -> None:
+    client = signed_in("bookkeeper")
+    xlsx(client)
+    now = timezone.now()
+    assert retention_apply(at=now + timedelta(hours=47), everything=False)["prepared_file"] == 0
+    assert retention_apply(at=now + timedelta(hours=49), everything=False)["prepared_file"] == 1
+    assert not PreparedPart.objects.exists()
 
 
 def test_a_number_is_found_by_its_beginning_and_by_its_digits(books: dict[str, Invoice]) -> None:

@@ -22,7 +22,14 @@ from catalog.records.reasons import Reason, reason_from_json, reason_to_json
     ("error", "sentence"),
     [
         (smtplib.SMTPAuthenticationError(535, b"no"), "The mail server refused the user name or the password."),
-        (smtplib.SMTPRecipientsRefused({}), "The mail server refused the recipient's address."),
+        (
+            smtplib.SMTPRecipientsRefused({"a@b": (550, b"no")}),
+            "The mail server refused the recipient's address for good. Correct the address, then try again.",
+        ),
+        (
+            smtplib.SMTPRecipientsRefused({"a@b": (450, b"later")}),
+            "The mail server takes no mail for the recipient at the moment.",
+        ),
         (smtplib.SMTPSenderRefused(550, b"no", "a@b"), "The mail server refused the address the mail is sent from."),
         (smtplib.SMTPConnectError(421, b"busy"), "The mail server did not answer."),
         (smtplib.SMTPServerDisconnected("gone"), "The mail server broke off."),

@@ -6,9 +6,9 @@ from decimal import Decimal
 import pytest
 
 from orders.records.money import from_minor
-from orders.register.file_content import Cell, FileContent, file_content, rate_text
-from orders.register.rows import RegisterRow, control_of, controls_of
-from tests.plain_csv import csv_bytes
+from orders.register.file_content import Cell, FileContent, rate_text
+from orders.register.rows import Control, Controls, RegisterRow
+from tests.plain_csv import content_of, csv_bytes
 
 DAY = date(2027, 1, 6)
 VAT, SALES = ("VAT, goods", Decimal("0.19")), ("Sales tax, goods", Decimal("0.0825"))
@@ -44,13 +44,20 @@ def record(content: FileContent, cells: list[Cell]) -> dict[str, Cell]:
 
 
 def test_documents_of_two_currencies_are_never_one_sum() -> None:
+    dollars = Control("USD", *[from_minor(0, "USD")] * 6)  # type: ignore[arg-type]  # the six sums
     with pytest.raises(TypeError):
-        control_of([*DOLLARS, *EUROS], "USD")
-    assert [(one.currency, one.documents) for one in controls_of([*DOLLARS, *EUROS])] == [("EUR", 1), ("USD", 2)]
+        dollars.add(EUROS[0])
+    controls = Controls()
+    for one in (*DOLLARS, *EUROS):
+        controls.add(one)
+    assert [(sums.currency, sums.documents) for sums in controls.sums()] == [("EUR", 1), ("USD", 2)]
 
 
 def test_a_file_has_a_control_total_for_each_currency() -> None:
-    content = file_content([*DOLLARS, *EUROS], standing=True)
+    content = content_of([*DOLLARS, *EUROS], standing=True)
+    assert csv_bytes(content).count(b"\r\n") == 6
+    content = content_of([*DOLLARS, *EUROS], standing=True)
+    assert len(list(content.records)) == 3
     euros, dollars = (record(content, list(total)) for total in content.totals)
     assert (euros["Document"], euros["Number"], euros["Currency"]) == ("Control total", 1, "EUR")
     assert (euros["Total"], euros["Open"]) == (Decimal("119.00"), Decimal("119.00"))
@@ -58,15 +65,14 @@ def test_a_file_has_a_control_total_for_each_currency() -> None:
     assert euros["Tax VAT, goods 19 %"] == Decimal("19.00")
     assert (euros["Taxable VAT, goods 19 %"], dollars["Taxable Sales tax, goods 8.25 %"]) == (100, Decimal("100.01"))
     assert dollars["Tax VAT, goods 19 %"] == euros["Tax Sales tax, goods 8.25 %"] == 0
-    assert csv_bytes(content).count(b"\r\n") == 6
 
 
 def test_a_file_of_no_document_says_so() -> None:
-    (total,) = file_content([], standing=False).totals
+    (total,) = content_of([], standing=False).totals
     assert total == ["Control total", 0, *[None] * 8, "", *[Decimal(0)] * 5]
-    (standing,) = file_content([], standing=True).totals
+    (standing,) = content_of([], standing=True).totals
     assert standing == [*total, None, Decimal(0)]
-    assert csv_bytes(file_content([], standing=False)).endswith(b"Control total,0,,,,,,,,,,0,0,0,0,0\r\n")
+    assert csv_bytes(content_of([], standing=False)).endswith(b"Control total,0,,,,,,,,,,0,0,0,0,0\r\n")
 
 
 @pytest.mark.parametrize(

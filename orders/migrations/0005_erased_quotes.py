@@ -9,7 +9,7 @@ class Migration(migrations.Migration):
     """The rules of quotes, private links and issued files."""
 
     dependencies = [
-        ("orders", "0003_running_sums_and_export_files"),
+        ("orders", "0004_prepared_files"),
     ]
 
     operations = [
