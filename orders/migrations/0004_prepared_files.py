@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('orders', '0004_erased_quotes'),
+        ('orders', '0003_running_sums_and_export_files'),
     ]
 
     operations = [
