@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any
 
-from costing.contract.book import Book, Recipe
+from costing.contract.book import Book, Product, Recipe
 
 _NAMED = ("ingredients", "recipes", "products")
 
@@ -35,26 +35,35 @@ def changed_part(book: Book, sound: Book) -> Book | None:
         return None
     changed = {kind: _changed(getattr(book, kind), getattr(sound, kind)) for kind in _NAMED}
     goods, gone = changed["ingredients"], changed["recipes"] - {recipe.code for recipe in book.recipes}
-    recipes = {
-        recipe.code
-        for recipe in book.recipes
-        if recipe.code in changed["recipes"]
-        or any(line.ingredient in goods or line.recipe in gone for line in recipe.lines)
-    }
-    ruled = {rule.product for rule in book.price_rules}
-    products = [
-        product
-        for product in book.products
-        if product.code in changed["products"]
-        or product.code in ruled
-        or any(fill.recipe in gone for fill in product.fill)
-        or any(item.ingredient in goods for item in product.packaging)
-    ]
+    recipes = _recipes_to_check(book, changed["recipes"], goods, gone)
+    products = _products_to_check(book, changed["products"], goods, gone)
     below = _below(book, recipes | {fill.recipe for product in products for fill in product.fill})
     used = {line.ingredient for recipe in below for line in recipe.lines}
     used |= {item.ingredient for product in products for item in product.packaging} | goods
     goods_used = tuple(item for item in book.ingredients if item.code in used)
-    return replace(book, ingredients=goods_used, recipes=tuple(below), products=tuple(products))
+    return replace(book, ingredients=goods_used, recipes=tuple(below), products=products)
+
+
+def _recipes_to_check(book: Book, changed: set[str], goods: set[str], gone: set[str]) -> set[str]:
+    """Return the codes of recipes that changed, or that name something that did or is gone."""
+    return {
+        recipe.code
+        for recipe in book.recipes
+        if recipe.code in changed or any(line.ingredient in goods or line.recipe in gone for line in recipe.lines)
+    }
+
+
+def _products_to_check(book: Book, changed: set[str], goods: set[str], gone: set[str]) -> tuple[Product, ...]:
+    """Return the products that changed, that name something that did or is gone, or that a price rule names."""
+    ruled = {rule.product for rule in book.price_rules}
+    return tuple(
+        product
+        for product in book.products
+        if product.code in changed
+        or product.code in ruled
+        or any(fill.recipe in gone for fill in product.fill)
+        or any(item.ingredient in goods for item in product.packaging)
+    )
 
 
 def _surroundings(book: Book) -> tuple[Any, ...]:

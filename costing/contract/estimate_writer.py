@@ -5,7 +5,14 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-from costing.contract.estimate import Estimate, IngredientEstimate, LineEstimate, Totals
+from costing.contract.estimate import (
+    DeliveryEstimate,
+    Estimate,
+    IngredientEstimate,
+    LineEstimate,
+    RecipeEstimate,
+    Totals,
+)
 from costing.contract.explanations import Explanation
 from costing.measures.numbers import exact_text, figure_text
 
@@ -31,23 +38,9 @@ def write_estimate(estimate: Estimate, *, explain: bool = False) -> dict[str, An
         "format": FORMAT,
         "currency": estimate.currency,
         "lines": [_line(line) for line in estimate.lines],
-        "recipes": [
-            {
-                "recipe": recipe.recipe,
-                "grams": figure_text(recipe.grams),
-                "batches": recipe.batches,
-                "labour_minutes": figure_text(recipe.labor_minutes),
-            }
-            for recipe in estimate.recipes
-        ],
+        "recipes": [_recipe(recipe) for recipe in estimate.recipes],
         "ingredients": [_ingredient(ingredient) for ingredient in estimate.ingredients],
-        "delivery": None
-        if estimate.delivery is None
-        else {
-            "labour_minutes": figure_text(estimate.delivery.labor_minutes),
-            "cost": figure_text(estimate.delivery.cost),
-            "price": charged_text(estimate.delivery.price),
-        },
+        "delivery": None if estimate.delivery is None else _delivery(estimate.delivery),
         "totals": _totals(estimate.totals),
         "allergens": {product: list(codes) for product, codes in estimate.allergens.items()},
         "warnings": [{"code": w.code, "at": w.at, "message": w.message} for w in estimate.warnings],
@@ -55,6 +48,23 @@ def write_estimate(estimate: Estimate, *, explain: bool = False) -> dict[str, An
     if explain and estimate.explanations is not None:
         written["explain"] = {place: _explanation(how) for place, how in estimate.explanations.items()}
     return written
+
+
+def _recipe(recipe: RecipeEstimate) -> dict[str, Any]:
+    return {
+        "recipe": recipe.recipe,
+        "grams": figure_text(recipe.grams),
+        "batches": recipe.batches,
+        "labour_minutes": figure_text(recipe.labor_minutes),
+    }
+
+
+def _delivery(delivery: DeliveryEstimate) -> dict[str, Any]:
+    return {
+        "labour_minutes": figure_text(delivery.labor_minutes),
+        "cost": figure_text(delivery.cost),
+        "price": charged_text(delivery.price),
+    }
 
 
 def _explanation(how: Explanation) -> dict[str, Any]:

@@ -255,45 +255,45 @@ def widen(exact: BookTables[Fraction]) -> BookTables[Decimal]:
     exact : BookTables
         Tables of fractions.
     """
-
-    def pairs(items: tuple[tuple[int, Fraction], ...]) -> tuple[tuple[int, Decimal], ...]:
-        return tuple((at, wide(value)) for at, value in items)
-
-    def recipe(at: int) -> RecipeRow[Decimal]:
-        row = exact.recipes[at]
-        return RecipeRow(
-            pairs(row.subs),
-            pairs(row.uses),
-            pairs(row.varying),
-            None if row.limit is None else wide(row.limit),
-            None if row.least is None else wide(row.least),
-            wide(row.minutes_batch),
-            wide(row.minutes_gram),
-            wide(row.pay_batch),
-            wide(row.pay_gram),
-        )
-
-    def product(at: int) -> ProductRow[Decimal]:
-        row = exact.products[at]
-        return ProductRow(
-            pairs(row.fill),
-            pairs(row.packaging),
-            wide(row.minutes_load),
-            wide(row.minutes_unit),
-            wide(row.pay_load),
-            wide(row.pay_unit),
-            wide(row.station_load),
-        )
-
     return BookTables(
         of=wide,
         zero=Decimal(0),
         one=Decimal(1),
-        recipes=OnDemand(len(exact.recipes), recipe),
-        products=OnDemand(len(exact.products), product),
+        recipes=OnDemand(len(exact.recipes), lambda at: _wide_recipe(exact.recipes[at])),
+        products=OnDemand(len(exact.products), lambda at: _wide_product(exact.products[at])),
         slots=tuple(Slot(slot.ingredient, slot.joint, wide(slot.share)) for slot in exact.slots),
         yields=tuple(wide(share) for share in exact.yields),
         waste=wide(exact.waste),
         labor_minute=wide(exact.labor_minute),
         order_overhead=wide(exact.order_overhead),
     )
+
+
+def _wide_recipe(row: RecipeRow[Fraction]) -> RecipeRow[Decimal]:
+    return RecipeRow(
+        _wide_pairs(row.subs),
+        _wide_pairs(row.uses),
+        _wide_pairs(row.varying),
+        None if row.limit is None else wide(row.limit),
+        None if row.least is None else wide(row.least),
+        wide(row.minutes_batch),
+        wide(row.minutes_gram),
+        wide(row.pay_batch),
+        wide(row.pay_gram),
+    )
+
+
+def _wide_product(row: ProductRow[Fraction]) -> ProductRow[Decimal]:
+    return ProductRow(
+        _wide_pairs(row.fill),
+        _wide_pairs(row.packaging),
+        wide(row.minutes_load),
+        wide(row.minutes_unit),
+        wide(row.pay_load),
+        wide(row.pay_unit),
+        wide(row.station_load),
+    )
+
+
+def _wide_pairs(items: tuple[tuple[int, Fraction], ...]) -> tuple[tuple[int, Decimal], ...]:
+    return tuple((at, wide(value)) for at, value in items)

@@ -50,11 +50,9 @@ def check_window(
         placed = timing.schedule(_arrival(arrivals, start, end, whole=whole) - travel)
         return Answer(True, None, (start, end), _begin(placed), placed)
     reason = _reason(timing, start, end, travel, whole=whole)
-    nearest = None
-    if sociable is not None:
-        nearest = _nearest(arrivals & sociable, start, end - start, whole=whole, grid=grid)
-    if nearest is None:
-        nearest = _nearest(arrivals, start, end - start, whole=whole, grid=grid)
+    preferred = [arrivals] if sociable is None else [arrivals & sociable, arrivals]
+    found = (_nearest(minutes, start, end - start, whole=whole, grid=grid) for minutes in preferred)
+    nearest = next((window for window in found if window is not None), None)
     if nearest is None:
         return Answer(False, reason, None, None)
     placed = timing.schedule(_arrival(arrivals, *nearest, whole=whole) - travel)

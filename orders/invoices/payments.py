@@ -49,13 +49,8 @@ def payment_record(
         return _same(known, order, money)
     if kind == Payment.Kind.REFUND:
         _may_go_back(order, amount_minor)
-    details = {
-        "reference": reference,
-        "note": note,
-        "idempotency_key": idempotency_key,
-        "recorded_at": at,
-        "recorded_by": by,
-    }
+    details: dict[str, Any] = {"reference": reference, "note": note, "idempotency_key": idempotency_key}
+    details |= {"recorded_at": at, "recorded_by": by}
     payment = _added(Payment(order=order, invoice=standing_invoice(order), currency=order.currency, **money, **details))
     _audit_and_settle(payment, by=by, at=at)
     return payment

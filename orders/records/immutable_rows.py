@@ -121,6 +121,9 @@ def _of_its_time(model: Any, rule: RowRules) -> RowRules:
     return replace(
         rule,
         erasable=tuple(path for path in rule.erasable if path.split(".")[0] in names),
+        erased_inside={name: places for name, places in rule.erased_inside.items() if name in names},
+        rewritten_with={name: other for name, other in rule.rewritten_with.items() if {name, other} <= names},
+        standing_with=rule.standing_with if rule.standing_with[0] in names else ("", ""),
         part_of=rule.part_of if rule.part_of in names else "",
         added_until=rule.added_until if rule.added_until[0] in names else ("", ""),
     )

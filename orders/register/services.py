@@ -50,23 +50,10 @@ def export_make(
     if not found["documents"]:
         raise NothingToExport(first=first_day, last=last_day)
     last = ExportBatch.objects.order_by("-number").values_list("number", flat=True).first() or 0
-    try:
-        batch = ExportBatch.objects.create(
-            number=last + 1,
-            target=target,
-            first_day=first_day,
-            last_day=last_day,
-            documents=found["documents"],
-            total_minor=found["total"],
-            currency=currency,
-            made_at=at,
-            made_by=by,
-        )
-        taken = items_add(batch, waiting)
-    except IntegrityError as error:
-        raise ChangedMeanwhile(what=Reason("exports")) from error
-    if taken != batch.documents:
-        raise ChangedMeanwhile(what=Reason("exports"))
+    batch = ExportBatch(number=last + 1, target=target, first_day=first_day, last_day=last_day, currency=currency)
+    batch.documents, batch.total_minor = found["documents"], found["total"]
+    batch.made_at, batch.made_by = at, by
+    _fix(batch, waiting)
     _months_add(batch)
     outbox_add(
         kind="export_files",
@@ -76,6 +63,17 @@ def export_make(
         at=at,
     )
     return batch
+
+
+def _fix(batch: ExportBatch, waiting: QuerySet[Invoice]) -> None:
+    """Store an export with its documents; raises ChangedMeanwhile when they are not those that were counted."""
+    try:
+        batch.save(force_insert=True)
+        taken = items_add(batch, waiting)
+    except IntegrityError as error:
+        raise ChangedMeanwhile(what=Reason("exports")) from error
+    if taken != batch.documents:
+        raise ChangedMeanwhile(what=Reason("exports"))
 
 
 def _waiting(first_day: date, last_day: date, currency: str, target: str) -> QuerySet[Invoice]:

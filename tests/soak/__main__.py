@@ -74,11 +74,14 @@ def main() -> int:
         jobs = Jobs(Path(folder))
         on_stop(jobs.stop)
         with ThreadPoolExecutor(at_once) as pool:
-            jobs_made = [pool.submit(jobs.prove, *one) for one in _lists(wanted, databases)]
+            lists = _lists(wanted, databases)
+            jobs_made = [pool.submit(jobs.prove, *one) for one in lists]
             for done in as_completed(jobs_made):
                 sys.stdout.write(done.result())
                 sys.stdout.flush()
                 broken += _broken(done.result())
+    if not lists or not set(wanted) <= set(PROOFS):
+        broken.append(f"{BROKEN}not everything that was asked for could be proved: a name or a server is missing")
     verdict = f"{len(broken)} promises are broken:" if broken else "all promises are kept"
     sys.stdout.write("\n".join([f"soak, {time.monotonic() - started:.0f} s: {verdict}", *broken]) + "\n")
     return 1 if broken or jobs.is_stopped else 0

@@ -24,8 +24,8 @@ from tests.factories import BY
 
 #: Of 100 numbers given, how many are taken back by a rollback, and how many by the death of the process.
 ROLLBACKS, DEATHS = 20, 1
-#: Seconds between two deaths by another's hand.
-_BETWEEN = 0.7
+#: Bytes of the log between two deaths by another's hand: some forty numbers.
+_BETWEEN = 500
 
 
 class TakenBack(Exception):
@@ -80,7 +80,7 @@ def main(clerks: int, seed: str, file: Path) -> None:
     chance, deaths = random.Random(seed), 0
     log = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_APPEND)
     at_work = {start(clerk, clerks, f"{seed}-{clerk}", log): clerk for clerk in range(clerks)}
-    killed = time.monotonic()
+    killed = 0
     while at_work:
         pid, status = os.waitpid(-1, os.WNOHANG)
         if pid:
@@ -90,8 +90,8 @@ def main(clerks: int, seed: str, file: Path) -> None:
                 at_work[start(clerk, clerks, f"{seed}-{clerk}-{deaths}", log)] = clerk
             elif status:
                 sys.exit(f"clerk {clerk} failed")
-        elif time.monotonic() > killed + _BETWEEN:
-            killed = time.monotonic()
+        elif (written := os.fstat(log).st_size) > killed + _BETWEEN:
+            killed = written
             os.kill(chance.choice(list(at_work)), signal.SIGKILL)
         else:
             time.sleep(0.01)

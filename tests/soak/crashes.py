@@ -115,7 +115,7 @@ def _is_here(point: Point, soak: Soak) -> bool:
 
 
 def _prepare(soak: Soak, found: Outcome, points: list[Point], kills: int) -> Deeds:
-    """Send the quotes and draft the invoices that the points need; their mails still leave while the kills begin."""
+    """Send the quotes and draft the invoices that the points need."""
     needed = Counter({"issue": 1})  # the last, for the exports that die
     for point in points:
         if point.part != "export" and point.deed != "price list":
@@ -128,6 +128,8 @@ def _prepare(soak: Soak, found: Outcome, points: list[Point], kills: int) -> Dee
     at = timezone.now() + timedelta(seconds=1)
     orders = Order.objects.filter(quote__in=[quote.pk for quote in to_invoice])
     drafts = [invoice_draft(order_id=order.pk, by=BY, at=at).pk for order in orders]
+    # A quote's mail that has not left before the approval is not sent any more.
+    soak.wait_for_outbox()
     return Deeds(soak, found, client, soak.owner(), waiting, drafts)
 
 

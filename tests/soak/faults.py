@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from django.apps import AppConfig
+from django.conf import settings
 from django.db.backends.signals import connection_created
 
 from tests.soak.points import POINTS, Point
@@ -46,6 +47,13 @@ class FaultsConfig(AppConfig):
             if os.environ.get("SOAK_PART") == point.part:
                 replace(point.function, lambda function, point=point: _deadly(function, point, Path(folder)))
         connection_created.connect(_spoil, weak=False)
+        # What is forked in the place of a dead process has everything loaded then.
+        for module in (settings.ROOT_URLCONF, *map(_module, settings.OUTBOX_HANDLERS.values())):
+            import_module(module)
+
+
+def _module(path: str) -> str:
+    return path.rpartition(".")[0]
 
 
 def _shorten() -> None:

@@ -185,15 +185,22 @@ def _wait_until_it_listens(port: int) -> None:
 
 
 def run(module: Sequence[str], environment: dict[str, str]) -> str:
-    """Run ``python -m module`` and return what it printed."""
-    done = subprocess.run(
+    """Run ``python -m module`` and return what it printed; what it started ends with it."""
+    process = subprocess.Popen(
         [sys.executable, "-m", *module],
         env=os.environ | environment,
         cwd=ROOT,
-        capture_output=True,
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        start_new_session=True,
         text=True,
-        check=False,
     )
-    if done.returncode:
-        raise RuntimeError(done.stderr[-2000:])
-    return done.stdout
+    try:
+        printed, errors = process.communicate()
+    finally:
+        with suppress(ProcessLookupError):
+            os.killpg(process.pid, signal.SIGKILL)
+    if process.returncode:
+        raise RuntimeError(errors[-2000:])
+    return printed

@@ -47,7 +47,7 @@ class Offered(BaseChoiceIterator):
 
     def __init__(self, products: Sequence[Product]) -> None:
         self.by_key = {str(product.pk): product for product in products}
-        self.typed = len(products) > MOST_IN_EACH_ROW
+        self.as_text = len(products) > MOST_IN_EACH_ROW
         known = Counter(str(product).casefold() for product in products)
         self.texts = {
             key: str(product) if known[str(product).casefold()] == 1 else f"{product} ({product.code})"
@@ -62,7 +62,7 @@ class Offered(BaseChoiceIterator):
     def key_of(self, text: str) -> str:
         """Return the key of the product that a text names: its key, its name, its code; empty when none does."""
         text = text.strip()
-        if not self.typed and text in self.by_key:
+        if not self.as_text and text in self.by_key:
             return text
         found = self._keys.get(text.casefold()) or self._codes.get(code_named(text), "")
         return found or (text if text in self.by_key else "")
@@ -76,7 +76,7 @@ class _OfferedField(forms.ChoiceField):
         return str(self.choices.key_of(text) or text)
 
     def prepare_value(self, value: Any) -> Any:
-        return self.choices.texts.get(str(value), value) if self.choices.typed else value
+        return self.choices.texts.get(str(value), value) if self.choices.as_text else value
 
     def validate(self, value: Any) -> None:
         if value and not value.isdigit() and not self.valid_value(value):
@@ -102,7 +102,7 @@ class LineForm(forms.Form):
     def __init__(self, *args: Any, offered: Offered, currency: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.offered, self.products = offered, offered.by_key
-        if offered.typed:
+        if offered.as_text:
             self.fields["product"].widget = forms.TextInput(attrs={"list": OFFERED_ID, "autocomplete": "off"})
         self.fields["product"].choices = offered  # type: ignore[attr-defined]  # a choice field
         _charged_in(currency, self.fields["unit_price"])

@@ -158,13 +158,17 @@ def draft_save(
         quote.override_reason, quote.override_by, quote.override_at = "", "", None
     quote.costing_date = at.astimezone(ZoneInfo(kitchen_now().time_zone)).date()
     _save(quote, ["override_reason", "override_by", "override_at", "discount", "rush", "costing_date"])
-    given = {"guests": guests, "pieces_per_guest": pieces_per_guest}
-    given = {name: value for name, value in given.items() if value is not None}
-    if given:
-        Inquiry.objects.filter(pk=quote.inquiry_id).update(**given)
+    _guests_save(quote, guests=guests, pieces_per_guest=pieces_per_guest)
     if changed:
         audit(quote, "save_table", by=by, at=at)
     return quote
+
+
+def _guests_save(quote: Quote, **given: int | Decimal | None) -> None:
+    """Save with the inquiry what was entered beside the table."""
+    entered = {name: value for name, value in given.items() if value is not None}
+    if entered:
+        Inquiry.objects.filter(pk=quote.inquiry_id).update(**entered)
 
 
 def lines_write(quote: Quote, table: DessertTable, *, with_money: bool = True) -> None:
