@@ -13,6 +13,7 @@ from django.apps import apps
 from django.db import connection
 from django.db.backends.base.operations import BaseDatabaseOperations
 from django.db.backends.sqlite3.base import DatabaseOperations
+from django.db.transaction import atomic
 from django.template.base import Variable
 from hypothesis import HealthCheck, settings
 from pytest_django import DjangoDbBlocker
@@ -56,6 +57,20 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
         terminalreporter.write_line("\n".join(skipped))
 
 
+def _filled_tables_emptied(cursor: Any) -> None:
+    """Delete the few rows of a test on PostgreSQL, where to truncate sixty tables takes many times as long."""
+    names = [f'"{name}"' for name in connection.introspection.django_table_names(only_existing=True)]
+    cursor.execute(" UNION ALL ".join(f"(SELECT '{name}' FROM {name} LIMIT 1)" for name in names))  # noqa: S608
+    filled = [row[0] for row in cursor.fetchall()]
+    for name in filled:
+        cursor.execute(f"ALTER TABLE {name} DISABLE TRIGGER USER")
+    for name in filled:
+        cursor.execute(f"DELETE FROM {name}")  # noqa: S608
+    cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")
+    for name in filled:
+        cursor.execute(f"ALTER TABLE {name} ENABLE TRIGGER USER")
+
+
 @pytest.fixture(scope="session", autouse=True)
 def _empty_despite_triggers() -> Iterator[None]:
     """Put the rules of immutable rows aside while a transactional test's database is emptied, as its owner may."""
@@ -76,6 +91,10 @@ def _empty_despite_triggers() -> Iterator[None]:
     def as_owner(self: BaseDatabaseOperations, statements: list[str]) -> None:
         if self.connection.vendor != "postgresql":
             truncate(self, statements)
+            return
+        if "RESTART" not in " ".join(statements):
+            with atomic(), self.connection.cursor() as cursor:
+                _filled_tables_emptied(cursor)
             return
         names = [(table, f"{table}_truncate") for table, _ in tables(apps)]
         off = [f"ALTER TABLE {table} DISABLE TRIGGER {name}" for table, name in names]

@@ -11,7 +11,7 @@ from axe_playwright_python.sync_playwright import Axe
 from django.conf import settings
 from django.contrib.auth.models import User
 from django.test import Client
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 NO_CHROMIUM = "no Chromium found: install it or name it in COLDSET_CHROMIUM"
 QUIET = [
@@ -23,6 +23,8 @@ QUIET = [
     "--disable-component-update",
     "--disable-sync",
 ]
+#: How long a page is waited for [ms]: it only costs when something is broken, and a busy machine is slow.
+PATIENCE = 120_000
 OpenPage = Callable[..., Page]
 
 
@@ -45,7 +47,8 @@ def browser() -> Iterator[Browser]:
     with pytest.MonkeyPatch.context() as environment, sync_playwright() as playwright:
         # Playwright's loop runs in this thread, and Django would take it for asynchronous code touching the database.
         environment.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
-        started = playwright.chromium.launch(executable_path=program, args=QUIET)
+        expect.set_options(timeout=PATIENCE)
+        started = playwright.chromium.launch(executable_path=program, args=QUIET, timeout=PATIENCE)
         yield started
         started.close()
 
@@ -58,6 +61,7 @@ def open_page(browser: Browser) -> Iterator[OpenPage]:
 
     def opened(address: str = "", *, width: int = 1280, **options: Any) -> Page:
         context = browser.new_context(viewport={"width": width, "height": 900}, **options)
+        context.set_default_timeout(PATIENCE)
         contexts.append(context)
         page = context.new_page()
         page.on("console", lambda line: wording.append(line.text) if line.type in ("error", "warning") else None)

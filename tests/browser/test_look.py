@@ -86,9 +86,10 @@ def test_a_second_click_sends_nothing_and_the_button_keeps_its_value(live_server
     sent: list[str] = []
     page.on("request", lambda request: sent.append(request.post_data or "") if request.method == "POST" else None)
     page.route("**/components", lambda route: route.fulfill(status=204))
-    page.evaluate(
-        "const button = document.querySelector('button[value=keep]'); for (const _ of [1, 2, 3]) button.click();"
-    )
+    with page.expect_request(lambda request: request.method == "POST"):
+        page.evaluate(
+            "const button = document.querySelector('button[value=keep]'); for (const _ of [1, 2, 3]) button.click();"
+        )
     page.wait_for_timeout(300)
     assert len(sent) == 1
     assert 'name="act"' in sent[0]

@@ -1,19 +1,17 @@
 """The invented year can be built at any time of a day, and it has every kind of story in it."""
 
-import json
 from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.utils import timezone
 
-from catalog.book.services import book_import
-from config.demo.catalog import catalog
 from config.demo.year import build_year
 from orders.inquiries.models import Inquiry
 from orders.invoices.models import Invoice
 from orders.orders.models import Order
 from orders.quotes.models import Quote
 from orders.records.states import InvoiceStatus, OrderStatus, QuoteStatus
+from tests.integration.config.test_demo_kitchen import taken_over
 
 pytestmark = pytest.mark.django_db
 
@@ -29,7 +27,7 @@ def test_a_year_has_every_status_and_ends_with_a_wedding_that_waits(
     monkeypatch.setattr(timezone, "now", lambda: now)
     # Fifty PDFs take long, and how they look is tested elsewhere.
     monkeypatch.setattr("orders.documents.store.pdf_of", lambda *_, **__: b"%PDF-1.7 in place of a quote")
-    book_import(data=json.dumps(catalog(profile)).encode())
+    taken_over(profile)
     reported: list[str] = []
     wedding = build_year(now, report=reported.append)
     assert wedding.status == QuoteStatus.SENT

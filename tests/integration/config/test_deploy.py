@@ -54,7 +54,7 @@ def _started(line: str, environment: dict[str, str]) -> Iterator[subprocess.Pope
     finally:
         process.terminate()
         try:
-            process.wait(timeout=30)
+            process.wait(timeout=120)
         except subprocess.TimeoutExpired:
             process.kill()
             process.wait()
@@ -62,7 +62,7 @@ def _started(line: str, environment: dict[str, str]) -> Iterator[subprocess.Pope
 
 def _answers(port: int) -> bool:
     try:
-        with urllib.request.urlopen(f"http://127.0.0.1:{port}/health", timeout=5) as answer:
+        with urllib.request.urlopen(f"http://127.0.0.1:{port}/health", timeout=60) as answer:
             return bool(answer.status == 200)
     except OSError:
         return False
@@ -94,7 +94,7 @@ def _request_work(environment: dict[str, str]) -> None:
         "        payload = {'price_list': 1, 'quote': 1, 'invoice': 1}\n"
         "        outbox_add(kind=kind, payload=payload, about='', summary='', at=timezone.now())\n"
     )
-    subprocess.run([sys.executable, "-c", program], cwd=ROOT, env=environment, check=True, timeout=60)
+    subprocess.run([sys.executable, "-c", program], cwd=ROOT, env=environment, check=True, timeout=120)
 
 
 def _each_lane_tried_its_work(database: RealDatabase) -> bool:

@@ -51,7 +51,7 @@ def test_each_part_is_started_again_and_the_other_goes_on(real_database: RealDat
     finally:
         every = _begun_by(serving.pid)
         serving.terminate()
-        serving.wait(timeout=60)
+        serving.wait(timeout=120)
     _until(lambda: not any(Path(f"/proc/{pid}").exists() for pid in every))
 
 

@@ -26,7 +26,8 @@ from tests.integration.config.routes import routes
 from tests.integration.orders.builders import invoice_make, order_make
 from tests.served import A_YEAR, collected
 
-pytestmark = pytest.mark.django_db
+# On one worker, so that the pages are walked once in a run.
+pytestmark = [pytest.mark.django_db, pytest.mark.xdist_group("static files")]
 BROWSER = {"Accept-Encoding": "gzip, deflate, br"}
 LINKED = re.compile(r'(?:href|src)="(/static/[^"]+)"')
 HASHED = re.compile(r"\.[0-9a-f]{12}\.\w+$")

@@ -278,12 +278,12 @@ def test_a_row_that_somebody_holds_too_long_keeps_what_was_sent(owner: Client, a
         with other.cursor() as cursor:
             cursor.execute("BEGIN; SELECT 1 FROM orders_customer FOR UPDATE")
             held.set()
-            release.wait(20)
+            release.wait(120)
         other.close()
 
     holder = threading.Thread(target=hold)
     holder.start()
-    held.wait(20)
+    assert held.wait(120)
     page = post(owner, address, data)
     release.set()
     holder.join()

@@ -19,7 +19,7 @@ HANDLERS: dict[str, str] = {
 LANES: dict[str, dict[str, Any]] = {
     "mail": {"kinds": ["mail", "stall"], "seconds": 2},
     "documents": {"kinds": ["mark", "follow", "fail", "lost", "die"], "seconds": 120},
-    "files": {"kinds": ["slow"], "seconds": 120},
+    "files": {"kinds": ["slow"], "seconds": 900},
 }
 #: Periodic work that takes long.
 STALLED_WORK = "tests.integration.catalog.outbox.outbox_work.stalled_work"

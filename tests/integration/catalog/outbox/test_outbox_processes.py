@@ -14,7 +14,7 @@ import pytest
 from tests.databases import ROOT, RealDatabase
 
 PROGRAM = "tests.integration.processes.outbox"
-SLOW = json.dumps({"seconds": 60})
+SLOW = json.dumps({"seconds": 600})
 AFTER_STUCK = "12"
 
 
@@ -26,7 +26,7 @@ def _marks(database: RealDatabase) -> list[str]:
     return [row[0] for row in database.rows("SELECT name FROM catalog_supplier ORDER BY id")]
 
 
-def _until(holds: Callable[[], bool], seconds: int = 60) -> None:
+def _until(holds: Callable[[], bool], seconds: int = 120) -> None:
     end = time.monotonic() + seconds
     while not holds():
         assert time.monotonic() < end, "it did not come to pass in time"
@@ -39,7 +39,7 @@ def _kill_and_sweep(database: RealDatabase) -> None:
     assert worker.stdout is not None
     assert worker.stdout.readline() == "began 1\n"
     worker.kill()
-    worker.communicate(timeout=10)
+    worker.communicate(timeout=120)
     assert _rows(database) == [("running", 1)], "nobody knows yet that the worker is gone"
     assert database.run(PROGRAM, "sweep", "1").splitlines() == ["0"], "it might still be at work"
     assert database.run(PROGRAM, "sweep", AFTER_STUCK).splitlines() == ["began 1", "1"]
@@ -95,7 +95,7 @@ def _celery(database: RealDatabase, *, workers: int = 1) -> Iterator[subprocess.
         # The whole group: a killed parent leaves its pool behind.
         with suppress(ProcessLookupError):
             os.killpg(process.pid, signal.SIGKILL)
-        process.wait(timeout=30)
+        process.wait(timeout=120)
 
 
 @pytest.mark.redis
@@ -112,7 +112,7 @@ def test_work_of_a_killed_celery_worker_is_done_after_the_sweep(with_broker: Rea
         with_broker.run(PROGRAM, "add", "1", "slow", SLOW, settings="tests.broker_settings")
         _until(lambda: _marks(with_broker) == ["began 1 attempt 1"])
         os.killpg(worker.pid, signal.SIGKILL)
-        worker.wait(timeout=30)
+        worker.wait(timeout=120)
     assert _rows(with_broker) == [("running", 1)]
     with_broker.run(PROGRAM, "sweep", AFTER_STUCK)
     assert _rows(with_broker) == [("done", 2)]
@@ -127,7 +127,7 @@ def test_a_broker_that_does_not_answer_delays_a_commit_only_a_little(real_databa
     away = RealDatabase(real_database.location, real_database.postgres, {"COLDSET_BROKER_URL": "redis://127.0.0.1:1/0"})
     started = time.monotonic()
     away.run(PROGRAM, "add", "1", "mark", '{"name": "done"}', settings="tests.broker_settings")
-    assert time.monotonic() - started < 20, "start of the process included"
+    assert time.monotonic() - started < 60, "start of the process included"
     assert _rows(real_database) == [("waiting", 0)]
     real_database.run(PROGRAM, "sweep", "1")
     assert _rows(real_database) == [("done", 1)]

@@ -145,7 +145,7 @@ class Writing:
         return self._process
 
     def __exit__(self, *_: object) -> None:
-        self._process.communicate(timeout=60)
+        self._process.communicate(timeout=120)
 
 
 def test_a_damaged_cut_or_foreign_file_restores_nothing(filled: Filled, empty: RealDatabase, tmp_path: Path) -> None:

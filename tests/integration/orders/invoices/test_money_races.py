@@ -27,7 +27,7 @@ def at_once(work: Callable[[], Any], times: int = 4) -> list[Any]:
 
     def one(_: int) -> Any:
         try:
-            start.wait(timeout=20)
+            start.wait(timeout=120)
             return work()
         except OrderError as refusal:
             return refusal
