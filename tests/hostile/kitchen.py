@@ -8,6 +8,7 @@ from urllib.parse import urlsplit
 from django.contrib.auth.models import User
 from django.test import Client
 
+from catalog.kitchen.selectors import kitchen
 from catalog.molds.models import Mold
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
@@ -20,11 +21,14 @@ from orders.approvals.models import Approval
 from orders.approvals.presenters import link_address
 from orders.approvals.services import ApprovalEvidence, quote_ask_change
 from orders.documents.store import document_add
+from orders.inquiries.models import Customer
 from orders.inquiries.services import inquiry_close
 from orders.invoices.services import invoice_draft
 from orders.orders.services import order_deliver, order_start
+from orders.personal_data.file_services import subject_file_ask
 from orders.quotes.models import Quote
-from orders.register.services import export_make
+from orders.register.forms import RegisterForm
+from orders.register.services import export_make, register_file_ask
 from tests.factories import BY, draft_make, inquiry_make, kitchen_make, sent_make, table_make, user_make
 from tests.integration.config.accounts.people import second_factor_make
 from tests.integration.orders.builders import LATER, YES, credit, invoice_make, order_make, pay
@@ -63,6 +67,7 @@ def _documents() -> list[str]:
     inquiry_close(inquiry_id=inquiry_make(at=YES).pk, reason="No budget", by=BY, at=MOMENT)
     export_make(first_day=date(2027, 1, 1), last_day=date(2027, 2, 1), currency="USD", by=BY, at=LATER)
     assert outbox_run(row_id=Outbox.objects.get(kind="export_files").pk, at=LATER)
+    _prepared_files()
     _price_lists(MOMENT)
     approved = Approval.objects.earliest("pk")
     _filed(Approval, approved.pk)
@@ -82,6 +87,15 @@ def _orders() -> None:
     invoice_draft(order_id=order_make().pk, by=BY, at=LATER)
     order_start(order_id=order_make().pk, by=BY, at=LATER)
     order_deliver(order_id=order_make().pk, by=BY, at=LATER)
+
+
+def _prepared_files() -> None:
+    """Ask for a file of each kind; the first is written, the second is waited for."""
+    shown = RegisterForm({}, kitchen=kitchen())
+    shown.is_valid()
+    register_file_ask(chosen=shown.chosen(), today=MOMENT.date(), by=BY, at=LATER)
+    assert outbox_run(row_id=Outbox.objects.get(kind="register_file").pk, at=LATER)
+    subject_file_ask(customer_id=Customer.objects.earliest("pk").pk, by=BY, at=LATER)
 
 
 def _filed(table: type[Quote] | type[Approval], pk: int) -> None:

@@ -8,9 +8,10 @@ from typing import Final
 from urllib.parse import urljoin, urlsplit
 
 from django.test import Client
-from django.urls import Resolver404, resolve
+from django.urls import Resolver404, resolve, reverse
 
 from catalog.web.access import OWNER
+from orders.documents.models import PreparedFile
 from orders.quotes.models import Quote
 from tests.integration.config.routes import routes
 
@@ -114,7 +115,8 @@ class Site:
     def walked(cls, clients: Mapping[str, Client]) -> "Site":
         """Walk every actor through all pages that can be reached."""
         known: dict[tuple[object, ...], Form] = {}
-        paths = {route.path for route in routes()}
+        # Nothing links to a file that was asked for: whoever asks is sent there.
+        paths = {route.path for route in routes()} | {_address(file) for file in PreparedFile.objects.all()}
         for actor, client in clients.items():
             for path, page in _pages(actor, client):
                 links = page.links if actor != "superuser" else ()
@@ -153,6 +155,12 @@ def _pages(actor: str, client: Client) -> Iterator[tuple[str, _Page]]:
         page.feed(answer.content.decode())
         yield path, page
         waiting += sorted(page.links)
+
+
+def _address(file: PreparedFile) -> str:
+    if file.kind == "subject_file":
+        return reverse("customer-personal-data-file", args=[file.facts["customer"], file.pk])
+    return reverse("money-register-file", args=[file.pk])
 
 
 def _is_foreign(view: str, actor: str, met: int) -> bool:
