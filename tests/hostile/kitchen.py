@@ -90,12 +90,13 @@ def _orders() -> None:
 
 
 def _prepared_files() -> None:
-    """Ask for a file of each kind; the first is written, the second is waited for."""
+    """Ask for a file of each kind, and write it."""
     shown = RegisterForm({}, kitchen=kitchen())
     shown.is_valid()
     register_file_ask(chosen=shown.chosen(), today=MOMENT.date(), by=BY, at=LATER)
-    assert outbox_run(row_id=Outbox.objects.get(kind="register_file").pk, at=LATER)
     subject_file_ask(customer_id=Customer.objects.earliest("pk").pk, by=BY, at=LATER)
+    for kind in ("register_file", "subject_file"):
+        assert outbox_run(row_id=Outbox.objects.get(kind=kind).pk, at=LATER)
 
 
 def _filed(table: type[Quote] | type[Approval], pk: int) -> None:

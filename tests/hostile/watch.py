@@ -177,8 +177,10 @@ class Watch:
             self._look_at_rows(made, status)
         if used > MOST_SECONDS:
             self._note(made, f"took {used:.1f} s")
+        not_ready = made.path.startswith(READY) and status == HTTPStatus.SERVICE_UNAVAILABLE
         for line in self._log.lines:
-            self._note(made, f"logged: {line}")
+            if not (not_ready and line.startswith("config.request_log")):
+                self._note(made, f"logged: {line}")
         for address in self.network:
             self._note(made, f"called {address!r}")
         self._log.lines.clear()
