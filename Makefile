@@ -14,6 +14,7 @@ MODULES ?=
 HOSTILE ?= 12000
 SEED ?= 1
 SHARE ?= 1
+SOAK ?= 0.1
 ONLY ?=
 # Every test without a server, on as many workers as there are cores; each file of browser stories keeps to one.
 TESTS = -n $(WORKERS) --dist loadgroup -m 'not postgres and not redis'
@@ -59,7 +60,7 @@ test-services: setup
 # Within test-services; the soak is made even if a test has failed, and either fails the target.
 on-services:
 	@$(PY) -m pytest -n $(WORKERS) --dist loadgroup -m 'not browser' $(PYTEST); tests=$$?; \
-		SHARE=0.1 SEED='$(SEED)' ONLY='$(ONLY)' $(PY) -m tests.soak && exit $$tests
+		SHARE='$(SOAK)' SEED='$(SEED)' ONLY='$(ONLY)' $(PY) -m tests.soak && exit $$tests
 
 soak: setup
 	@SHARE='$(SHARE)' SEED='$(SEED)' ONLY='$(ONLY)' sh config/scripts/with_servers.sh $(PY) -m tests.soak
