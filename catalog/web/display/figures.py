@@ -1,6 +1,6 @@
 """Shares, masses and plain numbers as text. Rounding is for display only, half up."""
 
-from decimal import Decimal
+from decimal import Context, Decimal, localcontext
 from fractions import Fraction
 from functools import lru_cache
 from typing import Final
@@ -10,6 +10,9 @@ from babel.numbers import NumberPattern, format_decimal, parse_pattern
 
 from catalog.web.display.settings import current
 from costing.measures.units import FACTORS
+
+#: Digits for any figure that can be entered: with fewer, a price of a tiny pack could not be written per pound.
+ROOM: Final = Context(prec=400)
 
 Figure = Decimal | Fraction | int | float | str
 
@@ -29,14 +32,15 @@ def rounded(value: Figure, digits: int) -> Decimal:
     exact = exactly(value)
     over, under = exact.numerator, exact.denominator
     whole = (2 * abs(over) * 10**digits + under) // (2 * under)
-    return Decimal(-whole if over < 0 else whole).scaleb(-digits)
+    return Decimal(-whole if over < 0 else whole).scaleb(-digits, ROOM)
 
 
 @lru_cache(maxsize=4096)
 def _number_text(number: str, shape: str, locale: str) -> str:
     """Write a number. The last texts are kept: a page, and the page after it, say the same numbers again and again."""
     parsed, pattern = _pattern(shape, locale)
-    return str(format_decimal(Decimal(number), format=pattern, locale=parsed))
+    with localcontext(ROOM):
+        return str(format_decimal(Decimal(number), format=pattern, locale=parsed))
 
 
 @lru_cache(maxsize=256)

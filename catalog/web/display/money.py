@@ -1,7 +1,7 @@
 """Money as text: an amount with its currency in the kitchen's locale, rounded half up."""
 
 import re
-from decimal import Decimal
+from decimal import Decimal, localcontext
 from functools import lru_cache
 from typing import Final
 
@@ -9,7 +9,7 @@ from babel.core import Locale
 from babel.numbers import NumberPattern, format_currency, parse_pattern
 from djmoney.money import Money
 
-from catalog.web.display.figures import Figure, exactly, rounded
+from catalog.web.display.figures import ROOM, Figure, exactly, rounded
 from catalog.web.display.settings import current
 from costing.money.currencies import MINOR_DIGITS
 
@@ -31,7 +31,7 @@ def minor(value: int | Money | None, currency: str = "") -> str:
         return _written(value.amount, value.currency.code, digits, digits)
     currency = currency or current().currency
     digits = currency_decimals(currency)
-    return _written(Decimal(value).scaleb(-digits), currency, digits, digits)
+    return _written(Decimal(value).scaleb(-digits, ROOM), currency, digits, digits)
 
 
 def amount(value: Figure | Money | None, currency: str = "") -> str:
@@ -58,7 +58,8 @@ def _money_text(number: str, currency: str, locale: str, least: int, most: int) 
     parsed, pattern = _pattern(locale, least, most)
     value = Decimal(number)
     # CLDR's own digits differ from ISO 4217 for some currencies; the minor unit is ISO's.
-    text = str(format_currency(value, currency, format=pattern, locale=parsed, currency_digits=False))
+    with localcontext(ROOM):
+        text = str(format_currency(value, currency, format=pattern, locale=parsed, currency_digits=False))
     # Negative money always has a minus sign, as in credit notes, not a hyphen.
     return text.replace("-", "−", 1) if value < 0 else text
 

@@ -195,3 +195,8 @@ def test_prices_of_a_mass_are_said_by_the_kitchens_own_unit(measures: str, unit:
         assert display.mass_unit() == unit
         assert display.per_mass(Fraction("22.0462262185")) == price
         assert display.per_mass(None) == ""
+
+
+def test_figures_longer_than_the_usual_precision_are_written_whole() -> None:
+    assert display.amount(Fraction(10**30, 7), "USD") == "$142,857,142,857,142,857,142,857,142,857.14"
+    assert display.plain(Fraction(10**30, 7)) == "142,857,142,857,142,857,142,857,142,857.143"
