@@ -160,7 +160,7 @@ class Watch:
             answer: HttpResponse = self.site.clients[made.actor].generic(
                 made.method, path, made.body, made.content_type, **environment(made)
             )
-        except Exception:
+        except Exception:  # whatever it is, it is what is looked for
             self._error = traceback.format_exc()
             return None
         if getattr(answer, "streaming", False):
