@@ -232,7 +232,8 @@ REFUSAL_SENTENCES = {
 OUTBOX_LANES: dict[str, dict[str, Any]] = {
     "mail": {"kinds": ["mail", "invoice_mail", "account_mail"], "seconds": 120},
     "documents": {"kinds": ["quote_pdf", "approval_pdf", "invoice_pdf"], "seconds": 120},
-    "files": {"kinds": ["price_list", "export_files", "register_file", "subject_file"], "seconds": 300},
+    "files": {"kinds": ["price_list"], "seconds": 300},
+    "exports": {"kinds": ["export_files", "register_file", "subject_file"], "seconds": 300},
 }
 
 # Services called every so many seconds: name(*, at) -> seconds.

@@ -1,7 +1,7 @@
 """Lanes of the outbox: work of one lane waits for each other and for nothing else.
 
-Mail waits for somebody else's server, a PDF for the processor, a file for its length: each has a lane of its own, so
-that a mail server that stalls or a long file delays nothing of the other kinds.
+Mail waits for somebody else's server, a PDF for the processor, a price list or an export for its length: each has a
+lane of its own, so that a mail server that stalls or a long file delays nothing of the other kinds.
 """
 
 from collections.abc import Iterator

@@ -86,7 +86,7 @@ class Service:
         if "broker" not in self.parts:
             self.start_broker()
         mail = ("--queues", "mail", "--concurrency", "2", "--hostname", "mail@soak")
-        others = ("--queues", "documents,files,periodic", "--concurrency", "2", "--hostname", "others@soak")
+        others = ("--queues", "documents,files,exports,periodic", "--concurrency", "2", "--hostname", "others@soak")
         beat = ("--beat", "--schedule", str(self.folder / "beat"))
         self.start("worker of mail", *_WORKER, *mail, **environment)
         self.start("worker of files", *_WORKER, *others, *beat, **environment)

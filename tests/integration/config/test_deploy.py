@@ -32,7 +32,7 @@ def _unit(name: str, lane: str = "") -> str:
 
 SYSTEMD = {
     "web": _unit("coldset-web.service"),
-    **{lane: _unit("coldset-lane@.service", lane) for lane in ("mail", "documents", "files")},
+    **{lane: _unit("coldset-lane@.service", lane) for lane in ("mail", "documents", "files", "exports")},
     "beat": _unit("coldset-beat.service"),
 }
 
@@ -90,8 +90,8 @@ def _request_work(environment: dict[str, str]) -> None:
         "from django.db import transaction\n"
         "from catalog.outbox.services import outbox_add\n"
         "with transaction.atomic(durable=True):\n"
-        "    for kind in ('price_list', 'quote_pdf', 'invoice_mail'):\n"
-        "        payload = {'price_list': 1, 'quote': 1, 'invoice': 1}\n"
+        "    for kind in ('price_list', 'quote_pdf', 'invoice_mail', 'export_files'):\n"
+        "        payload = {'price_list': 1, 'quote': 1, 'invoice': 1, 'batch': 1}\n"
         "        outbox_add(kind=kind, payload=payload, about='', summary='', at=timezone.now())\n"
     )
     subprocess.run([sys.executable, "-c", program], cwd=ROOT, env=environment, check=True, timeout=120)
@@ -99,7 +99,7 @@ def _request_work(environment: dict[str, str]) -> None:
 
 def _each_lane_tried_its_work(database: RealDatabase) -> bool:
     rows = database.rows("SELECT attempts FROM catalog_outbox ORDER BY id")
-    return [row[0] for row in rows] == [1, 1, 1]
+    return [row[0] for row in rows] == [1, 1, 1, 1]
 
 
 def test_one_machine_is_started_by_its_unit(real_database: RealDatabase, tmp_path: Path) -> None:
@@ -128,4 +128,4 @@ def test_web_server_lanes_and_clock_are_started_by_their_lines(
         _request_work(environment)
         _until(lambda: _each_lane_tried_its_work(with_broker), PATIENCE)
         assert [process.poll() for process in started] == [None] * len(lines)
-    assert set(lines) == {"web", "mail", "documents", "files", "beat"}
+    assert set(lines) == {"web", "mail", "documents", "files", "exports", "beat"}

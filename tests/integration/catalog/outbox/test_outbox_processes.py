@@ -78,7 +78,7 @@ def test_racing_workers_do_each_row_once_on_postgresql(real_database: RealDataba
 @contextmanager
 def _celery(database: RealDatabase, *, workers: int = 1) -> Iterator[subprocess.Popen[bytes]]:
     command = [sys.executable, "-m", "celery", "-A", "config", "worker", "-c", str(workers), "--loglevel=WARNING"]
-    command += ["--queues", "mail,documents,files,periodic"]
+    command += ["--queues", "mail,documents,files,exports,periodic"]
     process = subprocess.Popen(
         command,
         cwd=ROOT,
