@@ -19,6 +19,7 @@ from statistics import median
 from typing import Any
 
 RUNS = 7
+KEYSTROKES = 60
 
 
 def main() -> None:
@@ -31,12 +32,18 @@ def main() -> None:
         django.setup()
         from django.core.management import call_command
 
+        from config import collector
+
+        collector.settle()  # as the web server does
+
         call_command("migrate", verbosity=0)
         client, quote = _kitchen()
         pages = _pages(quote)
         lines = [f"{'2,000 products, CPU time, median':52}{'ms':>8}"]
         lines += [f"{name:52}{_median(client, address):8.0f}" for name, address in pages.items()]
-        lines += [f"{'a keystroke in a table of 40 lines':52}{_keystroke(client, quote):8.0f}"]
+        keystrokes = sorted(_keystrokes(client, quote))
+        lines += [f"{'a keystroke in a table of 40 lines':52}{median(keystrokes):8.0f}"]
+        lines += [f"{'the slowest of twenty':52}{keystrokes[KEYSTROKES * 19 // 20]:8.0f}"]
         lines += [
             f"{f'first after a saved ingredient: {n}':52}{_after_a_save(client, a):8.0f}" for n, a in pages.items()
         ]
@@ -97,7 +104,7 @@ def _median(client: Any, address: str) -> float:
     return median(_cpu_ms(lambda: client.get(address)) for _ in range(RUNS))
 
 
-def _keystroke(client: Any, quote: Any) -> float:
+def _keystrokes(client: Any, quote: Any) -> list[float]:
     from django.urls import reverse
 
     form = {"lines-TOTAL_FORMS": "42", "lines-INITIAL_FORMS": "40", "extras-TOTAL_FORMS": "1"}
@@ -110,7 +117,7 @@ def _keystroke(client: Any, quote: Any) -> float:
         return client.post(address, form | {"guests": str(guests)}, headers={"HX-Request": "true"})
 
     key(1)
-    return median(_cpu_ms(lambda n=n: key(n)) for n in range(2, 2 + RUNS))
+    return [_cpu_ms(lambda n=n: key(n)) for n in range(2, 2 + KEYSTROKES)]
 
 
 def _save(number: int) -> None:

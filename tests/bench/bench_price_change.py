@@ -29,6 +29,10 @@ def main() -> None:
         django.setup()
         from django.core.management import call_command
 
+        from config import collector
+
+        collector.settle()  # as the web server does
+
         call_command("migrate", verbosity=0)
         _kitchen()
         _quotes()
