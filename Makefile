@@ -21,6 +21,9 @@ TESTS = -n $(WORKERS) --dist loadgroup -m 'not postgres and not redis'
 PRODUCTION = COLDSET_SECRET_KEY=only-to-check-the-settings-0123456789-abcdefghijklmnopqrstuvwxyz COLDSET_HTTPS=1 \
 	COLDSET_HOSTS=kitchen.example COLDSET_SITE_URL=https://kitchen.example COLDSET_DEBUG=0 COLDSET_DB=:memory:
 
+# Compiled modules are kept, even where the environment says otherwise: the tests and proofs start hundreds of processes.
+export PYTHONDONTWRITEBYTECODE =
+
 .PHONY: help setup test test-browser test-services on-services soak hostile coverage check mutants bench bench-services demo \
 	pictures lock
 
