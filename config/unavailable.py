@@ -89,7 +89,7 @@ def _says_so(error: BaseException) -> bool:
 
 def unavailable(request: HttpRequest, error: BaseException | None) -> HttpResponse:
     """Return the page that keeps what was sent and sends it again; a few words where a part of a page was asked for."""
-    log.warning("unavailable: %s: %s", type(error).__name__, error)
+    log.warning("unavailable", exc_info=error)
     full = is_full(error)
     if "HX-Request" in request.headers:
         # The page stays open, and its script says what happened.
