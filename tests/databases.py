@@ -127,7 +127,7 @@ class RealDatabase:
 
 
 def is_locked(table: str) -> bool:
-    """Return whether every row of a table of the test's own database is locked by its connection (PostgreSQL)."""
+    """Return whether rows of a table of the test's own database are locked by its connection (PostgreSQL)."""
     from django.db import OperationalError, connection  # only in tests with Django's database
 
     other = connection.copy()
