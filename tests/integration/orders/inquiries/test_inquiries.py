@@ -15,6 +15,7 @@ from orders.inquiries import services
 from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.selectors import inquiries_listed
 from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen
+from orders.quotes.draft import services as draft_services
 from orders.quotes.send.services import quote_send
 from orders.records.errors import InquiryClosed, InquiryHasQuoteOut
 from orders.records.models import AuditEntry
@@ -198,6 +199,23 @@ def test_nobody_sends_a_quote_while_its_inquiry_is_closed(monkeypatch: pytest.Mo
     monkeypatch.setattr(services, "audit", lambda *_, **__: locked.append(is_locked("orders_quote")))
     inquiry_close(inquiry_id=inquiry.pk, reason="", by=factories.BY, at=factories.NOW)
     assert locked == [True]
+
+
+@pytest.mark.postgres
+@pytest.mark.django_db(transaction=True)
+def test_nobody_sends_a_draft_while_its_days_follow_the_event(monkeypatch: pytest.MonkeyPatch) -> None:
+    factories.kitchen_make()
+    inquiry = factories.draft_make().inquiry
+    usual, locked = draft_services._usual_days, list[bool]()
+
+    def looked(*facts: Any) -> Any:
+        locked.append(is_locked("orders_quote"))
+        return usual(*facts)
+
+    monkeypatch.setattr(draft_services, "_usual_days", looked)
+    moved = factories.inquiry_data(window_start=factories.EVENT + timedelta(days=7))
+    inquiry_change(inquiry_id=inquiry.pk, data=moved, by=factories.BY, at=factories.NOW)
+    assert locked == [True, True]
 
 
 def test_a_closed_inquiry_is_changed_only_when_open_again() -> None:
