@@ -213,8 +213,8 @@ def test_nobody_sends_a_draft_while_its_days_follow_the_event(monkeypatch: pytes
         return usual(*facts)
 
     monkeypatch.setattr(draft_services, "_usual_days", looked)
-    moved = factories.inquiry_data(window_start=factories.EVENT + timedelta(days=7))
-    inquiry_change(inquiry_id=inquiry.pk, data=moved, by=factories.BY, at=factories.NOW)
+    later = factories.inquiry_data(window_start=factories.EVENT + timedelta(days=7))
+    inquiry_change(inquiry_id=inquiry.pk, data=later, by=factories.BY, at=factories.NOW)
     assert locked == [True, True]
 
 
