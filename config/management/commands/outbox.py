@@ -35,7 +35,7 @@ class Command(BaseCommand):
         """Work once, or until SIGTERM or Ctrl-C; work in progress is ended first."""
         require_signing_key()  # mails hold signed links
         if options["once"]:
-            _once()
+            _do_what_is_due()
             return
         stop = threading.Event()
         for number in (signal.SIGTERM, signal.SIGINT):
@@ -43,7 +43,7 @@ class Command(BaseCommand):
         OutboxLoop().run(stop)
 
 
-def _once() -> None:
+def _do_what_is_due() -> None:
     for path in settings.PERIODIC_WORK:
         try:
             periodic_work(path)
