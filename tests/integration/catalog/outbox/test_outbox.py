@@ -356,21 +356,6 @@ def test_each_lane_has_its_own_first_row(kind: str) -> None:
     assert outbox_due(at=AT) == {"mail": rows["mail"].pk, "documents": rows["mark"].pk, "files": rows["slow"].pk}
 
 
-def test_periodic_work_that_fails_keeps_no_mail_from_leaving(
-    monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
-) -> None:
-    swept: list[bool] = []
-
-    def fails(path: str) -> None:
-        raise RuntimeError(path)
-
-    monkeypatch.setattr("config.management.commands.outbox.periodic_work", fails)
-    monkeypatch.setattr("config.management.commands.outbox.outbox_sweep", lambda *, at: swept.append(True))
-    call_command("outbox", "--once")
-    assert swept == [True]
-    assert "quotes_expire failed" in caplog.text
-
-
 def test_the_command_does_once_what_is_due_and_the_periodic_work(settings: Settings) -> None:
     settings.PERIODIC_WORK = {"tests.integration.catalog.outbox.test_outbox.periodic_mark": 60}
     past = datetime(2020, 1, 1, tzinfo=UTC)
