@@ -5,7 +5,8 @@ from config import env
 # Pages wait for the database, not for the processor; two workers also keep answering while one is started again.
 workers = env.number("COLDSET_WEB_WORKERS", 2, least=1)
 threads = 4
-# No page does work that takes long; what still takes longer is stopped.
+# A worker that gives no sign of life for so long is started again. It is no limit of one page: a page waits for the
+# database alone, and that is limited (config/web_database.py).
 timeout = 60
 graceful_timeout = 10
 # Workers are started afresh now and then, so that nothing they hold can grow for ever.

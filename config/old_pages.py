@@ -2,7 +2,9 @@
 
 from typing import Final
 
-from django.http import HttpRequest, HttpResponse
+from django.core.exceptions import BadRequest, SuspiciousOperation
+from django.http import HttpRequest, HttpResponse, QueryDict, UnreadablePostError
+from django.http.multipartparser import MultiPartParserError
 from django.shortcuts import render
 from django.utils.http import url_has_allowed_host_and_scheme
 
@@ -10,6 +12,16 @@ from django.utils.http import url_has_allowed_host_and_scheme
 UNSEEN: Final = frozenset(
     {"csrfmiddlewaretoken", "idempotency_key", "seen", "version", "next", "one_time_code", "session"}
 )
+#: Why a form cannot be read: larger than any form, cut off, not what it says it is.
+_UNREADABLE: Final = (BadRequest, SuspiciousOperation, MultiPartParserError, UnreadablePostError)
+
+
+def submitted_form(request: HttpRequest) -> QueryDict:
+    """Return what was submitted; nothing when it cannot be read, so that an error page can be shown in any case."""
+    try:
+        return request.POST
+    except _UNREADABLE:
+        return QueryDict()
 
 
 def sent_by_this_site(request: HttpRequest) -> bool:
@@ -24,9 +36,10 @@ def submitted_texts(request: HttpRequest) -> list[tuple[str, str]]:
     """
     if not sent_by_this_site(request):
         return []
-    shown = [name for name in request.POST if not name.endswith("_FORMS") and "password" not in name]
+    values = submitted_form(request)
+    shown = [name for name in values if not name.endswith("_FORMS") and "password" not in name]
     named = [(name.rpartition("-")[2].replace("_", " "), name) for name in shown if name not in UNSEEN]
-    return [(label, text) for label, name in named for text in request.POST.getlist(name) if text.strip()]
+    return [(label, text) for label, name in named for text in values.getlist(name) if text.strip()]
 
 
 def old_page(request: HttpRequest, *, layout: str) -> HttpResponse:

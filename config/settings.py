@@ -159,6 +159,7 @@ SESSION_COOKIE_NAME = "__Host-session" if HTTPS else "session"
 CSRF_COOKIE_SECURE = HTTPS
 CSRF_COOKIE_HTTPONLY = True
 CSRF_COOKIE_NAME = "__Host-csrf" if HTTPS else "csrf"
+MESSAGE_STORAGE = "config.page_notes.PageNotes"
 CSRF_FAILURE_VIEW = "config.site_views.stale_form"
 SECURE_SSL_REDIRECT = HTTPS
 SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0

@@ -12,11 +12,11 @@ from typing import Final
 from django.contrib.sessions.backends.base import UpdateError
 from django.contrib.sessions.exceptions import SessionInterrupted
 from django.db import DatabaseError, InterfaceError, OperationalError
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.middleware.csrf import CsrfViewMiddleware, get_token
 from django.template.loader import render_to_string
 
-from config.old_pages import sent_by_this_site, submitted_texts
+from config.old_pages import sent_by_this_site, submitted_form, submitted_texts
 
 log = logging.getLogger(__name__)
 
@@ -89,7 +89,7 @@ def _says_so(error: BaseException) -> bool:
 
 def unavailable(request: HttpRequest, error: BaseException | None) -> HttpResponse:
     """Return the page that keeps what was sent and sends it again; a few words where a part of a page was asked for."""
-    log.warning("unavailable: %s: %s", type(error).__name__, error)
+    log.warning("unavailable", exc_info=error)
     full = is_full(error)
     if "HX-Request" in request.headers:
         # The page stays open, and its script says what happened.
@@ -119,18 +119,19 @@ def _is_customers(request: HttpRequest) -> bool:
 
 
 def _page(request: HttpRequest, *, full: bool) -> HttpResponse:
-    ours = request.method == "POST" and _ours(request)
+    sent = submitted_form(request) if request.method == "POST" and _ours(request) else QueryDict()
+    ours = bool(sent)
     context = {"address": request.get_full_path(), "ours": ours, "full": full, "customer": _is_customers(request)}
     if not ours:
         return HttpResponse(render_to_string("site/503.html", context), status=_STATUS)
     csrf = CsrfViewMiddleware(lambda _: HttpResponse())
     if "CSRF_COOKIE" not in request.META:
         csrf.process_request(request)
-    hidden = [name for name in request.POST if name != "csrfmiddlewaretoken" and "password" not in name]
+    hidden = [name for name in sent if name != "csrfmiddlewaretoken" and "password" not in name]
     context |= {
         "token": get_token(request),
-        "values": [(name, text) for name in hidden for text in request.POST.getlist(name)],
-        "passwords": [name for name in request.POST if "password" in name],
+        "values": [(name, text) for name in hidden for text in sent.getlist(name)],
+        "passwords": [name for name in sent if "password" in name],
         "files": list(request.FILES),
         "submitted": submitted_texts(request),
     }

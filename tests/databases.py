@@ -126,6 +126,21 @@ class RealDatabase:
                 Path(self.location + end).unlink(missing_ok=True)
 
 
+def is_locked(table: str) -> bool:
+    """Return whether rows of a table of the test's own database are locked by its connection (PostgreSQL)."""
+    from django.db import OperationalError, connection  # only in tests with Django's database
+
+    other = connection.copy()
+    try:
+        with other.cursor() as cursor:
+            cursor.execute(f"SELECT 1 FROM {table} FOR UPDATE NOWAIT")  # noqa: S608 - the test names it
+            return False
+    except OperationalError:
+        return True
+    finally:
+        other.close()
+
+
 def _create(server: str, template: str = "template1") -> str:
     """Make a PostgreSQL database and return its address."""
     import psycopg  # only where a PostgreSQL is named

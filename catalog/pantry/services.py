@@ -125,7 +125,8 @@ def pack_add(*, ingredient_id: int, size: str, price: Decimal, starts: date, sup
     PackDatesOverlap
         If the same size has a price of that supplier from that day or later.
     """
-    ingredient = Ingredient.objects.get(pk=ingredient_id)
+    # Locked before a new supplier moves the catalog's revision: the kitchen's row is the last that anybody locks.
+    ingredient = Ingredient.objects.select_for_update(no_key=True).get(pk=ingredient_id)
     (pack,) = pack_prices_set(
         prices=[PackPrice(ingredient.pk, size, price, preferred)],
         starts=starts,
@@ -150,6 +151,7 @@ def pack_prices_set(*, prices: Sequence[PackPrice], starts: date, supplier: Supp
 
     Each pack may stand in ``prices`` once.
     """
+    _lock_ingredients(prices)
     known = _packs_by_size(prices, supplier)
     last = dict(Pack.objects.order_by().values_list("ingredient_id").annotate(last=Max("position")))
     ended: list[int] = []
@@ -180,6 +182,13 @@ def pack_prices_set(*, prices: Sequence[PackPrice], starts: date, supplier: Supp
                 preferred=False
             )
     return Pack.objects.bulk_create(new, batch_size=_BATCH)
+
+
+def _lock_ingredients(prices: Sequence[PackPrice]) -> None:
+    """Lock the packs' ingredients, always in the same order: of two prices of one pack the second sees the first."""
+    for some in _batched(sorted({price.ingredient_id for price in prices})):
+        rows = Ingredient.objects.select_for_update(no_key=True).filter(pk__in=some)
+        list(rows.order_by("pk").values_list("pk"))
 
 
 def _packs_by_size(prices: Sequence[PackPrice], supplier: Supplier | None) -> dict[tuple[int, str], list[Pack]]:

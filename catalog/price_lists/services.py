@@ -16,6 +16,7 @@ from catalog.pantry.services import PackPrice, pack_prices_set, supplier_get_or_
 from catalog.price_lists.comparison import Comparison, RowProblem
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.reader_process import rows_read
+from catalog.price_lists.selectors import work_about
 from catalog.price_lists.table import TableRow, Unreadable
 from catalog.records.errors import PriceListNotReady
 from catalog.records.numbers import decimal_comma
@@ -42,7 +43,7 @@ def price_list_upload(*, supplier: str, file_name: str, body: bytes, starts: dat
     outbox_add(
         kind="price_list",
         payload={"price_list": price_list.pk},
-        about=f"pricelist:{price_list.pk}",
+        about=work_about(price_list.pk),
         summary=owner.name[:200],
         at=at,
     )

@@ -15,6 +15,7 @@ from catalog.price_lists import services
 from catalog.price_lists.forms import PriceListForm
 from catalog.price_lists.models import PriceList
 from catalog.price_lists.presenters import list_problems
+from catalog.price_lists.selectors import reading_given_up
 from catalog.records.errors import CatalogError
 from catalog.records.presenters import sentence
 from catalog.web.access import OWNER, allow
@@ -60,6 +61,7 @@ def price_list(request: HttpRequest, pk: int) -> HttpResponse:
         "changes": changes,
         "kitchen_profile": kitchen(),
         "problems": list_problems(found),
+        "given_up": reading_given_up(found),
     }
     return render(request, "catalog/price_lists/price_list.html", context)
 
@@ -68,7 +70,7 @@ def price_list(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def price_list_import(request: HttpRequest, pk: int) -> HttpResponse:
     """Import a list."""
-    get_object_or_404(PriceList, pk=pk)
+    get_object_or_404(PriceList.objects.only("pk"), pk=pk)
     try:
         count = services.price_list_import(price_list_id=pk, by=request.user.get_username(), at=timezone.now())
     except CatalogError as error:
@@ -82,7 +84,7 @@ def price_list_import(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def price_list_drop(request: HttpRequest, pk: int) -> HttpResponse:
     """Drop a list."""
-    get_object_or_404(PriceList, pk=pk)
+    get_object_or_404(PriceList.objects.only("pk"), pk=pk)
     services.price_list_drop(price_list_id=pk)
     messages.success(request, "The price list is dropped. No price was changed.")
     return redirect("price-lists")

@@ -97,6 +97,6 @@ def _row(counted: Counted) -> QuerySet[TryCount]:
 def _locked(counted: Counted, at: datetime) -> TryCount:
     scope, subject = counted.key
     fresh = {"open_at": at, "forget_at": at + counted.budget.forget_after}
-    row, _ = TryCount.objects.get_or_create(scope=scope, subject=subject, defaults=fresh)
-    # On SQLite the transaction's start has taken the write lock already.
-    return TryCount.objects.select_for_update().get(pk=row.pk)
+    # Read under its lock: a success elsewhere deletes it. On SQLite the transaction's start took the write lock.
+    row, _ = TryCount.objects.select_for_update().get_or_create(scope=scope, subject=subject, defaults=fresh)
+    return row

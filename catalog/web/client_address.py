@@ -7,13 +7,18 @@ from django.http import HttpRequest
 
 
 def client_address(request: HttpRequest) -> str | None:
-    """Return the caller's IP address, or None if invalid; a proxy's header counts only if the settings name a proxy."""
+    """Return the caller's IP address, or None if invalid; a proxy's header counts only if the settings name a proxy.
+
+    The name of the network card that may stand behind an address of one's own network (fe80::1%eth0) is left out:
+    databases know none.
+    """
     forwarded = request.headers.get("X-Forwarded-For", "").rpartition(",")[2].strip()
     behind_proxy = getattr(settings, "SECURE_PROXY_SSL_HEADER", None)
     try:
-        return str(ip_address(forwarded if behind_proxy and forwarded else request.META.get("REMOTE_ADDR", "")))
+        found = ip_address(forwarded if behind_proxy and forwarded else request.META.get("REMOTE_ADDR", ""))
     except ValueError:
         return None
+    return str(found).partition("%")[0]
 
 
 def counted_address(request: HttpRequest) -> str:

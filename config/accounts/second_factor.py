@@ -55,9 +55,10 @@ def secret_to_scan(user: User, *, at: datetime) -> str:
     return _waiting(user, at)[1]
 
 
-@transaction.atomic(durable=True)
 def second_factor_confirm(*, user: User, code: str, session_key: str | None, at: datetime) -> list[str]:
     """Put the new secret into use by its first code; return the recovery codes, which are stored hashed only.
+
+    The codes are hashed before the transaction: that takes a second, in which nobody else could write on SQLite.
 
     The person's other sessions end: they were begun without this secret, and one that still has to set up a second
     factor could put another secret in its place by the password alone.
@@ -73,12 +74,22 @@ def second_factor_confirm(*, user: User, code: str, session_key: str | None, at:
     step = step_of(secret, code, at)
     if step is None:
         raise WrongCode(place="code")
+    codes, rows = _recovery_codes(user)
+    _confirm(user, stored, step, rows, session_key, at)
+    return codes
+
+
+@transaction.atomic(durable=True)
+def _confirm(
+    user: User, stored: str, step: int, rows: list[RecoveryCode], session_key: str | None, at: datetime
+) -> None:
+    """Put a secret into use, unless another one took its place meanwhile."""
     confirmed = {"secret": stored, "confirmed_at": at, "last_step": step, "new_secret": "", "new_at": None}
     if not SecondFactor.objects.filter(user=user, new_secret=stored).update(**confirmed):
         raise NothingToConfirm
     audit(user, "second_factor_on", by=user.get_username(), at=at)
     sessions_end(user, keep=session_key, at=at)
-    return _recovery_codes_make(user)
+    _recovery_codes_replace(user, rows)
 
 
 @transaction.atomic(durable=True)
@@ -106,16 +117,22 @@ def recovery_codes_left(user: User) -> int:
     return RecoveryCode.objects.filter(user=user, used_at=None).count()
 
 
-@transaction.atomic(durable=True)
 def recovery_codes_renew(*, user: User, at: datetime) -> list[str]:
-    """Replace the recovery codes; return the new ones.
+    """Replace the recovery codes; return the new ones, which are hashed before the transaction.
 
     Raises NoSecondFactor if the person has none.
     """
+    codes, rows = _recovery_codes(user)
+    _renew(user, rows, at)
+    return codes
+
+
+@transaction.atomic(durable=True)
+def _renew(user: User, rows: list[RecoveryCode], at: datetime) -> None:
     if second_factor_of(user) is None:
         raise NoSecondFactor
     audit(user, "recovery_codes_new", by=user.get_username(), at=at)
-    return _recovery_codes_make(user)
+    _recovery_codes_replace(user, rows)
 
 
 @transaction.atomic(durable=True)
@@ -179,16 +196,19 @@ def step_of(secret: str, code: str, at: datetime) -> int | None:
     return max((step for step in near if constant_time_compare(totp.generate_otp(step), text)), default=None)
 
 
-def _recovery_codes_make(user: User) -> list[str]:
-    RecoveryCode.objects.filter(user=user).delete()
+def _recovery_codes(user: User) -> tuple[list[str], list[RecoveryCode]]:
+    """Return new recovery codes as they are shown, and their rows, which are not stored yet."""
     hints: set[str] = set()
     while len(hints) < RECOVERY_CODES:
         hints.add(_random(_HINT))
     codes = [hint + _random(_HIDDEN) for hint in sorted(hints)]
-    RecoveryCode.objects.bulk_create(
-        RecoveryCode(user=user, hint=code[:_HINT], code_hash=make_password(code[_HINT:])) for code in codes
-    )
-    return ["-".join(code[start : start + 4] for start in range(0, len(code), 4)) for code in codes]
+    rows = [RecoveryCode(user=user, hint=code[:_HINT], code_hash=make_password(code[_HINT:])) for code in codes]
+    return ["-".join(code[start : start + 4] for start in range(0, len(code), 4)) for code in codes], rows
+
+
+def _recovery_codes_replace(user: User, rows: list[RecoveryCode]) -> None:
+    RecoveryCode.objects.filter(user=user).delete()
+    RecoveryCode.objects.bulk_create(rows)
 
 
 def _random(length: int) -> str:

@@ -42,6 +42,8 @@ FRAMEWORK: Final = {
     "_make_hash_value": "Django's tokens of links",
     "use_required_attribute": "Django's widgets",
     "template_name": "Django's class-based views",
+    "cookie_name": "Django's notes for the next page",
+    "storage_classes": "Django's notes for the next page",
     "form_class": "Django's class-based views",
     "form_valid": "Django's class-based views",
     "get_help_text": "Django's rules for passwords",

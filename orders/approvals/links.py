@@ -12,6 +12,7 @@ from orders.approvals.selectors import token_hash
 from orders.mail.addresses import can_be_written_to
 from orders.quotes.mails import KIND, quote_mail_ask
 from orders.quotes.models import Quote
+from orders.quotes.selectors import quote_locked
 from orders.records.errors import LinkNeedsSentQuote, PdfNotStored
 from orders.records.states import QuoteStatus
 from orders.records.transitions import audit
@@ -77,7 +78,7 @@ def link_ask(*, quote_id: int, at: datetime) -> bool:
 
     Return whether a mail was requested. Raises Quote.DoesNotExist.
     """
-    quote = Quote.objects.select_related("inquiry__customer").get(pk=quote_id)
+    quote = quote_locked(quote_id)  # of two who ask at once the second finds the mail of the first
     if not can_be_written_to(quote.inquiry.customer.email):
         return False
     asked = Outbox.objects.filter(kind=KIND, about=f"quote:{quote_id}", payload__mail="link_again").order_by("-pk")

@@ -22,6 +22,7 @@ from orders.records.errors import (
     PdfNotStored,
     ReasonMissing,
     TooManyMessages,
+    TransitionNotAllowed,
 )
 from orders.records.states import QuoteEvent, QuoteStatus
 from orders.records.transitions import transition
@@ -67,7 +68,7 @@ def quote_approve(
     given = _given(quote)
     if given is not None and given.content_sha256 == content_sha256:
         return given
-    _still_open(quote, at)
+    _still_open(quote, QuoteEvent.APPROVE, at)
     if content_sha256 != quote.content_sha256 or sha256_of(quote.content) != content_sha256:
         raise ContentDiffers()
     content = content_read(quote.content)
@@ -100,7 +101,7 @@ def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at:
     given = _given(quote)
     if given is not None:
         return given
-    _still_open(quote, at)
+    _still_open(quote, QuoteEvent.APPROVE, at)
     approval = Approval(button="", name=name.strip()[:120], recorded_by=by)
     return _approved(quote, content_read(quote.content), approval, by=by, at=at, note=reason.strip())
 
@@ -114,10 +115,12 @@ def _given(quote: Quote) -> Approval | None:
     return None if quote.status == QuoteStatus.SENT else Approval.objects.filter(quote=quote).first()
 
 
-def _still_open(quote: Quote, at: datetime) -> None:
+def _still_open(quote: Quote, event: QuoteEvent, at: datetime) -> None:
     closed = why_closed(quote, at)
     if closed is not None:
         raise closed
+    if quote.sent_at is None:
+        raise TransitionNotAllowed(what=str(quote), status=quote.status, event=event)
 
 
 def _approved(
@@ -161,7 +164,7 @@ def quote_decline(*, quote_id: int, reason: str, evidence: ApprovalEvidence, at:
     quote = quote_locked(quote_id)
     if quote.status == QuoteStatus.DECLINED:
         return quote
-    _still_open(quote, at)
+    _still_open(quote, QuoteEvent.DECLINE, at)
     by = _customer(evidence)
     transition(quote, QuoteEvent.DECLINE, by=by, at=at, note=reason.strip(), answered_at=at)
     Message.objects.create(quote=quote, kind=Message.Kind.DECLINE, text=reason.strip(), by=_name(quote), at=at)

@@ -126,7 +126,9 @@ def inquiry_close(*, inquiry_id: int, reason: str, by: str, at: datetime) -> Inq
     InquiryHasQuoteOut
         If a quote waits for an answer.
     """
-    inquiry = Inquiry.objects.select_for_update().get(pk=inquiry_id)
+    inquiry = Inquiry.objects.select_for_update(no_key=True).get(pk=inquiry_id)
+    # Whoever sends one of its quotes at this moment is waited for, and then seen.
+    list(inquiry.quotes.select_for_update().order_by("pk").values_list("pk"))
     out = inquiry.quotes.filter(status=QuoteStatus.SENT).first()
     if out is not None:
         raise InquiryHasQuoteOut(quote=str(out))

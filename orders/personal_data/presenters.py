@@ -22,7 +22,7 @@ _RETENTION: Final = {
     ),
     "inquiry": (
         "Inquiries that came to nothing, from the day of the event",
-        "deleted; where a quote was sent, their words and the quote's are erased, and its PDF is deleted",
+        "deleted; where a quote was sent, their words and the quote's are erased, and its PDF and drafts are deleted",
         "long enough for somebody who comes back the next season",
     ),
     "customer": ("Customers without an inquiry or order", "deleted", "they have no business with the kitchen"),
@@ -74,7 +74,7 @@ def erased_words(subject: DataSubject) -> list[str]:
     name = "" if subject.orders else "name, "
     return [
         f"The customer's {name}e-mail address, phone, address and your note about them.",
-        "Inquiries of which no quote was sent, with their drafts.",
+        "Inquiries of which no quote was sent, and every draft of a quote.",
         "Of other inquiries: name, place, notes, budget and allergies.",
         "What was written in messages, also the kitchen's replies.",
         "The internet address and the browser of each approval.",

@@ -41,7 +41,7 @@ def subject_erase(*, customer_id: int, by: str, at: datetime) -> None:
     StillOpen
         While a quote, an order, an invoice or a mail is not finished.
     """
-    Customer.objects.select_for_update().get(pk=customer_id)
+    _lock(customer_id)
     subject = subject_of(customer_id)
     if numbers := still_open(subject):
         raise StillOpen(what=", ".join(numbers))
@@ -55,6 +55,19 @@ def subject_erase(*, customer_id: int, by: str, at: datetime) -> None:
     for inquiry in subject.inquiries:
         inquiry_erase(inquiry, by=by, at=at)
     _erase_customer(subject)
+
+
+def _lock(customer_id: int) -> None:
+    """Lock a customer with all inquiries and quotes, in the order in which others lock them.
+
+    Whoever sends or answers one of the quotes at this moment is waited for, and then seen.
+
+    Raises Customer.DoesNotExist.
+    """
+    inquiries = Inquiry.objects.filter(customer=customer_id)
+    list(inquiries.select_for_update(no_key=True).order_by("pk").values_list("pk"))
+    list(Quote.objects.select_for_update().filter(inquiry__in=inquiries).order_by("pk").values_list("pk"))
+    Customer.objects.select_for_update().get(pk=customer_id)
 
 
 @transaction.atomic(durable=True)
@@ -121,12 +134,15 @@ def _erase_quote(quote: Quote, *, by: str, at: datetime) -> None:
 
 
 def inquiry_erase(inquiry: Inquiry, *, by: str, at: datetime) -> None:
-    """Delete an inquiry of which no quote was sent, else erase its words; it has no transaction of its own."""
+    """Delete an inquiry of which no quote was sent, else erase its words; drafts are deleted in either case.
+
+    It has no transaction of its own.
+    """
     quotes = Quote.objects.filter(inquiry=inquiry)
+    quotes.filter(status=QuoteStatus.DRAFT).delete()
     # A draft that was given up is a quote too; the database keeps it, though it was never sent.
-    if not quotes.exclude(status=QuoteStatus.DRAFT).exists():
+    if not quotes.exists():
         audit(inquiry, ERASE, by=by, at=at)
-        quotes.delete()
         inquiry.delete()
         return
     _erase(inquiry, _marks(inquiry, "title"), by=by, at=at)

@@ -23,8 +23,9 @@ from openpyxl.worksheet._write_only import WriteOnlyWorksheet
 
 from orders.register.file_content import WIDE_HEADS, WORKSHEET, Cell, FileContent
 
-#: Most documents of an XLSX: a worksheet has 1,048,576 rows (ECMA-376; from memory).
-XLSX_MOST: Final = 1_000_000
+#: Most documents of an XLSX: each takes 0.3 ms, and the outbox stops a file after its lane's time. (A worksheet would
+#: hold 1,048,576 rows: ECMA-376, from memory.)
+XLSX_MOST: Final = 400_000
 CSV_MARK: Final = b"\xef\xbb\xbf"
 _STARTS_FORMULA: Final = re.compile(r"\s*[=+\-@＝＋－＠]|[\t\r\n\x00]")
 _MODIFIED: Final = re.compile(rb"(<dcterms:modified[^>]*>)[^<]*(</dcterms:modified>)")

@@ -19,6 +19,8 @@ from orders.register.models import ExportMonth
 TARGET: Final = "register"
 #: A document's or order's number as people write it, whole or its beginning; its digits alone are a whole number.
 _NUMBER: Final = re.compile(rf"(?:{'|'.join(SERIES.values())})\d*", re.IGNORECASE)
+#: More digits than a number has.
+_LONGEST: Final = 20
 _DIGITS: Final = re.compile(r"\d{1,18}")
 
 
@@ -63,16 +65,22 @@ def _found(text: str) -> Q:
     """
     number, order = Q(pk__in=[]), Q(pk__in=[])
     if _NUMBER.fullmatch(text):
-        begins = text.upper()
-        after = begins[:-1] + chr(ord(begins[-1]) + 1)
-        number = Q(number__gte=begins, number__lt=after)
-        order = Q(order__number__gte=begins, order__number__lt=after)
+        number, order = begins_with("number", text.upper()), begins_with("order__number", text.upper())
     elif _DIGITS.fullmatch(text):
         whole = [f"{prefix}{int(text):05d}" for prefix in SERIES.values()]
         number, order = Q(number__in=whole), Q(order__number__in=whole)
     searches = [number, order, Q(order__customer__in=Customer.objects.filter(name__icontains=text))]
     first, *others = (Invoice.objects.filter(search).order_by().values("pk") for search in searches)
     return Q(pk__in=first.union(*others))
+
+
+def begins_with(column: str, begins: str) -> Q:
+    """Return the condition that a number begins so, as a range that an index answers.
+
+    Both ends are written with the characters of numbers alone: digits come one after the other in every collation, and
+    what comes after a 9 differs.
+    """
+    return Q(**{f"{column}__gte": begins, f"{column}__lte": begins + "9" * _LONGEST})
 
 
 def _stands(standing: str, today: date) -> Q:

@@ -1,5 +1,6 @@
 """Does the work of the outbox where no broker is configured: once, or in a loop."""
 
+import logging
 import signal
 import threading
 from argparse import ArgumentParser
@@ -13,6 +14,8 @@ from catalog.outbox.periodic import periodic_work
 from catalog.outbox.services import outbox_sweep
 from config.outbox_loop import OutboxLoop
 from config.signing_key import require_signing_key
+
+logger = logging.getLogger(__name__)
 
 
 class Command(BaseCommand):
@@ -32,11 +35,18 @@ class Command(BaseCommand):
         """Work once, or until SIGTERM or Ctrl-C; work in progress is ended first."""
         require_signing_key()  # mails hold signed links
         if options["once"]:
-            for path in settings.PERIODIC_WORK:
-                periodic_work(path)
-            outbox_sweep(at=timezone.now())
+            _do_what_is_due()
             return
         stop = threading.Event()
         for number in (signal.SIGTERM, signal.SIGINT):
             signal.signal(number, lambda *_: stop.set())
         OutboxLoop().run(stop)
+
+
+def _do_what_is_due() -> None:
+    for path in settings.PERIODIC_WORK:
+        try:
+            periodic_work(path)
+        except Exception:  # no piece of it keeps the mail from leaving; it is done again the next time
+            logger.exception("%s failed", path)
+    outbox_sweep(at=timezone.now())

@@ -56,8 +56,11 @@ def draft_begin(*, inquiry: Inquiry, kitchen: Kitchen, at: datetime) -> Quote:
 
 def draft_days_follow(*, inquiry: Inquiry, event_before: datetime, kitchen: Kitchen, at: datetime) -> None:
     """Update a draft's last day and final count after the event moved, if they are the usual ones."""
-    draft = inquiry.quotes.filter(status=QuoteStatus.DRAFT).first()
-    if draft is None or event_before == inquiry.window_start:
+    if event_before == inquiry.window_start:
+        return
+    # Whoever sends it at this moment is waited for; then it is no draft any more.
+    draft = inquiry.quotes.select_for_update().filter(status=QuoteStatus.DRAFT).first()
+    if draft is None:
         return
     usual = _usual_days(event_before, kitchen, draft.created_at)
     last, count_on = _usual_days(inquiry.window_start, kitchen, at)

@@ -15,7 +15,7 @@ from catalog.web import display
 from costing.contract import Book, Estimate
 from costing.money.allocation import allocate, sum_by_code
 from costing.money.rounding import half_up, minor_digits, to_minor
-from orders.documents.content import Charge, Event, Line, Party, QuoteContent, Tax
+from orders.documents.content import Charge, Event, Line, Party, QuoteContent, Tax, canonical, sha256_of
 from orders.inquiries.models import Customer, Inquiry
 from orders.quotes.draft.presenters import holding_words
 from orders.quotes.models import Quote
@@ -61,6 +61,11 @@ def _content(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at:
         statement="",
     )
     return replace(content, statement=statement_of(content))
+
+
+def content_mark(content: QuoteContent) -> str:
+    """Return a short hash of what the owner looks at before it is sent: of all but the moment of sending."""
+    return sha256_of(canonical(replace(content, sent_at=content.valid_until)))[:20]
 
 
 def statement_of(content: QuoteContent) -> str:

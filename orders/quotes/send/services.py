@@ -24,12 +24,13 @@ from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import BookSnapshot, Quote
 from orders.quotes.selectors import quote_locked
 from orders.quotes.send.check import refusals
-from orders.quotes.send.content import content_of
+from orders.quotes.send.content import content_mark, content_of
 from orders.records.actors import CLOCK
 from orders.records.errors import (
     AlreadyApproved,
     AnotherDraft,
     BelowFloor,
+    ChangedMeanwhile,
     InquiryClosed,
     PriceChanged,
     TotalsDiffer,
@@ -40,18 +41,18 @@ from orders.records.transitions import audit, transition
 
 
 @transaction.atomic(durable=True)
-def quote_send(*, quote_id: int, by: str, at: datetime, shown_total_minor: int | None = None) -> Quote:
+def quote_send(*, quote_id: int, by: str, at: datetime, shown_total_minor: int | None = None, shown: str = "") -> Quote:
     """Send a draft; from then on it never changes. An older revision that waits for an answer is replaced by it.
 
-    The estimate is computed again with the present Book. ``shown_total_minor`` is the total the owner was shown: a
-    different total is refused.
+    The estimate is computed again with the present Book. ``shown_total_minor`` is the total the owner was shown, and
+    ``shown`` the mark of all she was shown (:func:`content_mark`): what differs is refused.
 
     Raises
     ------
     Quote.DoesNotExist
         If there is none.
     TransitionNotAllowed, ChangedMeanwhile
-        If it is no draft any more.
+        If it is no draft any more, or not what was shown.
     InquiryClosed, AlreadyApproved, EmptyTable, NoAddress, ValidityPassed, EventPassed, BelowFloor, PriceChanged,
     TotalsDiffer
         For that reason.
@@ -62,20 +63,24 @@ def quote_send(*, quote_id: int, by: str, at: datetime, shown_total_minor: int |
     """
     quote, kitchen = quote_locked(quote_id), kitchen_now()
     with timezone.override(ZoneInfo(kitchen.time_zone)):
-        columns = _priced_and_checked(quote, kitchen, at, shown_total_minor)
+        columns = _priced_and_checked(quote, kitchen, at, shown_total_minor, shown)
         _replace_older(quote, by=by, at=at)
         transition(quote, QuoteEvent.SEND, by=by, at=at, sent_at=at, sent_by=by, **columns)
     _ask_for_pdf_and_mail(quote, at)
     return quote
 
 
-def _priced_and_checked(quote: Quote, kitchen: Kitchen, at: datetime, shown_total_minor: int | None) -> dict[str, Any]:
+def _priced_and_checked(
+    quote: Quote, kitchen: Kitchen, at: datetime, shown_total_minor: int | None, shown: str
+) -> dict[str, Any]:
     """Price the draft with today's Book, raise any refusal, and return the columns of a sent quote."""
     _check_ready(quote, at)
     book, brief = book_current(), brief_of_quote(quote, day=timezone.localtime(at).date())
     priced = estimate(book, brief)
     content = content_of(quote, priced, book, kitchen, at)
     _check_totals(quote, priced, content, shown_total_minor)
+    if shown and shown != content_mark(content):
+        raise ChangedMeanwhile(what=str(quote))
     check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
     return _sent_columns(kitchen, book, brief, priced, content, at)
 

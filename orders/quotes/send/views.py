@@ -14,6 +14,7 @@ from orders.quotes.draft.services import table_version
 from orders.quotes.draft.terms_forms import ReasonForm
 from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.send.check import SendCheck, send_check
+from orders.quotes.send.content import content_mark
 from orders.quotes.send.presenters import send_problems
 from orders.quotes.send.services import quote_send
 from orders.records.errors import OrderError
@@ -41,6 +42,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "quote": check.quote,
         "inquiry": check.quote.inquiry,
         "content": check.content,
+        "seen": content_mark(check.content) if check.content else "",
         "draft_estimate": check.draft_estimate,
         "shown": draft_shown(check.draft_estimate, check.quote.inquiry),
         "reason": ReasonForm(),
@@ -58,6 +60,7 @@ def _sent(request: HttpRequest, pk: int) -> bool:
             by=request.user.get_username(),
             at=timezone.now(),
             shown_total_minor=int(shown) if known else None,
+            shown=request.POST.get("seen", ""),
         )
     except (OrderError, InputErrors) as refusal:
         messages.error(request, f"Not sent. {sentence(refusal) if isinstance(refusal, OrderError) else refusal}")

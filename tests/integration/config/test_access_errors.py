@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from urllib.parse import urlencode
 
 import pytest
-from django.db import connection
-from django.test import Client, override_settings
+from django.db import OperationalError, connection
+from django.test import Client, RequestFactory, override_settings
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
@@ -15,8 +15,10 @@ from catalog.kitchen.models import Kitchen
 from catalog.records.errors import CatalogError
 from config.middleware import read_display_settings
 from config.refusals import STATUS, status_of
+from config.unavailable import unavailable
 from costing.contract import CostingError, InputErrors
 from orders.records.errors import OrderError
+from tests import factories
 
 pytestmark = pytest.mark.django_db
 specimen = pytest.mark.urls("tests.browser.specimen.urls")
@@ -164,6 +166,33 @@ def test_a_request_no_form_can_send_is_refused_in_a_sentence(
     )
     assert response.status_code == status
     assert words in response.content.decode()
+
+
+FORM = "application/x-www-form-urlencoded"
+UNREADABLE = {
+    "bytes": (b"a=" + b"x" * (5 * 1024 * 1024), FORM),
+    "fields": (urlencode({f"field-{at}": "" for at in range(4001)}).encode(), FORM),
+    "encoding": (b"a=\xff", f"{FORM}; charset=latin-1"),
+    "boundary": (b"a", "multipart/form-data; boundary="),
+}
+
+
+@pytest.mark.parametrize("what", UNREADABLE)
+def test_a_page_that_is_not_there_says_so_also_to_a_form_that_cannot_be_read(client: Client, what: str) -> None:
+    client.raise_request_exception = False
+    client.force_login(factories.user_make())
+    body, kind = UNREADABLE[what]
+    for address in ("/nowhere/", reverse("quote-withdraw", args=[4711]), reverse("two-step-reset", args=[4711])):
+        answer = client.generic("POST", address, body, content_type=kind, headers={"Origin": "http://testserver"})
+        assert answer.status_code == 404
+
+
+@pytest.mark.parametrize("what", UNREADABLE)
+def test_a_form_that_cannot_be_read_is_not_offered_to_be_sent_again(what: str) -> None:
+    body, kind = UNREADABLE[what]
+    request = RequestFactory().generic("POST", "/orders/1/", body, kind, headers={"Origin": "http://testserver"})
+    answer = unavailable(request, OperationalError("database is locked"))
+    assert (answer.status_code, "<form" in answer.content.decode()) == (503, False)
 
 
 def test_a_form_in_another_encoding_is_refused_in_a_sentence(client: Client) -> None:

@@ -19,6 +19,7 @@ from django.urls import reverse
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.models import Supplier
 from config.accounts.models import BrowserSession
+from config.logs import JsonFormatter, LineFormatter
 from config.unavailable import unavailable
 from config.web_database import LOCK, STATEMENT, wait_briefly
 from orders.inquiries.models import Customer
@@ -213,6 +214,17 @@ def test_the_customer_of_a_kitchen_whose_disk_is_full_is_asked_to_wait_and_the_o
     assert "is full" in text(owner)
     if not headers:
         assert all(forms_of(page)[0].fields["text"] == [NOTE] for page in (customer, owner))
+
+
+def test_the_log_says_why_by_the_errors_code_and_not_in_its_words(caplog: pytest.LogCaptureFixture) -> None:
+    busy = OperationalError("canceling statement: row (7, Ida Fenwick)")
+    busy.__cause__ = psycopg.errors.LockNotAvailable("canceling statement: row (7, Ida Fenwick)")
+    unavailable(RequestFactory().get("/orders/1/"), busy)
+    (record,) = [record for record in caplog.records if record.name == "config.unavailable"]
+    for line in (JsonFormatter().format(record), LineFormatter().format(record)):
+        assert "unavailable" in line
+        assert "LockNotAvailable" in line
+        assert "Ida" not in line
 
 
 def test_a_file_cannot_be_kept_and_is_asked_for_again(owner: Client, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -10,12 +10,14 @@ from django.test import Client
 from django.urls import reverse
 
 from catalog.kitchen.models import Kitchen
+from catalog.pantry import services
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.pantry.services import ingredient_delete, ingredient_save, pack_add
 from catalog.products.models import Fill, Product
 from catalog.recipes.models import Recipe, RecipeLine
 from catalog.records.errors import InUse, PackDatesOverlap
 from catalog.taxes.models import TaxCategory
+from tests.databases import is_locked
 from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
@@ -102,6 +104,18 @@ def test_a_price_is_not_put_before_a_later_one() -> None:
         pack_add(
             ingredient_id=nibs.pk, size="5 lb", price=Decimal(17), starts=date(2026, 3, 1), supplier="", preferred=False
         )
+
+
+@pytest.mark.postgres
+@pytest.mark.django_db(transaction=True)
+def test_of_two_prices_of_one_pack_at_once_the_second_waits_for_the_first(monkeypatch: pytest.MonkeyPatch) -> None:
+    nibs = ingredient_save(ingredient_id=None, data=FACTS, parts=[])
+    locked: list[bool] = []
+    monkeypatch.setattr(services, "catalog_changed", lambda: locked.append(is_locked("catalog_ingredient")))
+    pack_add(
+        ingredient_id=nibs.pk, size="5 lb", price=Decimal(18), starts=date(2026, 9, 1), supplier="", preferred=False
+    )
+    assert locked == [True]
 
 
 def test_another_suppliers_price_of_the_same_size_stays_beside_it() -> None:

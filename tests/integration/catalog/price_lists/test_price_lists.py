@@ -16,6 +16,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalog.kitchen.models import Kitchen
+from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_sweep
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.price_lists.models import PriceList
@@ -25,7 +26,7 @@ from catalog.price_lists.reader_process import rows_read
 from catalog.price_lists.services import price_list_compare, price_list_drop, price_list_import, price_list_upload
 from catalog.price_lists.table import Unreadable
 from catalog.records.errors import PackDatesOverlap, PriceListNotReady
-from catalog.records.reasons import Reason
+from catalog.records.reasons import Reason, reason_to_json
 from orders.personal_data.retention import retention_apply
 from tests.integration.catalog.pantry.test_ingredients import signed_in
 from tests.refusals import refused
@@ -209,6 +210,25 @@ def test_a_list_is_read_beside_the_pages_and_its_page_shows_it(client: Client) -
     assert "26.1" in page
     owner.post(reverse("price-list-import", args=[PriceList.objects.get().pk]))
     assert Pack.objects.filter(price="26.1").exists()
+
+
+def test_the_page_of_a_list_whose_reading_was_given_up_says_so_and_waits_no_longer(client: Client) -> None:
+    uploaded = price_list_upload(
+        supplier="Quayside",
+        file_name="list.csv",
+        body=b"item,pack,price\n",
+        starts=date(2027, 1, 1),
+        by="odile",
+        at=datetime(2026, 12, 1, tzinfo=UTC),
+    )
+    why = reason_to_json(Reason("memory", {"error": "MemoryError"}))
+    Outbox.objects.update(status=Outbox.Status.FAILED, error=why)
+    page = signed_in(client, "owner").get(reverse("price-list", args=[uploaded.pk])).content.decode()
+    assert "The file could not be read." in page
+    assert "There was not enough memory." in page
+    assert "is being read" not in page
+    assert "http-equiv" not in page
+    assert reverse("price-list-drop", args=[uploaded.pk]) in page
 
 
 def test_a_file_of_another_kind_is_refused_with_the_fix(client: Client) -> None:

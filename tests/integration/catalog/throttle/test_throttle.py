@@ -6,6 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from catalog.records.errors import TooManyTries
 from catalog.throttle.models import TryCount
@@ -51,6 +52,15 @@ def test_one_that_succeeds_is_given_back_and_the_failures_before_it_stay() -> No
     try_take(IDA, at=NOW)
     with pytest.raises(TooManyTries):
         try_take(IDA, at=NOW)
+
+
+def test_a_count_is_read_once_and_under_its_lock_because_a_success_elsewhere_deletes_it() -> None:
+    try_take(IDA, at=NOW)
+    with CaptureQueriesContext(connection) as queries:
+        try_take(IDA, at=NOW)
+    reads = [query["sql"] for query in queries if query["sql"].startswith("SELECT") and "trycount" in query["sql"]]
+    assert len(reads) == 1
+    assert ("FOR UPDATE" in reads[0]) == connection.features.has_select_for_update
 
 
 def test_several_budgets_count_together_or_not_at_all() -> None:

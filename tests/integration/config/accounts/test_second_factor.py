@@ -4,11 +4,14 @@ from datetime import timedelta
 
 import pyotp
 import pytest
+from django.contrib.auth.hashers import make_password
+from django.db import connection
 from django.test import override_settings
 
 from catalog.outbox.models import Outbox
 from catalog.records.errors import TooManyTries
 from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER
+from config.accounts import second_factor
 from config.accounts.errors import (
     NoSecondFactor,
     NothingToConfirm,
@@ -19,6 +22,7 @@ from config.accounts.errors import (
 from config.accounts.models import RecoveryCode, SecondFactor
 from config.accounts.role_rules import role_rules_set
 from config.accounts.second_factor import (
+    RECOVERY_CODES,
     SET_UP_WITHIN,
     code_spend,
     needs_second_factor,
@@ -128,6 +132,23 @@ def test_new_recovery_codes_replace_the_old_ones() -> None:
     with pytest.raises(WrongCode):
         code_spend(user=user, code=old[0], at=LATER)
     assert code_spend(user=user, code=new[0], at=LATER) is True
+
+
+@pytest.mark.django_db(transaction=True)
+def test_recovery_codes_are_hashed_before_the_transaction_because_that_takes_long(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    within: list[bool] = []
+
+    def hashed(code: str) -> str:
+        within.append(connection.in_atomic_block)
+        return make_password(code)
+
+    monkeypatch.setattr(second_factor, "make_password", hashed)
+    user = person_make()
+    second_factor_make(user)
+    recovery_codes_renew(user=user, at=LATER)
+    assert within == [False] * 2 * RECOVERY_CODES
 
 
 def test_codes_are_guessed_slowly_and_not_at_the_cost_of_a_known_browser() -> None:

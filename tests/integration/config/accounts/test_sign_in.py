@@ -12,7 +12,7 @@ from django.utils import timezone
 
 import config.settings
 from catalog.records.errors import TooManyTries
-from catalog.web.client_address import counted_address
+from catalog.web.client_address import client_address, counted_address
 from config.accounts.devices import COOKIE, known_device
 from config.accounts.sign_in import AT_ACCOUNT, FROM_ADDRESS, FROM_DEVICE, sign_in
 from orders.records.models import AuditEntry
@@ -222,6 +222,12 @@ def test_the_callers_address_is_the_proxys_word_only_behind_our_proxy(
     request.META = meta
     with override_settings(SECURE_PROXY_SSL_HEADER=proxy):
         assert counted_address(request) == address
+
+
+def test_an_address_is_recorded_without_the_network_card_behind_it_which_no_database_knows() -> None:
+    request = HttpRequest()
+    request.META = {"REMOTE_ADDR": "fe80::1%eth0"}
+    assert client_address(request) == "fe80::1"
 
 
 def test_passwords_are_hashed_with_argon2() -> None:

@@ -5,6 +5,8 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
+from django.test import Client
+from django.urls import reverse
 
 from catalog.outbox.models import Outbox
 from orders.approvals.links import link_create
@@ -30,7 +32,7 @@ from orders.records.models import AuditEntry
 from orders.records.presenters import actor_words
 from orders.records.states import QuoteStatus
 from tests.databases import RealDatabase
-from tests.factories import BY, NOW, draft_make, kitchen_make, pdf_stored, sent_make
+from tests.factories import BY, NOW, draft_make, kitchen_make, pdf_stored, sent_make, user_make
 from tests.refusals import refused
 
 LATER = NOW + timedelta(days=2)
@@ -282,6 +284,17 @@ def test_a_yes_by_phone_to_what_is_no_longer_on_offer_is_refused_as_one_on_the_p
     with pytest.raises(QuoteWithdrawn):
         by_phone(other)
     assert not Order.objects.exists()
+
+
+@pytest.mark.django_db
+def test_a_yes_by_phone_to_a_draft_is_refused_in_a_sentence(client: Client) -> None:
+    kitchen_make()
+    draft = draft_make()
+    client.force_login(user_make())
+    address = reverse("quote-record-approval", args=[draft.pk])
+    page = client.post(address, {"name": "Ida", "reason": "phone"}).content.decode()
+    assert "is draft: it is too late, or too early, to" in page
+    assert not Approval.objects.exists()
 
 
 def test_a_second_yes_by_phone_returns_the_first_and_one_without_a_name_is_refused(quote: Quote) -> None:

@@ -16,6 +16,7 @@ from pytest_django import DjangoAssertNumQueries
 
 from catalog.outbox.models import Outbox
 from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER
+from orders.approvals import links
 from orders.approvals.link_views import GUESSES
 from orders.approvals.links import READABLE_AFTER, link_ask, link_create, links_revoke
 from orders.approvals.models import Approval, Link, Message
@@ -27,6 +28,7 @@ from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_send
 from orders.records.errors import LinkNeedsSentQuote
 from orders.records.models import AuditEntry
+from tests.databases import is_locked
 from tests.factories import BY, approved_make, draft_make, kitchen_make, sent_make
 from tests.refusals import refused
 
@@ -172,6 +174,17 @@ def test_a_link_that_ran_out_explains_and_mails_a_fresh_one_to_the_customer(clie
     asked = Outbox.objects.filter(payload__mail="link_again")
     assert asked.count() == 1, "once an hour is enough"
     assert client.get(f"/q/{quote.pk}/").status_code == 404, "the old link still opens nothing"
+
+
+@pytest.mark.postgres
+@pytest.mark.django_db(transaction=True)
+def test_two_who_ask_for_a_new_link_at_once_wait_for_each_other(monkeypatch: pytest.MonkeyPatch) -> None:
+    kitchen_make()
+    quote = sent_make()
+    locked: list[bool] = []
+    monkeypatch.setattr(links, "quote_mail_ask", lambda *_, **__: locked.append(is_locked("orders_quote")))
+    assert link_ask(quote_id=quote.pk, at=NOW)
+    assert locked == [True]
 
 
 def test_a_fresh_link_is_asked_for_again_after_an_hour_but_never_without_an_address() -> None:

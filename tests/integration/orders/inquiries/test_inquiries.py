@@ -11,13 +11,16 @@ from django.urls import reverse
 
 from catalog.kitchen.models import Kitchen
 from orders.approvals.services import ApprovalEvidence, quote_ask_change, quote_reply
+from orders.inquiries import services
 from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.selectors import inquiries_listed
 from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen
+from orders.quotes.draft import services as draft_services
 from orders.quotes.send.services import quote_send
 from orders.records.errors import InquiryClosed, InquiryHasQuoteOut
 from orders.records.models import AuditEntry
 from tests import factories
+from tests.databases import is_locked
 from tests.integration.forms_on_pages import save_edit
 from tests.refusals import refused
 
@@ -185,6 +188,34 @@ def test_an_inquiry_with_a_quote_out_is_not_closed() -> None:
     quote_send(quote_id=quote.pk, by=factories.BY, at=factories.NOW)
     with refused(InquiryHasQuoteOut, match="Withdraw it before"):
         inquiry_close(inquiry_id=quote.inquiry_id, reason="", by=factories.BY, at=factories.NOW)
+
+
+@pytest.mark.postgres
+@pytest.mark.django_db(transaction=True)
+def test_nobody_sends_a_quote_while_its_inquiry_is_closed(monkeypatch: pytest.MonkeyPatch) -> None:
+    factories.kitchen_make()
+    inquiry = factories.draft_make().inquiry
+    locked: list[bool] = []
+    monkeypatch.setattr(services, "audit", lambda *_, **__: locked.append(is_locked("orders_quote")))
+    inquiry_close(inquiry_id=inquiry.pk, reason="", by=factories.BY, at=factories.NOW)
+    assert locked == [True]
+
+
+@pytest.mark.postgres
+@pytest.mark.django_db(transaction=True)
+def test_nobody_sends_a_draft_while_its_days_follow_the_event(monkeypatch: pytest.MonkeyPatch) -> None:
+    factories.kitchen_make()
+    inquiry = factories.draft_make().inquiry
+    usual, locked = draft_services._usual_days, list[bool]()
+
+    def looked(*facts: Any) -> Any:
+        locked.append(is_locked("orders_quote"))
+        return usual(*facts)
+
+    monkeypatch.setattr(draft_services, "_usual_days", looked)
+    later = factories.inquiry_data(window_start=factories.EVENT + timedelta(days=7))
+    inquiry_change(inquiry_id=inquiry.pk, data=later, by=factories.BY, at=factories.NOW)
+    assert locked == [True, True]
 
 
 def test_a_closed_inquiry_is_changed_only_when_open_again() -> None:

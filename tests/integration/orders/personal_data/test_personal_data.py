@@ -5,6 +5,7 @@ import json
 import zipfile
 from dataclasses import replace
 from datetime import timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -25,10 +26,12 @@ from orders.inquiries.models import Customer, Inquiry
 from orders.invoices.models import Invoice, Payment
 from orders.orders.models import Order
 from orders.orders.services import order_close, order_deliver
+from orders.personal_data import services
 from orders.personal_data.export_content import subject_sections
 from orders.personal_data.file_services import subject_file_ask, subject_file_write
-from orders.personal_data.selectors import still_open, subject_of
+from orders.personal_data.selectors import DataSubject, still_open, subject_of
 from orders.personal_data.services import subject_erase
+from orders.quotes.draft.services import Terms, draft_start, draft_terms
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_send
 from orders.records.errors import StillOpen
@@ -36,11 +39,13 @@ from orders.records.models import AuditEntry
 from orders.records.row_rules import ERASED
 from orders.records.transitions import audit
 from tests import factories
+from tests.databases import is_locked
 from tests.factories import BY, EVENT, NOW
 from tests.integration.orders.builders import LATER, YES, invoice_make, order_make, pay
 from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db(transaction=True)
+TERMS = Terms(valid_until=EVENT - timedelta(days=1), deposit_share=Decimal("0.3"), deposit_days=7, balance_days=7)
 MUCH_LATER = EVENT + timedelta(days=40)
 PERSON: dict[str, Any] = {
     "name": "Zephyrine Okonkwo",
@@ -287,6 +292,33 @@ def test_somebody_of_whom_nothing_was_sent_goes_altogether() -> None:
     assert not Inquiry.objects.exists()
     assert not Quote.objects.exists()
     assert [mark for mark in MARKS if mark in stored_text()] == []
+
+
+def test_a_draft_beside_a_quote_that_came_to_nothing_is_deleted() -> None:
+    factories.kitchen_make()
+    quote = factories.sent_make(customer=factories.customer_data(**PERSON))
+    quote_decline(quote_id=quote.pk, reason="", evidence=ApprovalEvidence(), at=NOW)
+    draft = draft_start(inquiry_id=quote.inquiry_id, by=BY, at=NOW)
+    draft_terms(quote_id=draft.pk, terms=replace(TERMS, note="less marzipan, Zephyrine"), by=BY, at=NOW)
+    Outbox.objects.update(status=Outbox.Status.DONE)
+    subject_erase(customer_id=quote.inquiry.customer_id, by=BY, at=NOW)
+    assert [row.pk for row in Quote.objects.all()] == [quote.pk]
+    assert [mark for mark in MARKS if mark in stored_text()] == []
+
+
+@pytest.mark.postgres
+def test_nobody_sends_a_quote_while_it_is_looked_whether_one_is_open(monkeypatch: pytest.MonkeyPatch) -> None:
+    factories.kitchen_make()
+    inquiry = factories.draft_make(customer=factories.customer_data(**PERSON)).inquiry
+    answers: list[bool] = []
+
+    def look(subject: DataSubject) -> list[str]:
+        answers.append(is_locked("orders_quote"))
+        return still_open(subject)
+
+    monkeypatch.setattr(services, "still_open", look)
+    subject_erase(customer_id=inquiry.customer_id, by=BY, at=NOW)
+    assert answers == [True]
 
 
 @pytest.mark.parametrize("what", ["quote", "order", "money"])

@@ -5,8 +5,10 @@ from decimal import Decimal
 
 import pytest
 
+from catalog.outbox.lanes import lane_of
 from orders.records.money import from_minor
 from orders.register.file_content import Cell, FileContent, rate_text
+from orders.register.files import XLSX_MOST
 from orders.register.rows import Control, Controls, RegisterRow
 from tests.plain_csv import content_of, csv_bytes
 
@@ -81,3 +83,9 @@ def test_a_file_of_no_document_says_so() -> None:
 )
 def test_a_rate_has_no_needless_zeros(rate: str, text: str) -> None:
     assert rate_text(Decimal(rate)) == text
+
+
+def test_the_longest_xlsx_takes_at_most_half_of_its_lanes_time() -> None:
+    milliseconds = 0.3  # for a document, read and written, on an idle core
+    assert XLSX_MOST * milliseconds / 1000 <= lane_of("export_files").seconds / 2
+    assert lane_of("register_file") == lane_of("export_files")

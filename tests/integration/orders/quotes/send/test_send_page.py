@@ -20,7 +20,7 @@ from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.send.check import send_check
 from tests import factories
 from tests.factories import BY, NOW
-from tests.integration.forms_on_pages import save_edit
+from tests.integration.forms_on_pages import forms_of, save_edit
 
 pytestmark = pytest.mark.django_db
 
@@ -29,6 +29,12 @@ def page_of(owner: Client, name: str, quote: Quote) -> str:
     answer = owner.get(reverse(name, args=[quote.pk]))
     assert answer.status_code == 200
     return str(answer.content.decode())
+
+
+def _sending(page: Any) -> dict[str, str]:
+    """Return what the button of a page that checks a quote sends."""
+    fields = next(form.fields for form in forms_of(page) if "seen" in form.fields)
+    return {name: values[0] for name, values in fields.items() if values} | {"allergies": "on"}
 
 
 def test_the_check_shows_the_quote_page_and_sending_it_twice_sends_once(owner: Client, quote: Quote) -> None:
@@ -50,6 +56,18 @@ def test_a_total_that_moved_is_not_sent_unseen(owner: Client, quote: Quote) -> N
     ).content.decode()
     assert "Not sent. The total is" in page
     assert Quote.objects.get(pk=quote.pk).status == "draft"
+
+
+def test_terms_that_changed_in_another_window_are_not_sent_unseen(owner: Client, quote: Quote) -> None:
+    address = reverse("quote-send", args=[quote.pk])
+    looked_at = _sending(owner.get(address))
+    Quote.objects.filter(pk=quote.pk).update(note="Bring it to the back door.")
+    page = owner.post(address, looked_at)
+    assert "changed meanwhile. Look at it again" in page.content.decode()
+    assert "Bring it to the back door." in page.content.decode()
+    assert Quote.objects.get(pk=quote.pk).status == "draft"
+    assert owner.post(address, _sending(page)).status_code == 302
+    assert Quote.objects.get(pk=quote.pk).status == "sent"
 
 
 def test_below_the_floor_it_is_sent_only_with_the_reason_on_record(owner: Client, quote: Quote) -> None:
