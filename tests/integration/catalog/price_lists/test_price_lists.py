@@ -246,3 +246,8 @@ def test_the_file_of_an_old_list_goes_and_what_it_recorded_stays(client: Client)
     assert bytes(PriceList.objects.get(pk=waiting.pk).body) == text.encode(), "nobody has read it yet"
     page = signed_in(client, "owner").get(reverse("price-list", args=[old.pk])).content.decode()
     assert "deleted on" in page
+
+
+def test_missing_columns_are_named_as_a_sentence_does() -> None:
+    words = problem_sentence(Reason("no_columns", {"missing": ["item", "pack", "price"]}))
+    assert words.endswith("missing: item, pack and price.")
