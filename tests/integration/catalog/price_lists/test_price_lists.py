@@ -207,7 +207,8 @@ def test_a_list_is_read_beside_the_pages_and_its_page_shows_it(client: Client) -
     assert 'http-equiv="refresh"' not in page
     assert "What would change" in page
     assert "26.1" in page
-    owner.post(reverse("price-list-import", args=[PriceList.objects.get().pk]))
+    imported = owner.post(reverse("price-list-import", args=[PriceList.objects.get().pk]), follow=True)
+    assert "1 price is imported." in imported.content.decode()
     assert Pack.objects.filter(price="26.1").exists()
 
 
