@@ -238,7 +238,7 @@ def test_an_address_that_only_takes_forms_says_so_when_it_is_opened(client: Clie
 
 
 @specimen
-def test_after_a_mistake_of_ours_nobody_of_the_kitchen_is_told_to_tell_the_kitchen(client: Client) -> None:
+def test_a_mistake_of_ours_sends_staff_to_whoever_runs_the_service(client: Client) -> None:
     client.raise_request_exception = False
     page = client.get("/specimen/breaks").content.decode()
     assert "tell whoever runs this service, with the time" in page

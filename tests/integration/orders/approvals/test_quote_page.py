@@ -241,7 +241,7 @@ def test_a_no_that_comes_after_a_yes_is_refused_kindly(enter: Enter, monkeypatch
     assert "Jonas approved this" in text(answer)
 
 
-def test_a_no_from_a_page_left_open_is_told_of_the_yes_and_a_second_no_changes_nothing(enter: Enter) -> None:
+def test_a_no_from_a_page_left_open_says_that_a_yes_came_first_and_a_second_no_changes_nothing(enter: Enter) -> None:
     approved, declined = approved_make(), sent_make()
     answer = enter(approved).post(f"/q/{approved.pk}/decline/", {"reason": "Too dear."})
     assert answer.status_code == 409
