@@ -12,7 +12,7 @@ from babel.core import Locale, UnknownLocaleError
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import ObjectDoesNotExist, PermissionDenied
 from django.db import IntegrityError
-from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpResponseNotAllowed
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
@@ -28,6 +28,7 @@ from config.navigation import home
 from config.old_pages import old_page, submitted_texts
 from config.refusals import lost_race, sentences, status_of
 from config.roles import roles_of_request
+from config.site_views import only_sent_to
 from config.unavailable import PRIVATE_PAGES, is_unavailable, unavailable
 
 log = logging.getLogger(__name__)
@@ -161,14 +162,17 @@ class WrongRole(PermissionDenied):
 
 
 class DomainErrorMiddleware:
-    """Turns a refusal of the other apps into a page with its sentence and a link back."""
+    """Turns a refusal of the other apps into a page with its sentence and a link back; a blank refusal into a page."""
 
     def __init__(self, get_response: Next) -> None:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
         """Process the request; refusals are handled by ``process_exception``."""
-        return self.get_response(request)
+        answer = self.get_response(request)
+        if isinstance(answer, HttpResponseNotAllowed) and request.method in ("GET", "HEAD"):
+            return only_sent_to(request, answer)
+        return answer
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
         """Return the page of a refusal; None for any other error."""

@@ -1,10 +1,11 @@
 """Cautions and the error pages."""
 
 import sys
+from http import HTTPStatus
 from typing import Final
 
 from django.core.exceptions import RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent
-from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpResponseRedirect
 from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.templatetags.static import static
@@ -68,12 +69,21 @@ def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
     return render(request, "site/404.html", context, status=404)
 
 
+def only_sent_to(request: HttpRequest, answer: HttpResponseBase) -> HttpResponse:
+    """Show the page for an address that is sent to and cannot be opened, where the answer would be a blank page."""
+    context = {"layout": _layout(request), "home": home(roles_of_request(request))}
+    page = render(request, "site/405.html", context, status=HTTPStatus.METHOD_NOT_ALLOWED)
+    page["Allow"] = answer["Allow"]
+    return page
+
+
 def broken(request: HttpRequest) -> HttpResponse:
     """Show the page for a server error, without any database query; where it may pass, the page to try again."""
     error = sys.exception()
     if is_unavailable(error):
         return unavailable(request, error)
-    return HttpResponse(render_to_string("site/500.html"), status=500)
+    context = {"customer": request.path.startswith(PRIVATE_PAGES)}
+    return HttpResponse(render_to_string("site/500.html", context), status=500)
 
 
 def stale_form(request: HttpRequest, reason: str = "") -> HttpResponse:

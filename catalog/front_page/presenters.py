@@ -6,6 +6,9 @@ from typing import Final
 
 from catalog.front_page.selectors import Counted
 
+#: Parts whose pages are the owner's alone.
+_OWNERS: Final = frozenset({"ingredients", "suppliers"})
+
 #: Page of the list -> (name, what it holds, page that adds one)
 _PARTS: Final = {
     "ingredients": ("Ingredients", "What you buy, in which packs, at what price.", "ingredient-new"),
@@ -28,9 +31,10 @@ class CatalogPart:
     new_route: str
 
 
-def catalog_parts(counts: Mapping[str, Counted]) -> list[CatalogPart]:
-    """Name the parts of the catalog with their counts."""
+def catalog_parts(counts: Mapping[str, Counted], *, owner: bool) -> list[CatalogPart]:
+    """Name the parts of the catalog the reader may open, with their counts."""
     return [
         CatalogPart(name, about, counts[route].used, counts[route].aside, route, new_route)
         for route, (name, about, new_route) in _PARTS.items()
+        if owner or route not in _OWNERS
     ]

@@ -17,6 +17,6 @@ from catalog.web.roles import sees_costs
 def catalog(request: HttpRequest) -> HttpResponse:
     """Show the catalog's parts with their counts, and to the owner what stops pricing."""
     money = sees_costs(request)
-    parts = catalog_parts(catalog_counts())
+    parts = catalog_parts(catalog_counts(), owner=money)
     context = {"parts": parts, "money": money, "problems": shown_problems(book_problems()) if money else []}
     return render(request, "catalog/front_page/catalog.html", context)

@@ -6,6 +6,7 @@ from typing import Final
 from catalog.price_lists.models import PriceList
 from catalog.records.presenters import Sentences, reason_sentence
 from catalog.records.reasons import Reason, reason_from_json
+from catalog.web.display import joined
 
 _MEND: Final = "Give the {} on its page, or write the pack as a weight."
 
@@ -66,4 +67,4 @@ def list_problems(price_list: PriceList) -> list[ListProblem]:
 
 def problem_sentence(reason: Reason) -> str:
     """Write the problem of a row or a file."""
-    return reason_sentence(reason, SENTENCES, {"and": " and ".join})
+    return reason_sentence(reason, SENTENCES, {"and": joined})

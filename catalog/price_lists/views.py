@@ -76,7 +76,7 @@ def price_list_import(request: HttpRequest, pk: int) -> HttpResponse:
     except CatalogError as error:
         messages.error(request, sentence(error))
     else:
-        messages.success(request, f"{count} prices are taken over.")
+        messages.success(request, "1 price is imported." if count == 1 else f"{count} prices are imported.")
     return redirect("price-list", pk=pk)
 
 

@@ -126,7 +126,7 @@ def decline(request: HttpRequest, quote_id: int) -> HttpResponse:
     found = _quote_page(request, quote_id)
     if found is None:
         return no_such_quote_page(request)
-    if not found.can_answer:
+    if request.method != "POST" and not found.can_answer:
         return redirect("quote-page", quote_id=quote_id)
     form = DeclineForm(submitted_data(request))
     if request.method == "POST" and form.is_valid():

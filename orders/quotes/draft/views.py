@@ -8,7 +8,7 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from catalog.kitchen.selectors import kitchen
 from catalog.records.versions import UNSEEN
@@ -49,11 +49,16 @@ def inquiry(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "orders/quotes/draft/inquiry.html", context)
 
 
-@require_POST
+@require_http_methods(["GET", "HEAD", "POST"])
 @allow(OWNER)
 def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
-    """Estimate the table as entered, split the pieces by percentage, or save it."""
+    """Estimate the table as entered, split the pieces by percentage, or save it.
+
+    The address stands in the browser after a split: opened again, it leads to the page of the draft.
+    """
     quote = get_object_or_404(quotes_with_rows(), pk=pk)
+    if request.method != "POST":
+        return redirect("inquiry", pk=quote.inquiry_id)
     do, live = request.POST.get("do", "estimate"), "HX-Request" in request.headers
     data = _written(quote, request.POST, do, live=live)
     if live:

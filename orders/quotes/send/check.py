@@ -11,7 +11,16 @@ from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.models import Quote
 from orders.quotes.send.content import content_of
-from orders.records.errors import EmptyTable, EventPassed, InquiryClosed, NoAddress, OrderError, ValidityPassed
+from orders.records.errors import (
+    AlreadyApproved,
+    EmptyTable,
+    EventPassed,
+    InquiryClosed,
+    NoAddress,
+    OrderError,
+    ValidityPassed,
+)
+from orders.records.states import QuoteStatus
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +70,8 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
 def refusals(quote: Quote, at: datetime) -> Iterator[OrderError]:
     """Return the refusals that do not depend on prices, the most serious first."""
     inquiry = quote.inquiry
+    if Quote.objects.filter(number=quote.number, status=QuoteStatus.APPROVED).exists():
+        yield AlreadyApproved(what=f"Quote {quote.number}")
     if inquiry.closed_at is not None:
         yield InquiryClosed(what=str(inquiry))
     if not quote.lines.exists():

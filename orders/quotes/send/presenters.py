@@ -11,6 +11,10 @@ from orders.quotes.send.check import SendCheck
 
 #: Refusal -> its words and the page where it can be fixed, in the order of display.
 _REFUSALS: Final = {
+    "already_approved": (
+        "Another revision of this quote was approved and is an order. Begin another quote for what comes on top.",
+        "inquiry",
+    ),
     "empty_table": ("Nothing is on the table yet.", "table"),
     "no_address": ("{customer} has no e-mail address the quote can go to.", "customer-edit"),
     "validity_passed": ("The day it would be valid until has passed.", "quote-terms"),

@@ -88,8 +88,6 @@ def _priced_and_checked(
 def _check_ready(quote: Quote, at: datetime) -> None:
     if quote.status != QuoteStatus.DRAFT:
         return  # the transition raises the refusal
-    if _of_number(quote).filter(status=QuoteStatus.APPROVED).exists():
-        raise AlreadyApproved(what=f"Quote {quote.number}")
     for refusal in refusals(quote, at):
         raise refusal
 

@@ -7,12 +7,14 @@ from urllib.parse import urlencode
 
 import pytest
 from django.db import OperationalError, connection
+from django.template.loader import render_to_string
 from django.test import Client, RequestFactory, override_settings
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from catalog.kitchen.models import Kitchen
 from catalog.records.errors import CatalogError
+from catalog.web.access import KITCHEN
 from config.middleware import read_display_settings
 from config.refusals import STATUS, status_of
 from config.unavailable import unavailable
@@ -252,3 +254,27 @@ def test_a_zone_or_locale_nobody_knows_does_not_take_the_service_down(client: Cl
 @override_settings(SECURE_SSL_REDIRECT=True)
 def test_plain_http_is_sent_to_https(client: Client) -> None:
     assert client.get("/sign-in")["Location"] == "https://testserver/sign-in"
+
+
+def test_an_address_that_only_takes_forms_says_so_when_it_is_opened(client: Client) -> None:
+    client.force_login(factories.user_make())
+    answer = client.get(reverse("order-close", args=[1]))
+    assert (answer.status_code, answer["Allow"]) == (405, "POST")
+    page = answer.content.decode()
+    assert "This address cannot be opened" in page
+    assert "To the front page" in page
+
+
+@specimen
+def test_a_mistake_of_ours_sends_staff_to_whoever_runs_the_service(client: Client) -> None:
+    client.raise_request_exception = False
+    page = client.get("/specimen/breaks").content.decode()
+    assert "tell whoever runs this service, with the time" in page
+    assert "tell the kitchen" in render_to_string("site/500.html", {"customer": True})
+
+
+def test_everybody_can_open_all_that_the_catalog_page_names(client: Client) -> None:
+    client.force_login(factories.user_make(KITCHEN))
+    page = client.get(reverse("catalog")).content.decode()
+    parts = re.findall(r'<h2><a href="([^"]+)"', page)
+    assert [client.get(part).status_code for part in parts] == [200, 200, 200]

@@ -208,7 +208,8 @@ def test_a_list_is_read_beside_the_pages_and_its_page_shows_it(client: Client) -
     assert 'http-equiv="refresh"' not in page
     assert "What would change" in page
     assert "26.1" in page
-    owner.post(reverse("price-list-import", args=[PriceList.objects.get().pk]))
+    imported = owner.post(reverse("price-list-import", args=[PriceList.objects.get().pk]), follow=True)
+    assert "1 price is imported." in imported.content.decode()
     assert Pack.objects.filter(price="26.1").exists()
 
 
@@ -266,3 +267,8 @@ def test_the_file_of_an_old_list_goes_and_what_it_recorded_stays(client: Client)
     assert bytes(PriceList.objects.get(pk=waiting.pk).body) == text.encode(), "nobody has read it yet"
     page = signed_in(client, "owner").get(reverse("price-list", args=[old.pk])).content.decode()
     assert "deleted on" in page
+
+
+def test_missing_columns_are_named_as_a_sentence_does() -> None:
+    words = problem_sentence(Reason("no_columns", {"missing": ["item", "pack", "price"]}))
+    assert words.endswith("missing: item, pack and price.")

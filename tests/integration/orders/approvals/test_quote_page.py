@@ -241,6 +241,18 @@ def test_a_no_that_comes_after_a_yes_is_refused_kindly(enter: Enter, monkeypatch
     assert "Jonas approved this" in text(answer)
 
 
+def test_a_no_from_a_page_left_open_says_that_a_yes_came_first_and_a_second_no_changes_nothing(enter: Enter) -> None:
+    approved, declined = approved_make(), sent_make()
+    answer = enter(approved).post(f"/q/{approved.pk}/decline/", {"reason": "Too dear."})
+    assert answer.status_code == 409
+    assert "Approved before." in text(answer)
+    client = enter(declined)
+    for _ in range(2):
+        page = text(client.post(f"/q/{declined.pk}/decline/", {"reason": "Too dear."}, follow=True))
+        assert "This quote was declined on" in page
+    assert Message.objects.filter(quote=declined).count() == 1
+
+
 def test_files_are_named_by_us_and_given_as_they_were_made(enter: Enter) -> None:
     quote = approved_make(title='Wedding of "Ida"\r\nX: y')
     client = enter(quote)

@@ -45,7 +45,9 @@ def test_get_changes_nothing(owner: Client, quote: Quote) -> None:
     ):
         owner.get(reverse(name, args=[quote.pk]))
     assert Quote.objects.values().get(pk=quote.pk) == before
-    for name in ("quote-draft", "quote-revise", "quote-reply", "quote-links-revoke", "quote-override"):
+    opened = owner.get(reverse("quote-draft", args=[quote.pk]))
+    assert opened["Location"] == reverse("inquiry", args=[quote.inquiry_id]), "it stands in the browser after a split"
+    for name in ("quote-revise", "quote-reply", "quote-links-revoke", "quote-override"):
         assert owner.get(reverse(name, args=[quote.pk])).status_code == 405
 
 

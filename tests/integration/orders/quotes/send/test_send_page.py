@@ -12,12 +12,14 @@ from catalog.book.revision import catalog_changed
 from catalog.products.models import Product
 from catalog.rates.models import Station
 from catalog.taxes.models import TaxCategory
+from orders.approvals.services import ApprovalEvidence, quote_approve
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.draft.services import draft_save
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quotes_with_rows
 from orders.quotes.send.check import send_check
+from orders.quotes.send.services import quote_revise
 from tests import factories
 from tests.factories import BY, NOW
 from tests.integration.forms_on_pages import forms_of, save_edit
@@ -139,3 +141,18 @@ def test_the_page_is_made_from_one_book_whatever_is_changed_meanwhile(
     before = send_check(row, at=NOW).content
     monkeypatch.setattr("orders.quotes.send.check.estimate_draft", estimated_then_changed)
     assert send_check(row, at=NOW).content == before
+
+
+def test_a_revision_begun_before_the_yes_is_not_offered_for_sending_after_it(owner: Client) -> None:
+    first = factories.sent_make()
+    draft = quote_revise(quote_id=first.pk, by=BY, at=NOW)
+    quote_approve(
+        quote_id=first.pk,
+        content_sha256=Quote.objects.get(pk=first.pk).content_sha256,
+        name="Ida Corven",
+        evidence=ApprovalEvidence(),
+        at=NOW,
+    )
+    page = page_of(owner, "quote-send", draft)
+    assert "Another revision of this quote was approved and is an order." in page
+    assert "Send the quote" not in page
