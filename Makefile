@@ -24,7 +24,7 @@ PRODUCTION = COLDSET_SECRET_KEY=only-to-check-the-settings-0123456789-abcdefghij
 # Compiled modules are kept, even where the environment says otherwise: the tests and proofs start hundreds of processes.
 export PYTHONDONTWRITEBYTECODE =
 
-.PHONY: help setup test test-browser test-services on-services soak hostile coverage check mutants bench bench-services demo \
+.PHONY: help setup test test-browser test-services soak hostile coverage check mutants bench bench-services demo \
 	pictures lock
 
 help:
@@ -58,12 +58,8 @@ test-browser: setup
 	$(PY) -m pytest -n $(WORKERS) --dist loadgroup -m browser $(PYTEST)
 
 test-services: setup
-	@sh config/scripts/with_servers.sh $(MAKE) --no-print-directory on-services
-
-# Within test-services; the soak is made even if a test has failed, and either fails the target.
-on-services:
-	@$(PY) -m pytest -n $(WORKERS) --dist loadgroup -m 'not browser' $(PYTEST); tests=$$?; \
-		SHARE='$(SOAK)' SEED='$(SEED)' ONLY='$(ONLY)' $(PY) -m tests.soak && exit $$tests
+	@SHARE='$(SOAK)' SEED='$(SEED)' ONLY='$(ONLY)' sh config/scripts/with_servers.sh \
+		sh config/scripts/on_services.sh $(PY) -n $(WORKERS) --dist loadgroup -m 'not browser' $(PYTEST)
 
 soak: setup
 	@SHARE='$(SHARE)' SEED='$(SEED)' ONLY='$(ONLY)' sh config/scripts/with_servers.sh $(PY) -m tests.soak

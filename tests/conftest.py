@@ -1,6 +1,5 @@
 """Fixtures and hooks for all tests."""
 
-import gc
 import os
 from collections.abc import Iterator
 from dataclasses import replace
@@ -20,6 +19,7 @@ from pytest_django import DjangoDbBlocker
 from whitenoise.middleware import WhiteNoiseMiddleware
 
 from catalog.book.selectors import forget
+from config import collector
 from orders.records.immutable_rows import tables
 from tests.databases import RealDatabase
 from tests.strict_templates import resolve_strictly
@@ -42,9 +42,8 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 def pytest_collection_finish() -> None:
-    """Exclude modules and collected tests from garbage collection, for speed."""
-    gc.collect()
-    gc.freeze()
+    """Exclude modules and collected tests from garbage collection and make it rarer, as the web server does."""
+    collector.settle()
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:

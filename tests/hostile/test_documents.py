@@ -23,7 +23,7 @@ from tests.small_kitchen import small_book_bytes
 from tests.unit.costing.chilling.test_cases import GOOD
 
 EXAMPLES = Path(__file__).parents[1] / "contract" / "examples"
-COUNT = int(os.environ.get("COLDSET_HOSTILE", "700")) // 10
+COUNT = int(os.environ.get("COLDSET_HOSTILE", "500")) // 10
 SEED = os.environ.get("COLDSET_HOSTILE_SEED", "1")
 #: Seldom asked for as often as the others: an import writes a whole kitchen.
 IMPORTS = COUNT // 4

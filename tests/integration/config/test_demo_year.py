@@ -17,9 +17,7 @@ pytestmark = pytest.mark.django_db
 
 
 # Every weekday once, from a Saturday on: the kitchen is closed on Mondays, and every story needs a window that works.
-@pytest.mark.parametrize(
-    ("profile", "day"), [*((("us", "eu")[day % 2], day) for day in range(7)), ("eu", 0), ("us", 5)], ids=str
-)
+@pytest.mark.parametrize(("profile", "day"), [(("us", "eu")[day % 2], day) for day in range(7)], ids=str)
 def test_a_year_has_every_status_and_ends_with_a_wedding_that_waits(
     profile: str, day: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:

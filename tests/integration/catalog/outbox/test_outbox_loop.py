@@ -124,9 +124,3 @@ SCENES = [
 @pytest.mark.parametrize("scene", SCENES, ids=lambda scene: scene.__name__.strip("_"))
 def test_the_loop(real_database: RealDatabase, scene: Callable[[RealDatabase], None]) -> None:
     scene(real_database)
-
-
-@pytest.mark.postgres
-@pytest.mark.parametrize("scene", SCENES, ids=lambda scene: scene.__name__.strip("_"))
-def test_the_loop_on_postgresql(real_database: RealDatabase, scene: Callable[[RealDatabase], None]) -> None:
-    scene(real_database)

@@ -65,16 +65,6 @@ def test_racing_workers_do_each_row_once(real_database: RealDatabase) -> None:
     _race(real_database)
 
 
-@pytest.mark.postgres
-def test_work_of_a_killed_worker_is_done_by_a_later_sweep_on_postgresql(real_database: RealDatabase) -> None:
-    _kill_and_sweep(real_database)
-
-
-@pytest.mark.postgres
-def test_racing_workers_do_each_row_once_on_postgresql(real_database: RealDatabase) -> None:
-    _race(real_database)
-
-
 @contextmanager
 def _celery(database: RealDatabase, *, workers: int = 1) -> Iterator[subprocess.Popen[bytes]]:
     command = [sys.executable, "-m", "celery", "-A", "config", "worker", "-c", str(workers), "--loglevel=WARNING"]

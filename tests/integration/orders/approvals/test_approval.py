@@ -338,22 +338,5 @@ def test_a_yes_and_a_withdrawal_at_once_leave_one_of_them(real_database: RealDat
 
 
 def test_a_yes_and_the_next_revision_at_once_leave_one_of_them(real_database: RealDatabase) -> None:
-    _yes_and_send(real_database, 3)
-
-
-@pytest.mark.postgres
-def test_a_yes_and_the_next_revision_at_once_leave_one_of_them_on_postgresql(real_database: RealDatabase) -> None:
-    assert real_database.postgres
-    _yes_and_send(real_database, 24)
-
-
-@pytest.mark.postgres
-def test_eight_phones_at_once_make_one_order_on_postgresql(real_database: RealDatabase) -> None:
-    assert real_database.postgres
-    _two_phones(real_database)
-
-
-@pytest.mark.postgres
-def test_a_yes_and_a_withdrawal_at_once_leave_one_of_them_on_postgresql(real_database: RealDatabase) -> None:
-    assert real_database.postgres
-    _yes_and_withdraw(real_database)
+    # On SQLite whoever writes has the database alone, so a race is decided as soon as it begins.
+    _yes_and_send(real_database, 24 if real_database.postgres else 3)

@@ -226,27 +226,7 @@ def test_the_triggers_go_and_come_with_their_migration(real_database: RealDataba
     assert real_database.rows(query)[0][0] == before > 20
 
 
-_CHECKS = [
-    test_no_immutable_column_of_a_sent_quote_changes_by_update_or_sql,
-    test_a_sent_quote_is_not_deleted_by_orm_or_sql,
-    test_a_sent_quote_never_becomes_a_draft_and_an_answered_one_never_moves,
-    test_lines_and_extras_of_a_sent_quote_are_not_added_changed_moved_or_deleted,
-    test_the_pdf_is_filled_in_once,
-    test_evidence_files_and_books_are_not_changed_or_deleted,
-    test_saving_or_deleting_the_object_is_no_way_round,
-    test_an_issued_invoice_is_fixed_but_for_its_status_and_its_pdf_once,
-    test_every_trigger_stands_after_all_migrations,
-]
-
-
 @pytest.mark.postgres
 @pytest.mark.parametrize("table", sorted({table for table, _ in tables(apps)}))
 def test_no_table_of_immutable_rows_is_emptied(table: str) -> None:
     refused(sql(f"TRUNCATE {table} CASCADE"))
-
-
-@pytest.mark.postgres
-@pytest.mark.parametrize("check", _CHECKS, ids=lambda check: check.__name__.removeprefix("test_"))
-def test_on_postgresql_too(check: Callable[[], None]) -> None:
-    assert connection.vendor == "postgresql"
-    check()

@@ -48,18 +48,6 @@ def test_killed_processes_leave_no_gap(real_database: RealDatabase) -> None:
     _kill(real_database)
 
 
-@pytest.mark.postgres
-def test_many_processes_with_rollbacks_share_one_gapless_series_on_postgresql(real_database: RealDatabase) -> None:
-    assert real_database.postgres
-    _race(real_database)
-
-
-@pytest.mark.postgres
-def test_killed_processes_leave_no_gap_on_postgresql(real_database: RealDatabase) -> None:
-    assert real_database.postgres
-    _kill(real_database)
-
-
 @pytest.mark.django_db
 @pytest.mark.parametrize(("code", "prefix"), SERIES.items())
 def test_each_series_counts_by_itself(code: str, prefix: str) -> None:
