@@ -5,7 +5,8 @@ import io
 from datetime import datetime, timedelta
 
 import pytest
-from django.db import DatabaseError, IntegrityError, transaction
+from django.db import DatabaseError, IntegrityError, connection, transaction
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from openpyxl import load_workbook
 
@@ -69,6 +70,20 @@ def test_each_document_goes_out_once() -> None:
         (2, "C-00001"),
     ]
     assert not_exported() == []
+
+
+@pytest.mark.postgres
+def test_all_documents_are_found_before_the_first_is_put_in() -> None:
+    invoice_make(order_make())
+    with CaptureQueriesContext(connection) as asked:
+        export_begun()
+    (insert,) = [query["sql"] for query in asked if query["sql"].startswith("INSERT INTO orders_exportitem")]
+    with connection.cursor() as cursor:
+        cursor.execute(f"EXPLAIN (COSTS OFF) {insert}")
+        plan = [line.strip() for (line,) in cursor.fetchall()]
+    # A step of the plan that takes everything before it gives anything; else each document is looked for again in all
+    # that was put in before it.
+    assert "->  Sort" in plan
 
 
 def test_only_what_was_issued_in_the_period_and_in_the_currency_goes_out() -> None:
