@@ -41,9 +41,15 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
                 item.add_marker(pytest.mark.skip(reason=f"{variable} names no server (make test-services starts one)"))
 
 
-def pytest_collection_finish() -> None:
-    """Exclude modules and collected tests from garbage collection and make it rarer, as the web server does."""
+def pytest_collection_finish(session: pytest.Session) -> None:
+    """Exclude modules and collected tests from garbage collection and make it rarer, as the web server does.
+
+    Raises UsageError where a group of tests would not stay on one worker: nothing else tells that it does not.
+    """
     collector.settle()
+    for item in session.items if session.config.getoption("loadgroup", default=False) else ():
+        if item.get_closest_marker("xdist_group") and "@" not in item.nodeid:
+            raise pytest.UsageError(f"{item.nodeid} is in a group, but this pytest and pytest-xdist divide its tests.")
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:

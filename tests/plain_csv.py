@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from orders.register.file_content import FileContent, file_content
-from orders.register.files import CSV_MARK, csv_row, xlsx_write
+from orders.register.files import CSV_MARK, csv_row
 from orders.register.rows import RegisterRow
+from orders.register.xlsx_file import xlsx_write
 
 
 def content_of(rows: Sequence[RegisterRow], *, standing: bool) -> FileContent:
