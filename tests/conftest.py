@@ -1,24 +1,24 @@
 """Fixtures and hooks for all tests."""
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
 from django.apps import apps
-from django.db import connection
+from django.db import connection, transaction
 from django.db.backends.base.operations import BaseDatabaseOperations
 from django.db.backends.sqlite3.base import DatabaseOperations
-from django.db.transaction import atomic
 from django.template.base import Variable
 from hypothesis import HealthCheck, settings
 from pytest_django import DjangoDbBlocker
 from whitenoise.middleware import WhiteNoiseMiddleware
 
-from catalog.book.selectors import forget
+from catalog.book import selectors
 from config import collector
 from orders.records.immutable_rows import tables
 from tests.databases import RealDatabase
@@ -98,7 +98,7 @@ def _empty_despite_triggers() -> Iterator[None]:
             truncate(self, statements)
             return
         if "RESTART" not in " ".join(statements):
-            with atomic(), self.connection.cursor() as cursor:
+            with transaction.atomic(), self.connection.cursor() as cursor:
                 _filled_tables_emptied(cursor)
             return
         names = [(table, f"{table}_truncate") for table, _ in tables(apps)]
@@ -140,7 +140,26 @@ def _static_files_listed_once() -> Iterator[None]:
 @pytest.fixture(autouse=True)
 def _cache_emptied_before_each_test() -> None:
     """Forget the Book of another test's kitchen, which had the same revision number."""
-    forget()
+    selectors.forget()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _book_cached_despite_the_tests_transaction() -> Iterator[None]:
+    """Cache the Book where no transaction is open but the test's own, which never commits, as in service.
+
+    Otherwise each page and service that a test asks would read the whole catalog again.
+    """
+
+    def on_commit(store: Callable[[], object]) -> None:
+        blocks = connection.atomic_blocks
+        if blocks and getattr(blocks[-1], "_from_testcase", False):
+            store()
+        else:
+            transaction.on_commit(store)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(selectors, "transaction", SimpleNamespace(on_commit=on_commit))
+        yield
 
 
 @pytest.fixture(scope="session")

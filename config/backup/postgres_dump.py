@@ -74,7 +74,11 @@ def refuse_unless_empty(parameters: Parameters, *, replace: bool) -> None:
                 "an empty database in COLDSET_DATABASE_URL, or add --replace: what is there is then set aside in a "
                 "schema of its own, not deleted."
             )
-        others = "SELECT COUNT(*) FROM pg_stat_activity WHERE datname = current_database() AND pid <> pg_backend_pid()"
+        # The server's own work, such as an automatic VACUUM, is nobody's: it gives way.
+        others = (
+            "SELECT COUNT(*) FROM pg_stat_activity "
+            "WHERE datname = current_database() AND pid <> pg_backend_pid() AND usesysid IS NOT NULL"
+        )
         if _query(connection)(others)[0][0]:
             raise BackupError(
                 f"Others are connected to the database {connection.info.dbname!r}: stop the web server and the "

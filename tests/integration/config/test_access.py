@@ -1,6 +1,8 @@
 """Who may open what: every route of the URLconf with every actor. A new route is tested without a line here."""
 
 from collections.abc import Callable
+from pathlib import Path
+from typing import Any
 
 import pytest
 from django.contrib.auth.models import Group, User
@@ -47,8 +49,9 @@ SINGLE = {
 
 
 @pytest.fixture
-def signed_in(client: Client) -> As:
-    """Return a client of an actor."""
+def signed_in(client: Client, settings: Any, tmp_path: Path) -> As:
+    """Return a client of an actor; the service has a folder to write in, else it is not ready."""
+    settings.VAR_DIR = tmp_path
 
     def as_actor(actor: str) -> Client:
         client.logout()

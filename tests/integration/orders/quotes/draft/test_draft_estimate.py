@@ -159,6 +159,7 @@ def test_without_hours_or_for_a_day_that_has_passed_nothing_is_claimed(quote: Qu
     quote.inquiry.window_start = NOW - timedelta(days=1)
     assert estimated(quote).window is None
     OpenHours.objects.all().delete()
+    catalog_changed()
     quote.inquiry.window_start = factories.EVENT
     assert estimated(quote).window is None
 
