@@ -47,6 +47,7 @@ SENTENCES: Final[Sentences] = {
     ),
     "already_approved": "{what} was approved and is an order. Begin another quote for what comes on top.",
     "another_draft": "{what} is a draft of the same quote already. Change that one, or give it up first.",
+    "quote_erased": "The personal data of {what} was erased, so it cannot be changed. Write a new enquiry instead.",
     "still_open": "Not finished: {what}. Personal data is erased when nothing is open and no money is owed.",
     # The customer's side.
     "link_needs_sent_quote": "{what} was never sent, so there is nothing to link to. Send it first.",

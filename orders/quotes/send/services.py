@@ -15,7 +15,7 @@ from costing.contract import Book, Brief, Estimate, write_book, write_brief, wri
 from costing.estimating.engine import estimate
 from costing.money.rounding import to_minor
 from orders.approvals.models import Message
-from orders.documents.content import QuoteContent, canonical, canonical_json, sha256_of
+from orders.documents.content import QuoteContent, canonical, canonical_json, content_read, sha256_of
 from orders.documents.store import pdf_ask
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
 from orders.quotes.draft.services import lines_write
@@ -33,6 +33,7 @@ from orders.records.errors import (
     ChangedMeanwhile,
     InquiryClosed,
     PriceChanged,
+    QuoteErased,
     TotalsDiffer,
 )
 from orders.records.money import from_minor
@@ -164,10 +165,14 @@ def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
         If one of this number is begun already.
     AlreadyApproved
         If one of this number was approved.
+    QuoteErased
+        If the customer's personal data was erased from it.
     InquiryClosed
         If the inquiry is closed.
     """
     quote = quote_locked(quote_id)
+    if quote.content and content_read(quote.content).erased:
+        raise QuoteErased(what=str(quote))
     if quote.inquiry.closed_at is not None:
         raise InquiryClosed(what=str(quote.inquiry))
     every = list(_of_number(quote).order_by("revision"))

@@ -34,7 +34,7 @@ from orders.personal_data.services import subject_erase
 from orders.quotes.draft.services import Terms, draft_start, draft_terms
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_send
-from orders.records.errors import StillOpen
+from orders.records.errors import QuoteErased, StillOpen
 from orders.records.models import AuditEntry
 from orders.records.row_rules import ERASED
 from orders.records.transitions import audit
@@ -251,6 +251,17 @@ def test_the_page_of_an_erased_quote_says_so_and_makes_no_pdf_again(customer: Cu
     inquiry_page = client.get(f"/inquiries/{declined.inquiry_id}/").content.decode()
     assert "personal data was erased from this enquiry" in inquiry_page
     assert "make a revision" not in inquiry_page
+
+
+def test_nothing_is_made_from_an_erased_quote(customer: Customer, client: Client) -> None:
+    client.force_login(factories.user_make())
+    declined = Quote.objects.get(status="declined")
+    subject_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
+    with refused(QuoteErased, match="Write a new enquiry instead"):
+        quote_revise(quote_id=declined.pk, by=BY, at=MUCH_LATER)
+    answer = client.post(f"/quotes/{declined.pk}/revise/")
+    assert answer.status_code == 422
+    assert not Quote.objects.filter(status="draft").exists()
 
 
 def test_erasing_takes_each_kind_as_the_page_says(customer: Customer) -> None:
