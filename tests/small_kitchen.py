@@ -46,7 +46,7 @@ INGREDIENTS = [
     _bought("egg", "Large eggs", [("15 dozen", "52.00")], grams_each="57", allergens=["eggs"]) | {"yield": "0.877"},
     _bought("butter", "Butter, unsalted", [("36 lb", "131.00")], density="0.959", allergens=["milk"]),
     _bought("flour", "Pastry flour", [("50 lb", "24.00")], density="0.51", allergens=["wheat"]),
-    _bought("walnut", "Walnut pieces", [("5 lb", "38.00")], density="0.42", allergens=["tree-nuts"]),
+    _bought("walnut", "Walnut pieces", [("5 lb", "38.00")], density="0.42", allergens=["walnuts"]),
     _bought("quince", "Quinces", [("10 lb", "19.00")], grams_each="250") | {"yield": "0.7"},
     _bought("saffron", "Saffron", [("10 g", "62.00")]) | {"charge": "packs"},
     _bought("box", "Tart box", [("50 each", "44.00")], base="each"),

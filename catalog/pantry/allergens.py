@@ -1,62 +1,126 @@
-"""The allergens an ingredient can carry, and which of them each legal list counts.
+"""The allergens an ingredient can carry, which of them each legal list counts, and what a guest's need covers.
 
 Sources
 -------
 United States: 21 USC 321(qq)(1) (milk, egg, fish, Crustacean shellfish, tree nuts, wheat, peanuts, soybeans) and
-Pub. L. 117-11 section 2(a) (sesame). Tree nuts as in the FDA's guidance of January 2025: pine nut in, coconut out.
-European Union: Regulation 1169/2011 Annex II (fourteen); pine nut is not in its list of nuts.
+Pub. L. 117-11 section 2(a) (sesame); the type of nut is named, "tree nuts" may not stand alone (21 USC 343(w)(2)).
+Which nuts: FDA, Questions and Answers Regarding Food Allergens, edition 5 (January 2025); pine nut in, coconut out.
+European Union: Regulation 1169/2011 Annex II (fourteen): eight nuts, pine nut none of them, and four cereals, each by
+its name (Art. 21(1)(a)).
 The lists do not replace reading the suppliers' labels.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
 US: Final = "us"
 EU: Final = "eu"
 
+#: Codes that name a whole group. On an ingredient they are answers of earlier days: something of it, nobody said what.
+#: A guest's need for one covers all of it.
+GLUTEN: Final = "gluten"
+TREE_NUTS: Final = "tree-nuts"
+
 
 @dataclass(frozen=True, slots=True)
 class Allergen:
-    """A code on ingredients, its plain name, and the lists that name it."""
+    """A code on ingredients, its plain name, the lists that name it, and the group it belongs to."""
 
     code: str
     name: str
     lists: frozenset[str]
+    group: str = ""
 
 
 _BOTH = frozenset({US, EU})
+_US = frozenset({US})
+_EU = frozenset({EU})
 
 ALLERGENS: Final = tuple(
-    Allergen(code, name, lists)
-    for code, name, lists in (
-        ("milk", "milk", _BOTH),
-        ("eggs", "eggs", _BOTH),
-        ("wheat", "wheat (gluten)", _BOTH),
-        ("gluten", "rye, barley or oats (gluten)", frozenset({EU})),
-        ("tree-nuts", "tree nuts", _BOTH),
-        ("pine-nuts", "pine nuts", frozenset({US})),
-        ("peanuts", "peanuts", _BOTH),
-        ("soybeans", "soybeans", _BOTH),
-        ("sesame", "sesame", _BOTH),
-        ("fish", "fish (also fish gelatin)", _BOTH),
-        ("crustaceans", "crustaceans", _BOTH),
-        ("molluscs", "molluscs", frozenset({EU})),
-        ("celery", "celery", frozenset({EU})),
-        ("mustard", "mustard", frozenset({EU})),
-        ("sulphites", "sulphur dioxide and sulphites", frozenset({EU})),
-        ("lupin", "lupin", frozenset({EU})),
+    Allergen(code, name, lists, group)
+    for code, name, lists, group in (
+        ("milk", "milk", _BOTH, ""),
+        ("eggs", "eggs", _BOTH, ""),
+        ("wheat", "wheat", _BOTH, GLUTEN),
+        ("rye", "rye", _EU, GLUTEN),
+        ("barley", "barley", _EU, GLUTEN),
+        ("oats", "oats", _EU, GLUTEN),
+        ("peanuts", "peanuts", _BOTH, ""),
+        ("soybeans", "soybeans", _BOTH, ""),
+        ("sesame", "sesame", _BOTH, ""),
+        ("fish", "fish (also fish gelatin)", _BOTH, ""),
+        ("crustaceans", "crustaceans", _BOTH, ""),
+        ("molluscs", "molluscs", _EU, ""),
+        ("celery", "celery", _EU, ""),
+        ("mustard", "mustard", _EU, ""),
+        ("sulphites", "sulphur dioxide and sulphites", _EU, ""),
+        ("lupin", "lupin", _EU, ""),
+        ("almonds", "almonds", _BOTH, TREE_NUTS),
+        ("brazil-nuts", "Brazil nuts", _BOTH, TREE_NUTS),
+        ("cashews", "cashews", _BOTH, TREE_NUTS),
+        ("hazelnuts", "hazelnuts", _BOTH, TREE_NUTS),
+        ("macadamias", "macadamias", _BOTH, TREE_NUTS),
+        ("pecans", "pecans", _BOTH, TREE_NUTS),
+        ("pine-nuts", "pine nuts", _US, TREE_NUTS),
+        ("pistachios", "pistachios", _BOTH, TREE_NUTS),
+        ("walnuts", "walnuts", _BOTH, TREE_NUTS),
+        ("black-walnuts", "black walnuts", _US, TREE_NUTS),
+        ("california-walnuts", "California walnuts", _US, TREE_NUTS),
+        ("heartnuts", "heartnuts", _US, TREE_NUTS),
     )
 )
 
 _BY_CODE: Final = {allergen.code: allergen for allergen in ALLERGENS}
+#: What stands for a whole group on an ingredient, and among the needs of guests.
+NOT_NAMED: Final = {GLUTEN: "a gluten cereal, not named", TREE_NUTS: "a tree nut, not named"}
+_NEEDS: Final = {GLUTEN: "gluten (coeliac)", TREE_NUTS: "tree nuts"}
+#: What is added where a need is chosen.
+_COVERS: Final = {TREE_NUTS: "all", "walnuts": "every kind"}
+#: Other walnuts than the common one: who cannot eat walnuts is given none of them.
+_WALNUTS: Final = ("black-walnuts", "california-walnuts", "heartnuts")
 
 
 def allergen_name(code: str) -> str:
     """Return the plain name; a code that is not listed (from an imported Book) is returned as it is."""
     known = _BY_CODE.get(code)
-    return known.name if known else code.replace("-", " ")
+    return known.name if known else NOT_NAMED.get(code) or code.replace("-", " ")
 
 
-def allergen_choices(which: str) -> list[tuple[str, str]]:
-    """Return (code, name) of the allergens a legal list names, ``us`` or ``eu``."""
-    return [(allergen.code, allergen.name) for allergen in ALLERGENS if which in allergen.lists]
+def need_name(code: str) -> str:
+    """Return what a guest who names this cannot eat, in plain words."""
+    return _NEEDS.get(code) or allergen_name(code)
+
+
+def allergen_choices(which: str, saved: Iterable[str] = ()) -> list[tuple[str, str]]:
+    """Return (code, name) of what an ingredient is asked for under a legal list, ``us`` or ``eu``, or had before.
+
+    Every cereal with gluten is asked for, also where the law names wheat alone: people with coeliac disease ask.
+    """
+    asked = [one.code for one in ALLERGENS if which in one.lists or one.group == GLUTEN]
+    return [(code, allergen_name(code)) for code in dict.fromkeys([*asked, *saved])]
+
+
+def need_choices(which: str, saved: Iterable[str] = ()) -> list[tuple[str, str]]:
+    """Return (code, name) of what guests may be unable to eat under a legal list, or were entered with before.
+
+    A whole group stands before what is in it.
+    """
+    codes: list[str] = []
+    for one in ALLERGENS:
+        if which in one.lists and one.code not in _WALNUTS:
+            codes += [one.group, one.code] if one.group else [one.code]
+    more = {code: f" ({what})" for code, what in _COVERS.items()}
+    return [(code, need_name(code) + more.get(code, "")) for code in dict.fromkeys([*codes, *saved])]
+
+
+def covered(need: str) -> frozenset[str]:
+    """Return the codes on ingredients that somebody with this need is not given.
+
+    A group covers all that is in it; and something of a group that nobody named may be what she cannot eat.
+    """
+    inside = {one.code for one in ALLERGENS if one.group == need}
+    known = _BY_CODE.get(need)
+    unnamed = {known.group} if known and known.group else set()
+    more = set(_WALNUTS) if need == "walnuts" else set()
+    return frozenset({need} | inside | unnamed | more)

@@ -106,7 +106,10 @@ class IngredientForm(forms.Form):
         required=False,
         label="Allergens",
         widget=forms.CheckboxSelectMultiple,
-        help_text="Check the supplier's label each time you buy: recipes of bought goods change.",
+        help_text=(
+            "Tick each nut and each cereal by its name. Check the supplier's label each time you buy: recipes of "
+            "bought goods change."
+        ),
     )
     source = forms.CharField(max_length=200, required=False, label="Where the figures come from")
     ndb = forms.CharField(max_length=6, required=False, label="USDA food entry", widget=forms.HiddenInput)
@@ -115,9 +118,8 @@ class IngredientForm(forms.Form):
 
     def __init__(self, *args: Any, kitchen: Kitchen, saved: list[str] | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        listed = allergen_choices(kitchen.allergen_list)
-        more = [(code, code) for code in saved or [] if code not in dict(listed)]
-        self.fields["allergens"].choices = [*listed, *more]  # type: ignore[attr-defined]  # a choice field
+        choices = allergen_choices(kitchen.allergen_list, saved or [])
+        self.fields["allergens"].choices = choices  # type: ignore[attr-defined]  # a choice field
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from catalog.pantry.allergens import allergen_name
+from catalog.pantry.allergens import NOT_NAMED, allergen_name, need_name
 from catalog.web.display import joined
 
 
@@ -12,5 +12,10 @@ def allergen_word(code: str) -> str:
 
 
 def allergen_words(codes: Iterable[str] | None) -> str:
-    """Write several allergens as part of a sentence."""
-    return joined(allergen_word(code) for code in codes or ())
+    """Write several allergens as part of a sentence; what nobody named comes last, where its comma misleads nobody."""
+    return joined(sorted((allergen_word(code) for code in codes or ()), key=lambda name: name in NOT_NAMED.values()))
+
+
+def need_words(codes: Iterable[str] | None) -> str:
+    """Write several needs of guests as part of a sentence."""
+    return joined(need_name(str(code)) for code in codes or ())

@@ -13,7 +13,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from catalog.outbox.presenters import work_problem, work_summary
-from catalog.pantry.presenters import allergen_word, allergen_words
+from catalog.pantry.presenters import allergen_word, allergen_words, need_words
 from catalog.web import display, inputs
 from catalog.web.edits import Edit
 from catalog.web.people import name_on_page
@@ -41,6 +41,7 @@ register.filter("clock", display.clock)
 register.filter("window", display.window)
 register.filter("allergen", allergen_word)
 register.filter("allergens", allergen_words)
+register.filter("needs", need_words)
 register.filter("work_problem", work_problem)
 register.filter("work_summary", work_summary)
 

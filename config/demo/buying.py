@@ -86,7 +86,7 @@ INGREDIENTS = (
         MILL,
         (("25 lb", "23.50"),),
         (("5 kg", "9.80"),),
-        _facts("0.342", ndb="08120", allergens="gluten"),
+        _facts("0.342", ndb="08120", allergens="oats"),
     ),
     Buy(
         "sugar",
@@ -189,7 +189,7 @@ INGREDIENTS = (
         GROCER,
         (("25 lb", "148.00"), ("3 lb", "21.60")),
         (("5 kg", "58.00"), ("1 kg", "13.20")),
-        _facts("0.402", ndb="12061", allergens="tree-nuts"),
+        _facts("0.402", ndb="12061", allergens="almonds"),
     ),
     Buy(
         "flaked-almonds",
@@ -197,7 +197,7 @@ INGREDIENTS = (
         GROCER,
         (("5 lb", "38.50"),),
         (("1 kg", "14.60"),),
-        _facts("0.389", ndb="12061", allergens="tree-nuts"),
+        _facts("0.389", ndb="12061", allergens="almonds"),
     ),
     Buy(
         "hazelnuts",
@@ -205,7 +205,7 @@ INGREDIENTS = (
         GROCER,
         (("5 lb", "47.00"),),
         (("1 kg", "16.80"),),
-        _facts("0.486", ndb="12120", allergens="tree-nuts"),
+        _facts("0.486", ndb="12120", allergens="hazelnuts"),
     ),
     Buy(
         "pistachios",
@@ -213,7 +213,7 @@ INGREDIENTS = (
         GROCER,
         (("2 lb", "31.00"),),
         (("1 kg", "31.50"),),
-        _facts("0.52", ndb="12151", allergens="tree-nuts", charge="packs"),
+        _facts("0.52", ndb="12151", allergens="pistachios", charge="packs"),
     ),
     Buy(
         "vanilla",

@@ -10,7 +10,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from catalog.kitchen.models import Kitchen
-from catalog.pantry.allergens import allergen_choices
+from catalog.pantry.allergens import need_choices
 from catalog.web.display.measures import KM_PER_MILE
 from catalog.web.fields import ClockField, DayField, NumberField, WholeField
 from catalog.web.form_data import new_idempotency_key
@@ -151,11 +151,8 @@ class InquiryForm(forms.Form):
             example="1800",
         )
         self.order_fields(_ORDER)
-        chosen = self.initial.get("allergies") or []
-        listed = allergen_choices(kitchen.allergen_list)
-        codes = {code for code, _ in listed}
-        allergies = self.fields["allergies"]
-        allergies.choices = [*listed, *((code, code) for code in chosen if code not in codes)]  # type: ignore[attr-defined]  # a choice field
+        choices = need_choices(kitchen.allergen_list, self.initial.get("allergies") or [])
+        self.fields["allergies"].choices = choices  # type: ignore[attr-defined]  # a choice field
 
     def clean(self) -> dict[str, Any]:
         """Turn day and times into the window, in the kitchen's zone."""

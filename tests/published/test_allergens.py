@@ -2,14 +2,24 @@
 
 United States: 21 USC 321(qq)(1) as amended by Pub. L. 117-11 section 2 (the FASTER Act: sesame); which nuts are tree
 nuts: FDA, Questions and Answers Regarding Food Allergens, edition 5 (January 2025), table 1, with pine nut and without
-coconut. European Union: Regulation (EU) 1169/2011, Annex II; its nuts are eight, and pine nut is none of them.
+coconut. European Union: Regulation (EU) 1169/2011, Annex II; its nuts are eight, and pine nut is none of them. The
+type of nut and the cereal are named: 21 USC 343(w)(2), Art. 21(1)(a).
 Both were read in stored copies, in part in excerpts.
 """
 
 import pytest
 
 from catalog.kitchen.models import Kitchen
-from catalog.pantry.allergens import ALLERGENS, EU, US, allergen_choices, allergen_name
+from catalog.pantry.allergens import (
+    ALLERGENS,
+    EU,
+    US,
+    Allergen,
+    allergen_choices,
+    allergen_name,
+    covered,
+    need_choices,
+)
 
 #: What the law counts, and the codes that together are it.
 NINE = {
@@ -17,21 +27,27 @@ NINE = {
     "egg": {"eggs"},
     "fish": {"fish"},
     "Crustacean shellfish": {"crustaceans"},
-    "tree nuts": {"tree-nuts", "pine-nuts"},
+    "tree nuts": {
+        *("almonds", "black-walnuts", "brazil-nuts", "california-walnuts", "cashews", "hazelnuts"),
+        *("heartnuts", "macadamias", "pecans", "pine-nuts", "pistachios", "walnuts"),
+    },
     "wheat": {"wheat"},
     "peanuts": {"peanuts"},
     "soybeans": {"soybeans"},
     "sesame": {"sesame"},
 }
 FOURTEEN = {
-    "cereals containing gluten (wheat, rye, barley, oats)": {"wheat", "gluten"},
+    "cereals containing gluten (wheat, rye, barley, oats)": {"wheat", "rye", "barley", "oats"},
     "crustaceans": {"crustaceans"},
     "eggs": {"eggs"},
     "fish": {"fish"},
     "peanuts": {"peanuts"},
     "soybeans": {"soybeans"},
     "milk (including lactose)": {"milk"},
-    "nuts": {"tree-nuts"},
+    "nuts": {
+        *("almonds", "hazelnuts", "walnuts", "cashews"),
+        *("pecans", "brazil-nuts", "pistachios", "macadamias"),
+    },
     "celery": {"celery"},
     "mustard": {"mustard"},
     "sesame seeds": {"sesame"},
@@ -39,34 +55,32 @@ FOURTEEN = {
     "lupin": {"lupin"},
     "molluscs": {"molluscs"},
 }
-#: The word by which people know what a code means.
-WORDS = {
-    "milk": "milk",
-    "eggs": "eggs",
-    "wheat": "wheat",
-    "gluten": "rye, barley or oats",
-    "tree-nuts": "tree nuts",
-    "pine-nuts": "pine nuts",
-    "peanuts": "peanuts",
-    "soybeans": "soybeans",
-    "sesame": "sesame",
-    "fish": "fish",
-    "crustaceans": "crustaceans",
-    "molluscs": "molluscs",
-    "celery": "celery",
-    "mustard": "mustard",
-    "sulphites": "sulphur dioxide and sulphites",
-    "lupin": "lupin",
-}
+CEREALS = {"wheat", "rye", "barley", "oats"}
 
 
 # A kitchen stores its list as "us" or "eu": here these texts, so that a list under the other's name is noticed.
 @pytest.mark.parametrize(("which", "law", "count"), [("us", NINE, 9), ("eu", FOURTEEN, 14)])
 def test_a_list_counts_what_its_law_counts_and_nothing_else(which: str, law: dict[str, set[str]], count: int) -> None:
     assert len(law) == count
-    asked = [code for code, _ in allergen_choices(which)]
-    assert sorted(asked) == sorted(code for codes in law.values() for code in codes)
-    assert [allergen.code for allergen in ALLERGENS if which in allergen.lists] == asked
+    counted = {code for codes in law.values() for code in codes}
+    assert {allergen.code for allergen in ALLERGENS if which in allergen.lists} == counted
+    # Coeliac disease knows no border: every cereal with gluten is asked for under each list.
+    assert {code for code, _ in allergen_choices(which)} == counted | CEREALS
+
+
+def test_the_united_states_name_twelve_nuts_and_the_european_union_eight() -> None:
+    assert (len(NINE["tree nuts"]), len(FOURTEEN["nuts"])) == (12, 8)
+    assert FOURTEEN["nuts"] < NINE["tree nuts"]
+
+
+@pytest.mark.parametrize("which", [US, EU])
+def test_guests_may_need_all_nuts_or_one_and_gluten_or_wheat(which: str) -> None:
+    needs = dict(need_choices(which))
+    assert {"tree-nuts", "almonds", "gluten", "wheat"} <= set(needs)
+    assert (needs["gluten"], needs["tree-nuts"]) == ("gluten (coeliac)", "tree nuts (all)")
+    # What no list names can be no need of a guest, unless it was entered before.
+    assert set(needs) <= {code for code, _ in allergen_choices(which)} | {"tree-nuts", "gluten"}
+    assert ("lupin-flour", "lupin flour") in need_choices(which, ["lupin-flour"])
 
 
 def test_a_kitchen_names_the_list_of_the_place_it_says() -> None:
@@ -78,11 +92,31 @@ def test_every_allergen_is_in_a_list() -> None:
     assert {allergen.code for allergen in ALLERGENS} == set().union(*NINE.values(), *FOURTEEN.values())
 
 
-@pytest.mark.parametrize("code", WORDS)
-def test_a_code_is_called_by_the_name_of_its_food(code: str) -> None:
-    assert allergen_name(code).startswith(WORDS[code])
-    assert (code, allergen_name(code)) in allergen_choices(US) + allergen_choices(EU)
+@pytest.mark.parametrize("allergen", ALLERGENS, ids=lambda allergen: allergen.code)
+def test_a_code_is_called_by_the_name_of_its_food(allergen: Allergen) -> None:
+    first = {"sulphites": "sulphur dioxide and sulphites"}.get(allergen.code, allergen.code.replace("-", " "))
+    assert allergen_name(allergen.code).lower().startswith(first)
 
 
-def test_there_is_a_word_for_each_code() -> None:
-    assert set(WORDS) == {allergen.code for allergen in ALLERGENS}
+def test_an_answer_of_earlier_days_says_that_nobody_named_it() -> None:
+    assert allergen_name("tree-nuts") == "a tree nut, not named"
+    assert allergen_name("gluten") == "a gluten cereal, not named"
+    for which in (US, EU):
+        assert not {"tree-nuts", "gluten"} & set(dict(allergen_choices(which)))
+        assert dict(allergen_choices(which, ["tree-nuts"]))["tree-nuts"] == "a tree nut, not named"
+
+
+@pytest.mark.parametrize("cereal", [*sorted(CEREALS), "gluten"])
+def test_who_cannot_eat_gluten_is_given_no_cereal_that_has_it(cereal: str) -> None:
+    assert cereal in covered("gluten")
+
+
+def test_who_cannot_eat_nuts_is_given_none_of_either_list() -> None:
+    assert covered("tree-nuts") == NINE["tree nuts"] | FOURTEEN["nuts"] | {"tree-nuts"}
+
+
+def test_one_nut_is_that_nut_or_one_that_nobody_named() -> None:
+    assert covered("hazelnuts") == {"hazelnuts", "tree-nuts"}
+    assert covered("wheat") == {"wheat", "gluten"}
+    assert covered("walnuts") == {"walnuts", "black-walnuts", "california-walnuts", "heartnuts", "tree-nuts"}
+    assert covered("milk") == {"milk"}

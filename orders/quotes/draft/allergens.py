@@ -3,9 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-#: A guest who names the first must not get the others either: gluten is in wheat too, and the United States counts
-#: pine nuts among tree nuts (FDA guidance of January 2025).
-_ALSO = {"gluten": ("wheat",), "tree-nuts": ("pine-nuts",)}
+from catalog.pantry.allergens import covered
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +21,6 @@ def clashes(
 
     ``contained`` is product code -> allergen codes, ``names`` product code -> name, ``allergies`` the guests' codes.
     """
-    avoided = {code for one in allergies for code in (one, *_ALSO.get(one, ()))}
+    avoided = frozenset[str]().union(*(covered(need) for need in allergies))
     found = ((names.get(product, product), sorted(avoided & set(codes))) for product, codes in contained.items())
     return tuple(Clash(product, tuple(codes)) for product, codes in found if codes)

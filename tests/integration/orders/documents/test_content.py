@@ -234,7 +234,7 @@ def test_each_line_extra_charge_and_tax_is_in_the_content_as_priced(kitchen: Kit
     cake, tart = content.lines
     assert (cake.product, cake.name, cake.description) == ("walnut-cake", "Walnut sponge cake, two tiers", "Two tiers.")
     assert (cake.units, cake.servings, cake.unit_price_minor, cake.amount_minor) == (1, 40, 20_001, 20_001)
-    assert (cake.tax, tart.tax, cake.allergens) == ("food", "food", ("eggs", "milk", "tree-nuts"))
+    assert (cake.tax, tart.tax, cake.allergens) == ("food", "food", ("eggs", "milk", "walnuts"))
     assert cake.holding.startswith("Keep it cold.")
     assert (tart.units, tart.servings, tart.amount_minor) == (78, 78, 78 * tart.unit_price_minor)
     assert content.extras == (Charge("extra", "Cake stands", 4_500, "service"),)

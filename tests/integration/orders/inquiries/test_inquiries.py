@@ -74,7 +74,8 @@ def test_an_inquiry_taken_down_opens_as_a_sheet_with_a_draft_quote(owner: Client
 
 
 @pytest.mark.parametrize(
-    ("which", "asked", "not_asked"), [("us", "pine-nuts", "celery"), ("eu", "celery", "pine-nuts")]
+    ("which", "asked", "not_asked"),
+    [("us", "pine-nuts", "celery"), ("eu", "celery", "pine-nuts"), ("us", "gluten", "rye")],
 )
 def test_guests_allergies_are_asked_for_by_the_kitchens_list(
     owner: Client, which: str, asked: str, not_asked: str

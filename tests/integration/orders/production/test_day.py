@@ -202,9 +202,9 @@ def test_a_reported_allergy_is_named_wherever_the_order_is(story: tuple[Order, I
     order, _, _ = story
     client = signed_in("kitchen")
     page = client.get(reverse("order", args=[order.pk])).content.decode()
-    assert "it is ordered: Walnut sponge cake, two tiers (tree nuts)" in page
+    assert "it is ordered: Walnut sponge cake, two tiers (walnuts)" in page
     sheet = client.get(f"{reverse('sheet-handover')}?first={EVENT.date()}&last={EVENT.date()}").content.decode()
-    assert "On the table all the same: Walnut sponge cake, two tiers (tree nuts)" in sheet
+    assert "On the table all the same: Walnut sponge cake, two tiers (walnuts)" in sheet
 
 
 def test_no_get_request_changes_a_status(story: tuple[Order, Invoice, Invoice]) -> None:

@@ -73,7 +73,7 @@ def test_the_pdf_says_what_the_content_says(kitchen: Kitchen) -> None:
     parts = [line.name for line in content.lines]
     parts += [display.minor(line.amount_minor, content.currency) for line in content.lines]
     parts += [quote.number, "Wedding of Ida and Jonas", "The Old Ropewalk", "15:30 to 16:00", "$1,958.76", "$587.63"]
-    parts += ["Contains eggs, milk and tree nuts", "No refunds after 30 days.", "Nothing is ordered before you do"]
+    parts += ["Contains eggs, milk and walnuts", "No refunds after 30 days.", "Nothing is ordered before you do"]
     parts += [quote.content_sha256, "Page 1 of 2"]
     for part in parts:
         assert part in wording, part

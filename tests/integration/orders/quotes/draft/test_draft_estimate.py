@@ -13,7 +13,7 @@ from django.urls import reverse
 from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import OpenHours
 from catalog.kitchen.selectors import kitchen
-from catalog.pantry.models import Pack
+from catalog.pantry.models import Ingredient, Pack
 from catalog.price_rules.models import PriceRule
 from costing.timing.schedule import Answer, Obstacle
 from costing.timing.spans import minute_of
@@ -66,11 +66,22 @@ def test_pieces_are_those_of_the_shared_lines_and_the_centrepiece_stands_beside(
 
 
 def test_what_a_guest_cannot_eat_is_named_with_the_product(quote: Quote) -> None:
-    assert shown(quote).clashes == ("Walnut sponge cake, two tiers holds tree nuts, which a guest cannot eat.",)
+    assert shown(quote).clashes == ("Walnut sponge cake, two tiers holds walnuts, which a guest cannot eat.",)
     quote.inquiry.allergies = ["gluten"]
     assert {clash.product for clash in estimated(quote).clashes} == {"Custard tart, 10 cm", "Quince square"}
     quote.inquiry.allergies = ["sesame"]
     assert not estimated(quote).clashes
+
+
+@pytest.mark.parametrize("cereal", ["wheat", "rye", "barley", "oats", "gluten"])
+def test_who_cannot_eat_gluten_gets_no_cereal_that_has_it(quote: Quote, cereal: str) -> None:
+    Ingredient.objects.filter(code="flour").update(allergens=[cereal])
+    catalog_changed()
+    quote.inquiry.allergies = ["gluten"]
+    assert {clash.product for clash in estimated(quote).clashes} == {"Custard tart, 10 cm", "Quince square"}
+    # Whoever avoids wheat alone may eat the others, unless nobody named the cereal.
+    quote.inquiry.allergies = ["wheat"]
+    assert bool(estimated(quote).clashes) is (cereal in ("wheat", "gluten"))
 
 
 def test_cautions_name_the_pack_left_over_and_the_budget(quote: Quote) -> None:
