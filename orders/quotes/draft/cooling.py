@@ -32,6 +32,11 @@ class ColdNote:
     reason: Reason
     products: tuple[CooledProduct, ...] = ()
 
+    @property
+    def breaks_rule(self) -> bool:
+        """Whether it says that the rule in force is not kept: nothing beside it may read as if all were well."""
+        return self.reason.code == "rule_not_kept"
+
 
 @dataclass(frozen=True, slots=True)
 class ColdRefusal:

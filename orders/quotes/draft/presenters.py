@@ -156,6 +156,7 @@ class DraftShown:
     clashes: tuple[str, ...]
     cautions: tuple[str, ...]
     cold_notes: tuple[ColdNoteShown, ...]
+    rules_broken: tuple[ColdNoteShown, ...]
 
 
 def draft_shown(found: DraftEstimate, inquiry: Inquiry) -> DraftShown:
@@ -165,7 +166,8 @@ def draft_shown(found: DraftEstimate, inquiry: Inquiry) -> DraftShown:
         window=window_shown(found.window),
         clashes=tuple(map(_clash_sentence, found.clashes)),
         cautions=tuple(_cautions(found, inquiry)),
-        cold_notes=cold_notes_shown(found.cold),
+        cold_notes=cold_notes_shown(note for note in found.cold if not note.breaks_rule),
+        rules_broken=cold_notes_shown(note for note in found.cold if note.breaks_rule),
     )
 
 

@@ -201,6 +201,19 @@ class TestRule:
         assert "not cold in the time the rule asks for" in page
         assert f'href="{reverse("product-cooling", args=[tart.pk])}">How it cools</a>' in page
 
+    def test_no_green_word_stands_beside_a_rule_that_is_broken(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        broken = owners().get(reverse("inquiry", args=[drafted().inquiry_id])).content.decode()
+        assert '<div class="note stop"><p><strong>Cold.</strong> Custard tart, 10 cm: not cold in the time' in broken
+        assert '<div class="note"><p><strong>Time.</strong>' in broken
+        assert "note good" not in broken
+
+    def test_a_window_that_fits_is_green_where_the_rule_is_kept(self) -> None:
+        cooling_kitchen_make(height_cm="1.2")
+        page = owners().get(reverse("inquiry", args=[drafted().inquiry_id])).content.decode()
+        assert '<div class="note good"><p><strong>Time.</strong>' in page
+        assert "<strong>Cold.</strong>" not in page
+
 
 def owners() -> Client:
     return signed_in("owner")
