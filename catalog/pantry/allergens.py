@@ -77,7 +77,7 @@ NOT_NAMED: Final = {GLUTEN: "a gluten cereal, not named", TREE_NUTS: "a tree nut
 _NEEDS: Final = {GLUTEN: "gluten (coeliac)", TREE_NUTS: "tree nuts"}
 #: What is added where a need is chosen.
 _COVERS: Final = {TREE_NUTS: "all", "walnuts": "every kind"}
-#: Other walnuts than the common one: who cannot eat walnuts is given none of them.
+#: Other walnuts than the common one: who cannot eat walnuts is given none of them (caution of ours, no source).
 _WALNUTS: Final = ("black-walnuts", "california-walnuts", "heartnuts")
 
 

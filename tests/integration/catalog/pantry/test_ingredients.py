@@ -265,6 +265,12 @@ def test_an_ingredient_is_asked_for_the_allergens_of_the_kitchens_list(
     assert not not_asked & boxes
 
 
+def test_an_answer_that_names_no_nut_stays_and_says_so_until_somebody_names_it(owner: Client) -> None:
+    row = Ingredient.objects.create(code="praline", name="Praline paste", allergens=["tree-nuts"])
+    page = owner.get(reverse("ingredient", args=[row.pk])).content.decode()
+    assert re.search(r'name="allergens" value="tree-nuts"[^>]* checked>\s*a tree nut, not named', page)
+
+
 @pytest.mark.parametrize(
     "payload",
     [

@@ -205,6 +205,11 @@ def test_a_reported_allergy_is_named_wherever_the_order_is(story: tuple[Order, I
     assert "it is ordered: Walnut sponge cake, two tiers (walnuts)" in page
     sheet = client.get(f"{reverse('sheet-handover')}?first={EVENT.date()}&last={EVENT.date()}").content.decode()
     assert "On the table all the same: Walnut sponge cake, two tiers (walnuts)" in sheet
+    inquiry = signed_in("owner").get(reverse("inquiry", args=[order.quote.inquiry_id])).content.decode()
+    # What a guest cannot eat is all of a group, not something of it that nobody named.
+    for text in (page, sheet, inquiry):
+        assert "tree nuts" in text
+        assert "not named" not in text
 
 
 def test_no_get_request_changes_a_status(story: tuple[Order, Invoice, Invoice]) -> None:
