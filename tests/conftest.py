@@ -41,15 +41,16 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
                 item.add_marker(pytest.mark.skip(reason=f"{variable} names no server (make test-services starts one)"))
 
 
-def pytest_collection_finish(session: pytest.Session) -> None:
-    """Exclude modules and collected tests from garbage collection and make it rarer, as the web server does.
-
-    Raises UsageError where a group of tests would not stay on one worker: nothing else tells that it does not.
-    """
+def pytest_collection_finish() -> None:
+    """Exclude modules and collected tests from garbage collection and make it rarer, as the web server does."""
     collector.settle()
-    for item in session.items if session.config.getoption("loadgroup", default=False) else ():
-        if item.get_closest_marker("xdist_group") and "@" not in item.nodeid:
-            raise pytest.UsageError(f"{item.nodeid} is in a group, but this pytest and pytest-xdist divide its tests.")
+
+
+def pytest_runtest_setup(item: pytest.Item) -> None:
+    """Fail a test whose group does not stay on one worker: nothing else would tell."""
+    grouped = item.config.getoption("loadgroup", default=False) and item.get_closest_marker("xdist_group")
+    if grouped and "@" not in item.nodeid:
+        pytest.fail("This test is in a group, but this pytest and pytest-xdist divide its tests.", pytrace=False)
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
