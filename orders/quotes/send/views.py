@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from catalog.web.access import OWNER, allow
 from costing.contract import InputErrors
+from orders.quotes.cooling.presenters import broken_shown
 from orders.quotes.draft.presenters import ALLERGEN_CAUTION, draft_shown
 from orders.quotes.draft.services import table_version
 from orders.quotes.draft.terms_forms import ReasonForm
@@ -45,6 +46,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "seen": content_mark(check.content) if check.content else "",
         "draft_estimate": check.draft_estimate,
         "shown": draft_shown(check.draft_estimate, check.quote.inquiry),
+        "measured": broken_shown(check.ruled),
         "reason": ReasonForm(),
         "version": table_version(check.quote),
         "caution": ALLERGEN_CAUTION,
