@@ -169,7 +169,7 @@ class TestRecording:
         override_make(quote, measured="Probe each hour")
         assert [row.measured for row in quote.cooling_overrides.all()] == [MEASURED, "Probe each hour"]
 
-    def test_of_two_windows_the_second_is_told(self) -> None:
+    def test_of_two_windows_the_second_is_stopped(self) -> None:
         cooling_kitchen_make(**DEEP)
         quote = drafted()
         opened = overrides_version(ruled_now(quote))
@@ -177,7 +177,7 @@ class TestRecording:
         with pytest.raises(Overtaken):
             self.record(quote, self.data(quote, measured="Nothing"), version=opened)
 
-    def test_a_verdict_that_changed_since_the_page_was_opened_is_told_too(self) -> None:
+    def test_a_verdict_that_changed_since_the_page_was_opened_stops_it_too(self) -> None:
         cooling_kitchen_make(**DEEP)
         quote = drafted()
         opened = overrides_version(ruled_now(quote))
