@@ -7,6 +7,7 @@ from datetime import datetime
 from catalog.kitchen.selectors import kitchen
 from orders.documents.content import QuoteContent
 from orders.mail.addresses import can_be_written_to
+from orders.quotes.cooling.perishables import Unstated, unstated
 from orders.quotes.cooling.selectors import RuledTable, ruled_table
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
@@ -33,6 +34,7 @@ class SendCheck:
     content: QuoteContent | None
     refusals: tuple[OrderError, ...]
     ruled: RuledTable
+    unstated: tuple[Unstated, ...] = ()
 
     @property
     def window_missed(self) -> bool:
@@ -63,11 +65,13 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
         pieces_per_guest=inquiry.pieces_per_guest,
     )
     content, ruled = None, RuledTable(quote, ())
+    unsaid: tuple[Unstated, ...] = ()
     priced, book = draft_estimate.estimate, draft_estimate.book
     if priced is not None and book is not None and quote.valid_until is not None:
         content = content_of(quote, priced, book, profile, at)
-        ruled = ruled_table(quote, [line.product for line in priced.lines], book)
-    return SendCheck(quote, draft_estimate, content, tuple(refusals(quote, at)), ruled)
+        codes = [line.product for line in priced.lines]
+        ruled, unsaid = ruled_table(quote, codes, book), unstated(codes, priced.allergens, book)
+    return SendCheck(quote, draft_estimate, content, tuple(refusals(quote, at)), ruled, unsaid)
 
 
 def refusals(quote: Quote, at: datetime) -> Iterator[OrderError]:

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from catalog.web.access import OWNER, allow
 from costing.contract import InputErrors
+from orders.quotes.cooling.perishables import unstated_mark
 from orders.quotes.cooling.presenters import broken_shown
 from orders.quotes.draft.presenters import ALLERGEN_CAUTION, draft_shown
 from orders.quotes.draft.services import table_version
@@ -30,10 +31,13 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
     if quote.status != QuoteStatus.DRAFT:
         return redirect("quote", pk=pk)
     check = send_check(quote, at=timezone.now())
-    unread = request.method == "POST" and bool(check.draft_estimate.clashes) and "allergies" not in request.POST
-    if request.method == "POST" and not unread and _sent(request, pk):
+    posted = request.method == "POST"
+    unread = posted and bool(check.draft_estimate.clashes) and "allergies" not in request.POST
+    unanswered = posted and bool(check.unstated) and request.POST.get("unstated") != unstated_mark(check.unstated)
+    if posted and not unread and not unanswered and _sent(request, pk):
         return redirect("quote", pk=pk)
-    return render(request, "orders/quotes/send/send.html", {**_context(check), "unread": unread})
+    context = {**_context(check), "unread": unread, "unacknowledged": unanswered}
+    return render(request, "orders/quotes/send/send.html", context)
 
 
 def _context(check: SendCheck) -> dict[str, Any]:
@@ -47,6 +51,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "draft_estimate": check.draft_estimate,
         "shown": draft_shown(check.draft_estimate, check.quote.inquiry),
         "measured": broken_shown(check.ruled),
+        "unstated_mark": unstated_mark(check.unstated),
         "reason": ReasonForm(),
         "version": table_version(check.quote),
         "caution": ALLERGEN_CAUTION,

@@ -7,6 +7,7 @@ from django.urls import reverse
 from orders.quotes.models import Quote
 from orders.records.states import QuoteStatus
 from tests import factories
+from tests.integration.orders.quotes.send.ticks import ticks
 
 pytestmark = pytest.mark.django_db
 
@@ -24,10 +25,10 @@ def test_a_clash_with_the_guests_list_is_ticked_before_it_goes(owner: Client) ->
     send = reverse("quote-send", args=[draft.pk])
     page = owner.get(send).content.decode()
     assert "it is settled with" in page
-    refused = owner.post(send, {}).content.decode()
+    refused = owner.post(send, {"unstated": ticks(draft)["unstated"]}).content.decode()
     assert "Not sent. Tick that you have seen what guests cannot eat" in refused
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.DRAFT
-    owner.post(send, {"allergies": "on"})
+    owner.post(send, ticks(draft))
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.SENT
 
 
@@ -35,5 +36,5 @@ def test_without_a_clash_nothing_is_asked(owner: Client) -> None:
     draft = factories.draft_make(table=factories.table_make(), allergies=())
     send = reverse("quote-send", args=[draft.pk])
     assert "it is settled with" not in owner.get(send).content.decode()
-    owner.post(send, {})
+    owner.post(send, {"unstated": ticks(draft)["unstated"]})
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.SENT
