@@ -29,6 +29,7 @@ _EVENTS: Final = {
     "erase": "personal words erased",
 }
 _NOTES: Final[Notes] = {
+    "send": lambda entry: f"allergens not all checked: {', '.join(entry.params['unchecked'])}",
     "revise": lambda entry: f"from revision {entry.params['revision']}",
     "measure_instead": lambda entry: f"{entry.params['item']}: {entry.note}, by {entry.params['measured_by']}",
     "replace": lambda entry: f"by revision {entry.params['revision']}",
