@@ -213,7 +213,8 @@ def _table_problem(problem: TableProblem) -> ProblemShown:
 
 def _unchecked_shown(dish: UncheckedDish) -> UncheckedShown:
     where = "; ".join(f"{one.name} ({unchecked_words(one.codes)})" for one in dish.ingredients)
-    return UncheckedShown(dish.product.code, dish.product.name, where or "no ingredients are entered")
+    nothing = "say whether it is food" if dish.code.startswith("extra-") else "no ingredients are entered"
+    return UncheckedShown(dish.code, dish.name, where or nothing)
 
 
 def _cautions(found: DraftEstimate, inquiry: Inquiry) -> Iterator[str]:

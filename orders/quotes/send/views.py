@@ -41,7 +41,7 @@ def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
     """Return what is not ticked: ``needs``, or the code of a product whose allergens nobody checked."""
     needs = ("needs",) if unmet(check.draft_estimate.needs) and "allergies" not in request.POST else ()
     ticked = request.POST.getlist("unchecked")
-    return (*needs, *(one.product.code for one in check.draft_estimate.unchecked if one.product.code not in ticked))
+    return (*needs, *(one.code for one in check.draft_estimate.unchecked if one.code not in ticked))
 
 
 def _context(check: SendCheck) -> dict[str, Any]:
