@@ -11,6 +11,7 @@ from django.utils import timezone
 from catalog.kitchen.forms import ProfileForm
 from catalog.kitchen.hours_forms import ClosedDayFormSet, OpenHoursFormSet
 from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
+from catalog.kitchen.presenters import divided_words
 from catalog.kitchen.selectors import currency_locked, kitchen
 from catalog.kitchen.services import hours_save, hours_version, profile_save, profile_version
 from catalog.web.access import OWNER, allow
@@ -31,7 +32,8 @@ def profile(request: HttpRequest) -> HttpResponse:
             done = "The kitchen is set up. Hours and pay come next." if new else "The profile is saved."
             messages.success(request, done)
             return redirect("kitchen-hours" if new else "kitchen-profile")
-    context = {"form": edit.forms, "edit": edit, "new": edit.record._state.adding}
+    divided = divided_words(edit.record.food_safety)
+    context = {"form": edit.forms, "edit": edit, "new": edit.record._state.adding, "divided": divided}
     return render(request, "catalog/kitchen/profile.html", context, status=edit.status())
 
 

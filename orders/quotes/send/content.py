@@ -17,6 +17,7 @@ from costing.money.allocation import allocate, sum_by_code
 from costing.money.rounding import half_up, minor_digits, to_minor
 from orders.documents.content import Charge, Event, Line, Party, QuoteContent, Tax, canonical, sha256_of
 from orders.inquiries.models import Customer, Inquiry
+from orders.quotes.draft.cooling import out_from
 from orders.quotes.draft.presenters import holding_words
 from orders.quotes.models import Quote
 
@@ -31,7 +32,7 @@ def content_of(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, a
 
 
 def _content(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at: datetime) -> QuoteContent:
-    builder = _ContentBuilder(quote, estimate, book)
+    builder = _ContentBuilder(quote, estimate, book, kitchen)
     total, net = builder.minor(estimate.totals.total), builder.minor(estimate.totals.revenue)
     content = QuoteContent(
         number=quote.number,
@@ -127,9 +128,10 @@ def _event_of(inquiry: Inquiry) -> Event:
 class _ContentBuilder:
     """Makes the lines, charges and taxes of a content from an estimate and the draft's rows."""
 
-    def __init__(self, quote: Quote, estimate: Estimate, book: Book) -> None:
+    def __init__(self, quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen) -> None:
         self.quote, self.estimate, self.book = quote, estimate, book
         self.digits = minor_digits(book.currency)
+        self.out_from = out_from(quote.inquiry, kitchen)
         self.goods = sum_by_code((book.product(line.product).tax, self.minor(line.amount)) for line in estimate.lines)
 
     def minor(self, money: Fraction) -> int:
@@ -152,7 +154,7 @@ class _ContentBuilder:
                 unit_price_minor=self.minor(line.unit_price),
                 amount_minor=self.minor(line.amount),
                 allergens=tuple(self.estimate.allergens.get(product.code, ())),
-                holding="\n".join(words for words in (product.holding, holding_words(cold)) if words),
+                holding="\n".join(filter(None, (product.holding, holding_words(cold, self.out_from)))),
                 tax=product.tax,
                 out_minutes=None if cold.out is None else cold.out.allowed_minutes,
                 until_warm=cold.out is not None and cold.out.clause is None,
