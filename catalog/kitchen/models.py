@@ -36,7 +36,9 @@ class Kitchen(models.Model):
 
     class Allergens(models.TextChoices):
         US = "us", "United States: nine major allergens"
-        EU = "eu", "European Union: fourteen allergens"
+        EU = "eu", "European Union and United Kingdom: fourteen allergens"
+        ANZ = "anz", "Australia and New Zealand: Food Standards Code, Schedule 9"
+        CA = "ca", "Canada: priority allergens, gluten sources and sulphites"
 
     class FoodSafety(models.TextChoices):
         US = "us", "United States: Food Code, law where it was adopted"
@@ -71,7 +73,7 @@ class Kitchen(models.Model):
     degrees = models.CharField(max_length=1, choices=Degrees, default=Degrees.FAHRENHEIT)
     distance = models.CharField(max_length=2, choices=Distance, default=Distance.KM)
     paper = models.CharField(max_length=6, choices=Paper, default=Paper.LETTER)
-    allergen_list = models.CharField(max_length=2, choices=Allergens, default=Allergens.US)
+    allergen_list = models.CharField(max_length=3, choices=Allergens, default=Allergens.US)
 
     food_safety = models.CharField(max_length=13, choices=FoodSafety, default=FoodSafety.US)
     room_c = ExactDecimalField(default=Decimal(24), help_text="air in the kitchen, °C")

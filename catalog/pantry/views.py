@@ -111,6 +111,7 @@ def _context(request: HttpRequest, edit: Edit[Ingredient | None, IngredientForms
         "form": ingredient_forms.form,
         "parts": ingredient_forms.parts,
         "composition": ingredient_forms.composition,
+        "label": ingredient_forms.label,
         "composition_stated": ingredient_forms.stated,
         "matched": ingredient_forms.food,
         "foods": _chosen_first(suggestions(ingredient_forms.name), ingredient_forms.food),

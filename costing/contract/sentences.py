@@ -63,6 +63,8 @@ BOOK: Mapping[str, str] = {
     "waiting_leaves": "This step waits and cools. Write how warm it leaves at the step before it, the one that ends"
     " warm.",
     "no_such_mold": "No mould is called “{mold}”. Add it to moulds.",
+    "answered_twice": "“{code}” stands among the allergens of “{ingredient}” and among its answers. Leave one of them"
+    " out.",
     "composition_sum": "The composition of “{ingredient}” adds up to {sum} %, and should make about 100 %. Correct it:"
     " what a label does not name is mostly water.",
     "station_and_carrier": "A monthly cost names a station when, and only when, a station carries it.",

@@ -144,6 +144,11 @@ class _WholeCheck:
         for path, item in self.book.listed("ingredients"):
             if item.has("composition"):
                 self._composition(item, item.object("composition"), (*path, "composition"))
+            answers = item.object("allergen_answers")
+            for code in dict.fromkeys(item.texts("allergens")):
+                if answers.has(code):
+                    at = (*path, "allergen_answers", code)
+                    self.found.report("schema", at, "answered_twice", code=code, ingredient=item.text("name") or "")
 
     def _composition(self, item: Entry, shares: Entry, path: Path) -> None:
         before = len(self.found.found)

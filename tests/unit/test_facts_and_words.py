@@ -22,6 +22,7 @@ EDGE_PACKAGES = (
 #: Data with names in it (not sentences): lists the kitchen chooses from, and how each status is called.
 DATA = {
     "catalog.pantry.allergens",
+    "catalog.pantry.diets",
     "catalog.pantry.food_table",
     "catalog.price_rules.customer_kinds",
     "orders.records.states",
