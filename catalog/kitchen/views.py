@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
+from catalog.kitchen.duty_presenters import allergen_notice, duties_shown
 from catalog.kitchen.forms import ProfileForm
 from catalog.kitchen.hours_forms import ClosedDayFormSet, OpenHoursFormSet
 from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
@@ -32,9 +33,20 @@ def profile(request: HttpRequest) -> HttpResponse:
             done = "The kitchen is set up. Hours and pay come next." if new else "The profile is saved."
             messages.success(request, done)
             return redirect("kitchen-hours" if new else "kitchen-profile")
-    divided = divided_words(edit.record.food_safety)
-    context = {"form": edit.forms, "edit": edit, "new": edit.record._state.adding, "divided": divided}
+    home = edit.record
+    context = {"form": edit.forms, "edit": edit, "new": home._state.adding, **_rules_shown(home)}
     return render(request, "catalog/kitchen/profile.html", context, status=edit.status())
+
+
+def _rules_shown(home: Kitchen) -> dict[str, Any]:
+    """Return what the page says of the rules that were chosen; of the defaults nothing."""
+    if home._state.adding:
+        return {}
+    return {
+        "divided": divided_words(home.food_safety),
+        "duties": duties_shown(home.food_safety, home.country),
+        "allergen_notice": allergen_notice(home.food_safety, home.country),
+    }
 
 
 def _profile_form(home: Kitchen, data: QueryDict | None) -> ProfileForm:

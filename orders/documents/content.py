@@ -69,6 +69,8 @@ class Line:
 
 #: Keys added later. They are left out where they are empty, so that contents sent before keep their text and hash.
 _LATER: Final = {"out_minutes": None, "until_warm": False}
+#: The same of the whole content.
+_LATER_OF_ALL: Final = {"allergen_notice": ""}
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +130,7 @@ class QuoteContent:
     note: str
     button: str
     statement: str
+    allergen_notice: str = ""
 
     @property
     def shown_charges(self) -> tuple[Charge, ...]:
@@ -190,8 +193,8 @@ class QuoteContent:
 def canonical(content: QuoteContent) -> str:
     """Return the canonical text of a content."""
     data = asdict(content)
-    data["lines"] = [_without_later(line) for line in data["lines"]]
-    return canonical_json(data, default=_plain)
+    data["lines"] = [_without(_LATER, line) for line in data["lines"]]
+    return canonical_json(_without(_LATER_OF_ALL, data), default=_plain)
 
 
 def canonical_json(document: Any, *, default: Callable[[Any], str] | None = None) -> str:
@@ -213,8 +216,8 @@ def content_erased(text: str, places: Mapping[str, str | list[str]]) -> str:
     return canonical_json(data, default=_plain)
 
 
-def _without_later(line: dict[str, Any]) -> dict[str, Any]:
-    return {key: value for key, value in line.items() if key not in _LATER or value != _LATER[key]}
+def _without(later: Mapping[str, Any], data: dict[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in data.items() if key not in later or value != later[key]}
 
 
 def sha256_of(text: str) -> str:

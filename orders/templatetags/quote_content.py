@@ -17,7 +17,7 @@ CAUTION = (
     "are possible. If somebody at your table has an allergy, speak with us before you approve."
 )
 HOLDING_CAUTION = (
-    "These times are for food that comes to you cold. Where you are, the local food code holds: if it asks for less "
+    "This is for food that comes to you cold. Where you are, the local food code holds: if it asks for less "
     "time or more cold, go by that."
 )
 

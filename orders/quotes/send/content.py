@@ -9,6 +9,7 @@ from fractions import Fraction
 from django.utils import timezone
 
 from catalog.cooling.selectors import ProductCold, cold_times
+from catalog.kitchen.duty_presenters import allergen_notice
 from catalog.kitchen.models import Kitchen
 from catalog.taxes.models import TaxCategory
 from catalog.web import display
@@ -60,6 +61,7 @@ def _content(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at:
         note=quote.note,
         button=kitchen.approve_button,
         statement="",
+        allergen_notice=allergen_notice(kitchen.food_safety, kitchen.country),
     )
     return replace(content, statement=statement_of(content))
 

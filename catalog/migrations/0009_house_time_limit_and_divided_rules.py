@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('catalog', '0007_price_list_files'),
+        ('catalog', '0008_allergen_answers'),
     ]
 
     operations = [
