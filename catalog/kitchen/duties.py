@@ -164,3 +164,69 @@ def allergen_duties(food_safety: str, country: str) -> tuple[AllergenDuty, ...]:
 def again_with_delivery(food_safety: str, country: str) -> bool:
     """Return whether the allergen information is given a second time, with the delivery."""
     return allergen_duties(food_safety, country)[0].when == "before and with the delivery"
+
+
+@dataclass(frozen=True, slots=True)
+class RecordDuty:
+    """What has to be in writing about time and temperature: a procedure, records, or neither that was found.
+
+    ``keep_months`` is how long records are kept; None where that is not stated.
+    """
+
+    code: str
+    asked: Literal["procedure", "records", "none found"]
+    source: str
+    seen: Seen
+    kind: Kind = "law"
+    keep_months: int | None = None
+
+
+RECORD_DUTIES: Final = {
+    duty.code: duty
+    for duty in (
+        RecordDuty(
+            "us",
+            "procedure",
+            "US Food Code 3-501.19(A), as enacted in 16 Del. Admin. Code 3-501.19",
+            "full text",
+            "adopted",
+        ),
+        RecordDuty(
+            "au",
+            "records",
+            "Standard 3.2.2A, from 8 December 2023, by a council’s and two states’ pages",
+            "secondary",
+            keep_months=3,
+        ),
+        RecordDuty(
+            "nz",
+            "records",
+            "MPI template food control plan S39-00002, card on cooling freshly cooked food, from a copy",
+            "secondary",
+            "template",
+        ),
+        RecordDuty("ca-nb", "records", "N.B. Reg. 2009-138 section 32", "full text"),
+        RecordDuty("ca-bc", "procedure", "B.C. Reg. 210/99 sections 23 and 24", "full text"),
+        RecordDuty("ca-qc", "none found", "Regulation P-29, r. 1, section 1.4.1", "full text"),
+        RecordDuty("eu", "none found", "Regulation (EC) 852/2004, Annex II, chapter IX, point 5", "excerpt"),
+        RecordDuty("uk", "none found", "Schedule 4 of the regulations of the nation, as far as it was seen", "excerpt"),
+    )
+}
+
+#: Rule in force -> what it asks in writing. British Columbia has no cooling rule in the table; its kitchens choose the
+#: model code.
+_RECORDS_BY_RULE: Final = {
+    "us": ("us",),
+    "au": ("au",),
+    "nz": ("nz",),
+    "anz": ("au", "nz"),
+    "ca": ("ca-bc",),
+    "ca-nb": ("ca-nb",),
+    "ca-qc": ("ca-qc",),
+    "eu": ("eu",),
+}
+
+
+def record_duties(food_safety: str) -> tuple[RecordDuty, ...]:
+    """Return what a rule asks in writing about time and temperature."""
+    return tuple(RECORD_DUTIES[code] for code in _RECORDS_BY_RULE.get(food_safety, ("uk",)))

@@ -1,9 +1,9 @@
-"""What has to be given in writing about allergens in food made to order: in words, for the owner and the customer."""
+"""What the law asks a kitchen to give and to keep in writing: in words, for the owner and the customer."""
 
 from dataclasses import dataclass
 from typing import Final
 
-from catalog.kitchen.duties import AllergenDuty, When, allergen_duties
+from catalog.kitchen.duties import AllergenDuty, RecordDuty, When, allergen_duties, record_duties
 from catalog.kitchen.presenters import seen_words
 
 #: Code of a duty -> what it says.
@@ -89,3 +89,43 @@ def allergen_notice(food_safety: str, country: str) -> str:
     law = _LAWS.get(duty.code)
     again = " You get it again with the desserts." if duty.when == "before and with the delivery" else ""
     return f"{given}{f', {law}' if law else ''}.{again}"
+
+
+#: Code of a duty -> what it asks in writing.
+_RECORDS: Final = {
+    "us": (
+        "Where time is used instead of temperature, written procedures are prepared in advance, kept in the kitchen "
+        "and shown on request. They state how the 4 or 6 hours are kept, and how food that is cooked and "
+        "refrigerated first is cooled."
+    ),
+    "au": (
+        "Kitchens that make unpackaged ready-to-eat food that is potentially hazardous keep records, or another "
+        "proof, of receipt, storage, processing, cooling, reheating, display and transport: the date, the food or "
+        "activity, its temperature or time. A supervisor is certified within five years."
+    ),
+    "nz": (
+        "Under the template plan each batch that is cooled is recorded for the verifier: the food, the date it was "
+        "cooked, the time it took to cool. No procedures may be added to the template plan: this sheet stands beside "
+        "it."
+    ),
+    "ca-nb": "Refrigerators are read and recorded twice a day, hot food every 4 hours.",
+    "ca-bc": (
+        "British Columbia asks for written food safety procedures: the critical points, their limits, how they are "
+        "kept, what is done when they are not; and for written sanitation procedures. Other provinces: ask your "
+        "authority."
+    ),
+}
+
+
+def records_shown(food_safety: str) -> tuple[DutyShown, ...]:
+    """Write what a rule asks in writing about time and temperature."""
+    return tuple(
+        DutyShown(_records(duty), f"{duty.source}. {seen_words(duty.seen)}") for duty in record_duties(food_safety)
+    )
+
+
+def _records(duty: RecordDuty) -> str:
+    if duty.asked == "none found":
+        return "No written procedure was found in what we read. Ask your authority what it wants to see in writing."
+    stored = f"They are kept for {duty.keep_months} months." if duty.keep_months else ""
+    return " ".join(filter(None, (_RECORDS[duty.code], stored)))

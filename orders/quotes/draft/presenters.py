@@ -148,6 +148,7 @@ def holding_words(one: ProductCold, out_from: OutFrom) -> str:
 
 
 _OUT_FROM: Final = {"leaving": "our leaving", "unloading": "our unloading it", "pickup": "picking it up"}
+_PLANNED: Final = {"leaving": "we plan to leave", "unloading": "we plan to unload"}
 
 
 def _out_from_words(out_from: OutFrom, out: TimeOutLimit) -> str:
@@ -156,7 +157,8 @@ def _out_from_words(out_from: OutFrom, out: TimeOutLimit) -> str:
     if out_from.moment is None:
         return words
     until = out_from.moment + timedelta(minutes=out.allowed_minutes)
-    return f"{words}, planned for {display.clock(out_from.moment)}: by {display.clock(until)}"
+    planned = f"{_PLANNED[out_from.place]} at {display.clock(out_from.moment)}"
+    return f"{words}, so by {display.clock(until)} ({planned})"
 
 
 #: The caution shown with every list of allergens.

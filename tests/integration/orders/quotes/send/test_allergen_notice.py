@@ -81,7 +81,7 @@ class TestShown:
     def test_the_owner_reads_on_the_profile_what_is_owed_and_where_it_stands(self) -> None:
         kitchen_make(food_safety="uk-en", country="GB")
         wording = text(signed_in("owner").get(reverse("kitchen-profile")))
-        assert "Allergens in writing Information on the fourteen allergens is owed for food made to order" in wording
+        assert "Information on the fourteen allergens is owed for food made to order" in wording
         assert "SI 2014/1855 regulation 5 and its parallels, by the Food Standards Agency’s decision tool." in wording
         assert "before an order by telephone or web is concluded, and again with the delivery" in wording
         assert "That is advice, not law." in wording

@@ -73,7 +73,7 @@ class TestContent:
         tart = content_sent(minutes=Decimal(35), setup_minutes=Decimal(40)).lines[0]
         leaves = EVENT - timedelta(minutes=75)
         with display.kitchen_display(Kitchen.objects.get()):
-            by = f"planned for {display.clock(leaves)}: by {display.clock(leaves + timedelta(hours=2))}"
+            by = f"so by {display.clock(leaves + timedelta(hours=2))} (we plan to leave at {display.clock(leaves)})"
         assert tart.holding == (
             f"Keep at 5 °C or colder. Serve within 2 h of our leaving, {by}; then throw away what is left."
         )

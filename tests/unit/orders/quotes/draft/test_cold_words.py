@@ -78,13 +78,18 @@ def test_a_rule_says_when_to_throw_away_and_where_none_states_a_time_nothing_fri
 
 
 @pytest.mark.parametrize(
-    ("place", "words"), [("leaving", "our leaving"), ("unloading", "our unloading it"), ("pickup", "picking it up")]
+    ("place", "words", "plan"),
+    [
+        ("leaving", "our leaving", "we plan to leave"),
+        ("unloading", "our unloading it", "we plan to unload"),
+        ("pickup", "picking it up", ""),
+    ],
 )
-def test_a_limit_of_the_house_says_from_when_it_counts(place: str, words: str) -> None:
+def test_a_limit_of_the_house_says_from_when_it_counts(place: str, words: str, plan: str) -> None:
     out = TimeOutLimit(120, TimeOutClause(120, None, "our plan", kind="house"))
-    planned = "" if place == "pickup" else f", planned for {display.clock(at(14, 15))}: by {display.clock(at(16, 15))}"
-    assert held(out, OutFrom(place, None if place == "pickup" else at(14, 15))) == (
-        f"Keep at 41 °F or colder. Serve within 2 h of {words}{planned}; then throw away what is left."
+    until = f", so by {display.clock(at(16, 15))} ({plan} at {display.clock(at(14, 15))})" if plan else ""
+    assert held(out, OutFrom(place, at(14, 15) if plan else None)) == (
+        f"Keep at 41 °F or colder. Serve within 2 h of {words}{until}; then throw away what is left."
     )
 
 
