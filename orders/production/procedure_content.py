@@ -12,7 +12,7 @@ from catalog.kitchen.duty_presenters import DutyShown, records_shown
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.presenters import clause_source
 from catalog.web import display
-from costing.chilling import COLD_C, NOT_MET, Profile, TimeOutClause
+from costing.chilling import AMBIENT, COLD_C, NOT_MET, Profile, TimeOutClause
 from orders.production.procedure import Procedure, ProcedureFood
 
 #: Verdict of a cooling -> what the procedure says of it; the others need no word.
@@ -79,7 +79,8 @@ def _cycle(cycle: CoolingCycle) -> str:
         f"{display.duration(stage.minutes)}"
         for stage in cycle.stages
     )
-    return f"Leaves “{cycle.after}” at {display.temperature(cycle.plan.initial_c)}; then {stages}."
+    by = " By the rule for food made from ingredients at room temperature." if cycle.plan.rule.code == AMBIENT else ""
+    return f"Leaves “{cycle.after}” at {display.temperature(cycle.plan.initial_c)}; then {stages}.{by}"
 
 
 def _mind(time: ColdTime) -> str:
