@@ -118,6 +118,15 @@ class ProfileForm(forms.Form):
     paper = forms.ChoiceField(label="Paper", choices=Kitchen.Paper.choices)
     allergen_list = forms.ChoiceField(label="Allergens named", choices=Kitchen.Allergens.choices)
 
+    cross_contact = _text(
+        "About traces of allergens",
+        most=1000,
+        rows=3,
+        help_text="Stands on every quote, order and invoice. Say what you really do: what is handled in the same room, "
+        "and what you cannot promise. Empty: “Everything is made in one kitchen, so traces of other allergens are "
+        "possible. If somebody at your table has an allergy, speak with us before you approve.”",
+    )
+
     food_safety = forms.ChoiceField(
         label="Food-safety rules in force",
         choices=Kitchen.FoodSafety.choices,

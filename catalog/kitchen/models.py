@@ -75,6 +75,10 @@ class Kitchen(models.Model):
     paper = models.CharField(max_length=6, choices=Paper, default=Paper.LETTER)
     allergen_list = models.CharField(max_length=3, choices=Allergens, default=Allergens.US)
 
+    cross_contact = models.TextField(
+        blank=True, help_text="what the kitchen says about traces on everything a customer gets; empty: the usual words"
+    )
+
     food_safety = models.CharField(max_length=13, choices=FoodSafety, default=FoodSafety.US)
     room_c = ExactDecimalField(default=Decimal(24), help_text="air in the kitchen, °C")
     away_c = ExactDecimalField(default=Decimal(25), help_text="air on the way and at the table, °C")

@@ -20,6 +20,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Final
 
+from catalog.pantry.diets import DIET_NAMES, DIETS
+
 US: Final = "us"
 EU: Final = "eu"
 ANZ: Final = "anz"
@@ -97,12 +99,13 @@ _WALNUTS: Final = ("black-walnuts", "california-walnuts", "heartnuts")
 def allergen_name(code: str) -> str:
     """Return the plain name; a code that is not listed (from an imported Book) is returned as it is."""
     known = _BY_CODE.get(code)
-    return known.name if known else NOT_NAMED.get(code) or code.replace("-", " ")
+    return known.name if known else NOT_NAMED.get(code) or DIET_NAMES.get(code) or code.replace("-", " ")
 
 
 def need_name(code: str) -> str:
-    """Return what a guest who names this cannot eat, in plain words."""
-    return _NEEDS.get(code) or allergen_name(code)
+    """Return what a guest who names this cannot or does not eat, in plain words."""
+    diet = DIETS.get(code)
+    return diet.name if diet else _NEEDS.get(code) or allergen_name(code)
 
 
 def allergen_choices(which: str, saved: Iterable[str] = ()) -> list[tuple[str, str]]:
@@ -126,16 +129,16 @@ def group_of(code: str) -> str:
 
 
 def need_choices(which: str, saved: Iterable[str] = ()) -> list[tuple[str, str]]:
-    """Return (code, name) of what guests may be unable to eat under a legal list, or were entered with before.
+    """Return (code, name) of what guests may not eat under a legal list, or were entered with before.
 
-    A whole group stands before what is in it.
+    A whole group stands before what is in it, and diets come last.
     """
     codes: list[str] = []
     for one in ALLERGENS:
         if which in one.lists and one.code not in _WALNUTS:
             codes += [one.group, one.code] if one.group else [one.code]
     more = {code: f" ({what})" for code, what in _COVERS.items()}
-    return [(code, need_name(code) + more.get(code, "")) for code in dict.fromkeys([*codes, *saved])]
+    return [(code, need_name(code) + more.get(code, "")) for code in dict.fromkeys([*codes, *DIETS, *saved])]
 
 
 def covered(need: str) -> frozenset[str]:

@@ -23,6 +23,14 @@ DIET_FACTS: Final = {
     ALCOHOL: "alcohol",
     RAW_EGG: "egg that is not pasteurized",
 }
+#: How each is called where something contains it.
+DIET_NAMES: Final = {
+    GELATIN: "gelatin",
+    MEAT: "meat or seafood",
+    ANIMAL: "honey or another animal product",
+    ALCOHOL: "alcohol",
+    RAW_EGG: "raw or lightly cooked egg",
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -55,13 +55,14 @@ class BookDeclarations:
         return {diet: self.answer(code, diet).serves for diet in DIETS}
 
     def open_questions(self, code: str) -> tuple[OpenQuestion, ...]:
-        """Return the ingredients of a product that were not checked for something, by name."""
-        decided = self.of(code)
-        rows = (
-            OpenQuestion(ingredient.name, tuple(sorted(self._declared(ingredient).unchecked & decided.unchecked)))
-            for ingredient in self._used(code)
-        )
-        return tuple(sorted((row for row in rows if row.codes), key=lambda row: row.name))
+        """Return the ingredients of a product that were not checked for some allergen, by name."""
+        open_ = self.of(code).unchecked_allergens
+        found = []
+        for ingredient in self._used(code):
+            unchecked = self._declared(ingredient).unchecked
+            if codes := tuple(one for one in open_ if one in unchecked):
+                found.append(OpenQuestion(ingredient.name, codes))
+        return tuple(sorted(found, key=lambda row: row.name))
 
     def serving(self, need: str) -> tuple[Product, ...]:
         """Return the products sold that are free of what a need excludes, in the order of the Book."""
@@ -150,3 +151,19 @@ def declarations_of(book: Book) -> BookDeclarations:
     found = BookDeclarations(book)
     _KNOWN[key] = (weakref.ref(book, lambda _: _KNOWN.pop(key, None)), found)
     return found
+
+
+@dataclass(frozen=True, slots=True)
+class ProductDeclared:
+    """What a product declares, the diets it serves or may serve, and what nobody answered."""
+
+    declaration: Declaration
+    diets: dict[str, Serves]
+    open_questions: tuple[OpenQuestion, ...]
+    which: str
+
+
+def product_declared(code: str, book: Book) -> ProductDeclared:
+    """Return all that a product's page says of its allergens."""
+    found = declarations_of(book)
+    return ProductDeclared(found.of(code), found.diets(code), found.open_questions(code), found.which)

@@ -175,6 +175,7 @@ class Profile:
     distance: str = "km"
     paper: str = "Letter"
     allergen_list: str = "us"
+    cross_contact: str = ""
     food_safety: str = "us"
     room_c: Fraction = Fraction(24)
     away_c: Fraction = Fraction(25)

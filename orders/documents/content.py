@@ -6,7 +6,7 @@ It is stored as canonical JSON (sorted keys, no spaces, UTF-8, no floats) and id
 import hashlib
 import json
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, Final, Literal
@@ -48,6 +48,10 @@ class Event:
 class Line:
     """A product with its units and amount. ``servings`` is the total of all units.
 
+    ``allergens`` are those it contains, ``may_contain`` those a supplier's label warns of, ``unchecked`` those nobody
+    checked; ``allergen_names`` gives species or kinds. ``diets`` are those it serves, ``diets_unknown`` those that
+    cannot be said yet.
+
     ``out_minutes`` is the longest total time out of the cold; None where there is no limit. After it the food is
     discarded, as the rule says, unless ``until_warm``: then no rule states a time, and it is how long the inside stays
     cold.
@@ -65,12 +69,45 @@ class Line:
     tax: str
     out_minutes: int | None = None
     until_warm: bool = False
+    may_contain: tuple[str, ...] = ()
+    unchecked: tuple[str, ...] = ()
+    allergen_names: Mapping[str, list[str]] = field(default_factory=dict)
+    diets: tuple[str, ...] = ()
+    diets_unknown: tuple[str, ...] = ()
 
 
 #: Keys added later. They are left out where they are empty, so that contents sent before keep their text and hash.
-_LATER: Final = {"out_minutes": None, "until_warm": False}
-#: The same of the whole content.
-_LATER_OF_ALL: Final = {"allergen_notice": ""}
+_LATER_OF_LINES: Final[Mapping[str, Any]] = {
+    "out_minutes": None,
+    "until_warm": False,
+    "may_contain": (),
+    "unchecked": (),
+    "allergen_names": {},
+    "diets": (),
+    "diets_unknown": (),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class DishAnswer:
+    """Whether a dessert serves a guest's need, a value of ``catalog.pantry.declarations.Serves``, and why not."""
+
+    name: str
+    serves: str
+    codes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class NeedServed:
+    """A need among the guests, of how many if that was said, and which desserts of the table serve it.
+
+    ``instead`` names other desserts of the kitchen that would.
+    """
+
+    need: str
+    guests: int | None
+    dishes: tuple[DishAnswer, ...]
+    instead: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +136,10 @@ class Tax:
     def percent(self) -> Decimal:
         """The rate in percent, exactly."""
         return self.rate * 100
+
+
+#: Keys of the whole content added later.
+_LATER: Final[Mapping[str, Any]] = {"allergen_list": "", "needs": None, "cross_contact": "", "allergen_notice": ""}
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +171,10 @@ class QuoteContent:
     note: str
     button: str
     statement: str
+    # The list of allergens that was asked: empty in contents sent before they said what was not checked, as are needs.
+    allergen_list: str = ""
+    needs: tuple[NeedServed, ...] | None = None
+    cross_contact: str = ""
     allergen_notice: str = ""
 
     @property
@@ -192,9 +237,9 @@ class QuoteContent:
 
 def canonical(content: QuoteContent) -> str:
     """Return the canonical text of a content."""
-    data = asdict(content)
-    data["lines"] = [_without(_LATER, line) for line in data["lines"]]
-    return canonical_json(_without(_LATER_OF_ALL, data), default=_plain)
+    data = _without(_LATER, asdict(content))
+    data["lines"] = [_without(_LATER_OF_LINES, line) for line in data["lines"]]
+    return canonical_json(data, default=_plain)
 
 
 def canonical_json(document: Any, *, default: Callable[[Any], str] | None = None) -> str:
@@ -205,19 +250,20 @@ def canonical_json(document: Any, *, default: Callable[[Any], str] | None = None
 
 
 def content_erased(text: str, places: Mapping[str, str | list[str]]) -> str:
-    """Return the text of a content with other values at some places, such as "customer.name"."""
+    """Return the text of a content with other values at some places it has, such as "customer.name"."""
     data: dict[str, Any] = json.loads(text)
     for place, value in places.items():
         *above, name = place.split(".")
         inner = data
         for key in above:
             inner = inner[key]
-        inner[name] = value
+        if name in inner:
+            inner[name] = value
     return canonical_json(data, default=_plain)
 
 
-def _without(later: Mapping[str, Any], data: dict[str, Any]) -> dict[str, Any]:
-    return {key: value for key, value in data.items() if key not in later or value != later[key]}
+def _without(later: Mapping[str, Any], record: dict[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in record.items() if key not in later or value != later[key]}
 
 
 def sha256_of(text: str) -> str:
@@ -242,6 +288,7 @@ def content_read(text: str) -> QuoteContent:
             "extras": tuple(_charges(data["extras"])),
             "charges": tuple(_charges(data["charges"])),
             "taxes": tuple(Tax(**{**tax, "rate": Decimal(tax["rate"])}) for tax in data["taxes"]),
+            "needs": tuple(map(_need, data["needs"])) if "needs" in data else None,
         }
     )
 
@@ -258,7 +305,13 @@ def _event(data: dict[str, Any]) -> Event:
 
 
 def _line(data: dict[str, Any]) -> Line:
-    return Line(**{**data, "allergens": tuple(data["allergens"])})
+    lists = ("allergens", "may_contain", "unchecked", "diets", "diets_unknown")
+    return Line(**{**data, **{key: tuple(data[key]) for key in lists if key in data}})
+
+
+def _need(data: dict[str, Any]) -> NeedServed:
+    dishes = tuple(DishAnswer(dish["name"], dish["serves"], tuple(dish["codes"])) for dish in data["dishes"])
+    return NeedServed(data["need"], data["guests"], dishes, tuple(data["instead"]))
 
 
 def _charges(rows: list[dict[str, Any]]) -> Iterator[Charge]:

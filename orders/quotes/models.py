@@ -26,6 +26,7 @@ PERSONAL: Final[Mapping[str, str | list[str]]] = {
     "event.place": "",
     "event.allergies": [],
     "event.allergy_note": "",
+    "needs": [],
     "note": "",
 }
 

@@ -12,7 +12,7 @@ from catalog.book.presenters import shown_problems
 from catalog.book.selectors import BookProblem
 from catalog.cooling.missing_presenters import missing_sentence
 from catalog.cooling.selectors import ProductCold
-from catalog.pantry.presenters import allergen_words
+from catalog.pantry.presenters import unchecked_words
 from catalog.price_rules.presenters import fits_words
 from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
@@ -20,8 +20,9 @@ from catalog.web import display
 from catalog.web.charts.makeup import MakeUp, price_makeup
 from costing.chilling import TimeOutLimit
 from costing.contract import Advice
+from orders.documents.need_words import NeedShown, need_shown
 from orders.inquiries.models import Inquiry
-from orders.quotes.draft.allergens import Clash
+from orders.quotes.draft.allergens import UncheckedDish
 from orders.quotes.draft.cooling import ColdNote, CooledProduct, OutFrom
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, Leftover, Problem, TableProblem
 from orders.quotes.draft.windows import WindowAnswer
@@ -161,6 +162,11 @@ def _out_from_words(out_from: OutFrom, out: TimeOutLimit) -> str:
     return f"{words}, so by {display.clock(until)} ({planned})"
 
 
+#: What is said about traces on everything a customer gets, until the kitchen says it in its own words.
+CROSS_CONTACT: Final = (
+    "Everything is made in one kitchen, so traces of other allergens are possible. If somebody at your table has an "
+    "allergy, speak with us before you approve."
+)
 #: The caution shown with every list of allergens.
 ALLERGEN_CAUTION: Final = "Allergens come from what you entered for each ingredient: check the suppliers' labels."
 
@@ -178,15 +184,30 @@ class ProblemShown:
 
 
 @dataclass(frozen=True, slots=True)
+class UncheckedShown:
+    """A dessert that was not checked for every allergen, and where to look: its ingredients in words."""
+
+    code: str
+    name: str
+    where: str
+
+
+@dataclass(frozen=True, slots=True)
 class DraftShown:
     """Problems and warnings of a draft in words; templates write the figures."""
 
     problems: tuple[ProblemShown, ...]
     window: WindowShown | None
-    clashes: tuple[str, ...]
+    needs: tuple[NeedShown, ...]
+    unchecked: tuple[UncheckedShown, ...]
     cautions: tuple[str, ...]
     cold_notes: tuple[ColdNoteShown, ...]
     rules_broken: tuple[ColdNoteShown, ...]
+
+    @property
+    def needs_unmet(self) -> tuple[NeedShown, ...]:
+        """The guests' needs that some dessert does not serve."""
+        return tuple(need for need in self.needs if not need.met)
 
 
 def draft_shown(found: DraftEstimate, inquiry: Inquiry) -> DraftShown:
@@ -194,7 +215,8 @@ def draft_shown(found: DraftEstimate, inquiry: Inquiry) -> DraftShown:
     return DraftShown(
         problems=problems_shown(found.problems),
         window=window_shown(found.window),
-        clashes=tuple(map(_clash_sentence, found.clashes)),
+        needs=tuple(map(need_shown, found.needs)),
+        unchecked=tuple(map(_unchecked_shown, found.unchecked)),
         cautions=tuple(_cautions(found, inquiry)),
         cold_notes=cold_notes_shown(note for note in found.cold if not note.breaks_rule),
         rules_broken=cold_notes_shown(note for note in found.cold if note.breaks_rule),
@@ -219,8 +241,9 @@ def _table_problem(problem: TableProblem) -> ProblemShown:
     return ProblemShown(problem.message, reverse(page) if page else "", problem.product)
 
 
-def _clash_sentence(clash: Clash) -> str:
-    return f"{clash.product} holds {allergen_words(clash.allergens)}, which a guest cannot eat."
+def _unchecked_shown(dish: UncheckedDish) -> UncheckedShown:
+    where = "; ".join(f"{one.name} ({unchecked_words(one.codes)})" for one in dish.ingredients)
+    return UncheckedShown(dish.product.code, dish.product.name, where or "no ingredients are entered")
 
 
 def _cautions(found: DraftEstimate, inquiry: Inquiry) -> Iterator[str]:

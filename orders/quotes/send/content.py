@@ -11,6 +11,8 @@ from django.utils import timezone
 from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.duty_presenters import allergen_notice
 from catalog.kitchen.models import Kitchen
+from catalog.pantry.declarations import Serves
+from catalog.products.declarations import declarations_of
 from catalog.taxes.models import TaxCategory
 from catalog.web import display
 from costing.contract import Book, Estimate
@@ -18,8 +20,9 @@ from costing.money.allocation import allocate, sum_by_code
 from costing.money.rounding import half_up, minor_digits, to_minor
 from orders.documents.content import Charge, Event, Line, Party, QuoteContent, Tax, canonical, sha256_of
 from orders.inquiries.models import Customer, Inquiry
+from orders.quotes.draft.allergens import needs_served
 from orders.quotes.draft.cooling import out_from
-from orders.quotes.draft.presenters import holding_words
+from orders.quotes.draft.presenters import CROSS_CONTACT, holding_words
 from orders.quotes.models import Quote
 
 
@@ -35,6 +38,7 @@ def content_of(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, a
 def _content(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at: datetime) -> QuoteContent:
     builder = _ContentBuilder(quote, estimate, book, kitchen)
     total, net = builder.minor(estimate.totals.total), builder.minor(estimate.totals.revenue)
+    lines = tuple(builder.lines())
     content = QuoteContent(
         number=quote.number,
         revision=quote.revision,
@@ -46,7 +50,7 @@ def _content(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at:
         kitchen=_kitchen_party(kitchen),
         customer=_customer_party(quote.inquiry.customer),
         event=_event_of(quote.inquiry),
-        lines=tuple(builder.lines()),
+        lines=lines,
         extras=tuple(builder.extras()),
         charges=tuple(builder.charges()),
         taxes=tuple(builder.taxes()),
@@ -62,6 +66,9 @@ def _content(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at:
         button=kitchen.approve_button,
         statement="",
         allergen_notice=allergen_notice(kitchen.food_safety, kitchen.country),
+        allergen_list=kitchen.allergen_list,
+        needs=needs_served(book, [line.product for line in lines], quote.inquiry),
+        cross_contact=kitchen.cross_contact or CROSS_CONTACT,
     )
     return replace(content, statement=statement_of(content))
 
@@ -144,9 +151,11 @@ class _ContentBuilder:
         # In the order of the table; the estimate sorts by code.
         rows = list(self.quote.lines.select_related("product"))
         times = cold_times([row.product.code for row in rows], self.book)
+        declarations = declarations_of(self.book)
         for row in rows:
             product, line = self.book.product(row.product.code), self.estimate.line(row.product.code)
             cold = times.get(product.code, ProductCold())
+            found, diets = declarations.of(product.code), declarations.diets(product.code)
             yield Line(
                 product=product.code,
                 name=product.name,
@@ -160,6 +169,11 @@ class _ContentBuilder:
                 tax=product.tax,
                 out_minutes=None if cold.out is None else cold.out.allowed_minutes,
                 until_warm=cold.out is not None and cold.out.clause is None,
+                may_contain=found.may_allergens,
+                unchecked=found.unchecked_allergens,
+                allergen_names={code: sorted(names) for code, names in sorted(found.names.items())},
+                diets=tuple(diet for diet, serves in diets.items() if serves == Serves.FREE),
+                diets_unknown=tuple(diet for diet, serves in diets.items() if serves == Serves.NOT_CHECKED),
             )
 
     def extras(self) -> Iterator[Charge]:

@@ -26,10 +26,11 @@ from orders.inquiries.models import Inquiry
 from orders.production.cold_room import ColdRow, cold_rows
 from orders.production.tasks import tasks
 from orders.quotes.changes import changes_between
+from orders.quotes.draft.presenters import CROSS_CONTACT
 from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences
-from orders.templatetags.quote_content import CAUTION, HOLDING_CAUTION, holding_lines
+from orders.templatetags.quote_content import HOLDING_CAUTION, holding_lines
 from tests.cooling_kitchen import cooling_kitchen_make
 from tests.factories import EVENT, NOW, sent_make
 from tests.integration.orders.builders import order_make
@@ -174,7 +175,7 @@ class TestShown:
         page = client.get(f"/q/{quote.pk}/").content.decode()
         assert f"<strong>Custard tart, 10 cm:</strong> {WORDS}" in page
         assert page.count(HOLDING_CAUTION) == 1
-        assert page.index(CAUTION.split(".")[0]) < page.index("Holding and serving")
+        assert page.index(CROSS_CONTACT.split(".")[0]) < page.index("Holding and serving")
 
     def test_without_cooling_nothing_is_said_of_it(self, client: Client) -> None:
         cooling_kitchen_make()

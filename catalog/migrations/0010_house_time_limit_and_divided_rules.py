@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('catalog', '0008_allergen_answers'),
+        ('catalog', '0009_cross_contact'),
     ]
 
     operations = [
