@@ -56,6 +56,11 @@ def clause_source(clause: TimeOutClause) -> str:
     return f"{clause.source}.{kind} {seen_words(clause.seen)}"
 
 
+def choice_asked(food_safety: str) -> str:
+    """Write that a rule has to be chosen anew, because it was divided and is no choice any more; else empty."""
+    return divided_words(food_safety) if food_safety in (Kitchen.FoodSafety.ANZ, Kitchen.FoodSafety.UK) else ""
+
+
 def divided_words(food_safety: str) -> str:
     """Write what changed for a kitchen that chose a rule that was divided since; empty for every other rule."""
     parts = PROFILES[food_safety].divided_into if food_safety in PROFILES else ()

@@ -149,6 +149,11 @@ _EUROPEAN_UNION = (
     ),
 )
 
+_DEFENCE_REMARK = (
+    "The defence names food for service or on display, and its transfer to or from a vehicle. The drive itself is not "
+    "named: keep it at 8 °C or colder on the way."
+)
+
 _UNITED_KINGDOM = (
     Profile(
         "uk-en",
@@ -166,6 +171,7 @@ _UNITED_KINGDOM = (
         "WSI 2006/31 Schedule 4 paragraphs 1 to 3",
         seen="excerpt",
         times_out=(_WALES_OUT,),
+        remark=_DEFENCE_REMARK,
     ),
     Profile(
         "uk-ni",
@@ -175,6 +181,7 @@ _UNITED_KINGDOM = (
         "NISR 2006/3 Schedule 4 paragraph 2, as paragraph 5 refers to it",
         seen="excerpt",
         times_out=(_NI_OUT,),
+        remark=_DEFENCE_REMARK,
     ),
     Profile(
         "uk-sc",

@@ -13,6 +13,7 @@ from catalog.book.selectors import book_current
 from catalog.book.services import book_import
 from catalog.cooling.cycles import rule_of
 from catalog.kitchen.models import Kitchen
+from catalog.web.access import KITCHEN
 from costing.contract import InputErrors, read_whole_book, write_whole_book
 from tests.factories import kitchen_make
 from tests.integration.catalog.book.forms import whole_kitchen
@@ -54,6 +55,13 @@ class TestChoice:
         assert save_edit(owner, reverse("kitchen-profile"), again).status_code == 302
         assert Kitchen.objects.get().food_safety == code
 
+    def test_the_owners_day_asks_for_a_choice_until_there_is_one(self, owner: Client) -> None:
+        Kitchen.objects.update(food_safety="uk")
+        assert "Your food-safety rule was divided." in text(owner.get(reverse("day")))
+        assert "was divided" not in text(signed_in(KITCHEN).get(reverse("day")))
+        Kitchen.objects.update(food_safety="uk-wa")
+        assert "was divided" not in text(owner.get(reverse("day")))
+
     def test_who_chose_canada_reads_that_it_is_a_model_code(self, owner: Client) -> None:
         Kitchen.objects.update(food_safety="ca")
         wording = text(owner.get(reverse("kitchen-profile")))
@@ -88,7 +96,8 @@ class TestBook:
     )
     def test_a_book_with_one_of_the_two_is_refused(self, limit: dict[str, Any], place: str) -> None:
         document = whole_kitchen()
-        document["kitchen"]["profile"] |= limit
+        profile = document["kitchen"]["profile"]
+        document["kitchen"]["profile"] = {key: profile[key] for key in profile if key not in LIMIT} | limit
         with pytest.raises(InputErrors) as refused:
             read_whole_book(document)
         (error,) = refused.value.errors
