@@ -148,7 +148,7 @@ class Tax:
 
 
 #: Keys of the whole content added later.
-_LATER: Final[Mapping[str, Any]] = {"allergen_list": "", "needs": None, "cross_contact": ""}
+_LATER: Final[Mapping[str, Any]] = {"allergen_list": "", "needs": None, "cross_contact": "", "allergen_notice": ""}
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +184,7 @@ class QuoteContent:
     allergen_list: str = ""
     needs: tuple[NeedServed, ...] | None = None
     cross_contact: str = ""
+    allergen_notice: str = ""
 
     @property
     def shown_charges(self) -> tuple[Charge, ...]:

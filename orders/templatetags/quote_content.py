@@ -16,7 +16,7 @@ from orders.records.window_presenters import names_words
 register = template.Library()
 
 HOLDING_CAUTION = (
-    "These times are for food that comes to you cold. Where you are, the local food code holds: if it asks for less "
+    "This is for food that comes to you cold. Where you are, the local food code holds: if it asks for less "
     "time or more cold, go by that."
 )
 
