@@ -14,6 +14,7 @@ from costing.chilling.composition import MOST_AIR, Food, food_of
 from costing.chilling.conduction import Case, Run
 from costing.chilling.crossings import WARM_C
 from costing.chilling.film_coefficients import AIRS, CARRIED, WALLS, Films, Surroundings, Wall, away_stage
+from costing.chilling.food_codes import PROFILES
 from costing.chilling.mixtures import Mixture, MixtureError, Share, mixed
 from costing.chilling.places import DEEP_MM
 from costing.chilling.plans import LONGEST_MIN, Plan, freezes, freezes_as_stated, lengthened, ruling_clock
@@ -23,10 +24,12 @@ from costing.chilling.profiles import (
     COOKED,
     HOT_C,
     LUKEWARM_C,
-    PROFILES,
+    ClauseKind,
+    Kind,
     Leg,
     LegResult,
     Profile,
+    Seen,
     TimeOutClause,
     results,
 )
@@ -61,11 +64,13 @@ __all__ = [
     "Block",
     "Body",
     "Case",
+    "ClauseKind",
     "Curve",
     "Cylinder",
     "Films",
     "Food",
     "Freezing",
+    "Kind",
     "Leg",
     "LegRange",
     "LegResult",
@@ -78,6 +83,7 @@ __all__ = [
     "Reached",
     "Report",
     "Run",
+    "Seen",
     "Share",
     "Sizes",
     "Slab",

@@ -74,6 +74,7 @@ BOOK: Mapping[str, str] = {
     "closed_twice": "{day} is closed twice. Keep one of them.",
     "no_clock": "A time is written like 07:30.",
     "zoned_clock": "A time is written like 07:30, without a time zone.",
+    "limit_and_source": "A limit of time out of the cold is written with its source, or both are left out.",
     "no_time_zone": "Write a time zone such as Europe/Berlin.",
     "no_locale": "Write a locale such as en_US.",
     "kept_beside": "Something that quotes or orders still name would no longer fit beside this Book: {problem}",

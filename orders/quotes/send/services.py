@@ -82,10 +82,10 @@ def quote_send(
     quote, kitchen = quote_locked(quote_id), kitchen_now()
     with timezone.override(ZoneInfo(kitchen.time_zone)):
         columns, open_ = _priced_and_checked(quote, kitchen, at, shown_total_minor, shown)
-        if missed := [dish.product.name for dish in open_ if dish.product.code not in unchecked]:
+        if missed := [dish.name for dish in open_ if dish.code not in unchecked]:
             raise AllergensUnchecked(products=missed)
         _replace_older(quote, by=by, at=at)
-        params = {"unchecked": [dish.product.name for dish in open_]} if open_ else {}
+        params = {"unchecked": [dish.name for dish in open_]} if open_ else {}
         transition(quote, QuoteEvent.SEND, by=by, at=at, params=params, sent_at=at, sent_by=by, **columns)
     _ask_for_pdf_and_mail(quote, at)
     return quote
@@ -107,7 +107,7 @@ def _priced_and_checked(
         raise ChangedMeanwhile(what=str(quote))
     check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
     check_sending(quote, [line.product for line in priced.lines], book)
-    open_ = unchecked_dishes(book, [line.product for line in content.lines])
+    open_ = unchecked_dishes(book, [line.product for line in content.lines], table_of(quote).extras)
     return _sent_columns(kitchen, book, brief, priced, content, at), open_
 
 

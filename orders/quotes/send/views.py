@@ -46,7 +46,7 @@ def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
     ticked = request.POST.getlist("unchecked")
     named = check.unstated and request.POST.get("unstated") != unstated_mark(check.unstated)
     unstated = ("unstated",) if named else ()
-    unchecked = (one.product.code for one in check.draft_estimate.unchecked)
+    unchecked = (one.code for one in check.draft_estimate.unchecked)
     return (*needs, *unstated, *(code for code in unchecked if code not in ticked))
 
 

@@ -10,7 +10,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('catalog', '0007_price_list_files'),
-        ('orders', '0006_needs_of_guests'),
+        ("orders", "0007_extras_allergens"),
     ]
 
     operations = [
