@@ -7,6 +7,7 @@ from orders.production.procedure_views import procedure_file, procedure_pdf, pro
 from orders.production.sheet_views import (
     sheet_cold,
     sheet_handover,
+    sheet_labels,
     sheet_oven,
     sheet_prep,
     sheet_recipes,
@@ -23,6 +24,7 @@ urlpatterns: list[URLPattern] = [
     path("sheets/oven/", sheet_oven, name="sheet-oven"),
     path("sheets/cold/", sheet_cold, name="sheet-cold"),
     path("sheets/hand-over/", sheet_handover, name="sheet-handover"),
+    path("sheets/labels/", sheet_labels, name="sheet-labels"),
     path("sheets/procedure/", procedure_view, name="procedure"),
     path("sheets/procedure/pdf/", procedure_pdf, name="procedure-pdf"),
     path("sheets/procedure/files/<int:pk>/", procedure_file, name="procedure-file"),
