@@ -6,6 +6,7 @@ An estimate does not replace a probe thermometer at the warmest point, nor the f
 """
 
 from costing.chilling.answers import answer
+from costing.chilling.baths import ICE_WATER_C, STIRRED_MIN, ice_kg
 from costing.chilling.bodies import Block, Body, Cylinder, Slab, Stage, film_through
 from costing.chilling.cases import case_answers, read_case
 from costing.chilling.cautions import CAUTIONS
@@ -13,10 +14,31 @@ from costing.chilling.chill import COLD_START_C, FREEZES_C, Freezing, core_times
 from costing.chilling.composition import MOST_AIR, Food, food_of
 from costing.chilling.conduction import Case, Run
 from costing.chilling.crossings import WARM_C
-from costing.chilling.film_coefficients import AIRS, CARRIED, WALLS, Films, Surroundings, Wall, away_stage
+from costing.chilling.film_coefficients import (
+    AIRS,
+    BATH,
+    CARRIED,
+    ICE_BATH,
+    WALLS,
+    Films,
+    Surroundings,
+    Wall,
+    away_stage,
+)
+from costing.chilling.layer_reports import LayerReport
+from costing.chilling.layers import Layer, Part, mixed_start
 from costing.chilling.mixtures import Mixture, MixtureError, Share, mixed
 from costing.chilling.places import DEEP_MM
-from costing.chilling.plans import LONGEST_MIN, Plan, freezes, freezes_as_stated, lengthened, ruling_clock
+from costing.chilling.plans import (
+    BULK_MM,
+    LONGEST_MIN,
+    Doubt,
+    Plan,
+    freezes,
+    freezes_as_stated,
+    lengthened,
+    ruling_clock,
+)
 from costing.chilling.profiles import (
     AMBIENT,
     COLD_C,
@@ -33,12 +55,26 @@ from costing.chilling.profiles import (
 from costing.chilling.ranges import FAST, LIKELY, POINTS, SLOW, Point, Range, cooling_range, warming_range
 from costing.chilling.remedies import Sizes, Trial, depth, diameter, trial, trials, with_air, without_room_time
 from costing.chilling.report_json import case_to_json, report_to_json
-from costing.chilling.reports import NOT_MET, Curve, LegRange, Reached, Report, Verdict, report, verdict_of
+from costing.chilling.reports import Curve, Reached, Report, report
 from costing.chilling.time_out import TimeOutLimit, WarmingTimes, time_out_limit, warming_times
+from costing.chilling.verdicts import NOT_MET, LegRange, Verdict, verdict_of
+from costing.chilling.vessels import (
+    VESSEL_KINDS,
+    DoesNotFit,
+    Fill,
+    Vessel,
+    VesselKind,
+    divided,
+    filled,
+    holds_kg,
+    vessels_needed,
+)
 
 __all__ = [
     "AIRS",
     "AMBIENT",
+    "BATH",
+    "BULK_MM",
     "CARRIED",
     "CAUTIONS",
     "COLD_C",
@@ -48,6 +84,8 @@ __all__ = [
     "FAST",
     "FREEZES_C",
     "HOT_C",
+    "ICE_BATH",
+    "ICE_WATER_C",
     "LIKELY",
     "LONGEST_MIN",
     "LUKEWARM_C",
@@ -56,6 +94,8 @@ __all__ = [
     "POINTS",
     "PROFILES",
     "SLOW",
+    "STIRRED_MIN",
+    "VESSEL_KINDS",
     "WALLS",
     "WARM_C",
     "Block",
@@ -63,14 +103,20 @@ __all__ = [
     "Case",
     "Curve",
     "Cylinder",
+    "DoesNotFit",
+    "Doubt",
+    "Fill",
     "Films",
     "Food",
     "Freezing",
+    "Layer",
+    "LayerReport",
     "Leg",
     "LegRange",
     "LegResult",
     "Mixture",
     "MixtureError",
+    "Part",
     "Plan",
     "Point",
     "Profile",
@@ -87,6 +133,8 @@ __all__ = [
     "TimeOutLimit",
     "Trial",
     "Verdict",
+    "Vessel",
+    "VesselKind",
     "Wall",
     "WarmingTimes",
     "answer",
@@ -97,13 +145,18 @@ __all__ = [
     "core_times",
     "depth",
     "diameter",
+    "divided",
+    "filled",
     "film_through",
     "food_of",
     "freezes",
     "freezes_as_stated",
     "freezing",
+    "holds_kg",
+    "ice_kg",
     "lengthened",
     "mixed",
+    "mixed_start",
     "read_case",
     "report",
     "report_to_json",
@@ -113,6 +166,7 @@ __all__ = [
     "trial",
     "trials",
     "verdict_of",
+    "vessels_needed",
     "warm_up",
     "warming_range",
     "warming_times",

@@ -13,15 +13,17 @@ Canuto, Hussaini, Quarteroni and Zang, Spectral Methods, 2006, section 3.8 (Gale
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
 
+from costing.chilling.baths import as_mixed, stirred_film
 from costing.chilling.bodies import Body, Direction, Stage, directions_of, films
 from costing.chilling.composition import Food
-from costing.chilling.lobatto import FACE, ROOTS, STIFFNESS, WEIGHTS, Floats
+from costing.chilling.layers import Layer, Problem, layered_problem, quicker, slower, starting
+from costing.chilling.lobatto import FACE, STIFFNESS, WEIGHTS, Floats
 
 _SECONDS = 60.0
 Items = npt.NDArray[np.intp]
@@ -41,16 +43,37 @@ class Case:
         Temperature all through at minute 0 [°C].
     stages : tuple of Stage
         In order.
+    top : Layer or None
+        A layer that lies on it, within the body's height; food and temperature are then those of what is below.
+    warming : bool
+        Whether two layers are taken with the quicker of their foods towards the sides, instead of the slower.
     """
 
     body: Body
     food: Food
     initial_c: float
     stages: tuple[Stage, ...]
+    top: Layer | None = None
+    warming: bool = False
+
+    @property
+    def between(self) -> float | None:
+        """The height at which two layers meet, as a share of the body's [1]; None with one."""
+        return None if self.top is None else 1 - self.top.height_mm / self.body.height_mm
+
+    @property
+    def lower_mm(self) -> float:
+        """The thickness of what is below the upper layer [mm]."""
+        return self.body.height_mm - (0.0 if self.top is None else self.top.height_mm)
+
+    @property
+    def hottest_c(self) -> float:
+        """The warmest of it at minute 0 [°C]."""
+        return self.initial_c if self.top is None else max(self.initial_c, self.top.initial_c)
 
     def run(self) -> Run:
         """Solve the case."""
-        return Run(self.body, self.food, self.initial_c, self.stages)
+        return Run(self.body, self.food, self.initial_c, self.stages, self.top)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,10 +126,40 @@ class Modes:
         Decay rate of each mode [1/min].
     shapes : ndarray, shape (..., NODES, NODES)
         Values of the modes (columns) at the nodes (rows).
+    weights : ndarray, shape (..., NODES)
+        Weights of the nodes under which the modes are orthogonal and of length 1.
     """
 
     rates: Floats
     shapes: Floats
+    weights: Floats
+
+
+Wanted = tuple[Direction, Food, tuple[float, float], tuple[float, Layer] | None]
+"""A direction, its food, the films at its ends, and for a height of two layers the lower's thickness and the upper."""
+
+
+def _wanted(case: Case, stage: Stage, way: Direction) -> Wanted:
+    ends, food, top = films(stage, way), case.food, case.top
+    upright = way.kind == "height"
+    if top is not None and not upright:
+        food = (quicker if case.warming else slower)(food, top.food)
+    if stage.stirred_every_min is not None:
+        within = stirred_film(food, stage.stirred_every_min)
+        ends, food = (_behind(ends[0], within), _behind(ends[1], within)), as_mixed(food)
+        top = None if top is None else replace(top, food=as_mixed(top.food))
+    return way, food, ends, None if top is None or not upright else (case.lower_mm, top)
+
+
+def _behind(film: float, within: float) -> float:
+    return film * within / (film + within)
+
+
+def _problem(way: Direction, food: Food, ends: tuple[float, float], layered: tuple[float, Layer] | None) -> Problem:
+    if layered is not None:
+        return layered_problem(food, *layered, ends)
+    scale = food.alpha * _SECONDS / (way.mm / 1000) ** 2
+    return Problem(biot_matrix(way, food, ends), WEIGHTS, scale)
 
 
 def modes_of(cases: Sequence[Case]) -> Modes:
@@ -124,18 +177,19 @@ def modes_of(cases: Sequence[Case]) -> Modes:
     """
     ways = list(zip(*(directions_of(case.body) for case in cases), strict=True))
     wanted = [
-        (way, case.food, films(stage, way))
+        _wanted(case, stage, way)
         for of_cases in ways
         for way, case in zip(of_cases, cases, strict=True)
         for stage in case.stages
     ]
     sets = {one: at for at, one in enumerate(dict.fromkeys(wanted))}
-    values, vectors = np.linalg.eigh(np.stack([biot_matrix(*one) for one in sets]))
-    scales = np.array([food.alpha * _SECONDS / (way.mm / 1000) ** 2 for way, food, _ in sets])
+    problems = [_problem(*one) for one in sets]
+    values, vectors = np.linalg.eigh(np.stack([one.matrix for one in problems]))
+    scales, weights = np.array([one.rate for one in problems]), np.stack([one.weights for one in problems])
     # An insulated direction has a decay rate of zero: rounding must not make it negative.
-    rates, shapes = np.maximum(values, 0.0) * scales[:, None], vectors / ROOTS[:, None]
+    rates, shapes = np.maximum(values, 0.0) * scales[:, None], vectors / np.sqrt(weights)[..., None]
     at = np.array([sets[one] for one in wanted]).reshape(len(ways), len(cases), -1)
-    return Modes(rates[at], shapes[at])
+    return Modes(rates[at], shapes[at], weights[at])
 
 
 class Cohort:
@@ -151,9 +205,17 @@ class Cohort:
 
     def __init__(self, cases: Sequence[Case]) -> None:
         airs = np.array([[case.initial_c, *(stage.ambient_c for stage in case.stages)] for case in cases])
-        lowest, self.highest = (bound.accumulate(airs, axis=1)[:, 1:].ravel() for bound in (np.minimum, np.maximum))
+        layered = {at: (case, case.top) for at, case in enumerate(cases) if case.top is not None}
+        lowest, self.highest = _bounds(airs, layered)
         modes = modes_of(cases)
-        parts = _march(modes, np.array([[stage.minutes for stage in case.stages] for case in cases], dtype=np.float64))
+        first = {
+            at: starting(case.initial_c, case.food, case.lower_mm, top) - case.stages[0].ambient_c
+            for at, (case, top) in layered.items()
+        }
+        lasted = np.array([[stage.minutes for stage in case.stages] for case in cases], dtype=np.float64)
+        parts = _march(modes, lasted, first)
+        # What two layers begin with above the air is in their first product itself.
+        airs[list(layered), 0] = 1.0 + airs[list(layered), 1]
         items = self.highest.size
         self._rates = modes.rates.reshape(-1, items, WEIGHTS.size)
         self._shapes = modes.shapes.reshape(-1, items, *modes.shapes.shape[-2:])
@@ -195,19 +257,34 @@ class Cohort:
         return np.asarray(np.minimum(np.maximum(found, self._lowest[items]), self._highest[items]), dtype=np.float64)
 
 
-def _march(modes: Modes, lasted: Floats) -> Floats:
+def _bounds(airs: Floats, layered: Mapping[int, tuple[Case, Layer]]) -> tuple[Floats, Floats]:
+    """Return the lowest and the highest that anything can have become in each item."""
+    begins = np.stack([airs[:, 0], airs[:, 0]])
+    for at, (case, top) in layered.items():
+        begins[:, at] = sorted((case.initial_c, top.initial_c))
+    lowest, highest = (
+        bound.accumulate(np.column_stack([begin, airs[:, 1:]]), axis=1)[:, 1:].ravel()
+        for bound, begin in zip((np.minimum, np.maximum), begins, strict=True)
+    )
+    return lowest, highest
+
+
+def _march(modes: Modes, lasted: Floats, first: Mapping[int, Floats]) -> Floats:
     """Propagate the products from stage to stage; each jump of the air adds one product.
 
-    A product that has not started yet has no amounts, so including its jump early changes nothing.
+    A product that has not started yet has no amounts, so including its jump early changes nothing. `first` has what the
+    first product of a case of two layers is along the height.
     """
     directions, cases, stages, nodes = modes.rates.shape
-    weighed = WEIGHTS[:, None] * modes.shapes
+    weighed = modes.weights[..., None] * modes.shapes
     across = modes.shapes[:, :, :-1].swapaxes(-1, -2) @ weighed[:, :, 1:]
     decays = np.exp(-modes.rates * lasted[:, :, None])
     parts = np.zeros((directions, cases, stages, stages, nodes))
     every = np.arange(stages)
     # The temperature is uniform at first: the amounts are those of the quadrature weights.
     parts[:, :, every, every] = weighed.sum(axis=-2)
+    for case, begin in first.items():
+        parts[-1, case, 0, 0] = begin @ weighed[-1, case, 0]
     for at in range(1, stages):
         parts[:, :, at, :at] = _carried(parts[:, :, at - 1, :at], decays[:, :, at - 1, None], across[:, :, at - 1])
     return parts
@@ -294,6 +371,11 @@ class Timeline:
         """The first body; the others have the same shape, or are read only where size does not matter."""
         return self.cases[0].body
 
+    @property
+    def between(self) -> float | None:
+        """The height at which two layers meet, as a share of the body's [1]; None with one. The same in all cases."""
+        return self.cases[0].between
+
     def highest(self, minutes: Floats) -> Floats:
         """Return an upper bound of all temperatures at given times.
 
@@ -375,6 +457,8 @@ class Run(Timeline):
         Temperature all through at minute 0 [°C].
     stages : sequence of Stage
         One stage or more, in order.
+    top : Layer or None, optional
+        A layer that lies on it, within the body's height.
 
     Raises
     ------
@@ -382,8 +466,10 @@ class Run(Timeline):
         Without a stage.
     """
 
-    def __init__(self, body: Body, food: Food, initial_c: float, stages: Sequence[Stage]) -> None:
-        super().__init__([Case(body, food, initial_c, tuple(stages))])
+    def __init__(
+        self, body: Body, food: Food, initial_c: float, stages: Sequence[Stage], top: Layer | None = None
+    ) -> None:
+        super().__init__([Case(body, food, initial_c, tuple(stages), top)])
 
     @property
     def stages(self) -> tuple[Stage, ...]:

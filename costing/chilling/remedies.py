@@ -9,10 +9,11 @@ from math import ceil, floor
 from costing.chilling.bodies import Block, Body, Cylinder, Stage
 from costing.chilling.chill import Freezing
 from costing.chilling.crossings import WARM_C
-from costing.chilling.plans import Plan, freezes, lengthened
+from costing.chilling.layer_reports import LayerReport, layer_reports
+from costing.chilling.plans import Doubt, Plan, doubt_of, freezes, lengthened
 from costing.chilling.profiles import results
 from costing.chilling.ranges import FAST, LIKELY, SLOW, Point, at_point, times_to
-from costing.chilling.reports import LegRange, Times, Verdict, leg_ranges, rule_limits, verdict_of
+from costing.chilling.verdicts import LegRange, Times, Verdict, leg_ranges, rule_limits, verdict_of
 
 STEP_MM, SMALLEST_MM = 0.5, 5.0
 """How finely sizes are tried, and from which on [mm]; own choice."""
@@ -55,6 +56,10 @@ class Trial:
         When the core is cold at the slow end [min].
     freezes : Freezing or None
         The stage that freezes the rim before the core is cold.
+    layers : tuple of LayerReport
+        The lower and the upper of two layers; none with one.
+    doubt : Doubt or None
+        Why the slow end is open, as in `Report`.
     """
 
     plan: Plan
@@ -62,11 +67,14 @@ class Trial:
     cold_likely: float | None
     cold_slow: float | None
     freezes: Freezing | None
+    layers: tuple[LayerReport, ...] = ()
+    doubt: Doubt | None = None
 
     @property
     def verdict(self) -> Verdict:
         """The rule's verdict for it, as in `Report.verdict`."""
-        return verdict_of(self.legs, self.freezes)
+        legs = [*self.legs, *(leg for layer in self.layers for leg in layer.legs)]
+        return verdict_of(legs, self.freezes, self.doubt)
 
 
 def trial(plan: Plan) -> Trial:
@@ -104,8 +112,11 @@ def trials(plans: Sequence[Plan]) -> list[Trial]:
 
 
 def _trial(plan: Plan, fast: Times, likely: Times, slow: Times) -> Trial:
+    cold = likely[plan.cold_c]
+    doubt = doubt_of(plan, cold)
+    slow = slow if doubt is None else dict.fromkeys(slow)
     legs = leg_ranges(plan, fast, likely, slow)
-    return Trial(plan, legs, likely[plan.cold_c], slow[plan.cold_c], freezes(plan))
+    return Trial(plan, legs, cold, slow[plan.cold_c], freezes(plan), layer_reports(plan), doubt)
 
 
 def _times(wanted: Sequence[tuple[Plan, Point]]) -> list[dict[float, float | None]]:
@@ -160,7 +171,7 @@ def _sizes(plan: Plan, sized: Callable[[float], Body], present_mm: float) -> Siz
     while wanted := [(point, at) for point, (low, high) in between.items() for at in _among(low, high)]:
         found = _times([(replace(plan, body=sized(sizes[at])), point) for point, at in wanted])
         for (point, at), times in zip(wanted, found, strict=True):
-            met = all(each.met for each in results(plan.rule, plan.initial_c, times.__getitem__))
+            met = all(each.met for each in results(plan.rule, plan.case.hottest_c, times.__getitem__))
             between[point] = _narrowed(*between[point], at, met)
     likely, slow = (None if low < 0 else sizes[low] for low, _ in between.values())
     return Sizes(likely, slow)
@@ -206,7 +217,7 @@ def with_air(plan: Plan, air: str) -> Trial:
 
 def _stronger(plan: Plan, stage: Stage, air: str) -> Stage:
     other = plan.surroundings.stage(air, stage.minutes, stage.ambient_c)
-    return other if stage.ambient_c < WARM_C and other.h_top > stage.h_top else stage
+    return other if stage.ambient_c < WARM_C and not stage.bath and other.h_top > stage.h_top else stage
 
 
 def without_room_time(plan: Plan, air: str | None = None) -> Trial | None:

@@ -10,7 +10,8 @@ from costing.chilling.mixtures import Mixture
 from costing.chilling.plans import Plan, ruling_clock
 from costing.chilling.profiles import AMBIENT
 from costing.chilling.ranges import Range
-from costing.chilling.reports import LegRange, Report
+from costing.chilling.reports import Report
+from costing.chilling.verdicts import LegRange
 
 Json = dict[str, Any]
 
