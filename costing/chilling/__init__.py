@@ -6,6 +6,7 @@ An estimate does not replace a probe thermometer at the warmest point, nor the f
 """
 
 from costing.chilling.answers import answer
+from costing.chilling.batches import MOST_VESSELS, STIR_MIN, BatchRemedy, batch_remedies, with_fill
 from costing.chilling.baths import ICE_WATER_C, STIRRED_MIN, ice_kg
 from costing.chilling.bodies import Block, Body, Cylinder, Slab, Stage, film_through
 from costing.chilling.cases import case_answers, read_case
@@ -90,14 +91,17 @@ __all__ = [
     "LONGEST_MIN",
     "LUKEWARM_C",
     "MOST_AIR",
+    "MOST_VESSELS",
     "NOT_MET",
     "POINTS",
     "PROFILES",
     "SLOW",
     "STIRRED_MIN",
+    "STIR_MIN",
     "VESSEL_KINDS",
     "WALLS",
     "WARM_C",
+    "BatchRemedy",
     "Block",
     "Body",
     "Case",
@@ -139,6 +143,7 @@ __all__ = [
     "WarmingTimes",
     "answer",
     "away_stage",
+    "batch_remedies",
     "case_answers",
     "case_to_json",
     "cooling_range",
@@ -171,5 +176,6 @@ __all__ = [
     "warming_range",
     "warming_times",
     "with_air",
+    "with_fill",
     "without_room_time",
 ]
