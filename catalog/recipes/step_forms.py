@@ -11,7 +11,7 @@ from catalog.recipes.step_services import StepData
 from catalog.web.fields import NumberField, WholeField
 from catalog.web.measure_fields import LengthField, PickField, SpanField, TemperatureField, WordsField
 from catalog.web.row_forms import RowSet
-from costing.contract.cooling_bounds import LEAVES_C
+from costing.contract.cooling_bounds import LEAVES_C, STIR_MIN
 from costing.contract.steps import WAITING
 
 
@@ -130,8 +130,12 @@ class RecipeStepForm(StepForm):
             self.add_error("vessel", "Choose the vessel, or clear how many there are and how deep.")
         if found.get("stir_min") is not None and not found.get("ice_bath"):
             self.add_error("ice_bath", "Tick the ice bath, or clear how often it is stirred.")
-        if found.get("stir_min") == 0:
-            self.add_error("stir_min", "Enter a time such as 10 min, or leave it empty when nobody stirs.")
+        least, most = STIR_MIN
+        if found.get("stir_min") is not None and not least <= found["stir_min"] <= most:
+            self.add_error(
+                "stir_min",
+                f"Enter a time from {least} to {most} min, or leave it empty: less often counts as not.",
+            )
         return found
 
     def more(self) -> dict[str, Any]:

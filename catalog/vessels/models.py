@@ -11,13 +11,14 @@ class Vessel(models.Model):
 
     class Kind(models.TextChoices):
         TUB = "tub", "tub"
-        HOTEL_PAN = "hotel_pan", "hotel pan"
-        TRAY = "tray", "tray"
+        HOTEL_PAN = "hotel pan", "hotel pan"
+        SHEET_TRAY = "sheet tray", "sheet tray"
         POT = "pot", "pot"
+        BUCKET = "bucket", "bucket"
         BOWL = "bowl", "bowl"
 
     name = models.CharField(max_length=80, unique=True)
-    kind = models.CharField(max_length=9, choices=Kind, default=Kind.TUB)
+    kind = models.CharField(max_length=10, choices=Kind, default=Kind.TUB)
     diameter_cm = ExactDecimalField(null=True, blank=True)
     length_cm = ExactDecimalField(null=True, blank=True)
     width_cm = ExactDecimalField(null=True, blank=True)

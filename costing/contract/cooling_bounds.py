@@ -13,6 +13,8 @@ ROOM_C: Final = (0, 50)
 """Coldest and hottest air of a kitchen [°C]."""
 AWAY_C: Final = (-20, 60)
 """Coldest and hottest air on the way and at the table [°C]."""
+STIR_MIN: Final = (1, 30)
+"""How often a batch in an ice bath can be stirred [min]; seldomer counts as not stirred."""
 MOST_AIR: Final = Fraction("0.74")
 """Most of a recipe's volume that can be air [share]."""
 COMPOSITION_SUM: Final = (90, 110)

@@ -10,7 +10,7 @@ from typing import Any, Final
 from zoneinfo import available_timezones
 
 from costing.contract.book_checks import book_errors
-from costing.contract.cooling_bounds import AWAY_C, COMPOSITION_SUM, LEAVES_C, MOST_AIR, ROOM_C, STATION_C
+from costing.contract.cooling_bounds import AWAY_C, COMPOSITION_SUM, LEAVES_C, MOST_AIR, ROOM_C, STATION_C, STIR_MIN
 from costing.contract.entries import DocumentEntry, Entry
 from costing.contract.errors import CostingError, Path
 from costing.contract.kitchen import derived_rate
@@ -32,7 +32,7 @@ LEAVES: Final[Ranges] = {
     "takes_c": _degrees(LEAVES_C),
     "vessels": ABOVE_ZERO,
     "depth_cm": ABOVE_ZERO,
-    "stir_min": ABOVE_ZERO,
+    "stir_min": Range("schema", f"from {STIR_MIN[0]} to {STIR_MIN[1]} minutes", *STIR_MIN),
 }
 MOLD: Final[Ranges] = dict.fromkeys(("diameter_cm", "length_cm", "width_cm", "height_cm"), ABOVE_ZERO) | {
     "owned": NOT_NEGATIVE

@@ -8,9 +8,9 @@ import pytest
 
 from catalog.book.selectors import book_current
 from catalog.book.services import book_import, book_text
-from catalog.cooling.cycles import CoolingCycle
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.selectors import Cooled, cooled
+from catalog.cooling.stages import CoolingCycle
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.food_table import foods
 from catalog.products.models import Product, ProductStep

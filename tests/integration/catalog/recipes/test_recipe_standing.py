@@ -69,7 +69,7 @@ def test_a_step_that_leaves_hot_keeps_what_it_stands_in_and_saving_again_changes
         ({"vessels": "2.5"}, "Write how many vessels as a whole number, such as 2."),
         ({"depth_cm": "0"}, "The depth must be more than 0."),
         ({"ice_bath": ""}, "Tick the ice bath, or clear how often it is stirred."),
-        ({"stir_min": "0"}, "Enter a time such as 10 min, or leave it empty when nobody stirs."),
+        ({"stir_min": "0"}, "Enter a time from 1 to 30 min, or leave it empty: less often counts as not."),
         ({"stir_min": "often"}, "Write the time between two stirrings as 45 min, 1 h 30 min or 2 days."),
     ],
 )
