@@ -1,8 +1,9 @@
 """Cooling and warming of a dessert in its own shape: an estimate by heat conduction, in numpy alone.
 
-Not modeled: evaporation, freezing, refrigerator air that warms under its load, food that is stacked or boxed warm,
-water baths, layers of different food. Typical error of a time is -25 to +40 %; `ranges` computes a range for each case.
-An estimate does not replace a probe thermometer at the warmest point, nor the food code of the place.
+Not modeled: evaporation, freezing, refrigerator air that warms under its load, food that is stacked or boxed warm, more
+than two layers, an ice bath that runs out of ice. `ranges` computes a range for each case, and `cautions.BAND` says how
+wide it typically is. An estimate does not replace a probe thermometer at the warmest point, nor the food code of the
+place.
 """
 
 from costing.chilling.answers import answer
