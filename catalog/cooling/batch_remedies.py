@@ -63,7 +63,7 @@ def _others(cycle: CoolingCycle, vessels: Sequence[Vessel]) -> tuple[list[Remedy
     best: dict[str, Remedy] = {}
     for one, trial in zip(tried, found, strict=True):
         height = {"vessel": one.vessel.name, "count": one.fill.count, "height_mm": one.fill.height_mm}
-        remedy = Remedy(Reason("in_vessels", height), trial)
+        remedy = Remedy(Reason("in_vessels" if one.fill.count > 1 else "in_vessel", height), trial)
         known = best.get(one.vessel.name)
         if known is None or _ORDER.get(trial.verdict, 2) < _ORDER.get(known.verdict, 2):
             best[one.vessel.name] = remedy

@@ -31,6 +31,8 @@ from costing.contract import Book, Recipe, Step, Vessel
 from costing.contract.steps import HEATING
 
 _GRAMS = 1000
+#: What has to be used so soon after it was heated goes on warm and does not cool as a batch [min]; own choice.
+_AT_ONCE_MIN = 60
 #: The minutes of an ice bath are rounded up to a multiple of this; own choice.
 _BATH_STEP = 5
 
@@ -60,8 +62,17 @@ def usual_grams(recipe: Recipe, written: Fraction, book: Book) -> Fraction:
 
 
 def is_hot(recipe: Recipe) -> bool:
-    """Return whether a step makes a batch hot, or says how warm it leaves."""
-    return any(step.leaves_c is not None or step.kind in HEATING for step in recipe.steps)
+    """Return whether a batch has to cool: a step says how warm it leaves, or makes it hot."""
+    return any(step.leaves_c is not None for step in recipe.steps) or _unsaid(recipe) is not None
+
+
+def _unsaid(recipe: Recipe) -> Step | None:
+    """Return a step that makes a batch hot; none where it is the last, and what it makes is used within the hour."""
+    for step in recipe.steps:
+        at_once = step is recipe.steps[-1] and step.hold_max is not None and step.hold_max <= _AT_ONCE_MIN
+        if step.kind in HEATING and not at_once:
+            return step
+    return None
 
 
 def batch_cycles(recipe: Recipe, kg: Fraction, mixture: Mixture, book: Book) -> list[CoolingCycle]:
@@ -73,7 +84,7 @@ def batch_cycles(recipe: Recipe, kg: Fraction, mixture: Mixture, book: Book) -> 
         When nobody said in what a hot batch cools, it does not fit, or a station's air or a cold stage is missing.
     """
     starts = [at for at, step in enumerate(recipe.steps) if step.leaves_c is not None]
-    if not starts and (hot := next((step for step in recipe.steps if step.kind in HEATING), None)):
+    if not starts and (hot := _unsaid(recipe)):
         raise NotWorkedOut("not_said", "recipe", recipe.code, step=str(hot))
     return [_cycle(Made(recipe, kg), recipe, at, mixture, book) for at in starts]
 

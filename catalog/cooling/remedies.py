@@ -92,11 +92,12 @@ def _sizes(plan: Plan) -> tuple[list[tuple[Reason, Plan]], list[Reason]]:
     plans: list[tuple[Reason, Plan]] = []
     remarks: list[Reason] = []
     body = plan.body
-    height = depth(plan)
-    for mm in _smaller(height, body.height_mm):
+    # The height of two layers is not one measure: only its width is searched.
+    height = depth(plan) if plan.top is None else None
+    for mm in _smaller(height, body.height_mm) if height else ():
         change = Reason("lower", {"most_mm": mm, "now_mm": body.height_mm})
         plans.append((change, replace(plan, body=replace(body, height_mm=mm))))
-    if height.likely_mm is None:
+    if height is not None and height.likely_mm is None:
         remarks.append(Reason("no_height_keeps"))
     if not isinstance(body, Cylinder | Block):
         return plans, remarks
@@ -132,6 +133,8 @@ def _molds(cycle: CoolingCycle, product: Product, molds: Sequence[Mold]) -> Iter
         surroundings = Surroundings(mold.wall, product.stands_on, product.covered)
         stages = tuple(surroundings.stage(each.air_movement, each.minutes, each.air_c) for each in cycle.stages)
         plan = replace(cycle.plan, body=body, stages=stages, surroundings=surroundings)
+        if plan.top is not None:
+            plan = replace(plan, top=replace(plan.top, height_mm=plan.top.height_mm * body.height_mm / present))
         yield Reason("in_mold", {"mold": str(mold), "height_mm": body.height_mm}), plan
 
 

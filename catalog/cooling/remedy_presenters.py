@@ -33,6 +33,7 @@ SENTENCES: Final[Sentences] = {
     "in_mold": "In {mold}, filled to {height_mm:length}",
     "divided": "Divided over {count} × {vessel}, {height_mm:length} deep",
     "divided_more": "Divided over {count} × {vessel}, {height_mm:length} deep; you own {owned}",
+    "in_vessel": "In {vessel}, {height_mm:length} deep",
     "in_vessels": "In {count} × {vessel}, {height_mm:length} deep",
     "bath_first": "In an ice bath to {to_c:degrees} first, about {minutes:duration}, then straight into the cold",
     "bath_first_stirred": (

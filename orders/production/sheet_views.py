@@ -13,6 +13,8 @@ from catalog.kitchen.selectors import kitchen, local_day
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.period_form import PeriodForm
 from catalog.web.roles import has_role
+from orders.production.batch_presenters import batches_shown
+from orders.production.batches import batch_rows
 from orders.production.cold_room import cold_rows, probed_to
 from orders.production.demand import Demand, demand, orders_between
 from orders.production.hand_over import hand_overs
@@ -92,6 +94,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
             "tasks": task_rows(work),
             "minutes": sum(task.minutes for task in work),
             "made": products_made(found),
+            "batches": batches_shown(batch_rows(found, at=timezone.now())),
         }
 
     return _sheet(request, "orders/production/sheets/prep.html", details)
@@ -116,7 +119,9 @@ def sheet_cold(request: HttpRequest) -> HttpResponse:
     def details(found: Demand) -> dict[str, Any]:
         work = tasks(found)
         rows, parts = cold_rows(found, work), task_rows(components_in_cold(work))
-        return {"rows": rows, "parts": parts, "checked": probed_to(rows)}
+        return {"rows": rows, "parts": parts, "checked": probed_to(rows)} | {
+            "batches": batches_shown(batch_rows(found, at=timezone.now()))
+        }
 
     return _sheet(request, "orders/production/sheets/cold.html", details)
 
