@@ -147,7 +147,7 @@ RECIPES = (
             Line("cornstarch", "3 tbsp", "24 g"),
         ),
         (
-            hands("Cook down", "cook", "18", "3", minutes="35", **hot("95", _TRAY, "1.5")),
+            hands("Cook down", "cook", "18", "3", minutes="35", **hot("95", _TRAY, "1.2")),
             wait("Cool in shallow trays", "rest", "90", station="cold-room", hold_max="4320"),
         ),
     ),
@@ -158,7 +158,7 @@ RECIPES = (
         ("10 lb", "4.5 kg"),
         (Line("rhubarb", "6 lb", "2720 g"), Line("sugar", "3 cup", "600 g"), Line("orange:juice", "1 cup", "248 g")),
         (
-            hands("Trim, roast, break down", "cook", "20", "6", minutes="50", **hot("90", _TRAY, "1.5")),
+            hands("Trim, roast, break down", "cook", "20", "6", minutes="50", **hot("90", _TRAY, "1.2")),
             wait("Cool in shallow trays", "rest", "90", station="cold-room", hold_max="4320"),
         ),
     ),

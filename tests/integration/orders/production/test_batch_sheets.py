@@ -121,3 +121,25 @@ def test_the_step_that_leaves_hot_is_found_among_the_steps() -> None:
     order_make()
     (row,) = [row for row in rows() if row.cold.recipe.code == "custard"]
     assert row.times[0][1] is not None
+
+
+def test_an_orders_page_leads_to_its_batches_and_each_to_its_page_at_the_orders_size() -> None:
+    custard = batch_kitchen_make()
+    order = order_make()
+    client = signed_in("owner")
+    assert reverse("order-cooling", args=[order.pk]) in client.get(reverse("order", args=[order.pk])).content.decode()
+    page = client.get(reverse("order-cooling", args=[order.pk]))
+    assert "Does not keep the rule." in page_text(page)
+    grams = shown().grams
+    address = f"{reverse('recipe-cooling', args=[custard.pk])}?amount={grams}+g"
+    assert address in page.content.decode()
+    assert client.get(address).status_code == 200
+
+
+def test_an_order_without_hot_batches_says_so() -> None:
+    batch_kitchen_make()
+    order = order_make()
+    RecipeStep.objects.all().delete()
+    catalog_changed()
+    page = signed_in("owner").get(reverse("order-cooling", args=[order.pk]))
+    assert "Nothing in this order is made hot as a batch." in page_text(page)
