@@ -37,7 +37,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='productstep',
             name='takes_as',
-            field=models.CharField(choices=[('mixed', 'mixed with what is there'), ('layer', 'as a layer on top')], default='mixed', max_length=5),
+            field=models.CharField(choices=[('mixed', 'mixed in'), ('layer', 'as a layer on top')], default='mixed', max_length=5),
         ),
         migrations.AddField(
             model_name='productstep',

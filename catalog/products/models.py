@@ -88,7 +88,7 @@ class ProductStep(Step):
     """A step of a product: per load and per unit."""
 
     class TakesAs(models.TextChoices):
-        MIXED = "mixed", "mixed with what is there"
+        MIXED = "mixed", "mixed in"
         LAYER = "layer", "as a layer on top"
 
     product = models.ForeignKey(Product, on_delete=models.CASCADE, related_name="steps")
