@@ -125,7 +125,7 @@ class Reading:
             code = "negative_amount" if value < 0 <= bound.low else "out_of_range"
             message = f"{bound.name} is {_figure(value, bound.unit)}. Give {bound.low:g} to {bound.high:g}{bound.unit}."
             self.note(code, (*path, key), f"{message} {bound.why}".rstrip())
-        return max(bound.low, default)
+        return float(max(bound.low, default))
 
     def one_of(
         self, owner: Mapping[str, Any], key: str, path: Path, choices: Mapping[str, Any], name: str = ""
