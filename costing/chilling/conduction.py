@@ -59,7 +59,8 @@ class Case:
     @property
     def between(self) -> float | None:
         """The height at which two layers meet, as a share of the body's [1]; None with one."""
-        return None if self.top is None else 1 - self.top.height_mm / self.body.height_mm
+        # Bodies whose layers meet at the same share are solved together; rounding must not tell them apart.
+        return None if self.top is None else round(1 - self.top.height_mm / self.body.height_mm, 9)
 
     @property
     def lower_mm(self) -> float:
