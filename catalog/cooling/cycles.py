@@ -138,12 +138,17 @@ def cycles_of(product: Product, mixture: Mixture, book: Book) -> list[CoolingCyc
 
 
 def rule_for(product: Product, after: Step, profile: Profile) -> Rule:
-    """Return the food-safety rule for the cycle after a step."""
-    if profile.food_safety != "us":
-        return PROFILES[profile.food_safety]
+    """Return the food-safety rule for the cycle after a step, in the kitchen's air and with the limit of the house."""
     hot = after.kind in HEATING or float(after.leaves_c or 0) >= HOT_C
     cooked = product.cooling_rule == "cooked" or (not product.cooling_rule and hot)
-    return PROFILES[COOKED if cooked else AMBIENT]
+    return rule_of(profile, cooked=cooked)
+
+
+def rule_of(profile: Profile, *, cooked: bool = True) -> Rule:
+    """Return the food-safety rule of a kitchen; ``cooked`` says which where there is one for cooked food."""
+    code = (COOKED if cooked else AMBIENT) if profile.food_safety == "us" else profile.food_safety
+    rule = PROFILES[code].in_room(float(profile.room_c))
+    return rule.with_house_limit(profile.time_out_minutes, profile.time_out_source)
 
 
 def _stages(product: Product, start: int, surroundings: Surroundings, book: Book) -> Iterator[tuple[int, CycleStage]]:

@@ -11,6 +11,7 @@ from catalog.cooling.reports import CoolingReport, CycleReport
 from catalog.cooling.time_out_presenters import TimesOutShown, times_out_shown
 from catalog.cooling.verdict_presenters import Answer, LegShown, answer_shown, legs_shown
 from catalog.cooling.words import AIR_MOVEMENTS, COMPONENTS, degrees_entered, shape, stage_place
+from catalog.kitchen.presenters import divided_words, rule_words
 from catalog.molds.models import Mold
 from catalog.records.reasons import Reason
 from catalog.web import display
@@ -49,6 +50,8 @@ class CycleShown:
     compared: Profile | None
     remedies: RemediesShown | None
     time_out: TimesOutShown
+    rule_words: str
+    divided: str
 
     @property
     def rule(self) -> Profile:
@@ -89,6 +92,8 @@ def _cycle_shown(found: CycleReport, stations: Mapping[str, int]) -> CycleShown:
         compared=found.compared,
         remedies=remedies_shown(found.remedies) if found.remedies else None,
         time_out=times_out_shown(found.times_out, cycle.plan.rule),
+        rule_words=rule_words(cycle.plan.rule),
+        divided=divided_words(cycle.plan.rule.code),
     )
 
 

@@ -16,9 +16,10 @@ from costing.chilling.case_vessels import Batch, fitted, read_batch
 from costing.chilling.chill import FREEZES_C, freezing
 from costing.chilling.conduction import Case
 from costing.chilling.film_coefficients import AIRS, BATH, ICE_BATH, UNCOVERED, Films, Surroundings
+from costing.chilling.food_codes import PROFILES
 from costing.chilling.layers import Layer
 from costing.chilling.plans import Plan
-from costing.chilling.profiles import AMBIENT, COOKED, PROFILES
+from costing.chilling.profiles import AMBIENT, COOKED
 from costing.chilling.report_json import fill_to_json, remedies_to_json, report_to_json
 from costing.chilling.reports import report
 from costing.chilling.verdicts import NOT_MET

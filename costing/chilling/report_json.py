@@ -127,6 +127,8 @@ def report_to_json(plan: Plan, found: Report) -> Json:
             "title": plan.rule.title,
             "source": plan.rule.source,
             "binding": plan.rule.binding,
+            "kind": plan.rule.kind,
+            "seen": plan.rule.seen,
         },
         "verdict": found.verdict,
         "legs": [_leg(leg) for leg in found.legs],

@@ -9,6 +9,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from catalog.kitchen.duties import again_with_delivery
 from catalog.kitchen.selectors import kitchen, local_day
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.period_form import PeriodForm
@@ -126,7 +127,12 @@ def sheet_cold(request: HttpRequest) -> HttpResponse:
 def sheet_handover(request: HttpRequest) -> HttpResponse:
     """The hand-over list: where, when, with whom, and how the food must be held."""
     form, first, last, _ = _period(request)
-    rows = hand_overs(orders_between(first, last))
-    return render(
-        request, "orders/production/sheets/handover.html", {"form": form, "first": first, "last": last, "rows": rows}
-    )
+    home = kitchen()
+    context = {
+        "form": form,
+        "first": first,
+        "last": last,
+        "rows": hand_overs(orders_between(first, last)),
+        "again_in_writing": again_with_delivery(home.food_safety, home.country),
+    }
+    return render(request, "orders/production/sheets/handover.html", context)
