@@ -29,9 +29,8 @@ from costing.chilling import (
     report,
     trial,
 )
-from costing.chilling.conduction import Probes
 from costing.chilling.layers import contact_c
-from costing.chilling.lobatto import layered_row
+from costing.chilling.lobatto import Probes, layered_row
 from costing.chilling.profiles import COLD_C, COOKED, HOT_C, LUKEWARM_C
 from tests.published.volumes import column, drum, followed, hottest_falls
 
