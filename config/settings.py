@@ -207,6 +207,7 @@ OUTBOX_HANDLERS = {
     "invoice_pdf": "orders.invoices.files.invoice_pdf_make",
     "invoice_mail": "orders.mail.services.mail_send",
     "export_files": "orders.register.services.export_files_write",
+    "procedure_file": "orders.production.file_services.procedure_file_write",
     "register_file": "orders.register.services.register_file_write",
     "subject_file": "orders.personal_data.file_services.subject_file_write",
     "account_mail": "orders.mail.services.mail_send",
@@ -232,7 +233,7 @@ REFUSAL_SENTENCES = {
 # Work of one lane waits for nothing else; ``seconds`` is the most that one piece may take before it is stopped.
 OUTBOX_LANES: dict[str, dict[str, Any]] = {
     "mail": {"kinds": ["mail", "invoice_mail", "account_mail"], "seconds": 120},
-    "documents": {"kinds": ["quote_pdf", "approval_pdf", "invoice_pdf"], "seconds": 120},
+    "documents": {"kinds": ["quote_pdf", "approval_pdf", "invoice_pdf", "procedure_file"], "seconds": 120},
     "files": {"kinds": ["price_list"], "seconds": 300},
     "exports": {"kinds": ["export_files", "register_file", "subject_file"], "seconds": 300},
 }

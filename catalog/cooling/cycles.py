@@ -71,9 +71,14 @@ def _top(contents: Contents, height_mm: float) -> Layer | None:
 
 
 def rule_for(of: Product | Recipe, after: Step, profile: Profile) -> Rule:
-    """Return the food-safety rule for the cycle after a step."""
-    if profile.food_safety != "us":
-        return PROFILES[profile.food_safety]
+    """Return the food-safety rule for the cycle after a step, in the kitchen's air and with the limit of the house."""
     hot = after.kind in HEATING or float(after.leaves_c or 0) >= HOT_C
     stated = of.cooling_rule if isinstance(of, Product) else ""
-    return PROFILES[COOKED if stated == "cooked" or (not stated and hot) else AMBIENT]
+    return rule_of(profile, cooked=stated == "cooked" or (not stated and hot))
+
+
+def rule_of(profile: Profile, *, cooked: bool = True) -> Rule:
+    """Return the food-safety rule of a kitchen; ``cooked`` says which where there is one for cooked food."""
+    code = (COOKED if cooked else AMBIENT) if profile.food_safety == "us" else profile.food_safety
+    rule = PROFILES[code].in_room(float(profile.room_c))
+    return rule.with_house_limit(profile.time_out_minutes, profile.time_out_source)

@@ -10,10 +10,12 @@ from django import forms
 
 from catalog.kitchen.models import Kitchen
 from catalog.web.choices import choices_with
+from catalog.web.display import duration
 from catalog.web.fields import PercentField, WholeField
-from catalog.web.measure_fields import TemperatureField, in_degrees
+from catalog.web.measure_fields import SpanField, TemperatureField, in_degrees
 from catalog.web.money_fields import NO_CURRENCY, MoneyField
-from costing.contract.cooling_bounds import AWAY_C, ROOM_C
+from costing.chilling import COOKED, PROFILES
+from costing.contract.cooling_bounds import AWAY_C, LONGEST_OUT_MIN, ROOM_C
 from costing.money.currencies import MINOR_DIGITS
 
 #: Locales for figures; pages are in English in all of them.
@@ -82,6 +84,12 @@ def _days(what: str, label: str, help_text: str) -> WholeField:
     return WholeField(what=what, least=0, most=730, label=label, help_text=help_text, unit="days", example="14")
 
 
+def food_safety_choices(saved: str) -> list[tuple[str, str]]:
+    """Return the rules to choose from; one that was divided only where it was chosen before."""
+    divided = {Kitchen.FoodSafety.ANZ, Kitchen.FoodSafety.UK} - {saved}
+    return [(code, str(label)) for code, label in Kitchen.FoodSafety.choices if code not in divided]
+
+
 class ProfileForm(forms.Form):
     """The kitchen's profile."""
 
@@ -110,6 +118,15 @@ class ProfileForm(forms.Form):
     paper = forms.ChoiceField(label="Paper", choices=Kitchen.Paper.choices)
     allergen_list = forms.ChoiceField(label="Allergens named", choices=Kitchen.Allergens.choices)
 
+    cross_contact = _text(
+        "About traces of allergens",
+        most=1000,
+        rows=3,
+        help_text="Stands on every quote, order and invoice. Say what you really do: what is handled in the same room, "
+        "and what you cannot promise. Empty: “Everything is made in one kitchen, so traces of other allergens are "
+        "possible. If somebody at your table has an allergy, speak with us before you approve.”",
+    )
+
     food_safety = forms.ChoiceField(
         label="Food-safety rules in force",
         choices=Kitchen.FoodSafety.choices,
@@ -136,6 +153,25 @@ class ProfileForm(forms.Form):
         label="Our vehicle is refrigerated",
         required=False,
         help_text="Then the way is not time out of the cold; loading, set-up and the table are.",
+    )
+
+    time_out_minutes = SpanField(
+        what="the longest time out of the cold",
+        label="Longest time out of the cold",
+        help_text="Your own limit, or your authority’s, such as 2 h: on the way, setting up and on the table together."
+        " Windows, quotes and sheets go by it. Leave it empty where the rule’s own time is enough.",
+    )
+    time_out_source = _text(
+        "Where that limit comes from",
+        most=200,
+        help_text="Who set it and when, such as: our food safety plan, March 2026; a letter of the health department.",
+    )
+    checks_note = _text(
+        "Who checks temperatures and times",
+        most=400,
+        rows=2,
+        help_text="Stands on the printed procedure, such as: whoever packs takes the temperature with the probe and"
+        " writes the time on the label.",
     )
 
     prices = forms.ChoiceField(label="Prices are shown", choices=Kitchen.Prices.choices)
@@ -214,9 +250,51 @@ class ProfileForm(forms.Form):
         self._choices("locale", choices_with(locales(kitchen.currency), kitchen.locale))
         self._choices("time_zone", choices_with(zones(), kitchen.time_zone))
         self._choices("country", choices_with(countries(), kitchen.country))
+        self._choices("food_safety", food_safety_choices(kitchen.food_safety))
         if currency_locked:
             self.fields["currency"].disabled = True
             self.fields["currency"].help_text = "It stays: quotes or other documents are written in it."
 
     def _choices(self, name: str, choices: list[tuple[str, str]]) -> None:
         self.fields[name].choices = choices  # type: ignore[attr-defined]  # a choice field
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        given = {key: data.get(key) not in (None, "") or key in self.errors for key in _LIMIT}
+        for key in (key for key, ask in _LIMIT.items() if any(given.values()) and not given[key]):
+            self.add_error(key, _LIMIT[key])
+        if data.get("time_out_minutes") is not None:
+            self._check_limit(data)
+        return data
+
+    def _check_limit(self, data: dict[str, Any]) -> None:
+        minutes = data["time_out_minutes"]
+        stated = _stated_minutes(data.get("food_safety"))
+        if minutes != int(minutes) or not 1 <= minutes <= LONGEST_OUT_MIN:
+            longest = duration(LONGEST_OUT_MIN)
+            self.add_error(
+                "time_out_minutes",
+                f"The longest time out of the cold must be from 1 min to {longest}, the longest that any rule we read"
+                " allows.",
+            )
+        elif stated is not None and minutes >= stated:
+            self.add_error(
+                "time_out_minutes",
+                f"The rule you chose allows {duration(stated)} by itself. Enter a shorter time, or leave this and its"
+                " source empty.",
+            )
+        else:
+            data["time_out_minutes"] = int(minutes)
+
+
+#: The two parts of a limit of the house, and what is asked when one is there without the other.
+_LIMIT: Final = {
+    "time_out_minutes": "Enter the longest time out of the cold, such as 2 h, or take its source out.",
+    "time_out_source": "Enter where this limit comes from, or take the time out.",
+}
+
+
+def _stated_minutes(food_safety: str | None) -> float | None:
+    """Return the time out of the cold that a chosen rule states by itself [min]; None when it states none."""
+    rule = PROFILES.get(COOKED if food_safety == Kitchen.FoodSafety.US else food_safety or "")
+    return None if rule is None else rule.most_out

@@ -36,15 +36,26 @@ class Kitchen(models.Model):
 
     class Allergens(models.TextChoices):
         US = "us", "United States: nine major allergens"
-        EU = "eu", "European Union: fourteen allergens"
+        EU = "eu", "European Union and United Kingdom: fourteen allergens"
+        ANZ = "anz", "Australia and New Zealand: Food Standards Code, Schedule 9"
+        CA = "ca", "Canada: priority allergens, gluten sources and sulphites"
 
     class FoodSafety(models.TextChoices):
-        US = "us", "United States: Food Code"
-        ANZ = "anz", "Australia and New Zealand: Food Standards Code"
-        CA = "ca", "Canada: retail and food services code"
-        EU = "eu", "European Union: Regulation 852/2004"
-        UK = "uk", "United Kingdom: temperature control regulations"
-        UK_COOK_CHILL = "uk-cook-chill", "United Kingdom: cook-chill guidance"
+        US = "us", "United States: Food Code, law where it was adopted"
+        AU = "au", "Australia: Food Standards Code, law"
+        NZ = "nz", "New Zealand: template food control plan"
+        CA_NB = "ca-nb", "Canada, New Brunswick: law"
+        CA_QC = "ca-qc", "Canada, Quebec: law"
+        CA = "ca", "Canada, elsewhere: model code, not law by itself"
+        EU = "eu", "European Union: Regulation 852/2004, law"
+        UK_EN = "uk-en", "England: law"
+        UK_WA = "uk-wa", "Wales: law"
+        UK_NI = "uk-ni", "Northern Ireland: law"
+        UK_SC = "uk-sc", "Scotland: law"
+        UK_COOK_CHILL = "uk-cook-chill", "United Kingdom: cook-chill guidance, not law"
+        # Divided since; a kitchen that chose them keeps them until its owner chooses a part.
+        ANZ = "anz", "Australia or New Zealand, chosen before they were divided"
+        UK = "uk", "United Kingdom, chosen before its nations were divided"
 
     name = models.CharField(max_length=120)
     legal_name = models.CharField(max_length=120, blank=True)
@@ -62,12 +73,26 @@ class Kitchen(models.Model):
     degrees = models.CharField(max_length=1, choices=Degrees, default=Degrees.FAHRENHEIT)
     distance = models.CharField(max_length=2, choices=Distance, default=Distance.KM)
     paper = models.CharField(max_length=6, choices=Paper, default=Paper.LETTER)
-    allergen_list = models.CharField(max_length=2, choices=Allergens, default=Allergens.US)
+    allergen_list = models.CharField(max_length=3, choices=Allergens, default=Allergens.US)
+
+    cross_contact = models.TextField(
+        blank=True, help_text="what the kitchen says about traces on everything a customer gets; empty: the usual words"
+    )
 
     food_safety = models.CharField(max_length=13, choices=FoodSafety, default=FoodSafety.US)
     room_c = ExactDecimalField(default=Decimal(24), help_text="air in the kitchen, °C")
     away_c = ExactDecimalField(default=Decimal(25), help_text="air on the way and at the table, °C")
     vehicle_cold = models.BooleanField(default=False, help_text="the vehicle is refrigerated")
+    time_out_minutes = models.PositiveSmallIntegerField(
+        null=True, blank=True, help_text="the house's or its authority's longest time out of the cold, minutes"
+    )
+    time_out_source = models.CharField(max_length=200, blank=True, help_text="whose limit that is, and where it stands")
+    checks_note = models.CharField(
+        max_length=400,
+        blank=True,
+        default="",
+        help_text="who checks temperatures and times, on the printed procedure",
+    )
 
     prices = models.CharField(max_length=5, choices=Prices, default=Prices.NET)
     price_step = ExactDecimalField(default=Decimal("0.05"))
@@ -112,7 +137,14 @@ class Kitchen(models.Model):
     revision = models.PositiveBigIntegerField(default=1, editable=False)
 
     class Meta:
-        constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="one_kitchen")]
+        constraints = [
+            models.CheckConstraint(condition=models.Q(pk=1), name="one_kitchen"),
+            models.CheckConstraint(
+                condition=models.Q(time_out_minutes__isnull=True, time_out_source="")
+                | (models.Q(time_out_minutes__isnull=False, time_out_minutes__gt=0) & ~models.Q(time_out_source="")),
+                name="time_out_has_a_source",
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.name

@@ -8,9 +8,11 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
+from catalog.kitchen.duty_presenters import allergen_notice, duties_shown
 from catalog.kitchen.forms import ProfileForm
 from catalog.kitchen.hours_forms import ClosedDayFormSet, OpenHoursFormSet
 from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
+from catalog.kitchen.presenters import divided_words
 from catalog.kitchen.selectors import currency_locked, kitchen
 from catalog.kitchen.services import hours_save, hours_version, profile_save, profile_version
 from catalog.web.access import OWNER, allow
@@ -31,8 +33,20 @@ def profile(request: HttpRequest) -> HttpResponse:
             done = "The kitchen is set up. Hours and pay come next." if new else "The profile is saved."
             messages.success(request, done)
             return redirect("kitchen-hours" if new else "kitchen-profile")
-    context = {"form": edit.forms, "edit": edit, "new": edit.record._state.adding}
+    home = edit.record
+    context = {"form": edit.forms, "edit": edit, "new": home._state.adding, **_rules_shown(home)}
     return render(request, "catalog/kitchen/profile.html", context, status=edit.status())
+
+
+def _rules_shown(home: Kitchen) -> dict[str, Any]:
+    """Return what the page says of the rules that were chosen; of the defaults nothing."""
+    if home._state.adding:
+        return {}
+    return {
+        "divided": divided_words(home.food_safety),
+        "duties": duties_shown(home.food_safety, home.country),
+        "allergen_notice": allergen_notice(home.food_safety, home.country),
+    }
 
 
 def _profile_form(home: Kitchen, data: QueryDict | None) -> ProfileForm:

@@ -6,16 +6,26 @@ United States: 21 USC 321(qq)(1) (milk, egg, fish, Crustacean shellfish, tree nu
 Pub. L. 117-11 section 2(a) (sesame); the type of nut is named, "tree nuts" may not stand alone (21 USC 343(w)(2)).
 Which nuts: FDA, Questions and Answers Regarding Food Allergens, edition 5 (January 2025); pine nut in, coconut out.
 European Union: Regulation 1169/2011 Annex II (fourteen): eight nuts, pine nut none of them, and four cereals, each by
-its name (Art. 21(1)(a)).
+its name (Art. 21(1)(a)). The United Kingdom's list is the same (assimilated regulation).
+Australia and New Zealand: Food Standards Code, Standard 1.2.3 and Schedule 9 (S9-3): nine nuts with pine nut, no
+celery, no mustard; sulphites from 10 mg/kg.
+Canada: Food and Drug Regulations B.01.010.1: nine nuts with pine nut, mustard, no celery, no lupin; barley, oats and
+rye as sources of gluten; added sulphites.
+How each was read is beside the checks of them, in ``tests/published``.
 The lists do not replace reading the suppliers' labels.
 """
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache
 from typing import Final
+
+from catalog.pantry.diets import DIET_NAMES, DIETS
 
 US: Final = "us"
 EU: Final = "eu"
+ANZ: Final = "anz"
+CA: Final = "ca"
 
 #: Codes that name a whole group. On an ingredient they are answers of earlier days: something of it, nobody said what.
 #: A guest's need for one covers all of it.
@@ -33,43 +43,48 @@ class Allergen:
     group: str = ""
 
 
-_BOTH = frozenset({US, EU})
+_ALL = frozenset({US, EU, ANZ, CA})
 _US = frozenset({US})
 _EU = frozenset({EU})
+#: Lists that count each cereal with gluten, not wheat alone.
+_CEREALS = _ALL - _US
 
 ALLERGENS: Final = tuple(
     Allergen(code, name, lists, group)
     for code, name, lists, group in (
-        ("milk", "milk", _BOTH, ""),
-        ("eggs", "eggs", _BOTH, ""),
-        ("wheat", "wheat", _BOTH, GLUTEN),
-        ("rye", "rye", _EU, GLUTEN),
-        ("barley", "barley", _EU, GLUTEN),
-        ("oats", "oats", _EU, GLUTEN),
-        ("peanuts", "peanuts", _BOTH, ""),
-        ("soybeans", "soybeans", _BOTH, ""),
-        ("sesame", "sesame", _BOTH, ""),
-        ("fish", "fish (also fish gelatin)", _BOTH, ""),
-        ("crustaceans", "crustaceans", _BOTH, ""),
-        ("molluscs", "molluscs", _EU, ""),
+        ("milk", "milk", _ALL, ""),
+        ("eggs", "eggs", _ALL, ""),
+        ("wheat", "wheat", _ALL, GLUTEN),
+        ("rye", "rye", _CEREALS, GLUTEN),
+        ("barley", "barley", _CEREALS, GLUTEN),
+        ("oats", "oats", _CEREALS, GLUTEN),
+        ("peanuts", "peanuts", _ALL, ""),
+        ("soybeans", "soybeans", _ALL, ""),
+        ("sesame", "sesame", _ALL, ""),
+        ("fish", "fish (also fish gelatin)", _ALL, ""),
+        ("crustaceans", "crustaceans", _ALL, ""),
+        ("molluscs", "molluscs", _ALL - _US, ""),
         ("celery", "celery", _EU, ""),
-        ("mustard", "mustard", _EU, ""),
-        ("sulphites", "sulphur dioxide and sulphites", _EU, ""),
-        ("lupin", "lupin", _EU, ""),
-        ("almonds", "almonds", _BOTH, TREE_NUTS),
-        ("brazil-nuts", "Brazil nuts", _BOTH, TREE_NUTS),
-        ("cashews", "cashews", _BOTH, TREE_NUTS),
-        ("hazelnuts", "hazelnuts", _BOTH, TREE_NUTS),
-        ("macadamias", "macadamias", _BOTH, TREE_NUTS),
-        ("pecans", "pecans", _BOTH, TREE_NUTS),
-        ("pine-nuts", "pine nuts", _US, TREE_NUTS),
-        ("pistachios", "pistachios", _BOTH, TREE_NUTS),
-        ("walnuts", "walnuts", _BOTH, TREE_NUTS),
+        ("mustard", "mustard", _EU | {CA}, ""),
+        ("sulphites", "sulphur dioxide and sulphites", _ALL - _US, ""),
+        ("lupin", "lupin", _EU | {ANZ}, ""),
+        ("almonds", "almonds", _ALL, TREE_NUTS),
+        ("brazil-nuts", "Brazil nuts", _ALL, TREE_NUTS),
+        ("cashews", "cashews", _ALL, TREE_NUTS),
+        ("hazelnuts", "hazelnuts", _ALL, TREE_NUTS),
+        ("macadamias", "macadamias", _ALL, TREE_NUTS),
+        ("pecans", "pecans", _ALL, TREE_NUTS),
+        ("pine-nuts", "pine nuts", _ALL - _EU, TREE_NUTS),
+        ("pistachios", "pistachios", _ALL, TREE_NUTS),
+        ("walnuts", "walnuts", _ALL, TREE_NUTS),
         ("black-walnuts", "black walnuts", _US, TREE_NUTS),
         ("california-walnuts", "California walnuts", _US, TREE_NUTS),
         ("heartnuts", "heartnuts", _US, TREE_NUTS),
     )
 )
+
+#: Allergens whose species or kind a label names, by list: 21 USC 343(w)(2); in Canada by common name, B.01.010.1(2).
+NAMED_BY_SPECIES: Final = {US: ("fish", "crustaceans"), CA: ("fish", "crustaceans", "molluscs")}
 
 _BY_CODE: Final = {allergen.code: allergen for allergen in ALLERGENS}
 #: What stands for a whole group on an ingredient, and among the needs of guests.
@@ -84,34 +99,46 @@ _WALNUTS: Final = ("black-walnuts", "california-walnuts", "heartnuts")
 def allergen_name(code: str) -> str:
     """Return the plain name; a code that is not listed (from an imported Book) is returned as it is."""
     known = _BY_CODE.get(code)
-    return known.name if known else NOT_NAMED.get(code) or code.replace("-", " ")
+    return known.name if known else NOT_NAMED.get(code) or DIET_NAMES.get(code) or code.replace("-", " ")
 
 
 def need_name(code: str) -> str:
-    """Return what a guest who names this cannot eat, in plain words."""
-    return _NEEDS.get(code) or allergen_name(code)
+    """Return what a guest who names this cannot or does not eat, in plain words."""
+    diet = DIETS.get(code)
+    return diet.name if diet else _NEEDS.get(code) or allergen_name(code)
 
 
 def allergen_choices(which: str, saved: Iterable[str] = ()) -> list[tuple[str, str]]:
-    """Return (code, name) of what an ingredient is asked for under a legal list, ``us`` or ``eu``, or had before.
+    """Return (code, name) of what an ingredient is asked for under a legal list, such as ``us``, or had before.
 
     Every cereal with gluten is asked for, also where the law names wheat alone: people with coeliac disease ask.
     """
-    asked = [one.code for one in ALLERGENS if which in one.lists or one.group == GLUTEN]
-    return [(code, allergen_name(code)) for code in dict.fromkeys([*asked, *saved])]
+    return [(code, allergen_name(code)) for code in dict.fromkeys([*asked_of(which), *saved])]
+
+
+@cache
+def asked_of(which: str) -> tuple[str, ...]:
+    """Return the codes that an ingredient is asked for under a legal list; every cereal with gluten is one."""
+    return tuple(one.code for one in ALLERGENS if which in one.lists or one.group == GLUTEN)
+
+
+def group_of(code: str) -> str:
+    """Return the code of the group an allergen belongs to; empty where it belongs to none."""
+    known = _BY_CODE.get(code)
+    return known.group if known else ""
 
 
 def need_choices(which: str, saved: Iterable[str] = ()) -> list[tuple[str, str]]:
-    """Return (code, name) of what guests may be unable to eat under a legal list, or were entered with before.
+    """Return (code, name) of what guests may not eat under a legal list, or were entered with before.
 
-    A whole group stands before what is in it.
+    A whole group stands before what is in it, and diets come last.
     """
     codes: list[str] = []
     for one in ALLERGENS:
         if which in one.lists and one.code not in _WALNUTS:
             codes += [one.group, one.code] if one.group else [one.code]
     more = {code: f" ({what})" for code, what in _COVERS.items()}
-    return [(code, need_name(code) + more.get(code, "")) for code in dict.fromkeys([*codes, *saved])]
+    return [(code, need_name(code) + more.get(code, "")) for code in dict.fromkeys([*codes, *DIETS, *saved])]
 
 
 def covered(need: str) -> frozenset[str]:

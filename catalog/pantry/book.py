@@ -23,7 +23,7 @@ def _read(book: Book, cache: RecordCache) -> Book:
     parts = Part.objects.values_list("ingredient_id", "code", "share", "density", "grams_each", "joint", "ndb")
     packs = Pack.objects.values_list("ingredient_id", "size", "price", "starts", "ends", "supplier__name", "preferred")
     columns = ("pk", "code", "name", "base", "density", "grams_each", "yield_share", "charge", "allergens")
-    extra = ("source", "ndb", "composition", "note", "active")
+    extra = ("source", "ndb", "composition", "note", "active", "allergen_answers", "allergen_names", "touches_food")
     return replace(
         book,
         ingredients=cache.records(
@@ -38,7 +38,8 @@ def _read(book: Book, cache: RecordCache) -> Book:
 
 
 def _ingredient(row: tuple[Any, ...], parts: list[Any], packs: list[Any]) -> values.Ingredient:
-    _, code, name, base, density, grams_each, share, charge, allergens, source, ndb, composition, note, active = row
+    _, code, name, base, density, grams_each, share, charge, allergens, *more = row
+    source, ndb, composition, note, active, answers, names, touches = more
     return values.Ingredient(
         code=code,
         name=name,
@@ -50,6 +51,9 @@ def _ingredient(row: tuple[Any, ...], parts: list[Any], packs: list[Any]) -> val
         parts=tuple(map(_part, parts)),
         packs=tuple(map(_pack, packs)),
         allergens=tuple(allergens),
+        allergen_answers=tuple(sorted(answers.items())),
+        allergen_names=tuple(sorted(names.items())),
+        touches_food=touches,
         source=source,
         ndb=ndb,
         composition=_composition(composition),
@@ -95,6 +99,9 @@ def _row(item: values.Ingredient, position: int) -> Ingredient:
         yield_share=decimal(item.yield_),
         charge=item.charge,
         allergens=list(item.allergens),
+        allergen_answers=dict(item.allergen_answers),
+        allergen_names=dict(item.allergen_names),
+        touches_food=item.touches_food,
         source=item.source,
         ndb=item.ndb,
         composition=shares,

@@ -10,7 +10,7 @@ from django.core.exceptions import ValidationError
 from django.forms import model_to_dict
 
 from catalog.kitchen.models import Kitchen
-from catalog.pantry.allergens import allergen_choices
+from catalog.pantry.allergen_forms import AllergenForm
 from catalog.pantry.composition_forms import CompositionForm
 from catalog.pantry.food_table import density_of_cup, foods, suggestions
 from catalog.pantry.models import Ingredient, Supplier
@@ -102,24 +102,10 @@ class IngredientForm(forms.Form):
         help_text="Percent that is ready to use after peeling, coring, draining. 100 when nothing is lost.",
     )
     charge = forms.ChoiceField(choices=Ingredient.Charge.choices, label="An order is charged", initial="used")
-    allergens = forms.MultipleChoiceField(
-        required=False,
-        label="Allergens",
-        widget=forms.CheckboxSelectMultiple,
-        help_text=(
-            "Tick each nut and each cereal by its name. Check the supplier's label each time you buy: recipes of "
-            "bought goods change."
-        ),
-    )
     source = forms.CharField(max_length=200, required=False, label="Where the figures come from")
     ndb = forms.CharField(max_length=6, required=False, label="USDA food entry", widget=forms.HiddenInput)
     note = forms.CharField(required=False, max_length=2000, label="Note", widget=forms.Textarea(attrs={"rows": 2}))
     active = forms.BooleanField(required=False, initial=True, label="Still bought")
-
-    def __init__(self, *args: Any, kitchen: Kitchen, saved: list[str] | None = None, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        choices = allergen_choices(kitchen.allergen_list, saved or [])
-        self.fields["allergens"].choices = choices  # type: ignore[attr-defined]  # a choice field
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -234,8 +220,8 @@ class IngredientForms:
     def __init__(self, data: Any = None, *, kitchen: Kitchen, ingredient: Ingredient | None) -> None:
         initial = model_to_dict(ingredient, fields=list(IngredientForm.base_fields)) if ingredient else {}
         parts = list(ingredient.parts.values(*PartForm.base_fields)) if ingredient and data is None else None
-        saved = ingredient.allergens if ingredient else []
-        self.form = IngredientForm(data, initial=initial, kitchen=kitchen, saved=saved)
+        self.form = IngredientForm(data, initial=initial)
+        self.label = _label(data, kitchen, ingredient)
         self.food = foods().get(str(self.form["ndb"].value() or ""))
         stated = ingredient.composition if ingredient else {}
         self.composition = CompositionForm(data, stated=stated, food=self.food)
@@ -243,7 +229,7 @@ class IngredientForms:
 
     def __iter__(self) -> Iterator[Any]:
         """Return the forms in page order."""
-        return iter((self.form, self.parts, self.composition))
+        return iter((self.form, self.parts, self.composition, self.label))
 
     @property
     def name(self) -> str:
@@ -257,12 +243,27 @@ class IngredientForms:
 
     def is_valid(self) -> bool:
         """Check everything."""
-        return all([self.form.is_valid(), self.composition.is_valid(), self.parts.is_valid()])
+        # Every form, so that all that is wrong is shown at once.
+        return all([form.is_valid() for form in self])  # noqa: C419
 
     def ingredient_data(self) -> dict[str, Any]:
         """Return the ingredient's columns as the service takes them; call it when all is valid."""
-        return self.form.cleaned_data | {"composition": self.composition.composition()}
+        composition = {"composition": self.composition.composition()}
+        return self.form.cleaned_data | composition | self.label.label_data()
 
     def parts_data(self) -> list[dict[str, Any]]:
         """Return the parts as the service takes them; call it when all is valid."""
         return [part.cleaned_data for part in self.parts if part.cleaned_data]
+
+
+def _label(data: Any, kitchen: Kitchen, ingredient: Ingredient | None) -> AllergenForm:
+    if ingredient is None:
+        return AllergenForm(data, which=kitchen.allergen_list)
+    return AllergenForm(
+        data,
+        which=kitchen.allergen_list,
+        allergens=ingredient.allergens,
+        answers=ingredient.allergen_answers,
+        names=ingredient.allergen_names,
+        touches_food=ingredient.touches_food,
+    )

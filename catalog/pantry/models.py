@@ -38,7 +38,11 @@ class Ingredient(models.Model):
     grams_each = ExactDecimalField(null=True, blank=True)
     yield_share = ExactDecimalField(default=Decimal(1), help_text="ready to use ÷ as purchased")
     charge = models.CharField(max_length=5, choices=Charge, default=Charge.USED)
-    allergens = models.JSONField(default=list, blank=True)
+    allergens = models.JSONField(default=list, blank=True, help_text="codes of what it contains")
+    # Code -> may, free or contains. What is neither here nor in ``allergens`` was not checked yet.
+    allergen_answers = models.JSONField(default=dict, blank=True)
+    allergen_names = models.JSONField(default=dict, blank=True, help_text="code -> species or kind, for labels")
+    touches_food = models.BooleanField(default=True, help_text="false: packaging that never touches the food")
     # Where density, piece weight and yield come from, as shown beside them.
     source = models.CharField(max_length=200, blank=True)
     ndb = models.CharField(max_length=6, blank=True, help_text="row of the bundled USDA table it was matched with")

@@ -1,8 +1,10 @@
 """Allergens in plain words."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping
+from typing import Final
 
-from catalog.pantry.allergens import NOT_NAMED, allergen_name, need_name
+from catalog.pantry.allergens import NOT_NAMED, allergen_name, asked_of, need_name
+from catalog.pantry.diets import DIETS
 from catalog.web.display import joined
 
 
@@ -14,6 +16,61 @@ def allergen_word(code: str) -> str:
 def allergen_words(codes: Iterable[str] | None) -> str:
     """Write several allergens as part of a sentence; what nobody named comes last, where its comma misleads nobody."""
     return joined(sorted((allergen_word(code) for code in codes or ()), key=lambda name: name in NOT_NAMED.values()))
+
+
+#: More open questions than this are counted, not listed.
+_LISTED: Final = 6
+_NO_NAMES: Final[Mapping[str, Collection[str]]] = {}
+
+
+def label_words(
+    contains: Collection[str],
+    may: Collection[str],
+    unchecked: Collection[str],
+    which: str,
+    *,
+    names: Mapping[str, Collection[str]] = _NO_NAMES,
+    ask: str = "",
+) -> str:
+    """Write what something contains, may contain and was not checked for, under a list of allergens.
+
+    ``which`` is empty where nobody recorded what was checked; ``ask`` is whom to ask, such as "ask us".
+    """
+    parts = []
+    if contains:
+        parts.append(f"Contains {_named(contains, names)}.")
+    if may:
+        parts.append(f"May contain {_named(may, names)}.")
+    if unchecked or not which:
+        parts.append(f"{_open_words(contains, may, unchecked, which)}{f': {ask}' if ask else ''}.")
+    return " ".join(parts) or "None of the major allergens."
+
+
+def _open_words(contains: Collection[str], may: Collection[str], unchecked: Collection[str], which: str) -> str:
+    known = {*contains, *may}
+    if not which or set(asked_of(which)) - known <= set(unchecked):
+        return "Other allergens not checked yet" if known else "Allergens not checked yet"
+    return f"Not checked yet for {unchecked_words(unchecked)}"
+
+
+def unchecked_words(codes: Collection[str]) -> str:
+    """Write what was not checked: by name, or counted where a list would be too long to read."""
+    return allergen_words(codes) if len(codes) <= _LISTED else f"{len(codes)} allergens"
+
+
+def _named(codes: Iterable[str], names: Mapping[str, Collection[str]]) -> str:
+    """Write allergens, each with its species or kind where that is known."""
+    words = {code: allergen_word(code) for code in codes}
+    for code, word in words.items():
+        if names.get(code):
+            words[code] = f"{word.partition(' (')[0]} ({joined(sorted(names[code]))})"
+    return joined(sorted(words.values(), key=lambda word: word in NOT_NAMED.values()))
+
+
+def diet_words(diets: Iterable[str]) -> str:
+    """Write the diets that something serves, such as "Vegetarian, no alcohol"."""
+    words = ", ".join(DIETS[code].name for code in diets if code in DIETS)
+    return words[:1].upper() + words[1:]
 
 
 def need_words(codes: Iterable[str] | None) -> str:

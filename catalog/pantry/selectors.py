@@ -43,6 +43,11 @@ def pack_rows(ingredient: Ingredient, packs: Iterable[Pack], *, day: date, cup: 
     return [_pack_row(ingredient, pack, day, cup) for pack in ordered]
 
 
+def packs_in_force(ingredient: Ingredient, *, day: date, cup: str) -> list[PackRow]:
+    """Return the packs with a price in force on a day; prefetch ``packs`` for many ingredients."""
+    return [pack for pack in pack_rows(ingredient, ingredient.packs.all(), day=day, cup=cup) if pack.in_force]
+
+
 def _pack_row(ingredient: Ingredient, pack: Pack, day: date, cup: str) -> PackRow:
     price, problem = None, None
     try:

@@ -10,9 +10,11 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
+from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.pantry import selectors as select
 from catalog.pantry import services
+from catalog.pantry.declarations import Declaration, declared
 from catalog.pantry.food_table import Food, foods, suggestions
 from catalog.pantry.forms import IngredientForms, PackForm
 from catalog.pantry.models import Ingredient, Pack, Supplier
@@ -31,13 +33,15 @@ def ingredient_list(request: HttpRequest) -> HttpResponse:
     search = request.GET.get("find", "").replace("\x00", "").strip()[:80]
     today, home, inactive = timezone.localdate(), kitchen(), "no-longer" in request.GET
     page = select.ingredient_page(search=search, active=not inactive, page=request.GET.get("page"))
-    rows = [
-        (row, [pack for pack in select.pack_rows(row, row.packs.all(), day=today, cup=home.cup) if pack.in_force])
-        for row in page
-    ]
+    rows = [(row, select.packs_in_force(row, day=today, cup=home.cup), _label_of(row, home)) for row in page]
     context = {"rows": rows, "search": search, "kitchen_profile": home, "inactive": inactive}
     context |= {"page": page, "list_query": query_without_page(request)}
     return render(request, "catalog/pantry/ingredients.html", context)
+
+
+def _label_of(row: Ingredient, home: Kitchen) -> Declaration:
+    """Return what an ingredient's label says, as answered."""
+    return declared(row.allergens, row.allergen_answers, home.allergen_list, touches=row.touches_food)
 
 
 @allow(OWNER)
@@ -111,6 +115,7 @@ def _context(request: HttpRequest, edit: Edit[Ingredient | None, IngredientForms
         "form": ingredient_forms.form,
         "parts": ingredient_forms.parts,
         "composition": ingredient_forms.composition,
+        "label": ingredient_forms.label,
         "composition_stated": ingredient_forms.stated,
         "matched": ingredient_forms.food,
         "foods": _chosen_first(suggestions(ingredient_forms.name), ingredient_forms.food),

@@ -5,7 +5,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from catalog.pantry.declarations import Serves
+from catalog.pantry.presenters import diet_words, label_words, unchecked_words
 from catalog.price_rules.presenters import rule_sentence
+from catalog.products.declarations import ProductDeclared
 from catalog.products.models import Product
 from catalog.products.selectors import CostPart, KindPrice, ProductPrices
 from catalog.web.charts import MakeUp, price_makeup
@@ -73,3 +76,24 @@ def _picture(product: Product, prices: ProductPrices) -> str:
     costs = {part.kind: part.each for part in prices.parts}
     line = MakeUp(label=f"One {product.name}", price=prices.net_each, **costs)
     return price_makeup([line], title="What one is made of")
+
+
+@dataclass(frozen=True, slots=True)
+class DeclaredShown:
+    """A product's allergens and diets in words, and the ingredients nobody answered for."""
+
+    label: str
+    diets: str
+    unknown_diets: str
+    unchecked: tuple[str, ...]
+
+
+def declared_shown(found: ProductDeclared) -> DeclaredShown:
+    """Write what a product declares."""
+    one = found.declaration
+    return DeclaredShown(
+        label=label_words(one.allergens, one.may_allergens, one.unchecked_allergens, found.which, names=one.names),
+        diets=diet_words(diet for diet, serves in found.diets.items() if serves == Serves.FREE),
+        unknown_diets=diet_words(diet for diet, serves in found.diets.items() if serves == Serves.NOT_CHECKED),
+        unchecked=tuple(f"{row.name}: {unchecked_words(row.codes)}" for row in found.open_questions),
+    )

@@ -132,7 +132,6 @@ class ProductPrices:
     units: int
     prices: tuple[KindPrice, ...]
     parts: tuple[CostPart, ...]
-    allergens: tuple[str, ...]
     gross: bool
 
     @property
@@ -175,7 +174,6 @@ def product_prices(*, product: Product, units: int, day: date) -> ProductPrices:
             for (kind, of), why in zip(found, whys, strict=True)
         ),
         parts=_parts(first.line(product.code), units, whys[0]),
-        allergens=first.allergens.get(product.code, ()),
         gross=book.kitchen.prices == "gross",
     )
 

@@ -7,9 +7,10 @@ from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from catalog.book.selectors import book_as_it_stands
+from catalog.book.selectors import book_as_it_stands, book_current
+from catalog.products.declarations import product_declared
 from catalog.products.models import Product
-from catalog.products.presenters import prices_shown
+from catalog.products.presenters import DeclaredShown, declared_shown, prices_shown
 from catalog.products.quantity_form import QuantityForm
 from catalog.products.ready_time import product_times
 from catalog.products.selectors import also_made, product_list, product_prices, products_whole, usual_units
@@ -48,6 +49,7 @@ def product(request: HttpRequest, pk: int) -> HttpResponse:
     times = product_times(book=book_as_it_stands(), product=row.code, units=units, basis=basis)
     context |= {"times": times, "also": also_made(row)}
     context |= _priced(row, units) if money else {}
+    context["declared"] = _declared(row)
     context["cools"] = any(step.leaves_c is not None for step in row.steps.all())
     return render(request, "catalog/products/page.html", context, status=422 if form.errors else 200)
 
@@ -58,3 +60,10 @@ def _priced(row: Product, units: int) -> dict[str, Any]:
     except CannotPrice as error:
         return {"stop": sentence(error)}
     return {"prices": prices, "shown": prices_shown(row, prices)}
+
+
+def _declared(row: Product) -> DeclaredShown | None:
+    try:
+        return declared_shown(product_declared(row.code, book_current()))
+    except CannotPrice:
+        return None

@@ -73,6 +73,8 @@ class CostBasis:
     role_codes: Mapping[int, str] = field(default_factory=dict)
     #: Codes of ingredients that are no longer bought.
     unbought: frozenset[str] = frozenset()
+    #: The legal list of allergens that ingredients were asked for.
+    allergen_list: str = "us"
 
     @cached_property
     def labels(self) -> dict[str, tuple[str, str, str]]:
@@ -136,6 +138,7 @@ def _cost_basis(book: Book, day: date) -> CostBasis:
         cup=cup,
         waste=book.kitchen.waste,
         goods={good.code: good for good in book.ingredients},
+        allergen_list=book.kitchen.described.allergen_list,
         prices={good.code: _price(good, day, cup) for good in book.ingredients},
         recipes={recipe.code: _draft(recipe, cup) for recipe in book.recipes},
         pay={role.code: pay_per_minute(role) for role in book.roles},

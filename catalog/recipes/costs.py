@@ -10,6 +10,7 @@ from fractions import Fraction
 from math import ceil
 from typing import Any
 
+from catalog.pantry.declarations import Declaration, declared_of, together
 from catalog.recipes.cost_basis import CostBasis, LineDraft, RecipeDraft
 from catalog.records.reasons import Reason
 from costing.measures.measure import Measure, MeasureError, NoDensity, NoPieceWeight, parse_measure
@@ -81,7 +82,7 @@ class RecipeCard:
     labor_minutes: Fraction
     labor: Fraction
     priced: bool
-    allergens: tuple[str, ...] = ()
+    declared: Declaration = field(default_factory=Declaration)
     waste: Fraction = ZERO
 
     @property
@@ -157,7 +158,7 @@ class RecipeCosting:
             labor_minutes=minutes,
             labor=pay,
             priced=bool(lines) and not any(line.problem or line.gap for line in lines),
-            allergens=self._allergens(total),
+            declared=self._declared(total),
             waste=self.basis.waste,
         )
 
@@ -316,8 +317,9 @@ class RecipeCosting:
                 pay += spent * self.basis.pay.get(work.role, ZERO)
         return minutes, pay
 
-    def _allergens(self, total: Flow) -> tuple[str, ...]:
-        return tuple(sorted({code for good, _ in total.needs for code in self.basis.goods[good].allergens}))
+    def _declared(self, total: Flow) -> Declaration:
+        which, used = self.basis.allergen_list, dict.fromkeys(good for good, _ in total.needs)
+        return together([declared_of(self.basis.goods[good], which) for good in used], which)
 
 
 def batches(grams: Fraction, limit: Fraction | None) -> int:

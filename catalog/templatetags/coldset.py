@@ -13,7 +13,8 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from catalog.outbox.presenters import work_problem, work_summary
-from catalog.pantry.presenters import allergen_word, allergen_words, need_words
+from catalog.pantry.declarations import Declaration
+from catalog.pantry.presenters import allergen_word, allergen_words, label_words, need_words
 from catalog.web import display, inputs
 from catalog.web.edits import Edit
 from catalog.web.people import name_on_page
@@ -44,6 +45,13 @@ register.filter("allergens", allergen_words)
 register.filter("needs", need_words)
 register.filter("work_problem", work_problem)
 register.filter("work_summary", work_summary)
+
+
+@register.simple_tag
+def label_of(declared: Declaration) -> str:
+    """Write what an ingredient or a recipe contains, may contain and was not checked for."""
+    kinds = declared.allergens, declared.may_allergens, declared.unchecked_allergens
+    return label_words(*kinds, display.current().allergen_list, names=declared.names)
 
 
 @register.simple_tag

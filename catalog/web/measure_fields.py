@@ -139,7 +139,7 @@ class SpanField(forms.CharField):
         return minutes_read(text, what=self.what, bare=self.bare) if text else None
 
     def prepare_value(self, value: Any) -> Any:
-        return span_written(value) if isinstance(value, Decimal) else value
+        return span_written(Decimal(value)) if isinstance(value, Decimal | int) else value
 
 
 def span_written(minutes: Decimal) -> str:

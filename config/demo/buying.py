@@ -2,6 +2,9 @@
 
 from typing import Any, NamedTuple
 
+from catalog.pantry.allergens import EU, US
+from catalog.pantry.declarations import CONTAINS, FREE, MAY, questions
+
 #: suppliers of the invented kitchen
 MILL, DAIRY, GROCER, WRAPS = "Sedge Mill", "Lower Farm Dairy", "Quayside Produce", "Harbour Paper"
 
@@ -53,6 +56,30 @@ _BUCKWHEAT = _consists("11.15", "12.62", "3.10", "60.59", "10.0", "2.54")
 _COCONUT = _consists("67.62", "2.29", "23.84", "3.34", "2.2", "0.72")
 #: 11663, seaweed, agar, dried
 _AGAR = _consists("8.68", "6.21", "0.30", "73.18", "7.7", "3.93")
+
+
+#: What the labels warn of besides what is in it: ingredient -> codes.
+_TRACES = {
+    "buckwheat": "wheat",
+    "oats": "wheat barley",
+    "chocolate": "almonds hazelnuts",
+    "white-chocolate": "almonds hazelnuts",
+    "almonds": "hazelnuts pistachios",
+    "hazelnuts": "almonds",
+    "pistachios": "almonds cashews",
+}
+#: What some guests do not eat.
+_EATEN_BY_FEWER = {"honey": "other-animal", "gelatin": "gelatin", "vanilla": "alcohol"}
+
+
+def label(buy: Buy) -> dict[str, Any]:
+    """Return what the invented label says of everything that is asked: contains, may contain, or free."""
+    contained = buy.facts.get("allergens", [])
+    asked = (questions(US) | questions(EU)) - set(contained)
+    answers = dict.fromkeys(sorted(asked), FREE)
+    answers |= dict.fromkeys(_TRACES.get(buy.code, "").split(), MAY)
+    answers |= dict.fromkeys(_EATEN_BY_FEWER.get(buy.code, "").split(), CONTAINS)
+    return {"allergen_answers": answers}
 
 
 INGREDIENTS = (

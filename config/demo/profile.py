@@ -22,6 +22,12 @@ PROFILE: dict[str, tuple[Any, Any]] = {
     "food_safety": ("us", "eu"),
     "room_c": ("23", "23"),
     "away_c": ("25", "25"),
+    "time_out_minutes": ("", 180),
+    "time_out_source": ("", "Our food safety plan of March 2026"),
+    "checks_note": (
+        "Whoever packs takes the temperature of one piece a tray with the probe, and writes the time on its label.",
+    )
+    * 2,
     "tax_name": ("Sales tax", "VAT"),
     "tax_number": ("", "DE000000000"),
     "tax_note": ("", "Tax number 00/000/00000"),

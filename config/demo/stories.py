@@ -1,7 +1,7 @@
 """Stories of inquiries in the demo, built with the same services that the pages call."""
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time, timedelta
 from decimal import ROUND_CEILING, Decimal
 from typing import Final
@@ -65,6 +65,7 @@ class Story:
     pieces: str = "2"
     pickup: bool = False
     allergies: tuple[str, ...] = ()
+    need_counts: Mapping[str, int] = field(default_factory=dict)
     allergy_note: str = ""
     note: str = ""
     budget: int | None = None
@@ -91,6 +92,7 @@ def inquired(story: Story, at: datetime) -> Quote:
         pieces_per_guest=Decimal(story.pieces),
         budget_minor=story.budget,
         allergies=story.allergies,
+        need_counts=story.need_counts,
         allergy_note=story.allergy_note,
         note=story.note,
     )

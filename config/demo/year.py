@@ -86,6 +86,7 @@ def _coming(today: date, now: datetime) -> Quote:
         guests=140,
         table=0,
         allergies=("tree-nuts", "milk"),
+        need_counts={"tree-nuts": 2, "milk": 1},
         allergy_note="Two guests cannot eat nuts, one no milk at all.",
         note="Called on Sunday. Wants two baked custards on the table and one cake to cut.",
         budget=320000,

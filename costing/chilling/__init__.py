@@ -27,6 +27,7 @@ from costing.chilling.film_coefficients import (
     Wall,
     away_stage,
 )
+from costing.chilling.food_codes import PROFILES
 from costing.chilling.layer_reports import LayerReport
 from costing.chilling.layers import Layer, Part, mixed_start
 from costing.chilling.mixtures import Mixture, MixtureError, Share, mixed
@@ -47,10 +48,12 @@ from costing.chilling.profiles import (
     COOKED,
     HOT_C,
     LUKEWARM_C,
-    PROFILES,
+    ClauseKind,
+    Kind,
     Leg,
     LegResult,
     Profile,
+    Seen,
     TimeOutClause,
     results,
 )
@@ -106,6 +109,7 @@ __all__ = [
     "Block",
     "Body",
     "Case",
+    "ClauseKind",
     "Curve",
     "Cylinder",
     "DoesNotFit",
@@ -114,6 +118,7 @@ __all__ = [
     "Films",
     "Food",
     "Freezing",
+    "Kind",
     "Layer",
     "LayerReport",
     "Leg",
@@ -129,6 +134,7 @@ __all__ = [
     "Reached",
     "Report",
     "Run",
+    "Seen",
     "Share",
     "Sizes",
     "Slab",

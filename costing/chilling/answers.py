@@ -24,7 +24,8 @@ from costing.chilling.chill import (
 )
 from costing.chilling.conduction import Case, Timeline
 from costing.chilling.crossings import Pass, Passed, Track, warm_stage
-from costing.chilling.profiles import AMBIENT, COLD_C, COOKED, HOT_C, LUKEWARM_C, PROFILES, LegResult, results
+from costing.chilling.food_codes import PROFILES
+from costing.chilling.profiles import AMBIENT, COLD_C, COOKED, HOT_C, LUKEWARM_C, LegResult, results
 
 LIMITS: dict[str, float] = {"135F_57.22C": HOT_C, "70F_21.11C": LUKEWARM_C, "41F_5.00C": COLD_C}
 """Name to temperature [°C] of the limits times are given for."""

@@ -125,9 +125,11 @@ class Reading:
             code = "negative_amount" if value < 0 <= bound.low else "out_of_range"
             message = f"{bound.name} is {_figure(value, bound.unit)}. Give {bound.low:g} to {bound.high:g}{bound.unit}."
             self.note(code, (*path, key), f"{message} {bound.why}".rstrip())
-        return max(bound.low, default)
+        return float(max(bound.low, default))
 
-    def one_of(self, owner: Mapping[str, Any], key: str, path: Path, choices: Mapping[str, Any]) -> str | None:
+    def one_of(
+        self, owner: Mapping[str, Any], key: str, path: Path, choices: Mapping[str, Any], name: str = ""
+    ) -> str | None:
         """Read one of several words.
 
         Parameters
@@ -140,6 +142,8 @@ class Reading:
             The object's place.
         choices : mapping of str to object
             The words.
+        name : str, optional
+            What sentences call it; its key when left out.
 
         Returns
         -------
@@ -151,7 +155,7 @@ class Reading:
             return value
         if key in owner:
             given = f"“{value}”" if isinstance(value, str) else kind_of(value)
-            self.note("schema", (*path, key), f"The {key} is {given}. Give one of: {'; '.join(choices)}.")
+            self.note("schema", (*path, key), f"The {name or key} is {given}. Give one of: {'; '.join(choices)}.")
         return None
 
     def flag(self, owner: Mapping[str, Any], key: str, path: Path) -> bool:

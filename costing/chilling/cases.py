@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from costing.chilling.answers import Answer, answer
+from costing.chilling.batches import batch_remedies
 from costing.chilling.baths import ICE_WATER_C, STIRRED_MIN
 from costing.chilling.bodies import Block, Body, Cylinder, Slab, Stage
 from costing.chilling.case_foods import PERCENT, PREPARATIONS, read_food, read_property_rule
@@ -15,11 +16,13 @@ from costing.chilling.case_vessels import Batch, fitted, read_batch
 from costing.chilling.chill import FREEZES_C, freezing
 from costing.chilling.conduction import Case
 from costing.chilling.film_coefficients import AIRS, BATH, ICE_BATH, UNCOVERED, Films, Surroundings
+from costing.chilling.food_codes import PROFILES
 from costing.chilling.layers import Layer
 from costing.chilling.plans import Plan
-from costing.chilling.profiles import AMBIENT, COOKED, PROFILES
-from costing.chilling.report_json import fill_to_json, report_to_json
+from costing.chilling.profiles import AMBIENT, COOKED
+from costing.chilling.report_json import fill_to_json, remedies_to_json, report_to_json
 from costing.chilling.reports import report
+from costing.chilling.verdicts import NOT_MET
 from costing.contract.documents import read_json
 from costing.contract.errors import CostingError, InputErrors, Path
 
@@ -218,7 +221,7 @@ def _stage(reading: Reading, value: Any, path: Path, surroundings: Surroundings)
 
 
 def _stage_in_words(reading: Reading, value: Mapping[str, Any], path: Path, surroundings: Surroundings) -> Stage:
-    word = reading.one_of(value, _WORDS, path, WAYS)
+    word = reading.one_of(value, _WORDS, path, WAYS, "way of cooling")
     bath = word == ICE_BATH
     needed = ("minutes", _WORDS) if bath else ("minutes", _WORDS, "ambient_c")
     owner = reading.object(value, path, needed, ("ambient_c", _STIRRED))
@@ -298,5 +301,10 @@ def _answered(read: ReadCase) -> Answer:
     found = answer(read.plan.case, cooked=read.cooked)
     if not read.reported:
         return found
-    vessels = {} if read.plan.fill is None else {"vessels": fill_to_json(read.plan.fill, read.plan)}
-    return {**found, **vessels, "report": report_to_json(read.plan, report(read.plan))}
+    plan, reported = read.plan, report(read.plan)
+    more: Answer = {"report": report_to_json(plan, reported)}
+    if plan.fill is not None:
+        more = {"vessels": fill_to_json(plan.fill, plan), **more}
+        if reported.verdict == NOT_MET:
+            more["remedies"] = remedies_to_json(batch_remedies(plan))
+    return {**found, **more}

@@ -22,7 +22,7 @@ CAUTIONS: tuple[str, ...] = (
     "The local food code holds, not this estimate. Its clock starts when the probe shows 57 °C (135 °F). What is not"
     " cold in time needs to be smaller or shallower, or needs a blast chiller or an ice bath.",
     "The estimate does not hold for freezing air, or for warm food stacked or boxed before it is cold. Thick fillings"
-    " left standing in pots and buckets were measured at 0.4 to 2.3 times the estimate: divide them over shallow pans,"
+    " left standing in pots and buckets were measured at 0.4 to 2 times the estimate: divide them over shallow pans,"
     " or stir them in an ice bath.",
     "A rim warms within seconds of leaving the cold. How long food may be out is for the food code to say.",
     "Whether a dessert needs time and temperature control depends on its acidity and water activity. That is for a"

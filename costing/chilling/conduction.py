@@ -19,13 +19,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
-from costing.chilling.baths import as_mixed, stirred_film
 from costing.chilling.bodies import Body, Direction, Stage, directions_of, films
 from costing.chilling.composition import Food
-from costing.chilling.layers import Layer, Problem, layered_problem, quicker, slower, starting
-from costing.chilling.lobatto import FACE, STIFFNESS, WEIGHTS, Floats
+from costing.chilling.layers import Layer, quicker, slower, starting
+from costing.chilling.lobatto import WEIGHTS, Floats, Probes
+from costing.chilling.modes import Modes, Within, solved
 
-_SECONDS = 60.0
 Items = npt.NDArray[np.intp]
 
 
@@ -59,7 +58,8 @@ class Case:
     @property
     def between(self) -> float | None:
         """The height at which two layers meet, as a share of the body's [1]; None with one."""
-        return None if self.top is None else 1 - self.top.height_mm / self.body.height_mm
+        # Bodies whose layers meet at the same share are solved together; rounding must not tell them apart.
+        return None if self.top is None else round(1 - self.top.height_mm / self.body.height_mm, 9)
 
     @property
     def lower_mm(self) -> float:
@@ -74,92 +74,6 @@ class Case:
     def run(self) -> Run:
         """Solve the case."""
         return Run(self.body, self.food, self.initial_c, self.stages, self.top)
-
-
-@dataclass(frozen=True, slots=True)
-class Probes:
-    """Where temperatures are read: vertical lines, each at its own sideways position.
-
-    Parameters
-    ----------
-    sideways : tuple of ndarray, shape (lines, NODES)
-        For each direction towards the side a row for each line.
-    heights : tuple of ndarray, shape (places, NODES)
-        For each line its rows up the height.
-    """
-
-    sideways: tuple[Floats, ...]
-    heights: tuple[Floats, ...]
-
-
-def biot_matrix(direction: Direction, food: Food, ends: tuple[float, float]) -> Floats:
-    """Set up the symmetric matrix of one direction.
-
-    Parameters
-    ----------
-    direction : Direction
-        The direction.
-    food : Food
-        Its properties.
-    ends : tuple of float
-        Film coefficients at its 0 and 1 [W/m2 K].
-
-    Returns
-    -------
-    ndarray, shape (NODES, NODES)
-        Stiffness with the films' Biot numbers at both ends, in units of 1 / length^2.
-    """
-    matrix = STIFFNESS[direction.kind].copy()
-    biot = FACE[direction.kind] * direction.mm / 1000 / food.k
-    matrix[0, 0] += biot * ends[0] / WEIGHTS[0]
-    matrix[-1, -1] += biot * ends[1] / WEIGHTS[-1]
-    return matrix
-
-
-@dataclass(frozen=True, slots=True)
-class Modes:
-    """The decay modes of directions, each under its film coefficients.
-
-    Parameters
-    ----------
-    rates : ndarray, shape (..., NODES)
-        Decay rate of each mode [1/min].
-    shapes : ndarray, shape (..., NODES, NODES)
-        Values of the modes (columns) at the nodes (rows).
-    weights : ndarray, shape (..., NODES)
-        Weights of the nodes under which the modes are orthogonal and of length 1.
-    """
-
-    rates: Floats
-    shapes: Floats
-    weights: Floats
-
-
-Wanted = tuple[Direction, Food, tuple[float, float], tuple[float, Layer] | None]
-"""A direction, its food, the films at its ends, and for a height of two layers the lower's thickness and the upper."""
-
-
-def _wanted(case: Case, stage: Stage, way: Direction) -> Wanted:
-    ends, food, top = films(stage, way), case.food, case.top
-    upright = way.kind == "height"
-    if top is not None and not upright:
-        food = (quicker if case.warming else slower)(food, top.food)
-    if stage.stirred_every_min is not None:
-        within = stirred_film(food, stage.stirred_every_min)
-        ends, food = (_behind(ends[0], within), _behind(ends[1], within)), as_mixed(food)
-        top = None if top is None else replace(top, food=as_mixed(top.food))
-    return way, food, ends, None if top is None or not upright else (case.lower_mm, top)
-
-
-def _behind(film: float, within: float) -> float:
-    return film * within / (film + within)
-
-
-def _problem(way: Direction, food: Food, ends: tuple[float, float], layered: tuple[float, Layer] | None) -> Problem:
-    if layered is not None:
-        return layered_problem(food, *layered, ends)
-    scale = food.alpha * _SECONDS / (way.mm / 1000) ** 2
-    return Problem(biot_matrix(way, food, ends), WEIGHTS, scale)
 
 
 def modes_of(cases: Sequence[Case]) -> Modes:
@@ -177,19 +91,22 @@ def modes_of(cases: Sequence[Case]) -> Modes:
     """
     ways = list(zip(*(directions_of(case.body) for case in cases), strict=True))
     wanted = [
-        _wanted(case, stage, way)
+        _within(case, stage, way)
         for of_cases in ways
         for way, case in zip(of_cases, cases, strict=True)
         for stage in case.stages
     ]
-    sets = {one: at for at, one in enumerate(dict.fromkeys(wanted))}
-    problems = [_problem(*one) for one in sets]
-    values, vectors = np.linalg.eigh(np.stack([one.matrix for one in problems]))
-    scales, weights = np.array([one.rate for one in problems]), np.stack([one.weights for one in problems])
-    # An insulated direction has a decay rate of zero: rounding must not make it negative.
-    rates, shapes = np.maximum(values, 0.0) * scales[:, None], vectors / np.sqrt(weights)[..., None]
-    at = np.array([sets[one] for one in wanted]).reshape(len(ways), len(cases), -1)
-    return Modes(rates[at], shapes[at], weights[at])
+    return solved(wanted, (len(ways), len(cases), -1))
+
+
+def _within(case: Case, stage: Stage, way: Direction) -> Within:
+    """Return what a direction of a case is in a stage; to the sides, two layers are taken as one food."""
+    ends, top, every = films(stage, way), case.top, stage.stirred_every_min
+    if top is None:
+        return Within(way, ends, case.food, stirred_every_min=every)
+    if way.kind == "height":
+        return Within(way, ends, case.food, (case.lower_mm, top), every)
+    return Within(way, ends, (quicker if case.warming else slower)(case.food, top.food), stirred_every_min=every)
 
 
 class Cohort:

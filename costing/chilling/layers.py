@@ -1,9 +1,12 @@
 """A cold addition on something warm: two layers with properties and starting temperatures of their own.
 
 Through the thickness the two are solved exactly. Towards the sides the whole body is taken with the slower of its two
-foods, so whatever is warmer than the air is never computed too cold (the product is an upper solution); what warms out
-of the cold is taken with the quicker, so it never lasts too long. Where the addition is stirred in instead, the mixture
-starts at one temperature: `mixed_start`.
+foods, so whatever is warmer than the air is never computed too cold (the product is an upper solution): against finite
+volumes of round bodies, times are up to 8 % long for cream on sponge, and up to 27 % in a cup of mousse on hot custard.
+What warms out of the cold is taken with the quicker, so it never lasts too long.
+
+Where the addition is stirred in instead, the mixture starts at one temperature: `mixed_start`. Two layers taken as such
+a mixture come out 5 to 134 % long, and what warms in them is not seen.
 """
 
 from __future__ import annotations

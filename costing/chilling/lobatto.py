@@ -8,6 +8,7 @@ its first minute.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -15,6 +16,23 @@ import numpy.typing as npt
 from numpy.polynomial import legendre
 
 Floats = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Probes:
+    """Where temperatures are read: vertical lines, each at its own sideways position.
+
+    Parameters
+    ----------
+    sideways : tuple of ndarray, shape (lines, NODES)
+        For each direction towards the side a row for each line.
+    heights : tuple of ndarray, shape (places, NODES)
+        For each line its rows up the height.
+    """
+
+    sideways: tuple[Floats, ...]
+    heights: tuple[Floats, ...]
+
 
 NODES: Final = 17
 """Nodes in each direction; odd, so that one stands in the middle."""

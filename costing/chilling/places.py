@@ -7,8 +7,8 @@ from functools import lru_cache
 import numpy as np
 
 from costing.chilling.bodies import Body, Direction
-from costing.chilling.conduction import Probes, Timeline
-from costing.chilling.lobatto import LAYER_WEIGHTS, WEIGHTS, Floats, layered_row, over_layers, place_on, row_at
+from costing.chilling.conduction import Timeline
+from costing.chilling.lobatto import LAYER_WEIGHTS, WEIGHTS, Floats, Probes, layered_row, over_layers, place_on, row_at
 
 DEEP_MM = 10.0
 """How far inside the rim the “10 mm” place lies [mm]; common practice, no source: about where a probe can be read."""

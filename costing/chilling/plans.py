@@ -20,7 +20,7 @@ BULK_MM = 120.0
 """How thick a body in a vessel may be, in its thinnest direction, for the range to hold [mm].
 
 Measured (see `Doubt`): a pan of rice 100 mm deep lies within the range; pots and buckets from 195 mm on took from 0.4
-to 2.3 times what the model says."""
+to 2 times what the model says."""
 
 LONGEST_MIN = 7 * 24 * 60.0
 """How long the last cold stage may get [min]; what is not cold after a week counts as never; own choice."""
@@ -173,9 +173,9 @@ class Doubt:
 
     References
     ----------
-    Dickerson and Read 1973: 14 gal of stew took 84 h from 46 to 10 °C where the model says 36 to 65, 8 gal of white
-    sauce 25 h where it says 18 to 31. North Dakota State University Extension: 2 gal of chili in a bucket took about 10
-    h to 5 °C where it says 17 to 33.
+    Dickerson and Read 1973: 14 gal of stew took 84 h from 46 to 10 °C where the model says 43 in still air of 3 °C, 8
+    gal of white sauce 25 h to 14 °C where it says 24. North Dakota State University Extension: 2 gal of chili in a
+    bucket took about 10 h to 5 °C where it says 27. Shapes and air are assumed; the records do not say them.
     """
 
     thinnest_mm: float

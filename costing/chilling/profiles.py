@@ -1,7 +1,8 @@
-"""Food-safety profiles: how fast food has to get cold, as data with sources, and the check against them.
+"""Food-safety profiles: how fast food has to get cold, and the check against them; `food_codes` has their table.
 
 A profile is a list of legs, each from one temperature to another within a time. The Food Code's second leg runs from
-57 °C again, so its six hours include those of the first leg; Australia's runs from 21 °C, for a further four hours.
+57 °C again, so its six hours include those of the first leg, as New Brunswick's do; Australia's runs from 21 °C, for a
+further four hours.
 Units: the Food Code writes 57 °C (135 °F), 21 °C (70 °F) and 5 °C (41 °F), and only the last pair is equal. The
 Fahrenheit figures are the limits here, because they are what its inspectors' thermometers read: the clock starts at
 57.22 °C, a little before 57 °C, and the first leg ends at 21.11 °C. Elsewhere the Celsius figures are the limits.
@@ -13,7 +14,8 @@ authority to say. The law in force at the place, not this table, binds a kitchen
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Literal
 
 
 def celsius(fahrenheit: float) -> float:
@@ -35,6 +37,9 @@ def celsius(fahrenheit: float) -> float:
 HOT_C, LUKEWARM_C, COLD_C = celsius(135), celsius(70), celsius(41)
 """The Food Code's limits [°C]: 57.22, 21.11, 5."""
 
+COOKED, AMBIENT = "us-cooked", "us-ambient"
+"""Codes of the two profiles of the United States; every other code stands for one profile."""
+
 
 @dataclass(frozen=True, slots=True)
 class Leg:
@@ -55,6 +60,21 @@ class Leg:
     minutes: float
 
 
+Kind = Literal["law", "adopted", "template", "model code", "guidance"]
+"""What a profile is: law; a model code that is law where a state or county adopted it; a template plan that binds the
+business that operates under it; a model code that is not law by itself; guidance."""
+
+BINDING: frozenset[Kind] = frozenset({"law", "adopted", "template"})
+"""The kinds that bind somebody."""
+
+Seen = Literal["full text", "excerpt", "secondary"]
+"""How a text was read: the whole provision; a part of it, or the authority's own page; by another's account only."""
+
+ClauseKind = Literal["rule", "defence", "accepted method", "house"]
+"""What a time out of the cold is: part of the rule; a defence that the business has to prove; a method that the
+authority accepts as proof of safety; a limit of the house or its authority, entered by the owner."""
+
+
 @dataclass(frozen=True, slots=True)
 class TimeOutClause:
     """A time limit out of the cold, after which food is discarded.
@@ -67,11 +87,23 @@ class TimeOutClause:
         The highest temperature its warmest part may reach in that time [°C]; None when the rule states none.
     source : str
         Where it is printed, and its other conditions.
+    kind : str
+        What it is; see `ClauseKind`.
+    under : bool
+        Whether the time has to be less than that, where others allow just as much.
+    back_minutes : float or None
+        Below how long it may go back into the cold [min]; None when the rule does not say.
+    seen : str
+        How it was read; see `Seen`. A limit of the house is the owner's word, not seen by us.
     """
 
     minutes: float
     warmest_c: float | None
     source: str
+    kind: ClauseKind = "rule"
+    under: bool = False
+    back_minutes: float | None = None
+    seen: Seen = "full text"
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,13 +119,22 @@ class Profile:
     legs : tuple of Leg
         Its parts; none when the rule states no times.
     cold_c : float or None
-        The warmest that cold food may be held at [°C].
+        The warmest that cold food may be held at [°C]; None when the rule states no temperature.
     source : str
-        Where it is printed, and how it was read.
-    binding : bool
-        Whether it is law or code somewhere; guidance otherwise.
+        Where it is printed.
+    kind : str
+        What it is; see `Kind`.
+    seen : str
+        How it was read; see `Seen`.
     times_out : tuple of TimeOutClause
         How long cold food may be out of the cold instead of being kept cold; none when it states no such time.
+    remark : str
+        What else was found, or was not.
+    or_room_c : float or None
+        An end of its legs [°C] that is the room's temperature where the room is colder.
+    divided_into : tuple of str
+        Codes of the rules that stand for it since it was divided. Until one of them is chosen, each of its limits is
+        the strictest of theirs.
     """
 
     code: str
@@ -101,84 +142,60 @@ class Profile:
     legs: tuple[Leg, ...]
     cold_c: float | None
     source: str
-    binding: bool = True
+    kind: Kind = "law"
+    seen: Seen = "full text"
     times_out: tuple[TimeOutClause, ...] = ()
+    remark: str = ""
+    or_room_c: float | None = None
+    divided_into: tuple[str, ...] = ()
 
+    @property
+    def binding(self) -> bool:
+        """Whether it binds somebody; guidance and model codes by themselves do not."""
+        return self.kind in BINDING
 
-_US_OUT = (
-    TimeOutClause(
-        240, None, "US Food Code 3-501.19(B), as enacted in 16 Del. Admin. Code 3-501.19: cold at first, marked"
-    ),
-    TimeOutClause(360, LUKEWARM_C, "US Food Code 3-501.19(C), as enacted in Minn. R. 4626.0408: cold at first, marked"),
-)
+    @property
+    def most_out(self) -> float | None:
+        """The longest time out of the cold that it allows whatever the temperature [min]; None when it states none."""
+        return min((clause.minutes for clause in self.times_out if clause.warmest_c is None), default=None)
 
-COOKED, AMBIENT = "us-cooked", "us-ambient"
+    def in_room(self, room_c: float) -> Profile:
+        """Return the rule for food that cools in a room.
 
-PROFILES: dict[str, Profile] = {
-    profile.code: profile
-    for profile in (
-        Profile(
-            COOKED,
-            "United States, cooked food: 135 to 70 °F within 2 hours, to 41 °F within 6 hours in all",
-            (Leg(HOT_C, LUKEWARM_C, 120), Leg(HOT_C, COLD_C, 360)),
-            COLD_C,
-            "US Food Code 3-501.14(A), as enacted in 16 Del. Admin. Code 3-501.14",
-            times_out=_US_OUT,
-        ),
-        Profile(
-            AMBIENT,
-            "United States, made from ingredients at room temperature: to 41 °F within 4 hours",
-            (Leg(None, COLD_C, 240),),
-            COLD_C,
-            "US Food Code 3-501.14(B), as enacted in 16 Del. Admin. Code 3-501.14",
-            times_out=_US_OUT,
-        ),
-        Profile(
-            "anz",
-            "Australia and New Zealand: 60 to 21 °C within 2 hours, then to 5 °C within a further 4 hours",
-            (Leg(60.0, 21.0, 120), Leg(21.0, 5.0, 240)),
-            5.0,
-            "FSANZ Standard 3.2.2, clause 7(3), as quoted; another way may be used when it is proven safe",
-            times_out=(
-                TimeOutClause(
-                    240, None, "FSANZ 2-hour/4-hour guide, from memory: from 2 hours on not back into the cold"
-                ),
-            ),
-        ),
-        Profile(
-            "ca",
-            "Canada: 60 to 20 °C within 2 hours, then to 4 °C within 4 hours",
-            (Leg(60.0, 20.0, 120), Leg(20.0, 4.0, 240)),
-            4.0,
-            "Food Retail and Food Services Code 2016, from a secondary page; the clause itself was not seen",
-        ),
-        Profile(
-            "uk-cook-chill",
-            "United Kingdom, cook-chill guidance: 70 to 3 °C within 90 minutes",
-            (Leg(70.0, 3.0, 90),),
-            3.0,
-            "UK cook-chill guideline, for a layer of 50 mm, as quoted; guidance, not law",
-            binding=False,
-        ),
-        Profile(
-            "uk",
-            "United Kingdom: cold food at 8 °C or colder, cooled as quickly as possible",
-            (),
-            8.0,
-            "SI 2006/31 (Wales) Schedule 4 and NISR 2006/3 Schedule 4; England SI 2013/2996 Schedule 3 from memory",
-            times_out=(
-                TimeOutClause(240, None, "NISR 2006/3 Schedule 4 paragraph 5: on display, less than that, once only"),
-            ),
-        ),
-        Profile(
-            "eu",
-            "European Union: cooled as quickly as possible; no times stated",
-            (),
-            None,
-            "Regulation (EC) 852/2004, Annex II, chapter IX, points 5 and 6, from memory",
-        ),
-    )
-}
+        Parameters
+        ----------
+        room_c : float
+            The air of the room [°C].
+
+        Returns
+        -------
+        Profile
+            With the room's temperature where the rule asks for it and the room is colder, but never less than what
+            counts as cold.
+        """
+        if self.or_room_c is None or room_c >= self.or_room_c:
+            return self
+        colder = max(room_c, COLD_C if self.cold_c is None else self.cold_c)
+        ends = {self.or_room_c: colder}
+        legs = (
+            replace(leg, from_c=ends.get(leg.from_c or 0, leg.from_c), to_c=ends.get(leg.to_c, leg.to_c))
+            for leg in self.legs
+        )
+        return replace(self, legs=tuple(legs))
+
+    def with_house_limit(self, minutes: float | None, source: str) -> Profile:
+        """Return the rule with a limit of the house or its authority, where that is the shorter one.
+
+        Parameters
+        ----------
+        minutes : float or None
+            The longest time out of the cold [min]; None for no such limit.
+        source : str
+            Whose limit it is, in the owner's words.
+        """
+        if minutes is None or (self.most_out is not None and self.most_out <= minutes):
+            return self
+        return replace(self, times_out=(TimeOutClause(minutes, None, source, kind="house"), *self.times_out))
 
 
 @dataclass(frozen=True, slots=True)

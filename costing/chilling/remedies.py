@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import ceil, floor
 
-from costing.chilling.bodies import Block, Body, Cylinder, Stage
+from costing.chilling.bodies import Block, Cylinder, Stage
 from costing.chilling.chill import Freezing
 from costing.chilling.crossings import WARM_C
 from costing.chilling.layer_reports import LayerReport, layer_reports
@@ -136,9 +136,18 @@ def depth(plan: Plan) -> Sizes:
     Returns
     -------
     Sizes
-        Depths rounded down to half a millimetre; the present depth where it meets the rule.
+        Depths rounded down to half a millimetre; the present depth where it meets the rule. Of two layers each is as
+        much thinner as the other.
     """
-    return _sizes(plan, lambda mm: replace(plan.body, height_mm=mm), plan.body.height_mm)
+    return _sizes(plan, lambda mm: _as_deep(plan, mm), plan.body.height_mm)
+
+
+def _as_deep(plan: Plan, mm: float) -> Plan:
+    body = replace(plan.body, height_mm=mm)
+    if plan.top is None:
+        return replace(plan, body=body)
+    top = replace(plan.top, height_mm=plan.top.height_mm * mm / plan.body.height_mm)
+    return replace(plan, body=body, top=top)
 
 
 def diameter(plan: Plan) -> Sizes | None:
@@ -156,25 +165,33 @@ def diameter(plan: Plan) -> Sizes | None:
     """
     body = plan.body
     if isinstance(body, Cylinder):
-        return _sizes(plan, lambda mm: Cylinder(mm, body.height_mm), body.diameter_mm)
+        return _sizes(plan, lambda mm: replace(plan, body=Cylinder(mm, body.height_mm)), body.diameter_mm)
     if isinstance(body, Block):
         longer = body.length_mm / body.width_mm
-        return _sizes(plan, lambda mm: Block(mm * longer, mm, body.height_mm), body.width_mm)
+        return _sizes(plan, lambda mm: replace(plan, body=Block(mm * longer, mm, body.height_mm)), body.width_mm)
     return None
 
 
-def _sizes(plan: Plan, sized: Callable[[float], Body], present_mm: float) -> Sizes:
+def _sizes(plan: Plan, sized: Callable[[float], Plan], present_mm: float) -> Sizes:
     """Search the sizes up to the present one for both points together; larger sizes cool slower."""
     steps = range(ceil(SMALLEST_MM / STEP_MM), floor(present_mm / STEP_MM) + 1)
     sizes = list(dict.fromkeys([*(step * STEP_MM for step in steps), present_mm]))
     between = {point: (-1, len(sizes)) for point in (LIKELY, SLOW)}
     while wanted := [(point, at) for point, (low, high) in between.items() for at in _among(low, high)]:
-        found = _times([(replace(plan, body=sized(sizes[at])), point) for point, at in wanted])
-        for (point, at), times in zip(wanted, found, strict=True):
+        plans = [(sized(sizes[at]), point) for point, at in wanted]
+        found = _times(plans)
+        for (point, at), (other, _), times in zip(wanted, plans, found, strict=True):
             met = all(each.met for each in results(plan.rule, plan.case.hottest_c, times.__getitem__))
+            met = met and _layers_met(other, point)
             between[point] = _narrowed(*between[point], at, met)
     likely, slow = (None if low < 0 else sizes[low] for low, _ in between.values())
     return Sizes(likely, slow)
+
+
+def _layers_met(plan: Plan, point: Point) -> bool:
+    """Return whether each of two layers meets the rule by itself, at the likely point or the slow end."""
+    legs = [leg for layer in layer_reports(plan) for leg in layer.legs]
+    return all((leg.likely if point == LIKELY else leg.slow).met for leg in legs)
 
 
 def _narrowed(low: int, high: int, at: int, met: bool) -> tuple[int, int]:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
+from costing.chilling.batches import BatchRemedy
 from costing.chilling.baths import ice_kg
 from costing.chilling.bodies import Block, Body, Cylinder, Stage
 from costing.chilling.case_foods import PREPARATIONS
@@ -125,6 +127,8 @@ def report_to_json(plan: Plan, found: Report) -> Json:
             "title": plan.rule.title,
             "source": plan.rule.source,
             "binding": plan.rule.binding,
+            "kind": plan.rule.kind,
+            "seen": plan.rule.seen,
         },
         "verdict": found.verdict,
         "legs": [_leg(leg) for leg in found.legs],
@@ -195,3 +199,36 @@ def _ranged(times: Range) -> Json:
         name: None if minutes is None else round(minutes, 1)
         for name, minutes in (("fast", times.fast), ("likely", times.likely), ("slow", times.slow))
     }
+
+
+def remedies_to_json(found: Sequence[BatchRemedy]) -> list[Json]:
+    """Write what was tried for a batch.
+
+    Parameters
+    ----------
+    found : sequence of BatchRemedy
+        Changes, each with how the plan does with it.
+
+    Returns
+    -------
+    list of dict
+        One for each: vessels [mm high], minutes in the ice bath, verdict, and when it is cold [min].
+    """
+    return [
+        {
+            "change": one.change,
+            "count": one.fill.count,
+            "fill_mm": _mm(one.fill.height_mm),
+            "stirred_every_min": one.stirred_every_min,
+            "bath_minutes": one.bath_minutes or None,
+            "bath_to_c": round(one.bath_to_c, 2) if one.bath_minutes else None,
+            "verdict": one.trial.verdict,
+            "cold_likely": _minutes(one.trial.cold_likely),
+            "cold_slow": _minutes(one.trial.cold_slow),
+        }
+        for one in found
+    ]
+
+
+def _minutes(minutes: float | None) -> float | None:
+    return None if minutes is None else round(minutes, 1)

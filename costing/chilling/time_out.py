@@ -69,6 +69,16 @@ class TimeOutLimit:
         whole = int(self.minutes)
         return whole if self.clause is not None or whole < _STEP_MIN else whole - whole % _STEP_MIN
 
+    @property
+    def under(self) -> bool:
+        """Whether the time has to be less than `minutes`, not just as much."""
+        return self.clause is not None and self.clause.under
+
+    @property
+    def longest_minutes(self) -> int:
+        """The longest time in whole minutes that keeps the limit [min]."""
+        return self.allowed_minutes - (1 if self.under else 0)
+
 
 def warming_times(
     body: Body,

@@ -160,7 +160,7 @@ ZERO = Fraction(0)
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """The kitchen's names, locale, payment terms and air temperatures [°C]. Pricing does not read it."""
+    """The kitchen's names, locale, payment terms, air temperatures [°C] and limit of time [min]; no price reads it."""
 
     name: str = "Your kitchen"
     legal_name: str = ""
@@ -175,10 +175,14 @@ class Profile:
     distance: str = "km"
     paper: str = "Letter"
     allergen_list: str = "us"
+    cross_contact: str = ""
     food_safety: str = "us"
     room_c: Fraction = Fraction(24)
     away_c: Fraction = Fraction(25)
     vehicle_cold: bool = False
+    time_out_minutes: int | None = None
+    time_out_source: str = ""
+    checks_note: str = ""
     tax_name: str = "Sales tax"
     tax_number: str = ""
     tax_note: str = ""

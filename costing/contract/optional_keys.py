@@ -18,7 +18,9 @@ OPTIONAL: Final[Mapping[type, frozenset[str]]] = {
     Role: frozenset({"name"}),
     Station: frozenset({"name", "monthly_hours", "places", "air_c", "air", "derived"}),
     Part: frozenset({"ndb"}),
-    Ingredient: frozenset({"source", "ndb", "composition", "note", "active"}),
+    Ingredient: frozenset(
+        {"source", "ndb", "composition", "note", "active", "allergen_answers", "allergen_names", "touches_food"}
+    ),
     Recipe: frozenset({"steps", "note", "air", "loss_of", "active"}),
     Product: frozenset(
         {

@@ -106,6 +106,13 @@ class Ingredient:
         Packs it is bought in.
     allergens : tuple of str
         Codes of the allergens in it.
+    allergen_answers : tuple of (str, str)
+        Code -> `may`, `free` or `contains`, sorted by code: what else was asked about it and answered. What is neither
+        here nor among `allergens` was not checked yet.
+    allergen_names : tuple of (str, str)
+        Code -> the species or kind, such as shrimp for crustaceans, where a label has to name it; sorted by code.
+    touches_food : bool
+        False for packaging that never touches the food.
     source : str
         Where its figures come from.
     ndb : str
@@ -128,6 +135,9 @@ class Ingredient:
     parts: tuple[Part, ...] = ()
     packs: tuple[Pack, ...] = ()
     allergens: tuple[str, ...] = ()
+    allergen_answers: tuple[tuple[str, str], ...] = ()
+    allergen_names: tuple[tuple[str, str], ...] = ()
+    touches_food: bool = True
     source: str = ""
     ndb: str = ""
     composition: Composition | None = None

@@ -72,6 +72,8 @@ BOOK: Mapping[str, str] = {
     "waiting_leaves": "This step waits and cools. Write how warm it leaves at the step before it, the one that ends"
     " warm.",
     "no_such_mold": "No mould is called “{mold}”. Add it to moulds.",
+    "answered_twice": "“{code}” stands among the allergens of “{ingredient}” and among its answers. Leave one of them"
+    " out.",
     "composition_sum": "The composition of “{ingredient}” adds up to {sum} %, and should make about 100 %. Correct it:"
     " what a label does not name is mostly water.",
     "station_and_carrier": "A monthly cost names a station when, and only when, a station carries it.",
@@ -81,6 +83,7 @@ BOOK: Mapping[str, str] = {
     "closed_twice": "{day} is closed twice. Keep one of them.",
     "no_clock": "A time is written like 07:30.",
     "zoned_clock": "A time is written like 07:30, without a time zone.",
+    "limit_and_source": "A limit of time out of the cold is written with its source, or both are left out.",
     "no_time_zone": "Write a time zone such as Europe/Berlin.",
     "no_locale": "Write a locale such as en_US.",
     "kept_beside": "Something that quotes or orders still name would no longer fit beside this Book: {problem}",

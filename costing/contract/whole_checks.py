@@ -154,6 +154,11 @@ class _WholeCheck:
         for path, item in self.book.listed("ingredients"):
             if item.has("composition"):
                 self._composition(item, item.object("composition"), (*path, "composition"))
+            answers = item.object("allergen_answers")
+            for code in dict.fromkeys(item.texts("allergens")):
+                if answers.has(code):
+                    at = (*path, "allergen_answers", code)
+                    self.found.report("schema", at, "answered_twice", code=code, ingredient=item.text("name") or "")
 
     def _composition(self, item: Entry, shares: Entry, path: Path) -> None:
         before = len(self.found.found)
@@ -234,6 +239,9 @@ class _WholeCheck:
         zone = profile.text("time_zone")
         if zone is not None and zone not in available_timezones():
             self.found.report("schema", (*path, "time_zone"), "no_time_zone")
+        if profile.has("time_out_minutes") != bool((profile.text("time_out_source") or "").strip()):
+            at = "time_out_source" if profile.has("time_out_minutes") else "time_out_minutes"
+            self.found.report("schema", (*path, at), "limit_and_source")
 
     def _names(self, kind: str) -> None:
         seen: set[str | None] = set()

@@ -146,8 +146,15 @@ def _ingredient(ingredient: Ingredient, item: Item) -> Ingredient:
         replace(part, ndb=written.get("ndb", ""))
         for part, written in zip(ingredient.parts, item.get("parts", ()), strict=True)
     )
-    others = _given(item, (), ("source", "ndb", "note", "active"))
-    return replace(ingredient, parts=parts, composition=composition, **others)
+    others = _given(item, (), ("source", "ndb", "note", "active", "touches_food"))
+    return replace(
+        ingredient,
+        parts=parts,
+        composition=composition,
+        allergen_answers=tuple(sorted(item.get("allergen_answers", {}).items())),
+        allergen_names=tuple(sorted(item.get("allergen_names", {}).items())),
+        **others,
+    )
 
 
 def _recipe(recipe: Recipe, item: Item) -> Recipe:

@@ -121,6 +121,9 @@ def _ingredient(item: Ingredient) -> Item:
             ("source", item.source, ""),
             ("ndb", item.ndb, ""),
             ("composition", None if item.composition is None else _composition(item.composition), None),
+            ("allergen_answers", dict(item.allergen_answers), {}),
+            ("allergen_names", dict(item.allergen_names), {}),
+            ("touches_food", item.touches_food, True),
             ("note", item.note, ""),
             ("active", item.active, True),
         )

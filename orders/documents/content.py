@@ -6,7 +6,7 @@ It is stored as canonical JSON (sorted keys, no spaces, UTF-8, no floats) and id
 import hashlib
 import json
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, Final, Literal
@@ -48,6 +48,10 @@ class Event:
 class Line:
     """A product with its units and amount. ``servings`` is the total of all units.
 
+    ``allergens`` are those it contains, ``may_contain`` those a supplier's label warns of, ``unchecked`` those nobody
+    checked; ``allergen_names`` gives species or kinds. ``diets`` are those it serves, ``diets_unknown`` those that
+    cannot be said yet.
+
     ``out_minutes`` is the longest total time out of the cold; None where there is no limit. After it the food is
     discarded, as the rule says, unless ``until_warm``: then no rule states a time, and it is how long the inside stays
     cold.
@@ -65,20 +69,64 @@ class Line:
     tax: str
     out_minutes: int | None = None
     until_warm: bool = False
+    may_contain: tuple[str, ...] = ()
+    unchecked: tuple[str, ...] = ()
+    allergen_names: Mapping[str, list[str]] = field(default_factory=dict)
+    diets: tuple[str, ...] = ()
+    diets_unknown: tuple[str, ...] = ()
 
 
 #: Keys added later. They are left out where they are empty, so that contents sent before keep their text and hash.
-_LATER: Final = {"out_minutes": None, "until_warm": False}
+_LATER_OF_LINES: Final[Mapping[str, Any]] = {
+    "out_minutes": None,
+    "until_warm": False,
+    "may_contain": (),
+    "unchecked": (),
+    "allergen_names": {},
+    "diets": (),
+    "diets_unknown": (),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class DishAnswer:
+    """Whether a dessert serves a guest's need, a value of ``catalog.pantry.declarations.Serves``, and why not."""
+
+    name: str
+    serves: str
+    codes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class NeedServed:
+    """A need among the guests, of how many if that was said, and which desserts of the table serve it.
+
+    ``instead`` names other desserts of the kitchen that would.
+    """
+
+    need: str
+    guests: int | None
+    dishes: tuple[DishAnswer, ...]
+    instead: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Charge:
-    """A charge in addition to the products: ``extra``, ``discount``, ``surcharge``, ``top_up`` or ``delivery``."""
+    """A charge in addition to the products: ``extra``, ``discount``, ``surcharge``, ``top_up`` or ``delivery``.
+
+    ``food`` is said of extras: "none" is no food and touches none, "checked" was asked for its allergens.
+    """
 
     kind: str
     name: str
     amount_minor: int
     tax: str
+    food: str = ""
+    allergens: tuple[str, ...] = ()
+    may_contain: tuple[str, ...] = ()
+
+
+_LATER_OF_CHARGES: Final[Mapping[str, Any]] = {"food": "", "allergens": (), "may_contain": ()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +145,10 @@ class Tax:
     def percent(self) -> Decimal:
         """The rate in percent, exactly."""
         return self.rate * 100
+
+
+#: Keys of the whole content added later.
+_LATER: Final[Mapping[str, Any]] = {"allergen_list": "", "needs": None, "cross_contact": "", "allergen_notice": ""}
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +180,11 @@ class QuoteContent:
     note: str
     button: str
     statement: str
+    # The list of allergens that was asked: empty in contents sent before they said what was not checked, as are needs.
+    allergen_list: str = ""
+    needs: tuple[NeedServed, ...] | None = None
+    cross_contact: str = ""
+    allergen_notice: str = ""
 
     @property
     def shown_charges(self) -> tuple[Charge, ...]:
@@ -189,8 +246,9 @@ class QuoteContent:
 
 def canonical(content: QuoteContent) -> str:
     """Return the canonical text of a content."""
-    data = asdict(content)
-    data["lines"] = [_without_later(line) for line in data["lines"]]
+    data = _without(_LATER, asdict(content))
+    data["lines"] = [_without(_LATER_OF_LINES, line) for line in data["lines"]]
+    data |= {kind: [_without(_LATER_OF_CHARGES, row) for row in data[kind]] for kind in ("extras", "charges")}
     return canonical_json(data, default=_plain)
 
 
@@ -202,19 +260,20 @@ def canonical_json(document: Any, *, default: Callable[[Any], str] | None = None
 
 
 def content_erased(text: str, places: Mapping[str, str | list[str]]) -> str:
-    """Return the text of a content with other values at some places, such as "customer.name"."""
+    """Return the text of a content with other values at some places it has, such as "customer.name"."""
     data: dict[str, Any] = json.loads(text)
     for place, value in places.items():
         *above, name = place.split(".")
         inner = data
         for key in above:
             inner = inner[key]
-        inner[name] = value
+        if name in inner:
+            inner[name] = value
     return canonical_json(data, default=_plain)
 
 
-def _without_later(line: dict[str, Any]) -> dict[str, Any]:
-    return {key: value for key, value in line.items() if key not in _LATER or value != _LATER[key]}
+def _without(later: Mapping[str, Any], record: dict[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in record.items() if key not in later or value != later[key]}
 
 
 def sha256_of(text: str) -> str:
@@ -239,6 +298,7 @@ def content_read(text: str) -> QuoteContent:
             "extras": tuple(_charges(data["extras"])),
             "charges": tuple(_charges(data["charges"])),
             "taxes": tuple(Tax(**{**tax, "rate": Decimal(tax["rate"])}) for tax in data["taxes"]),
+            "needs": tuple(map(_need, data["needs"])) if "needs" in data else None,
         }
     )
 
@@ -255,12 +315,22 @@ def _event(data: dict[str, Any]) -> Event:
 
 
 def _line(data: dict[str, Any]) -> Line:
-    return Line(**{**data, "allergens": tuple(data["allergens"])})
+    return Line(**{**data, **_lists(data, "allergens", "may_contain", "unchecked", "diets", "diets_unknown")})
+
+
+def _need(data: dict[str, Any]) -> NeedServed:
+    dishes = tuple(DishAnswer(dish["name"], dish["serves"], tuple(dish["codes"])) for dish in data["dishes"])
+    return NeedServed(data["need"], data["guests"], dishes, tuple(data["instead"]))
 
 
 def _charges(rows: list[dict[str, Any]]) -> Iterator[Charge]:
     for row in rows:
-        yield Charge(**row)
+        yield Charge(**{**row, **_lists(row, "allergens", "may_contain")})
+
+
+def _lists(record: dict[str, Any], *keys: str) -> dict[str, Any]:
+    """Return those of a record's keys that hold lists, as tuples."""
+    return {key: tuple(record[key]) for key in keys if key in record}
 
 
 def _plain(value: Any) -> str:

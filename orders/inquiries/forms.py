@@ -1,6 +1,6 @@
 """The inquiry form: people, day, place, guests."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date, datetime, time
 from decimal import Decimal
 from typing import Any
@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.forms import BoundField
 
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.allergens import need_choices
@@ -109,7 +110,7 @@ class InquiryForm(forms.Form):
         help_text="A whole cake counts its servings.",
     )
     allergies = forms.MultipleChoiceField(
-        label="Allergies among the guests",
+        label="Allergies and diets among the guests",
         required=False,
         widget=forms.CheckboxSelectMultiple,
         error_messages={"invalid_choice": "Choose allergens from the list; write anything else in the note."},
@@ -151,8 +152,22 @@ class InquiryForm(forms.Form):
             example="1800",
         )
         self.order_fields(_ORDER)
-        choices = need_choices(kitchen.allergen_list, self.initial.get("allergies") or [])
-        self.fields["allergies"].choices = choices  # type: ignore[attr-defined]  # a choice field
+        self.needs = need_choices(kitchen.allergen_list, self.initial.get("allergies") or [])
+        self.fields["allergies"].choices = self.needs  # type: ignore[attr-defined]  # a choice field
+        for code, name in self.needs:
+            self.fields[f"guests-{code}"] = WholeField(
+                what=f"how many guests have the need {name}",
+                label=f"Guests: {name}",
+                required=False,
+                least=1,
+                most=100_000,
+                initial=(self.initial.get("need_counts") or {}).get(code),
+            )
+
+    def need_rows(self) -> Iterator[tuple[Any, BoundField]]:
+        """Return the tick and the number of guests of each need."""
+        for tick in self["allergies"].subwidgets:
+            yield tick, self[f"guests-{tick.data['value']}"]
 
     def clean(self) -> dict[str, Any]:
         """Turn day and times into the window, in the kitchen's zone."""
@@ -162,6 +177,10 @@ class InquiryForm(forms.Form):
             values["window_start"] = self._moment("start", day, start)
         if day and end:
             values["window_end"] = self._moment("end", day, end)
+        counts = {code: number for code, _ in self.needs if (number := values.get(f"guests-{code}")) is not None}
+        # A number says that there are such guests, ticked or not.
+        values["allergies"] = [code for code, _ in self.needs if code in counts or code in values.get("allergies", ())]
+        values["need_counts"] = counts
         if start and end and end < start:
             self.add_error("end", f"The window ends at {end:%H:%M}, before it begins at {start:%H:%M}.")
         return values
@@ -185,6 +204,7 @@ class InquiryForm(forms.Form):
             crew=values["crew"] or 1,
             budget_minor=None if values["budget"] is None else minor_units(values["budget"]),
             allergies=tuple(values["allergies"]),
+            need_counts=values["need_counts"],
         )
 
 
@@ -297,7 +317,7 @@ def initial_of(inquiry: Inquiry, kitchen: Kitchen) -> Mapping[str, Any]:
     if distance is not None and kitchen.distance == Kitchen.Distance.MILE:
         distance = (distance / KM_PER_MILE).quantize(Decimal("0.001")).normalize()
     return {
-        **{name: getattr(inquiry, name) for name in (*_PLAIN, "crew", "allergies")},
+        **{name: getattr(inquiry, name) for name in (*_PLAIN, "crew", "allergies", "need_counts")},
         "day": start.date(),
         "start": start.time(),
         "end": end.time(),

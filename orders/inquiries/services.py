@@ -1,7 +1,7 @@
 """Inquiries: add, change, close, reopen."""
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
@@ -38,12 +38,13 @@ class InquiryData:
     pieces_per_guest: Decimal | None = None
     budget_minor: int | None = None
     allergies: tuple[str, ...] = ()
+    need_counts: Mapping[str, int] = field(default_factory=dict)
     allergy_note: str = ""
     note: str = ""
 
     def columns(self) -> Mapping[str, Any]:
         """Return the values by column; JSON holds a list."""
-        return {**asdict(self), "allergies": list(self.allergies)}
+        return {**asdict(self), "allergies": list(self.allergies), "need_counts": dict(self.need_counts)}
 
 
 @transaction.atomic(durable=True)

@@ -47,7 +47,7 @@ def inquiry_copy(request: HttpRequest, pk: int) -> HttpResponse:
     original = get_object_or_404(Inquiry.objects.select_related("customer"), pk=pk)
     first = {
         **initial_of(original, kitchen()),
-        **dict.fromkeys(("day", "allergies", "allergy_note"), None),
+        **dict.fromkeys(("day", "allergies", "need_counts", "allergy_note"), None),
         "customer": original.customer_id,
         "idempotency_key": new_idempotency_key(),
     }

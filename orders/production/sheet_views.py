@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from catalog.kitchen.duties import again_with_delivery
 from catalog.kitchen.selectors import kitchen, local_day
 from catalog.records.errors import CannotPrice
 from catalog.records.presenters import sentence
@@ -148,7 +149,12 @@ def order_cooling(request: HttpRequest, pk: int) -> HttpResponse:
 def sheet_handover(request: HttpRequest) -> HttpResponse:
     """The hand-over list: where, when, with whom, and how the food must be held."""
     form, first, last, _ = _period(request)
-    rows = hand_overs(orders_between(first, last))
-    return render(
-        request, "orders/production/sheets/handover.html", {"form": form, "first": first, "last": last, "rows": rows}
-    )
+    home = kitchen()
+    context = {
+        "form": form,
+        "first": first,
+        "last": last,
+        "rows": hand_overs(orders_between(first, last)),
+        "again_in_writing": again_with_delivery(home.food_safety, home.country),
+    }
+    return render(request, "orders/production/sheets/handover.html", context)

@@ -3,6 +3,7 @@
 from django.urls import URLPattern, path
 
 from orders.production.day_views import day
+from orders.production.procedure_views import procedure_file, procedure_pdf, procedure_view
 from orders.production.sheet_views import (
     order_cooling,
     sheet_cold,
@@ -24,4 +25,7 @@ urlpatterns: list[URLPattern] = [
     path("sheets/oven/", sheet_oven, name="sheet-oven"),
     path("sheets/cold/", sheet_cold, name="sheet-cold"),
     path("sheets/hand-over/", sheet_handover, name="sheet-handover"),
+    path("sheets/procedure/", procedure_view, name="procedure"),
+    path("sheets/procedure/pdf/", procedure_pdf, name="procedure-pdf"),
+    path("sheets/procedure/files/<int:pk>/", procedure_file, name="procedure-file"),
 ]

@@ -26,6 +26,7 @@ PERSONAL: Final[Mapping[str, str | list[str]]] = {
     "event.place": "",
     "event.allergies": [],
     "event.allergy_note": "",
+    "needs": [],
     "note": "",
 }
 
@@ -151,7 +152,12 @@ class QuoteLine(models.Model):
 
 
 class QuoteExtra(models.Model):
-    """One-off work or rental."""
+    """One-off work or rental. Food, or what touches food, is asked for its allergens as an ingredient is."""
+
+    class Food(models.TextChoices):
+        NOT_ASKED = "", "not checked yet"
+        NONE = "none", "not food, and touches none"
+        CHECKED = "checked", "food, or touches it: label read"
 
     ROWS = RowRules(name="an extra of a sent quote", part_of="quote")
 
@@ -161,6 +167,10 @@ class QuoteExtra(models.Model):
     cost_minor = models.BigIntegerField(default=0)
     amount_minor = models.BigIntegerField()
     tax = models.ForeignKey("catalog.TaxCategory", on_delete=models.PROTECT, related_name="+")
+    food = models.CharField(max_length=7, choices=Food, default=Food.NOT_ASKED, blank=True)
+    # Where its label was read, it is free of all that is in neither list.
+    allergens = models.JSONField(default=list, blank=True)
+    may_contain = models.JSONField(default=list, blank=True)
 
     class Meta:
         ordering = ["position", "pk"]

@@ -28,6 +28,7 @@ _EVENTS: Final = {
     "erase": "personal words erased",
 }
 _NOTES: Final[Notes] = {
+    "send": lambda entry: f"allergens not all checked: {', '.join(entry.params['unchecked'])}",
     "revise": lambda entry: f"from revision {entry.params['revision']}",
     "replace": lambda entry: f"by revision {entry.params['revision']}",
     "close_links": lambda entry: f"{entry.params['count']} closed",

@@ -57,6 +57,12 @@ class BelowFloor(OrderError):
     code = "below_floor"
 
 
+class AllergensUnchecked(OrderError):
+    """A dessert was not checked for every allergen, and nobody said that it goes out all the same."""
+
+    code = "allergens_unchecked"
+
+
 class WindowTooEarly(OrderError):
     """The desserts cannot be ready by the window."""
 

@@ -47,13 +47,13 @@ class Dialect:
     put: str
 
 
-# What is put is JSON too: "x" in quotes. A path is written with dots.
-SQLITE = Dialect("IS NOT", "IS", "json({text})", "json_set({old}, '$.{path}', json('{value}'))")
+# What is put is JSON too: "x" in quotes. A path is written with dots; one that is not there is left out.
+SQLITE = Dialect("IS NOT", "IS", "json({text})", "json_replace({old}, '$.{path}', json('{value}'))")
 POSTGRES = Dialect(
     "IS DISTINCT FROM",
     "IS NOT DISTINCT FROM",
     "({text})::jsonb",
-    "jsonb_set({old}, string_to_array('{path}', '.'), '{value}')",
+    "jsonb_set({old}, string_to_array('{path}', '.'), '{value}', false)",
 )
 
 

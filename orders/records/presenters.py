@@ -36,6 +36,10 @@ SENTENCES: Final[Sentences] = {
         "{what} leaves a margin of {margin:margin} on the goods, below the floor of {floor:margin}. "
         "Raise a price or take back the discount, or record why it may go below."
     ),
+    "allergens_unchecked": (
+        "{products:names}: not every allergen is checked. Answer for the ingredients, or tick that it goes out all the "
+        "same."
+    ),
     **WINDOW_SENTENCES,
     "window_too_early": "{reason} {instead}",
     "never_cold": "{reason} {instead}",

@@ -36,8 +36,13 @@ WINDOW_SENTENCES: Final[Sentences] = {
     "takes_faster_cooling": "It takes colder air, less depth or a fan: no window works until then.",
     # Out of the cold for too long.
     "out_longer_than_allowed": (
-        "{doing} {away:duration}; {products:names} may be out of the cold for {most:duration} at most ({source})."
+        "{doing} {away:duration}; {products:names} may be out of the cold for {limit} ({source})."
     ),
+    "at_most": "{minutes:duration} at most",
+    "less_than": "less than {minutes:duration}",
+    "limit_of_rule": "{source}",
+    "limit_of_defence": "a defence the kitchen has to prove: {source}",
+    "limit_of_house": "your own limit: {source}",
     "way_and_set_up": "On the way and setting up takes",
     "way": "The way takes",
     "set_up": "Setting up takes",

@@ -5,19 +5,18 @@ from datetime import UTC, datetime
 from django import template
 from django.utils import timezone
 
-from catalog.pantry.presenters import allergen_words
-from orders.documents.content import QuoteContent
-from orders.quotes.draft.allergens import clashes
+from catalog.pantry.allergens import asked_of
+from catalog.pantry.presenters import diet_words, label_words
+from orders.documents.content import Charge, Line, QuoteContent
+from orders.documents.need_words import NeedShown, need_shown
+from orders.quotes.draft.allergens import needs_of_lines
+from orders.quotes.draft.presenters import CROSS_CONTACT
 from orders.records.window_presenters import names_words
 
 register = template.Library()
 
-CAUTION = (
-    "The allergens are those of the ingredients in each recipe. Everything is made in one kitchen, so traces of others "
-    "are possible. If somebody at your table has an allergy, speak with us before you approve."
-)
 HOLDING_CAUTION = (
-    "These times are for food that comes to you cold. Where you are, the local food code holds: if it asks for less "
+    "This is for food that comes to you cold. Where you are, the local food code holds: if it asks for less "
     "time or more cold, go by that."
 )
 
@@ -46,18 +45,45 @@ def utc(moment: datetime) -> str:
 
 
 @register.filter
-def allergen_clashes(content: QuoteContent) -> str:
-    """Return the desserts with allergens the guests cannot eat, and those allergens."""
-    contained = {line.product: line.allergens for line in content.lines}
-    names = {line.product: line.name for line in content.lines}
-    found = clashes(contained, names, content.event.allergies)
-    return "; ".join(f"{one.product} ({allergen_words(one.allergens)})" for one in found)
+def needs_shown(content: QuoteContent) -> list[NeedShown]:
+    """Return the guests' needs in words: which desserts serve each, and which do not."""
+    needs = needs_of_lines(content.lines, content.event.allergies) if content.needs is None else content.needs
+    return [need_shown(need) for need in needs]
+
+
+@register.filter
+def needs_unmet(content: QuoteContent) -> list[NeedShown]:
+    """Return the needs that some dessert of the table does not serve, in words."""
+    return [need for need in needs_shown(content) if not need.met]
 
 
 @register.simple_tag
-def allergen_caution() -> str:
-    """Return the caution about lists of allergens."""
-    return CAUTION
+def line_label(content: QuoteContent, line: Line, ask: str = "") -> str:
+    """Write what a dessert contains, may contain and was not checked for."""
+    names, which = line.allergen_names, content.allergen_list
+    return label_words(line.allergens, line.may_contain, line.unchecked, which, names=names, ask=ask)
+
+
+@register.simple_tag
+def extra_label(content: QuoteContent, extra: Charge, ask: str = "") -> str:
+    """Write what an extra contains if it is food or touches it; nothing of one sent before it was asked."""
+    if extra.food == "none" or not content.allergen_list:
+        return ""
+    which = content.allergen_list
+    unchecked = () if extra.food else asked_of(which)
+    return label_words(extra.allergens, extra.may_contain, unchecked, which, ask=ask)
+
+
+@register.filter
+def line_diets(line: Line) -> str:
+    """Write the diets that a dessert serves."""
+    return diet_words(line.diets)
+
+
+@register.filter
+def cross_contact(content: QuoteContent) -> str:
+    """Return what the kitchen says about traces; the usual words for contents sent before it could say it."""
+    return content.cross_contact or CROSS_CONTACT
 
 
 @register.filter

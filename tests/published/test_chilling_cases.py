@@ -14,8 +14,9 @@ import pytest
 
 from costing.chilling import answers, bodies, composition, conduction, places
 from costing.chilling.conduction import Case, Modes, Timeline
+from costing.chilling.food_codes import PROFILES
 from costing.chilling.lobatto import NODES, Floats
-from costing.chilling.profiles import AMBIENT, COLD_C, COOKED, HOT_C, LUKEWARM_C, PROFILES, Leg
+from costing.chilling.profiles import AMBIENT, COLD_C, COOKED, HOT_C, LUKEWARM_C, Leg
 from tests.published.chilling import CASES, answered, differences
 
 Patch = pytest.MonkeyPatch

@@ -21,7 +21,9 @@ EDGE_PACKAGES = (
 )
 #: Data with names in it (not sentences): lists the kitchen chooses from, and how each status is called.
 DATA = {
+    "catalog.kitchen.duties",
     "catalog.pantry.allergens",
+    "catalog.pantry.diets",
     "catalog.pantry.food_table",
     "catalog.price_rules.customer_kinds",
     "orders.records.states",

@@ -2,12 +2,15 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from math import ceil
+
+from django.utils import timezone
 
 from catalog.cooling.selectors import ColdTime, ProductCold
 from catalog.kitchen.models import Kitchen
 from catalog.records.reasons import Reason
-from costing.chilling import NOT_MET, POINTS, Verdict
+from costing.chilling import NOT_MET, POINTS, TimeOutLimit, Verdict
 from costing.contract import Book
 from orders.inquiries.models import Inquiry
 
@@ -58,6 +61,22 @@ def away_minutes(inquiry: Inquiry, kitchen: Kitchen) -> int:
     return ceil(way + (inquiry.setup_minutes or 0))
 
 
+@dataclass(frozen=True, slots=True)
+class OutFrom:
+    """Where the time out of the cold begins: ``leaving``, ``unloading`` or ``pickup``; and when, if that is planned."""
+
+    place: str
+    moment: datetime | None = None
+
+
+def out_from(inquiry: Inquiry, kitchen: Kitchen) -> OutFrom:
+    """Return where and when an order's time out of the cold begins."""
+    if inquiry.hand_over != Inquiry.HandOver.DELIVERY:
+        return OutFrom("pickup")
+    moment = timezone.localtime(inquiry.window_start - timedelta(minutes=away_minutes(inquiry, kitchen)))
+    return OutFrom("unloading" if kitchen.vehicle_cold else "leaving", moment)
+
+
 def never_cold(cold: Cold, book: Book) -> ColdRefusal | None:
     """Find a product that never gets cold at its station, and what helps; None if there is none."""
     for code, one in cold.items():
@@ -85,21 +104,34 @@ def out_too_long(cold: Cold, book: Book, inquiry: Inquiry, kitchen: Kitchen) -> 
     None if there is none. Where the rule states no time, the estimate refuses nothing; see ``notes``.
     """
     whole = away_minutes(inquiry, kitchen)
-    limits: dict[str, int] = {}
-    sources: dict[str, str] = {}
-    for code, one in cold.items():
-        if one.out is not None and one.out.clause is not None and one.out.allowed_minutes < whole:
-            limits[code], sources[code] = one.out.allowed_minutes, one.out.clause.source
+    limits = {
+        code: one.out
+        for code, one in cold.items()
+        if one.out is not None and one.out.clause is not None and one.out.longest_minutes < whole
+    }
     if not limits:
         return None
     setup = min(whole, ceil(inquiry.setup_minutes or 0))
-    least = min(limits.values())
-    first = [code for code, most in limits.items() if most == least]
-    params = {"away": whole, "products": _names(first, book), "most": least, "source": sources[first[0]]}
+    least = min(out.longest_minutes for out in limits.values())
+    first = [code for code, out in limits.items() if out.longest_minutes == least]
+    limit = limits[first[0]]
+    params = {"away": whole, "products": _names(first, book), "limit": _limit(limit), "source": _source(limit)}
     ways = list(_ways_out(whole - setup, setup, least, refrigerated=kitchen.vehicle_cold))
     return ColdRefusal(
         Reason("out_longer_than_allowed", {"doing": _doing(whole - setup, setup), **params}),
         Reason("what_helps", {"ways": ways}),
+    )
+
+
+def _limit(out: TimeOutLimit) -> Reason:
+    return Reason("less_than" if out.under else "at_most", {"minutes": out.allowed_minutes})
+
+
+def _source(out: TimeOutLimit) -> Reason:
+    """Return whose limit it is and where it stands."""
+    kind, source = ("rule", "") if out.clause is None else (out.clause.kind, out.clause.source)
+    return Reason(
+        {"house": "limit_of_house", "defence": "limit_of_defence"}.get(kind, "limit_of_rule"), {"source": source}
     )
 
 
@@ -134,6 +166,7 @@ def notes(cold: Cold, book: Book, inquiry: Inquiry, kitchen: Kitchen) -> tuple[C
         *_judged(cold, book),
         *(note for code, one in cold.items() for note in _stated_counts(book.product(code).name, one)),
         *_collected(cold, book, inquiry),
+        *_no_time(cold, book),
         *_warms(cold, book, inquiry, kitchen),
     )
 
@@ -171,12 +204,19 @@ def _collected(cold: Cold, book: Book, inquiry: Inquiry) -> Iterator[ColdNote]:
     """Return the note with the limit for collected products; the customer's travel time is unknown."""
     if inquiry.hand_over != Inquiry.HandOver.PICKUP:
         return
-    by_most: dict[int, list[str]] = {}
+    limits: dict[int, tuple[TimeOutLimit, list[str]]] = {}
     for code, one in cold.items():
         if one.out is not None and one.out.clause is not None:
-            by_most.setdefault(int(one.out.minutes), []).append(code)
-    for most, codes in sorted(by_most.items()):
-        yield ColdNote(Reason("once_collected", {"products": _names(codes, book), "most": most}))
+            limits.setdefault(one.out.longest_minutes, (one.out, []))[1].append(code)
+    for _, (out, codes) in sorted(limits.items()):
+        yield ColdNote(Reason("once_collected", {"products": _names(codes, book), "limit": _limit(out)}))
+
+
+def _no_time(cold: Cold, book: Book) -> Iterator[ColdNote]:
+    """Return the note on products for which neither the rule nor the house states a time out of the cold."""
+    untimed = {code: one for code, one in cold.items() if one.out is not None and one.out.clause is None}
+    if untimed:
+        yield ColdNote(Reason("no_time_stated", {"products": _names(untimed, book)}))
 
 
 def _warms(cold: Cold, book: Book, inquiry: Inquiry, kitchen: Kitchen) -> Iterator[ColdNote]:

@@ -16,8 +16,9 @@ from costing.contract import Advice, Book, CostingError, Estimate, InputErrors, 
 from costing.contract.estimate import PackCount
 from costing.estimating.engine import estimate
 from costing.money.rounding import minor_digits, to_minor
+from orders.documents.content import NeedServed
 from orders.inquiries.models import Inquiry
-from orders.quotes.draft.allergens import Clash, clashes
+from orders.quotes.draft.allergens import UncheckedDish, needs_served, unchecked_dishes
 from orders.quotes.draft.cooling import ColdNote, notes
 from orders.quotes.draft.dessert_table import DessertTable, brief_of
 from orders.quotes.draft.windows import WindowAnswer, window_answer
@@ -79,7 +80,8 @@ class FewerUnits:
 class DraftEstimate:
     """The draft estimate of a table. Without an ``estimate``, ``problems`` says why; ``book`` is what priced it.
 
-    ``asked`` are the pieces the guests need. ``advice``, ``leftovers``, ``over_budget_minor`` and an unknown distance
+    ``asked`` are the pieces the guests need; ``needs`` says which desserts serve their needs, and ``unchecked`` which
+    desserts nobody checked for every allergen. ``advice``, ``leftovers``, ``over_budget_minor`` and an unknown distance
     are warnings for the owner.
     """
 
@@ -91,7 +93,8 @@ class DraftEstimate:
     book: Book | None = None
     problems: tuple[Problem, ...] = ()
     lines: tuple[EstimatedLine, ...] = ()
-    clashes: tuple[Clash, ...] = ()
+    needs: tuple[NeedServed, ...] = ()
+    unchecked: tuple[UncheckedDish, ...] = ()
     advice: tuple[Advice, ...] = ()
     leftovers: tuple[Leftover, ...] = ()
     over_budget_minor: int = 0
@@ -200,13 +203,14 @@ def estimate_draft_with(
     except InputErrors as errors:
         return replace(unpriced, problems=problems_of_errors(errors.errors, table, book))
     lines = estimated_lines(book, found, [line.code for line in table.lines])
-    names = {line.product.code: line.product.name for line in lines}
+    products = [line.product.code for line in lines]
     return replace(
         unpriced,
         estimate=found,
         book=book,
         lines=lines,
-        clashes=clashes(found.allergens, names, inquiry.allergies),
+        needs=needs_served(book, products, table.extras, inquiry),
+        unchecked=unchecked_dishes(book, products, table.extras),
         advice=tuple(one for one in found.warnings if one.code in ("below_target", "more_costs_less")),
         leftovers=tuple(_leftovers(found, book)),
         over_budget_minor=_over_budget(found, inquiry),

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from typing import Final
 
 from django.urls import reverse
@@ -11,16 +12,18 @@ from catalog.book.presenters import shown_problems
 from catalog.book.selectors import BookProblem
 from catalog.cooling.missing_presenters import missing_sentence
 from catalog.cooling.selectors import ProductCold
-from catalog.pantry.presenters import allergen_words
+from catalog.pantry.presenters import unchecked_words
 from catalog.price_rules.presenters import fits_words
 from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
 from catalog.web import display
 from catalog.web.charts.makeup import MakeUp, price_makeup
+from costing.chilling import TimeOutLimit
 from costing.contract import Advice
+from orders.documents.need_words import NeedShown, need_shown
 from orders.inquiries.models import Inquiry
-from orders.quotes.draft.allergens import Clash
-from orders.quotes.draft.cooling import ColdNote, CooledProduct
+from orders.quotes.draft.allergens import UncheckedDish
+from orders.quotes.draft.cooling import ColdNote, CooledProduct, OutFrom
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, Leftover, Problem, TableProblem
 from orders.quotes.draft.windows import WindowAnswer
 from orders.records.errors import NeverCold, OrderError, OutTooLong, WindowTooEarly
@@ -66,13 +69,17 @@ _SENTENCES: Final[Sentences] = {
         "{product} freezes at its rim after {minutes:duration} of “{freezes_in}”, before its middle is cold. The "
         "estimate ends there, so the stated minutes of “{step}” count."
     ),
-    "once_collected": (
-        "Once collected, {products:names} may be out of the cold for {most:duration} at most. The quote says so."
+    "once_collected": ("Once collected, {products:names} may be out of the cold for {limit}. The quote says so."),
+    "at_most": "{minutes:duration} at most",
+    "less_than": "less than {minutes:duration}",
+    "no_time_stated": (
+        "{products:names}: your rule states no time out of the cold, so the quote says to keep it cold until it is "
+        "served. Enter the limit that you or your authority go by, and windows, quotes and sheets use it."
     ),
     "gets_warm": (
         "Out of the cold for {away:duration} before it is handed over. The inside stays at {limit_c:temperature} or "
-        "colder, at the fast end of the estimate: {each:semicolons}. The rule states no time: whether it takes a "
-        "refrigerated vehicle, ice packs or a shorter way is for you to judge."
+        "colder, at the fast end of the estimate: {each:semicolons}. Keep it cold on the way: a refrigerated vehicle, "
+        "an insulated box with ice packs, or a shorter way."
     ),
     "stays_cold": "{product} for {minutes:duration} (in an insulated box {boxed:box})",
 }
@@ -101,7 +108,10 @@ def cold_notes_shown(notes: Iterable[ColdNote]) -> tuple[ColdNoteShown, ...]:
 
 def _note_shown(note: ColdNote) -> ColdNoteShown:
     sentence = presenters.reason_sentence(note.reason, _SENTENCES, _WRITERS)
-    return ColdNoteShown(sentence, tuple(_page(product, note.products) for product in note.products))
+    pages = [_page(product, note.products) for product in note.products]
+    if note.reason.code == "no_time_stated":
+        pages.append(("Enter the limit", reverse("kitchen-profile")))
+    return ColdNoteShown(sentence, tuple(pages))
 
 
 def _page(product: CooledProduct, among: tuple[CooledProduct, ...]) -> tuple[str, str]:
@@ -114,23 +124,49 @@ def cooling_url(product_id: int) -> str:
     return reverse("product-cooling", args=[product_id])
 
 
-def holding_words(one: ProductCold) -> str:
+def holding_words(one: ProductCold, out_from: OutFrom) -> str:
     """Write how to hold a cooled dessert: how cold, how long out of the cold, and what to do then."""
     if not one.times:
         return ""
-    limit = display.temperature(one.times[-1].limit_c)
+    keep = f"Keep at {display.temperature(one.times[-1].limit_c)} or colder"
     if one.out is None:
-        return f"Keep at {limit} or colder."
-    most = one.out.allowed_minutes
+        return f"{keep}."
     if one.out.clause is None:
-        soon = f"after about {display.duration(most)}" if most else "at once"
-        return f"Keep at {limit} or colder until it is served. Out of the cold its inside is warmer than that {soon}."
-    return (
-        f"Keep at {limit} or colder. At most {display.duration(most)} out of the cold in all, on the way, setting up "
-        f"and on the table together; then throw it away."
-    )
+        return f"{keep} until it is served."
+    most = display.duration(one.out.allowed_minutes)
+    if one.out.clause.kind == "house":
+        return f"{keep}. Serve within {most} of {_out_from_words(out_from, one.out)}; then throw away what is left."
+    if one.out.clause.back_minutes is not None:
+        back = display.duration(one.out.clause.back_minutes)
+        return (
+            f"{keep}. Add up all times out of the cold, on the way, setting up and on the table: under {back} it may "
+            f"go back into the cold; from {back} on eat it and do not put it back; from {most} on throw it away."
+        )
+    limit = f"Less than {most}" if one.out.under else f"At most {most}"
+    how_often = "once only" if one.out.clause.kind == "defence" else "in all"
+    ways = "on the way, setting up and on the table together"
+    return f"{keep}. {limit} out of the cold {how_often}, {ways}; then throw it away."
 
 
+_OUT_FROM: Final = {"leaving": "our leaving", "unloading": "our unloading it", "pickup": "picking it up"}
+_PLANNED: Final = {"leaving": "we plan to leave", "unloading": "we plan to unload"}
+
+
+def _out_from_words(out_from: OutFrom, out: TimeOutLimit) -> str:
+    """Write from when the time counts; where that is planned, until when it lasts."""
+    words = _OUT_FROM[out_from.place]
+    if out_from.moment is None:
+        return words
+    until = out_from.moment + timedelta(minutes=out.allowed_minutes)
+    planned = f"{_PLANNED[out_from.place]} at {display.clock(out_from.moment)}"
+    return f"{words}, so by {display.clock(until)} ({planned})"
+
+
+#: What is said about traces on everything a customer gets, until the kitchen says it in its own words.
+CROSS_CONTACT: Final = (
+    "Everything is made in one kitchen, so traces of other allergens are possible. If somebody at your table has an "
+    "allergy, speak with us before you approve."
+)
 #: The caution shown with every list of allergens.
 ALLERGEN_CAUTION: Final = "Allergens come from what you entered for each ingredient: check the suppliers' labels."
 
@@ -148,15 +184,30 @@ class ProblemShown:
 
 
 @dataclass(frozen=True, slots=True)
+class UncheckedShown:
+    """A dessert that was not checked for every allergen, and where to look: its ingredients in words."""
+
+    code: str
+    name: str
+    where: str
+
+
+@dataclass(frozen=True, slots=True)
 class DraftShown:
     """Problems and warnings of a draft in words; templates write the figures."""
 
     problems: tuple[ProblemShown, ...]
     window: WindowShown | None
-    clashes: tuple[str, ...]
+    needs: tuple[NeedShown, ...]
+    unchecked: tuple[UncheckedShown, ...]
     cautions: tuple[str, ...]
     cold_notes: tuple[ColdNoteShown, ...]
     rules_broken: tuple[ColdNoteShown, ...]
+
+    @property
+    def needs_unmet(self) -> tuple[NeedShown, ...]:
+        """The guests' needs that some dessert does not serve."""
+        return tuple(need for need in self.needs if not need.met)
 
 
 def draft_shown(found: DraftEstimate, inquiry: Inquiry) -> DraftShown:
@@ -164,7 +215,8 @@ def draft_shown(found: DraftEstimate, inquiry: Inquiry) -> DraftShown:
     return DraftShown(
         problems=problems_shown(found.problems),
         window=window_shown(found.window),
-        clashes=tuple(map(_clash_sentence, found.clashes)),
+        needs=tuple(map(need_shown, found.needs)),
+        unchecked=tuple(map(_unchecked_shown, found.unchecked)),
         cautions=tuple(_cautions(found, inquiry)),
         cold_notes=cold_notes_shown(note for note in found.cold if not note.breaks_rule),
         rules_broken=cold_notes_shown(note for note in found.cold if note.breaks_rule),
@@ -189,8 +241,10 @@ def _table_problem(problem: TableProblem) -> ProblemShown:
     return ProblemShown(problem.message, reverse(page) if page else "", problem.product)
 
 
-def _clash_sentence(clash: Clash) -> str:
-    return f"{clash.product} holds {allergen_words(clash.allergens)}, which a guest cannot eat."
+def _unchecked_shown(dish: UncheckedDish) -> UncheckedShown:
+    where = "; ".join(f"{one.name} ({unchecked_words(one.codes)})" for one in dish.ingredients)
+    nothing = "say whether it is food" if dish.code.startswith("extra-") else "no ingredients are entered"
+    return UncheckedShown(dish.code, dish.name, where or nothing)
 
 
 def _cautions(found: DraftEstimate, inquiry: Inquiry) -> Iterator[str]:

@@ -9,7 +9,10 @@ from fractions import Fraction
 from django.utils import timezone
 
 from catalog.cooling.selectors import ProductCold, cold_times
+from catalog.kitchen.duty_presenters import allergen_notice
 from catalog.kitchen.models import Kitchen
+from catalog.pantry.declarations import Serves
+from catalog.products.declarations import declarations_of
 from catalog.taxes.models import TaxCategory
 from catalog.web import display
 from costing.contract import Book, Estimate
@@ -17,7 +20,10 @@ from costing.money.allocation import allocate, sum_by_code
 from costing.money.rounding import half_up, minor_digits, to_minor
 from orders.documents.content import Charge, Event, Line, Party, QuoteContent, Tax, canonical, sha256_of
 from orders.inquiries.models import Customer, Inquiry
-from orders.quotes.draft.presenters import holding_words
+from orders.quotes.draft.allergens import needs_served
+from orders.quotes.draft.cooling import out_from
+from orders.quotes.draft.dessert_table import table_of
+from orders.quotes.draft.presenters import CROSS_CONTACT, holding_words
 from orders.quotes.models import Quote
 
 
@@ -31,8 +37,9 @@ def content_of(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, a
 
 
 def _content(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at: datetime) -> QuoteContent:
-    builder = _ContentBuilder(quote, estimate, book)
+    builder = _ContentBuilder(quote, estimate, book, kitchen)
     total, net = builder.minor(estimate.totals.total), builder.minor(estimate.totals.revenue)
+    lines = tuple(builder.lines())
     content = QuoteContent(
         number=quote.number,
         revision=quote.revision,
@@ -44,7 +51,7 @@ def _content(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at:
         kitchen=_kitchen_party(kitchen),
         customer=_customer_party(quote.inquiry.customer),
         event=_event_of(quote.inquiry),
-        lines=tuple(builder.lines()),
+        lines=lines,
         extras=tuple(builder.extras()),
         charges=tuple(builder.charges()),
         taxes=tuple(builder.taxes()),
@@ -59,6 +66,10 @@ def _content(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at:
         note=quote.note,
         button=kitchen.approve_button,
         statement="",
+        allergen_notice=allergen_notice(kitchen.food_safety, kitchen.country),
+        allergen_list=kitchen.allergen_list,
+        needs=needs_served(book, [line.product for line in lines], table_of(quote).extras, quote.inquiry),
+        cross_contact=kitchen.cross_contact or CROSS_CONTACT,
     )
     return replace(content, statement=statement_of(content))
 
@@ -127,9 +138,10 @@ def _event_of(inquiry: Inquiry) -> Event:
 class _ContentBuilder:
     """Makes the lines, charges and taxes of a content from an estimate and the draft's rows."""
 
-    def __init__(self, quote: Quote, estimate: Estimate, book: Book) -> None:
+    def __init__(self, quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen) -> None:
         self.quote, self.estimate, self.book = quote, estimate, book
         self.digits = minor_digits(book.currency)
+        self.out_from = out_from(quote.inquiry, kitchen)
         self.goods = sum_by_code((book.product(line.product).tax, self.minor(line.amount)) for line in estimate.lines)
 
     def minor(self, money: Fraction) -> int:
@@ -140,9 +152,11 @@ class _ContentBuilder:
         # In the order of the table; the estimate sorts by code.
         rows = list(self.quote.lines.select_related("product"))
         times = cold_times([row.product.code for row in rows], self.book)
+        declarations = declarations_of(self.book)
         for row in rows:
             product, line = self.book.product(row.product.code), self.estimate.line(row.product.code)
             cold = times.get(product.code, ProductCold())
+            found, diets = declarations.of(product.code), declarations.diets(product.code)
             yield Line(
                 product=product.code,
                 name=product.name,
@@ -152,15 +166,21 @@ class _ContentBuilder:
                 unit_price_minor=self.minor(line.unit_price),
                 amount_minor=self.minor(line.amount),
                 allergens=tuple(self.estimate.allergens.get(product.code, ())),
-                holding="\n".join(words for words in (product.holding, holding_words(cold)) if words),
+                holding="\n".join(filter(None, (product.holding, holding_words(cold, self.out_from)))),
                 tax=product.tax,
                 out_minutes=None if cold.out is None else cold.out.allowed_minutes,
                 until_warm=cold.out is not None and cold.out.clause is None,
+                may_contain=found.may_allergens,
+                unchecked=found.unchecked_allergens,
+                allergen_names={code: sorted(names) for code, names in sorted(found.names.items())},
+                diets=tuple(diet for diet, serves in diets.items() if serves == Serves.FREE),
+                diets_unknown=tuple(diet for diet, serves in diets.items() if serves == Serves.NOT_CHECKED),
             )
 
     def extras(self) -> Iterator[Charge]:
         for extra in self.quote.extras.select_related("tax"):
-            yield Charge("extra", extra.name, extra.amount_minor, extra.tax.code)
+            label = {"allergens": tuple(extra.allergens), "may_contain": tuple(extra.may_contain)}
+            yield Charge("extra", extra.name, extra.amount_minor, extra.tax.code, food=extra.food, **label)
 
     def charges(self) -> Iterator[Charge]:
         totals = self.estimate.totals

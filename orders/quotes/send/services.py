@@ -1,5 +1,6 @@
 """The transitions of a quote by the kitchen: send, revise, withdraw, expire. Answers are in ``orders.approvals``."""
 
+from collections.abc import Collection
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
@@ -17,6 +18,7 @@ from costing.money.rounding import to_minor
 from orders.approvals.models import Message
 from orders.documents.content import QuoteContent, canonical, canonical_json, content_read, sha256_of
 from orders.documents.store import pdf_ask
+from orders.quotes.draft.allergens import UncheckedDish, unchecked_dishes
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
 from orders.quotes.draft.services import lines_write
 from orders.quotes.draft.windows import check_window_of
@@ -27,6 +29,7 @@ from orders.quotes.send.check import refusals
 from orders.quotes.send.content import content_mark, content_of
 from orders.records.actors import CLOCK
 from orders.records.errors import (
+    AllergensUnchecked,
     AlreadyApproved,
     AnotherDraft,
     BelowFloor,
@@ -42,11 +45,20 @@ from orders.records.transitions import audit, transition
 
 
 @transaction.atomic(durable=True)
-def quote_send(*, quote_id: int, by: str, at: datetime, shown_total_minor: int | None = None, shown: str = "") -> Quote:
+def quote_send(
+    *,
+    quote_id: int,
+    by: str,
+    at: datetime,
+    shown_total_minor: int | None = None,
+    shown: str = "",
+    unchecked: Collection[str] = (),
+) -> Quote:
     """Send a draft; from then on it never changes. An older revision that waits for an answer is replaced by it.
 
     The estimate is computed again with the present Book. ``shown_total_minor`` is the total the owner was shown, and
-    ``shown`` the mark of all she was shown (:func:`content_mark`): what differs is refused.
+    ``shown`` the mark of all she was shown (:func:`content_mark`): what differs is refused. ``unchecked`` are the codes
+    of the products she sends although nobody checked all of their allergens.
 
     Raises
     ------
@@ -57,6 +69,8 @@ def quote_send(*, quote_id: int, by: str, at: datetime, shown_total_minor: int |
     InquiryClosed, AlreadyApproved, EmptyTable, NoAddress, ValidityPassed, EventPassed, BelowFloor, PriceChanged,
     TotalsDiffer
         For that reason.
+    AllergensUnchecked
+        If a product that is not in ``unchecked`` was not checked for every allergen.
     InputErrors
         If the catalog or the table cannot be priced.
     WindowTooEarly, NeverCold, OutTooLong
@@ -64,17 +78,23 @@ def quote_send(*, quote_id: int, by: str, at: datetime, shown_total_minor: int |
     """
     quote, kitchen = quote_locked(quote_id), kitchen_now()
     with timezone.override(ZoneInfo(kitchen.time_zone)):
-        columns = _priced_and_checked(quote, kitchen, at, shown_total_minor, shown)
+        columns, open_ = _priced_and_checked(quote, kitchen, at, shown_total_minor, shown)
+        if missed := [dish.name for dish in open_ if dish.code not in unchecked]:
+            raise AllergensUnchecked(products=missed)
         _replace_older(quote, by=by, at=at)
-        transition(quote, QuoteEvent.SEND, by=by, at=at, sent_at=at, sent_by=by, **columns)
+        params = {"unchecked": [dish.name for dish in open_]} if open_ else {}
+        transition(quote, QuoteEvent.SEND, by=by, at=at, params=params, sent_at=at, sent_by=by, **columns)
     _ask_for_pdf_and_mail(quote, at)
     return quote
 
 
 def _priced_and_checked(
     quote: Quote, kitchen: Kitchen, at: datetime, shown_total_minor: int | None, shown: str
-) -> dict[str, Any]:
-    """Price the draft with today's Book, raise any refusal, and return the columns of a sent quote."""
+) -> tuple[dict[str, Any], tuple[UncheckedDish, ...]]:
+    """Price the draft with today's Book, raise any refusal, and return the columns of a sent quote.
+
+    With them come the products whose allergens nobody checked.
+    """
     _check_ready(quote, at)
     book, brief = book_current(), brief_of_quote(quote, day=timezone.localtime(at).date())
     priced = estimate(book, brief)
@@ -83,7 +103,8 @@ def _priced_and_checked(
     if shown and shown != content_mark(content):
         raise ChangedMeanwhile(what=str(quote))
     check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
-    return _sent_columns(kitchen, book, brief, priced, content, at)
+    open_ = unchecked_dishes(book, [line.product for line in content.lines], table_of(quote).extras)
+    return _sent_columns(kitchen, book, brief, priced, content, at), open_
 
 
 def _check_ready(quote: Quote, at: datetime) -> None:

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from catalog.web.access import OWNER, allow
 from costing.contract import InputErrors
+from orders.quotes.draft.allergens import unmet
 from orders.quotes.draft.presenters import ALLERGEN_CAUTION, draft_shown
 from orders.quotes.draft.services import table_version
 from orders.quotes.draft.terms_forms import ReasonForm
@@ -29,10 +30,18 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
     if quote.status != QuoteStatus.DRAFT:
         return redirect("quote", pk=pk)
     check = send_check(quote, at=timezone.now())
-    unread = request.method == "POST" and bool(check.draft_estimate.clashes) and "allergies" not in request.POST
-    if request.method == "POST" and not unread and _sent(request, pk):
+    unseen = _unseen(request, check) if request.method == "POST" else ()
+    if request.method == "POST" and not unseen and _sent(request, pk):
         return redirect("quote", pk=pk)
-    return render(request, "orders/quotes/send/send.html", {**_context(check), "unread": unread})
+    ticked = {"ticked": frozenset(request.POST.getlist("unchecked")), "seen_needs": "allergies" in request.POST}
+    return render(request, "orders/quotes/send/send.html", {**_context(check), "unseen": unseen, **ticked})
+
+
+def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
+    """Return what is not ticked: ``needs``, or the code of a product whose allergens nobody checked."""
+    needs = ("needs",) if unmet(check.draft_estimate.needs) and "allergies" not in request.POST else ()
+    ticked = request.POST.getlist("unchecked")
+    return (*needs, *(one.code for one in check.draft_estimate.unchecked if one.code not in ticked))
 
 
 def _context(check: SendCheck) -> dict[str, Any]:
@@ -61,6 +70,7 @@ def _sent(request: HttpRequest, pk: int) -> bool:
             at=timezone.now(),
             shown_total_minor=int(shown) if known else None,
             shown=request.POST.get("seen", ""),
+            unchecked=request.POST.getlist("unchecked"),
         )
     except (OrderError, InputErrors) as refusal:
         messages.error(request, f"Not sent. {sentence(refusal) if isinstance(refusal, OrderError) else refusal}")

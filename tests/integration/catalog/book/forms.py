@@ -95,6 +95,9 @@ def whole_kitchen() -> dict[str, Any]:
         "room_c": "22.5",
         "away_c": "28",
         "vehicle_cold": True,
+        "time_out_minutes": 120,
+        "time_out_source": "Our food safety plan, March 2026",
+        "checks_note": "Whoever packs takes the temperature.",
     }
     book["overhead"] = {
         "per_labour_hour": "8.2813",

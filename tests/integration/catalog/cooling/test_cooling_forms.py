@@ -267,7 +267,7 @@ class TestProfile:
         Kitchen.objects.update(degrees=degrees)
         form_data = PROFILE | {
             "degrees": degrees,
-            "food_safety": "anz",
+            "food_safety": "au",
             "room_c": room,
             "away_c": away,
             "vehicle_cold": "on",
@@ -278,13 +278,13 @@ class TestProfile:
             home = Kitchen.objects.get()
             return home.food_safety, home.room_c, home.away_c, home.vehicle_cold
 
-        assert rules() == ("anz", Decimal(celsius[0]), Decimal(celsius[1]), True)
+        assert rules() == ("au", Decimal(celsius[0]), Decimal(celsius[1]), True)
         page = owner.get(reverse("kitchen-profile"))
         assert shows(page, room)
         assert shows(page, away)
         again = submitted_again(owner, reverse("kitchen-profile"))
         assert save_edit(owner, reverse("kitchen-profile"), again).status_code == 302
-        assert rules() == ("anz", Decimal(celsius[0]), Decimal(celsius[1]), True)
+        assert rules() == ("au", Decimal(celsius[0]), Decimal(celsius[1]), True)
 
     def test_what_is_typed_counts_in_the_degrees_its_label_names_even_when_they_are_changed_with_it(
         self, owner: Client

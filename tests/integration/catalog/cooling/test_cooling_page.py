@@ -21,7 +21,7 @@ from catalog.rates.models import Station
 from catalog.recipes.models import Recipe
 from catalog.web import display
 from catalog.web.access import KITCHEN
-from costing.chilling import CAUTIONS, Plan, depth, diameter, report, time_out_limit, trial
+from costing.chilling import CAUTIONS, Plan, depth, diameter, report, trial
 from tests.cooling_kitchen import cooling_kitchen_make
 from tests.factories import PASSWORD, user_make
 from tests.integration.catalog.recipes.test_recipes import page_text, signed_in
@@ -162,7 +162,7 @@ class TestTheRule:
         shown = page(owner, cooling_kitchen_make(**CAKE))
         assert "Does not keep the rule." in shown
         assert "US Food Code 3-501.14(A), as enacted in 16 Del. Admin. Code 3-501.14." in shown
-        assert "It is law or code where it is in force." in shown
+        assert "It is law where a state or county has adopted it; editions differ. We read its text." in shown
         assert re.search(r"135 °F to 70 °F 2 h \d h \d+ min \d h \d+ min not kept", shown)
 
     def test_a_small_tart_with_a_fan_meets_the_us_rule(self, owner: Client) -> None:
@@ -173,7 +173,7 @@ class TestTheRule:
         assert "What would keep it" not in shown
 
     def test_australias_second_leg_is_kept_as_likely_only(self, owner: Client) -> None:
-        shown = page(owner, cooling_kitchen_make(food_safety="anz", **METRIC))
+        shown = page(owner, cooling_kitchen_make(food_safety="au", **METRIC))
         assert "Keeps the rule as likely, but not at the slow end. Measure it" in shown
         assert "21 °C to 5 °C 4 h 2 h 20 min 4 h 14 min likely, not at the slow end" in shown
         assert "What would keep it" in shown
@@ -181,7 +181,10 @@ class TestTheRule:
     def test_a_rule_without_times_says_so_and_shows_another_for_comparison(self, owner: Client) -> None:
         shown = page(owner, cooling_kitchen_make(food_safety="eu", **CAKE, **METRIC))
         assert "The rule states no times." in shown
-        assert "For comparison only. European Union: cooled as quickly as possible; no times stated." in shown
+        assert (
+            "For comparison only. European Union: the cold chain is not interrupted; no temperature and no times"
+            in shown
+        )
         assert "For comparison, not your rule" in shown
         assert re.search(r"57 °C to 5 °C 6 h .* not kept", shown)
         assert "What would keep it" not in shown
@@ -307,15 +310,37 @@ class TestOutOfTheCold:
         )
         assert "US Food Code 3-501.19(B)" in shown
 
-    def test_the_estimate_counts_where_the_rule_states_none(self, owner: Client) -> None:
-        tart = cooling_kitchen_make(food_safety="eu", **METRIC)
-        plan = plan_of(tart)
-        longest = time_out_limit(plan.rule, plan.body, plan.food, "carton", 25.0)
-        assert longest is not None
+    def test_where_the_rule_states_no_time_it_is_kept_cold_and_the_owner_is_asked_for_a_limit(
+        self, owner: Client
+    ) -> None:
+        shown = page(owner, cooling_kitchen_make(food_safety="eu", **METRIC))
+        assert "as entered for it: keep it cold until it is served." in shown
+        assert "Your rule states no time out of the cold: keep it cold until it is served." in shown
+        assert "Enter the limit that you or your authority go by" in shown
+        assert "the estimate, 10 mm in" not in shown
+        assert "It states no temperature for cold food: 5 °C is taken" in shown
+
+    def test_a_limit_of_the_house_counts_with_its_source(self, owner: Client) -> None:
+        limit = {"time_out_minutes": 120, "time_out_source": "Our food safety plan, March 2026"}
+        shown = page(owner, cooling_kitchen_make(food_safety="eu", **limit, **METRIC))
+        assert "it may be out for 2 h (your own limit)." in shown
+        assert "2 h, whatever its temperature meanwhile. Your own limit: Our food safety plan, March 2026." in shown
+
+    def test_a_defence_is_called_one_and_australias_two_hours_are_said(self, owner: Client) -> None:
+        tart = cooling_kitchen_make(food_safety="uk-ni", **METRIC)
         shown = page(owner, tart)
-        most = int(longest.minutes) // 5 * 5
-        assert f"it may be out for {most} min (the estimate, 10 mm in)" in shown
-        assert "This rule states no time out of the cold" in shown
+        assert "it may be out for less than 4 h (a defence the kitchen has to prove)." in shown
+        assert "A defence the kitchen has to prove. We read its text." in shown
+        changed(Kitchen, food_safety="au")
+        assert "back into the cold only within less than 2 h" in page(owner, tart)
+
+    def test_who_chose_a_rule_that_was_divided_reads_what_changed(self, owner: Client) -> None:
+        tart = cooling_kitchen_make(food_safety="uk", **METRIC)
+        shown = page(owner, tart)
+        assert "Your rule was divided. The rule you chose was divided: England, Wales, Northern Ireland and" in shown
+        assert "Choose your rule" in shown
+        changed(Kitchen, food_safety="uk-sc")
+        assert "was divided" not in page(owner, tart)
 
     def test_each_box_is_worked_out_in_each_air_and_its_own_is_marked(self) -> None:
         tart = cooling_kitchen_make(**METRIC)

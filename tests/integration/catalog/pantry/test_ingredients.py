@@ -36,6 +36,9 @@ FACTS = {
     "active": True,
 }
 
+#: What some guests do not eat, asked besides allergens.
+DIETS_ASKED = {"gelatin", "meat", "other-animal", "alcohol"}
+
 
 @pytest.fixture(autouse=True)
 def profile() -> Kitchen:
@@ -162,7 +165,7 @@ def test_the_page_saves_what_was_entered(owner: Client) -> None:
         submitted(
             cup_grams="120",
             yield_share="88 %",
-            allergens=["milk", "soybeans"],
+            **{"label-has-milk": "contains", "label-has-soybeans": "contains", "label-has-almonds": "may"},
             **{"parts-0-code": "dust", "parts-0-share": "10", "parts-0-joint": ""},
         ),
     )
@@ -170,6 +173,7 @@ def test_the_page_saves_what_was_entered(owner: Client) -> None:
     assert response.status_code == 302
     assert (saved.density, saved.yield_share) == (Decimal("0.5072"), Decimal("0.88"))
     assert saved.allergens == ["milk", "soybeans"]
+    assert saved.allergen_answers == {"almonds": "may"}
     assert saved.parts.get().share == Decimal("0.1")
 
 
@@ -258,17 +262,64 @@ def test_an_ingredient_is_asked_for_the_allergens_of_the_kitchens_list(
     owner: Client, which: str, asked: set[str], not_asked: set[str]
 ) -> None:
     Kitchen.objects.update(allergen_list=which)
-    boxes = set(
-        re.findall(r'name="allergens" value="([a-z-]+)"', owner.get(reverse("ingredient-new")).content.decode())
-    )
-    assert asked <= boxes
-    assert not not_asked & boxes
+    page = owner.get(reverse("ingredient-new")).content.decode()
+    questions = set(re.findall(r'name="label-has-([a-z-]+)" value="may"', page))
+    assert asked <= questions
+    assert not not_asked & questions
+    # Nothing is answered beforehand.
+    assert len(re.findall(r'name="label-has-[a-z-]+" value="" checked', page)) == len(questions) + len(DIETS_ASKED)
 
 
 def test_an_answer_that_names_no_nut_stays_and_says_so_until_somebody_names_it(owner: Client) -> None:
     row = Ingredient.objects.create(code="praline", name="Praline paste", allergens=["tree-nuts"])
     page = owner.get(reverse("ingredient", args=[row.pk])).content.decode()
-    assert re.search(r'name="allergens" value="tree-nuts"[^>]* checked>\s*a tree nut, not named', page)
+    assert re.search(r'name="label-has-tree-nuts" value="contains" checked>[^<]*<[^>]*>A tree nut, not named', page)
+    # Free of "a tree nut, not named" is no answer.
+    assert 'name="label-has-tree-nuts" value="free"' not in page
+
+
+def test_one_tick_answers_free_for_what_was_not_answered_and_nothing_else(owner: Client) -> None:
+    answers = {"label-has-milk": "contains", "label-has-almonds": "may", "label-all_free": "on"}
+    owner.post(reverse("ingredient-new"), submitted(**answers))
+    saved = Ingredient.objects.get()
+    assert saved.allergens == ["milk"]
+    assert saved.allergen_answers["almonds"] == "may"
+    assert {saved.allergen_answers[code] for code in ("eggs", "wheat", "rye", "heartnuts", "gelatin")} == {"free"}
+    assert "milk" not in saved.allergen_answers
+    assert saved.touches_food
+
+
+def test_without_the_tick_nothing_left_open_becomes_free(owner: Client) -> None:
+    owner.post(reverse("ingredient-new"), submitted())
+    saved = Ingredient.objects.get()
+    assert (saved.allergens, saved.allergen_answers) == ([], {})
+
+
+def test_answers_are_shown_again_as_they_were_saved(owner: Client) -> None:
+    answers = {"label-has-fish": "contains", "label-name-fish": "cod", "label-has-gelatin": "contains"}
+    owner.post(reverse("ingredient-new"), submitted(**answers, **{"label-off_food": "on", "label-pasteurized": "on"}))
+    saved = Ingredient.objects.get()
+    assert (saved.allergen_names, saved.touches_food) == ({"fish": "cod"}, False)
+    assert saved.allergen_answers == {"gelatin": "contains", "raw-egg": "free"}
+    page = owner.get(reverse("ingredient", args=[saved.pk])).content.decode()
+    for shown in (
+        'name="label-has-fish" value="contains" checked',
+        'name="label-has-gelatin" value="contains" checked',
+    ):
+        assert shown in page
+    assert re.search(r'name="label-name-fish" value="cod"', page)
+    assert re.search(r'name="label-off_food"[^>]* checked', page)
+    assert re.search(r'name="label-pasteurized"[^>]* checked', page)
+
+
+def test_an_answer_nobody_offered_is_refused_by_name_and_the_rest_stays(owner: Client) -> None:
+    response = owner.post(
+        reverse("ingredient-new"), submitted(**{"label-has-almonds": "perhaps", "label-has-milk": "contains"})
+    )
+    page = response.content.decode()
+    assert "Choose one of the answers for almonds." in page
+    assert 'name="label-has-milk" value="contains" checked' in page
+    assert not Ingredient.objects.exists()
 
 
 @pytest.mark.parametrize(
@@ -280,7 +331,7 @@ def test_an_answer_that_names_no_nut_stays_and_says_so_until_somebody_names_it(o
         {"parts-TOTAL_FORMS": "99999"},
         {"parts-TOTAL_FORMS": "x"},
         {"base": "stone"},
-        {"allergens": ["plutonium"]},
+        {"label-has-milk": "plutonium"},
         {"use": "nothing|here"},
         {"use": "19296|nonsense"},
         {"yield_share": "-4"},

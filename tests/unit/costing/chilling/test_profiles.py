@@ -34,7 +34,7 @@ def test_australias_four_hours_come_on_top_of_the_first_leg_and_americas_six_hol
             return 60 - (limit - 21) * 60 / 39
         return 60 + (21 - limit) * 299 / 16
 
-    assert [each.met for each in results(PROFILES["anz"], 60.0, quick_then_slow)] == [True, False]
+    assert [each.met for each in results(PROFILES["au"], 60.0, quick_then_slow)] == [True, False]
     assert [each.met for each in results(PROFILES[COOKED], 60.0, quick_then_slow)] == [True, True]
 
 
@@ -79,17 +79,48 @@ def test_a_profile_says_what_it_is_and_where_it_stands(code: str) -> None:
 
 def test_rules_without_times_check_nothing() -> None:
     """SI 2006/31 (W) Schedule 4 and Regulation (EC) 852/2004 state no minutes."""
-    assert met("uk", 60.0, 0.1) == met("eu", 60.0, 0.1) == []
-    assert PROFILES["uk"].cold_c == 8.0
+    assert met("uk-wa", 60.0, 0.1) == met("eu", 60.0, 0.1) == []
+    assert PROFILES["uk-wa"].cold_c == 8.0
 
 
-def test_guidance_is_distinguished_from_law() -> None:
-    assert [code for code, profile in PROFILES.items() if not profile.binding] == ["uk-cook-chill"]
+def test_guidance_and_a_model_code_by_itself_bind_nobody() -> None:
+    assert {code for code, profile in PROFILES.items() if not profile.binding} == {"uk-cook-chill", "ca"}
+
+
+def test_new_brunswicks_six_hours_hold_the_first_two_as_the_united_states_do() -> None:
+    """N.B. Reg. 2009-138 section 27(1)(c): from 60 °C to 20 °C within 2 h and to 4 °C within 6 h, not 4 h more."""
+
+    def quick_then_slow(limit: float) -> float | None:
+        """60 to 20 °C in an hour, then five hours less a minute to 4 °C."""
+        return 60 - (limit - 20) * 60 / 40 if limit >= 20 else 60 + (20 - limit) * 299 / 16
+
+    assert [each.met for each in results(PROFILES["ca-nb"], 60.0, quick_then_slow)] == [True, True]
+    assert [each.met for each in results(PROFILES["ca"], 60.0, quick_then_slow)] == [True, False]
+
+
+def test_new_zealand_asks_for_the_rooms_temperature_where_that_is_colder_than_21() -> None:
+    """MPI template food control plan: 60 °C to room temperature or 21 °C, whichever is colder."""
+    rule = PROFILES["nz"]
+    assert rule.in_room(24) == rule.in_room(21) == rule
+    assert rule.in_room(18).legs == (Leg(60.0, 18, 120), Leg(18, 5.0, 240))
+    assert rule.in_room(2).legs == (Leg(60.0, 5.0, 120), Leg(5.0, 5.0, 240))
+    assert PROFILES["au"].in_room(18) == PROFILES["au"]
+
+
+def test_a_limit_of_the_house_counts_only_where_it_is_the_shorter_one() -> None:
+    two_hours = PROFILES["eu"].with_house_limit(120, "our food safety plan")
+    assert [(out.minutes, out.kind, out.source) for out in two_hours.times_out] == [
+        (120, "house", "our food safety plan")
+    ]
+    assert two_hours.most_out == 120
+    assert PROFILES[COOKED].with_house_limit(120, "ours").most_out == 120
+    assert PROFILES[COOKED].with_house_limit(240, "ours") == PROFILES[COOKED]
+    assert PROFILES["eu"].with_house_limit(None, "") == PROFILES["eu"]
 
 
 def test_times_out_of_the_cold_are_those_of_the_codes() -> None:
     """US Food Code 3-501.19(B) and (C): 4 h, or 6 h never above 70 °F; NISR 2006/3 Schedule 4 paragraph 5: 4 h."""
     for code in (COOKED, AMBIENT):
         assert [(out.minutes, out.warmest_c) for out in PROFILES[code].times_out] == [(240, None), (360, LUKEWARM_C)]
-    assert [out.minutes for out in PROFILES["uk"].times_out] == [240]
+    assert [out.minutes for out in PROFILES["uk-ni"].times_out] == [240]
     assert all(out.source for profile in PROFILES.values() for out in profile.times_out)

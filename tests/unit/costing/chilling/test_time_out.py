@@ -97,11 +97,25 @@ def test_without_a_stated_time_it_has_to_stay_cold_ten_millimetres_in() -> None:
         assert found.minutes == pytest.approx(cold.deep.fast)
 
 
-def test_the_united_kingdom_allows_four_hours() -> None:
+def test_northern_ireland_allows_less_than_four_hours() -> None:
     """NISR 2006/3 Schedule 4 paragraph 5."""
-    found = time_out_limit(PROFILES["uk"], ROUND, CAKE, "bare", 25)
+    found = time_out_limit(PROFILES["uk-ni"], ROUND, CAKE, "bare", 25)
     assert found is not None
-    assert found.minutes == 240
+    assert (found.minutes, found.under, found.longest_minutes) == (240, True, 239)
+
+
+def test_scotland_england_and_new_zealand_state_no_time_that_was_read() -> None:
+    for code in ("uk-sc", "uk-en", "nz"):
+        found = time_out_limit(PROFILES[code], ROUND, CAKE, "carton", 25)
+        assert found is not None
+        assert found.clause is None
+
+
+def test_a_limit_of_the_house_sets_the_time_where_the_rule_states_none() -> None:
+    found = time_out_limit(PROFILES["eu"].with_house_limit(120, "our plan"), ROUND, CAKE, "bare", 25)
+    assert found is not None
+    assert found.clause is not None
+    assert (found.minutes, found.clause.kind, found.longest_minutes) == (120, "house", 120)
 
 
 def test_cold_air_sets_no_limit_and_cool_air_no_more_than_a_day() -> None:
@@ -162,7 +176,7 @@ def test_what_leaves_the_cold_as_warm_as_it_may_be_has_no_time_at_all() -> None:
     assert colder.minutes > 5
 
 
-@pytest.mark.parametrize("code", [COOKED, AMBIENT, "anz", "uk"])
+@pytest.mark.parametrize("code", [COOKED, AMBIENT, "au", "uk-wa", "uk-ni", "anz", "uk"])
 def test_four_hours_where_the_rule_states_them(code: str) -> None:
     found = time_out_limit(PROFILES[code], ROUND, CAKE, "carton", 25)
     assert found is not None

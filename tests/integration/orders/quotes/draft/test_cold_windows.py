@@ -226,7 +226,8 @@ class TestOutOfTheCold:
         answer = answered(quote)
         assert answer.sentence == (
             "On the way and setting up takes 5 h 10 min; Custard tart, 10 cm may be out of the cold for 4 h at most "
-            "(US Food Code 3-501.19(B), as enacted in 16 Del. Admin. Code 3-501.19: cold at first, marked)."
+            "(US Food Code 3-501.19(B), as enacted in 16 Del. Admin. Code 3-501.19: 41 °F or "
+            "colder at first, marked, by written procedures)."
         )
         assert answer.instead == (
             "No other window helps. What does: a way of at most 3 h 20 min; a refrigerated vehicle, when your profile "
@@ -273,6 +274,32 @@ class TestOutOfTheCold:
         assert answered(quote).fits
         assert ("Out of the cold for 35 min before it is handed over." in notes(quote)) is not vehicle_cold
         assert ("(in an insulated box " in notes(quote)) is not vehicle_cold
+
+    def test_where_the_rule_states_no_time_the_owner_is_asked_for_a_limit(self) -> None:
+        cooling_kitchen_make(food_safety="eu", degrees="C")
+        noted = notes(drafted(hand_over=Inquiry.HandOver.PICKUP))
+        assert "Custard tart, 10 cm: your rule states no time out of the cold" in noted
+        assert "Enter the limit that you or your authority go by" in noted
+
+    def test_windows_go_by_the_limit_of_the_house(self) -> None:
+        source = "Our food safety plan, March 2026"
+        cooling_kitchen_make(food_safety="eu", degrees="C", time_out_minutes=120, time_out_source=source)
+        assert answered(drafted(minutes=Decimal(80), setup_minutes=Decimal(40))).fits
+        quote = drafted(minutes=Decimal(81), setup_minutes=Decimal(40))
+        assert answered(quote).sentence == (
+            "On the way and setting up takes 2 h 1 min; Custard tart, 10 cm may be out of the cold for 2 h at most "
+            f"(your own limit: {source})."
+        )
+        assert "states no time" not in notes(quote)
+        with refused(OutTooLong, match="your own limit"):
+            quote_send(quote_id=quote.pk, by=BY, at=NOW)
+
+    def test_less_than_four_hours_are_no_four_hours(self) -> None:
+        cooling_kitchen_make(food_safety="uk-ni", degrees="C")
+        assert answered(drafted(minutes=Decimal(200), setup_minutes=Decimal(39))).fits
+        answer = answered(drafted(minutes=Decimal(200), setup_minutes=Decimal(40)))
+        assert "may be out of the cold for less than 4 h (a defence the kitchen has to prove: NISR" in answer.sentence
+        assert "a way of at most 3 h 19 min" in answer.instead
 
 
 class TestPages:

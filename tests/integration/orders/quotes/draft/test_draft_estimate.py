@@ -17,6 +17,7 @@ from catalog.pantry.models import Ingredient, Pack
 from catalog.price_rules.models import PriceRule
 from costing.timing.schedule import Answer, Obstacle
 from costing.timing.spans import minute_of
+from orders.quotes.draft.dessert_table import DessertTable, table_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.draft.presenters import DraftShown, draft_shown, fewer_sentence, price_sentence, window_shown
 from orders.quotes.draft.services import draft_override, draft_save, draft_start
@@ -66,22 +67,59 @@ def test_pieces_are_those_of_the_shared_lines_and_the_centrepiece_stands_beside(
 
 
 def test_what_a_guest_cannot_eat_is_named_with_the_product(quote: Quote) -> None:
-    assert shown(quote).clashes == ("Walnut sponge cake, two tiers holds walnuts, which a guest cannot eat.",)
+    (need,) = shown(quote).needs_unmet
+    assert (need.title, need.sentence) == (
+        "Tree nuts",
+        "Custard tart, 10 cm, Saffron rice cream with quince, glass and Quince square are free of it, by the "
+        "suppliers' labels; "
+        "Walnut sponge cake, two tiers contains walnuts.",
+    )
     quote.inquiry.allergies = ["gluten"]
-    assert {clash.product for clash in estimated(quote).clashes} == {"Custard tart, 10 cm", "Quince square"}
+    assert not_free(quote) == {"Custard tart, 10 cm", "Quince square"}
     quote.inquiry.allergies = ["sesame"]
-    assert not estimated(quote).clashes
+    assert not not_free(quote)
+    assert [need.sentence for need in shown(quote).needs] == [
+        "everything on this table is free of it, by the suppliers' labels."
+    ]
+
+
+def not_free(quote: Quote) -> set[str]:
+    """Return the products that some need of the guests is not free of."""
+    return {dish.name for need in estimated(quote).needs for dish in need.dishes if dish.serves != "free"}
+
+
+def test_a_need_says_how_many_guests_have_it_and_what_would_serve_them(quote: Quote) -> None:
+    quote.inquiry.allergies, quote.inquiry.need_counts = ["gluten"], {"gluten": 2}
+    only = DessertTable(lines=table_of(quote).lines[:1])
+    assert [line.code for line in only.lines] == ["custard-tart"]
+    (need,) = shown(quote, only).needs
+    assert need.title == "2 guests: gluten (coeliac)"
+    assert need.sentence.startswith("nothing on this table is known to be free of it, by the suppliers' labels: ")
+    assert need.instead == "Saffron rice cream with quince, glass and Walnut sponge cake, two tiers"
+
+
+def test_what_nobody_checked_is_not_free_and_is_named_with_the_ingredient(quote: Quote) -> None:
+    Ingredient.objects.filter(code="saffron").update(allergen_answers={})
+    catalog_changed()
+    quote.inquiry.allergies = ["sesame"]
+    (need,) = shown(quote).needs_unmet
+    assert need.sentence.endswith("; Saffron rice cream with quince, glass is not checked yet.")
+    (dish,) = shown(quote).unchecked
+    assert (dish.name, dish.where) == ("Saffron rice cream with quince, glass", "Saffron (22 allergens)")
 
 
 @pytest.mark.parametrize("cereal", ["wheat", "rye", "barley", "oats", "gluten"])
 def test_who_cannot_eat_gluten_gets_no_cereal_that_has_it(quote: Quote, cereal: str) -> None:
-    Ingredient.objects.filter(code="flour").update(allergens=[cereal])
+    flour = Ingredient.objects.get(code="flour")
+    flour.allergens, flour.allergen_answers = [cereal], flour.allergen_answers | {"wheat": "free"}
+    flour.allergen_answers.pop(cereal, None)
+    flour.save()
     catalog_changed()
     quote.inquiry.allergies = ["gluten"]
-    assert {clash.product for clash in estimated(quote).clashes} == {"Custard tart, 10 cm", "Quince square"}
+    assert not_free(quote) == {"Custard tart, 10 cm", "Quince square"}
     # Whoever avoids wheat alone may eat the others, unless nobody named the cereal.
     quote.inquiry.allergies = ["wheat"]
-    assert bool(estimated(quote).clashes) is (cereal in ("wheat", "gluten"))
+    assert bool(not_free(quote)) is (cereal in ("wheat", "gluten"))
 
 
 def test_cautions_name_the_pack_left_over_and_the_budget(quote: Quote) -> None:

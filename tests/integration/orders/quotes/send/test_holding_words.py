@@ -19,6 +19,7 @@ from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import Kitchen
 from catalog.products.models import Product
 from catalog.rates.models import Station
+from catalog.web import display
 from costing.chilling.cautions import BAND
 from orders.approvals.links import link_create
 from orders.documents.content import QuoteContent, canonical, content_read, sha256_of
@@ -26,10 +27,11 @@ from orders.inquiries.models import Inquiry
 from orders.production.cold_room import ColdRow, cold_rows
 from orders.production.tasks import tasks
 from orders.quotes.changes import changes_between
+from orders.quotes.draft.presenters import CROSS_CONTACT
 from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences
-from orders.templatetags.quote_content import CAUTION, HOLDING_CAUTION, holding_lines
+from orders.templatetags.quote_content import HOLDING_CAUTION, holding_lines
 from tests.cooling_kitchen import cooling_kitchen_make
 from tests.factories import EVENT, NOW, sent_make
 from tests.integration.orders.builders import order_make
@@ -42,6 +44,8 @@ WORDS = (
     "Keep at 41 °F or colder. At most 4 h out of the cold in all, on the way, setting up and on the table together; "
     "then throw it away."
 )
+#: A limit of the house, where the rule states none.
+LIMIT: dict[str, Any] = {"time_out_minutes": 120, "time_out_source": "Our food safety plan, March 2026"}
 OWN = "Take them out of the box half an hour before they are served."
 
 
@@ -61,11 +65,26 @@ class TestContent:
     def test_where_the_rule_states_no_time_nothing_is_to_be_thrown_away(self) -> None:
         cooling_kitchen_make(food_safety="eu", degrees="C")
         tart = content_sent().lines[0]
-        assert tart.holding.startswith("Keep at 5 °C or colder until it is served. Out of the cold its inside is")
-        assert "throw" not in tart.holding
+        assert tart.holding == "Keep at 5 °C or colder until it is served."
         assert tart.until_warm
         assert tart.out_minutes is not None
         assert tart.out_minutes < 60
+
+    def test_a_limit_of_the_house_is_what_the_customer_reads(self) -> None:
+        cooling_kitchen_make(food_safety="eu", degrees="C", **LIMIT)
+        tart = content_sent(minutes=Decimal(35), setup_minutes=Decimal(40)).lines[0]
+        leaves = EVENT - timedelta(minutes=75)
+        with display.kitchen_display(Kitchen.objects.get()):
+            by = f"so by {display.clock(leaves + timedelta(hours=2))} (we plan to leave at {display.clock(leaves)})"
+        assert tart.holding == (
+            f"Keep at 5 °C or colder. Serve within 2 h of our leaving, {by}; then throw away what is left."
+        )
+        assert (tart.out_minutes, tart.until_warm) == (120, False)
+
+    def test_a_limit_of_the_house_counts_from_the_hand_over_of_what_is_picked_up(self) -> None:
+        cooling_kitchen_make(food_safety="eu", degrees="C", **LIMIT)
+        tart = content_sent(hand_over=Inquiry.HandOver.PICKUP).lines[0]
+        assert "Serve within 2 h of picking it up; then" in tart.holding
 
     def test_what_is_missing_adds_nothing(self) -> None:
         cooling_kitchen_make()
@@ -157,7 +176,7 @@ class TestShown:
         page = client.get(f"/q/{quote.pk}/").content.decode()
         assert f"<strong>Custard tart, 10 cm:</strong> {WORDS}" in page
         assert page.count(HOLDING_CAUTION) == 1
-        assert page.index(CAUTION.split(".")[0]) < page.index("Holding and serving")
+        assert page.index(CROSS_CONTACT.split(".")[0]) < page.index("Holding and serving")
 
     def test_without_cooling_nothing_is_said_of_it(self, client: Client) -> None:
         cooling_kitchen_make()
@@ -275,9 +294,22 @@ class TestHandOverList:
         assert "4 h out of the cold at most, from when it is handed over" in page
         assert "Leaves the cold" not in page
 
+    def test_a_limit_of_the_house_is_a_time_to_throw_away_by(self) -> None:
+        cooling_kitchen_make(food_safety="eu", degrees="C", **LIMIT)
+        order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
+        assert "Leaves the cold 14:15, eaten or thrown away by 16:15" in sheet("handover")
+
+    def test_a_line_sent_with_an_estimate_before_is_kept_cold_too(self) -> None:
+        """Its text says when its inside is warm; it stays as it was sent, and the sheet frightens nobody."""
+        cooling_kitchen_make(food_safety="eu", degrees="C")
+        order_make(hand_over=Inquiry.HandOver.PICKUP)
+        page = sheet("handover")
+        assert "Keep it cold until it is served: no time out is set" in page
+        assert "out of the cold at most, from when" not in page
+
     def test_an_estimate_is_not_a_time_to_throw_away_by(self) -> None:
         cooling_kitchen_make(food_safety="eu", degrees="C")
         order_make()
         page = sheet("handover")
-        assert "cold inside until" in page
+        assert "Keep it cold until it is served: no time out is set" in page
         assert "thrown away" not in page

@@ -1,6 +1,7 @@
 """What is said of the cold, from times that are given."""
 
 from dataclasses import replace
+from datetime import UTC, datetime
 
 import pytest
 from hypothesis import given
@@ -14,7 +15,7 @@ from catalog.web.display import DisplaySettings
 from costing.chilling import TimeOutClause, TimeOutLimit
 from costing.timing.chains import CoolingTime, _cooled
 from costing.timing.schedule import TimedStep
-from orders.quotes.draft.cooling import what_it_takes
+from orders.quotes.draft.cooling import OutFrom, what_it_takes
 from orders.quotes.draft.presenters import holding_words
 from orders.records.presenters import reason_sentence
 from orders.records.window_presenters import names_words
@@ -49,21 +50,56 @@ def test_an_estimate_is_taken_down_to_five_minutes_and_a_rule_as_printed(minutes
     assert TimeOutLimit(minutes, CLAUSE).allowed_minutes == int(minutes)
 
 
+def at(hour: int, minute: int) -> datetime:
+    return datetime(2027, 2, 6, hour, minute, tzinfo=UTC)
+
+
+LEAVING = OutFrom("leaving", at(14, 15))
+
+
+def held(out: TimeOutLimit | None, begins: OutFrom = LEAVING) -> str:
+    return holding_words(ProductCold((STAGE,), out), begins)
+
+
 def test_without_end_nothing_is_counted() -> None:
-    assert holding_words(ProductCold((STAGE,))) == "Keep at 41 °F or colder."
-    assert holding_words(ProductCold(missing=Missing(Reason("no_mold", {"product": "Tart"}), "product", "tart"))) == ""
+    assert held(None) == "Keep at 41 °F or colder."
+    missing = ProductCold(missing=Missing(Reason("no_mold", {"product": "Tart"}), "product", "tart"))
+    assert holding_words(missing, LEAVING) == ""
 
 
-def test_a_rule_and_an_estimate_say_different_things() -> None:
+def test_a_rule_says_when_to_throw_away_and_where_none_states_a_time_nothing_frightens() -> None:
     with display.use(DisplaySettings(degrees="C")):
-        assert holding_words(ProductCold((STAGE,), TimeOutLimit(240, CLAUSE))) == (
+        assert held(TimeOutLimit(240, CLAUSE)) == (
             "Keep at 5 °C or colder. At most 4 h out of the cold in all, on the way, setting up and on the table "
             "together; then throw it away."
         )
-        assert holding_words(ProductCold((STAGE,), TimeOutLimit(43.2, None))).endswith(
-            "warmer than that after about 40 min."
-        )
-        assert holding_words(ProductCold((STAGE,), TimeOutLimit(0.3, None))).endswith("warmer than that at once.")
+        for minutes in (43.2, 0.3):
+            assert held(TimeOutLimit(minutes, None)) == "Keep at 5 °C or colder until it is served."
+
+
+@pytest.mark.parametrize(
+    ("place", "words", "plan"),
+    [
+        ("leaving", "our leaving", "we plan to leave"),
+        ("unloading", "our unloading it", "we plan to unload"),
+        ("pickup", "picking it up", ""),
+    ],
+)
+def test_a_limit_of_the_house_says_from_when_it_counts(place: str, words: str, plan: str) -> None:
+    out = TimeOutLimit(120, TimeOutClause(120, None, "our plan", kind="house"))
+    until = f", so by {display.clock(at(16, 15))} ({plan} at {display.clock(at(14, 15))})" if plan else ""
+    assert held(out, OutFrom(place, at(14, 15) if plan else None)) == (
+        f"Keep at 41 °F or colder. Serve within 2 h of {words}{until}; then throw away what is left."
+    )
+
+
+def test_a_defence_says_less_than_and_once_and_australia_what_may_go_back() -> None:
+    defence = TimeOutClause(240, None, "A schedule", kind="defence", under=True)
+    assert "Less than 4 h out of the cold once only, on the way," in held(TimeOutLimit(240, defence))
+    method = TimeOutClause(240, None, "A page", kind="accepted method", under=True, back_minutes=120)
+    assert held(TimeOutLimit(240, method)).endswith(
+        "under 2 h it may go back into the cold; from 2 h on eat it and do not put it back; from 4 h on throw it away."
+    )
 
 
 @pytest.mark.parametrize(

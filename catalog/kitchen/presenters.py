@@ -1,0 +1,79 @@
+"""Food-safety rules in words: what kind of rule it is, how its text was read, and what its choice means."""
+
+from typing import Final
+
+from catalog.kitchen.models import Kitchen
+from catalog.web import display
+from costing.chilling import COLD_C, PROFILES, ClauseKind, Kind, Profile, Seen, TimeOutClause
+
+_KINDS: Final[dict[Kind, str]] = {
+    "law": "It is law there.",
+    "adopted": "It is law where a state or county has adopted it; editions differ.",
+    "template": "It binds a business that operates under that template plan.",
+    "model code": "It is a model code, not law by itself.",
+    "guidance": "It is guidance, not law.",
+}
+_SEEN: Final[dict[Seen, str]] = {
+    "full text": "We read its text.",
+    "excerpt": "We read a part of its text.",
+    "secondary": "We know it from others’ accounts only.",
+}
+_CLAUSES: Final[dict[ClauseKind, str]] = {
+    "rule": "the rule’s time",
+    "defence": "a defence the kitchen has to prove",
+    "accepted method": "a method the authority accepts",
+    "house": "your own limit",
+}
+
+
+def rule_words(rule: Profile) -> str:
+    """Write what kind of rule it is, how its text was read, and what else was found."""
+    return " ".join(filter(None, (_KINDS[rule.kind], seen_words(rule.seen), _no_temperature(rule), rule.remark)))
+
+
+def seen_words(seen: Seen) -> str:
+    """Write how a text was read."""
+    return _SEEN[seen]
+
+
+def _no_temperature(rule: Profile) -> str:
+    if rule.cold_c is not None:
+        return ""
+    return f"It states no temperature for cold food: {display.temperature(COLD_C)} is taken, as in the US Food Code."
+
+
+def clause_words(clause: TimeOutClause) -> str:
+    """Write whose limit a time out of the cold is."""
+    return _CLAUSES[clause.kind]
+
+
+def clause_source(clause: TimeOutClause) -> str:
+    """Write where a time out of the cold stands, and how that was read."""
+    if clause.kind == "house":
+        return f"Your own limit: {clause.source.rstrip('.')}."
+    words = _CLAUSES[clause.kind]
+    kind = "" if clause.kind == "rule" else f" {words[:1].upper()}{words[1:]}."
+    return f"{clause.source}.{kind} {seen_words(clause.seen)}"
+
+
+def choice_asked(food_safety: str) -> str:
+    """Write that a rule has to be chosen anew, because it was divided and is no choice any more; else empty."""
+    return divided_words(food_safety) if food_safety in (Kitchen.FoodSafety.ANZ, Kitchen.FoodSafety.UK) else ""
+
+
+def divided_words(food_safety: str) -> str:
+    """Write what changed for a kitchen that chose a rule that was divided since; empty for every other rule."""
+    parts = PROFILES[food_safety].divided_into if food_safety in PROFILES else ()
+    if not parts:
+        return ""
+    labels = (str(Kitchen.FoodSafety(code).label).partition(":")[0] for code in parts)
+    names = display.joined(label.removeprefix("Canada, ") for label in labels)
+    if food_safety == Kitchen.FoodSafety.CA:
+        return (
+            f"“Canada” stands for the model code of 2016, which is not law by itself; its limits are as before. "
+            f"{names} can now be chosen by themselves, with their own law. Elsewhere ask your authority for its text."
+        )
+    return (
+        f"The rule you chose was divided: {names} can now be chosen by themselves, because their rules differ. Until "
+        "you choose, the strictest limits of all of them are used."
+    )

@@ -1,0 +1,126 @@
+"""The question of allergens: one answer for each of the list's, and for what some guests do not eat."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, Final
+
+from django import forms
+
+from catalog.pantry.allergens import (
+    NAMED_BY_SPECIES,
+    NOT_NAMED,
+    allergen_choices,
+    allergen_name,
+    asked_of,
+)
+from catalog.pantry.declarations import CONTAINS, FREE, MAY
+from catalog.pantry.diets import DIET_FACTS, RAW_EGG
+
+ANSWERS: Final = ((CONTAINS, "contains"), (MAY, "may contain"), (FREE, "free"), ("", "not checked"))
+_NO_TRACES: Final = ((CONTAINS, "contains"), (FREE, "free"), ("", "not checked"))
+_NO_NAME: Final = ((CONTAINS, "contains"), (MAY, "may contain"), ("", "not checked"))
+
+
+class AllergenForm(forms.Form):
+    """What a label says of each allergen of the kitchen's list: contains, may contain, free, or not checked yet."""
+
+    all_free = forms.BooleanField(
+        required=False,
+        label="I have read the label: it is free of everything not answered here",
+        help_text="Each one left at “not checked” is then stored as free.",
+    )
+    pasteurized = forms.BooleanField(required=False, label="The egg in it is pasteurized")
+    off_food = forms.BooleanField(
+        required=False,
+        label="It never touches the food",
+        help_text="Tick it for outer boxes, ribbons and labels. Then nothing more is asked of it.",
+    )
+
+    def __init__(
+        self,
+        data: Any = None,
+        *,
+        which: str,
+        allergens: Iterable[str] = (),
+        answers: Mapping[str, str] | None = None,
+        names: Mapping[str, str] | None = None,
+        touches_food: bool = True,
+        prefix: str = "label",
+    ) -> None:
+        self.contained, self.answers, self.names = list(allergens), dict(answers or {}), dict(names or {})
+        initial = {"off_food": not touches_food, "pasteurized": self.answers.get(RAW_EGG) == FREE}
+        super().__init__(data, initial=initial, prefix=prefix)
+        saved = [*self.contained, *(code for code in self.answers if code not in DIET_FACTS)]
+        self.codes = [code for code, _ in allergen_choices(which, saved)]
+        self.diet_codes = [code for code in DIET_FACTS if code != RAW_EGG]
+        for code in self.codes:
+            choices = _NO_NAME if code in NOT_NAMED else ANSWERS
+            self._ask(code, allergen_name(code), choices, CONTAINS if code in self.contained else "")
+        for code in self.diet_codes:
+            self._ask(code, DIET_FACTS[code], _NO_TRACES, "")
+        self.species = [code for code in NAMED_BY_SPECIES.get(which, ()) if code in asked_of(which)]
+        for code in self.species:
+            self.fields[f"name-{code}"] = forms.CharField(
+                required=False,
+                max_length=80,
+                label=f"Which {allergen_name(code).partition(' (')[0]}",
+                help_text="As the label names it: the law asks for the species.",
+                initial=self.names.get(code, ""),
+            )
+
+    def _ask(self, code: str, name: str, choices: Any, contained: str) -> None:
+        self.fields[f"has-{code}"] = forms.ChoiceField(
+            required=False,
+            label=name[:1].upper() + name[1:],
+            choices=choices,
+            widget=forms.RadioSelect,
+            initial=contained or self.answers.get(code, ""),
+            error_messages={"invalid_choice": f"Choose one of the answers for {name}."},
+        )
+
+    def rows(self) -> Iterator[tuple[Any, list[tuple[str, Any]]]]:
+        """Return each allergen's field with its answers in the order of ``ANSWERS``; None where one is not offered."""
+        return self._rows(self.codes)
+
+    def diet_rows(self) -> Iterator[tuple[Any, list[tuple[str, Any]]]]:
+        """Return the rows of what some guests do not eat."""
+        return self._rows(self.diet_codes)
+
+    def _rows(self, codes: Iterable[str]) -> Iterator[tuple[Any, list[tuple[str, Any]]]]:
+        for code in codes:
+            field = self[f"has-{code}"]
+            offered = {radio.data["value"]: radio for radio in field.subwidgets}
+            yield field, [(words, offered.get(answer)) for answer, words in ANSWERS]
+
+    def species_fields(self) -> list[Any]:
+        """Return the fields for species."""
+        return [self[f"name-{code}"] for code in self.species]
+
+    def clean(self) -> dict[str, Any]:
+        """Tidy the names of species."""
+        values = super().clean() or self.cleaned_data
+        for code in self.species:
+            values[f"name-{code}"] = " ".join(str(values.get(f"name-{code}") or "").split())
+        return values
+
+    def label_data(self) -> dict[str, Any]:
+        """Return the columns of an ingredient that these answers fill; call it when it is valid."""
+        values = self.cleaned_data
+        codes = (*self.codes, *self.diet_codes)
+        rest = FREE if values["all_free"] else ""
+        found = {code: values.get(f"has-{code}") or ("" if code in NOT_NAMED else rest) for code in codes}
+        answers = {
+            code: answer for code, answer in found.items() if answer and (answer != CONTAINS or code in DIET_FACTS)
+        }
+        if values["pasteurized"]:
+            answers[RAW_EGG] = FREE
+        names = {code: name for code in self.species if (name := values[f"name-{code}"])}
+        return {
+            "allergens": [code for code in self.codes if found[code] == CONTAINS],
+            "allergen_answers": answers,
+            "allergen_names": self._names_beyond() | names,
+            "touches_food": not values["off_food"],
+        }
+
+    def _names_beyond(self) -> dict[str, str]:
+        """Return stored names this list does not ask for."""
+        return {code: name for code, name in self.names.items() if code not in self.species}

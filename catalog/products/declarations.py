@@ -1,0 +1,169 @@
+"""What each product of a Book declares: allergens, diets and raw egg, of its ingredients and its packaging."""
+
+import weakref
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from catalog.pantry.declarations import Declaration, NeedAnswer, Serves, answer_to, declared_of, together
+from catalog.pantry.diets import DIETS, RAW_EGG
+from costing.contract import Book, Ingredient, Product, Recipe, Step
+from costing.contract.steps import HEATING
+from costing.requirements.compiled_book import compile_book
+
+#: From here on egg counts as cooked [°C]: 160 °F, the temperature published for egg dishes in the United States; from
+#: memory, and the local code may ask for another.
+COOKED_EGG_C: Final = Fraction(711, 10)
+#: Kinds of step that add something.
+_ADDING: Final = frozenset({"mix", "fill"})
+
+
+@dataclass(frozen=True, slots=True)
+class OpenQuestion:
+    """An ingredient that was not checked for some codes."""
+
+    name: str
+    codes: tuple[str, ...]
+
+
+class BookDeclarations:
+    """Declarations of a Book's products, each computed once. Get it from `declarations_of`."""
+
+    def __init__(self, book: Book) -> None:
+        # This object refers to the Book's records, never to the Book, so that it is dropped with it.
+        self.which = book.kitchen.described.allergen_list
+        self._compiled = compile_book(book)
+        self._recipes = {recipe.code: recipe for recipe in book.recipes}
+        self._ingredients = {ingredient.code: ingredient for ingredient in book.ingredients}
+        self._facts: dict[str, Declaration] = {}
+        self._found: dict[str, Declaration] = {}
+        self._raw: dict[str, bool | None] = {}
+        self.active = tuple(product for product in book.products if product.active)
+
+    def of(self, code: str) -> Declaration:
+        """Return what a product declares."""
+        if code not in self._found:
+            self._found[code] = self._product(self._compiled.products[self._compiled.product_at[code]])
+        return self._found[code]
+
+    def answer(self, code: str, need: str) -> NeedAnswer:
+        """Return whether a product serves a guest's need."""
+        return answer_to(need, self.of(code), self.which)
+
+    def diets(self, code: str) -> dict[str, Serves]:
+        """Return for each diet whether a product serves it."""
+        return {diet: self.answer(code, diet).serves for diet in DIETS}
+
+    def open_questions(self, code: str) -> tuple[OpenQuestion, ...]:
+        """Return the ingredients of a product that were not checked for some allergen, by name."""
+        open_ = self.of(code).unchecked_allergens
+        found = []
+        for ingredient in self._used(code):
+            unchecked = self._declared(ingredient).unchecked
+            if codes := tuple(one for one in open_ if one in unchecked):
+                found.append(OpenQuestion(ingredient.name, codes))
+        return tuple(sorted(found, key=lambda row: row.name))
+
+    def serving(self, need: str) -> tuple[Product, ...]:
+        """Return the products sold that are free of what a need excludes, in the order of the Book."""
+        return tuple(one for one in self.active if self.answer(one.code, need).serves == Serves.FREE)
+
+    def _declared(self, ingredient: Ingredient) -> Declaration:
+        if ingredient.code not in self._facts:
+            self._facts[ingredient.code] = declared_of(ingredient, self.which)
+        return self._facts[ingredient.code]
+
+    def _used(self, code: str) -> list[Ingredient]:
+        compiled = self._compiled
+        return [compiled.ingredients[at] for at in compiled.ingredients_of(compiled.product_at[code])]
+
+    def _product(self, product: Product) -> Declaration:
+        used = self._used(product.code)
+        found = together([self._declared(one) for one in used], self.which)
+        if not any(one.touches_food for one in used):
+            # A box is no dessert: what is in it was never entered.
+            found = together([found, together([], self.which)], self.which)
+        raw = _after(product.steps, self._any_raw([fill.recipe for fill in product.fill]))
+        packed = any(RAW_EGG in self._declared(self._ingredients[one.ingredient]).contains for one in product.packaging)
+        return _with_raw_egg(found, packed or raw)
+
+    def _any_raw(self, recipes: list[str]) -> bool | None:
+        """Return whether one of some recipes leaves egg raw or lightly cooked; None when it is not known."""
+        answers = [self._raw_egg(recipe) for recipe in recipes]
+        return True if True in answers else (None if None in answers else False)
+
+    def _raw_egg(self, code: str) -> bool | None:
+        if code not in self._raw:
+            recipe = self._recipes[code]
+            self._raw[code] = self._recipe_raw(recipe)
+        return self._raw[code]
+
+    def _recipe_raw(self, recipe: Recipe) -> bool | None:
+        own = any(
+            RAW_EGG in self._declared(self._ingredients[line.ingredient]).contains
+            for line in recipe.lines
+            if line.ingredient is not None
+        )
+        raw = own or self._any_raw([line.recipe for line in recipe.lines if line.recipe is not None])
+        return _after(recipe.steps, raw)
+
+
+def _after(steps: tuple[Step, ...], raw: bool | None) -> bool | None:
+    """Return whether egg is raw or lightly cooked after some steps; None when it is not known.
+
+    It is not, where a step bakes, or cooks to the temperature at which egg counts as cooked, and nothing is mixed in or
+    filled later: what goes in after the heat may be the egg. Cooking of an unknown temperature may have cooked it.
+    """
+    if raw is False or not any(step.kind in HEATING for step in steps):
+        return raw
+    last = max((at for at, step in enumerate(steps) if _cooks_egg(step)), default=None)
+    cooked = last is not None and not any(step.kind in _ADDING for step in steps[last + 1 :])
+    return False if cooked else None
+
+
+def _cooks_egg(step: Step) -> bool:
+    reached = step.leaves_c if step.leaves_c is not None else step.temperature_c
+    return step.kind == "bake" or (step.kind == "cook" and reached is not None and reached >= COOKED_EGG_C)
+
+
+def _with_raw_egg(found: Declaration, raw: bool | None) -> Declaration:
+    """Return a declaration that says of egg what the steps make of it."""
+    codes = frozenset({RAW_EGG})
+    contains, free, unchecked = found.contains - codes, found.free - codes, found.unchecked - codes
+    if raw:
+        contains |= codes
+    elif raw is None or found.nothing:
+        unchecked |= codes
+    else:
+        free |= codes
+    return Declaration(contains, found.may, free, unchecked, found.names, found.nothing)
+
+
+_KNOWN: dict[int, tuple[weakref.ref[Book], BookDeclarations]] = {}
+
+
+def declarations_of(book: Book) -> BookDeclarations:
+    """Return the declarations of a Book's products; made once per Book object."""
+    key = id(book)
+    cached = _KNOWN.get(key)
+    if cached is not None and cached[0]() is book:
+        return cached[1]
+    found = BookDeclarations(book)
+    _KNOWN[key] = (weakref.ref(book, lambda _: _KNOWN.pop(key, None)), found)
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class ProductDeclared:
+    """What a product declares, the diets it serves or may serve, and what nobody answered."""
+
+    declaration: Declaration
+    diets: dict[str, Serves]
+    open_questions: tuple[OpenQuestion, ...]
+    which: str
+
+
+def product_declared(code: str, book: Book) -> ProductDeclared:
+    """Return all that a product's page says of its allergens."""
+    found = declarations_of(book)
+    return ProductDeclared(found.of(code), found.diets(code), found.open_questions(code), found.which)

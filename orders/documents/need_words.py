@@ -1,0 +1,64 @@
+"""Which desserts serve a guest's need, in one sentence."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from catalog.pantry.allergens import need_name
+from catalog.pantry.declarations import Serves
+from catalog.pantry.diets import DIETS
+from catalog.pantry.presenters import allergen_words
+from catalog.web.display import joined
+from orders.documents.content import DishAnswer, NeedServed
+
+_WHY: Final = {
+    Serves.CONTAINS: "{name} contains {codes}",
+    Serves.MAY_CONTAIN: "{name} may contain {codes}",
+    Serves.NOT_CHECKED: "{name} is not checked yet",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class NeedShown:
+    """A need with its number of guests, a sentence of the desserts that serve it, and whether all of them do."""
+
+    title: str
+    sentence: str
+    instead: str
+    met: bool
+    served: bool
+
+
+def need_shown(need: NeedServed) -> NeedShown:
+    """Write a need."""
+    free = [dish.name for dish in need.dishes if dish.serves == Serves.FREE]
+    others = [dish for dish in need.dishes if dish.serves != Serves.FREE]
+    return NeedShown(
+        title=need_title(need),
+        sentence=_sentence(need.need, free, others),
+        instead=joined(need.instead),
+        met=not others,
+        served=bool(free),
+    )
+
+
+def need_title(need: NeedServed) -> str:
+    """Write a need with how many guests have it, such as "2 guests: gluten (coeliac)"."""
+    name = need_name(need.need)
+    if need.guests is None:
+        return name[:1].upper() + name[1:]
+    return f"{need.guests} {'guest' if need.guests == 1 else 'guests'}: {name}"
+
+
+def _sentence(need: str, free: Sequence[str], others: Sequence[DishAnswer]) -> str:
+    good = "suitable" if need in DIETS else "free of it, by the suppliers' labels"
+    if not others:
+        return f"everything on this table is {good}." if len(free) > 1 else f"{joined(free)} is {good}."
+    reasons = joined([_WHY[Serves(dish.serves)].format(name=dish.name, codes=_codes(dish)) for dish in others])
+    if not free:
+        return f"nothing on this table is known to be {good}: {reasons}."
+    return f"{joined(free)} {'is' if len(free) == 1 else 'are'} {good}; {reasons}."
+
+
+def _codes(dish: DishAnswer) -> str:
+    return allergen_words(dish.codes)

@@ -1,0 +1,152 @@
+"""The kitchen's written procedure: from its products' steps, its rule, its times out of the cold and who checks."""
+
+import io
+from typing import Any
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+from pypdf import PdfReader
+
+from catalog.book.revision import catalog_changed
+from catalog.kitchen.models import Kitchen
+from catalog.outbox.models import Outbox
+from catalog.outbox.services import outbox_run
+from catalog.products.models import Product
+from catalog.rates.models import Station
+from orders.documents.models import PreparedFile
+from tests.cooling_kitchen import cooling_kitchen_make
+from tests.integration.catalog.kitchen_pages import signed_in, text
+
+pytestmark = pytest.mark.django_db
+TART = "Custard tart, 10 cm"
+
+
+def shown(role: str = "kitchen") -> str:
+    answer = signed_in(role).get(reverse("procedure"))
+    assert answer.status_code == 200
+    return text(answer)
+
+
+class TestUnitedStates:
+    def test_it_names_the_foods_their_start_mark_limit_and_what_is_thrown_away(self) -> None:
+        cooling_kitchen_make()
+        page = shown()
+        assert "Time as a public health control: written procedure" in page
+        assert f"{TART} Leaves “Bake” at 176 °F; then “Cool on the rack” in the kitchen at 75 °F, 1 h; “Set in" in page
+        assert "the middle of a piece is measured: 41 °F or colder." in page
+        assert "Each box or tray is marked when it leaves the cold: the time it left, and the time 4 h later" in page
+        assert "It is eaten or thrown away within 4 h of leaving the cold" in page
+        assert "Up to 6 h only for food that is watched with a probe and never gets above 70 °F" in page
+        assert "What is not marked, or is past its mark, is thrown away." in page
+        assert "135 to 70 °F within 2 hours, to 41 °F within 6 hours in all" in page
+
+    def test_it_says_what_is_asked_in_writing_and_that_adoption_differs(self) -> None:
+        cooling_kitchen_make()
+        page = shown()
+        assert "written procedures are prepared in advance, kept in the kitchen and shown on request." in page
+        assert "US Food Code 3-501.19(A), as enacted in 16 Del. Admin. Code 3-501.19. We read its text." in page
+        assert "The authority decides whether time may be used" in page
+
+    def test_a_stricter_limit_of_the_house_takes_the_place_of_both_times(self) -> None:
+        cooling_kitchen_make(time_out_minutes=120, time_out_source="Our food safety plan")
+        page = shown()
+        assert "within 2 h of leaving the cold" in page
+        assert "Your own limit: Our food safety plan." in page
+        assert "Up to 6 h" not in page
+
+    def test_food_that_breaks_the_cooling_rule_is_not_sold_under_it_until_it_is_measured(self) -> None:
+        cooling_kitchen_make(diameter_cm="25", height_cm="7.5", leaves_c="68")
+        assert "it is not sold under this procedure until it is measured." in shown()
+
+    def test_what_never_gets_cold_is_mended_first(self) -> None:
+        cooling_kitchen_make()
+        Station.objects.filter(code="cold-room").update(air_c="4.5")
+        catalog_changed()
+        assert "By the estimate it never gets to 41 °F there: mend that first." in shown()
+
+    def test_what_it_does_not_cover_is_named(self) -> None:
+        cooling_kitchen_make()
+        Product.objects.filter(name=TART).update(mold=None)
+        catalog_changed()
+        page = shown()
+        assert f"{TART}: its cooling is not worked out." in page
+        assert "Whether it needs the cold is for the kitchen to say" in page
+        assert "No product that is sold says how warm a step leaves it" in page
+
+
+class TestOtherRules:
+    @pytest.mark.parametrize(
+        ("food_safety", "words"),
+        [
+            ("eu", "It is kept cold until it is served: the rule states no time out of the cold"),
+            ("eu", "5 °C or colder, as the kitchen takes it: the rule states no temperature."),
+            ("eu", "No written procedure was found in what we read."),
+            ("au", "It may go back into the cold within less than 2 h out of it"),
+            ("au", "They are kept for 3 months."),
+            ("nz", "each batch that is cooled is recorded for the verifier"),
+            ("uk-ni", "in less than 4 h of leaving the cold"),
+            ("ca", "British Columbia asks for written food safety procedures"),
+            ("ca-nb", "60 to 20 °C within 2 hours, to 4 °C within 6 hours in all"),
+        ],
+    )
+    def test_each_says_what_its_texts_say(self, food_safety: str, words: str) -> None:
+        cooling_kitchen_make(food_safety=food_safety, degrees="C")
+        page = shown()
+        assert words in page
+        assert "Cooling and time out of the cold: written procedure" in page
+        assert "Washington" not in page
+
+    def test_a_limit_of_the_house_is_its_time_with_its_source(self) -> None:
+        cooling_kitchen_make(food_safety="eu", degrees="C", time_out_minutes=90, time_out_source="Letter of the office")
+        page = shown()
+        assert "at most 1 h 30 min" in page
+        assert "Your own limit: Letter of the office." in page
+
+
+class TestWhoChecks:
+    def test_the_owners_sentence_stands_there(self) -> None:
+        cooling_kitchen_make(checks_note="Whoever packs takes the temperature and writes it on the label.")
+        assert "Who checks Whoever packs takes the temperature and writes it on the label." in shown()
+
+    def test_without_one_there_is_a_line_to_write_on(self) -> None:
+        cooling_kitchen_make()
+        assert "Checked by ____" in shown()
+
+
+class TestFile:
+    def made(self, **profile: Any) -> PdfReader:
+        cooling_kitchen_make(**profile)
+        client = signed_in("kitchen")
+        answer = client.post(reverse("procedure-pdf"))
+        file = PreparedFile.objects.get(kind="procedure_file")
+        assert answer["Location"] == reverse("procedure-file", args=[file.pk])
+        assert client.get(answer["Location"]).status_code == 202
+        row = Outbox.objects.get(kind="procedure_file")
+        assert outbox_run(row_id=row.pk, at=timezone.now())
+        body = b"".join(client.get(answer["Location"]).streaming_content)  # type: ignore[arg-type]  # a stream
+        return PdfReader(io.BytesIO(body))
+
+    def test_the_pdf_says_what_the_page_says(self) -> None:
+        wording = " ".join(" ".join(page.extract_text() for page in self.made().pages).split())
+        assert "Time as a public health control: written procedure" in wording
+        assert "41 °F or colder" in wording
+        assert "What is not marked, or is past its mark, is thrown away." in wording
+        assert "The authority decides whether time may be used" in wording
+
+    def test_it_is_on_the_kitchens_paper(self) -> None:
+        assert round(float(self.made(paper="A4").pages[0].mediabox.width)) == 595
+
+
+class TestPlaces:
+    def test_it_is_reached_from_the_sheets_and_the_profile(self) -> None:
+        cooling_kitchen_make()
+        client = signed_in()
+        for name in ("sheets", "kitchen-profile"):
+            assert f'href="{reverse("procedure")}"' in client.get(reverse(name)).content.decode()
+
+    def test_a_catalog_with_an_error_is_named_and_nothing_is_made(self) -> None:
+        cooling_kitchen_make()
+        Kitchen.objects.all().delete()
+        catalog_changed()
+        assert "It cannot be made." in shown()

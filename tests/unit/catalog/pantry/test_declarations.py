@@ -1,0 +1,105 @@
+"""What is in something made of ingredients: an answer nobody gave is never "free"."""
+
+import pytest
+
+from catalog.pantry.allergens import ANZ, CA, EU, US
+from catalog.pantry.declarations import FREE, MAY, Declaration, Serves, answer_to, declared, questions, together
+
+LISTS = (US, EU, ANZ, CA)
+SUGAR = dict.fromkeys(questions(US) | questions(EU), FREE)
+
+
+def serves(need: str, found: Declaration, which: str = US) -> Serves:
+    return answer_to(need, found, which).serves
+
+
+@pytest.mark.parametrize("which", LISTS)
+def test_an_ingredient_of_earlier_days_was_not_checked_for_what_it_does_not_contain(which: str) -> None:
+    found = declared(["milk"], {}, which)
+    assert found.allergens == ("milk",)
+    assert set(found.unchecked) == questions(which) - {"milk"}
+    for need in ("eggs", "gluten", "tree-nuts", "walnuts", "vegan", "no-alcohol"):
+        assert serves(need, found, which) in (Serves.NOT_CHECKED, Serves.CONTAINS)
+
+
+@pytest.mark.parametrize("which", LISTS)
+@pytest.mark.parametrize("cereal", ["wheat", "rye", "barley", "oats", "gluten"])
+def test_somebody_with_coeliac_disease_is_warned_of_every_cereal(which: str, cereal: str) -> None:
+    found = declared([cereal], {code: FREE for code in SUGAR if code != cereal}, which)
+    assert answer_to("gluten", found, which).serves == Serves.CONTAINS
+    assert answer_to("gluten", found, which).codes == (cereal,)
+
+
+def test_free_is_only_what_every_cereal_was_checked_for() -> None:
+    answers = {code: FREE for code in SUGAR if code != "oats"}
+    assert answer_to("gluten", declared([], answers, US), US).codes == ("oats",)
+    assert serves("gluten", declared([], answers | {"oats": FREE}, US)) == Serves.FREE
+    assert serves("gluten", declared([], answers | {"oats": MAY}, US)) == Serves.MAY_CONTAIN
+
+
+def test_an_answer_for_a_whole_group_answers_for_all_in_it() -> None:
+    found = declared([], {"tree-nuts": FREE}, US)
+    assert serves("heartnuts", found) == serves("tree-nuts", found) == Serves.FREE
+    # A nut nobody named may be any of them, whatever was said of one.
+    assert serves("almonds", declared(["tree-nuts"], {"almonds": FREE}, US)) == Serves.CONTAINS
+
+
+def test_what_is_contained_in_one_part_is_contained_and_free_is_what_all_are_free_of() -> None:
+    butter, sugar = declared(["milk"], {"eggs": FREE}, US), declared([], SUGAR, US)
+    both = together([butter, sugar], US)
+    assert both.allergens == ("milk",)
+    assert "eggs" in both.free
+    assert "soybeans" in both.unchecked
+    assert serves("soybeans", both) == Serves.NOT_CHECKED
+
+
+def test_nothing_entered_is_free_of_nothing() -> None:
+    nothing = together([], US)
+    assert nothing.nothing
+    assert nothing.unchecked == questions(US)
+    assert serves("milk", nothing) == serves("vegetarian", nothing) == Serves.NOT_CHECKED
+
+
+def test_what_never_touches_the_food_is_not_asked_further_but_what_it_contains_counts() -> None:
+    ribbon = declared([], {}, US, touches=False)
+    assert not ribbon.unchecked
+    assert serves("tree-nuts", ribbon) == Serves.FREE
+    assert serves("wheat", declared(["wheat"], {}, US, touches=False)) == Serves.CONTAINS
+
+
+def test_a_need_that_the_kitchens_list_does_not_ask_for_is_not_free_unanswered() -> None:
+    sugar = declared([], dict.fromkeys(questions(US), FREE), US)
+    assert serves("celery", sugar) == serves("lupin", sugar) == Serves.NOT_CHECKED
+    assert serves("celery", declared([], SUGAR, US)) == Serves.FREE
+
+
+def test_traces_count_for_allergies_and_not_for_diets() -> None:
+    found = declared([], SUGAR | {"milk": MAY}, US)
+    assert serves("milk", found) == Serves.MAY_CONTAIN
+    assert serves("vegan", found) == Serves.FREE
+
+
+@pytest.mark.parametrize(
+    ("contained", "answers", "vegetarian", "vegan"),
+    [
+        ([], {}, Serves.FREE, Serves.FREE),
+        (["milk"], {}, Serves.FREE, Serves.CONTAINS),
+        (["fish"], {}, Serves.CONTAINS, Serves.CONTAINS),
+        ([], {"gelatin": "contains"}, Serves.CONTAINS, Serves.CONTAINS),
+        ([], {"meat": "contains"}, Serves.CONTAINS, Serves.CONTAINS),
+        ([], {"other-animal": "contains"}, Serves.FREE, Serves.CONTAINS),
+        ([], {"gelatin": ""}, Serves.NOT_CHECKED, Serves.NOT_CHECKED),
+        ([], {"other-animal": ""}, Serves.FREE, Serves.NOT_CHECKED),
+    ],
+)
+def test_diets_follow_from_the_answers(
+    contained: list[str], answers: dict[str, str], vegetarian: Serves, vegan: Serves
+) -> None:
+    found = declared(contained, {code: answer for code, answer in (SUGAR | answers).items() if answer}, US)
+    assert (serves("vegetarian", found), serves("vegan", found)) == (vegetarian, vegan)
+
+
+def test_egg_counts_as_raw_until_it_is_said_to_be_pasteurized() -> None:
+    assert "raw-egg" in declared(["eggs"], {}, US).contains
+    assert "raw-egg" in declared(["eggs"], {"raw-egg": FREE}, US).free
+    assert "raw-egg" in declared(["milk"], {}, US).free

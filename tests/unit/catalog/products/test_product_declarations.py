@@ -1,0 +1,102 @@
+"""What a product declares: its ingredients and packaging together, and raw egg by what its steps do."""
+
+from dataclasses import replace
+from fractions import Fraction
+from typing import Any
+
+import pytest
+
+from catalog.pantry.declarations import FREE, Serves, questions
+from catalog.products.declarations import BookDeclarations, declarations_of
+from costing.contract import Book, read_whole_book
+from tests.small_kitchen import small_book
+
+ALL_FREE = dict.fromkeys(questions("us"), FREE)
+
+
+def book_with(steps: dict[str, list[str]], **changes: Any) -> Book:
+    """Return a Book with one product of one recipe with egg; ``steps`` are kinds by "recipe" and "product"."""
+    document = small_book()
+    document["ingredients"] = [
+        {"code": "egg", "name": "Eggs", "grams_each": "50", "allergens": ["eggs"], "packs": []},
+        {"code": "sugar", "name": "Sugar", "packs": [], "allergen_answers": ALL_FREE},
+        {"code": "box", "name": "Box", "base": "each", "packs": []},
+    ]
+    document["ingredients"][0] |= {"allergen_answers": {code: FREE for code in ALL_FREE if code != "eggs"}}
+    document["recipes"] = [
+        {
+            "code": "foam",
+            "name": "Foam",
+            "lines": [{"ingredient": "egg", "amount": "6 each"}, {"ingredient": "sugar", "amount": "100 g"}],
+            "steps": [_step(kind) for kind in steps.get("recipe", [])],
+        }
+    ]
+    product = {"code": "cup", "name": "Cup", "category": "cups", "servings": 1, "tax": next(iter(document["taxes"]))}
+    product["fill"] = [{"recipe": "foam", "amount": "80 g"}]
+    product["packaging"] = [{"ingredient": "box", "amount": "1 each"}]
+    product["steps"] = [_step(kind) for kind in steps.get("product", [])]
+    document["products"] = [product | changes]
+    document["price_rules"] = [{"code": "all", "margin": "0.5"}]
+    document.pop("moulds", None)
+    return read_whole_book(document)
+
+
+def _step(kind: str) -> dict[str, Any]:
+    name, _, at = kind.partition(" ")
+    return {"kind": name, "minutes": "20"} | ({"temperature_c": at} if at else {})
+
+
+@pytest.mark.parametrize(
+    ("steps", "raw"),
+    [
+        ({}, Serves.CONTAINS),
+        ({"recipe": ["mix"], "product": ["fill", "chill"]}, Serves.CONTAINS),
+        ({"recipe": ["mix", "bake"]}, Serves.FREE),
+        ({"recipe": ["mix"], "product": ["fill", "bake", "chill"]}, Serves.FREE),
+        # Baked before it is filled: the egg may be in what is filled in.
+        ({"recipe": ["mix"], "product": ["bake", "fill", "chill"]}, Serves.NOT_CHECKED),
+        ({"recipe": ["cook 82"]}, Serves.FREE),
+        ({"recipe": ["cook 60"]}, Serves.NOT_CHECKED),
+        ({"recipe": ["cook"]}, Serves.NOT_CHECKED),
+        # Boiled sugar poured over whites: what is mixed in later is not cooked by it.
+        ({"recipe": ["cook 118", "mix"]}, Serves.NOT_CHECKED),
+    ],
+)
+def test_egg_is_raw_unless_a_step_bakes_or_cooks_it(steps: dict[str, list[str]], raw: Serves) -> None:
+    found = BookDeclarations(book_with(steps))
+    assert found.answer("cup", "no-raw-egg").serves == raw
+
+
+def test_pasteurized_egg_is_not_raw() -> None:
+    document = book_with({})
+    egg = document.ingredients[0]
+    assert egg.grams_each == Fraction(50)
+    answered = {**dict(egg.allergen_answers), "raw-egg": FREE}
+    pasteurized = replace(egg, allergen_answers=tuple(sorted(answered.items())))
+    book = replace(document, ingredients=(pasteurized, *document.ingredients[1:]))
+    assert BookDeclarations(book).answer("cup", "no-raw-egg").serves == Serves.FREE
+
+
+def test_a_box_nobody_answered_for_leaves_the_question_open_and_is_named() -> None:
+    found = BookDeclarations(book_with({}))
+    assert found.of("cup").allergens == ("eggs",)
+    assert found.answer("cup", "walnuts").serves == Serves.NOT_CHECKED
+    (open_one,) = found.open_questions("cup")
+    assert open_one.name == "Box"
+    assert "walnuts" in open_one.codes
+    # What is known of another part is no open question any more.
+    assert "eggs" not in open_one.codes
+
+
+def test_a_product_without_anything_to_eat_in_it_was_not_checked_for_anything() -> None:
+    found = BookDeclarations(book_with({}, fill=[], packaging=[]))
+    assert found.of("cup").nothing
+    assert found.answer("cup", "milk").serves == Serves.NOT_CHECKED
+
+
+def test_products_that_serve_a_need_are_those_free_of_it() -> None:
+    book = book_with({}, packaging=[])
+    found = declarations_of(book)
+    assert [product.code for product in found.serving("walnuts")] == ["cup"]
+    assert found.serving("eggs") == ()
+    assert declarations_of(book) is found
