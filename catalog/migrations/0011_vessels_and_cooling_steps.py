@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('catalog', '0007_price_list_files'),
+        ('catalog', '0010_house_time_limit_and_divided_rules'),
     ]
 
     operations = [
