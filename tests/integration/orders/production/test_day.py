@@ -221,7 +221,7 @@ def test_label_data_say_what_is_in_each_dessert_and_what_nobody_checked(story: t
     rows = list(csv.DictReader(answer.content.decode("utf-8-sig").splitlines()))
     assert [row["Dessert"] for row in rows] == [line.name for line in content_read(order.quote.content).lines]
     cake = next(row for row in rows if row["Dessert"] == "Walnut sponge cake, two tiers")
-    assert (cake["Order"], cake["Contains"], cake["May contain"]) == (order.number, "eggs and walnuts", "")
+    assert (cake["Order"], cake["Contains"], cake["May contain"]) == (order.number, "eggs, milk and walnuts", "")
     assert cake["Not checked yet"] == ""
     assert "traces of other allergens" in cake["About traces"]
     assert signed_in("bookkeeper").get(reverse("sheet-labels")).status_code == 403
