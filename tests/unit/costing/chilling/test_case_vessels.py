@@ -131,6 +131,11 @@ def test_everything_wrong_is_reported_at_once() -> None:
     }
 
 
+def test_what_does_not_fit_is_reported_beside_what_else_is_wrong() -> None:
+    found = errors(tub_with(mass_kg=9, preparation="raw", stages=[]))
+    assert found == [("does_not_fit", "case#/vessel"), ("schema", "case#/stages"), ("schema", "case#/preparation")]
+
+
 def test_the_sentence_of_an_overfull_vessel_says_how_many_would_do() -> None:
     with pytest.raises(InputErrors) as found:
         read_case(tub_with(mass_kg=6))
