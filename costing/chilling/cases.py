@@ -322,6 +322,8 @@ def _answered(read: ReadCase) -> Answer:
         return found
     plan, reported = read.plan, report(read.plan)
     more: Answer = {"report": report_to_json(plan, reported)}
+    for layer in reported.layers:
+        found["food_code"][f"{layer.name}_layer"] = {"complies": all(leg.likely.met for leg in layer.legs)}
     if plan.fill is not None:
         more = {"vessels": fill_to_json(plan.fill, plan), **more}
         if reported.verdict == NOT_MET:
