@@ -151,6 +151,43 @@ class QuoteLine(models.Model):
         return f"{self.units} × {self.product}"
 
 
+class CoolingOverride(models.Model):
+    """What is measured instead where something of a quote breaks the cooling rule in force, and by whom.
+
+    It is about a product or, where a batch is judged by itself, about a recipe. Rows are only added; the latest about
+    each counts. ``mark`` stands for the steps and the verdict it was recorded for.
+    """
+
+    ROWS = RowRules(name="what is measured instead", deleted_when_erased=True)
+
+    quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="cooling_overrides")
+    product = models.ForeignKey(
+        "catalog.Product", on_delete=models.PROTECT, null=True, blank=True, related_name="cooling_overrides"
+    )
+    recipe = models.ForeignKey(
+        "catalog.Recipe", on_delete=models.PROTECT, null=True, blank=True, related_name="cooling_overrides"
+    )
+    rule = models.CharField(max_length=200, help_text="the rule it breaks")
+    measured = models.CharField(max_length=300, help_text="what is measured instead, and when")
+    measured_by = models.CharField(max_length=80, help_text="who measures it")
+    mark = models.CharField(max_length=20)
+    recorded_by = models.CharField(max_length=150)
+    recorded_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(product__isnull=False, recipe__isnull=True) | Q(product__isnull=True, recipe__isnull=False),
+                name="override_of_product_or_recipe",
+            ),
+            models.CheckConstraint(condition=~Q(measured="") & ~Q(measured_by=""), name="override_says_what_and_who"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.measured}, by {self.measured_by}"
+
+
 class QuoteExtra(models.Model):
     """One-off work or rental. Food, or what touches food, is asked for its allergens as an ingredient is."""
 

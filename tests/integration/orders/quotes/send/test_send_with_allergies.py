@@ -22,6 +22,7 @@ from orders.records.errors import AllergensUnchecked
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
 from tests import factories
+from tests.integration.orders.quotes.send.ticks import ticks
 
 pytestmark = pytest.mark.django_db
 
@@ -39,10 +40,10 @@ def test_a_clash_with_the_guests_list_is_ticked_before_it_goes(owner: Client) ->
     send = reverse("quote-send", args=[draft.pk])
     page = owner.get(send).content.decode()
     assert "it is settled with" in page
-    refused = owner.post(send, {}).content.decode()
+    refused = owner.post(send, {"unstated": ticks(draft)["unstated"]}).content.decode()
     assert "Not sent. Tick that you have seen what guests cannot eat" in refused
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.DRAFT
-    owner.post(send, {"allergies": "on"})
+    owner.post(send, ticks(draft))
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.SENT
 
 
@@ -50,7 +51,7 @@ def test_without_a_clash_nothing_is_asked(owner: Client) -> None:
     draft = factories.draft_make(table=factories.table_make(), allergies=())
     send = reverse("quote-send", args=[draft.pk])
     assert "it is settled with" not in owner.get(send).content.decode()
-    owner.post(send, {})
+    owner.post(send, {"unstated": ticks(draft)["unstated"]})
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.SENT
 
 
@@ -67,12 +68,13 @@ def test_what_nobody_checked_goes_out_only_when_it_is_ticked_by_name(owner: Clie
     page = owner.get(send).content.decode()
     assert "Allergens not checked yet." in page
     assert "Saffron (22 allergens)" in page
-    refused = owner.post(send, {}).content.decode()
+    seen = {"unstated": ticks(draft)["unstated"]}
+    refused = owner.post(send, seen).content.decode()
     assert "Not sent. Answer for the ingredients of Saffron rice cream with quince, glass, or tick" in refused
     # Another dessert's tick is none for this one.
-    owner.post(send, {"unchecked": "custard-tart"})
+    owner.post(send, {**seen, "unchecked": "custard-tart"})
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.DRAFT
-    owner.post(send, {"unchecked": "rice-glass"})
+    owner.post(send, {**seen, "unchecked": "rice-glass"})
     sent = Quote.objects.get(pk=draft.pk)
     assert sent.status == QuoteStatus.SENT
     entry = AuditEntry.objects.get(event="send", document="quote", document_pk=sent.pk)
