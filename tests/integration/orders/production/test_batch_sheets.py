@@ -92,9 +92,8 @@ def test_more_orders_take_no_more_queries(django_assert_num_queries: DjangoAsser
     batch_kitchen_make()
     order_make()
     order_make()
+    # Sending the quotes has worked out how the products cool.
     both = found()
-    with django_assert_num_queries(2):
-        batch_rows(both, at=LATER)
     with django_assert_num_queries(1):
         batch_rows(both, at=LATER)
 
@@ -127,8 +126,8 @@ def test_an_orders_page_leads_to_its_batches_and_each_to_its_page_at_the_orders_
     custard = batch_kitchen_make()
     order = order_make()
     client = signed_in("owner")
-    assert reverse("order-cooling", args=[order.pk]) in client.get(reverse("order", args=[order.pk])).content.decode()
-    page = client.get(reverse("order-cooling", args=[order.pk]))
+    assert reverse("order-batches", args=[order.pk]) in client.get(reverse("order", args=[order.pk])).content.decode()
+    page = client.get(reverse("order-batches", args=[order.pk]))
     assert "Does not keep the rule." in page_text(page)
     grams = shown().grams
     address = f"{reverse('recipe-cooling', args=[custard.pk])}?amount={grams}+g"
@@ -141,5 +140,5 @@ def test_an_order_without_hot_batches_says_so() -> None:
     order = order_make()
     RecipeStep.objects.all().delete()
     catalog_changed()
-    page = signed_in("owner").get(reverse("order-cooling", args=[order.pk]))
+    page = signed_in("owner").get(reverse("order-batches", args=[order.pk]))
     assert "Nothing in this order is made hot as a batch." in page_text(page)
