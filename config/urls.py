@@ -5,6 +5,7 @@ from django.urls import URLPattern, URLResolver, include, path
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("orders.production.urls")),
     path("", include("orders.orders.urls")),
+    path("", include("orders.cooling_log.urls")),
     path("", include("orders.approvals.urls")),
     path("", include("orders.quotes.urls")),
     path("", include("orders.invoices.urls")),

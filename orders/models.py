@@ -1,6 +1,7 @@
 """All models of the app, for Django to find; other code imports each from its own package."""
 
 from orders.approvals.models import Approval, Link, Message
+from orders.cooling_log.models import CoolingRecord
 from orders.documents.models import Document, PreparedFile, PreparedPart, StoredBytes, StoredPart
 from orders.inquiries.models import Customer, Inquiry
 from orders.invoices.models import (
@@ -13,7 +14,7 @@ from orders.invoices.models import (
     Payment,
 )
 from orders.orders.models import Order, OrderLine
-from orders.quotes.models import BookSnapshot, Quote, QuoteExtra, QuoteLine
+from orders.quotes.models import BookSnapshot, CoolingOverride, Quote, QuoteExtra, QuoteLine
 from orders.records.models import AuditEntry, NumberSeries
 from orders.register.models import ExportBatch, ExportItem, ExportMonth
 
@@ -21,6 +22,8 @@ __all__ = [
     "Approval",
     "AuditEntry",
     "BookSnapshot",
+    "CoolingOverride",
+    "CoolingRecord",
     "Customer",
     "Document",
     "ExportBatch",

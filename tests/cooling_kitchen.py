@@ -1,15 +1,20 @@
 """The small kitchen with what cooling asks for: compositions, molds, heights, and how warm the custard leaves."""
 
+from datetime import datetime
 from decimal import Decimal
-from typing import Any
+from typing import Any, Final
 
 from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
 from catalog.molds.models import Mold
 from catalog.pantry.models import Ingredient
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
 from catalog.recipes.models import Step
-from tests.factories import kitchen_make
+from orders.quotes.cooling.selectors import ruled_table, table_codes
+from orders.quotes.cooling.services import OverrideData, cooling_overrides_record
+from orders.quotes.models import Quote
+from tests.factories import BY, NOW, kitchen_make
 
 #: Rows of the food table; saffron and the boxes have none.
 ROWS = {
@@ -22,6 +27,18 @@ ROWS = {
     "walnut": "12155",
     "quince": "09252",
 }
+
+
+#: A tart so deep that it breaks the rule, and that a night is not enough.
+DEEP: Final = {"diameter_cm": "25", "height_cm": "7.5", "leaves_c": "68"}
+MEASURED: Final = "Probe at 2 h and 6 h; ice bath if above 70 °F at 2 h"
+
+
+def override_make(quote: Quote, *, measured: str = MEASURED, at: datetime = NOW) -> None:
+    """Record for everything on a quote that breaks the rule that Tomas measures it instead."""
+    found = ruled_table(quote, table_codes(quote), book_current())
+    overrides = [OverrideData(one.item, measured, "Tomas") for one in found.broken]
+    cooling_overrides_record(quote_id=quote.pk, overrides=overrides, by=BY, at=at)
 
 
 def cooling_kitchen_make(

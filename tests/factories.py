@@ -100,7 +100,7 @@ def line_make(code: str, units: int, **more: Any) -> TableLine:
 def extra_make(name: str = "Cake stands", amount_minor: int = 4500, cost_minor: int = 1800) -> TableExtra:
     """Return a one-off rental, taxed as a service."""
     tax = TaxCategory.objects.get(code="service")
-    return TableExtra(name, cost_minor, amount_minor, tax.pk, tax.code)
+    return TableExtra(name, cost_minor, amount_minor, tax.pk, tax.code, food="none")
 
 
 def table_make(**changes: Any) -> DessertTable:

@@ -12,7 +12,7 @@ from catalog.cooling.cycles import CoolingCycle, Missing, NotWorkedOut, cycles_o
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.products.models import Product as ProductRow
 from catalog.records.reasons import Reason
-from costing.chilling import Freezing, MixtureError, TimeOutLimit, Verdict, time_out_limit, trial
+from costing.chilling import Freezing, Leg, MixtureError, TimeOutLimit, Verdict, time_out_limit, trial
 from costing.contract import Book, Estimate, Product
 from costing.timing.chains import CoolingTime, order_timing
 from costing.timing.schedule import Timing
@@ -45,7 +45,7 @@ class ColdTime:
     ``step`` is the index of the step among the product's. ``slow`` is None when the food never gets cold there, or
     freezes first (``freezing``). Minutes are those of the step; ``limit_c`` is the temperature at which it counts as
     cold, ``place`` and ``air_c`` describe its station. ``verdict`` is one of ``costing.chilling.Verdict``, by the rule
-    named ``rule``; ``freezes_in`` is the step that freezes its rim.
+    named ``rule`` with its ``legs``; ``freezes_in`` is the step that freezes its rim.
     """
 
     step: int
@@ -59,6 +59,7 @@ class ColdTime:
     rule: str
     freezing: Freezing | None = None
     freezes_in: str = ""
+    legs: tuple[Leg, ...] = ()
 
     @property
     def never(self) -> bool:
@@ -158,6 +159,7 @@ def _time(cycle: CoolingCycle) -> ColdTime:
         rule=cycle.plan.rule.title,
         freezing=found.freezes,
         freezes_in=str(cycle.stages[found.freezes.stage].step) if found.freezes else "",
+        legs=cycle.plan.rule.legs,
     )
 
 

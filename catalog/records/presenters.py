@@ -33,6 +33,7 @@ SENTENCES: Final[Sentences] = {
     "the_hours": "The opening hours",
     "the_table": "The table of {what}",
     "the_terms": "The terms of {what}",
+    "the_cooling": "What is measured for {what}",
     "the_profile": "The kitchen's profile",
     "chosen": "A {kind} chosen here",
     "row": "“{name}”",

@@ -79,7 +79,7 @@ def bare(bound: BoundField, **options: Any) -> SafeString:
 
 
 @register.simple_tag
-def errors(*forms: BaseForm | BaseFormSet[Any] | None) -> SafeString:
+def errors(*forms: BaseForm | BaseFormSet[Any] | list[BaseForm] | None) -> SafeString:
     """Write the summary of all errors of the forms, each line a link to its field."""
     return inputs.summary(*forms)
 

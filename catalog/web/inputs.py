@@ -116,7 +116,7 @@ def _of_formset(formset: BaseFormSet[Any]) -> Iterator[tuple[str, str]]:
             yield from _of_form(form, f"{word} {number}: ")
 
 
-def input_problems(*parts: AnyForm | None) -> list[tuple[str, str]]:
+def input_problems(*parts: AnyForm | list[BaseForm] | None) -> list[tuple[str, str]]:
     """Return (id of the field, sentence) of everything wrong, in the order of the page."""
     found: list[tuple[str, str]] = []
     for part in parts:
@@ -125,10 +125,12 @@ def input_problems(*parts: AnyForm | None) -> list[tuple[str, str]]:
             found += _of_formset(part) if part.is_bound else []
         elif isinstance(part, BaseForm):
             found += _of_form(part)
+        elif isinstance(part, list):
+            found += input_problems(*part)
     return found
 
 
-def summary(*parts: AnyForm | None) -> SafeString:
+def summary(*parts: AnyForm | list[BaseForm] | None) -> SafeString:
     """Write the error summary; nothing when nothing is wrong."""
     found = input_problems(*parts)
     return render_to_string("parts/errors.html", {"found": found}) if found else SafeString("")

@@ -9,6 +9,7 @@ from typing import Final
 from django.utils import timezone
 
 from catalog.products.models import Product
+from config.demo.measured import cooling_measured, overrides_recorded
 from config.demo.people import Person, Place, address_of
 from orders.approvals.services import (
     ApprovalEvidence,
@@ -138,6 +139,7 @@ def sent(story: Story, draft: Quote, at: datetime, *, valid_days: int = 14) -> Q
         note="We would be glad to make your table. Tell us if anything should be different.",
     )
     draft_terms(quote_id=draft.pk, terms=terms, by=OWNER, at=at)
+    overrides_recorded(draft, by=OWNER, at=at)
     quote = quote_send(quote_id=draft.pk, by=OWNER, at=at)
     quote_document(quote_id=quote.pk, at=at)
     return quote
@@ -177,8 +179,9 @@ def deposit_paid(order: Order, at: datetime) -> None:
 
 
 def delivered(order: Order, story: Story) -> None:
-    """Start the order the day before and deliver it in its window."""
+    """Start the order the day before, measure what has to be measured, and deliver it in its window."""
     order_start(order_id=order.pk, by="tomas", at=story.starts - timedelta(days=1))
+    cooling_measured(order, story.starts, fails_first=story.number % 7 == 3)
     order_deliver(order_id=order.pk, by="tomas", at=story.starts + timedelta(minutes=20))
 
 

@@ -11,6 +11,7 @@ from orders.approvals.selectors import why_closed
 from orders.documents.content import QuoteContent, content_read, sha256_of
 from orders.documents.store import pdf_ask
 from orders.orders.services import order_from_quote
+from orders.quotes.cooling.services import check_approval
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
@@ -59,6 +60,8 @@ def quote_approve(
         If the content shown differs from the quote's content.
     PdfNotStored
         If its PDF, whose hash is part of the evidence, is not stored yet.
+    KitchenMustCheck
+        If something of it breaks the cooling rule by now, and the owner has not recorded what is measured instead.
     TransitionNotAllowed, ChangedMeanwhile
         If it was never sent, or its status was changed first.
     """
@@ -90,6 +93,8 @@ def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at:
     ------
     ReasonMissing
         If the reason does not say how the approval was given.
+    CoolingRuleBroken
+        If something of it breaks the cooling rule by now, and it is not recorded what is measured instead.
     OrderError
         For every reason of :func:`quote_approve`.
     """
@@ -128,6 +133,7 @@ def _approved(
 ) -> Approval:
     if quote.pdf is None:
         raise PdfNotStored(what=str(quote))
+    check_approval(quote, by_customer=not approval.recorded_by)
     transition(quote, QuoteEvent.APPROVE, by=by, at=at, note=note, answered_at=at)
     approval.quote = quote
     approval.content_sha256 = quote.content_sha256

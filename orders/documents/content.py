@@ -112,12 +112,21 @@ class NeedServed:
 
 @dataclass(frozen=True, slots=True)
 class Charge:
-    """A charge in addition to the products: ``extra``, ``discount``, ``surcharge``, ``top_up`` or ``delivery``."""
+    """A charge in addition to the products: ``extra``, ``discount``, ``surcharge``, ``top_up`` or ``delivery``.
+
+    ``food`` is said of extras: "none" is no food and touches none, "checked" was asked for its allergens.
+    """
 
     kind: str
     name: str
     amount_minor: int
     tax: str
+    food: str = ""
+    allergens: tuple[str, ...] = ()
+    may_contain: tuple[str, ...] = ()
+
+
+_LATER_OF_CHARGES: Final[Mapping[str, Any]] = {"food": "", "allergens": (), "may_contain": ()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -239,6 +248,7 @@ def canonical(content: QuoteContent) -> str:
     """Return the canonical text of a content."""
     data = _without(_LATER, asdict(content))
     data["lines"] = [_without(_LATER_OF_LINES, line) for line in data["lines"]]
+    data |= {kind: [_without(_LATER_OF_CHARGES, row) for row in data[kind]] for kind in ("extras", "charges")}
     return canonical_json(data, default=_plain)
 
 
@@ -305,8 +315,7 @@ def _event(data: dict[str, Any]) -> Event:
 
 
 def _line(data: dict[str, Any]) -> Line:
-    lists = ("allergens", "may_contain", "unchecked", "diets", "diets_unknown")
-    return Line(**{**data, **{key: tuple(data[key]) for key in lists if key in data}})
+    return Line(**{**data, **_lists(data, "allergens", "may_contain", "unchecked", "diets", "diets_unknown")})
 
 
 def _need(data: dict[str, Any]) -> NeedServed:
@@ -316,7 +325,12 @@ def _need(data: dict[str, Any]) -> NeedServed:
 
 def _charges(rows: list[dict[str, Any]]) -> Iterator[Charge]:
     for row in rows:
-        yield Charge(**row)
+        yield Charge(**{**row, **_lists(row, "allergens", "may_contain")})
+
+
+def _lists(record: dict[str, Any], *keys: str) -> dict[str, Any]:
+    """Return those of a record's keys that hold lists, as tuples."""
+    return {key: tuple(record[key]) for key in keys if key in record}
 
 
 def _plain(value: Any) -> str:

@@ -4,6 +4,7 @@ from datetime import datetime
 from typing import Any
 
 from catalog.outbox.models import Outbox
+from orders.documents.content import content_read
 from orders.documents.models import Document
 from orders.documents.store import pdf_once
 from orders.invoices.mails import invoice_mail_ask
@@ -55,5 +56,6 @@ def pdf_context(invoice: Invoice) -> dict[str, Any]:
         "credits": invoice.credits,
         "before": paid_before(invoice),
         "credit": max(0, -invoice.due_minor),
+        "cross_contact": content_read(invoice.order.quote.content).cross_contact,
         **invoice_rows(invoice),
     }

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from typing import Final
 
 from catalog.web import display
+from orders.cooling_log.presenters import outcome_words
 from orders.invoices.models import Payment
 from orders.orders.models import Order
 from orders.records.models import AuditEntry
@@ -17,6 +18,7 @@ _EVENTS: Final = {
     "close": "order closed",
     "cancel": "order cancelled",
     "note": "note for the kitchen changed",
+    "measured": "cooling measured",
     "deposit": "deposit recorded",
     "payment": "payment recorded",
     "refund": "refund recorded",
@@ -46,6 +48,7 @@ _NOTES: Final[Notes] = {
     "deposit": _payment_note,
     "payment": _payment_note,
     "refund": _payment_note,
+    "measured": lambda entry: f"{entry.params['item']}: {outcome_words(entry.params['outcome'])}",
     "mail_sent": lambda entry: f"to {entry.params['to']}",
 }
 

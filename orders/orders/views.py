@@ -14,6 +14,8 @@ from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from catalog.web.pages import query_without_page
 from catalog.web.roles import buttons, sees_prices
+from orders.cooling_log.presenters import marks_shown
+from orders.cooling_log.selectors import cooling_marks
 from orders.invoices.order_money import order_money
 from orders.orders.forms import CancelForm, DeliverForm, NoteForm
 from orders.orders.models import Order
@@ -59,6 +61,7 @@ def _page(
     context = {
         "order": order,
         "page": page,
+        "cooling": marks_shown([order], cooling_marks([order])).get(order.pk, []),
         "history": order_history_rows(page.history or []),
         "note": note,
         "note_form": note.forms,
@@ -80,7 +83,8 @@ def _note(pk: int, data: QueryDict | None = None) -> Edit[Order, NoteForm]:
 
 
 def _order(pk: int) -> Order:
-    return get_object_or_404(Order.objects.select_related("customer", "quote"), pk=pk)
+    orders = Order.objects.select_related("customer", "quote").prefetch_related("lines__product")
+    return get_object_or_404(orders, pk=pk)
 
 
 @require_safe

@@ -17,15 +17,15 @@ from orders.documents.content import content_erased, sha256_of
 from orders.documents.models import PreparedFile, StoredBytes
 from orders.inquiries.models import Customer, Inquiry
 from orders.personal_data.selectors import DataSubject, still_open, subject_of
-from orders.quotes.models import Quote
+from orders.quotes.models import CoolingOverride, Quote
 from orders.records.errors import StillOpen
 from orders.records.models import AuditEntry
 from orders.records.row_rules import ERASE, ERASED
 from orders.records.states import QuoteStatus
 from orders.records.transitions import audit
 
-#: Notes that are the kitchen's own, about its prices.
-_OWN_NOTES: Final = frozenset({"go_below_floor"})
+#: Notes that are the kitchen's own, about its prices and its cooling.
+_OWN_NOTES: Final = frozenset({"go_below_floor", "measure_instead"})
 
 
 @transaction.atomic(durable=True)
@@ -139,6 +139,9 @@ def inquiry_erase(inquiry: Inquiry, *, by: str, at: datetime) -> None:
     It has no transaction of its own.
     """
     quotes = Quote.objects.filter(inquiry=inquiry)
+    for override in CoolingOverride.objects.filter(quote__in=quotes.filter(status=QuoteStatus.DRAFT)):
+        audit(override, ERASE, by=by, at=at)
+        override.delete()
     quotes.filter(status=QuoteStatus.DRAFT).delete()
     # A draft that was given up is a quote too; the database keeps it, though it was never sent.
     if not quotes.exists():

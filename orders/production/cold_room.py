@@ -8,10 +8,12 @@ from fractions import Fraction
 
 from catalog.cooling.selectors import ColdTime, ProductCold, cold_times
 from costing.contract import Product, Step
+from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.orders.models import Order
 from orders.production.demand import Demand
 from orders.production.hand_over import leaves_at
 from orders.production.tasks import Task, in_cold
+from orders.quotes.cooling.selectors import Item
 
 
 @dataclass(frozen=True)
@@ -31,7 +33,7 @@ class MinimumChill:
 
 @dataclass(frozen=True)
 class ColdRow:
-    """A product of one order: its minimum time in the cold, and when it must be put in."""
+    """A product of one order: its minimum time in the cold, when it must be put in, what is measured."""
 
     order: Order
     leaves: datetime
@@ -40,11 +42,13 @@ class ColdRow:
     chill: MinimumChill
     in_by: datetime | None
     keeps_hours: Fraction | None
+    mark: CoolingMark | None = None
 
 
 def cold_rows(found: Demand, steps: Iterable[Task]) -> list[ColdRow]:
     """List the products of each order with their minimum time in the cold, by departure."""
     chills = _minimum_chills(steps, cold_times(found.units, found.book))
+    marks = cooling_marks(found.orders, found.book)
     return [
         ColdRow(
             order=order,
@@ -54,6 +58,7 @@ def cold_rows(found: Demand, steps: Iterable[Task]) -> list[ColdRow]:
             chill=chills.get(line.product.code, MinimumChill()),
             in_by=_in_by(order, chills.get(line.product.code, MinimumChill()).least),
             keeps_hours=None if line.product.keeps_hours is None else Fraction(line.product.keeps_hours),
+            mark=marks.get(order.pk, {}).get(Item("product", line.product_id)),
         )
         for order in found.orders
         for line in order.lines.all()

@@ -10,6 +10,7 @@ from djmoney.money import Money
 from catalog.kitchen.selectors import kitchen, kitchen_zone, local_day
 from catalog.outbox.models import Outbox
 from orders.approvals.models import Message
+from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.documents.content import QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.invoices.deposits import deposits_late
@@ -29,11 +30,12 @@ SHOWN = 12
 
 @dataclass(frozen=True)
 class Leaving:
-    """A departing order with its hand-over from the content."""
+    """A departing order with its hand-over from the content, and what of it has to be measured or was."""
 
     order: Order
     content: QuoteContent
     begin_by: datetime | None = None
+    cooling: tuple[CoolingMark, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -73,7 +75,16 @@ def the_day(*, at: datetime, owner: bool) -> Day:
     tomorrow = today + timedelta(days=1)
     orders = list(_ahead(at, today + timedelta(LOOK_AHEAD)))
     starts = latest_starts([order for order in orders if order.status == OrderStatus.CONFIRMED], at=at)
-    rows = [Leaving(order, content_read(order.quote.content), starts.get(order.pk)) for order in orders]
+    marks = cooling_marks(orders)
+    rows = [
+        Leaving(
+            order,
+            content_read(order.quote.content),
+            starts.get(order.pk),
+            tuple(marks.get(order.pk, {}).values()),
+        )
+        for order in orders
+    ]
     days = [(local_day(row.order.window_start, zone), row) for row in rows]
     made = (OrderStatus.DELIVERED, OrderStatus.CLOSED)
     return Day(

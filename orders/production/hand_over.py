@@ -1,14 +1,17 @@
 """The data of a hand-over for the crew: departure, people, and until when the food may be out of the cold."""
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from fractions import Fraction
+from itertools import zip_longest
 
 from catalog.kitchen.selectors import kitchen
+from orders.cooling_log.selectors import CoolingMark, Marks, cooling_marks
 from orders.documents.content import Line, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
+from orders.quotes.cooling.selectors import Item
 
 
 def leaves_at(order: Order) -> datetime:
@@ -18,7 +21,10 @@ def leaves_at(order: Order) -> datetime:
 
 @dataclass(frozen=True)
 class HandOver:
-    """An order with the data the crew needs. ``uncooled`` is when it leaves the cold; None when collected."""
+    """An order with the data the crew needs. ``uncooled`` is when it leaves the cold; None when collected.
+
+    ``marks`` has for each line what has to be measured or was, or None.
+    """
 
     order: Order
     content: QuoteContent
@@ -26,23 +32,25 @@ class HandOver:
     uncooled: datetime | None
     crew: int
     minutes: Fraction | None
+    marks: tuple[CoolingMark | None, ...] = ()
 
     @property
-    def lines(self) -> list[tuple[Line, datetime | None]]:
-        """Pair each line with the end of its time out of the cold; None without a limit, or if it is unknown."""
-        return [(line, self._until(line.out_minutes)) for line in self.content.lines]
+    def lines(self) -> list[tuple[Line, datetime | None, CoolingMark | None]]:
+        """Return each line with the end of its time out of the cold (None if there is none) and its mark."""
+        pairs = zip_longest(self.content.lines, self.marks[: len(self.content.lines)])
+        return [(line, self._until(line.out_minutes), mark) for line, mark in pairs]
 
     def _until(self, minutes: int | None) -> datetime | None:
         return None if minutes is None or self.uncooled is None else self.uncooled + timedelta(minutes=minutes)
 
 
-def hand_overs(orders: Iterable[Order]) -> list[HandOver]:
-    """Return the hand-over of each order; the orders come with their quote and inquiry prefetched."""
-    refrigerated = kitchen().vehicle_cold
-    return [_hand_over(order, order.quote.inquiry, refrigerated) for order in orders]
+def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
+    """Return the hand-over of each order; the orders come with lines, products, quote and inquiry prefetched."""
+    refrigerated, marks = kitchen().vehicle_cold, cooling_marks(orders)
+    return [_hand_over(order, order.quote.inquiry, marks, refrigerated=refrigerated) for order in orders]
 
 
-def _hand_over(order: Order, inquiry: Inquiry, refrigerated: bool) -> HandOver:
+def _hand_over(order: Order, inquiry: Inquiry, marks: Marks, *, refrigerated: bool) -> HandOver:
     leaves, minutes = leaves_at(order), inquiry.minutes
     uncooled = None
     if inquiry.hand_over == Inquiry.HandOver.DELIVERY:
@@ -54,4 +62,6 @@ def _hand_over(order: Order, inquiry: Inquiry, refrigerated: bool) -> HandOver:
         uncooled=uncooled,
         crew=inquiry.crew,
         minutes=None if minutes is None else Fraction(minutes),
+        # The order's lines are the content's, in its order.
+        marks=tuple(marks.get(order.pk, {}).get(Item("product", line.product_id)) for line in order.lines.all()),
     )

@@ -10,9 +10,13 @@ from catalog.web.display.handy import handy_measure, weighed
 from catalog.web.display.measures import measure_text
 from costing.contract import Recipe
 from costing.measures.units import CupKind
+from orders.cooling_log.presenters import MarkShown, mark_shown
+from orders.cooling_log.selectors import Marks
+from orders.orders.models import Order
 from orders.production.scaled_recipes import ScaledLine, ScaledRecipe
 from orders.production.shopping import Missing, SupplierList, ToBuy
-from orders.production.tasks import Task
+from orders.production.tasks import Made, Task
+from orders.quotes.cooling.selectors import Item
 
 _MISSING: Final = {Missing.SUPPLIER: "Supplier not named", Missing.PACK: "No pack in force"}
 
@@ -66,6 +70,18 @@ def _ingredient_row(line: ScaledLine, cup: CupKind) -> IngredientRow:
         grams=line.grams,
         all_grams=line.all_grams,
     )
+
+
+def made_rows(made: Iterable[Made], orders: Iterable[Order], marks: Marks) -> list[tuple[Made, list[MarkShown]]]:
+    """Pair each product that is made with the marks of all orders it is made for."""
+    shown: dict[str, list[MarkShown]] = {}
+    for order in orders:
+        of_order = marks.get(order.pk, {})
+        for line in order.lines.all():
+            mark = of_order.get(Item("product", line.product_id))
+            if mark is not None:
+                shown.setdefault(line.product.code, []).append(mark_shown(mark, order.number))
+    return [(row, shown.get(row.code, [])) for row in made]
 
 
 def task_rows(tasks: Iterable[Task]) -> list[tuple[Task, str]]:

@@ -14,10 +14,11 @@ from catalog.kitchen.selectors import kitchen, local_day
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.period_form import PeriodForm
 from catalog.web.roles import has_role
+from orders.cooling_log.selectors import cooling_marks
 from orders.production.cold_room import cold_rows, probed_to
 from orders.production.demand import Demand, demand, orders_between
 from orders.production.hand_over import hand_overs
-from orders.production.presenters import recipe_sheets, supplier_tables, task_rows
+from orders.production.presenters import made_rows, recipe_sheets, supplier_tables, task_rows
 from orders.production.scaled_recipes import scaled_recipes
 from orders.production.shopping import shopping
 from orders.production.tasks import components_in_cold, in_oven, products_made, tasks, to_prepare
@@ -92,7 +93,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
         return {
             "tasks": task_rows(work),
             "minutes": sum(task.minutes for task in work),
-            "made": products_made(found),
+            "made": made_rows(products_made(found), found.orders, cooling_marks(found.orders, found.book)),
         }
 
     return _sheet(request, "orders/production/sheets/prep.html", details)

@@ -41,6 +41,7 @@ class Task:
 class Made:
     """A product of these orders: units sold, units made, loads, and the mold."""
 
+    code: str
     name: str
     units: int
     made: int
@@ -51,7 +52,7 @@ class Made:
 def products_made(found: Demand) -> list[Made]:
     """List the products of the orders."""
     products = [(found.book.product(code), line) for code, line in found.lines]
-    return [Made(item.name, line.units, line.made, line.loads, item.mold or "") for item, line in products]
+    return [Made(item.code, item.name, line.units, line.made, line.loads, item.mold or "") for item, line in products]
 
 
 def tasks(found: Demand) -> list[Task]:

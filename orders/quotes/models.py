@@ -151,8 +151,50 @@ class QuoteLine(models.Model):
         return f"{self.units} × {self.product}"
 
 
+class CoolingOverride(models.Model):
+    """What is measured instead where something of a quote breaks the cooling rule in force, and by whom.
+
+    It is about a product or, where a batch is judged by itself, about a recipe. Rows are only added; the latest about
+    each counts. ``mark`` stands for the steps and the verdict it was recorded for.
+    """
+
+    ROWS = RowRules(name="what is measured instead", deleted_when_erased=True)
+
+    quote = models.ForeignKey(Quote, on_delete=models.PROTECT, related_name="cooling_overrides")
+    product = models.ForeignKey(
+        "catalog.Product", on_delete=models.PROTECT, null=True, blank=True, related_name="cooling_overrides"
+    )
+    recipe = models.ForeignKey(
+        "catalog.Recipe", on_delete=models.PROTECT, null=True, blank=True, related_name="cooling_overrides"
+    )
+    rule = models.CharField(max_length=200, help_text="the rule it breaks")
+    measured = models.CharField(max_length=300, help_text="what is measured instead, and when")
+    measured_by = models.CharField(max_length=80, help_text="who measures it")
+    mark = models.CharField(max_length=20)
+    recorded_by = models.CharField(max_length=150)
+    recorded_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(product__isnull=False, recipe__isnull=True) | Q(product__isnull=True, recipe__isnull=False),
+                name="override_of_product_or_recipe",
+            ),
+            models.CheckConstraint(condition=~Q(measured="") & ~Q(measured_by=""), name="override_says_what_and_who"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.measured}, by {self.measured_by}"
+
+
 class QuoteExtra(models.Model):
-    """One-off work or rental."""
+    """One-off work or rental. Food, or what touches food, is asked for its allergens as an ingredient is."""
+
+    class Food(models.TextChoices):
+        NOT_ASKED = "", "not checked yet"
+        NONE = "none", "not food, and touches none"
+        CHECKED = "checked", "food, or touches it: label read"
 
     ROWS = RowRules(name="an extra of a sent quote", part_of="quote")
 
@@ -162,6 +204,10 @@ class QuoteExtra(models.Model):
     cost_minor = models.BigIntegerField(default=0)
     amount_minor = models.BigIntegerField()
     tax = models.ForeignKey("catalog.TaxCategory", on_delete=models.PROTECT, related_name="+")
+    food = models.CharField(max_length=7, choices=Food, default=Food.NOT_ASKED, blank=True)
+    # Where its label was read, it is free of all that is in neither list.
+    allergens = models.JSONField(default=list, blank=True)
+    may_contain = models.JSONField(default=list, blank=True)
 
     class Meta:
         ordering = ["position", "pk"]

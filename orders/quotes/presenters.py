@@ -18,6 +18,7 @@ _EVENTS: Final = {
     "save_table": "table kept",
     "set_terms": "terms kept",
     "go_below_floor": "allowed below the floor margin",
+    "measure_instead": "measured instead of the cooling rule",
     "send": "sent",
     "approve": "approved",
     "decline": "declined",
@@ -30,6 +31,7 @@ _EVENTS: Final = {
 _NOTES: Final[Notes] = {
     "send": lambda entry: f"allergens not all checked: {', '.join(entry.params['unchecked'])}",
     "revise": lambda entry: f"from revision {entry.params['revision']}",
+    "measure_instead": lambda entry: f"{entry.params['item']}: {entry.note}, by {entry.params['measured_by']}",
     "replace": lambda entry: f"by revision {entry.params['revision']}",
     "close_links": lambda entry: f"{entry.params['count']} closed",
     "mail_sent": lambda entry: f"{QUOTE_MAILS[entry.params['mail']].summary}, to {entry.params['to']}",

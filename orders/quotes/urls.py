@@ -2,6 +2,7 @@
 
 from django.urls import URLPattern, path
 
+from orders.quotes.cooling.views import quote_cooling
 from orders.quotes.draft.views import inquiry, quote_draft, quote_override, quote_start, quote_terms
 from orders.quotes.price_check.views import quote_price_check
 from orders.quotes.repriced.views import repriced
@@ -16,6 +17,7 @@ urlpatterns: list[URLPattern] = [
     path("quotes/<int:pk>/table/", quote_draft, name="quote-draft"),
     path("quotes/<int:pk>/terms/", quote_terms, name="quote-terms"),
     path("quotes/<int:pk>/below-floor/", quote_override, name="quote-override"),
+    path("quotes/<int:pk>/cooling/", quote_cooling, name="quote-cooling"),
     path("quotes/<int:pk>/why/", quote_price_check, name="quote-price-check"),
     path("quotes/<int:pk>/what-if/", quote_what_if, name="quote-what-if"),
     path("quotes/<int:pk>/send/", quote_send_page, name="quote-send"),

@@ -44,6 +44,13 @@ SENTENCES: Final[Sentences] = {
     "window_too_early": "{reason} {instead}",
     "never_cold": "{reason} {instead}",
     "out_too_long": "{reason} {instead}",
+    "cooling_rule_broken": (
+        "{products:names}: not cold in the time the rule asks for. Record what is measured instead, and by whom, "
+        "before {what} is sent or approved."
+    ),
+    "measure_missing": "Write what is measured instead for {product}: what, when, and what is done if it is too warm.",
+    "measurer_missing": "Write who measures {product}.",
+    "quote_over": "{what} is {status:status}, so nothing is measured for it.",
     "validity_passed": "{what} would be valid until a day that has passed. Set a later day before you send it.",
     "event_passed": "The hand-over of {what} is in the past. Correct the day on the enquiry before you send it.",
     "price_changed": (
@@ -69,6 +76,10 @@ SENTENCES: Final[Sentences] = {
     "content_differs": (
         "What you were shown is not what is on offer now. Look at the quote again before you approve it."
     ),
+    "kitchen_must_check": (
+        "Nothing was approved: the kitchen first has to settle how part of this is kept cold. Call them or write to "
+        "them; your quote stays as it is."
+    ),
     "name_missing": "Write your name, as you would sign.",
     "reason_missing": "Write down how the yes was given: by phone to whom, or on which paper.",
     "message_missing": "Write what should be different.",
@@ -80,6 +91,22 @@ SENTENCES: Final[Sentences] = {
     "not_paid": "{order} is not paid yet: {open:money} is open. Record the payment, then close the order.",
     "credit_left": "{customer} has {amount:money} to their credit. Refund it, then close the order.",
     "decide_the_money": ("{amount:money} came in for {order}. Say what happens with it before you cancel the order."),
+    # What is measured while an order cools.
+    "order_canceled": "{order} is canceled, so nothing is recorded for it.",
+    "reading_missing": "Enter at least one reading: the temperature of the middle, and when it was read.",
+    "reading_in_future": "{at:moment} is in the future. Correct the day or the time.",
+    "reading_before_start": "A reading at {at:moment} is before cooling began, {start:moment}. Correct one of the two.",
+    "start_missing": "Enter when cooling began: the rule counts its hours from then ({rule}).",
+    "still_too_warm": (
+        "The last reading of {item} is {celsius:reading}, warmer than {limit_c:temperature}. Add a later reading, or "
+        "record that it still cools or that the rule was not kept."
+    ),
+    "not_shown_in_time": (
+        "No reading shows {item} at {limit_c:temperature} or colder by {by:moment}. Add that reading, or record that "
+        "the rule was not kept."
+    ),
+    "action_missing": "Choose what was done with {item}: reheated and cooled once more, or discarded.",
+    "reheated_before": "{item} was reheated and cooled once more already. Discard it.",
     # Invoices, credit notes, payments, exports.
     "already_invoiced": (
         "{order} is invoiced with {invoice}. Issue a credit note for that first if it has to be replaced."
@@ -156,8 +183,14 @@ def _moment_words(moment: Any) -> str:
     return moment if isinstance(moment, str) else display.moment(moment)
 
 
+def reading_words(celsius: Any) -> str:
+    """Write a measured temperature to a tenth of a degree, so that what is too warm never reads as cold enough."""
+    return celsius if isinstance(celsius, str) else display.temperature(celsius, 1)
+
+
 WRITERS: Final[Writers] = {
     **WINDOW_WRITERS,
+    "reading": reading_words,
     "money": _money_words,
     "status": status_words,
     "event": event_words,

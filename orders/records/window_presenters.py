@@ -13,6 +13,12 @@ from catalog.web import display
 WINDOW_SENTENCES: Final[Sentences] = {
     "window_kept": "The window can be kept.",
     "window_kept_from": "The window can be kept. Work begins {begins:moment} at the latest, other orders aside.",
+    # The same where a cooling rule is broken.
+    "hours_fit": "The hours and stations allow this window. The cooling rule is not kept.",
+    "hours_fit_from": (
+        "The hours and stations allow this window: work begins {begins:moment} at the latest, other orders aside. The "
+        "cooling rule is not kept."
+    ),
     # Ready too late, or made too early.
     "never_ready": "{product} cannot be ready within three weeks: a step of it does not fit your working hours.",
     "not_after": "Not after {moment:moment}: {product} keeps no longer.",

@@ -5,8 +5,9 @@ from datetime import UTC, datetime
 from django import template
 from django.utils import timezone
 
+from catalog.pantry.allergens import asked_of
 from catalog.pantry.presenters import diet_words, label_words
-from orders.documents.content import Line, QuoteContent
+from orders.documents.content import Charge, Line, QuoteContent
 from orders.documents.need_words import NeedShown, need_shown
 from orders.quotes.draft.allergens import needs_of_lines
 from orders.quotes.draft.presenters import CROSS_CONTACT
@@ -61,6 +62,16 @@ def line_label(content: QuoteContent, line: Line, ask: str = "") -> str:
     """Write what a dessert contains, may contain and was not checked for."""
     names, which = line.allergen_names, content.allergen_list
     return label_words(line.allergens, line.may_contain, line.unchecked, which, names=names, ask=ask)
+
+
+@register.simple_tag
+def extra_label(content: QuoteContent, extra: Charge, ask: str = "") -> str:
+    """Write what an extra contains if it is food or touches it; nothing of one sent before it was asked."""
+    if extra.food == "none" or not content.allergen_list:
+        return ""
+    which = content.allergen_list
+    unchecked = () if extra.food else asked_of(which)
+    return label_words(extra.allergens, extra.may_contain, unchecked, which, ask=ask)
 
 
 @register.filter

@@ -5,40 +5,75 @@ from dataclasses import dataclass
 from typing import Final
 
 from catalog.pantry.allergens import covered
-from catalog.pantry.declarations import Serves
+from catalog.pantry.declarations import (
+    FREE,
+    MAY,
+    Declaration,
+    Serves,
+    answer_to,
+    declared,
+    questions,
+    together,
+)
 from catalog.products.declarations import BookDeclarations, OpenQuestion, declarations_of
-from costing.contract import Book, Product
+from costing.contract import Book
 from orders.documents.content import DishAnswer, Line, NeedServed
 from orders.inquiries.models import Inquiry
+from orders.quotes.draft.dessert_table import TableExtra
+from orders.quotes.models import QuoteExtra
 
+NO_FOOD: Final = QuoteExtra.Food.NONE
+CHECKED: Final = QuoteExtra.Food.CHECKED
 #: Most other desserts that are named for one need.
 MOST_INSTEAD: Final = 3
 
 
 @dataclass(frozen=True, slots=True)
 class UncheckedDish:
-    """A dessert that was not checked for some allergens: its product, and the ingredients nobody answered for."""
+    """A dessert or an extra that was not checked for some allergens, and its ingredients nobody answered for.
 
-    product: Product
+    ``code`` is the product's, or ``extra-1``, ``extra-2``, … as in the Brief.
+    """
+
+    code: str
+    name: str
     codes: tuple[str, ...]
-    ingredients: tuple[OpenQuestion, ...]
+    ingredients: tuple[OpenQuestion, ...] = ()
 
 
-def needs_served(book: Book, products: Sequence[str], inquiry: Inquiry) -> tuple[NeedServed, ...]:
+def needs_served(
+    book: Book, products: Sequence[str], extras: Iterable[TableExtra], inquiry: Inquiry
+) -> tuple[NeedServed, ...]:
     """Return for each need of an inquiry which desserts of a table serve it, and which others of the kitchen would."""
     declarations = declarations_of(book)
     names = {code: book.product(code).name for code in products}
-    return tuple(_need(need, declarations, names, inquiry.need_counts.get(need)) for need in inquiry.allergies)
+    others = {extra.name: _of_extra(extra, declarations.which) for extra in extras if extra.food != NO_FOOD}
+    return tuple(_need(need, declarations, names, others, inquiry.need_counts.get(need)) for need in inquiry.allergies)
 
 
-def _need(need: str, declarations: BookDeclarations, names: Mapping[str, str], guests: int | None) -> NeedServed:
-    answers = {code: declarations.answer(code, need) for code in names}
-    dishes = tuple(DishAnswer(names[code], str(found.serves), found.codes) for code, found in answers.items())
+def _need(
+    need: str,
+    declarations: BookDeclarations,
+    names: Mapping[str, str],
+    extras: Mapping[str, Declaration],
+    guests: int | None,
+) -> NeedServed:
+    answers = [(name, declarations.answer(code, need)) for code, name in names.items()]
+    answers += [(name, answer_to(need, found, declarations.which)) for name, found in extras.items()]
+    dishes = tuple(DishAnswer(name, str(found.serves), found.codes) for name, found in answers)
     instead: tuple[str, ...] = ()
-    if any(found.serves != Serves.FREE for found in answers.values()):
+    if any(found.serves != Serves.FREE for _, found in answers):
         others = (product.name for product in declarations.serving(need) if product.code not in names)
         instead = tuple(name for name, _ in zip(others, range(MOST_INSTEAD), strict=False))
     return NeedServed(need, guests, dishes, instead)
+
+
+def _of_extra(extra: TableExtra, which: str) -> Declaration:
+    """Return what an extra declares: free of all its label does not name, or not checked for anything."""
+    if extra.food != CHECKED:
+        return together([], which)
+    answers = dict.fromkeys(questions(which), FREE) | dict.fromkeys(extra.may_contain, MAY)
+    return declared(extra.allergens, answers, which)
 
 
 def unmet(needs: Iterable[NeedServed]) -> tuple[NeedServed, ...]:
@@ -46,13 +81,16 @@ def unmet(needs: Iterable[NeedServed]) -> tuple[NeedServed, ...]:
     return tuple(need for need in needs if any(dish.serves != Serves.FREE for dish in need.dishes))
 
 
-def unchecked_dishes(book: Book, products: Iterable[str]) -> tuple[UncheckedDish, ...]:
-    """Return the desserts that were not checked for every allergen of the list, in the order given."""
-    declarations = declarations_of(book)
-    found = []
+def unchecked_dishes(book: Book, products: Iterable[str], extras: Iterable[TableExtra]) -> tuple[UncheckedDish, ...]:
+    """Return the desserts and extras that were not checked for every allergen of the list, in the order given."""
+    declarations, found = declarations_of(book), []
     for code in products:
         if codes := declarations.of(code).unchecked_allergens:
-            found.append(UncheckedDish(book.product(code), codes, declarations.open_questions(code)))
+            found.append(UncheckedDish(code, book.product(code).name, codes, declarations.open_questions(code)))
+    for place, extra in enumerate(extras, start=1):
+        if not extra.food:
+            codes = _of_extra(extra, declarations.which).unchecked_allergens
+            found.append(UncheckedDish(f"extra-{place}", extra.name, codes))
     return tuple(found)
 
 

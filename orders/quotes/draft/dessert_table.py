@@ -30,13 +30,16 @@ class TableLine:
 
 @dataclass(frozen=True, slots=True)
 class TableExtra:
-    """One-off work or rental."""
+    """One-off work or rental; ``food`` is a value of ``QuoteExtra.Food``, the codes count where its label was read."""
 
     name: str
     cost_minor: int
     amount_minor: int
     tax_id: int
     tax_code: str
+    food: str = ""
+    allergens: tuple[str, ...] = ()
+    may_contain: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +70,16 @@ def table_of(quote: Quote) -> DessertTable:
             for line in _rows(quote, "lines", "product")
         ),
         extras=tuple(
-            TableExtra(extra.name, extra.cost_minor, extra.amount_minor, extra.tax_id, extra.tax.code)
+            TableExtra(
+                extra.name,
+                extra.cost_minor,
+                extra.amount_minor,
+                extra.tax_id,
+                extra.tax.code,
+                extra.food,
+                tuple(extra.allergens),
+                tuple(extra.may_contain),
+            )
             for extra in _rows(quote, "extras", "tax")
         ),
         discount=quote.discount,

@@ -11,11 +11,14 @@ from django.http import QueryDict
 from django.utils.choices import BaseChoiceIterator
 from djmoney.money import Money
 
+from catalog.pantry.allergens import allergen_choices
 from catalog.products.models import Product
 from catalog.taxes.models import TaxCategory
+from catalog.web import display
 from catalog.web.fields import NumberField, PercentField, WholeField
 from catalog.web.money_fields import MoneyField
 from orders.quotes.draft.dessert_table import DessertTable, TableExtra, TableLine
+from orders.quotes.models import QuoteExtra
 from orders.quotes.selectors import code_named
 from orders.records.money import from_minor, minor_units
 
@@ -158,9 +161,33 @@ class ExtraForm(forms.Form):
     cost = MoneyField(what="what it costs you", label="Costs you", required=False, most=_MOST_EXTRA)
     amount = MoneyField(what="what you charge for it", label="You charge", required=False, most=_MOST_EXTRA)
 
-    def __init__(self, *args: Any, taxes: Sequence[TaxCategory], currency: str, **kwargs: Any) -> None:
+    food = forms.ChoiceField(
+        label="Allergens",
+        required=False,
+        choices=QuoteExtra.Food.choices,
+        error_messages={"invalid_choice": "Choose whether it is food or touches it."},
+    )
+    contains = forms.MultipleChoiceField(
+        label="Contains",
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"invalid_choice": "Choose allergens from the list."},
+    )
+    may_contain = forms.MultipleChoiceField(
+        label="May contain",
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"invalid_choice": "Choose allergens from the list."},
+    )
+
+    def __init__(
+        self, *args: Any, taxes: Sequence[TaxCategory], currency: str, allergen_list: str, **kwargs: Any
+    ) -> None:
         super().__init__(*args, **kwargs)
         self.taxes = {str(tax.pk): tax for tax in taxes}
+        for name in ("contains", "may_contain"):
+            choices = allergen_choices(allergen_list, self.initial.get(name) or ())
+            self.fields[name].choices = choices  # type: ignore[attr-defined]  # a choice field
         self.fields["tax"].choices = [(key, str(tax)) for key, tax in self.taxes.items()]  # type: ignore[attr-defined]  # a choice field
         _charged_in(currency, self.fields["cost"], self.fields["amount"])
 
@@ -177,6 +204,8 @@ class ExtraForm(forms.Form):
             self.add_error("amount", f"Enter what you charge for {values['name']}; 0 when it is included.")
         if values.get("name") and not values.get("tax") and "tax" not in self.errors:
             self.add_error("tax", f"Choose how {values['name']} is taxed.")
+        if (values.get("contains") or values.get("may_contain")) and values.get("food") != QuoteExtra.Food.CHECKED:
+            self.add_error("food", "Allergens are ticked: choose that its label was read, or untick them.")
         return values
 
     def extra(self) -> TableExtra | None:
@@ -191,6 +220,9 @@ class ExtraForm(forms.Form):
             amount_minor=minor_units(values["amount"]),
             tax_id=tax.pk,
             tax_code=tax.code,
+            food=values["food"],
+            allergens=tuple(values["contains"]),
+            may_contain=tuple(code for code in values["may_contain"] if code not in values["contains"]),
         )
 
 
@@ -249,7 +281,8 @@ def _line_shown(line: TableLine, currency: str) -> dict[str, Any]:
 
 def _extra_shown(extra: TableExtra, currency: str) -> dict[str, Any]:
     money = {"cost": from_minor(extra.cost_minor, currency), "amount": from_minor(extra.amount_minor, currency)}
-    return {"name": extra.name, "tax": str(extra.tax_id), **money}
+    label = {"food": extra.food, "contains": list(extra.allergens), "may_contain": list(extra.may_contain)}
+    return {"name": extra.name, "tax": str(extra.tax_id), **money, **label}
 
 
 def with_spare_rows(data: QueryDict) -> QueryDict:
@@ -299,7 +332,7 @@ class TableForms:
             data,
             prefix="extras",
             initial=[_extra_shown(extra, currency) for extra in extras],
-            form_kwargs={"taxes": taxes, "currency": currency},
+            form_kwargs={"taxes": taxes, "currency": currency, "allergen_list": display.current().allergen_list},
         )
 
     def __iter__(self) -> Iterator[Any]:

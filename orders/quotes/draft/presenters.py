@@ -44,14 +44,21 @@ class WindowShown:
     link: str
 
 
-def window_shown(answer: WindowAnswer | None) -> WindowShown | None:
+#: Reason that a window works -> the reason where a cooling rule is broken: nothing reads as if all were well.
+_DESPITE_COOLING: Final = {"window_kept": "hours_fit", "window_kept_from": "hours_fit_from"}
+
+
+def window_shown(answer: WindowAnswer | None, *, rules_broken: bool = False) -> WindowShown | None:
     """Write the check of a window; None if it could not be made."""
     if answer is None:
         return None
+    reason = answer.reason
+    if rules_broken:
+        reason = replace(reason, code=_DESPITE_COOLING.get(reason.code, reason.code))
     return WindowShown(
         fits=answer.fits,
         about=_ABOUT[answer.refusal],
-        sentence=reason_sentence(answer.reason),
+        sentence=reason_sentence(reason),
         instead="" if answer.instead is None else reason_sentence(answer.instead),
         link="" if answer.product_id is None else cooling_url(answer.product_id),
     )
@@ -59,7 +66,8 @@ def window_shown(answer: WindowAnswer | None) -> WindowShown | None:
 
 _SENTENCES: Final[Sentences] = {
     "rule_not_kept": (
-        "{products:names}: not cold in the time the rule asks for ({rule}). Whether it may go is for you to decide."
+        "{products:names}: not cold in the time the rule asks for ({rule}). It can be sent only with a record of what "
+        "is measured instead, and by whom."
     ),
     "rule_kept_as_likely": (
         "{products:names}: cold in time by the likeliest figures, but not at the slow end of the estimate ({rule})."
@@ -212,9 +220,10 @@ class DraftShown:
 
 def draft_shown(found: DraftEstimate, inquiry: Inquiry) -> DraftShown:
     """Write the problems and warnings of a draft."""
+    rules_broken = any(note.breaks_rule for note in found.cold)
     return DraftShown(
         problems=problems_shown(found.problems),
-        window=window_shown(found.window),
+        window=window_shown(found.window, rules_broken=rules_broken),
         needs=tuple(map(need_shown, found.needs)),
         unchecked=tuple(map(_unchecked_shown, found.unchecked)),
         cautions=tuple(_cautions(found, inquiry)),
@@ -243,7 +252,8 @@ def _table_problem(problem: TableProblem) -> ProblemShown:
 
 def _unchecked_shown(dish: UncheckedDish) -> UncheckedShown:
     where = "; ".join(f"{one.name} ({unchecked_words(one.codes)})" for one in dish.ingredients)
-    return UncheckedShown(dish.product.code, dish.product.name, where or "no ingredients are entered")
+    nothing = "say whether it is food" if dish.code.startswith("extra-") else "no ingredients are entered"
+    return UncheckedShown(dish.code, dish.name, where or nothing)
 
 
 def _cautions(found: DraftEstimate, inquiry: Inquiry) -> Iterator[str]:

@@ -190,6 +190,9 @@ def lines_write(quote: Quote, table: DessertTable, *, with_money: bool = True) -
             cost_minor=extra.cost_minor,
             amount_minor=extra.amount_minor,
             tax_id=extra.tax_id,
+            food=extra.food,
+            allergens=list(extra.allergens),
+            may_contain=list(extra.may_contain),
         )
         for place, extra in enumerate(table.extras if with_money else ())
     )

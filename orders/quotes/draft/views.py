@@ -16,6 +16,8 @@ from catalog.web.access import OWNER, allow
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from orders.inquiries.models import Inquiry
+from orders.quotes.cooling.presenters import BrokenShown, broken_shown
+from orders.quotes.cooling.selectors import ruled_table
 from orders.quotes.draft.dessert_table import table_of, units_for_guests
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
 from orders.quotes.draft.forms import LineForm, TableForms, products_named, with_spare_rows
@@ -155,8 +157,15 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
     shown = draft_shown(found, quote.inquiry)
     about = {"quote": quote, "inquiry": quote.inquiry, "saved": saved, "rush_rate": profile.rush_rate}
     words = {"shown": shown, "fewer": fewer_sentence(found), "caution": ALLERGEN_CAUTION}
-    chart = prices_chart(found.lines, found.currency)
-    return about | words | {"draft_estimate": found, "rows": _rows(forms, found, shown), "prices_chart": chart}
+    figures = {"prices_chart": prices_chart(found.lines, found.currency), "measured": _measured(quote, found)}
+    return about | words | figures | {"draft_estimate": found, "rows": _rows(forms, found, shown)}
+
+
+def _measured(quote: Quote, found: DraftEstimate) -> tuple[BrokenShown, ...]:
+    """Return what of the estimated table breaks the cooling rule, with what is recorded to be measured instead."""
+    if found.book is None or not any(note.breaks_rule for note in found.cold):
+        return ()
+    return broken_shown(ruled_table(quote, [line.product.code for line in found.lines], found.book))
 
 
 def _rows(

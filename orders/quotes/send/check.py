@@ -7,6 +7,8 @@ from datetime import datetime
 from catalog.kitchen.selectors import kitchen
 from orders.documents.content import QuoteContent
 from orders.mail.addresses import can_be_written_to
+from orders.quotes.cooling.perishables import Unstated, unstated
+from orders.quotes.cooling.selectors import RuledTable, ruled_table
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.models import Quote
@@ -31,6 +33,8 @@ class SendCheck:
     draft_estimate: DraftEstimate
     content: QuoteContent | None
     refusals: tuple[OrderError, ...]
+    ruled: RuledTable
+    unstated: tuple[Unstated, ...] = ()
 
     @property
     def window_missed(self) -> bool:
@@ -46,7 +50,7 @@ class SendCheck:
     def may_go(self) -> bool:
         """Whether the service would accept it."""
         in_the_way = self.draft_estimate.problems or self.refusals or self.window_missed or self.reason_missing
-        return self.content is not None and not in_the_way
+        return self.content is not None and not in_the_way and not self.ruled.unrecorded
 
 
 def send_check(quote: Quote, *, at: datetime) -> SendCheck:
@@ -60,11 +64,14 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
         guests=inquiry.guests,
         pieces_per_guest=inquiry.pieces_per_guest,
     )
-    content = None
+    content, ruled = None, RuledTable(quote, ())
+    unsaid: tuple[Unstated, ...] = ()
     priced, book = draft_estimate.estimate, draft_estimate.book
     if priced is not None and book is not None and quote.valid_until is not None:
         content = content_of(quote, priced, book, profile, at)
-    return SendCheck(quote, draft_estimate, content, tuple(refusals(quote, at)))
+        codes = [line.product for line in priced.lines]
+        ruled, unsaid = ruled_table(quote, codes, book), unstated(codes, priced.allergens, book)
+    return SendCheck(quote, draft_estimate, content, tuple(refusals(quote, at)), ruled, unsaid)
 
 
 def refusals(quote: Quote, at: datetime) -> Iterator[OrderError]:

@@ -22,6 +22,7 @@ from orders.documents.content import Charge, Event, Line, Party, QuoteContent, T
 from orders.inquiries.models import Customer, Inquiry
 from orders.quotes.draft.allergens import needs_served
 from orders.quotes.draft.cooling import out_from
+from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.presenters import CROSS_CONTACT, holding_words
 from orders.quotes.models import Quote
 
@@ -67,7 +68,7 @@ def _content(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at:
         statement="",
         allergen_notice=allergen_notice(kitchen.food_safety, kitchen.country),
         allergen_list=kitchen.allergen_list,
-        needs=needs_served(book, [line.product for line in lines], quote.inquiry),
+        needs=needs_served(book, [line.product for line in lines], table_of(quote).extras, quote.inquiry),
         cross_contact=kitchen.cross_contact or CROSS_CONTACT,
     )
     return replace(content, statement=statement_of(content))
@@ -178,7 +179,8 @@ class _ContentBuilder:
 
     def extras(self) -> Iterator[Charge]:
         for extra in self.quote.extras.select_related("tax"):
-            yield Charge("extra", extra.name, extra.amount_minor, extra.tax.code)
+            label = {"allergens": tuple(extra.allergens), "may_contain": tuple(extra.may_contain)}
+            yield Charge("extra", extra.name, extra.amount_minor, extra.tax.code, food=extra.food, **label)
 
     def charges(self) -> Iterator[Charge]:
         totals = self.estimate.totals

@@ -5,6 +5,7 @@ from typing import Final
 
 from django.urls import reverse
 
+from orders.quotes.cooling.presenters import unrecorded_sentence
 from orders.quotes.draft.presenters import ProblemShown, problems_shown, window_shown
 from orders.quotes.models import Quote
 from orders.quotes.send.check import SendCheck
@@ -29,6 +30,7 @@ def send_problems(check: SendCheck) -> tuple[ProblemShown, ...]:
         *problems_shown(check.draft_estimate.problems),
         *_refusals(check),
         *_window(check),
+        *_unrecorded(check),
         *([ProblemShown("The margin is below your floor and no reason is on record.")] if check.reason_missing else ()),
     )
 
@@ -46,6 +48,11 @@ def _window(check: SendCheck) -> Iterator[ProblemShown]:
     if window is not None:
         link = window.link or _links(check.quote)["inquiry-edit"]
         yield ProblemShown(f"{window.sentence} {window.instead}", link)
+
+
+def _unrecorded(check: SendCheck) -> Iterator[ProblemShown]:
+    for one in check.ruled.unrecorded:
+        yield ProblemShown(unrecorded_sentence(check.ruled, one), reverse("quote-cooling", args=[check.quote.pk]))
 
 
 def _links(quote: Quote) -> dict[str, str]:

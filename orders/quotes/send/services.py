@@ -18,6 +18,7 @@ from costing.money.rounding import to_minor
 from orders.approvals.models import Message
 from orders.documents.content import QuoteContent, canonical, canonical_json, content_read, sha256_of
 from orders.documents.store import pdf_ask
+from orders.quotes.cooling.services import check_sending, overrides_carried
 from orders.quotes.draft.allergens import UncheckedDish, unchecked_dishes
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
 from orders.quotes.draft.services import lines_write
@@ -75,14 +76,16 @@ def quote_send(
         If the catalog or the table cannot be priced.
     WindowTooEarly, NeverCold, OutTooLong
         If the desserts cannot be ready, or cannot stay cold, by the window.
+    CoolingRuleBroken
+        If something breaks the cooling rule in force, and what is measured instead is not recorded.
     """
     quote, kitchen = quote_locked(quote_id), kitchen_now()
     with timezone.override(ZoneInfo(kitchen.time_zone)):
         columns, open_ = _priced_and_checked(quote, kitchen, at, shown_total_minor, shown)
-        if missed := [dish.product.name for dish in open_ if dish.product.code not in unchecked]:
+        if missed := [dish.name for dish in open_ if dish.code not in unchecked]:
             raise AllergensUnchecked(products=missed)
         _replace_older(quote, by=by, at=at)
-        params = {"unchecked": [dish.product.name for dish in open_]} if open_ else {}
+        params = {"unchecked": [dish.name for dish in open_]} if open_ else {}
         transition(quote, QuoteEvent.SEND, by=by, at=at, params=params, sent_at=at, sent_by=by, **columns)
     _ask_for_pdf_and_mail(quote, at)
     return quote
@@ -103,7 +106,8 @@ def _priced_and_checked(
     if shown and shown != content_mark(content):
         raise ChangedMeanwhile(what=str(quote))
     check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
-    open_ = unchecked_dishes(book, [line.product for line in content.lines])
+    check_sending(quote, [line.product for line in priced.lines], book)
+    open_ = unchecked_dishes(book, [line.product for line in content.lines], table_of(quote).extras)
     return _sent_columns(kitchen, book, brief, priced, content, at), open_
 
 
@@ -178,6 +182,9 @@ def _of_number(quote: Quote) -> Any:
 def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
     """Create the next revision as a draft; the sent one stays valid until the draft is sent.
 
+    What is measured instead of a cooling rule goes along; where steps or verdict have changed it has to be recorded
+    anew before the draft is sent.
+
     Raises
     ------
     Quote.DoesNotExist
@@ -205,6 +212,7 @@ def quote_revise(*, quote_id: int, by: str, at: datetime) -> Quote:
     last = every[-1]
     draft = _next_of(quote, last, at)
     lines_write(draft, table_of(quote))
+    overrides_carried(draft, quote)
     Message.objects.filter(quote__in=every, seen_at=None).update(seen_at=at)  # the revision is the answer to it
     audit(draft, "revise", by=by, at=at, params={"revision": quote.revision})
     return draft

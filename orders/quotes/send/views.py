@@ -9,6 +9,8 @@ from django.utils import timezone
 
 from catalog.web.access import OWNER, allow
 from costing.contract import InputErrors
+from orders.quotes.cooling.perishables import unstated_mark
+from orders.quotes.cooling.presenters import broken_shown
 from orders.quotes.draft.allergens import unmet
 from orders.quotes.draft.presenters import ALLERGEN_CAUTION, draft_shown
 from orders.quotes.draft.services import table_version
@@ -34,14 +36,18 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and not unseen and _sent(request, pk):
         return redirect("quote", pk=pk)
     ticked = {"ticked": frozenset(request.POST.getlist("unchecked")), "seen_needs": "allergies" in request.POST}
+    ticked |= {"seen_unstated": request.POST.get("unstated", "")}
     return render(request, "orders/quotes/send/send.html", {**_context(check), "unseen": unseen, **ticked})
 
 
 def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
-    """Return what is not ticked: ``needs``, or the code of a product whose allergens nobody checked."""
+    """Return what is not ticked: ``needs``, ``unstated``, or the code of a product whose allergens nobody checked."""
     needs = ("needs",) if unmet(check.draft_estimate.needs) and "allergies" not in request.POST else ()
     ticked = request.POST.getlist("unchecked")
-    return (*needs, *(one.product.code for one in check.draft_estimate.unchecked if one.product.code not in ticked))
+    named = check.unstated and request.POST.get("unstated") != unstated_mark(check.unstated)
+    unstated = ("unstated",) if named else ()
+    unchecked = (one.code for one in check.draft_estimate.unchecked)
+    return (*needs, *unstated, *(code for code in unchecked if code not in ticked))
 
 
 def _context(check: SendCheck) -> dict[str, Any]:
@@ -54,6 +60,8 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "seen": content_mark(check.content) if check.content else "",
         "draft_estimate": check.draft_estimate,
         "shown": draft_shown(check.draft_estimate, check.quote.inquiry),
+        "measured": broken_shown(check.ruled),
+        "unstated_mark": unstated_mark(check.unstated),
         "reason": ReasonForm(),
         "version": table_version(check.quote),
         "caution": ALLERGEN_CAUTION,

@@ -6,10 +6,11 @@ import pytest
 from django.utils import timezone
 
 from config.demo.year import build_year
+from orders.cooling_log.models import CoolingRecord
 from orders.inquiries.models import Inquiry
 from orders.invoices.models import Invoice
 from orders.orders.models import Order
-from orders.quotes.models import Quote
+from orders.quotes.models import CoolingOverride, Quote
 from orders.records.states import InvoiceStatus, OrderStatus, QuoteStatus
 from tests.integration.config.test_demo_kitchen import taken_over
 
@@ -35,3 +36,8 @@ def test_a_year_has_every_status_and_ends_with_a_wedding_that_waits(
     assert set(Invoice.objects.values_list("status", flat=True)) >= set(InvoiceStatus.values) - {"draft"}
     assert Inquiry.objects.filter(quotes__status=QuoteStatus.DRAFT).exists()
     assert len(reported) == 2
+    if profile == "us":
+        # A large cake cools too slowly: it is measured, and once the first one had to be thrown away.
+        outcomes = CoolingRecord.objects.values_list("outcome", "action")
+        assert {("met", ""), ("not_met", "discarded")} <= set(outcomes)
+        assert CoolingOverride.objects.exclude(measured_by="").exists()

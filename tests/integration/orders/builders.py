@@ -14,6 +14,7 @@ from orders.invoices.services import invoice_draft, invoice_issue
 from orders.orders.models import Order
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_send
+from tests.cooling_kitchen import override_make
 from tests.factories import BY, NOW, draft_make, kitchen_make, pdf_stored
 
 #: When the customer approved: two days after the inquiry.
@@ -27,6 +28,7 @@ def order_make(*, at: datetime = YES, **facts: Any) -> Order:
         kitchen_make()
     quote = draft_make(**facts)
     Quote.objects.filter(pk=quote.pk).update(valid_until=at + timedelta(days=7), override_reason="a test's price")
+    override_make(quote)
     sent = pdf_stored(quote_send(quote_id=quote.pk, by=BY, at=at - timedelta(hours=1)))
     quote_approve(
         quote_id=sent.pk, content_sha256=sent.content_sha256, name="Ida Fenwick", evidence=ApprovalEvidence(), at=at

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -11,17 +12,22 @@ from django.db import DatabaseError, IntegrityError, connection, transaction
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval, Link, Message
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change
+from orders.cooling_log.models import Reading
+from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.documents.models import Document, PreparedFile, PreparedPart, StoredPart
 from orders.inquiries.models import Customer, Inquiry
 from orders.invoices.models import IssuedMonth, IssuedMonthTax, OrderAccount, Payment
 from orders.orders.models import Order, OrderLine
 from orders.orders.services import order_cancel, order_deliver, order_start
+from orders.quotes.cooling.selectors import Item
 from orders.quotes.files import quote_document
+from orders.quotes.send.services import quote_send
 from orders.records.immutable_rows import rules
 from orders.records.models import AuditEntry, NumberSeries
 from orders.records.row_rules import ERASE, ERASED
 from orders.records.transitions import audit
-from tests.factories import BY, NOW, draft_make, kitchen_make, sent_make
+from tests.cooling_kitchen import DEEP, cooling_kitchen_make, override_make
+from tests.factories import BY, NOW, draft_make, kitchen_make, pdf_stored
 from tests.integration.orders.builders import LATER, invoice_make, pay
 from tests.integration.orders.register.test_exports import export
 
@@ -34,8 +40,10 @@ FREE = {Customer, Inquiry, IssuedMonth, IssuedMonthTax, OrderAccount, PreparedFi
 @pytest.fixture
 def order() -> Order:
     """An order with a row in every table that has rules."""
-    kitchen_make()
-    quote = sent_make()
+    tart = cooling_kitchen_make(**DEEP)
+    quote = draft_make()
+    override_make(quote)
+    quote = pdf_stored(quote_send(quote_id=quote.pk, by=BY, at=NOW))
     link_create(quote_id=quote.pk, at=NOW)
     quote_document(quote_id=quote.pk, at=NOW)
     link = Link.objects.all()[0]
@@ -44,6 +52,9 @@ def order() -> Order:
     quote.refresh_from_db()
     quote_approve(quote_id=quote.pk, content_sha256=quote.content_sha256, name="Ida Fenwick", evidence=evidence, at=NOW)
     order = Order.objects.get(quote=quote)
+    reading = Reading(NOW, Decimal(5))
+    measured = RecordData(Item("product", tart.pk), [reading], "cooling", started_at=NOW)
+    cooling_record_add(order_id=order.pk, data=measured, by=BY, at=NOW)
     pay(order, 100, note="cash in hand")
     invoice_make(order)
     export()

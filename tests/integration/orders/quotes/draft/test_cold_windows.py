@@ -25,17 +25,15 @@ from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.draft.presenters import WindowShown, cold_notes_shown, window_shown
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_send
-from orders.records.errors import NeverCold, OutTooLong, WindowTooEarly
+from orders.records.errors import CoolingRuleBroken, NeverCold, OutTooLong, WindowTooEarly
 from orders.records.states import QuoteStatus
-from tests.cooling_kitchen import cooling_kitchen_make
+from tests.cooling_kitchen import DEEP, cooling_kitchen_make, override_make
 from tests.factories import BY, EVENT, NOW, draft_make, line_make, table_make
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
 TART = "custard-tart"
-#: A tart so deep that a night is not enough.
-DEEP = {"diameter_cm": "25", "height_cm": "7.5", "leaves_c": "68"}
 #: The afternoon of the day after the inquiry.
 NEXT_DAY = NOW + timedelta(days=1)
 
@@ -183,11 +181,14 @@ def _as_stated(product: Product) -> datetime:
 
 
 class TestRule:
-    def test_a_rule_not_met_is_noted_and_not_refused(self) -> None:
+    def test_a_rule_not_met_is_noted_and_refused_until_it_is_measured_instead(self) -> None:
         cooling_kitchen_make(**DEEP)
         quote = drafted()
         assert answered(quote).fits
         assert notes(quote).startswith("Custard tart, 10 cm: not cold in the time the rule asks for (United States, ")
+        with refused(CoolingRuleBroken, match="Record what is measured instead, and by whom, before Q-"):
+            quote_send(quote_id=quote.pk, by=BY, at=NOW)
+        override_make(quote)
         quote_send(quote_id=quote.pk, by=BY, at=NOW)
 
     def test_a_rule_that_is_met_gives_no_note(self) -> None:
@@ -205,7 +206,8 @@ class TestRule:
         cooling_kitchen_make(**DEEP)
         broken = owners().get(reverse("inquiry", args=[drafted().inquiry_id])).content.decode()
         assert '<div class="note stop"><p><strong>Cold.</strong> Custard tart, 10 cm: not cold in the time' in broken
-        assert '<div class="note"><p><strong>Time.</strong>' in broken
+        assert '<div class="note"><p><strong>Time.</strong> The hours and stations allow this window' in broken
+        assert "can be kept" not in broken
         assert "note good" not in broken
 
     def test_a_window_that_fits_is_green_where_the_rule_is_kept(self) -> None:

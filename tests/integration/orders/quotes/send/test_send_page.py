@@ -23,6 +23,7 @@ from orders.quotes.send.services import quote_revise
 from tests import factories
 from tests.factories import BY, NOW
 from tests.integration.forms_on_pages import forms_of, save_edit
+from tests.integration.orders.quotes.send.ticks import ticks
 
 pytestmark = pytest.mark.django_db
 
@@ -36,7 +37,7 @@ def page_of(owner: Client, name: str, quote: Quote) -> str:
 def _sending(page: Any) -> dict[str, str]:
     """Return what the button of a page that checks a quote sends."""
     fields = next(form.fields for form in forms_of(page) if "seen" in form.fields)
-    return {name: values[0] for name, values in fields.items() if values} | {"allergies": "on"}
+    return {name: values[0] for name, values in fields.items() if values} | ticks(Quote.objects.get())
 
 
 def test_the_check_shows_the_quote_page_and_sending_it_twice_sends_once(owner: Client, quote: Quote) -> None:
@@ -45,7 +46,7 @@ def test_the_check_shows_the_quote_page_and_sending_it_twice_sends_once(owner: C
     total = send_check(quotes_with_rows().get(pk=quote.pk), at=NOW).content
     assert total is not None
     for _ in range(2):
-        sent_form = {"total_minor": str(total.total_minor), "allergies": "on"}
+        sent_form = {"total_minor": str(total.total_minor), **ticks(quote)}
         answer = owner.post(reverse("quote-send", args=[quote.pk]), sent_form, follow=True)
         assert answer.status_code == 200
     assert "waiting for an answer" in answer.content.decode()
@@ -53,9 +54,7 @@ def test_the_check_shows_the_quote_page_and_sending_it_twice_sends_once(owner: C
 
 
 def test_a_total_that_moved_is_not_sent_unseen(owner: Client, quote: Quote) -> None:
-    page = owner.post(
-        reverse("quote-send", args=[quote.pk]), {"total_minor": "100", "allergies": "on"}
-    ).content.decode()
+    page = owner.post(reverse("quote-send", args=[quote.pk]), {"total_minor": "100", **ticks(quote)}).content.decode()
     assert "Not sent. The total is" in page
     assert Quote.objects.get(pk=quote.pk).status == "draft"
 
@@ -77,13 +76,13 @@ def test_below_the_floor_it_is_sent_only_with_the_reason_on_record(owner: Client
     page = page_of(owner, "quote-send", quote)
     assert "no reason is on record" in page
     assert "Send the quote" not in page
-    refused = owner.post(reverse("quote-send", args=[quote.pk]), {"allergies": "on"}).content.decode()
+    refused = owner.post(reverse("quote-send", args=[quote.pk]), ticks(quote)).content.decode()
     assert "below the floor of 45.0" in refused
     page = reverse("quote-send", args=[quote.pk])
     reason = {"reason": "Our first wedding at the Ropewalk"}
     save_edit(owner, reverse("quote-override", args=[quote.pk]), reason, page=page)
     assert "Our first wedding at the Ropewalk" in page_of(owner, "quote-send", quote)
-    owner.post(reverse("quote-send", args=[quote.pk]), {"allergies": "on"})
+    owner.post(reverse("quote-send", args=[quote.pk]), ticks(quote))
     assert Quote.objects.get(pk=quote.pk).status == "sent"
 
 
@@ -114,7 +113,7 @@ def test_what_stands_in_the_way_is_said_before_sending_and_refused_after(
     page = page_of(owner, "quote-send", quote)
     assert wording in page
     assert "Send the quote" not in page
-    owner.post(reverse("quote-send", args=[quote.pk]), {"allergies": "on"})
+    owner.post(reverse("quote-send", args=[quote.pk]), ticks(quote))
     assert Quote.objects.get(pk=quote.pk).status == "draft"
 
 

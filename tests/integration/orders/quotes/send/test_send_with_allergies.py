@@ -1,5 +1,9 @@
 """A table that a guest cannot eat leaves only when the owner says it is settled; windows are offered by day."""
 
+import re
+from dataclasses import replace
+from typing import Any
+
 import pytest
 from django.template.loader import render_to_string
 from django.test import Client
@@ -9,13 +13,16 @@ from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.models import Ingredient
 from catalog.pantry.presenters import label_words
+from catalog.taxes.models import TaxCategory
 from orders.documents.content import canonical, content_read
+from orders.quotes.draft.dessert_table import DessertTable
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_send
 from orders.records.errors import AllergensUnchecked
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
 from tests import factories
+from tests.integration.orders.quotes.send.ticks import ticks
 
 pytestmark = pytest.mark.django_db
 
@@ -33,10 +40,10 @@ def test_a_clash_with_the_guests_list_is_ticked_before_it_goes(owner: Client) ->
     send = reverse("quote-send", args=[draft.pk])
     page = owner.get(send).content.decode()
     assert "it is settled with" in page
-    refused = owner.post(send, {}).content.decode()
+    refused = owner.post(send, {"unstated": ticks(draft)["unstated"]}).content.decode()
     assert "Not sent. Tick that you have seen what guests cannot eat" in refused
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.DRAFT
-    owner.post(send, {"allergies": "on"})
+    owner.post(send, ticks(draft))
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.SENT
 
 
@@ -44,7 +51,7 @@ def test_without_a_clash_nothing_is_asked(owner: Client) -> None:
     draft = factories.draft_make(table=factories.table_make(), allergies=())
     send = reverse("quote-send", args=[draft.pk])
     assert "it is settled with" not in owner.get(send).content.decode()
-    owner.post(send, {})
+    owner.post(send, {"unstated": ticks(draft)["unstated"]})
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.SENT
 
 
@@ -61,12 +68,13 @@ def test_what_nobody_checked_goes_out_only_when_it_is_ticked_by_name(owner: Clie
     page = owner.get(send).content.decode()
     assert "Allergens not checked yet." in page
     assert "Saffron (22 allergens)" in page
-    refused = owner.post(send, {}).content.decode()
+    seen = {"unstated": ticks(draft)["unstated"]}
+    refused = owner.post(send, seen).content.decode()
     assert "Not sent. Answer for the ingredients of Saffron rice cream with quince, glass, or tick" in refused
     # Another dessert's tick is none for this one.
-    owner.post(send, {"unchecked": "custard-tart"})
+    owner.post(send, {**seen, "unchecked": "custard-tart"})
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.DRAFT
-    owner.post(send, {"unchecked": "rice-glass"})
+    owner.post(send, {**seen, "unchecked": "rice-glass"})
     sent = Quote.objects.get(pk=draft.pk)
     assert sent.status == QuoteStatus.SENT
     entry = AuditEntry.objects.get(event="send", document="quote", document_pk=sent.pk)
@@ -109,3 +117,56 @@ def test_the_kitchens_own_words_about_traces_are_on_what_the_customer_gets(owner
     content = content_read(quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content)
     for template in ("orders/quotes/content/table.html",):
         assert "We bake with walnuts every day." in render_to_string(template, {"content": content})
+
+
+def with_extra(**label: Any) -> DessertTable:
+    """Return the usual table with one extra more."""
+    table = factories.table_make()
+    return replace(table, extras=(*table.extras, replace(factories.extra_make("Flower garland"), **label)))
+
+
+def test_an_extra_is_asked_for_its_allergens_too(owner: Client) -> None:
+    draft = factories.draft_make(table=with_extra(food=""), allergies=("milk",))
+    with pytest.raises(AllergensUnchecked):
+        quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW)
+    place = f"extra-{len(with_extra().extras)}"
+    content = content_read(quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW, unchecked=[place]).content)
+    assert {dish.name: dish.serves for dish in (content.needs or ())[0].dishes}["Flower garland"] == "unchecked"
+    page = render_to_string("orders/quotes/content/table.html", {"content": content})
+    assert "Allergens not checked yet: ask us." in page
+
+
+@pytest.mark.parametrize(
+    ("label", "serves"),
+    [
+        ({"food": "none"}, None),
+        ({"food": "checked"}, "free"),
+        ({"food": "checked", "allergens": ("milk",)}, "contains"),
+        ({"food": "checked", "may_contain": ("milk",)}, "may"),
+    ],
+)
+def test_what_an_extra_contains_counts_among_the_desserts(
+    owner: Client, label: dict[str, Any], serves: str | None
+) -> None:
+    draft = factories.draft_make(table=with_extra(**label), allergies=("milk",))
+    content = content_read(quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content)
+    assert canonical(content) == canonical(content_read(canonical(content)))
+    (need,) = content.needs or ()
+    assert {dish.name: dish.serves for dish in need.dishes}.get("Flower garland") == serves
+
+
+def test_ticked_allergens_of_an_extra_need_its_label_read_and_stay_as_entered(owner: Client) -> None:
+    draft = factories.draft_make(table=factories.table_make())
+    form = {
+        "lines-TOTAL_FORMS": "0",
+        "lines-INITIAL_FORMS": "0",
+        "extras-TOTAL_FORMS": "1",
+        "extras-INITIAL_FORMS": "0",
+        "extras-0-name": "Sugared violets",
+        "extras-0-amount": "20",
+        "extras-0-tax": str(TaxCategory.objects.get(code="service").pk),
+        "extras-0-contains": ["eggs"],
+    }
+    answer = owner.post(reverse("quote-draft", args=[draft.pk]), form).content.decode()
+    assert "Allergens are ticked: choose that its label was read, or untick them." in answer
+    assert re.search(r'name="extras-0-contains" value="eggs"[^>]* checked', answer)

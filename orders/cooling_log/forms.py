@@ -1,0 +1,169 @@
+"""The form of a measurement: dessert, start of cooling, readings, whether the rule was kept, and what was done."""
+
+from collections.abc import Iterator, Sequence
+from datetime import date, datetime, time, timedelta
+from typing import Any, Final
+
+from django import forms
+from django.http import QueryDict
+from django.utils import timezone
+
+from catalog.kitchen.models import Kitchen
+from catalog.web.fields import ClockField, DayField
+from catalog.web.measure_fields import TemperatureField
+from orders.cooling_log.models import CoolingRecord, Reading
+from orders.cooling_log.selectors import Measurable
+from orders.cooling_log.services import RecordData
+from orders.quotes.cooling.selectors import Item
+
+#: Rows for readings on the form; more go on another record.
+ROWS: Final = 4
+#: Coldest and hottest a dessert can be [°C].
+WITHIN: Final = (-40, 130)
+
+
+class RecordForm(forms.Form):
+    """The dessert, the start of cooling, and how it ended."""
+
+    item = forms.ChoiceField(
+        label="Dessert", error_messages={"required": "Choose the dessert.", "invalid_choice": "Choose the dessert."}
+    )
+    started_time = ClockField(
+        what="when cooling began",
+        label="Cooling began at",
+        required=False,
+        help_text="When it left the heat, or was at 135 °F (57 °C).",
+    )
+    outcome = forms.ChoiceField(
+        label="The rule was",
+        choices=CoolingRecord.Outcome.choices,
+        widget=forms.RadioSelect,
+        error_messages={
+            "required": "Choose whether the rule was kept, or whether it still cools.",
+            "invalid_choice": "Choose whether the rule was kept, or whether it still cools.",
+        },
+    )
+    action = forms.ChoiceField(
+        label="If not kept, what was done",
+        choices=CoolingRecord.Action.choices,
+        required=False,
+        error_messages={"invalid_choice": "Choose what was done: reheated and cooled once more, or discarded."},
+    )
+    note = forms.CharField(label="Note", max_length=300, required=False, help_text="Which batch, which place.")
+
+    def __init__(self, *args: Any, items: Sequence[Measurable], month_first: bool, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["item"].choices = [(str(one.item), one.name) for one in items]  # type: ignore[attr-defined]  # a ChoiceField
+        self.fields["day"] = DayField(what="the day on which cooling began", label="Day", month_first=month_first)
+        self.order_fields(("item", "day", "started_time"))
+
+
+class ReadingForm(forms.Form):
+    """One reading: temperature and time; a day where it is another one."""
+
+    def __init__(self, *args: Any, number: int, degrees: str, month_first: bool, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["celsius"] = TemperatureField(
+            degrees=degrees,
+            within=WITHIN,
+            examples=("41", "5"),
+            what=f"reading {number}",
+            label=f"Reading {number}, °{degrees}",
+        )
+        self.fields["time"] = ClockField(
+            what=f"when reading {number} was taken", label=f"Time of reading {number}", required=False
+        )
+        self.fields["day"] = DayField(
+            what=f"the day of reading {number}",
+            label=f"Day of reading {number}, if another",
+            month_first=month_first,
+            required=False,
+        )
+        self.number = number
+
+    def clean(self) -> dict[str, Any]:
+        """Check that a temperature comes with its time, and a time with its temperature."""
+        values = super().clean() or self.cleaned_data
+        celsius, clock = values.get("celsius"), values.get("time")
+        if celsius is not None and clock is None and "time" not in self.errors:
+            self.add_error("time", f"Enter when reading {self.number} was taken.")
+        if clock is not None and celsius is None and "celsius" not in self.errors:
+            self.add_error("celsius", f"Enter the temperature of reading {self.number}.")
+        return values
+
+
+class RecordForms:
+    """The form with its rows of readings."""
+
+    def __init__(
+        self, data: QueryDict | None, *, items: Sequence[Measurable], chosen: str, kitchen: Kitchen, now: datetime
+    ) -> None:
+        month_first = kitchen.locale.endswith("_US")
+        self.form = RecordForm(data, items=items, month_first=month_first, initial=_initial(items, chosen, now))
+        self.rows = [
+            ReadingForm(
+                data,
+                number=row + 1,
+                degrees=kitchen.degrees,
+                month_first=month_first,
+                prefix=f"readings-{row}",
+            )
+            for row in range(ROWS)
+        ]
+
+    def __iter__(self) -> Iterator[forms.Form]:
+        yield self.form
+        yield from self.rows
+
+    def is_valid(self) -> bool:
+        """Whether all can be read; each is asked, so that every error is shown at once."""
+        checked = [form.is_valid() for form in self]
+        return all(checked)
+
+    def record(self) -> RecordData:
+        """Return what was entered; call it on forms without errors."""
+        values = self.form.cleaned_data
+        kind, _, pk = values["item"].partition("-")
+        start = _moment(values["day"], values["started_time"]) if values["started_time"] else None
+        return RecordData(
+            item=Item(kind, int(pk)),
+            readings=list(self._readings(values["day"], start)),
+            outcome=values["outcome"],
+            started_at=start,
+            action=values["action"] if values["outcome"] == CoolingRecord.Outcome.NOT_MET else "",
+            note=values["note"],
+        )
+
+    def _readings(self, day: date, start: datetime | None) -> Iterator[Reading]:
+        """Yield the readings; a clock time before the one above it is of the next day."""
+        before = start
+        for row in self.rows:
+            values = row.cleaned_data
+            if values.get("celsius") is None:
+                continue
+            moment = _moment(values["day"] or (timezone.localtime(before).date() if before else day), values["time"])
+            if not values["day"] and before is not None and moment < before:
+                moment += timedelta(days=1)
+            before = moment
+            yield Reading(moment, values["celsius"])
+
+    def add_refusal(self, place: str, sentence: str) -> None:
+        """Show a refusal of the service at its field."""
+        prefix, _, name = place.rpartition("-")
+        row = next((form for form in self.rows if form.prefix == prefix), None)
+        if row is not None:
+            row.add_error(name, sentence)
+        else:
+            self.form.add_error(place if place in self.form.fields else None, sentence)
+
+
+def _moment(day: date, clock: time) -> datetime:
+    return timezone.make_aware(datetime.combine(day, clock))
+
+
+def _initial(items: Sequence[Measurable], chosen: str, now: datetime) -> dict[str, Any]:
+    one = next((one for one in items if str(one.item) == chosen), items[0] if items else None)
+    begun = one.going_on.started_at if one and one.going_on else None
+    day = timezone.localtime(begun or now)
+    shown = {"item": str(one.item) if one else "", "day": day.date()}
+    return shown | ({"started_time": day.time()} if begun else {})

@@ -1,0 +1,83 @@
+"""Records of measured cooling: an item of an order, its readings, whether the rule was kept, and what was done."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+
+from django.db import models
+from django.db.models import Q
+
+from orders.records.row_rules import RowRules
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A temperature of the middle and when it was read [°C]."""
+
+    at: datetime
+    celsius: Decimal
+
+
+def readings_written(readings: Iterable[Reading]) -> list[dict[str, str]]:
+    """Return readings as they are stored: exact decimals as text."""
+    return [{"at": one.at.isoformat(), "c": str(one.celsius)} for one in readings]
+
+
+class CoolingRecord(models.Model):
+    """What was measured of a product of an order, or of a recipe's batch for it. Rows are only added.
+
+    ``readings`` are all that are known when it is recorded, earliest first: a record that goes on repeats those before.
+    ``item`` is the name and ``rule`` the rule in force at that time.
+    """
+
+    ROWS = RowRules(name="a cooling record")
+
+    class Outcome(models.TextChoices):
+        COOLING = "cooling", "Still cooling: more readings follow"
+        MET = "met", "Kept: cold in time"
+        NOT_MET = "not_met", "Not kept"
+
+    class Action(models.TextChoices):
+        NONE = "", "Nothing yet"
+        REHEATED = "reheated", "Reheated to 165 °F (74 °C) and cooled once more"
+        DISCARDED = "discarded", "Discarded"
+
+    order = models.ForeignKey("orders.Order", on_delete=models.PROTECT, related_name="cooling_records")
+    product = models.ForeignKey(
+        "catalog.Product", on_delete=models.PROTECT, null=True, blank=True, related_name="cooling_records"
+    )
+    recipe = models.ForeignKey(
+        "catalog.Recipe", on_delete=models.PROTECT, null=True, blank=True, related_name="cooling_records"
+    )
+    item = models.CharField(max_length=120)
+    rule = models.CharField(max_length=200, blank=True)
+    started_at = models.DateTimeField(null=True, blank=True, help_text="when cooling began")
+    readings = models.JSONField(default=list)
+    outcome = models.CharField(max_length=7, choices=Outcome)
+    action = models.CharField(max_length=9, choices=Action, blank=True, help_text="what was done where it was not kept")
+    note = models.CharField(max_length=300, blank=True)
+    recorded_by = models.CharField(max_length=150)
+    recorded_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(product__isnull=False, recipe__isnull=True) | Q(product__isnull=True, recipe__isnull=False),
+                name="record_of_product_or_recipe",
+            ),
+            models.CheckConstraint(
+                condition=Q(outcome="not_met", action__in=["reheated", "discarded"])
+                | Q(outcome__in=["cooling", "met"], action=""),
+                name="action_where_not_met",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.item}: {self.get_outcome_display()}"
+
+    @property
+    def read(self) -> tuple[Reading, ...]:
+        """The readings as values, earliest first."""
+        return tuple(Reading(datetime.fromisoformat(one["at"]), Decimal(one["c"])) for one in self.readings)

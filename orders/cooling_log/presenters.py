@@ -1,0 +1,152 @@
+"""What has to be measured of an order, and what was, in words."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from catalog.web import display
+from orders.cooling_log.models import CoolingRecord, Reading
+from orders.cooling_log.selectors import CoolingMark, Marks, Measurable
+from orders.cooling_log.services import deadlines
+from orders.orders.models import Order
+from orders.records.presenters import reading_words
+
+_ACTIONS: Final[Mapping[str, str]] = {
+    "reheated": "Reheated and cooled once more: measure it again.",
+    "discarded": "Discarded: it does not go out.",
+}
+#: The same, of an earlier cooling.
+_DONE: Final[Mapping[str, str]] = {"reheated": "reheated and cooled once more", "discarded": "discarded and made anew"}
+SECOND_TRY: Final = (
+    "The US Food Code's cooling section names no second try. Forms of health departments reheat to 165 °F (74 °C) and "
+    "cool once more, or discard. Ask yours; in doubt, discard."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class MarkShown:
+    """A mark in words: ``kind`` is stop, mind or plain; ``by`` is the user name of whoever recorded what it says."""
+
+    kind: str
+    name: str
+    sentence: str
+    by: str = ""
+    after: str = ""
+    order_number: str = ""
+    order_id: int = 0
+    item: str = ""
+
+
+def outcome_words(outcome: str) -> str:
+    """Write the outcome of a record."""
+    return CoolingRecord.Outcome(outcome).label.lower()
+
+
+def reading_sentence(reading: Reading) -> str:
+    """Write a reading: 41 °F at 3:10 PM."""
+    return f"{reading_words(reading.celsius)} at {display.clock(reading.at)}"
+
+
+def mark_shown(mark: CoolingMark, order_number: str = "") -> MarkShown:
+    """Write a mark."""
+    kind, sentence = {"owed": _owed, "cooling": _cooling, "met": _met, "not_met": _not_met}[mark.state](mark)
+    return MarkShown(
+        kind=kind,
+        name=mark.name,
+        sentence=sentence,
+        by=mark.record.recorded_by if mark.record else "",
+        after=_after(mark),
+        order_number=order_number,
+        order_id=mark.order_id,
+        item=str(mark.item),
+    )
+
+
+def _owed(mark: CoolingMark) -> tuple[str, str]:
+    return "stop", _to_measure(mark)
+
+
+def _to_measure(mark: CoolingMark) -> str:
+    why = "Never gets cold there" if mark.never else "Not cold in time by its steps"
+    if mark.override is None:
+        return f"{why}, and nothing is recorded to be measured instead: ask before it leaves."
+    return f"{why}. Measure: {mark.override.measured.rstrip('.')}. By {mark.override.measured_by}."
+
+
+def _cooling(mark: CoolingMark) -> tuple[str, str]:
+    readings = mark.record.read if mark.record else ()
+    return "stop", f"{_to_measure(mark)} So far {display.joined([reading_sentence(one) for one in readings])}"
+
+
+def _last(mark: CoolingMark) -> str:
+    readings = mark.record.read if mark.record else ()
+    return reading_sentence(readings[-1]) if readings else ""
+
+
+def _met(mark: CoolingMark) -> tuple[str, str]:
+    return "plain", f"Measured: {_last(mark)}"
+
+
+def _not_met(mark: CoolingMark) -> tuple[str, str]:
+    return "stop", f"The cooling rule was not kept: {_last(mark)}"
+
+
+def _after(mark: CoolingMark) -> str:
+    """Write what follows the name of whoever recorded it."""
+    if mark.record is not None and mark.state == "not_met":
+        return _ACTIONS[mark.record.action]
+    if mark.failed is not None:
+        return f"The first cooling was not kept: {_DONE[mark.failed.action]}."
+    return ""
+
+
+def marks_shown(orders: Iterable[Order], marks: Marks) -> dict[int, list[MarkShown]]:
+    """Write the marks of orders, by order."""
+    return {
+        order.pk: [mark_shown(mark, order.number) for mark in marks[order.pk].values()]
+        for order in orders
+        if order.pk in marks
+    }
+
+
+@dataclass(frozen=True, slots=True)
+class MeasurableShown:
+    """A dessert on the page of measurements: its limits and records in words."""
+
+    key: str
+    name: str
+    rule: str
+    limits: str
+    records: tuple[tuple[CoolingRecord, str, str], ...]
+
+
+def measurable_shown(one: Measurable) -> MeasurableShown:
+    """Write what is asked of a dessert, and what was recorded."""
+    return MeasurableShown(
+        key=str(one.item),
+        name=one.name,
+        rule=one.limits.rule,
+        limits=_limits_words(one),
+        records=tuple((row, _readings_words(row), _outcome_sentence(row)) for row in one.records),
+    )
+
+
+def _limits_words(one: Measurable) -> str:
+    going_on = one.going_on
+    limits = one.limits
+    if going_on is None or going_on.started_at is None or not limits.legs:
+        return f"Cold is {display.temperature(limits.limit_c)} or colder."
+    each = [
+        f"{display.temperature(limit_c)} by {display.clock(by)}"
+        for limit_c, by in deadlines(limits, going_on.started_at, going_on.read)
+    ]
+    return f"Begun {display.clock(going_on.started_at)}: {display.joined(each)}."
+
+
+def _readings_words(row: CoolingRecord) -> str:
+    return display.joined([reading_sentence(one) for one in row.read])
+
+
+def _outcome_sentence(row: CoolingRecord) -> str:
+    action = f". {row.get_action_display()}" if row.action else ""
+    return f"{row.get_outcome_display()}{action}"

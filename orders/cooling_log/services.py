@@ -1,0 +1,178 @@
+"""Recording what was measured while a dessert of an order cooled."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from decimal import Decimal
+from typing import Final
+
+from django.db import transaction
+
+from orders.cooling_log.models import CoolingRecord, Reading, readings_written
+from orders.cooling_log.selectors import Limits, Measurable, measurable
+from orders.orders.models import Order
+from orders.quotes.cooling.selectors import Item
+from orders.records.errors import (
+    ActionMissing,
+    ChangedMeanwhile,
+    NotShownInTime,
+    OrderCanceled,
+    ReadingBeforeStart,
+    ReadingInFuture,
+    ReadingMissing,
+    ReheatedBefore,
+    StartMissing,
+    StillTooWarm,
+)
+from orders.records.states import OrderStatus
+from orders.records.transitions import audit
+
+#: How far a clock on the wall may be ahead of the server's.
+_CLOCKS: Final = timedelta(minutes=5)
+#: 70 °F is 21.111… °C: what was read as the limit itself is not above it.
+_ROUNDING: Final = Decimal("0.001")
+_OUTCOME: Final = CoolingRecord.Outcome
+_ACTION: Final = CoolingRecord.Action
+
+
+@dataclass(frozen=True, slots=True)
+class RecordData:
+    """What was measured: new readings, whether the rule was kept, and what was done where it was not."""
+
+    item: Item
+    readings: Sequence[Reading]
+    outcome: str
+    started_at: datetime | None = None
+    action: str = ""
+    note: str = ""
+
+
+@transaction.atomic(durable=True)
+def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime) -> CoolingRecord:
+    """Record what was measured of a dessert of an order. The same sent twice is one record.
+
+    Readings of a record that goes on are carried into the next. That the rule was kept is taken only where the readings
+    show it: each limit at its time, counted from the start of cooling, and cold at the end.
+
+    Raises
+    ------
+    Order.DoesNotExist
+        If there is none.
+    OrderCanceled
+        If the order is canceled.
+    ChangedMeanwhile
+        If the dessert is not on the order, or asks for no cooling.
+    ReadingMissing, ReadingInFuture, ReadingBeforeStart
+        If the readings cannot be.
+    StartMissing, StillTooWarm, NotShownInTime
+        If the readings do not show that the rule was kept.
+    ActionMissing, ReheatedBefore
+        If it was not kept and nothing was done, or it was reheated before.
+    """
+    order = Order.objects.select_for_update().get(pk=order_id)
+    if order.status == OrderStatus.CANCELED:
+        raise OrderCanceled(order=order.number)
+    one = next((one for one in measurable(order) if one.item == data.item), None)
+    if one is None:
+        raise ChangedMeanwhile(what=order.number)
+    if _sent_before(one, data):
+        return one.records[-1]
+    started_at, readings = _together(one, data)
+    _check_times(started_at, readings, at)
+    if data.outcome == _OUTCOME.MET:
+        _check_met(one, started_at, readings)
+    action = _action(one, data) if data.outcome == _OUTCOME.NOT_MET else ""
+    record = CoolingRecord.objects.create(
+        order=order,
+        **{f"{data.item.kind}_id": data.item.pk},
+        item=one.name,
+        rule=one.limits.rule[:200],
+        started_at=started_at,
+        readings=readings_written(readings),
+        outcome=data.outcome,
+        action=action,
+        note=data.note.strip(),
+        recorded_by=by,
+        recorded_at=at,
+    )
+    params = {"item": one.name, "outcome": data.outcome, "action": action}
+    audit(order, "measured", by=by, at=at, note=record.note, params=params)
+    return record
+
+
+def _sent_before(one: Measurable, data: RecordData) -> bool:
+    """Return whether the latest record says the same and has the same last readings."""
+    if not one.records or not data.readings:
+        return False
+    last = one.records[-1]
+    same = (last.outcome, last.action, last.note) == (data.outcome, data.action, data.note.strip())
+    return same and set(data.readings) <= set(last.read)
+
+
+def _together(one: Measurable, data: RecordData) -> tuple[datetime | None, list[Reading]]:
+    """Return the start of cooling and all readings, with those of the record that goes on, earliest first."""
+    if not data.readings:
+        raise ReadingMissing(place="readings-0-celsius")
+    before = one.going_on
+    started_at = data.started_at or (before.started_at if before else None)
+    every = {*(before.read if before else ()), *data.readings}
+    return started_at, sorted(every, key=lambda reading: reading.at)
+
+
+def _check_times(started_at: datetime | None, readings: Sequence[Reading], at: datetime) -> None:
+    if started_at is not None and started_at > at + _CLOCKS:
+        raise ReadingInFuture(place="started_time", at=started_at)
+    if readings[-1].at > at + _CLOCKS:
+        raise ReadingInFuture(place="readings-0-time", at=readings[-1].at)
+    if started_at is not None and readings[0].at < started_at:
+        raise ReadingBeforeStart(place="readings-0-time", at=readings[0].at, start=started_at)
+
+
+def _check_met(one: Measurable, started_at: datetime | None, readings: Sequence[Reading]) -> None:
+    limits, last = one.limits, readings[-1]
+    if not _at_most(last.celsius, limits.limit_c):
+        raise StillTooWarm(place="outcome", item=one.name, celsius=last.celsius, limit_c=limits.limit_c)
+    if not limits.legs:
+        return
+    if started_at is None:
+        raise StartMissing(place="started_time", rule=limits.rule)
+    for limit_c, deadline in deadlines(limits, started_at, readings):
+        if not any(_at_most(one.celsius, limit_c) and one.at <= deadline for one in readings):
+            raise NotShownInTime(place="outcome", item=one.name, limit_c=limit_c, by=deadline)
+
+
+def deadlines(
+    limits: Limits, started_at: datetime, readings: Sequence[Reading] = ()
+) -> Iterator[tuple[float, datetime]]:
+    """Yield each limit of a rule and by when it has to be reached.
+
+    A leg that begins colder than the first one begins when it was first read that cold; until then it is counted from
+    the latest moment at which the leg before may end.
+    """
+    hottest = limits.legs[0].from_c if limits.legs else None
+    ended = started_at
+    for leg in limits.legs:
+        begins = started_at
+        if leg.from_c is not None and hottest is not None and leg.from_c < hottest:
+            reached = (one.at for one in readings if _at_most(one.celsius, leg.from_c or 0.0))
+            begins = next(reached, ended)
+        ended = begins + timedelta(minutes=leg.minutes)
+        yield leg.to_c, ended
+
+
+def _at_most(celsius: Decimal, limit_c: float) -> bool:
+    return celsius <= Decimal(limit_c) + _ROUNDING
+
+
+def _action(one: Measurable, data: RecordData) -> str:
+    if data.action not in (_ACTION.REHEATED, _ACTION.DISCARDED):
+        raise ActionMissing(place="action", item=one.name)
+    if data.action == _ACTION.REHEATED and _reheated(one.records):
+        raise ReheatedBefore(place="action", item=one.name)
+    return data.action
+
+
+def _reheated(records: Sequence[CoolingRecord]) -> bool:
+    """Return whether what is there now was reheated before; what was made anew after a discard was not."""
+    done = [row.action for row in records if row.action]
+    return bool(done) and done[-1] == _ACTION.REHEATED

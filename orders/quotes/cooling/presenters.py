@@ -1,0 +1,63 @@
+"""What breaks the cooling rule, and what is measured instead, in words."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from django.forms import Form
+from django.urls import reverse
+
+from orders.quotes.cooling.selectors import Broken, RuledTable
+from orders.quotes.models import CoolingOverride
+
+#: Kind of item -> the page that shows how it cools.
+_PAGES: Final = {"product": "product-cooling"}
+
+
+@dataclass(frozen=True, slots=True)
+class BrokenShown:
+    """One item that breaks the rule: what is recorded for it, whether that still stands, and its form."""
+
+    name: str
+    rule: str
+    sentence: str
+    link: str
+    override: CoolingOverride | None = None
+    stands: bool = False
+    form: Form | None = None
+
+
+def broken_shown(found: RuledTable, forms: Mapping[str, Form] | None = None) -> tuple[BrokenShown, ...]:
+    """Write each item that breaks the rule, with its form where there are forms."""
+    return tuple(
+        BrokenShown(
+            name=one.name,
+            rule=one.rule,
+            sentence=unrecorded_sentence(found, one),
+            link=_link(one),
+            override=found.override(one),
+            stands=found.standing(one) is not None,
+            form=(forms or {}).get(str(one.item)),
+        )
+        for one in found.broken
+    )
+
+
+def _link(one: Broken) -> str:
+    page = _PAGES.get(one.item.kind)
+    return reverse(page, args=[one.item.pk]) if page else ""
+
+
+def unrecorded_sentence(found: RuledTable, one: Broken) -> str:
+    """Write what is missing before a quote with an item can be sent; empty when nothing is."""
+    if found.standing(one) is not None:
+        return ""
+    if found.override(one) is None:
+        return (
+            f"{one.name} is not cold in the time the rule asks for. Record what is measured instead, and by whom, "
+            f"before it is sent."
+        )
+    return (
+        f"{one.name}: its steps or its cooling changed since you recorded what is measured instead. Look at it and "
+        f"record it again before it is sent."
+    )

@@ -1,0 +1,167 @@
+"""The owner's record of what is measured instead of a cooling rule, and the refusals where it is missing."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Final
+
+from django.db import transaction
+
+from catalog.book.selectors import book_current
+from catalog.records.reasons import Reason
+from catalog.records.versions import unchanged
+from costing.contract import Book
+from orders.quotes.cooling.selectors import (
+    Broken,
+    Item,
+    RuledTable,
+    item_of,
+    overrides_of,
+    overrides_version,
+    ruled_now,
+    ruled_table,
+    table_codes,
+)
+from orders.quotes.models import CoolingOverride, Quote
+from orders.quotes.selectors import quote_locked
+from orders.records.errors import (
+    ChangedMeanwhile,
+    CoolingRuleBroken,
+    KitchenMustCheck,
+    MeasureMissing,
+    MeasurerMissing,
+    QuoteOver,
+)
+from orders.records.states import QuoteStatus
+from orders.records.transitions import audit
+
+#: Statuses of a quote from which something is made, or may be.
+_ALIVE: Final = (QuoteStatus.DRAFT, QuoteStatus.SENT, QuoteStatus.APPROVED)
+
+
+@dataclass(frozen=True, slots=True)
+class OverrideData:
+    """What is measured instead for one product or batch, and by whom."""
+
+    item: Item
+    measured: str
+    measured_by: str
+
+
+@transaction.atomic(durable=True)
+def cooling_overrides_record(
+    *, quote_id: int, overrides: Sequence[OverrideData], by: str, at: datetime, version: str = ""
+) -> Quote:
+    """Record for each item what is measured instead of the cooling rule it breaks, and by whom.
+
+    What says the same for the same steps and verdict is not written again. A sent or approved quote takes one too:
+    the rule may be broken later than the quote was sent.
+
+    Raises
+    ------
+    Quote.DoesNotExist
+        If there is none.
+    QuoteOver
+        If it was declined or withdrawn, or has expired.
+    MeasureMissing, MeasurerMissing
+        If one does not say what is measured, or by whom.
+    ChangedMeanwhile
+        If one is about something that breaks no rule.
+    Overtaken
+        If another override was recorded, or steps or verdicts changed, since ``version``.
+    CannotPrice
+        If the catalog has an error that stops every computation.
+    """
+    quote = quote_locked(quote_id)
+    if quote.status not in _ALIVE:
+        raise QuoteOver(what=str(quote), status=quote.status)
+    found = ruled_table(quote, table_codes(quote), book_current())
+    unchanged(quote, version, lambda _: overrides_version(found), name=Reason("the_cooling", {"what": str(quote)}))
+    by_item = {one.item: one for one in found.broken}
+    for data in overrides:
+        if data.item not in by_item:
+            raise ChangedMeanwhile(what=str(quote))
+        _record(found, by_item[data.item], data, by=by, at=at)
+    return quote
+
+
+def _record(found: RuledTable, one: Broken, data: OverrideData, *, by: str, at: datetime) -> None:
+    measured, measured_by = data.measured.strip(), data.measured_by.strip()
+    if not measured:
+        raise MeasureMissing(place=f"{one.item}-measured", product=one.name)
+    if not measured_by:
+        raise MeasurerMissing(place=f"{one.item}-measured_by", product=one.name)
+    standing = found.standing(one)
+    if standing is not None and (standing.measured, standing.measured_by) == (measured, measured_by):
+        return
+    CoolingOverride.objects.create(
+        quote=found.quote,
+        **_about(one.item),
+        rule=one.rule[:200],
+        measured=measured,
+        measured_by=measured_by,
+        mark=one.mark,
+        recorded_by=by,
+        recorded_at=at,
+    )
+    audit(
+        found.quote,
+        "measure_instead",
+        by=by,
+        at=at,
+        note=measured,
+        params={"item": one.name, "measured_by": measured_by},
+    )
+
+
+def _about(item: Item) -> dict[str, int]:
+    return {f"{item.kind}_id": item.pk}
+
+
+def overrides_carried(draft: Quote, quote: Quote) -> None:
+    """Copy the latest overrides of a quote to its next revision, in the caller's transaction.
+
+    Each keeps its mark, and with it who recorded it and when: where steps or verdict are others now, it is a
+    suggestion that has to be recorded anew.
+    """
+    for row in overrides_of([quote.pk])[quote.pk].values():
+        CoolingOverride.objects.create(
+            quote=draft,
+            **_about(item_of(row)),
+            rule=row.rule,
+            measured=row.measured,
+            measured_by=row.measured_by,
+            mark=row.mark,
+            recorded_by=row.recorded_by,
+            recorded_at=row.recorded_at,
+        )
+
+
+def check_sending(quote: Quote, codes: Sequence[str], book: Book) -> None:
+    """Refuse to send a table that breaks the cooling rule without a record of what is measured instead.
+
+    Raises
+    ------
+    CoolingRuleBroken
+        If nothing was recorded, or it was recorded for other steps or another verdict.
+    """
+    missing = ruled_table(quote, codes, book).unrecorded
+    if missing:
+        raise CoolingRuleBroken(what=str(quote), products=[one.name for one in missing])
+
+
+def check_approval(quote: Quote, *, by_customer: bool) -> None:
+    """Refuse an approval of what breaks the cooling rule by today's catalog and has no override.
+
+    What cannot be judged today, because the catalog has an error, was judged when it was sent.
+
+    Raises
+    ------
+    CoolingRuleBroken, KitchenMustCheck
+        For the owner, and for the customer.
+    """
+    missing = ruled_now(quote).without_override
+    if missing and by_customer:
+        raise KitchenMustCheck()
+    if missing:
+        raise CoolingRuleBroken(what=str(quote), products=[one.name for one in missing])

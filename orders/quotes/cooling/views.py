@@ -1,0 +1,50 @@
+"""The page on which the owner records what is measured instead of a cooling rule."""
+
+from functools import partial
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+
+from catalog.book.selectors import book_current
+from catalog.web.access import OWNER, allow
+from catalog.web.edits import Edit
+from catalog.web.form_data import submitted_data
+from orders.quotes.cooling.forms import OverrideForms
+from orders.quotes.cooling.presenters import broken_shown
+from orders.quotes.cooling.selectors import RuledTable, overrides_version, ruled_table, table_codes
+from orders.quotes.cooling.services import cooling_overrides_record
+from orders.quotes.models import Quote
+from orders.records.states import QuoteStatus
+
+_ENDED = (QuoteStatus.DECLINED, QuoteStatus.EXPIRED, QuoteStatus.WITHDRAWN)
+
+
+@allow(OWNER)
+def quote_cooling(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show what of a quote breaks the cooling rule, and record what is measured instead."""
+    edit = Edit(
+        data=submitted_data(request),
+        load=lambda: _ruled(pk),
+        forms=OverrideForms,
+        version_of=overrides_version,
+        page=request.path,
+    )
+    quote = edit.record.quote
+    valid = request.method == "POST" and edit.forms.is_valid()
+    if valid:
+        save = partial(cooling_overrides_record, quote_id=pk, by=request.user.get_username(), at=timezone.now())
+        if edit.saved(lambda version: save(overrides=edit.forms.overrides(), version=version)):
+            messages.success(request, "Saved.")
+            return redirect("quote-send" if quote.status == QuoteStatus.DRAFT else "quote", pk=pk)
+    context = {"quote": quote, "edit": edit, "rows": broken_shown(edit.record, edit.forms.forms)}
+    status = edit.status(422 if request.method == "POST" and not valid else 200)
+    return render(request, "orders/quotes/cooling/cooling.html", {**context, "forms": list(edit.forms)}, status=status)
+
+
+def _ruled(pk: int) -> RuledTable:
+    quote = get_object_or_404(Quote.objects.select_related("inquiry__customer"), pk=pk)
+    if quote.status in _ENDED:
+        raise Http404
+    return ruled_table(quote, table_codes(quote), book_current())

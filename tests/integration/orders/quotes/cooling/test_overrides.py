@@ -1,0 +1,377 @@
+"""What breaks the cooling rule is neither sent nor approved before it is recorded what is measured instead."""
+
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+from hypothesis import given
+from hypothesis import strategies as st
+
+from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
+from catalog.cooling.selectors import cold_times
+from catalog.products.models import Product, ProductStep
+from catalog.rates.models import Station
+from catalog.recipes.models import Step
+from catalog.records.errors import Overtaken
+from orders.approvals.services import ApprovalEvidence, quote_approve, quote_record_approval
+from orders.orders.models import Order
+from orders.quotes.cooling.forms import OverrideForm
+from orders.quotes.cooling.selectors import Broken, Item, broken, overrides_version, ruled_now, table_codes
+from orders.quotes.cooling.services import OverrideData, cooling_overrides_record
+from orders.quotes.models import CoolingOverride, Quote
+from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw
+from orders.records.errors import (
+    ChangedMeanwhile,
+    CoolingRuleBroken,
+    KitchenMustCheck,
+    MeasureMissing,
+    MeasurerMissing,
+    QuoteOver,
+)
+from orders.records.models import AuditEntry
+from orders.records.states import QuoteStatus
+from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make, override_make
+from tests.factories import BY, NOW, draft_make, line_make, pdf_stored, table_make
+from tests.integration.orders.register.test_register import signed_in
+from tests.refusals import refused
+
+pytestmark = pytest.mark.django_db
+TART = "custard-tart"
+SOON = NOW + timedelta(hours=2)
+
+
+def drafted(*codes: str) -> Quote:
+    lines = tuple(line_make(code, 24) for code in codes or (TART,))
+    return draft_make(table=table_make(lines=lines, extras=()))
+
+
+def tart_deep(height_cm: str) -> None:
+    Product.objects.filter(code=TART).update(fill_height_cm=height_cm)
+    catalog_changed()
+
+
+def send(quote: Quote, **facts: Any) -> Quote:
+    return quote_send(quote_id=quote.pk, by=BY, at=SOON, **facts)
+
+
+def sent_shallow() -> Quote:
+    """A sent quote whose tart kept the rule when it was sent."""
+    cooling_kitchen_make(**DEEP | {"height_cm": "1.2"})
+    return pdf_stored(send(drafted()))
+
+
+def approve(quote: Quote) -> None:
+    quote_approve(
+        quote_id=quote.pk, content_sha256=quote.content_sha256, name="Ida", evidence=ApprovalEvidence(), at=SOON
+    )
+
+
+class TestSending:
+    def test_a_broken_rule_is_refused_until_it_is_recorded_what_is_measured_instead_and_by_whom(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        with refused(CoolingRuleBroken, match="^Custard tart, 10 cm: not cold in the time the rule asks for. Record "):
+            send(quote)
+        quote.refresh_from_db()
+        assert quote.status == QuoteStatus.DRAFT
+        override_make(quote)
+        assert send(quote).status == QuoteStatus.SENT
+
+    def test_it_is_stored_with_who_and_when_and_stands_in_the_history(self) -> None:
+        tart = cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        override_make(quote)
+        row = quote.cooling_overrides.get()
+        assert (row.product, row.recipe, row.measured, row.measured_by) == (tart, None, MEASURED, "Tomas")
+        assert (row.recorded_by, row.recorded_at) == (BY, NOW)
+        assert row.rule.startswith("United States, cooked food")
+        entry = AuditEntry.objects.get(document="quote", document_pk=quote.pk, event="measure_instead")
+        assert (entry.by, entry.at, entry.note) == (BY, NOW, MEASURED)
+        assert entry.params == {"item": "Custard tart, 10 cm", "measured_by": "Tomas"}
+
+    def test_a_table_that_keeps_the_rule_needs_nothing(self) -> None:
+        cooling_kitchen_make(height_cm="1.2")
+        assert send(drafted()).status == QuoteStatus.SENT
+
+    def test_a_product_that_asks_for_no_cooling_needs_nothing(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        assert send(drafted("rice-glass")).status == QuoteStatus.SENT
+
+    def test_a_rule_that_is_broken_between_looking_and_sending_is_refused_in_words(self) -> None:
+        cooling_kitchen_make(**DEEP | {"height_cm": "1.2"})
+        quote, client = drafted(), signed_in("owner")
+        page = client.get(reverse("quote-send", args=[quote.pk]))
+        assert page.context["check"].may_go or page.context["check"].refusals
+        tart_deep("7.5")
+        with refused(CoolingRuleBroken, match="not cold in the time the rule asks for"):
+            send(quote)
+
+    @pytest.mark.parametrize("change", ["steps", "verdict"])
+    def test_what_was_recorded_for_other_steps_or_another_verdict_does_not_count(self, change: str) -> None:
+        tart = cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        override_make(quote)
+        if change == "steps":
+            ProductStep.objects.filter(product=tart, kind=Step.Kind.REST).update(minutes=90)
+            catalog_changed()
+        else:
+            tart_deep("8")
+        with refused(CoolingRuleBroken, match="not cold in the time"):
+            send(quote)
+        override_make(quote)
+        send(quote)
+        assert quote.cooling_overrides.count() == 2
+
+    def test_a_note_beside_a_step_changes_nothing(self) -> None:
+        tart = cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        override_make(quote)
+        ProductStep.objects.filter(product=tart).update(text="On the top shelf.")
+        catalog_changed()
+        assert send(quote).status == QuoteStatus.SENT
+
+
+class TestRecording:
+    def data(self, quote: Quote, **facts: Any) -> OverrideData:
+        (one,) = ruled_now(quote).broken
+        return OverrideData(**{"item": one.item, "measured": MEASURED, "measured_by": "Tomas", **facts})
+
+    def record(self, quote: Quote, data: OverrideData, **facts: Any) -> None:
+        cooling_overrides_record(quote_id=quote.pk, overrides=[data], by=BY, at=NOW, **facts)
+
+    def test_empty_text_is_refused_and_names_the_field(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        with refused(MeasureMissing, match="Write what is measured instead for Custard tart, 10 cm") as found:
+            self.record(quote, self.data(quote, measured=" \n"))
+        assert found.value.place.endswith("-measured")
+        with refused(MeasurerMissing, match="Write who measures Custard tart, 10 cm."):
+            self.record(quote, self.data(quote, measured_by=""))
+        assert not CoolingOverride.objects.exists()
+
+    def test_what_breaks_no_rule_is_refused(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        with refused(ChangedMeanwhile, match="changed meanwhile"):
+            self.record(quote, self.data(quote, item=Item("product", 99_999)))
+
+    def test_the_same_again_writes_nothing(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        override_make(quote)
+        override_make(quote, at=SOON)
+        assert quote.cooling_overrides.count() == 1
+        override_make(quote, measured="Probe each hour")
+        assert [row.measured for row in quote.cooling_overrides.all()] == [MEASURED, "Probe each hour"]
+
+    def test_of_two_windows_the_second_is_stopped(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        opened = overrides_version(ruled_now(quote))
+        override_make(quote)
+        with pytest.raises(Overtaken):
+            self.record(quote, self.data(quote, measured="Nothing"), version=opened)
+
+    def test_a_verdict_that_changed_since_the_page_was_opened_stops_it_too(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        opened = overrides_version(ruled_now(quote))
+        tart_deep("8")
+        with pytest.raises(Overtaken):
+            self.record(quote, self.data(quote), version=opened)
+
+    def test_a_quote_that_came_to_nothing_takes_none(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        data = self.data(quote)
+        quote_withdraw(quote_id=quote.pk, by=BY, at=NOW)
+        with refused(QuoteOver, match="is withdrawn"):
+            self.record(quote, data)
+
+
+class TestRevision:
+    def revised(self) -> Quote:
+        cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        override_make(quote)
+        return quote_revise(quote_id=send(quote).pk, by=BY, at=SOON)
+
+    def test_it_goes_along_to_the_next_revision_and_counts_while_nothing_changed(self) -> None:
+        draft = self.revised()
+        row = draft.cooling_overrides.get()
+        assert (row.measured, row.measured_by, row.recorded_by, row.recorded_at) == (MEASURED, "Tomas", BY, NOW)
+        assert send(draft).status == QuoteStatus.SENT
+
+    def test_where_the_steps_changed_it_is_a_suggestion_to_confirm(self) -> None:
+        draft = self.revised()
+        tart_deep("8")
+        with refused(CoolingRuleBroken, match="not cold"):
+            send(draft)
+        page = signed_in("owner").get(reverse("quote-cooling", args=[draft.pk])).content.decode()
+        assert "<strong>Confirm.</strong> Its steps or its cooling changed since" in page
+        assert MEASURED in page
+
+    def test_the_latest_alone_goes_along(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        override_make(quote)
+        override_make(quote, measured="Probe each hour")
+        draft = quote_revise(quote_id=send(quote).pk, by=BY, at=SOON)
+        assert [row.measured for row in draft.cooling_overrides.all()] == ["Probe each hour"]
+
+
+class TestApproval:
+    def test_a_rule_that_is_broken_after_sending_stops_the_customers_approval_in_words(self) -> None:
+        quote = sent_shallow()
+        tart_deep("7.5")
+        with refused(KitchenMustCheck, match="^Nothing was approved: the kitchen first has to settle how part of"):
+            approve(quote)
+        assert not Order.objects.exists()
+        override_make(quote)
+        approve(quote)
+        assert Order.objects.get().quote_id == quote.pk
+
+    def test_it_stops_an_approval_that_the_owner_records(self) -> None:
+        quote = sent_shallow()
+        tart_deep("7.5")
+        facts: dict[str, Any] = {"quote_id": quote.pk, "name": "Ida", "reason": "By phone", "by": BY, "at": SOON}
+        with refused(CoolingRuleBroken, match="Record what is measured instead, and by whom, before Q-"):
+            quote_record_approval(**facts)
+        override_make(quote)
+        quote_record_approval(**facts)
+
+    def test_a_change_of_steps_alone_does_not_stop_the_customer_of_a_quote_with_an_override(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        override_make(quote)
+        sent = pdf_stored(send(quote))
+        tart_deep("8")
+        approve(sent)
+        assert Order.objects.exists()
+
+    def test_the_owner_reads_on_the_quotes_page_that_it_cannot_be_approved(self) -> None:
+        quote = sent_shallow()
+        client = signed_in("owner")
+        assert "cannot be approved" not in client.get(reverse("quote", args=[quote.pk])).content.decode()
+        tart_deep("7.5")
+        page = client.get(reverse("quote", args=[quote.pk])).content.decode()
+        assert "Until it is, the quote cannot be approved." in page
+        assert reverse("quote-cooling", args=[quote.pk]) in page
+
+    def test_a_catalog_that_cannot_be_read_stops_no_approval(self) -> None:
+        quote = sent_shallow()
+        Station.objects.filter(code="cold-room").update(hourly="-1")
+        catalog_changed()
+        approve(quote)
+        assert Order.objects.exists()
+
+
+class TestPages:
+    @pytest.fixture
+    def quote(self) -> Quote:
+        cooling_kitchen_make(**DEEP)
+        return drafted()
+
+    @pytest.fixture
+    def owner(self) -> Client:
+        return signed_in("owner")
+
+    def values(self, client: Client, quote: Quote, measured: str, measured_by: str) -> dict[str, str]:
+        page = client.get(reverse("quote-cooling", args=[quote.pk]))
+        (one,) = page.context["edit"].record.broken
+        version = page.context["edit"].version
+        return {f"{one.item}-measured": measured, f"{one.item}-measured_by": measured_by, "version": version}
+
+    def test_the_draft_and_the_check_lead_to_the_page(self, owner: Client, quote: Quote) -> None:
+        link = reverse("quote-cooling", args=[quote.pk])
+        draft = owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
+        assert f'<a href="{link}">Record what is measured</a>' in draft
+        check = owner.get(reverse("quote-send", args=[quote.pk])).content.decode()
+        assert link in check
+        assert "Record what is measured instead, and by whom, before it is sent." in check
+        assert "Send the quote" not in check
+
+    def test_it_is_recorded_and_shown_where_it_is_sent(self, owner: Client, quote: Quote) -> None:
+        data = self.values(owner, quote, MEASURED, "Tomas")
+        answer = owner.post(reverse("quote-cooling", args=[quote.pk]), data, follow=True)
+        assert answer.redirect_chain[-1][0] == reverse("quote-send", args=[quote.pk])
+        assert f"“{MEASURED}”, by Tomas" in answer.content.decode()
+        assert quote.cooling_overrides.get().measured == MEASURED
+
+    def test_an_empty_field_is_named_and_the_other_stays(self, owner: Client, quote: Quote) -> None:
+        data = self.values(owner, quote, MEASURED, "")
+        page = owner.post(reverse("quote-cooling", args=[quote.pk]), data)
+        assert page.status_code == 422
+        assert "Write who measures Custard tart, 10 cm." in page.content.decode()
+        assert MEASURED in page.content.decode()
+        assert not CoolingOverride.objects.exists()
+
+    def test_of_two_windows_the_second_sees_both(self, owner: Client, quote: Quote) -> None:
+        data = self.values(owner, quote, "Probe each hour", "Odile")
+        override_make(quote)
+        page = owner.post(reverse("quote-cooling", args=[quote.pk]), data)
+        assert page.status_code == 409
+        assert "Probe each hour" in page.content.decode()
+        assert MEASURED in page.content.decode()
+        assert quote.cooling_overrides.count() == 1
+
+    def test_without_a_version_nothing_recorded_is_overwritten(self, owner: Client, quote: Quote) -> None:
+        data = self.values(owner, quote, "Probe each hour", "Odile")
+        del data["version"]
+        override_make(quote)
+        assert owner.post(reverse("quote-cooling", args=[quote.pk]), data).status_code == 409
+        assert quote.cooling_overrides.get().measured == MEASURED
+
+    def test_a_table_that_keeps_the_rule_says_so(self, owner: Client) -> None:
+        cooling_kitchen_make(height_cm="1.2")
+        quote = drafted()
+        page = owner.get(reverse("quote-cooling", args=[quote.pk]))
+        assert "Nothing on this table breaks the cooling rule" in page.content.decode()
+        assert owner.post(reverse("quote-cooling", args=[quote.pk]), {}).status_code < 500
+
+    @pytest.mark.parametrize("role", ["kitchen", "bookkeeper"])
+    def test_only_the_owner_records_it(self, role: str, quote: Quote) -> None:
+        assert signed_in(role).get(reverse("quote-cooling", args=[quote.pk])).status_code == 403
+
+    def test_a_quote_that_came_to_nothing_has_no_such_page(self, owner: Client, quote: Quote) -> None:
+        quote_withdraw(quote_id=quote.pk, by=BY, at=NOW)
+        assert owner.get(reverse("quote-cooling", args=[quote.pk])).status_code == 404
+
+
+class TestVerdicts:
+    def test_verdicts_take_one_query_and_overrides_one_more(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        quote = drafted(TART, "rice-glass", "quince-square")
+        book, codes = book_current(), table_codes(quote)
+        cold_times(codes, book)
+        with CaptureQueriesContext(
+            connection,
+        ) as queries:
+            assert len(broken(codes, book)) == 1
+        assert len(queries) == 0
+        with CaptureQueriesContext(connection) as queries:
+            ruled_now(quote)
+        assert len(queries) <= 3
+
+    def test_what_never_gets_cold_is_no_matter_of_measuring(self) -> None:
+        cooling_kitchen_make(air_c="4.5")
+        quote = drafted()
+        assert [one.never for one in broken([TART], book_current())] == [True]
+        assert ruled_now(quote).broken == ()
+
+    @given(measured=st.text(max_size=400), measured_by=st.text(max_size=100))
+    def test_whatever_is_entered_is_taken_whole_or_refused_with_a_sentence(
+        self, measured: str, measured_by: str
+    ) -> None:
+        one = Broken(Item("product", 1), "Tart", "a rule", "mark")
+        form = OverrideForm({"measured": measured, "measured_by": measured_by}, one=one)
+        if form.is_valid():
+            assert 0 < len(form.override().measured) <= 300
+            assert 0 < len(form.override().measured_by) <= 80
+        else:
+            assert form.errors
