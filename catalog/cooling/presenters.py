@@ -11,7 +11,7 @@ from catalog.cooling.reports import CoolingReport, CycleReport
 from catalog.cooling.time_out_presenters import TimesOutShown, times_out_shown
 from catalog.cooling.verdict_presenters import Answer, LegShown, answer_shown, legs_shown
 from catalog.cooling.words import AIR_MOVEMENTS, COMPONENTS, degrees_entered, shape, stage_place
-from catalog.kitchen.presenters import divided_words, rule_words
+from catalog.kitchen.presenters import choice_asked, rule_words
 from catalog.molds.models import Mold
 from catalog.records.reasons import Reason
 from catalog.web import display
@@ -93,7 +93,7 @@ def _cycle_shown(found: CycleReport, stations: Mapping[str, int]) -> CycleShown:
         remedies=remedies_shown(found.remedies) if found.remedies else None,
         time_out=times_out_shown(found.times_out, cycle.plan.rule),
         rule_words=rule_words(cycle.plan.rule),
-        divided=divided_words(cycle.plan.rule.code),
+        divided=choice_asked(cycle.plan.rule.code),
     )
 
 
