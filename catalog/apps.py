@@ -21,6 +21,7 @@ class CatalogConfig(AppConfig):
         from catalog.rates import book as rates
         from catalog.recipes import book as recipes
         from catalog.taxes import book as taxes
+        from catalog.vessels import book as vessels
 
-        order = (kitchen, taxes, rates, molds, pantry, recipes, products, price_rules)
+        order = (kitchen, taxes, rates, molds, vessels, pantry, recipes, products, price_rules)
         register(package.SECTION for package in order)

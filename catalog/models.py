@@ -12,6 +12,7 @@ from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
 from catalog.taxes.models import TaxCategory, TaxRate
 from catalog.throttle.models import TryCount
 from catalog.upkeep.models import Backup, Heartbeat
+from catalog.vessels.models import Vessel
 
 __all__ = [
     "Backup",
@@ -40,4 +41,5 @@ __all__ = [
     "TaxCategory",
     "TaxRate",
     "TryCount",
+    "Vessel",
 ]

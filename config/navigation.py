@@ -73,6 +73,7 @@ PLACES: Final = (
             Place("recipes", "Recipes"),
             Place("products", "Products"),
             Place("molds", "Moulds"),
+            Place("vessels", "Vessels"),
             Place("suppliers", "Suppliers"),
             Place("price-lists", "Price lists"),
         ),

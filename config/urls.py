@@ -18,6 +18,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("catalog/", include("catalog.products.urls")),
     path("catalog/", include("catalog.cooling.urls")),
     path("catalog/", include("catalog.molds.urls")),
+    path("catalog/", include("catalog.vessels.urls")),
     path("catalog/", include("catalog.pantry.urls")),
     path("catalog/", include("catalog.price_lists.urls")),
     path("kitchen/", include("catalog.kitchen.urls")),

@@ -7,7 +7,7 @@ from typing import Final
 
 from django.utils.safestring import SafeString
 
-from catalog.cooling.reports import CycleReport
+from catalog.cooling.figures import CycleFigures
 from catalog.cooling.words import degrees, fast_time, likely_time, slow_time, stage_place
 from catalog.web.charts import Course, CurveStage, cooling_curve, hour_marks
 from costing.chilling import Curve
@@ -48,13 +48,13 @@ class CurveShown:
     rows: tuple[CurveRow, ...]
 
 
-def curve_shown(found: CycleReport) -> CurveShown:
+def curve_shown(found: CycleFigures) -> CurveShown:
     """Draw the curve, and write it as a table."""
     curve = _until(found.report.curve, found.curve_ends)
     return CurveShown(_picture(found, curve), tuple(_rows(found, curve)))
 
 
-def limits_shown(found: CycleReport) -> tuple[LimitShown, ...]:
+def limits_shown(found: CycleFigures) -> tuple[LimitShown, ...]:
     """Write when the warmest point reaches each limit."""
     ends = found.ends
     return tuple(
@@ -77,7 +77,7 @@ def _until(curve: Curve, ends: float | None) -> Curve:
     return Curve(*(line[:many] for line in lines))
 
 
-def _picture(found: CycleReport, curve: Curve) -> SafeString:
+def _picture(found: CycleFigures, curve: Curve) -> SafeString:
     cycle = found.cycle
     stages = [
         CurveStage(f"{stage.step}, {stage_place(stage)}", begins, stage.air_c)
@@ -85,11 +85,11 @@ def _picture(found: CycleReport, curve: Curve) -> SafeString:
         if begins <= curve.minutes[-1]
     ]
     course = Course(curve.minutes, curve.likely, curve.fast, curve.slow)
-    title = f"How {cycle.product} cools after “{cycle.after}”"
+    title = f"How {cycle.of} cools after “{cycle.after}”"
     return cooling_curve(course, stages, _drawn_limits(found), title=title)
 
 
-def _drawn_limits(found: CycleReport) -> list[float]:
+def _drawn_limits(found: CycleFigures) -> list[float]:
     """Return 57, 21 and 5 °C, or the rule's own limits where those are near, and the rule's others."""
     plan = found.cycle.plan
     rule = {end for leg in plan.rule.legs for end in (leg.from_c, leg.to_c) if end is not None}
@@ -98,7 +98,7 @@ def _drawn_limits(found: CycleReport) -> list[float]:
     return sorted((limit for limit in rule | far if limit < plan.initial_c), reverse=True)
 
 
-def _rows(found: CycleReport, curve: Curve) -> Iterator[CurveRow]:
+def _rows(found: CycleFigures, curve: Curve) -> Iterator[CurveRow]:
     """Read the curve at round times and where stages change."""
     end, begins = curve.minutes[-1], found.cycle.begins
     times = {*hour_marks(end, _MARKS), *(at for at in begins if at <= end)}

@@ -40,7 +40,7 @@ def products_to_json(codes: Sequence[str]) -> list[dict[str, Any]]:
 def _answers(one: Cooled, away_c: float) -> Iterator[dict[str, Any]]:
     for cycle in one.cycles:
         plan = cycle.plan
-        out = time_out_limit(plan.rule, plan.body, plan.food, one.product.carried, away_c)
+        out = time_out_limit(plan.rule, plan.body, plan.food, one.product.carried, away_c, top=plan.top)
         yield {
             "product": one.product.code,
             "after": str(cycle.after),

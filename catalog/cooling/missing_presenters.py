@@ -2,14 +2,17 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Final
 
 from django.urls import reverse
 
-from catalog.cooling.cycles import Missing
+from catalog.cooling.missing import Missing
+from catalog.cooling.words import length
 from catalog.records.presenters import Sentences, Writers, reason_sentence
 from catalog.records.reasons import Reason
 from catalog.web import display
+from catalog.web.display.handy import weighed
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +31,17 @@ SENTENCES: Final[Sentences] = {
     "no_mold": "Say what {product} is made in, so that its shape is known.",
     "no_measures": "Enter the inside measures of {mold}.",
     "no_height": "Enter how high {mold} is filled for {product}.",
+    "not_said": (
+        "“{step}” makes it hot, and you have not said in what it cools. Enter how warm it leaves that step, and its"
+        " vessel."
+    ),
+    "no_vessel": "You have not said in what it cools after “{step}”. Choose its vessel.",
+    "no_vessel_sizes": "Enter the inside measures of {vessel}.",
+    "does_not_fit": (
+        "A batch of {kg:kilograms} does not fit into {count} × {vessel}: one holds {holds:kilograms}, so {needed} are"
+        " needed. Enter how many there are, or leave it empty for as many as needed."
+    ),
+    "nothing_in_yet": "Nothing is in {product} at “{step}”. Say at its steps what goes in when.",
     "unknown_food": (
         "What it consists of is not known for {names:row}. Choose its row of the food table, or enter it."
     ),
@@ -38,11 +52,25 @@ SENTENCES: Final[Sentences] = {
         " the amounts, and the air whipped into its recipes."
     ),
     "mold_lower": "{mold} is only {height:tenth} cm high.",
+    "more_than_owned": "It takes {count} × {vessel}, and you own {owned}.",
+    "deeper_than_stated": (
+        "It stands {now_mm:length} deep, and its step states at most {most_mm:length}. That takes {needed} of them."
+    ),
+    "whole_from_start": (
+        "Its steps do not say when each component goes in, so all of it counts as in it and as warm from the start."
+        " That is the cautious way."
+    ),
+    "goes_in_while_cooling": (
+        "While it cools goes in: {names:joined}. No step says how warm it leaves then, so it counts as in it and as"
+        " warm from the start. That is the cautious way."
+    ),
     "left_out": "What {names:joined} consists of is not known; it is left out ({share:percent} of the mass).",
 }
 #: Parameter format -> function that writes the value.
 WRITERS: Final[Writers] = {
     "joined": display.joined,
+    "kilograms": lambda kg: weighed(Fraction(kg) * 1000, pounds=display.current().measures == "us"),
+    "length": length,
     "percent": display.percent,
     "row": ", ".join,
     "tenth": lambda value: display.plain(value, 1),
@@ -50,7 +78,9 @@ WRITERS: Final[Writers] = {
 #: Kind of thing -> the page on which it is changed; a list has no key.
 _PAGES: Final[Mapping[str, str]] = {
     "product": "product-edit",
+    "recipe": "recipe-edit",
     "mold": "mold-edit",
+    "vessel": "vessel-edit",
     "station": "kitchen-stations-edit",
     "ingredients": "ingredients",
 }

@@ -1,6 +1,6 @@
 """The composition of a recipe: the mixture of its ingredients less the loss in making."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field, fields, replace
 from fractions import Fraction
 
@@ -39,15 +39,15 @@ class RecipeMixtures:
             self._mixed[recipe] = _named(found)
         return self._mixed[recipe]
 
-    def portion(self, product: str) -> Mixture:
-        """Return the mixture of one unit of a product.
+    def portion(self, product: str, recipes: Collection[str] | None = None) -> Mixture:
+        """Return the mixture of one unit of a product, or of some of its recipes.
 
         Raises
         ------
         MixtureError
             When nothing of it has a composition, or a recipe loses more than its water.
         """
-        fills = self.book.product(product).fill
+        fills = [fill for fill in self.book.product(product).fill if recipes is None or fill.recipe in recipes]
         cup = self.book.kitchen.cup
         return _named(
             mixed([share for fill in fills for share in self._of_recipe(fill.recipe, fill.amount.grams(cup))])

@@ -1,13 +1,18 @@
 """A product's cooling page: result, inputs, curve, rule, remedies, time out of the cold."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from catalog.cooling.batch_presenters import batches_words, vessels_words
+from catalog.cooling.batch_reports import BatchReport
 from catalog.cooling.curve_presenters import CurveShown, LimitShown, curve_shown, limits_shown
-from catalog.cooling.cycles import CoolingCycle, CycleStage
+from catalog.cooling.figures import CycleFigures
+from catalog.cooling.layer_presenters import LayerShown, layers_shown
 from catalog.cooling.missing_presenters import MissingShown, missing_shown, note_sentence
+from catalog.cooling.remedies import Remedies
 from catalog.cooling.remedy_presenters import RemediesShown, remedies_shown
 from catalog.cooling.reports import CoolingReport, CycleReport
+from catalog.cooling.stages import CoolingCycle, CycleStage
 from catalog.cooling.time_out_presenters import TimesOutShown, times_out_shown
 from catalog.cooling.verdict_presenters import Answer, LegShown, answer_shown, legs_shown
 from catalog.cooling.words import AIR_MOVEMENTS, COMPONENTS, degrees_entered, shape, stage_place
@@ -35,7 +40,7 @@ class StageShown:
 
 @dataclass(frozen=True, slots=True)
 class CycleShown:
-    """One cooling cycle as the page shows it."""
+    """One cooling cycle as the page shows it; what cools in vessels has no ``time_out``, and one food no ``layers``."""
 
     cycle: CoolingCycle
     answer: Answer
@@ -47,11 +52,13 @@ class CycleShown:
     curve: CurveShown
     limits: tuple[LimitShown, ...]
     legs: tuple[LegShown, ...]
+    layers: tuple[LayerShown, ...]
     compared: Profile | None
     remedies: RemediesShown | None
-    time_out: TimesOutShown
     rule_words: str
     divided: str
+    time_out: TimesOutShown | None = None
+    vessels: str = ""
 
     @property
     def rule(self) -> Profile:
@@ -61,20 +68,35 @@ class CycleShown:
 
 @dataclass(frozen=True, slots=True)
 class CoolingPage:
-    """A product's cooling cycles, or what is missing to work them out."""
+    """What cools in cycles, or what is missing to work them out; of a recipe also its batches in words."""
 
     cycles: tuple[CycleShown, ...] = ()
     missing: MissingShown | None = None
+    batches: str = ""
 
 
 def cooling_page(found: CoolingReport) -> CoolingPage:
     """Build the page of a product's cooling."""
     if found.missing is not None:
         return CoolingPage(missing=missing_shown(found.missing, found.missing_key))
-    return CoolingPage(tuple(_cycle_shown(each, found.stations) for each in found.cycles))
+    return CoolingPage(tuple(_product_shown(each, found.stations) for each in found.cycles))
 
 
-def _cycle_shown(found: CycleReport, stations: Mapping[str, int]) -> CycleShown:
+def batch_page(found: BatchReport) -> CoolingPage:
+    """Build the page of how an amount of a recipe cools."""
+    batches = batches_words(found.batches)
+    if found.missing is not None:
+        return CoolingPage(missing=missing_shown(found.missing, found.missing_key), batches=batches)
+    shown = (_cycle_shown(each.figures, each.remedies, found.stations) for each in found.cycles)
+    return CoolingPage(tuple(replace(one, vessels=vessels_words(one.cycle)) for one in shown), batches=batches)
+
+
+def _product_shown(found: CycleReport, stations: Mapping[str, int]) -> CycleShown:
+    shown = _cycle_shown(found.figures, found.remedies, stations)
+    return replace(shown, time_out=times_out_shown(found.times_out, shown.rule))
+
+
+def _cycle_shown(found: CycleFigures, remedies: Remedies | None, stations: Mapping[str, int]) -> CycleShown:
     cycle = found.cycle
     return CycleShown(
         cycle=cycle,
@@ -89,15 +111,15 @@ def _cycle_shown(found: CycleReport, stations: Mapping[str, int]) -> CycleShown:
         curve=curve_shown(found),
         limits=limits_shown(found),
         legs=legs_shown(found),
+        layers=layers_shown(found.report.layers),
         compared=found.compared,
-        remedies=remedies_shown(found.remedies) if found.remedies else None,
-        time_out=times_out_shown(found.times_out, cycle.plan.rule),
+        remedies=remedies_shown(remedies) if remedies else None,
         rule_words=rule_words(cycle.plan.rule),
         divided=choice_asked(cycle.plan.rule.code),
     )
 
 
-def _stages_shown(found: CycleReport, stations: Mapping[str, int]) -> Iterator[StageShown]:
+def _stages_shown(found: CycleFigures, stations: Mapping[str, int]) -> Iterator[StageShown]:
     cycle, slow = found.cycle, found.report.cold.slow
     longer = found.report.freezes is None and (slow is None or slow > cycle.stated)
     for stage in cycle.stages:

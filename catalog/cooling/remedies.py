@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from catalog.cooling.cycles import CoolingCycle, mold_body
+from catalog.cooling.mold_bodies import mold_body
+from catalog.cooling.stages import CoolingCycle
 from catalog.records.reasons import Reason
 from costing.chilling import (
     Block,
@@ -20,7 +21,7 @@ from costing.chilling import (
     without_room_time,
 )
 from costing.chilling import with_air as in_air
-from costing.contract import Mold
+from costing.contract import Mold, Product
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,23 +55,23 @@ class Remedies:
         return not any(remedy.helps for remedy in self.tried)
 
 
-def remedies_for(cycle: CoolingCycle, molds: Sequence[Mold]) -> Remedies:
+def remedies_for(cycle: CoolingCycle, product: Product, molds: Sequence[Mold]) -> Remedies:
     """Try each change a kitchen can make, by itself and with less time in the room; ``molds`` are those it owns.
 
     Of its other molds only those that help are listed.
     """
-    airs = [Remedy(change, found) for change, found in _airs(cycle.plan)]
+    of_air = [Remedy(change, found) for change, found in airs(cycle.plan)]
     sizes, remarks = _sizes(cycle.plan)
-    others = list(_molds(cycle, molds))
+    others = list(_molds(cycle, product, molds))
     plans = [*sizes, *others]
     found = trials([plan for _, plan in plans]) if plans else []
     tried = [Remedy(change, one) for (change, _), one in zip(plans, found, strict=True)]
     of_sizes, in_molds = tried[: len(sizes)], tried[len(sizes) :]
     helping = [one for one in in_molds if one.helps]
-    return Remedies((*airs, *of_sizes, *helping), (*remarks, *_failed_molds(len(in_molds), len(helping))))
+    return Remedies((*of_air, *of_sizes, *helping), (*remarks, *_failed_molds(len(in_molds), len(helping))))
 
 
-def _airs(plan: Plan) -> Iterator[tuple[Reason, Trial]]:
+def airs(plan: Plan) -> Iterator[tuple[Reason, Trial]]:
     """Return each kind of air, with and without the time in the room; changes without effect are left out."""
     straight = without_room_time(plan)
     if straight is not None:
@@ -91,11 +92,12 @@ def _sizes(plan: Plan) -> tuple[list[tuple[Reason, Plan]], list[Reason]]:
     plans: list[tuple[Reason, Plan]] = []
     remarks: list[Reason] = []
     body = plan.body
-    height = depth(plan)
-    for mm in _smaller(height, body.height_mm):
+    # The height of two layers is not one measure: only its width is searched.
+    height = depth(plan) if plan.top is None else None
+    for mm in _smaller(height, body.height_mm) if height else ():
         change = Reason("lower", {"most_mm": mm, "now_mm": body.height_mm})
         plans.append((change, replace(plan, body=replace(body, height_mm=mm))))
-    if height.likely_mm is None:
+    if height is not None and height.likely_mm is None:
         remarks.append(Reason("no_height_keeps"))
     if not isinstance(body, Cylinder | Block):
         return plans, remarks
@@ -120,9 +122,9 @@ def _scaled(body: Cylinder | Block, mm: float) -> Body:
     return replace(body, length_mm=mm * body.length_mm / body.width_mm, width_mm=mm)
 
 
-def _molds(cycle: CoolingCycle, molds: Sequence[Mold]) -> Iterator[tuple[Reason, Plan]]:
+def _molds(cycle: CoolingCycle, product: Product, molds: Sequence[Mold]) -> Iterator[tuple[Reason, Plan]]:
     """Return a plan for each other mold, filled to the present height or to its rim, with the same stages."""
-    product, present = cycle.product, cycle.plan.body.height_mm
+    present = cycle.plan.body.height_mm
     for mold in molds:
         rim = present if mold.height_cm is None else float(mold.height_cm) * 10
         body = mold_body(mold, min(present, rim))
@@ -131,6 +133,8 @@ def _molds(cycle: CoolingCycle, molds: Sequence[Mold]) -> Iterator[tuple[Reason,
         surroundings = Surroundings(mold.wall, product.stands_on, product.covered)
         stages = tuple(surroundings.stage(each.air_movement, each.minutes, each.air_c) for each in cycle.stages)
         plan = replace(cycle.plan, body=body, stages=stages, surroundings=surroundings)
+        if plan.top is not None:
+            plan = replace(plan, top=replace(plan.top, height_mm=plan.top.height_mm * body.height_mm / present))
         yield Reason("in_mold", {"mold": str(mold), "height_mm": body.height_mm}), plan
 
 

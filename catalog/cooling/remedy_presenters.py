@@ -31,7 +31,21 @@ SENTENCES: Final[Sentences] = {
     "smaller": "At most {most_mm:length_at_most} across instead of {now_mm:length}",
     "narrower": "At most {most_mm:length_at_most} wide instead of {now_mm:length}",
     "in_mold": "In {mold}, filled to {height_mm:length}",
+    "divided": "Divided over {count} × {vessel}, {height_mm:length} deep",
+    "divided_more": "Divided over {count} × {vessel}, {height_mm:length} deep; you own {owned}",
+    "in_vessel": "In {vessel}, {height_mm:length} deep",
+    "in_vessels": "In {count} × {vessel}, {height_mm:length} deep",
+    "bath_first": "In an ice bath to {to_c:degrees} first, about {minutes:duration}, then straight into the cold",
+    "bath_first_stirred": (
+        "In an ice bath to {to_c:degrees} first, stirred every {every:duration}, about {minutes:duration}, then"
+        " straight into the cold"
+    ),
+    "bath_until_cold": "In an ice bath until it is cold, about {minutes:duration}",
+    "bath_until_cold_stirred": (
+        "In an ice bath until it is cold, stirred every {every:duration}, about {minutes:duration}"
+    ),
     # Remarks.
+    "other_vessels_would_not": "Other vessels you own that would not keep it: {count}.",
     "no_height_keeps": "No height keeps the rule, however low, with all else as it is.",
     "none_smaller_keeps": "At this height nothing keeps the rule, however little it measures across.",
     "none_narrower_keeps": "At this height nothing keeps the rule, however little it measures wide.",
@@ -42,6 +56,7 @@ SENTENCES: Final[Sentences] = {
 }
 _WRITERS: Final[Writers] = {
     "degrees": lambda celsius: display.temperature(celsius, 1),
+    "duration": display.duration,
     "length": length,
     "length_at_most": length_at_most,
 }

@@ -1,6 +1,5 @@
 """Cooling of products, their time limits out of the cold, and the timing of an order with them."""
 
-import weakref
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
@@ -8,8 +7,11 @@ from fractions import Fraction
 from math import ceil
 from typing import Final
 
-from catalog.cooling.cycles import CoolingCycle, Missing, NotWorkedOut, cycles_of
+from catalog.cooling.cycles import cycles_of
+from catalog.cooling.known import KnownByBook
+from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
+from catalog.cooling.stages import CoolingCycle
 from catalog.products.models import Product as ProductRow
 from catalog.records.reasons import Reason
 from costing.chilling import Freezing, Leg, MixtureError, TimeOutLimit, Verdict, time_out_limit, trial
@@ -95,15 +97,15 @@ def _cooled(product: Product, mixtures: RecipeMixtures) -> Cooled:
         mixture = mixtures.portion(product.code)
         if mixture.unknown_share > MOST_UNKNOWN:
             return Cooled(product, missing=Missing(Reason("unknown_food", {"names": mixture.unknown}), "ingredients"))
-        return Cooled(product, tuple(cycles_of(product, mixture, mixtures.book)))
+        return Cooled(product, tuple(cycles_of(product, mixtures)))
     except NotWorkedOut as found:
         return Cooled(product, missing=found.missing)
     except MixtureError as error:
         return Cooled(product, missing=Missing(Reason("mixture", {"message": str(error)}), "product", product.code))
 
 
-#: What is known of the products of a Book, by product, as long as the Book lives; the key is the Book's identity.
-_KNOWN: dict[int, tuple[weakref.ref[Book], dict[str, ProductCold]]] = {}
+#: What is known of products, by code.
+_KNOWN: KnownByBook[str, ProductCold] = KnownByBook()
 
 
 def cold_times(codes: Iterable[str], book: Book) -> dict[str, ProductCold]:
@@ -111,23 +113,13 @@ def cold_times(codes: Iterable[str], book: Book) -> dict[str, ProductCold]:
 
     One query when there is something new to compute; products that ask for no cooling are left out.
     """
-    known, wanted = _known(book), list(codes)
+    known, wanted = _KNOWN.of(book), list(codes)
     new = [code for code in wanted if code not in known]
     if new:
         keys = dict(ProductRow.objects.filter(code__in=new).values_list("code", "pk"))
         # Two threads that need the same product both compute it, and find the same.
         known.update({code: _cold(one, book, keys.get(code, 0)) for code, one in cooled(new, book).items()})
     return {code: known[code] for code in wanted if code in known and known[code] != ProductCold()}
-
-
-def _known(book: Book) -> dict[str, ProductCold]:
-    key = id(book)
-    cached = _KNOWN.get(key)
-    if cached is not None and cached[0]() is book:
-        return cached[1]
-    found: dict[str, ProductCold] = {}
-    _KNOWN[key] = (weakref.ref(book, lambda _: _KNOWN.pop(key, None)), found)
-    return found
 
 
 def _cold(one: Cooled, book: Book, key: int) -> ProductCold:
@@ -138,7 +130,8 @@ def _cold(one: Cooled, book: Book, key: int) -> ProductCold:
     plan = one.cycles[-1].plan
     away_c = float(book.kitchen.described.away_c)
     out, boxed = (
-        time_out_limit(plan.rule, plan.body, plan.food, carried, away_c) for carried in (one.product.carried, BOXED)
+        time_out_limit(plan.rule, plan.body, plan.food, carried, away_c, top=plan.top)
+        for carried in (one.product.carried, BOXED)
     )
     return ProductCold(tuple(map(_time, one.cycles)), out, boxed=boxed, product_id=key)
 

@@ -2,10 +2,12 @@
 
 from dataclasses import dataclass
 
-from catalog.cooling.cycles import CoolingCycle
-from catalog.products.models import Product
+from catalog.cooling.stages import CoolingCycle
+from catalog.products.models import Product as ProductRow
 from costing.chilling import COLD_START_C, Range, TimeOutLimit, time_out_limit, warming_times
-from costing.contract import Profile
+from costing.contract import Product, Profile
+
+Carried = ProductRow.Carried
 
 #: Air temperatures shown in addition to the kitchen's own figure [°C].
 AIRS_C = (20.0, 30.0)
@@ -18,7 +20,7 @@ class TimeOutRow:
     ``longest`` is None in air that is cold itself. ``own`` is how the product is carried, in the air the kitchen gave.
     """
 
-    carried: Product.Carried
+    carried: Carried
     air_c: float
     deep: Range
     mean: Range
@@ -35,22 +37,22 @@ class TimesOut:
     start_c: float
 
 
-def times_out(cycle: CoolingCycle, profile: Profile) -> TimesOut:
+def times_out(cycle: CoolingCycle, product: Product, profile: Profile) -> TimesOut:
     """Compute the times out of the cold for each way of carrying and air temperature."""
     away = float(profile.away_c)
     airs = sorted({*AIRS_C, away})
-    rows = (_row(cycle, carried, air, own_c=away) for carried in Product.Carried for air in airs)
+    rows = (_row(cycle, carried, air, own=(product.carried, away)) for carried in Carried for air in airs)
     return TimesOut(tuple(rows), cycle.plan.cold_c, COLD_START_C)
 
 
-def _row(cycle: CoolingCycle, carried: Product.Carried, air_c: float, *, own_c: float) -> TimeOutRow:
+def _row(cycle: CoolingCycle, carried: Carried, air_c: float, *, own: tuple[str, float]) -> TimeOutRow:
     plan = cycle.plan
-    (found,) = warming_times(plan.body, plan.food, carried, air_c, limits=(plan.cold_c,))
+    (found,) = warming_times(plan.body, plan.food, carried, air_c, limits=(plan.cold_c,), top=plan.top)
     return TimeOutRow(
         carried=carried,
         air_c=air_c,
         deep=found.deep,
         mean=found.mean,
-        longest=time_out_limit(plan.rule, plan.body, plan.food, carried, air_c),
-        own=carried == cycle.product.carried and air_c == own_c,
+        longest=time_out_limit(plan.rule, plan.body, plan.food, carried, air_c, top=plan.top),
+        own=(carried, air_c) == own,
     )

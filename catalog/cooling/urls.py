@@ -2,8 +2,9 @@
 
 from django.urls import URLPattern, path
 
-from catalog.cooling.views import product_cooling
+from catalog.cooling.views import product_cooling, recipe_cooling
 
 urlpatterns: list[URLPattern] = [
     path("products/<int:pk>/cooling/", product_cooling, name="product-cooling"),
+    path("recipes/<int:pk>/cooling/", recipe_cooling, name="recipe-cooling"),
 ]

@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
-from catalog.cooling.reports import CycleReport
-from catalog.cooling.words import fast_time, likely_time, slow_time, stage_place
+from catalog.cooling.figures import CycleFigures
+from catalog.cooling.words import fast_time, length, likely_time, slow_time, stage_place
 from catalog.web import display
-from costing.chilling import FREEZES_C, LegRange, Verdict, ruling_clock
+from costing.chilling import FREEZES_C, Doubt, LegRange, Verdict, ruling_clock
 
 #: verdict -> the note's class, the word it begins with, what it says
 _VERDICTS: dict[Verdict, tuple[str, str, str]] = {
@@ -56,13 +56,16 @@ class LegShown:
     outcome: str
 
 
-def answer_shown(found: CycleReport) -> Answer:
+def answer_shown(found: CycleFigures) -> Answer:
     """Write a report's result in words."""
     cycle, report = found.cycle, found.report
     clock, minutes = ruling_clock(cycle.stated, report.cold.slow)
     stated, slow = display.duration(cycle.stated), slow_time(report.cold.slow, 0.0 if report.freezes else None)
     note, verdict, more = _VERDICTS[report.verdict]
-    if report.freezes:
+    if report.doubt:
+        more = f"{_doubt(report.doubt)} {more}"
+        words = "No time can be planned for it: see below."
+    elif report.freezes:
         words = f"Your stated {stated} is all there is: no time can be set beside it."
     elif clock == "stated":
         words = f"Your stated {stated} rules. Cooling asks for {slow} at the slow end."
@@ -74,7 +77,15 @@ def answer_shown(found: CycleReport) -> Answer:
     return Answer(_how_long(found), words, rules, stated, slow, note, verdict, more, _advice(found))
 
 
-def _how_long(found: CycleReport) -> str:
+def _doubt(doubt: Doubt) -> str:
+    return (
+        f"It is {length(doubt.thinnest_mm)} thick where it is thinnest. The estimate was compared with measurements up"
+        f" to {length(doubt.most_mm)}; thicker fillings took up to 2.3 times as long. Divide it over more or shallower"
+        " vessels, or stir it in an ice bath."
+    )
+
+
+def _how_long(found: CycleFigures) -> str:
     cycle, frozen, cold = found.cycle, found.report.freezes, found.report.cold
     limit, last = display.temperature(cycle.plan.cold_c), cycle.stages[-1]
     if frozen:
@@ -95,13 +106,13 @@ def _how_long(found: CycleReport) -> str:
     return f"{likely_time(cold.likely)} until its middle is at {limit}, likely; {ends}."
 
 
-def _colder(found: CycleReport) -> str:
+def _colder(found: CycleFigures) -> str:
     last = found.cycle.stages[-1]
     air, limit = display.temperature(last.air_c, 1), display.temperature(found.cycle.plan.cold_c)
     return f"{stage_place(last)} at {air} is too near {limit}. Set its air colder, or use another place."
 
 
-def _advice(found: CycleReport) -> str:
+def _advice(found: CycleFigures) -> str:
     """Write what to do about a rim that freezes before the middle is cold, or within the stated time."""
     frozen = found.report.freezes or found.report.freezes_as_stated
     if frozen is None:
@@ -115,7 +126,7 @@ def _advice(found: CycleReport) -> str:
     return f"Take it out of “{stage.step}” within {after}: later its rim freezes. Air of {warmer} or warmer does not."
 
 
-def legs_shown(found: CycleReport) -> tuple[LegShown, ...]:
+def legs_shown(found: CycleFigures) -> tuple[LegShown, ...]:
     """Write the legs of a rule in words."""
     return tuple(_leg_shown(each, beyond=found.ends is not None) for each in found.legs)
 

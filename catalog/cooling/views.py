@@ -1,15 +1,20 @@
-"""The page of a product's cooling."""
+"""The pages of how a product cools, and how a batch of a recipe does."""
 
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
 from django.views.decorators.http import require_safe
 
-from catalog.cooling.presenters import cooling_page
+from catalog.book.selectors import book_current
+from catalog.cooling.batch_reports import batch_report
+from catalog.cooling.forms import AmountForm
+from catalog.cooling.presenters import batch_page, cooling_page
 from catalog.cooling.reports import cooling_report
 from catalog.kitchen.selectors import kitchen
 from catalog.products.selectors import products_whole
+from catalog.recipes.models import Recipe
 from catalog.records.errors import CannotPrice
 from catalog.records.presenters import sentence
 from catalog.web.access import KITCHEN, OWNER, allow
@@ -23,8 +28,25 @@ def product_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     """Show how a product cools, whether its food-safety rule is met, and how long it may be out of the cold."""
     row = get_object_or_404(products_whole(), pk=pk)
     context: dict[str, Any] = {"product": row, "profile": kitchen(), "edits": has_role(request, OWNER)}
+    context |= {"cautions": CAUTIONS, "change": reverse("product-edit", args=[pk])}
     try:
         context["page"] = cooling_page(cooling_report(row))
     except CannotPrice as error:
         context["stop"] = sentence(error)
-    return render(request, "catalog/cooling/cooling.html", context | {"cautions": CAUTIONS})
+    return render(request, "catalog/cooling/cooling.html", context)
+
+
+@allow(OWNER, KITCHEN)
+@require_safe
+def recipe_cooling(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show how an amount of a recipe cools in its vessels, and what would keep the food-safety rule."""
+    row = get_object_or_404(Recipe, pk=pk)
+    form = AmountForm(request.GET)
+    context: dict[str, Any] = {"recipe": row, "form": form, "edits": has_role(request, OWNER), "cautions": CAUTIONS}
+    context["change"] = reverse("recipe-edit", args=[pk])
+    try:
+        if form.is_valid():
+            context["page"] = batch_page(batch_report(row.code, form.grams(book_current().kitchen.cup)))
+    except CannotPrice as error:
+        context["stop"] = sentence(error)
+    return render(request, "catalog/cooling/batch.html", context, status=422 if form.errors else 200)

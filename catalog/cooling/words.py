@@ -4,9 +4,9 @@ from math import ceil, floor
 
 from babel.numbers import format_decimal
 
-from catalog.cooling.cycles import CycleStage
+from catalog.cooling.stages import CycleStage
 from catalog.web import display
-from costing.chilling import LONGEST_MIN, Block, Body, Slab
+from costing.chilling import ICE_BATH, LONGEST_MIN, Block, Body, Slab
 
 NEVER = f"not in {LONGEST_MIN / 1440:.0f} days"
 
@@ -19,11 +19,14 @@ AIR_MOVEMENTS = {
     "still": "still",
     "fan": "moved by a fan",
     "blast": "blast, strongly moved",
+    ICE_BATH: "ice water, up to the food's level",
 }
 
 
 def stage_place(stage: CycleStage) -> str:
     """Write where a stage stands."""
+    if stage.air_movement == ICE_BATH:
+        return "an ice bath"
     return str(stage.station) if stage.station else "the kitchen"
 
 

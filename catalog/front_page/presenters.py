@@ -16,6 +16,7 @@ _PARTS: Final = {
     "recipes": ("Recipes", "What you make: batters, creams, sauces.", "recipe-new"),
     "products": ("Products", "What you sell: each size and format.", "product-new"),
     "molds": ("Moulds", "Tins, rings, glasses and trays.", "mold-new"),
+    "vessels": ("Vessels", "Tubs, pans and pots in which hot things cool.", "vessel-new"),
 }
 
 

@@ -7,6 +7,7 @@ from catalog.molds.models import Mold
 from catalog.pantry.models import Ingredient, Supplier
 from catalog.products.models import Product
 from catalog.recipes.models import Recipe
+from catalog.vessels.models import Vessel
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,13 +19,14 @@ class Counted:
 
 
 def catalog_counts() -> dict[str, Counted]:
-    """Count the parts of the catalog, by the name of the page that lists each; five queries."""
+    """Count the parts of the catalog, by the name of the page that lists each; six queries."""
     return {
         "ingredients": _counted(Ingredient.objects.values_list("active", flat=True)),
         "suppliers": Counted(Supplier.objects.count()),
         "recipes": _counted(Recipe.objects.values_list("active", flat=True)),
         "products": _counted(Product.objects.values_list("active", flat=True)),
         "molds": Counted(Mold.objects.count()),
+        "vessels": Counted(Vessel.objects.count()),
     }
 
 

@@ -1,5 +1,6 @@
 """Products with fill, packaging and steps: rows to Book values, and back."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any, Final
 
@@ -15,6 +16,7 @@ from costing.contract import book as values
 #: Columns about cooling; their keys in the Book have the same names.
 COOLING: Final = ("stands_on", "covered", "carried", "cooling_rule")
 _COLUMNS: Final = ("pk", "code", "name", "category", "servings", "tax__code", "sale_multiple", "spare", "load")
+_TAKING: Final = ("takes", "takes_c", "takes_as")
 _MORE: Final = ("list_price", "description", "mold__name", "fill_height_cm", "keeps_hours", "holding")
 
 
@@ -22,7 +24,7 @@ def _read(book: Book, cache: RecordCache) -> Book:
     """Add the products; four queries."""
     fills = Fill.objects.values_list("product_id", "recipe__code", "amount")
     packaging = Packaging.objects.values_list("product_id", "ingredient__code", "amount")
-    steps = ProductStep.objects.values_list("product_id", *STEP_COLUMNS, "leaves_c")
+    steps = ProductStep.objects.values_list("product_id", *STEP_COLUMNS, *_TAKING)
     rows = Rows(Product.objects.values_list(*_COLUMNS, *_MORE, *COOLING, "active"))
     return replace(book, products=cache.records("products", rows, map(Rows, (fills, packaging, steps)), _product))
 
@@ -41,7 +43,7 @@ def _product(row: tuple[Any, ...], fills: list[Any], packaging: list[Any], steps
         load=load,
         fill=tuple(values.Fill(recipe, measure(amount)) for recipe, amount in fills),
         packaging=tuple(values.Packaging(what, measure(amount)) for what, amount in packaging),
-        steps=tuple(map(step_of, steps)),
+        steps=tuple(map(_step, steps)),
         list_price=exact_or_none(list_price),
         description=description,
         mold=mold,
@@ -51,6 +53,15 @@ def _product(row: tuple[Any, ...], fills: list[Any], packaging: list[Any], steps
         active=active,
         **dict(zip(COOLING, cooling, strict=True)),
     )
+
+
+def _step(row: Iterable[Any]) -> values.Step:
+    *shared, takes, takes_c, takes_as = row
+    return step_of(shared, takes=tuple(takes), takes_c=exact_or_none(takes_c), takes_as=takes_as)
+
+
+def _taking_columns(step: values.Step) -> dict[str, Any]:
+    return {"takes": list(step.takes), "takes_c": decimal_or_none(step.takes_c), "takes_as": step.takes_as}
 
 
 def _write(book: Book, keys: Keys) -> None:
@@ -108,7 +119,7 @@ def _write_details(book: Book, keys: Keys) -> None:
     create(
         ProductStep,
         (
-            ProductStep(product_id=pk, leaves_c=decimal_or_none(step.leaves_c), **step_columns(step, i, keys))
+            ProductStep(product_id=pk, **step_columns(step, i, keys), **_taking_columns(step))
             for pk, product in items
             for i, step in enumerate(product.steps)
         ),

@@ -17,11 +17,12 @@ from costing.measures.units import CupKind
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """A recipe or an ingredient to choose: its primary key as text, its name, whether it is active."""
+    """A recipe or an ingredient to choose: its primary key as text, its name, whether it is active, its code."""
 
     value: str
     name: str
     active: bool
+    code: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,4 +59,4 @@ def product_choices(*, basis: CostBasis) -> ProductChoices:
 
 
 def _choice(row: Recipe | Ingredient) -> Choice:
-    return Choice(str(row.pk), row.name, row.active)
+    return Choice(str(row.pk), row.name, row.active, row.code)

@@ -10,7 +10,8 @@ from django.core.exceptions import ValidationError
 from catalog.products.choices import Choice, ProductChoices
 from catalog.products.models import Product
 from catalog.products.services import ProductData, ProductFields
-from catalog.recipes.step_forms import StepSet, step_initial
+from catalog.products.step_forms import ProductStepSet, product_step_initial
+from catalog.recipes.choices import Choices
 from catalog.records.money import money_of
 from catalog.web.editor import EditorForms
 from catalog.web.fields import NumberField, PercentField, WholeField
@@ -250,9 +251,17 @@ class ProductForms(EditorForms[ProductForm]):
         self.form = ProductForm(data, choices=choices, product=product)
         self.fills = FillSet(data, prefix="fills", rows=fills, form_kwargs=kwargs)
         self.packaging = PackagingSet(data, prefix="packaging", rows=packaging, form_kwargs=kwargs)
-        labels = {"choices": choices.steps, "fixed": "per load", "each": "per unit", "leaves": True}
-        self.steps = StepSet(data, prefix="steps", rows=steps, form_kwargs=labels)
+        labels = {"choices": choices.steps, "fixed": "per load", "each": "per unit", "fills": self._components()}
+        self.steps = ProductStepSet(data, prefix="steps", rows=steps, form_kwargs=labels)
         self.row_sets = {"fills": self.fills, "packaging": self.packaging, "steps": self.steps}
+
+    def _components(self) -> Choices:
+        """Return code and name of the recipes in the fill, as they are written now."""
+        if self.bound:
+            chosen = {str(form["recipe"].value() or "") for form in self.fills.forms}
+        else:
+            chosen = {row["recipe"] for row in self.fills.saved_rows}
+        return [(each.code, each.name) for each in self.choices.recipes if each.value in chosen]
 
     def is_valid(self) -> bool:
         """Check everything."""
@@ -295,5 +304,5 @@ def _rows(product: Product) -> tuple[list[dict[str, Any]], list[dict[str, Any]],
     return (
         [{"recipe": str(fill.recipe_id), "amount": fill.amount} for fill in product.fills.all()],
         [{"ingredient": str(row.ingredient_id), "amount": row.amount} for row in product.packaging.all()],
-        [step_initial(step) for step in product.steps.all()],
+        [product_step_initial(step) for step in product.steps.all()],
     )

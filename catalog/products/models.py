@@ -87,6 +87,11 @@ class Packaging(models.Model):
 class ProductStep(Step):
     """A step of a product: per load and per unit."""
 
+    class TakesAs(models.TextChoices):
+        MIXED = "mixed", "mixed in"
+        LAYER = "layer", "as a layer on top"
+
     product = models.ForeignKey(Product, on_delete=models.CASCADE, related_name="steps")
-    # If set, a cooling cycle starts here and runs through the steps that follow.
-    leaves_c = ExactDecimalField(null=True, blank=True, help_text="its middle when this step ends, °C")
+    takes = models.JSONField(default=list, blank=True, help_text="codes of the recipes that go in at this step")
+    takes_c = ExactDecimalField(null=True, blank=True, help_text="how warm they are when they go in, °C")
+    takes_as = models.CharField(max_length=5, choices=TakesAs, default=TakesAs.MIXED)

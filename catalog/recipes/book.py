@@ -26,12 +26,15 @@ STEP_COLUMNS: Final = (
     "wait_min",
     "hold_max",
     "text",
+    "leaves_c",
 )
+#: Columns of a recipe's step beside them: what a hot batch stands in.
+STANDING_COLUMNS: Final = ("vessel__name", "vessels", "depth_cm", "ice_bath", "stir_min")
 
 
-def step_of(row: Iterable[Any]) -> values.Step:
-    """Convert a row to a step of a Book; a product's row ends with the leaving temperature."""
-    kind, name, role, fixed, each, station, minutes, temperature, wait, hold, text, *leaves = row
+def step_of(row: Iterable[Any], **more: Any) -> values.Step:
+    """Convert the columns that recipes and products share to a step of a Book; ``more`` are fields of one of them."""
+    kind, name, role, fixed, each, station, minutes, temperature, wait, hold, text, leaves = row
     return values.Step(
         kind=kind,
         name=name,
@@ -44,8 +47,15 @@ def step_of(row: Iterable[Any]) -> values.Step:
         wait_min=exact_or_none(wait),
         hold_max=exact_or_none(hold),
         text=text,
-        leaves_c=exact_or_none(leaves[0]) if leaves else None,
+        leaves_c=exact_or_none(leaves),
+        **more,
     )
+
+
+def _recipe_step(row: Iterable[Any]) -> values.Step:
+    *shared, vessel, vessels, depth, ice_bath, stir = row
+    standing = {"vessel": vessel, "vessels": vessels, "depth_cm": exact_or_none(depth)}
+    return step_of(shared, ice_bath=bool(ice_bath), stir_min=exact_or_none(stir), **standing)
 
 
 def step_columns(step: values.Step, position: int, keys: Keys) -> dict[str, Any]:
@@ -63,13 +73,24 @@ def step_columns(step: values.Step, position: int, keys: Keys) -> dict[str, Any]
         "wait_min": decimal_or_none(step.wait_min),
         "hold_max": decimal_or_none(step.hold_max),
         "text": step.text,
+        "leaves_c": decimal_or_none(step.leaves_c),
+    }
+
+
+def _standing_columns(step: values.Step, keys: Keys) -> dict[str, Any]:
+    return {
+        "vessel_id": None if step.vessel is None else keys["vessels"][step.vessel],
+        "vessels": step.vessels,
+        "depth_cm": decimal_or_none(step.depth_cm),
+        "ice_bath": step.ice_bath,
+        "stir_min": decimal_or_none(step.stir_min),
     }
 
 
 def _read(book: Book, cache: RecordCache) -> Book:
     """Add the recipes; three queries."""
     lines = RecipeLine.objects.values_list("recipe_id", "amount", "ingredient__code", "part__code", "component__code")
-    steps = RecipeStep.objects.values_list("recipe_id", *STEP_COLUMNS)
+    steps = RecipeStep.objects.values_list("recipe_id", *STEP_COLUMNS, *STANDING_COLUMNS)
     columns = ("pk", "code", "name", "loss", "batch_limit", "batch_min", "note", "air", "loss_of", "active")
     rows = Rows(Recipe.objects.values_list(*columns))
     return replace(book, recipes=cache.records("recipes", rows, (Rows(lines), Rows(steps)), _recipe))
@@ -84,7 +105,7 @@ def _recipe(row: tuple[Any, ...], lines: list[Any], steps: list[Any]) -> values.
         exact(loss),
         measure_or_none(limit),
         measure_or_none(least),
-        tuple(map(step_of, steps)),
+        tuple(map(_recipe_step, steps)),
         note,
         exact(air),
         loss_of,
@@ -139,7 +160,11 @@ def _write_details(book: Book, keys: Keys) -> None:
     create(
         RecipeStep,
         (
-            RecipeStep(recipe_id=keys["recipes"][recipe.code], **step_columns(step, i, keys))
+            RecipeStep(
+                recipe_id=keys["recipes"][recipe.code],
+                **step_columns(step, i, keys),
+                **_standing_columns(step, keys),
+            )
             for recipe in book.recipes
             for i, step in enumerate(recipe.steps)
         ),

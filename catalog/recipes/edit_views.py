@@ -46,7 +46,7 @@ def recipe_figures(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 def _forms(recipe: Recipe | None, data: Any) -> RecipeForms:
     basis = cost_basis_load(day=timezone.localdate())
-    return RecipeForms(basis=basis, choices=step_choices(), data=data, recipe=recipe)
+    return RecipeForms(basis=basis, choices=step_choices(vessels=True), data=data, recipe=recipe)
 
 
 def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:

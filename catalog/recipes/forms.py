@@ -18,7 +18,7 @@ from catalog.recipes.costs import LineCard, RecipeCard, RecipeCosting
 from catalog.recipes.models import Recipe
 from catalog.recipes.presenters import line_problem
 from catalog.recipes.services import RecipeData
-from catalog.recipes.step_forms import StepSet, step_initial
+from catalog.recipes.step_forms import RecipeStepSet, recipe_step_initial
 from catalog.web.editor import EditorForms
 from catalog.web.fields import PercentField
 from catalog.web.measure_fields import MeasureField, PickField, WordsField
@@ -178,10 +178,10 @@ class RecipeForms(EditorForms[RecipeForm]):
         self.lines = LineSet(data, prefix="lines", rows=_lines(recipe, basis), form_kwargs={"basis": basis})
         if recipe is None:
             self.lines.extra = self.lines.extra and 4
-        self.steps = StepSet(
+        self.steps = RecipeStepSet(
             data,
             prefix="steps",
-            rows=[step_initial(step) for step in recipe.steps.all()] if recipe else [],
+            rows=[recipe_step_initial(step) for step in recipe.steps.all()] if recipe else [],
             form_kwargs={"choices": choices, "fixed": "per batch", "each": "per kg"},
         )
         self.row_sets = {"lines": self.lines, "steps": self.steps}

@@ -40,6 +40,8 @@ class Step(models.Model):
         null=True, blank=True, help_text="longest minutes before the next step, or until hand-over"
     )
     text = models.TextField(blank=True)
+    # If set, cooling starts here and runs through the steps that follow.
+    leaves_c = ExactDecimalField(null=True, blank=True, help_text="its middle when this step ends, °C")
 
     class Meta:
         abstract = True
@@ -106,3 +108,11 @@ class RecipeStep(Step):
     """A step of a recipe."""
 
     recipe = models.ForeignKey(Recipe, on_delete=models.CASCADE, related_name="steps")
+    # What a batch that leaves hot stands in, and whether in an ice bath first.
+    vessel = models.ForeignKey(
+        "catalog.Vessel", on_delete=models.PROTECT, null=True, blank=True, related_name="recipe_steps"
+    )
+    vessels = models.PositiveIntegerField(null=True, blank=True, help_text="how many; as many as needed when empty")
+    depth_cm = ExactDecimalField(null=True, blank=True, help_text="how deep it stands at most")
+    ice_bath = models.BooleanField(default=False)
+    stir_min = ExactDecimalField(null=True, blank=True, help_text="minutes between two stirrings in the ice bath")

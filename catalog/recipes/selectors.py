@@ -84,7 +84,7 @@ def recipe_user_names(recipe: Recipe) -> list[str]:
 def recipes_whole() -> QuerySet[Recipe]:
     """Return recipes with lines and steps prefetched."""
     lines = RecipeLine.objects.select_related("ingredient", "part", "component")
-    steps = RecipeStep.objects.select_related("role", "station")
+    steps = RecipeStep.objects.select_related("role", "station", "vessel")
     return Recipe.objects.prefetch_related(Prefetch("lines", queryset=lines), Prefetch("steps", queryset=steps))
 
 

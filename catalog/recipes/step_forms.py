@@ -1,26 +1,22 @@
-"""The form of one step of work or waiting, in a recipe or a product."""
+"""The form of one step of work or waiting; a recipe's says what a hot batch stands in."""
 
 from decimal import Decimal
 from typing import Any
 
 from django import forms
 
-from catalog.products.models import ProductStep
 from catalog.recipes.choices import StepChoices
-from catalog.recipes.models import Step
+from catalog.recipes.models import RecipeStep, Step
 from catalog.recipes.step_services import StepData
-from catalog.web.fields import NumberField
-from catalog.web.measure_fields import PickField, SpanField, TemperatureField, WordsField
+from catalog.web.fields import NumberField, WholeField
+from catalog.web.measure_fields import LengthField, PickField, SpanField, TemperatureField, WordsField
 from catalog.web.row_forms import RowSet
-from costing.contract.cooling_bounds import LEAVES_C
+from costing.contract.cooling_bounds import LEAVES_C, STIR_MIN
 from costing.contract.steps import WAITING
 
 
 class StepForm(forms.Form):
-    """One step. ``each`` is the unit of the second labor figure: a kilogram or a unit.
-
-    With ``leaves`` it also has a field for the temperature of the middle when the step ends.
-    """
+    """One step. ``each`` is the unit of the second labor figure: a kilogram or a unit."""
 
     name = WordsField(what="what is done", most=120, label="What is done", required=False)
     kind = PickField(
@@ -39,17 +35,14 @@ class StepForm(forms.Form):
         what="the note", most=4000, label="Notes", required=False, widget=forms.Textarea(attrs={"rows": 2, "cols": 40})
     )
 
-    def __init__(
-        self, *args: Any, choices: StepChoices, fixed: str, each: str, leaves: bool = False, **kwargs: Any
-    ) -> None:
+    def __init__(self, *args: Any, choices: StepChoices, fixed: str, each: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         PickField.set_choices(self, "role", [("", "nobody"), *choices.roles])
         PickField.set_choices(self, "station", [("", "no station"), *choices.stations])
         self.fields["hands_fixed"].label = f"Hands, minutes {fixed}"
         self.fields["hands_each"].label = f"Hands, minutes {each}"
         self.fields["temperature_c"] = TemperatureField(degrees=choices.degrees, label=f"At °{choices.degrees}")
-        if leaves:
-            self.fields["leaves_c"] = _leaves(choices.degrees)
+        self.fields["leaves_c"] = _leaves(choices.degrees)
         order = ("name", "kind", "station", "temperature_c", "role", "hands_fixed", "hands_each", "minutes", "leaves_c")
         self.order_fields([*order, "wait_min"])
 
@@ -84,7 +77,76 @@ class StepForm(forms.Form):
             hold_max=found["hold_max"],
             text=found["text"],
             leaves_c=found.get("leaves_c"),
+            **self.more(),
         )
+
+    def more(self) -> dict[str, Any]:
+        """Return the fields that only a recipe's or only a product's step has."""
+        return {}
+
+
+class RecipeStepForm(StepForm):
+    """A step of a recipe; one that leaves hot says what the batch then stands in."""
+
+    vessel = PickField(what="the vessel", label="Then stands in", required=False)
+    vessels = WholeField(
+        what="how many vessels",
+        label="In how many",
+        least=1,
+        most=10_000,
+        required=False,
+        example="2",
+        help_text="Empty: as many as needed.",
+    )
+    depth_cm = LengthField(
+        what="the depth",
+        label="Deep at most",
+        above=0,
+        most=100,
+        required=False,
+        example="5 cm or 2 in",
+        help_text="Empty: as full as it fits.",
+    )
+    ice_bath = forms.BooleanField(
+        label="In an ice bath first",
+        required=False,
+        help_text="The vessels stand in ice and water until the food has passed the first limit.",
+    )
+    stir_min = SpanField(label="Stirred every", what="the time between two stirrings", help_text="In the ice bath.")
+
+    def __init__(self, *args: Any, choices: StepChoices, **kwargs: Any) -> None:
+        super().__init__(*args, choices=choices, **kwargs)
+        PickField.set_choices(self, "vessel", [("", "not said"), *choices.vessels])
+        # The style sheet shows the vessel's fields where something is written here.
+        self.fields["leaves_c"].widget.attrs["placeholder"] = " "
+        self.fields["leaves_c"].help_text = "Its middle, if it leaves hot."
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean()
+        standing = any(found.get(name) for name in ("vessel", "vessels", "depth_cm", "ice_bath", "stir_min"))
+        if standing and found.get("leaves_c") is None and "leaves_c" not in self.errors:
+            self.add_error("leaves_c", "Enter how warm it leaves, or clear its vessel and ice bath.")
+        if (found.get("vessels") or found.get("depth_cm")) and not found.get("vessel") and "vessel" not in self.errors:
+            self.add_error("vessel", "Choose the vessel, or clear how many there are and how deep.")
+        if found.get("stir_min") is not None and not found.get("ice_bath"):
+            self.add_error("ice_bath", "Tick the ice bath, or clear how often it is stirred.")
+        least, most = STIR_MIN
+        if found.get("stir_min") is not None and not least <= found["stir_min"] <= most:
+            self.add_error(
+                "stir_min",
+                f"Enter a time from {least} to {most} min, or leave it empty: less often counts as not.",
+            )
+        return found
+
+    def more(self) -> dict[str, Any]:
+        found = self.cleaned_data
+        return {
+            "vessel_id": int(found["vessel"]) if found["vessel"] else None,
+            "vessels": found["vessels"],
+            "depth_cm": found["depth_cm"],
+            "ice_bath": found["ice_bath"],
+            "stir_min": found["stir_min"],
+        }
 
 
 _LEFT_EARLIER = (
@@ -104,12 +166,23 @@ def _leaves(degrees: str) -> TemperatureField:
     )
 
 
-class StepSet(RowSet[StepForm]):
-    """All steps, in order."""
+class RecipeStepSet(RowSet[RecipeStepForm]):
+    """All steps of a recipe, in order."""
 
-    form = StepForm
+    form = RecipeStepForm
     row_word = "Step"
     spare_rows = 0
+
+
+def recipe_step_initial(step: RecipeStep) -> dict[str, Any]:
+    """Return a saved step of a recipe as the form shows it."""
+    return step_initial(step) | {
+        "vessel": str(step.vessel_id or ""),
+        "vessels": step.vessels,
+        "depth_cm": step.depth_cm,
+        "ice_bath": step.ice_bath,
+        "stir_min": step.stir_min,
+    }
 
 
 def step_initial(step: Step) -> dict[str, Any]:
@@ -126,5 +199,5 @@ def step_initial(step: Step) -> dict[str, Any]:
         "wait_min": step.wait_min,
         "hold_max": step.hold_max,
         "text": step.text,
-        "leaves_c": step.leaves_c if isinstance(step, ProductStep) else None,
+        "leaves_c": step.leaves_c,
     }

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass
 from decimal import Decimal
+from typing import Any, Final
 
 from django.db import models
 
@@ -11,6 +12,7 @@ from catalog.rates.models import Role, Station
 from catalog.recipes.models import Recipe, RecipeStep, Step
 from catalog.records.errors import ChangedMeanwhile
 from catalog.records.reasons import Reason
+from catalog.vessels.models import Vessel
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,8 +30,22 @@ class StepData:
     wait_min: Decimal | None = None
     hold_max: Decimal | None = None
     text: str = ""
-    #: Temperature of the middle when the step ends [°C]; for products only.
+    #: Temperature of the middle when the step ends [°C].
     leaves_c: Decimal | None = None
+    #: Of a recipe's step alone: what the hot batch stands in, and its ice bath.
+    vessel_id: int | None = None
+    vessels: int | None = None
+    depth_cm: Decimal | None = None
+    ice_bath: bool = False
+    stir_min: Decimal | None = None
+    #: Of a product's step alone: codes of the recipes it takes in, how warm [°C], and how they join what is there.
+    takes: tuple[str, ...] = ()
+    takes_c: Decimal | None = None
+    takes_as: str = ProductStep.TakesAs.MIXED.value
+
+
+STANDING: Final = ("vessel_id", "vessels", "depth_cm", "ice_bath", "stir_min")
+TAKING: Final = ("takes", "takes_c", "takes_as")
 
 
 def still_there(model: type[models.Model], pks: Iterable[int | None]) -> None:
@@ -48,8 +64,8 @@ def still_there(model: type[models.Model], pks: Iterable[int | None]) -> None:
 def step_versions(steps: Iterable[Step]) -> list[list[str]]:
     """Return the content of steps that the version of a recipe or product is computed from."""
     names = [field.attname for field in Step._meta.get_fields() if hasattr(field, "attname")]
-    # Only a product's steps have a leaving temperature.
-    return [[str(getattr(step, name, None)) for name in (*names, "leaves_c")] for step in steps]
+    # A recipe's steps lack what a product's have, and the other way round.
+    return [[str(getattr(step, name, None)) for name in (*names, *STANDING, *TAKING)] for step in steps]
 
 
 def _steps_sound(steps: Sequence[StepData]) -> None:
@@ -60,11 +76,15 @@ def _steps_sound(steps: Sequence[StepData]) -> None:
 def recipe_steps_replace(*, recipe: Recipe, steps: Sequence[StepData]) -> None:
     """Replace a recipe's steps; without a transaction of its own."""
     _steps_sound(steps)
+    still_there(Vessel, (step.vessel_id for step in steps))
     recipe.steps.all().delete()
-    rows = [asdict(step) for step in steps]
-    for row in rows:
-        del row["leaves_c"]
-    RecipeStep.objects.bulk_create(RecipeStep(recipe=recipe, position=place, **row) for place, row in enumerate(rows))
+    RecipeStep.objects.bulk_create(
+        RecipeStep(recipe=recipe, position=place, **_row(step, TAKING)) for place, step in enumerate(steps)
+    )
+
+
+def _row(step: StepData, without: Sequence[str]) -> dict[str, Any]:
+    return {name: value for name, value in asdict(step).items() if name not in without}
 
 
 def product_steps_replace(*, product: Product, steps: Sequence[StepData]) -> None:
@@ -72,5 +92,5 @@ def product_steps_replace(*, product: Product, steps: Sequence[StepData]) -> Non
     _steps_sound(steps)
     product.steps.all().delete()
     ProductStep.objects.bulk_create(
-        ProductStep(product=product, position=place, **asdict(step)) for place, step in enumerate(steps)
+        ProductStep(product=product, position=place, **_row(step, STANDING)) for place, step in enumerate(steps)
     )

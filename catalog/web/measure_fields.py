@@ -150,6 +150,37 @@ def span_written(minutes: Decimal) -> str:
     return " ".join(parts) or "0 min"
 
 
+#: A unit that may be written after a length -> centimeters.
+_LENGTHS = {
+    **dict.fromkeys(("cm", "centimeters", "centimetres"), Decimal(1)),
+    **dict.fromkeys(("mm",), Decimal("0.1")),
+    **dict.fromkeys(("in", "inch", "inches", '"', "″"), Decimal("2.54")),
+}
+_LENGTH = re.compile(r"(?P<number>.*?)\s*(?P<unit>[a-z]+|[\"″])?\.?\s*\Z", re.DOTALL)
+
+
+class LengthField(NumberField):
+    """A length in centimeters; one written with in or mm is converted."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("example", "10 cm or 4 in")
+        kwargs.setdefault("unit", "cm")
+        super().__init__(**kwargs)
+
+    def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # a number field over text
+        if not isinstance(value, str):
+            return super().to_python(value)
+        parts = _LENGTH.fullmatch(value[:80].strip().lower())
+        number, unit = parts.groups() if parts else (value, None)
+        if unit is None or unit not in _LENGTHS:
+            return super().to_python(value)
+        return _trimmed(plain_number(number, what=self.what, example=self.example) * _LENGTHS[unit])
+
+
+def _trimmed(value: Decimal) -> Decimal:
+    return Decimal(trimmed(value))
+
+
 class TemperatureField(NumberField):
     """A temperature in the kitchen's degrees, read as °C; a °C or °F written after the number overrides them.
 

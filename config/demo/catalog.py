@@ -31,7 +31,8 @@ def catalog(which: str) -> dict[str, Any]:
             {"name": name, "amount": amount[at], "carrier": carrier, **({"station": station} if station else {})}
             for name, amount, carrier, station in profile.MONTHLY_COSTS
         ],
-        "moulds": [_mold(row) for row in profile.MOLDS],
+        "moulds": [_owned(row, "shape") for row in profile.MOLDS],
+        "vessels": [_owned(row, "kind") for row in profile.VESSELS],
         "ingredients": [
             *(_ingredient(buy, at) for buy in buying.INGREDIENTS),
             *(_counted(buy, at) for buy in buying.PACKAGING),
@@ -84,12 +85,13 @@ def _station(row: tuple[Any, ...], at: int) -> dict[str, Any]:
     return station if air_c is None else {**station, "air_c": air_c}
 
 
-def _mold(row: tuple[Any, ...]) -> dict[str, Any]:
-    name, shape, diameter, length, width, height, owned, wall = row
+def _owned(row: tuple[Any, ...], sort: str) -> dict[str, Any]:
+    """Return a mold or a vessel; ``sort`` is the key of its shape or kind."""
+    name, what, diameter, length, width, height, owned, wall = row
     sizes = {"diameter_cm": diameter, "length_cm": length, "width_cm": width, "height_cm": height}
     return {
         "name": name,
-        "shape": shape,
+        sort: what,
         **{key: size for key, size in sizes.items() if size},
         "owned": owned,
         "wall": wall,

@@ -30,6 +30,11 @@ def hands(name: str, kind: str, fixed: str, each: str, **more: Any) -> dict[str,
     return {"name": name, "kind": kind, "role": "pastry", "hands_fixed": fixed, "hands_each": each, **more}
 
 
+def hot(celsius: str, vessel: str, depth_cm: str) -> dict[str, Any]:
+    """Return what a hot step says of how its batch cools: how warm it leaves, in what it stands, how deep at most."""
+    return {"leaves_c": celsius, "vessel": vessel, "depth_cm": depth_cm}
+
+
 def wait(name: str, kind: str, minutes: str, **more: Any) -> dict[str, Any]:
     """Return a step without hands: resting, cooling, chilling."""
     return {"name": name, "kind": kind, "minutes": minutes, **more}

@@ -135,5 +135,15 @@ MOLDS = (
     ("Baking cup, 7 cm", "round", "7", None, None, "5", 120, "card"),
 )
 
+#: name, kind, diameter, length, width, height in cm, owned, what it is made of
+VESSELS = (
+    ("Hotel pan, full, 2 1/2 in (6.5 cm)", "hotel pan", None, "50", "30", "6.5", 8, "metal"),
+    ("Hotel pan, half, 4 in (10 cm)", "hotel pan", None, "30", "24", "10", 6, "metal"),
+    ("Tub, 2 1/2 qt (2.4 l)", "tub", None, "25", "16", "6", 6, "plastic"),
+    ("Half sheet tray", "sheet tray", None, "45", "32", "2.5", 12, "metal"),
+    ("Stock pot, 12 qt (11 l)", "pot", "26", None, None, "22", 3, "metal"),
+    ("Bowl, 5 qt (5 l)", "bowl", "28", None, None, "11", 6, "metal"),
+)
+
 #: log-in name, role, full name
 PEOPLE = (("odile", "owner", "Odile Marsh"), ("tomas", "kitchen", "Tomas Reyl"), ("nadia", "bookkeeper", "Nadia Fenn"))

@@ -3,7 +3,10 @@
 Air is common practice, without a source: cream whips to about twice its volume, a baked sponge is about half air.
 """
 
-from config.demo.making import Line, Make, hands, wait
+from config.demo.making import Line, Make, hands, hot, wait
+
+#: What hot components stand in to cool.
+_PAN, _TRAY = "Hotel pan, full, 2 1/2 in (6.5 cm)", "Half sheet tray"
 
 RECIPES = (
     Make(
@@ -128,7 +131,7 @@ RECIPES = (
             Line("butter", "1 1/4 lb", "570 g"),
         ),
         (
-            hands("Cook over water, strain, emulsify", "cook", "30", "3", minutes="45"),
+            hands("Cook over water, strain, emulsify", "cook", "30", "3", minutes="45", **hot("80", _PAN, "1.5")),
             wait("Set in the cold", "chill", "240", station="cold-room", hold_max="4320"),
         ),
     ),
@@ -144,7 +147,7 @@ RECIPES = (
             Line("cornstarch", "3 tbsp", "24 g"),
         ),
         (
-            hands("Cook down", "cook", "18", "3", minutes="35"),
+            hands("Cook down", "cook", "18", "3", minutes="35", **hot("95", _TRAY, "1.2")),
             wait("Cool in shallow trays", "rest", "90", station="cold-room", hold_max="4320"),
         ),
     ),
@@ -155,7 +158,7 @@ RECIPES = (
         ("10 lb", "4.5 kg"),
         (Line("rhubarb", "6 lb", "2720 g"), Line("sugar", "3 cup", "600 g"), Line("orange:juice", "1 cup", "248 g")),
         (
-            hands("Trim, roast, break down", "cook", "20", "6", minutes="50"),
+            hands("Trim, roast, break down", "cook", "20", "6", minutes="50", **hot("90", _TRAY, "1.2")),
             wait("Cool in shallow trays", "rest", "90", station="cold-room", hold_max="4320"),
         ),
     ),
@@ -171,7 +174,7 @@ RECIPES = (
             Line("lemon:juice", "1/4 cup", "61 g"),
         ),
         (
-            hands("Peel, poach", "cook", "15", "9", minutes="55"),
+            hands("Peel, poach", "cook", "15", "9", minutes="55", **hot("90", _PAN, "1.5")),
             wait("Cool in the syrup", "rest", "120", station="cold-room", hold_max="4320"),
         ),
     ),

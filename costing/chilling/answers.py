@@ -81,7 +81,7 @@ def answer(case: Case, *, cooked: bool) -> Answer:
         with a stage out of the cold, its effect. Temperatures [°C], times [min], heights [mm].
     """
     # One warming unit serves both air temperatures; it is solved and read together with the cooling, on one time axis.
-    warm = warm_unit(case.body, case.food, next(iter(WARM_UPS.values())))
+    warm = warm_unit(case.body, case.food, next(iter(WARM_UPS.values())), case.top)
     timeline, limits, times = Timeline([case, warm]), list(LIMITS.values()), at_minutes(case.stages)
     track = follow(timeline, times)
     asked = [
@@ -134,7 +134,7 @@ def _heights(case: Case, passed: Sequence[Passed | None]) -> Answer:
 
 def _legs(case: Case, minutes: Sequence[float | None], cooked: bool) -> tuple[LegResult, ...]:
     times = dict(zip(LIMITS.values(), minutes, strict=True))
-    return results(PROFILES[COOKED if cooked else AMBIENT], case.initial_c, times.__getitem__)
+    return results(PROFILES[COOKED if cooked else AMBIENT], case.hottest_c, times.__getitem__)
 
 
 def _margin(legs: Sequence[LegResult]) -> float | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import KW_ONLY, dataclass
 from typing import Literal
 
 
@@ -106,7 +106,7 @@ def directions_of(body: Body) -> tuple[Direction, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """A time in air of one temperature.
+    """A time in air or ice water of one temperature.
 
     Parameters
     ----------
@@ -120,6 +120,12 @@ class Stage:
         Film coefficient at the side [W/m2 K]; a slab has none.
     h_bottom : float
         Film coefficient at the base [W/m2 K].
+    stirred_every_min : float or None
+        How often the food is stirred [min]; None when it stands.
+    tops : tuple of float or None
+        Film coefficient at the top at the slow and at the fast end [W/m2 K]; None where it varies as the others do.
+    bath : bool
+        Whether it stands in ice water, which does not get colder than 0 °C.
     """
 
     minutes: float
@@ -127,6 +133,10 @@ class Stage:
     h_top: float
     h_side: float
     h_bottom: float
+    _: KW_ONLY
+    stirred_every_min: float | None = None
+    tops: tuple[float, float] | None = None
+    bath: bool = False
 
 
 def films(stage: Stage, direction: Direction) -> tuple[float, float]:

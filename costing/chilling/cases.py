@@ -3,62 +3,51 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from costing.chilling.answers import Answer, answer
+from costing.chilling.batches import batch_remedies
+from costing.chilling.baths import ICE_WATER_C, STIRRED_MIN
 from costing.chilling.bodies import Block, Body, Cylinder, Slab, Stage
+from costing.chilling.case_foods import PERCENT, PREPARATIONS, ReadFood, read_food, read_property_rule
+from costing.chilling.case_reading import ROOT, Bound, Reading, kind_of
+from costing.chilling.case_vessels import Batch, fitted, read_batch
 from costing.chilling.chill import FREEZES_C, freezing
-from costing.chilling.composition import COMPONENTS, MOST_AIR, PROPERTY_TEMPERATURE_C, food_of
 from costing.chilling.conduction import Case
+from costing.chilling.film_coefficients import AIRS, BATH, ICE_BATH, UNCOVERED, Films, Surroundings
+from costing.chilling.food_codes import PROFILES
+from costing.chilling.layers import Layer
+from costing.chilling.plans import Plan
+from costing.chilling.profiles import AMBIENT, COOKED, Profile
+from costing.chilling.report_json import fill_to_json, remedies_to_json, report_to_json
+from costing.chilling.reports import report
+from costing.chilling.verdicts import NOT_MET
+from costing.chilling.vessels import Fill
 from costing.contract.documents import read_json
-from costing.contract.errors import CostingError, InputErrors, Path, pointer
+from costing.contract.errors import CostingError, InputErrors, Path
 
-CODES: frozenset[str] = frozenset({"schema", "negative_amount", "out_of_range", "bad_composition", "freezes"})
+CODES: frozenset[str] = frozenset(
+    {"schema", "negative_amount", "out_of_range", "bad_composition", "freezes", "does_not_fit"}
+)
 """Codes of what can be wrong with a case."""
-
-ROOT = "case"
-
-
-@dataclass(frozen=True, slots=True)
-class Bound:
-    """The allowed range of a number.
-
-    Parameters
-    ----------
-    name : str
-        Its name in sentences.
-    unit : str
-        Its unit, with a space before it when it has one.
-    low : float
-        The least.
-    high : float
-        The most.
-    why : str
-        An additional sentence.
-    """
-
-    name: str
-    unit: str
-    low: float
-    high: float
-    why: str = ""
 
 
 _FILM = (" W/m2K", 0.0, 5000.0)
+_ON_TOP = ("height_mm", PERCENT, "initial_c")
+_TOP_MM = Bound("The layer's thickness", " mm", 1, 500)
 BOUNDS: dict[str, Bound] = {
     "diameter_mm": Bound("The diameter", " mm", 2, 2000),
     "length_mm": Bound("The length", " mm", 2, 2000),
     "width_mm": Bound("The width", " mm", 2, 2000),
     "height_mm": Bound("The height", " mm", 1, 1000),
-    "air_fraction": Bound("The share of air", "", 0, MOST_AIR, "Beyond that there is more foam than food."),
-    "initial_c": Bound("The temperature at the start", " °C", FREEZES_C, 150, "Thawing is not worked out here."),
-    "temperature_c": Bound("The temperature for the properties", " °C", 0, 150),
     "minutes": Bound("The stage's time", " minutes", 0.1, 20160),
     "ambient_c": Bound("The air's temperature", " °C", -60, 100),
     "h_top": Bound("The film coefficient at the top", *_FILM),
     "h_side": Bound("The film coefficient at the side", *_FILM),
     "h_bottom": Bound("The film coefficient at the base", *_FILM),
+    "stirred_every_min": Bound("The time between two stirrings", " minutes", *STIRRED_MIN),
+    ICE_BATH: Bound("The ice bath's temperature", " °C", 0, 1, "For other water give its films as numbers."),
 }
 """Key to what its number may be: bounds of what a kitchen cools, own choice."""
 
@@ -69,79 +58,36 @@ SHAPES: dict[str, tuple[str, ...]] = {
 }
 """Shape to the keys of its sizes."""
 
-PREPARATIONS: dict[str, bool] = {"cooked (3-501.14 A)": True, "from ambient ingredients (3-501.14 B)": False}
-"""How food is prepared, to whether it is cooked."""
-
-RULES: dict[str, str] = {
-    "k": "parallel",
-    "air": "Maxwell-Eucken",
-    "rho": "1/sum(x/rho)",
-    "cp": "mass weighted",
-}
-"""How properties are mixed: what the text of each begins with."""
+WAYS: dict[str, Films] = {**AIRS, ICE_BATH: BATH}
+"""What a stage may be in, to its films."""
 
 MOST_STAGES = 40
-_ENDLESS = 1e300
-_WHOLE, _WHOLE_OFF = 100.0, 1.0
-_KEYS = ("geometry", "composition_mass_percent", "initial_c", "stages", "preparation")
-_OPTIONAL = ("air_fraction", "property_rule")
+_KEYS = (PERCENT, "initial_c", "stages", "preparation")
+_OPTIONAL = ("air_fraction", "property_rule", "on_top")
+_AS_A_BODY = (("geometry",), ())
+_IN_VESSELS = (("vessel", "mass_kg"), ("mixed_in",))
 _STAGE = ("minutes", "ambient_c", "h_top", "h_side", "h_bottom")
+_STIRRED = "stirred_every_min"
+_WORDS = "in"
 
 
-@dataclass(slots=True)
-class _Reading:
-    """Reads numbers and texts from a document and records errors; a wrong value is replaced by a placeholder."""
+@dataclass(frozen=True, slots=True)
+class ReadCase:
+    """A case as it was read.
 
-    errors: list[CostingError] = field(default_factory=list)
+    Parameters
+    ----------
+    plan : Plan
+        What cools, under the rule of its preparation.
+    cooked : bool
+        Whether it was cooked.
+    reported : bool
+        Whether the answer has a report: a case with vessels, a layer, an ice bath or stirring.
+    """
 
-    def note(self, code: str, path: Path, message: str) -> None:
-        self.errors.append(CostingError(code, pointer(ROOT, path), message))
-
-    def object(self, value: Any, path: Path, needed: Sequence[str], allowed: Sequence[str] = ()) -> Mapping[str, Any]:
-        if not isinstance(value, dict):
-            self.note("schema", path, f"This is {_kind(value)}. Give an object with {', '.join(needed or allowed)}.")
-            return {}
-        known = (*needed, *allowed)
-        for key in value:
-            if key not in known:
-                self.note("schema", (*path, key), f"“{key}” is not known here. Known are {', '.join(known)}.")
-        for key in needed:
-            if key not in value:
-                self.note("schema", path, f"“{key}” is missing. Add it.")
-        return value
-
-    def number(self, owner: Mapping[str, Any], key: str, path: Path, bound: Bound, default: float = 0.0) -> float:
-        value = owner.get(key, default)
-        if isinstance(value, bool) or not isinstance(value, int | float):
-            self.note("schema", (*path, key), f"{bound.name} is {_kind(value)}. Give a number.")
-        elif bound.low <= value <= bound.high:
-            return float(value)
-        elif key in owner:
-            code = "negative_amount" if value < 0 <= bound.low else "out_of_range"
-            message = f"{bound.name} is {_figure(value, bound.unit)}. Give {bound.low:g} to {bound.high:g}{bound.unit}."
-            self.note(code, (*path, key), f"{message} {bound.why}".rstrip())
-        return max(bound.low, default)
-
-    def one_of(self, owner: Mapping[str, Any], key: str, path: Path, choices: Mapping[str, Any]) -> str | None:
-        value = owner.get(key)
-        if isinstance(value, str) and value in choices:
-            return value
-        if key in owner:
-            given = f"“{value}”" if isinstance(value, str) else _kind(value)
-            self.note("schema", (*path, key), f"The {key} is {given}. Give one of: {'; '.join(choices)}.")
-        return None
-
-
-def _figure(value: float, unit: str) -> str:
-    if value != value:  # NaN, the only number that is not itself
-        return "not a number"
-    # An integer may have more digits than a float can hold.
-    return f"{float(value):g}{unit}" if abs(value) < _ENDLESS else "without end"
-
-
-def _kind(value: Any) -> str:
-    kinds: dict[type, str] = {bool: "true or false", str: "text", list: "a list", dict: "an object", type(None): "null"}
-    return next((word for kind, word in kinds.items() if isinstance(value, kind)), "a number")
+    plan: Plan
+    cooked: bool
+    reported: bool
 
 
 def read_case(document: Any) -> tuple[Case, bool]:
@@ -150,8 +96,7 @@ def read_case(document: Any) -> tuple[Case, bool]:
     Parameters
     ----------
     document : object
-        `geometry`, `composition_mass_percent`, `initial_c`, `stages`, `preparation`; if wanted `air_fraction` and
-        `property_rule`.
+        As for `read_document`.
 
     Returns
     -------
@@ -163,26 +108,94 @@ def read_case(document: Any) -> tuple[Case, bool]:
     InputErrors
         Everything wrong with it.
     """
-    reading = _Reading()
-    top = reading.object(document, (), _KEYS, _OPTIONAL)
-    body = _body(reading, top.get("geometry"), "geometry" in top)
-    percent = _composition(reading, top)
-    air = reading.number(top, "air_fraction", (), BOUNDS["air_fraction"])
-    at_c = _property_rule(reading, top)
-    initial_c = reading.number(top, "initial_c", (), BOUNDS["initial_c"])
-    stages = _stages(reading, top)
+    found = read_document(document)
+    return found.plan.case, found.cooked
+
+
+def read_document(document: Any) -> ReadCase:
+    """Read a case.
+
+    A stage says its films, or with `in` the kitchen's word for them: a key of `AIRS`, or `ice bath`, whose water is at
+    0.5 °C unless `ambient_c` says another temperature from 0 to 1.
+
+    Parameters
+    ----------
+    document : object
+        `geometry`, or `vessel` (`kind`, its sizes inside, if wanted `wall`, `wall_mm`, `lid`, `stands_on`, `count`)
+        with `mass_kg`, the whole batch; `composition_mass_percent`, `initial_c`, `stages`, `preparation`. If wanted
+        `air_fraction` and `property_rule`; `stirred_every_min` in a stage; `on_top`, a layer that adds its `height_mm`
+        to the body's, with composition and temperature of its own; with a vessel `mixed_in`, an addition of `mass_kg`
+        to the batch that is stirred in at minute 0.
+
+    Returns
+    -------
+    ReadCase
+        The case.
+
+    Raises
+    ------
+    InputErrors
+        Everything wrong with it.
+    """
+    reading = Reading()
+    where, more = _IN_VESSELS if isinstance(document, dict) and "vessel" in document else _AS_A_BODY
+    top = reading.object(document, (), (*where, *_KEYS), (*_OPTIONAL, *more))
+    what = _contents(reading, top)
+    stages = _stages(reading, top, UNCOVERED if what.batch is None else what.batch.surroundings)
+    _refuse_stirred_layers(reading, stages, what.layer)
     preparation = reading.one_of(top, "preparation", (), PREPARATIONS)
-    if reading.errors or preparation is None:
+    if reading.errors:
         raise InputErrors(reading.errors)
-    case = Case(body, food_of(percent, air, at_c), initial_c, stages)
-    _refuse_freezing(reading, case)
-    return case, PREPARATIONS[preparation]
+    cooked = PREPARATIONS[preparation or ""]
+    plan = what.plan(stages, PROFILES[COOKED if cooked else AMBIENT])
+    _refuse_freezing(reading, plan.case)
+    return ReadCase(plan, cooked, _is_reported(top))
 
 
-def _body(reading: _Reading, value: Any, given: bool) -> Body:
+@dataclass(frozen=True, slots=True)
+class _Contents:
+    """What cools: a body, or a batch in its vessels; what it consists of, and what lies on it."""
+
+    body: Body
+    food: ReadFood
+    at_c: float
+    layer: Layer | None
+    batch: Batch | None
+    fill: Fill | None
+
+    def plan(self, stages: tuple[Stage, ...], rule: Profile) -> Plan:
+        """Return the plan; of no use when there are errors."""
+        body = self.body if self.fill is None else self.fill.body
+        if self.layer is not None:
+            body = replace(body, height_mm=body.height_mm + self.layer.height_mm)
+        around = UNCOVERED if self.batch is None else self.batch.surroundings
+        food = self.food.food(self.at_c)
+        return Plan(body, food, self.food.initial_c, stages, rule, around, self.layer, self.fill)
+
+
+def _contents(reading: Reading, top: Mapping[str, Any]) -> _Contents:
+    before = len(reading.errors)
+    batch = read_batch(reading, top)
+    body = _body(reading, top["geometry"]) if "geometry" in top else Slab(1)
+    food, at_c = read_food(reading, top, ()), read_property_rule(reading, top)
+    layer = _on_top(reading, top, at_c)
+    # Whether it fits is asked as soon as it can be, so that all errors are reported at once.
+    known = len(reading.errors) == before and PERCENT in top and "mass_kg" in top
+    if batch is None or not known:
+        return _Contents(body, food, at_c, layer, batch, None)
+    food = batch.with_addition(food)
+    fill = fitted(reading, batch, food.food(at_c).rho, 0.0 if layer is None else layer.height_mm)
+    return _Contents(body, food, at_c, layer, batch, fill)
+
+
+def _is_reported(top: Mapping[str, Any]) -> bool:
+    """Return whether a case says more than body, films and stages, so that its answer has a report."""
+    worded = any(_WORDS in stage or _STIRRED in stage for stage in top["stages"])
+    return worded or "vessel" in top or "on_top" in top
+
+
+def _body(reading: Reading, value: Any) -> Body:
     path: Path = ("geometry",)
-    if not given:
-        return Slab(1)
     shape = reading.one_of(value, "shape", path, SHAPES) if isinstance(value, dict) else None
     keys = SHAPES.get(shape or "", ())
     # Without a shape, any of the sizes may be intended.
@@ -196,53 +209,65 @@ def _body(reading: _Reading, value: Any, given: bool) -> Body:
     return Slab(size["height_mm"])
 
 
-def _composition(reading: _Reading, top: Mapping[str, Any]) -> dict[str, float]:
-    key = "composition_mass_percent"
-    if key not in top:
-        return {}
+def _on_top(reading: Reading, top: Mapping[str, Any], at_c: float) -> Layer | None:
+    if "on_top" not in top:
+        return None
+    path: Path = ("on_top",)
+    owner = reading.object(top["on_top"], path, _ON_TOP, ("air_fraction",))
     before = len(reading.errors)
-    owner = reading.object(top[key], (key,), (), tuple(COMPONENTS))
-    shares = {
-        name: reading.number(owner, name, (key,), Bound(f"The share of {name}", " %", 0, 100)) for name in COMPONENTS
-    }
-    whole = sum(shares.values())
-    if len(reading.errors) == before and abs(whole - _WHOLE) > _WHOLE_OFF:
-        reading.note("bad_composition", (key,), f"The shares add up to {whole:g} %. Make them 100 %.")
-    return shares
+    height, food = reading.number(owner, "height_mm", path, _TOP_MM, _TOP_MM.low), read_food(reading, owner, path)
+    usable = len(reading.errors) == before and sum(food.percent.values()) > 0
+    return Layer(food.food(at_c), height, food.initial_c) if usable else None
 
 
-def _property_rule(reading: _Reading, top: Mapping[str, Any]) -> float:
-    key = "property_rule"
-    if key not in top:
-        return PROPERTY_TEMPERATURE_C
-    owner = reading.object(top[key], (key,), (), ("temperature_c", *RULES))
-    for name, begin in RULES.items():
-        if name in owner and not str(owner[name]).startswith(begin):
-            reading.note(
-                "schema",
-                (key, name),
-                f"The rule for {name} is “{owner[name]}”. Only “{begin}” is offered; write that or leave it out.",
-            )
-    return reading.number(owner, "temperature_c", (key,), BOUNDS["temperature_c"], PROPERTY_TEMPERATURE_C)
-
-
-def _stages(reading: _Reading, top: Mapping[str, Any]) -> tuple[Stage, ...]:
+def _stages(reading: Reading, top: Mapping[str, Any], surroundings: Surroundings) -> tuple[Stage, ...]:
     value = top.get("stages")
     if "stages" not in top:
         return ()
     if not isinstance(value, list) or not 1 <= len(value) <= MOST_STAGES:
-        found = f"a list of {len(value)}" if isinstance(value, list) else _kind(value)
+        found = f"a list of {len(value)}" if isinstance(value, list) else kind_of(value)
         reading.note("schema", ("stages",), f"The stages are {found}. Give a list of 1 to {MOST_STAGES} stages.")
         return ()
-    stages = []
-    for at, each in enumerate(value):
-        path: Path = ("stages", at)
-        owner = reading.object(each, path, _STAGE)
-        stages.append(Stage(*(reading.number(owner, key, path, BOUNDS[key], BOUNDS[key].low) for key in _STAGE)))
-    return tuple(stages)
+    return tuple(_stage(reading, each, ("stages", at), surroundings) for at, each in enumerate(value))
 
 
-def _refuse_freezing(reading: _Reading, case: Case) -> None:
+def _stage(reading: Reading, value: Any, path: Path, surroundings: Surroundings) -> Stage:
+    if isinstance(value, dict) and _WORDS in value:
+        return _stage_in_words(reading, value, path, surroundings)
+    owner = reading.object(value, path, _STAGE, (_STIRRED, _WORDS))
+    stage = Stage(*(reading.number(owner, key, path, BOUNDS[key], BOUNDS[key].low) for key in _STAGE))
+    return replace(stage, stirred_every_min=_stirred(reading, owner, path))
+
+
+def _stage_in_words(reading: Reading, value: Mapping[str, Any], path: Path, surroundings: Surroundings) -> Stage:
+    word = reading.one_of(value, _WORDS, path, WAYS, "way of cooling")
+    bath = word == ICE_BATH
+    needed = ("minutes", _WORDS) if bath else ("minutes", _WORDS, "ambient_c")
+    owner = reading.object(value, path, needed, ("ambient_c", _STIRRED))
+    minutes = reading.number(owner, "minutes", path, BOUNDS["minutes"], BOUNDS["minutes"].low)
+    bound, usual = (BOUNDS[ICE_BATH], ICE_WATER_C) if bath else (BOUNDS["ambient_c"], 0.0)
+    ambient = reading.number(owner, "ambient_c", path, bound, usual)
+    return surroundings.stage(word or next(iter(WAYS)), minutes, ambient, _stirred(reading, owner, path))
+
+
+def _stirred(reading: Reading, owner: Mapping[str, Any], path: Path) -> float | None:
+    if _STIRRED not in owner:
+        return None
+    return reading.number(owner, _STIRRED, path, BOUNDS[_STIRRED], BOUNDS[_STIRRED].low)
+
+
+def _refuse_stirred_layers(reading: Reading, stages: Sequence[Stage], layer: Layer | None) -> None:
+    for at, stage in enumerate(stages):
+        if layer is not None and stage.stirred_every_min is not None:
+            reading.note(
+                "schema",
+                ("stages", at, _STIRRED),
+                "What is stirred has no layers. Leave out “stirred_every_min”, or give what lies on a batch in a vessel"
+                " as “mixed_in”.",
+            )
+
+
+def _refuse_freezing(reading: Reading, case: Case) -> None:
     if min(stage.ambient_c for stage in case.stages) >= FREEZES_C:
         return
     found = freezing(case.run())
@@ -279,13 +304,28 @@ def case_answers(documents: Sequence[tuple[str, bytes | str]]) -> list[Answer]:
         document.
     """
     errors: list[CostingError] = []
-    read: list[tuple[Case, bool]] = []
+    read: list[ReadCase] = []
     for name, text in documents:
         try:
-            read.append(read_case(read_json(text, ROOT)))
+            read.append(read_document(read_json(text, ROOT)))
         except InputErrors as found:
             several = len(documents) > 1
             errors += [replace(e, message=f"{name}: {e.message}") if several else e for e in found.errors]
     if errors:
         raise InputErrors(errors)
-    return [answer(case, cooked=cooked) for case, cooked in read]
+    return [_answered(one) for one in read]
+
+
+def _answered(read: ReadCase) -> Answer:
+    found = answer(read.plan.case, cooked=read.cooked)
+    if not read.reported:
+        return found
+    plan, reported = read.plan, report(read.plan)
+    more: Answer = {"report": report_to_json(plan, reported)}
+    for layer in reported.layers:
+        found["food_code"][f"{layer.name}_layer"] = {"complies": all(leg.likely.met for leg in layer.legs)}
+    if plan.fill is not None:
+        more = {"vessels": fill_to_json(plan.fill, plan), **more}
+        if reported.verdict == NOT_MET:
+            more["remedies"] = remedies_to_json(batch_remedies(plan))
+    return {**found, **more}

@@ -13,6 +13,7 @@ from costing.chilling.bodies import Body, Stage
 from costing.chilling.composition import Food
 from costing.chilling.conduction import Case, Run, Timeline
 from costing.chilling.crossings import Pass, Passed, Track, even_grid, soon_grid, warm_stage
+from costing.chilling.layers import Layer
 from costing.chilling.lobatto import Floats
 from costing.chilling.profiles import COLD_C
 
@@ -189,7 +190,7 @@ def minutes_of(passed: Sequence[Passed | None]) -> list[float | None]:
     return [None if one is None else one.minute for one in passed]
 
 
-def warm_unit(body: Body, food: Food, stage: Stage) -> Case:
+def warm_unit(body: Body, food: Food, stage: Stage, top: Layer | None = None) -> Case:
     """Return the unit case from which any warming of a body under the same films can be computed.
 
     By linearity a body warms as a body at 1 degree cools in air of 0 degrees. The coldest point of the warming body is
@@ -203,13 +204,16 @@ def warm_unit(body: Body, food: Food, stage: Stage) -> Case:
         Its properties.
     stage : Stage
         A warm stage; its air temperature is ignored.
+    top : Layer or None, optional
+        A layer that lies on it; its temperature is ignored.
 
     Returns
     -------
     Case
         The unit case.
     """
-    return Case(body, food, 1.0, (replace(stage, ambient_c=0.0),))
+    above = None if top is None else replace(top, initial_c=1.0)
+    return Case(body, food, 1.0, (replace(stage, ambient_c=0.0),), above, warming=True)
 
 
 def warm_pass(row: int, limit: float, air_c: float, start_c: float, span: tuple[float, float] = (0.0, inf)) -> Pass:

@@ -13,7 +13,7 @@ Canuto, Hussaini, Quarteroni and Zang, Spectral Methods, 2006, section 3.8 (Gale
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -21,9 +21,10 @@ import numpy.typing as npt
 
 from costing.chilling.bodies import Body, Direction, Stage, directions_of, films
 from costing.chilling.composition import Food
-from costing.chilling.lobatto import FACE, ROOTS, STIFFNESS, WEIGHTS, Floats
+from costing.chilling.layers import Layer, quicker, slower, starting
+from costing.chilling.lobatto import WEIGHTS, Floats, Probes
+from costing.chilling.modes import Modes, Within, solved
 
-_SECONDS = 60.0
 Items = npt.NDArray[np.intp]
 
 
@@ -41,72 +42,38 @@ class Case:
         Temperature all through at minute 0 [°C].
     stages : tuple of Stage
         In order.
+    top : Layer or None
+        A layer that lies on it, within the body's height; food and temperature are then those of what is below.
+    warming : bool
+        Whether two layers are taken with the quicker of their foods towards the sides, instead of the slower.
     """
 
     body: Body
     food: Food
     initial_c: float
     stages: tuple[Stage, ...]
+    top: Layer | None = None
+    warming: bool = False
+
+    @property
+    def between(self) -> float | None:
+        """The height at which two layers meet, as a share of the body's [1]; None with one."""
+        # Bodies whose layers meet at the same share are solved together; rounding must not tell them apart.
+        return None if self.top is None else round(1 - self.top.height_mm / self.body.height_mm, 9)
+
+    @property
+    def lower_mm(self) -> float:
+        """The thickness of what is below the upper layer [mm]."""
+        return self.body.height_mm - (0.0 if self.top is None else self.top.height_mm)
+
+    @property
+    def hottest_c(self) -> float:
+        """The warmest of it at minute 0 [°C]."""
+        return self.initial_c if self.top is None else max(self.initial_c, self.top.initial_c)
 
     def run(self) -> Run:
         """Solve the case."""
-        return Run(self.body, self.food, self.initial_c, self.stages)
-
-
-@dataclass(frozen=True, slots=True)
-class Probes:
-    """Where temperatures are read: vertical lines, each at its own sideways position.
-
-    Parameters
-    ----------
-    sideways : tuple of ndarray, shape (lines, NODES)
-        For each direction towards the side a row for each line.
-    heights : tuple of ndarray, shape (places, NODES)
-        For each line its rows up the height.
-    """
-
-    sideways: tuple[Floats, ...]
-    heights: tuple[Floats, ...]
-
-
-def biot_matrix(direction: Direction, food: Food, ends: tuple[float, float]) -> Floats:
-    """Set up the symmetric matrix of one direction.
-
-    Parameters
-    ----------
-    direction : Direction
-        The direction.
-    food : Food
-        Its properties.
-    ends : tuple of float
-        Film coefficients at its 0 and 1 [W/m2 K].
-
-    Returns
-    -------
-    ndarray, shape (NODES, NODES)
-        Stiffness with the films' Biot numbers at both ends, in units of 1 / length^2.
-    """
-    matrix = STIFFNESS[direction.kind].copy()
-    biot = FACE[direction.kind] * direction.mm / 1000 / food.k
-    matrix[0, 0] += biot * ends[0] / WEIGHTS[0]
-    matrix[-1, -1] += biot * ends[1] / WEIGHTS[-1]
-    return matrix
-
-
-@dataclass(frozen=True, slots=True)
-class Modes:
-    """The decay modes of directions, each under its film coefficients.
-
-    Parameters
-    ----------
-    rates : ndarray, shape (..., NODES)
-        Decay rate of each mode [1/min].
-    shapes : ndarray, shape (..., NODES, NODES)
-        Values of the modes (columns) at the nodes (rows).
-    """
-
-    rates: Floats
-    shapes: Floats
+        return Run(self.body, self.food, self.initial_c, self.stages, self.top)
 
 
 def modes_of(cases: Sequence[Case]) -> Modes:
@@ -124,18 +91,22 @@ def modes_of(cases: Sequence[Case]) -> Modes:
     """
     ways = list(zip(*(directions_of(case.body) for case in cases), strict=True))
     wanted = [
-        (way, case.food, films(stage, way))
+        _within(case, stage, way)
         for of_cases in ways
         for way, case in zip(of_cases, cases, strict=True)
         for stage in case.stages
     ]
-    sets = {one: at for at, one in enumerate(dict.fromkeys(wanted))}
-    values, vectors = np.linalg.eigh(np.stack([biot_matrix(*one) for one in sets]))
-    scales = np.array([food.alpha * _SECONDS / (way.mm / 1000) ** 2 for way, food, _ in sets])
-    # An insulated direction has a decay rate of zero: rounding must not make it negative.
-    rates, shapes = np.maximum(values, 0.0) * scales[:, None], vectors / ROOTS[:, None]
-    at = np.array([sets[one] for one in wanted]).reshape(len(ways), len(cases), -1)
-    return Modes(rates[at], shapes[at])
+    return solved(wanted, (len(ways), len(cases), -1))
+
+
+def _within(case: Case, stage: Stage, way: Direction) -> Within:
+    """Return what a direction of a case is in a stage; to the sides, two layers are taken as one food."""
+    ends, top, every = films(stage, way), case.top, stage.stirred_every_min
+    if top is None:
+        return Within(way, ends, case.food, stirred_every_min=every)
+    if way.kind == "height":
+        return Within(way, ends, case.food, (case.lower_mm, top), every)
+    return Within(way, ends, (quicker if case.warming else slower)(case.food, top.food), stirred_every_min=every)
 
 
 class Cohort:
@@ -151,9 +122,17 @@ class Cohort:
 
     def __init__(self, cases: Sequence[Case]) -> None:
         airs = np.array([[case.initial_c, *(stage.ambient_c for stage in case.stages)] for case in cases])
-        lowest, self.highest = (bound.accumulate(airs, axis=1)[:, 1:].ravel() for bound in (np.minimum, np.maximum))
+        layered = {at: (case, case.top) for at, case in enumerate(cases) if case.top is not None}
+        lowest, self.highest = _bounds(airs, layered)
         modes = modes_of(cases)
-        parts = _march(modes, np.array([[stage.minutes for stage in case.stages] for case in cases], dtype=np.float64))
+        first = {
+            at: starting(case.initial_c, case.food, case.lower_mm, top) - case.stages[0].ambient_c
+            for at, (case, top) in layered.items()
+        }
+        lasted = np.array([[stage.minutes for stage in case.stages] for case in cases], dtype=np.float64)
+        parts = _march(modes, lasted, first)
+        # What two layers begin with above the air is in their first product itself.
+        airs[list(layered), 0] = 1.0 + airs[list(layered), 1]
         items = self.highest.size
         self._rates = modes.rates.reshape(-1, items, WEIGHTS.size)
         self._shapes = modes.shapes.reshape(-1, items, *modes.shapes.shape[-2:])
@@ -195,19 +174,34 @@ class Cohort:
         return np.asarray(np.minimum(np.maximum(found, self._lowest[items]), self._highest[items]), dtype=np.float64)
 
 
-def _march(modes: Modes, lasted: Floats) -> Floats:
+def _bounds(airs: Floats, layered: Mapping[int, tuple[Case, Layer]]) -> tuple[Floats, Floats]:
+    """Return the lowest and the highest that anything can have become in each item."""
+    begins = np.stack([airs[:, 0], airs[:, 0]])
+    for at, (case, top) in layered.items():
+        begins[:, at] = sorted((case.initial_c, top.initial_c))
+    lowest, highest = (
+        bound.accumulate(np.column_stack([begin, airs[:, 1:]]), axis=1)[:, 1:].ravel()
+        for bound, begin in zip((np.minimum, np.maximum), begins, strict=True)
+    )
+    return lowest, highest
+
+
+def _march(modes: Modes, lasted: Floats, first: Mapping[int, Floats]) -> Floats:
     """Propagate the products from stage to stage; each jump of the air adds one product.
 
-    A product that has not started yet has no amounts, so including its jump early changes nothing.
+    A product that has not started yet has no amounts, so including its jump early changes nothing. `first` has what the
+    first product of a case of two layers is along the height.
     """
     directions, cases, stages, nodes = modes.rates.shape
-    weighed = WEIGHTS[:, None] * modes.shapes
+    weighed = modes.weights[..., None] * modes.shapes
     across = modes.shapes[:, :, :-1].swapaxes(-1, -2) @ weighed[:, :, 1:]
     decays = np.exp(-modes.rates * lasted[:, :, None])
     parts = np.zeros((directions, cases, stages, stages, nodes))
     every = np.arange(stages)
     # The temperature is uniform at first: the amounts are those of the quadrature weights.
     parts[:, :, every, every] = weighed.sum(axis=-2)
+    for case, begin in first.items():
+        parts[-1, case, 0, 0] = begin @ weighed[-1, case, 0]
     for at in range(1, stages):
         parts[:, :, at, :at] = _carried(parts[:, :, at - 1, :at], decays[:, :, at - 1, None], across[:, :, at - 1])
     return parts
@@ -294,6 +288,11 @@ class Timeline:
         """The first body; the others have the same shape, or are read only where size does not matter."""
         return self.cases[0].body
 
+    @property
+    def between(self) -> float | None:
+        """The height at which two layers meet, as a share of the body's [1]; None with one. The same in all cases."""
+        return self.cases[0].between
+
     def highest(self, minutes: Floats) -> Floats:
         """Return an upper bound of all temperatures at given times.
 
@@ -375,6 +374,8 @@ class Run(Timeline):
         Temperature all through at minute 0 [°C].
     stages : sequence of Stage
         One stage or more, in order.
+    top : Layer or None, optional
+        A layer that lies on it, within the body's height.
 
     Raises
     ------
@@ -382,8 +383,10 @@ class Run(Timeline):
         Without a stage.
     """
 
-    def __init__(self, body: Body, food: Food, initial_c: float, stages: Sequence[Stage]) -> None:
-        super().__init__([Case(body, food, initial_c, tuple(stages))])
+    def __init__(
+        self, body: Body, food: Food, initial_c: float, stages: Sequence[Stage], top: Layer | None = None
+    ) -> None:
+        super().__init__([Case(body, food, initial_c, tuple(stages), top)])
 
     @property
     def stages(self) -> tuple[Stage, ...]:

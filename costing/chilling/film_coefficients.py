@@ -6,6 +6,9 @@ from dataclasses import dataclass
 
 from costing.chilling.bodies import Stage, film_through
 
+ICE_BATH = "ice bath"
+"""The way of cooling that is no air: ice water around side and base, up to the level of the food."""
+
 
 @dataclass(frozen=True, slots=True)
 class Films:
@@ -58,6 +61,15 @@ AIRS: dict[str, Films] = {
 }
 """Air a body cools in."""
 
+BATH = Films(0, 200, 200, "still ice water around a vessel, 150 to 300, from memory; nothing through the top")
+"""Films of an ice bath, before the vessel's wall; the density maximum of water at 4 °C weakens them."""
+
+BATH_TOP_FAST = 10.0
+"""Film at the top of an open vessel in an ice bath, at the fast end only [W/m2 K].
+
+Measured (Olds 2013, Roberts 2013): pans 2 in deep in an ice bath fail with meat, chili and tomato sauce and pass with
+rice. No film at the top calls all four failures, 10 calls all four passes; so likely and slow take none."""
+
 CARRIED: dict[str, Films] = {
     "bare": Films(9, 9, 5, f"{_NATURAL}; as the warm-up cases computed apart from this project"),
     "carton": Films(3.5, 3.5, 3.0, "still air inside a carton in series with that outside, from memory"),
@@ -78,6 +90,9 @@ BENEATH: dict[str, float] = {"open": 1.0, "board": 0.0}
 """What a body stands on, to the share of the film that reaches its base [1]: a rack or metal shelf with air under it;
 or wood, card or a full tray, through which hardly anything passes. Own choice, on the safe side."""
 
+FAST_FILM = 1.3
+"""How much stronger films may be than stated [1]; see `ranges.POINTS`."""
+
 COVER_GAP = 7.0
 """Air between food and its lid or film [W/m2 K]: still air with radiation; from memory."""
 
@@ -94,34 +109,46 @@ class Surroundings:
         What it stands on, a key of `BENEATH`.
     covered : bool
         Whether it is covered while it cools.
+    wall_mm : float or None
+        Thickness of the wall [mm]; None: that of `WALLS`.
+    lid : bool
+        Whether what covers it is a vessel's lid: how much passes was never measured, so at the slow end nothing does.
     """
 
     wall: str = "metal"
     base: str = "open"
     covered: bool = False
+    wall_mm: float | None = None
+    lid: bool = False
 
-    def stage(self, air: str, minutes: float, ambient_c: float) -> Stage:
+    def stage(self, air: str, minutes: float, ambient_c: float, stirred_every_min: float | None = None) -> Stage:
         """Return a stage of cooling in these surroundings.
 
         Parameters
         ----------
         air : str
-            A key of `AIRS`.
+            A key of `AIRS`, or `ICE_BATH`.
         minutes : float
             How long [min].
         ambient_c : float
-            The air's temperature [°C].
+            Temperature of the air or the water [°C].
+        stirred_every_min : float or None, optional
+            How often the food is stirred [min]; None when it stands.
 
         Returns
         -------
         Stage
             With the films as the food meets them.
         """
-        films, wall = AIRS[air], WALLS[self.wall]
-        top = 1 / (1 / films.top + 1 / COVER_GAP) if self.covered else films.top
-        side = film_through(films.side, wall.mm, wall.conductivity)
-        bottom = film_through(films.bottom, wall.mm, wall.conductivity)
-        return Stage(minutes, ambient_c, top, side, BENEATH[self.base] * bottom)
+        bath = air == ICE_BATH
+        films, wall = BATH if bath else AIRS[air], WALLS[self.wall]
+        thick = wall.mm if self.wall_mm is None else self.wall_mm
+        closed = self.covered or self.lid
+        top = 1 / (1 / films.top + 1 / COVER_GAP) if closed and not bath else films.top
+        side = film_through(films.side, thick, wall.conductivity)
+        bottom = BENEATH[self.base] * film_through(films.bottom, thick, wall.conductivity)
+        tops = (0.0, 0.0 if closed else BATH_TOP_FAST) if bath else (0.0, top * FAST_FILM) if self.lid else None
+        return Stage(minutes, ambient_c, top, side, bottom, stirred_every_min=stirred_every_min, tops=tops, bath=bath)
 
 
 UNCOVERED = Surroundings()

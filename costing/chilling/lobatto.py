@@ -8,6 +8,7 @@ its first minute.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -15,6 +16,23 @@ import numpy.typing as npt
 from numpy.polynomial import legendre
 
 Floats = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Probes:
+    """Where temperatures are read: vertical lines, each at its own sideways position.
+
+    Parameters
+    ----------
+    sideways : tuple of ndarray, shape (lines, NODES)
+        For each direction towards the side a row for each line.
+    heights : tuple of ndarray, shape (places, NODES)
+        For each line its rows up the height.
+    """
+
+    sideways: tuple[Floats, ...]
+    heights: tuple[Floats, ...]
+
 
 NODES: Final = 17
 """Nodes in each direction; odd, so that one stands in the middle."""
@@ -113,6 +131,13 @@ STIFFNESS: dict[str, Floats] = {
 }
 """Kind of direction to its stiffness, made symmetric by the nodes' weights; in units of 1 / length^2."""
 
+LAYER_X, LAYER_WEIGHTS = lobatto((NODES + 1) // 2)
+"""Nodes and weights of each of two layers, which share the node between them: `NODES` in all."""
+
+_LAYER_SLOPES = derivative(LAYER_X)
+LAYER_STIFFNESS: Floats = _LAYER_SLOPES.T @ (LAYER_WEIGHTS[:, None] * _LAYER_SLOPES)
+"""Stiffness of one layer, not divided by its weights; in units of 1 / length^2."""
+
 FACE: dict[str, float] = {"height": 1.0, "half": 1.0, "radial": 2.0}
 """Kind of direction to what a Biot number adds at its end: surface by volume, in units of 1 / length."""
 
@@ -133,6 +158,49 @@ def place_on(kind: str, share: float) -> float:
         Coordinate, 0 to 1.
     """
     return share * share if kind == "radial" else share
+
+
+def over_layers(lower: Floats, upper: Floats) -> Floats:
+    """Put what belongs to the nodes of two layers on the nodes of both; at the node between them it adds up.
+
+    Parameters
+    ----------
+    lower : ndarray, shape (n,) or (n, n)
+        Of the lower layer's nodes.
+    upper : ndarray, shape (n,) or (n, n)
+        Of the upper layer's nodes.
+
+    Returns
+    -------
+    ndarray, shape (NODES,) or (NODES, NODES)
+        Of all nodes.
+    """
+    whole = np.zeros((NODES,) * lower.ndim)
+    first, second = slice(None, LAYER_X.size), slice(LAYER_X.size - 1, None)
+    whole[(first,) * lower.ndim] += lower
+    whole[(second,) * lower.ndim] += upper
+    return whole
+
+
+def layered_row(share: float, between: float) -> Floats:
+    """Return the row that evaluates the temperatures of two layers at a height.
+
+    Parameters
+    ----------
+    share : float
+        The height as a share of the whole, 0 to 1.
+    between : float
+        The height at which the layers meet, as a share of the whole, above 0 and below 1.
+
+    Returns
+    -------
+    ndarray, shape (NODES,)
+        A row that adds up to 1.
+    """
+    none = np.zeros(LAYER_X.size)
+    if share <= between:
+        return over_layers(row_at(share / between, LAYER_X), none)
+    return over_layers(none, row_at((share - between) / (1 - between), LAYER_X))
 
 
 def row_at(coordinate: float, nodes: Floats = X) -> Floats:

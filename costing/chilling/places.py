@@ -7,8 +7,8 @@ from functools import lru_cache
 import numpy as np
 
 from costing.chilling.bodies import Body, Direction
-from costing.chilling.conduction import Probes, Timeline
-from costing.chilling.lobatto import WEIGHTS, Floats, place_on, row_at
+from costing.chilling.conduction import Timeline
+from costing.chilling.lobatto import LAYER_WEIGHTS, WEIGHTS, Floats, Probes, layered_row, over_layers, place_on, row_at
 
 DEEP_MM = 10.0
 """How far inside the rim the “10 mm” place lies [mm]; common practice, no source: about where a probe can be read."""
@@ -19,7 +19,6 @@ SHARES: Floats = np.linspace(0.0, 1.0, _STEPS + 1)
 MIDDLE = _STEPS // 2
 """Which of `SHARES` is half the height."""
 
-_UP_THE_AXIS: Floats = np.stack([row_at(share) for share in SHARES.tolist()])
 _START, _END = row_at(0.0), row_at(1.0)
 _SINGLE = 3
 
@@ -28,7 +27,34 @@ CENTRE, CORE, HEIGHT, RIM, DEEP, MEAN = range(6)
 
 
 @lru_cache(maxsize=256)
-def probes_of(body: Body) -> Probes:
+def up_the_axis(between: float | None) -> Floats:
+    """Return the rows that evaluate temperatures at `SHARES` of the height.
+
+    Parameters
+    ----------
+    between : float or None
+        The height at which two layers meet, as a share of the whole [1]; None with one.
+
+    Returns
+    -------
+    ndarray, shape (SHARES.size, NODES)
+        A row for each share.
+    """
+    return np.stack([_height_row(share, between) for share in SHARES.tolist()])
+
+
+def _height_row(share: float, between: float | None) -> Floats:
+    return row_at(share) if between is None else layered_row(share, between)
+
+
+def _height_weights(between: float | None) -> Floats:
+    if between is None:
+        return WEIGHTS
+    return over_layers(between * LAYER_WEIGHTS, (1 - between) * LAYER_WEIGHTS)
+
+
+@lru_cache(maxsize=256)
+def probes_of(body: Body, between: float | None = None) -> Probes:
     """Return the probes of a body: top rim, ten millimetres in, mean, and the line up the axis.
 
     The rim is the edge of a cylinder's top, the corner of a block's, and the top of a slab. A body too thin for ten
@@ -38,6 +64,8 @@ def probes_of(body: Body) -> Probes:
     ----------
     body : Cylinder, Slab or Block
         The shape.
+    between : float or None, optional
+        The height at which two layers meet, as a share of the whole [1]; None with one.
 
     Returns
     -------
@@ -46,7 +74,8 @@ def probes_of(body: Body) -> Probes:
     """
     up = max(body.height_mm - DEEP_MM, body.height_mm / 2) / body.height_mm
     sideways = tuple(np.stack([_END, _deep(way), WEIGHTS, _START]) for way in body.sideways)
-    return Probes(sideways, (_END[None, :], row_at(up)[None, :], WEIGHTS[None, :], _UP_THE_AXIS))
+    inside, mean = _height_row(up, between), _height_weights(between)
+    return Probes(sideways, (_END[None, :], inside[None, :], mean[None, :], up_the_axis(between)))
 
 
 @lru_cache(maxsize=256)
@@ -67,20 +96,22 @@ def rims_of(body: Body) -> Probes:
 
 
 @lru_cache(maxsize=256)
-def axis_of(body: Body) -> Probes:
+def axis_of(body: Body, between: float | None = None) -> Probes:
     """Return the probes along the axis only.
 
     Parameters
     ----------
     body : Cylinder, Slab or Block
         The shape.
+    between : float or None, optional
+        The height at which two layers meet, as a share of the whole [1]; None with one.
 
     Returns
     -------
     Probes
         `SHARES.size` places from base to top.
     """
-    return Probes(tuple(_START[None, :] for _ in body.sideways), (_UP_THE_AXIS,))
+    return Probes(tuple(_START[None, :] for _ in body.sideways), (up_the_axis(between),))
 
 
 def _deep(way: Direction) -> Floats:
@@ -103,7 +134,7 @@ def temperatures(run: Timeline, minutes: Floats) -> Floats:
         Rows `CENTRE`, `CORE` (the warmest point of the axis), `HEIGHT`, `RIM`, `DEEP` and `MEAN`: temperatures [°C],
         but the height of the core above the base as a share of the body's height [1].
     """
-    found = run.read(probes_of(run.body), minutes)
+    found = run.read(probes_of(run.body, run.between), minutes)
     line = found[_SINGLE:]
     core, height = warmest(line)
     # A parabola can exceed its own points; the upper bound of all temperatures limits it.
@@ -128,8 +159,38 @@ def core(run: Timeline, minutes: Floats) -> Floats:
     ndarray, shape (1, m)
         The warmest point of the axis [°C].
     """
-    hottest, _ = warmest(run.read(axis_of(run.body), minutes))
+    hottest, _ = warmest(run.read(axis_of(run.body, run.between), minutes))
     return np.minimum(hottest, run.highest(minutes))[None, :]
+
+
+@lru_cache(maxsize=256)
+def _layers_of(body: Body, between: float) -> Probes:
+    lines = [
+        np.stack([layered_row(begin + share * (end - begin), between) for share in SHARES.tolist()])
+        for begin, end in ((0.0, between), (between, 1.0))
+    ]
+    return Probes(tuple(np.stack([_START, _START]) for _ in body.sideways), tuple(lines))
+
+
+def layers(run: Timeline, minutes: Floats) -> Floats:
+    """Compute the temperatures of two layers, along the axis.
+
+    Parameters
+    ----------
+    run : Timeline
+        Solved cases of two layers.
+    minutes : ndarray, shape (m,)
+        When [min].
+
+    Returns
+    -------
+    ndarray, shape (4, m)
+        The warmest point of the lower and of the upper layer, and the middle of the lower and of the upper [°C].
+    """
+    lines = run.read(_layers_of(run.body, run.between or 0.0), minutes).reshape(2, SHARES.size, minutes.size)
+    highest = run.highest(minutes)
+    hottest = [np.minimum(warmest(line)[0], highest) for line in lines]
+    return np.stack([*hottest, *lines[:, MIDDLE]])
 
 
 def rims(run: Timeline, minutes: Floats) -> Floats:

@@ -25,6 +25,8 @@ from costing.chilling.chill import (
 )
 from costing.chilling.composition import Food
 from costing.chilling.conduction import Case, Timeline
+from costing.chilling.film_coefficients import FAST_FILM
+from costing.chilling.layers import Layer
 from costing.chilling.profiles import COLD_C
 
 
@@ -50,7 +52,7 @@ class Point:
     air_c: float = 0.0
 
 
-LIKELY, SLOW, FAST = Point("likely"), Point("slow", 0.7, 0.82, 1.0), Point("fast", 1.3, 1.05, -1.0)
+LIKELY, SLOW, FAST = Point("likely"), Point("slow", 0.7, 0.82, 1.0), Point("fast", FAST_FILM, 1.05, -1.0)
 """As given, and the two ends."""
 
 POINTS: tuple[Point, ...] = (
@@ -58,7 +60,7 @@ POINTS: tuple[Point, ...] = (
     SLOW,
     FAST,
     Point("film slow", h=0.7),
-    Point("film fast", h=1.3),
+    Point("film fast", h=FAST_FILM),
     Point("conductivity slow", k=0.82),
     Point("conductivity fast", k=1.05),
     Point("air slow", air_c=1.0),
@@ -94,7 +96,8 @@ class Range:
 def at_point(case: Case, point: Point) -> Case:
     """Change a cooling case to a point of the range.
 
-    Air is not changed to below the model's lower limit, so the fast end gains nothing from freezing air.
+    Air is not changed to below the model's lower limit, so the fast end gains nothing from freezing air; ice water
+    not to below 0 °C.
 
     Parameters
     ----------
@@ -109,7 +112,8 @@ def at_point(case: Case, point: Point) -> Case:
         The same body with that point's films, conductivity and air.
     """
     stages = tuple(_stage_at(stage, point) for stage in case.stages)
-    return replace(case, food=_food_at(case.food, point), stages=stages)
+    top = None if case.top is None else replace(case.top, food=_food_at(case.top.food, point))
+    return replace(case, food=_food_at(case.food, point), stages=stages, top=top)
 
 
 def _food_at(food: Food, point: Point) -> Food:
@@ -117,13 +121,26 @@ def _food_at(food: Food, point: Point) -> Food:
 
 
 def _stage_at(stage: Stage, point: Point) -> Stage:
-    return Stage(
-        stage.minutes,
-        max(stage.ambient_c + point.air_c, min(stage.ambient_c, FREEZES_C)),
-        stage.h_top * point.h,
-        stage.h_side * point.h,
-        stage.h_bottom * point.h,
+    coldest = min(stage.ambient_c, 0.0 if stage.bath else FREEZES_C)
+    return replace(
+        stage,
+        ambient_c=max(stage.ambient_c + point.air_c, coldest),
+        h_top=_top_at(stage, point),
+        h_side=stage.h_side * point.h,
+        h_bottom=stage.h_bottom * point.h,
     )
+
+
+def _top_at(stage: Stage, point: Point) -> float:
+    if stage.tops is None or point.h == 1:
+        return stage.h_top * point.h
+    slow, fast = stage.tops
+    return slow if point.h < 1 else fast
+
+
+def _warm_at(unit: Case, point: Point) -> Case:
+    """Change a warming unit to a point of the range; its air stays at 0."""
+    return at_point(unit, replace(point, air_c=0.0))
 
 
 def range_of(points: Sequence[float | None]) -> Range:
@@ -158,22 +175,22 @@ def times_to(cases: Sequence[Case], limits: Sequence[float]) -> list[list[float 
         For each case a time for each limit [min]: 0 when the core is that cold at the start and at the end, None when
         the temperature is never reached.
     """
-    ways = [len(case.body.sideways) for case in cases]
+    # Only bodies with the same number of directions, and layers that meet at the same share, can be solved together.
+    kinds = [(len(case.body.sideways), case.between) for case in cases]
     found: dict[int, list[float | None]] = {}
-    for many in set(ways):
-        # Only bodies with the same number of directions can be solved together.
-        alike = [at for at, count in enumerate(ways) if count == many]
+    for kind in set(kinds):
+        alike = [at for at, one in enumerate(kinds) if one == kind]
         found.update(zip(alike, core_times_of([cases[at] for at in alike], limits), strict=True))
     return [_or_cold(case, limits, found[at]) for at, case in enumerate(cases)]
 
 
 def _or_cold(case: Case, limits: Sequence[float], times: Sequence[float | None]) -> list[float | None]:
     pairs = list(zip(limits, times, strict=True))
-    if not any(time is None and case.initial_c <= limit for limit, time in pairs):
+    if not any(time is None and case.hottest_c <= limit for limit, time in pairs):
         return list(times)
     run = case.run()
     ends_c = float(places.core(run, run.ends[-1:])[0, 0])
-    return [0.0 if time is None and max(case.initial_c, ends_c) <= limit else time for limit, time in pairs]
+    return [0.0 if time is None and max(case.hottest_c, ends_c) <= limit else time for limit, time in pairs]
 
 
 def cooling_range(case: Case, limits: Sequence[float]) -> list[Range]:
@@ -214,7 +231,9 @@ def warming_range(case: Case, start_c: float = COLD_START_C) -> dict[str, list[R
         For each of `WARM_UPS` rim, ten millimetres in, mean, centre and coldest point of the axis.
     """
     stages = list(WARM_UPS.values())
-    found = warm_times(case.body, case.food, stages[0], [stage.ambient_c for stage in stages], [COLD_C], start_c)
+    found = warm_times(
+        case.body, case.food, stages[0], [stage.ambient_c for stage in stages], [COLD_C], start_c, top=case.top
+    )
     return {name: [range_of(points) for points in found[at][0]] for at, name in enumerate(WARM_UPS)}
 
 
@@ -226,6 +245,7 @@ def warm_times(
     limits: Sequence[float],
     start_c: float,
     points: Sequence[Point] = POINTS,
+    top: Layer | None = None,
 ) -> list[list[list[list[float | None]]]]:
     """Find how long places stay at or below temperatures in warm air, at points of the range.
 
@@ -245,6 +265,8 @@ def warm_times(
         Temperature all through at minute 0 [°C].
     points : sequence of Point, optional
         Points of the range; all when left out.
+    top : Layer or None, optional
+        A layer that lies on it; its temperature is ignored.
 
     Returns
     -------
@@ -254,7 +276,7 @@ def warm_times(
     """
     # Points that differ only in air temperature share one unit case.
     units = {(point.h, point.k): point for point in points}
-    timeline = Timeline([warm_unit(body, _food_at(food, one), _stage_at(stage, one)) for one in units.values()])
+    timeline = Timeline([_warm_at(warm_unit(body, food, stage, top), one) for one in units.values()])
     spans = {unit: timeline.span_of(at) for at, unit in enumerate(units)}
     wanted = [
         warm_pass(row, max(limit, start_c), air - point.air_c, start_c, spans[point.h, point.k])

@@ -6,13 +6,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import ceil, floor
 
-from costing.chilling.bodies import Block, Body, Cylinder, Stage
+from costing.chilling.bodies import Block, Cylinder, Stage
 from costing.chilling.chill import Freezing
 from costing.chilling.crossings import WARM_C
-from costing.chilling.plans import Plan, freezes, lengthened
+from costing.chilling.layer_reports import LayerReport, layer_reports
+from costing.chilling.plans import Doubt, Plan, doubt_of, freezes, lengthened
 from costing.chilling.profiles import results
 from costing.chilling.ranges import FAST, LIKELY, SLOW, Point, at_point, times_to
-from costing.chilling.reports import LegRange, Times, Verdict, leg_ranges, rule_limits, verdict_of
+from costing.chilling.verdicts import LegRange, Times, Verdict, leg_ranges, rule_limits, verdict_of
 
 STEP_MM, SMALLEST_MM = 0.5, 5.0
 """How finely sizes are tried, and from which on [mm]; own choice."""
@@ -55,6 +56,10 @@ class Trial:
         When the core is cold at the slow end [min].
     freezes : Freezing or None
         The stage that freezes the rim before the core is cold.
+    layers : tuple of LayerReport
+        The lower and the upper of two layers; none with one.
+    doubt : Doubt or None
+        Why the slow end is open, as in `Report`.
     """
 
     plan: Plan
@@ -62,11 +67,14 @@ class Trial:
     cold_likely: float | None
     cold_slow: float | None
     freezes: Freezing | None
+    layers: tuple[LayerReport, ...] = ()
+    doubt: Doubt | None = None
 
     @property
     def verdict(self) -> Verdict:
         """The rule's verdict for it, as in `Report.verdict`."""
-        return verdict_of(self.legs, self.freezes)
+        legs = [*self.legs, *(leg for layer in self.layers for leg in layer.legs)]
+        return verdict_of(legs, self.freezes, self.doubt)
 
 
 def trial(plan: Plan) -> Trial:
@@ -104,8 +112,11 @@ def trials(plans: Sequence[Plan]) -> list[Trial]:
 
 
 def _trial(plan: Plan, fast: Times, likely: Times, slow: Times) -> Trial:
+    cold = likely[plan.cold_c]
+    doubt = doubt_of(plan, cold)
+    slow = slow if doubt is None else dict.fromkeys(slow)
     legs = leg_ranges(plan, fast, likely, slow)
-    return Trial(plan, legs, likely[plan.cold_c], slow[plan.cold_c], freezes(plan))
+    return Trial(plan, legs, cold, slow[plan.cold_c], freezes(plan), layer_reports(plan), doubt)
 
 
 def _times(wanted: Sequence[tuple[Plan, Point]]) -> list[dict[float, float | None]]:
@@ -125,9 +136,18 @@ def depth(plan: Plan) -> Sizes:
     Returns
     -------
     Sizes
-        Depths rounded down to half a millimetre; the present depth where it meets the rule.
+        Depths rounded down to half a millimetre; the present depth where it meets the rule. Of two layers each is as
+        much thinner as the other.
     """
-    return _sizes(plan, lambda mm: replace(plan.body, height_mm=mm), plan.body.height_mm)
+    return _sizes(plan, lambda mm: _as_deep(plan, mm), plan.body.height_mm)
+
+
+def _as_deep(plan: Plan, mm: float) -> Plan:
+    body = replace(plan.body, height_mm=mm)
+    if plan.top is None:
+        return replace(plan, body=body)
+    top = replace(plan.top, height_mm=plan.top.height_mm * mm / plan.body.height_mm)
+    return replace(plan, body=body, top=top)
 
 
 def diameter(plan: Plan) -> Sizes | None:
@@ -145,25 +165,33 @@ def diameter(plan: Plan) -> Sizes | None:
     """
     body = plan.body
     if isinstance(body, Cylinder):
-        return _sizes(plan, lambda mm: Cylinder(mm, body.height_mm), body.diameter_mm)
+        return _sizes(plan, lambda mm: replace(plan, body=Cylinder(mm, body.height_mm)), body.diameter_mm)
     if isinstance(body, Block):
         longer = body.length_mm / body.width_mm
-        return _sizes(plan, lambda mm: Block(mm * longer, mm, body.height_mm), body.width_mm)
+        return _sizes(plan, lambda mm: replace(plan, body=Block(mm * longer, mm, body.height_mm)), body.width_mm)
     return None
 
 
-def _sizes(plan: Plan, sized: Callable[[float], Body], present_mm: float) -> Sizes:
+def _sizes(plan: Plan, sized: Callable[[float], Plan], present_mm: float) -> Sizes:
     """Search the sizes up to the present one for both points together; larger sizes cool slower."""
     steps = range(ceil(SMALLEST_MM / STEP_MM), floor(present_mm / STEP_MM) + 1)
     sizes = list(dict.fromkeys([*(step * STEP_MM for step in steps), present_mm]))
     between = {point: (-1, len(sizes)) for point in (LIKELY, SLOW)}
     while wanted := [(point, at) for point, (low, high) in between.items() for at in _among(low, high)]:
-        found = _times([(replace(plan, body=sized(sizes[at])), point) for point, at in wanted])
-        for (point, at), times in zip(wanted, found, strict=True):
-            met = all(each.met for each in results(plan.rule, plan.initial_c, times.__getitem__))
+        plans = [(sized(sizes[at]), point) for point, at in wanted]
+        found = _times(plans)
+        for (point, at), (other, _), times in zip(wanted, plans, found, strict=True):
+            met = all(each.met for each in results(plan.rule, plan.case.hottest_c, times.__getitem__))
+            met = met and _layers_met(other, point)
             between[point] = _narrowed(*between[point], at, met)
     likely, slow = (None if low < 0 else sizes[low] for low, _ in between.values())
     return Sizes(likely, slow)
+
+
+def _layers_met(plan: Plan, point: Point) -> bool:
+    """Return whether each of two layers meets the rule by itself, at the likely point or the slow end."""
+    legs = [leg for layer in layer_reports(plan) for leg in layer.legs]
+    return all((leg.likely if point == LIKELY else leg.slow).met for leg in legs)
 
 
 def _narrowed(low: int, high: int, at: int, met: bool) -> tuple[int, int]:
@@ -206,7 +234,7 @@ def with_air(plan: Plan, air: str) -> Trial:
 
 def _stronger(plan: Plan, stage: Stage, air: str) -> Stage:
     other = plan.surroundings.stage(air, stage.minutes, stage.ambient_c)
-    return other if stage.ambient_c < WARM_C and other.h_top > stage.h_top else stage
+    return other if stage.ambient_c < WARM_C and not stage.bath and other.h_top > stage.h_top else stage
 
 
 def without_room_time(plan: Plan, air: str | None = None) -> Trial | None:

@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
-from costing.chilling.bodies import Block, Body, Cylinder
-from costing.chilling.cases import PREPARATIONS
+from costing.chilling.batches import BatchRemedy
+from costing.chilling.baths import ice_kg
+from costing.chilling.bodies import Block, Body, Cylinder, Stage
+from costing.chilling.case_foods import PREPARATIONS
+from costing.chilling.layer_reports import LayerReport
 from costing.chilling.mixtures import Mixture
 from costing.chilling.plans import Plan, ruling_clock
 from costing.chilling.profiles import AMBIENT
 from costing.chilling.ranges import Range
-from costing.chilling.reports import LegRange, Report
+from costing.chilling.reports import Report
+from costing.chilling.verdicts import LegRange
+from costing.chilling.vessels import VESSEL_KINDS, Fill, holds_kg
 
 Json = dict[str, Any]
 
 
-def case_to_json(plan: Plan, mixture: Mixture) -> Json:
+def case_to_json(plan: Plan, mixture: Mixture, above: Mixture | None = None) -> Json:
     """Write a plan as a case of the `cooling` command, its last stage as stated.
 
     Parameters
@@ -23,7 +30,9 @@ def case_to_json(plan: Plan, mixture: Mixture) -> Json:
     plan : Plan
         What cools.
     mixture : Mixture
-        What it consists of.
+        What it consists of; of two layers the lower.
+    above : Mixture or None, optional
+        What the layer on top consists of.
 
     Returns
     -------
@@ -31,23 +40,50 @@ def case_to_json(plan: Plan, mixture: Mixture) -> Json:
         The case: sizes [mm], composition [% by mass], temperatures [°C], stages [min, °C, W/m2 K].
     """
     cooked = plan.rule.code != AMBIENT
+    top = plan.top
+    layer = (
+        {}
+        if top is None or above is None
+        else {"on_top": {"height_mm": _mm(top.height_mm), **_food(above, top.initial_c)}}
+    )
     return {
-        "geometry": _geometry(plan.body),
-        "composition_mass_percent": {name: round(share, 4) for name, share in mixture.percent.items()},
-        "air_fraction": round(mixture.air, 4),
-        "initial_c": plan.initial_c,
-        "stages": [
-            {
-                "minutes": stage.minutes,
-                "ambient_c": stage.ambient_c,
-                "h_top": round(stage.h_top, 4),
-                "h_side": round(stage.h_side, 4),
-                "h_bottom": round(stage.h_bottom, 4),
-            }
-            for stage in plan.stages
-        ],
+        **_place(plan),
+        **_food(mixture, plan.initial_c),
+        **layer,
+        "stages": [_stage(stage) for stage in plan.stages],
         "preparation": next(words for words, is_cooked in PREPARATIONS.items() if is_cooked == cooked),
     }
+
+
+def _food(mixture: Mixture, initial_c: float) -> Json:
+    return {
+        "composition_mass_percent": {name: round(share, 4) for name, share in mixture.percent.items()},
+        "air_fraction": round(mixture.air, 4),
+        "initial_c": initial_c,
+    }
+
+
+def _stage(stage: Stage) -> Json:
+    stirred = {} if stage.stirred_every_min is None else {"stirred_every_min": stage.stirred_every_min}
+    return {
+        "minutes": stage.minutes,
+        "ambient_c": stage.ambient_c,
+        "h_top": round(stage.h_top, 4),
+        "h_side": round(stage.h_side, 4),
+        "h_bottom": round(stage.h_bottom, 4),
+        **stirred,
+    }
+
+
+def _place(plan: Plan) -> Json:
+    if plan.fill is None:
+        body = replace(plan.body, height_mm=plan.case.lower_mm)
+        return {"geometry": _geometry(body)}
+    vessel, around = plan.fill.vessel, plan.surroundings
+    sizes = {key: _mm(getattr(vessel, key)) for key in VESSEL_KINDS[vessel.kind].sizes}
+    walls = {"wall": around.wall, "wall_mm": around.wall_mm, "lid": vessel.lid, "stands_on": around.base}
+    described = {"kind": vessel.kind, **sizes, **walls, "count": plan.fill.count}
+    return {"vessel": described, "mass_kg": round(plan.fill.kg, 4)}
 
 
 def _geometry(body: Body) -> Json:
@@ -81,6 +117,10 @@ def report_to_json(plan: Plan, found: Report) -> Json:
     """
     clock, minutes = ruling_clock(plan.minutes, None if found.freezes else found.cold.slow)
     frozen = found.freezes
+    layers = {"layers": [_layer(one) for one in found.layers]} if found.layers else {}
+    doubt = (
+        None if found.doubt is None else {"thinnest_mm": _mm(found.doubt.thinnest_mm), "most_mm": found.doubt.most_mm}
+    )
     return {
         "rule": {
             "code": plan.rule.code,
@@ -97,6 +137,49 @@ def report_to_json(plan: Plan, found: Report) -> Json:
         "ruling_clock": clock,
         "ready_minutes": None if minutes is None else round(minutes, 1),
         "freezes": None if frozen is None else {"stage": frozen.stage, "minutes": round(frozen.minutes, 1)},
+        **layers,
+        **({} if plan.fill is None else {"slow_end_open": doubt}),
+    }
+
+
+def _layer(one: LayerReport) -> Json:
+    return {
+        "layer": one.name,
+        "initial_c": one.initial_c,
+        "peak_c": round(one.peak_c, 2),
+        "peak_minute": round(one.peak_minute, 1),
+        "warmest_c": round(one.warmest_c, 2),
+        "minutes_above_cold": _ranged(one.above_cold),
+        "legs": [_leg(leg) for leg in one.legs],
+    }
+
+
+def fill_to_json(fill: Fill, plan: Plan) -> Json:
+    """Write how a batch stands in its vessels.
+
+    Parameters
+    ----------
+    fill : Fill
+        The batch in its vessels.
+    plan : Plan
+        What cools.
+
+    Returns
+    -------
+    dict
+        Mass and height of each filling [kg, mm], what a vessel holds [kg], the body computed, and with an ice bath the
+        ice that melts until the whole batch is cold [kg].
+    """
+    bathed = any(stage.bath for stage in plan.stages)
+    ice = ice_kg(fill.kg, plan.food, plan.initial_c, plan.cold_c)
+    return {
+        "kind": fill.vessel.kind,
+        "count": fill.count,
+        "each_kg": round(fill.each_kg, 3),
+        "fill_mm": _mm(fill.height_mm),
+        "holds_kg": round(holds_kg(fill.vessel, fill.rho), 3),
+        "computed_as": _geometry(plan.body),
+        "ice_kg": round(ice, 2) if bathed else None,
     }
 
 
@@ -116,3 +199,36 @@ def _ranged(times: Range) -> Json:
         name: None if minutes is None else round(minutes, 1)
         for name, minutes in (("fast", times.fast), ("likely", times.likely), ("slow", times.slow))
     }
+
+
+def remedies_to_json(found: Sequence[BatchRemedy]) -> list[Json]:
+    """Write what was tried for a batch.
+
+    Parameters
+    ----------
+    found : sequence of BatchRemedy
+        Changes, each with how the plan does with it.
+
+    Returns
+    -------
+    list of dict
+        One for each: vessels [mm high], minutes in the ice bath, verdict, and when it is cold [min].
+    """
+    return [
+        {
+            "change": one.change,
+            "count": one.fill.count,
+            "fill_mm": _mm(one.fill.height_mm),
+            "stirred_every_min": one.stirred_every_min,
+            "bath_minutes": one.bath_minutes or None,
+            "bath_to_c": round(one.bath_to_c, 2) if one.bath_minutes else None,
+            "verdict": one.trial.verdict,
+            "cold_likely": _minutes(one.trial.cold_likely),
+            "cold_slow": _minutes(one.trial.cold_slow),
+        }
+        for one in found
+    ]
+
+
+def _minutes(minutes: float | None) -> float | None:
+    return None if minutes is None else round(minutes, 1)

@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from costing.chilling import places
 from costing.chilling.chill import Freezing
 from costing.chilling.conduction import Case, Timeline
-from costing.chilling.plans import Plan, freezes, freezes_as_stated, lengthened
-from costing.chilling.profiles import COLD_C, HOT_C, LUKEWARM_C, Leg, LegResult, results
+from costing.chilling.layer_reports import LayerReport, layer_reports
+from costing.chilling.plans import Doubt, Plan, doubt_of, freezes, freezes_as_stated, lengthened
+from costing.chilling.profiles import COLD_C, HOT_C, LUKEWARM_C
 from costing.chilling.ranges import FAST, LIKELY, SLOW, Range, at_point, cooling_range
-
-Verdict = Literal["kept", "likely", "not kept", "untimed", "freezes"]
-NOT_MET: Verdict = "not kept"
+from costing.chilling.verdicts import LegRange, Verdict, leg_ranges, rule_limits, verdict_of
 
 CURVE_POINTS = 60
 """How many points a curve has, about."""
@@ -39,28 +36,6 @@ class Reached:
 
     limit_c: float
     range: Range
-
-
-@dataclass(frozen=True, slots=True)
-class LegRange:
-    """The results of a leg of the rule over the range.
-
-    Parameters
-    ----------
-    leg : Leg
-        The leg.
-    fast : LegResult
-        At the fast end.
-    likely : LegResult
-        As given.
-    slow : LegResult
-        At the slow end.
-    """
-
-    leg: Leg
-    fast: LegResult
-    likely: LegResult
-    slow: LegResult
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +87,10 @@ class Report:
         The stage that freezes the rim within its stated minutes, whether the core is cold or not.
     cold_c : float
         The temperature from which it is cold [°C].
+    layers : tuple of LayerReport
+        The lower and the upper of two layers, each judged by itself; none with one.
+    doubt : Doubt or None
+        Why the slow end is open: then no time at the slow end is given, and a rule with times is not kept.
     """
 
     reached: tuple[Reached, ...]
@@ -121,31 +100,13 @@ class Report:
     freezes: Freezing | None
     freezes_as_stated: Freezing | None
     cold_c: float
+    layers: tuple[LayerReport, ...] = ()
+    doubt: Doubt | None = None
 
     @property
     def cold(self) -> Range:
         """When the warmest point is cold."""
         return next(one.range for one in self.reached if one.limit_c == self.cold_c)
-
-
-Times = Mapping[float, float | None]
-
-
-def rule_limits(plan: Plan) -> list[float]:
-    """Return the temperatures that a plan's rule sets.
-
-    Parameters
-    ----------
-    plan : Plan
-        What cools.
-
-    Returns
-    -------
-    list of float
-        Temperatures [°C], each once, falling; including the one at which it counts as cold.
-    """
-    ends = {end for leg in plan.rule.legs for end in (leg.from_c, leg.to_c) if end is not None}
-    return sorted(ends | {plan.cold_c}, reverse=True)
 
 
 def report(plan: Plan) -> Report:
@@ -164,64 +125,23 @@ def report(plan: Plan) -> Report:
     shown = sorted({HOT_C, LUKEWARM_C, COLD_C, plan.cold_c}, reverse=True)
     limits, case = list(dict.fromkeys((*shown, *rule_limits(plan)))), lengthened(plan)
     found = dict(zip(limits, cooling_range(case, limits), strict=True))
+    doubt = doubt_of(plan, found[plan.cold_c].likely)
+    if doubt is not None:
+        found = {limit: replace(one, slow=None) for limit, one in found.items()}
+    layers = layer_reports(plan)
     legs = leg_ranges(plan, *({limit: getattr(one, end) for limit, one in found.items()} for end in _ENDS))
     frozen = freezes(plan)
     return Report(
         reached=tuple(Reached(limit, found[limit]) for limit in shown),
         legs=legs,
-        verdict=verdict_of(legs, frozen),
+        verdict=verdict_of([*legs, *(leg for layer in layers for leg in layer.legs)], frozen, doubt),
         curve=_curve(plan, case, found[plan.cold_c]),
         freezes=frozen,
         freezes_as_stated=freezes_as_stated(plan),
         cold_c=plan.cold_c,
+        layers=layers,
+        doubt=doubt,
     )
-
-
-def leg_ranges(plan: Plan, fast: Times, likely: Times, slow: Times) -> tuple[LegRange, ...]:
-    """Check a plan's rule at both ends of the range and as given.
-
-    Parameters
-    ----------
-    plan : Plan
-        What cools.
-    fast : mapping of float to float or None
-        Temperature [°C] -> time at which the core reaches it at the fast end [min].
-    likely : mapping of float to float or None
-        The same as given [min].
-    slow : mapping of float to float or None
-        The same at the slow end [min].
-
-    Returns
-    -------
-    tuple of LegRange
-        One for each leg.
-    """
-    each = (results(plan.rule, plan.initial_c, times.__getitem__) for times in (fast, likely, slow))
-    return tuple(LegRange(leg, *found) for leg, *found in zip(plan.rule.legs, *each, strict=True))
-
-
-def verdict_of(legs: tuple[LegRange, ...], frozen: Freezing | None) -> Verdict:
-    """Return the verdict of a rule.
-
-    Parameters
-    ----------
-    legs : tuple of LegRange
-        The rule's legs; none when it states no times.
-    frozen : Freezing or None
-        The stage that freezes the rim before the core is cold.
-
-    Returns
-    -------
-    str
-        As `Report.verdict`.
-    """
-    if frozen is not None:
-        return "freezes"
-    if not legs:
-        return "untimed"
-    if not all(leg.likely.met for leg in legs):
-        return "not kept"
-    return "kept" if all(leg.slow.met for leg in legs) else "likely"
 
 
 def _curve(plan: Plan, case: Case, cold: Range) -> Curve:

@@ -10,6 +10,7 @@ from costing.chilling.bodies import Body
 from costing.chilling.chill import COLD_START_C, WARMED
 from costing.chilling.composition import Food
 from costing.chilling.film_coefficients import away_stage
+from costing.chilling.layers import Layer
 from costing.chilling.profiles import COLD_C, LUKEWARM_C, Profile, TimeOutClause
 from costing.chilling.ranges import FAST, Range, range_of, warm_times
 
@@ -86,6 +87,7 @@ def warming_times(
     air_c: float,
     start_c: float = COLD_START_C,
     limits: Sequence[float] = (COLD_C, LUKEWARM_C),
+    top: Layer | None = None,
 ) -> list[WarmingTimes]:
     """Find how long places stay at or below temperatures out of the cold, with the range.
 
@@ -105,13 +107,15 @@ def warming_times(
         Temperature all through when it leaves the cold [°C].
     limits : sequence of float, optional
         Temperatures [°C].
+    top : Layer or None, optional
+        A layer that lies on it; its temperature is ignored.
 
     Returns
     -------
     list of WarmingTimes
         One for each temperature; None in a range is longer than a day.
     """
-    (found,) = warm_times(body, food, away_stage(carried, OUT_MIN, air_c), [air_c], limits, start_c)
+    (found,) = warm_times(body, food, away_stage(carried, OUT_MIN, air_c), [air_c], limits, start_c, top=top)
     return [
         WarmingTimes(limit, *(range_of(times[WARMED.index(place)]) for place in _PLACES))
         for limit, times in zip(limits, found, strict=True)
@@ -119,7 +123,13 @@ def warming_times(
 
 
 def time_out_limit(
-    rule: Profile, body: Body, food: Food, carried: str, air_c: float, start_c: float = COLD_START_C
+    rule: Profile,
+    body: Body,
+    food: Food,
+    carried: str,
+    air_c: float,
+    start_c: float = COLD_START_C,
+    top: Layer | None = None,
 ) -> TimeOutLimit | None:
     """Find how long a cold dessert may be out of the cold.
 
@@ -140,6 +150,8 @@ def time_out_limit(
         Temperature of the air outside the box [°C].
     start_c : float, optional
         Temperature all through when it leaves the cold [°C].
+    top : Layer or None, optional
+        A layer that lies on it; its temperature is ignored.
 
     Returns
     -------
@@ -151,7 +163,7 @@ def time_out_limit(
         return None
     warmest = {out.warmest_c for out in rule.times_out if out.warmest_c is not None}
     limits = [cold_c, *sorted(warmest)]
-    (found,) = warm_times(body, food, away_stage(carried, OUT_MIN, air_c), [air_c], limits, start_c, [FAST])
+    (found,) = warm_times(body, food, away_stage(carried, OUT_MIN, air_c), [air_c], limits, start_c, [FAST], top)
     rims = {limit: times[WARMED.index(places.RIM)][0] for limit, times in zip(limits, found, strict=True)}
     holds = sorted((out for out in rule.times_out if _holds(out, rims)), key=lambda out: out.minutes)
     if holds:

@@ -13,6 +13,7 @@ from costing.contract.book import (
     RecipeLine,
     Station,
     Step,
+    Vessel,
 )
 from costing.contract.book_checks import book_errors, check_book
 from costing.contract.book_reader import read_book
@@ -52,6 +53,7 @@ __all__ = [
     "RecipeLine",
     "Station",
     "Step",
+    "Vessel",
     "book_errors",
     "check_book",
     "read_book",

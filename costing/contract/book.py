@@ -24,6 +24,7 @@ from costing.contract.kitchen import (
     Station,
     Tax,
     TaxRate,
+    Vessel,
 )
 from costing.contract.pantry import Composition, Ingredient, Pack, Part, Supplier
 from costing.contract.price_rules import PriceRule
@@ -62,6 +63,7 @@ __all__ = [
     "Supplier",
     "Tax",
     "TaxRate",
+    "Vessel",
 ]
 
 ZERO = Fraction(0)
@@ -105,11 +107,13 @@ class Book:
     monthly_costs: tuple[MonthlyCost, ...] = ()
     molds: tuple[Mold, ...] = ()
     suppliers: tuple[Supplier, ...] = ()
+    vessels: tuple[Vessel, ...] = ()
     _index: Mapping[str, Mapping[str, Any]] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         index: dict[str, Mapping[str, Any]] = {kind: _by_code(getattr(self, kind)) for kind in _CODED}
         index["molds"] = MappingProxyType({mold.name: mold for mold in self.molds})
+        index["vessels"] = MappingProxyType({vessel.name: vessel for vessel in self.vessels})
         object.__setattr__(self, "_index", index)
 
     def __reduce__(self) -> tuple[Any, ...]:
@@ -241,4 +245,20 @@ class Book:
             When there is none.
         """
         found: Mold = self._index["molds"][name]
+        return found
+
+    def vessel(self, name: str) -> Vessel:
+        """Return a vessel by its name.
+
+        Parameters
+        ----------
+        name : str
+            Its name.
+
+        Raises
+        ------
+        KeyError
+            When there is none.
+        """
+        found: Vessel = self._index["vessels"][name]
         return found

@@ -13,6 +13,8 @@ ROOM_C: Final = (0, 50)
 """Coldest and hottest air of a kitchen [°C]."""
 AWAY_C: Final = (-20, 60)
 """Coldest and hottest air on the way and at the table [°C]."""
+STIR_MIN: Final = (1, 30)
+"""How often a batch in an ice bath can be stirred [min]; seldomer counts as not stirred."""
 LONGEST_OUT_MIN: Final = 360
 """Longest limit of the house out of the cold [min]: the longest of any rule read (US Food Code 3-501.19(C))."""
 MOST_AIR: Final = Fraction("0.74")

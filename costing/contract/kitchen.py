@@ -1,4 +1,4 @@
-"""The kitchen in the Book: profile, rounding, hours, molds; rates of labor, stations, overhead, delivery and taxes."""
+"""The kitchen in the Book: profile, rounding, hours, molds, vessels; rates of labor, stations, overhead, taxes."""
 
 from __future__ import annotations
 
@@ -258,6 +258,23 @@ class Mold:
 
     name: str
     shape: str = "round"
+    diameter_cm: Fraction | None = None
+    length_cm: Fraction | None = None
+    width_cm: Fraction | None = None
+    height_cm: Fraction | None = None
+    owned: int = 1
+    wall: str = "metal"
+
+    def __str__(self) -> str:
+        return self.name
+
+
+@dataclass(frozen=True, slots=True)
+class Vessel:
+    """A tub, hotel pan, tray, pot or bowl a batch cools in; inside measures [cm]. With a diameter it is round."""
+
+    name: str
+    kind: str = "tub"
     diameter_cm: Fraction | None = None
     length_cm: Fraction | None = None
     width_cm: Fraction | None = None

@@ -12,7 +12,7 @@ from typing import Final
 from costing.contract.book import Book, Ingredient, Kitchen, Overhead, Part, PriceRule, Product, Recipe, Role, Station
 
 OPTIONAL: Final[Mapping[type, frozenset[str]]] = {
-    Book: frozenset({"tax_categories", "hours", "closed", "monthly_costs", "moulds", "suppliers"}),
+    Book: frozenset({"tax_categories", "hours", "closed", "monthly_costs", "moulds", "suppliers", "vessels"}),
     Kitchen: frozenset({"profile"}),
     Overhead: frozenset({"monthly_labour_hours", "monthly_orders", "derived"}),
     Role: frozenset({"name"}),

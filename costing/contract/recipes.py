@@ -61,6 +61,9 @@ class Recipe:
     loss_of: str = "water"
     active: bool = True
 
+    def __str__(self) -> str:
+        return self.name
+
     @property
     def labor(self) -> tuple[RecipeLabor, ...]:
         """The hands its steps take."""

@@ -58,8 +58,17 @@ BOOK: Mapping[str, str] = {
     " Add it, or write grams.",
     "recipe_cycle": "This recipe needs itself: {loop}. Take one of these lines out.",
     "steps_disagree": "The steps of “{code}” do not make its {what}. Make the two agree, or leave one out.",
-    "recipe_leaves": "How warm a step leaves is said by a product, not by a recipe: its size decides how it cools."
-    " Write it at the product's step, or take it out.",
+    "stands_without_leaving": "A vessel and an ice bath are for a step that leaves hot. Write leaves_c, or take this"
+    " out.",
+    "stands_in_product": "A product cools in its mold, a recipe in a vessel. Take this out.",
+    "no_such_vessel": "No vessel is called “{vessel}”. Add it to vessels.",
+    "vessels_without_vessel": "Write in which vessel it stands, or take this out.",
+    "stirred_without_bath": "Stirring counts in an ice bath alone. Write ice_bath, or take this out.",
+    "vessel_sizes": "“{vessel}” needs a height, and either a diameter or a length and a width.",
+    "recipe_takes": "A recipe's lines say what goes in. Take this out, or write it at a product's step.",
+    "takes_other": "“{recipe}” is not in this product's fill. Correct the code or add it to the fill.",
+    "taken_twice": "“{recipe}” is taken by an earlier step already. Keep one of them.",
+    "takes_nothing": "This says how something is taken. Write in takes what, or take this out.",
     "waiting_leaves": "This step waits and cools. Write how warm it leaves at the step before it, the one that ends"
     " warm.",
     "no_such_mold": "No mould is called “{mold}”. Add it to moulds.",

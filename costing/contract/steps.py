@@ -43,8 +43,14 @@ class Step:
 
     Minutes of hands are stated per batch of a recipe or load of a product, and per kilogram or unit made. `minutes` is
     the elapsed time where that is more than its hands; `wait_min` and `hold_max` are the least wait and the longest
-    hold before the next step, or before hand-over. `leaves_c`, for products only, is the temperature of the middle when
-    the step ends [°C], where cooling starts.
+    hold before the next step, or before hand-over. `leaves_c` is the temperature of the middle when the step ends [°C],
+    where cooling starts.
+
+    A recipe's step with `leaves_c` may say in which `vessel` the batch then stands, divided over how many (`vessels`;
+    None: as many as needed), how deep at most (`depth_cm` [cm]), and that it stands in an ice bath first, stirred every
+    `stir_min` [min]. A product's step may say which components it `takes`, how warm they are then (`takes_c` [°C];
+    None: `leaves_c` was measured after they went in) and how they join what is there (`takes_as`: `mixed`,
+    or a `layer` on top).
     """
 
     kind: str
@@ -59,6 +65,14 @@ class Step:
     hold_max: Fraction | None = None
     text: str = ""
     leaves_c: Fraction | None = None
+    vessel: str | None = None
+    vessels: int | None = None
+    depth_cm: Fraction | None = None
+    ice_bath: bool = False
+    stir_min: Fraction | None = None
+    takes: tuple[str, ...] = ()
+    takes_c: Fraction | None = None
+    takes_as: str = "mixed"
 
     def __str__(self) -> str:
         return self.name or KINDS.get(self.kind, self.kind)

@@ -10,12 +10,13 @@ from typing import Any, Final
 from zoneinfo import available_timezones
 
 from costing.contract.book_checks import book_errors
-from costing.contract.cooling_bounds import AWAY_C, COMPOSITION_SUM, LEAVES_C, MOST_AIR, ROOM_C, STATION_C
+from costing.contract.cooling_bounds import AWAY_C, COMPOSITION_SUM, LEAVES_C, MOST_AIR, ROOM_C, STATION_C, STIR_MIN
 from costing.contract.entries import DocumentEntry, Entry
 from costing.contract.errors import CostingError, Path
 from costing.contract.kitchen import derived_rate
 from costing.contract.problems import Problems
 from costing.contract.ranges import ABOVE_ZERO, DISCOUNT, NOT_NEGATIVE, Range, Ranges, check_ranges
+from costing.contract.standing_checks import check_product_steps, check_recipe_step, check_vessel
 from costing.contract.steps import WAITING
 from costing.measures.numbers import number_text
 
@@ -26,7 +27,13 @@ def _degrees(bounds: tuple[int, int]) -> Range:
 
 
 STEP: Final[Ranges] = dict.fromkeys(("hands_fixed", "hands_each", "minutes", "wait_min", "hold_max"), NOT_NEGATIVE)
-LEAVES: Final[Ranges] = {"leaves_c": _degrees(LEAVES_C)}
+LEAVES: Final[Ranges] = {
+    "leaves_c": _degrees(LEAVES_C),
+    "takes_c": _degrees(LEAVES_C),
+    "vessels": ABOVE_ZERO,
+    "depth_cm": ABOVE_ZERO,
+    "stir_min": Range("schema", f"from {STIR_MIN[0]} to {STIR_MIN[1]} minutes", *STIR_MIN),
+}
 MOLD: Final[Ranges] = dict.fromkeys(("diameter_cm", "length_cm", "width_cm", "height_cm"), ABOVE_ZERO) | {
     "owned": NOT_NEGATIVE
 }
@@ -93,6 +100,10 @@ class _WholeCheck:
         self._names("suppliers")
         for path, mold in self.book.listed("moulds"):
             self._ranges(mold, path, MOLD)
+        self._names("vessels")
+        for path, vessel in self.book.listed("vessels"):
+            self._ranges(vessel, path, MOLD)
+            check_vessel(self.found, vessel, path)
 
     def _ranges(self, item: Entry, path: Path, ranges: Ranges) -> None:
         check_ranges(self.found, item, path, ranges)
@@ -106,19 +117,21 @@ class _WholeCheck:
         for kind in ("recipes", "products"):
             for path, item in self.book.listed(kind):
                 for at, step in item.listed("steps", path):
-                    self._ranges(step, at, STEP)
+                    self._ranges(step, at, STEP | LEAVES)
+                    if step.has("leaves_c") and step.text("kind") in WAITING:
+                        self.found.report("schema", (*at, "leaves_c"), "waiting_leaves")
                     role = step.text("role")
                     if role is not None and role not in self.roles:
                         self.found.report("unknown_role", (*at, "role"), "unknown_code", kind="role", code=role)
                     self._station(step, at)
 
     def _recipes(self) -> None:
+        vessels = {vessel.text("name") for _, vessel in self.book.listed("vessels")}
         for path, recipe in self.book.listed("recipes"):
             self._ranges(recipe, path, RECIPE)
             self._agree(recipe, path, "labour", _hands(recipe), _labor(recipe, "per_batch", "per_kg"))
             for at, step in recipe.listed("steps", path):
-                if step.has("leaves_c"):
-                    self.found.report("schema", (*at, "leaves_c"), "recipe_leaves")
+                check_recipe_step(self.found, step, at, vessels)
 
     def _products(self) -> None:
         molds = {mold.text("name") for _, mold in self.book.listed("moulds")}
@@ -129,10 +142,7 @@ class _WholeCheck:
             mold = product.text("mould")
             if mold is not None and mold not in molds:
                 self.found.report("schema", (*path, "mould"), "no_such_mold", mold=mold)
-            for at, step in product.listed("steps", path):
-                self._ranges(step, at, LEAVES)
-                if step.has("leaves_c") and step.text("kind") in WAITING:
-                    self.found.report("schema", (*at, "leaves_c"), "waiting_leaves")
+            check_product_steps(self.found, product, path)
 
     def _agree(self, item: Entry, path: Path, key: str, made: list[Any], stated: list[Any]) -> None:
         """Check that labor and station time agree with the steps, where both are written."""

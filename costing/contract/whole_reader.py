@@ -26,6 +26,7 @@ from costing.contract.book import (
     Step,
     Supplier,
     Tax,
+    Vessel,
 )
 from costing.contract.book_reader import book_of
 from costing.contract.documents import parsed
@@ -35,6 +36,12 @@ from costing.contract.writing import OVERHEAD_KEYS
 from costing.measures.numbers import number
 
 Item = dict[str, Any]
+_SIZES = ("diameter_cm", "length_cm", "width_cm", "height_cm")
+_STEP_NUMBERS = (
+    *("hands_fixed", "hands_each", "minutes", "temperature_c", "wait_min", "hold_max"),
+    *("leaves_c", "depth_cm", "stir_min", "takes_c"),
+)
+_STEP_OTHERS = ("kind", "name", "role", "station", "text", "vessel", "vessels", "ice_bath", "takes_as")
 
 
 def read_whole_book(document: Any) -> Book:
@@ -87,6 +94,7 @@ def whole_book_of(document: Item) -> Book:
         closed=None if "closed" not in document else tuple(map(_closed_day, document["closed"])),
         monthly_costs=tuple(map(_monthly_cost, document.get("monthly_costs", ()))),
         molds=tuple(map(_mold, document.get("moulds", ()))),
+        vessels=tuple(map(_vessel, document.get("vessels", ()))),
         suppliers=_suppliers(plain, document.get("suppliers", ())),
     )
 
@@ -165,9 +173,9 @@ def _product(product: Product, item: Item) -> Product:
 
 
 def _steps(item: Item) -> tuple[Step, ...]:
-    numbers = ("hands_fixed", "hands_each", "minutes", "temperature_c", "wait_min", "hold_max", "leaves_c")
-    others = ("kind", "name", "role", "station", "text")
-    return tuple(Step(**_given(step, numbers, others)) for step in item["steps"])
+    return tuple(
+        Step(takes=tuple(step.get("takes", ())), **_given(step, _STEP_NUMBERS, _STEP_OTHERS)) for step in item["steps"]
+    )
 
 
 def _price_rule(rule: PriceRule, item: Item) -> PriceRule:
@@ -187,8 +195,11 @@ def _monthly_cost(item: Item) -> MonthlyCost:
 
 
 def _mold(item: Item) -> Mold:
-    sizes = ("diameter_cm", "length_cm", "width_cm", "height_cm")
-    return Mold(**_given(item, sizes, ("name", "shape", "owned", "wall")))
+    return Mold(**_given(item, _SIZES, ("name", "shape", "owned", "wall")))
+
+
+def _vessel(item: Item) -> Vessel:
+    return Vessel(**_given(item, _SIZES, ("name", "kind", "owned", "wall")))
 
 
 def _suppliers(plain: Book, listed: Any) -> tuple[Supplier, ...]:

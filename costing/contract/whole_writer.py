@@ -26,6 +26,7 @@ from costing.contract.book import (
     Station,
     Step,
     Tax,
+    Vessel,
 )
 from costing.contract.book_writer import write_book
 from costing.contract.steps import plain_product_steps, plain_recipe_steps
@@ -180,6 +181,14 @@ def _step(step: Step) -> Item:
             ("hold_max", step.hold_max, None),
             ("text", step.text, ""),
             ("leaves_c", step.leaves_c, None),
+            ("vessel", step.vessel, None),
+            ("vessels", step.vessels, None),
+            ("depth_cm", step.depth_cm, None),
+            ("ice_bath", step.ice_bath, False),
+            ("stir_min", step.stir_min, None),
+            ("takes", list(step.takes), []),
+            ("takes_c", step.takes_c, None),
+            ("takes_as", step.takes_as, "mixed"),
         )
     )
 
@@ -207,6 +216,7 @@ def _top(book: Book) -> Item:
             ("closed", closed, None),
             ("monthly_costs", costs, []),
             ("moulds", list(map(_mold, book.molds)), []),
+            ("vessels", list(map(_vessel, book.vessels)), []),
             ("suppliers", _suppliers(book), []),
         )
     )
@@ -236,6 +246,21 @@ def _mold(mold: Mold) -> Item:
             ("height_cm", mold.height_cm, None),
             ("owned", mold.owned, ...),
             ("wall", mold.wall, "metal"),
+        )
+    )
+
+
+def _vessel(vessel: Vessel) -> Item:
+    return stated(
+        (
+            ("name", vessel.name, ...),
+            ("kind", vessel.kind, ...),
+            ("diameter_cm", vessel.diameter_cm, None),
+            ("length_cm", vessel.length_cm, None),
+            ("width_cm", vessel.width_cm, None),
+            ("height_cm", vessel.height_cm, None),
+            ("owned", vessel.owned, ...),
+            ("wall", vessel.wall, "metal"),
         )
     )
 

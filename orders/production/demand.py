@@ -5,6 +5,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from django.db.models import QuerySet
+
 from catalog.book.selectors import book_current
 from catalog.kitchen.selectors import kitchen_zone
 from costing.contract import Book
@@ -33,14 +35,22 @@ class Demand:
         return [(self.compiled.products[line.product].code, line) for line in self.workings.lines]
 
 
+def order_whole(pk: int) -> QuerySet[Order]:
+    """Return an order with what its demand and its plan read."""
+    return _whole(Order.objects.filter(pk=pk))
+
+
+def _whole(orders: QuerySet[Order]) -> QuerySet[Order]:
+    orders = orders.select_related("customer", "quote__inquiry").defer("quote__brief", "quote__estimate")
+    return orders.prefetch_related("lines__product").order_by("window_start", "pk")
+
+
 def orders_between(first: date, last: date) -> list[Order]:
     """Return the orders to make that are handed over in these days where the kitchen is: three queries."""
     zone = kitchen_zone()
     start = datetime.combine(first, datetime.min.time(), zone)
     end = datetime.combine(last + timedelta(days=1), datetime.min.time(), zone)
-    orders = Order.objects.filter(status__in=ORDERS_AHEAD, window_start__gte=start, window_start__lt=end)
-    orders = orders.select_related("customer", "quote__inquiry").defer("quote__brief", "quote__estimate")
-    return list(orders.prefetch_related("lines__product").order_by("window_start", "pk"))
+    return list(_whole(Order.objects.filter(status__in=ORDERS_AHEAD, window_start__gte=start, window_start__lt=end)))
 
 
 def demand(*, first: date, last: date, today: date) -> Demand:
@@ -51,9 +61,19 @@ def demand(*, first: date, last: date, today: date) -> Demand:
     CannotPrice
         When the catalog has an error that stops every computation.
     """
+    return demand_of(orders_between(first, last), first=first, last=last, today=today)
+
+
+def demand_of(orders: list[Order], *, first: date, last: date, today: date) -> Demand:
+    """Sum some orders and compute them as one order, with the packs in force today.
+
+    Raises
+    ------
+    CannotPrice
+        When the catalog has an error that stops every computation.
+    """
     book = book_current()
     compiled = compile_book(book)
-    orders = orders_between(first, last)
     units: dict[str, int] = defaultdict(int)
     for order in orders:
         for line in order.lines.all():

@@ -10,6 +10,7 @@ from catalog.records.errors import CannotPrice
 from costing.contract import Book, Brief, BriefLine, InputErrors
 from costing.estimating.engine import estimate
 from costing.timing.chains import working_hours
+from costing.timing.schedule import Answer, Timing
 from costing.timing.spans import WorkingHours, minute_of, moment_of
 from costing.timing.windows import check_window
 from orders.inquiries.models import Inquiry
@@ -40,6 +41,14 @@ def latest_starts(orders: Sequence[Order], *, at: datetime) -> dict[int, datetim
 
 
 def _latest(order: Order, book: Book, hours: WorkingHours, at: datetime, cold: Mapping[str, ProductCold]) -> int | None:
+    planned = plan_of(order, book, hours, at, cold)
+    return planned[1].latest_start if planned and planned[1].ok else None
+
+
+def plan_of(
+    order: Order, book: Book, hours: WorkingHours, at: datetime, cold: Mapping[str, ProductCold]
+) -> tuple[Timing, Answer] | None:
+    """Return an order's timing, and its schedule as late as possible; None when the order cannot be computed."""
     lines = tuple(BriefLine(line.product.code, line.units) for line in order.lines.all())
     today, supplied = (moment.astimezone(hours.zone).date() for moment in (at, order.window_start))
     customer_kind = order.customer.kind or None
@@ -53,5 +62,4 @@ def _latest(order: Order, book: Book, hours: WorkingHours, at: datetime, cold: M
     timing = timing_of(book, priced, hours, leaves=leaves, now=leaves - BEFORE, cold=cold)
     window = minute_of(order.window_start), minute_of(order.window_end)
     whole = order.quote.inquiry.hand_over == Inquiry.HandOver.PICKUP
-    answer = check_window(timing, *window, travel=travel, whole=whole)
-    return answer.latest_start if answer.ok else None
+    return timing, check_window(timing, *window, travel=travel, whole=whole)

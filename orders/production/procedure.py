@@ -3,8 +3,10 @@
 from dataclasses import dataclass
 
 from catalog.book.selectors import book_current
-from catalog.cooling.cycles import CoolingCycle, Missing, rule_of
+from catalog.cooling.cycles import rule_of
+from catalog.cooling.missing import Missing
 from catalog.cooling.selectors import ProductCold, cold_times, cooled
+from catalog.cooling.stages import CoolingCycle
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from costing.chilling import Profile as Rule

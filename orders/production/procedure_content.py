@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from catalog.cooling.cycles import CoolingCycle
 from catalog.cooling.missing_presenters import missing_sentence
 from catalog.cooling.selectors import ColdTime
+from catalog.cooling.stages import CoolingCycle
 from catalog.cooling.words import stage_place
 from catalog.kitchen.duty_presenters import DutyShown, records_shown
 from catalog.kitchen.models import Kitchen

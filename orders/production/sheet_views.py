@@ -5,19 +5,24 @@ from datetime import date, timedelta
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from catalog.kitchen.duties import again_with_delivery
 from catalog.kitchen.selectors import kitchen, local_day
+from catalog.records.errors import CannotPrice
+from catalog.records.presenters import sentence
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.period_form import PeriodForm
 from catalog.web.roles import has_role
 from orders.cooling_log.selectors import cooling_marks
+from orders.production.batch_presenters import batches_shown
+from orders.production.batches import batch_rows
 from orders.production.cold_room import cold_rows, probed_to
-from orders.production.demand import Demand, demand, orders_between
+from orders.production.demand import Demand, demand, demand_of, order_whole, orders_between
 from orders.production.hand_over import hand_overs
+from orders.production.labels import label_file
 from orders.production.presenters import made_rows, recipe_sheets, supplier_tables, task_rows
 from orders.production.scaled_recipes import scaled_recipes
 from orders.production.shopping import shopping
@@ -94,6 +99,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
             "tasks": task_rows(work),
             "minutes": sum(task.minutes for task in work),
             "made": made_rows(products_made(found), found.orders, cooling_marks(found.orders, found.book)),
+            "batches": batches_shown(batch_rows(found, at=timezone.now())),
         }
 
     return _sheet(request, "orders/production/sheets/prep.html", details)
@@ -118,9 +124,26 @@ def sheet_cold(request: HttpRequest) -> HttpResponse:
     def details(found: Demand) -> dict[str, Any]:
         work = tasks(found)
         rows, parts = cold_rows(found, work), task_rows(components_in_cold(work))
-        return {"rows": rows, "parts": parts, "checked": probed_to(rows)}
+        return {"rows": rows, "parts": parts, "checked": probed_to(rows)} | {
+            "batches": batches_shown(batch_rows(found, at=timezone.now()))
+        }
 
     return _sheet(request, "orders/production/sheets/cold.html", details)
+
+
+@require_safe
+@allow(OWNER, KITCHEN)
+def order_cooling(request: HttpRequest, pk: int) -> HttpResponse:
+    """How the batches of one order cool, each with its page at the order's size."""
+    order = get_object_or_404(order_whole(pk))
+    day = local_day(order.window_start)
+    context: dict[str, Any] = {"order": order}
+    try:
+        found = demand_of([order], first=day, last=day, today=local_day(timezone.now()))
+        context["batches"] = batches_shown(batch_rows(found, at=timezone.now()))
+    except CannotPrice as error:
+        context["stop"] = sentence(error)
+    return render(request, "orders/production/order_cooling.html", context)
 
 
 @require_safe
@@ -137,3 +160,14 @@ def sheet_handover(request: HttpRequest) -> HttpResponse:
         "again_in_writing": again_with_delivery(home.food_safety, home.country),
     }
     return render(request, "orders/production/sheets/handover.html", context)
+
+
+@require_safe
+@allow(OWNER, KITCHEN)
+def sheet_labels(request: HttpRequest) -> HttpResponse:
+    """Give the data for labels of the desserts as a CSV file."""
+    _, first, last, _ = _period(request)
+    headers = {"Content-Disposition": f'attachment; filename="labels-{first}-{last}.csv"'}
+    return HttpResponse(
+        label_file(orders_between(first, last)), content_type="text/csv; charset=utf-8", headers=headers
+    )

@@ -15,6 +15,7 @@ from catalog.outbox.services import outbox_run
 from catalog.price_lists.services import price_list_compare, price_list_upload
 from catalog.rates.models import Role, Station
 from catalog.taxes.models import TaxCategory, TaxRate
+from catalog.vessels.models import Vessel
 from catalog.web.access import BOOKKEEPER, ROLES
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval
@@ -49,6 +50,7 @@ def _rows_nobody_uses() -> None:
     Role.objects.create(code="washer", name="Washer", hourly=Decimal(18), position=9)
     Station.objects.create(code="rack", name="Rack", kind=Station.Kind.RACK, position=9)
     Mold.objects.create(name="Fluted tin", diameter_cm=Decimal(20), height_cm=Decimal(4))
+    Vessel.objects.create(name="Tub", diameter_cm=Decimal(20), height_cm=Decimal(10))
     tax = TaxCategory.objects.create(code="books", name="Books", position=9)
     for starts in (date(2026, 1, 1), date(2028, 1, 1)):
         TaxRate.objects.create(category=tax, rate=Decimal("0.02"), starts=starts)

@@ -15,6 +15,7 @@ from catalog.products.models import Product
 from catalog.rates.models import Role, Station
 from catalog.recipes.models import Recipe
 from catalog.taxes.models import TaxCategory
+from catalog.vessels.models import Vessel
 from orders.inquiries.models import Customer
 from orders.invoices.payments import payment_record
 from orders.invoices.services import invoice_draft, invoice_issue
@@ -42,8 +43,10 @@ def records(settings: Any, tmp_path: Path) -> dict[str, list[int]]:
     prices = price_list_upload(supplier="Mill", file_name="a.csv", body=body, starts=date(2027, 1, 6), by=BY, at=NOW)
     PriceRule.objects.get_or_create(code="house", defaults={"margin": Decimal("0.5")})
     Mold.objects.get_or_create(name="Ring", defaults={"shape": "round", "diameter_cm": Decimal(24), "owned": 4})
+    Vessel.objects.get_or_create(name="Tub", defaults={"diameter_cm": Decimal(24), "height_cm": Decimal(10)})
     first = {
         "/catalog/ingredients/": Ingredient, "/catalog/suppliers/": Supplier, "/catalog/molds/": Mold,
+        "/catalog/vessels/": Vessel,
         "/catalog/recipes/": Recipe, "/catalog/products/": Product, "/kitchen/labor/": Role,
         "/kitchen/stations/": Station, "/kitchen/price-rules/": PriceRule, "/kitchen/taxes/": TaxCategory,
         "/inquiries/customers/": Customer,

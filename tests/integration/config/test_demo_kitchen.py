@@ -8,9 +8,10 @@ import pytest
 
 from catalog.book.selectors import book_current
 from catalog.book.services import book_import, book_text
-from catalog.cooling.cycles import CoolingCycle
+from catalog.cooling.batch_reports import batch_report
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.selectors import Cooled, cooled
+from catalog.cooling.stages import CoolingCycle
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.food_table import foods
 from catalog.products.models import Product, ProductStep
@@ -72,15 +73,27 @@ class TestBothProfiles:
         taken_over(which)
         book = book_current()
         for one in worked_out().values():
-            for cycle in one.cycles:
+            if one.cycles:
                 mold, height = book.mold(one.product.mold or ""), one.product.fill_height_cm
                 assert mold.diameter_cm is not None
                 assert mold.height_cm is not None
                 assert height is not None
                 floor = 3.14159265 * float(mold.diameter_cm) ** 2 / 4
-                fills = cycle.mixture.grams / (food_of(cycle.mixture.percent, cycle.mixture.air).rho / 1000) / floor
+                whole = RecipeMixtures(book).portion(one.product.code)
+                fills = whole.grams / (food_of(whole.percent, whole.air).rho / 1000) / floor
                 assert fills == pytest.approx(float(height), rel=0.15), one.product.code
                 assert height <= mold.height_cm
+
+    def test_hot_components_keep_the_rule_in_their_vessels_at_a_full_batch(self, which: str) -> None:
+        taken_over(which)
+        book, said = book_current(), []
+        for recipe in book.recipes:
+            report = batch_report(recipe.code, None)
+            for cycle in report.cycles:
+                said.append(recipe.code)
+                assert cycle.figures.report.verdict in ("kept", "untimed"), recipe.code
+                assert cycle.figures.cycle.notes == (), recipe.code
+        assert len(said) >= 4
 
     def test_what_needs_no_cooling_asks_for_none(self, which: str) -> None:
         taken_over(which)

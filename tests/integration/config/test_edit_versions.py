@@ -38,6 +38,7 @@ NOTHING_OVERWRITTEN = {
     "product-new": "adds a product",
     "product-copy": "adds a product",
     "mold-new": "adds a mold",
+    "vessel-new": "adds a vessel",
     "ingredient-new": "adds an ingredient",
     "supplier-new": "adds a supplier",
     "pack-add": "adds a price from a day on; the older ones stay",
@@ -67,6 +68,7 @@ EDITS = {
     "kitchen-stations-edit": {"hourly": "31"}, "kitchen-rules-edit": {"margin": "41"},
     "kitchen-taxes-edit": {"name": "Another name"}, "quote-override": {"reason": "Our first wedding"},
     "ingredient": {"note": "Sifted"}, "supplier": {"note": "Sundays off"}, "mold-edit": {"owned": "9"},
+    "vessel-edit": {"owned": "9"},
     "recipe-edit": {"note": "Stir", "do": "save"}, "product-edit": {"description": "A new sentence.", "do": "save"},
 }  # fmt: skip
 Pk = Callable[[], int]

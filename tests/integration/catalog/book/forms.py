@@ -130,6 +130,18 @@ def whole_kitchen() -> dict[str, Any]:
         {"name": "Ring, 24 cm", "shape": "round", "diameter_cm": "24", "height_cm": "4.5", "owned": 4, "wall": "card"},
         {"name": "Tray", "shape": "tray", "length_cm": "60", "width_cm": "40", "owned": 2},
     ]
+    book["vessels"] = [
+        {"name": "Stock pot", "kind": "pot", "diameter_cm": "32", "height_cm": "30", "owned": 1},
+        {
+            "name": "Tub, 6 qt",
+            "kind": "tub",
+            "length_cm": "25",
+            "width_cm": "16.5",
+            "height_cm": "18",
+            "owned": 4,
+            "wall": "plastic",
+        },
+    ]
     book["suppliers"] = [{"name": "Merrin Dairy", "note": "Orders by Tuesday noon"}, {"name": "Sells nothing yet"}]
     book["ingredients"][0]["packs"][0]["supplier"] = "Merrin Dairy"
     book["ingredients"][0] |= {"source": "USDA SR 28", "ndb": "01053", "note": "35 % fat"}
@@ -174,14 +186,23 @@ def whole_kitchen() -> dict[str, Any]:
 
 def _recipe_steps() -> list[dict[str, Any]]:
     return [
-        {"name": "Boil", "kind": "cook", "role": "pastry", "hands_fixed": "22", "hands_each": "1.5", "minutes": "30"},
+        {"name": "Boil", "kind": "cook", "role": "pastry", "hands_fixed": "22", "hands_each": "1.5", "minutes": "30"}
+        | {
+            "leaves_c": "84.5",
+            "vessel": "Tub, 6 qt",
+            "vessels": 2,
+            "depth_cm": "5",
+            "ice_bath": True,
+            "stir_min": "10",
+        },
         {"kind": "chill", "station": "cold-room", "minutes": "360", "temperature_c": "3", "wait_min": "360"},
     ]
 
 
 def _tart_steps() -> list[dict[str, Any]]:
     return [
-        {"kind": "fill", "role": "pastry", "hands_fixed": "12", "text": "Fill while warm."},
+        {"kind": "fill", "role": "pastry", "hands_fixed": "12", "text": "Fill while warm."}
+        | {"takes": ["buckwheat-paste", "honey-custard"], "takes_c": "4.5", "takes_as": "layer"},
         {
             "name": "Bake",
             "kind": "bake",

@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
-from catalog.cooling.cycles import CoolingCycle
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.selectors import Cooled, ProductCold, cold_times, cooled
+from catalog.cooling.stages import CoolingCycle
 from catalog.kitchen.models import Kitchen
 from catalog.molds.models import Mold
 from catalog.pantry.models import Ingredient, Part

@@ -129,12 +129,12 @@ def test_air_and_loss_of_a_recipe_are_noticed_and_copied(name: str, value: Any) 
     assert getattr(copy, name) == value
 
 
-def test_a_recipes_step_keeps_all_but_how_warm_it_leaves() -> None:
+def test_a_recipes_step_keeps_how_warm_it_leaves_and_nothing_that_is_a_products() -> None:
     cooling_kitchen_make()
     recipe = Recipe.objects.first()
     assert recipe is not None
     draft = StepData(name="Boil", kind="cook", minutes=Decimal(5))
-    recipe_steps_replace(recipe=recipe, steps=[replace(draft, leaves_c=Decimal(90))])
+    recipe_steps_replace(recipe=recipe, steps=[replace(draft, leaves_c=Decimal(90), takes=("custard",))])
     (step,) = recipe.steps.all()
-    assert (step.name, step.kind, step.minutes) == ("Boil", "cook", 5)
-    assert not hasattr(step, "leaves_c")
+    assert (step.name, step.kind, step.minutes, step.leaves_c) == ("Boil", "cook", 5, 90)
+    assert not hasattr(step, "takes")

@@ -117,7 +117,7 @@ class TestWriting:
         sets = (editor.fills, editor.packaging, editor.steps)
         form_data: dict[str, Any] = {"do": "save"}
         for form in (editor.form, *(form for rows in sets for form in rows.forms)):
-            form_data |= {bound.html_name: str(bound.value() or "") for bound in form}
+            form_data |= {bound.html_name: str(bound.value() or "") for bound in form if bound.value() != []}
         for rows in sets:
             form_data |= {f"{rows.prefix}-TOTAL_FORMS": str(len(rows.forms)), f"{rows.prefix}-INITIAL_FORMS": "0"}
         # Money and spans are posted as they are shown.

@@ -12,9 +12,10 @@ from catalog.book.sections import all_sections
 from catalog.book.values import decimal, exact, measure
 from catalog.kitchen.models import UNNAMED, Kitchen
 from catalog.molds.models import Mold
-from catalog.products.models import Product
+from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
-from catalog.recipes.models import Recipe, Step
+from catalog.recipes.models import Recipe, RecipeStep, Step
+from catalog.vessels.models import Vessel
 from costing.contract import Profile
 from costing.contract import book as values
 from costing.contract.schema import validator
@@ -38,9 +39,12 @@ def test_a_kitchen_nobody_has_described_has_the_defaults_of_the_book() -> None:
         ),
         (Station(), values.Station("c", "oven", Fraction(1)), ("name", "places", "air", "air_c", "monthly_hours")),
         (Mold(name="m"), values.Mold("m"), ("shape", "owned", "wall", "height_cm")),
+        (Vessel(name="v"), values.Vessel("v"), ("kind", "owned", "wall", "height_cm")),
+        (RecipeStep(), values.Step("work"), ("vessels", "depth_cm", "ice_bath", "stir_min", "leaves_c")),
+        (ProductStep(), values.Step("work"), ("takes_c", "takes_as", "leaves_c")),
         (Recipe(), values.Recipe("c", "n", ()), ("loss", "loss_of", "air", "note", "active")),
     ],
-    ids=["product", "station", "mold", "recipe"],
+    ids=["product", "station", "mold", "vessel", "recipe step", "product step", "recipe"],
 )
 def test_what_a_book_leaves_out_is_what_a_new_row_has(row: Any, record: Any, columns: tuple[str, ...]) -> None:
     for column in columns:
@@ -59,10 +63,13 @@ def test_kinds_of_step_are_those_of_the_book() -> None:
         ("station", "air", Station.Air),
         ("mould", "shape", Mold.Shape),
         ("mould", "wall", Mold.Wall),
+        ("vessel", "kind", Vessel.Kind),
+        ("vessel", "wall", Mold.Wall),
         ("product", "stands_on", Product.StandsOn),
         ("product", "carried", Product.Carried),
         ("recipe", "loss_of", Recipe.LossOf),
         ("step", "kind", Step.Kind),
+        ("step", "takes_as", ProductStep.TakesAs),
         ("profile", "food_safety", Kitchen.FoodSafety),
     ],
 )
@@ -75,7 +82,7 @@ def test_choices_of_a_column_are_those_of_the_schema(
 
 def test_every_package_hands_in_its_section_in_order() -> None:
     packages = [section.read.__module__.split(".")[1] for section in all_sections()]
-    assert packages == ["kitchen", "taxes", "rates", "molds", "pantry", "recipes", "products", "price_rules"]
+    assert packages == ["kitchen", "taxes", "rates", "molds", "vessels", "pantry", "recipes", "products", "price_rules"]
 
 
 def test_numbers_keep_the_digits_they_were_written_with() -> None:

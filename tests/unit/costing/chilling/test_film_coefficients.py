@@ -4,8 +4,23 @@ from __future__ import annotations
 
 import pytest
 
-from costing.chilling import AIRS, CARRIED, WALLS, Stage, away_stage
-from costing.chilling.film_coefficients import BENEATH
+from costing.chilling import (
+    AIRS,
+    CARRIED,
+    FAST,
+    ICE_BATH,
+    ICE_WATER_C,
+    SLOW,
+    WALLS,
+    Case,
+    Slab,
+    Stage,
+    Vessel,
+    away_stage,
+    food_of,
+)
+from costing.chilling.film_coefficients import BATH_TOP_FAST, BENEATH
+from costing.chilling.ranges import at_point
 from tests.chilling_words import stage_in
 
 
@@ -68,3 +83,40 @@ def test_other_words_are_not_known() -> None:
     with pytest.raises(KeyError):
         away_stage("pocket", 60, 3)
     assert set(BENEATH) == {"open", "board"}
+
+
+def test_an_ice_bath_takes_its_heat_through_the_wall_and_none_through_the_top() -> None:
+    """2.5 mm of plastic of 0.2 W/m K in series with 200 W/m2 K."""
+    tub = Vessel("tub", 60, length_mm=250, width_mm=160)
+    stage = tub.surroundings().stage(ICE_BATH, 30, ICE_WATER_C)
+    assert (stage.bath, stage.h_top, stage.stirred_every_min) == (True, 0, None)
+    assert stage.h_side == stage.h_bottom == pytest.approx(1 / (1 / 200 + 0.0025 / 0.2))
+    assert tub.surroundings("board").stage(ICE_BATH, 30, ICE_WATER_C).h_bottom == 0
+
+
+def case_in(stage: Stage) -> Case:
+    return Case(Slab(30), food_of({"water": 100}), 60.0, (stage,))
+
+
+def ends(stage: Stage) -> tuple[Stage, Stage]:
+    slow, fast = (at_point(case_in(stage), point).stages[0] for point in (SLOW, FAST))
+    return slow, fast
+
+
+def test_a_bath_is_warmer_at_the_slow_end_never_freezes_and_is_open_at_the_fast_end_only() -> None:
+    slow, fast = ends(Vessel("pot", 100, diameter_mm=200).surroundings().stage(ICE_BATH, 30, ICE_WATER_C))
+    assert (slow.ambient_c, slow.h_top) == (1.5, 0)
+    assert (fast.ambient_c, fast.h_top) == (0.0, BATH_TOP_FAST)
+    assert slow.h_side < fast.h_side
+    lidded = Vessel("pot", 100, diameter_mm=200, lid=True).surroundings().stage(ICE_BATH, 30, ICE_WATER_C)
+    assert ends(lidded)[1].h_top == 0
+
+
+def test_how_much_passes_a_vessels_lid_was_never_measured_so_nothing_does_at_the_slow_end() -> None:
+    stage = Vessel("pot", 100, diameter_mm=200, lid=True).surroundings().stage("still", 30, 3)
+    slow, fast = ends(stage)
+    assert stage.h_top == pytest.approx(1 / (1 / 8 + 1 / 7))
+    assert slow.h_top == 0
+    assert fast.h_top == pytest.approx(1.3 * stage.h_top)
+    covered = stage_in("still", 30, 3, covered=True)
+    assert ends(covered)[0].h_top == pytest.approx(0.7 * covered.h_top)

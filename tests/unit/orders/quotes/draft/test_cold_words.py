@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalog.cooling.cycles import Missing
+from catalog.cooling.missing import Missing
 from catalog.cooling.selectors import ColdTime, ProductCold
 from catalog.records.reasons import Reason
 from catalog.web import display

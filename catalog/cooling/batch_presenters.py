@@ -1,0 +1,32 @@
+"""A batch in words: how many batches, in which vessels, how deep."""
+
+from fractions import Fraction
+
+from catalog.cooling.batches import Batches
+from catalog.cooling.stages import CoolingCycle
+from catalog.cooling.words import length
+from catalog.web import display
+from catalog.web.display.handy import weighed
+
+
+def mass_words(grams: Fraction) -> str:
+    """Write a mass as the kitchen's scale shows it."""
+    return weighed(grams, pounds=display.current().measures == "us")
+
+
+def batches_words(batches: Batches) -> str:
+    """Write an amount and the batches it is made in."""
+    amount = mass_words(batches.grams)
+    if batches.count == 1:
+        return f"{amount}, one batch"
+    return f"{amount}, in {batches.count} batches of {mass_words(batches.each_kg * 1000)}"
+
+
+def vessels_words(cycle: CoolingCycle) -> str:
+    """Write the vessels of a batch, how deep it stands in them, and how much is in each."""
+    fill, name = cycle.plan.fill, cycle.after.vessel
+    if fill is None:
+        return ""
+    many = f"{fill.count} × {name}" if fill.count > 1 else f"{name}"
+    each = f", {mass_words(Fraction(fill.each_kg) * 1000)} in each" if fill.count > 1 else ""
+    return f"{many}: {length(fill.height_mm)} deep{each}"

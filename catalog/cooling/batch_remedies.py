@@ -1,0 +1,104 @@
+"""Changes with which a batch's cooling would meet its rule: more vessels, other vessels, an ice bath, other air."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from catalog.cooling.batches import bath_minutes, shape_of
+from catalog.cooling.missing import NotWorkedOut
+from catalog.cooling.remedies import Remedies, Remedy, airs
+from catalog.cooling.stages import CoolingCycle, CycleStage
+from catalog.records.reasons import Reason
+from costing.chilling import ICE_BATH, DoesNotFit, Fill, Plan, Stage, filled, trials, vessels_needed
+from costing.chilling.batches import BatchRemedy, batch_remedies
+from costing.contract import Book, Vessel
+
+#: Over how many vessels a batch is divided at most; own choice.
+MOST = 12
+_ORDER = {"kept": 0, "likely": 1}
+
+
+def batch_remedies_for(cycle: CoolingCycle, book: Book) -> Remedies:
+    """Try each change a kitchen can make with a batch, by itself; those that help come first."""
+    stirred = cycle.after.kind not in ("bake", "freeze")
+    owned = book.vessel(cycle.after.vessel or "").owned
+    found = [
+        Remedy(_change(one, cycle, owned), one.trial)
+        for one in batch_remedies(cycle.plan, stirred=stirred)
+        if one.fill.count != _count(cycle) or one.change != "divided"
+    ]
+    if all(stage.air_movement != ICE_BATH for stage in cycle.stages):
+        found += [Remedy(change, tried) for change, tried in airs(cycle.plan)]
+    others, failed = _others(cycle, book.vessels)
+    remarks = (Reason("other_vessels_would_not", {"count": failed}),) if failed else ()
+    return Remedies(tuple(sorted((*found, *others), key=lambda one: not one.helps)), remarks)
+
+
+def _count(cycle: CoolingCycle) -> int:
+    return 0 if cycle.plan.fill is None else cycle.plan.fill.count
+
+
+def _change(one: BatchRemedy, cycle: CoolingCycle, owned: int) -> Reason:
+    params = {"count": one.fill.count, "height_mm": one.fill.height_mm, "vessel": cycle.after.vessel or ""}
+    if one.change == "divided":
+        return Reason("divided" if one.fill.count <= owned else "divided_more", params | {"owned": owned})
+    code = "bath_first" if one.change == "bath first" else "bath_until_cold"
+    params = {"minutes": one.bath_minutes, "to_c": one.bath_to_c}
+    if one.stirred_every_min is None:
+        return Reason(code, params)
+    return Reason(f"{code}_stirred", params | {"every": one.stirred_every_min})
+
+
+@dataclass(frozen=True, slots=True)
+class _Other:
+    """Another vessel the kitchen owns, with a batch divided over some of it."""
+
+    vessel: Vessel
+    fill: Fill
+
+
+def _others(cycle: CoolingCycle, vessels: Sequence[Vessel]) -> tuple[list[Remedy], int]:
+    """Try the other vessels that hold it; return the fewest of each that help, and how many sorts would not."""
+    tried = [one for vessel in vessels if vessel.name != cycle.after.vessel for one in _fills(cycle, vessel)]
+    found = trials([_in_vessel(cycle, one.fill) for one in tried]) if tried else []
+    best: dict[str, Remedy] = {}
+    for one, trial in zip(tried, found, strict=True):
+        height = {"vessel": one.vessel.name, "count": one.fill.count, "height_mm": one.fill.height_mm}
+        remedy = Remedy(Reason("in_vessels" if one.fill.count > 1 else "in_vessel", height), trial)
+        known = best.get(one.vessel.name)
+        if known is None or _ORDER.get(trial.verdict, 2) < _ORDER.get(known.verdict, 2):
+            best[one.vessel.name] = remedy
+    helping = [remedy for remedy in best.values() if remedy.helps]
+    return helping, len(best) - len(helping)
+
+
+def _fills(cycle: CoolingCycle, vessel: Vessel) -> Iterator[_Other]:
+    """Yield a batch in as few of these vessels as hold it, in one and two more, and in all there are."""
+    fill = cycle.plan.fill
+    try:
+        shape = shape_of(vessel)
+    except NotWorkedOut:
+        return
+    if fill is None:
+        return
+    least, most = vessels_needed(shape, fill.kg, fill.rho), min(vessel.owned, MOST)
+    for count in sorted({least, least + 1, least + 2, most}):
+        if least <= count <= most:
+            try:
+                yield _Other(vessel, filled(shape, fill.kg, fill.rho, count))
+            except DoesNotFit:
+                continue
+
+
+def _in_vessel(cycle: CoolingCycle, fill: Fill) -> Plan:
+    """Return the plan of a cycle in other vessels, through the same stages."""
+    surroundings = fill.vessel.surroundings(cycle.plan.surroundings.base)
+    plan = replace(cycle.plan, body=fill.body, fill=fill, surroundings=surroundings)
+    return replace(plan, stages=tuple(_stage(plan, each, last=each is cycle.stages[-1]) for each in cycle.stages))
+
+
+def _stage(plan: Plan, each: CycleStage, *, last: bool) -> Stage:
+    if each.air_movement != ICE_BATH:
+        return plan.surroundings.stage(each.air_movement, each.minutes, each.air_c)
+    every = each.stage.stirred_every_min
+    first = plan.rule.legs[0].to_c if plan.rule.legs and not last else plan.cold_c
+    return plan.surroundings.stage(ICE_BATH, bath_minutes(plan, each.step.stir_min, first), each.air_c, every)

@@ -1,0 +1,140 @@
+"""The cooling report of an amount of a recipe: batches, vessels, figures and remedies; and short ones for lists."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from catalog.book.selectors import book_current
+from catalog.cooling.batch_remedies import batch_remedies_for
+from catalog.cooling.batches import Batches, batch_cycles, batches_of, is_hot, usual_grams
+from catalog.cooling.figures import CycleFigures, figures_of, missing_key, station_keys
+from catalog.cooling.known import KnownByBook
+from catalog.cooling.missing import Missing, NotWorkedOut
+from catalog.cooling.mixtures import RecipeMixtures
+from catalog.cooling.remedies import Remedies
+from catalog.cooling.selectors import MOST_UNKNOWN
+from catalog.cooling.stages import CoolingCycle
+from catalog.records.reasons import Reason
+from costing.chilling import MixtureError, Trial, trial
+from costing.contract import Book, Recipe
+
+
+@dataclass(frozen=True, slots=True)
+class BatchCooled:
+    """An amount of a recipe with the cooling cycles of one batch, or with what is missing to work them out."""
+
+    recipe: Recipe
+    batches: Batches
+    cycles: tuple[CoolingCycle, ...] = ()
+    missing: Missing | None = None
+
+
+def batch_cooled(recipe: Recipe, grams: Fraction, mixtures: RecipeMixtures) -> BatchCooled:
+    """Compute the cooling cycles of an amount of a recipe; none where no step makes it hot."""
+    batches = batches_of(recipe, grams, mixtures.book)
+    if not is_hot(recipe):
+        return BatchCooled(recipe, batches)
+    try:
+        mixture = mixtures.mixture(recipe.code)
+        if mixture.unknown_share > MOST_UNKNOWN:
+            unknown = Missing(Reason("unknown_food", {"names": mixture.unknown}), "ingredients")
+            return BatchCooled(recipe, batches, missing=unknown)
+        return BatchCooled(recipe, batches, tuple(batch_cycles(recipe, batches.each_kg, mixture, mixtures.book)))
+    except NotWorkedOut as found:
+        return BatchCooled(recipe, batches, missing=found.missing)
+    except MixtureError as error:
+        missing = Missing(Reason("mixture", {"message": str(error)}), "recipe", recipe.code)
+        return BatchCooled(recipe, batches, missing=missing)
+
+
+@dataclass(frozen=True, slots=True)
+class BatchCycleReport:
+    """The report of one cooling cycle of a batch; ``remedies`` where the rule is not certainly met."""
+
+    figures: CycleFigures
+    remedies: Remedies | None
+
+
+@dataclass(frozen=True, slots=True)
+class BatchReport:
+    """How an amount of a recipe cools, or what is missing to work it out; with keys for links."""
+
+    batches: Batches
+    cycles: tuple[BatchCycleReport, ...] = ()
+    missing: Missing | None = None
+    missing_key: int | None = None
+    stations: Mapping[str, int] = field(default_factory=dict)
+
+
+def batch_report(code: str, grams: Fraction | None) -> BatchReport:
+    """Compute how an amount of a recipe cools, or its usual batch; in a fixed number of queries.
+
+    Raises
+    ------
+    CannotPrice
+        When the catalog as a whole has an error.
+    """
+    book = book_current()
+    mixtures, recipe = RecipeMixtures(book), book.recipe(code)
+    found = batch_cooled(recipe, grams or _usual(recipe, mixtures), mixtures)
+    if found.missing is not None:
+        return BatchReport(found.batches, missing=found.missing, missing_key=missing_key(found.missing))
+    return BatchReport(found.batches, tuple(_report(cycle, book) for cycle in found.cycles), stations=station_keys())
+
+
+def _usual(recipe: Recipe, mixtures: RecipeMixtures) -> Fraction:
+    try:
+        written = Fraction(round(mixtures.mixture(recipe.code).grams))
+    except MixtureError:
+        written = Fraction(1000)
+    return usual_grams(recipe, max(written, Fraction(1)), mixtures.book)
+
+
+def _report(cycle: CoolingCycle, book: Book) -> BatchCycleReport:
+    found = figures_of(cycle)
+    return BatchCycleReport(found, batch_remedies_for(cycle, book) if found.doubtful else None)
+
+
+@dataclass(frozen=True, slots=True)
+class BatchTimes:
+    """One cooling of a batch for a list: the cycle, and how it does under its rule."""
+
+    cycle: CoolingCycle
+    trial: Trial
+
+
+@dataclass(frozen=True, slots=True)
+class BatchCold:
+    """How the batches of a recipe cool, for a list; ``missing`` says why it is not known."""
+
+    recipe: Recipe
+    batches: Batches
+    times: tuple[BatchTimes, ...] = ()
+    missing: Missing | None = None
+
+
+#: What is known of batches, by recipe and amount.
+_KNOWN: KnownByBook[tuple[str, Fraction], BatchCold] = KnownByBook()
+
+
+def batch_colds(wanted: Iterable[tuple[str, Fraction]], book: Book) -> list[BatchCold]:
+    """Return how amounts of recipes cool, by code and grams; each computed once per Book object, without a query.
+
+    Recipes that no step makes hot are left out.
+    """
+    known, mixtures = _KNOWN.of(book), RecipeMixtures(book)
+    found = []
+    for code, grams in wanted:
+        recipe = book.recipe(code)
+        if not is_hot(recipe):
+            continue
+        if (code, grams) not in known:
+            # Two threads that need the same batch both compute it, and find the same.
+            known[code, grams] = _cold(batch_cooled(recipe, grams, mixtures))
+        found.append(known[code, grams])
+    return found
+
+
+def _cold(found: BatchCooled) -> BatchCold:
+    times = tuple(BatchTimes(cycle, trial(cycle.plan)) for cycle in found.cycles)
+    return BatchCold(found.recipe, found.batches, times, found.missing)

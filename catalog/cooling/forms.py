@@ -1,0 +1,26 @@
+"""The amount of a recipe whose cooling is asked for."""
+
+from fractions import Fraction
+
+from django import forms
+
+from catalog.web.measure_fields import MeasureField
+from costing.measures.measure import parse_measure
+from costing.measures.units import CupKind
+
+
+class AmountForm(forms.Form):
+    """How much is made; empty is the usual batch."""
+
+    amount = MeasureField(
+        what="how much is made",
+        mass=True,
+        required=False,
+        label="How much is made",
+        help_text="Such as 5 kg or 12 lb. Empty: a full batch.",
+    )
+
+    def grams(self, cup: CupKind) -> Fraction | None:
+        """Return the amount [g]; None when nothing is written, or it cannot be read."""
+        text = self.cleaned_data.get("amount") if self.is_valid() else ""
+        return parse_measure(text).grams(cup) if text else None

@@ -1,0 +1,52 @@
+"""Two layers in words: what was there, and what lies on it; each is judged by itself."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Final
+
+from catalog.cooling.words import fast_time, likely_time, slow_time
+from catalog.web import display
+from costing.chilling import LayerReport
+
+_NAMES: Final = {"lower": "What was there, below", "upper": "What goes on top"}
+
+
+@dataclass(frozen=True, slots=True)
+class LayerShown:
+    """A layer: how warm it starts, the warmest its middle gets and when, how long some of it is not cold."""
+
+    name: str
+    starts: str
+    warmest: str
+    fast: str
+    likely: str
+    slow: str
+    met: str
+
+
+def layers_shown(layers: Iterable[LayerReport]) -> tuple[LayerShown, ...]:
+    """Write how each layer does."""
+    return tuple(map(_layer_shown, layers))
+
+
+def _layer_shown(layer: LayerReport) -> LayerShown:
+    warmest = display.temperature(layer.peak_c, 1)
+    if layer.peak_minute >= 1:
+        warmest = f"{warmest} after {display.duration(round(layer.peak_minute))}"
+    return LayerShown(
+        name=_NAMES[layer.name],
+        starts=display.temperature(layer.initial_c, 1),
+        warmest=warmest,
+        fast=fast_time(layer.above_cold.fast),
+        likely=likely_time(layer.above_cold.likely),
+        slow=slow_time(layer.above_cold.slow),
+        met=_met(layer),
+    )
+
+
+def _met(layer: LayerReport) -> str:
+    if not layer.legs:
+        return "the rule states no times"
+    if not all(leg.likely.met for leg in layer.legs):
+        return "not kept"
+    return "kept" if all(leg.slow.met for leg in layer.legs) else "likely, not at the slow end"

@@ -1,0 +1,26 @@
+"""What is missing to work out how something cools, and where it is entered."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from catalog.records.reasons import Reason
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """Missing input of cooling: a reason, and the record of the catalog where it can be entered.
+
+    ``kind`` is product, recipe, mold, vessel, station or ingredients; ``thing`` its code or name.
+    """
+
+    reason: Reason
+    kind: str
+    thing: str = ""
+
+
+class NotWorkedOut(Exception):
+    """Cooling cannot be computed, because input is missing."""
+
+    def __init__(self, code: str, kind: str, thing: str, **params: Any) -> None:
+        self.missing = Missing(Reason(code, params), kind, thing)
+        super().__init__(code)

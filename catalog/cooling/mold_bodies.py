@@ -1,0 +1,72 @@
+"""The body that cools in a product's mold: its shape, how high it stands, and remarks about it."""
+
+from collections.abc import Iterator
+from math import pi
+
+from catalog.cooling.missing import NotWorkedOut
+from catalog.records.reasons import Reason
+from costing.chilling import Block, Body, Cylinder, Food, Mixture, Slab
+from costing.contract import Book, Mold, Product
+
+
+def mold_of(product: Product, book: Book) -> Mold:
+    """Return the mold a product is made in.
+
+    Raises
+    ------
+    NotWorkedOut
+        When none is entered.
+    """
+    if product.mold is None:
+        raise NotWorkedOut("no_mold", "product", product.code, product=product.name)
+    return book.mold(product.mold)
+
+
+def height_of(product: Product, mold: Mold, mixture: Mixture, food: Food) -> tuple[float, tuple[Reason, ...]]:
+    """Return how high the whole product stands in its mold [mm], and remarks about it.
+
+    Raises
+    ------
+    NotWorkedOut
+        When the mold has no measures, or the height is missing and cannot be computed.
+    """
+    floor_cm2 = _floor_cm2(mold)
+    if floor_cm2 is None:
+        raise NotWorkedOut("no_measures", "mold", mold.name, mold=mold.name)
+    full = mixture.grams / (food.rho / 1000) / floor_cm2
+    tray = mold.shape == "tray"
+    if product.fill_height_cm is None and tray:
+        raise NotWorkedOut("no_height", "product", product.code, mold=mold.name, product=product.name)
+    height = full if product.fill_height_cm is None else float(product.fill_height_cm)
+    return height * 10, () if tray else tuple(_odd(product, mold, height, full))
+
+
+def _floor_cm2(mold: Mold) -> float | None:
+    if mold.shape == "round":
+        return None if mold.diameter_cm is None else pi * float(mold.diameter_cm) ** 2 / 4
+    if mold.length_cm is None or mold.width_cm is None:
+        return None
+    return float(mold.length_cm) * float(mold.width_cm)
+
+
+def mold_body(mold: Mold, height_mm: float) -> Body | None:
+    """Return the body that a mold holds at this height; None when its measures are not entered."""
+    return None if _floor_cm2(mold) is None else body_in(mold, height_mm)
+
+
+def body_in(mold: Mold, height_mm: float) -> Body:
+    """Return the body that a mold with measures holds at this height."""
+    if mold.shape == "tray":
+        return Slab(height_mm)
+    if mold.shape == "round":
+        return Cylinder(float(mold.diameter_cm or 0) * 10, height_mm)
+    return Block(float(mold.length_cm or 0) * 10, float(mold.width_cm or 0) * 10, height_mm)
+
+
+def _odd(product: Product, mold: Mold, height: float, full: float) -> Iterator[Reason]:
+    if product.fill_height_cm is None:
+        yield Reason("height_follows", {"height": full, "mold": mold.name})
+    elif abs(full / height - 1) > 0.25:
+        yield Reason("height_differs", {"full": full, "height": height, "mold": mold.name})
+    if mold.height_cm is not None and height > float(mold.height_cm) * 1.001:
+        yield Reason("mold_lower", {"height": mold.height_cm, "mold": mold.name})

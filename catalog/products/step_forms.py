@@ -1,0 +1,85 @@
+"""The form of a step of a product: it may say which components go in at it, how warm, and how they join."""
+
+from typing import Any
+
+from django import forms
+
+from catalog.products.models import ProductStep
+from catalog.recipes.choices import Choices, StepChoices
+from catalog.recipes.step_forms import StepForm, step_initial
+from catalog.web.measure_fields import PickField, TemperatureField
+from catalog.web.row_forms import RowSet
+from costing.contract.cooling_bounds import LEAVES_C
+
+
+class ProductStepForm(StepForm):
+    """A step of a product; ``fills`` are the components of the product, by code."""
+
+    takes = forms.MultipleChoiceField(
+        label="Goes in",
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        help_text="What no step takes counts as there from the start.",
+        error_messages={"invalid_choice": "Choose from what goes into this product."},
+    )
+    takes_as = PickField(
+        what="how it joins",
+        label="It joins",
+        choices=ProductStep.TakesAs.choices,
+        initial=ProductStep.TakesAs.MIXED.value,
+        required=False,
+    )
+
+    def __init__(self, *args: Any, choices: StepChoices, fills: Choices, **kwargs: Any) -> None:
+        super().__init__(*args, choices=choices, **kwargs)
+        self.fills = fills
+        self.fields["takes"].choices = fills  # type: ignore[attr-defined]  # a choice field
+        self.fields["takes_c"] = _taken(choices.degrees)
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean()
+        if found.get("takes_c") is not None and not found.get("takes") and "takes" not in self.errors:
+            self.add_error("takes", "Tick what goes in at this step, or clear how warm it is.")
+        return found
+
+    def more(self) -> dict[str, Any]:
+        found = self.cleaned_data
+        joins = found["takes_as"] if found["takes"] else ""
+        return {
+            "takes": tuple(found["takes"]),
+            "takes_c": found["takes_c"],
+            "takes_as": joins or ProductStep.TakesAs.MIXED.value,
+        }
+
+
+def _taken(degrees: str) -> TemperatureField:
+    return TemperatureField(
+        what="how warm it goes in",
+        degrees=degrees,
+        within=LEAVES_C,
+        examples=("41", "5"),
+        label=f"Goes in at °{degrees}",
+        help_text="Empty: “Leaves at” is measured after it went in.",
+    )
+
+
+class ProductStepSet(RowSet[ProductStepForm]):
+    """All steps of a product, in order."""
+
+    form = ProductStepForm
+    row_word = "Step"
+    spare_rows = 0
+
+    def clean(self) -> None:
+        """Refuse a component that goes in twice."""
+        taken: set[str] = set()
+        for form in self.filled:
+            codes = getattr(form, "cleaned_data", {}).get("takes") or ()
+            for name in [name for code, name in form.fills if code in codes and code in taken]:
+                form.add_error("takes", f"{name} goes in at an earlier step already. Take one of the two ticks out.")
+            taken.update(codes)
+
+
+def product_step_initial(step: ProductStep) -> dict[str, Any]:
+    """Return a saved step of a product as the form shows it."""
+    return step_initial(step) | {"takes": step.takes, "takes_c": step.takes_c, "takes_as": step.takes_as}

@@ -1,0 +1,1 @@
+"""Vessels: the tubs, pans, trays, pots and bowls in which a batch cools."""

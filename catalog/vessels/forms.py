@@ -1,0 +1,84 @@
+"""The form of a vessel."""
+
+from typing import Any
+
+from django import forms
+
+from catalog.molds.models import Mold
+from catalog.vessels.models import Vessel
+from catalog.vessels.services import VesselData
+from catalog.web.fields import WholeField
+from catalog.web.measure_fields import LengthField, PickField, WordsField
+
+
+def _length(label: str, **kwargs: Any) -> LengthField:
+    return LengthField(what=f"the {label.lower()}", above=0, most=300, required=False, label=label, **kwargs)
+
+
+class VesselForm(forms.Form):
+    """Name, kind, inside measures, what it is made of, how many are owned."""
+
+    name = WordsField(
+        what="the name", most=80, label="Name", error_messages={"required": "Enter a name, such as Tub, 6 qt."}
+    )
+    kind = PickField(what="the kind of vessel", label="Kind", choices=Vessel.Kind.choices)
+    diameter_cm = _length("Diameter", help_text="Inside, for a round one.")
+    length_cm = _length("Length", help_text="Inside, for any other.")
+    width_cm = _length("Width")
+    height_cm = _length("Height", help_text="Inside, from floor to rim.")
+    wall = PickField(
+        what="what it is made of",
+        label="Made of",
+        choices=Mold.Wall.choices,
+        help_text="Metal lets the cold through; plastic holds it up, above all in an ice bath.",
+    )
+    owned = WholeField(
+        what="how many you own",
+        label="How many you own",
+        least=1,
+        most=10_000,
+        initial=1,
+        example="6",
+        help_text="A batch is divided over at most as many.",
+    )
+
+    def __init__(self, data: Any = None, *, vessel: Vessel | None = None) -> None:
+        initial = {name: getattr(vessel, name) for name in VesselData.__dataclass_fields__} if vessel else None
+        super().__init__(data, initial=initial)
+        self.vessel = vessel
+
+    def clean_name(self) -> str:
+        name = str(self.cleaned_data["name"])
+        others = Vessel.objects.filter(name__iexact=name)
+        if self.vessel:
+            others = others.exclude(pk=self.vessel.pk)
+        if others.exists():
+            raise forms.ValidationError(f"There is already a vessel named {name}. Give this one another name.")
+        return name
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or {}
+        sides = [name for name in ("length_cm", "width_cm") if found.get(name) is not None]
+        if found.get("diameter_cm") is not None and sides:
+            self.add_error(sides[0], "Enter either the diameter, or the length and the width. Clear the other.")
+        if "diameter_cm" not in self.errors and found.get("diameter_cm") is None:
+            self._sides_needed(found)
+        self._needed("height_cm", found, "Enter the height inside, from floor to rim, such as 10 cm or 4 in.")
+        return found
+
+    def _sides_needed(self, found: dict[str, Any]) -> None:
+        if found.get("length_cm") is None and found.get("width_cm") is None and "length_cm" not in self.errors:
+            self.add_error(
+                "diameter_cm", "Enter the diameter of a round vessel; for any other, its length and its width."
+            )
+            return
+        self._needed("length_cm", found, "Enter the length inside, such as 50 cm or 20 in.")
+        self._needed("width_cm", found, "Enter the width inside, such as 30 cm or 12 in.")
+
+    def _needed(self, name: str, found: dict[str, Any], sentence: str) -> None:
+        if found.get(name) is None and name not in self.errors:
+            self.add_error(name, sentence)
+
+    def vessel_data(self) -> VesselData:
+        """Return the vessel as the service takes it."""
+        return VesselData(**self.cleaned_data)

@@ -1,0 +1,33 @@
+"""Vessels: tubs, hotel pans, trays, pots and bowls in which a batch of a recipe cools."""
+
+from django.db import models
+
+from catalog.molds.models import Mold
+from catalog.records.fields import ExactDecimalField
+
+
+class Vessel(models.Model):
+    """A vessel the kitchen owns: round where it has a diameter, else with a length and a width."""
+
+    class Kind(models.TextChoices):
+        TUB = "tub", "tub"
+        HOTEL_PAN = "hotel pan", "hotel pan"
+        SHEET_TRAY = "sheet tray", "sheet tray"
+        POT = "pot", "pot"
+        BUCKET = "bucket", "bucket"
+        BOWL = "bowl", "bowl"
+
+    name = models.CharField(max_length=80, unique=True)
+    kind = models.CharField(max_length=10, choices=Kind, default=Kind.TUB)
+    diameter_cm = ExactDecimalField(null=True, blank=True)
+    length_cm = ExactDecimalField(null=True, blank=True)
+    width_cm = ExactDecimalField(null=True, blank=True)
+    height_cm = ExactDecimalField(null=True, blank=True)
+    owned = models.PositiveIntegerField(default=1)
+    wall = models.CharField(max_length=8, choices=Mold.Wall, default=Mold.Wall.METAL, help_text="what it is made of")
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name

@@ -1,0 +1,113 @@
+"""Batches that are made hot, in words for the sheets: vessels, depth, both limits with clock times, the verdict."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Final
+
+from catalog.cooling.batch_presenters import batches_words, vessels_words
+from catalog.cooling.batch_reports import BatchTimes
+from catalog.cooling.missing_presenters import missing_sentence, note_sentence
+from catalog.cooling.words import likely_time, slow_time, stage_place
+from catalog.web import display
+from costing.chilling import ICE_BATH, Profile, Verdict
+from orders.production.batches import BatchRow
+
+#: Verdict of the rule in force -> its words, and whether it has to be marked.
+_VERDICTS: Final[dict[Verdict, tuple[str, bool]]] = {
+    "kept": ("Keeps the rule.", False),
+    "likely": ("Likely keeps the rule, not at the slow end: measure it.", True),
+    "not kept": ("Does not keep the rule.", True),
+    "untimed": ("The rule states no times: cool it as fast as you can.", False),
+    "freezes": ("Its rim freezes before its middle is cold.", True),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class CoolingShown:
+    """One cooling of a batch: where it stands, until when it has to be down at each limit, and the rule's verdict."""
+
+    after: str
+    vessels: str
+    places: str
+    leaves: str
+    limits: str
+    takes: str
+    verdict: str
+    marked: bool
+    notes: tuple[str, ...]
+    check_c: float
+
+
+@dataclass(frozen=True, slots=True)
+class BatchShown:
+    """The batches of a recipe; ``missing`` says why it is not known how they cool. ``grams`` is for the link."""
+
+    name: str
+    recipe_id: int
+    amount: str
+    grams: int
+    missing: str
+    cools: tuple[CoolingShown, ...]
+
+
+def batches_shown(rows: Iterable[BatchRow]) -> list[BatchShown]:
+    """Write the batches that are made hot."""
+    return [
+        BatchShown(
+            name=row.cold.recipe.name,
+            recipe_id=row.recipe_id,
+            amount=batches_words(row.cold.batches),
+            grams=max(1, round(row.cold.batches.grams)),
+            missing="" if row.cold.missing is None else missing_sentence(row.cold.missing),
+            cools=tuple(_shown(times, ends) for times, ends in row.times),
+        )
+        for row in rows
+    ]
+
+
+def _shown(times: BatchTimes, ends: datetime | None) -> CoolingShown:
+    cycle, trial = times.cycle, times.trial
+    verdict, marked = _VERDICTS[trial.verdict]
+    limit = display.temperature(cycle.plan.cold_c)
+    takes = f"{limit} after {likely_time(trial.cold_likely)}, slow end {slow_time(trial.cold_slow)}"
+    return CoolingShown(
+        after=str(cycle.after),
+        vessels=vessels_words(cycle),
+        places=", then ".join(_places(times)),
+        leaves="" if ends is None else display.moment(ends),
+        limits=", ".join(_limits(cycle.plan.rule, cycle.plan.initial_c, ends)),
+        takes="" if trial.freezes else takes,
+        verdict=verdict,
+        marked=marked,
+        notes=tuple(map(note_sentence, cycle.notes)),
+        check_c=cycle.plan.cold_c,
+    )
+
+
+def _places(times: BatchTimes) -> Iterator[str]:
+    for stage in times.cycle.stages:
+        place = stage_place(stage)
+        if stage.air_movement == ICE_BATH:
+            every = stage.stage.stirred_every_min
+            stirred = "" if every is None else f", stirred every {display.duration(every)}"
+            yield f"{place} for about {display.duration(stage.minutes)}{stirred}"
+        else:
+            yield place
+
+
+def _limits(rule: Profile, initial_c: float, ends: datetime | None) -> Iterator[str]:
+    """Write until when it has to be down at each limit, counted from the moment it leaves the heat, to be safe."""
+    due: dict[float, float] = {}
+    for leg in rule.legs:
+        due[leg.to_c] = leg.minutes + (due.get(leg.from_c, 0.0) if leg.from_c is not None else 0.0)
+        if initial_c > leg.to_c:
+            yield f"{display.temperature(leg.to_c)} {_by(due[leg.to_c], ends)}"
+
+
+def _by(minutes: float, ends: datetime | None) -> str:
+    if ends is None:
+        return f"within {display.duration(minutes)}"
+    moment = ends + timedelta(minutes=minutes)
+    same = display.day(moment) == display.day(ends)
+    return f"by {display.clock(moment) if same else display.moment(moment)}"

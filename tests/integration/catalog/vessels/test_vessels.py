@@ -1,0 +1,118 @@
+"""Vessels on screen."""
+
+from decimal import Decimal
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+from pytest_django import DjangoAssertNumQueries
+
+from catalog.book.selectors import book_current
+from catalog.recipes.models import Recipe, RecipeStep
+from catalog.vessels.models import Vessel
+from catalog.vessels.selectors import vessel_list
+from catalog.web.access import KITCHEN
+from tests.factories import PASSWORD, kitchen_make, user_make
+from tests.integration.catalog.editor_forms import WILD
+from tests.integration.catalog.recipes.test_recipes import page_text, signed_in
+from tests.integration.forms_on_pages import save_edit
+
+pytestmark = pytest.mark.django_db
+TUB = {
+    "name": "Tub, 6 qt",
+    "kind": "tub",
+    "length_cm": "10 in",
+    "width_cm": "16",
+    "height_cm": "60 mm",
+    "owned": "4",
+    "wall": "plastic",
+}
+POT = {"name": "Pot", "kind": "pot", "diameter_cm": "30", "height_cm": "25", "owned": "1", "wall": "metal"}
+
+
+@pytest.fixture
+def owner(client: Client) -> Client:
+    """The small kitchen with its owner signed in."""
+    kitchen_make()
+    user_make()
+    client.login(username="maren", password=PASSWORD)
+    return client
+
+
+def test_a_vessel_is_saved_in_centimeters_whatever_its_measures_were_written_in(owner: Client) -> None:
+    owner.post(reverse("vessel-new"), TUB)
+    tub = Vessel.objects.get()
+    found = (tub.kind, tub.length_cm, tub.width_cm, tub.height_cm, tub.diameter_cm, tub.owned, tub.wall)
+    assert found == ("tub", Decimal("25.4"), Decimal(16), Decimal(6), None, 4, "plastic")
+    # 25.4 · 16 · 6
+    assert "25.4 × 16" in page_text(owner.get(reverse("vessels")))
+    assert "2,438" in page_text(owner.get(reverse("vessels")))
+    assert book_current().vessel("Tub, 6 qt").length_cm == Decimal("25.4")
+
+
+@pytest.mark.parametrize(
+    ("vessel", "more", "sentence"),
+    [
+        (TUB, {"name": ""}, "Enter a name, such as Tub, 6 qt."),
+        (TUB, {"length_cm": "", "width_cm": ""}, "Enter the diameter of a round vessel; for any other, its length and"),
+        (TUB, {"width_cm": ""}, "Enter the width inside, such as 30 cm or 12 in."),
+        (TUB, {"height_cm": ""}, "Enter the height inside, from floor to rim, such as 10 cm or 4 in."),
+        (TUB, {"diameter_cm": "20"}, "Enter either the diameter, or the length and the width. Clear the other."),
+        (POT, {"diameter_cm": "-3"}, "The diameter must be more than 0."),
+        (POT, {"height_cm": "tall"}, "Write the height as a number, such as 10 cm or 4 in."),
+        (POT, {"owned": "0"}, "How many you own must be 1 or more."),
+        (POT, {"kind": "sink"}, "Choose the kind of vessel from the list."),
+    ],
+)
+def test_each_mistake_gets_a_sentence_that_names_the_fix_and_keeps_the_rest(
+    owner: Client, vessel: dict[str, str], more: dict[str, str], sentence: str
+) -> None:
+    response = owner.post(reverse("vessel-new"), vessel | more)
+    assert response.status_code == 422
+    assert sentence in page_text(response)
+    written = {name: value for name, value in (vessel | more).items() if name not in ("kind", "wall")}
+    assert all(f'value="{value}"' in response.content.decode() for value in written.values() if value)
+    assert not Vessel.objects.exists()
+
+
+def test_two_vessels_of_one_name_are_refused(owner: Client) -> None:
+    owner.post(reverse("vessel-new"), TUB)
+    response = owner.post(reverse("vessel-new"), TUB | {"name": "tub, 6 QT"})
+    assert "There is already a vessel named tub, 6 QT." in page_text(response)
+    tub = Vessel.objects.get()
+    assert save_edit(owner, reverse("vessel-edit", args=[tub.pk]), TUB | {"owned": "5"}).status_code == 302
+
+
+def test_a_vessel_in_use_is_not_deleted_and_its_recipes_are_named(owner: Client) -> None:
+    owner.post(reverse("vessel-new"), TUB)
+    tub, custard = Vessel.objects.get(), Recipe.objects.get(code="custard")
+    RecipeStep.objects.create(recipe=custard, kind="cook", leaves_c=Decimal(84), vessel=tub)
+    response = owner.post(reverse("vessel-delete", args=[tub.pk]))
+    assert response.status_code == 409
+    assert custard.name in page_text(response)
+    RecipeStep.objects.filter(vessel=tub).delete()
+    owner.post(reverse("vessel-delete", args=[tub.pk]))
+    assert not Vessel.objects.exists()
+
+
+def test_the_kitchen_reads_the_list_and_changes_nothing(owner: Client) -> None:
+    owner.post(reverse("vessel-new"), TUB)
+    cook = signed_in(KITCHEN)
+    page = cook.get(reverse("vessels"))
+    assert "Tub, 6 qt" in page_text(page)
+    assert reverse("vessel-new") not in page.content.decode()
+    assert cook.get(reverse("vessel-new")).status_code == 403
+
+
+def test_the_list_is_one_query_whatever_is_in_it(
+    owner: Client, django_assert_num_queries: DjangoAssertNumQueries
+) -> None:
+    for number in range(3):
+        owner.post(reverse("vessel-new"), TUB | {"name": f"Tub {number}"})
+    with django_assert_num_queries(1):
+        assert len(vessel_list()) == 3
+
+
+@pytest.mark.parametrize("wild", WILD)
+def test_no_value_breaks_a_vessel(owner: Client, wild: str) -> None:
+    assert owner.post(reverse("vessel-new"), dict.fromkeys(TUB | POT, wild)).status_code < 500

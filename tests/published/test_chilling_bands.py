@@ -1,0 +1,58 @@
+"""The bands that are printed are the bands that are computed, and every place prints the same words."""
+
+from __future__ import annotations
+
+from math import ceil, floor
+from pathlib import Path
+
+import pytest
+
+from costing.chilling import CAUTIONS, PROFILES, Plan, Range, read_case, report
+from costing.chilling.cautions import BAND, LATER, SOONER
+from costing.chilling.profiles import COOKED
+from tests.published.chilling import CASES
+
+ROOT = Path(__file__).parents[2]
+PLACES = ("README.md", "templates/orders/production/sheets/cold.html")
+NEVER_AT_THE_SLOW_END = {"O10"}
+"""It leaves the cold before its core is at 5 °C."""
+
+
+def cold_ranges() -> dict[str, Range]:
+    found = {}
+    for one in CASES:
+        case, _ = read_case(one["inputs"])
+        plan = Plan(case.body, case.food, case.initial_c, case.stages, PROFILES[COOKED])
+        found[one["id"]] = report(plan).cold
+    return found
+
+
+def rounded_outwards(shares: list[float]) -> tuple[int, int]:
+    """Round the least down and the most up to whole fives of a per cent."""
+    return 5 * floor(min(shares) * 20), 5 * ceil(max(shares) * 20)
+
+
+def test_the_printed_band_is_that_of_the_published_cases() -> None:
+    """Ten cases computed apart from this project (`chilling_cases.json`); their ranges are computed here."""
+    ranges = cold_ranges()
+    assert {name for name, one in ranges.items() if one.slow is None} == NEVER_AT_THE_SLOW_END
+    sooner = [1 - (one.fast or 0) / (one.likely or 0) for one in ranges.values()]
+    later = [one.slow / (one.likely or 0) - 1 for one in ranges.values() if one.slow is not None]
+    assert rounded_outwards(sooner) == SOONER
+    assert rounded_outwards(later) == LATER
+
+
+def test_the_slow_ends_computed_apart_lie_within_the_printed_band() -> None:
+    """O02 963 -> 1532, O05 760 -> 1229, O07 128 -> 205, O09 268 -> 410 min, computed apart from this project."""
+    for likely, slow in ((963, 1532), (760, 1229), (128, 205), (268, 410)):
+        assert LATER[0] <= 100 * (slow / likely - 1) <= LATER[1]
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_every_place_prints_the_same_words(place: str) -> None:
+    text = " ".join((ROOT / place).read_text().split())
+    assert BAND in text
+
+
+def test_the_first_caution_prints_them_too() -> None:
+    assert BAND in CAUTIONS[0]
