@@ -5,8 +5,9 @@ import io
 from collections.abc import Sequence
 from datetime import datetime
 
+from orders.records.csv_cells import CSV_MARK
 from orders.register.file_content import FileContent, file_content
-from orders.register.files import CSV_MARK, csv_row
+from orders.register.files import csv_row
 from orders.register.rows import RegisterRow
 from orders.register.xlsx_file import xlsx_write
 

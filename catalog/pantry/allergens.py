@@ -122,12 +122,6 @@ def asked_of(which: str) -> tuple[str, ...]:
     return tuple(one.code for one in ALLERGENS if which in one.lists or one.group == GLUTEN)
 
 
-def group_of(code: str) -> str:
-    """Return the code of the group an allergen belongs to; empty where it belongs to none."""
-    known = _BY_CODE.get(code)
-    return known.group if known else ""
-
-
 def need_choices(which: str, saved: Iterable[str] = ()) -> list[tuple[str, str]]:
     """Return (code, name) of what guests may not eat under a legal list, or were entered with before.
 

@@ -137,7 +137,7 @@ class _Bathed:
         return [None if time is None else ceil(max(time, 1.0) / _STEP_MIN) * float(_STEP_MIN) for time in times]
 
 
-def with_fill(plan: Plan, fill: Fill) -> Plan:
+def with_fill(plan: Plan, fill: Fill, stages: tuple[Stage, ...] | None = None) -> Plan:
     """Return a plan in other vessels, or in more of them.
 
     Parameters
@@ -146,16 +146,17 @@ def with_fill(plan: Plan, fill: Fill) -> Plan:
         What cools.
     fill : Fill
         The vessels of the batch.
+    stages : tuple of Stage or None, optional
+        Its stages behind the walls of other vessels; None: those it has, which fits more of the same vessels.
 
     Returns
     -------
     Plan
         A layer on top is as thin as the batch below it becomes.
     """
-    surroundings = fill.vessel.surroundings(plan.surroundings.base)
+    around, staged = fill.vessel.surroundings(plan.surroundings.base), plan.stages if stages is None else stages
+    other = replace(plan, body=fill.body, fill=fill, surroundings=around, stages=staged)
     if plan.top is None or plan.fill is None:
-        return replace(plan, body=fill.body, fill=fill, surroundings=surroundings)
+        return other
     top = replace(plan.top, height_mm=plan.top.height_mm * fill.height_mm / plan.fill.height_mm)
-    return replace(
-        plan, body=fill.vessel.body(fill.height_mm + top.height_mm), fill=fill, surroundings=surroundings, top=top
-    )
+    return replace(other, body=fill.vessel.body(fill.height_mm + top.height_mm), top=top)

@@ -1,7 +1,7 @@
 """Ice baths and stirring: the film inside a filling that is stirred now and then, and the ice a bath takes.
 
 A filling that is stirred every few minutes is one lump of one temperature behind a film of its own. Compared with a
-simulation in which it is mixed at once every few minutes, times are 5 to 13 % long, which is the safe side.
+simulation in which it is mixed at once every few minutes, times are 4 to 13 % long, which is the safe side.
 """
 
 from __future__ import annotations

@@ -10,7 +10,7 @@ from costing.chilling.answers import Answer, answer
 from costing.chilling.batches import batch_remedies
 from costing.chilling.baths import ICE_WATER_C, STIRRED_MIN
 from costing.chilling.bodies import Block, Body, Cylinder, Slab, Stage
-from costing.chilling.case_foods import PERCENT, PREPARATIONS, read_food, read_property_rule
+from costing.chilling.case_foods import PERCENT, PREPARATIONS, ReadFood, read_food, read_property_rule
 from costing.chilling.case_reading import ROOT, Bound, Reading, kind_of
 from costing.chilling.case_vessels import Batch, fitted, read_batch
 from costing.chilling.chill import FREEZES_C, freezing
@@ -19,10 +19,11 @@ from costing.chilling.film_coefficients import AIRS, BATH, ICE_BATH, UNCOVERED, 
 from costing.chilling.food_codes import PROFILES
 from costing.chilling.layers import Layer
 from costing.chilling.plans import Plan
-from costing.chilling.profiles import AMBIENT, COOKED
+from costing.chilling.profiles import AMBIENT, COOKED, Profile
 from costing.chilling.report_json import fill_to_json, remedies_to_json, report_to_json
 from costing.chilling.reports import report
 from costing.chilling.verdicts import NOT_MET
+from costing.chilling.vessels import Fill
 from costing.contract.documents import read_json
 from costing.contract.errors import CostingError, InputErrors, Path
 
@@ -139,34 +140,52 @@ def read_document(document: Any) -> ReadCase:
     reading = Reading()
     where, more = _IN_VESSELS if isinstance(document, dict) and "vessel" in document else _AS_A_BODY
     top = reading.object(document, (), (*where, *_KEYS), (*_OPTIONAL, *more))
-    batch = read_batch(reading, top)
-    body = _body(reading, top["geometry"]) if "geometry" in top else Slab(1)
-    food, at_c = read_food(reading, top, ()), read_property_rule(reading, top)
-    layer = _on_top(reading, top, at_c)
-    stages = _stages(reading, top, UNCOVERED if batch is None else batch.surroundings)
-    _refuse_stirred_layers(reading, stages, layer)
+    what = _contents(reading, top)
+    stages = _stages(reading, top, UNCOVERED if what.batch is None else what.batch.surroundings)
+    _refuse_stirred_layers(reading, stages, what.layer)
     preparation = reading.one_of(top, "preparation", (), PREPARATIONS)
-    _raise_what_is_wrong(reading)
+    if reading.errors:
+        raise InputErrors(reading.errors)
     cooked = PREPARATIONS[preparation or ""]
-    food = food if batch is None else batch.with_addition(food)
-    plan = Plan(body, food.food(at_c), food.initial_c, stages, PROFILES[COOKED if cooked else AMBIENT])
-    plan = plan if batch is None else _in_vessels(reading, plan, batch, layer)
-    if layer is not None:
-        higher = replace(plan.body, height_mm=plan.body.height_mm + layer.height_mm)
-        plan = replace(plan, body=higher, top=layer)
+    plan = what.plan(stages, PROFILES[COOKED if cooked else AMBIENT])
     _refuse_freezing(reading, plan.case)
     return ReadCase(plan, cooked, _is_reported(top))
 
 
-def _raise_what_is_wrong(reading: Reading) -> None:
-    if reading.errors:
-        raise InputErrors(reading.errors)
+@dataclass(frozen=True, slots=True)
+class _Contents:
+    """What cools: a body, or a batch in its vessels; what it consists of, and what lies on it."""
+
+    body: Body
+    food: ReadFood
+    at_c: float
+    layer: Layer | None
+    batch: Batch | None
+    fill: Fill | None
+
+    def plan(self, stages: tuple[Stage, ...], rule: Profile) -> Plan:
+        """Return the plan; of no use when there are errors."""
+        body = self.body if self.fill is None else self.fill.body
+        if self.layer is not None:
+            body = replace(body, height_mm=body.height_mm + self.layer.height_mm)
+        around = UNCOVERED if self.batch is None else self.batch.surroundings
+        food = self.food.food(self.at_c)
+        return Plan(body, food, self.food.initial_c, stages, rule, around, self.layer, self.fill)
 
 
-def _in_vessels(reading: Reading, plan: Plan, batch: Batch, layer: Layer | None) -> Plan:
-    fill = fitted(reading, batch, plan.food.rho, 0.0 if layer is None else layer.height_mm)
-    _raise_what_is_wrong(reading)
-    return plan if fill is None else replace(plan, body=fill.body, fill=fill, surroundings=batch.surroundings)
+def _contents(reading: Reading, top: Mapping[str, Any]) -> _Contents:
+    before = len(reading.errors)
+    batch = read_batch(reading, top)
+    body = _body(reading, top["geometry"]) if "geometry" in top else Slab(1)
+    food, at_c = read_food(reading, top, ()), read_property_rule(reading, top)
+    layer = _on_top(reading, top, at_c)
+    # Whether it fits is asked as soon as it can be, so that all errors are reported at once.
+    known = len(reading.errors) == before and PERCENT in top and "mass_kg" in top
+    if batch is None or not known:
+        return _Contents(body, food, at_c, layer, batch, None)
+    food = batch.with_addition(food)
+    fill = fitted(reading, batch, food.food(at_c).rho, 0.0 if layer is None else layer.height_mm)
+    return _Contents(body, food, at_c, layer, batch, fill)
 
 
 def _is_reported(top: Mapping[str, Any]) -> bool:
@@ -303,6 +322,8 @@ def _answered(read: ReadCase) -> Answer:
         return found
     plan, reported = read.plan, report(read.plan)
     more: Answer = {"report": report_to_json(plan, reported)}
+    for layer in reported.layers:
+        found["food_code"][f"{layer.name}_layer"] = {"complies": all(leg.likely.met for leg in layer.legs)}
     if plan.fill is not None:
         more = {"vessels": fill_to_json(plan.fill, plan), **more}
         if reported.verdict == NOT_MET:

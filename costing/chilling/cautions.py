@@ -17,7 +17,7 @@ BAND: Final = (
 """The words for it; wherever such a band is printed, these are printed."""
 
 CAUTIONS: tuple[str, ...] = (
-    f"This is an estimate by heat conduction, and a range: typically {BAND}, later still in a full or warm"
+    f"This is an estimate by heat conduction. It has a range: typically {BAND}, later still in a full or warm"
     " refrigerator. Check with a calibrated probe at the warmest point; on wood or card that is the base.",
     "The local food code holds, not this estimate. Its clock starts when the probe shows 57 °C (135 °F). What is not"
     " cold in time needs to be smaller or shallower, or needs a blast chiller or an ice bath.",

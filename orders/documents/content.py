@@ -49,8 +49,7 @@ class Line:
     """A product with its units and amount. ``servings`` is the total of all units.
 
     ``allergens`` are those it contains, ``may_contain`` those a supplier's label warns of, ``unchecked`` those nobody
-    checked; ``allergen_names`` gives species or kinds. ``diets`` are those it serves, ``diets_unknown`` those that
-    cannot be said yet.
+    checked; ``allergen_names`` gives species or kinds. ``diets`` are those it serves.
 
     ``out_minutes`` is the longest total time out of the cold; None where there is no limit. After it the food is
     discarded, as the rule says, unless ``until_warm``: then no rule states a time, and it is how long the inside stays
@@ -73,7 +72,6 @@ class Line:
     unchecked: tuple[str, ...] = ()
     allergen_names: Mapping[str, list[str]] = field(default_factory=dict)
     diets: tuple[str, ...] = ()
-    diets_unknown: tuple[str, ...] = ()
 
 
 #: Keys added later. They are left out where they are empty, so that contents sent before keep their text and hash.
@@ -84,7 +82,6 @@ _LATER_OF_LINES: Final[Mapping[str, Any]] = {
     "unchecked": (),
     "allergen_names": {},
     "diets": (),
-    "diets_unknown": (),
 }
 
 
@@ -315,7 +312,7 @@ def _event(data: dict[str, Any]) -> Event:
 
 
 def _line(data: dict[str, Any]) -> Line:
-    return Line(**{**data, **_lists(data, "allergens", "may_contain", "unchecked", "diets", "diets_unknown")})
+    return Line(**{**data, **_lists(data, "allergens", "may_contain", "unchecked", "diets")})
 
 
 def _need(data: dict[str, Any]) -> NeedServed:

@@ -22,6 +22,7 @@ from orders.production.batches import batch_rows
 from orders.production.cold_room import cold_rows, probed_to
 from orders.production.demand import Demand, demand, demand_of, order_whole, orders_between
 from orders.production.hand_over import hand_overs
+from orders.production.labels import label_file
 from orders.production.presenters import made_rows, recipe_sheets, supplier_tables, task_rows
 from orders.production.scaled_recipes import scaled_recipes
 from orders.production.shopping import shopping
@@ -159,3 +160,14 @@ def sheet_handover(request: HttpRequest) -> HttpResponse:
         "again_in_writing": again_with_delivery(home.food_safety, home.country),
     }
     return render(request, "orders/production/sheets/handover.html", context)
+
+
+@require_safe
+@allow(OWNER, KITCHEN)
+def sheet_labels(request: HttpRequest) -> HttpResponse:
+    """Give the data for labels of the desserts as a CSV file."""
+    _, first, last, _ = _period(request)
+    headers = {"Content-Disposition": f'attachment; filename="labels-{first}-{last}.csv"'}
+    return HttpResponse(
+        label_file(orders_between(first, last)), content_type="text/csv; charset=utf-8", headers=headers
+    )

@@ -19,9 +19,10 @@ from django.db.models.functions import Cast
 from costing.money.rounding import minor_digits
 from orders.invoices.models import Invoice, InvoiceTax
 from orders.invoices.selectors import with_open
+from orders.records.csv_cells import CSV_MARK, safe_text
 from orders.records.states import InvoiceStatus
 from orders.register.file_content import heads_of, no_total, total_before_amounts
-from orders.register.files import CSV_MARK, csv_cell, csv_row, safe_text
+from orders.register.files import csv_cell, csv_row
 
 #: Rows read and written at a time.
 CHUNK: Final = 2000

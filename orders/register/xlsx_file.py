@@ -15,8 +15,8 @@ from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet._write_only import WriteOnlyWorksheet
 
+from orders.records.csv_cells import STARTS_FORMULA
 from orders.register.file_content import WIDE_HEADS, WORKSHEET, Cell, FileContent
-from orders.register.files import STARTS_FORMULA
 
 _MODIFIED: Final = re.compile(rb"(<dcterms:modified[^>]*>)[^<]*(</dcterms:modified>)")
 #: Date of zip members: the earliest of the format.

@@ -16,6 +16,7 @@ import pytest
 
 from costing.chilling import (
     PROFILES,
+    WALLS,
     Food,
     Leg,
     Part,
@@ -26,6 +27,7 @@ from costing.chilling import (
     core_times,
     filled,
     film_coefficients,
+    film_through,
     holds_kg,
     mixed_start,
     report,
@@ -140,6 +142,18 @@ def test_a_thick_filling_that_stands_gets_no_slow_end_and_the_reason(
     stirred = replace(plan, stages=(surroundings.stage("ice bath", 60, 0.5, 10),))
     assert report(stirred).doubt is None
     assert trial(plan).doubt == found.doubt
+
+
+@pytest.mark.parametrize("deep", [100, 150])
+def test_an_eighth_of_an_inch_of_plastic_acts_at_least_like_as_much_more_food(deep: float) -> None:
+    """Dickerson and Read 1973; in still air, top and base, and not twice as much."""
+
+    def minutes(mm: float, h: float) -> float:
+        return core_times(Case(Slab(mm), STEW, 60.0, (Stage(9000, 3, h, 0, h),)).run(), [10.0])[0] or 0
+
+    plain, thicker = minutes(deep, 8), minutes(deep + 2 * 25.4 / 8, 8)
+    behind = minutes(deep, film_through(8, 25.4 / 8, WALLS["plastic"].conductivity))
+    assert 1 < (behind / plain - 1) / (thicker / plain - 1) < 2
 
 
 def test_a_bath_without_ice_stays_as_warm_as_was_measured() -> None:

@@ -19,10 +19,10 @@ class Command(BaseCommand):
     """Print results as JSON Lines; on any error print all errors and no result, and exit 2."""
 
     help = (
-        "Estimates how a dessert cools and warms: times to 135, 70 and 41 °F at its centre and its warmest point, and"
-        " how long it stays cold out of the refrigerator. Prints one answer per case and line. When anything is wrong"
-        " with any case, it prints every error on standard error and no answer, and exits 2. An estimate does not"
-        " replace a probe thermometer or the local food code."
+        "Estimates how a dessert, or a batch in its pans or pots, cools and warms: times to 135, 70 and 41 °F at its"
+        " centre and its warmest point, and how long it stays cold out of the refrigerator. Prints one answer per case"
+        " and line. When anything is wrong with any case, it prints every error on standard error and no answer, and"
+        " exits 2. An estimate does not replace a probe thermometer or the local food code."
     )
     requires_system_checks: list[str] = []  # nothing here needs a database or a kitchen's settings
 

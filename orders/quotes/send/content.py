@@ -174,7 +174,6 @@ class _ContentBuilder:
                 unchecked=found.unchecked_allergens,
                 allergen_names={code: sorted(names) for code, names in sorted(found.names.items())},
                 diets=tuple(diet for diet, serves in diets.items() if serves == Serves.FREE),
-                diets_unknown=tuple(diet for diet, serves in diets.items() if serves == Serves.NOT_CHECKED),
             )
 
     def extras(self) -> Iterator[Charge]:

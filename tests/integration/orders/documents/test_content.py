@@ -237,7 +237,7 @@ def test_each_line_extra_charge_and_tax_is_in_the_content_as_priced(kitchen: Kit
     assert (cake.tax, tart.tax, cake.allergens) == ("food", "food", ("eggs", "milk", "walnuts"))
     assert cake.holding.startswith("Keep it cold.")
     assert (tart.units, tart.servings, tart.amount_minor) == (78, 78, 78 * tart.unit_price_minor)
-    assert content.extras == (Charge("extra", "Cake stands", 4_500, "service"),)
+    assert content.extras == (Charge("extra", "Cake stands", 4_500, "service", food="none"),)
     goods = cake.amount_minor + tart.amount_minor
     delivery = int(found.totals.delivery * 100)
     assert content.charges == (

@@ -1,5 +1,6 @@
 """The day at a glance, by role; and that the kitchen sees no money anywhere."""
 
+import csv
 import re
 from datetime import datetime, timedelta
 
@@ -13,6 +14,7 @@ from catalog.book.revision import catalog_changed
 from catalog.outbox.models import Outbox
 from catalog.price_rules.models import PriceRule
 from orders.approvals.models import Message
+from orders.documents.content import content_read
 from orders.inquiries.models import Customer
 from orders.invoices.models import Invoice
 from orders.orders.models import Order
@@ -210,6 +212,19 @@ def test_a_reported_allergy_is_named_wherever_the_order_is(story: tuple[Order, I
     for text in (page, sheet, inquiry):
         assert "tree nuts" in text.lower()
         assert "not named" not in text
+
+
+def test_label_data_say_what_is_in_each_dessert_and_what_nobody_checked(story: tuple[Order, Invoice, Invoice]) -> None:
+    order, _, _ = story
+    answer = signed_in("kitchen").get(f"{reverse('sheet-labels')}?first={EVENT.date()}&last={EVENT.date()}")
+    assert answer["Content-Disposition"] == f'attachment; filename="labels-{EVENT.date()}-{EVENT.date()}.csv"'
+    rows = list(csv.DictReader(answer.content.decode("utf-8-sig").splitlines()))
+    assert [row["Dessert"] for row in rows] == [line.name for line in content_read(order.quote.content).lines]
+    cake = next(row for row in rows if row["Dessert"] == "Walnut sponge cake, two tiers")
+    assert (cake["Order"], cake["Contains"], cake["May contain"]) == (order.number, "eggs, milk and walnuts", "")
+    assert cake["Not checked yet"] == ""
+    assert "traces of other allergens" in cake["About traces"]
+    assert signed_in("bookkeeper").get(reverse("sheet-labels")).status_code == 403
 
 
 def test_no_get_request_changes_a_status(story: tuple[Order, Invoice, Invoice]) -> None:

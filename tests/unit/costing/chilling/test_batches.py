@@ -87,10 +87,12 @@ def test_where_no_number_of_vessels_does_the_most_are_shown() -> None:
 def test_other_vessels_change_body_and_wall() -> None:
     plan = plan_in(TUB, 2.6)
     pan = Vessel("hotel pan", 65, length_mm=505, width_mm=300)
-    other = with_fill(plan, filled(pan, 2.6, CURD.rho))
+    stages = (pan.surroundings().stage("still", 240, 3),)
+    other = with_fill(plan, filled(pan, 2.6, CURD.rho), stages)
     assert other.body == pan.body(other.body.height_mm)
     assert other.surroundings.wall == "metal"
-    assert other.stages == plan.stages
+    assert other.stages == stages
+    assert with_fill(plan, filled(pan, 2.6, CURD.rho)).stages == plan.stages
 
 
 def test_a_layer_becomes_as_thin_as_the_batch_below_it() -> None:

@@ -131,6 +131,11 @@ def test_everything_wrong_is_reported_at_once() -> None:
     }
 
 
+def test_what_does_not_fit_is_reported_beside_what_else_is_wrong() -> None:
+    found = errors(tub_with(mass_kg=9, preparation="raw", stages=[]))
+    assert found == [("does_not_fit", "case#/vessel"), ("schema", "case#/stages"), ("schema", "case#/preparation")]
+
+
 def test_the_sentence_of_an_overfull_vessel_says_how_many_would_do() -> None:
     with pytest.raises(InputErrors) as found:
         read_case(tub_with(mass_kg=6))
@@ -190,7 +195,10 @@ def test_a_layer_adds_its_height_and_is_judged_too() -> None:
     case, _ = read_case(LAYERED)
     assert case.body == Cylinder(180, 80)
     assert case.between == pytest.approx(0.75)
-    lower, upper = answered(LAYERED)["report"]["layers"]
+    found = answered(LAYERED)
+    lower, upper = found["report"]["layers"]
+    assert list(found["food_code"]) == ["centre", "core", "lower_layer", "upper_layer"]
+    assert found["food_code"]["lower_layer"] == {"complies": False}
     assert (lower["layer"], lower["initial_c"], upper["initial_c"]) == ("lower", 5, 65)
     assert 5 < lower["peak_c"] < lower["warmest_c"] < 65
     assert lower["minutes_above_cold"]["likely"] > 60

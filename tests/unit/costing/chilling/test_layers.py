@@ -4,16 +4,23 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from costing.chilling import (
     PROFILES,
+    Case,
     Cylinder,
     Food,
     Layer,
     Part,
     Plan,
+    Run,
     Slab,
+    Stage,
+    core_times,
     depth,
     diameter,
     food_of,
@@ -26,6 +33,7 @@ from costing.chilling import (
     with_air,
 )
 from costing.chilling.layers import quicker, slower
+from costing.chilling.places import CORE, MEAN, temperatures
 from costing.chilling.profiles import AMBIENT, COOKED
 from costing.chilling.ranges import times_to
 from tests.chilling_words import stage_in
@@ -107,3 +115,32 @@ def test_the_sides_are_the_slower_food_and_in_the_warm_the_quicker() -> None:
 def test_a_mixture_starts_at_the_mean_by_heat_capacity() -> None:
     parts = [Part(2, Food(0.5, 1000, 4000), 80.0), Part(1, Food(0.2, 900, 2000), 5.0)]
     assert mixed_start(parts) == pytest.approx((2 * 4000 * 80 + 2000 * 5) / 10000)
+
+
+@given(st.floats(5, 60), st.floats(5, 60), st.floats(0, 90), st.floats(0, 90))
+def test_with_no_films_at_all_two_layers_end_at_the_temperature_of_their_mixture(
+    lower_mm: float, upper_mm: float, lower_c: float, upper_c: float
+) -> None:
+    stage = Stage(20000, 3.0, 0.0, 0.0, 0.0)
+    case = Case(Slab(lower_mm + upper_mm), CAKE, lower_c, (stage,), Layer(CREAM, upper_mm, upper_c))
+    masses = lower_mm * CAKE.rho, upper_mm * CREAM.rho
+    expected = mixed_start([Part(masses[0], CAKE, lower_c), Part(masses[1], CREAM, upper_c)])
+    ends = temperatures(case.run(), np.array([20000.0]))[:, 0]
+    assert (ends[CORE], ends[MEAN]) == (pytest.approx(expected, abs=0.01), pytest.approx(expected, abs=0.01))
+
+
+@given(st.floats(1, 30), st.floats(1, 30), st.sampled_from([8.0, 57.0, 200.0]))
+def test_stirring_more_often_cools_faster(one: float, other: float, film: float) -> None:
+    def minutes(every: float) -> float:
+        stage = Stage(20000, 0.5, 0.0, film, film, stirred_every_min=every)
+        return core_times(Run(Cylinder(240, 140), CURD, 80.0, [stage]), [5.0])[0] or 0
+
+    assert (minutes(one) <= minutes(other)) == (one <= other) or one == pytest.approx(other)
+
+
+def test_after_stirring_it_stands_and_has_one_temperature_at_first() -> None:
+    stages = (Stage(60, 0.5, 0.0, 190.0, 190.0, stirred_every_min=10), Stage(600, 3.0, 8.0, 8.0, 5.0))
+    run = Run(Cylinder(240, 140), CURD, 80.0, stages)
+    stirred, standing = (temperatures(run, np.array([minute]))[:, 0] for minute in (60.0, 120.0))
+    assert stirred[CORE] - stirred[MEAN] < 0.05
+    assert standing[CORE] - standing[MEAN] > 0.3
