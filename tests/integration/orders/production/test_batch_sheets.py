@@ -7,11 +7,12 @@ from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
 from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
 from catalog.kitchen.models import Kitchen, OpenHours
 from catalog.recipes.models import RecipeStep
 from catalog.web import display
 from orders.production.batch_presenters import BatchShown, batches_shown
-from orders.production.batches import BatchRow, batch_rows
+from orders.production.batches import BatchRow, batch_rows, planned_ends
 from orders.production.demand import Demand, demand
 from tests.batch_kitchen import batch_kitchen_make
 from tests.factories import EVENT
@@ -88,12 +89,15 @@ def test_the_sheets_carry_it(name: str) -> None:
     assert "stirred every 10 min, then cold-room" in page
 
 
-def test_more_orders_take_no_more_queries(django_assert_num_queries: DjangoAssertNumQueries) -> None:
+def test_more_orders_take_no_more_queries(
+    django_assert_num_queries: DjangoAssertNumQueries, django_assert_max_num_queries: DjangoAssertNumQueries
+) -> None:
     batch_kitchen_make()
     order_make()
     order_make()
-    # Sending the quotes has worked out how the products cool.
     both = found()
+    with django_assert_max_num_queries(2):
+        batch_rows(both, at=LATER)
     with django_assert_num_queries(1):
         batch_rows(both, at=LATER)
 
@@ -142,3 +146,19 @@ def test_an_order_without_hot_batches_says_so() -> None:
     catalog_changed()
     page = signed_in("owner").get(reverse("order-batches", args=[order.pk]))
     assert "Nothing in this order is made hot as a batch." in page_text(page)
+
+
+def test_the_plan_waits_for_a_batch_as_long_as_it_cools_at_the_slow_end() -> None:
+    batch_kitchen_make(depth_cm=Decimal(1), chill_min="10")
+    order_make()
+    (row,) = [row for row in rows() if row.cold.recipe.code == "custard"]
+    ((times, sooner),) = row.times
+    RecipeStep.objects.filter(recipe__code="custard").update(leaves_c=None, vessel=None, depth_cm=None)
+    catalog_changed()
+    book, at = book_current(), LATER
+    unlengthened = planned_ends(found().orders, book, at=at)["custard", 0]
+    assert sooner is not None
+    assert times.trial.cold_slow is not None
+    waits = (unlengthened - sooner).total_seconds() / 60
+    # A batch may be made earlier still, so that somebody is at work when it is made.
+    assert waits >= times.trial.cold_slow - 11
