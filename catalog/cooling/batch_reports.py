@@ -10,9 +10,8 @@ from catalog.cooling.batches import Batches, batch_cycles, batches_of, is_hot, u
 from catalog.cooling.figures import CycleFigures, figures_of, missing_key, station_keys
 from catalog.cooling.known import KnownByBook
 from catalog.cooling.missing import Missing, NotWorkedOut
-from catalog.cooling.mixtures import RecipeMixtures
+from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
 from catalog.cooling.remedies import Remedies
-from catalog.cooling.selectors import MOST_UNKNOWN
 from catalog.cooling.stages import CoolingCycle
 from catalog.records.reasons import Reason
 from costing.chilling import MixtureError, Trial, trial
@@ -114,7 +113,7 @@ class BatchCold:
 
 
 #: What is known of batches, by recipe and amount.
-_KNOWN: KnownByBook[tuple[str, Fraction], BatchCold] = KnownByBook()
+_KNOWN: KnownByBook[tuple[str, Fraction], BatchCold] = KnownByBook(most=1_000)
 
 
 def batch_colds(wanted: Iterable[tuple[str, Fraction]], book: Book) -> list[BatchCold]:
@@ -128,10 +127,11 @@ def batch_colds(wanted: Iterable[tuple[str, Fraction]], book: Book) -> list[Batc
         recipe = book.recipe(code)
         if not is_hot(recipe):
             continue
-        if (code, grams) not in known:
+        cold = known.get((code, grams))
+        if cold is None:
             # Two threads that need the same batch both compute it, and find the same.
-            known[code, grams] = _cold(batch_cooled(recipe, grams, mixtures))
-        found.append(known[code, grams])
+            cold = known[code, grams] = _cold(batch_cooled(recipe, grams, mixtures))
+        found.append(cold)
     return found
 
 

@@ -9,6 +9,8 @@ from costing.chilling import Mixture, MixtureError, Share, mixed
 from costing.contract import Book, Composition, Ingredient, RecipeLine
 
 Percent = Mapping[str, float]
+#: Largest share of the mass whose composition may be unknown, such as salt or a flavouring.
+MOST_UNKNOWN = 0.03
 #: Separator of several names in one share of a mixture; it occurs in no name.
 _AND = "\n"
 

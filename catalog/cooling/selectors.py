@@ -1,27 +1,26 @@
 """Cooling of products, their time limits out of the cold, and the timing of an order with them."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from fractions import Fraction
 from math import ceil
 from typing import Final
 
+from catalog.cooling.batch_reports import batch_colds
 from catalog.cooling.cycles import cycles_of
 from catalog.cooling.known import KnownByBook
 from catalog.cooling.missing import Missing, NotWorkedOut
-from catalog.cooling.mixtures import RecipeMixtures
+from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
 from catalog.cooling.stages import CoolingCycle
 from catalog.products.models import Product as ProductRow
 from catalog.records.reasons import Reason
-from costing.chilling import Freezing, Leg, MixtureError, TimeOutLimit, Verdict, time_out_limit, trial
+from costing.chilling import ICE_BATH, Freezing, Leg, MixtureError, TimeOutLimit, Verdict, time_out_limit, trial
 from costing.contract import Book, Estimate, Product
 from costing.timing.chains import CoolingTime, order_timing
 from costing.timing.schedule import Timing
 from costing.timing.spans import WorkingHours, minute_of
 
-#: Largest share of the mass whose composition may be unknown, such as salt or a flavouring.
-MOST_UNKNOWN = 0.03
 #: The way of carrying that keeps a product cold longest.
 BOXED = "insulated"
 
@@ -172,10 +171,10 @@ def timing_of(
     """Return the timing of an order that leaves about ``leaves`` and is not begun before ``now``.
 
     ``cold`` are its products' ``catalog.cooling.selectors.cold_times``: a cold stage lasts as long as stated or
-    as cooling takes at the slow end of the estimate, whichever is longer. A stage that never gets cold, or freezes
-    first, lasts as stated; the caller refuses such an order. Stations count as free.
+    as cooling takes at the slow end of the estimate, whichever is longer; that of a batch in its vessels too. A stage
+    that never gets cold, or freezes first, lasts as stated; the caller refuses such an order. Stations count as free.
     """
-    cooling = {
+    cooling = dict(_batches_cool(book, found)) | {
         (code, time.step): CoolingTime(time.slow, time.limit_c)
         for code, one in cold.items()
         for time in one.times
@@ -183,3 +182,15 @@ def timing_of(
     }
     begins = max(now, leaves - BEFORE)
     return order_timing(book, found, hours, not_before=minute_of(begins), cooling=cooling)
+
+
+def _batches_cool(book: Book, found: Estimate) -> Iterator[tuple[tuple[str, int], CoolingTime]]:
+    """Yield how long the last cold stage of each batch takes, by work and step, with the ice bath before it."""
+    for cold in batch_colds(((one.recipe, one.grams) for one in found.recipes), book):
+        for each in cold.times:
+            cycle, slow = each.cycle, each.trial.cold_slow
+            if slow is None or each.trial.freezes or cycle.last is cycle.after:
+                continue
+            before = sum(stage.minutes for stage in cycle.stages[:-1] if stage.air_movement != ICE_BATH)
+            minutes = max(0, ceil(slow - before - float(cycle.last.wait_min or 0)))
+            yield (f"recipe:{cold.recipe.code}", cycle.last_at), CoolingTime(minutes, cycle.plan.cold_c)

@@ -29,7 +29,7 @@ class CoolingTime:
 
 
 Cooling = Mapping[tuple[str, int], CoolingTime]
-"""Code of a product and place of one of its steps, from 0 -> how long cooling makes that step."""
+"""Code of a product, or `recipe:CODE`, and place of one of its steps, from 0 -> how long cooling makes that step."""
 
 
 def working_hours(book: Book) -> WorkingHours | None:
@@ -89,7 +89,8 @@ def order_timing(
     works: dict[str, Work] = {}
     for one in estimate.recipes:
         recipe = book.recipe(one.recipe)
-        steps = tuple(_timed(step, one.batches, one.grams / 1000, longest) for step in recipe.steps)
+        timed = [_timed(step, one.batches, one.grams / 1000, longest) for step in recipe.steps]
+        steps = tuple(_cooled(step, cooling.get((f"recipe:{recipe.code}", at))) for at, step in enumerate(timed))
         needs = _needs(line.recipe for line in recipe.lines if line.recipe in made)
         works[f"recipe:{recipe.code}"] = Work(f"recipe:{recipe.code}", recipe.name, steps, needs)
     for line in estimate.lines:

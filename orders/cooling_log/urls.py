@@ -2,8 +2,8 @@
 
 from django.urls import URLPattern, path
 
-from orders.cooling_log.views import order_cooling_records
+from orders.cooling_log.views import order_cooling
 
 urlpatterns: list[URLPattern] = [
-    path("orders/<int:pk>/cooling-records/", order_cooling_records, name="order-cooling-records"),
+    path("orders/<int:pk>/cooling/", order_cooling, name="order-cooling"),
 ]

@@ -18,13 +18,13 @@ from orders.records.presenters import sentence
 
 
 @allow(OWNER, KITCHEN)
-def order_cooling_records(request: HttpRequest, pk: int) -> HttpResponse:
+def order_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     """Show an order's cooling records, and record a measurement."""
     order = get_object_or_404(Order.objects.prefetch_related("lines__product"), pk=pk)
     items, now, chosen = measurable(order), timezone.now(), request.GET.get("item", "")
     forms = RecordForms(submitted_data(request), items=items, chosen=chosen, kitchen=kitchen(), now=now)
     if request.method == "POST" and forms.is_valid() and _recorded(request, pk, forms):
-        return redirect("order-cooling-records", pk)
+        return redirect("order-cooling", pk)
     context = {
         "order": order,
         "items": [measurable_shown(one) for one in items],

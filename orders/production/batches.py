@@ -48,7 +48,7 @@ def _timed(cold: BatchCold, ends: Ends) -> Iterator[tuple[BatchTimes, datetime |
 
 
 #: The ends of the recipes' steps for an order, by what its plan depends on.
-_KNOWN: KnownByBook[tuple[object, ...], dict[tuple[str, int], datetime]] = KnownByBook()
+_KNOWN: KnownByBook[tuple[object, ...], dict[tuple[str, int], datetime]] = KnownByBook(most=1_000)
 
 
 def planned_ends(orders: Sequence[Order], book: Book, *, at: datetime) -> Ends:
@@ -60,14 +60,14 @@ def planned_ends(orders: Sequence[Order], book: Book, *, at: datetime) -> Ends:
     if hours is None:
         return {}
     known, ends = _KNOWN.of(book), dict[tuple[str, int], datetime]()
-    looked_at = orders[:MOST]
-    new = [order for order in looked_at if _key(order) not in known]
+    looked_at = [(order, known.get(_key(order))) for order in orders[:MOST]]
+    new = [order for order, timed in looked_at if timed is None]
     cold = cold_times({line.product.code for order in new for line in order.lines.all()}, book) if new else {}
-    for order in new:
-        planned = plan_of(order, book, hours, at, cold)
-        known[_key(order)] = {} if planned is None else dict(_ends(*planned, hours))
-    for order in looked_at:
-        for step, moment in known[_key(order)].items():
+    for order, timed in looked_at:
+        if timed is None:
+            planned = plan_of(order, book, hours, at, cold)
+            timed = known[_key(order)] = {} if planned is None else dict(_ends(*planned, hours))
+        for step, moment in timed.items():
             ends[step] = min(moment, ends.get(step, moment))
     return ends
 

@@ -133,7 +133,7 @@ def sheet_cold(request: HttpRequest) -> HttpResponse:
 
 @require_safe
 @allow(OWNER, KITCHEN)
-def order_cooling(request: HttpRequest, pk: int) -> HttpResponse:
+def order_batches(request: HttpRequest, pk: int) -> HttpResponse:
     """How the batches of one order cool, each with its page at the order's size."""
     order = get_object_or_404(order_whole(pk))
     day = local_day(order.window_start)
@@ -143,7 +143,7 @@ def order_cooling(request: HttpRequest, pk: int) -> HttpResponse:
         context["batches"] = batches_shown(batch_rows(found, at=timezone.now()))
     except CannotPrice as error:
         context["stop"] = sentence(error)
-    return render(request, "orders/production/order_cooling.html", context)
+    return render(request, "orders/production/order_batches.html", context)
 
 
 @require_safe

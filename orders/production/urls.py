@@ -5,7 +5,7 @@ from django.urls import URLPattern, path
 from orders.production.day_views import day
 from orders.production.procedure_views import procedure_file, procedure_pdf, procedure_view
 from orders.production.sheet_views import (
-    order_cooling,
+    order_batches,
     sheet_cold,
     sheet_handover,
     sheet_labels,
@@ -18,7 +18,7 @@ from orders.production.sheet_views import (
 
 urlpatterns: list[URLPattern] = [
     path("", day, name="day"),
-    path("orders/<int:pk>/cooling/", order_cooling, name="order-cooling"),
+    path("orders/<int:pk>/batches/", order_batches, name="order-batches"),
     path("sheets/", sheets, name="sheets"),
     path("sheets/shopping/", sheet_shopping, name="sheet-shopping"),
     path("sheets/recipes/", sheet_recipes, name="sheet-recipes"),

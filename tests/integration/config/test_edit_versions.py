@@ -48,7 +48,7 @@ NOTHING_OVERWRITTEN = {
     "quote-withdraw": "moves a status, which a table of transitions guards",
     "quote-record-approval": "moves a status, and compares the hash of what was looked at",
     "quote-reply": "adds a message",
-    "order-cooling-records": "adds a record; those before it stay",
+    "order-cooling": "adds a record; those before it stay",
     "order-deliver": "moves a status, which a table of transitions guards",
     "order-cancel": "moves a status, which a table of transitions guards",
     "order-pay": "adds a payment once for each key of its form",

@@ -45,7 +45,7 @@ class TestPages:
         order = deep_order()
         for name, page in self.everywhere(signed_in("kitchen"), order).items():
             assert f"Not cold in time by its steps. Measure: {MEASURED}. By Tomas." in page, name
-            assert f"{reverse('order-cooling-records', args=[order.pk])}?item={tart()}" in page, name
+            assert f"{reverse('order-cooling', args=[order.pk])}?item={tart()}" in page, name
 
     def test_what_nobody_said_is_asked_for(self) -> None:
         cooling_kitchen_make(**DEEP | {"height_cm": "1.2"})
@@ -75,7 +75,7 @@ class TestPages:
         order = deep_order()
         page = text_of(signed_in("bookkeeper"), "order", order.pk)
         assert "Measure: " in page
-        assert reverse("order-cooling-records", args=[order.pk]) not in page
+        assert reverse("order-cooling", args=[order.pk]) not in page
 
     def test_sheets_take_as_many_queries_for_three_orders_as_for_one(self) -> None:
         client = signed_in("kitchen")
@@ -114,7 +114,7 @@ class TestForm:
         monkeypatch.setattr("django.utils.timezone.now", lambda: AFTER)
 
     def sent(self, role: str = "kitchen", *, order: Order | None = None, **facts: str) -> tuple[int, str]:
-        address = reverse("order-cooling-records", args=[(order or deep_order()).pk])
+        address = reverse("order-cooling", args=[(order or deep_order()).pk])
         answer = signed_in(role).post(address, values(**facts))
         return answer.status_code, " ".join(answer.content.decode().split())
 
@@ -172,14 +172,14 @@ class TestForm:
     def test_the_page_names_the_limits_and_that_no_second_try_is_named(self) -> None:
         order = deep_order()
         client = signed_in("kitchen")
-        page = text_of(client, "order-cooling-records", order.pk)
+        page = text_of(client, "order-cooling", order.pk)
         assert "names no second try" in page
         assert "Cold is 41 °F or colder." in page
         record(order, read(2, 68), outcome="cooling")
-        page = text_of(client, "order-cooling-records", order.pk)
+        page = text_of(client, "order-cooling", order.pk)
         assert "Begun 09:00: 70 °F by 11:00 and 41 °F by 15:00." in page
         assert "68 °F at 11:00" in page
 
     def test_an_order_that_asks_for_no_cooling_says_so(self) -> None:
-        page = text_of(signed_in("kitchen"), "order-cooling-records", order_make().pk)
+        page = text_of(signed_in("kitchen"), "order-cooling", order_make().pk)
         assert "Nothing on this order asks for cooling" in page

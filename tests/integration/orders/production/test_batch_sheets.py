@@ -7,11 +7,12 @@ from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
 from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
 from catalog.kitchen.models import Kitchen, OpenHours
 from catalog.recipes.models import RecipeStep
 from catalog.web import display
 from orders.production.batch_presenters import BatchShown, batches_shown
-from orders.production.batches import BatchRow, batch_rows
+from orders.production.batches import BatchRow, batch_rows, planned_ends
 from orders.production.demand import Demand, demand
 from tests.batch_kitchen import batch_kitchen_make
 from tests.factories import EVENT
@@ -47,7 +48,7 @@ def test_a_batch_has_its_vessels_its_depth_and_the_verdict() -> None:
     assert one.places == "cold-room"
 
 
-def test_both_limits_are_told_by_the_clock_from_the_planned_end_of_the_step() -> None:
+def test_both_limits_stand_by_the_clock_from_the_planned_end_of_the_step() -> None:
     batch_kitchen_make(depth_cm=Decimal(1))
     order_make()
     (row,) = [row for row in rows() if row.cold.recipe.code == "custard"]
@@ -62,7 +63,7 @@ def test_both_limits_are_told_by_the_clock_from_the_planned_end_of_the_step() ->
     assert len(hours) >= 1
 
 
-def test_without_a_plan_the_limits_are_told_from_leaving_the_heat() -> None:
+def test_without_a_plan_the_limits_count_from_leaving_the_heat() -> None:
     batch_kitchen_make(depth_cm=Decimal(1))
     order_make()
     OpenHours.objects.all().delete()
@@ -95,7 +96,6 @@ def test_more_orders_take_no_more_queries(
     order_make()
     order_make()
     both = found()
-    # One of them only where the products' verdicts are new.
     with django_assert_max_num_queries(2):
         batch_rows(both, at=LATER)
     with django_assert_num_queries(1):
@@ -130,8 +130,8 @@ def test_an_orders_page_leads_to_its_batches_and_each_to_its_page_at_the_orders_
     custard = batch_kitchen_make()
     order = order_make()
     client = signed_in("owner")
-    assert reverse("order-cooling", args=[order.pk]) in client.get(reverse("order", args=[order.pk])).content.decode()
-    page = client.get(reverse("order-cooling", args=[order.pk]))
+    assert reverse("order-batches", args=[order.pk]) in client.get(reverse("order", args=[order.pk])).content.decode()
+    page = client.get(reverse("order-batches", args=[order.pk]))
     assert "Does not keep the rule." in page_text(page)
     grams = shown().grams
     address = f"{reverse('recipe-cooling', args=[custard.pk])}?amount={grams}+g"
@@ -144,5 +144,21 @@ def test_an_order_without_hot_batches_says_so() -> None:
     order = order_make()
     RecipeStep.objects.all().delete()
     catalog_changed()
-    page = signed_in("owner").get(reverse("order-cooling", args=[order.pk]))
+    page = signed_in("owner").get(reverse("order-batches", args=[order.pk]))
     assert "Nothing in this order is made hot as a batch." in page_text(page)
+
+
+def test_the_plan_waits_for_a_batch_as_long_as_it_cools_at_the_slow_end() -> None:
+    batch_kitchen_make(depth_cm=Decimal(1), chill_min="10")
+    order_make()
+    (row,) = [row for row in rows() if row.cold.recipe.code == "custard"]
+    ((times, sooner),) = row.times
+    RecipeStep.objects.filter(recipe__code="custard").update(leaves_c=None, vessel=None, depth_cm=None)
+    catalog_changed()
+    book, at = book_current(), LATER
+    unlengthened = planned_ends(found().orders, book, at=at)["custard", 0]
+    assert sooner is not None
+    assert times.trial.cold_slow is not None
+    waits = (unlengthened - sooner).total_seconds() / 60
+    # A batch may be made earlier still, so that somebody is at work when it is made.
+    assert waits >= times.trial.cold_slow - 11
