@@ -107,8 +107,8 @@ def _stages(made: Made, start: int, surroundings: Surroundings, book: Book) -> I
         minutes = float(clock_minutes(step, 1, made.amount) + (step.wait_min or 0))
         if minutes:
             air = _cold_air_c(step, station, made) if in_cold else _room_air_c(step, station, book)
-            moves = _air_movement(step, station, in_cold=in_cold)
-            yield at, CycleStage(step, station, minutes, air, moves, surroundings.stage(moves, minutes, air))
+            movement = _air_movement(step, station, in_cold=in_cold)
+            yield at, CycleStage(step, station, minutes, air, movement, surroundings.stage(movement, minutes, air))
 
 
 def ends_cold(staged: list[Staged]) -> bool:
