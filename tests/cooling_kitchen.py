@@ -49,6 +49,13 @@ def cooling_kitchen_make(
     A bigger ``diameter_cm`` makes it a cake. ``profile`` sets columns of the kitchen.
     """
     kitchen_make(**profile)
+    return cooling_steps_make(diameter_cm=diameter_cm, height_cm=height_cm, leaves_c=leaves_c, air_c=air_c)
+
+
+def cooling_steps_make(
+    *, diameter_cm: str = "10", height_cm: str = "2.2", leaves_c: str = "80", air_c: str = "3"
+) -> Product:
+    """Let the custard tart of the small kitchen cool."""
     for code, ndb in ROWS.items():
         Ingredient.objects.filter(code=code).update(ndb=ndb)
     Station.objects.filter(code="cold-room").update(air_c=Decimal(air_c))

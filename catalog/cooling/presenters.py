@@ -16,7 +16,7 @@ from catalog.cooling.stages import CoolingCycle, CycleStage
 from catalog.cooling.time_out_presenters import TimesOutShown, times_out_shown
 from catalog.cooling.verdict_presenters import Answer, LegShown, answer_shown, legs_shown
 from catalog.cooling.words import AIR_MOVEMENTS, COMPONENTS, degrees_entered, shape, stage_place
-from catalog.kitchen.presenters import divided_words, rule_words
+from catalog.kitchen.presenters import choice_asked, rule_words
 from catalog.molds.models import Mold
 from catalog.records.reasons import Reason
 from catalog.web import display
@@ -115,7 +115,7 @@ def _cycle_shown(found: CycleFigures, remedies: Remedies | None, stations: Mappi
         compared=found.compared,
         remedies=remedies_shown(remedies) if remedies else None,
         rule_words=rule_words(cycle.plan.rule),
-        divided=divided_words(cycle.plan.rule.code),
+        divided=choice_asked(cycle.plan.rule.code),
     )
 
 

@@ -52,7 +52,7 @@ def times_out_shown(times: TimesOut, rule: Profile) -> TimesOutShown:
 
 def _row_shown(row: TimeOutRow, *, untimed: bool) -> TimeOutRowShown:
     if untimed and row.longest is not None:
-        longest, limited_by = "no time stated", "keep it cold until it is served"
+        longest, limited_by = "no time stated", ""
     else:
         longest = "without end" if row.longest is None else _longest(row.longest)
         limited_by = _limited_by(row.longest)

@@ -80,7 +80,7 @@ def answer_shown(found: CycleFigures) -> Answer:
 def _doubt(doubt: Doubt) -> str:
     return (
         f"It is {length(doubt.thinnest_mm)} thick where it is thinnest. The estimate was compared with measurements up"
-        f" to {length(doubt.most_mm)}; thicker fillings took up to 2.3 times as long. Divide it over more or shallower"
+        f" to {length(doubt.most_mm)}; thicker fillings took up to twice as long. Divide it over more or shallower"
         " vessels, or stir it in an ice bath."
     )
 

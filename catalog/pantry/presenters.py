@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable, Mapping
 from typing import Final
 
-from catalog.pantry.allergens import NOT_NAMED, allergen_name, asked_of, need_name
+from catalog.pantry.allergens import NAMED_BY_SPECIES, NOT_NAMED, allergen_name, asked_of, need_name
 from catalog.pantry.diets import DIETS
 from catalog.web.display import joined
 
@@ -38,9 +38,9 @@ def label_words(
     """
     parts = []
     if contains:
-        parts.append(f"Contains {_named(contains, names)}.")
+        parts.append(f"Contains {_named(contains, names, which)}.")
     if may:
-        parts.append(f"May contain {_named(may, names)}.")
+        parts.append(f"May contain {_named(may, names, which)}.")
     if unchecked or not which:
         parts.append(f"{_open_words(contains, may, unchecked, which)}{f': {ask}' if ask else ''}.")
     return " ".join(parts) or "None of the major allergens."
@@ -58,12 +58,15 @@ def unchecked_words(codes: Collection[str]) -> str:
     return allergen_words(codes) if len(codes) <= _LISTED else f"{len(codes)} allergens"
 
 
-def _named(codes: Iterable[str], names: Mapping[str, Collection[str]]) -> str:
-    """Write allergens, each with its species or kind where that is known."""
+def _named(codes: Iterable[str], names: Mapping[str, Collection[str]], which: str) -> str:
+    """Write allergens, each with its species where that is known; where the law asks for it, that nobody named it."""
     words = {code: allergen_word(code) for code in codes}
     for code, word in words.items():
+        plain = word.partition(" (")[0]
         if names.get(code):
-            words[code] = f"{word.partition(' (')[0]} ({joined(sorted(names[code]))})"
+            words[code] = f"{plain} ({joined(sorted(names[code]))})"
+        elif code in NAMED_BY_SPECIES.get(which, ()):
+            words[code] = f"{plain} (species not named)"
     return joined(sorted(words.values(), key=lambda word: word in NOT_NAMED.values()))
 
 

@@ -80,12 +80,18 @@ class BookDeclarations:
     def _product(self, product: Product) -> Declaration:
         used = self._used(product.code)
         found = together([self._declared(one) for one in used], self.which)
-        if not any(one.touches_food for one in used):
-            # A box is no dessert: what is in it was never entered.
+        if not any(one.touches_food for one in used) or self._of_nothing(product):
+            # A box is no dessert, and a recipe without ingredients is made of something: what, was never entered.
             found = together([found, together([], self.which)], self.which)
         raw = _after(product.steps, self._any_raw([fill.recipe for fill in product.fill]))
         packed = any(RAW_EGG in self._declared(self._ingredients[one.ingredient]).contains for one in product.packaging)
         return _with_raw_egg(found, packed or raw)
+
+    def _of_nothing(self, product: Product) -> bool:
+        """Return whether it needs a recipe that has no ingredients."""
+        compiled = self._compiled
+        reached = compiled.reached(compiled.product_at[product.code])
+        return any(not compiled.recipes[at].lines for at in reached)
 
     def _any_raw(self, recipes: list[str]) -> bool | None:
         """Return whether one of some recipes leaves egg raw or lightly cooked; None when it is not known."""

@@ -17,7 +17,7 @@ from orders.cooling_log.services import RecordData
 from orders.quotes.cooling.selectors import Item
 
 #: Rows for readings on the form; more go on another record.
-ROWS: Final = 4
+ROWS: Final = 3
 #: Coldest and hottest a dessert can be [°C].
 WITHIN: Final = (-40, 130)
 
@@ -32,7 +32,6 @@ class RecordForm(forms.Form):
         what="when cooling began",
         label="Cooling began at",
         required=False,
-        help_text="When it left the heat, or was at 135 °F (57 °C).",
     )
     outcome = forms.ChoiceField(
         label="The rule was",
@@ -59,9 +58,9 @@ class RecordForm(forms.Form):
 
 
 class ReadingForm(forms.Form):
-    """One reading: temperature and time; a day where it is another one."""
+    """One reading: temperature and time."""
 
-    def __init__(self, *args: Any, number: int, degrees: str, month_first: bool, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, number: int, degrees: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["celsius"] = TemperatureField(
             degrees=degrees,
@@ -72,12 +71,6 @@ class ReadingForm(forms.Form):
         )
         self.fields["time"] = ClockField(
             what=f"when reading {number} was taken", label=f"Time of reading {number}", required=False
-        )
-        self.fields["day"] = DayField(
-            what=f"the day of reading {number}",
-            label=f"Day of reading {number}, if another",
-            month_first=month_first,
-            required=False,
         )
         self.number = number
 
@@ -105,7 +98,6 @@ class RecordForms:
                 data,
                 number=row + 1,
                 degrees=kitchen.degrees,
-                month_first=month_first,
                 prefix=f"readings-{row}",
             )
             for row in range(ROWS)
@@ -141,8 +133,8 @@ class RecordForms:
             values = row.cleaned_data
             if values.get("celsius") is None:
                 continue
-            moment = _moment(values["day"] or (timezone.localtime(before).date() if before else day), values["time"])
-            if not values["day"] and before is not None and moment < before:
+            moment = _moment(timezone.localtime(before).date() if before else day, values["time"])
+            if before is not None and moment < before:
                 moment += timedelta(days=1)
             before = moment
             yield Reading(moment, values["celsius"])

@@ -34,8 +34,7 @@ def order_cooling(request: HttpRequest, pk: int) -> HttpResponse:
         "all_forms": list(forms),
         "second_try": SECOND_TRY,
     }
-    status = 422 if request.method == "POST" else 200
-    return render(request, "orders/cooling_log/cooling.html", context, status=status)
+    return render(request, "orders/cooling_log/cooling.html", context)
 
 
 def _recorded(request: HttpRequest, pk: int, forms: RecordForms) -> bool:

@@ -18,6 +18,7 @@ from orders.invoices.models import Invoice
 from orders.invoices.receivables import not_invoiced, open_invoices
 from orders.orders.models import Order
 from orders.production.latest_starts import latest_starts
+from orders.quotes.cooling.selectors import cannot_be_approved
 from orders.quotes.models import Quote
 from orders.records.money import from_minor
 from orders.records.states import ORDERS_AHEAD, OrderStatus, QuoteStatus
@@ -52,7 +53,11 @@ class Owed:
 
 @dataclass(frozen=True)
 class Day:
-    """The data of the page; the owner's part is empty for the kitchen role."""
+    """The data of the page; the owner's part is empty for the kitchen role.
+
+    ``held_up`` are the keys of waiting quotes that cannot be approved before it is recorded what is measured instead
+    of a broken cooling rule.
+    """
 
     today: date
     tomorrow: date
@@ -62,6 +67,7 @@ class Day:
     next: list[Leaving]
     waiting: list[Quote] = field(default_factory=list)
     waiting_count: int = 0
+    held_up: frozenset[int] = frozenset()
     messages: list[Message] = field(default_factory=list)
     inquiries: list[Inquiry] = field(default_factory=list)
     failed: list[Outbox] = field(default_factory=list)
@@ -111,8 +117,10 @@ def _ahead(at: datetime, last: date) -> QuerySet[Order]:
 def _owners(at: datetime, today: date) -> dict[str, Any]:
     waiting = Quote.objects.filter(status=QuoteStatus.SENT).select_related("inquiry__customer")
     waiting = waiting.defer("brief", "estimate", "content").order_by("valid_until")
+    shown = list(waiting.prefetch_related("lines__product")[:SHOWN])
     return {
-        "waiting": list(waiting[:SHOWN]),
+        "waiting": shown,
+        "held_up": cannot_be_approved(shown),
         "waiting_count": waiting.count(),
         "messages": list(_unseen()),
         "inquiries": list(_unanswered(at)),

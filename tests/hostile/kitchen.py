@@ -30,6 +30,7 @@ from orders.personal_data.file_services import subject_file_ask
 from orders.quotes.models import Quote
 from orders.register.forms import RegisterForm
 from orders.register.services import export_make, register_file_ask
+from tests.cooling_kitchen import DEEP, cooling_steps_make
 from tests.factories import BY, draft_make, inquiry_make, kitchen_make, sent_make, table_make, user_make
 from tests.integration.config.accounts.people import second_factor_make
 from tests.integration.orders.builders import LATER, YES, credit, invoice_make, order_make, pay
@@ -71,10 +72,16 @@ def _documents() -> list[str]:
     assert outbox_run(row_id=Outbox.objects.get(kind="export_files").pk, at=LATER)
     _prepared_files()
     _price_lists(MOMENT)
+    _warm_for_too_long()
     approved = Approval.objects.earliest("pk")
     _filed(Approval, approved.pk)
     _filed(Quote, approved.quote_id)
     return [link_address(link_create(quote_id=pk, at=MOMENT)) for pk in (approved.quote_id, sent.pk)]
+
+
+def _warm_for_too_long() -> None:
+    """Let a product that drafts, quotes and orders have break its cooling rule, so that it asks to be measured."""
+    cooling_steps_make(**DEEP)
 
 
 def _orders() -> None:

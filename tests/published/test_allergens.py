@@ -25,6 +25,7 @@ from catalog.pantry.allergens import (
     covered,
     need_choices,
 )
+from catalog.pantry.diets import DIETS
 
 #: What the law counts, and the codes that together are it.
 NINE = {
@@ -129,7 +130,7 @@ def test_guests_may_need_all_nuts_or_one_and_gluten_or_wheat(which: str) -> None
     assert {"tree-nuts", "almonds", "gluten", "wheat"} <= set(needs)
     assert (needs["gluten"], needs["tree-nuts"]) == ("gluten (coeliac)", "tree nuts (all)")
     # What no list names can be no need of a guest, unless it was entered before.
-    assert set(needs) <= {code for code, _ in allergen_choices(which)} | {"tree-nuts", "gluten"}
+    assert set(needs) <= {code for code, _ in allergen_choices(which)} | {"tree-nuts", "gluten"} | set(DIETS)
     assert ("lupin-flour", "lupin flour") in need_choices(which, ["lupin-flour"])
 
 

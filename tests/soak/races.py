@@ -10,6 +10,7 @@ from orders.orders.models import Order
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise
 from tests.factories import BY
+from tests.integration.orders.quotes.send.ticks import ticks
 from tests.soak.approvals import approve
 from tests.soak.clients import Answer, Client, at_once
 from tests.soak.context import Outcome, SentQuote, Soak
@@ -51,7 +52,7 @@ def _check(quote: SentQuote, name: str, found: Outcome) -> str:
 
 def _revise(quote: SentQuote, owner: Client) -> Callable[[], Answer]:
     draft = quote_revise(quote_id=quote.pk, by=BY, at=timezone.now())
-    return partial(owner.post_and_follow, f"/quotes/{draft.pk}/send/", {"allergies": "on"})
+    return partial(owner.post_and_follow, f"/quotes/{draft.pk}/send/", ticks(draft, timezone.now()))
 
 
 def _withdraw(quote: SentQuote, owner: Client) -> Callable[[], Answer]:

@@ -1,6 +1,6 @@
 """What of a table breaks the cooling rule in force, and what is recorded to be measured instead."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal, NamedTuple
 
@@ -113,6 +113,30 @@ def ruled_now(quote: Quote) -> RuledTable:
     except CannotPrice:
         return RuledTable(quote, ())
     return ruled_table(quote, table_codes(quote), book)
+
+
+def cannot_be_approved(quotes: Sequence[Quote]) -> frozenset[int]:
+    """Return the keys of sent quotes with something that breaks the rule by now and has no override.
+
+    Their lines come with their products. One query, and those of the Book and of new verdicts.
+    """
+    if not quotes:
+        return frozenset()
+    try:
+        book = book_current()
+    except CannotPrice:
+        return frozenset()
+    codes = {line.product.code for quote in quotes for line in quote.lines.all()}
+    items = {one.item for one in broken(codes, book) if not one.never}
+    overrides = overrides_of(quote.pk for quote in quotes) if items else {}
+    return frozenset(
+        quote.pk
+        for quote in quotes
+        if any(
+            (item := Item("product", line.product_id)) in items and item not in overrides[quote.pk]
+            for line in quote.lines.all()
+        )
+    )
 
 
 def overrides_of(quotes: Iterable[int]) -> Mapping[int, Mapping[Item, CoolingOverride]]:

@@ -32,15 +32,14 @@ def quote_cooling(request: HttpRequest, pk: int) -> HttpResponse:
         page=request.path,
     )
     quote = edit.record.quote
-    valid = request.method == "POST" and edit.forms.is_valid()
-    if valid:
+    if request.method == "POST" and edit.forms.is_valid():
         save = partial(cooling_overrides_record, quote_id=pk, by=request.user.get_username(), at=timezone.now())
         if edit.saved(lambda version: save(overrides=edit.forms.overrides(), version=version)):
             messages.success(request, "Saved.")
             return redirect("quote-send" if quote.status == QuoteStatus.DRAFT else "quote", pk=pk)
     context = {"quote": quote, "edit": edit, "rows": broken_shown(edit.record, edit.forms.forms)}
-    status = edit.status(422 if request.method == "POST" and not valid else 200)
-    return render(request, "orders/quotes/cooling/cooling.html", {**context, "forms": list(edit.forms)}, status=status)
+    context["forms"] = list(edit.forms)
+    return render(request, "orders/quotes/cooling/cooling.html", context, status=edit.status())
 
 
 def _ruled(pk: int) -> RuledTable:

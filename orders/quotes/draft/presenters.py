@@ -65,10 +65,7 @@ def window_shown(answer: WindowAnswer | None, *, rules_broken: bool = False) -> 
 
 
 _SENTENCES: Final[Sentences] = {
-    "rule_not_kept": (
-        "{products:names}: not cold in the time the rule asks for ({rule}). It can be sent only with a record of what "
-        "is measured instead, and by whom."
-    ),
+    "rule_not_kept": ("{products:names}: not cold in the time the rule asks for ({rule})."),
     "rule_kept_as_likely": (
         "{products:names}: cold in time by the likeliest figures, but not at the slow end of the estimate ({rule})."
     ),

@@ -46,6 +46,15 @@ def test_a_product_is_printed_with_its_case_and_the_rules_verdict() -> None:
     }
 
 
+def test_the_rule_says_what_it_is_and_how_it_was_read_and_a_limit_of_the_house_its_source() -> None:
+    cooling_kitchen_make(food_safety="nz", time_out_minutes=120, time_out_source="Our food safety plan")
+    (one,) = answers("custard-tart")
+    rule = one["rule"]
+    assert (rule["code"], rule["kind"], rule["seen"], rule["binding"]) == ("nz", "template", "secondary", True)
+    out = one["out_of_the_cold"]
+    assert (out["minutes"], out["source"]) == (120, "Our food safety plan")
+
+
 def test_its_case_is_one_the_command_takes() -> None:
     cooling_kitchen_make()
     (one,) = answers("custard-tart")

@@ -1,6 +1,7 @@
 """Allergens in plain words."""
 
-from catalog.pantry.presenters import allergen_word, allergen_words, need_words
+from catalog.pantry.allergens import asked_of
+from catalog.pantry.presenters import allergen_word, allergen_words, label_words, need_words
 
 
 def test_allergens_are_named_and_joined_as_a_sentence_does() -> None:
@@ -18,3 +19,19 @@ def test_the_same_code_says_what_an_ingredient_holds_and_what_a_guest_cannot_eat
     )
     assert need_words(["tree-nuts", "hazelnuts"]) == "tree nuts and hazelnuts"
     assert need_words(None) == ""
+
+
+def test_the_species_stands_beside_the_fish_and_its_absence_is_said_where_the_law_asks() -> None:
+    assert label_words(("fish",), (), (), "us", names={"fish": ["cod", "basa"]}) == "Contains fish (basa and cod)."
+    assert label_words(("fish",), (), (), "us") == "Contains fish (species not named)."
+    assert label_words(("fish",), (), (), "eu") == "Contains fish (also fish gelatin)."
+
+
+def test_what_was_not_checked_is_named_counted_or_said_of_all_others() -> None:
+    assert label_words(("milk",), ("almonds",), ("soybeans", "sesame"), "us", ask="ask us") == (
+        "Contains milk. May contain almonds. Not checked yet for soybeans and sesame: ask us."
+    )
+    all_others = [code for code in asked_of("us") if code != "milk"]
+    assert label_words(("milk",), (), all_others, "us") == "Contains milk. Other allergens not checked yet."
+    assert label_words((), (), asked_of("us"), "us") == "Allergens not checked yet."
+    assert label_words(("milk",), (), all_others[:9], "us").endswith("Not checked yet for 9 allergens.")

@@ -94,6 +94,18 @@ def test_a_product_without_anything_to_eat_in_it_was_not_checked_for_anything() 
     assert found.answer("cup", "milk").serves == Serves.NOT_CHECKED
 
 
+def test_a_recipe_without_ingredients_leaves_every_question_open() -> None:
+    book = book_with({}, packaging=[])
+    glaze = replace(book.recipes[0], code="glaze", name="Bought glaze", lines=())
+    product = replace(
+        book.products[0], fill=(*book.products[0].fill, replace(book.products[0].fill[0], recipe="glaze"))
+    )
+    found = BookDeclarations(replace(book, recipes=(*book.recipes, glaze), products=(product,)))
+    assert found.of("cup").allergens == ("eggs",)
+    assert found.answer("cup", "walnuts").serves == Serves.NOT_CHECKED
+    assert found.serving("walnuts") == ()
+
+
 def test_products_that_serve_a_need_are_those_free_of_it() -> None:
     book = book_with({}, packaging=[])
     found = declarations_of(book)

@@ -1,11 +1,9 @@
 """What breaks the cooling rule is neither sent nor approved before it is recorded what is measured instead."""
 
-from datetime import timedelta
 from typing import Any
 
 import pytest
 from django.db import connection
-from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from hypothesis import given
@@ -14,17 +12,19 @@ from hypothesis import strategies as st
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.selectors import cold_times
-from catalog.products.models import Product, ProductStep
+from catalog.outbox.models import Outbox
+from catalog.products.models import ProductStep
 from catalog.rates.models import Station
 from catalog.recipes.models import Step
 from catalog.records.errors import Overtaken
-from orders.approvals.services import ApprovalEvidence, quote_approve, quote_record_approval
+from orders.approvals.services import quote_record_approval
 from orders.orders.models import Order
+from orders.personal_data.services import subject_erase
 from orders.quotes.cooling.forms import OverrideForm
 from orders.quotes.cooling.selectors import Broken, Item, broken, overrides_version, ruled_now, table_codes
 from orders.quotes.cooling.services import OverrideData, cooling_overrides_record
 from orders.quotes.models import CoolingOverride, Quote
-from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw
+from orders.quotes.send.services import quote_revise, quote_withdraw
 from orders.records.errors import (
     ChangedMeanwhile,
     CoolingRuleBroken,
@@ -36,39 +36,12 @@ from orders.records.errors import (
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
 from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make, override_make
-from tests.factories import BY, NOW, draft_make, line_make, pdf_stored, table_make
+from tests.factories import BY, NOW, pdf_stored
+from tests.integration.orders.quotes.cooling.drafts import SOON, TART, approve, drafted, send, sent_shallow, tart_deep
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
-TART = "custard-tart"
-SOON = NOW + timedelta(hours=2)
-
-
-def drafted(*codes: str) -> Quote:
-    lines = tuple(line_make(code, 24) for code in codes or (TART,))
-    return draft_make(table=table_make(lines=lines, extras=()))
-
-
-def tart_deep(height_cm: str) -> None:
-    Product.objects.filter(code=TART).update(fill_height_cm=height_cm)
-    catalog_changed()
-
-
-def send(quote: Quote, **facts: Any) -> Quote:
-    return quote_send(quote_id=quote.pk, by=BY, at=SOON, **facts)
-
-
-def sent_shallow() -> Quote:
-    """A sent quote whose tart kept the rule when it was sent."""
-    cooling_kitchen_make(**DEEP | {"height_cm": "1.2"})
-    return pdf_stored(send(drafted()))
-
-
-def approve(quote: Quote) -> None:
-    quote_approve(
-        quote_id=quote.pk, content_sha256=quote.content_sha256, name="Ida", evidence=ApprovalEvidence(), at=SOON
-    )
 
 
 class TestSending:
@@ -185,6 +158,23 @@ class TestRecording:
         with pytest.raises(Overtaken):
             self.record(quote, self.data(quote), version=opened)
 
+    def test_they_go_with_a_draft_when_its_customer_is_erased(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        override_make(quote)
+        subject_erase(customer_id=quote.inquiry.customer_id, by=BY, at=SOON)
+        assert not CoolingOverride.objects.exists()
+        assert not Quote.objects.exists()
+
+    def test_they_stay_with_a_quote_that_was_sent(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        quote = drafted()
+        override_make(quote)
+        quote_withdraw(quote_id=send(quote).pk, by=BY, at=SOON)
+        Outbox.objects.all().delete()
+        subject_erase(customer_id=quote.inquiry.customer_id, by=BY, at=SOON)
+        assert CoolingOverride.objects.get().measured == MEASURED
+
     def test_a_quote_that_came_to_nothing_takes_none(self) -> None:
         cooling_kitchen_make(**DEEP)
         quote = drafted()
@@ -263,84 +253,22 @@ class TestApproval:
         assert "Until it is, the quote cannot be approved." in page
         assert reverse("quote-cooling", args=[quote.pk]) in page
 
+    def test_the_owners_day_names_what_cannot_be_approved(self) -> None:
+        quote = sent_shallow()
+        link = reverse("quote-cooling", args=[quote.pk])
+        client = signed_in("owner")
+        assert link not in client.get(reverse("day")).content.decode()
+        tart_deep("7.5")
+        assert f'<strong>cannot be approved: <a href="{link}">' in client.get(reverse("day")).content.decode()
+        override_make(quote)
+        assert link not in client.get(reverse("day")).content.decode()
+
     def test_a_catalog_that_cannot_be_read_stops_no_approval(self) -> None:
         quote = sent_shallow()
         Station.objects.filter(code="cold-room").update(hourly="-1")
         catalog_changed()
         approve(quote)
         assert Order.objects.exists()
-
-
-class TestPages:
-    @pytest.fixture
-    def quote(self) -> Quote:
-        cooling_kitchen_make(**DEEP)
-        return drafted()
-
-    @pytest.fixture
-    def owner(self) -> Client:
-        return signed_in("owner")
-
-    def values(self, client: Client, quote: Quote, measured: str, measured_by: str) -> dict[str, str]:
-        page = client.get(reverse("quote-cooling", args=[quote.pk]))
-        (one,) = page.context["edit"].record.broken
-        version = page.context["edit"].version
-        return {f"{one.item}-measured": measured, f"{one.item}-measured_by": measured_by, "version": version}
-
-    def test_the_draft_and_the_check_lead_to_the_page(self, owner: Client, quote: Quote) -> None:
-        link = reverse("quote-cooling", args=[quote.pk])
-        draft = owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
-        assert f'<a href="{link}">Record what is measured</a>' in draft
-        check = owner.get(reverse("quote-send", args=[quote.pk])).content.decode()
-        assert link in check
-        assert "Record what is measured instead, and by whom, before it is sent." in check
-        assert "Send the quote" not in check
-
-    def test_it_is_recorded_and_shown_where_it_is_sent(self, owner: Client, quote: Quote) -> None:
-        data = self.values(owner, quote, MEASURED, "Tomas")
-        answer = owner.post(reverse("quote-cooling", args=[quote.pk]), data, follow=True)
-        assert answer.redirect_chain[-1][0] == reverse("quote-send", args=[quote.pk])
-        assert f"“{MEASURED}”, by Tomas" in answer.content.decode()
-        assert quote.cooling_overrides.get().measured == MEASURED
-
-    def test_an_empty_field_is_named_and_the_other_stays(self, owner: Client, quote: Quote) -> None:
-        data = self.values(owner, quote, MEASURED, "")
-        page = owner.post(reverse("quote-cooling", args=[quote.pk]), data)
-        assert page.status_code == 422
-        assert "Write who measures Custard tart, 10 cm." in page.content.decode()
-        assert MEASURED in page.content.decode()
-        assert not CoolingOverride.objects.exists()
-
-    def test_of_two_windows_the_second_sees_both(self, owner: Client, quote: Quote) -> None:
-        data = self.values(owner, quote, "Probe each hour", "Odile")
-        override_make(quote)
-        page = owner.post(reverse("quote-cooling", args=[quote.pk]), data)
-        assert page.status_code == 409
-        assert "Probe each hour" in page.content.decode()
-        assert MEASURED in page.content.decode()
-        assert quote.cooling_overrides.count() == 1
-
-    def test_without_a_version_nothing_recorded_is_overwritten(self, owner: Client, quote: Quote) -> None:
-        data = self.values(owner, quote, "Probe each hour", "Odile")
-        del data["version"]
-        override_make(quote)
-        assert owner.post(reverse("quote-cooling", args=[quote.pk]), data).status_code == 409
-        assert quote.cooling_overrides.get().measured == MEASURED
-
-    def test_a_table_that_keeps_the_rule_says_so(self, owner: Client) -> None:
-        cooling_kitchen_make(height_cm="1.2")
-        quote = drafted()
-        page = owner.get(reverse("quote-cooling", args=[quote.pk]))
-        assert "Nothing on this table breaks the cooling rule" in page.content.decode()
-        assert owner.post(reverse("quote-cooling", args=[quote.pk]), {}).status_code < 500
-
-    @pytest.mark.parametrize("role", ["kitchen", "bookkeeper"])
-    def test_only_the_owner_records_it(self, role: str, quote: Quote) -> None:
-        assert signed_in(role).get(reverse("quote-cooling", args=[quote.pk])).status_code == 403
-
-    def test_a_quote_that_came_to_nothing_has_no_such_page(self, owner: Client, quote: Quote) -> None:
-        quote_withdraw(quote_id=quote.pk, by=BY, at=NOW)
-        assert owner.get(reverse("quote-cooling", args=[quote.pk])).status_code == 404
 
 
 class TestVerdicts:

@@ -210,6 +210,16 @@ class TestRule:
         assert "can be kept" not in broken
         assert "note good" not in broken
 
+    def test_the_products_page_says_it_beside_when_it_is_ready(self) -> None:
+        tart = cooling_kitchen_make(**DEEP)
+        page = owners().get(reverse("product", args=[tart.pk])).content.decode()
+        assert "<strong>Cold.</strong> Not cold in the time the rule asks for (United States, cooked food" in page
+        Product.objects.filter(pk=tart.pk).update(fill_height_cm="1.2")
+        catalog_changed()
+        assert (
+            "<strong>Cold.</strong>" not in owners("kitchen").get(reverse("product", args=[tart.pk])).content.decode()
+        )
+
     def test_a_window_that_fits_is_green_where_the_rule_is_kept(self) -> None:
         cooling_kitchen_make(height_cm="1.2")
         page = owners().get(reverse("inquiry", args=[drafted().inquiry_id])).content.decode()
@@ -217,8 +227,8 @@ class TestRule:
         assert "<strong>Cold.</strong>" not in page
 
 
-def owners() -> Client:
-    return signed_in("owner")
+def owners(role: str = "owner") -> Client:
+    return signed_in(role)
 
 
 class TestOutOfTheCold:

@@ -1,0 +1,86 @@
+"""The owner's page of what is measured instead of a cooling rule, and the pages that lead there."""
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from orders.quotes.models import CoolingOverride, Quote
+from orders.quotes.send.services import quote_withdraw
+from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make, override_make
+from tests.factories import BY, NOW
+from tests.integration.orders.quotes.cooling.drafts import drafted
+from tests.integration.orders.register.test_register import signed_in
+
+pytestmark = pytest.mark.django_db
+
+
+class TestPages:
+    @pytest.fixture
+    def quote(self) -> Quote:
+        cooling_kitchen_make(**DEEP)
+        return drafted()
+
+    @pytest.fixture
+    def owner(self) -> Client:
+        return signed_in("owner")
+
+    def values(self, client: Client, quote: Quote, measured: str, measured_by: str) -> dict[str, str]:
+        page = client.get(reverse("quote-cooling", args=[quote.pk]))
+        (one,) = page.context["edit"].record.broken
+        version = page.context["edit"].version
+        return {f"{one.item}-measured": measured, f"{one.item}-measured_by": measured_by, "version": version}
+
+    def test_the_draft_and_the_check_lead_to_the_page(self, owner: Client, quote: Quote) -> None:
+        link = reverse("quote-cooling", args=[quote.pk])
+        draft = owner.get(reverse("inquiry", args=[quote.inquiry_id])).content.decode()
+        assert f'<a href="{link}">Record what is measured</a>' in draft
+        check = owner.get(reverse("quote-send", args=[quote.pk])).content.decode()
+        assert link in check
+        assert "Record what is measured instead, and by whom, before it is sent." in check
+        assert "Send the quote" not in check
+
+    def test_it_is_recorded_and_shown_where_it_is_sent(self, owner: Client, quote: Quote) -> None:
+        data = self.values(owner, quote, MEASURED, "Tomas")
+        answer = owner.post(reverse("quote-cooling", args=[quote.pk]), data, follow=True)
+        assert answer.redirect_chain[-1][0] == reverse("quote-send", args=[quote.pk])
+        assert f"“{MEASURED}”, by Tomas" in answer.content.decode()
+        assert quote.cooling_overrides.get().measured == MEASURED
+
+    def test_an_empty_field_is_named_and_the_other_stays(self, owner: Client, quote: Quote) -> None:
+        data = self.values(owner, quote, MEASURED, "")
+        page = owner.post(reverse("quote-cooling", args=[quote.pk]), data)
+        assert page.status_code == 200
+        assert "Write who measures Custard tart, 10 cm." in page.content.decode()
+        assert MEASURED in page.content.decode()
+        assert not CoolingOverride.objects.exists()
+
+    def test_of_two_windows_the_second_sees_both(self, owner: Client, quote: Quote) -> None:
+        data = self.values(owner, quote, "Probe each hour", "Odile")
+        override_make(quote)
+        page = owner.post(reverse("quote-cooling", args=[quote.pk]), data)
+        assert page.status_code == 409
+        assert "Probe each hour" in page.content.decode()
+        assert MEASURED in page.content.decode()
+        assert quote.cooling_overrides.count() == 1
+
+    def test_without_a_version_nothing_recorded_is_overwritten(self, owner: Client, quote: Quote) -> None:
+        data = self.values(owner, quote, "Probe each hour", "Odile")
+        del data["version"]
+        override_make(quote)
+        assert owner.post(reverse("quote-cooling", args=[quote.pk]), data).status_code == 409
+        assert quote.cooling_overrides.get().measured == MEASURED
+
+    def test_a_table_that_keeps_the_rule_says_so(self, owner: Client) -> None:
+        cooling_kitchen_make(height_cm="1.2")
+        quote = drafted()
+        page = owner.get(reverse("quote-cooling", args=[quote.pk]))
+        assert "Nothing on this table breaks the cooling rule" in page.content.decode()
+        assert owner.post(reverse("quote-cooling", args=[quote.pk]), {}).status_code < 500
+
+    @pytest.mark.parametrize("role", ["kitchen", "bookkeeper"])
+    def test_only_the_owner_records_it(self, role: str, quote: Quote) -> None:
+        assert signed_in(role).get(reverse("quote-cooling", args=[quote.pk])).status_code == 403
+
+    def test_a_quote_that_came_to_nothing_has_no_such_page(self, owner: Client, quote: Quote) -> None:
+        quote_withdraw(quote_id=quote.pk, by=BY, at=NOW)
+        assert owner.get(reverse("quote-cooling", args=[quote.pk])).status_code == 404
