@@ -72,8 +72,8 @@ class RecipeForm(forms.Form):
     shelf_stable = forms.BooleanField(
         label="It is safe at room temperature and need not get cold",
         required=False,
-        help_text="Dry caramel, roasted nuts, meringue. You answer for it: nobody is asked to cool it, and no sheet shows "
-        "it as made hot. Ask your food authority where you are not sure.",
+        help_text="Dry caramel, roasted nuts, meringue. You answer for it: nobody is asked to cool it, and no sheet "
+        "shows it as made hot. Ask your food authority where you are not sure.",
     )
     note = WordsField(
         what="the note", most=10_000, label="Note", required=False, widget=forms.Textarea(attrs={"rows": 3, "cols": 50})
