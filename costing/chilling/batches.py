@@ -27,7 +27,7 @@ _STEP_MIN = 5
 _PARTS = 4
 _ORDER = {"kept": 0, "likely": 1}
 
-Change = Literal["divided", "bath first", "bath"]
+Change = Literal["divided", "bath_first", "bath"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ class BatchRemedy:
     Parameters
     ----------
     change : str
-        `divided`: over more of the same vessels; `bath first`: in an ice bath until it is lukewarm, then as planned
+        `divided`: over more of the same vessels; `bath_first`: in an ice bath until it is lukewarm, then as planned
         without its time in the room; `bath`: in an ice bath until it is cold.
     fill : Fill
         The vessels with this change.
@@ -124,7 +124,7 @@ class _Bathed:
         lukewarm = self.plan.rule.legs[0].to_c if self.plan.rule.legs else LUKEWARM_C
         first, whole = self._minutes([lukewarm, self.plan.cold_c])
         if cold and first is not None and lukewarm > self.plan.cold_c:
-            yield "bath first", self.every, first, lukewarm, replace(self.plan, stages=(self._stage(first), *cold))
+            yield "bath_first", self.every, first, lukewarm, replace(self.plan, stages=(self._stage(first), *cold))
         if whole is not None:
             yield "bath", self.every, whole, self.plan.cold_c, replace(self.plan, stages=(self._stage(whole),))
 

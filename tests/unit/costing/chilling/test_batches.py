@@ -59,7 +59,7 @@ def test_stirred_in_an_ice_bath_until_it_is_cold_it_keeps_the_rule() -> None:
     assert found["bath", True].trial.verdict == "kept"
     assert found["bath", True].stirred_every_min == STIR_MIN
     assert not found["bath", False].helps
-    first = found["bath first", True]
+    first = found["bath_first", True]
     assert first.bath_to_c == pytest.approx(21.11, abs=0.01)
     assert 0 < first.bath_minutes < found["bath", True].bath_minutes
     assert first.bath_minutes % 5 == 0
