@@ -7,9 +7,7 @@ from catalog.book.revision import catalog_changed
 from catalog.rates.models import Station
 from catalog.recipes.models import Recipe, RecipeStep
 from catalog.vessels.models import Vessel
-from orders.orders.models import Order
 from tests.cooling_kitchen import cooling_kitchen_make
-from tests.integration.orders.builders import order_make
 
 
 def batch_kitchen_make(*, chill_min: str = "240", profile: dict[str, Any] | None = None, **hot: Any) -> Recipe:
@@ -34,15 +32,3 @@ def batch_kitchen_make(*, chill_min: str = "240", profile: dict[str, Any] | None
     )
     catalog_changed()
     return custard
-
-
-def order_hot_make(**facts: Any) -> Order:
-    """Return an order that was sent before anybody said how warm its batches leave: so nothing broke a rule."""
-    hot = dict(RecipeStep.objects.filter(leaves_c__isnull=False).values_list("pk", "leaves_c"))
-    RecipeStep.objects.update(leaves_c=None)
-    catalog_changed()
-    order = order_make(**facts)
-    for pk, leaves_c in hot.items():
-        RecipeStep.objects.filter(pk=pk).update(leaves_c=leaves_c)
-    catalog_changed()
-    return order

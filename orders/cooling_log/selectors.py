@@ -1,19 +1,18 @@
 """Marks of orders whose desserts break the cooling rule in force, until it is recorded what was measured."""
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal
 
 from catalog.book.selectors import book_current
-from catalog.cooling.needs import batches_judged
 from catalog.cooling.selectors import cold_times
 from catalog.records.errors import CannotPrice
 from costing.chilling import COLD_C, Leg
 from costing.contract import Book
 from orders.cooling_log.models import CoolingRecord
-from orders.orders.models import Order
-from orders.quotes.cooling.selectors import Broken, Item, broken, lines_units, overrides_of
+from orders.orders.models import Order, OrderLine
+from orders.quotes.cooling.selectors import Broken, Item, broken, overrides_of
 from orders.quotes.models import CoolingOverride
 
 State = Literal["owed", "cooling", "met", "not_met"]
@@ -61,55 +60,20 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
     if not orders:
         return {}
     book = book or _book_now()
+    codes = {line.product.code for order in orders for line in order.lines.all()}
+    found = {one.item: one for one in broken(codes, book)} if book else {}
+    cold = cold_times(codes, book) if book else {}
+    judged = {Item("product", one.product_id) for one in cold.values() if one.times}
     overrides = overrides_of({order.quote_id for order in orders})
     records = records_of(order.pk for order in orders)
     marks: dict[int, dict[Item, CoolingMark]] = {}
     for order in orders:
-        judged = _judged(order, book)
-        stated = overrides[order.quote_id]
-        for item, name in _items(order, judged, stated, records):
-            measured = records.get((order.pk, item), ())
-            if item in judged.broken or measured or (item in stated and item not in judged.cooled):
-                one = judged.broken.get(item)
-                marks.setdefault(order.pk, {})[item] = _mark(order.pk, name, item, one, stated.get(item), measured)
+        for line in order.lines.all():
+            item = Item("product", line.product_id)
+            stated, measured = overrides[order.quote_id].get(item), records.get((order.pk, item), ())
+            if item in found or measured or (stated is not None and item not in judged):
+                marks.setdefault(order.pk, {})[item] = _mark(line, item, found.get(item), stated, measured)
     return marks
-
-
-@dataclass(frozen=True, slots=True)
-class _Judged:
-    """What today's Book says of an order: what breaks the rule, what is judged at all, and the names of batches."""
-
-    broken: Mapping[Item, Broken]
-    cooled: Collection[Item]
-    batches: Mapping[Item, str]
-
-
-def _judged(order: Order, book: Book | None) -> _Judged:
-    if book is None:
-        return _Judged({}, (), {})
-    units = lines_units(order.lines.all())
-    cold, batches = cold_times(units, book), batches_judged(units, book)
-    names = {Item("recipe", key): one.recipe.name for key, one in batches}
-    cooled = {Item("product", one.product_id) for one in cold.values() if one.times}
-    cooled |= {Item("recipe", key) for key, one in batches if one.times}
-    return _Judged({one.item: one for one in broken(units, book)}, cooled, names)
-
-
-def _items(
-    order: Order,
-    judged: _Judged,
-    stated: Mapping[Item, CoolingOverride],
-    records: Mapping[tuple[int, Item], Sequence[CoolingRecord]],
-) -> Iterator[tuple[Item, str]]:
-    """Yield the desserts of an order's lines, then the batches that are judged, stated or measured; with names."""
-    for line in order.lines.all():
-        yield Item("product", line.product_id), line.name
-    known = dict(judged.batches)
-    for item in [*stated, *(item for pk, item in records if pk == order.pk)]:
-        if item.kind == "recipe" and item not in known:
-            rows = records.get((order.pk, item), ())
-            known[item] = rows[-1].item if rows else str(stated[item].recipe)
-    yield from known.items()
 
 
 def _book_now() -> Book | None:
@@ -120,8 +84,7 @@ def _book_now() -> Book | None:
 
 
 def _mark(
-    order_id: int,
-    name: str,
+    line: OrderLine,
     item: Item,
     one: Broken | None,
     override: CoolingOverride | None,
@@ -130,9 +93,9 @@ def _mark(
     last = records[-1] if records else None
     failed = [row for row in records[:-1] if row.outcome == CoolingRecord.Outcome.NOT_MET]
     return CoolingMark(
-        order_id=order_id,
+        order_id=line.order_id,
         item=item,
-        name=name,
+        name=line.name,
         override=override,
         record=last,
         failed=failed[-1] if failed else None,
@@ -180,8 +143,7 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
     """Return the desserts of an order that ask for cooling, or that are marked, in the order of its lines."""
     book = book or _book_now()
     lines = list(order.lines.select_related("product"))
-    units = lines_units(lines)
-    cold = cold_times(units, book) if book else {}
+    cold = cold_times([line.product.code for line in lines], book) if book else {}
     records, stated = records_of([order.pk]), overrides_of([order.quote_id])[order.quote_id]
     found = []
     for line in lines:
@@ -190,9 +152,4 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
         if times or item in stated or (order.pk, item) in records:
             limits = Limits(times[-1].rule, times[-1].legs, times[-1].limit_c) if times else Limits()
             found.append(Measurable(item, line.name, limits, records.get((order.pk, item), ())))
-    for key, batch in batches_judged(units, book) if book else ():
-        if batch.times:
-            item, plan = Item("recipe", key), batch.times[-1].cycle.plan
-            limits = Limits(plan.rule.title, plan.rule.legs, plan.cold_c)
-            found.append(Measurable(item, batch.recipe.name, limits, records.get((order.pk, item), ())))
     return found

@@ -5,15 +5,12 @@ from dataclasses import dataclass, field, replace
 from typing import Literal, NamedTuple
 
 from catalog.book.selectors import book_current
-from catalog.cooling.batch_reports import BatchCold
-from catalog.cooling.needs import batches_judged
 from catalog.cooling.selectors import ColdTime, cold_times
 from catalog.records.errors import CannotPrice
 from catalog.records.versions import version_mark
 from costing.chilling import NOT_MET, Leg
 from costing.contract import Book
-from orders.orders.models import OrderLine
-from orders.quotes.models import CoolingOverride, Quote, QuoteLine
+from orders.quotes.models import CoolingOverride, Quote
 
 
 class Item(NamedTuple):
@@ -43,37 +40,15 @@ class Broken:
     limit_c: float = 0.0
 
 
-def broken(units: Mapping[str, int], book: Book) -> tuple[Broken, ...]:
-    """Return what of some units of products breaks the rule in force; products that never get cold among them.
+def broken(codes: Iterable[str], book: Book) -> tuple[Broken, ...]:
+    """Return the products that break the rule in force; those that never get cold among them.
 
-    Products come first, then the batches these units take, in the vessels their recipes state. The verdicts are known
-    once for each Book: two queries at most when there is something new to compute.
+    The verdicts are known once for each Book: one query when there is something new to compute.
     """
-    return (*_products_broken(units, book), *_batches_broken(units, book))
+    return tuple(_broken(codes, book))
 
 
-def _batches_broken(units: Mapping[str, int], book: Book) -> Iterator[Broken]:
-    for key, cold in batches_judged(units, book):
-        worst = next((each for each in cold.times if each.trial.verdict == NOT_MET), None)
-        if worst is not None:
-            rule = worst.cycle.plan.rule
-            yield Broken(
-                item=Item("recipe", key),
-                name=cold.recipe.name,
-                rule=rule.title,
-                mark=_batch_mark(cold),
-                legs=rule.legs,
-                limit_c=worst.cycle.plan.cold_c,
-            )
-
-
-def _batch_mark(cold: BatchCold) -> str:
-    """Return a mark of a batch's steps, rule and verdict. Its amount is left out: how deep it stands is measured."""
-    steps = [replace(step, text="") for step in cold.recipe.steps]
-    return version_mark([steps, [(each.cycle.plan.rule.title, each.trial.verdict) for each in cold.times]])
-
-
-def _products_broken(codes: Iterable[str], book: Book) -> Iterator[Broken]:
+def _broken(codes: Iterable[str], book: Book) -> Iterator[Broken]:
     for code, one in cold_times(codes, book).items():
         worst = next((time for time in one.times if time.never or time.verdict == NOT_MET), None)
         if worst is not None:
@@ -122,12 +97,12 @@ class RuledTable:
         return tuple(one for one in self.broken if self.override(one) is None)
 
 
-def ruled_table(quote: Quote, units: Mapping[str, int], book: Book) -> RuledTable:
+def ruled_table(quote: Quote, codes: Iterable[str], book: Book) -> RuledTable:
     """Return what of a quote's table breaks the rule; one query more where something does.
 
     What never gets cold is left out: its window is refused whatever is measured.
     """
-    found = tuple(one for one in broken(units, book) if not one.never)
+    found = tuple(one for one in broken(codes, book) if not one.never)
     return RuledTable(quote, found, overrides_of([quote.pk])[quote.pk] if found else {})
 
 
@@ -137,7 +112,7 @@ def ruled_now(quote: Quote) -> RuledTable:
         book = book_current()
     except CannotPrice:
         return RuledTable(quote, ())
-    return ruled_table(quote, table_units(quote), book)
+    return ruled_table(quote, table_codes(quote), book)
 
 
 def cannot_be_approved(quotes: Sequence[Quote]) -> frozenset[int]:
@@ -151,17 +126,17 @@ def cannot_be_approved(quotes: Sequence[Quote]) -> frozenset[int]:
         book = book_current()
     except CannotPrice:
         return frozenset()
-    items = {
-        quote.pk: {one.item for one in broken(lines_units(quote.lines.all()), book) if not one.never}
+    codes = {line.product.code for quote in quotes for line in quote.lines.all()}
+    items = {one.item for one in broken(codes, book) if not one.never}
+    overrides = overrides_of(quote.pk for quote in quotes) if items else {}
+    return frozenset(
+        quote.pk
         for quote in quotes
-    }
-    overrides = overrides_of(pk for pk, found in items.items() if found)
-    return frozenset(pk for pk, found in items.items() if found - set(overrides.get(pk, ())))
-
-
-def lines_units(lines: Iterable[QuoteLine | OrderLine]) -> dict[str, int]:
-    """Sum the units of stored lines, which come with their products, by product."""
-    return units_of((line.product.code, line.units) for line in lines)
+        if any(
+            (item := Item("product", line.product_id)) in items and item not in overrides[quote.pk]
+            for line in quote.lines.all()
+        )
+    )
 
 
 def overrides_of(quotes: Iterable[int]) -> Mapping[int, Mapping[Item, CoolingOverride]]:
@@ -177,17 +152,9 @@ def item_of(row: CoolingOverride) -> Item:
     return Item("product", row.product_id) if row.product_id else Item("recipe", row.recipe_id or 0)
 
 
-def table_units(quote: Quote) -> dict[str, int]:
-    """Return the units of a saved table's products, by code."""
-    return lines_units(quote.lines.select_related("product"))
-
-
-def units_of(lines: Iterable[tuple[str, int]]) -> dict[str, int]:
-    """Sum the units of lines by the code of their product."""
-    units: dict[str, int] = {}
-    for code, count in lines:
-        units[code] = units.get(code, 0) + count
-    return units
+def table_codes(quote: Quote) -> list[str]:
+    """Return the codes of a saved table's products."""
+    return [line.product.code for line in quote.lines.select_related("product")]
 
 
 def overrides_version(found: RuledTable) -> str:

@@ -17,7 +17,7 @@ from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from orders.inquiries.models import Inquiry
 from orders.quotes.cooling.presenters import BrokenShown, broken_shown
-from orders.quotes.cooling.selectors import ruled_table, units_of
+from orders.quotes.cooling.selectors import ruled_table
 from orders.quotes.draft.dessert_table import table_of, units_for_guests
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
 from orders.quotes.draft.forms import LineForm, TableForms, products_named, with_spare_rows
@@ -163,11 +163,9 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
 
 def _measured(quote: Quote, found: DraftEstimate) -> tuple[BrokenShown, ...]:
     """Return what of the estimated table breaks the cooling rule, with what is recorded to be measured instead."""
-    if found.book is None:
+    if found.book is None or not any(note.breaks_rule for note in found.cold):
         return ()
-    return broken_shown(
-        ruled_table(quote, units_of((each.product.code, each.line.units) for each in found.lines), found.book)
-    )
+    return broken_shown(ruled_table(quote, [line.product.code for line in found.lines], found.book))
 
 
 def _rows(

@@ -8,7 +8,7 @@ from catalog.kitchen.selectors import kitchen
 from orders.documents.content import QuoteContent
 from orders.mail.addresses import can_be_written_to
 from orders.quotes.cooling.perishables import Unstated, unstated
-from orders.quotes.cooling.selectors import RuledTable, ruled_table, units_of
+from orders.quotes.cooling.selectors import RuledTable, ruled_table
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.models import Quote
@@ -70,8 +70,7 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
     if priced is not None and book is not None and quote.valid_until is not None:
         content = content_of(quote, priced, book, profile, at)
         codes = [line.product for line in priced.lines]
-        units = units_of((line.product, line.units) for line in priced.lines)
-        ruled, unsaid = ruled_table(quote, units, book), unstated(codes, priced.allergens, book)
+        ruled, unsaid = ruled_table(quote, codes, book), unstated(codes, priced.allergens, book)
     return SendCheck(quote, draft_estimate, content, tuple(refusals(quote, at)), ruled, unsaid)
 
 

@@ -18,7 +18,6 @@ from costing.money.rounding import to_minor
 from orders.approvals.models import Message
 from orders.documents.content import QuoteContent, canonical, canonical_json, content_read, sha256_of
 from orders.documents.store import pdf_ask
-from orders.quotes.cooling.selectors import units_of
 from orders.quotes.cooling.services import check_sending, overrides_carried
 from orders.quotes.draft.allergens import UncheckedDish, unchecked_dishes
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
@@ -107,7 +106,7 @@ def _priced_and_checked(
     if shown and shown != content_mark(content):
         raise ChangedMeanwhile(what=str(quote))
     check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
-    check_sending(quote, units_of((line.product, line.units) for line in priced.lines), book)
+    check_sending(quote, [line.product for line in priced.lines], book)
     open_ = unchecked_dishes(book, [line.product for line in content.lines], table_of(quote).extras)
     return _sent_columns(kitchen, book, brief, priced, content, at), open_
 

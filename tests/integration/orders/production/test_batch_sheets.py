@@ -14,10 +14,10 @@ from catalog.web import display
 from orders.production.batch_presenters import BatchShown, batches_shown
 from orders.production.batches import BatchRow, batch_rows, planned_ends
 from orders.production.demand import Demand, demand
-from tests.batch_kitchen import batch_kitchen_make, order_hot_make
+from tests.batch_kitchen import batch_kitchen_make
 from tests.factories import EVENT
 from tests.integration.catalog.recipes.test_recipes import page_text
-from tests.integration.orders.builders import LATER
+from tests.integration.orders.builders import LATER, order_make
 from tests.integration.orders.register.test_register import signed_in
 
 pytestmark = pytest.mark.django_db
@@ -40,7 +40,7 @@ def shown(code: str = "custard") -> BatchShown:
 
 def test_a_batch_has_its_vessels_its_depth_and_the_verdict() -> None:
     batch_kitchen_make(depth_cm=Decimal(4))
-    order_hot_make()
+    order_make()
     (one,) = shown().cools
     assert "× Tub: " in one.vessels
     assert "deep" in one.vessels
@@ -50,7 +50,7 @@ def test_a_batch_has_its_vessels_its_depth_and_the_verdict() -> None:
 
 def test_both_limits_are_given_by_the_clock_from_the_planned_end_of_the_step() -> None:
     batch_kitchen_make(depth_cm=Decimal(1))
-    order_hot_make()
+    order_make()
     (row,) = [row for row in rows() if row.cold.recipe.code == "custard"]
     ((_, ends),) = row.times
     assert ends is not None
@@ -65,7 +65,7 @@ def test_both_limits_are_given_by_the_clock_from_the_planned_end_of_the_step() -
 
 def test_without_a_plan_the_limits_are_given_from_leaving_the_heat() -> None:
     batch_kitchen_make(depth_cm=Decimal(1))
-    order_hot_make()
+    order_make()
     OpenHours.objects.all().delete()
     catalog_changed()
     (one,) = shown().cools
@@ -74,14 +74,14 @@ def test_without_a_plan_the_limits_are_given_from_leaving_the_heat() -> None:
 
 def test_what_nobody_said_stands_there_too() -> None:
     batch_kitchen_make(leaves_c=None, vessel=None)
-    order_hot_make()
+    order_make()
     assert "you have not said in what it cools" in shown().missing
 
 
 @pytest.mark.parametrize("name", ["prep", "cold"])
 def test_the_sheets_carry_it(name: str) -> None:
     batch_kitchen_make(ice_bath=True, stir_min=Decimal(10))
-    order_hot_make()
+    order_make()
     client = signed_in("kitchen")
     page = page_text(client.get(reverse(f"sheet-{name}"), {"first": DAY.isoformat(), "last": DAY.isoformat()}))
     assert "Made hot: how it cools" in page
@@ -93,8 +93,8 @@ def test_more_orders_take_no_more_queries(
     django_assert_num_queries: DjangoAssertNumQueries, django_assert_max_num_queries: DjangoAssertNumQueries
 ) -> None:
     batch_kitchen_make()
-    order_hot_make()
-    order_hot_make()
+    order_make()
+    order_make()
     both = found()
     with django_assert_max_num_queries(2):
         batch_rows(both, at=LATER)
@@ -104,8 +104,8 @@ def test_more_orders_take_no_more_queries(
 
 def test_a_step_that_several_orders_need_has_the_earliest_of_their_times() -> None:
     batch_kitchen_make()
-    early = order_hot_make(window_start=EVENT.replace(hour=15), window_end=EVENT.replace(hour=16))
-    order_hot_make(window_start=EVENT.replace(hour=20), window_end=EVENT.replace(hour=21))
+    early = order_make(window_start=EVENT.replace(hour=15), window_end=EVENT.replace(hour=16))
+    order_make(window_start=EVENT.replace(hour=20), window_end=EVENT.replace(hour=21))
     together = [ends for row in rows() for _, ends in row.times]
     alone = Demand(**{**_parts(found()), "orders": [early]})
     assert together == [ends for row in batch_rows(alone, at=LATER) for _, ends in row.times]
@@ -121,14 +121,14 @@ def test_the_step_that_leaves_hot_is_found_among_the_steps() -> None:
     RecipeStep.objects.create(recipe=step.recipe, position=0, name="Weigh", kind="prepare")
     RecipeStep.objects.filter(pk=step.pk).update(position=1)
     catalog_changed()
-    order_hot_make()
+    order_make()
     (row,) = [row for row in rows() if row.cold.recipe.code == "custard"]
     assert row.times[0][1] is not None
 
 
 def test_an_orders_page_leads_to_its_batches_and_each_to_its_page_at_the_orders_size() -> None:
     custard = batch_kitchen_make()
-    order = order_hot_make()
+    order = order_make()
     client = signed_in("owner")
     assert reverse("order-batches", args=[order.pk]) in client.get(reverse("order", args=[order.pk])).content.decode()
     page = client.get(reverse("order-batches", args=[order.pk]))
@@ -141,7 +141,7 @@ def test_an_orders_page_leads_to_its_batches_and_each_to_its_page_at_the_orders_
 
 def test_an_order_without_hot_batches_says_so() -> None:
     batch_kitchen_make()
-    order = order_hot_make()
+    order = order_make()
     RecipeStep.objects.all().delete()
     catalog_changed()
     page = signed_in("owner").get(reverse("order-batches", args=[order.pk]))
@@ -150,7 +150,7 @@ def test_an_order_without_hot_batches_says_so() -> None:
 
 def test_the_plan_waits_for_a_batch_as_long_as_it_cools_at_the_slow_end() -> None:
     batch_kitchen_make(depth_cm=Decimal(1), chill_min="10")
-    order_hot_make()
+    order_make()
     (row,) = [row for row in rows() if row.cold.recipe.code == "custard"]
     ((times, sooner),) = row.times
     RecipeStep.objects.filter(recipe__code="custard").update(leaves_c=None, vessel=None, depth_cm=None)
