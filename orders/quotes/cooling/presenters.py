@@ -11,7 +11,7 @@ from orders.quotes.cooling.selectors import Broken, RuledTable
 from orders.quotes.models import CoolingOverride
 
 #: Kind of item -> the page that shows how it cools.
-_PAGES: Final = {"product": "product-cooling"}
+_PAGES: Final = {"product": "product-cooling", "recipe": "recipe-cooling"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -163,9 +163,9 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
 
 def _measured(quote: Quote, found: DraftEstimate) -> tuple[BrokenShown, ...]:
     """Return what of the estimated table breaks the cooling rule, with what is recorded to be measured instead."""
-    if found.book is None or not any(note.breaks_rule for note in found.cold):
+    if found.book is None or found.estimate is None:
         return ()
-    return broken_shown(ruled_table(quote, [line.product.code for line in found.lines], found.book))
+    return broken_shown(ruled_table(quote, {line.product: line.units for line in found.estimate.lines}, found.book))
 
 
 def _rows(
