@@ -154,10 +154,11 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
         guests=guests,
         pieces_per_guest=pieces,
     )
-    shown = draft_shown(found, quote.inquiry)
+    measured = _measured(quote, found)
+    shown = draft_shown(found, quote.inquiry, rules_broken=bool(measured))
     about = {"quote": quote, "inquiry": quote.inquiry, "saved": saved, "rush_rate": profile.rush_rate}
     words = {"shown": shown, "fewer": fewer_sentence(found), "caution": ALLERGEN_CAUTION}
-    figures = {"prices_chart": prices_chart(found.lines, found.currency), "measured": _measured(quote, found)}
+    figures = {"prices_chart": prices_chart(found.lines, found.currency), "measured": measured}
     return about | words | figures | {"draft_estimate": found, "rows": _rows(forms, found, shown)}
 
 
