@@ -41,7 +41,7 @@ def _change(one: BatchRemedy, cycle: CoolingCycle, owned: int) -> Reason:
     params = {"count": one.fill.count, "height_mm": one.fill.height_mm, "vessel": cycle.after.vessel or ""}
     if one.change == "divided":
         return Reason("divided" if one.fill.count <= owned else "divided_more", params | {"owned": owned})
-    code = "bath_first" if one.change == "bath_first" else "bath_until_cold"
+    code = "bath_until_cold" if one.bath_to_c == cycle.plan.cold_c else "bath_first"
     params = {"minutes": one.bath_minutes, "to_c": one.bath_to_c}
     if one.stirred_every_min is None:
         return Reason(code, params)

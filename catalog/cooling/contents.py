@@ -50,8 +50,8 @@ def contents_at(product: Product, at: int, last: int, mixtures: RecipeMixtures) 
     step = product.steps[at]
     every = [fill.recipe for fill in product.fill]
     if not any(each.takes for each in product.steps):
-        stated = Reason("whole_from_start", {}) if len(every) > 1 else None
-        return _one(product, every, float(step.leaves_c or 0), mixtures, (stated,) if stated else ())
+        note = Reason("whole_from_start", {}) if len(every) > 1 else None
+        return _one(product, every, float(step.leaves_c or 0), mixtures, (note,) if note else ())
     later = {code for each in product.steps[at:] for code in each.takes}
     before = [code for code in every if code not in later]
     soon = [code for each in product.steps[at + 1 : last + 1] for code in each.takes]

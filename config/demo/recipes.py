@@ -97,7 +97,7 @@ RECIPES = (
             Line("vanilla", "2 tbsp", "26 g"),
             Line("salt", "1/2 tsp", "3 g"),
         ),
-        (hands("Warm, temper, strain", "cook", "20", "1.5", minutes="30", hold_max="1440", station="bench"),),
+        (hands("Warm, temper, strain", "cook", "20", "1.5", minutes="30", hold_max="60", station="bench"),),
         loss_of="all",
     ),
     Make(
@@ -114,7 +114,7 @@ RECIPES = (
             Line("orange:zest", "5 tbsp", "30 g"),
             Line("orange:juice", "1 cup", "248 g"),
         ),
-        (hands("Warm, temper, strain", "cook", "22", "1.5", minutes="35", hold_max="1440", station="bench"),),
+        (hands("Warm, temper, strain", "cook", "22", "1.5", minutes="35", hold_max="60", station="bench"),),
         loss_of="all",
     ),
     Make(
@@ -234,7 +234,7 @@ RECIPES = (
             Line("honey", "1/4 cup", "85 g"),
             Line("butter", "4 oz", "115 g"),
         ),
-        (hands("Heat and emulsify", "cook", "10", "2", minutes="20", hold_max="2880"),),
+        (hands("Heat and emulsify", "cook", "10", "2", minutes="20", hold_max="60"),),
         loss_of="all",
     ),
     Make(

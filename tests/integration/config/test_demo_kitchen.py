@@ -86,14 +86,14 @@ class TestBothProfiles:
 
     def test_hot_components_keep_the_rule_in_their_vessels_at_a_full_batch(self, which: str) -> None:
         taken_over(which)
-        book, found = book_current(), []
+        book, shown = book_current(), []
         for recipe in book.recipes:
             report = batch_report(recipe.code, None)
             for cycle in report.cycles:
-                found.append(recipe.code)
+                shown.append(recipe.code)
                 assert cycle.figures.report.verdict in ("kept", "untimed"), recipe.code
                 assert cycle.figures.cycle.notes == (), recipe.code
-        assert len(found) >= 4
+        assert len(shown) >= 4
 
     def test_what_needs_no_cooling_asks_for_none(self, which: str) -> None:
         taken_over(which)

@@ -48,7 +48,7 @@ def test_a_batch_has_its_vessels_its_depth_and_the_verdict() -> None:
     assert one.places == "cold-room"
 
 
-def test_both_limits_stand_by_the_clock_from_the_planned_end_of_the_step() -> None:
+def test_both_limits_are_given_by_the_clock_from_the_planned_end_of_the_step() -> None:
     batch_kitchen_make(depth_cm=Decimal(1))
     order_make()
     (row,) = [row for row in rows() if row.cold.recipe.code == "custard"]
@@ -63,7 +63,7 @@ def test_both_limits_stand_by_the_clock_from_the_planned_end_of_the_step() -> No
     assert len(hours) >= 1
 
 
-def test_without_a_plan_the_limits_count_from_leaving_the_heat() -> None:
+def test_without_a_plan_the_limits_are_given_from_leaving_the_heat() -> None:
     batch_kitchen_make(depth_cm=Decimal(1))
     order_make()
     OpenHours.objects.all().delete()
