@@ -11,7 +11,7 @@ from catalog.pantry.models import Ingredient
 from catalog.products.models import Product, ProductStep
 from catalog.rates.models import Station
 from catalog.recipes.models import Step
-from orders.quotes.cooling.selectors import ruled_table, table_codes
+from orders.quotes.cooling.selectors import ruled_table, table_units
 from orders.quotes.cooling.services import OverrideData, cooling_overrides_record
 from orders.quotes.models import Quote
 from tests.factories import BY, NOW, kitchen_make
@@ -36,7 +36,7 @@ MEASURED: Final = "Probe at 2 h and 6 h; ice bath if above 70 °F at 2 h"
 
 def override_make(quote: Quote, *, measured: str = MEASURED, at: datetime = NOW) -> None:
     """Record for everything on a quote that breaks the rule that Tomas measures it instead."""
-    found = ruled_table(quote, table_codes(quote), book_current())
+    found = ruled_table(quote, table_units(quote), book_current())
     overrides = [OverrideData(one.item, measured, "Tomas") for one in found.broken]
     cooling_overrides_record(quote_id=quote.pk, overrides=overrides, by=BY, at=at)
 

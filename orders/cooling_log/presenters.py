@@ -100,6 +100,16 @@ def _after(mark: CoolingMark) -> str:
     return ""
 
 
+def batch_marks(orders: Iterable[Order], marks: Marks) -> list[MarkShown]:
+    """Write the marks of batches, order by order."""
+    return [
+        mark_shown(mark, order.number)
+        for order in orders
+        for mark in marks.get(order.pk, {}).values()
+        if mark.item.kind == "recipe"
+    ]
+
+
 def marks_shown(orders: Iterable[Order], marks: Marks) -> dict[int, list[MarkShown]]:
     """Write the marks of orders, by order."""
     return {

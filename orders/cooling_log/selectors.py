@@ -1,6 +1,6 @@
 """Marks of orders whose desserts break the cooling rule in force, until it is recorded what was measured."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal
@@ -12,7 +12,7 @@ from costing.chilling import COLD_C, Leg
 from costing.contract import Book
 from orders.cooling_log.models import CoolingRecord
 from orders.orders.models import Order, OrderLine
-from orders.quotes.cooling.selectors import Broken, Item, broken, overrides_of
+from orders.quotes.cooling.selectors import Broken, Item, Judgement, judge, overrides_of
 from orders.quotes.models import CoolingOverride
 
 State = Literal["owed", "cooling", "met", "not_met"]
@@ -60,20 +60,60 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
     if not orders:
         return {}
     book = book or _book_now()
-    codes = {line.product.code for order in orders for line in order.lines.all()}
-    found = {one.item: one for one in broken(codes, book)} if book else {}
-    cold = cold_times(codes, book) if book else {}
-    judged = {Item("product", one.product_id) for one in cold.values() if one.times}
+    units = {order.pk: {line.product.code: line.units for line in order.lines.all()} for order in orders}
+    judged = judge(units, book) if book else {}
     overrides = overrides_of({order.quote_id for order in orders})
     records = records_of(order.pk for order in orders)
     marks: dict[int, dict[Item, CoolingMark]] = {}
     for order in orders:
-        for line in order.lines.all():
-            item = Item("product", line.product_id)
-            stated, measured = overrides[order.quote_id].get(item), records.get((order.pk, item), ())
-            if item in found or measured or (stated is not None and item not in judged):
-                marks.setdefault(order.pk, {})[item] = _mark(line, item, found.get(item), stated, measured)
+        found = judged.get(order.pk, Judgement())
+        of_order = {item: rows for (pk, item), rows in records.items() if pk == order.pk}
+        one_order = _OrderMarks(order, found, overrides[order.quote_id], of_order)
+        if of_one := one_order.marks():
+            marks[order.pk] = of_one
     return marks
+
+
+@dataclass(frozen=True, slots=True)
+class _OrderMarks:
+    """Makes the marks of one order: of its lines, then of the batches made for it."""
+
+    order: Order
+    judgement: Judgement
+    overrides: Mapping[Item, CoolingOverride]
+    records: Mapping[Item, Sequence[CoolingRecord]]
+
+    def marks(self) -> dict[Item, CoolingMark]:
+        """Return what is broken or was measured, and what was to be measured and is not judged any more."""
+        broken = {one.item: one for one in self.judgement.broken}
+        stated = {item for item in self.overrides if item not in self.judgement.judged}
+        wanted = broken.keys() | self.records.keys() | stated
+        lines = {Item("product", line.product_id): line.name for line in self.order.lines.all()}
+        batches = sorted(item for item in wanted if item.kind == "recipe")
+        every = [*(item for item in lines if item in wanted), *batches]
+        return {item: self._mark(item, broken.get(item), lines.get(item, "")) for item in every}
+
+    def _mark(self, item: Item, one: Broken | None, name: str) -> CoolingMark:
+        rows, override = self.records.get(item, ()), self.overrides.get(item)
+        failed = [row for row in rows[:-1] if row.outcome == CoolingRecord.Outcome.NOT_MET]
+        return CoolingMark(
+            order_id=self.order.pk,
+            item=item,
+            name=name or _batch_name(one, rows, override),
+            override=override,
+            record=rows[-1] if rows else None,
+            failed=failed[-1] if failed else None,
+            never=one is not None and one.never,
+        )
+
+
+def _batch_name(one: Broken | None, rows: Sequence[CoolingRecord], override: CoolingOverride | None) -> str:
+    """Return what a batch is called: by the Book, as it was measured, or as the owner named it."""
+    if one is not None:
+        return one.name
+    if rows:
+        return rows[-1].item
+    return "" if override is None else str(override.recipe)
 
 
 def _book_now() -> Book | None:
@@ -83,27 +123,11 @@ def _book_now() -> Book | None:
         return None
 
 
-def _mark(
-    line: OrderLine,
-    item: Item,
-    one: Broken | None,
-    override: CoolingOverride | None,
-    records: Sequence[CoolingRecord],
-) -> CoolingMark:
-    last = records[-1] if records else None
-    failed = [row for row in records[:-1] if row.outcome == CoolingRecord.Outcome.NOT_MET]
-    return CoolingMark(
-        order_id=line.order_id,
-        item=item,
-        name=line.name,
-        override=override,
-        record=last,
-        failed=failed[-1] if failed else None,
-        never=one is not None and one.never,
-    )
+#: Key of an order and item -> its records.
+Records = Mapping[tuple[int, Item], Sequence[CoolingRecord]]
 
 
-def records_of(orders: Iterable[int]) -> Mapping[tuple[int, Item], Sequence[CoolingRecord]]:
+def records_of(orders: Iterable[int]) -> Records:
     """Return the records of some orders by order and item, the earliest first, in one query."""
     rows = CoolingRecord.objects.filter(order__in=list(orders)).order_by("order_id", "product_id", "recipe_id", "pk")
     return {key: list(group) for key, group in groupby(rows, lambda row: (row.order_id, record_item(row)))}
@@ -152,4 +176,17 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
         if times or item in stated or (order.pk, item) in records:
             limits = Limits(times[-1].rule, times[-1].legs, times[-1].limit_c) if times else Limits()
             found.append(Measurable(item, line.name, limits, records.get((order.pk, item), ())))
-    return found
+    return [*found, *_batches_to_measure(order, lines, book, records)]
+
+
+def _batches_to_measure(
+    order: Order, lines: Sequence[OrderLine], book: Book | None, records: Records
+) -> Iterator[Measurable]:
+    """Yield the batches of an order that are marked, with the limits of today's rule where they break it."""
+    units = {line.product.code: line.units for line in lines}
+    broken = {one.item: one for one in judge({0: units}, book)[0].broken} if book else {}
+    for item, mark in cooling_marks([order], book).get(order.pk, {}).items():
+        if item.kind == "recipe":
+            one = broken.get(item)
+            limits = Limits(one.rule, one.legs, one.limit_c) if one else Limits()
+            yield Measurable(item, mark.name, limits, records.get((order.pk, item), ()))

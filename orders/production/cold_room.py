@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from catalog.cooling.selectors import ColdTime, ProductCold, cold_times
 from costing.contract import Product, Step
-from orders.cooling_log.selectors import CoolingMark, cooling_marks
+from orders.cooling_log.selectors import CoolingMark, Marks
 from orders.orders.models import Order
 from orders.production.demand import Demand
 from orders.production.hand_over import leaves_at
@@ -45,10 +45,9 @@ class ColdRow:
     mark: CoolingMark | None = None
 
 
-def cold_rows(found: Demand, steps: Iterable[Task]) -> list[ColdRow]:
+def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks) -> list[ColdRow]:
     """List the products of each order with their minimum time in the cold, by departure."""
     chills = _minimum_chills(steps, cold_times(found.units, found.book))
-    marks = cooling_marks(found.orders, found.book)
     return [
         ColdRow(
             order=order,

@@ -23,7 +23,7 @@ def leaves_at(order: Order) -> datetime:
 class HandOver:
     """An order with the data the crew needs. ``uncooled`` is when it leaves the cold; None when collected.
 
-    ``marks`` has for each line what has to be measured or was, or None.
+    ``marks`` has for each line what has to be measured or was, or None; ``batch_marks`` the same of its batches.
     """
 
     order: Order
@@ -33,6 +33,7 @@ class HandOver:
     crew: int
     minutes: Fraction | None
     marks: tuple[CoolingMark | None, ...] = ()
+    batch_marks: tuple[CoolingMark, ...] = ()
 
     @property
     def lines(self) -> list[tuple[Line, datetime | None, CoolingMark | None]]:
@@ -64,4 +65,5 @@ def _hand_over(order: Order, inquiry: Inquiry, marks: Marks, *, refrigerated: bo
         minutes=None if minutes is None else Fraction(minutes),
         # The order's lines are the content's, in its order.
         marks=tuple(marks.get(order.pk, {}).get(Item("product", line.product_id)) for line in order.lines.all()),
+        batch_marks=tuple(one for one in marks.get(order.pk, {}).values() if one.item.kind == "recipe"),
     )

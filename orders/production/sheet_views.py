@@ -16,6 +16,7 @@ from catalog.records.presenters import sentence
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.period_form import PeriodForm
 from catalog.web.roles import has_role
+from orders.cooling_log.presenters import batch_marks
 from orders.cooling_log.selectors import cooling_marks
 from orders.production.batch_presenters import batches_shown
 from orders.production.batches import batch_rows
@@ -94,11 +95,12 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
     """The prep list: work of hands, to tick off."""
 
     def details(found: Demand) -> dict[str, Any]:
-        work = to_prepare(tasks(found))
+        work, marks = to_prepare(tasks(found)), cooling_marks(found.orders, found.book)
         return {
             "tasks": task_rows(work),
             "minutes": sum(task.minutes for task in work),
-            "made": made_rows(products_made(found), found.orders, cooling_marks(found.orders, found.book)),
+            "made": made_rows(products_made(found), found.orders, marks),
+            "batch_marks": batch_marks(found.orders, marks),
             "batches": batches_shown(batch_rows(found, at=timezone.now())),
         }
 
@@ -122,10 +124,14 @@ def sheet_cold(request: HttpRequest) -> HttpResponse:
     """The list for the cold room."""
 
     def details(found: Demand) -> dict[str, Any]:
-        work = tasks(found)
-        rows, parts = cold_rows(found, work), task_rows(components_in_cold(work))
-        return {"rows": rows, "parts": parts, "checked": probed_to(rows)} | {
-            "batches": batches_shown(batch_rows(found, at=timezone.now()))
+        work, marks = tasks(found), cooling_marks(found.orders, found.book)
+        rows, parts = cold_rows(found, work, marks), task_rows(components_in_cold(work))
+        return {
+            "rows": rows,
+            "parts": parts,
+            "checked": probed_to(rows),
+            "batches": batches_shown(batch_rows(found, at=timezone.now())),
+            "batch_marks": batch_marks(found.orders, marks),
         }
 
     return _sheet(request, "orders/production/sheets/cold.html", details)

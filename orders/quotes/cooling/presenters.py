@@ -11,7 +11,7 @@ from orders.quotes.cooling.selectors import Broken, RuledTable
 from orders.quotes.models import CoolingOverride
 
 #: Kind of item -> the page that shows how it cools.
-_PAGES: Final = {"product": "product-cooling"}
+_PAGES: Final = {"product": "product-cooling", "recipe": "recipe-cooling"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +24,7 @@ class BrokenShown:
     link: str
     override: CoolingOverride | None = None
     stands: bool = False
+    batch: bool = False
     form: Form | None = None
 
 
@@ -37,6 +38,7 @@ def broken_shown(found: RuledTable, forms: Mapping[str, Form] | None = None) -> 
             link=_link(one),
             override=found.override(one),
             stands=found.standing(one) is not None,
+            batch=one.item.kind == "recipe",
             form=(forms or {}).get(str(one.item)),
         )
         for one in found.broken

@@ -2,15 +2,21 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Literal, NamedTuple
+from datetime import date
+from fractions import Fraction
+from typing import Literal, NamedTuple, TypeVar
 
 from catalog.book.selectors import book_current
-from catalog.cooling.selectors import ColdTime, cold_times
+from catalog.cooling.batch_reports import BatchCold, batch_colds
+from catalog.cooling.selectors import ProductCold, cold_times
+from catalog.recipes.models import Recipe as RecipeRow
 from catalog.records.errors import CannotPrice
 from catalog.records.versions import version_mark
-from costing.chilling import NOT_MET, Leg
-from costing.contract import Book
-from orders.quotes.models import CoolingOverride, Quote
+from costing.chilling import NOT_MET, Leg, Trial
+from costing.contract import Book, Step
+from costing.requirements.compiled_book import compile_book
+from costing.requirements.workings import ExactWorkings
+from orders.quotes.models import CoolingOverride, Quote, QuoteLine
 
 
 class Item(NamedTuple):
@@ -40,33 +46,110 @@ class Broken:
     limit_c: float = 0.0
 
 
-def broken(codes: Iterable[str], book: Book) -> tuple[Broken, ...]:
-    """Return the products that break the rule in force; those that never get cold among them.
+#: Code of a product -> units of it.
+Units = Mapping[str, int]
+Key = TypeVar("Key")
 
-    The verdicts are known once for each Book: one query when there is something new to compute.
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """What of a table breaks the rule, and everything that was judged by it."""
+
+    broken: tuple[Broken, ...] = ()
+    judged: frozenset[Item] = frozenset()
+
+
+def broken(units: Units, book: Book) -> tuple[Broken, ...]:
+    """Return the products and batches that break the rule in force; products that never get cold among them."""
+    return judge({None: units}, book)[None].broken
+
+
+def judge(tables: Mapping[Key, Units], book: Book) -> dict[Key, Judgement]:
+    """Judge the products of tables, and the batches that each takes at its size.
+
+    Verdicts are known once for each Book: one query where a product is new, and one where something is made hot.
     """
-    return tuple(_broken(codes, book))
+    cold = cold_times({code for units in tables.values() for code in units}, book)
+    batches = {key: batch_colds(_amounts(units, book), book) for key, units in tables.items()}
+    hot = {one.recipe.code for found in batches.values() for one in found if one.times}
+    keys = dict(RecipeRow.objects.filter(code__in=hot).values_list("code", "pk")) if hot else {}
+    return {
+        key: _judgement(
+            [*_products({code: cold[code] for code in units if code in cold}, book), *_batches(batches[key], keys)]
+        )
+        for key, units in tables.items()
+    }
 
 
-def _broken(codes: Iterable[str], book: Book) -> Iterator[Broken]:
-    for code, one in cold_times(codes, book).items():
+def _judgement(found: Iterable[tuple[Item, Broken | None]]) -> Judgement:
+    each = list(found)
+    return Judgement(tuple(one for _, one in each if one is not None), frozenset(item for item, _ in each))
+
+
+def _amounts(units: Units, book: Book) -> list[tuple[str, Fraction]]:
+    """Return the recipes that a table takes, with their grams [g], users first."""
+    compiled = compile_book(book)
+    places = {code: compiled.product_at[code] for code in units if code in compiled.product_at}
+    lines = tuple(compiled.line_demand(place, units[code]) for code, place in sorted(places.items()))
+    demand = ExactWorkings(compiled, compiled.exact, lines, date.min).demand[0]
+    return [(compiled.recipes[row].code, batch.grams) for row, batch in sorted(demand.items())]
+
+
+def _products(cold: Mapping[str, ProductCold], book: Book) -> Iterator[tuple[Item, Broken | None]]:
+    for code, one in cold.items():
+        if not one.times:
+            continue
+        item = Item("product", one.product_id)
         worst = next((time for time in one.times if time.never or time.verdict == NOT_MET), None)
-        if worst is not None:
-            yield Broken(
-                item=Item("product", one.product_id),
+        if worst is None:
+            yield item, None
+            continue
+        yield (
+            item,
+            Broken(
+                item=item,
                 name=book.product(code).name,
                 rule=worst.rule,
-                mark=_mark(code, one.times, book),
+                mark=version_mark([_without_notes(book.product(code).steps), one.times]),
                 never=any(time.never for time in one.times),
                 legs=worst.legs,
                 limit_c=worst.limit_c,
-            )
+            ),
+        )
 
 
-def _mark(code: str, times: tuple[ColdTime, ...], book: Book) -> str:
-    """Return a mark of a product's steps and verdict; notes in the steps change nothing."""
-    steps = [replace(step, text="") for step in book.product(code).steps]
-    return version_mark([steps, times])
+def _batches(found: Iterable[BatchCold], keys: Mapping[str, int]) -> Iterator[tuple[Item, Broken | None]]:
+    for one in found:
+        if not one.times or one.recipe.code not in keys:
+            continue
+        item = Item("recipe", keys[one.recipe.code])
+        worst = next((each for each in one.times if _fails(each.trial)), None)
+        if worst is None:
+            yield item, None
+            continue
+        rule, cold_c = worst.cycle.plan.rule, worst.cycle.plan.cold_c
+        found_for = [(each.trial.legs, each.trial.cold_slow) for each in one.times]
+        yield (
+            item,
+            Broken(
+                item=item,
+                name=one.recipe.name,
+                rule=rule.title,
+                mark=version_mark([_without_notes(one.recipe.steps), one.batches.each_kg, found_for]),
+                legs=rule.legs,
+                limit_c=cold_c,
+            ),
+        )
+
+
+def _fails(found: Trial) -> bool:
+    """Return whether a batch breaks its rule, or never gets cold; what freezes first cannot be judged."""
+    return found.verdict == NOT_MET or (found.cold_slow is None and found.freezes is None)
+
+
+def _without_notes(steps: Iterable[Step]) -> list[Step]:
+    """Return steps for a mark: a note beside a step changes nothing."""
+    return [replace(step, text="") for step in steps]
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,12 +180,12 @@ class RuledTable:
         return tuple(one for one in self.broken if self.override(one) is None)
 
 
-def ruled_table(quote: Quote, codes: Iterable[str], book: Book) -> RuledTable:
+def ruled_table(quote: Quote, units: Units, book: Book) -> RuledTable:
     """Return what of a quote's table breaks the rule; one query more where something does.
 
-    What never gets cold is left out: its window is refused whatever is measured.
+    A product that never gets cold is left out: its window is refused whatever is measured.
     """
-    found = tuple(one for one in broken(codes, book) if not one.never)
+    found = tuple(one for one in broken(units, book) if not one.never)
     return RuledTable(quote, found, overrides_of([quote.pk])[quote.pk] if found else {})
 
 
@@ -112,7 +195,7 @@ def ruled_now(quote: Quote) -> RuledTable:
         book = book_current()
     except CannotPrice:
         return RuledTable(quote, ())
-    return ruled_table(quote, table_codes(quote), book)
+    return ruled_table(quote, table_units(quote), book)
 
 
 def cannot_be_approved(quotes: Sequence[Quote]) -> frozenset[int]:
@@ -126,23 +209,16 @@ def cannot_be_approved(quotes: Sequence[Quote]) -> frozenset[int]:
         book = book_current()
     except CannotPrice:
         return frozenset()
-    codes = {line.product.code for quote in quotes for line in quote.lines.all()}
-    items = {one.item for one in broken(codes, book) if not one.never}
-    overrides = overrides_of(quote.pk for quote in quotes) if items else {}
-    return frozenset(
-        quote.pk
-        for quote in quotes
-        if any(
-            (item := Item("product", line.product_id)) in items and item not in overrides[quote.pk]
-            for line in quote.lines.all()
-        )
-    )
+    judged = judge({quote.pk: _units_of(quote.lines.all()) for quote in quotes}, book)
+    items = {pk: {one.item for one in found.broken if not one.never} for pk, found in judged.items()}
+    overrides = overrides_of(items) if any(items.values()) else {}
+    return frozenset(pk for pk, broken_items in items.items() if broken_items - overrides.get(pk, {}).keys())
 
 
 def overrides_of(quotes: Iterable[int]) -> Mapping[int, Mapping[Item, CoolingOverride]]:
     """Return the latest override of each item for some quotes, in one query."""
     found: dict[int, dict[Item, CoolingOverride]] = {pk: {} for pk in quotes}
-    for row in CoolingOverride.objects.filter(quote__in=found).order_by("pk"):
+    for row in CoolingOverride.objects.filter(quote__in=found).select_related("recipe").order_by("pk"):
         found[row.quote_id][item_of(row)] = row
     return found
 
@@ -152,9 +228,13 @@ def item_of(row: CoolingOverride) -> Item:
     return Item("product", row.product_id) if row.product_id else Item("recipe", row.recipe_id or 0)
 
 
-def table_codes(quote: Quote) -> list[str]:
-    """Return the codes of a saved table's products."""
-    return [line.product.code for line in quote.lines.select_related("product")]
+def table_units(quote: Quote) -> Units:
+    """Return the units of a saved table by product code."""
+    return _units_of(quote.lines.select_related("product"))
+
+
+def _units_of(lines: Iterable[QuoteLine]) -> Units:
+    return {line.product.code: line.units for line in lines}
 
 
 def overrides_version(found: RuledTable) -> str:

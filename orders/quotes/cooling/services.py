@@ -15,12 +15,13 @@ from orders.quotes.cooling.selectors import (
     Broken,
     Item,
     RuledTable,
+    Units,
     item_of,
     overrides_of,
     overrides_version,
     ruled_now,
     ruled_table,
-    table_codes,
+    table_units,
 )
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.selectors import quote_locked
@@ -75,7 +76,7 @@ def cooling_overrides_record(
     quote = quote_locked(quote_id)
     if quote.status not in _ALIVE:
         raise QuoteOver(what=str(quote), status=quote.status)
-    found = ruled_table(quote, table_codes(quote), book_current())
+    found = ruled_table(quote, table_units(quote), book_current())
     unchanged(quote, version, lambda _: overrides_version(found), name=Reason("the_cooling", {"what": str(quote)}))
     by_item = {one.item: one for one in found.broken}
     for data in overrides:
@@ -137,7 +138,7 @@ def overrides_carried(draft: Quote, quote: Quote) -> None:
         )
 
 
-def check_sending(quote: Quote, codes: Sequence[str], book: Book) -> None:
+def check_sending(quote: Quote, units: Units, book: Book) -> None:
     """Refuse to send a table that breaks the cooling rule without a record of what is measured instead.
 
     Raises
@@ -145,7 +146,7 @@ def check_sending(quote: Quote, codes: Sequence[str], book: Book) -> None:
     CoolingRuleBroken
         If nothing was recorded, or it was recorded for other steps or another verdict.
     """
-    missing = ruled_table(quote, codes, book).unrecorded
+    missing = ruled_table(quote, units, book).unrecorded
     if missing:
         raise CoolingRuleBroken(what=str(quote), products=[one.name for one in missing])
 

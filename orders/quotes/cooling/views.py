@@ -13,7 +13,7 @@ from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from orders.quotes.cooling.forms import OverrideForms
 from orders.quotes.cooling.presenters import broken_shown
-from orders.quotes.cooling.selectors import RuledTable, overrides_version, ruled_table, table_codes
+from orders.quotes.cooling.selectors import RuledTable, overrides_version, ruled_table, table_units
 from orders.quotes.cooling.services import cooling_overrides_record
 from orders.quotes.models import Quote
 from orders.records.states import QuoteStatus
@@ -46,4 +46,4 @@ def _ruled(pk: int) -> RuledTable:
     quote = get_object_or_404(Quote.objects.select_related("inquiry__customer"), pk=pk)
     if quote.status in _ENDED:
         raise Http404
-    return ruled_table(quote, table_codes(quote), book_current())
+    return ruled_table(quote, table_units(quote), book_current())

@@ -215,9 +215,8 @@ class DraftShown:
         return tuple(need for need in self.needs if not need.met)
 
 
-def draft_shown(found: DraftEstimate, inquiry: Inquiry) -> DraftShown:
-    """Write the problems and warnings of a draft."""
-    rules_broken = any(note.breaks_rule for note in found.cold)
+def draft_shown(found: DraftEstimate, inquiry: Inquiry, *, rules_broken: bool = False) -> DraftShown:
+    """Write the problems and warnings of a draft; ``rules_broken`` when something of it breaks the cooling rule."""
     return DraftShown(
         problems=problems_shown(found.problems),
         window=window_shown(found.window, rules_broken=rules_broken),

@@ -154,18 +154,19 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
         guests=guests,
         pieces_per_guest=pieces,
     )
-    shown = draft_shown(found, quote.inquiry)
+    measured = _measured(quote, found)
+    shown = draft_shown(found, quote.inquiry, rules_broken=bool(measured))
     about = {"quote": quote, "inquiry": quote.inquiry, "saved": saved, "rush_rate": profile.rush_rate}
     words = {"shown": shown, "fewer": fewer_sentence(found), "caution": ALLERGEN_CAUTION}
-    figures = {"prices_chart": prices_chart(found.lines, found.currency), "measured": _measured(quote, found)}
+    figures = {"prices_chart": prices_chart(found.lines, found.currency), "measured": measured}
     return about | words | figures | {"draft_estimate": found, "rows": _rows(forms, found, shown)}
 
 
 def _measured(quote: Quote, found: DraftEstimate) -> tuple[BrokenShown, ...]:
     """Return what of the estimated table breaks the cooling rule, with what is recorded to be measured instead."""
-    if found.book is None or not any(note.breaks_rule for note in found.cold):
+    if found.book is None or found.estimate is None:
         return ()
-    return broken_shown(ruled_table(quote, [line.product.code for line in found.lines], found.book))
+    return broken_shown(ruled_table(quote, {line.product: line.units for line in found.estimate.lines}, found.book))
 
 
 def _rows(

@@ -70,7 +70,8 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
     if priced is not None and book is not None and quote.valid_until is not None:
         content = content_of(quote, priced, book, profile, at)
         codes = [line.product for line in priced.lines]
-        ruled, unsaid = ruled_table(quote, codes, book), unstated(codes, priced.allergens, book)
+        units = {line.product: line.units for line in priced.lines}
+        ruled, unsaid = ruled_table(quote, units, book), unstated(codes, priced.allergens, book)
     return SendCheck(quote, draft_estimate, content, tuple(refusals(quote, at)), ruled, unsaid)
 
 

@@ -106,7 +106,7 @@ def _priced_and_checked(
     if shown and shown != content_mark(content):
         raise ChangedMeanwhile(what=str(quote))
     check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
-    check_sending(quote, [line.product for line in priced.lines], book)
+    check_sending(quote, {line.product: line.units for line in priced.lines}, book)
     open_ = unchecked_dishes(book, [line.product for line in content.lines], table_of(quote).extras)
     return _sent_columns(kitchen, book, brief, priced, content, at), open_
 

@@ -59,7 +59,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "content": check.content,
         "seen": content_mark(check.content) if check.content else "",
         "draft_estimate": check.draft_estimate,
-        "shown": draft_shown(check.draft_estimate, check.quote.inquiry),
+        "shown": draft_shown(check.draft_estimate, check.quote.inquiry, rules_broken=bool(check.ruled.broken)),
         "measured": broken_shown(check.ruled),
         "unstated_mark": unstated_mark(check.unstated),
         "reason": ReasonForm(),

@@ -137,10 +137,10 @@ def test_more_orders_take_no_more_queries(django_assert_num_queries: object) -> 
     order_make()
     counts = []
     for _ in range(2):
-        cold_rows(found(), tasks(found()))  # what a Book is asked once is known afterwards
+        cold_rows(found(), tasks(found()), {})  # what a Book is asked once is known afterwards
         with CaptureQueriesContext(connection) as queries:
             both = found()
-            cold_rows(both, tasks(both))
+            cold_rows(both, tasks(both), {})
             hand_overs(both.orders)
         counts.append(len(queries))
         order_make()

@@ -21,7 +21,7 @@ from orders.approvals.services import quote_record_approval
 from orders.orders.models import Order
 from orders.personal_data.services import subject_erase
 from orders.quotes.cooling.forms import OverrideForm
-from orders.quotes.cooling.selectors import Broken, Item, broken, overrides_version, ruled_now, table_codes
+from orders.quotes.cooling.selectors import Broken, Item, broken, overrides_version, ruled_now, table_units
 from orders.quotes.cooling.services import OverrideData, cooling_overrides_record
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.send.services import quote_revise, quote_withdraw
@@ -275,12 +275,12 @@ class TestVerdicts:
     def test_verdicts_take_one_query_and_overrides_one_more(self) -> None:
         cooling_kitchen_make(**DEEP)
         quote = drafted(TART, "rice-glass", "quince-square")
-        book, codes = book_current(), table_codes(quote)
-        cold_times(codes, book)
+        book, units = book_current(), table_units(quote)
+        cold_times(units, book)
         with CaptureQueriesContext(
             connection,
         ) as queries:
-            assert len(broken(codes, book)) == 1
+            assert len(broken(units, book)) == 1
         assert len(queries) == 0
         with CaptureQueriesContext(connection) as queries:
             ruled_now(quote)
@@ -289,7 +289,7 @@ class TestVerdicts:
     def test_what_never_gets_cold_is_no_matter_of_measuring(self) -> None:
         cooling_kitchen_make(air_c="4.5")
         quote = drafted()
-        assert [one.never for one in broken([TART], book_current())] == [True]
+        assert [one.never for one in broken({TART: 24}, book_current())] == [True]
         assert ruled_now(quote).broken == ()
 
     @given(measured=st.text(max_size=400), measured_by=st.text(max_size=100))

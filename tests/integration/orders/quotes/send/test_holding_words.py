@@ -209,7 +209,7 @@ def sheet(name: str) -> str:
 
 def tart_row() -> ColdRow:
     both = found()
-    rows = cold_rows(both, tasks(both))
+    rows = cold_rows(both, tasks(both), {})
     return next(row for row in rows if row.name == "Custard tart, 10 cm")
 
 

@@ -1,0 +1,134 @@
+"""A batch that breaks the cooling rule stops as a dessert does, and is measured as one."""
+
+from datetime import timedelta
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
+from catalog.recipes.models import Recipe
+from orders.cooling_log.models import CoolingRecord
+from orders.cooling_log.selectors import cooling_marks
+from orders.cooling_log.services import RecordData, cooling_record_add
+from orders.orders.models import Order
+from orders.quotes.cooling.selectors import Item, broken
+from orders.quotes.models import CoolingOverride, Quote
+from orders.quotes.send.services import quote_send
+from orders.records.errors import CoolingRuleBroken, NotShownInTime
+from orders.records.states import QuoteStatus
+from tests.batch_kitchen import batch_kitchen_make
+from tests.cooling_kitchen import MEASURED, override_make
+from tests.factories import BY, EVENT, NOW, draft_make, line_make, table_make
+from tests.integration.orders.builders import order_make
+from tests.integration.orders.cooling_log.measuring import AFTER, START, read
+from tests.integration.orders.register.test_register import signed_in
+from tests.refusals import refused
+
+pytestmark = pytest.mark.django_db
+TARTS = {"custard-tart": 24}
+
+
+def kitchen() -> Item:
+    """Boiled custard in tubs; the tarts themselves keep the rule."""
+    custard = batch_kitchen_make(profile={"height_cm": "1.2"})
+    return Item("recipe", custard.pk)
+
+
+def drafted() -> Quote:
+    return draft_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()))
+
+
+def ordered() -> Order:
+    order_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()))
+    return Order.objects.prefetch_related("lines__product").latest("pk")
+
+
+def test_a_batch_that_breaks_the_rule_is_not_sent_before_it_is_said_what_is_measured() -> None:
+    custard = kitchen()
+    assert [one.item for one in broken(TARTS, book_current())] == [custard]
+    quote = drafted()
+    with refused(CoolingRuleBroken, match="^Baked custard: not cold in the time the rule asks for"):
+        quote_send(quote_id=quote.pk, by=BY, at=NOW)
+    override_make(quote)
+    row = CoolingOverride.objects.get()
+    assert (row.recipe_id, row.product_id) == (custard.pk, None)
+    assert quote_send(quote_id=quote.pk, by=BY, at=NOW).status == QuoteStatus.SENT
+
+
+def test_a_batch_of_another_size_is_judged_anew() -> None:
+    kitchen()
+    small, large = (broken({"custard-tart": units}, book_current()) for units in (12, 48))
+    assert {one.mark for one in small}.isdisjoint({one.mark for one in large})
+
+
+def test_the_draft_has_no_green_word_and_leads_to_how_the_batch_cools() -> None:
+    custard = kitchen()
+    page = signed_in("owner").get(reverse("inquiry", args=[drafted().inquiry_id])).content.decode()
+    assert "Baked custard, as a batch for this table: not cold in the time the rule asks for" in page
+    assert reverse("recipe-cooling", args=[custard.pk]) in page
+    assert "can be kept" not in page
+    assert "note good" not in page
+
+
+def test_pages_and_sheets_carry_the_batch_until_it_is_measured(monkeypatch: pytest.MonkeyPatch) -> None:
+    custard = kitchen()
+    order = ordered()
+    monkeypatch.setattr("django.utils.timezone.now", lambda: AFTER)
+    client, period = signed_in("kitchen"), {"first": EVENT.date().isoformat(), "last": EVENT.date().isoformat()}
+    addresses = [reverse(name) for name in ("day", "sheet-prep", "sheet-cold", "sheet-handover")]
+    for address in (*addresses, reverse("order", args=[order.pk])):
+        page = " ".join(client.get(address, period).content.decode().split())
+        assert "Cooling, Baked custard" in page, address
+        assert f"Measure: {MEASURED}. By Tomas." in page, address
+    readings = [read(2, 68), read(6, 41)]
+    data = RecordData(custard, readings, "met", started_at=START)
+    with refused(NotShownInTime, match="No reading shows Baked custard at 70 °F or colder"):
+        late = RecordData(custard, [read(3, 68), read(6, 41)], "met", started_at=START)
+        cooling_record_add(order_id=order.pk, data=late, by="tomas", at=AFTER)
+    cooling_record_add(order_id=order.pk, data=data, by="tomas", at=AFTER)
+    assert CoolingRecord.objects.get().item == "Baked custard"
+    for address in (*addresses, reverse("order", args=[order.pk])):
+        page = " ".join(client.get(address, period).content.decode().split())
+        assert "Measured: 41 °F at 15:00 by tomas." in page, address
+        assert 'class="cooling-mark stop"' not in page, address
+
+
+def test_the_kitchen_chooses_the_batch_on_the_form(monkeypatch: pytest.MonkeyPatch) -> None:
+    custard = kitchen()
+    order = ordered()
+    monkeypatch.setattr("django.utils.timezone.now", lambda: AFTER)
+    values = {"item": str(custard), "day": START.date().isoformat(), "started_time": "9:00", "outcome": "cooling"}
+    values |= {"readings-0-celsius": "68", "readings-0-time": "11:00"}
+    address = reverse("order-cooling", args=[order.pk])
+    assert signed_in("kitchen").post(address, values).status_code == 302
+    assert CoolingRecord.objects.get().recipe_id == custard.pk
+
+
+def test_taking_the_heat_out_of_a_recipe_makes_nothing_cold() -> None:
+    custard = kitchen()
+    order = ordered()
+    Recipe.objects.get(pk=custard.pk).steps.update(leaves_c=None, kind="mix")
+    catalog_changed()
+    (mark,) = cooling_marks([order])[order.pk].values()
+    assert (mark.item, mark.name, mark.state) == (custard, "Baked custard", "owed")
+
+
+def test_marks_of_batches_take_three_queries_for_any_number_of_orders() -> None:
+    kitchen()
+    orders = [ordered() for _ in range(3)]
+    book = book_current()
+    cooling_marks(orders, book)
+    for some in (orders[:1], orders):
+        with CaptureQueriesContext(connection) as queries:
+            assert len(cooling_marks(some, book)) == len(some)
+        assert len(queries) == 3
+
+
+def test_readings_begin_when_the_batch_left_the_heat() -> None:
+    custard = kitchen()
+    order = ordered()
+    early = RecordData(custard, [read(-1, 68)], "cooling", started_at=START - timedelta(hours=2))
+    assert cooling_record_add(order_id=order.pk, data=early, by="tomas", at=AFTER).started_at == early.started_at
