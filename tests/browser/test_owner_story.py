@@ -55,7 +55,7 @@ def take_down(page: Page) -> None:
     page.get_by_label("Minutes one way").fill("35")
     page.get_by_label("Guests", exact=True).fill("80")
     page.get_by_label("Pieces per guest").fill("2.5")
-    page.get_by_label("tree nuts (all)").check()
+    page.get_by_role("checkbox", name="tree nuts (all)").check()
     page.get_by_role("button", name="Keep and compose the table").click()
 
 
