@@ -67,7 +67,12 @@ def is_hot(recipe: Recipe) -> bool:
 
 
 def _unsaid(recipe: Recipe) -> Step | None:
-    """Return a step that makes a batch hot; none where it is the last, and what it makes is used within the hour."""
+    """Return a step that makes a batch hot; none where it is the last, and what it makes is used within the hour.
+
+    None either for what its maker says is safe at room temperature.
+    """
+    if recipe.shelf_stable:
+        return None
     for step in recipe.steps:
         at_once = step is recipe.steps[-1] and step.hold_max is not None and step.hold_max <= _AT_ONCE_MIN
         if step.kind in HEATING and not at_once:

@@ -91,13 +91,25 @@ def _read(book: Book, cache: RecordCache) -> Book:
     """Add the recipes; three queries."""
     lines = RecipeLine.objects.values_list("recipe_id", "amount", "ingredient__code", "part__code", "component__code")
     steps = RecipeStep.objects.values_list("recipe_id", *STEP_COLUMNS, *STANDING_COLUMNS)
-    columns = ("pk", "code", "name", "loss", "batch_limit", "batch_min", "note", "air", "loss_of", "active")
+    columns = (
+        "pk",
+        "code",
+        "name",
+        "loss",
+        "batch_limit",
+        "batch_min",
+        "note",
+        "air",
+        "loss_of",
+        "active",
+        "shelf_stable",
+    )
     rows = Rows(Recipe.objects.values_list(*columns))
     return replace(book, recipes=cache.records("recipes", rows, (Rows(lines), Rows(steps)), _recipe))
 
 
 def _recipe(row: tuple[Any, ...], lines: list[Any], steps: list[Any]) -> values.Recipe:
-    _, code, name, loss, limit, least, note, air, loss_of, active = row
+    _, code, name, loss, limit, least, note, air, loss_of, active, shelf_stable = row
     return values.Recipe(
         code,
         name,
@@ -110,6 +122,7 @@ def _recipe(row: tuple[Any, ...], lines: list[Any], steps: list[Any]) -> values.
         exact(air),
         loss_of,
         active,
+        shelf_stable,
     )
 
 
@@ -126,6 +139,7 @@ def _write(book: Book, keys: Keys) -> None:
             batch_min=recipe.batch_min.text if recipe.batch_min else "",
             note=recipe.note,
             active=recipe.active,
+            shelf_stable=recipe.shelf_stable,
             position=i,
         )
         for i, recipe in enumerate(book.recipes)

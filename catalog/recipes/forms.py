@@ -69,6 +69,12 @@ class RecipeForm(forms.Form):
         example="50",
         help_text="Cream that whips to twice its volume is half air: 50. Leave it empty where nothing is whipped.",
     )
+    shelf_stable = forms.BooleanField(
+        label="It is safe at room temperature and need not get cold",
+        required=False,
+        help_text="Dry caramel, roasted nuts, meringue. You answer for it: nobody is asked to cool it, and no sheet "
+        "shows it as made hot. Ask your food authority where you are not sure.",
+    )
     note = WordsField(
         what="the note", most=10_000, label="Note", required=False, widget=forms.Textarea(attrs={"rows": 3, "cols": 50})
     )
@@ -265,6 +271,7 @@ class RecipeForms(EditorForms[RecipeForm]):
             lines=tuple(line for _, line in self.written),
             loss=head["loss"] or Decimal(0),
             loss_of=head["loss_of"],
+            shelf_stable=head["shelf_stable"],
             air=head["air"] or Decimal(0),
             batch_limit=head["batch_limit"],
             batch_min=head["batch_min"],
@@ -296,6 +303,7 @@ def _head(recipe: Recipe) -> dict[str, Any]:
         "name": recipe.name,
         "loss": recipe.loss or None,
         "loss_of": recipe.loss_of,
+        "shelf_stable": recipe.shelf_stable,
         "air": recipe.air or None,
         "batch_limit": recipe.batch_limit,
         "batch_min": recipe.batch_min,

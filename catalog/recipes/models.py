@@ -67,6 +67,7 @@ class Recipe(models.Model):
     batch_min = models.CharField(max_length=60, blank=True, help_text="a mass: the least worth making")
     note = models.TextField(blank=True)
     active = models.BooleanField(default=True)
+    shelf_stable = models.BooleanField(default=False, help_text="safe at room temperature, by its maker's word")
     position = models.PositiveIntegerField(default=0)
 
     class Meta:

@@ -33,12 +33,13 @@ class RecipeData:
     steps: tuple[StepData, ...] = ()
     air: Decimal = Decimal(0)
     loss_of: str = Recipe.LossOf.WATER.value
+    shelf_stable: bool = False
 
 
 def recipe_version(recipe: Recipe) -> str:
     """Return the version of a recipe as stored, to detect a change by somebody else."""
     fields = [recipe.name, recipe.loss, recipe.batch_limit, recipe.batch_min, recipe.note, recipe.active]
-    fields += [recipe.air, recipe.loss_of]
+    fields += [recipe.air, recipe.loss_of, recipe.shelf_stable]
     lines = [(line.amount, line.ingredient_id, line.part_id, line.component_id) for line in recipe.lines.all()]
     return version_mark([fields, lines, step_versions(recipe.steps.all())])
 
@@ -62,7 +63,7 @@ def recipe_save(*, recipe_id: int | None, data: RecipeData, version: str, by: st
         recipe = existing_unchanged(Recipe, recipe_id, version, recipe_version)
     recipe.name, recipe.loss, recipe.note, recipe.active = data.name, data.loss, data.note, data.active
     recipe.batch_limit, recipe.batch_min = data.batch_limit, data.batch_min
-    recipe.air, recipe.loss_of = data.air, data.loss_of
+    recipe.air, recipe.loss_of, recipe.shelf_stable = data.air, data.loss_of, data.shelf_stable
     recipe.save()
     _lines_replace(recipe, data.lines)
     recipe_steps_replace(recipe=recipe, steps=data.steps)
@@ -135,6 +136,7 @@ def recipe_copy(*, recipe_id: int, name: str, amounts: Sequence[str] | None = No
     copy = new_row(Recipe, name, otherwise="recipe")
     copy.name, copy.note = name, source.note
     copy.loss, copy.loss_of, copy.air = source.loss, source.loss_of, source.air
+    copy.shelf_stable = source.shelf_stable
     if amounts is None:
         copy.batch_limit, copy.batch_min = source.batch_limit, source.batch_min
     copy.save()

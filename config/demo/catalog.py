@@ -132,6 +132,7 @@ def _recipe(make: making.Make, at: int) -> dict[str, Any]:
         "lines": [_line(line, at) for line in make.lines],
         "loss": make.loss,
         "loss_of": make.loss_of,
+        **({"shelf_stable": True} if make.shelf_stable else {}),
         "air": make.air,
     }
     if make.limit[at]:

@@ -23,6 +23,7 @@ class Make(NamedTuple):
     note: str = ""
     air: str = "0"
     loss_of: str = "water"
+    shelf_stable: bool = False
 
 
 def hands(name: str, kind: str, fixed: str, each: str, **more: Any) -> dict[str, Any]:

@@ -251,6 +251,7 @@ RECIPES = (
         ),
         (hands("Roast and caramelise", "cook", "20", "6", minutes="45", hold_max="10080"),),
         loss_of="all",
+        shelf_stable=True,
     ),
     Make(
         "vanilla-cream",

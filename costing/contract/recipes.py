@@ -47,6 +47,8 @@ class Recipe:
         Whether only water is lost, or every component alike.
     active : bool
         False for what is no longer made.
+    shelf_stable : bool
+        Whether its maker says that it is safe at room temperature, so that it need not get cold.
     """
 
     code: str
@@ -60,6 +62,7 @@ class Recipe:
     air: Fraction = ZERO
     loss_of: str = "water"
     active: bool = True
+    shelf_stable: bool = False
 
     def __str__(self) -> str:
         return self.name

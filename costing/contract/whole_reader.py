@@ -159,7 +159,7 @@ def _ingredient(ingredient: Ingredient, item: Item) -> Ingredient:
 
 def _recipe(recipe: Recipe, item: Item) -> Recipe:
     steps = _steps(item) if "steps" in item else recipe.steps
-    return replace(recipe, steps=steps, **_given(item, ("air",), ("note", "loss_of", "active")))
+    return replace(recipe, steps=steps, **_given(item, ("air",), ("note", "loss_of", "active", "shelf_stable")))
 
 
 def _product(product: Product, item: Item) -> Product:

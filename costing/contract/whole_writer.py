@@ -142,6 +142,7 @@ def _recipe(item: Recipe) -> Item:
             ("note", item.note, ""),
             ("air", item.air, ZERO),
             ("loss_of", item.loss_of, "water"),
+            ("shelf_stable", item.shelf_stable, False),
             ("active", item.active, True),
         )
     )

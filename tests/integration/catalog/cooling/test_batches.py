@@ -176,6 +176,12 @@ class TestWhatIsMissing:
         catalog_changed()
         assert (found().missing, found().cycles) == (None, ())
 
+    def test_what_its_maker_says_is_safe_at_room_temperature_is_asked_for_no_cooling(self) -> None:
+        batch_kitchen_make(leaves_c=None, vessel=None)
+        Recipe.objects.filter(code="custard").update(shelf_stable=True)
+        catalog_changed()
+        assert (found().missing, found().cycles) == (None, ())
+
     def test_no_vessel_no_cold_stage_and_no_air_are_named(self) -> None:
         batch_kitchen_make(vessel=None)
         codes = []

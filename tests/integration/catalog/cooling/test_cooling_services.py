@@ -116,7 +116,7 @@ def test_a_change_to_how_warm_a_step_leaves_is_noticed() -> None:
     assert product_version(tart) != before
 
 
-@pytest.mark.parametrize(("name", "value"), [("air", Decimal("0.5")), ("loss_of", "all")])
+@pytest.mark.parametrize(("name", "value"), [("air", Decimal("0.5")), ("loss_of", "all"), ("shelf_stable", True)])
 def test_air_and_loss_of_a_recipe_are_noticed_and_copied(name: str, value: Any) -> None:
     cooling_kitchen_make()
     recipe = Recipe.objects.filter(lines__isnull=False).first()
