@@ -56,7 +56,7 @@ def unstated(codes: Iterable[str], contained: Mapping[str, Iterable[str]], book:
         code: held
         for code in wanted
         if code not in cold
-        and not _said(book.product(code), book)
+        and not _keeping_stated(book.product(code), book)
         and (held := held_in(book.product(code), contained.get(code, ()), book))
     }
     if not found:
@@ -65,7 +65,7 @@ def unstated(codes: Iterable[str], contained: Mapping[str, Iterable[str]], book:
     return tuple(Unstated(book.product(code).name, keys.get(code, 0), held) for code, held in found.items())
 
 
-def _said(product: Product, book: Book) -> bool:
+def _keeping_stated(product: Product, book: Book) -> bool:
     """Return whether there are words on how it is kept, or all that fills it is safe at room temperature."""
     stable = bool(product.fill) and all(book.recipe(fill.recipe).shelf_stable for fill in product.fill)
     return stable or bool(product.holding.strip())
