@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from typing import Final
 
 from catalog.pantry.allergens import covered
@@ -12,7 +13,6 @@ from catalog.pantry.declarations import (
     Serves,
     answer_to,
     declared,
-    questions,
     together,
 )
 from catalog.products.declarations import BookDeclarations, OpenQuestion, declarations_of
@@ -47,7 +47,7 @@ def needs_served(
     """Return for each need of an inquiry which desserts of a table serve it, and which others of the kitchen would."""
     declarations = declarations_of(book)
     names = {code: book.product(code).name for code in products}
-    others = {extra.name: _of_extra(extra, declarations.which) for extra in extras if extra.food != NO_FOOD}
+    others = [(extra.name, _of_extra(extra, declarations.which)) for extra in extras if extra.food != NO_FOOD]
     return tuple(_need(need, declarations, names, others, inquiry.need_counts.get(need)) for need in inquiry.allergies)
 
 
@@ -55,25 +55,30 @@ def _need(
     need: str,
     declarations: BookDeclarations,
     names: Mapping[str, str],
-    extras: Mapping[str, Declaration],
+    extras: Sequence[tuple[str, Declaration]],
     guests: int | None,
 ) -> NeedServed:
     answers = [(name, declarations.answer(code, need)) for code, name in names.items()]
-    answers += [(name, answer_to(need, found, declarations.which)) for name, found in extras.items()]
+    answers += [(name, answer_to(need, found, declarations.which)) for name, found in extras]
     dishes = tuple(DishAnswer(name, str(found.serves), found.codes) for name, found in answers)
     instead: tuple[str, ...] = ()
     if any(found.serves != Serves.FREE for _, found in answers):
         others = (product.name for product in declarations.serving(need) if product.code not in names)
-        instead = tuple(name for name, _ in zip(others, range(MOST_INSTEAD), strict=False))
+        instead = tuple(islice(others, MOST_INSTEAD))
     return NeedServed(need, guests, dishes, instead)
 
 
 def _of_extra(extra: TableExtra, which: str) -> Declaration:
-    """Return what an extra declares: free of all its label does not name, or not checked for anything."""
+    """Return what an extra declares. It was asked for allergens alone, so what else is in it is not checked."""
     if extra.food != CHECKED:
         return together([], which)
-    answers = dict.fromkeys(questions(which), FREE) | dict.fromkeys(extra.may_contain, MAY)
+    answers = dict.fromkeys(extra.free_of, FREE) | dict.fromkeys(extra.may_contain, MAY)
     return declared(extra.allergens, answers, which)
+
+
+def extra_unchecked(extra: TableExtra, which: str) -> tuple[str, ...]:
+    """Return the allergens an extra was not checked for; none of what is no food and touches none."""
+    return () if extra.food == NO_FOOD else _of_extra(extra, which).unchecked_allergens
 
 
 def unmet(needs: Iterable[NeedServed]) -> tuple[NeedServed, ...]:
@@ -88,8 +93,7 @@ def unchecked_dishes(book: Book, products: Iterable[str], extras: Iterable[Table
         if codes := declarations.of(code).unchecked_allergens:
             found.append(UncheckedDish(code, book.product(code).name, codes, declarations.open_questions(code)))
     for place, extra in enumerate(extras, start=1):
-        if not extra.food:
-            codes = _of_extra(extra, declarations.which).unchecked_allergens
+        if codes := extra_unchecked(extra, declarations.which):
             found.append(UncheckedDish(f"extra-{place}", extra.name, codes))
     return tuple(found)
 

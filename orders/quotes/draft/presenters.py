@@ -170,7 +170,7 @@ def _out_from_words(out_from: OutFrom, out: TimeOutLimit) -> str:
 #: What is said about traces on everything a customer gets, until the kitchen says it in its own words.
 CROSS_CONTACT: Final = (
     "Everything is made in one kitchen, so traces of other allergens are possible. If somebody at your table has an "
-    "allergy, speak with us before you approve."
+    "allergy, speak with us first."
 )
 #: The caution shown with every list of allergens.
 ALLERGEN_CAUTION: Final = "Allergens come from what you entered for each ingredient: check the suppliers' labels."
