@@ -9,10 +9,11 @@ from catalog.pantry.presenters import allergen_words, diet_words, label_words
 from orders.documents.content import Charge, Line, QuoteContent
 from orders.documents.need_words import NeedShown, need_shown
 from orders.quotes.draft.allergens import needs_of_lines
-from orders.quotes.draft.presenters import CROSS_CONTACT
+from orders.quotes.draft.presenters import CROSS_CONTACT, since_sentences
 from orders.records.window_presenters import names_words
 
 register = template.Library()
+register.filter("since_shown", since_sentences)
 
 HOLDING_CAUTION = (
     "This is for food that comes to you cold. Where you are, the local food code holds: if it asks for less "

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import Final
 
+from catalog.book.selectors import book_current
 from catalog.pantry.allergens import covered
 from catalog.pantry.declarations import (
     FREE,
@@ -16,8 +17,9 @@ from catalog.pantry.declarations import (
     together,
 )
 from catalog.products.declarations import BookDeclarations, OpenQuestion, declarations_of
+from catalog.records.errors import CannotPrice
 from costing.contract import Book
-from orders.documents.content import DishAnswer, Line, NeedServed
+from orders.documents.content import DishAnswer, Line, NeedServed, QuoteContent
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import TableExtra
 from orders.quotes.models import QuoteExtra
@@ -107,3 +109,73 @@ def needs_of_lines(lines: Iterable[Line], needs: Iterable[str]) -> tuple[NeedSer
 def _dish_of_line(line: Line, need: str) -> DishAnswer:
     inside = tuple(sorted(covered(need) & set(line.allergens)))
     return DishAnswer(line.name, str(Serves.CONTAINS if inside else Serves.NOT_CHECKED), inside)
+
+
+@dataclass(frozen=True, slots=True)
+class LabelChange:
+    """What a dessert declares today and its sent quote does not: what it contains, may contain, was not checked for."""
+
+    name: str
+    contains: tuple[str, ...] = ()
+    may: tuple[str, ...] = ()
+    unchecked: tuple[str, ...] = ()
+
+
+def label_changes(content: QuoteContent, book: Book) -> tuple[LabelChange, ...]:
+    """Return the desserts of a sent quote of which more is known today than it says, or less was checked.
+
+    A dessert that is no longer in the catalog is left out: nothing is known of it.
+    """
+    declarations, names = declarations_of(book), {product.code for product in book.products}
+    found = (_label_change(content, line, declarations) for line in content.lines if line.product in names)
+    return tuple(change for change in found if change.contains or change.may or change.unchecked)
+
+
+def _label_change(content: QuoteContent, line: Line, declarations: BookDeclarations) -> LabelChange:
+    today, stated = declarations.of(line.product), {*line.allergens, *line.made_with}
+    # A content of earlier days says what is contained, and nothing of anything else.
+    asked = bool(content.allergen_list)
+    contains = today.contains - stated if asked else frozenset(today.allergens) - stated
+    may = [code for code in today.may_allergens if asked and code not in {*stated, *line.may_contain}]
+    known = content.allergen_list == declarations.which
+    unchecked = [code for code in today.unchecked_allergens if known and code not in line.unchecked]
+    return LabelChange(line.name, tuple(sorted(contains)), tuple(may), tuple(unchecked))
+
+
+@dataclass(frozen=True, slots=True)
+class SinceQuote:
+    """What changed about allergens since a quote was sent: its desserts, guests' needs, and what they said of them."""
+
+    changes: tuple[LabelChange, ...] = ()
+    needs: tuple[NeedServed, ...] = ()
+    note: str = ""
+
+
+NOTHING_CHANGED: Final = SinceQuote()
+
+
+def since_now(sent: Sequence[tuple[QuoteContent, Inquiry]]) -> list[SinceQuote]:
+    """Return what changed about allergens since each of some quotes was sent, by today's catalog; one query."""
+    try:
+        book = book_current()
+    except CannotPrice:
+        return [NOTHING_CHANGED for _ in sent]
+    return [since_quote(content, inquiry, book) for content, inquiry in sent]
+
+
+def since_quote(content: QuoteContent, inquiry: Inquiry, book: Book) -> SinceQuote:
+    """Return what changed about allergens since a quote was sent; its own content never changes."""
+    if content.erased:
+        return NOTHING_CHANGED
+    counted = {need.need: need.guests for need in content.needs or ()}
+    new = [
+        need
+        for need in inquiry.allergies
+        if need not in content.event.allergies or counted.get(need) != inquiry.need_counts.get(need)
+    ]
+    names = {product.code for product in book.products}
+    served = needs_served(book, [line.product for line in content.lines if line.product in names], (), inquiry)
+    note = inquiry.allergy_note if inquiry.allergy_note != content.event.allergy_note else ""
+    return SinceQuote(
+        changes=label_changes(content, book), needs=tuple(need for need in served if need.need in new), note=note
+    )
