@@ -79,3 +79,10 @@ def diet_words(diets: Iterable[str]) -> str:
 def need_words(codes: Iterable[str] | None) -> str:
     """Write several needs of guests as part of a sentence."""
     return joined(need_name(str(code)) for code in codes or ())
+
+
+def counted_need_words(codes: Iterable[str] | None, counts: Mapping[str, int] | None) -> str:
+    """Write several needs with how many guests have each, where that is known: 2 × gluten (coeliac) and milk."""
+    numbers = counts or {}
+    words = {code: need_name(code) for code in codes or ()}
+    return joined(f"{numbers[code]} × {word}" if code in numbers else word for code, word in words.items())

@@ -364,7 +364,7 @@ def test_nobody_approves_an_allergen_statement_that_is_not_true_any_more(quote: 
     assert approve(quote).pk
 
 
-def test_a_label_that_warns_of_traces_by_now_is_told_before_the_approval(quote: Quote) -> None:
+def test_a_label_that_warns_of_traces_by_now_stops_the_approval(quote: Quote) -> None:
     answers = Ingredient.objects.get(code="walnut").allergen_answers
     relabeled(allergen_answers=answers | {"almonds": "may"})
     with refused(KitchenMustTell, "Nothing was approved: the allergens of part of this changed"):
