@@ -44,13 +44,22 @@ class UncheckedDish:
 
 
 def needs_served(
-    book: Book, products: Sequence[str], extras: Iterable[TableExtra], inquiry: Inquiry
+    book: Book,
+    products: Sequence[str],
+    extras: Iterable[TableExtra],
+    inquiry: Inquiry,
+    *,
+    needs: Sequence[str] | None = None,
 ) -> tuple[NeedServed, ...]:
-    """Return for each need of an inquiry which desserts of a table serve it, and which others of the kitchen would."""
+    """Return for each need of an inquiry which desserts of a table serve it, and which others of the kitchen would.
+
+    ``needs`` are some of them; all where it is None.
+    """
     declarations = declarations_of(book)
     names = {code: book.product(code).name for code in products}
     others = [(extra.name, _of_extra(extra, declarations.which)) for extra in extras if extra.food != NO_FOOD]
-    return tuple(_need(need, declarations, names, others, inquiry.need_counts.get(need)) for need in inquiry.allergies)
+    asked = inquiry.allergies if needs is None else needs
+    return tuple(_need(need, declarations, names, others, inquiry.need_counts.get(need)) for need in asked)
 
 
 def _need(
@@ -174,8 +183,7 @@ def since_quote(content: QuoteContent, inquiry: Inquiry, book: Book) -> SinceQuo
         if need not in content.event.allergies or counted.get(need) != inquiry.need_counts.get(need)
     ]
     names = {product.code for product in book.products}
-    served = needs_served(book, [line.product for line in content.lines if line.product in names], (), inquiry)
+    products = [line.product for line in content.lines if line.product in names]
+    served = needs_served(book, products, (), inquiry, needs=new)
     note = inquiry.allergy_note if inquiry.allergy_note != content.event.allergy_note else ""
-    return SinceQuote(
-        changes=label_changes(content, book), needs=tuple(need for need in served if need.need in new), note=note
-    )
+    return SinceQuote(changes=label_changes(content, book), needs=served, note=note)
