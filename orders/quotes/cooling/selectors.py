@@ -4,15 +4,17 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
-from typing import Literal, NamedTuple, TypeVar
+from typing import Final, Literal, NamedTuple, TypeVar
 
 from catalog.book.selectors import book_current
 from catalog.cooling.batch_reports import BatchCold, batch_colds
+from catalog.cooling.cycles import rule_of
 from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.recipes.models import Recipe as RecipeRow
 from catalog.records.errors import CannotPrice
 from catalog.records.versions import version_mark
-from costing.chilling import NOT_MET, Leg, Trial
+from costing.chilling import COLD_C, NOT_MET, Leg, Trial
+from costing.chilling import Profile as Rule
 from costing.contract import Book, Step
 from costing.requirements.compiled_book import compile_book
 from costing.requirements.workings import ExactWorkings
@@ -71,11 +73,14 @@ def judge(tables: Mapping[Key, Units], book: Book) -> dict[Key, Judgement]:
     """
     cold = cold_times({code for units in tables.values() for code in units}, book)
     batches = {key: batch_colds(_amounts(units, book), book) for key, units in tables.items()}
-    hot = {one.recipe.code for found in batches.values() for one in found if one.times}
+    hot = {one.recipe.code for found in batches.values() for one in found if one.times or _cannot_cool(one)}
     keys = dict(RecipeRow.objects.filter(code__in=hot).values_list("code", "pk")) if hot else {}
     return {
         key: _judgement(
-            [*_products({code: cold[code] for code in units if code in cold}, book), *_batches(batches[key], keys)]
+            [
+                *_products({code: cold[code] for code in units if code in cold}, book),
+                *_batches(batches[key], keys, rule_of(book.kitchen.described)),
+            ]
         )
         for key, units in tables.items()
     }
@@ -118,11 +123,25 @@ def _products(cold: Mapping[str, ProductCold], book: Book) -> Iterator[tuple[Ite
         )
 
 
-def _batches(found: Iterable[BatchCold], keys: Mapping[str, int]) -> Iterator[tuple[Item, Broken | None]]:
+#: Reasons that leave a hot batch without a way to get cold: it does not fit what it stands in, or no step cools it.
+_NO_WAY: Final = frozenset({"does_not_fit", "no_cold_stage"})
+
+
+def _cannot_cool(one: BatchCold) -> bool:
+    return one.missing is not None and one.missing.reason.code in _NO_WAY
+
+
+def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) -> Iterator[tuple[Item, Broken | None]]:
     for one in found:
-        if not one.times or one.recipe.code not in keys:
+        if one.recipe.code not in keys:
             continue
         item = Item("recipe", keys[one.recipe.code])
+        if one.missing is not None:
+            # Nobody can say that it gets cold in time: it stops like what does not.
+            mark = version_mark([_without_notes(one.recipe.steps), one.batches.each_kg, one.missing.reason.code])
+            cold_c = COLD_C if rule.cold_c is None else rule.cold_c
+            yield item, Broken(item, one.recipe.name, rule.title, mark, legs=rule.legs, limit_c=cold_c)
+            continue
         worst = next((each for each in one.times if _fails(each.trial)), None)
         if worst is None:
             yield item, None
