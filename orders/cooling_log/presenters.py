@@ -149,6 +149,13 @@ def measurable_shown(one: Measurable) -> MeasurableShown:
     )
 
 
+def begins_words(items: Iterable[Measurable]) -> str:
+    """Write when cooling begins by the rules of what is measured."""
+    starts = {one.limits.legs[0].from_c for one in items if one.limits.legs}
+    warm = [display.temperature(start) for start in sorted(filter(None, starts), reverse=True)]
+    return f"Cooling begins when it leaves the heat{f', or is at {display.joined(warm)}' if warm else ''}."
+
+
 def _limits_words(one: Measurable) -> str:
     going_on = one.going_on
     limits = one.limits
