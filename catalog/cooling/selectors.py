@@ -8,15 +8,17 @@ from math import ceil
 from typing import Final
 
 from catalog.cooling.batch_reports import batch_colds
-from catalog.cooling.cycles import cycles_of
+from catalog.cooling.cycles import cycles_of, rule_of
 from catalog.cooling.known import KnownByBook
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
 from catalog.cooling.stages import CoolingCycle
+from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product as ProductRow
 from catalog.records.reasons import Reason
 from costing.chilling import ICE_BATH, Freezing, Leg, MixtureError, TimeOutLimit, Verdict, time_out_limit, trial
-from costing.contract import Book, Estimate, Product
+from costing.chilling import Profile as Rule
+from costing.contract import Book, Estimate, Product, Profile
 from costing.timing.chains import CoolingTime, order_timing
 from costing.timing.schedule import Timing
 from costing.timing.spans import WorkingHours, minute_of
@@ -101,6 +103,12 @@ def _cooled(product: Product, mixtures: RecipeMixtures) -> Cooled:
         return Cooled(product, missing=found.missing)
     except MixtureError as error:
         return Cooled(product, missing=Missing(Reason("mixture", {"message": str(error)}), "product", product.code))
+
+
+def rule_in_force(*, cooked: bool = True) -> Rule:
+    """Return the kitchen's cooling rule from its own row, so that it is known where the Book is not; one query."""
+    row = kitchen()
+    return rule_of(Profile(food_safety=row.food_safety, room_c=Fraction(row.room_c)), cooked=cooked)
 
 
 #: What is known of products, by code.

@@ -15,8 +15,8 @@ from orders.approvals.owner_forms import RecordApprovalForm, ReplyForm
 from orders.approvals.quote_file import quote_file
 from orders.approvals.services import messages_mark_read, quote_record_approval, quote_reply
 from orders.documents.content import content_read
-from orders.quotes.cooling.presenters import broken_shown
-from orders.quotes.cooling.selectors import ruled_now
+from orders.quotes.cooling.presenters import broken_shown, never_shown
+from orders.quotes.cooling.selectors import RuledTable, ruled_now
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences, quote_history
 from orders.records.errors import OrderError
@@ -40,9 +40,11 @@ def _file(request: HttpRequest, pk: int, reply: ReplyForm) -> HttpResponse:
     events = allowed_events(file.quote)
     number_is_over = any(one.status in (QuoteStatus.APPROVED, QuoteStatus.DRAFT) for one in file.revisions)
     made = file.quote.status in (QuoteStatus.SENT, QuoteStatus.APPROVED)
+    ruled = ruled_now(file.quote) if made else RuledTable(file.quote, ())
     context: dict[str, Any] = {
         "file": file,
-        "measured": broken_shown(ruled_now(file.quote)) if made else (),
+        "measured": broken_shown(ruled),
+        "never": never_shown(ruled),
         "history": quote_history(file.history),
         "changes": change_sentences(file.changes),
         "quote": file.quote,

@@ -66,7 +66,8 @@ def quote_approve(
     PdfNotStored
         If its PDF, whose hash is part of the evidence, is not stored yet.
     KitchenMustCheck
-        If something of it breaks the cooling rule by now, and the owner has not recorded what is measured instead.
+        If something of it breaks the cooling rule by now, and the owner has not recorded what is measured instead; or
+        never gets cold by now.
     TransitionNotAllowed, ChangedMeanwhile
         If it was never sent, or its status was changed first.
     """
@@ -100,6 +101,8 @@ def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at:
         If the reason does not say how the approval was given.
     CoolingRuleBroken
         If something of it breaks the cooling rule by now, and it is not recorded what is measured instead.
+    NeverColdByNow
+        If something of it never gets cold by now.
     OrderError
         For every reason of :func:`quote_approve`.
     """

@@ -49,7 +49,13 @@ def reading_sentence(reading: Reading) -> str:
 
 def mark_shown(mark: CoolingMark, order_number: str = "") -> MarkShown:
     """Write a mark."""
-    kind, sentence = {"owed": _owed, "cooling": _cooling, "met": _met, "not_met": _not_met}[mark.state](mark)
+    kind, sentence = {
+        "owed": _owed,
+        "unknown": _owed,
+        "cooling": _cooling,
+        "met": _met,
+        "not_met": _not_met,
+    }[mark.state](mark)
     return MarkShown(
         kind=kind,
         name=mark.name,
@@ -68,6 +74,8 @@ def _owed(mark: CoolingMark) -> tuple[str, str]:
 
 def _to_measure(mark: CoolingMark) -> str:
     why = "Never gets cold there" if mark.never else "Not cold in time by its steps"
+    if not mark.judged:
+        why = "Whether it is cold in time is not known while the catalog has an error"
     if mark.override is None:
         return f"{why}, and nothing is recorded to be measured instead: ask before it leaves."
     return f"{why}. Measure: {mark.override.measured.rstrip('.')}. By {mark.override.measured_by}."
@@ -139,6 +147,13 @@ def measurable_shown(one: Measurable) -> MeasurableShown:
         limits=_limits_words(one),
         records=tuple((row, _readings_words(row), _outcome_sentence(row)) for row in one.records),
     )
+
+
+def begins_words(items: Iterable[Measurable]) -> str:
+    """Write when cooling begins by the rules of what is measured."""
+    starts = {one.limits.legs[0].from_c for one in items if one.limits.legs}
+    warm = [display.temperature(start) for start in sorted(filter(None, starts), reverse=True)]
+    return f"Cooling begins when it leaves the heat{f', or is at {display.joined(warm)}' if warm else ''}."
 
 
 def _limits_words(one: Measurable) -> str:

@@ -1,21 +1,21 @@
 """Marks of orders whose desserts break the cooling rule in force, until it is recorded what was measured."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal
 
 from catalog.book.selectors import book_current
-from catalog.cooling.selectors import cold_times
+from catalog.cooling.selectors import cold_times, rule_in_force
 from catalog.records.errors import CannotPrice
-from costing.chilling import COLD_C, Leg
+from costing.chilling import AMBIENT, COLD_C, PROFILES, Leg
 from costing.contract import Book
 from orders.cooling_log.models import CoolingRecord
-from orders.orders.models import Order, OrderLine
+from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Broken, Item, Judgement, judge, overrides_of
 from orders.quotes.models import CoolingOverride
 
-State = Literal["owed", "cooling", "met", "not_met"]
+State = Literal["owed", "unknown", "cooling", "met", "not_met"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +23,7 @@ class CoolingMark:
     """A dessert of an order that has to be measured, or was.
 
     ``override`` is what the owner recorded to be measured, ``record`` the latest record, ``failed`` an earlier one that
-    says that the rule was not kept.
+    says that the rule was not kept. ``judged`` is False while the Book has an error, so that no verdict is known.
     """
 
     order_id: int
@@ -33,12 +33,16 @@ class CoolingMark:
     record: CoolingRecord | None = None
     failed: CoolingRecord | None = None
     never: bool = False
+    judged: bool = True
 
     @property
     def state(self) -> State:
-        """Whether it is still to be measured, is being measured, or was found to have kept the rule or not."""
+        """Whether it is still to be measured, is being measured, or was found to have kept the rule or not.
+
+        ``unknown``: the Book has an error, and nobody said that it is measured.
+        """
         if self.record is None:
-            return "owed"
+            return "owed" if self.judged or self.override is not None else "unknown"
         return {"cooling": "cooling", "met": "met", "not_met": "not_met"}[self.record.outcome]  # type: ignore[return-value]  # the three outcomes
 
     @property
@@ -55,7 +59,8 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
     """Return the marks of orders, whose lines come with their products: two queries, and one for new verdicts.
 
     Marked is what breaks the rule by the Book in force, and what was measured. What the owner said would be measured
-    stays marked as long as today's Book does not judge it: taking a step out makes nothing cold.
+    stays marked as long as today's Book does not judge it: taking a step out makes nothing cold. Where the Book has an
+    error every line is marked: that nothing can be judged is not that the rule is kept.
     """
     if not orders:
         return {}
@@ -66,7 +71,7 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
     records = records_of(order.pk for order in orders)
     marks: dict[int, dict[Item, CoolingMark]] = {}
     for order in orders:
-        found = judged.get(order.pk, Judgement())
+        found = judged.get(order.pk, Judgement()) if book else None
         of_order = {item: rows for (pk, item), rows in records.items() if pk == order.pk}
         one_order = _OrderMarks(order, found, overrides[order.quote_id], of_order)
         if of_one := one_order.marks():
@@ -79,16 +84,20 @@ class _OrderMarks:
     """Makes the marks of one order: of its lines, then of the batches made for it."""
 
     order: Order
-    judgement: Judgement
+    judgement: Judgement | None
     overrides: Mapping[Item, CoolingOverride]
     records: Mapping[Item, Sequence[CoolingRecord]]
 
     def marks(self) -> dict[Item, CoolingMark]:
-        """Return what is broken or was measured, and what was to be measured and is not judged any more."""
-        broken = {one.item: one for one in self.judgement.broken}
-        stated = {item for item in self.overrides if item not in self.judgement.judged}
-        wanted = broken.keys() | self.records.keys() | stated
+        """Return what is broken or was measured, and what was to be measured and is not judged any more.
+
+        Where nothing is judged that is every line.
+        """
+        judgement = self.judgement or Judgement()
+        broken = {one.item: one for one in judgement.broken}
+        stated = {item for item in self.overrides if item not in judgement.judged}
         lines = {Item("product", line.product_id): line.name for line in self.order.lines.all()}
+        wanted = broken.keys() | self.records.keys() | stated | (lines.keys() if self.judgement is None else set())
         batches = sorted(item for item in wanted if item.kind == "recipe")
         every = [*(item for item in lines if item in wanted), *batches]
         return {item: self._mark(item, broken.get(item), lines.get(item, "")) for item in every}
@@ -104,6 +113,7 @@ class _OrderMarks:
             record=rows[-1] if rows else None,
             failed=failed[-1] if failed else None,
             never=one is not None and one.never,
+            judged=self.judgement is not None,
         )
 
 
@@ -164,29 +174,40 @@ class Measurable:
 
 
 def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
-    """Return the desserts of an order that ask for cooling, or that are marked, in the order of its lines."""
+    """Return the desserts of an order that ask for cooling, or that are marked, in the order of its lines; its batches.
+
+    Each has the limits by which today's Book judges it. Where that does not judge it, or has an error, the kitchen's
+    rule in force counts: what was measured is never taken without limits.
+    """
     book = book or _book_now()
     lines = list(order.lines.select_related("product"))
-    cold = cold_times([line.product.code for line in lines], book) if book else {}
+    judged = _judged_by({line.product.code: line.units for line in lines}, book) if book else {}
     records, stated = records_of([order.pk]), overrides_of([order.quote_id])[order.quote_id]
+    marks = cooling_marks([order], book).get(order.pk, {})
+    names = {Item("product", line.product_id): line.name for line in lines}
+    names |= {item: mark.name for item, mark in marks.items() if item.kind == "recipe"}
     found = []
-    for line in lines:
-        item, one = Item("product", line.product_id), cold.get(line.product.code)
-        times = one.times if one else ()
-        if times or item in stated or (order.pk, item) in records:
-            limits = Limits(times[-1].rule, times[-1].legs, times[-1].limit_c) if times else Limits()
-            found.append(Measurable(item, line.name, limits, records.get((order.pk, item), ())))
-    return [*found, *_batches_to_measure(order, lines, book, records)]
+    for item, name in names.items():
+        rows = records.get((order.pk, item), ())
+        if item in marks or (item in judged and item.kind == "product"):
+            limits = judged.get(item) or _in_force(stated.get(item), rows)
+            found.append(Measurable(item, name, limits, rows))
+    return found
 
 
-def _batches_to_measure(
-    order: Order, lines: Sequence[OrderLine], book: Book | None, records: Records
-) -> Iterator[Measurable]:
-    """Yield the batches of an order that are marked, with the limits of today's rule where they break it."""
-    units = {line.product.code: line.units for line in lines}
-    broken = {one.item: one for one in judge({0: units}, book)[0].broken} if book else {}
-    for item, mark in cooling_marks([order], book).get(order.pk, {}).items():
-        if item.kind == "recipe":
-            one = broken.get(item)
-            limits = Limits(one.rule, one.legs, one.limit_c) if one else Limits()
-            yield Measurable(item, mark.name, limits, records.get((order.pk, item), ()))
+def _judged_by(units: Mapping[str, int], book: Book) -> dict[Item, Limits]:
+    """Return the limits by which the Book judges products, and batches that break their rule."""
+    limits = {
+        Item("product", one.product_id): Limits(one.times[-1].rule, one.times[-1].legs, one.times[-1].limit_c)
+        for one in cold_times(units, book).values()
+        if one.times
+    }
+    batches = (one for one in judge({0: units}, book)[0].broken if one.item.kind == "recipe")
+    return limits | {one.item: Limits(one.rule, one.legs, one.limit_c) for one in batches}
+
+
+def _in_force(override: CoolingOverride | None, records: Sequence[CoolingRecord]) -> Limits:
+    """Return the limits of the kitchen's rule; that for cooked food, unless it was the other one that was recorded."""
+    recorded = {"" if override is None else override.rule, *(row.rule for row in records)}
+    rule = rule_in_force(cooked=PROFILES[AMBIENT].title[:200] not in recorded)
+    return Limits(rule.title, rule.legs, COLD_C if rule.cold_c is None else rule.cold_c)

@@ -54,7 +54,7 @@ class Line:
 
     ``out_minutes`` is the longest total time out of the cold; None where there is no limit. After it the food is
     discarded, as the rule says, unless ``until_warm``: then no rule states a time, and it is how long the inside stays
-    cold.
+    cold. With ``out_under`` the rule asks for less than that time, where others allow just as much.
     """
 
     product: str
@@ -69,6 +69,7 @@ class Line:
     tax: str
     out_minutes: int | None = None
     until_warm: bool = False
+    out_under: bool = False
     may_contain: tuple[str, ...] = ()
     unchecked: tuple[str, ...] = ()
     allergen_names: Mapping[str, list[str]] = field(default_factory=dict)
@@ -80,6 +81,7 @@ class Line:
 _LATER_OF_LINES: Final[Mapping[str, Any]] = {
     "out_minutes": None,
     "until_warm": False,
+    "out_under": False,
     "may_contain": (),
     "unchecked": (),
     "allergen_names": {},

@@ -58,7 +58,7 @@ class Day:
     """The data of the page; the owner's part is empty for the kitchen role.
 
     ``held_up`` are the keys of waiting quotes that cannot be approved before it is recorded what is measured instead
-    of a broken cooling rule.
+    of a broken cooling rule, or before what never gets cold does.
     """
 
     today: date

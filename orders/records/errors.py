@@ -99,8 +99,14 @@ class KitchenMustTell(OrderError):
     code = "kitchen_must_tell"
 
 
+class NeverColdByNow(OrderError):
+    """A dessert of a sent quote never gets cold where it chills by now; no record of what is measured allows it."""
+
+    code = "never_cold_by_now"
+
+
 class KitchenMustCheck(OrderError):
-    """The same, for the customer who approves: the kitchen has to record it first."""
+    """The same, for the customer who approves: the kitchen has to settle it first."""
 
     code = "kitchen_must_check"
 

@@ -48,6 +48,10 @@ SENTENCES: Final[Sentences] = {
         "{products:names}: not cold in the time the rule asks for. Record what is measured instead, and by whom, "
         "before {what} is sent or approved."
     ),
+    "never_cold_by_now": (
+        "{products:names}: never cold where it chills, as the catalog is now. Set colder air there, or change the "
+        "steps, before {what} is approved: a record of what is measured does not help."
+    ),
     "measure_missing": "Write what is measured instead for {product}: what, when, and what is done if it is too warm.",
     "measurer_missing": "Write who measures {product}.",
     "quote_over": "{what} is {status:status}, so nothing is measured for it.",

@@ -20,6 +20,7 @@ class BrokenShown:
 
     name: str
     rule: str
+    limit_c: float
     sentence: str
     link: str
     override: CoolingOverride | None = None
@@ -34,6 +35,7 @@ def broken_shown(found: RuledTable, forms: Mapping[str, Form] | None = None) -> 
         BrokenShown(
             name=one.name,
             rule=one.rule,
+            limit_c=one.limit_c,
             sentence=unrecorded_sentence(found, one),
             link=_link(one),
             override=found.override(one),
@@ -43,6 +45,11 @@ def broken_shown(found: RuledTable, forms: Mapping[str, Form] | None = None) -> 
         )
         for one in found.broken
     )
+
+
+def never_shown(found: RuledTable) -> tuple[BrokenShown, ...]:
+    """Write each item that never gets cold where it chills: no record allows it, so it has no form."""
+    return tuple(BrokenShown(one.name, one.rule, one.limit_c, "", _link(one)) for one in found.never)
 
 
 def _link(one: Broken) -> str:

@@ -35,7 +35,8 @@ class Item(NamedTuple):
 class Broken:
     """Something that breaks the cooling rule in force: ``mark`` stands for its steps and its verdict.
 
-    ``never`` when it does not get cold at all where it chills: no quote with it can be sent, whatever is measured.
+    ``never`` when it does not get cold at all where it chills: no quote with it can be sent or approved, whatever is
+    measured.
     ``legs`` are the limits of its rule.
     """
 
@@ -173,11 +174,15 @@ def _without_notes(steps: Iterable[Step]) -> list[Step]:
 
 @dataclass(frozen=True, slots=True)
 class RuledTable:
-    """A quote's table against the cooling rule: what breaks it, and the latest override of each item."""
+    """A quote's table against the cooling rule: what breaks it, and the latest override of each item.
+
+    ``never`` is what does not get cold where it chills, whatever is measured: no override allows it.
+    """
 
     quote: Quote
     broken: tuple[Broken, ...]
     overrides: Mapping[Item, CoolingOverride] = field(default_factory=dict)
+    never: tuple[Broken, ...] = ()
 
     def override(self, one: Broken) -> CoolingOverride | None:
         """Return the latest override of an item, whatever it was recorded for."""
@@ -202,10 +207,11 @@ class RuledTable:
 def ruled_table(quote: Quote, units: Units, book: Book) -> RuledTable:
     """Return what of a quote's table breaks the rule; one query more where something does.
 
-    A product that never gets cold is left out: its window is refused whatever is measured.
+    What never gets cold stands apart: nothing is measured instead.
     """
-    found = tuple(one for one in broken(units, book) if not one.never)
-    return RuledTable(quote, found, overrides_of([quote.pk])[quote.pk] if found else {})
+    every = broken(units, book)
+    found, never = (tuple(one for one in every if one.never == wanted) for wanted in (False, True))
+    return RuledTable(quote, found, overrides_of([quote.pk])[quote.pk] if found else {}, never)
 
 
 def ruled_now(quote: Quote) -> RuledTable:
@@ -218,7 +224,7 @@ def ruled_now(quote: Quote) -> RuledTable:
 
 
 def cannot_be_approved(quotes: Sequence[Quote]) -> frozenset[int]:
-    """Return the keys of sent quotes with something that breaks the rule by now and has no override.
+    """Return the keys of sent quotes with what breaks the rule by now and has no override, or never gets cold by now.
 
     Their lines come with their products. One query, and those of the Book and of new verdicts.
     """
@@ -229,9 +235,10 @@ def cannot_be_approved(quotes: Sequence[Quote]) -> frozenset[int]:
     except CannotPrice:
         return frozenset()
     judged = judge({quote.pk: _units_of(quote.lines.all()) for quote in quotes}, book)
-    items = {pk: {one.item for one in found.broken if not one.never} for pk, found in judged.items()}
+    never = {pk for pk, found in judged.items() if any(one.never for one in found.broken)}
+    items = {pk: {one.item for one in found.broken} for pk, found in judged.items() if pk not in never}
     overrides = overrides_of(items) if any(items.values()) else {}
-    return frozenset(pk for pk, broken_items in items.items() if broken_items - overrides.get(pk, {}).keys())
+    return frozenset(never | {pk for pk, every in items.items() if every - overrides.get(pk, {}).keys()})
 
 
 def overrides_of(quotes: Iterable[int]) -> Mapping[int, Mapping[Item, CoolingOverride]]:

@@ -31,6 +31,7 @@ from orders.records.errors import (
     KitchenMustCheck,
     MeasureMissing,
     MeasurerMissing,
+    NeverColdByNow,
     QuoteOver,
 )
 from orders.records.states import QuoteStatus
@@ -152,17 +153,23 @@ def check_sending(quote: Quote, units: Units, book: Book) -> None:
 
 
 def check_approval(quote: Quote, *, by_customer: bool) -> None:
-    """Refuse an approval of what breaks the cooling rule by today's catalog and has no override.
+    """Refuse an approval of what breaks the cooling rule by today's catalog and has no override, or never gets cold.
 
+    What never gets cold is refused whatever is recorded: the window was not checked again since the quote was sent.
     What cannot be judged today, because the catalog has an error, was judged when it was sent.
 
     Raises
     ------
-    CoolingRuleBroken, KitchenMustCheck
-        For the owner, and for the customer.
+    NeverColdByNow, CoolingRuleBroken
+        For the owner.
+    KitchenMustCheck
+        For the customer.
     """
-    missing = ruled_now(quote).without_override
-    if missing and by_customer:
+    found = ruled_now(quote)
+    never, missing = found.never, found.without_override
+    if by_customer and (never or missing):
         raise KitchenMustCheck()
+    if never:
+        raise NeverColdByNow(what=str(quote), products=[one.name for one in never])
     if missing:
         raise CoolingRuleBroken(what=str(quote), products=[one.name for one in missing])

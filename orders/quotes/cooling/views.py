@@ -12,7 +12,7 @@ from catalog.web.access import OWNER, allow
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from orders.quotes.cooling.forms import OverrideForms
-from orders.quotes.cooling.presenters import broken_shown
+from orders.quotes.cooling.presenters import broken_shown, never_shown
 from orders.quotes.cooling.selectors import RuledTable, overrides_version, ruled_table, table_units
 from orders.quotes.cooling.services import cooling_overrides_record
 from orders.quotes.models import Quote
@@ -38,6 +38,7 @@ def quote_cooling(request: HttpRequest, pk: int) -> HttpResponse:
             messages.success(request, "Saved.")
             return redirect("quote-send" if quote.status == QuoteStatus.DRAFT else "quote", pk=pk)
     context = {"quote": quote, "edit": edit, "rows": broken_shown(edit.record, edit.forms.forms)}
+    context["never"] = never_shown(edit.record)
     context["forms"] = list(edit.forms)
     return render(request, "orders/quotes/cooling/cooling.html", context, status=edit.status())
 

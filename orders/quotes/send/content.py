@@ -171,6 +171,7 @@ class _ContentBuilder:
                 tax=product.tax,
                 out_minutes=None if cold.out is None else cold.out.allowed_minutes,
                 until_warm=cold.out is not None and cold.out.clause is None,
+                out_under=cold.out is not None and cold.out.under,
                 may_contain=found.may_allergens,
                 unchecked=found.unchecked_allergens,
                 allergen_names={code: sorted(names) for code, names in sorted(found.names.items())},

@@ -18,7 +18,7 @@ from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Item, broken
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.send.services import quote_send
-from orders.records.errors import CoolingRuleBroken, NotShownInTime
+from orders.records.errors import CoolingRuleBroken, NotShownInTime, StartMissing
 from orders.records.states import QuoteStatus
 from tests.batch_kitchen import batch_kitchen_make
 from tests.cooling_kitchen import MEASURED, override_make
@@ -115,6 +115,18 @@ def test_taking_the_heat_out_of_a_recipe_makes_nothing_cold() -> None:
     catalog_changed()
     (mark,) = cooling_marks([order])[order.pk].values()
     assert (mark.item, mark.name, mark.state) == (custard, "Baked custard", "owed")
+
+
+def test_a_batch_whose_steps_were_mended_is_still_measured_by_a_rule() -> None:
+    custard = kitchen()
+    order = ordered()
+    warm = RecordData(custard, [read(2, 90)], "not_met", started_at=START, action="discarded")
+    cooling_record_add(order_id=order.pk, data=warm, by="tomas", at=AFTER)
+    Recipe.objects.get(pk=custard.pk).steps.update(leaves_c=None, kind="mix")
+    catalog_changed()
+    one_reading = RecordData(custard, [read(6, 39)], "met")
+    with refused(StartMissing, match="^Enter when cooling began"):
+        cooling_record_add(order_id=order.pk, data=one_reading, by="tomas", at=AFTER)
 
 
 def test_marks_of_batches_take_three_queries_for_any_number_of_orders() -> None:

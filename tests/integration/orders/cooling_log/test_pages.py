@@ -47,6 +47,15 @@ class TestPages:
             assert f"Not cold in time by its steps. Measure: {MEASURED}. By Tomas." in page, name
             assert f"{reverse('order-cooling', args=[order.pk])}?item={tart()}" in page, name
 
+    @pytest.mark.parametrize(("place", "degrees", "start"), [("us", "F", "135 °F"), ("nz", "C", "60 °C")])
+    def test_the_page_says_from_which_temperature_the_rule_in_force_counts(
+        self, place: str, degrees: str, start: str
+    ) -> None:
+        cooling_kitchen_make(**DEEP, food_safety=place, degrees=degrees)
+        page = text_of(signed_in("kitchen"), "order-cooling", deep_order().pk)
+        assert f"Cooling begins when it leaves the heat, or is at {start}. A time" in page
+        assert page.count("135 °F") == (1 if place == "us" else 0)
+
     def test_what_nobody_said_is_asked_for(self) -> None:
         cooling_kitchen_make(**DEEP | {"height_cm": "1.2"})
         order = deep_order()

@@ -6,16 +6,18 @@ from decimal import Decimal
 import pytest
 from django.db import DatabaseError, connection, transaction
 from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
 from hypothesis import given
 from hypothesis import strategies as st
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
+from catalog.kitchen.models import Kitchen
 from catalog.products.models import Product
 from catalog.rates.models import Station
 from costing.chilling import PROFILES
 from orders.cooling_log.models import CoolingRecord, Reading
-from orders.cooling_log.selectors import Limits, Measurable, cooling_marks
+from orders.cooling_log.selectors import Limits, Measurable, cooling_marks, measurable
 from orders.cooling_log.services import _check_met, deadlines
 from orders.orders.models import Order
 from orders.orders.services import order_cancel
@@ -40,6 +42,7 @@ from tests.integration.orders.cooling_log.measuring import (
     AFTER,
     START,
     TART,
+    catalog_broken,
     celsius,
     deep_order,
     mark_of,
@@ -47,6 +50,7 @@ from tests.integration.orders.cooling_log.measuring import (
     record,
     state,
 )
+from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
@@ -195,7 +199,7 @@ class TestMarks:
         Product.objects.get(code=TART).steps.update(leaves_c=None)
         catalog_changed()
         assert state(order) == "owed"
-        record(order, read(6, 41))
+        record(order, read(2, 68), read(6, 41))
         assert state(order) == "met"
 
     def test_steps_that_keep_the_rule_now_take_the_mark_away(self) -> None:
@@ -214,6 +218,60 @@ class TestMarks:
             marks = cooling_marks(orders, book)
         assert sorted(mark.state for one in marks.values() for mark in one.values()) == ["met", "owed", "owed"]
         assert len(queries) == 2
+
+    def test_an_error_in_the_catalog_does_not_read_as_a_rule_that_is_kept(self) -> None:
+        cooling_kitchen_make(**DEEP | {"height_cm": "1.2"})
+        order = deep_order()
+        catalog_broken()
+        assert state(order) == "unknown"
+        page = signed_in("owner").get(reverse("order", args=[order.pk])).content.decode()
+        assert "Whether it is cold in time is not known while the catalog has an error" in page
+        record(order, read(2, 68), read(6, 41))
+        assert state(order) == "met"
+
+    def test_what_is_measured_instead_is_said_while_the_catalog_has_an_error(self) -> None:
+        order = deep_order()
+        catalog_broken()
+        assert state(order) == "owed"
+        page = signed_in("owner").get(reverse("order", args=[order.pk])).content.decode()
+        assert "not known while the catalog has an error. Measure: Probe at 2 h" in page
+
+
+class TestLimitsWithoutTheBook:
+    """Where the Book does not judge an item, the kitchen's own rule says what "kept" takes."""
+
+    @pytest.mark.parametrize("how", ["error", "no step"])
+    def test_one_cold_reading_without_a_start_does_not_show_that_the_rule_was_kept(self, how: str) -> None:
+        order = deep_order()
+        if how == "error":
+            catalog_broken()
+        else:
+            Product.objects.get(code=TART).steps.update(leaves_c=None)
+            catalog_changed()
+        with refused(StartMissing, match="^Enter when cooling began"):
+            record(order, read(6, 39), started_at=None)
+        with refused(NotShownInTime, match="at 70 °F or colder by "):
+            record(order, read(6, 39))
+        row = record(order, read(2, 68), read(6, 39))
+        assert row.rule.startswith("United States, cooked food")
+
+    def test_the_rule_is_that_of_the_kitchens_place(self) -> None:
+        order = deep_order()
+        Kitchen.objects.update(food_safety="nz")
+        catalog_broken()
+        (one,) = measurable(order)
+        assert one.limits.legs == PROFILES["nz"].legs
+
+    def test_where_the_other_rule_was_recorded_its_hours_count(self) -> None:
+        cooling_kitchen_make(**DEEP)
+        Product.objects.filter(code=TART).update(cooling_rule="ambient")
+        catalog_changed()
+        order = deep_order()
+        Product.objects.get(code=TART).steps.update(leaves_c=None)
+        catalog_changed()
+        with refused(NotShownInTime, match="at 41 °F or colder by "):
+            record(order, read(2, 68), read(5, 39))
+        assert record(order, read(2, 68), read(4, 39)).rule == PROFILES["us-ambient"].title
 
 
 class TestDeadlines:

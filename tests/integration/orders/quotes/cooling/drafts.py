@@ -5,10 +5,11 @@ from typing import Any
 
 from catalog.book.revision import catalog_changed
 from catalog.products.models import Product
+from catalog.rates.models import Station
 from orders.approvals.services import ApprovalEvidence, quote_approve
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_send
-from tests.cooling_kitchen import DEEP, cooling_kitchen_make
+from tests.cooling_kitchen import DEEP, cooling_kitchen_make, override_make
 from tests.factories import BY, NOW, draft_make, line_make, pdf_stored, table_make
 
 TART = "custard-tart"
@@ -33,6 +34,19 @@ def sent_shallow() -> Quote:
     """A sent quote whose tart kept the rule when it was sent."""
     cooling_kitchen_make(**DEEP | {"height_cm": "1.2"})
     return pdf_stored(send(drafted()))
+
+
+def sent_measured() -> Quote:
+    """A sent quote whose tart breaks the rule, with what is measured instead on record."""
+    cooling_kitchen_make(**DEEP)
+    quote = drafted()
+    override_make(quote)
+    return pdf_stored(send(quote))
+
+
+def cold_room_at(air_c: str) -> None:
+    Station.objects.filter(code="cold-room").update(air_c=air_c)
+    catalog_changed()
 
 
 def approve(quote: Quote) -> None:

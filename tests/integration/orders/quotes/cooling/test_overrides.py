@@ -31,13 +31,24 @@ from orders.records.errors import (
     KitchenMustCheck,
     MeasureMissing,
     MeasurerMissing,
+    NeverColdByNow,
     QuoteOver,
 )
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
 from tests.cooling_kitchen import DEEP, MEASURED, cooling_kitchen_make, override_make
-from tests.factories import BY, NOW, pdf_stored
-from tests.integration.orders.quotes.cooling.drafts import SOON, TART, approve, drafted, send, sent_shallow, tart_deep
+from tests.factories import BY, NOW
+from tests.integration.orders.quotes.cooling.drafts import (
+    SOON,
+    TART,
+    approve,
+    cold_room_at,
+    drafted,
+    send,
+    sent_measured,
+    sent_shallow,
+    tart_deep,
+)
 from tests.integration.orders.register.test_register import signed_in
 from tests.refusals import refused
 
@@ -236,10 +247,7 @@ class TestApproval:
         quote_record_approval(**facts)
 
     def test_a_change_of_steps_alone_does_not_stop_the_customer_of_a_quote_with_an_override(self) -> None:
-        cooling_kitchen_make(**DEEP)
-        quote = drafted()
-        override_make(quote)
-        sent = pdf_stored(send(quote))
+        sent = sent_measured()
         tart_deep("8")
         approve(sent)
         assert Order.objects.exists()
@@ -262,6 +270,37 @@ class TestApproval:
         assert f'<strong>cannot be approved: <a href="{link}">' in client.get(reverse("day")).content.decode()
         override_make(quote)
         assert link not in client.get(reverse("day")).content.decode()
+
+    @pytest.mark.parametrize("measured", [False, True])
+    def test_what_never_gets_cold_by_now_stops_the_customer_whatever_was_recorded(self, measured: bool) -> None:
+        quote = sent_measured() if measured else sent_shallow()
+        cold_room_at("10")
+        with refused(KitchenMustCheck, match="^Nothing was approved: the kitchen first has to settle"):
+            approve(quote)
+        assert not Order.objects.exists()
+        cold_room_at("3")
+        approve(quote)
+        assert Order.objects.exists()
+
+    @pytest.mark.parametrize("measured", [False, True])
+    def test_it_stops_an_approval_that_the_owner_records_in_words(self, measured: bool) -> None:
+        quote = sent_measured() if measured else sent_shallow()
+        cold_room_at("10")
+        with refused(NeverColdByNow, match="^Custard tart, 10 cm: never cold where it chills.*does not help.$"):
+            quote_record_approval(quote_id=quote.pk, name="Ida", reason="By phone", by=BY, at=SOON)
+
+    def test_the_owner_reads_that_it_never_gets_cold_and_finds_no_field_that_would_allow_it(self) -> None:
+        quote, client = sent_shallow(), signed_in("owner")
+        cold_room_at("10")
+        link = reverse("quote-cooling", args=[quote.pk])
+        assert f'<strong>cannot be approved: <a href="{link}">' in client.get(reverse("day")).content.decode()
+        page = client.get(reverse("quote", args=[quote.pk])).content.decode()
+        assert "Custard tart, 10 cm never gets to 41 °F where it chills" in page
+        assert "Until then, the quote cannot be approved." in page
+        page = client.get(link).content.decode()
+        assert "a record of what is measured does not help" in page
+        assert "Nothing on this table breaks" not in page
+        assert "<textarea" not in page
 
     def test_a_catalog_that_cannot_be_read_stops_no_approval(self) -> None:
         quote = sent_shallow()

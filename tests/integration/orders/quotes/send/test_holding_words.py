@@ -112,11 +112,13 @@ class TestContent:
         assert sum("hold" in one for one in wording) == 1
 
     def test_a_content_from_before_reads_back_and_keeps_its_text_and_hash(self) -> None:
-        cooling_kitchen_make()
+        cooling_kitchen_make(food_safety="au", degrees="C")
         data = json.loads(sent_make().content)
+        assert data["lines"][0]["out_under"]
         for line in data["lines"]:
             line.pop("out_minutes", None)
             line.pop("until_warm", None)
+            line.pop("out_under", None)
         before = json.dumps(data, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
         read_back = content_read(before)
         assert not read_back.cooled
@@ -129,6 +131,7 @@ class TestContent:
         quote = sent_make()
         assert "out_minutes" not in quote.content
         assert "until_warm" not in quote.content
+        assert "out_under" not in quote.content
 
     def test_its_text_is_canonical_with_the_new_keys_too(self) -> None:
         cooling_kitchen_make(food_safety="eu")
@@ -293,6 +296,13 @@ class TestHandOverList:
         page = sheet("handover")
         assert "4 h out of the cold at most, from when it is handed over" in page
         assert "Leaves the cold" not in page
+
+    def test_where_the_rule_asks_for_less_than_a_time_the_sheet_does_too(self) -> None:
+        cooling_kitchen_make(food_safety="au", degrees="C")
+        order_make(hand_over=Inquiry.HandOver.PICKUP)
+        page = sheet("handover")
+        assert "Less than 4 h out of the cold, from when it is handed over" in page
+        assert "at most, from when" not in page
 
     def test_a_limit_of_the_house_is_a_time_to_throw_away_by(self) -> None:
         cooling_kitchen_make(food_safety="eu", degrees="C", **LIMIT)
