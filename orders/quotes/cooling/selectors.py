@@ -168,8 +168,8 @@ def _fails(found: Trial) -> bool:
 
 
 def _without_notes(steps: Iterable[Step]) -> list[Step]:
-    """Return steps for a mark: a note beside a step changes nothing."""
-    return [replace(step, text="") for step in steps]
+    """Return steps for a mark: a step's name and the note beside it change nothing."""
+    return [replace(step, name="", text="") for step in steps]
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,13 +195,8 @@ class RuledTable:
 
     @property
     def unrecorded(self) -> tuple[Broken, ...]:
-        """What keeps the quote from being sent: no override, or one recorded for other steps or another verdict."""
+        """What keeps the quote from being sent or approved: no override, or one for other steps or another verdict."""
         return tuple(one for one in self.broken if self.standing(one) is None)
-
-    @property
-    def without_override(self) -> tuple[Broken, ...]:
-        """What keeps a sent quote from being approved: nobody ever said what is measured instead."""
-        return tuple(one for one in self.broken if self.override(one) is None)
 
 
 def ruled_table(quote: Quote, units: Units, book: Book) -> RuledTable:
@@ -224,7 +219,7 @@ def ruled_now(quote: Quote) -> RuledTable:
 
 
 def cannot_be_approved(quotes: Sequence[Quote]) -> frozenset[int]:
-    """Return the keys of sent quotes with what breaks the rule by now and has no override, or never gets cold by now.
+    """Return the keys of sent quotes with what breaks the rule by now and has no override for it, or never gets cold.
 
     Their lines come with their products. One query, and those of the Book and of new verdicts.
     """
@@ -236,9 +231,12 @@ def cannot_be_approved(quotes: Sequence[Quote]) -> frozenset[int]:
         return frozenset()
     judged = judge({quote.pk: _units_of(quote.lines.all()) for quote in quotes}, book)
     never = {pk for pk, found in judged.items() if any(one.never for one in found.broken)}
-    items = {pk: {one.item for one in found.broken} for pk, found in judged.items() if pk not in never}
-    overrides = overrides_of(items) if any(items.values()) else {}
-    return frozenset(never | {pk for pk, every in items.items() if every - overrides.get(pk, {}).keys()})
+    broken_by = {pk: found.broken for pk, found in judged.items() if pk not in never}
+    overrides = overrides_of(broken_by) if any(broken_by.values()) else {}
+    marks = {(pk, item): row.mark for pk, rows in overrides.items() for item, row in rows.items()}
+    return frozenset(
+        never | {pk for pk, every in broken_by.items() if any(marks.get((pk, one.item)) != one.mark for one in every)}
+    )
 
 
 def overrides_of(quotes: Iterable[int]) -> Mapping[int, Mapping[Item, CoolingOverride]]:
