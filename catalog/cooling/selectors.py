@@ -16,7 +16,7 @@ from catalog.cooling.stages import CoolingCycle
 from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product as ProductRow
 from catalog.records.reasons import Reason
-from costing.chilling import ICE_BATH, Freezing, Leg, MixtureError, TimeOutLimit, Verdict, time_out_limit, trial
+from costing.chilling import ICE_BATH, Freezing, Leg, MixtureError, TimeOutLimit, Trial, Verdict, time_out_limit, trial
 from costing.chilling import Profile as Rule
 from costing.contract import Book, Estimate, Product, Profile
 from costing.timing.chains import CoolingTime, order_timing
@@ -180,7 +180,8 @@ def timing_of(
 
     ``cold`` are its products' ``catalog.cooling.selectors.cold_times``: a cold stage lasts as long as stated or
     as cooling takes at the slow end of the estimate, whichever is longer; that of a batch in its vessels too. A stage
-    that never gets cold, or freezes first, lasts as stated; the caller refuses such an order. Stations count as free.
+    that never gets cold, or freezes first, lasts as stated: the caller refuses an order of such products, and says
+    which batches are such (``batches_without_time``). Stations count as free.
     """
     cooling = dict(_batches_cool(book, found)) | {
         (code, time.step): CoolingTime(time.slow, time.limit_c)
@@ -192,12 +193,25 @@ def timing_of(
     return order_timing(book, found, hours, not_before=minute_of(begins), cooling=cooling)
 
 
+def batches_without_time(book: Book, found: Estimate) -> list[str]:
+    """Return the names of batches of which no time can be planned: never cold, thicker than measured, or frozen first.
+
+    An order's timing counts on their stated minutes.
+    """
+    colds = batch_colds(((one.recipe, one.grams) for one in found.recipes), book)
+    return [cold.recipe.name for cold in colds if any(_open(each.trial) for each in cold.times)]
+
+
+def _open(found: Trial) -> bool:
+    return found.cold_slow is None or found.freezes is not None
+
+
 def _batches_cool(book: Book, found: Estimate) -> Iterator[tuple[tuple[str, int], CoolingTime]]:
     """Yield how long the last cold stage of each batch takes, by work and step, with the ice bath before it."""
     for cold in batch_colds(((one.recipe, one.grams) for one in found.recipes), book):
         for each in cold.times:
             cycle, slow = each.cycle, each.trial.cold_slow
-            if slow is None or each.trial.freezes or cycle.last is cycle.after:
+            if slow is None or _open(each.trial) or cycle.last is cycle.after:
                 continue
             before = sum(stage.minutes for stage in cycle.stages[:-1] if stage.air_movement != ICE_BATH)
             minutes = max(0, ceil(slow - before - float(cycle.last.wait_min or 0)))

@@ -11,6 +11,10 @@ from catalog.records.presenters import Sentences, Writers
 from catalog.web import display
 
 WINDOW_SENTENCES: Final[Sentences] = {
+    "time_not_known": (
+        "Whether this window can be kept is not known: the hours would fit, but nobody can say how long "
+        "{batches:names} takes to get cold. Divide the batch, or cool it another way."
+    ),
     "window_kept": "The window can be kept.",
     "window_kept_from": "The window can be kept. Work begins {begins:moment} at the latest, other orders aside.",
     # The same where a cooling rule is broken.

@@ -35,9 +35,13 @@ _ABOUT: Final[dict[type[OrderError], str]] = {WindowTooEarly: "Time", NeverCold:
 
 @dataclass(frozen=True, slots=True)
 class WindowShown:
-    """The check of a window in words; ``instead`` says what works otherwise, ``link`` is a page with details."""
+    """The check of a window in words; ``instead`` says what works otherwise, ``link`` is a page with details.
+
+    Not ``sure`` where a batch has no time to plan with.
+    """
 
     fits: bool
+    sure: bool
     about: str
     sentence: str
     instead: str
@@ -57,6 +61,7 @@ def window_shown(answer: WindowAnswer | None, *, rules_broken: bool = False) -> 
         reason = replace(reason, code=_DESPITE_COOLING.get(reason.code, reason.code))
     return WindowShown(
         fits=answer.fits,
+        sure=answer.fits and answer.reason.code != "time_not_known",
         about=_ABOUT[answer.refusal],
         sentence=reason_sentence(reason),
         instead="" if answer.instead is None else reason_sentence(answer.instead),

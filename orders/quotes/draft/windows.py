@@ -1,12 +1,12 @@
 """Check whether the desserts of a table can be ready and stay cold for the window requested."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from catalog.cooling.selectors import ProductCold, cold_times, timing_of
+from catalog.cooling.selectors import ProductCold, batches_without_time, cold_times, timing_of
 from catalog.kitchen.models import Kitchen
 from catalog.records.reasons import Reason
 from costing.contract import Book, Estimate
@@ -68,7 +68,9 @@ def window_answer(
         whole=inquiry.hand_over == Inquiry.HandOver.PICKUP,
         sociable=_daytime(inquiry.window_start, ZoneInfo(kitchen.time_zone)),
     )
-    return _answered(answer, ZoneInfo(kitchen.time_zone), minute_of(inquiry.window_start))
+    answered = _answered(answer, ZoneInfo(kitchen.time_zone), minute_of(inquiry.window_start))
+    unknown = batches_without_time(book, found) if answered.fits else []
+    return replace(answered, reason=Reason("time_not_known", {"batches": unknown})) if unknown else answered
 
 
 def _daytime(around: datetime, zone: ZoneInfo) -> Minutes:

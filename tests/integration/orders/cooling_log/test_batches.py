@@ -1,6 +1,7 @@
 """A batch that breaks the cooling rule stops as a dessert does, and is measured as one."""
 
 from datetime import timedelta
+from fractions import Fraction
 
 import pytest
 from django.db import connection
@@ -9,6 +10,7 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
+from catalog.cooling.batch_reports import batch_colds
 from catalog.recipes.models import Recipe
 from catalog.vessels.models import Vessel
 from orders.cooling_log.models import CoolingRecord
@@ -72,6 +74,23 @@ def test_the_draft_has_no_green_word_and_leads_to_how_the_batch_cools() -> None:
     assert reverse("recipe-cooling", args=[custard.pk]) in page
     assert "can be kept" not in page
     assert "note good" not in page
+
+
+def test_a_deep_pot_is_named_and_its_stated_minutes_are_no_time_to_plan_a_window_with() -> None:
+    custard = kitchen()
+    pot = Vessel.objects.create(name="Pot", kind="pot", diameter_cm=25, height_cm=50, wall="metal")
+    Recipe.objects.get(pk=custard.pk).steps.filter(name="Boil").update(vessel=pot, leaves_c=95)
+    catalog_changed()
+    units, book = 150, book_current()
+    (one,) = broken({"custard-tart": units}, book)
+    (cold,) = batch_colds([("custard", Fraction(60_000))], book)
+    assert one.item == custard
+    assert cold.times[0].trial.cold_slow is None
+    inquiry = draft_make(table=table_make(lines=(line_make("custard-tart", units),), extras=())).inquiry
+    page = " ".join(signed_in("owner").get(reverse("inquiry", args=[inquiry.pk])).content.decode().split())
+    assert "nobody can say how long Baked custard takes to get cold" in page
+    assert "note good" not in page
+    assert "can be kept. " not in page
 
 
 def test_pages_and_sheets_carry_the_batch_until_it_is_measured(monkeypatch: pytest.MonkeyPatch) -> None:
