@@ -9,7 +9,7 @@ from typing import Final, Literal, NamedTuple, TypeVar
 from catalog.book.selectors import book_current
 from catalog.cooling.batch_reports import BatchCold, batch_colds
 from catalog.cooling.cycles import rule_of
-from catalog.cooling.selectors import ProductCold, cold_times
+from catalog.cooling.selectors import ColdTime, ProductCold, cold_times
 from catalog.recipes.models import Recipe as RecipeRow
 from catalog.records.errors import CannotPrice
 from catalog.records.versions import version_mark
@@ -116,7 +116,7 @@ def _products(cold: Mapping[str, ProductCold], book: Book) -> Iterator[tuple[Ite
                 item=item,
                 name=book.product(code).name,
                 rule=worst.rule,
-                mark=version_mark([_without_notes(book.product(code).steps), one.times]),
+                mark=version_mark([_without_notes(book.product(code).steps), _without_names(one.times)]),
                 never=any(time.never for time in one.times),
                 legs=worst.legs,
                 limit_c=worst.limit_c,
@@ -165,6 +165,11 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) ->
 def _fails(found: Trial) -> bool:
     """Return whether a batch breaks its rule, or never gets cold; what freezes first cannot be judged."""
     return found.verdict == NOT_MET or (found.cold_slow is None and found.freezes is None)
+
+
+def _without_names(times: Iterable[ColdTime]) -> list[ColdTime]:
+    """Return cold stages for a mark: what a step is called changes nothing."""
+    return [replace(time, name="", freezes_in="") for time in times]
 
 
 def _without_notes(steps: Iterable[Step]) -> list[Step]:
