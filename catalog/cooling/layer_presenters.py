@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
-from catalog.cooling.words import fast_time, likely_time, slow_time
+from catalog.cooling.words import fast_time, legs_outcome, likely_time, slow_time
 from catalog.web import display
 from costing.chilling import LayerReport
 
@@ -40,13 +40,5 @@ def _layer_shown(layer: LayerReport) -> LayerShown:
         fast=fast_time(layer.above_cold.fast),
         likely=likely_time(layer.above_cold.likely),
         slow=slow_time(layer.above_cold.slow),
-        met=_met(layer),
+        met=legs_outcome(layer.legs) if layer.legs else "the rule states no times",
     )
-
-
-def _met(layer: LayerReport) -> str:
-    if not layer.legs:
-        return "the rule states no times"
-    if not all(leg.likely.met for leg in layer.legs):
-        return "not kept"
-    return "kept" if all(leg.slow.met for leg in layer.legs) else "likely, not at the slow end"

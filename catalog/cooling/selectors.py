@@ -16,7 +16,18 @@ from catalog.cooling.stages import CoolingCycle
 from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product as ProductRow
 from catalog.records.reasons import Reason
-from costing.chilling import ICE_BATH, Freezing, Leg, MixtureError, TimeOutLimit, Trial, Verdict, time_out_limit, trial
+from costing.chilling import (
+    ICE_BATH,
+    NOT_MET,
+    Freezing,
+    Leg,
+    MixtureError,
+    TimeOutLimit,
+    Trial,
+    Verdict,
+    time_out_limit,
+    trial,
+)
 from costing.chilling import Profile as Rule
 from costing.contract import Book, Estimate, Product, Profile
 from costing.timing.chains import CoolingTime, order_timing
@@ -68,6 +79,11 @@ class ColdTime:
     def never(self) -> bool:
         """Whether it never gets cold there."""
         return self.slow is None and self.freezing is None
+
+
+def first_broken(times: Iterable[ColdTime]) -> ColdTime | None:
+    """Return the first cold stage that breaks its rule or never gets cold; None where there is none."""
+    return next((time for time in times if time.never or time.verdict == NOT_MET), None)
 
 
 @dataclass(frozen=True, slots=True)

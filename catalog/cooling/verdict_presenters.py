@@ -3,29 +3,17 @@
 from dataclasses import dataclass
 
 from catalog.cooling.figures import CycleFigures
-from catalog.cooling.words import fast_time, length, likely_time, slow_time, stage_place
+from catalog.cooling.words import VERDICTS, fast_time, legs_outcome, length, likely_time, slow_time, stage_place
 from catalog.web import display
 from costing.chilling import FREEZES_C, Doubt, LegRange, Verdict, ruling_clock
 
-#: verdict -> the note's class, the word it begins with, what it says
-_VERDICTS: dict[Verdict, tuple[str, str, str]] = {
-    "kept": ("good", "Keeps the rule.", "Also at the slow end of the estimate. Check it with a probe all the same."),
-    "likely": (
-        "mind",
-        "Keeps the rule as likely, but not at the slow end.",
-        "Measure it: a calibrated probe at the warmest point says which it is.",
-    ),
-    "not kept": ("stop", "Does not keep the rule.", "What would keep it is worked out further down."),
-    "untimed": (
-        "",
-        "The rule states no times.",
-        "The limits of the US Food Code are worked out further down, for comparison only.",
-    ),
-    "freezes": (
-        "stop",
-        "Its rim freezes before its middle is cold.",
-        "The estimate ends there, so the rule cannot be judged.",
-    ),
+#: verdict -> the note's class, what it says after the verdict
+_VERDICTS: dict[Verdict, tuple[str, str]] = {
+    "kept": ("good", "Also at the slow end of the estimate. Check it with a probe all the same."),
+    "likely": ("mind", "Measure it: a calibrated probe at the warmest point says which it is."),
+    "not kept": ("stop", "What would keep it is worked out further down."),
+    "untimed": ("", "The limits of the US Food Code are worked out further down, for comparison only."),
+    "freezes": ("stop", "The estimate ends there, so the rule cannot be judged."),
 }
 
 
@@ -61,7 +49,7 @@ def answer_shown(found: CycleFigures) -> Answer:
     cycle, report = found.cycle, found.report
     clock, minutes = ruling_clock(cycle.stated, report.cold.slow)
     stated, slow = display.duration(cycle.stated), slow_time(report.cold.slow, 0.0 if report.freezes else None)
-    note, verdict, more = _VERDICTS[report.verdict]
+    (note, more), verdict = _VERDICTS[report.verdict], VERDICTS[report.verdict]
     if report.doubt:
         more = f"{_doubt(report.doubt)} {more}"
         words = "No time can be planned for it: see below."
@@ -137,10 +125,4 @@ def _leg_shown(each: LegRange, *, beyond: bool) -> LegShown:
     if beyond:
         return LegShown(begins, leg.to_c, leg.minutes, "beyond the estimate", "beyond the estimate", "cannot be said")
     likely, slow = likely_time(each.likely.minutes), slow_time(each.slow.minutes)
-    return LegShown(begins, leg.to_c, leg.minutes, likely, slow, _outcome(each))
-
-
-def _outcome(each: LegRange) -> str:
-    if not each.likely.met:
-        return "not kept"
-    return "kept" if each.slow.met else "likely, not at the slow end"
+    return LegShown(begins, leg.to_c, leg.minutes, likely, slow, legs_outcome([each]))

@@ -1,12 +1,14 @@
 """How the cooling page writes lengths, times that may never be reached, and degrees for a column."""
 
+from collections.abc import Sequence
 from math import ceil, floor
+from typing import Final
 
 from babel.numbers import format_decimal
 
 from catalog.cooling.stages import CycleStage
 from catalog.web import display
-from costing.chilling import ICE_BATH, LONGEST_MIN, Block, Body, Slab
+from costing.chilling import ICE_BATH, LONGEST_MIN, Block, Body, LegRange, Slab, Verdict
 
 NEVER = f"not in {LONGEST_MIN / 1440:.0f} days"
 
@@ -21,6 +23,23 @@ AIR_MOVEMENTS = {
     "blast": "blast, strongly moved",
     ICE_BATH: "ice water, up to the food's level",
 }
+
+
+#: Verdict of the rule in force -> a sentence of it that pages and sheets begin with.
+VERDICTS: Final[dict[Verdict, str]] = {
+    "kept": "Keeps the rule.",
+    "likely": "Keeps the rule as likely, but not at the slow end.",
+    "not kept": "Does not keep the rule.",
+    "untimed": "The rule states no times.",
+    "freezes": "Its rim freezes before its middle is cold.",
+}
+
+
+def legs_outcome(legs: Sequence[LegRange]) -> str:
+    """Write whether legs of a rule are kept, over the range."""
+    if not all(leg.likely.met for leg in legs):
+        return "not kept"
+    return "kept" if all(leg.slow.met for leg in legs) else "likely, not at the slow end"
 
 
 def stage_place(stage: CycleStage) -> str:

@@ -5,9 +5,8 @@ from typing import Any
 from django import template
 
 from catalog.book.selectors import book_current
-from catalog.cooling.selectors import cold_times
+from catalog.cooling.selectors import cold_times, first_broken
 from catalog.records.errors import CannotPrice
-from costing.chilling import NOT_MET
 
 register = template.Library()
 
@@ -20,6 +19,4 @@ def cooling_note(code: str, pk: int) -> dict[str, Any]:
     except CannotPrice:
         return {}
     found = cold_times([code], book).get(code)
-    times = found.times if found else ()
-    broken = next((time for time in times if time.never or time.verdict == NOT_MET), None)
-    return {"broken": broken, "pk": pk}
+    return {"broken": first_broken(found.times) if found else None, "pk": pk}

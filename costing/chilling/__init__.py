@@ -55,6 +55,7 @@ from costing.chilling.profiles import (
     Profile,
     Seen,
     TimeOutClause,
+    due_times,
     results,
 )
 from costing.chilling.ranges import FAST, LIKELY, POINTS, SLOW, Point, Range, cooling_range, warming_range
@@ -158,6 +159,7 @@ __all__ = [
     "depth",
     "diameter",
     "divided",
+    "due_times",
     "filled",
     "film_through",
     "food_of",

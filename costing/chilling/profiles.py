@@ -13,7 +13,7 @@ authority to say. The law in force at the place, not this table, binds a kitchen
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -249,6 +249,35 @@ def results(profile: Profile, initial_c: float, times: Times) -> tuple[LegResult
         One for each leg.
     """
     return tuple(LegResult(leg, _lasted(leg, initial_c, times)) for leg in profile.legs)
+
+
+def due_times(legs: Sequence[Leg], reached: Times = lambda _: None) -> list[tuple[float, float]]:
+    """Return by when each limit of a rule has to be reached, counted from the start of cooling.
+
+    A leg that begins colder than the first one begins when that temperature was reached; where that is not known it is
+    counted from the latest moment at which the leg before may end.
+
+    Parameters
+    ----------
+    legs : sequence of Leg
+        The rule's legs.
+    reached : callable, optional
+        When a temperature was measured to be reached [min]; None where it was not.
+
+    Returns
+    -------
+    list of tuple of float
+        Where each leg ends [°C], and by when [min].
+    """
+    found: list[tuple[float, float]] = []
+    hottest = legs[0].from_c if legs else None
+    for leg in legs:
+        begins: float | None = 0.0
+        if leg.from_c is not None and hottest is not None and leg.from_c < hottest:
+            begins = reached(leg.from_c)
+            begins = found[-1][1] if begins is None else begins
+        found.append((leg.to_c, (begins or 0.0) + leg.minutes))
+    return found
 
 
 def _lasted(leg: Leg, initial_c: float, times: Times) -> float | None:

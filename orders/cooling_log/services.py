@@ -9,15 +9,14 @@ from typing import Final
 
 from django.db import transaction
 
+from costing.chilling import due_times
 from orders.cooling_log.models import CoolingRecord, Reading, readings_written
 from orders.cooling_log.selectors import Limits, Measurable, measurable
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Item
-from orders.records.errors import (
+from orders.records.cooling_errors import (
     ActionMissing,
-    ChangedMeanwhile,
     NotShownInTime,
-    OrderCanceled,
     ReadingBeforeStart,
     ReadingInFuture,
     ReadingMissing,
@@ -27,6 +26,10 @@ from orders.records.errors import (
     StartMissing,
     StillTooWarm,
     WarmerAgain,
+)
+from orders.records.errors import (
+    ChangedMeanwhile,
+    OrderCanceled,
 )
 from orders.records.states import OrderStatus
 from orders.records.transitions import audit
@@ -167,20 +170,14 @@ def _check_met(one: Measurable, started_at: datetime | None, readings: Sequence[
 def deadlines(
     limits: Limits, started_at: datetime, readings: Sequence[Reading] = ()
 ) -> Iterator[tuple[float, datetime]]:
-    """Yield each limit of a rule and by when it has to be reached.
+    """Yield each limit of a rule and by when it has to be reached; a leg that follows counts from what was read."""
 
-    A leg that begins colder than the first one begins when it was first read that cold; until then it is counted from
-    the latest moment at which the leg before may end.
-    """
-    hottest = limits.legs[0].from_c if limits.legs else None
-    ended = started_at
-    for leg in limits.legs:
-        begins = started_at
-        if leg.from_c is not None and hottest is not None and leg.from_c < hottest:
-            reached = (one.at for one in readings if _at_most(one.celsius, leg.from_c or 0.0))
-            begins = next(reached, ended)
-        ended = begins + timedelta(minutes=leg.minutes)
-        yield leg.to_c, ended
+    def reached(limit_c: float) -> float | None:
+        first = next((one.at for one in readings if _at_most(one.celsius, limit_c)), None)
+        return None if first is None else (first - started_at) / timedelta(minutes=1)
+
+    for limit_c, minutes in due_times(limits.legs, reached):
+        yield limit_c, started_at + timedelta(minutes=minutes)
 
 
 def _at_most(celsius: Decimal, limit_c: float) -> bool:

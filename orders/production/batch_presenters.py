@@ -9,19 +9,19 @@ from typing import Final
 from catalog.cooling.batch_presenters import batches_words, vessels_words
 from catalog.cooling.batch_reports import BatchTimes
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
-from catalog.cooling.words import likely_time, slow_time, stage_place
+from catalog.cooling.words import VERDICTS, likely_time, slow_time, stage_place
 from catalog.web import display
-from costing.chilling import ICE_BATH, Profile, Verdict
+from costing.chilling import ICE_BATH, Profile, Verdict, due_times
 from orders.production.batches import BatchRow
 from orders.production.tasks import Task
 
-#: Verdict of the rule in force -> its words, and whether it has to be marked.
+#: Verdict of the rule in force -> what is said after it, and whether it has to be marked.
 _VERDICTS: Final[dict[Verdict, tuple[str, bool]]] = {
-    "kept": ("Keeps the rule.", False),
-    "likely": ("Likely keeps the rule, not at the slow end: measure it.", True),
-    "not kept": ("Does not keep the rule.", True),
-    "untimed": ("The rule states no times: cool it as fast as you can.", False),
-    "freezes": ("Its rim freezes before its middle is cold.", True),
+    "kept": ("", False),
+    "likely": (" Measure it.", True),
+    "not kept": ("", True),
+    "untimed": (" Cool it as fast as you can.", False),
+    "freezes": ("", True),
 }
 
 
@@ -100,7 +100,7 @@ def _part(task: Task, amount: str, times: BatchTimes | None) -> ColdPart:
 
 def _shown(times: BatchTimes, ends: datetime | None) -> CoolingShown:
     cycle, trial = times.cycle, times.trial
-    verdict, marked = _VERDICTS[trial.verdict]
+    after, marked = _VERDICTS[trial.verdict]
     limit = display.temperature(cycle.plan.cold_c)
     takes = f"{limit} after {likely_time(trial.cold_likely)}, slow end {slow_time(trial.cold_slow)}"
     return CoolingShown(
@@ -110,7 +110,7 @@ def _shown(times: BatchTimes, ends: datetime | None) -> CoolingShown:
         leaves="" if ends is None else display.moment(ends),
         limits=", ".join(_limits(cycle.plan.rule, cycle.plan.initial_c, ends)),
         takes="" if trial.freezes else takes,
-        verdict=verdict,
+        verdict=f"{VERDICTS[trial.verdict]}{after}",
         marked=marked,
         notes=tuple(map(note_sentence, cycle.notes)),
         check_c=cycle.plan.cold_c,
@@ -130,11 +130,9 @@ def _places(times: BatchTimes) -> Iterator[str]:
 
 def _limits(rule: Profile, initial_c: float, ends: datetime | None) -> Iterator[str]:
     """Write until when it has to be down at each limit, counted from the moment it leaves the heat, to be safe."""
-    due: dict[float, float] = {}
-    for leg in rule.legs:
-        due[leg.to_c] = leg.minutes + (due.get(leg.from_c, 0.0) if leg.from_c is not None else 0.0)
-        if initial_c > leg.to_c:
-            yield f"{display.temperature(leg.to_c)} {_by(due[leg.to_c], ends)}"
+    for limit_c, minutes in due_times(rule.legs):
+        if initial_c > limit_c:
+            yield f"{display.temperature(limit_c)} {_by(minutes, ends)}"
 
 
 def _by(minutes: float, ends: datetime | None) -> str:

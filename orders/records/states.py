@@ -17,6 +17,10 @@ class QuoteStatus(models.TextChoices):
     WITHDRAWN = "withdrawn", "withdrawn"
 
 
+#: Statuses of quotes from which something is made, or may be.
+QUOTES_ALIVE: Final = (QuoteStatus.DRAFT, QuoteStatus.SENT, QuoteStatus.APPROVED)
+
+
 class QuoteEvent(models.TextChoices):
     """Event of a quote."""
 

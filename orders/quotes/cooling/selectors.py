@@ -9,7 +9,7 @@ from typing import Final, Literal, NamedTuple, TypeVar
 from catalog.book.selectors import book_current
 from catalog.cooling.batch_reports import BatchCold, batch_colds
 from catalog.cooling.cycles import rule_of
-from catalog.cooling.selectors import ColdTime, ProductCold, cold_times
+from catalog.cooling.selectors import ColdTime, ProductCold, cold_times, first_broken
 from catalog.recipes.models import Recipe as RecipeRow
 from catalog.records.errors import CannotPrice
 from catalog.records.versions import version_mark
@@ -106,7 +106,7 @@ def _products(cold: Mapping[str, ProductCold], book: Book) -> Iterator[tuple[Ite
         if not one.times:
             continue
         item = Item("product", one.product_id)
-        worst = next((time for time in one.times if time.never or time.verdict == NOT_MET), None)
+        worst = first_broken(one.times)
         if worst is None:
             yield item, None
             continue

@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Final
 
 from django.db import transaction
 
@@ -25,20 +24,16 @@ from orders.quotes.cooling.selectors import (
 )
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.selectors import quote_locked
+from orders.records.cooling_errors import MeasureMissing, MeasurerMissing
 from orders.records.errors import (
     ChangedMeanwhile,
     CoolingRuleBroken,
     KitchenMustCheck,
-    MeasureMissing,
-    MeasurerMissing,
     NeverColdByNow,
     QuoteOver,
 )
-from orders.records.states import QuoteStatus
+from orders.records.states import QUOTES_ALIVE
 from orders.records.transitions import audit
-
-#: Statuses of a quote from which something is made, or may be.
-_ALIVE: Final = (QuoteStatus.DRAFT, QuoteStatus.SENT, QuoteStatus.APPROVED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +70,7 @@ def cooling_overrides_record(
         If the catalog has an error that stops every computation.
     """
     quote = quote_locked(quote_id)
-    if quote.status not in _ALIVE:
+    if quote.status not in QUOTES_ALIVE:
         raise QuoteOver(what=str(quote), status=quote.status)
     found = ruled_table(quote, table_units(quote), book_current())
     unchanged(quote, version, lambda _: overrides_version(found), name=Reason("the_cooling", {"what": str(quote)}))

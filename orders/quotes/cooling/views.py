@@ -16,9 +16,7 @@ from orders.quotes.cooling.presenters import broken_shown, never_shown
 from orders.quotes.cooling.selectors import RuledTable, overrides_version, ruled_table, table_units
 from orders.quotes.cooling.services import cooling_overrides_record
 from orders.quotes.models import Quote
-from orders.records.states import QuoteStatus
-
-_ENDED = (QuoteStatus.DECLINED, QuoteStatus.EXPIRED, QuoteStatus.WITHDRAWN)
+from orders.records.states import QUOTES_ALIVE, QuoteStatus
 
 
 @allow(OWNER)
@@ -45,6 +43,6 @@ def quote_cooling(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _ruled(pk: int) -> RuledTable:
     quote = get_object_or_404(Quote.objects.select_related("inquiry__customer"), pk=pk)
-    if quote.status in _ENDED:
+    if quote.status not in QUOTES_ALIVE:
         raise Http404
     return ruled_table(quote, table_units(quote), book_current())

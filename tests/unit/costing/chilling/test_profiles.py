@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from costing.chilling import PROFILES, Leg, Profile, results
+from costing.chilling import PROFILES, Leg, Profile, due_times, results
 from costing.chilling.profiles import AMBIENT, COLD_C, COOKED, HOT_C, LUKEWARM_C, Times
 
 
@@ -124,3 +124,14 @@ def test_times_out_of_the_cold_are_those_of_the_codes() -> None:
         assert [(out.minutes, out.warmest_c) for out in PROFILES[code].times_out] == [(240, None), (360, LUKEWARM_C)]
     assert [out.minutes for out in PROFILES["uk-ni"].times_out] == [240]
     assert all(out.source for profile in PROFILES.values() for out in profile.times_out)
+
+
+def test_limits_are_due_from_the_start_or_from_where_the_leg_before_ended() -> None:
+    hot = (Leg(57.0, 21.0, 120), Leg(57.0, 5.0, 360))
+    assert due_times(hot) == [(21.0, 120), (5.0, 360)]
+    assert due_times((Leg(None, 5.0, 240),)) == [(5.0, 240)]
+    assert due_times(()) == []
+    # The second leg begins a little colder than the first ends.
+    further = (Leg(60.0, 21.0, 120), Leg(20.0, 5.0, 240))
+    assert due_times(further) == [(21.0, 120), (5.0, 360)]
+    assert due_times(further, {20.0: 90.0}.get) == [(21.0, 120), (5.0, 330)]
