@@ -124,7 +124,7 @@ class ProfileForm(forms.Form):
         rows=3,
         help_text="Stands on every quote, order and invoice. Say what you really do: what is handled in the same room, "
         "and what you cannot promise. Empty: “Everything is made in one kitchen, so traces of other allergens are "
-        "possible. If somebody at your table has an allergy, speak with us before you approve.”",
+        "possible. If somebody at your table has an allergy, speak with us first.”",
     )
 
     food_safety = forms.ChoiceField(

@@ -6,6 +6,7 @@ Everything is cautious one way: what nobody answered is never free, and a kind t
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import cache
 from typing import Final
 
 from catalog.pantry.allergens import ALLERGENS, NOT_NAMED, asked_of, covered
@@ -55,6 +56,7 @@ def _ordered(codes: Iterable[str]) -> tuple[str, ...]:
     return tuple(sorted(codes, key=lambda code: (_PLACES.get(code, len(_PLACES)), code)))
 
 
+@cache
 def questions(which: str) -> frozenset[str]:
     """Return every code an ingredient is asked for under a legal list, without the one asked of eggs only."""
     return frozenset(asked_of(which)) | (DIET_FACTS.keys() - {RAW_EGG})
@@ -64,19 +66,21 @@ def declared(allergens: Iterable[str], answers: Mapping[str, str], which: str, *
     """Return what one ingredient's answers say under a legal list.
 
     What does not touch the food was asked enough by that; what it contains counts all the same. Egg counts as raw until
-    it is said to be pasteurized; whether it is baked or cooked later is for the recipe to say.
+    it is said to be pasteurized, and where nobody checked for egg, raw egg is not checked either; whether it is baked
+    or cooked later is for the recipe to say. Traces of egg are no raw egg.
     """
     contains = {*allergens, *(code for code, answer in answers.items() if answer == CONTAINS)}
-    if "eggs" in contains and answers.get(RAW_EGG) != FREE:
-        contains.add(RAW_EGG)
     may = {code for code, answer in answers.items() if answer == MAY} - contains
     free = _spelled_out(code for code, answer in answers.items() if answer == FREE) - contains - may
     asked = questions(which)
     if not touches:
         free |= asked - contains - may
-    if "eggs" in free or RAW_EGG not in contains:
+    unchecked = set(asked) - contains - may - free
+    if answers.get(RAW_EGG) == FREE or {"eggs"} & (free | may):
         free.add(RAW_EGG)
-    return Declaration(frozenset(contains), frozenset(may), frozenset(free), frozenset(asked - contains - may - free))
+    else:
+        (contains if "eggs" in contains else unchecked).add(RAW_EGG)
+    return Declaration(frozenset(contains), frozenset(may), frozenset(free), frozenset(unchecked))
 
 
 def _spelled_out(codes: Iterable[str]) -> set[str]:
@@ -85,10 +89,11 @@ def _spelled_out(codes: Iterable[str]) -> set[str]:
     return named | {one.code for one in ALLERGENS if one.group in named}
 
 
-def declared_of(ingredient: Ingredient, which: str) -> Declaration:
-    """Return what an ingredient of a Book declares under a legal list."""
+def declared_of(ingredient: Ingredient, which: str, *, in_recipe: bool = False) -> Declaration:
+    """Return what an ingredient of a Book declares under a legal list; what is in a recipe touches the food."""
     answers = dict(ingredient.allergen_answers)
-    found = declared(ingredient.allergens, answers, which, touches=ingredient.touches_food)
+    touches = ingredient.touches_food or in_recipe
+    found = declared(ingredient.allergens, answers, which, touches=touches)
     names = {code: frozenset({name}) for code, name in ingredient.allergen_names}
     return Declaration(found.contains, found.may, found.free, found.unchecked, names)
 
@@ -97,7 +102,7 @@ def together(parts: Iterable[Declaration], which: str) -> Declaration:
     """Return what several declare together: free only of what all of them are free of."""
     every = list(parts)
     if not every:
-        return Declaration(unchecked=questions(which), nothing=True)
+        return Declaration(unchecked=questions(which) | {RAW_EGG}, nothing=True)
     contains = frozenset[str]().union(*(part.contains for part in every))
     may = frozenset[str]().union(*(part.may for part in every)) - contains
     unchecked = frozenset[str]().union(*(part.unchecked for part in every)) - contains - may

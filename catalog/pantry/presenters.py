@@ -38,9 +38,9 @@ def label_words(
     """
     parts = []
     if contains:
-        parts.append(f"Contains {_named(contains, names, which)}.")
+        parts.append(f"Contains {named_words(contains, names, which)}.")
     if may:
-        parts.append(f"May contain {_named(may, names, which)}.")
+        parts.append(f"May contain {named_words(may, names, which)}.")
     if unchecked or not which:
         parts.append(f"{_open_words(contains, may, unchecked, which)}{f': {ask}' if ask else ''}.")
     return " ".join(parts) or "None of the major allergens."
@@ -58,7 +58,7 @@ def unchecked_words(codes: Collection[str]) -> str:
     return allergen_words(codes) if len(codes) <= _LISTED else f"{len(codes)} allergens"
 
 
-def _named(codes: Iterable[str], names: Mapping[str, Collection[str]], which: str) -> str:
+def named_words(codes: Iterable[str], names: Mapping[str, Collection[str]], which: str) -> str:
     """Write allergens, each with its species where that is known; where the law asks for it, that nobody named it."""
     words = {code: allergen_word(code) for code in codes}
     for code, word in words.items():
@@ -79,3 +79,10 @@ def diet_words(diets: Iterable[str]) -> str:
 def need_words(codes: Iterable[str] | None) -> str:
     """Write several needs of guests as part of a sentence."""
     return joined(need_name(str(code)) for code in codes or ())
+
+
+def counted_need_words(codes: Iterable[str] | None, counts: Mapping[str, int] | None) -> str:
+    """Write several needs with how many guests have each, where that is known: 2 × gluten (coeliac) and milk."""
+    numbers = counts or {}
+    words = {code: need_name(code) for code in codes or ()}
+    return joined(f"{numbers[code]} × {word}" if code in numbers else word for code, word in words.items())

@@ -1,21 +1,22 @@
 """What each product of a Book declares: allergens, diets and raw egg, of its ingredients and its packaging."""
 
 import weakref
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
 from catalog.pantry.declarations import Declaration, NeedAnswer, Serves, answer_to, declared_of, together
 from catalog.pantry.diets import DIETS, RAW_EGG
-from costing.contract import Book, Ingredient, Product, Recipe, Step
-from costing.contract.steps import HEATING
+from costing.contract import Book, Product, Step
+from costing.contract.steps import HEATING, WAITING
 from costing.requirements.compiled_book import compile_book
 
 #: From here on egg counts as cooked [°C]: 160 °F, the temperature published for egg dishes in the United States; from
 #: memory, and the local code may ask for another.
 COOKED_EGG_C: Final = Fraction(711, 10)
-#: Kinds of step that add something.
-_ADDING: Final = frozenset({"mix", "fill"})
+#: Kinds of step that add nothing.
+_ADDS_NOTHING: Final = WAITING | {"pack"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +35,8 @@ class BookDeclarations:
         self.which = book.kitchen.described.allergen_list
         self._compiled = compile_book(book)
         self._recipes = {recipe.code: recipe for recipe in book.recipes}
-        self._ingredients = {ingredient.code: ingredient for ingredient in book.ingredients}
-        self._facts: dict[str, Declaration] = {}
+        self._in_recipes = {line.ingredient for recipe in book.recipes for line in recipe.lines if line.ingredient}
+        self._facts: dict[int, Declaration] = {}
         self._found: dict[str, Declaration] = {}
         self._raw: dict[str, bool | None] = {}
         self.active = tuple(product for product in book.products if product.active)
@@ -58,34 +59,49 @@ class BookDeclarations:
         """Return the ingredients of a product that were not checked for some allergen, by name."""
         open_ = self.of(code).unchecked_allergens
         found = []
-        for ingredient in self._used(code):
-            unchecked = self._declared(ingredient).unchecked
+        for at in self._used(code):
+            unchecked = self._declared(at).unchecked
             if codes := tuple(one for one in open_ if one in unchecked):
-                found.append(OpenQuestion(ingredient.name, codes))
+                found.append(OpenQuestion(self._compiled.ingredients[at].name, codes))
         return tuple(sorted(found, key=lambda row: row.name))
 
-    def serving(self, need: str) -> tuple[Product, ...]:
-        """Return the products sold that are free of what a need excludes, in the order of the Book."""
-        return tuple(one for one in self.active if self.answer(one.code, need).serves == Serves.FREE)
+    def serving(self, need: str) -> Iterator[Product]:
+        """Find the products sold that are free of what a need excludes, one by one, in the order of the Book."""
+        return (one for one in self.active if self.answer(one.code, need).serves == Serves.FREE)
 
-    def _declared(self, ingredient: Ingredient) -> Declaration:
-        if ingredient.code not in self._facts:
-            self._facts[ingredient.code] = declared_of(ingredient, self.which)
-        return self._facts[ingredient.code]
+    def _declared(self, at: int) -> Declaration:
+        """Return what an ingredient declares, by its place; what is in any recipe touches food."""
+        if at not in self._facts:
+            ingredient = self._compiled.ingredients[at]
+            self._facts[at] = declared_of(ingredient, self.which, in_recipe=ingredient.code in self._in_recipes)
+        return self._facts[at]
 
-    def _used(self, code: str) -> list[Ingredient]:
-        compiled = self._compiled
-        return [compiled.ingredients[at] for at in compiled.ingredients_of(compiled.product_at[code])]
+    def _used(self, code: str) -> list[int]:
+        return sorted(self._compiled.ingredients_of(self._compiled.product_at[code]))
 
     def _product(self, product: Product) -> Declaration:
         used = self._used(product.code)
-        found = together([self._declared(one) for one in used], self.which)
-        if not any(one.touches_food for one in used) or self._of_nothing(product):
+        ingredients = [self._compiled.ingredients[at] for at in used]
+        found = together([self._declared(at) for at in used], self.which)
+        edible = any(one.touches_food or one.code in self._in_recipes for one in ingredients)
+        if not edible or self._of_nothing(product):
             # A box is no dessert, and a recipe without ingredients is made of something: what, was never entered.
             found = together([found, together([], self.which)], self.which)
-        raw = _after(product.steps, self._any_raw([fill.recipe for fill in product.fill]))
-        packed = any(RAW_EGG in self._declared(self._ingredients[one.ingredient]).contains for one in product.packaging)
-        return _with_raw_egg(found, packed or raw)
+        return _with_raw_egg(found, self._raw_of(product))
+
+    def _raw_of(self, product: Product) -> bool | None:
+        """Return whether raw or lightly cooked egg is in a product; None when it is not known."""
+        packed = (self._raw_in(one.ingredient) for one in product.packaging)
+        filled = (self._filled_raw(product, fill.recipe) for fill in product.fill)
+        return _any_raw([*packed, *filled])
+
+    def _filled_raw(self, product: Product, recipe: str) -> bool | None:
+        """Return whether a recipe's egg is still raw in a product: what its steps do from where they take it on."""
+        raw = self._raw_egg(recipe)
+        if any(step.takes for step in product.steps):
+            at = next((at for at, step in enumerate(product.steps) if recipe in step.takes), 0)
+            return _after(product.steps[at:], raw, alone=True)
+        return _after(product.steps, raw, alone=len(product.fill) == 1)
 
     def _of_nothing(self, product: Product) -> bool:
         """Return whether it needs a recipe that has no ingredients."""
@@ -93,37 +109,37 @@ class BookDeclarations:
         reached = compiled.reached(compiled.product_at[product.code])
         return any(not compiled.recipes[at].lines for at in reached)
 
-    def _any_raw(self, recipes: list[str]) -> bool | None:
-        """Return whether one of some recipes leaves egg raw or lightly cooked; None when it is not known."""
-        answers = [self._raw_egg(recipe) for recipe in recipes]
-        return True if True in answers else (None if None in answers else False)
-
     def _raw_egg(self, code: str) -> bool | None:
         if code not in self._raw:
             recipe = self._recipes[code]
-            self._raw[code] = self._recipe_raw(recipe)
+            parts = (
+                self._raw_in(line.ingredient) if line.ingredient is not None else self._raw_egg(str(line.recipe))
+                for line in recipe.lines
+            )
+            self._raw[code] = _after(recipe.steps, _any_raw(list(parts)), alone=False)
         return self._raw[code]
 
-    def _recipe_raw(self, recipe: Recipe) -> bool | None:
-        own = any(
-            RAW_EGG in self._declared(self._ingredients[line.ingredient]).contains
-            for line in recipe.lines
-            if line.ingredient is not None
-        )
-        raw = own or self._any_raw([line.recipe for line in recipe.lines if line.recipe is not None])
-        return _after(recipe.steps, raw)
+    def _raw_in(self, ingredient: str) -> bool | None:
+        """Return whether an ingredient is or holds raw egg; None when nobody checked it for egg."""
+        found = self._declared(self._compiled.ingredient_at[ingredient])
+        return True if RAW_EGG in found.contains else (None if RAW_EGG in found.unchecked else False)
 
 
-def _after(steps: tuple[Step, ...], raw: bool | None) -> bool | None:
+def _any_raw(answers: Sequence[bool | None]) -> bool | None:
+    return True if True in answers else (None if None in answers else False)
+
+
+def _after(steps: tuple[Step, ...], raw: bool | None, *, alone: bool) -> bool | None:
     """Return whether egg is raw or lightly cooked after some steps; None when it is not known.
 
-    It is not, where a step bakes, or cooks to the temperature at which egg counts as cooked, and nothing is mixed in or
-    filled later: what goes in after the heat may be the egg. Cooking of an unknown temperature may have cooked it.
+    It is not, where a step bakes, or cooks to the temperature at which egg counts as cooked. Unless it is ``alone``, so
+    that nothing else with egg can come in later, no work may follow but waiting and packing: what is added after the
+    heat may be the egg. Cooking of an unknown temperature may have cooked it.
     """
     if raw is False or not any(step.kind in HEATING for step in steps):
         return raw
     last = max((at for at, step in enumerate(steps) if _cooks_egg(step)), default=None)
-    cooked = last is not None and not any(step.kind in _ADDING for step in steps[last + 1 :])
+    cooked = last is not None and (alone or all(step.kind in _ADDS_NOTHING for step in steps[last + 1 :]))
     return False if cooked else None
 
 

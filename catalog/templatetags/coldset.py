@@ -14,7 +14,7 @@ from django.utils.safestring import SafeString
 
 from catalog.outbox.presenters import work_problem, work_summary
 from catalog.pantry.declarations import Declaration
-from catalog.pantry.presenters import allergen_word, allergen_words, label_words, need_words
+from catalog.pantry.presenters import allergen_word, allergen_words, counted_need_words, label_words, need_words
 from catalog.web import display, inputs
 from catalog.web.edits import Edit
 from catalog.web.people import name_on_page
@@ -43,6 +43,7 @@ register.filter("window", display.window)
 register.filter("allergen", allergen_word)
 register.filter("allergens", allergen_words)
 register.filter("needs", need_words)
+register.filter("needs_counted", counted_need_words)
 register.filter("work_problem", work_problem)
 register.filter("work_summary", work_summary)
 

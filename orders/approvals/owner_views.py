@@ -14,6 +14,7 @@ from orders.approvals.links import links_revoke
 from orders.approvals.owner_forms import RecordApprovalForm, ReplyForm
 from orders.approvals.quote_file import quote_file
 from orders.approvals.services import messages_mark_read, quote_record_approval, quote_reply
+from orders.documents.content import content_read
 from orders.quotes.cooling.presenters import broken_shown, never_shown
 from orders.quotes.cooling.selectors import RuledTable, ruled_now
 from orders.quotes.models import Quote
@@ -69,7 +70,8 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, "The yes is on record and the order is confirmed.")
             return redirect("quote", pk=pk)
-    return render(request, "orders/approvals/record_approval.html", {"quote": found, "form": form})
+    content = content_read(found.content) if found.content else None
+    return render(request, "orders/approvals/record_approval.html", {"quote": found, "form": form, "content": content})
 
 
 @require_POST

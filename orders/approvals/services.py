@@ -6,18 +6,23 @@ from typing import Final
 
 from django.db import transaction
 
+from catalog.book.selectors import book_current
+from catalog.records.errors import CannotPrice
 from orders.approvals.models import Approval, Message
 from orders.approvals.selectors import why_closed
 from orders.documents.content import QuoteContent, content_read, sha256_of
 from orders.documents.store import pdf_ask
 from orders.orders.services import order_from_quote
 from orders.quotes.cooling.services import check_approval
+from orders.quotes.draft.allergens import label_changes
 from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
 from orders.records.actors import customer
 from orders.records.errors import (
+    AllergensChanged,
     ContentDiffers,
+    KitchenMustTell,
     MessageMissing,
     NameMissing,
     PdfNotStored,
@@ -131,12 +136,23 @@ def _still_open(quote: Quote, event: QuoteEvent, at: datetime) -> None:
         raise TransitionNotAllowed(what=str(quote), status=quote.status, event=event)
 
 
+def _check_allergens(quote: Quote, content: QuoteContent, *, by_customer: bool) -> None:
+    """Refuse what would be approved on an allergen statement that is not true any more."""
+    try:
+        book = book_current()
+    except CannotPrice:
+        return  # what the catalog cannot say today was said when it was sent
+    if changed := [one.name for one in label_changes(content, book) if one.contains or one.may]:
+        raise KitchenMustTell() if by_customer else AllergensChanged(what=str(quote), products=changed)
+
+
 def _approved(
     quote: Quote, content: QuoteContent, approval: Approval, *, by: str, at: datetime, note: str = ""
 ) -> Approval:
     if quote.pdf is None:
         raise PdfNotStored(what=str(quote))
     check_approval(quote, by_customer=not approval.recorded_by)
+    _check_allergens(quote, content, by_customer=not approval.recorded_by)
     transition(quote, QuoteEvent.APPROVE, by=by, at=at, note=note, answered_at=at)
     approval.quote = quote
     approval.content_sha256 = quote.content_sha256

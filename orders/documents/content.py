@@ -49,7 +49,8 @@ class Line:
     """A product with its units and amount. ``servings`` is the total of all units.
 
     ``allergens`` are those it contains, ``may_contain`` those a supplier's label warns of, ``unchecked`` those nobody
-    checked; ``allergen_names`` gives species or kinds. ``diets`` are those it serves.
+    checked; ``allergen_names`` gives species or kinds. ``diets`` are those it serves, and
+    ``made_with`` what else is in it that some guests do not eat.
 
     ``out_minutes`` is the longest total time out of the cold; None where there is no limit. After it the food is
     discarded, as the rule says, unless ``until_warm``: then no rule states a time, and it is how long the inside stays
@@ -73,6 +74,7 @@ class Line:
     unchecked: tuple[str, ...] = ()
     allergen_names: Mapping[str, list[str]] = field(default_factory=dict)
     diets: tuple[str, ...] = ()
+    made_with: tuple[str, ...] = ()
 
 
 #: Keys added later. They are left out where they are empty, so that contents sent before keep their text and hash.
@@ -84,6 +86,7 @@ _LATER_OF_LINES: Final[Mapping[str, Any]] = {
     "unchecked": (),
     "allergen_names": {},
     "diets": (),
+    "made_with": (),
 }
 
 
@@ -123,9 +126,10 @@ class Charge:
     food: str = ""
     allergens: tuple[str, ...] = ()
     may_contain: tuple[str, ...] = ()
+    unchecked: tuple[str, ...] = ()
 
 
-_LATER_OF_CHARGES: Final[Mapping[str, Any]] = {"food": "", "allergens": (), "may_contain": ()}
+_LATER_OF_CHARGES: Final[Mapping[str, Any]] = {"food": "", "allergens": (), "may_contain": (), "unchecked": ()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -314,7 +318,7 @@ def _event(data: dict[str, Any]) -> Event:
 
 
 def _line(data: dict[str, Any]) -> Line:
-    return Line(**{**data, **_lists(data, "allergens", "may_contain", "unchecked", "diets")})
+    return Line(**{**data, **_lists(data, "allergens", "may_contain", "unchecked", "diets", "made_with")})
 
 
 def _need(data: dict[str, Any]) -> NeedServed:
@@ -324,7 +328,7 @@ def _need(data: dict[str, Any]) -> NeedServed:
 
 def _charges(rows: list[dict[str, Any]]) -> Iterator[Charge]:
     for row in rows:
-        yield Charge(**{**row, **_lists(row, "allergens", "may_contain")})
+        yield Charge(**{**row, **_lists(row, "allergens", "may_contain", "unchecked")})
 
 
 def _lists(record: dict[str, Any], *keys: str) -> dict[str, Any]:

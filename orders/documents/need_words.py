@@ -12,9 +12,9 @@ from catalog.web.display import joined
 from orders.documents.content import DishAnswer, NeedServed
 
 _WHY: Final = {
-    Serves.CONTAINS: "{name} contains {codes}",
-    Serves.MAY_CONTAIN: "{name} may contain {codes}",
-    Serves.NOT_CHECKED: "{name} is not checked yet",
+    Serves.CONTAINS: "{name} (contains {codes})",
+    Serves.MAY_CONTAIN: "{name} (may contain {codes})",
+    Serves.NOT_CHECKED: "{name} (not checked yet)",
 }
 
 
@@ -51,13 +51,14 @@ def need_title(need: NeedServed) -> str:
 
 
 def _sentence(need: str, free: Sequence[str], others: Sequence[DishAnswer]) -> str:
+    """Write what they cannot have before what they can; names have commas of their own, so semicolons part them."""
     good = "suitable" if need in DIETS else "free of it, by the suppliers' labels"
     if not others:
         return f"everything on this table is {good}." if len(free) > 1 else f"{joined(free)} is {good}."
-    reasons = joined([_WHY[Serves(dish.serves)].format(name=dish.name, codes=_codes(dish)) for dish in others])
-    if not free:
-        return f"nothing on this table is known to be {good}: {reasons}."
-    return f"{joined(free)} {'is' if len(free) == 1 else 'are'} {good}; {reasons}."
+    reasons = "; ".join(_WHY[Serves(dish.serves)].format(name=dish.name, codes=_codes(dish)) for dish in others)
+    nothing = f"Nothing on this table is known to be {good}."
+    rest = f"{good[:1].upper()}{good[1:]}: {'; '.join(free)}." if free else nothing
+    return f"not for them: {reasons}. {rest}"
 
 
 def _codes(dish: DishAnswer) -> str:

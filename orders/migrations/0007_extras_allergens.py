@@ -27,5 +27,10 @@ class Migration(migrations.Migration):
             name='may_contain',
             field=models.JSONField(blank=True, default=list),
         ),
+        migrations.AddField(
+            model_name='quoteextra',
+            name='free_of',
+            field=models.JSONField(blank=True, default=list, help_text='asked of its label, and not in it'),
+        ),
         migrations.RunPython(install, install),
     ]

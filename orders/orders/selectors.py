@@ -13,6 +13,7 @@ from orders.invoices.models import Invoice, Payment
 from orders.invoices.order_money import OrderMoney, Received, order_money, with_received
 from orders.invoices.selectors import standing_invoice, with_open
 from orders.orders.models import Order
+from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
 from orders.records.models import AuditEntry
 from orders.records.states import ORDERS_AHEAD, OrderStatus
 from orders.records.transitions import allowed_events
@@ -42,6 +43,7 @@ class OrderPage:
 
     content: QuoteContent
     events: frozenset[str]
+    since: SinceQuote = NOTHING_CHANGED
     money: OrderMoney | None = None
     documents: Sequence[Invoice] | None = None
     payments: QuerySet[Payment] | None = None
@@ -52,13 +54,15 @@ class OrderPage:
 def order_page(order: Order, *, money: bool) -> OrderPage:
     """Return the data of an order's page in a fixed number of queries."""
     content, events = content_read(order.quote.content), allowed_events(order)
+    since = since_now([(content, order.quote.inquiry)])[0] if order.status in ORDERS_AHEAD else NOTHING_CHANGED
     if not money:
-        return OrderPage(content, events)
+        return OrderPage(content, events, since)
     documents = list(with_open(order.invoices.select_related("credits")).order_by("pk"))
     money_retained = order.canceled_money == Order.CanceledMoney.KEEP
     return OrderPage(
         content=content,
         events=events,
+        since=since,
         money=order_money(order),
         documents=documents,
         payments=order.payments.select_related("invoice", "reverses", "reversed_by"),

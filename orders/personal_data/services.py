@@ -155,6 +155,7 @@ def inquiry_erase(inquiry: Inquiry, *, by: str, at: datetime) -> None:
         "note": "",
         "closed_reason": "",
         "allergies": [],
+        "need_counts": {},
         "budget_minor": None,
     }
     Inquiry.objects.filter(pk=inquiry.pk).update(**blank)

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from math import ceil
 from typing import Final
 
 from catalog.cooling.batch_presenters import batches_words, vessels_words
@@ -12,6 +13,7 @@ from catalog.cooling.words import VERDICTS, likely_time, slow_time, stage_place
 from catalog.web import display
 from costing.chilling import ICE_BATH, Profile, Verdict, due_times
 from orders.production.batches import BatchRow
+from orders.production.tasks import Task
 
 #: Verdict of the rule in force -> what is said after it, and whether it has to be marked.
 _VERDICTS: Final[dict[Verdict, tuple[str, bool]]] = {
@@ -64,6 +66,36 @@ def batches_shown(rows: Iterable[BatchRow]) -> list[BatchShown]:
         )
         for row in rows
     ]
+
+
+@dataclass(frozen=True, slots=True)
+class ColdPart:
+    """A step of a component in the cold: how long at least, and until it is how cold where cooling takes longer."""
+
+    task: Task
+    amount: str
+    least: str
+    until: str = ""
+
+
+def cold_parts(parts: Iterable[tuple[Task, str]], rows: Iterable[BatchRow]) -> list[ColdPart]:
+    """Write how long the components chill: as stated, or as the batch cools at the slow end if that is longer."""
+    cooling = {(row.cold.recipe.code, times.cycle.last_at): times for row in rows for times, _ in row.times}
+    return [_part(task, amount, cooling.get((task.of.code, task.place))) for task, amount in parts]
+
+
+def _part(task: Task, amount: str, times: BatchTimes | None) -> ColdPart:
+    stated = task.step.wait_min or task.step.minutes
+    least = display.duration(stated) if stated else ""
+    if times is None:
+        return ColdPart(task, amount, least)
+    slow, cycle = times.trial.cold_slow, times.cycle
+    until = f"until its middle is at {display.temperature(cycle.plan.cold_c)}"
+    if slow is None:
+        return ColdPart(task, amount, "", until)
+    minutes = ceil(slow - cycle.before_last)
+    longer = minutes > cycle.stages[-1].minutes
+    return ColdPart(task, amount, display.duration(minutes), until) if longer else ColdPart(task, amount, least)
 
 
 def _shown(times: BatchTimes, ends: datetime | None) -> CoolingShown:

@@ -1,6 +1,6 @@
 """The overview of a day: departures, work to begin, unanswered inquiries and quotes, receivables, failed mails."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from typing import Any
 
@@ -19,6 +19,7 @@ from orders.invoices.receivables import not_invoiced, open_invoices
 from orders.orders.models import Order
 from orders.production.latest_starts import latest_starts
 from orders.quotes.cooling.selectors import cannot_be_approved
+from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
 from orders.quotes.models import Quote
 from orders.records.money import from_minor
 from orders.records.states import ORDERS_AHEAD, OrderStatus, QuoteStatus
@@ -37,6 +38,7 @@ class Leaving:
     content: QuoteContent
     begin_by: datetime | None = None
     cooling: tuple[CoolingMark, ...] = ()
+    since: SinceQuote = NOTHING_CHANGED
 
 
 @dataclass(frozen=True)
@@ -91,6 +93,8 @@ def the_day(*, at: datetime, owner: bool) -> Day:
         )
         for order in orders
     ]
+    since = since_now([(row.content, row.order.quote.inquiry) for row in rows])
+    rows = [replace(row, since=changed) for row, changed in zip(rows, since, strict=True)]
     days = [(local_day(row.order.window_start, zone), row) for row in rows]
     made = (OrderStatus.DELIVERED, OrderStatus.CLOSED)
     return Day(

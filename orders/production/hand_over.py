@@ -1,7 +1,7 @@
 """The data of a hand-over for the crew: departure, people, and until when the food may be out of the cold."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 from itertools import zip_longest
@@ -12,6 +12,7 @@ from orders.documents.content import Line, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Item
+from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
 
 
 def leaves_at(order: Order) -> datetime:
@@ -34,6 +35,7 @@ class HandOver:
     minutes: Fraction | None
     marks: tuple[CoolingMark | None, ...] = ()
     batch_marks: tuple[CoolingMark, ...] = ()
+    since: SinceQuote = NOTHING_CHANGED
 
     @property
     def lines(self) -> list[tuple[Line, datetime | None, CoolingMark | None]]:
@@ -48,7 +50,9 @@ class HandOver:
 def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
     """Return the hand-over of each order; the orders come with lines, products, quote and inquiry prefetched."""
     refrigerated, marks = kitchen().vehicle_cold, cooling_marks(orders)
-    return [_hand_over(order, order.quote.inquiry, marks, refrigerated=refrigerated) for order in orders]
+    rows = [_hand_over(order, order.quote.inquiry, marks, refrigerated=refrigerated) for order in orders]
+    since = since_now([(row.content, row.order.quote.inquiry) for row in rows])
+    return [replace(row, since=changed) for row, changed in zip(rows, since, strict=True)]
 
 
 def _hand_over(order: Order, inquiry: Inquiry, marks: Marks, *, refrigerated: bool) -> HandOver:

@@ -18,7 +18,7 @@ from catalog.web.period_form import PeriodForm
 from catalog.web.roles import has_role
 from orders.cooling_log.presenters import batch_marks
 from orders.cooling_log.selectors import cooling_marks
-from orders.production.batch_presenters import batches_shown
+from orders.production.batch_presenters import batches_shown, cold_parts
 from orders.production.batches import batch_rows
 from orders.production.cold_room import cold_rows, probed_to
 from orders.production.demand import Demand, demand, demand_of, order_whole, orders_between
@@ -125,12 +125,12 @@ def sheet_cold(request: HttpRequest) -> HttpResponse:
 
     def details(found: Demand) -> dict[str, Any]:
         work, marks = tasks(found), cooling_marks(found.orders, found.book)
-        rows, parts = cold_rows(found, work, marks), task_rows(components_in_cold(work))
+        rows, batches = cold_rows(found, work, marks), batch_rows(found, at=timezone.now())
         return {
             "rows": rows,
-            "parts": parts,
+            "parts": cold_parts(task_rows(components_in_cold(work)), batches),
             "checked": probed_to(rows),
-            "batches": batches_shown(batch_rows(found, at=timezone.now())),
+            "batches": batches_shown(batches),
             "batch_marks": batch_marks(found.orders, marks),
         }
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from catalog.records.reasons import Reason
-from orders.documents.content import QuoteContent
+from orders.documents.content import Line, QuoteContent
 from orders.records.money import from_minor
 
 
@@ -33,6 +33,18 @@ def _line_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason]
         if was.unit_price_minor != line.unit_price_minor:
             now, then = (from_minor(one.unit_price_minor, after.currency) for one in (line, was))
             yield Reason("unit_price", {"name": line.name, "now": now, "was": then})
+        yield from _label_changes(was, line, asked=bool(before.allergen_list))
+
+
+def _label_changes(was: Line, line: Line, *, asked: bool) -> Iterator[Reason]:
+    """Return what a dessert holds by now and did not before, or no more; of old contents only what they contain."""
+    before, now = {*was.allergens, *was.made_with}, (*line.allergens, *(line.made_with if asked else ()))
+    contains = tuple(code for code in now if code not in before)
+    may = tuple(code for code in line.may_contain if asked and code not in {*before, *was.may_contain})
+    gone = tuple(code for code in was.allergens if code not in {*line.allergens, *line.may_contain})
+    for code, codes in (("contains", contains), ("may_contain", may), ("contains_no_more", gone)):
+        if codes:
+            yield Reason(code, {"name": line.name, "codes": codes})
 
 
 def _charge_changes(before: QuoteContent, after: QuoteContent) -> Iterator[Reason]:

@@ -205,9 +205,9 @@ class QuoteExtra(models.Model):
     amount_minor = models.BigIntegerField()
     tax = models.ForeignKey("catalog.TaxCategory", on_delete=models.PROTECT, related_name="+")
     food = models.CharField(max_length=7, choices=Food, default=Food.NOT_ASKED, blank=True)
-    # Where its label was read, it is free of all that is in neither list.
     allergens = models.JSONField(default=list, blank=True)
     may_contain = models.JSONField(default=list, blank=True)
+    free_of = models.JSONField(default=list, blank=True, help_text="asked of its label, and not in it")
 
     class Meta:
         ordering = ["position", "pk"]

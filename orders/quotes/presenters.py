@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Final
 
+from catalog.pantry.presenters import allergen_words
 from catalog.records.presenters import Sentences, Writers, reason_sentence
 from catalog.records.reasons import Reason
 from catalog.web import display
@@ -50,6 +51,9 @@ CHANGES: Final[Sentences] = {
     "line_removed": "{units} × {name} taken off.",
     "units": "{name}: {now} instead of {was}.",
     "unit_price": "{name}: {now:money} each instead of {was:money}.",
+    "contains": "{name} now contains {codes:allergens}.",
+    "may_contain": "{name} may now contain {codes:allergens}.",
+    "contains_no_more": "{name} contains {codes:allergens} no more.",
     "charge_added": "{name} added: {now:money}.",
     "charge_removed": "{name} taken off: {was:money}.",
     "charge": "{name}: {now:money} instead of {was:money}.",
@@ -71,6 +75,7 @@ def _window_words(window: Sequence[datetime]) -> str:
 
 
 _WRITERS: Final[Writers] = {
+    "allergens": allergen_words,
     "money": display.minor,
     "day": display.day,
     "window": _window_words,

@@ -87,6 +87,18 @@ class CoolingRuleBroken(OrderError):
     code = "cooling_rule_broken"
 
 
+class AllergensChanged(OrderError):
+    """A dessert of a sent quote holds an allergen by now that the quote does not name; ``products`` says which."""
+
+    code = "allergens_changed"
+
+
+class KitchenMustTell(OrderError):
+    """The same for the customer, who is not left to find out."""
+
+    code = "kitchen_must_tell"
+
+
 class NeverColdByNow(OrderError):
     """A dessert of a sent quote never gets cold where it chills by now; no record of what is measured allows it."""
 

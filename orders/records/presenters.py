@@ -80,6 +80,14 @@ SENTENCES: Final[Sentences] = {
     "content_differs": (
         "What you were shown is not what is on offer now. Look at the quote again before you approve it."
     ),
+    "allergens_changed": (
+        "{products:names}: the allergens changed since the quote was sent. Send a revision, so that the customer reads "
+        "them before anything is approved."
+    ),
+    "kitchen_must_tell": (
+        "Nothing was approved: the allergens of part of this changed since the quote was sent, and the kitchen has to "
+        "tell you first. Call them or write to them."
+    ),
     "kitchen_must_check": (
         "Nothing was approved: the kitchen first has to settle how part of this is kept cold. Call them or write to "
         "them; your quote stays as it is."

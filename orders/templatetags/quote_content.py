@@ -5,15 +5,15 @@ from datetime import UTC, datetime
 from django import template
 from django.utils import timezone
 
-from catalog.pantry.allergens import asked_of
-from catalog.pantry.presenters import diet_words, label_words
+from catalog.pantry.presenters import allergen_words, diet_words, label_words
 from orders.documents.content import Charge, Line, QuoteContent
 from orders.documents.need_words import NeedShown, need_shown
 from orders.quotes.draft.allergens import needs_of_lines
-from orders.quotes.draft.presenters import CROSS_CONTACT
+from orders.quotes.draft.presenters import CROSS_CONTACT, since_sentences
 from orders.records.window_presenters import names_words
 
 register = template.Library()
+register.filter("since_shown", since_sentences)
 
 HOLDING_CAUTION = (
     "This is for food that comes to you cold. Where you are, the local food code holds: if it asks for less "
@@ -69,15 +69,14 @@ def extra_label(content: QuoteContent, extra: Charge, ask: str = "") -> str:
     """Write what an extra contains if it is food or touches it; nothing of one sent before it was asked."""
     if extra.food == "none" or not content.allergen_list:
         return ""
-    which = content.allergen_list
-    unchecked = () if extra.food else asked_of(which)
-    return label_words(extra.allergens, extra.may_contain, unchecked, which, ask=ask)
+    return label_words(extra.allergens, extra.may_contain, extra.unchecked, content.allergen_list, ask=ask)
 
 
 @register.filter
 def line_diets(line: Line) -> str:
-    """Write the diets that a dessert serves."""
-    return diet_words(line.diets)
+    """Write what is in a dessert that some guests do not eat, and the diets it serves."""
+    facts = f"Made with {allergen_words(line.made_with)}. " if line.made_with else ""
+    return f"{facts}{diet_words(line.diets)}{'.' if line.diets else ''}".strip()
 
 
 @register.filter

@@ -78,8 +78,8 @@ def _few_orders() -> Any:
     today: date = timezone.localdate()
     tales = (stories.all_paid, stories.part_paid, stories.unpaid, stories.credited, stories.declined)
     for number, tale in enumerate(tales):
-        tale(year._story(number, today - timedelta(days=30 + number)))
-    stories.to_order(year._story(10, today + timedelta(days=4)))
+        tale(year._story(number, year._saturday(today - timedelta(days=30 + 7 * number))))
+    stories.to_order(year._story(10, year._saturday(today + timedelta(days=4))))
     user = User.objects.create_user("bench")
     user.groups.add(Group.objects.get_or_create(name="owner")[0])
     client = Client()
@@ -97,9 +97,42 @@ def _cooling(client: Any) -> list[str]:
     Product.objects.filter(pk=ring.pk).update(fill_height_cm=7)
     layered = Product.objects.get(code="almond-raspberry-10")
     named = (("a baked custard cake, 7 cm high", ring), ("a layered cake, 8.5 cm high", layered))
+    pages = [(words, reverse("product-cooling", args=[row.pk])) for words, row in named]
     return [
-        f"cooling page, {words}: {_taken(client, reverse('product-cooling', args=[row.pk])):.0f} ms of CPU, median"
-        for words, row in named
+        f"cooling page, {words}: {_taken(client, address):.0f} ms of CPU, median" for words, address in pages
+    ] + _batches(client)
+
+
+def _batches(client: Any) -> list[str]:
+    """Measure a hot batch's cooling page, and the cold-room list with 20 hot batches beside the one with a few."""
+    from django.urls import reverse
+    from django.utils import timezone
+
+    from catalog.book.revision import catalog_changed
+    from catalog.products.models import Fill
+    from catalog.recipes.models import Recipe
+    from catalog.recipes.services import recipe_copy
+    from catalog.vessels.models import Vessel
+    from orders.orders.models import Order
+
+    curd = Recipe.objects.get(code="lemon-curd")
+    tub = Vessel.objects.create(name="Tub, 10 in", length_cm=25, width_cm=16, height_cm=6, owned=9, wall="plastic")
+    curd.steps.exclude(vessel=None).update(vessel=tub, vessels=None, depth_cm=None)
+    order = Order.objects.filter(window_start__gt=timezone.now()).earliest("window_start")
+    day = timezone.localtime(order.window_start).date()
+    sheet = f"{reverse('sheet-cold')}?first={day}&last={day}"
+    catalog_changed()
+    page = _taken(client, f"{reverse('recipe-cooling', args=[curd.pk])}?amount=2.6+kg")
+    few = _taken(client, sheet)
+    line = order.lines.first()
+    for number in range(20):
+        copy = recipe_copy(recipe_id=curd.pk, name=f"Curd {number}", by="bench", at=timezone.now())
+        Fill.objects.create(product_id=line.product_id, recipe=copy, amount="5 g", position=50 + number)
+    catalog_changed()
+    many = _taken(client, sheet)
+    return [
+        f"cooling page, a batch of curd that fails in its tub, with remedies: {page:.0f} ms of CPU, median (aim 150)",
+        f"cold-room list: {few:.0f} ms of CPU; with 20 hot batches {many:.0f} ms (aim 300), {many / few:.1f} times",
     ]
 
 

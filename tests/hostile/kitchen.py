@@ -27,6 +27,7 @@ from orders.inquiries.services import inquiry_close
 from orders.invoices.services import invoice_draft
 from orders.orders.services import order_deliver, order_start
 from orders.personal_data.file_services import subject_file_ask
+from orders.production.file_services import procedure_file_ask
 from orders.quotes.models import Quote
 from orders.register.forms import RegisterForm
 from orders.register.services import export_make, register_file_ask
@@ -104,7 +105,8 @@ def _prepared_files() -> None:
     shown.is_valid()
     register_file_ask(chosen=shown.chosen(), today=MOMENT.date(), by=BY, at=LATER)
     subject_file_ask(customer_id=Customer.objects.earliest("pk").pk, by=BY, at=LATER)
-    for kind in ("register_file", "subject_file"):
+    procedure_file_ask(by=BY, at=LATER)
+    for kind in ("register_file", "subject_file", "procedure_file"):
         assert outbox_run(row_id=Outbox.objects.get(kind=kind).pk, at=LATER)
 
 

@@ -160,6 +160,8 @@ def _pages(actor: str, client: Client) -> Iterator[tuple[str, _Page]]:
 def _address(file: PreparedFile) -> str:
     if file.kind == "subject_file":
         return reverse("customer-personal-data-file", args=[file.facts["customer"], file.pk])
+    if file.kind == "procedure_file":
+        return reverse("procedure-file", args=[file.pk])
     return reverse("money-register-file", args=[file.pk])
 
 

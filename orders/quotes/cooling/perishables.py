@@ -56,13 +56,19 @@ def unstated(codes: Iterable[str], contained: Mapping[str, Iterable[str]], book:
         code: held
         for code in wanted
         if code not in cold
-        and not book.product(code).holding.strip()
+        and not _keeping_stated(book.product(code), book)
         and (held := held_in(book.product(code), contained.get(code, ()), book))
     }
     if not found:
         return ()
     keys = dict(ProductRow.objects.filter(code__in=found).values_list("code", "pk"))
     return tuple(Unstated(book.product(code).name, keys.get(code, 0), held) for code, held in found.items())
+
+
+def _keeping_stated(product: Product, book: Book) -> bool:
+    """Return whether there are words on how it is kept, or all that fills it is safe at room temperature."""
+    stable = bool(product.fill) and all(book.recipe(fill.recipe).shelf_stable for fill in product.fill)
+    return stable or bool(product.holding.strip())
 
 
 def held_in(product: Product, allergens: Iterable[str], book: Book) -> tuple[str, ...]:

@@ -4,15 +4,17 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
-from typing import Literal, NamedTuple, TypeVar
+from typing import Final, Literal, NamedTuple, TypeVar
 
 from catalog.book.selectors import book_current
 from catalog.cooling.batch_reports import BatchCold, batch_colds
-from catalog.cooling.selectors import ProductCold, cold_times, first_broken
+from catalog.cooling.cycles import rule_of
+from catalog.cooling.selectors import ColdTime, ProductCold, cold_times, first_broken
 from catalog.recipes.models import Recipe as RecipeRow
 from catalog.records.errors import CannotPrice
 from catalog.records.versions import version_mark
-from costing.chilling import NOT_MET, Leg, Trial
+from costing.chilling import COLD_C, NOT_MET, Leg, Trial
+from costing.chilling import Profile as Rule
 from costing.contract import Book, Step
 from costing.requirements.compiled_book import compile_book
 from costing.requirements.workings import ExactWorkings
@@ -72,11 +74,14 @@ def judge(tables: Mapping[Key, Units], book: Book) -> dict[Key, Judgement]:
     """
     cold = cold_times({code for units in tables.values() for code in units}, book)
     batches = {key: batch_colds(_amounts(units, book), book) for key, units in tables.items()}
-    hot = {one.recipe.code for found in batches.values() for one in found if one.times}
+    hot = {one.recipe.code for found in batches.values() for one in found if one.times or _cannot_cool(one)}
     keys = dict(RecipeRow.objects.filter(code__in=hot).values_list("code", "pk")) if hot else {}
     return {
         key: _judgement(
-            [*_products({code: cold[code] for code in units if code in cold}, book), *_batches(batches[key], keys)]
+            [
+                *_products({code: cold[code] for code in units if code in cold}, book),
+                *_batches(batches[key], keys, rule_of(book.kitchen.described)),
+            ]
         )
         for key, units in tables.items()
     }
@@ -111,7 +116,7 @@ def _products(cold: Mapping[str, ProductCold], book: Book) -> Iterator[tuple[Ite
                 item=item,
                 name=book.product(code).name,
                 rule=worst.rule,
-                mark=version_mark([_without_notes(book.product(code).steps), one.times]),
+                mark=version_mark([_without_notes(book.product(code).steps), _without_names(one.times)]),
                 never=any(time.never for time in one.times),
                 legs=worst.legs,
                 limit_c=worst.limit_c,
@@ -119,11 +124,25 @@ def _products(cold: Mapping[str, ProductCold], book: Book) -> Iterator[tuple[Ite
         )
 
 
-def _batches(found: Iterable[BatchCold], keys: Mapping[str, int]) -> Iterator[tuple[Item, Broken | None]]:
+#: Reasons that leave a hot batch without a way to get cold: it does not fit what it stands in, or no step cools it.
+_NO_WAY: Final = frozenset({"does_not_fit", "no_cold_stage"})
+
+
+def _cannot_cool(one: BatchCold) -> bool:
+    return one.missing is not None and one.missing.reason.code in _NO_WAY
+
+
+def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) -> Iterator[tuple[Item, Broken | None]]:
     for one in found:
-        if not one.times or one.recipe.code not in keys:
+        if one.recipe.code not in keys:
             continue
         item = Item("recipe", keys[one.recipe.code])
+        if one.missing is not None:
+            # Nobody can say that it gets cold in time: it stops like what does not.
+            mark = version_mark([_without_notes(one.recipe.steps), one.batches.each_kg, one.missing.reason.code])
+            cold_c = COLD_C if rule.cold_c is None else rule.cold_c
+            yield item, Broken(item, one.recipe.name, rule.title, mark, legs=rule.legs, limit_c=cold_c)
+            continue
         worst = next((each for each in one.times if _fails(each.trial)), None)
         if worst is None:
             yield item, None
@@ -148,9 +167,14 @@ def _fails(found: Trial) -> bool:
     return found.verdict == NOT_MET or (found.cold_slow is None and found.freezes is None)
 
 
+def _without_names(times: Iterable[ColdTime]) -> list[ColdTime]:
+    """Return cold stages for a mark: what a step is called changes nothing."""
+    return [replace(time, name="", freezes_in="") for time in times]
+
+
 def _without_notes(steps: Iterable[Step]) -> list[Step]:
-    """Return steps for a mark: a note beside a step changes nothing."""
-    return [replace(step, text="") for step in steps]
+    """Return steps for a mark: a step's name and the note beside it change nothing."""
+    return [replace(step, name="", text="") for step in steps]
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,13 +200,8 @@ class RuledTable:
 
     @property
     def unrecorded(self) -> tuple[Broken, ...]:
-        """What keeps the quote from being sent: no override, or one recorded for other steps or another verdict."""
+        """What keeps the quote from being sent or approved: no override, or one for other steps or another verdict."""
         return tuple(one for one in self.broken if self.standing(one) is None)
-
-    @property
-    def without_override(self) -> tuple[Broken, ...]:
-        """What keeps a sent quote from being approved: nobody ever said what is measured instead."""
-        return tuple(one for one in self.broken if self.override(one) is None)
 
 
 def ruled_table(quote: Quote, units: Units, book: Book) -> RuledTable:
@@ -205,7 +224,7 @@ def ruled_now(quote: Quote) -> RuledTable:
 
 
 def cannot_be_approved(quotes: Sequence[Quote]) -> frozenset[int]:
-    """Return the keys of sent quotes with what breaks the rule by now and has no override, or never gets cold by now.
+    """Return the keys of sent quotes with what breaks the rule by now and has no override for it, or never gets cold.
 
     Their lines come with their products. One query, and those of the Book and of new verdicts.
     """
@@ -217,9 +236,12 @@ def cannot_be_approved(quotes: Sequence[Quote]) -> frozenset[int]:
         return frozenset()
     judged = judge({quote.pk: _units_of(quote.lines.all()) for quote in quotes}, book)
     never = {pk for pk, found in judged.items() if any(one.never for one in found.broken)}
-    items = {pk: {one.item for one in found.broken} for pk, found in judged.items() if pk not in never}
-    overrides = overrides_of(items) if any(items.values()) else {}
-    return frozenset(never | {pk for pk, every in items.items() if every - overrides.get(pk, {}).keys()})
+    broken_by = {pk: found.broken for pk, found in judged.items() if pk not in never}
+    overrides = overrides_of(broken_by) if any(broken_by.values()) else {}
+    marks = {(pk, item): row.mark for pk, rows in overrides.items() for item, row in rows.items()}
+    return frozenset(
+        never | {pk for pk, every in broken_by.items() if any(marks.get((pk, one.item)) != one.mark for one in every)}
+    )
 
 
 def overrides_of(quotes: Iterable[int]) -> Mapping[int, Mapping[Item, CoolingOverride]]:

@@ -149,7 +149,10 @@ def check_sending(quote: Quote, units: Units, book: Book) -> None:
 
 
 def check_approval(quote: Quote, *, by_customer: bool) -> None:
-    """Refuse an approval of what breaks the cooling rule by today's catalog and has no override, or never gets cold.
+    """Refuse an approval of what breaks the cooling rule by today's catalog, or never gets cold.
+
+    It takes an override that was recorded for today's steps and verdict: what was recorded when it broke the rule in
+    another way says nothing of this one.
 
     What never gets cold is refused whatever is recorded: the window was not checked again since the quote was sent.
     What cannot be judged today, because the catalog has an error, was judged when it was sent.
@@ -162,7 +165,7 @@ def check_approval(quote: Quote, *, by_customer: bool) -> None:
         For the customer.
     """
     found = ruled_now(quote)
-    never, missing = found.never, found.without_override
+    never, missing = found.never, found.unrecorded
     if by_customer and (never or missing):
         raise KitchenMustCheck()
     if never:

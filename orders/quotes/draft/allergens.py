@@ -2,8 +2,10 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from typing import Final
 
+from catalog.book.selectors import book_current
 from catalog.pantry.allergens import covered
 from catalog.pantry.declarations import (
     FREE,
@@ -12,12 +14,12 @@ from catalog.pantry.declarations import (
     Serves,
     answer_to,
     declared,
-    questions,
     together,
 )
 from catalog.products.declarations import BookDeclarations, OpenQuestion, declarations_of
+from catalog.records.errors import CannotPrice
 from costing.contract import Book
-from orders.documents.content import DishAnswer, Line, NeedServed
+from orders.documents.content import DishAnswer, Line, NeedServed, QuoteContent
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import TableExtra
 from orders.quotes.models import QuoteExtra
@@ -42,38 +44,52 @@ class UncheckedDish:
 
 
 def needs_served(
-    book: Book, products: Sequence[str], extras: Iterable[TableExtra], inquiry: Inquiry
+    book: Book,
+    products: Sequence[str],
+    extras: Iterable[TableExtra],
+    inquiry: Inquiry,
+    *,
+    needs: Sequence[str] | None = None,
 ) -> tuple[NeedServed, ...]:
-    """Return for each need of an inquiry which desserts of a table serve it, and which others of the kitchen would."""
+    """Return for each need of an inquiry which desserts of a table serve it, and which others of the kitchen would.
+
+    ``needs`` are some of them; all where it is None.
+    """
     declarations = declarations_of(book)
     names = {code: book.product(code).name for code in products}
-    others = {extra.name: _of_extra(extra, declarations.which) for extra in extras if extra.food != NO_FOOD}
-    return tuple(_need(need, declarations, names, others, inquiry.need_counts.get(need)) for need in inquiry.allergies)
+    others = [(extra.name, _of_extra(extra, declarations.which)) for extra in extras if extra.food != NO_FOOD]
+    asked = inquiry.allergies if needs is None else needs
+    return tuple(_need(need, declarations, names, others, inquiry.need_counts.get(need)) for need in asked)
 
 
 def _need(
     need: str,
     declarations: BookDeclarations,
     names: Mapping[str, str],
-    extras: Mapping[str, Declaration],
+    extras: Sequence[tuple[str, Declaration]],
     guests: int | None,
 ) -> NeedServed:
     answers = [(name, declarations.answer(code, need)) for code, name in names.items()]
-    answers += [(name, answer_to(need, found, declarations.which)) for name, found in extras.items()]
+    answers += [(name, answer_to(need, found, declarations.which)) for name, found in extras]
     dishes = tuple(DishAnswer(name, str(found.serves), found.codes) for name, found in answers)
     instead: tuple[str, ...] = ()
     if any(found.serves != Serves.FREE for _, found in answers):
         others = (product.name for product in declarations.serving(need) if product.code not in names)
-        instead = tuple(name for name, _ in zip(others, range(MOST_INSTEAD), strict=False))
+        instead = tuple(islice(others, MOST_INSTEAD))
     return NeedServed(need, guests, dishes, instead)
 
 
 def _of_extra(extra: TableExtra, which: str) -> Declaration:
-    """Return what an extra declares: free of all its label does not name, or not checked for anything."""
+    """Return what an extra declares. It was asked for allergens alone, so what else is in it is not checked."""
     if extra.food != CHECKED:
         return together([], which)
-    answers = dict.fromkeys(questions(which), FREE) | dict.fromkeys(extra.may_contain, MAY)
+    answers = dict.fromkeys(extra.free_of, FREE) | dict.fromkeys(extra.may_contain, MAY)
     return declared(extra.allergens, answers, which)
+
+
+def extra_unchecked(extra: TableExtra, which: str) -> tuple[str, ...]:
+    """Return the allergens an extra was not checked for; none of what is no food and touches none."""
+    return () if extra.food == NO_FOOD else _of_extra(extra, which).unchecked_allergens
 
 
 def unmet(needs: Iterable[NeedServed]) -> tuple[NeedServed, ...]:
@@ -88,8 +104,7 @@ def unchecked_dishes(book: Book, products: Iterable[str], extras: Iterable[Table
         if codes := declarations.of(code).unchecked_allergens:
             found.append(UncheckedDish(code, book.product(code).name, codes, declarations.open_questions(code)))
     for place, extra in enumerate(extras, start=1):
-        if not extra.food:
-            codes = _of_extra(extra, declarations.which).unchecked_allergens
+        if codes := extra_unchecked(extra, declarations.which):
             found.append(UncheckedDish(f"extra-{place}", extra.name, codes))
     return tuple(found)
 
@@ -103,3 +118,72 @@ def needs_of_lines(lines: Iterable[Line], needs: Iterable[str]) -> tuple[NeedSer
 def _dish_of_line(line: Line, need: str) -> DishAnswer:
     inside = tuple(sorted(covered(need) & set(line.allergens)))
     return DishAnswer(line.name, str(Serves.CONTAINS if inside else Serves.NOT_CHECKED), inside)
+
+
+@dataclass(frozen=True, slots=True)
+class LabelChange:
+    """What a dessert declares today and its sent quote does not: what it contains, may contain, was not checked for."""
+
+    name: str
+    contains: tuple[str, ...] = ()
+    may: tuple[str, ...] = ()
+    unchecked: tuple[str, ...] = ()
+
+
+def label_changes(content: QuoteContent, book: Book) -> tuple[LabelChange, ...]:
+    """Return the desserts of a sent quote of which more is known today than it says, or less was checked.
+
+    A dessert that is no longer in the catalog is left out: nothing is known of it.
+    """
+    declarations, names = declarations_of(book), {product.code for product in book.products}
+    found = (_label_change(content, line, declarations) for line in content.lines if line.product in names)
+    return tuple(change for change in found if change.contains or change.may or change.unchecked)
+
+
+def _label_change(content: QuoteContent, line: Line, declarations: BookDeclarations) -> LabelChange:
+    today, stated = declarations.of(line.product), {*line.allergens, *line.made_with}
+    # A content of earlier days says what is contained, and nothing of anything else.
+    asked = bool(content.allergen_list)
+    contains = today.contains - stated if asked else frozenset(today.allergens) - stated
+    may = [code for code in today.may_allergens if asked and code not in {*stated, *line.may_contain}]
+    known = content.allergen_list == declarations.which
+    unchecked = [code for code in today.unchecked_allergens if known and code not in line.unchecked]
+    return LabelChange(line.name, tuple(sorted(contains)), tuple(may), tuple(unchecked))
+
+
+@dataclass(frozen=True, slots=True)
+class SinceQuote:
+    """What changed about allergens since a quote was sent: its desserts, guests' needs, and what they said of them."""
+
+    changes: tuple[LabelChange, ...] = ()
+    needs: tuple[NeedServed, ...] = ()
+    note: str = ""
+
+
+NOTHING_CHANGED: Final = SinceQuote()
+
+
+def since_now(sent: Sequence[tuple[QuoteContent, Inquiry]]) -> list[SinceQuote]:
+    """Return what changed about allergens since each of some quotes was sent, by today's catalog; one query."""
+    try:
+        book = book_current()
+    except CannotPrice:
+        return [NOTHING_CHANGED for _ in sent]
+    return [since_quote(content, inquiry, book) for content, inquiry in sent]
+
+
+def since_quote(content: QuoteContent, inquiry: Inquiry, book: Book) -> SinceQuote:
+    """Return what changed about allergens since a quote was sent; its own content never changes."""
+    if content.erased:
+        return NOTHING_CHANGED
+    counted = {need.need: need.guests for need in content.needs or ()}
+    new = [
+        need
+        for need in inquiry.allergies
+        if need not in content.event.allergies or counted.get(need) != inquiry.need_counts.get(need)
+    ]
+    names = {product.code for product in book.products}
+    products = [line.product for line in content.lines if line.product in names]
+    served = needs_served(book, products, (), inquiry, needs=new)
+    note = inquiry.allergy_note if inquiry.allergy_note != content.event.allergy_note else ""
+    return SinceQuote(changes=label_changes(content, book), needs=served, note=note)

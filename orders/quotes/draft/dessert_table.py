@@ -40,6 +40,7 @@ class TableExtra:
     food: str = ""
     allergens: tuple[str, ...] = ()
     may_contain: tuple[str, ...] = ()
+    free_of: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +80,7 @@ def table_of(quote: Quote) -> DessertTable:
                 extra.food,
                 tuple(extra.allergens),
                 tuple(extra.may_contain),
+                tuple(extra.free_of),
             )
             for extra in _rows(quote, "extras", "tax")
         ),

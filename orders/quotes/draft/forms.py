@@ -11,7 +11,7 @@ from django.http import QueryDict
 from django.utils.choices import BaseChoiceIterator
 from djmoney.money import Money
 
-from catalog.pantry.allergens import allergen_choices
+from catalog.pantry.allergens import allergen_choices, asked_of
 from catalog.products.models import Product
 from catalog.taxes.models import TaxCategory
 from catalog.web import display
@@ -184,7 +184,7 @@ class ExtraForm(forms.Form):
         self, *args: Any, taxes: Sequence[TaxCategory], currency: str, allergen_list: str, **kwargs: Any
     ) -> None:
         super().__init__(*args, **kwargs)
-        self.taxes = {str(tax.pk): tax for tax in taxes}
+        self.taxes, self.asked = {str(tax.pk): tax for tax in taxes}, asked_of(allergen_list)
         for name in ("contains", "may_contain"):
             choices = allergen_choices(allergen_list, self.initial.get(name) or ())
             self.fields[name].choices = choices  # type: ignore[attr-defined]  # a choice field
@@ -223,7 +223,14 @@ class ExtraForm(forms.Form):
             food=values["food"],
             allergens=tuple(values["contains"]),
             may_contain=tuple(code for code in values["may_contain"] if code not in values["contains"]),
+            free_of=self._free_of(values),
         )
+
+    def _free_of(self, values: dict[str, Any]) -> tuple[str, ...]:
+        """Return what the list asks and its label does not name; the answer holds for this list alone."""
+        named = {*values["contains"], *values["may_contain"]}
+        read = values["food"] == QuoteExtra.Food.CHECKED
+        return tuple(code for code in self.asked if code not in named) if read else ()
 
 
 class WholeTableForm(forms.Form):

@@ -12,7 +12,7 @@ from catalog.book.presenters import shown_problems
 from catalog.book.selectors import BookProblem
 from catalog.cooling.missing_presenters import missing_sentence
 from catalog.cooling.selectors import ProductCold
-from catalog.pantry.presenters import unchecked_words
+from catalog.pantry.presenters import allergen_words, unchecked_words
 from catalog.price_rules.presenters import fits_words
 from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
@@ -22,7 +22,7 @@ from costing.chilling import TimeOutLimit
 from costing.contract import Advice
 from orders.documents.need_words import NeedShown, need_shown
 from orders.inquiries.models import Inquiry
-from orders.quotes.draft.allergens import UncheckedDish
+from orders.quotes.draft.allergens import LabelChange, SinceQuote, UncheckedDish
 from orders.quotes.draft.cooling import ColdNote, CooledProduct, OutFrom
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, Leftover, Problem, TableProblem
 from orders.quotes.draft.windows import WindowAnswer
@@ -172,10 +172,27 @@ def _out_from_words(out_from: OutFrom, out: TimeOutLimit) -> str:
     return f"{words}, so by {display.clock(until)} ({planned})"
 
 
+def label_change_words(change: LabelChange) -> Iterator[str]:
+    """Write what a dessert declares today and its quote does not."""
+    for words, codes in (("now contains", change.contains), ("now may contain", change.may)):
+        if codes:
+            yield f"{words} {allergen_words(codes)}"
+    if change.unchecked:
+        yield f"not checked any more for {unchecked_words(change.unchecked)}"
+
+
+def since_sentences(since: SinceQuote) -> list[str]:
+    """Write what changed about allergens since the quote was sent; an empty list where nothing did."""
+    found = [f"{change.name}: {'; '.join(label_change_words(change))}." for change in since.changes]
+    needs = [need_shown(need) for need in since.needs]
+    found += [f"{need.title}, not in the quote: {need.sentence}" for need in needs]
+    return [*found, f"They wrote since: “{since.note}”"] if since.note else found
+
+
 #: What is said about traces on everything a customer gets, until the kitchen says it in its own words.
 CROSS_CONTACT: Final = (
     "Everything is made in one kitchen, so traces of other allergens are possible. If somebody at your table has an "
-    "allergy, speak with us before you approve."
+    "allergy, speak with us first."
 )
 #: The caution shown with every list of allergens.
 ALLERGEN_CAUTION: Final = "Allergens come from what you entered for each ingredient: check the suppliers' labels."

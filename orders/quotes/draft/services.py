@@ -193,6 +193,7 @@ def lines_write(quote: Quote, table: DessertTable, *, with_money: bool = True) -
             food=extra.food,
             allergens=list(extra.allergens),
             may_contain=list(extra.may_contain),
+            free_of=list(extra.free_of),
         )
         for place, extra in enumerate(table.extras if with_money else ())
     )

@@ -12,6 +12,7 @@ from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.duty_presenters import allergen_notice
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.declarations import Serves
+from catalog.pantry.diets import DIET_FACTS
 from catalog.products.declarations import declarations_of
 from catalog.taxes.models import TaxCategory
 from catalog.web import display
@@ -20,7 +21,7 @@ from costing.money.allocation import allocate, sum_by_code
 from costing.money.rounding import half_up, minor_digits, to_minor
 from orders.documents.content import Charge, Event, Line, Party, QuoteContent, Tax, canonical, sha256_of
 from orders.inquiries.models import Customer, Inquiry
-from orders.quotes.draft.allergens import needs_served
+from orders.quotes.draft.allergens import extra_unchecked, needs_served
 from orders.quotes.draft.cooling import out_from
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.presenters import CROSS_CONTACT, holding_words
@@ -68,7 +69,7 @@ def _content(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at:
         statement="",
         allergen_notice=allergen_notice(kitchen.food_safety, kitchen.country),
         allergen_list=kitchen.allergen_list,
-        needs=needs_served(book, [line.product for line in lines], table_of(quote).extras, quote.inquiry),
+        needs=needs_served(book, [line.product for line in lines], builder.table.extras, quote.inquiry),
         cross_contact=kitchen.cross_contact or CROSS_CONTACT,
     )
     return replace(content, statement=statement_of(content))
@@ -139,7 +140,7 @@ class _ContentBuilder:
     """Makes the lines, charges and taxes of a content from an estimate and the draft's rows."""
 
     def __init__(self, quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen) -> None:
-        self.quote, self.estimate, self.book = quote, estimate, book
+        self.quote, self.estimate, self.book, self.table = quote, estimate, book, table_of(quote)
         self.digits = minor_digits(book.currency)
         self.out_from = out_from(quote.inquiry, kitchen)
         self.goods = sum_by_code((book.product(line.product).tax, self.minor(line.amount)) for line in estimate.lines)
@@ -165,7 +166,7 @@ class _ContentBuilder:
                 servings=line.servings,
                 unit_price_minor=self.minor(line.unit_price),
                 amount_minor=self.minor(line.amount),
-                allergens=tuple(self.estimate.allergens.get(product.code, ())),
+                allergens=tuple(sorted({*self.estimate.allergens.get(product.code, ()), *found.allergens})),
                 holding="\n".join(filter(None, (product.holding, holding_words(cold, self.out_from)))),
                 tax=product.tax,
                 out_minutes=None if cold.out is None else cold.out.allowed_minutes,
@@ -175,12 +176,22 @@ class _ContentBuilder:
                 unchecked=found.unchecked_allergens,
                 allergen_names={code: sorted(names) for code, names in sorted(found.names.items())},
                 diets=tuple(diet for diet, serves in diets.items() if serves == Serves.FREE),
+                made_with=tuple(code for code in DIET_FACTS if code in found.contains),
             )
 
     def extras(self) -> Iterator[Charge]:
-        for extra in self.quote.extras.select_related("tax"):
-            label = {"allergens": tuple(extra.allergens), "may_contain": tuple(extra.may_contain)}
-            yield Charge("extra", extra.name, extra.amount_minor, extra.tax.code, food=extra.food, **label)
+        which = self.book.kitchen.described.allergen_list
+        for extra in self.table.extras:
+            yield Charge(
+                "extra",
+                extra.name,
+                extra.amount_minor,
+                extra.tax_code,
+                food=extra.food,
+                allergens=extra.allergens,
+                may_contain=extra.may_contain,
+                unchecked=extra_unchecked(extra, which),
+            )
 
     def charges(self) -> Iterator[Charge]:
         totals = self.estimate.totals

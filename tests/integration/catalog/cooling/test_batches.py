@@ -252,7 +252,7 @@ class TestThePage:
     def test_a_recipe_nothing_heats_says_so(self, owner: Client) -> None:
         batch_kitchen_make()
         pk = Recipe.objects.get(code="paste").pk
-        assert "It is not made hot." in page_text(owner.get(reverse("recipe-cooling", args=[pk])))
+        assert "It does not cool as a batch." in page_text(owner.get(reverse("recipe-cooling", args=[pk])))
 
     @pytest.mark.parametrize("wild", WILD)
     def test_no_amount_breaks_it(self, owner: Client, wild: str) -> None:

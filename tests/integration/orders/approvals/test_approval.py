@@ -8,7 +8,9 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from catalog.book.revision import catalog_changed
 from catalog.outbox.models import Outbox
+from catalog.pantry.models import Ingredient
 from orders.approvals.links import link_create
 from orders.approvals.models import Approval, Link, Message
 from orders.approvals.services import ApprovalEvidence, quote_approve, quote_decline, quote_record_approval
@@ -18,7 +20,9 @@ from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
 from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw, quotes_expire
 from orders.records.errors import (
+    AllergensChanged,
     ContentDiffers,
+    KitchenMustTell,
     NameMissing,
     PdfNotStored,
     QuoteDeclined,
@@ -340,3 +344,33 @@ def test_a_yes_and_a_withdrawal_at_once_leave_one_of_them(real_database: RealDat
 def test_a_yes_and_the_next_revision_at_once_leave_one_of_them(real_database: RealDatabase) -> None:
     # On SQLite whoever writes has the database alone, so a race is decided as soon as it begins.
     _yes_and_send(real_database, 24 if real_database.postgres else 3)
+
+
+def relabeled(**changes: Any) -> None:
+    """Change what the label of the cake's walnuts says."""
+    Ingredient.objects.filter(code="walnut").update(**changes)
+    catalog_changed()
+
+
+def test_nobody_approves_an_allergen_statement_that_is_not_true_any_more(quote: Quote) -> None:
+    relabeled(allergens=["walnuts", "peanuts"])
+    with refused(KitchenMustTell, "Nothing was approved: the allergens of part of this changed"):
+        approve(quote)
+    with refused(AllergensChanged, "Send a revision") as refusal:
+        quote_record_approval(quote_id=quote.pk, name="Ida", reason="by phone", by=BY, at=NOW)
+    assert refusal.value.params["products"] == ["Walnut sponge cake, two tiers"]
+    assert not Order.objects.exists()
+    relabeled(allergens=["walnuts"])
+    assert approve(quote).pk
+
+
+def test_a_label_that_warns_of_traces_by_now_stops_the_approval(quote: Quote) -> None:
+    answers = Ingredient.objects.get(code="walnut").allergen_answers
+    relabeled(allergen_answers=answers | {"almonds": "may"})
+    with refused(KitchenMustTell, "Nothing was approved: the allergens of part of this changed"):
+        approve(quote)
+
+
+def test_a_label_that_was_read_since_and_holds_nothing_new_stops_nobody(quote: Quote) -> None:
+    relabeled(note="read again in January")
+    assert approve(quote).pk

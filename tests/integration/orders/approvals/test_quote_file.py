@@ -1,5 +1,6 @@
 """The owner's record of a sent quote: status, messages, replies, changes, links, a recorded approval."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -14,10 +15,12 @@ from catalog.records.reasons import reason_to_json
 from orders.approvals.models import Message
 from orders.approvals.quote_file import quote_file
 from orders.approvals.services import ApprovalEvidence, quote_ask_change
+from orders.documents.content import content_read
 from orders.orders.models import Order
 from orders.quotes.changes import changes_between
 from orders.quotes.draft.services import draft_save
 from orders.quotes.models import Quote
+from orders.quotes.presenters import change_sentences
 from orders.quotes.send.services import quote_revise, quote_send
 from tests import factories
 from tests.factories import BY, NOW, pdf_stored
@@ -102,6 +105,22 @@ def test_nothing_changed_is_nothing_to_say(quote: Quote) -> None:
     content = quote_file(quote.pk).content
     assert content is not None
     assert changes_between(content, content) == []
+
+
+def test_a_revision_says_which_dessert_holds_what_it_did_not_before(quote: Quote) -> None:
+    before = content_read(sent(quote).content)
+    first = before.lines[0]
+    after = replace(
+        before, lines=(replace(first, allergens=("milk", "pecans"), may_contain=("sesame",)), *before.lines[1:])
+    )
+    found = {change.code: change.params for change in changes_between(before, after)}
+    assert found["contains"] == {"name": first.name, "codes": ("pecans",)}
+    assert found["may_contain"]["codes"] == ("sesame",)
+    assert found["contains_no_more"]["codes"] == ("eggs", "wheat")
+    assert f"{first.name} now contains pecans." in change_sentences(changes_between(before, after))
+    # A content of earlier days was not asked what it may contain.
+    earlier = replace(before, allergen_list="")
+    assert "may_contain" not in {change.code for change in changes_between(earlier, after)}
 
 
 def test_a_quotes_file_takes_the_same_queries_for_one_revision_and_for_three(quote: Quote) -> None:

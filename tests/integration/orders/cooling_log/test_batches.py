@@ -164,3 +164,21 @@ def test_readings_begin_when_the_batch_left_the_heat() -> None:
     order = ordered()
     early = RecordData(custard, [read(-1, 68)], "cooling", started_at=START - timedelta(hours=2))
     assert cooling_record_add(order_id=order.pk, data=early, by="tomas", at=AFTER).started_at == early.started_at
+
+
+def test_a_batch_that_does_not_fit_its_vessel_stops_as_one_that_breaks_the_rule() -> None:
+    custard = kitchen()
+    Recipe.objects.get(pk=custard.pk).steps.filter(kind="cook").update(vessels=1)
+    Vessel.objects.filter(name="Tub").update(height_cm=1)
+    catalog_changed()
+    (one,) = broken(TARTS, book_current())
+    assert one.item == custard
+    with refused(CoolingRuleBroken, match="Baked custard"):
+        quote_send(quote_id=drafted().pk, by=BY, at=NOW)
+
+
+def test_a_hot_batch_that_no_step_cools_stops_too() -> None:
+    custard = kitchen()
+    Recipe.objects.get(pk=custard.pk).steps.filter(kind="chill").delete()
+    catalog_changed()
+    assert [one.item for one in broken(TARTS, book_current())] == [custard]

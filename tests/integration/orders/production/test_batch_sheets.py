@@ -162,3 +162,16 @@ def test_the_plan_waits_for_a_batch_as_long_as_it_cools_at_the_slow_end() -> Non
     waits = (unlengthened - sooner).total_seconds() / 60
     # A batch may be made earlier still, so that somebody is at work when it is made.
     assert waits >= times.trial.cold_slow - 11
+
+
+def test_a_component_chills_as_long_as_it_cools_where_that_is_longer() -> None:
+    batch_kitchen_make(depth_cm=Decimal(1), chill_min="20")
+    order_make()
+    (row,) = [row for row in rows() if row.cold.recipe.code == "custard"]
+    slow = row.times[0][0].trial.cold_slow
+    assert slow is not None
+    page = page_text(
+        signed_in("kitchen").get(reverse("sheet-cold"), {"first": DAY.isoformat(), "last": DAY.isoformat()})
+    )
+    with display.kitchen_display(Kitchen.objects.get()):
+        assert f"Set in the cold {display.duration(-int(-slow // 1))} until its middle is at 41 °F" in page

@@ -12,10 +12,11 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.outbox.models import Outbox
+from catalog.pantry.models import Ingredient
 from catalog.price_rules.models import PriceRule
 from orders.approvals.models import Message
 from orders.documents.content import content_read
-from orders.inquiries.models import Customer
+from orders.inquiries.models import Customer, Inquiry
 from orders.invoices.models import Invoice
 from orders.orders.models import Order
 from orders.orders.services import order_deliver, order_start
@@ -204,9 +205,9 @@ def test_a_reported_allergy_is_named_wherever_the_order_is(story: tuple[Order, I
     order, _, _ = story
     client = signed_in("kitchen")
     page = client.get(reverse("order", args=[order.pk])).content.decode()
-    assert "Walnut sponge cake, two tiers contains walnuts." in page
+    assert "not for them: Walnut sponge cake, two tiers (contains walnuts)." in page
     sheet = client.get(f"{reverse('sheet-handover')}?first={EVENT.date()}&last={EVENT.date()}").content.decode()
-    assert "Walnut sponge cake, two tiers contains walnuts." in sheet
+    assert "not for them: Walnut sponge cake, two tiers (contains walnuts)." in sheet
     inquiry = signed_in("owner").get(reverse("inquiry", args=[order.quote.inquiry_id])).content.decode()
     # What a guest cannot eat is all of a group, not something of it that nobody named.
     for text in (page, sheet, inquiry):
@@ -220,11 +221,52 @@ def test_label_data_say_what_is_in_each_dessert_and_what_nobody_checked(story: t
     assert answer["Content-Disposition"] == f'attachment; filename="labels-{EVENT.date()}-{EVENT.date()}.csv"'
     rows = list(csv.DictReader(answer.content.decode("utf-8-sig").splitlines()))
     assert [row["Dessert"] for row in rows] == [line.name for line in content_read(order.quote.content).lines]
+    assert {row["Changed since the quote"] for row in rows} == {""}
     cake = next(row for row in rows if row["Dessert"] == "Walnut sponge cake, two tiers")
     assert (cake["Order"], cake["Contains"], cake["May contain"]) == (order.number, "eggs, milk and walnuts", "")
     assert cake["Not checked yet"] == ""
     assert "traces of other allergens" in cake["About traces"]
     assert signed_in("bookkeeper").get(reverse("sheet-labels")).status_code == 403
+
+
+def label_rows(client: Client) -> dict[str, dict[str, str]]:
+    answer = client.get(f"{reverse('sheet-labels')}?first={EVENT.date()}&last={EVENT.date()}")
+    return {row["Dessert"]: row for row in csv.DictReader(answer.content.decode("utf-8-sig").splitlines())}
+
+
+def test_what_a_label_says_today_reaches_the_order_the_sheets_and_the_labels(
+    story: tuple[Order, Invoice, Invoice],
+) -> None:
+    order, _, _ = story
+    frozen = order.quote.content
+    walnut = Ingredient.objects.get(code="walnut")
+    walnut.allergens, walnut.allergen_answers = ["walnuts", "pecans"], walnut.allergen_answers | {"almonds": "may"}
+    del walnut.allergen_answers["pecans"]
+    walnut.save()
+    catalog_changed()
+    sentence = "Walnut sponge cake, two tiers: now contains pecans; now may contain almonds."
+    client = signed_in("kitchen")
+    for page in (
+        client.get(reverse("order", args=[order.pk])),
+        client.get(f"{reverse('sheet-handover')}?first={EVENT.date()}&last={EVENT.date()}"),
+    ):
+        assert sentence in page.content.decode()
+    cake = label_rows(client)["Walnut sponge cake, two tiers"]
+    assert "pecans" in cake["Contains"]
+    assert (cake["May contain"], cake["Suits"]) == ("almonds", "")
+    assert cake["Changed since the quote"] == "now contains pecans; now may contain almonds"
+    order.quote.refresh_from_db()
+    assert order.quote.content == frozen
+
+
+def test_what_guests_need_since_the_quote_reaches_the_order(story: tuple[Order, Invoice, Invoice]) -> None:
+    order, _, _ = story
+    Inquiry.objects.filter(pk=order.quote.inquiry_id).update(
+        allergies=["tree-nuts", "eggs"], need_counts={"eggs": 3}, allergy_note="One carries a pen."
+    )
+    page = signed_in("kitchen").get(reverse("order", args=[order.pk])).content.decode()
+    assert "3 guests: eggs, not in the quote: not for them: Custard tart, 10 cm (contains eggs)" in page
+    assert "They wrote since: “One carries a pen.”" in page
 
 
 def test_no_get_request_changes_a_status(story: tuple[Order, Invoice, Invoice]) -> None:

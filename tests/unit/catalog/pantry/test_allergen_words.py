@@ -1,7 +1,7 @@
 """Allergens in plain words."""
 
 from catalog.pantry.allergens import asked_of
-from catalog.pantry.presenters import allergen_word, allergen_words, label_words, need_words
+from catalog.pantry.presenters import allergen_word, allergen_words, counted_need_words, label_words, need_words
 
 
 def test_allergens_are_named_and_joined_as_a_sentence_does() -> None:
@@ -35,3 +35,8 @@ def test_what_was_not_checked_is_named_counted_or_said_of_all_others() -> None:
     assert label_words(("milk",), (), all_others, "us") == "Contains milk. Other allergens not checked yet."
     assert label_words((), (), asked_of("us"), "us") == "Allergens not checked yet."
     assert label_words(("milk",), (), all_others[:9], "us").endswith("Not checked yet for 9 allergens.")
+
+
+def test_needs_are_counted_where_somebody_counted_them() -> None:
+    assert counted_need_words(["gluten", "milk"], {"gluten": 2}) == "2 × gluten (coeliac) and milk"
+    assert counted_need_words(None, None) == ""

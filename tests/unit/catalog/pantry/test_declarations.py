@@ -17,7 +17,7 @@ def serves(need: str, found: Declaration, which: str = US) -> Serves:
 def test_an_ingredient_of_earlier_days_was_not_checked_for_what_it_does_not_contain(which: str) -> None:
     found = declared(["milk"], {}, which)
     assert found.allergens == ("milk",)
-    assert set(found.unchecked) == questions(which) - {"milk"}
+    assert set(found.unchecked) == questions(which) - {"milk"} | {"raw-egg"}
     for need in ("eggs", "gluten", "tree-nuts", "walnuts", "vegan", "no-alcohol"):
         assert serves(need, found, which) in (Serves.NOT_CHECKED, Serves.CONTAINS)
 
@@ -56,7 +56,7 @@ def test_what_is_contained_in_one_part_is_contained_and_free_is_what_all_are_fre
 def test_nothing_entered_is_free_of_nothing() -> None:
     nothing = together([], US)
     assert nothing.nothing
-    assert nothing.unchecked == questions(US)
+    assert nothing.unchecked == questions(US) | {"raw-egg"}
     assert serves("milk", nothing) == serves("vegetarian", nothing) == Serves.NOT_CHECKED
 
 
@@ -102,4 +102,8 @@ def test_diets_follow_from_the_answers(
 def test_egg_counts_as_raw_until_it_is_said_to_be_pasteurized() -> None:
     assert "raw-egg" in declared(["eggs"], {}, US).contains
     assert "raw-egg" in declared(["eggs"], {"raw-egg": FREE}, US).free
-    assert "raw-egg" in declared(["milk"], {}, US).free
+    assert "raw-egg" in declared(["milk"], {"eggs": FREE}, US).free
+    # Where nobody checked for egg, nobody knows of raw egg.
+    assert "raw-egg" in declared(["milk"], {}, US).unchecked
+    assert serves("no-raw-egg", declared([], {}, US)) == Serves.NOT_CHECKED
+    assert serves("no-raw-egg", declared([], {"eggs": MAY}, US)) == Serves.FREE

@@ -246,11 +246,19 @@ class TestApproval:
         override_make(quote)
         quote_record_approval(**facts)
 
-    def test_a_change_of_steps_alone_does_not_stop_the_customer_of_a_quote_with_an_override(self) -> None:
+    def test_another_name_of_a_step_does_not_stop_the_customer_of_a_quote_with_an_override(self) -> None:
         sent = sent_measured()
-        tart_deep("8")
+        ProductStep.objects.update(name="As grandmother did", text="slowly")
+        catalog_changed()
         approve(sent)
         assert Order.objects.exists()
+
+    def test_a_record_for_another_verdict_says_nothing_of_this_one(self) -> None:
+        sent = sent_measured()
+        tart_deep("8")
+        with pytest.raises(KitchenMustCheck):
+            approve(sent)
+        assert not Order.objects.exists()
 
     def test_the_owner_reads_on_the_quotes_page_that_it_cannot_be_approved(self) -> None:
         quote = sent_shallow()

@@ -70,9 +70,8 @@ def test_what_a_guest_cannot_eat_is_named_with_the_product(quote: Quote) -> None
     (need,) = shown(quote).needs_unmet
     assert (need.title, need.sentence) == (
         "Tree nuts",
-        "Custard tart, 10 cm, Saffron rice cream with quince, glass and Quince square are free of it, by the "
-        "suppliers' labels; "
-        "Walnut sponge cake, two tiers contains walnuts.",
+        "not for them: Walnut sponge cake, two tiers (contains walnuts). Free of it, by the suppliers' labels: "
+        "Custard tart, 10 cm; Saffron rice cream with quince, glass; Quince square.",
     )
     quote.inquiry.allergies = ["gluten"]
     assert not_free(quote) == {"Custard tart, 10 cm", "Quince square"}
@@ -94,7 +93,10 @@ def test_a_need_says_how_many_guests_have_it_and_what_would_serve_them(quote: Qu
     assert [line.code for line in only.lines] == ["custard-tart"]
     (need,) = shown(quote, only).needs
     assert need.title == "2 guests: gluten (coeliac)"
-    assert need.sentence.startswith("nothing on this table is known to be free of it, by the suppliers' labels: ")
+    assert need.sentence == (
+        "not for them: Custard tart, 10 cm (contains wheat). Nothing on this table is known to be free of it, by the "
+        "suppliers' labels."
+    )
     assert need.instead == "Saffron rice cream with quince, glass and Walnut sponge cake, two tiers"
 
 
@@ -103,7 +105,7 @@ def test_what_nobody_checked_is_not_free_and_is_named_with_the_ingredient(quote:
     catalog_changed()
     quote.inquiry.allergies = ["sesame"]
     (need,) = shown(quote).needs_unmet
-    assert need.sentence.endswith("; Saffron rice cream with quince, glass is not checked yet.")
+    assert need.sentence.startswith("not for them: Saffron rice cream with quince, glass (not checked yet). Free of it")
     (dish,) = shown(quote).unchecked
     assert (dish.name, dish.where) == ("Saffron rice cream with quince, glass", "Saffron (22 allergens)")
 

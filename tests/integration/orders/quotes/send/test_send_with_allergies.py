@@ -11,6 +11,7 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import Kitchen
+from catalog.pantry.allergens import asked_of
 from catalog.pantry.models import Ingredient
 from catalog.pantry.presenters import label_words
 from catalog.taxes.models import TaxCategory
@@ -97,7 +98,7 @@ def test_the_customer_reads_not_checked_yet_and_never_that_there_is_none(owner: 
     assert canonical(content) == sent.content
     page = render_to_string("orders/quotes/content/table.html", {"content": content})
     assert "Other allergens not checked yet: ask us." in page
-    assert "Saffron rice cream with quince, glass is not checked yet." in page
+    assert "Saffron rice cream with quince, glass (not checked yet)" in page
     assert "No allergen of our list" not in page
     pdf = render_to_string("orders/quotes/send/pdf.html", {"content": content, "kitchen": None, "approval": None})
     assert "Other allergens not checked yet: ask us." in pdf
@@ -117,6 +118,10 @@ def test_the_kitchens_own_words_about_traces_are_on_what_the_customer_gets(owner
     content = content_read(quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content)
     for template in ("orders/quotes/content/table.html",):
         assert "We bake with walnuts every day." in render_to_string(template, {"content": content})
+
+
+#: All that is asked of an extra but milk.
+OTHERS = tuple(code for code in asked_of("us") if code != "milk")
 
 
 def with_extra(**label: Any) -> DessertTable:
@@ -140,9 +145,9 @@ def test_an_extra_is_asked_for_its_allergens_too(owner: Client) -> None:
     ("label", "serves"),
     [
         ({"food": "none"}, None),
-        ({"food": "checked"}, "free"),
-        ({"food": "checked", "allergens": ("milk",)}, "contains"),
-        ({"food": "checked", "may_contain": ("milk",)}, "may"),
+        ({"food": "checked", "free_of": asked_of("us")}, "free"),
+        ({"food": "checked", "allergens": ("milk",), "free_of": OTHERS}, "contains"),
+        ({"food": "checked", "may_contain": ("milk",), "free_of": OTHERS}, "may"),
     ],
 )
 def test_what_an_extra_contains_counts_among_the_desserts(
@@ -170,3 +175,45 @@ def test_ticked_allergens_of_an_extra_need_its_label_read_and_stay_as_entered(ow
     answer = owner.post(reverse("quote-draft", args=[draft.pk]), form).content.decode()
     assert "Allergens are ticked: choose that its label was read, or untick them." in answer
     assert re.search(r'name="extras-0-contains" value="eggs"[^>]* checked', answer)
+
+
+@pytest.mark.parametrize("diet", ["vegan", "vegetarian", "no-gelatin", "no-alcohol"])
+def test_an_extra_that_was_asked_for_allergens_alone_suits_no_diet(owner: Client, diet: str) -> None:
+    table = with_extra(food="checked", free_of=asked_of("us"))
+    draft = factories.draft_make(table=table, allergies=(diet,))
+    (need,) = content_read(quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content).needs or ()
+    assert {dish.name: dish.serves for dish in need.dishes}["Flower garland"] == "unchecked"
+
+
+def test_an_extra_answered_for_one_list_was_not_checked_for_what_another_asks(owner: Client) -> None:
+    draft = factories.draft_make(table=with_extra(food="checked", free_of=asked_of("us")), allergies=("lupin",))
+    Kitchen.objects.update(allergen_list="eu")
+    catalog_changed()
+    with pytest.raises(AllergensUnchecked):
+        quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW)
+    place = f"extra-{len(with_extra().extras)}"
+    content = content_read(quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW, unchecked=[place]).content)
+    (need,) = content.needs or ()
+    assert {dish.name: dish.serves for dish in need.dishes}["Flower garland"] == "unchecked"
+    page = render_to_string("orders/quotes/content/table.html", {"content": content})
+    assert "Not checked yet for molluscs, celery, mustard, sulphur dioxide and sulphites and lupin: ask us." in page
+
+
+def test_of_two_extras_of_one_name_neither_hides_the_other(owner: Client) -> None:
+    table = with_extra(food="checked", allergens=("milk",), free_of=OTHERS)
+    safe = replace(factories.extra_make("Flower garland"), food="checked", free_of=asked_of("us"))
+    draft = factories.draft_make(table=replace(table, extras=(*table.extras, safe)), allergies=("milk",))
+    (need,) = content_read(quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content).needs or ()
+    assert [dish.serves for dish in need.dishes if dish.name == "Flower garland"] == ["contains", "free"]
+
+
+def test_what_an_ingredient_answers_counts_on_the_line_whatever_it_is_called(owner: Client) -> None:
+    Ingredient.objects.filter(code="saffron").update(allergen_answers={"milk": "contains", "alcohol": "contains"})
+    catalog_changed()
+    draft = factories.draft_make(table=factories.table_make(), allergies=())
+    sent = quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW, unchecked=["rice-glass"])
+    glass = next(line for line in content_read(sent.content).lines if line.product == "rice-glass")
+    assert "milk" in glass.allergens
+    assert "alcohol" in glass.made_with
+    page = render_to_string("orders/quotes/content/table.html", {"content": content_read(sent.content)})
+    assert "Made with alcohol." in page

@@ -57,6 +57,15 @@ class TestNaming:
         catalog_changed()
         assert named(TART) != {}
 
+    def test_what_its_maker_calls_safe_at_room_temperature_is_not_named(self) -> None:
+        factories.kitchen_make()
+        Recipe.objects.filter(code="paste").update(shelf_stable=True)
+        catalog_changed()
+        assert named(TART) != {}, "one of two recipes is not all of it"
+        Recipe.objects.filter(code="custard").update(shelf_stable=True)
+        catalog_changed()
+        assert named(TART) == {}
+
     def test_a_product_that_is_cooled_is_not_named(self) -> None:
         cooling_kitchen_make()
         assert named(TART) == {}
