@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
+from itertools import pairwise
 from typing import Final
 
 from django.db import transaction
@@ -21,9 +22,12 @@ from orders.records.errors import (
     ReadingBeforeStart,
     ReadingInFuture,
     ReadingMissing,
+    ReadingTooSoon,
+    ReadingUnlikely,
     ReheatedBefore,
     StartMissing,
     StillTooWarm,
+    WarmerAgain,
 )
 from orders.records.states import OrderStatus
 from orders.records.transitions import audit
@@ -32,6 +36,12 @@ from orders.records.transitions import audit
 _CLOCKS: Final = timedelta(minutes=5)
 #: 70 °F is 21.111… °C: what was read as the limit itself is not above it.
 _ROUNDING: Final = Decimal("0.001")
+#: Food read colder than this is frozen, or read in the other unit [°C]; own choice.
+FROZEN_C: Final = Decimal(-3)
+#: Nothing gets cold sooner than this after it was hot; own choice.
+_COOLS_FOR: Final = timedelta(minutes=10)
+#: How much warmer a later reading of cooling food may be: another place of the probe [°C]; own choice.
+_WARMER_BY: Final = Decimal(3)
 _OUTCOME: Final = CoolingRecord.Outcome
 _ACTION: Final = CoolingRecord.Action
 
@@ -65,7 +75,7 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         If the dessert is not on the order, or asks for no cooling.
     ReadingMissing, ReadingInFuture, ReadingBeforeStart
         If the readings cannot be.
-    StartMissing, StillTooWarm, NotShownInTime
+    StartMissing, StillTooWarm, NotShownInTime, ReadingTooSoon, ReadingUnlikely, WarmerAgain
         If the readings do not show that the rule was kept.
     ActionMissing, ReheatedBefore
         If it was not kept and nothing was done, or it was reheated before.
@@ -129,7 +139,20 @@ def _check_times(started_at: datetime | None, readings: Sequence[Reading], at: d
         raise ReadingBeforeStart(place="readings-0-time", at=readings[0].at, start=started_at)
 
 
+def _check_believable(started_at: datetime | None, readings: Sequence[Reading]) -> None:
+    """Refuse readings that show nothing: frozen food, all of them at the start, or warmer again later."""
+    coldest = min(readings, key=lambda reading: reading.celsius)
+    if coldest.celsius < FROZEN_C:
+        raise ReadingUnlikely(place="readings-0-celsius", celsius=coldest.celsius)
+    if started_at is not None and readings[-1].at < started_at + _COOLS_FOR:
+        raise ReadingTooSoon(place="readings-0-time", at=readings[-1].at, minutes=_COOLS_FOR.seconds // 60)
+    for before, after in pairwise(readings):
+        if after.celsius > before.celsius + _WARMER_BY:
+            raise WarmerAgain(place="readings-0-celsius", celsius=after.celsius, at=after.at)
+
+
 def _check_met(one: Measurable, started_at: datetime | None, readings: Sequence[Reading]) -> None:
+    _check_believable(started_at, readings)
     limits, last = one.limits, readings[-1]
     if not _at_most(last.celsius, limits.limit_c):
         raise StillTooWarm(place="outcome", item=one.name, celsius=last.celsius, limit_c=limits.limit_c)

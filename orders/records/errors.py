@@ -159,6 +159,24 @@ class StartMissing(OrderError):
     code = "start_missing"
 
 
+class ReadingUnlikely(OrderError):
+    """A reading is far below freezing: food that cools is not, so it was read in the other unit, or is not food."""
+
+    code = "reading_unlikely"
+
+
+class ReadingTooSoon(OrderError):
+    """The last reading was taken as soon as cooling began: it shows nothing of how long it took."""
+
+    code = "reading_too_soon"
+
+
+class WarmerAgain(OrderError):
+    """A later reading is warmer than one before: what cools does not warm up."""
+
+    code = "warmer_again"
+
+
 class StillTooWarm(OrderError):
     """The last reading is warmer than the rule allows, so the rule was not kept, or it still cools."""
 

@@ -109,6 +109,17 @@ SENTENCES: Final[Sentences] = {
     "reading_in_future": "{at:moment} is in the future. Correct the day or the time.",
     "reading_before_start": "A reading at {at:moment} is before cooling began, {start:moment}. Correct one of the two.",
     "start_missing": "Enter when cooling began: the rule counts its hours from then ({rule}).",
+    "reading_unlikely": (
+        "{celsius:reading} is frozen. Check the reading and its unit, or record it as not kept and say what happened."
+    ),
+    "reading_too_soon": (
+        "The last reading, at {at:moment}, is less than {minutes} minutes after cooling began: it does not show that "
+        "it got cold in time. Correct the start or the time, or add a later reading."
+    ),
+    "warmer_again": (
+        "{celsius:reading} at {at:moment} is warmer than the reading before. Check the readings, or record that the "
+        "rule was not kept."
+    ),
     "still_too_warm": (
         "The last reading of {item} is {celsius:reading}, warmer than {limit_c:temperature}. Add a later reading, or "
         "record that it still cools or that the rule was not kept."

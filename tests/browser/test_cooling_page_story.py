@@ -36,7 +36,7 @@ def test_she_finds_how_it_cools_from_the_product_and_what_would_help(
     page = open_page()
     sign_in(page, user_make())
     page.goto(live_server.url + reverse("product", args=[cake.pk]))
-    page.get_by_role("link", name="How it cools").click()
+    page.get_by_role("link", name="How it cools, and what helps").click()
     expect(page.get_by_role("heading", level=1)).to_have_text(f"How {cake.name} cools")
     expect(page.get_by_text("The cooling rules: plan")).to_be_visible()
     expect(page.get_by_text("Does not keep the rule.")).to_be_visible()

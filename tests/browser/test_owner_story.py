@@ -76,7 +76,7 @@ def test_a_table_is_quoted_from_the_call_to_the_quote_page(owners_page: Callable
     expect(page.get_by_role("heading", name="Wedding of Ida and Jonas")).to_be_visible()
     compose(page)
     draft_estimate = page.locator("#draft-estimate")
-    expect(draft_estimate).to_contain_text("Walnut sponge cake, two tiers contains walnuts")
+    expect(draft_estimate).to_contain_text("Walnut sponge cake, two tiers (contains walnuts)")
     expect(draft_estimate).to_contain_text("204 pieces for 200 asked: 4 over")
     expect(page.locator("#lines-4-sum")).to_contain_text("serves 40")
     assert axe(page) == []

@@ -11,34 +11,28 @@ from django.http import QueryDict
 from django.utils.choices import BaseChoiceIterator
 from djmoney.money import Money
 
-from catalog.pantry.allergens import allergen_choices, asked_of
 from catalog.products.models import Product
 from catalog.taxes.models import TaxCategory
 from catalog.web import display
 from catalog.web.fields import NumberField, PercentField, WholeField
 from catalog.web.money_fields import MoneyField
-from orders.quotes.draft.dessert_table import DessertTable, TableExtra, TableLine
-from orders.quotes.models import QuoteExtra
+from orders.quotes.draft.dessert_table import DessertTable, TableLine
+from orders.quotes.draft.extra_forms import (
+    MOST_ROWS,
+    ExtraFormSet,
+    charged_in,
+    extra_shown,
+    minor_units_or_none,
+)
 from orders.quotes.selectors import code_named
-from orders.records.money import from_minor, minor_units
+from orders.records.money import from_minor
 
 #: Empty rows at the end of a list.
 SPARE_ROWS = 2
-_MOST_ROWS = 60
 #: More products than these are offered by one list for all rows.
 MOST_IN_EACH_ROW = 100
 #: The id of that list.
 OFFERED_ID = "products-offered"
-
-
-#: The most an extra may cost or be charged.
-_MOST_EXTRA = 100_000_000
-
-
-def _charged_in(currency: str, *fields: forms.Field) -> None:
-    """Let money fields read whole minor units of a currency."""
-    for field in fields:
-        field.use_currency(currency, charged=True)  # type: ignore[attr-defined]  # a money field
 
 
 class Offered(BaseChoiceIterator):
@@ -108,7 +102,7 @@ class LineForm(forms.Form):
         if offered.as_text:
             self.fields["product"].widget = forms.TextInput(attrs={"list": OFFERED_ID, "autocomplete": "off"})
         self.fields["product"].choices = offered  # type: ignore[attr-defined]  # a choice field
-        _charged_in(currency, self.fields["unit_price"])
+        charged_in(currency, self.fields["unit_price"])
 
     @property
     def chosen(self) -> Product | None:
@@ -146,91 +140,9 @@ class LineForm(forms.Form):
             product_id=product.pk,
             code=product.code,
             units=values.get("units") or 0,
-            unit_price_minor=_minor_units(values.get("unit_price")),
+            unit_price_minor=minor_units_or_none(values.get("unit_price")),
             share=values.get("share"),
         )
-
-
-class ExtraForm(forms.Form):
-    """One-off work or rental."""
-
-    name = forms.CharField(label="What", max_length=80, required=False)
-    tax = forms.ChoiceField(
-        label="Taxed as", required=False, error_messages={"invalid_choice": "Choose how it is taxed."}
-    )
-    cost = MoneyField(what="what it costs you", label="Costs you", required=False, most=_MOST_EXTRA)
-    amount = MoneyField(what="what you charge for it", label="You charge", required=False, most=_MOST_EXTRA)
-
-    food = forms.ChoiceField(
-        label="Allergens",
-        required=False,
-        choices=QuoteExtra.Food.choices,
-        error_messages={"invalid_choice": "Choose whether it is food or touches it."},
-    )
-    contains = forms.MultipleChoiceField(
-        label="Contains",
-        required=False,
-        widget=forms.CheckboxSelectMultiple,
-        error_messages={"invalid_choice": "Choose allergens from the list."},
-    )
-    may_contain = forms.MultipleChoiceField(
-        label="May contain",
-        required=False,
-        widget=forms.CheckboxSelectMultiple,
-        error_messages={"invalid_choice": "Choose allergens from the list."},
-    )
-
-    def __init__(
-        self, *args: Any, taxes: Sequence[TaxCategory], currency: str, allergen_list: str, **kwargs: Any
-    ) -> None:
-        super().__init__(*args, **kwargs)
-        self.taxes, self.asked = {str(tax.pk): tax for tax in taxes}, asked_of(allergen_list)
-        for name in ("contains", "may_contain"):
-            choices = allergen_choices(allergen_list, self.initial.get(name) or ())
-            self.fields[name].choices = choices  # type: ignore[attr-defined]  # a choice field
-        self.fields["tax"].choices = [(key, str(tax)) for key, tax in self.taxes.items()]  # type: ignore[attr-defined]  # a choice field
-        _charged_in(currency, self.fields["cost"], self.fields["amount"])
-
-    def clean(self) -> dict[str, Any]:
-        """Require the missing values of a row that is not empty."""
-        values = super().clean() or self.cleaned_data
-        if values.get("DELETE"):
-            self.errors.clear()
-            return values
-        money = values.get("amount") is not None or values.get("cost") is not None
-        if money and not values.get("name"):
-            self.add_error("name", "Name the extra, such as cake stands.")
-        if values.get("name") and values.get("amount") is None and "amount" not in self.errors:
-            self.add_error("amount", f"Enter what you charge for {values['name']}; 0 when it is included.")
-        if values.get("name") and not values.get("tax") and "tax" not in self.errors:
-            self.add_error("tax", f"Choose how {values['name']} is taxed.")
-        if (values.get("contains") or values.get("may_contain")) and values.get("food") != QuoteExtra.Food.CHECKED:
-            self.add_error("food", "Allergens are ticked: choose that its label was read, or untick them.")
-        return values
-
-    def extra(self) -> TableExtra | None:
-        """Return the row as an extra, or None when it is empty."""
-        values = getattr(self, "cleaned_data", {})
-        if not values.get("name") or values.get("DELETE") or self.errors:
-            return None
-        tax = self.taxes[values["tax"]]
-        return TableExtra(
-            name=values["name"],
-            cost_minor=_minor_units(values.get("cost")) or 0,
-            amount_minor=minor_units(values["amount"]),
-            tax_id=tax.pk,
-            tax_code=tax.code,
-            food=values["food"],
-            allergens=tuple(values["contains"]),
-            may_contain=tuple(code for code in values["may_contain"] if code not in values["contains"]),
-            free_of=self._free_of(values),
-        )
-
-    def _free_of(self, values: dict[str, Any]) -> tuple[str, ...]:
-        """Return what the list asks and its label does not name; the answer holds for this list alone."""
-        named = {*values["contains"], *values["may_contain"]}
-        read = values["food"] == QuoteExtra.Food.CHECKED
-        return tuple(code for code in self.asked if code not in named) if read else ()
 
 
 class WholeTableForm(forms.Form):
@@ -250,27 +162,14 @@ class BaseLineFormSet(forms.BaseFormSet[LineForm]):
     row_word = "Dessert"
 
 
-class BaseExtraFormSet(forms.BaseFormSet[ExtraForm]):
-    """The extras of a table."""
-
-    row_word = "Extra"
-
-
 LineFormSet = forms.formset_factory(
     LineForm,
     formset=BaseLineFormSet,
     extra=SPARE_ROWS,
-    max_num=_MOST_ROWS,
-    absolute_max=_MOST_ROWS + 20,
+    max_num=MOST_ROWS,
+    absolute_max=MOST_ROWS + 20,
     can_delete=True,
 )
-ExtraFormSet = forms.formset_factory(
-    ExtraForm, formset=BaseExtraFormSet, extra=1, max_num=_MOST_ROWS, absolute_max=_MOST_ROWS + 20, can_delete=True
-)
-
-
-def _minor_units(amount: Money | None) -> int | None:
-    return None if amount is None else minor_units(amount)
 
 
 def _money(minor: int | None, currency: str) -> Money | None:
@@ -286,12 +185,6 @@ def _line_shown(line: TableLine, currency: str) -> dict[str, Any]:
     }
 
 
-def _extra_shown(extra: TableExtra, currency: str) -> dict[str, Any]:
-    money = {"cost": from_minor(extra.cost_minor, currency), "amount": from_minor(extra.amount_minor, currency)}
-    label = {"food": extra.food, "contains": list(extra.allergens), "may_contain": list(extra.may_contain)}
-    return {"name": extra.name, "tax": str(extra.tax_id), **money, **label}
-
-
 def with_spare_rows(data: QueryDict) -> QueryDict:
     """Return the submitted data with empty rows added below the products, for use without scripts."""
     total = data.get("lines-TOTAL_FORMS", "")
@@ -300,7 +193,7 @@ def with_spare_rows(data: QueryDict) -> QueryDict:
     rows = int(total)
     filled = max((row + 1 for row in range(rows) if data.get(f"lines-{row}-product")), default=0)
     longer = data.copy()
-    longer["lines-TOTAL_FORMS"] = str(max(rows, min(filled + SPARE_ROWS, _MOST_ROWS)))
+    longer["lines-TOTAL_FORMS"] = str(max(rows, min(filled + SPARE_ROWS, MOST_ROWS)))
     return longer
 
 
@@ -338,7 +231,7 @@ class TableForms:
         self.extras = ExtraFormSet(
             data,
             prefix="extras",
-            initial=[_extra_shown(extra, currency) for extra in extras],
+            initial=[extra_shown(extra, currency) for extra in extras],
             form_kwargs={"taxes": taxes, "currency": currency, "allergen_list": display.current().allergen_list},
         )
 
