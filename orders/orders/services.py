@@ -7,11 +7,13 @@ from django.db import transaction
 from catalog.kitchen.selectors import local_day
 from catalog.products.models import Product
 from catalog.records.versions import existing_unchanged, stored, version_mark
+from orders.cooling_log.models import CoolingRecord
 from orders.documents.content import QuoteContent
 from orders.invoices.deposits import deposit_due_on
 from orders.invoices.order_money import order_money
 from orders.orders.models import Order, OrderLine
 from orders.quotes.models import Quote
+from orders.records.cooling_errors import WasNotKept
 from orders.records.errors import CreditLeft, DecideTheMoney, NotInvoiced, NotPaid
 from orders.records.money import from_minor
 from orders.records.numbers import number_next
@@ -70,10 +72,26 @@ def order_start(*, order_id: int, by: str, at: datetime) -> Order:
 
 @transaction.atomic(durable=True)
 def order_deliver(*, order_id: int, note: str = "", by: str, at: datetime) -> Order:
-    """Record that the order was handed over."""
+    """Record that the order was handed over.
+
+    Raises
+    ------
+    WasNotKept
+        When the last measurement of something says that it did not keep the cooling rule, and no note says what goes
+        out instead.
+    """
     order = Order.objects.get(pk=order_id)
-    transition(order, OrderEvent.DELIVER, by=by, at=at, note=note, delivered_at=at)
+    transition(
+        order, OrderEvent.DELIVER, by=by, at=at, note=note, guard=lambda: _goes_out(order, note), delivered_at=at
+    )
     return order
+
+
+def _goes_out(order: Order, note: str) -> None:
+    latest = {(row.product_id, row.recipe_id): row for row in CoolingRecord.objects.filter(order=order).order_by("pk")}
+    bad = [row.item for row in latest.values() if row.outcome == CoolingRecord.Outcome.NOT_MET]
+    if bad and not note.strip():
+        raise WasNotKept(place="note", items=bad)
 
 
 @transaction.atomic(durable=True)

@@ -69,6 +69,12 @@ class NotShownInTime(OrderError):
     code = "not_shown_in_time"
 
 
+class WasNotKept(OrderError):
+    """What was recorded not to have kept the cooling rule does not go out without a word on what does."""
+
+    code = "was_not_kept"
+
+
 class ActionMissing(OrderError):
     """Where the rule was not kept, it is recorded what was done."""
 

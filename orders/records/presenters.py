@@ -120,6 +120,10 @@ SENTENCES: Final[Sentences] = {
         "{celsius:reading} at {at:moment} is warmer than the reading before. Check the readings, or record that the "
         "rule was not kept."
     ),
+    "was_not_kept": (
+        "{items:names}: the cooling rule was recorded as not kept. Record the new measurement, or write in the note "
+        "what goes out instead."
+    ),
     "still_too_warm": (
         "The last reading of {item} is {celsius:reading}, warmer than {limit_c:temperature}. Add a later reading, or "
         "record that it still cools or that the rule was not kept."

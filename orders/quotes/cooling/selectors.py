@@ -87,6 +87,12 @@ def judge(tables: Mapping[Key, Units], book: Book) -> dict[Key, Judgement]:
     }
 
 
+def batches_unstated(units: Units, book: Book) -> tuple[str, ...]:
+    """Return the names of recipes that a table takes hot, and of which nobody stated in what they cool; no query."""
+    found = batch_colds(_amounts(units, book), book)
+    return tuple(one.recipe.name for one in found if one.missing is not None and one.missing.reason.code == "not_said")
+
+
 def _judgement(found: Iterable[tuple[Item, Broken | None]]) -> Judgement:
     each = list(found)
     return Judgement(tuple(one for _, one in each if one is not None), frozenset(item for item, _ in each))

@@ -185,3 +185,15 @@ def test_a_hot_batch_that_no_step_cools_stops_too() -> None:
     Recipe.objects.get(pk=custard.pk).steps.filter(kind="chill").delete()
     catalog_changed()
     assert [one.item for one in broken(TARTS, book_current())] == [custard]
+
+
+def test_a_hot_step_of_which_nobody_said_how_it_cools_is_named_before_the_quote_goes() -> None:
+    custard = kitchen()
+    Recipe.objects.get(pk=custard.pk).steps.filter(kind="cook").update(leaves_c=None, vessel=None)
+    catalog_changed()
+    quote = drafted()
+    client = signed_in("owner")
+    for page in (reverse("quote-send", args=[quote.pk]), reverse("inquiry", args=[quote.inquiry_id])):
+        text = client.get(page).content.decode()
+        assert "You have not said in what this cools, so nothing checks it: Baked custard." in text
+        assert 'class="note good"' not in text

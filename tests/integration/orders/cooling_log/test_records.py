@@ -20,7 +20,7 @@ from orders.cooling_log.models import CoolingRecord, Reading
 from orders.cooling_log.selectors import Limits, Measurable, cooling_marks, measurable
 from orders.cooling_log.services import _check_met, deadlines
 from orders.orders.models import Order
-from orders.orders.services import order_cancel
+from orders.orders.services import order_cancel, order_deliver
 from orders.quotes.cooling.selectors import Item
 from orders.records.cooling_errors import (
     ActionMissing,
@@ -34,6 +34,7 @@ from orders.records.cooling_errors import (
     StartMissing,
     StillTooWarm,
     WarmerAgain,
+    WasNotKept,
 )
 from orders.records.errors import (
     ChangedMeanwhile,
@@ -325,3 +326,24 @@ def test_the_moments_of_a_record_are_read_back_as_they_were() -> None:
     one = Reading(datetime.fromisoformat("2027-02-05T11:00:00-05:00"), Decimal("21.111111"))
     row = CoolingRecord(readings=[{"at": one.at.isoformat(), "c": str(one.celsius)}])
     assert row.read == (one,)
+
+
+def test_what_was_not_kept_goes_out_only_with_a_word_on_what_does() -> None:
+    order = deep_order()
+    record(order, read(2, 90), outcome="not_met", action="discarded", note="Thrown away")
+    with refused(WasNotKept, "Custard tart, 10 cm: the cooling rule was recorded as not kept"):
+        order_deliver(order_id=order.pk, by="tomas", at=AFTER)
+    client = signed_in("kitchen")
+    page = client.post(reverse("order-deliver", args=[order.pk]), {"note": ""})
+    assert page.status_code == 422
+    assert "write in the note what goes out instead" in page.content.decode()
+    client.post(reverse("order-deliver", args=[order.pk]), {"note": "Squares instead of the tarts"})
+    order.refresh_from_db()
+    assert order.delivered_at is not None
+
+
+def test_what_is_measured_as_kept_after_that_goes_out() -> None:
+    order = deep_order()
+    record(order, read(2, 90), outcome="not_met", action="discarded", note="Thrown away")
+    record(order, read(2, 68), read(6, 41))
+    assert order_deliver(order_id=order.pk, by="tomas", at=AFTER).delivered_at == AFTER
