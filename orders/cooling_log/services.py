@@ -14,11 +14,9 @@ from orders.cooling_log.models import CoolingRecord, Reading, readings_written
 from orders.cooling_log.selectors import Limits, Measurable, measurable
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Item
-from orders.records.errors import (
+from orders.records.cooling_errors import (
     ActionMissing,
-    ChangedMeanwhile,
     NotShownInTime,
-    OrderCanceled,
     ReadingBeforeStart,
     ReadingInFuture,
     ReadingMissing,
@@ -28,6 +26,10 @@ from orders.records.errors import (
     StartMissing,
     StillTooWarm,
     WarmerAgain,
+)
+from orders.records.errors import (
+    ChangedMeanwhile,
+    OrderCanceled,
 )
 from orders.records.states import OrderStatus
 from orders.records.transitions import audit

@@ -24,12 +24,11 @@ from orders.quotes.cooling.selectors import (
 )
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.selectors import quote_locked
+from orders.records.cooling_errors import MeasureMissing, MeasurerMissing
 from orders.records.errors import (
     ChangedMeanwhile,
     CoolingRuleBroken,
     KitchenMustCheck,
-    MeasureMissing,
-    MeasurerMissing,
     NeverColdByNow,
     QuoteOver,
 )

@@ -20,7 +20,10 @@ from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Item, broken
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.send.services import quote_send
-from orders.records.errors import CoolingRuleBroken, NotShownInTime, StartMissing
+from orders.records.cooling_errors import NotShownInTime, StartMissing
+from orders.records.errors import (
+    CoolingRuleBroken,
+)
 from orders.records.states import QuoteStatus
 from tests.batch_kitchen import batch_kitchen_make
 from tests.cooling_kitchen import MEASURED, override_make

@@ -22,12 +22,9 @@ from orders.cooling_log.services import _check_met, deadlines
 from orders.orders.models import Order
 from orders.orders.services import order_cancel
 from orders.quotes.cooling.selectors import Item
-from orders.records.errors import (
+from orders.records.cooling_errors import (
     ActionMissing,
-    ChangedMeanwhile,
     NotShownInTime,
-    OrderCanceled,
-    OrderError,
     ReadingBeforeStart,
     ReadingInFuture,
     ReadingMissing,
@@ -37,6 +34,11 @@ from orders.records.errors import (
     StartMissing,
     StillTooWarm,
     WarmerAgain,
+)
+from orders.records.errors import (
+    ChangedMeanwhile,
+    OrderCanceled,
+    OrderError,
 )
 from orders.records.models import AuditEntry
 from tests.cooling_kitchen import DEEP, cooling_kitchen_make

@@ -25,12 +25,11 @@ from orders.quotes.cooling.selectors import Broken, Item, broken, overrides_vers
 from orders.quotes.cooling.services import OverrideData, cooling_overrides_record
 from orders.quotes.models import CoolingOverride, Quote
 from orders.quotes.send.services import quote_revise, quote_withdraw
+from orders.records.cooling_errors import MeasureMissing, MeasurerMissing
 from orders.records.errors import (
     ChangedMeanwhile,
     CoolingRuleBroken,
     KitchenMustCheck,
-    MeasureMissing,
-    MeasurerMissing,
     NeverColdByNow,
     QuoteOver,
 )

@@ -1,0 +1,81 @@
+"""Why what is measured while food cools, or is said to be, cannot be recorded."""
+
+from orders.records.errors import OrderError
+
+
+class MeasureMissing(OrderError):
+    """An override of the cooling rule says what is measured instead."""
+
+    code = "measure_missing"
+
+
+class MeasurerMissing(OrderError):
+    """An override of the cooling rule says who measures."""
+
+    code = "measurer_missing"
+
+
+class ReadingMissing(OrderError):
+    """A cooling record has at least one reading."""
+
+    code = "reading_missing"
+
+
+class ReadingInFuture(OrderError):
+    """A reading, or the start of cooling, is later than now."""
+
+    code = "reading_in_future"
+
+
+class ReadingBeforeStart(OrderError):
+    """A reading is earlier than the start of cooling."""
+
+    code = "reading_before_start"
+
+
+class StartMissing(OrderError):
+    """Whether a rule with times was kept cannot be told without the start of cooling."""
+
+    code = "start_missing"
+
+
+class ReadingUnlikely(OrderError):
+    """A reading is far below freezing: food that cools is not, so it was read in the other unit, or is not food."""
+
+    code = "reading_unlikely"
+
+
+class ReadingTooSoon(OrderError):
+    """The last reading was taken as soon as cooling began: it shows nothing of how long it took."""
+
+    code = "reading_too_soon"
+
+
+class WarmerAgain(OrderError):
+    """A later reading is warmer than one before: what cools does not warm up."""
+
+    code = "warmer_again"
+
+
+class StillTooWarm(OrderError):
+    """The last reading is warmer than the rule allows, so the rule was not kept, or it still cools."""
+
+    code = "still_too_warm"
+
+
+class NotShownInTime(OrderError):
+    """No reading shows that a limit was reached in time."""
+
+    code = "not_shown_in_time"
+
+
+class ActionMissing(OrderError):
+    """Where the rule was not kept, it is recorded what was done."""
+
+    code = "action_missing"
+
+
+class ReheatedBefore(OrderError):
+    """Food that was reheated and cooled once more is not reheated again."""
+
+    code = "reheated_before"
