@@ -16,7 +16,7 @@ from orders.approvals.quote_file import quote_file
 from orders.approvals.services import messages_mark_read, quote_record_approval, quote_reply
 from orders.documents.content import content_read
 from orders.quotes.cooling.presenters import broken_shown, never_shown
-from orders.quotes.cooling.selectors import RuledTable, ruled_now
+from orders.quotes.cooling.selectors import RuledTable, ruled_now, verdicts_prepare
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences, quote_history
 from orders.records.errors import OrderError
@@ -63,6 +63,7 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(Quote.objects.select_related("inquiry__customer"), pk=pk)
     form = RecordApprovalForm(submitted_data(request), initial={"name": found.inquiry.customer.name})
     if request.method == "POST" and form.is_valid():
+        verdicts_prepare(found)
         try:
             quote_record_approval(quote_id=pk, **form.cleaned_data, by=request.user.get_username(), at=timezone.now())
         except OrderError as refusal:

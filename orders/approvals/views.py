@@ -20,6 +20,7 @@ from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask
 from orders.documents.models import Document
 from orders.documents.responses import attachment, file_or_wait
 from orders.documents.selectors import requested_pdf
+from orders.quotes.cooling.selectors import verdicts_prepare
 from orders.records.errors import OrderError
 from orders.records.presenters import sentence
 
@@ -67,6 +68,7 @@ def approve(request: HttpRequest, quote_id: int) -> HttpResponse:
 
 
 def _approved(request: HttpRequest, found: QuotePage, form: ApproveForm) -> HttpResponse:
+    verdicts_prepare(found.quote)
     try:
         quote_approve(
             quote_id=found.quote.pk,

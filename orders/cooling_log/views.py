@@ -21,6 +21,7 @@ from orders.records.presenters import sentence
 def order_cooling(request: HttpRequest, pk: int) -> HttpResponse:
     """Show an order's cooling records, and record a measurement."""
     order = get_object_or_404(Order.objects.prefetch_related("lines__product"), pk=pk)
+    # Before the transaction of a record: the Book and the verdicts are known inside it.
     items, now, chosen = measurable(order), timezone.now(), request.GET.get("item", "")
     forms = RecordForms(submitted_data(request), items=items, chosen=chosen, kitchen=kitchen(), now=now)
     if request.method == "POST" and forms.is_valid() and _recorded(request, pk, forms):

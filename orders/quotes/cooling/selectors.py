@@ -229,6 +229,11 @@ def ruled_now(quote: Quote) -> RuledTable:
     return ruled_table(quote, table_units(quote), book)
 
 
+def verdicts_prepare(quote: Quote) -> None:
+    """Read the Book and judge a quote's table before a transaction: both are known inside it, and hold up no writer."""
+    ruled_now(quote)
+
+
 def cannot_be_approved(quotes: Sequence[Quote]) -> frozenset[int]:
     """Return the keys of sent quotes with what breaks the rule by now and has no override for it, or never gets cold.
 
