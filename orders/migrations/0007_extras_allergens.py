@@ -20,7 +20,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='quoteextra',
             name='food',
-            field=models.CharField(blank=True, choices=[('', 'not checked yet'), ('none', 'not food, and touches none'), ('checked', 'food, or touches it: label read')], default='', max_length=7),
+            field=models.CharField(blank=True, choices=[('', 'not checked yet'), ('none', 'not food, touches none'), ('checked', 'label read')], default='', max_length=7),
         ),
         migrations.AddField(
             model_name='quoteextra',

@@ -193,8 +193,8 @@ class QuoteExtra(models.Model):
 
     class Food(models.TextChoices):
         NOT_ASKED = "", "not checked yet"
-        NONE = "none", "not food, and touches none"
-        CHECKED = "checked", "food, or touches it: label read"
+        NONE = "none", "not food, touches none"
+        CHECKED = "checked", "label read"
 
     ROWS = RowRules(name="an extra of a sent quote", part_of="quote")
 

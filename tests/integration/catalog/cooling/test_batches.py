@@ -289,3 +289,12 @@ class TestForLists:
         book_current()
         with django_assert_num_queries(2):
             batch_report("custard", KG)
+
+
+def test_a_plan_for_more_vessels_than_there_are_does_not_read_as_good(owner: Client) -> None:
+    custard = batch_kitchen_make(depth_cm=Decimal(1))
+    Vessel.objects.filter(name="Tub").update(owned=1)
+    catalog_changed()
+    page = owner.get(reverse("recipe-cooling", args=[custard.pk]), {"amount": "4 kg"}).content.decode()
+    assert "But you own fewer vessels than it takes." in page
+    assert 'class="note good"' not in page
