@@ -13,7 +13,7 @@ from orders.invoices.deposits import deposit_due_on
 from orders.invoices.order_money import order_money
 from orders.orders.models import Order, OrderLine
 from orders.quotes.models import Quote
-from orders.records.cooling_errors import WasNotKept
+from orders.records.cooling_errors import RuleWasNotMet
 from orders.records.errors import CreditLeft, DecideTheMoney, NotInvoiced, NotPaid
 from orders.records.money import from_minor
 from orders.records.numbers import number_next
@@ -76,7 +76,7 @@ def order_deliver(*, order_id: int, note: str = "", by: str, at: datetime) -> Or
 
     Raises
     ------
-    WasNotKept
+    RuleWasNotMet
         When the last measurement of something says that it did not keep the cooling rule, and no note says what goes
         out instead.
     """
@@ -91,7 +91,7 @@ def _goes_out(order: Order, note: str) -> None:
     latest = {(row.product_id, row.recipe_id): row for row in CoolingRecord.objects.filter(order=order).order_by("pk")}
     bad = [row.item for row in latest.values() if row.outcome == CoolingRecord.Outcome.NOT_MET]
     if bad and not note.strip():
-        raise WasNotKept(place="note", items=bad)
+        raise RuleWasNotMet(place="note", items=bad)
 
 
 @transaction.atomic(durable=True)

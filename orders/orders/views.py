@@ -22,7 +22,7 @@ from orders.orders.models import Order
 from orders.orders.presenters import order_history_rows
 from orders.orders.selectors import order_page, orders_listed
 from orders.orders.services import note_version, order_cancel, order_close, order_deliver, order_note, order_start
-from orders.records.cooling_errors import WasNotKept
+from orders.records.cooling_errors import RuleWasNotMet
 from orders.records.errors import OrderError
 from orders.records.presenters import sentence
 
@@ -115,7 +115,7 @@ def order_deliver_view(request: HttpRequest, pk: int) -> HttpResponse:
     note_text = form.cleaned_data["note"]
     try:
         delivered = order_deliver(order_id=pk, note=note_text, by=request.user.get_username(), at=timezone.now())
-    except WasNotKept as refusal:
+    except RuleWasNotMet as refusal:
         form.add_error("note", sentence(refusal))
         return _page(request, found, status=422, deliver_form=form)
     messages.success(request, f"{delivered.number} is handed over.")

@@ -69,7 +69,7 @@ class NotShownInTime(OrderError):
     code = "not_shown_in_time"
 
 
-class WasNotKept(OrderError):
+class RuleWasNotMet(OrderError):
     """What was recorded not to have kept the cooling rule does not go out without a word on what does."""
 
     code = "was_not_kept"

@@ -31,10 +31,10 @@ from orders.records.cooling_errors import (
     ReadingTooSoon,
     ReadingUnlikely,
     ReheatedBefore,
+    RuleWasNotMet,
     StartMissing,
     StillTooWarm,
     WarmerAgain,
-    WasNotKept,
 )
 from orders.records.errors import (
     ChangedMeanwhile,
@@ -331,7 +331,7 @@ def test_the_moments_of_a_record_are_read_back_as_they_were() -> None:
 def test_what_was_not_kept_goes_out_only_with_a_word_on_what_does() -> None:
     order = deep_order()
     record(order, read(2, 90), outcome="not_met", action="discarded", note="Thrown away")
-    with refused(WasNotKept, "Custard tart, 10 cm: the cooling rule was recorded as not kept"):
+    with refused(RuleWasNotMet, "Custard tart, 10 cm: the cooling rule was recorded as not kept"):
         order_deliver(order_id=order.pk, by="tomas", at=AFTER)
     client = signed_in("kitchen")
     page = client.post(reverse("order-deliver", args=[order.pk]), {"note": ""})
