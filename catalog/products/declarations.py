@@ -173,19 +173,3 @@ def declarations_of(book: Book) -> BookDeclarations:
     found = BookDeclarations(book)
     _KNOWN[key] = (weakref.ref(book, lambda _: _KNOWN.pop(key, None)), found)
     return found
-
-
-@dataclass(frozen=True, slots=True)
-class ProductDeclared:
-    """What a product declares, the diets it serves or may serve, and what nobody answered."""
-
-    declaration: Declaration
-    diets: dict[str, Serves]
-    open_questions: tuple[OpenQuestion, ...]
-    which: str
-
-
-def product_declared(code: str, book: Book) -> ProductDeclared:
-    """Return all that a product's page says of its allergens."""
-    found = declarations_of(book)
-    return ProductDeclared(found.of(code), found.diets(code), found.open_questions(code), found.which)

@@ -6,9 +6,9 @@ from fractions import Fraction
 from typing import Final
 
 from catalog.pantry.declarations import Serves
-from catalog.pantry.presenters import diet_words, label_words, unchecked_words
+from catalog.pantry.presenters import allergen_words, diet_words, label_words, unchecked_words
 from catalog.price_rules.presenters import rule_sentence
-from catalog.products.declarations import ProductDeclared
+from catalog.products.claims import ProductDeclared, UnprovenClaim
 from catalog.products.models import Product
 from catalog.products.selectors import CostPart, KindPrice, ProductPrices
 from catalog.web.charts import MakeUp, price_makeup
@@ -86,6 +86,7 @@ class DeclaredShown:
     diets: str
     unknown_diets: str
     unchecked: tuple[str, ...]
+    claims: tuple[str, ...]
 
 
 def declared_shown(found: ProductDeclared) -> DeclaredShown:
@@ -96,4 +97,18 @@ def declared_shown(found: ProductDeclared) -> DeclaredShown:
         diets=diet_words(diet for diet, serves in found.diets.items() if serves == Serves.FREE),
         unknown_diets=diet_words(diet for diet, serves in found.diets.items() if serves == Serves.NOT_CHECKED),
         unchecked=tuple(f"{row.name}: {unchecked_words(row.codes)}" for row in found.open_questions),
+        claims=tuple(map(claim_sentence, found.claims)),
     )
+
+
+_AGAINST: Final = {
+    Serves.CONTAINS: "it contains {codes}",
+    Serves.MAY_CONTAIN: "it may contain {codes}",
+    Serves.NOT_CHECKED: "not every ingredient is checked for that",
+}
+
+
+def claim_sentence(claim: UnprovenClaim) -> str:
+    """Write what speaks against a claim in a product's name or description."""
+    against = _AGAINST[claim.answer.serves].format(codes=allergen_words(claim.answer.codes))
+    return f"{claim.name} is described with “{claim.words}”, but {against}."

@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from catalog.book.selectors import book_as_it_stands, book_current
-from catalog.products.declarations import product_declared
+from catalog.products.claims import product_declared
 from catalog.products.models import Product
 from catalog.products.presenters import DeclaredShown, declared_shown, prices_shown
 from catalog.products.quantity_form import QuantityForm

@@ -11,6 +11,8 @@ from zoneinfo import ZoneInfo
 from catalog.book.selectors import BookProblem, book_current, book_problems, problems_of
 from catalog.cooling.selectors import cold_times
 from catalog.kitchen.models import Kitchen
+from catalog.products.claims import UnprovenClaim, unproven_claims
+from catalog.products.declarations import declarations_of
 from catalog.records.errors import CannotPrice
 from costing.contract import Advice, Book, CostingError, Estimate, InputErrors, LineEstimate, PriceRule, Product
 from costing.contract.estimate import PackCount
@@ -95,6 +97,7 @@ class DraftEstimate:
     lines: tuple[EstimatedLine, ...] = ()
     needs: tuple[NeedServed, ...] = ()
     unchecked: tuple[UncheckedDish, ...] = ()
+    claims: tuple[UnprovenClaim, ...] = ()
     advice: tuple[Advice, ...] = ()
     leftovers: tuple[Leftover, ...] = ()
     over_budget_minor: int = 0
@@ -211,6 +214,7 @@ def estimate_draft_with(
         lines=lines,
         needs=needs_served(book, products, table.extras, inquiry),
         unchecked=unchecked_dishes(book, products, table.extras),
+        claims=tuple(claim for line in lines for claim in unproven_claims(line.product, declarations_of(book))),
         advice=tuple(one for one in found.warnings if one.code in ("below_target", "more_costs_less")),
         leftovers=tuple(_leftovers(found, book)),
         over_budget_minor=_over_budget(found, inquiry),

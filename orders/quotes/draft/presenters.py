@@ -14,6 +14,7 @@ from catalog.cooling.missing_presenters import missing_sentence
 from catalog.cooling.selectors import ProductCold
 from catalog.pantry.presenters import allergen_words, unchecked_words
 from catalog.price_rules.presenters import fits_words
+from catalog.products.presenters import claim_sentence
 from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
 from catalog.web import display
@@ -227,6 +228,7 @@ class DraftShown:
     window: WindowShown | None
     needs: tuple[NeedShown, ...]
     unchecked: tuple[UncheckedShown, ...]
+    claims: tuple[str, ...]
     cautions: tuple[str, ...]
     cold_notes: tuple[ColdNoteShown, ...]
     rules_broken: tuple[ColdNoteShown, ...]
@@ -244,6 +246,7 @@ def draft_shown(found: DraftEstimate, inquiry: Inquiry, *, rules_broken: bool = 
         window=window_shown(found.window, rules_broken=rules_broken),
         needs=tuple(map(need_shown, found.needs)),
         unchecked=tuple(map(_unchecked_shown, found.unchecked)),
+        claims=tuple(map(claim_sentence, found.claims)),
         cautions=tuple(_cautions(found, inquiry)),
         cold_notes=cold_notes_shown(note for note in found.cold if not note.breaks_rule),
         rules_broken=cold_notes_shown(note for note in found.cold if note.breaks_rule),

@@ -7,7 +7,9 @@ from typing import Any
 import pytest
 
 from catalog.pantry.declarations import FREE, Serves, questions
+from catalog.products.claims import unproven_claims
 from catalog.products.declarations import BookDeclarations, declarations_of
+from catalog.products.presenters import claim_sentence
 from costing.contract import Book, read_whole_book
 from tests.small_kitchen import small_book
 
@@ -149,3 +151,30 @@ def test_products_that_serve_a_need_are_those_free_of_it() -> None:
     assert [product.code for product in found.serving("walnuts")] == ["cup"]
     assert list(found.serving("eggs")) == []
     assert declarations_of(book) is found
+
+
+@pytest.mark.parametrize(
+    ("name", "claims"),
+    [
+        ("Cup, no eggs", ["no eggs"]),
+        ("Egg-free cup", ["Egg-free"]),
+        ("Vegan cup without egg", ["Vegan", "without egg"]),
+        ("Cup without nuts", []),
+        ("Cup of no regrets", []),
+        ("Free of gluten, no milk", []),
+    ],
+)
+def test_a_name_that_promises_what_the_ingredients_do_not_bear_out_is_found(name: str, claims: list[str]) -> None:
+    book = book_with({}, packaging=[])
+    product = replace(book.products[0], name=name)
+    found = BookDeclarations(replace(book, products=(product,)))
+    assert [claim.words for claim in unproven_claims(product, found)] == claims
+
+
+def test_a_claim_nobody_checked_is_found_in_the_description() -> None:
+    book = book_with({}, description="A cup, dairy free.")
+    (claim,) = unproven_claims(book.products[0], BookDeclarations(book))
+    assert (claim.words, claim.answer.serves) == ("dairy free", Serves.NOT_CHECKED)
+    assert claim_sentence(claim) == (
+        "Cup is described with “dairy free”, but not every ingredient is checked for that."
+    )
