@@ -60,7 +60,6 @@ _AGAR = _consists("8.68", "6.21", "0.30", "73.18", "7.7", "3.93")
 
 #: What the labels warn of besides what is in it: ingredient -> codes.
 _TRACES = {
-    "buckwheat": "wheat",
     "oats": "wheat barley",
     "chocolate": "almonds hazelnuts",
     "white-chocolate": "almonds hazelnuts",
