@@ -14,6 +14,7 @@ from catalog.cooling.selectors import ColdTime, cold_times, timing_of
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product
+from catalog.recipes.models import RecipeStep
 from catalog.web import display
 from costing.contract.brief import Brief, BriefLine
 from costing.estimating.engine import estimate
@@ -222,6 +223,9 @@ class TestRule:
 
     def test_a_window_that_fits_is_green_where_the_rule_is_kept(self) -> None:
         cooling_kitchen_make(height_cm="1.2")
+        # The custard goes warm into the oven, within the hour.
+        RecipeStep.objects.filter(kind="cook").update(hold_max=60)
+        catalog_changed()
         page = owners().get(reverse("inquiry", args=[drafted().inquiry_id])).content.decode()
         assert '<div class="note good"><p><strong>Time.</strong>' in page
         assert "<strong>Cold.</strong>" not in page
