@@ -25,7 +25,9 @@ _NEEDS: Final[Mapping[str, str]] = {
 }
 _WORD: Final = "|".join(sorted(_NEEDS, key=len, reverse=True))
 _CLAIM: Final = re.compile(
-    rf"\b(?:no|without|free\s+of)\s+(?P<without>{_WORD})\b|\b(?P<free>{_WORD})[- ]free\b|\b(?P<diet>vegan|vegetarian)\b",
+    rf"\b(?:no|without|free\s+of)\s+(?P<without>{_WORD})\b"
+    rf"|\b(?P<free>{_WORD})[- ]free\b"
+    r"|\b(?P<diet>vegan|vegetarian)\b",
     re.IGNORECASE,
 )
 
