@@ -57,6 +57,7 @@ def test_reading_asking_and_approving_on_a_phone(
     look(page, axe, "quote-page")
 
     page.get_by_role("link", name="Ask for a change").click()
+    page.get_by_label("What should be different?").wait_for()
     look(page, axe, "change")
     page.get_by_label("What should be different?").fill("Ten more custard tarts")
     page.get_by_role("button", name="Send it to the kitchen").click()
@@ -64,6 +65,7 @@ def test_reading_asking_and_approving_on_a_phone(
     assert Message.objects.get().text == "Ten more custard tarts"
 
     page.get_by_role("link", name="Go on to approve").click()
+    page.get_by_role("button", name="Approve and commit to pay").wait_for()
     look(page, axe, "check")
     page.get_by_role("button", name="Approve and commit to pay").click()
     page.get_by_role("alert").wait_for()
@@ -130,6 +132,7 @@ def test_declining_and_files_on_both_widths(open_page: OpenPage, address: Callab
 
     page.goto(address(waiting))
     page.get_by_role("link", name="Decline this quote").click()
+    page.get_by_label("Why not?").wait_for()
     look(page, axe, "decline")
     page.get_by_label("Why not?").fill("We elope.")
     page.get_by_role("button", name="Decline the quote").click()

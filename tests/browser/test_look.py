@@ -1,5 +1,6 @@
 """Every component on one page, in a browser: the accessibility rules, narrow screens, the small scripts."""
 
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -7,7 +8,7 @@ import pytest
 from django.conf import settings
 from django.contrib.auth.models import Group, User
 from django.test import Client
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import OpenPage, save_picture
 
@@ -180,6 +181,6 @@ def test_the_navigation_shows_where_one_is(
     assert "Ida Merrow" in page.locator(".top").inner_text()
     assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
     page.get_by_role("button", name="Sign out").click()
+    expect(page).to_have_title(re.compile("^Sign in"))
     page.wait_for_load_state()
-    assert page.title().startswith("Sign in")
     assert "You are signed out." in page.evaluate("document.activeElement.textContent")

@@ -84,12 +84,12 @@ def test_it_all_works_without_script(live_server: Any, open_page: OpenPage, sign
     page.get_by_label("Amount, line 1").fill("2 cups")
     page.get_by_label("Of what, line 1").fill("Granulated sugar")
     page.get_by_role("button", name="Work it out").click()
-    assert "399.8 g" in page.locator("#lines-0-figures").inner_text()
+    expect(page.locator("#lines-0-figures")).to_contain_text("399.8 g")
     page.get_by_role("button", name="Add a line").click()
     page.get_by_label("Amount, line 5").fill("300 g")
     page.get_by_label("Of what, line 5").fill("Whole milk")
     page.get_by_role("button", name="Save the recipe").click()
-    assert page.get_by_role("heading", level=1).inner_text() == "Plain syrup"
+    expect(page.get_by_role("heading", level=1)).to_have_text("Plain syrup")
     assert Recipe.objects.get(name="Plain syrup").lines.count() == 2
 
 

@@ -53,7 +53,7 @@ def test_two_steps_are_set_up_and_asked_for(live_server: Any, open_page: OpenPag
     page.get_by_label("Code from the app").fill(pyotp.TOTP(key).at(timezone.now()))
     page.get_by_role("button", name="Turn on").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Your recovery codes")
-    assert page.locator(".codes li").count() == 10
+    expect(page.locator(".codes li")).to_have_count(10)
     page.get_by_role("link", name="I have saved them").click()
     page.get_by_role("button", name="Sign out").click()
 
@@ -80,7 +80,7 @@ def test_a_lost_phone_is_a_recovery_code_and_then_a_new_phone(live_server: Any, 
     key = page.locator(".key").inner_text().replace(" ", "")
     page.get_by_label("Code from the app").fill(pyotp.TOTP(key).at(timezone.now()))
     page.get_by_role("button", name="Turn on").click()
-    assert page.locator(".codes li").count() == 10
+    expect(page.locator(".codes li")).to_have_count(10)
     assert phone_code(ida, timezone.now()) == pyotp.TOTP(key).at(timezone.now())
 
 

@@ -74,6 +74,7 @@ def test_the_owner_exports_and_erases_a_persons_data(
     assert "personal-data.html" in zipfile.ZipFile(download.value.path()).namelist()
     assert axe(page) == []
     page.get_by_role("link", name="The personal data of Ida Fenwick").click()
+    expect(page.get_by_role("button", name="Erase personal data")).to_be_visible()
     assert axe(page) == []
     save_picture(page, f"personal-data-{width}")
     page.get_by_role("button", name="Erase personal data").click()
