@@ -142,7 +142,7 @@ def _check_allergens(quote: Quote, content: QuoteContent, *, by_customer: bool) 
         book = book_current()
     except CannotPrice:
         return  # what the catalog cannot say today was said when it was sent
-    if changed := [one.name for one in label_changes(content, book) if one.contains or one.may]:
+    if changed := [one.name for one in label_changes(content, book) if one.stops]:
         raise KitchenMustTell() if by_customer else AllergensChanged(what=str(quote), products=changed)
 
 

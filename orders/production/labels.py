@@ -46,8 +46,8 @@ def label_file(orders: Sequence[Order]) -> bytes:
     contents = [content_read(order.quote.content) for order in orders]
     since = since_now([(content, order.quote.inquiry) for content, order in zip(contents, orders, strict=True)])
     for order, content, changed in zip(orders, contents, since, strict=True):
-        changes = {change.name: change for change in changed.changes}
-        records = [_record(content, line, changes.get(line.name, LabelChange(line.name))) for line in content.lines]
+        changes = {change.product: change for change in changed.changes}
+        records = [_record(content, line, changes.get(line.product, LabelChange(line.name))) for line in content.lines]
         records += [_extra(content, extra) for extra in content.extras if extra.food != QuoteExtra.Food.NONE]
         first = (order.number, content.customer.name, display.day(timezone.localtime(order.window_start)))
         writer.writerows([safe_text(cell) for cell in (*first, *record)] for record in records)

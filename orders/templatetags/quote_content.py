@@ -8,7 +8,7 @@ from django.utils import timezone
 from catalog.pantry.presenters import allergen_words, diet_words, label_words
 from orders.documents.content import Charge, Line, QuoteContent
 from orders.documents.need_words import NeedShown, need_shown
-from orders.quotes.draft.allergens import needs_of_lines
+from orders.quotes.draft.allergens import LabelChange, SinceQuote, needs_of_lines
 from orders.quotes.draft.presenters import CROSS_CONTACT, since_sentences
 from orders.records.window_presenters import names_words
 
@@ -62,6 +62,19 @@ def line_label(content: QuoteContent, line: Line, ask: str = "") -> str:
     """Write what a dessert contains, may contain and was not checked for."""
     names, which = line.allergen_names, content.allergen_list
     return label_words(line.allergens, line.may_contain, line.unchecked, which, names=names, ask=ask)
+
+
+@register.simple_tag
+def changed_of(since: SinceQuote, line: Line) -> LabelChange | None:
+    """Return what changed about a dessert's allergens since the quote was sent; None where nothing did."""
+    return since.of(line.product)
+
+
+@register.filter
+def today_label(change: LabelChange) -> str:
+    """Write what a dessert declares today."""
+    one = change.today
+    return label_words(one.allergens, one.may_allergens, one.unchecked_allergens, change.which, names=one.names)
 
 
 @register.simple_tag

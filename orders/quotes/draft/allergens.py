@@ -19,15 +19,17 @@ from catalog.pantry.declarations import (
 from catalog.products.declarations import BookDeclarations, OpenQuestion, declarations_of
 from catalog.records.errors import CannotPrice
 from costing.contract import Book
-from orders.documents.content import DishAnswer, Line, NeedServed, QuoteContent
+from orders.documents.content import DishAnswer, Line, NeedServed, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import TableExtra
-from orders.quotes.models import QuoteExtra
+from orders.quotes.models import Quote, QuoteExtra
+from orders.records.states import QuoteStatus
 
 NO_FOOD: Final = QuoteExtra.Food.NONE
 CHECKED: Final = QuoteExtra.Food.CHECKED
 #: Most other desserts that are named for one need.
 MOST_INSTEAD: Final = 3
+NOTHING_DECLARED: Final = Declaration()
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,12 +124,23 @@ def _dish_of_line(line: Line, need: str) -> DishAnswer:
 
 @dataclass(frozen=True, slots=True)
 class LabelChange:
-    """What a dessert declares today and its sent quote does not: what it contains, may contain, was not checked for."""
+    """What a dessert declares today and its sent quote does not: what it contains, may contain, was not checked for.
+
+    ``today`` is all it declares by now, under the list of allergens ``which``.
+    """
 
     name: str
     contains: tuple[str, ...] = ()
     may: tuple[str, ...] = ()
     unchecked: tuple[str, ...] = ()
+    product: str = ""
+    today: Declaration = NOTHING_DECLARED
+    which: str = ""
+
+    @property
+    def stops(self) -> bool:
+        """Whether nobody may approve on the older statement: it holds, or may hold, more than that says."""
+        return bool(self.contains or self.may)
 
 
 def label_changes(content: QuoteContent, book: Book) -> tuple[LabelChange, ...]:
@@ -148,7 +161,15 @@ def _label_change(content: QuoteContent, line: Line, declarations: BookDeclarati
     may = [code for code in today.may_allergens if asked and code not in {*stated, *line.may_contain}]
     known = content.allergen_list == declarations.which
     unchecked = [code for code in today.unchecked_allergens if known and code not in line.unchecked]
-    return LabelChange(line.name, tuple(sorted(contains)), tuple(may), tuple(unchecked))
+    return LabelChange(
+        name=line.name,
+        contains=tuple(sorted(contains)),
+        may=tuple(may),
+        unchecked=tuple(unchecked),
+        product=line.product,
+        today=today,
+        which=declarations.which,
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +179,15 @@ class SinceQuote:
     changes: tuple[LabelChange, ...] = ()
     needs: tuple[NeedServed, ...] = ()
     note: str = ""
+
+    @property
+    def stops(self) -> bool:
+        """Whether the quote cannot be approved as it is."""
+        return any(change.stops for change in self.changes)
+
+    def of(self, product: str) -> LabelChange | None:
+        """Return what changed of a product; None where nothing did."""
+        return next((change for change in self.changes if change.product == product), None)
 
 
 NOTHING_CHANGED: Final = SinceQuote()
@@ -170,6 +200,20 @@ def since_now(sent: Sequence[tuple[QuoteContent, Inquiry]]) -> list[SinceQuote]:
     except CannotPrice:
         return [NOTHING_CHANGED for _ in sent]
     return [since_quote(content, inquiry, book) for content, inquiry in sent]
+
+
+def labels_changed(quotes: Iterable[Quote]) -> frozenset[int]:
+    """Return the keys of sent quotes of whose desserts more is known today, so that nobody can approve them."""
+    waiting = [quote for quote in quotes if quote.status == QuoteStatus.SENT and quote.content]
+    try:
+        book = book_current() if waiting else None
+    except CannotPrice:
+        return frozenset()
+    return frozenset(
+        quote.pk
+        for quote in waiting
+        if book is not None and any(one.stops for one in label_changes(content_read(quote.content), book))
+    )
 
 
 def since_quote(content: QuoteContent, inquiry: Inquiry, book: Book) -> SinceQuote:
