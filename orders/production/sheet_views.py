@@ -23,7 +23,9 @@ from orders.production.batches import batch_rows
 from orders.production.cold_room import cold_rows, probed_to
 from orders.production.demand import Demand, demand, demand_of, order_whole, orders_between
 from orders.production.hand_over import hand_overs
+from orders.production.label_presenters import first_labels, guests_shown, label_shown
 from orders.production.labels import label_file
+from orders.production.made_labels import made_labels
 from orders.production.presenters import made_rows, recipe_sheets, supplier_tables, task_rows
 from orders.production.scaled_recipes import scaled_recipes
 from orders.production.shopping import shopping
@@ -84,7 +86,9 @@ def sheet_recipes(request: HttpRequest) -> HttpResponse:
     """Every recipe scaled to the orders, components first."""
 
     def details(found: Demand) -> dict[str, Any]:
-        return {"recipes": recipe_sheets(scaled_recipes(found), cup=found.book.kitchen.cup)}
+        sheets, labels = recipe_sheets(scaled_recipes(found), cup=found.book.kitchen.cup), made_labels(found)
+        labeled = [(sheet, label_shown(labels.recipes.get(sheet.recipe.code))) for sheet in sheets]
+        return {"recipes": labeled, "guests": guests_shown(labels.guests)}
 
     return _sheet(request, "orders/production/sheets/recipes.html", details)
 
@@ -96,10 +100,12 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
 
     def details(found: Demand) -> dict[str, Any]:
         work, marks = to_prepare(tasks(found)), cooling_marks(found.orders, found.book)
+        labels, made = made_labels(found), made_rows(products_made(found), found.orders, marks)
         return {
-            "tasks": task_rows(work),
+            "tasks": [(*row, label) for row, label in zip(task_rows(work), first_labels(work, labels), strict=True)],
             "minutes": sum(task.minutes for task in work),
-            "made": made_rows(products_made(found), found.orders, marks),
+            "made": [(row, shown, label_shown(labels.products.get(row.code))) for row, shown in made],
+            "guests": guests_shown(labels.guests),
             "batch_marks": batch_marks(found.orders, marks),
             "batches": batches_shown(batch_rows(found, at=timezone.now())),
         }
