@@ -4,8 +4,10 @@ from django.conf import settings
 from django.urls import reverse
 
 from orders.approvals.quote_page import QuotePage
+from orders.quotes.cooling.selectors import RuledTable
 from orders.quotes.draft.presenters import label_change_words
 from orders.records.presenters import sentence
+from orders.records.window_presenters import names_words
 
 
 def link_address(token: str) -> str:
@@ -16,6 +18,29 @@ def link_address(token: str) -> str:
 def changed_sentences(page: QuotePage) -> list[str]:
     """Write what each dessert declares by now and the quote does not."""
     return [f"{change.name}: {'; '.join(label_change_words(change))}." for change in page.changed]
+
+
+def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
+    """Write for the owner what stops an approval, and what to do about it: a text for each reason."""
+    changed = [change for change in page.changed if change.stops]
+    found = []
+    if changed:
+        what = " ".join(f"{change.name}: {'; '.join(label_change_words(change))}." for change in changed)
+        found.append(
+            f"The allergens changed since it was sent. {what} Make a revision and send it, so that the customer reads "
+            f"them before anything is approved."
+        )
+    if ruled.unrecorded:
+        found.append(
+            f"{names_words([one.name for one in ruled.unrecorded])}: not cold in the time your rule asks for, as the "
+            f"catalog is now. Record on the quote what is measured instead and by whom, or change its steps."
+        )
+    if ruled.never:
+        found.append(
+            f"{names_words([one.name for one in ruled.never])}: never cold where it chills, as the catalog is now. Set "
+            f"colder air there, or change its steps: a record of what is measured does not help."
+        )
+    return found
 
 
 def closed_sentence(page: QuotePage) -> str:

@@ -1,5 +1,6 @@
 """The customer's answers: an approval, a decline, a change asked for; and the kitchen's replies."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final
@@ -15,7 +16,7 @@ from orders.documents.store import pdf_ask
 from orders.orders.services import order_from_quote
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import label_changes
-from orders.quotes.mails import quote_mail_ask
+from orders.quotes.mails import quote_mail_ask, quote_mail_ask_for
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
 from orders.records.actors import customer
@@ -171,6 +172,20 @@ def _approved(
     # Last, because every other approval waits from its number to the commit.
     order_from_quote(quote=quote, content=content, by=by, at=at)
     return approval
+
+
+@transaction.atomic(durable=True)
+def approval_stopped(*, quote_id: int, reasons: Sequence[str], at: datetime) -> int:
+    """Write to the owner why a customer could not approve, once for each reason; return how many mails were asked for.
+
+    The approval itself was refused, and with it all that its own transaction would have written.
+
+    Raises Quote.DoesNotExist.
+    """
+    quote = quote_locked(quote_id)
+    if quote.status != QuoteStatus.SENT:
+        return 0
+    return sum(quote_mail_ask_for("kitchen_stopped", quote, at=at, words=words) for words in reasons)
 
 
 @transaction.atomic(durable=True)

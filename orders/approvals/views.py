@@ -13,15 +13,21 @@ from catalog.web.client_address import client_address
 from catalog.web.form_data import submitted_data
 from orders.approvals.calendar_content import calendar_file
 from orders.approvals.forms import ApproveForm, ChangeForm, DeclineForm
-from orders.approvals.presenters import changed_sentences, closed_sentence
+from orders.approvals.presenters import changed_sentences, closed_sentence, stopped_sentences
 from orders.approvals.private_views import links_of_session, no_such_quote_page, private
 from orders.approvals.quote_page import QuotePage, quote_page
-from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change, quote_decline
+from orders.approvals.services import (
+    ApprovalEvidence,
+    approval_stopped,
+    quote_approve,
+    quote_ask_change,
+    quote_decline,
+)
 from orders.documents.models import Document
 from orders.documents.responses import attachment, file_or_wait
 from orders.documents.selectors import requested_pdf
-from orders.quotes.cooling.selectors import verdicts_prepare
-from orders.records.errors import OrderError
+from orders.quotes.cooling.selectors import ruled_now, verdicts_prepare
+from orders.records.errors import KitchenMustCheck, KitchenMustTell, OrderError
 from orders.records.presenters import sentence
 
 
@@ -78,6 +84,9 @@ def _approved(request: HttpRequest, found: QuotePage, form: ApproveForm) -> Http
             at=timezone.now(),
         )
     except OrderError as refusal:
+        if isinstance(refusal, KitchenMustTell | KitchenMustCheck):
+            reasons = stopped_sentences(found, ruled_now(found.quote))
+            approval_stopped(quote_id=found.quote.pk, reasons=reasons, at=timezone.now())
         return _refused(request, found.quote.pk, refusal)
     return redirect("quote-page", quote_id=found.quote.pk)
 
@@ -140,6 +149,9 @@ def _declined(request: HttpRequest, found: QuotePage, reason: str) -> HttpRespon
     try:
         quote_decline(quote_id=found.quote.pk, reason=reason, evidence=_evidence(request, found), at=timezone.now())
     except OrderError as refusal:
+        if isinstance(refusal, KitchenMustTell | KitchenMustCheck):
+            reasons = stopped_sentences(found, ruled_now(found.quote))
+            approval_stopped(quote_id=found.quote.pk, reasons=reasons, at=timezone.now())
         return _refused(request, found.quote.pk, refusal)
     return redirect("quote-page", quote_id=found.quote.pk)
 

@@ -80,6 +80,8 @@ def _sent(request: HttpRequest, pk: int) -> bool:
             shown_total_minor=int(shown) if known else None,
             shown=request.POST.get("seen", ""),
             unchecked=request.POST.getlist("unchecked"),
+            settled="allergies" in request.POST,
+            kept=request.POST.get("unstated", ""),
         )
     except (OrderError, InputErrors) as refusal:
         messages.error(request, f"Not sent. {sentence(refusal) if isinstance(refusal, OrderError) else refusal}")

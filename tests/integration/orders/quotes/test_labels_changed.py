@@ -9,9 +9,11 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalog.book.revision import catalog_changed
+from catalog.outbox.models import Outbox
 from catalog.pantry.models import Ingredient
 from orders.approvals.links import link_create
 from orders.documents.content import sha256_of
+from orders.quotes.cooling.selectors import Broken, Item, RuledTable
 from orders.quotes.models import Quote
 from tests.factories import EVENT, NOW, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
@@ -107,3 +109,36 @@ def test_order_and_hand_over_show_todays_statement_first_and_the_other_as_approv
         assert "peanuts" in now
         assert "peanuts" not in approved.partition("</td>")[0][:200]
         assert page.count("Now: ") == 1, "what did not change has one statement"
+
+
+def approve(client: Client, quote: Quote) -> str:
+    form = {"name": "Ida Fenwick", "content_sha256": quote.content_sha256}
+    return text(client.post(reverse("quote-page-approve", args=[quote.pk]), form))
+
+
+def test_the_owner_gets_a_mail_once_for_each_reason_an_approval_was_stopped(client: Client) -> None:
+    quote = sent_make()
+    entered(client, quote)
+    peanuts_found()
+    for _ in range(2):
+        assert "Nothing was approved" in approve(client, quote)
+    asked = Outbox.objects.get(payload__mail="kitchen_stopped")
+    assert asked.payload["words"].startswith(f"The allergens changed since it was sent. {NEW} Make a revision")
+    Ingredient.objects.filter(code="walnut").update(allergens=["walnuts", "peanuts", "sesame"])
+    catalog_changed()
+    approve(client, quote)
+    assert Outbox.objects.filter(payload__mail="kitchen_stopped").count() == 2, "another reason is another mail"
+
+
+def test_a_broken_cooling_rule_is_written_to_the_owner_too(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
+    quote = sent_make()
+    entered(client, quote)
+    tart = Broken(item=Item("product", 1), name="Custard tart, 10 cm", rule="the rule", mark="x")
+    ruled = RuledTable(quote, (tart,))
+    monkeypatch.setattr("orders.quotes.cooling.services.ruled_now", lambda _: ruled)
+    monkeypatch.setattr("orders.approvals.views.ruled_now", lambda _: ruled)
+    for _ in range(2):
+        approve(client, quote)
+    asked = Outbox.objects.get(payload__mail="kitchen_stopped")
+    assert asked.payload["words"].startswith("Custard tart, 10 cm: not cold in the time your rule asks for")
+    assert "Record on the quote what is measured instead" in asked.payload["words"]

@@ -23,6 +23,7 @@ from orders.records.errors import AllergensUnchecked
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
 from tests import factories
+from tests.integration.catalog.kitchen_pages import text
 from tests.integration.orders.quotes.send.ticks import ticks
 
 pytestmark = pytest.mark.django_db
@@ -46,6 +47,25 @@ def test_a_clash_with_the_guests_list_is_ticked_before_it_goes(owner: Client) ->
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.DRAFT
     owner.post(send, ticks(draft))
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.SENT
+
+
+def test_what_the_owner_ticks_is_in_the_quotes_record_with_the_desserts(owner: Client) -> None:
+    draft = factories.draft_make(table=factories.table_make(), allergies=("tree-nuts",))
+    owner.post(reverse("quote-send", args=[draft.pk]), ticks(draft))
+    entry = AuditEntry.objects.get(document="quote", document_pk=draft.pk, event="settle_needs")
+    assert (entry.by, entry.at) == (factories.BY, factories.NOW)
+    assert entry.params == {"products": ["Walnut sponge cake, two tiers"]}
+    unkept = AuditEntry.objects.get(document="quote", document_pk=draft.pk, event="send_unkept")
+    assert "Custard tart, 10 cm" in unkept.params["products"]
+    page = text(owner.get(reverse("quote", args=[draft.pk])))
+    assert "settled with the customer: what guests cannot eat" in page
+    assert "sent without words on how it is kept" in page
+
+
+def test_nothing_is_written_down_that_was_not_asked(owner: Client) -> None:
+    draft = factories.draft_make(table=factories.table_make(), allergies=())
+    owner.post(reverse("quote-send", args=[draft.pk]), ticks(draft))
+    assert not AuditEntry.objects.filter(event="settle_needs").exists()
 
 
 def test_without_a_clash_nothing_is_asked(owner: Client) -> None:
