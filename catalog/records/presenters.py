@@ -23,6 +23,10 @@ SENTENCES: Final[Sentences] = {
     "cannot_price": "The catalogue has an error that stops every price: {problem}",
     "pack_dates": "{size} has a price from {day:%-d %B %Y} already. Choose a later day, or end that price first.",
     "price_list_not_ready": "This price list cannot be taken over: {why}",
+    "words_unproven": (
+        "{claims:claims} Customers rely on it. Take these words out and write what you do handle, or answer for each "
+        "of them by its label."
+    ),
     "currency_locked": "The currency stays {currency}: quotes or other documents are written in it.",
     "rate_in_force": (
         "A rate of {what} that has begun stays: amounts were taxed with it. Add the right rate from its first day."
@@ -109,6 +113,18 @@ def listed(names: Sequence[str]) -> str:
     return shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} and {shown[-1]}"
 
 
+_AGAINST: Final = (("contains", "contain it"), ("may", "may contain it"), ("unchecked", "not checked for it"))
+
+
+def claims_words(claims: Sequence[Any]) -> str:
+    """Write for each claim of the kitchen's words about traces what does not bear it out."""
+    return " ".join(f"“{claim.words}” is not so: {_against(claim)}." for claim in claims)
+
+
+def _against(claim: Any) -> str:
+    return "; ".join(f"{words}: {counted(getattr(claim, name))}" for name, words in _AGAINST if getattr(claim, name))
+
+
 def users_words(users: Sequence[Reason | str]) -> str:
     """Write what uses a row as a part of a sentence; empty when nothing does."""
     return counted([reason_sentence(user) if isinstance(user, Reason) else user for user in users])
@@ -118,7 +134,10 @@ class _Sentence(string.Formatter):
     """Fills a sentence: reasons become words first, then each parameter is written in its format."""
 
     def __init__(self, sentences: Sentences, writers: Writers) -> None:
-        self.sentences, self.writers = sentences, {"counted": counted, "listed": listed, **writers}
+        self.sentences, self.writers = (
+            sentences,
+            {"claims": claims_words, "counted": counted, "listed": listed, **writers},
+        )
 
     def get_field(self, field_name: str, args: Any, kwargs: Any) -> Any:
         value, used = super().get_field(field_name, args, kwargs)

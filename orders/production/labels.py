@@ -11,9 +11,10 @@ from catalog.pantry.diets import DIET_FACTS
 from catalog.pantry.presenters import allergen_words, diet_words, named_words
 from catalog.web import display
 from orders.documents.content import Charge, Line, QuoteContent, content_read
+from orders.documents.trace_words import trace_words
 from orders.orders.models import Order
 from orders.quotes.draft.allergens import LabelChange, since_now
-from orders.quotes.draft.presenters import CROSS_CONTACT, label_change_words
+from orders.quotes.draft.presenters import label_change_words
 from orders.quotes.models import QuoteExtra
 from orders.records.csv_cells import CSV_MARK, safe_text
 
@@ -68,14 +69,14 @@ def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str
         diet_words(diets),
         "; ".join(label_change_words(change)),
         line.holding.replace("\n", " "),
-        content.cross_contact or CROSS_CONTACT,
+        trace_words(content.cross_contact),
     )
 
 
 def _extra(content: QuoteContent, extra: Charge) -> tuple[str, ...]:
     known = content.allergen_list and (extra.food or extra.unchecked)
     label = _label(content, extra.allergens, extra.may_contain, extra.unchecked, {}) if known else ("", "", "all")
-    return (extra.name, "", *label, "", "", "", "", content.cross_contact or CROSS_CONTACT)
+    return (extra.name, "", *label, "", "", "", "", trace_words(content.cross_contact))
 
 
 def _label(

@@ -225,6 +225,12 @@ class NoAddress(OrderError):
     code = "no_address"
 
 
+class WordsUnproven(OrderError):
+    """The kitchen's words about traces claim what an ingredient, or an extra of the quote, does not bear out."""
+
+    code = "words_unproven"
+
+
 class ValidityPassed(OrderError):
     """The quote's validity would end before it is sent."""
 

@@ -40,6 +40,10 @@ SENTENCES: Final[Sentences] = {
         "{products:names}: not every allergen is checked. Answer for the ingredients, or tick that it goes out all the "
         "same."
     ),
+    "words_unproven": (
+        "What your profile says about traces goes out with the quote. {claims:claims} Take these words out and write "
+        "what you do handle, or answer for each of them by its label."
+    ),
     **WINDOW_SENTENCES,
     "window_too_early": "{reason} {instead}",
     "never_cold": "{reason} {instead}",

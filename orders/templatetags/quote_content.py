@@ -8,8 +8,9 @@ from django.utils import timezone
 from catalog.pantry.presenters import allergen_words, diet_words, label_words
 from orders.documents.content import Charge, Line, QuoteContent
 from orders.documents.need_words import NeedShown, need_shown
+from orders.documents.trace_words import trace_words
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, needs_of_lines
-from orders.quotes.draft.presenters import CROSS_CONTACT, since_sentences
+from orders.quotes.draft.presenters import since_sentences
 from orders.records.window_presenters import names_words
 
 register = template.Library()
@@ -94,8 +95,8 @@ def line_diets(line: Line) -> str:
 
 @register.filter
 def cross_contact(content: QuoteContent) -> str:
-    """Return what the kitchen says about traces; the usual words for contents sent before it could say it."""
-    return content.cross_contact or CROSS_CONTACT
+    """Return what the kitchen says about traces, and the invitation to ask."""
+    return trace_words(content.cross_contact)
 
 
 @register.filter

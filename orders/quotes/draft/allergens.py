@@ -17,12 +17,14 @@ from catalog.pantry.declarations import (
     together,
 )
 from catalog.products.declarations import BookDeclarations, OpenQuestion, declarations_of
+from catalog.products.kitchen_claims import words_unproven
 from catalog.records.errors import CannotPrice
 from costing.contract import Book
 from orders.documents.content import DishAnswer, Line, NeedServed, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import TableExtra
 from orders.quotes.models import Quote, QuoteExtra
+from orders.records.errors import WordsUnproven
 from orders.records.states import QuoteStatus
 
 NO_FOOD: Final = QuoteExtra.Food.NONE
@@ -87,6 +89,17 @@ def _of_extra(extra: TableExtra, which: str) -> Declaration:
         return together([], which)
     answers = dict.fromkeys(extra.free_of, FREE) | dict.fromkeys(extra.may_contain, MAY)
     return declared(extra.allergens, answers, which)
+
+
+def check_words(text: str, book: Book, extras: Iterable[TableExtra]) -> None:
+    """Refuse a kitchen's words about traces that an ingredient, or an extra of a table, does not bear out.
+
+    Raises WordsUnproven.
+    """
+    which = declarations_of(book).which
+    sold = [(extra.name, _of_extra(extra, which)) for extra in extras if extra.food != NO_FOOD]
+    if claims := words_unproven(text, book, sold):
+        raise WordsUnproven(claims=claims)
 
 
 def extra_unchecked(extra: TableExtra, which: str) -> tuple[str, ...]:

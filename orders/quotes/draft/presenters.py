@@ -190,11 +190,6 @@ def since_sentences(since: SinceQuote) -> list[str]:
     return [*found, f"They wrote since: “{since.note}”"] if since.note else found
 
 
-#: What is said about traces on everything a customer gets, until the kitchen says it in its own words.
-CROSS_CONTACT: Final = (
-    "Everything is made in one kitchen, so traces of other allergens are possible. If somebody at your table has an "
-    "allergy, speak with us first."
-)
 #: The caution shown with every list of allergens.
 ALLERGEN_CAUTION: Final = "Allergens come from what you entered for each ingredient: check the suppliers' labels."
 

@@ -4,11 +4,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
+from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
+from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.mail.addresses import can_be_written_to
 from orders.quotes.cooling.perishables import Unstated, unstated
 from orders.quotes.cooling.selectors import RuledTable, batches_unstated, ruled_table
+from orders.quotes.draft.allergens import check_words
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.models import Quote
@@ -21,6 +24,7 @@ from orders.records.errors import (
     NoAddress,
     OrderError,
     ValidityPassed,
+    WordsUnproven,
 )
 from orders.records.states import QuoteStatus
 
@@ -75,7 +79,15 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
         units = {line.product: line.units for line in priced.lines}
         ruled, unsaid = ruled_table(quote, units, book), unstated(codes, priced.allergens, book)
         hot = batches_unstated(units, book)
-    return SendCheck(quote, draft_estimate, content, tuple(refusals(quote, at)), ruled, unsaid, hot)
+    refused = (*refusals(quote, at), *(_words_refused(profile, book, quote) if book is not None else ()))
+    return SendCheck(quote, draft_estimate, content, refused, ruled, unsaid, hot)
+
+
+def _words_refused(profile: Kitchen, book: Book, quote: Quote) -> Iterator[OrderError]:
+    try:
+        check_words(profile.cross_contact, book, table_of(quote).extras)
+    except WordsUnproven as refusal:
+        yield refusal
 
 
 def refusals(quote: Quote, at: datetime) -> Iterator[OrderError]:

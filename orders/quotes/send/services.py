@@ -21,7 +21,7 @@ from orders.documents.content import QuoteContent, canonical, canonical_json, co
 from orders.documents.store import pdf_ask
 from orders.quotes.cooling.perishables import Unstated, unstated, unstated_mark
 from orders.quotes.cooling.services import check_sending, overrides_carried
-from orders.quotes.draft.allergens import UncheckedDish, unchecked_dishes, unmet
+from orders.quotes.draft.allergens import UncheckedDish, check_words, unchecked_dishes, unmet
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
 from orders.quotes.draft.services import lines_write
 from orders.quotes.draft.windows import check_window_of
@@ -80,6 +80,8 @@ def quote_send(
         If a product that is not in ``unchecked`` was not checked for every allergen.
     InputErrors
         If the catalog or the table cannot be priced.
+    WordsUnproven
+        If the kitchen's words about traces claim what an ingredient or an extra does not bear out.
     WindowTooEarly, NeverCold, OutTooLong
         If the desserts cannot be ready, or cannot stay cold, by the window.
     CoolingRuleBroken
@@ -115,6 +117,7 @@ def _priced_and_checked(
     _check_totals(quote, priced, content, shown_total_minor)
     if shown and shown != content_mark(content):
         raise ChangedMeanwhile(what=str(quote))
+    check_words(kitchen.cross_contact, book, table_of(quote).extras)
     check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
     check_sending(quote, {line.product: line.units for line in priced.lines}, book)
     open_ = unchecked_dishes(book, [line.product for line in content.lines], table_of(quote).extras)

@@ -23,11 +23,11 @@ from catalog.web import display
 from costing.chilling.cautions import BAND
 from orders.approvals.links import link_create
 from orders.documents.content import QuoteContent, canonical, content_read, sha256_of
+from orders.documents.trace_words import CROSS_CONTACT
 from orders.inquiries.models import Inquiry
 from orders.production.cold_room import ColdRow, cold_rows
 from orders.production.tasks import tasks
 from orders.quotes.changes import changes_between
-from orders.quotes.draft.presenters import CROSS_CONTACT
 from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences
