@@ -17,7 +17,7 @@ ALLERGENS_ALL: Final = "allergens"
 #: Word of a claim -> the need it promises to serve; the last letter of a plural is left off.
 _NEEDS: Final[Mapping[str, str]] = {
     **dict.fromkeys(("milk", "dairy"), "milk"),
-    **dict.fromkeys(("nut", "tree nut"), "tree-nuts"),
+    **dict.fromkeys(("nut", "tree-nut"), "tree-nuts"),
     **dict.fromkeys(("soy", "soya", "soybean"), "soybeans"),
     **dict.fromkeys(("gelatin", "gelatine"), "no-gelatin"),
     **dict.fromkeys(("shellfish", "crustacean"), "crustaceans"),
@@ -29,12 +29,14 @@ _NEEDS: Final[Mapping[str, str]] = {
     **{word: f"{word}s" for word in ("egg", "peanut", "oat", "almond", "cashew", "hazelnut", "pecan", "walnut")},
     "pistachio": "pistachios",
     "macadamia": "macadamias",
-    "brazil nut": "brazil-nuts",
-    "pine nut": "pine-nuts",
+    "brazil-nut": "brazil-nuts",
+    "pine-nut": "pine-nuts",
     "alcohol": "no-alcohol",
     "allergen": ALLERGENS_ALL,
 }
-_WORD: Final = "(?:" + "|".join(word.replace(" ", r"\s+") for word in sorted(_NEEDS, key=len, reverse=True)) + r")s?\b"
+_WORD: Final = (
+    "(?:" + "|".join(word.replace("-", r"[\s-]+") for word in sorted(_NEEDS, key=len, reverse=True)) + r")s?\b"
+)
 _BEFORE: Final = r"(?:(?:any|all|other|added|hidden|known|major|common|traces?\s+of)\s+)*"
 _LIST: Final = rf"{_WORD}(?:(?:\s*,\s*(?:and\s+|or\s+)?|\s+(?:and|or|nor)\s+|\s*[/&]\s*)(?:no\s+)?{_BEFORE}{_WORD})*"
 _DOING: Final = r"(?:use|using|handle|have|contain|buy|keep|store|add|process|allow|serve|(?:work|bake|cook)\s+with)s?"
@@ -73,7 +75,7 @@ def claims_in(text: str) -> Iterator[Claim]:
             continue
         named = next(part for part in found.groups() if part).lower()
         for word in re.findall(_WORD, named):
-            plain = " ".join(word.split())
+            plain = "-".join(re.split(r"[\s-]+", word))
             need = _NEEDS.get(plain) or _NEEDS[plain.removesuffix("s")]
             yield Claim(found.group(0), need)
 

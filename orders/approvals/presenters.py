@@ -5,7 +5,7 @@ from django.urls import reverse
 
 from orders.approvals.quote_page import QuotePage
 from orders.quotes.cooling.selectors import RuledTable
-from orders.quotes.draft.presenters import label_change_words
+from orders.quotes.draft.presenters import changed_sentences as label_sentences
 from orders.records.presenters import sentence
 from orders.records.window_presenters import names_words
 
@@ -17,7 +17,7 @@ def link_address(token: str) -> str:
 
 def changed_sentences(page: QuotePage) -> list[str]:
     """Write what each dessert declares by now and the quote does not."""
-    return [f"{change.name}: {'; '.join(label_change_words(change))}." for change in page.changed]
+    return label_sentences(page.changed)
 
 
 def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
@@ -25,7 +25,7 @@ def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
     changed = [change for change in page.changed if change.stops]
     found = []
     if changed:
-        what = " ".join(f"{change.name}: {'; '.join(label_change_words(change))}." for change in changed)
+        what = " ".join(label_sentences(changed))
         found.append(
             f"The allergens changed since it was sent. {what} Make a revision and send it, so that the customer reads "
             f"them before anything is approved."

@@ -48,7 +48,7 @@ def label_shown(found: MadeLabel | None) -> LabelShown | None:
     return LabelShown(
         label=label_words(one.allergens, one.may_allergens, one.unchecked_allergens, found.which, names=one.names),
         not_for=tuple(map(_against, against)),
-        keep=_kept_free(concern for concern in found.concerns if concern.answer.serves == Serves.FREE),
+        keep=_stays_free(concern for concern in found.concerns if concern.answer.serves == Serves.FREE),
     )
 
 
@@ -57,10 +57,13 @@ def _against(concern: Concern) -> str:
     return f"{concern.order}, {_counted(concern)}: {why}"
 
 
-def _kept_free(concerns: Iterable[Concern]) -> str:
+def _stays_free(concerns: Iterable[Concern]) -> str:
     """Write of which allergens it has to stay free, and for which orders; a diet is no matter of traces."""
-    found = [concern for concern in concerns if concern.need not in DIETS]
-    return joined(f"{_counted(concern)} ({concern.order})" for concern in found)
+    of_orders: dict[str, list[str]] = {}
+    for concern in concerns:
+        if concern.need not in DIETS:
+            of_orders.setdefault(concern.order, []).append(need_name(concern.need))
+    return "; ".join(f"{joined(names)} ({order})" for order, names in of_orders.items())
 
 
 def _counted(concern: Concern) -> str:

@@ -8,7 +8,7 @@ from typing import Any, Final
 from djmoney.money import Money
 
 from catalog.records import presenters
-from catalog.records.presenters import Sentences, Writers
+from catalog.records.presenters import Sentences, Writers, claims_words
 from catalog.records.reasons import Reason
 from catalog.web import display
 from orders.records.actors import CLOCK, COMMAND, CUSTOMER, MAIL
@@ -221,6 +221,7 @@ def reading_words(celsius: Any) -> str:
 
 WRITERS: Final[Writers] = {
     **WINDOW_WRITERS,
+    "claims": claims_words,
     "reading": reading_words,
     "money": _money_words,
     "status": status_words,

@@ -183,11 +183,35 @@ def label_change_words(change: LabelChange) -> Iterator[str]:
 
 
 def since_sentences(since: SinceQuote) -> list[str]:
-    """Write what changed about allergens since the quote was sent; an empty list where nothing did."""
-    found = [f"{change.name}: {'; '.join(label_change_words(change))}." for change in since.changes]
-    needs = [need_shown(need) for need in since.needs]
-    found += [f"{need.title}, not in the quote: {need.sentence}" for need in needs]
-    return [*found, f"They wrote since: “{since.note}”"] if since.note else found
+    """Write what changed about allergens since the quote was sent; an empty list where nothing did.
+
+    Of a need that many desserts answer, what is not for them is enough: :func:`since_needs` has all of it.
+    """
+    needs = [f"{need.title}, not in the quote: {_short(need)}" for need in since_needs(since)]
+    return [*changed_sentences(since.changes), *needs, *_written(since)]
+
+
+def changed_sentences(changes: Iterable[LabelChange]) -> list[str]:
+    """Write for each dessert what it declares today and its quote does not."""
+    return [f"{change.name}: {'; '.join(label_change_words(change))}." for change in changes]
+
+
+def since_needs(since: SinceQuote) -> list[NeedShown]:
+    """Write the needs that the quote does not have."""
+    return list(map(need_shown, since.needs))
+
+
+def since_others(since: SinceQuote) -> list[str]:
+    """Write what changed besides needs."""
+    return [*changed_sentences(since.changes), *_written(since)]
+
+
+def _short(need: NeedShown) -> str:
+    return f"not for them: {'; '.join(need.lists[0].dishes)}." if need.lists else need.sentence
+
+
+def _written(since: SinceQuote) -> list[str]:
+    return [f"They wrote since: “{since.note}”"] if since.note else []
 
 
 #: The caution shown with every list of allergens.

@@ -57,15 +57,15 @@ def quote_send(
     shown: str = "",
     unchecked: Collection[str] = (),
     settled: bool = False,
-    kept: str = "",
+    unstated_seen: str = "",
 ) -> Quote:
     """Send a draft; from then on it never changes. An older revision that waits for an answer is replaced by it.
 
     The estimate is computed again with the present Book. ``shown_total_minor`` is the total the owner was shown, and
     ``shown`` the mark of all she was shown (:func:`content_mark`): what differs is refused. ``unchecked`` are the codes
     of the products she sends although nobody checked all of their allergens. ``settled`` is her word that what guests
-    cannot eat was talked over, and ``kept`` the mark of the desserts that go although nothing says how they are kept
-    (:func:`unstated_mark`): both are written down with the desserts they are about.
+    cannot eat was talked over, and ``unstated_seen`` the mark of the desserts that go although nothing says how to hold
+    them (:func:`unstated_mark`): both are written down with the desserts they are about.
 
     Raises
     ------
@@ -97,8 +97,8 @@ def quote_send(
         transition(quote, QuoteEvent.SEND, by=by, at=at, params=params, sent_at=at, sent_by=by, **columns)
     if settled and (dishes := _not_for_all(content_read(quote.content))):
         audit(quote, "settle_needs", by=by, at=at, params={"products": dishes})
-    if unsaid and kept == unstated_mark(unsaid):
-        audit(quote, "send_unkept", by=by, at=at, params={"products": [one.name for one in unsaid]})
+    if unsaid and unstated_seen == unstated_mark(unsaid):
+        audit(quote, "send_unstated", by=by, at=at, params={"products": [one.name for one in unsaid]})
     _ask_for_pdf_and_mail(quote, at)
     return quote
 

@@ -81,7 +81,7 @@ def _sent(request: HttpRequest, pk: int) -> bool:
             shown=request.POST.get("seen", ""),
             unchecked=request.POST.getlist("unchecked"),
             settled="allergies" in request.POST,
-            kept=request.POST.get("unstated", ""),
+            unstated_seen=request.POST.get("unstated", ""),
         )
     except (OrderError, InputErrors) as refusal:
         messages.error(request, f"Not sent. {sentence(refusal) if isinstance(refusal, OrderError) else refusal}")
