@@ -113,16 +113,23 @@ def listed(names: Sequence[str]) -> str:
     return shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} and {shown[-1]}"
 
 
-_AGAINST: Final = (("contains", "contain it"), ("may", "may contain it"), ("unchecked", "not checked for it"))
+_AGAINST: Final = (("contains", "It is in"), ("may", "It may be in"), ("unchecked", "Not checked for it"))
 
 
 def claims_words(claims: Sequence[Any]) -> str:
     """Write for each claim of the kitchen's words about traces what does not bear it out."""
-    return " ".join(f"“{claim.words}” is not so: {_against(claim)}." for claim in claims)
+    return " ".join(f"“{claim.words}” is not so. {_against(claim)}" for claim in claims)
 
 
 def _against(claim: Any) -> str:
-    return "; ".join(f"{words}: {counted(getattr(claim, name))}" for name, words in _AGAINST if getattr(claim, name))
+    """Write what is against a claim; names have commas of their own, so semicolons part them."""
+    found = ((words, getattr(claim, name)) for name, words in _AGAINST)
+    return " ".join(f"{words}: {_parted(names)}." for words, names in found if names)
+
+
+def _parted(names: Sequence[str]) -> str:
+    more = f"; and {len(names) - NAMED} more" if len(names) > NAMED else ""
+    return "; ".join(names[:NAMED]) + more
 
 
 def users_words(users: Sequence[Reason | str]) -> str:

@@ -201,7 +201,7 @@ def test_words_about_traces_that_an_ingredient_belies_are_refused_at_their_field
     page = save_edit(client, reverse("kitchen-profile"), PROFILE | claim)
     form = page.context["form"]
     assert form.errors["cross_contact"] == [
-        "“free of nuts” is not so: contain it: Hazelnut paste. Customers rely on it. Take these words out and write "
+        "“free of nuts” is not so. It is in: Hazelnut paste. Customers rely on it. Take these words out and write "
         "what you do handle, or answer for each of them by its label."
     ]
     assert form["phone"].value() == "555 0199", "nothing typed is lost"
