@@ -7,6 +7,7 @@ from catalog.cooling.missing import NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.mold_bodies import body_in, height_of, mold_of
 from catalog.cooling.stages import CoolingCycle, Made, ends_cold, stages_after
+from catalog.cooling.warm_products import warm_contents, warm_starts
 from costing.chilling import (
     AMBIENT,
     COOKED,
@@ -23,7 +24,7 @@ from costing.contract.steps import HEATING
 
 
 def cycles_of(product: Product, mixtures: RecipeMixtures) -> list[CoolingCycle]:
-    """Return the product's cooling cycles, one for each step with a leaving temperature.
+    """Return the product's cooling cycles: for each step with a leaving temperature, or at which hot parts go in.
 
     Raises
     ------
@@ -32,10 +33,12 @@ def cycles_of(product: Product, mixtures: RecipeMixtures) -> list[CoolingCycle]:
     MixtureError
         When nothing of it has a composition, or a recipe loses more than its water.
     """
-    return [_cycle(product, at, mixtures) for at, step in enumerate(product.steps) if step.leaves_c is not None]
+    warmed = set(warm_starts(product, mixtures).at)
+    starts = (at for at, step in enumerate(product.steps) if step.leaves_c is not None or at in warmed)
+    return [_cycle(product, at, mixtures, warmed=at in warmed) for at in starts]
 
 
-def _cycle(product: Product, at: int, mixtures: RecipeMixtures) -> CoolingCycle:
+def _cycle(product: Product, at: int, mixtures: RecipeMixtures, *, warmed: bool) -> CoolingCycle:
     book, after = mixtures.book, product.steps[at]
     mold = mold_of(product, book)
     whole = mixtures.portion(product.code)
@@ -45,18 +48,18 @@ def _cycle(product: Product, at: int, mixtures: RecipeMixtures) -> CoolingCycle:
     staged = stages_after(made, at, surroundings, book)
     if not ends_cold(staged):
         raise NotWorkedOut("no_cold_stage", "product", product.code, step=str(after))
-    contents = contents_at(product, at, staged[-1][0], mixtures)
+    contents = (warm_contents if warmed else contents_at)(product, at, staged[-1][0], mixtures)
     plan = Plan(
         body=body_in(mold, height_mm * contents.share),
         food=contents.food,
         initial_c=contents.initial_c,
         stages=tuple(stage.stage for _, stage in staged),
-        rule=rule_for(product, after, book.kitchen.described),
+        rule=rule_for(product, after, book.kitchen.described, heated=warmed),
         surroundings=surroundings,
         top=_top(contents, height_mm),
     )
     stages = tuple(stage for _, stage in staged)
-    return CoolingCycle(product, after, stages, staged[-1][0], plan, contents.mixture, (*odd, *contents.notes))
+    return CoolingCycle(product, after, stages, staged[-1][0], plan, contents.mixture, (*odd, *contents.notes), warmed)
 
 
 def product_load(product: Product) -> Fraction:
@@ -70,9 +73,12 @@ def _top(contents: Contents, height_mm: float) -> Layer | None:
     return Layer(contents.top.food, height_mm * contents.top.share, contents.top.initial_c)
 
 
-def rule_for(of: Product | Recipe, after: Step, profile: Profile) -> Rule:
-    """Return the food-safety rule for the cycle after a step, in the kitchen's air and with the limit of the house."""
-    hot = after.kind in HEATING or float(after.leaves_c or 0) >= HOT_C
+def rule_for(of: Product | Recipe, after: Step, profile: Profile, *, heated: bool = False) -> Rule:
+    """Return the food-safety rule for the cycle after a step, in the kitchen's air and with the limit of the house.
+
+    ``heated`` when a component of it was, whatever the step says.
+    """
+    hot = heated or after.kind in HEATING or float(after.leaves_c or 0) >= HOT_C
     stated = of.cooling_rule if isinstance(of, Product) else ""
     return rule_of(profile, cooked=stated == "cooked" or (not stated and hot))
 

@@ -35,6 +35,20 @@ SENTENCES: Final[Sentences] = {
         "“{step}” makes it hot, and you have not said in what it cools. Enter how warm it leaves that step, and its"
         " vessel."
     ),
+    "part_not_said": (
+        "{part} goes into {recipe} hot, and you have not said in what it then cools. Enter at a step of {recipe} how"
+        " warm it leaves, and its vessel."
+    ),
+    "leaves_not_said": (
+        "“{step}” makes it hot, and you have not said how warm it leaves. Enter “Leaves at” at that step."
+    ),
+    "part_leaves_not_said": (
+        "{part} goes in hot after “{step}”, and you have not said how warm it leaves. Enter “Leaves at” at that step of"
+        " {part}."
+    ),
+    "no_step_takes_hot": (
+        "{part} goes in hot, and no step says how it cools. Add the step at which it goes in, and the stay in the cold."
+    ),
     "no_vessel": "You have not said in what it cools after “{step}”. Choose its vessel.",
     "no_vessel_sizes": "Enter the inside measures of {vessel}.",
     "does_not_fit": (
@@ -53,8 +67,13 @@ SENTENCES: Final[Sentences] = {
     ),
     "mold_lower": "{mold} is only {height:tenth} cm high.",
     "more_than_owned": "It takes {count} × {vessel}, and you own {owned}.",
-    "deeper_than_stated": (
-        "It stands {now_mm:length} deep, and its step states at most {most_mm:length}. That takes {needed} of them."
+    "more_for_the_depth": (
+        "“In how many” says {stated} and “Deep at most” {most_mm:length}. Both do not go together for this much, so it"
+        " is divided over {count} × {vessel}."
+    ),
+    "start_follows": (
+        "No step says how warm it is once {hot:joined} went in, so {start_c:warm} follows from what goes in: each as"
+        " warm as it goes in, mixed by heat capacity. Measure it, and enter “Leaves at”, to go by that."
     ),
     "whole_from_start": (
         "Its steps do not say when each component goes in, so all of it counts as in it and as warm from the start."
@@ -73,6 +92,7 @@ WRITERS: Final[Writers] = {
     "length": length,
     "percent": display.percent,
     "row": ", ".join,
+    "warm": display.temperature,
     "tenth": lambda value: display.plain(value, 1),
 }
 #: Kind of thing -> the page on which it is changed; a list has no key.

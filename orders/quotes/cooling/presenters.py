@@ -1,13 +1,15 @@
 """What breaks the cooling rule, and what is measured instead, in words."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
 from django.forms import Form
 from django.urls import reverse
 
-from orders.quotes.cooling.selectors import Broken, RuledTable
+from catalog.cooling.figures import missing_key
+from catalog.cooling.missing_presenters import missing_shown
+from orders.quotes.cooling.selectors import Broken, RuledTable, Unanswered
 from orders.quotes.models import CoolingOverride
 
 #: Kind of item -> the page that shows how it cools.
@@ -50,6 +52,21 @@ def broken_shown(found: RuledTable, forms: Mapping[str, Form] | None = None) -> 
 def never_shown(found: RuledTable) -> tuple[BrokenShown, ...]:
     """Write each item that never gets cold where it chills: no record allows it, so it has no form."""
     return tuple(BrokenShown(one.name, one.rule, one.limit_c, "", _link(one)) for one in found.never)
+
+
+@dataclass(frozen=True, slots=True)
+class UnansweredShown:
+    """What is made hot and not judged: its name, what is not entered, and the page where it is."""
+
+    name: str
+    sentence: str
+    url: str
+
+
+def unanswered_shown(found: Iterable[Unanswered]) -> tuple[UnansweredShown, ...]:
+    """Write what is made hot and not judged."""
+    shown = ((one.name, missing_shown(one.missing, missing_key(one.missing))) for one in found)
+    return tuple(UnansweredShown(name, missing.sentence, missing.url) for name, missing in shown)
 
 
 def _link(one: Broken) -> str:

@@ -9,7 +9,8 @@ from typing import Final, Literal, NamedTuple, TypeVar
 from catalog.book.selectors import book_current
 from catalog.cooling.batch_reports import BatchCold, batch_colds
 from catalog.cooling.cycles import rule_of
-from catalog.cooling.selectors import ColdTime, ProductCold, cold_times, first_broken
+from catalog.cooling.missing import Missing
+from catalog.cooling.selectors import ColdTime, ProductCold, cold_times, first_broken, products_unsaid
 from catalog.recipes.models import Recipe as RecipeRow
 from catalog.records.errors import CannotPrice
 from catalog.records.versions import version_mark
@@ -87,10 +88,27 @@ def judge(tables: Mapping[Key, Units], book: Book) -> dict[Key, Judgement]:
     }
 
 
-def batches_unstated(units: Units, book: Book) -> tuple[str, ...]:
-    """Return the names of recipes that a table takes hot, and of which nobody stated in what they cool; no query."""
-    found = batch_colds(_amounts(units, book), book)
-    return tuple(one.recipe.name for one in found if one.missing is not None and one.missing.reason.code == "not_said")
+@dataclass(frozen=True, slots=True)
+class Unanswered:
+    """A product or batch that is made hot and not judged, or not all of it, because something is not entered."""
+
+    name: str
+    missing: Missing
+
+
+def hot_unanswered(units: Units, book: Book) -> tuple[Unanswered, ...]:
+    """Return what a table takes hot and nothing judges; what stops as a broken rule does is not among it."""
+    batches = batch_colds(_amounts(units, book), book)
+    cold, unsaid = cold_times(units, book), products_unsaid(units, book)
+    missing = {code: one.missing for code, one in cold.items() if one.missing is not None} | unsaid
+    return (
+        *(
+            Unanswered(one.recipe.name, one.missing)
+            for one in batches
+            if one.missing is not None and not _cannot_cool(one)
+        ),
+        *(Unanswered(book.product(code).name, found) for code, found in missing.items()),
+    )
 
 
 def _judgement(found: Iterable[tuple[Item, Broken | None]]) -> Judgement:
@@ -143,7 +161,7 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) ->
         if one.recipe.code not in keys:
             continue
         item = Item("recipe", keys[one.recipe.code])
-        if one.missing is not None:
+        if one.missing is not None and not one.times:
             # Nobody can say that it gets cold in time: it stops like what does not.
             mark = version_mark([_without_notes(one.recipe.steps), one.batches.each_kg, one.missing.reason.code])
             cold_c = COLD_C if rule.cold_c is None else rule.cold_c

@@ -12,6 +12,7 @@ from pytest_django import DjangoAssertNumQueries
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.batch_reports import BatchCooled, batch_colds, batch_cooled, batch_report
+from catalog.cooling.missing_presenters import note_sentence
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import CoolingCycle
 from catalog.rates.models import Station
@@ -77,12 +78,28 @@ class TestInItsVessels:
         assert fill is not None
         assert (fill.count, fill.height_mm <= 20) == (3, True)
 
-    def test_a_stated_number_holds_whatever_depth_comes_of_it_and_says_so(self) -> None:
+    def test_a_depth_goes_before_a_number_of_vessels_that_would_stand_deeper_and_says_so(self) -> None:
         batch_kitchen_make(depth_cm=Decimal(2), vessels=1)
         one = cycle()
         assert one.plan.fill is not None
-        assert one.plan.fill.count == 1
-        assert [note.code for note in one.notes] == ["deeper_than_stated"]
+        assert (one.plan.fill.count, one.plan.fill.height_mm <= 20) == (3, True)
+        (note,) = one.notes
+        assert note_sentence(note) == (
+            "“In how many” says 1 and “Deep at most” 2 cm. Both do not go together for this much, so it is divided"
+            " over 3 × Tub."
+        )
+
+    def test_more_vessels_than_the_depth_asks_for_are_taken_as_stated(self) -> None:
+        batch_kitchen_make(depth_cm=Decimal(4), vessels=4)
+        one = cycle()
+        assert one.plan.fill is not None
+        assert (one.plan.fill.count, one.notes) == (4, ())
+
+    def test_a_number_of_vessels_without_a_depth_holds(self) -> None:
+        batch_kitchen_make(vessels=1)
+        one = cycle()
+        assert one.plan.fill is not None
+        assert (one.plan.fill.count, one.notes) == (1, ())
 
     def test_more_than_the_kitchen_owns_is_said(self) -> None:
         batch_kitchen_make(depth_cm=Decimal(1))
