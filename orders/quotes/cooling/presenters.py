@@ -7,13 +7,16 @@ from typing import Final
 from django.forms import Form
 from django.urls import reverse
 
-from catalog.cooling.figures import missing_key
-from catalog.cooling.missing_presenters import missing_shown
+from catalog.cooling.missing_presenters import missing_sentence
 from orders.quotes.cooling.selectors import Broken, RuledTable, Unanswered
 from orders.quotes.models import CoolingOverride
 
 #: Kind of item -> the page that shows how it cools.
 _PAGES: Final = {"product": "product-cooling", "recipe": "recipe-cooling"}
+
+
+#: Kind of thing in which something is not entered -> the list it is found in, without a query for its key.
+_LISTS: Final = {"product": ("products", "Products"), "recipe": ("recipes", "Recipes")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,17 +59,20 @@ def never_shown(found: RuledTable) -> tuple[BrokenShown, ...]:
 
 @dataclass(frozen=True, slots=True)
 class UnansweredShown:
-    """What is made hot and not judged: its name, what is not entered, and the page where it is."""
+    """What is made hot and not judged: its name, what is not entered, and the list where it is found."""
 
     name: str
     sentence: str
-    url: str
+    page: str
+    words: str
 
 
 def unanswered_shown(found: Iterable[Unanswered]) -> tuple[UnansweredShown, ...]:
     """Write what is made hot and not judged."""
-    shown = ((one.name, missing_shown(one.missing, missing_key(one.missing))) for one in found)
-    return tuple(UnansweredShown(name, missing.sentence, missing.url) for name, missing in shown)
+    return tuple(
+        UnansweredShown(one.name, missing_sentence(one.missing), *_LISTS.get(one.missing.kind, _LISTS["product"]))
+        for one in found
+    )
 
 
 def _link(one: Broken) -> str:
