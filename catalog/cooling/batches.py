@@ -110,7 +110,7 @@ def _cycle(made: Made, recipe: Recipe, at: int, mixture: Mixture, book: Book) ->
     staged = stages_after(made, at, surroundings, book)
     bare = Plan(fill.body, food, float(after.leaves_c or 0), (), rule, surroundings, fill=fill)
     if after.ice_bath:
-        staged = _with_bath(at, after, bare, staged)
+        staged = _with_bath(recipe, at, bare, staged)
     elif not ends_cold(staged):
         raise NotWorkedOut("no_cold_stage", "recipe", recipe.code, step=str(after))
     stages = tuple(stage for _, stage in staged)
@@ -169,21 +169,35 @@ def _odd(vessel: Vessel, fill: Fill, deepest: float | None, stated: int | None) 
         yield Reason("more_for_the_depth", most)
 
 
-def _with_bath(at: int, after: Step, bare: Plan, staged: list[Staged]) -> list[Staged]:
-    """Put an ice bath before the stages: until the first limit, or until it is cold where no cold stage follows."""
-    cold = ends_cold(staged)
-    first = bare.rule.legs[0].to_c if bare.rule.legs else LUKEWARM_C
-    minutes = bath_minutes(bare, after.stir_min, first if cold else bare.cold_c)
+def _with_bath(recipe: Recipe, at: int, bare: Plan, staged: list[Staged]) -> list[Staged]:
+    """Put an ice bath before the stages, until it is as cold, or as long, as its step states.
+
+    Where that states neither: until the first limit, or until it is cold where no cold stage follows.
+    """
+    after, cold = recipe.steps[at], ends_cold(staged)
+    if not cold and after.bath_to_c is not None and float(after.bath_to_c) > bare.cold_c:
+        raise NotWorkedOut("bath_ends_warm", "recipe", recipe.code, step=str(after), to_c=float(after.bath_to_c))
+    minutes = bath_minutes(bare, after, first=cold)
     every = None if after.stir_min is None else float(after.stir_min)
     stage = bare.surroundings.stage(ICE_BATH, minutes, ICE_WATER_C, every)
     bath = CycleStage(after, None, minutes, ICE_WATER_C, ICE_BATH, stage)
     return [(at, bath), *(staged if cold else ())]
 
 
-def bath_minutes(plan: Plan, every: Fraction | None, limit_c: float) -> float:
-    """Return how long a batch is in its ice bath until it is down at a limit, at the slow end [min]."""
-    stirred = None if every is None else float(every)
-    stage = plan.surroundings.stage(ICE_BATH, LONGEST_MIN, ICE_WATER_C, stirred)
+def bath_minutes(plan: Plan, after: Step, *, first: bool) -> float:
+    """Return how long a batch is in its ice bath [min]: as stated, or until it is as cold as stated, at the slow end.
+
+    Where neither is stated: until the first limit of the rule (``first``), or until it is cold.
+    """
+    if after.bath_min is not None:
+        return float(after.bath_min)
+    limit_c = plan.cold_c
+    if after.bath_to_c is not None:
+        limit_c = float(after.bath_to_c)
+    elif first:
+        limit_c = plan.rule.legs[0].to_c if plan.rule.legs else LUKEWARM_C
+    every = None if after.stir_min is None else float(after.stir_min)
+    stage = plan.surroundings.stage(ICE_BATH, LONGEST_MIN, ICE_WATER_C, every)
     case = Case(plan.body, plan.food, plan.initial_c, (stage,))
     ((minutes,),) = times_to([at_point(case, SLOW)], [limit_c])
     return LONGEST_MIN if minutes is None else ceil(max(minutes, 1.0) / _BATH_STEP) * float(_BATH_STEP)

@@ -26,6 +26,10 @@ class MissingShown:
 #: Code of a reason -> its words.
 SENTENCES: Final[Sentences] = {
     "no_cold_stage": "No stay in the cold follows “{step}”. Add a chill step, and say in which refrigerator.",
+    "bath_ends_warm": (
+        "The ice bath after “{step}” ends at {to_c:warm}, and no stay in the cold follows. Add a chill step, or let the"
+        " ice bath go on until it is cold."
+    ),
     "no_refrigerator": "Say in which refrigerator “{step}” is.",
     "no_air": "Enter the air temperature of {station}.",
     "no_mold": "Say what {product} is made in, so that its shape is known.",
@@ -55,9 +59,9 @@ SENTENCES: Final[Sentences] = {
         "A batch of {kg:kilograms} does not fit into {count} × {vessel}: one holds {holds:kilograms}, so {needed} are"
         " needed. Enter how many there are, or leave it empty for as many as needed."
     ),
-    "nothing_in_yet": "Nothing is in {product} at “{step}”. Say at its steps what goes in when.",
+    "nothing_in_yet": "Nothing is in {product} at “{step}” yet. Tick at its steps what goes in at which.",
     "unknown_food": (
-        "What it consists of is not known for {names:row}. Choose its row of the food table, or enter it."
+        "The composition of {names:row} is not known. Choose its row of the food table, or enter its composition."
     ),
     "mixture": "{message}",
     "height_follows": "No fill height is entered: {height:tenth} cm follows from what goes into {mold}.",
@@ -80,10 +84,10 @@ SENTENCES: Final[Sentences] = {
         " That is the cautious way."
     ),
     "goes_in_while_cooling": (
-        "While it cools goes in: {names:joined}. No step says how warm it leaves then, so it counts as in it and as"
-        " warm from the start. That is the cautious way."
+        "While it cools, more goes in: {names:joined}. No step says how warm it leaves then, so all of it counts as in"
+        " it and as warm from the start. That is the cautious way."
     ),
-    "left_out": "What {names:joined} consists of is not known; it is left out ({share:percent} of the mass).",
+    "left_out": "The composition of {names:joined} is not known; it is left out ({share:percent} of the mass).",
 }
 #: Parameter format -> function that writes the value.
 WRITERS: Final[Writers] = {

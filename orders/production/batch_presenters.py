@@ -10,6 +10,7 @@ from catalog.cooling.batch_presenters import mass_words
 from catalog.cooling.batch_presenters import vessels_words as in_vessels_words
 from catalog.cooling.batch_reports import BatchTimes
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
+from catalog.cooling.stages import CycleStage
 from catalog.cooling.words import VERDICTS, likely_time, slow_time, stage_place
 from catalog.web import display
 from costing.chilling import ICE_BATH, Profile, Trial, Verdict, due_times
@@ -163,9 +164,17 @@ def _places(times: BatchTimes) -> Iterator[str]:
         if stage.air_movement == ICE_BATH:
             every = stage.stage.stirred_every_min
             stirred = "" if every is None else f", stirred every {display.duration(every)}"
-            yield f"{place} for about {display.duration(stage.minutes)}{stirred}"
+            yield f"{place} {_bath_end(stage)}{stirred}"
         else:
             yield place
+
+
+def _bath_end(stage: CycleStage) -> str:
+    """Write until when it stands in its ice bath."""
+    if stage.step.bath_min is not None:
+        return f"for {display.duration(stage.minutes)}"
+    until = "" if stage.step.bath_to_c is None else f"until {display.temperature(float(stage.step.bath_to_c))}, "
+    return f"{until}for about {display.duration(stage.minutes)}"
 
 
 def _limits(rule: Profile, initial_c: float, ends: datetime | None) -> Iterator[str]:
