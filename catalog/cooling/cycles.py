@@ -1,19 +1,22 @@
 """A product's cooling cycles: the body is what is in it at the time, the stages are the steps that follow."""
 
+from contextlib import suppress
 from fractions import Fraction
 
 from catalog.cooling.contents import Contents, contents_at
-from catalog.cooling.missing import NotWorkedOut
+from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.mold_bodies import body_in, height_of, mold_of
 from catalog.cooling.stages import CoolingCycle, Made, ends_cold, stages_after
 from catalog.cooling.warm_products import warm_contents, warm_starts
+from catalog.records.reasons import Reason
 from costing.chilling import (
     AMBIENT,
     COOKED,
     HOT_C,
     PROFILES,
     Layer,
+    MixtureError,
     Plan,
     Surroundings,
     food_of,
@@ -26,6 +29,8 @@ from costing.contract.steps import HEATING
 def cycles_of(product: Product, mixtures: RecipeMixtures) -> list[CoolingCycle]:
     """Return the product's cooling cycles: for each step with a leaving temperature, or at which hot parts go in.
 
+    Of the latter only those that can be worked out; `warmed_missing` names what is missing for the others.
+
     Raises
     ------
     NotWorkedOut
@@ -33,9 +38,24 @@ def cycles_of(product: Product, mixtures: RecipeMixtures) -> list[CoolingCycle]:
     MixtureError
         When nothing of it has a composition, or a recipe loses more than its water.
     """
-    warmed = set(warm_starts(product, mixtures).at)
-    starts = (at for at, step in enumerate(product.steps) if step.leaves_c is not None or at in warmed)
-    return [_cycle(product, at, mixtures, warmed=at in warmed) for at in starts]
+    stated = [at for at, step in enumerate(product.steps) if step.leaves_c is not None]
+    found = {at: _cycle(product, at, mixtures, warmed=False) for at in stated}
+    for at in warm_starts(product, mixtures).at:
+        with suppress(NotWorkedOut):
+            found[at] = _cycle(product, at, mixtures, warmed=True)
+    return [found[at] for at in sorted(found)]
+
+
+def warmed_missing(product: Product, mixtures: RecipeMixtures) -> Missing | None:
+    """Return what is missing to work out how a product cools after a step at which hot parts go in; None if nothing."""
+    for at in warm_starts(product, mixtures).at:
+        try:
+            _cycle(product, at, mixtures, warmed=True)
+        except NotWorkedOut as found:
+            return found.missing
+        except MixtureError as error:
+            return Missing(Reason("mixture", {"message": str(error)}), "product", product.code)
+    return None
 
 
 def _cycle(product: Product, at: int, mixtures: RecipeMixtures, *, warmed: bool) -> CoolingCycle:

@@ -8,7 +8,7 @@ from math import ceil, inf
 from typing import Final
 
 from catalog.cooling.batch_reports import batch_colds
-from catalog.cooling.cycles import cycles_of, rule_of
+from catalog.cooling.cycles import cycles_of, rule_of, warmed_missing
 from catalog.cooling.known import KnownByBook
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
@@ -186,7 +186,8 @@ def products_unsaid(codes: Iterable[str], book: Book) -> dict[str, Missing]:
     wanted = [code for code in codes if code in {product.code for product in book.products}]
     for code in wanted:
         if code not in known:
-            known[code] = warm_starts(book.product(code), mixtures).unsaid
+            product = book.product(code)
+            known[code] = warm_starts(product, mixtures).unsaid or warmed_missing(product, mixtures)
     return {code: missing for code in wanted if (missing := known[code]) is not None}
 
 

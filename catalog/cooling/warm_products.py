@@ -28,10 +28,12 @@ def warm_starts(product: Product, mixtures: RecipeMixtures) -> WarmStarts:
         return WarmStarts()
     if not product.steps:
         return WarmStarts(unsaid=_without_steps(product, mixtures))
-    walk, joins = _Walk(product), _joins(product)
+    walk, joins, stable = _Walk(product), _joins(product), True
     for at, step in enumerate(product.steps):
-        warm = [found for code in joins.get(at, ()) if (found := warm_part(code, mixtures)) is not None]
-        walk.go(at, step, warm, in_cold=_in_cold(step, mixtures))
+        goes_in = joins.get(at, ())
+        stable = stable and all(mixtures.book.recipe(code).shelf_stable for code in goes_in)
+        warm = [found for code in goes_in if (found := warm_part(code, mixtures)) is not None]
+        walk.go(at, step, [] if stable else warm, in_cold=_in_cold(step, mixtures), stable=stable)
     if not goes_on_warm(product.steps, product.steps[-1]):
         walk.settle()
     return walk.found
@@ -54,15 +56,15 @@ class _Walk:
     unsaid: Missing | None = None
     left_c: float | None = None
 
-    def go(self, at: int, step: Step, warm: list[Warm], *, in_cold: bool) -> None:
-        """Go through a step and what goes in hot at it."""
+    def go(self, at: int, step: Step, warm: list[Warm], *, in_cold: bool, stable: bool) -> None:
+        """Go through a step and what goes in hot at it; ``stable`` while all in it is safe at room temperature."""
         if in_cold:
             self.settle()
         for one in warm:
             self._take(one, at)
         if step.leaves_c is not None:
             self.at, self.unsaid, self.left_c = None, None, float(step.leaves_c)
-        elif step.kind in HEATING:
+        elif step.kind in HEATING and not stable:
             reason = Reason("leaves_not_said", {"step": str(step)})
             self.unsaid = Missing(reason, "product", self.product.code)
 

@@ -115,7 +115,9 @@ class RecipeStepForm(StepForm):
         required=False,
         help_text="The vessels stand in ice and water, up to the level of the food.",
     )
-    bath_min = SpanField(label="Or for", what="the time in the ice bath", help_text="A time instead of a temperature.")
+    bath_min = SpanField(
+        label="Or for this long", what="the time in the ice bath", help_text="A time instead of a temperature."
+    )
     stir_min = SpanField(label="Stirred every", what="the time between two stirrings", help_text="In the ice bath.")
 
     def __init__(self, *args: Any, choices: StepChoices, **kwargs: Any) -> None:

@@ -85,8 +85,8 @@ class TestInItsVessels:
         assert (one.plan.fill.count, one.plan.fill.height_mm <= 20) == (3, True)
         (note,) = one.notes
         assert note_sentence(note) == (
-            "“In how many” says 1 and “Deep at most” 2 cm (0.8 in). Both do not go together for this much, so it is divided"
-            " over 3 × Tub."
+            "“In how many” says 1 and “Deep at most” 2 cm (0.8 in). Both do not go together for this much, so"
+            " it is divided over 3 × Tub."
         )
 
     def test_more_vessels_than_the_depth_asks_for_are_taken_as_stated(self) -> None:

@@ -181,3 +181,25 @@ def test_the_cooling_page_says_where_the_temperature_comes_from(client: Client) 
     client.login(username="maren", password=PASSWORD)
     shown = page_text(client.get(reverse("product-cooling", args=[tart.pk])))
     assert "No step says how warm it is once Baked custard went in" in shown
+
+
+def test_a_shell_that_is_safe_by_its_makers_word_may_be_baked_before_the_rest_goes_in() -> None:
+    kitchen(kind="bake", name="Bake")
+    tart = Product.objects.get(code=TART)
+    ProductStep.objects.create(product=tart, position=9, kind="finish", name="Fill", takes=["custard"], leaves_c=60)
+    Recipe.objects.get(code="custard").steps.update(kind="mix", leaves_c=None)
+    catalog_changed()
+    assert unsaid().startswith("“Bake” makes it hot")
+    Recipe.objects.filter(code="paste").update(shelf_stable=True)
+    catalog_changed()
+    assert unsaid() == ""
+
+
+def test_a_hot_part_without_a_stay_in_the_cold_is_named_and_what_is_judged_stays_judged() -> None:
+    kitchen()
+    tart = Product.objects.get(code=TART)
+    tart.steps.filter(name="Pour").update(leaves_c=Decimal(60), takes=["paste"])
+    ProductStep.objects.create(product=tart, position=9, kind="finish", name="Glaze", takes=["custard"])
+    catalog_changed()
+    assert [str(one.after) for one in cycles()] == ["Pour"]
+    assert unsaid().startswith("No stay in the cold follows “Glaze”.")
