@@ -21,7 +21,7 @@ from orders.quotes.cooling.selectors import NO_WAY
 
 #: Verdict of the rule in force -> what follows it.
 _AFTER: Final[dict[Verdict, str]] = {"likely": " Measure it.", "untimed": " Cool it as fast as you can."}
-_KEPT: Final = VERDICTS["kept"]
+_MET: Final = VERDICTS["kept"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +132,7 @@ def _part(task: Task, amount: str, times: BatchTimes | None) -> ColdPart:
 def _shown(times: BatchTimes, ends: datetime | None, *, together: bool = False) -> CoolingShown:
     cycle, trial = times.cycle, times.trial
     verdict = _verdict(trial)
-    marked = verdict != _KEPT and trial.verdict != "untimed"
+    marked = verdict != _MET and trial.verdict != "untimed"
     if together and not marked:
         verdict, marked = "Does not keep the rule as one batch with the other orders.", True
     limit = display.temperature(cycle.plan.cold_c)
