@@ -4,15 +4,16 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from fractions import Fraction
-from math import ceil
+from math import ceil, inf
 from typing import Final
 
 from catalog.cooling.batch_reports import batch_colds
-from catalog.cooling.cycles import cycles_of, rule_of
+from catalog.cooling.cycles import cycles_of, rule_of, warmed_missing
 from catalog.cooling.known import KnownByBook
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
 from catalog.cooling.stages import CoolingCycle
+from catalog.cooling.warm_products import warm_starts
 from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product as ProductRow
 from catalog.records.reasons import Reason
@@ -108,7 +109,7 @@ def cooled(codes: Iterable[str], book: Book) -> dict[str, Cooled]:
 
 
 def _cooled(product: Product, mixtures: RecipeMixtures) -> Cooled:
-    if all(step.leaves_c is None for step in product.steps):
+    if all(step.leaves_c is None for step in product.steps) and not warm_starts(product, mixtures).at:
         return Cooled(product)
     try:
         mixture = mixtures.portion(product.code)
@@ -156,7 +157,38 @@ def _cold(one: Cooled, book: Book, key: int) -> ProductCold:
         time_out_limit(plan.rule, plan.body, plan.food, carried, away_c, top=plan.top)
         for carried in (one.product.carried, BOXED)
     )
-    return ProductCold(tuple(map(_time, one.cycles)), out, boxed=boxed, product_id=key)
+    return ProductCold(tuple(_worst_of_each(map(_time, one.cycles))), out, boxed=boxed, product_id=key)
+
+
+def _worst_of_each(times: Iterable[ColdTime]) -> Iterator[ColdTime]:
+    """Yield one of the cold times of each step: one that breaks its rule before the longest of the others."""
+    found: dict[int, ColdTime] = {}
+    for time in times:
+        known = found.get(time.step)
+        found[time.step] = time if known is None else max(known, time, key=_how_bad)
+    yield from found.values()
+
+
+def _how_bad(time: ColdTime) -> tuple[bool, float]:
+    return first_broken([time]) is not None, inf if time.slow is None else float(time.slow)
+
+
+#: The hot steps of products that nobody answered, by code.
+_UNSAID: KnownByBook[str, Missing | None] = KnownByBook()
+
+
+def products_unsaid(codes: Iterable[str], book: Book) -> dict[str, Missing]:
+    """Return what is not stated of products that are hot: how warm a step, or a component's, leaves; without a query.
+
+    A product that is stated to be safe at room temperature, or is handed over within the hour, has nothing unanswered.
+    """
+    known, mixtures = _UNSAID.of(book), RecipeMixtures(book)
+    wanted = [code for code in codes if code in {product.code for product in book.products}]
+    for code in wanted:
+        if code not in known:
+            product = book.product(code)
+            known[code] = warm_starts(product, mixtures).unsaid or warmed_missing(product, mixtures)
+    return {code: missing for code in wanted if (missing := known[code]) is not None}
 
 
 def _time(cycle: CoolingCycle) -> ColdTime:

@@ -10,7 +10,6 @@ from django.utils.safestring import SafeString
 
 from catalog.book.presenters import shown_problems
 from catalog.book.selectors import BookProblem
-from catalog.cooling.missing_presenters import missing_sentence
 from catalog.cooling.selectors import ProductCold
 from catalog.pantry.presenters import allergen_words, unchecked_words
 from catalog.price_rules.presenters import fits_words
@@ -75,7 +74,6 @@ _SENTENCES: Final[Sentences] = {
     "rule_kept_as_likely": (
         "{products:names}: cold in time by the likeliest figures, but not at the slow end of the estimate ({rule})."
     ),
-    "not_worked_out": "How {product} cools is not worked out; its stated minutes count. {missing:missing}",
     "rim_freezes": (
         "{product} freezes at its rim after {minutes:duration} of “{freezes_in}”, before its middle is cold. The "
         "estimate ends there, so the stated minutes of “{step}” count."
@@ -97,7 +95,6 @@ _SENTENCES: Final[Sentences] = {
 _WRITERS: Final[Writers] = {
     "box": lambda minutes: "without end" if minutes is None else display.duration(minutes),
     "duration": display.duration,
-    "missing": missing_sentence,
     "names": names_words,
     "semicolons": "; ".join,
     "temperature": display.temperature,
