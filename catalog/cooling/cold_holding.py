@@ -18,12 +18,12 @@ _DEGREES: Final = re.compile(
     re.IGNORECASE,
 )
 _COLD: Final = re.compile(
-    r"\b(cold|colder|chill(s|ed|er|ing)?|(un)?refrigerat\w+|fridges?|cool[ -]?box(es)?|ice[ -]?packs?|on ice"
+    r"\b(cold|colder|chill(s|ed|er|ing)?|(un)?refrigerat\w+|fridges?|cool[\s-]?box(es)?|ice[\s-]?packs?|on\s+ice"
     r"|frozen|freezers?)\b",
     re.IGNORECASE,
 )
 _NOT: Final = re.compile(
-    r"(\b(no|not|never|without|cannot|nor|instead of|rather than)\b|n[’']t\b)[^.;:,]*$", re.IGNORECASE
+    r"(\b(no|not|never|without|cannot|nor|instead\s+of|rather\s+than)\b|n[’']t\b)[^.;:,]*$", re.IGNORECASE
 )
 _SENTENCES: Final = re.compile(r"[.;!?]\s+|\n")
 
