@@ -75,13 +75,14 @@ def batch_report(code: str, grams: Fraction | None) -> BatchReport:
     """
     book = book_current()
     mixtures, recipe = RecipeMixtures(book), book.recipe(code)
-    found = batch_cooled(recipe, grams or _usual(recipe, mixtures), mixtures)
+    found = batch_cooled(recipe, grams or usual_batch(recipe, mixtures), mixtures)
     if found.missing is not None:
         return BatchReport(found.batches, missing=found.missing, missing_key=missing_key(found.missing))
     return BatchReport(found.batches, tuple(_report(cycle, book) for cycle in found.cycles), stations=station_keys())
 
 
-def _usual(recipe: Recipe, mixtures: RecipeMixtures) -> Fraction:
+def usual_batch(recipe: Recipe, mixtures: RecipeMixtures) -> Fraction:
+    """Return the amount a page shows first [g]: a full batch, or what the recipe is written for."""
     try:
         written = Fraction(round(mixtures.mixture(recipe.code).grams))
     except MixtureError:

@@ -73,11 +73,18 @@ def _unsaid(recipe: Recipe) -> Step | None:
     """
     if recipe.shelf_stable:
         return None
-    for step in recipe.steps:
-        at_once = step is recipe.steps[-1] and step.hold_max is not None and step.hold_max <= _AT_ONCE_MIN
-        if step.kind in HEATING and not at_once:
-            return step
-    return None
+    return next((step for step in recipe.steps if step.kind in HEATING and not _at_once(recipe, step)), None)
+
+
+def _at_once(recipe: Recipe, step: Step) -> bool:
+    return step is recipe.steps[-1] and step.hold_max is not None and step.hold_max <= _AT_ONCE_MIN
+
+
+def used_warm(recipe: Recipe) -> Step | None:
+    """Return the step after which a batch goes on warm instead of cooling; None for every other recipe."""
+    if is_hot(recipe) or recipe.shelf_stable:
+        return None
+    return next((step for step in recipe.steps if step.kind in HEATING), None)
 
 
 def batch_cycles(recipe: Recipe, kg: Fraction, mixture: Mixture, book: Book) -> list[CoolingCycle]:
