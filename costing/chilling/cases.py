@@ -126,9 +126,9 @@ def read_document(document: Any) -> ReadCase:
     document : object
         `geometry`, or `vessel` (`kind`, its sizes inside, if wanted `wall`, `wall_mm`, `lid`, `stands_on`, `count`)
         with `mass_kg`, the whole batch; `composition_mass_percent`, `initial_c`, `stages`, `preparation`. If wanted
-        `air_fraction` and `property_rule`; `stirred_every_min` in a stage with films or in one of `STIRRABLE`; `on_top`, a layer that adds its `height_mm`
-        to the body's, with composition and temperature of its own; with a vessel `mixed_in`, an addition of `mass_kg`
-        to the batch that is stirred in at minute 0.
+        `air_fraction` and `property_rule`; `stirred_every_min` in a stage with films or in one of `STIRRABLE`;
+        `on_top`, a layer that adds its `height_mm` to the body's, with composition and temperature of its own; with a
+        vessel `mixed_in`, an addition of `mass_kg` to the batch that is stirred in at minute 0.
 
     Returns
     -------

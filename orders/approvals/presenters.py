@@ -4,6 +4,7 @@ from django.conf import settings
 from django.urls import reverse
 
 from orders.approvals.quote_page import QuotePage
+from orders.records.errors import OrderError
 from orders.records.presenters import sentence
 
 
@@ -15,3 +16,8 @@ def link_address(token: str) -> str:
 def closed_sentence(page: QuotePage) -> str:
     """Write why the quote can no longer be answered; empty while it can."""
     return sentence(page.closed) if page.closed else ""
+
+
+def held_words(name: str, refusal: OrderError) -> str:
+    """Write, for the kitchen, that somebody wanted to approve and what they read instead."""
+    return f"{name.strip()} wanted to approve this quote on its page, and read: “{sentence(refusal)}”"

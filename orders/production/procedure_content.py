@@ -180,8 +180,9 @@ def _cautions(*, by_time: bool) -> Iterator[str]:
     if by_time:
         yield (
             "States and counties adopt the Food Code in editions and with changes of their own; Washington’s text of "
-            "2009 has the 4 hours only. The authority decides whether time may be used, and whether this procedure "
-            "is enough: ask it before you begin."
+            "2009 and Indiana’s (410 IAC 7-24-193) have the 4 hours only, and in Indiana the authority approves these "
+            "procedures before they are used. The authority decides whether time may be used, and whether this "
+            "procedure is enough: ask it before you begin."
         )
     else:
         yield "The local authority decides what has to be in writing, and whether this is enough: ask it."
