@@ -4,11 +4,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from catalog.book.known import KnownByBook
 from catalog.book.selectors import book_current
 from catalog.cooling.batch_remedies import batch_remedies_for
 from catalog.cooling.batches import Batches, batch_cycles, batches_of, is_hot, usual_grams
 from catalog.cooling.figures import CycleFigures, figures_of, missing_key, station_keys
-from catalog.cooling.known import KnownByBook
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
 from catalog.cooling.remedies import Remedies

@@ -7,10 +7,10 @@ from fractions import Fraction
 from math import ceil
 from typing import Final
 
+from catalog.book.known import KnownByBook
 from catalog.cooling.batch_reports import batch_colds
 from catalog.cooling.cold_holding import holds_cold
 from catalog.cooling.cycles import cycles_of, rule_of
-from catalog.cooling.known import KnownByBook
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
 from catalog.cooling.stages import CoolingCycle, is_cold

@@ -160,7 +160,7 @@ def test_frances_canteens_are_named_with_the_figures_of_their_text() -> None:
 
 
 def test_states_differ_from_the_food_code_as_their_texts_do() -> None:
-    """Washington, WAC 246-215-03530 (read whole), and Indiana, 410 IAC 7-24-193 (read whole, a copy on inrules.elaws.us):
+    """Washington, WAC 246-215-03530 (read whole), and Indiana, 410 IAC 7-24-193 (read whole in a copy):
     4 hours and no 6; in Indiana "approved by the regulatory authority prior to use"."""
     for code in ("us-cooked", "us-ambient"):
         remark = PROFILES[code].remark
