@@ -4,8 +4,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from catalog.book.known import KnownByBook
 from catalog.cooling.batches import batch_cycles, batches_of
-from catalog.cooling.known import KnownByBook
 from catalog.cooling.missing import NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
 from costing.chilling import NOT_MET, MixtureError, trial

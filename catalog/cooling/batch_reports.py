@@ -4,11 +4,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from catalog.book.known import KnownByBook
 from catalog.book.selectors import book_current
 from catalog.cooling.batch_remedies import batch_remedies_for
 from catalog.cooling.batches import Batches, batch_cycles, batches_of, hot_unsaid, is_hot, usual_grams
 from catalog.cooling.figures import CycleFigures, figures_of, missing_key, station_keys
-from catalog.cooling.known import KnownByBook
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
 from catalog.cooling.remedies import Remedies
@@ -77,7 +77,7 @@ def batch_report(code: str, grams: Fraction | None) -> BatchReport:
     """
     book = book_current()
     mixtures, recipe = RecipeMixtures(book), book.recipe(code)
-    found = batch_cooled(recipe, grams or _usual(recipe, mixtures), mixtures)
+    found = batch_cooled(recipe, grams or usual_batch(recipe, mixtures), mixtures)
     if found.missing is not None and not found.cycles:
         return BatchReport(found.batches, missing=found.missing, missing_key=missing_key(found.missing))
     cycles, unsaid = tuple(_report(cycle, book) for cycle in found.cycles), found.missing
@@ -85,7 +85,8 @@ def batch_report(code: str, grams: Fraction | None) -> BatchReport:
     return BatchReport(found.batches, cycles, missing=unsaid, missing_key=key, stations=station_keys())
 
 
-def _usual(recipe: Recipe, mixtures: RecipeMixtures) -> Fraction:
+def usual_batch(recipe: Recipe, mixtures: RecipeMixtures) -> Fraction:
+    """Return the amount a page shows first [g]: a full batch, or what the recipe is written for."""
     try:
         written = Fraction(round(mixtures.mixture(recipe.code).grams))
     except MixtureError:

@@ -30,6 +30,7 @@ from costing.chilling import (
 from costing.chilling import Vessel as Shape
 from costing.chilling.ranges import at_point, times_to
 from costing.contract import Book, Recipe, Step, Vessel
+from costing.contract.steps import HEATING
 
 _GRAMS = 1000
 #: The minutes of an ice bath are rounded up to a multiple of this; own choice.
@@ -88,6 +89,14 @@ def hot_unsaid(recipe: Recipe, mixtures: RecipeMixtures) -> Missing | None:
     if not warm:
         return None
     return Missing(Reason("part_not_said", {"part": warm[0].recipe.name, "recipe": recipe.name}), "recipe", recipe.code)
+
+
+def used_warm(recipe: Recipe) -> Step | None:
+    """Return the last step of a recipe where what it makes hot goes on warm instead of cooling; else None."""
+    last = recipe.steps[-1] if recipe.steps and not recipe.shelf_stable else None
+    if last is None or (last.kind not in HEATING and last.leaves_c is None):
+        return None
+    return last if goes_on_warm(recipe.steps, last) else None
 
 
 def batch_cycles(recipe: Recipe, kg: Fraction, mixture: Mixture, book: Book) -> list[CoolingCycle]:

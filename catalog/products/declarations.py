@@ -1,11 +1,11 @@
 """What each product and recipe of a Book declares: allergens, diets and raw egg, of ingredients and packaging."""
 
-import weakref
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from catalog.book.known import KnownByBook
 from catalog.pantry.declarations import Declaration, NeedAnswer, Serves, answer_to, declared_of, together
 from catalog.pantry.diets import DIETS, RAW_EGG
 from costing.contract import Book, Product, Step
@@ -175,15 +175,13 @@ def _with_raw_egg(found: Declaration, raw: bool | None) -> Declaration:
     return Declaration(contains, found.may, free, unchecked, found.names, found.nothing)
 
 
-_KNOWN: dict[int, tuple[weakref.ref[Book], BookDeclarations]] = {}
+#: The declarations of a Book, made once for each Book object.
+_KNOWN: KnownByBook[None, BookDeclarations] = KnownByBook()
 
 
 def declarations_of(book: Book) -> BookDeclarations:
     """Return the declarations of a Book's products; made once per Book object."""
-    key = id(book)
-    cached = _KNOWN.get(key)
-    if cached is not None and cached[0]() is book:
-        return cached[1]
-    found = BookDeclarations(book)
-    _KNOWN[key] = (weakref.ref(book, lambda _: _KNOWN.pop(key, None)), found)
-    return found
+    known = _KNOWN.of(book)
+    if None not in known:
+        known[None] = BookDeclarations(book)
+    return known[None]

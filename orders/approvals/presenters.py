@@ -6,6 +6,7 @@ from django.urls import reverse
 from orders.approvals.quote_page import QuotePage
 from orders.quotes.cooling.selectors import RuledTable
 from orders.quotes.draft.presenters import changed_sentences as label_sentences
+from orders.records.errors import OrderError
 from orders.records.presenters import sentence
 from orders.records.window_presenters import names_words
 
@@ -46,3 +47,8 @@ def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
 def closed_sentence(page: QuotePage) -> str:
     """Write why the quote can no longer be answered; empty while it can."""
     return sentence(page.closed) if page.closed else ""
+
+
+def held_words(name: str, refusal: OrderError) -> str:
+    """Write, for the kitchen, that somebody wanted to approve and what they read instead."""
+    return f"{name.strip()} wanted to approve this quote on its page, and read: “{sentence(refusal)}”"

@@ -13,12 +13,12 @@ from catalog.web.client_address import client_address
 from catalog.web.form_data import submitted_data
 from orders.approvals.calendar_content import calendar_file
 from orders.approvals.forms import ApproveForm, ChangeForm, DeclineForm
-from orders.approvals.presenters import changed_sentences, closed_sentence, stopped_sentences
+from orders.approvals.presenters import changed_sentences, closed_sentence, held_words, stopped_sentences
 from orders.approvals.private_views import links_of_session, no_such_quote_page, private
 from orders.approvals.quote_page import QuotePage, quote_page
 from orders.approvals.services import (
     ApprovalEvidence,
-    approval_stopped,
+    approval_held,
     quote_approve,
     quote_ask_change,
     quote_decline,
@@ -26,8 +26,8 @@ from orders.approvals.services import (
 from orders.documents.models import Document
 from orders.documents.responses import attachment, file_or_wait
 from orders.documents.selectors import requested_pdf
-from orders.quotes.cooling.selectors import ruled_now, verdicts_prepare
-from orders.records.errors import KitchenMustCheck, KitchenMustTell, OrderError
+from orders.quotes.cooling.selectors import ruled_for_approval, verdicts_prepare
+from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, OrderError
 from orders.records.presenters import sentence
 
 
@@ -75,18 +75,23 @@ def approve(request: HttpRequest, quote_id: int) -> HttpResponse:
 
 def _approved(request: HttpRequest, found: QuotePage, form: ApproveForm) -> HttpResponse:
     verdicts_prepare(found.quote)
+    name, at = form.cleaned_data["name"], timezone.now()
     try:
         quote_approve(
             quote_id=found.quote.pk,
             content_sha256=form.cleaned_data["content_sha256"],
-            name=form.cleaned_data["name"],
+            name=name,
             evidence=_evidence(request, found),
-            at=timezone.now(),
+            at=at,
         )
+    except (KitchenMustLook, KitchenMustCheck, KitchenMustTell) as refusal:
+        # Their yes is not lost: the kitchen reads that they wanted to give it.
+        known = not isinstance(refusal, KitchenMustLook)
+        reasons = stopped_sentences(found, ruled_for_approval(found.quote)) if known else []
+        words = held_words(name, refusal)
+        approval_held(quote_id=found.quote.pk, name=name, words=words, reasons=reasons, at=at)
+        return _refused(request, found.quote.pk, refusal)
     except OrderError as refusal:
-        if isinstance(refusal, KitchenMustTell | KitchenMustCheck):
-            reasons = stopped_sentences(found, ruled_now(found.quote))
-            approval_stopped(quote_id=found.quote.pk, reasons=reasons, at=timezone.now())
         return _refused(request, found.quote.pk, refusal)
     return redirect("quote-page", quote_id=found.quote.pk)
 
@@ -149,9 +154,6 @@ def _declined(request: HttpRequest, found: QuotePage, reason: str) -> HttpRespon
     try:
         quote_decline(quote_id=found.quote.pk, reason=reason, evidence=_evidence(request, found), at=timezone.now())
     except OrderError as refusal:
-        if isinstance(refusal, KitchenMustTell | KitchenMustCheck):
-            reasons = stopped_sentences(found, ruled_now(found.quote))
-            approval_stopped(quote_id=found.quote.pk, reasons=reasons, at=timezone.now())
         return _refused(request, found.quote.pk, refusal)
     return redirect("quote-page", quote_id=found.quote.pk)
 

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 
+from catalog.book.known import KnownByBook
 from catalog.cooling.batch_reports import BatchCold, BatchTimes, batch_colds
-from catalog.cooling.known import KnownByBook
 from catalog.cooling.selectors import cold_times
 from catalog.recipes.models import Recipe
 from costing.contract import Book

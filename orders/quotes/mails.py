@@ -52,6 +52,9 @@ QUOTE_MAILS: Final = {
     "kitchen_change": QuoteMail(
         "Change asked for: {number}, {title}", "the customer asks for a change", to_kitchen=True
     ),
+    "kitchen_must_look": QuoteMail(
+        "Wants to approve, look at it first: {number}, {title}", "the customer could not approve", to_kitchen=True
+    ),
 }
 
 

@@ -111,6 +111,18 @@ class KitchenMustCheck(OrderError):
     code = "kitchen_must_check"
 
 
+class NotJudgedNow(OrderError):
+    """The catalog has an error in what a quote consists of, so neither its cooling nor its allergens can be judged."""
+
+    code = "not_judged_now"
+
+
+class KitchenMustLook(OrderError):
+    """The same, for the customer who approves: the kitchen is informed, and what was typed is with them."""
+
+    code = "kitchen_must_look"
+
+
 class QuoteOver(OrderError):
     """Nothing is made from a quote that was declined or withdrawn, or that has expired."""
 

@@ -92,6 +92,14 @@ SENTENCES: Final[Sentences] = {
         "Nothing was approved: the allergens of part of this changed since the quote was sent, and the kitchen has to "
         "tell you first. Call them or write to them."
     ),
+    "kitchen_must_look": (
+        "Nothing was approved yet: the kitchen has to look at this quote first. We have sent them a note that you want "
+        "to approve it; your quote stays as it is."
+    ),
+    "not_judged_now": (
+        "{what} cannot be approved now: the catalog has an error in what it consists of, so nobody can say whether it "
+        "is cold in time and what it contains. Open the catalog, fix what stands there, then record the approval."
+    ),
     "kitchen_must_check": (
         "Nothing was approved: the kitchen first has to settle how part of this is kept cold. Call them or write to "
         "them; your quote stays as it is."

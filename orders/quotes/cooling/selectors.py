@@ -6,7 +6,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Final, Literal, NamedTuple, TypeVar
 
-from catalog.book.selectors import book_current
+from catalog.book.selectors import book_current, book_unpriced
 from catalog.cooling.batch_reports import BatchCold, batch_colds
 from catalog.cooling.cycles import rule_of
 from catalog.cooling.missing import Missing
@@ -273,6 +273,18 @@ def ruled_now(quote: Quote) -> RuledTable:
     except CannotPrice:
         return RuledTable(quote, ())
     return ruled_table(quote, table_units(quote), book)
+
+
+def ruled_for_approval(quote: Quote) -> RuledTable:
+    """Return what of a saved table breaks the rule by today's catalog, also where that cannot price.
+
+    Raises
+    ------
+    CannotPrice
+        Where what the table consists of cannot be read.
+    """
+    units = table_units(quote)
+    return ruled_table(quote, units, book_unpriced(units))
 
 
 def verdicts_prepare(quote: Quote) -> None:

@@ -18,7 +18,7 @@ from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
 from catalog.web import display
 from catalog.web.charts.makeup import MakeUp, price_makeup
-from costing.chilling import TimeOutLimit
+from costing.chilling import TimeOutClause, TimeOutLimit
 from costing.contract import Advice
 from orders.documents.need_words import NeedShown, need_shown
 from orders.inquiries.models import Inquiry
@@ -133,27 +133,38 @@ def cooling_url(product_id: int) -> str:
 
 
 def holding_words(one: ProductCold, out_from: OutFrom) -> str:
-    """Write how to hold a cooled dessert: how cold, how long out of the cold, and what to do then."""
-    if not one.times:
-        return ""
-    keep = f"Keep at {display.temperature(one.times[-1].limit_c)} or colder"
+    """Write how to hold a dessert: how cold, unless its own text says so; how long out of the cold, and what then."""
+    keep = _keep_words(one)
     if one.out is None:
-        return f"{keep}."
+        return f"{keep}." if keep else ""
     if one.out.clause is None:
         return f"{keep} until it is served."
-    most = display.duration(one.out.allowed_minutes)
-    if one.out.clause.kind == "house":
-        return f"{keep}. Serve within {most} of {_out_from_words(out_from, one.out)}; then throw away what is left."
-    if one.out.clause.back_minutes is not None:
-        back = display.duration(one.out.clause.back_minutes)
+    return ". ".join(filter(None, (keep, _limit_words(one.out, one.out.clause, out_from))))
+
+
+def _keep_words(one: ProductCold) -> str:
+    if one.times:
+        return f"Keep at {display.temperature(one.times[-1].limit_c)} or colder"
+    if one.holds_c is None:
+        return ""
+    until = " until it is served" if one.out is None else ""
+    return f"Keep at {display.temperature(one.holds_c)} or colder{until}"
+
+
+def _limit_words(out: TimeOutLimit, clause: TimeOutClause, out_from: OutFrom) -> str:
+    most = display.duration(out.allowed_minutes)
+    if clause.kind == "house":
+        return f"Serve within {most} of {_out_from_words(out_from, out)}; then throw away what is left."
+    if clause.back_minutes is not None:
+        back = display.duration(clause.back_minutes)
         return (
-            f"{keep}. Add up all times out of the cold, on the way, setting up and on the table: under {back} it may "
-            f"go back into the cold; from {back} on eat it and do not put it back; from {most} on throw it away."
+            f"Add up all times out of the cold, on the way, setting up and on the table: under {back} it may go back "
+            f"into the cold; from {back} on eat it and do not put it back; from {most} on throw it away."
         )
-    limit = f"Less than {most}" if one.out.under else f"At most {most}"
-    how_often = "once only" if one.out.clause.kind == "defence" else "in all"
+    limit = f"Less than {most}" if out.under else f"At most {most}"
+    how_often = "once only" if clause.kind == "defence" else "in all"
     ways = "on the way, setting up and on the table together"
-    return f"{keep}. {limit} out of the cold {how_often}, {ways}; then throw it away."
+    return f"{limit} out of the cold {how_often}, {ways}; then throw it away."
 
 
 _OUT_FROM: Final = {"leaving": "our leaving", "unloading": "our unloading it", "pickup": "picking it up"}

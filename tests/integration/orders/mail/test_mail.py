@@ -25,7 +25,7 @@ from orders.approvals.models import Approval, Link
 from orders.approvals.selectors import token_hash
 from orders.approvals.services import (
     ApprovalEvidence,
-    approval_stopped,
+    approval_held,
     quote_approve,
     quote_ask_change,
     quote_decline,
@@ -96,11 +96,14 @@ DEEDS: dict[str, Callable[[Quote], object]] = {
     "kitchen_declined": lambda quote: quote_decline(
         quote_id=quote.pk, reason="Too dear by 100", evidence=ApprovalEvidence(), at=LATER
     ),
-    "kitchen_stopped": lambda quote: approval_stopped(
-        quote_id=quote.pk, reasons=["Walnut sponge cake: now contains peanuts."], at=LATER
+    "kitchen_stopped": lambda quote: approval_held(
+        quote_id=quote.pk, name="Ida", words="Ida", reasons=["Walnut sponge cake: now contains peanuts."], at=LATER
     ),
     "kitchen_change": lambda quote: quote_ask_change(
         quote_id=quote.pk, text="10 more <b>tarts</b> & 5 fewer", evidence=ApprovalEvidence(), at=LATER
+    ),
+    "kitchen_must_look": lambda quote: approval_held(
+        quote_id=quote.pk, name="Ida", words="Ida wanted to approve, on 2 <b>phones</b>", reasons=(), at=LATER
     ),
 }
 
