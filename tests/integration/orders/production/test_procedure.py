@@ -213,6 +213,15 @@ class TestFile:
     def test_it_is_on_the_kitchens_paper(self) -> None:
         assert round(float(self.made(paper="A4").pages[0].mediabox.width)) == 595
 
+    def test_a_dessert_that_its_text_holds_cold_is_covered_where_no_time_out_is_stated(self) -> None:
+        cooling_kitchen_make(food_safety="eu", degrees="C").steps.update(leaves_c=None)
+        Product.objects.filter(name=TART).update(holding="Keep at 5 °C.")
+        catalog_changed()
+        page = shown()
+        assert f"{TART} Keep at 5 °C. kept cold until it is served" in page
+        assert f"{TART}: no step says" not in page
+        assert f"{TART}, " not in page.partition("Not covered by this procedure:")[2].partition("How it is cooled")[0]
+
 
 class TestPlaces:
     def test_it_is_reached_from_the_sheets_and_the_profile(self) -> None:
