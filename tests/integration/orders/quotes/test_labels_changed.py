@@ -149,7 +149,7 @@ def test_a_broken_cooling_rule_is_written_to_the_owner_too(client: Client, monke
     tart = Broken(item=Item("product", 1), name="Custard tart, 10 cm", rule="the rule", mark="x")
     ruled = RuledTable(quote, (tart,))
     monkeypatch.setattr("orders.quotes.cooling.services.ruled_for_approval", lambda _: ruled)
-    monkeypatch.setattr("orders.approvals.views.ruled_for_approval", lambda _: ruled)
+    monkeypatch.setattr("orders.approvals.views.ruled_now", lambda _: ruled)
     for _ in range(2):
         approve(client, quote)
     asked = Outbox.objects.get(payload__mail="kitchen_stopped")
