@@ -157,7 +157,7 @@ def _products(cold: Mapping[str, ProductCold], book: Book) -> Iterator[tuple[Ite
 
 
 #: Reasons that leave a hot batch without a way to get cold: it does not fit what it stands in, or no step cools it.
-NO_WAY: Final = frozenset({"does_not_fit", "no_cold_stage", "bath_ends_warm"})
+NO_WAY: Final = frozenset({"does_not_fit", "no_cold_stage", "bath_ends_warm", "bath_ends_early"})
 
 
 def _cannot_cool(one: BatchCold) -> bool:
