@@ -202,16 +202,11 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) ->
                 rule=rule.title,
                 mark=version_mark([_without_notes(one.recipe.steps), one.batches.each_kg, found_for]),
                 code=one.recipe.code,
-                never=any(_never(each.trial) for each in one.times),
+                never=any(each.trial.never for each in one.times),
                 legs=rule.legs,
                 limit_c=cold_c,
             ),
         )
-
-
-def _never(found: Trial) -> bool:
-    """Return whether a batch never gets cold where it stands, even as likely."""
-    return found.cold_likely is None and found.freezes is None and found.doubt is None
 
 
 def _fails(found: Trial) -> bool:

@@ -125,6 +125,12 @@ class TestBatches:
         batch_kitchen_make(ice_bath=True, stir_min=Decimal(5))
         assert re.search(r"then an ice bath, stirred every 5 min, for about [\dh min]+; “Set in the cold” in", shown())
 
+    def test_a_batch_that_never_gets_cold_is_not_left_to_a_probe(self) -> None:
+        batch_kitchen_make(depth_cm=Decimal(4), profile={"air_c": "12"})
+        page = shown().partition("Batches that are made hot")[2].partition("What stands")[0]
+        assert "By the estimate it never gets to 41 °F there: mend that first." in page
+        assert "it is not sold under this procedure until it is measured" not in page
+
     def test_a_batch_nobody_said_how_to_cool_is_measured_each_time(self) -> None:
         batch_kitchen_make(vessel=None)
         page = shown()
