@@ -10,6 +10,7 @@ from catalog.web import display
 from orders.documents.content import Charge, Line, QuoteContent
 from orders.documents.need_words import NeedShown, need_shown
 from orders.documents.trace_words import trace_words
+from orders.orders.presenters import informing_short
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored
 from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
 from orders.records.window_presenters import names_words
@@ -18,6 +19,7 @@ register = template.Library()
 register.filter("since_shown", since_sentences)
 register.filter("since_needs", since_needs)
 register.filter("since_others", since_others)
+register.filter("informing_short", informing_short)
 
 HOLDING_CAUTION = (
     "This is for food that comes to you cold. Where you are, the local food code holds: if it asks for less "

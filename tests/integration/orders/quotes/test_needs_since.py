@@ -112,11 +112,11 @@ def test_what_became_free_does_not_become_free_in_what_was_sent() -> None:
 def test_a_quote_that_allergens_stop_offers_no_yes(client: Client) -> None:
     quote = sent_make()
     entered(client, quote)
-    letter, approve = f"/q/{quote.pk}/", f"/q/{quote.pk}/approve/"
-    assert "You can say yes until" in text(client.get(letter))
-    assert "out of date" not in text(client.get(letter))
+    address, approve = f"/q/{quote.pk}/", f"/q/{quote.pk}/approve/"
+    assert "You can say yes until" in text(client.get(address))
+    assert "out of date" not in text(client.get(address))
     peanuts_found()
-    page = text(client.get(letter))
+    page = text(client.get(address))
     for words in ("You can say yes until", "Go on to approve", "Say yes by"):
         assert words not in page
     assert "It cannot be approved now." in page
