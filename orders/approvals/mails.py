@@ -18,6 +18,7 @@ from orders.documents.content import QuoteContent, content_read
 from orders.documents.models import Document
 from orders.mail.services import Mail, mail_address
 from orders.orders.models import Order
+from orders.quotes.draft.allergens import NOTHING_CHANGED, since_now
 from orders.quotes.mails import QUOTE_MAILS, QuoteMail
 from orders.quotes.models import Quote
 from orders.records.actors import MAIL
@@ -72,6 +73,8 @@ def _facts(
         "order": Order.objects.filter(quote=quote).first(),
         "approval": Approval.objects.filter(quote=quote).first(),
         "older": quote.replaces,
+        # The kitchen reads what is true now; what the customer agreed to stays as it was sent.
+        "since": since_now([(content, quote.inquiry)])[0] if kind.to_kitchen else NOTHING_CHANGED,
     }
 
 

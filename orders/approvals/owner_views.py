@@ -17,6 +17,7 @@ from orders.approvals.services import messages_mark_read, quote_record_approval,
 from orders.documents.content import content_read
 from orders.quotes.cooling.presenters import broken_shown, never_shown
 from orders.quotes.cooling.selectors import RuledTable, ruled_now, verdicts_prepare
+from orders.quotes.draft.allergens import NOTHING_CHANGED, since_now
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences, quote_history
 from orders.records.errors import OrderError
@@ -72,7 +73,9 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
             messages.success(request, "The yes is on record and the order is confirmed.")
             return redirect("quote", pk=pk)
     content = content_read(found.content) if found.content else None
-    return render(request, "orders/approvals/record_approval.html", {"quote": found, "form": form, "content": content})
+    since = since_now([(content, found.inquiry)])[0] if content else NOTHING_CHANGED
+    context = {"quote": found, "form": form, "content": content, "since": since}
+    return render(request, "orders/approvals/record_approval.html", context)
 
 
 @require_POST

@@ -1,12 +1,15 @@
 """The address of a private link, and why a quote can no longer be answered, in words."""
 
+from typing import Final
+
 from django.conf import settings
 from django.urls import reverse
 
+from catalog.kitchen.selectors import kitchen
 from orders.approvals.quote_page import QuotePage
 from orders.quotes.cooling.selectors import RuledTable
 from orders.quotes.draft.presenters import changed_sentences as label_sentences
-from orders.records.errors import OrderError
+from orders.records.errors import KitchenMustCheck, KitchenMustTell, OrderError
 from orders.records.presenters import sentence
 from orders.records.window_presenters import names_words
 
@@ -42,6 +45,22 @@ def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
             f"colder air there, or change its steps: a record of what is measured does not help."
         )
     return found
+
+
+#: Refusal of an approval -> why it cannot even be tried, and what to do.
+_STOPPED: Final = {
+    KitchenMustTell.code: "The allergens of part of this changed since it was sent.",
+    KitchenMustCheck.code: "The kitchen first has to settle how part of this is kept cold.",
+}
+
+
+def stopped_sentence(page: QuotePage) -> str:
+    """Write why an open quote cannot be approved as it is, and how to ask; empty where it can."""
+    if page.stopped is None:
+        return ""
+    number = kitchen().phone
+    way = f"Call the kitchen on {number}, or write to them" if number else "Write to the kitchen"
+    return f"{_STOPPED[page.stopped.code]} {way}: they tell you what can be done, and send you a new quote if need be."
 
 
 def closed_sentence(page: QuotePage) -> str:

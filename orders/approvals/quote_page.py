@@ -9,9 +9,10 @@ from orders.approvals.models import Approval, Link
 from orders.approvals.selectors import open_links, why_closed
 from orders.documents.content import QuoteContent, content_read
 from orders.orders.models import Order
-from orders.quotes.draft.allergens import LabelChange, since_now
+from orders.quotes.cooling.services import check_approval
+from orders.quotes.draft.allergens import NOTHING_CHANGED, LabelChange, SinceQuote, since_now
 from orders.quotes.models import Quote
-from orders.records.errors import OrderError
+from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, OrderError
 from orders.records.states import QuoteStatus
 
 
@@ -19,7 +20,8 @@ from orders.records.states import QuoteStatus
 class QuotePage:
     """One revision as shown to the holder of a private link.
 
-    ``changed`` is what its desserts declare by now and its content does not; the content itself stays as it was sent.
+    ``since`` is what its desserts declare by now and its content does not; the content itself stays as it was sent.
+    ``stopped`` is why nobody can approve it as it is, though it is open.
     """
 
     quote: Quote
@@ -31,7 +33,13 @@ class QuotePage:
     approval: Approval | None
     order: Order | None
     payment_details: str
-    changed: tuple[LabelChange, ...] = ()
+    since: SinceQuote = NOTHING_CHANGED
+    stopped: OrderError | None = None
+
+    @property
+    def changed(self) -> tuple[LabelChange, ...]:
+        """What changed about allergens; of a quote that is over only its lists say that."""
+        return self.since.changes if self.closed is None or self.approved else ()
 
     @property
     def labels_stop(self) -> bool:
@@ -47,6 +55,11 @@ class QuotePage:
     def can_answer(self) -> bool:
         """Whether the customer can still approve or decline."""
         return self.closed is None and self.approval is None
+
+    @property
+    def can_approve(self) -> bool:
+        """Whether the customer can approve it as it is."""
+        return self.can_answer and self.stopped is None
 
 
 def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> QuotePage | None:
@@ -68,7 +81,7 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
         return None
     approval = Approval.objects.filter(quote=quote).first()
     content, closed = content_read(quote.content), why_closed(quote, at)
-    current = closed is None or approval is not None
+    since = since_now([(content, quote.inquiry)])[0]
     return QuotePage(
         quote=quote,
         content=content,
@@ -79,8 +92,23 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
         approval=approval,
         order=Order.objects.filter(quote=quote).first() if approval else None,
         payment_details=kitchen().payment_details if approval else "",
-        changed=since_now([(content, quote.inquiry)])[0].changes if current else (),
+        since=since,
+        stopped=_stopped(quote, since) if closed is None and approval is None else None,
     )
+
+
+def _stopped(quote: Quote, since: SinceQuote) -> OrderError | None:
+    """Return what an approval would be refused with by today's catalog; None where it can be given."""
+    if since.stops:
+        return KitchenMustTell()
+    try:
+        check_approval(quote, by_customer=True)
+    except KitchenMustCheck as refusal:
+        return refusal
+    except KitchenMustLook:
+        # Nobody can judge it: they may say yes, and the kitchen reads that they wanted to.
+        return None
+    return None
 
 
 def _newest(quote: Quote) -> Quote | None:

@@ -13,7 +13,13 @@ from catalog.web.client_address import client_address
 from catalog.web.form_data import submitted_data
 from orders.approvals.calendar_content import calendar_file
 from orders.approvals.forms import ApproveForm, ChangeForm, DeclineForm
-from orders.approvals.presenters import changed_sentences, closed_sentence, held_words, stopped_sentences
+from orders.approvals.presenters import (
+    changed_sentences,
+    closed_sentence,
+    held_words,
+    stopped_sentence,
+    stopped_sentences,
+)
 from orders.approvals.private_views import links_of_session, no_such_quote_page, private
 from orders.approvals.quote_page import QuotePage, quote_page
 from orders.approvals.services import (
@@ -42,7 +48,8 @@ def _evidence(request: HttpRequest, page: QuotePage) -> ApprovalEvidence:
 
 def _render(request: HttpRequest, name: str, page: QuotePage, status: int = 200, **more: Any) -> HttpResponse:
     about = {"quote_page": page, "quote": page.quote, "content": page.content}
-    context = {**about, "closed": closed_sentence(page), "labels_changed": changed_sentences(page), **more}
+    context = {**about, "closed": closed_sentence(page), "since": page.since, **more}
+    context |= {"labels_changed": changed_sentences(page), "stopped": stopped_sentence(page)}
     return render(request, f"orders/approvals/{name}.html", context, status=status)
 
 

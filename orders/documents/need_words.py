@@ -1,6 +1,6 @@
 """Which desserts serve a guest's need, in one sentence, or in lists where a sentence would be long."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -12,9 +12,10 @@ from catalog.web.display import joined
 from orders.documents.content import DishAnswer, NeedServed
 
 _WHY: Final = {
-    Serves.CONTAINS: "{name} (contains {codes})",
-    Serves.MAY_CONTAIN: "{name} (may contain {codes})",
-    Serves.NOT_CHECKED: "{name} (not checked yet)",
+    Serves.CONTAINS: "contains {codes}",
+    Serves.MAY_CONTAIN: "may contain {codes}",
+    Serves.NOT_CHECKED: "not checked yet",
+    Serves.FREE: "",
 }
 
 
@@ -45,10 +46,11 @@ class NeedShown:
     lists: tuple[DishList, ...] = ()
 
 
-def need_shown(need: NeedServed) -> NeedShown:
-    """Write a need."""
+def need_shown(need: NeedServed, changed: Collection[str] = (), since: str = "") -> NeedShown:
+    """Write a need; ``changed`` names the dishes whose answer is another one than on the day ``since``."""
     free = [dish.name for dish in need.dishes if dish.serves == Serves.FREE]
-    others = [dish for dish in need.dishes if dish.serves != Serves.FREE]
+    rest = [dish for dish in need.dishes if dish.serves != Serves.FREE]
+    others = [_reason(dish, since if dish.name in changed else "") for dish in rest]
     return NeedShown(
         title=need_title(need),
         sentence=_sentence(need.need, free, others),
@@ -67,23 +69,23 @@ def need_title(need: NeedServed) -> str:
     return f"{need.guests} {'guest' if need.guests == 1 else 'guests'}: {name}"
 
 
-def _sentence(need: str, free: Sequence[str], others: Sequence[DishAnswer]) -> str:
+def _sentence(need: str, free: Sequence[str], others: Sequence[str]) -> str:
     """Write what they cannot have before what they can; names have commas of their own, so semicolons part them."""
     good = _good(need)
     if not others:
         return f"everything on this table is {good}." if len(free) > 1 else f"{joined(free)} is {good}."
-    reasons = "; ".join(map(_reason, others))
+    reasons = "; ".join(others)
     rest = f"{good[:1].upper()}{good[1:]}: {'; '.join(free)}." if free else _NOTHING.format(good=good)
     return f"not for them: {reasons}. {rest}"
 
 
-def _lists(need: str, free: Sequence[str], others: Sequence[DishAnswer]) -> tuple[DishList, ...]:
+def _lists(need: str, free: Sequence[str], others: Sequence[str]) -> tuple[DishList, ...]:
     """Write the same as lists; where everything serves, the sentence is short and stays."""
     if not others:
         return ()
     good = _good(need)
     rest = DishList(f"{good[:1].upper()}{good[1:]}:", tuple(free)) if free else DishList(_NOTHING.format(good=good))
-    return DishList("Not for them:", tuple(map(_reason, others))), rest
+    return DishList("Not for them:", tuple(others)), rest
 
 
 _NOTHING: Final = "Nothing on this table is known to be {good}."
@@ -93,9 +95,11 @@ def _good(need: str) -> str:
     return "suitable" if need in DIETS else "free of it, by the suppliers' labels"
 
 
-def _reason(dish: DishAnswer) -> str:
-    return _WHY[Serves(dish.serves)].format(name=dish.name, codes=_codes(dish))
+def dish_answer(serves: str, codes: Iterable[str]) -> str:
+    """Write why something does not serve a need, such as "contains milk"."""
+    return _WHY[Serves(serves)].format(codes=allergen_words(codes))
 
 
-def _codes(dish: DishAnswer) -> str:
-    return allergen_words(dish.codes)
+def _reason(dish: DishAnswer, since: str) -> str:
+    mark = f", changed since {since}" if since else ""
+    return f"{dish.name} ({dish_answer(dish.serves, dish.codes)}{mark})"

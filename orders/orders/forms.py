@@ -41,6 +41,25 @@ class NoteForm(forms.Form):
     )
 
 
+class InformForm(forms.Form):
+    """That the customer knows of new allergens: by a mail, or by a call with whom it reached."""
+
+    way = forms.ChoiceField(
+        choices=[("mail", "mail"), ("phone", "phone")],
+        error_messages={
+            "required": "Say whether to write to them or that you called them.",
+            "invalid_choice": "Say whether to write to them or that you called them.",
+        },
+    )
+    seen = forms.CharField(max_length=40, required=False)
+    note = forms.CharField(
+        label="Whom you reached, and what they said",
+        max_length=300,
+        required=False,
+        help_text="Such as: Ida herself, she tells the two guests.",
+    )
+
+
 class DeliverForm(forms.Form):
     """The note of the hand-over."""
 

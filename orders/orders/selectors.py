@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from django.db.models import Q, QuerySet
 
@@ -12,6 +12,7 @@ from orders.documents.content import QuoteContent, content_read
 from orders.invoices.models import Invoice, Payment
 from orders.invoices.order_money import OrderMoney, Received, order_money, with_received
 from orders.invoices.selectors import standing_invoice, with_open
+from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
 from orders.orders.models import Order
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
 from orders.records.models import AuditEntry
@@ -37,6 +38,10 @@ def orders_listed(*, which: str = "ahead", find: str = "") -> QuerySet[WithAnnot
     return orders.order_by("window_start", "pk") if which == "ahead" else orders.order_by("-window_start", "-pk")
 
 
+#: Statuses of orders of which somebody may still eat.
+_EATEN_YET: Final = (*ORDERS_AHEAD, OrderStatus.DELIVERED)
+
+
 @dataclass(frozen=True)
 class OrderPage:
     """The order's content; money, documents and history only for those who see money."""
@@ -44,6 +49,7 @@ class OrderPage:
     content: QuoteContent
     events: frozenset[str]
     since: SinceQuote = NOTHING_CHANGED
+    informing: Informing = NOBODY_TO_INFORM
     money: OrderMoney | None = None
     documents: Sequence[Invoice] | None = None
     payments: QuerySet[Payment] | None = None
@@ -54,15 +60,17 @@ class OrderPage:
 def order_page(order: Order, *, money: bool) -> OrderPage:
     """Return the data of an order's page in a fixed number of queries."""
     content, events = content_read(order.quote.content), allowed_events(order)
-    since = since_now([(content, order.quote.inquiry)])[0] if order.status in ORDERS_AHEAD else NOTHING_CHANGED
+    since = since_now([(content, order.quote.inquiry)])[0] if order.status in _EATEN_YET else NOTHING_CHANGED
+    known = informing({order.pk: since})[order.pk]
     if not money:
-        return OrderPage(content, events, since)
+        return OrderPage(content, events, since, known)
     documents = list(with_open(order.invoices.select_related("credits")).order_by("pk"))
     money_retained = order.canceled_money == Order.CanceledMoney.KEEP
     return OrderPage(
         content=content,
         events=events,
         since=since,
+        informing=known,
         money=order_money(order),
         documents=documents,
         payments=order.payments.select_related("invoice", "reverses", "reversed_by"),

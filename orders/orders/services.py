@@ -1,6 +1,8 @@
 """The transitions of an order: confirmed, in production, delivered, closed, canceled."""
 
+from collections.abc import Sequence
 from datetime import datetime
+from typing import Any
 
 from django.db import transaction
 
@@ -11,10 +13,14 @@ from orders.cooling_log.models import CoolingRecord
 from orders.documents.content import QuoteContent
 from orders.invoices.deposits import deposit_due_on
 from orders.invoices.order_money import order_money
+from orders.mail.services import mail_address
+from orders.orders.informing import INFORMED, Way, informed, parts_of, still_open
 from orders.orders.models import Order, OrderLine
+from orders.quotes.draft.allergens import LabelChange
+from orders.quotes.mails import quote_mail_ask
 from orders.quotes.models import Quote
 from orders.records.cooling_errors import RuleWasNotMet
-from orders.records.errors import CreditLeft, DecideTheMoney, NotInvoiced, NotPaid
+from orders.records.errors import CallNoteMissing, CreditLeft, DecideTheMoney, NotInvoiced, NotPaid
 from orders.records.money import from_minor
 from orders.records.numbers import number_next
 from orders.records.states import OrderEvent
@@ -92,6 +98,36 @@ def _goes_out(order: Order, note: str) -> None:
     bad = [row.item for row in latest.values() if row.outcome == CoolingRecord.Outcome.NOT_MET]
     if bad and not note.strip():
         raise RuleWasNotMet(place="note", items=bad)
+
+
+@transaction.atomic(durable=True)
+def customer_inform(
+    *, order_id: int, way: Way, changes: Sequence[LabelChange], words: str, note: str = "", by: str, at: datetime
+) -> bool:
+    """Record that the customer was called about new allergens, or write to them; return whether any was still open.
+
+    ``words`` are the changes in words, for the mail; ``note`` says of a call whom it reached.
+
+    Raises
+    ------
+    CallNoteMissing
+        If a call is recorded without a note.
+    NoAddress
+        If a mail is asked for and there is no address.
+    """
+    order = Order.objects.select_for_update().select_related("quote__inquiry__customer").get(pk=order_id)
+    still = still_open(changes, informed([order.pk])[order.pk])
+    if not still:
+        return False
+    params: dict[str, Any] = {"way": way, "parts": parts_of(still)}
+    if way == "mail":
+        customer = order.quote.inquiry.customer
+        mail_address(customer.email, who=customer.name)
+        params["mail"] = quote_mail_ask("allergens_changed", order.quote, at=at, words=words).pk
+    elif not note.strip():
+        raise CallNoteMissing()
+    audit(order, INFORMED, by=by, at=at, note=note.strip(), params=params)
+    return True
 
 
 @transaction.atomic(durable=True)

@@ -17,11 +17,21 @@ from catalog.web.roles import buttons, sees_prices
 from orders.cooling_log.presenters import marks_shown
 from orders.cooling_log.selectors import cooling_marks
 from orders.invoices.order_money import order_money
-from orders.orders.forms import CancelForm, DeliverForm, NoteForm
+from orders.mail.addresses import can_be_written_to
+from orders.orders.forms import CancelForm, DeliverForm, InformForm, NoteForm
 from orders.orders.models import Order
-from orders.orders.presenters import order_history_rows
+from orders.orders.presenters import informed_shown, order_history_rows
 from orders.orders.selectors import order_page, orders_listed
-from orders.orders.services import note_version, order_cancel, order_close, order_deliver, order_note, order_start
+from orders.orders.services import (
+    customer_inform,
+    note_version,
+    order_cancel,
+    order_close,
+    order_deliver,
+    order_note,
+    order_start,
+)
+from orders.quotes.draft.presenters import changed_sentences
 from orders.records.cooling_errors import RuleWasNotMet
 from orders.records.errors import OrderError
 from orders.records.presenters import sentence
@@ -67,6 +77,11 @@ def _page(
         "note": note,
         "note_form": note.forms,
         "deliver_form": DeliverForm(),
+        "inform_form": InformForm(),
+        "informed": informed_shown(page.informing),
+        "open_changes": changed_sentences(page.informing.open),
+        "can_mail": can_be_written_to(order.customer.email),
+        "customer_phone": order.customer.phone or page.content.customer.phone,
         **buttons(request),
         **forms,
     }
@@ -120,6 +135,33 @@ def order_deliver_view(request: HttpRequest, pk: int) -> HttpResponse:
         return _page(request, found, status=422, deliver_form=form)
     messages.success(request, f"{delivered.number} is handed over.")
     return redirect("order", pk)
+
+
+@require_POST
+@allow(OWNER, KITCHEN)
+def order_inform_view(request: HttpRequest, pk: int) -> HttpResponse:
+    """Write to the customer about new allergens, or record that they were called."""
+    found, form = _order(pk), InformForm(request.POST)
+    if not form.is_valid():
+        return _page(request, found, status=422, inform_form=form)
+    known, way = order_page(found, money=False).informing, form.cleaned_data["way"]
+    if known.open and form.cleaned_data["seen"] != known.mark:
+        form.add_error(None, "More changed since this page was opened. Read what stands there now, then tell them.")
+        return _page(request, found, status=422, inform_form=form)
+    words, by = "\n".join(changed_sentences(known.open)), request.user.get_username()
+    note = form.cleaned_data["note"] if way == "phone" else ""
+    try:
+        new = customer_inform(
+            order_id=pk, way=way, changes=known.open, words=words, note=note, by=by, at=timezone.now()
+        )
+    except OrderError as refusal:
+        form.add_error("note" if way == "phone" else None, sentence(refusal))
+        return _page(request, found, status=422, inform_form=form)
+    messages.success(request, _INFORMED[way] if new else "That was on record already.")
+    return redirect("order", pk)
+
+
+_INFORMED = {"mail": "The mail to the customer is on its way.", "phone": "It is on record that you told them."}
 
 
 @require_POST

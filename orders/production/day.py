@@ -16,6 +16,7 @@ from orders.inquiries.models import Inquiry
 from orders.invoices.deposits import deposits_late
 from orders.invoices.models import Invoice
 from orders.invoices.receivables import not_invoiced, open_invoices
+from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
 from orders.orders.models import Order
 from orders.production.latest_starts import latest_starts
 from orders.quotes.cooling.selectors import cannot_be_approved
@@ -39,6 +40,7 @@ class Leaving:
     begin_by: datetime | None = None
     cooling: tuple[CoolingMark, ...] = ()
     since: SinceQuote = NOTHING_CHANGED
+    informing: Informing = NOBODY_TO_INFORM
 
 
 @dataclass(frozen=True)
@@ -95,7 +97,10 @@ def the_day(*, at: datetime, owner: bool) -> Day:
         for order in orders
     ]
     since = since_now([(row.content, row.order.quote.inquiry) for row in rows])
-    rows = [replace(row, since=changed) for row, changed in zip(rows, since, strict=True)]
+    known = informing({row.order.pk: changed for row, changed in zip(rows, since, strict=True)})
+    rows = [
+        replace(row, since=changed, informing=known[row.order.pk]) for row, changed in zip(rows, since, strict=True)
+    ]
     days = [(local_day(row.order.window_start, zone), row) for row in rows]
     made = (OrderStatus.DELIVERED, OrderStatus.CLOSED)
     return Day(

@@ -14,6 +14,7 @@ from costing.chilling import TimeOutLimit
 from orders.cooling_log.selectors import CoolingMark, Marks, cooling_marks
 from orders.documents.content import Line, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
+from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
@@ -41,6 +42,7 @@ class HandOver:
     marks: tuple[CoolingMark | None, ...] = ()
     batch_marks: tuple[CoolingMark, ...] = ()
     since: SinceQuote = NOTHING_CHANGED
+    informing: Informing = NOBODY_TO_INFORM
 
     @property
     def lines(self) -> list[tuple[Line, datetime | None, CoolingMark | None]]:
@@ -57,7 +59,10 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
     refrigerated, marks, limits = kitchen().vehicle_cold, cooling_marks(orders), _limits_now(orders)
     rows = [_hand_over(order, order.quote.inquiry, marks, limits, refrigerated=refrigerated) for order in orders]
     since = since_now([(row.content, row.order.quote.inquiry) for row in rows])
-    return [replace(row, since=changed) for row, changed in zip(rows, since, strict=True)]
+    known = informing({row.order.pk: changed for row, changed in zip(rows, since, strict=True)})
+    return [
+        replace(row, since=changed, informing=known[row.order.pk]) for row, changed in zip(rows, since, strict=True)
+    ]
 
 
 def _limits_now(orders: Sequence[Order]) -> Mapping[str, TimeOutLimit]:

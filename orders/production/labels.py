@@ -8,7 +8,6 @@ from typing import Final
 
 from django.utils import timezone
 
-from catalog.pantry.diets import DIET_FACTS
 from catalog.pantry.presenters import allergen_words, diet_words, named_words
 from catalog.web import display
 from orders.cooling_log.presenters import mark_shown
@@ -17,7 +16,7 @@ from orders.documents.content import Charge, Line, QuoteContent, content_read
 from orders.documents.trace_words import trace_words
 from orders.orders.models import Order
 from orders.production.label_marks import marks_by_line
-from orders.quotes.draft.allergens import LabelChange, since_now
+from orders.quotes.draft.allergens import LabelChange, line_since, since_now
 from orders.quotes.draft.presenters import label_change_words
 from orders.quotes.models import QuoteExtra
 from orders.records.csv_cells import CSV_MARK, safe_text
@@ -65,17 +64,13 @@ def label_file(orders: Sequence[Order]) -> bytes:
 
 
 def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str, ...]:
-    contains = dict.fromkeys([*line.allergens, *(code for code in change.contains if code not in DIET_FACTS)])
-    may = dict.fromkeys(code for code in (*line.may_contain, *change.may) if code not in contains)
-    unchecked = dict.fromkeys(code for code in (*line.unchecked, *change.unchecked) if code not in contains)
-    made_with = dict.fromkeys([*line.made_with, *(code for code in change.contains if code in DIET_FACTS)])
-    diets = () if change.contains or change.unchecked else line.diets
+    now = line_since(line, change)
     return (
         line.name,
         str(line.units),
-        *_label(content, tuple(contains), tuple(may), tuple(unchecked), line.allergen_names),
-        allergen_words(made_with),
-        diet_words(diets),
+        *_label(content, now.allergens, now.may_contain, now.unchecked, now.allergen_names),
+        allergen_words(now.made_with),
+        diet_words(now.diets),
         "; ".join(label_change_words(change)),
         line.holding.replace("\n", " "),
         trace_words(content.cross_contact),

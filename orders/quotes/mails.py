@@ -43,6 +43,12 @@ QUOTE_MAILS: Final = {
         "Approved: {title}, order {order} at {kitchen}", "what was approved", link=True, accepted=True
     ),
     "link_again": QuoteMail("A new link to quote {number} from {kitchen}", "a new link", link=True),
+    "allergens_changed": QuoteMail(
+        "Allergens changed: {title}, order {order} at {kitchen}",
+        "allergens changed since the approval",
+        link=True,
+        only_while=QuoteStatus.APPROVED,
+    ),
     "reply": QuoteMail("{kitchen} about quote {number}: {title}", "a reply", link=True),
     "kitchen_approved": QuoteMail("Approved: {number}, {title}", "the customer approved", to_kitchen=True),
     "kitchen_declined": QuoteMail("Declined: {number}, {title}", "the customer declined", to_kitchen=True),

@@ -99,6 +99,12 @@ class KitchenMustTell(OrderError):
     code = "kitchen_must_tell"
 
 
+class CallNoteMissing(OrderError):
+    """A call about new allergens is recorded without saying whom it reached."""
+
+    code = "call_note_missing"
+
+
 class NeverColdByNow(OrderError):
     """A dessert of a sent quote never gets cold where it chills by now; no record of what is measured allows it."""
 

@@ -92,6 +92,7 @@ SENTENCES: Final[Sentences] = {
         "Nothing was approved: the allergens of part of this changed since the quote was sent, and the kitchen has to "
         "tell you first. Call them or write to them."
     ),
+    "call_note_missing": "Write whom you reached and what they said, so that others know it.",
     "kitchen_must_look": (
         "Nothing was approved yet: the kitchen has to look at this quote first. We have sent them a note that you want "
         "to approve it; your quote stays as it is."

@@ -6,10 +6,12 @@ from django import template
 from django.utils import timezone
 
 from catalog.pantry.presenters import allergen_words, diet_words, label_words
+from catalog.web import display
 from orders.documents.content import Charge, Line, QuoteContent
 from orders.documents.need_words import NeedShown, need_shown
 from orders.documents.trace_words import trace_words
-from orders.quotes.draft.allergens import LabelChange, SinceQuote, needs_of_lines
+from orders.orders.presenters import informing_short
+from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored
 from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
 from orders.records.window_presenters import names_words
 
@@ -17,6 +19,7 @@ register = template.Library()
 register.filter("since_shown", since_sentences)
 register.filter("since_needs", since_needs)
 register.filter("since_others", since_others)
+register.filter("informing_short", informing_short)
 
 HOLDING_CAUTION = (
     "This is for food that comes to you cold. Where you are, the local food code holds: if it asks for less "
@@ -47,17 +50,19 @@ def utc(moment: datetime) -> str:
     return f"{moment.astimezone(UTC):%Y-%m-%d %H:%M:%S} UTC"
 
 
-@register.filter
-def needs_shown(content: QuoteContent) -> list[NeedShown]:
-    """Return the guests' needs in words: which desserts serve each, and which do not."""
-    needs = needs_of_lines(content.lines, content.event.allergies) if content.needs is None else content.needs
-    return [need_shown(need) for need in needs]
+@register.simple_tag
+def needs_now(content: QuoteContent, since: SinceQuote | str = "", *, unmet: bool = False) -> list[NeedShown]:
+    """Return the guests' needs in words: which desserts serve each by now, and which do not.
 
-
-@register.filter
-def needs_unmet(content: QuoteContent) -> list[NeedShown]:
-    """Return the needs that some dessert of the table does not serve, in words."""
-    return [need for need in needs_shown(content) if not need.met]
+    ``since`` is what changed since the quote was sent; without it they are as the content has them. ``unmet`` are
+    those that some dessert of the table does not serve.
+    """
+    if isinstance(since, SinceQuote) and since.table:
+        day = display.day(timezone.localtime(content.sent_at).date())
+        every = [need_shown(one.need, one.changed, day) for one in since.table]
+    else:
+        every = list(map(need_shown, needs_stored(content)))
+    return [need for need in every if not (unmet and need.met)]
 
 
 @register.simple_tag
@@ -68,9 +73,15 @@ def line_label(content: QuoteContent, line: Line, ask: str = "") -> str:
 
 
 @register.simple_tag
-def changed_of(since: SinceQuote, line: Line) -> LabelChange | None:
+def changed_of(since: SinceQuote | str, line: Line) -> LabelChange | None:
     """Return what changed about a dessert's allergens since the quote was sent; None where nothing did."""
-    return since.of(line.product)
+    return since.of(line.product) if isinstance(since, SinceQuote) else None
+
+
+@register.simple_tag
+def line_today(line: Line, change: LabelChange) -> Line:
+    """Return a dessert with what is known of its allergens today besides what the quote says."""
+    return line_since(line, change)
 
 
 @register.filter

@@ -1,7 +1,8 @@
 """What the desserts of a table declare, and which of them serve the needs of the guests."""
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import reduce
 from itertools import islice
 from typing import Final
 
@@ -11,11 +12,13 @@ from catalog.pantry.declarations import (
     FREE,
     MAY,
     Declaration,
+    NeedAnswer,
     Serves,
     answer_to,
     declared,
     together,
 )
+from catalog.pantry.diets import DIET_FACTS
 from catalog.products.declarations import BookDeclarations, OpenQuestion, declarations_of
 from catalog.products.kitchen_claims import words_unproven
 from costing.contract import Book
@@ -184,13 +187,47 @@ def _label_change(content: QuoteContent, line: Line, declarations: BookDeclarati
     )
 
 
+def line_since(line: Line, change: LabelChange | None) -> Line:
+    """Return a line of a sent quote with what is known of it today besides: nothing is taken from what was stated."""
+    if change is None:
+        return line
+    contains = dict.fromkeys([*line.allergens, *(code for code in change.contains if code not in DIET_FACTS)])
+    may = dict.fromkeys(code for code in (*line.may_contain, *change.may) if code not in contains)
+    unchecked = dict.fromkeys(code for code in (*line.unchecked, *change.unchecked) if code not in {*contains, *may})
+    made_with = dict.fromkeys([*line.made_with, *(code for code in change.contains if code in DIET_FACTS)])
+    names = {code: set(named) for code, named in line.allergen_names.items()}
+    for code, named in change.today.names.items():
+        names[code] = names.get(code, set()) | named
+    return replace(
+        line,
+        allergens=tuple(contains),
+        may_contain=tuple(may),
+        unchecked=tuple(unchecked),
+        made_with=tuple(made_with),
+        allergen_names={code: sorted(named) for code, named in names.items()},
+        diets=() if change.contains or change.unchecked else line.diets,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class NeedNow:
+    """A need that a sent quote answers, by today's answers where they are worse; ``changed`` names those desserts."""
+
+    need: NeedServed
+    changed: frozenset[str] = frozenset()
+
+
 @dataclass(frozen=True, slots=True)
 class SinceQuote:
-    """What changed about allergens since a quote was sent: its desserts, guests' needs, and what they said of them."""
+    """What changed about allergens since a quote was sent: its desserts, guests' needs, and what they said of them.
+
+    ``table`` has the needs that the quote answers, ``needs`` those that it does not.
+    """
 
     changes: tuple[LabelChange, ...] = ()
     needs: tuple[NeedServed, ...] = ()
     note: str = ""
+    table: tuple[NeedNow, ...] = ()
 
     @property
     def stops(self) -> bool:
@@ -248,4 +285,42 @@ def since_quote(content: QuoteContent, inquiry: Inquiry, book: Book) -> SinceQuo
     products = [line.product for line in content.lines if line.product in names]
     served = needs_served(book, products, (), inquiry, needs=new)
     note = inquiry.allergy_note if inquiry.allergy_note != content.event.allergy_note else ""
-    return SinceQuote(changes=label_changes(content, book), needs=served, note=note)
+    return SinceQuote(
+        changes=label_changes(content, book), needs=served, note=note, table=_needs_now(content, names, book)
+    )
+
+
+def needs_stored(content: QuoteContent) -> tuple[NeedServed, ...]:
+    """Return the needs as a content answers them, also one of earlier days."""
+    return needs_of_lines(content.lines, content.event.allergies) if content.needs is None else content.needs
+
+
+#: The worst answer last: of two days' answers the worse one counts.
+_FROM_GOOD_TO_BAD: Final = (Serves.FREE, Serves.NOT_CHECKED, Serves.MAY_CONTAIN, Serves.CONTAINS)
+
+
+def _needs_now(content: QuoteContent, known: Collection[str], book: Book) -> tuple[NeedNow, ...]:
+    declarations = declarations_of(book)
+    products: dict[str, list[str]] = {}
+    for line in content.lines:
+        if line.product in known:
+            products.setdefault(line.name, []).append(line.product)
+    found = []
+    for need in needs_stored(content):
+        dishes = []
+        for dish in need.dishes:
+            answers = [declarations.answer(code, need.need) for code in products.get(dish.name, ())]
+            dishes.append(reduce(_worse, answers, dish))
+        changed = frozenset(new.name for old, new in zip(need.dishes, dishes, strict=True) if new != old)
+        found.append(NeedNow(replace(need, dishes=tuple(dishes)), changed))
+    return tuple(found)
+
+
+def _worse(dish: DishAnswer, today: NeedAnswer) -> DishAnswer:
+    """Return an answer of the day a quote was sent, or today's where that is worse or names more."""
+    before, now = _FROM_GOOD_TO_BAD.index(Serves(dish.serves)), _FROM_GOOD_TO_BAD.index(today.serves)
+    if now > before:
+        return DishAnswer(dish.name, str(today.serves), today.codes)
+    if now == before and today.serves != Serves.NOT_CHECKED and not set(today.codes) <= set(dish.codes):
+        return replace(dish, codes=tuple(dict.fromkeys([*dish.codes, *today.codes])))
+    return dish

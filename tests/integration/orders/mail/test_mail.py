@@ -33,7 +33,7 @@ from orders.approvals.services import (
 )
 from orders.inquiries.models import Customer
 from orders.mail.addresses import can_be_written_to
-from orders.quotes.mails import QUOTE_MAILS
+from orders.quotes.mails import QUOTE_MAILS, quote_mail_ask
 from orders.quotes.models import Quote
 from orders.quotes.presenters import quote_history
 from orders.quotes.send.services import quote_revise, quote_send, quote_withdraw
@@ -98,6 +98,10 @@ DEEDS: dict[str, Callable[[Quote], object]] = {
     ),
     "kitchen_stopped": lambda quote: approval_held(
         quote_id=quote.pk, name="Ida", words="Ida", reasons=["Walnut sponge cake: now contains peanuts."], at=LATER
+    ),
+    "allergens_changed": lambda quote: (
+        approve(quote),
+        quote_mail_ask("allergens_changed", quote, at=LATER, words="Cake, 2 <b>tiers</b>: now contains peanuts."),
     ),
     "kitchen_change": lambda quote: quote_ask_change(
         quote_id=quote.pk, text="10 more <b>tarts</b> & 5 fewer", evidence=ApprovalEvidence(), at=LATER

@@ -1,0 +1,153 @@
+"""Allergens that are new after an approval: the customer is informed by mail or by phone, and that is on record."""
+
+from collections.abc import Iterator
+
+import pytest
+from django.core import mail
+from django.core.cache import cache
+from django.test import Client
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.outbox.models import Outbox
+from catalog.outbox.services import outbox_run
+from catalog.pantry.models import Ingredient
+from orders.inquiries.models import Customer
+from orders.orders.models import Order
+from orders.records.models import AuditEntry
+from tests.factories import EVENT, kitchen_make
+from tests.integration.catalog.kitchen_pages import signed_in, text
+from tests.integration.orders.builders import order_make
+
+pytestmark = pytest.mark.django_db
+OPEN = "The customer has not been told"
+CHANGE = "Walnut sponge cake, two tiers: now contains peanuts."
+
+
+@pytest.fixture(autouse=True)
+def fresh(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    monkeypatch.setattr("django.utils.timezone.now", lambda: EVENT)
+    kitchen_make(phone="555 0100")
+    cache.clear()
+    yield
+    cache.clear()
+
+
+@pytest.fixture
+def order() -> Order:
+    made = order_make()
+    holds("walnuts", "peanuts")
+    return made
+
+
+def holds(*codes: str) -> None:
+    Ingredient.objects.filter(code="walnut").update(allergens=list(codes))
+    catalog_changed()
+
+
+def page_of(client: Client, order: Order) -> str:
+    return text(client.get(reverse("order", args=[order.pk])))
+
+
+def inform(client: Client, order: Order, way: str, **more: str) -> str:
+    answer = client.get(reverse("order", args=[order.pk]))
+    data = {"way": way, "seen": answer.context["page"].informing.mark, **more}
+    return text(client.post(reverse("order-inform", args=[order.pk]), data, follow=True))
+
+
+def test_an_order_of_which_nothing_changed_asks_nobody_to_tell_anybody() -> None:
+    made = order_make()
+    client = signed_in()
+    assert OPEN not in page_of(client, made)
+    assert "Not told to the customer yet" not in text(client.get(reverse("day")))
+
+
+def test_it_stands_open_on_the_order_the_day_and_the_hand_over_until_it_is_on_record(order: Order) -> None:
+    client = signed_in()
+    sheet = f"{reverse('sheet-handover')}?first={EVENT.date()}&last={EVENT.date()}"
+    page = page_of(client, order)
+    assert OPEN in page
+    assert "Call Ida Fenwick: 555 0188." in page
+    assert "Not told to the customer yet" in text(client.get(reverse("day")))
+    assert "Tell the customer" in text(client.get(sheet))
+    inform(client, order, "phone", note="Ida herself")
+    page = page_of(client, order)
+    assert OPEN not in page
+    assert "The customer was told on" in page
+    assert "by phone, by" in page
+    assert "“Ida herself”" in page
+    for address in (reverse("day"), sheet):
+        shown = text(client.get(address))
+        assert "Told on" in shown
+        assert "Not told to the customer yet" not in shown
+        assert "Tell the customer" not in shown
+    (entry,) = AuditEntry.objects.filter(document="order", event="allergens_informed")
+    assert [code for _, code, _ in entry.params["parts"]] == ["peanuts"]
+
+
+def test_the_mail_names_dessert_and_allergen_and_the_number_to_call(order: Order) -> None:
+    client = signed_in()
+    assert "The mail to the customer is on its way." in inform(client, order, "mail")
+    assert "The mail to the customer is on its way, asked for" in page_of(client, order)
+    assert "The mail to the customer is on its way" in text(client.get(reverse("day")))
+    row = Outbox.objects.get(payload__mail="allergens_changed")
+    assert outbox_run(row_id=row.pk, at=row.run_after)
+    message = mail.outbox[-1]
+    assert message.to == ["ida@fenwick.example"]
+    assert message.subject.startswith("Allergens changed:")
+    assert order.number in message.subject
+    for part in (CHANGE, "Call us on 555 0100"):
+        assert part in str(message.body)
+    page = page_of(client, order)
+    assert "The customer was told on" in page
+    assert "by mail, by" in page
+
+
+def test_a_mail_that_could_not_be_sent_informs_nobody(order: Order) -> None:
+    client = signed_in()
+    inform(client, order, "mail")
+    Outbox.objects.filter(payload__mail="allergens_changed").update(status=Outbox.Status.FAILED)
+    page = page_of(client, order)
+    assert OPEN in page
+    assert "could not be sent: call them" in page
+
+
+def test_another_change_is_open_again_and_the_same_one_is_not(order: Order) -> None:
+    client = signed_in()
+    inform(client, order, "phone", note="Ida")
+    catalog_changed()
+    assert OPEN not in page_of(client, order)
+    holds("walnuts", "peanuts", "sesame")
+    assert f"{OPEN} of all of it" in page_of(client, order)
+
+
+def test_without_an_address_there_is_only_the_phone(order: Order) -> None:
+    client = signed_in()
+    Customer.objects.filter(pk=order.customer_id).update(email="")
+    page = page_of(client, order)
+    assert "Send them a mail about it" not in page
+    assert "There is no e-mail address to write to." in page
+    assert "has no e-mail address" in inform(client, order, "mail")
+    assert not AuditEntry.objects.filter(event="allergens_informed").exists()
+    inform(client, order, "phone", note="Reached her at work")
+    assert OPEN not in page_of(client, order)
+
+
+def test_a_call_needs_to_say_whom_it_reached_and_what_was_read(order: Order) -> None:
+    client = signed_in("kitchen")
+    assert "Write whom you reached and what they said" in inform(client, order, "phone")
+    data = {"way": "phone", "seen": "of an older page", "note": "Ida, at noon"}
+    page = client.post(reverse("order-inform", args=[order.pk]), data).content.decode()
+    assert "More changed since this page was opened." in page
+    assert "Ida, at noon" in page, "nothing that was typed is lost"
+    for odd in ({}, {"way": "pigeon"}, {"way": "phone", "note": "\x00"}, {"way": "phone", "note": "x" * 400}):
+        assert client.post(reverse("order-inform", args=[order.pk]), odd).status_code == 422
+    assert not AuditEntry.objects.filter(event="allergens_informed").exists()
+    assert signed_in("bookkeeper").post(reverse("order-inform", args=[order.pk]), data).status_code == 403
+
+
+def test_pressing_twice_sends_one_mail(order: Order) -> None:
+    client = signed_in()
+    inform(client, order, "mail")
+    assert "That was on record already." in inform(client, order, "mail")
+    assert Outbox.objects.filter(payload__mail="allergens_changed").count() == 1
