@@ -95,21 +95,33 @@ def claim_answer(claim: Claim, declared: Declaration, which: str) -> NeedAnswer:
 
 @dataclass(frozen=True, slots=True)
 class UnprovenClaim:
-    """Words of a product's name or description, and what its ingredients say to them."""
+    """Words of a product's name or description, and what its ingredients say to them; ``code`` is the product's."""
 
     name: str
     words: str
     answer: NeedAnswer
+    code: str = ""
+
+    @property
+    def untrue(self) -> bool:
+        """Whether an answer says the contrary; else nobody answered."""
+        return self.answer.serves in (Serves.CONTAINS, Serves.MAY_CONTAIN)
 
 
 def unproven_claims(product: Product, declarations: BookDeclarations) -> Iterator[UnprovenClaim]:
     """Find what a product claims to be free of and is not, or was not checked for; each claim once."""
-    seen, declared = set(), declarations.of(product.code)
-    for claim in claims_in(f"{product.name}. {product.description}"):
-        answer = claim_answer(claim, declared, declarations.which)
+    words = f"{product.name}. {product.description}"
+    yield from text_unproven(product.code, product.name, words, declarations.of(product.code), declarations.which)
+
+
+def text_unproven(code: str, name: str, words: str, declared: Declaration, which: str) -> Iterator[UnprovenClaim]:
+    """Find what the words about something sold claim it to be free of, and it does not bear out; each claim once."""
+    seen = set()
+    for claim in claims_in(words):
+        answer = claim_answer(claim, declared, which)
         if answer.serves != Serves.FREE and claim.need not in seen:
             seen.add(claim.need)
-            yield UnprovenClaim(product.name, claim.words, answer)
+            yield UnprovenClaim(name, claim.words, answer, code)
 
 
 @dataclass(frozen=True, slots=True)

@@ -118,7 +118,11 @@ _AGAINST: Final = (("contains", "It is in"), ("may", "It may be in"), ("unchecke
 
 def claims_words(claims: Sequence[Any]) -> str:
     """Write for each claim of the kitchen's words about traces what does not bear it out."""
-    return " ".join(f"“{claim.words}” is not so. {_against(claim)}" for claim in claims)
+    return " ".join(f"“{claim.words}” is {_how_false(claim)}. {_against(claim)}".strip() for claim in claims)
+
+
+def _how_false(claim: Any) -> str:
+    return "not so" if claim.contains or claim.may else "not proven"
 
 
 def _against(claim: Any) -> str:

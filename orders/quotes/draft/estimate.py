@@ -11,8 +11,7 @@ from zoneinfo import ZoneInfo
 from catalog.book.selectors import BookProblem, book_current, book_problems, problems_of
 from catalog.cooling.selectors import cold_times
 from catalog.kitchen.models import Kitchen
-from catalog.products.claims import UnprovenClaim, unproven_claims
-from catalog.products.declarations import declarations_of
+from catalog.products.claims import UnprovenClaim
 from catalog.records.errors import CannotPrice
 from costing.contract import Advice, Book, CostingError, Estimate, InputErrors, LineEstimate, PriceRule, Product
 from costing.contract.estimate import PackCount
@@ -21,6 +20,7 @@ from costing.money.rounding import minor_digits, to_minor
 from orders.documents.content import NeedServed
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.allergens import UncheckedDish, needs_served, unchecked_dishes
+from orders.quotes.draft.claims import table_claims
 from orders.quotes.draft.cooling import ColdNote, notes
 from orders.quotes.draft.dessert_table import DessertTable, brief_of
 from orders.quotes.draft.windows import WindowAnswer, window_answer
@@ -214,7 +214,7 @@ def estimate_draft_with(
         lines=lines,
         needs=needs_served(book, products, table.extras, inquiry),
         unchecked=unchecked_dishes(book, products, table.extras),
-        claims=tuple(claim for line in lines for claim in unproven_claims(line.product, declarations_of(book))),
+        claims=table_claims(book, products, table.extras),
         advice=tuple(one for one in found.warnings if one.code in ("below_target", "more_costs_less")),
         leftovers=tuple(_leftovers(found, book)),
         over_budget_minor=_over_budget(found, inquiry),

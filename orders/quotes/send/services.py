@@ -22,6 +22,7 @@ from orders.documents.store import pdf_ask
 from orders.quotes.cooling.perishables import Unstated, unstated, unstated_mark
 from orders.quotes.cooling.services import check_sending, overrides_carried
 from orders.quotes.draft.allergens import UncheckedDish, check_words, unchecked_dishes, unmet
+from orders.quotes.draft.claims import check_claims, check_note, table_claims
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
 from orders.quotes.draft.services import lines_write
 from orders.quotes.draft.windows import check_window_of
@@ -82,6 +83,8 @@ def quote_send(
         If the catalog or the table cannot be priced.
     WordsUnproven
         If the kitchen's words about traces claim what an ingredient or an extra does not bear out.
+    ClaimsUntrue, NoteUnproven
+        If names and descriptions, or the note to the customer, claim what is not so.
     WindowTooEarly, NeverCold, OutTooLong
         If the desserts cannot be ready, or cannot stay cold, by the window.
     CoolingRuleBroken
@@ -118,9 +121,12 @@ def _priced_and_checked(
     if shown and shown != content_mark(content):
         raise ChangedMeanwhile(what=str(quote))
     check_words(kitchen.cross_contact, book, table_of(quote).extras)
+    products, extras = [line.product for line in content.lines], table_of(quote).extras
+    open_ = unchecked_dishes(book, products, extras)
+    check_claims(table_claims(book, products, extras), open_)
+    check_note(quote.note, quote, place="note")
     check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
     check_sending(quote, {line.product: line.units for line in priced.lines}, book)
-    open_ = unchecked_dishes(book, [line.product for line in content.lines], table_of(quote).extras)
     unsaid = unstated([line.product for line in priced.lines], priced.allergens, book)
     return _sent_columns(kitchen, book, brief, priced, content, at), open_, unsaid
 
