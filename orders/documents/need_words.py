@@ -1,8 +1,8 @@
 """Which desserts serve a guest's need, in one sentence, or in lists where a sentence would be long."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Protocol
 
 from catalog.pantry.allergens import need_name
 from catalog.pantry.declarations import Serves
@@ -99,3 +99,29 @@ def _reason(dish: DishAnswer) -> str:
 
 def _codes(dish: DishAnswer) -> str:
     return allergen_words(dish.codes)
+
+
+@dataclass(frozen=True, slots=True)
+class NoteShown:
+    """An allergy note that no needs stand for, and the needs it names in words; empty where none was recognized."""
+
+    note: str
+    needs: str
+
+
+class _Note(Protocol):
+    @property
+    def note(self) -> str: ...
+
+    @property
+    def missing(self) -> Mapping[str, int | None]: ...
+
+
+def note_shown(note: _Note | None) -> NoteShown | None:
+    """Write what is open of an allergy note."""
+    if note is None:
+        return None
+    named = (
+        need_name(code) if count is None else f"{count} × {need_name(code)}" for code, count in note.missing.items()
+    )
+    return NoteShown(note.note, joined(list(named)))

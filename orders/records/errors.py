@@ -255,6 +255,12 @@ class NoteUnproven(OrderError):
     code = "note_unproven"
 
 
+class NoteUnsettled(OrderError):
+    """The allergy note names what no need stands for, and nobody wrote down what was settled."""
+
+    code = "note_unsettled"
+
+
 class ValidityPassed(OrderError):
     """The quote's validity would end before it is sent."""
 

@@ -53,6 +53,10 @@ SENTENCES: Final[Sentences] = {
         "{claims:claims} The customer relies on what you write. Take these words out and write what is so, or answer "
         "for what is not checked by its label."
     ),
+    "note_unsettled": (
+        "The allergy note “{note}” is not covered by needs. Add them on the inquiry, or write what was settled "
+        "about it."
+    ),
     **WINDOW_SENTENCES,
     "window_too_early": "{reason} {instead}",
     "never_cold": "{reason} {instead}",

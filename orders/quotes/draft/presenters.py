@@ -21,7 +21,7 @@ from catalog.web import display
 from catalog.web.charts.makeup import MakeUp, price_makeup
 from costing.chilling import TimeOutClause, TimeOutLimit
 from costing.contract import Advice
-from orders.documents.need_words import NeedShown, need_shown
+from orders.documents.need_words import NeedShown, NoteShown, need_shown, note_shown
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, UncheckedDish
 from orders.quotes.draft.claims import claims_refused
@@ -259,6 +259,7 @@ class DraftShown:
     unchecked: tuple[UncheckedShown, ...]
     claims: tuple[str, ...]
     claims_refused: tuple[str, ...]
+    note: NoteShown | None
     cautions: tuple[str, ...]
     cold_notes: tuple[ColdNoteShown, ...]
     rules_broken: tuple[ColdNoteShown, ...]
@@ -280,6 +281,7 @@ def draft_shown(found: DraftEstimate, inquiry: Inquiry, *, rules_broken: bool = 
         needs=tuple(map(need_shown, found.needs)),
         unchecked=tuple(_unchecked_shown(dish, found.claims) for dish in found.unchecked),
         claims=tuple(claim_sentence(claim) for claim in found.claims if claim not in (*refused, *ticked)),
+        note=note_shown(found.note_open),
         claims_refused=tuple(map(claim_sentence, refused)),
         cautions=tuple(_cautions(found, inquiry)),
         cold_notes=cold_notes_shown(note for note in found.cold if not note.breaks_rule),
