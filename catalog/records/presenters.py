@@ -23,6 +23,7 @@ SENTENCES: Final[Sentences] = {
     "cannot_price": "The catalogue has an error that stops every price: {problem}",
     "pack_dates": "{size} has a price from {day:%-d %B %Y} already. Choose a later day, or end that price first.",
     "price_list_not_ready": "This price list cannot be taken over: {why}",
+    "touches_food": "{what} is in {users:counted}, so it touches the food. Take it out of the recipe first.",
     "words_unproven": (
         "{claims:claims} Customers rely on it. Take these words out and write what you do handle, or answer for each "
         "of them by its label."
