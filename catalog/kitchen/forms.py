@@ -9,6 +9,7 @@ from babel.numbers import format_currency
 from django import forms
 
 from catalog.kitchen.models import Kitchen
+from catalog.kitchen.trace_words import CROSS_CONTACT
 from catalog.web.choices import choices_with
 from catalog.web.display import duration
 from catalog.web.fields import PercentField, WholeField
@@ -123,9 +124,8 @@ class ProfileForm(forms.Form):
         most=1000,
         rows=3,
         help_text="Stands on every quote, order and invoice. Say what you really do: what is handled in the same room, "
-        "and what you cannot promise. Words such as “free of nuts” are checked against your ingredients. An invitation "
-        "to speak with you about allergies always follows. Empty: “Everything is made in one kitchen, so traces of "
-        "other allergens are possible. If somebody at your table has an allergy, speak with us first.”",
+        "and what you cannot promise. Words such as “free of nuts” are checked against your ingredients, but no check "
+        f"finds every way to say it. So this always follows your words: “{CROSS_CONTACT}”",
     )
 
     food_safety = forms.ChoiceField(

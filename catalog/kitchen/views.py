@@ -15,6 +15,7 @@ from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
 from catalog.kitchen.presenters import divided_words
 from catalog.kitchen.selectors import currency_locked, kitchen
 from catalog.kitchen.services import hours_save, hours_version, profile_save, profile_version
+from catalog.kitchen.trace_words import trace_words
 from catalog.records.errors import CatalogError, Overtaken
 from catalog.records.presenters import sentence
 from catalog.web.access import OWNER, allow
@@ -37,6 +38,7 @@ def profile(request: HttpRequest) -> HttpResponse:
             return redirect("kitchen-hours" if new else "kitchen-profile")
     home = edit.record
     context = {"form": edit.forms, "edit": edit, "new": home._state.adding, **_rules_shown(home)}
+    context["traces"] = trace_words(edit.forms["cross_contact"].value() or "")
     return render(request, "catalog/kitchen/profile.html", context, status=edit.status())
 
 

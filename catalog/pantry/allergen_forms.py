@@ -1,6 +1,6 @@
 """The question of allergens: one answer for each of the list's, and for what some guests do not eat."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, Final
 
 from django import forms
@@ -14,7 +14,8 @@ from catalog.pantry.allergens import (
     asked_of,
 )
 from catalog.pantry.declarations import CONTAINS, FREE, MAY
-from catalog.pantry.diets import DIET_FACTS, RAW_EGG
+from catalog.pantry.diets import DIET_FACTS, DIET_NAMES, RAW_EGG, named_facts
+from catalog.records.presenters import counted
 
 ANSWERS: Final = ((CONTAINS, "contains"), (MAY, "may contain"), (FREE, "free"), ("", "not checked"))
 _NO_TRACES: Final = ((CONTAINS, "contains"), (FREE, "free"), ("", "not checked"))
@@ -26,8 +27,9 @@ class AllergenForm(forms.Form):
 
     all_free = forms.BooleanField(
         required=False,
-        label="I have read the label: it is free of everything not answered here",
-        help_text="Each one left at “not checked” is then stored as free.",
+        label="I have read the label: it is free of every allergen not answered here",
+        help_text="Each allergen left at “not checked” is then stored as free. What some guests do not eat "
+        "is answered row by row.",
     )
     pasteurized = forms.BooleanField(required=False, label="The egg in it is pasteurized")
     off_food = forms.BooleanField(
@@ -45,9 +47,11 @@ class AllergenForm(forms.Form):
         answers: Mapping[str, str] | None = None,
         names: Mapping[str, str] | None = None,
         touches_food: bool = True,
+        recipes: Sequence[str] = (),
         prefix: str = "label",
     ) -> None:
         self.contained, self.answers, self.names = list(allergens), dict(answers or {}), dict(names or {})
+        self.recipes = list(recipes)
         initial = {"off_food": not touches_food, "pasteurized": self.answers.get(RAW_EGG) == FREE}
         super().__init__(data, initial=initial, prefix=prefix)
         saved = [*self.contained, *(code for code in self.answers if code not in DIET_FACTS)]
@@ -112,19 +116,41 @@ class AllergenForm(forms.Form):
                     f"name-{code}",
                     f"It contains {what}: write which, as the label names it, or tick that the label does not name it.",
                 )
+            if named and values.get(f"has-{code}") not in (CONTAINS, MAY):
+                self.add_error(
+                    f"name-{code}",
+                    f"You named {named}, and {what} is not answered with contains or may contain: choose one of these, "
+                    "or clear the name.",
+                )
             if named and unnamed:
                 self.add_error(
                     f"name-{code}",
                     f"You wrote which {what} and ticked that the label does not name it: clear one of them.",
                 )
+        if values.get("off_food") and self.recipes:
+            self.add_error(
+                "off_food",
+                f"It is in {counted(self.recipes)}, so it is food: untick this, or take it out of the recipe first.",
+            )
         return values
+
+    def check_name(self, name: str) -> None:
+        """Refuse an answer about what some guests do not eat that the ingredient's own name belies."""
+        for code, word in named_facts(name):
+            if self.cleaned_data.get(f"has-{code}") == FREE:
+                self.add_error(
+                    f"has-{code}",
+                    f"The name says “{word}”, and the answer is free of {DIET_NAMES[code]}: choose “contains” or “not "
+                    "checked”, or change the name.",
+                )
 
     def label_data(self) -> dict[str, Any]:
         """Return the columns of an ingredient that these answers fill; call it when it is valid."""
         values = self.cleaned_data
         codes = (*self.codes, *self.diet_codes)
-        rest = FREE if values["all_free"] else ""
-        found = {code: values.get(f"has-{code}") or ("" if code in NOT_NAMED else rest) for code in codes}
+        # The tick is about allergens: nobody reads on a label that there is no gelatin in it.
+        rest = set(self.codes) - NOT_NAMED.keys() if values["all_free"] else set()
+        found = {code: values.get(f"has-{code}") or (FREE if code in rest else "") for code in codes}
         answers = {
             code: answer for code, answer in found.items() if answer and (answer != CONTAINS or code in DIET_FACTS)
         }

@@ -5,6 +5,8 @@ Questions about an ingredient are answered like those about allergens: contains,
 criteria of 2005): the criteria here are common practice, no source, and traces do not count against them.
 """
 
+import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -55,3 +57,23 @@ DIETS: Final = {
         Diet("no-raw-egg", "no raw or lightly cooked egg", frozenset({RAW_EGG})),
     )
 }
+
+#: Words in an ingredient's name that say what is in it; English only, and nothing is concluded from their silence.
+_NAMED: Final = {
+    GELATIN: re.compile(r"\bgelatine?s?\b", re.IGNORECASE),
+    MEAT: re.compile(r"\b(?:lard|suet|bacon|beef|pork|chicken|meat)\b", re.IGNORECASE),
+    ANIMAL: re.compile(r"\b(?:honey|beeswax|shellac|carmine|cochineal)\b", re.IGNORECASE),
+    ALCOHOL: re.compile(
+        r"\b(?:alcohol|rum|brandy|whisk(?:e?y|ies)|bourbon|liqueurs?|vodka|kirsch|cognac|amaretto|sherry"
+        r"|wine(?!\s+vinegar))\b",
+        re.IGNORECASE,
+    ),
+}
+#: Words that turn such a name around, or make it a taste: "vegan gelatin", "alcohol-free wine", "rum flavoring".
+_TURNED: Final = re.compile(r"\b(?:free|without|no|non|vegan|plant|instead|substitute|flavou?r\w*)\b", re.IGNORECASE)
+
+
+def named_facts(name: str) -> Iterator[tuple[str, str]]:
+    """Find what an ingredient's name says is in it, each with the word."""
+    if not _TURNED.search(name):
+        yield from ((code, found.group(0)) for code, words in _NAMED.items() if (found := words.search(name)))

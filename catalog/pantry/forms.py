@@ -14,6 +14,7 @@ from catalog.pantry.allergen_forms import AllergenForm
 from catalog.pantry.composition_forms import CompositionForm
 from catalog.pantry.food_table import density_of_cup, foods, suggestions
 from catalog.pantry.models import Ingredient, Supplier
+from catalog.pantry.selectors import recipes_with
 from catalog.records.numbers import MOST_GRAMS, MOST_PRICE
 from catalog.web.fields import DayField, NumberField, PercentField
 from catalog.web.measure_fields import PickField
@@ -244,7 +245,9 @@ class IngredientForms:
     def is_valid(self) -> bool:
         """Check everything."""
         # Every form, so that all that is wrong is shown at once.
-        return all([form.is_valid() for form in self])  # noqa: C419
+        valid = all([form.is_valid() for form in self])  # noqa: C419
+        self.label.check_name(self.name)
+        return valid and self.label.is_valid()
 
     def ingredient_data(self) -> dict[str, Any]:
         """Return the ingredient's columns as the service takes them; call it when all is valid."""
@@ -266,4 +269,5 @@ def _label(data: Any, kitchen: Kitchen, ingredient: Ingredient | None) -> Allerg
         answers=ingredient.allergen_answers,
         names=ingredient.allergen_names,
         touches_food=ingredient.touches_food,
+        recipes=recipes_with(ingredient),
     )

@@ -32,7 +32,13 @@ class PackRow:
 def ingredient_page(*, search: str = "", active: bool = True, page: str | None = None) -> Page[Ingredient]:
     """Return a page of ingredients by name with their packs, in three queries."""
     packs = Prefetch("packs", queryset=Pack.objects.select_related("supplier").order_by("position", "pk"))
-    rows = Ingredient.objects.filter(active=active).prefetch_related(packs).order_by("name", "pk")
+    in_recipe = Exists(Ingredient.objects.filter(pk=OuterRef("pk"), recipe_lines__isnull=False))
+    rows = (
+        Ingredient.objects.filter(active=active)
+        .annotate(in_recipe=in_recipe)
+        .prefetch_related(packs)
+        .order_by("name", "pk")
+    )
     found = rows.filter(Q(name__icontains=search) | Q(code__icontains=search)) if search else rows
     return Paginator(found, SHOWN).get_page(page)
 
@@ -88,6 +94,11 @@ def supplier_list() -> QuerySet[Supplier]:
 
 def ingredient_users(ingredient: Ingredient) -> list[str]:
     """Return what still uses an ingredient: recipes and products, by name."""
-    recipes = ingredient.recipe_lines.order_by("recipe__name").values_list("recipe__name", flat=True).distinct()
     products = ingredient.packaging.order_by("product__name").values_list("product__name", flat=True).distinct()
-    return [*recipes, *products]
+    return [*recipes_with(ingredient), *products]
+
+
+def recipes_with(ingredient: Ingredient) -> list[str]:
+    """Return the recipes with a line of an ingredient, by name."""
+    lines = ingredient.recipe_lines.order_by("recipe__name")
+    return list(lines.values_list("recipe__name", flat=True).distinct())

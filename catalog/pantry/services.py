@@ -11,8 +11,8 @@ from django.db.models import Max
 
 from catalog.book.revision import catalog_changed
 from catalog.pantry.models import Ingredient, Pack, Part, Supplier
-from catalog.pantry.selectors import ingredient_users
-from catalog.records.errors import InUse, PackDatesOverlap
+from catalog.pantry.selectors import ingredient_users, recipes_with
+from catalog.records.errors import InUse, PackDatesOverlap, TouchesFood
 from catalog.records.reasons import Reason
 from catalog.records.rows import new_row, remove
 from catalog.records.versions import existing_unchanged, stored, version_mark
@@ -63,6 +63,8 @@ def ingredient_save(
         If it was deleted.
     InUse
         If a part is removed that a recipe uses.
+    TouchesFood
+        If it is marked as never touching the food while a recipe uses it.
     """
     if ingredient_id:
         ingredient = existing_unchanged(Ingredient, ingredient_id, version, ingredient_version)
@@ -71,6 +73,8 @@ def ingredient_save(
     for key in _COLUMNS:
         if key in data:
             setattr(ingredient, key, data[key])
+    if ingredient.pk and not ingredient.touches_food and (recipes := recipes_with(ingredient)):
+        raise TouchesFood(what=ingredient.name, users=recipes)
     ingredient.save()
     _parts_write(ingredient, parts)
     catalog_changed()

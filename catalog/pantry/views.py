@@ -41,7 +41,7 @@ def ingredient_list(request: HttpRequest) -> HttpResponse:
 
 def _label_of(row: Ingredient, home: Kitchen) -> Declaration:
     """Return what an ingredient's label says, as answered."""
-    return declared(row.allergens, row.allergen_answers, home.allergen_list, touches=row.touches_food)
+    return declared(row.allergens, row.allergen_answers, home.allergen_list, touches=row.touches_food or row.in_recipe)  # type: ignore[attr-defined]  # annotated
 
 
 @allow(OWNER)

@@ -1,64 +1,27 @@
 """All that a product's page says of allergens, and what its name and description claim wrongly: "no milk" beside milk.
 
-The words looked for are English, so this is a hint to the owner; nothing is concluded from its silence.
+Which words claim something is in `claim_words`; nothing is concluded from their silence.
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Final
 
 from catalog.pantry.declarations import Declaration, NeedAnswer, Serves, answer_to
+from catalog.products.claim_words import (
+    ALLERGENS_ALL,
+    AVOIDS,
+    CLAIMS,
+    EVERYONE,
+    FOREIGN,
+    NEEDS,
+    NO_PROMISE,
+    NOT_FREE,
+    RISKY,
+    WORD,
+)
 from catalog.products.declarations import BookDeclarations, OpenQuestion, declarations_of
 from costing.contract import Book, Product
-
-#: A claim to be free of all allergens: no need of a guest, but every code that is asked.
-ALLERGENS_ALL: Final = "allergens"
-#: Word of a claim -> the need it promises to serve; the last letter of a plural is left off.
-_NEEDS: Final[Mapping[str, str]] = {
-    **dict.fromkeys(("milk", "dairy"), "milk"),
-    **dict.fromkeys(("nut", "tree-nut"), "tree-nuts"),
-    **dict.fromkeys(("soy", "soya", "soybean"), "soybeans"),
-    **dict.fromkeys(("gelatin", "gelatine"), "no-gelatin"),
-    **dict.fromkeys(("shellfish", "crustacean"), "crustaceans"),
-    **dict.fromkeys(("mollusc", "mollusk"), "molluscs"),
-    **dict.fromkeys(("sulphite", "sulfite"), "sulphites"),
-    **dict.fromkeys(("lupin", "lupine"), "lupin"),
-    **{word: word for word in ("wheat", "rye", "barley", "gluten", "sesame", "fish", "celery", "mustard")},
-    **{word: word for word in ("vegan", "vegetarian")},
-    **{word: f"{word}s" for word in ("egg", "peanut", "oat", "almond", "cashew", "hazelnut", "pecan", "walnut")},
-    "pistachio": "pistachios",
-    "macadamia": "macadamias",
-    "brazil-nut": "brazil-nuts",
-    "pine-nut": "pine-nuts",
-    "alcohol": "no-alcohol",
-    "allergen": ALLERGENS_ALL,
-}
-_WORD: Final = (
-    "(?:" + "|".join(word.replace("-", r"[\s-]+") for word in sorted(_NEEDS, key=len, reverse=True)) + r")s?\b"
-)
-_BEFORE: Final = r"(?:(?:any|all|other|added|hidden|known|major|common|traces?\s+of)\s+)*"
-_LIST: Final = rf"{_WORD}(?:(?:\s*,\s*(?:and\s+|or\s+)?|\s+(?:and|or|nor)\s+|\s*[/&]\s*)(?:no\s+)?{_BEFORE}{_WORD})*"
-_DOING: Final = r"(?:use|using|handle|have|contain|buy|keep|store|add|process|allow|serve|(?:work|bake|cook)\s+with)s?"
-_CLAIM: Final = re.compile(
-    rf"\b(?:no|without|free\s+(?:of|from)|(?:not|never|\w+n['’]t)\s+{_DOING}"
-    rf"|nothing\s+(?:\w+\s+){{0,4}}?(?:contains?|has|with))\s+{_BEFORE}(?P<without>{_LIST})"
-    rf"|\b(?P<free>(?:{_WORD}-(?:\s*[,/&]\s*|\s+)(?:(?:and|or)\s+)?)*{_WORD})[- ]free\b"
-    r"|\b(?:suitable|safe)\s+for\s+(?P<people>(?:coeliac|celiac)s?)\b"
-    r"|\b(?P<diet>vegan|vegetarian)\b",
-    re.IGNORECASE,
-)
-#: What stands before words that say the contrary: "we cannot promise that anything is free of nuts".
-_NO_PROMISE: Final = re.compile(
-    r"\b(?:cannot|not|never|unable\s+to|\w+n['’]t)\s+(?:\w+\s+)?(?:promise|guarantee|assure|say|claim|be\s+sure|rule\s+out)"
-    r"\b(?:(?!\bbut\b)[^.;:!?])*$",
-    re.IGNORECASE,
-)
-#: The same before "free of", "-free" and "suitable for" alone: "nothing here is free of nuts", "not nut-free".
-_NOT_FREE: Final = re.compile(
-    r"(?:\b(?:nothing|none|no\s+\w+)\s+(?:\w+\s+){0,3}?(?:is|are)|\b(?:not|\w+n['’]t))(?:\s+\w+){0,2}\s*$",
-    re.IGNORECASE,
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,23 +33,50 @@ class Claim:
 
 
 def claims_in(text: str) -> Iterator[Claim]:
-    """Find what a text claims to be free of; words that deny it are no claim."""
-    for found in _CLAIM.finditer(text):
-        if _denied(text[: found.start()], found):
+    """Find what a text claims to be free of, in the order of the text; words that deny it are no claim."""
+    found = [match for pattern in CLAIMS for match in pattern.finditer(text)]
+    taken: list[tuple[int, int, str]] = []
+    for match in sorted(found, key=lambda one: (one.start(), -one.end())):
+        if _denied(text[: match.start()], match):
             continue
-        if found["people"]:
-            yield Claim(found.group(0), "gluten")
-            continue
-        named = next(part for part in found.groups() if part).lower()
-        for word in re.findall(_WORD, named):
-            plain = "-".join(re.split(r"[\s-]+", word))
-            need = _NEEDS.get(plain) or _NEEDS[plain.removesuffix("s")]
-            yield Claim(found.group(0), need)
+        for need in _needs_of(match):
+            if not any(start < match.end() and match.start() < end and need == same for start, end, same in taken):
+                taken.append((*match.span(), need))
+                yield Claim(match.group(0).strip(), need)
 
 
-def _denied(before: str, found: re.Match[str]) -> bool:
-    free = found["free"] or found["people"] or found.group(0).lower().startswith(("free", "without"))
-    return bool(_NO_PROMISE.search(before) or (free and _NOT_FREE.search(before)))
+def _needs_of(match: re.Match[str]) -> list[str]:
+    """Return the needs that the words of a claim promise to serve."""
+    groups = {name: words for name, words in match.groupdict().items() if words is not None}
+    if "all" in groups:
+        return [ALLERGENS_ALL]
+    if "foreign" in groups:
+        return [next(FOREIGN[word] for word in _BY_LENGTH if groups["foreign"].lower().startswith(word))]
+    if "diet" in groups:
+        return ["vegetarian" if "vegetarian" in groups["diet"].lower() else "vegan"]
+    if "who" in groups:
+        named = _named(groups["who"]) if AVOIDS.search(groups["who"]) else []
+        return named or ([ALLERGENS_ALL] if EVERYONE.search(groups["who"]) else [])
+    if "risk" in groups:
+        return _named(groups["risk"]) or ([ALLERGENS_ALL] if RISKY.search(groups["risk"]) else [])
+    words = next(iter(groups.values()))
+    return _named(words) or [ALLERGENS_ALL]
+
+
+_BY_LENGTH = sorted(FOREIGN, key=len, reverse=True)
+
+
+def _named(words: str) -> list[str]:
+    """Return the needs that words of allergens and diets stand for, each once."""
+    plain = ("-".join(re.split(r"[\s-]+", word)) for word in re.findall(rf"\b{WORD}", words.lower()))
+    return list(dict.fromkeys(NEEDS.get(word) or NEEDS[word.removesuffix("s")] for word in plain))
+
+
+def _denied(before: str, match: re.Match[str]) -> bool:
+    words = match.group(0).lower()
+    turns = {"free", "safe", "who", "foreign", "diet"} & {name for name, held in match.groupdict().items() if held}
+    turned = turns or words.startswith(("free", "without")) or words.endswith("safe")
+    return bool(NO_PROMISE.search(before) or (turned and NOT_FREE.search(before)))
 
 
 def claim_answer(claim: Claim, declared: Declaration, which: str) -> NeedAnswer:
@@ -105,21 +95,33 @@ def claim_answer(claim: Claim, declared: Declaration, which: str) -> NeedAnswer:
 
 @dataclass(frozen=True, slots=True)
 class UnprovenClaim:
-    """Words of a product's name or description, and what its ingredients say to them."""
+    """Words of a product's name or description, and what its ingredients say to them; ``code`` is the product's."""
 
     name: str
     words: str
     answer: NeedAnswer
+    code: str = ""
+
+    @property
+    def untrue(self) -> bool:
+        """Whether an answer says the contrary; else nobody answered."""
+        return self.answer.serves in (Serves.CONTAINS, Serves.MAY_CONTAIN)
 
 
 def unproven_claims(product: Product, declarations: BookDeclarations) -> Iterator[UnprovenClaim]:
     """Find what a product claims to be free of and is not, or was not checked for; each claim once."""
-    seen, declared = set(), declarations.of(product.code)
-    for claim in claims_in(f"{product.name}. {product.description}"):
-        answer = claim_answer(claim, declared, declarations.which)
+    words = f"{product.name}. {product.description}"
+    yield from text_unproven(product.code, product.name, words, declarations.of(product.code), declarations.which)
+
+
+def text_unproven(code: str, name: str, words: str, declared: Declaration, which: str) -> Iterator[UnprovenClaim]:
+    """Find what the words about something sold claim it to be free of, and it does not bear out; each claim once."""
+    seen = set()
+    for claim in claims_in(words):
+        answer = claim_answer(claim, declared, which)
         if answer.serves != Serves.FREE and claim.need not in seen:
             seen.add(claim.need)
-            yield UnprovenClaim(product.name, claim.words, answer)
+            yield UnprovenClaim(name, claim.words, answer, code)
 
 
 @dataclass(frozen=True, slots=True)

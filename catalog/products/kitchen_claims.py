@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.declarations import Declaration, Serves, declared, declared_of
 from catalog.pantry.models import Ingredient
+from catalog.products.claim_words import DIET_WORDS
 from catalog.products.claims import claim_answer, claims_in
 from catalog.records.errors import WordsUnproven
 from costing.contract import Book
@@ -25,12 +26,17 @@ class KitchenClaim:
     unchecked: tuple[str, ...] = ()
 
 
-def kitchen_claims(text: str, which: str, found: Iterable[Declared]) -> tuple[KitchenClaim, ...]:
-    """Return the claims of a text that something of the kitchen does not bear out; a diet is no claim of traces."""
+def kitchen_claims(
+    text: str, which: str, found: Iterable[Declared], *, diets: bool = False
+) -> tuple[KitchenClaim, ...]:
+    """Return the claims of a text that something of the kitchen does not bear out.
+
+    The bare word of a diet is no claim of traces, and counts only with ``diets``.
+    """
     every = list(found)
     claims: dict[str, dict[Serves, dict[str, None]]] = {}
     for claim in claims_in(text):
-        if claim.words.lower() == claim.need:
+        if claim.words.lower() in DIET_WORDS and not diets:
             continue
         for name, declaration in every:
             serves = claim_answer(claim, declaration, which).serves

@@ -70,6 +70,12 @@ class CurrencyLocked(CatalogError):
     code = "currency_locked"
 
 
+class TouchesFood(CatalogError):
+    """What a recipe uses cannot be marked as never touching the food."""
+
+    code = "touches_food"
+
+
 class WordsUnproven(CatalogError):
     """The kitchen's words about traces claim what its ingredients do not bear out."""
 

@@ -23,6 +23,7 @@ SENTENCES: Final[Sentences] = {
     "cannot_price": "The catalogue has an error that stops every price: {problem}",
     "pack_dates": "{size} has a price from {day:%-d %B %Y} already. Choose a later day, or end that price first.",
     "price_list_not_ready": "This price list cannot be taken over: {why}",
+    "touches_food": "{what} is in {users:counted}, so it touches the food. Take it out of the recipe first.",
     "words_unproven": (
         "{claims:claims} Customers rely on it. Take these words out and write what you do handle, or answer for each "
         "of them by its label."
@@ -118,7 +119,11 @@ _AGAINST: Final = (("contains", "It is in"), ("may", "It may be in"), ("unchecke
 
 def claims_words(claims: Sequence[Any]) -> str:
     """Write for each claim of the kitchen's words about traces what does not bear it out."""
-    return " ".join(f"“{claim.words}” is not so. {_against(claim)}" for claim in claims)
+    return " ".join(f"“{claim.words}” is {_how_false(claim)}. {_against(claim)}".strip() for claim in claims)
+
+
+def _how_false(claim: Any) -> str:
+    return "not so" if claim.contains or claim.may else "not proven"
 
 
 def _against(claim: Any) -> str:

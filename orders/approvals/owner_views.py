@@ -20,7 +20,7 @@ from orders.quotes.cooling.selectors import RuledTable, ruled_now, verdicts_prep
 from orders.quotes.draft.allergens import NOTHING_CHANGED, since_now
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences, quote_history
-from orders.records.errors import OrderError
+from orders.records.errors import NoteUnproven, OrderError
 from orders.records.presenters import sentence
 from orders.records.states import QuoteEvent, QuoteStatus
 from orders.records.transitions import allowed_events
@@ -85,9 +85,14 @@ def quote_reply_view(request: HttpRequest, pk: int) -> HttpResponse:
     get_object_or_404(Quote.objects.exclude(status=QuoteStatus.DRAFT), pk=pk)
     form = ReplyForm(request.POST)
     if form.is_valid():
-        quote_reply(quote_id=pk, text=form.cleaned_data["text"], by=request.user.get_username(), at=timezone.now())
-        messages.success(request, "Your reply is on its way.")
-        return redirect("quote", pk=pk)
+        by = request.user.get_username()
+        try:
+            quote_reply(quote_id=pk, text=form.cleaned_data["text"], by=by, at=timezone.now())
+        except NoteUnproven as refusal:
+            form.add_error(refusal.place, sentence(refusal))
+        else:
+            messages.success(request, "Your reply is on its way.")
+            return redirect("quote", pk=pk)
     return _file(request, pk, form)
 
 

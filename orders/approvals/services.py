@@ -15,6 +15,7 @@ from orders.documents.store import pdf_ask
 from orders.orders.services import order_from_quote
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import label_changes
+from orders.quotes.draft.claims import check_note
 from orders.quotes.mails import quote_mail_ask, quote_mail_ask_for
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
@@ -271,11 +272,14 @@ def quote_reply(*, quote_id: int, text: str, by: str, at: datetime) -> Message:
         If the reply is empty.
     NoAddress
         If the customer has no address.
+    NoteUnproven
+        If it claims what the desserts or the kitchen do not bear out.
     """
     words = text.strip()
     if not words:
         raise MessageMissing()
     quote = quote_locked(quote_id)
+    check_note(words, quote, place="text")
     quote.messages.filter(seen_at=None).update(seen_at=at)
     message = Message.objects.create(quote=quote, kind=Message.Kind.REPLY, text=words, by=by, at=at, seen_at=at)
     quote_mail_ask("reply", quote, at=at, words=words)

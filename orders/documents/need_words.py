@@ -1,8 +1,8 @@
 """Which desserts serve a guest's need, in one sentence, or in lists where a sentence would be long."""
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Protocol
 
 from catalog.pantry.allergens import need_name
 from catalog.pantry.declarations import Serves
@@ -103,3 +103,29 @@ def dish_answer(serves: str, codes: Iterable[str]) -> str:
 def _reason(dish: DishAnswer, since: str) -> str:
     mark = f", changed since {since}" if since else ""
     return f"{dish.name} ({dish_answer(dish.serves, dish.codes)}{mark})"
+
+
+@dataclass(frozen=True, slots=True)
+class NoteShown:
+    """An allergy note that no needs stand for, and the needs it names in words; empty where none was recognized."""
+
+    note: str
+    needs: str
+
+
+class _Note(Protocol):
+    @property
+    def note(self) -> str: ...
+
+    @property
+    def missing(self) -> Mapping[str, int | None]: ...
+
+
+def note_shown(note: _Note | None) -> NoteShown | None:
+    """Write what is open of an allergy note."""
+    if note is None:
+        return None
+    named = (
+        need_name(code) if count is None else f"{count} × {need_name(code)}" for code, count in note.missing.items()
+    )
+    return NoteShown(note.note, joined(list(named)))

@@ -13,11 +13,13 @@ from catalog.kitchen.selectors import kitchen
 from catalog.web.access import OWNER, allow
 from catalog.web.edits import Edit
 from catalog.web.form_data import new_idempotency_key, submitted_data
+from orders.documents.need_words import note_shown
 from orders.inquiries.forms import CloseForm, InquiryForm, NewInquiryForm, initial_of
 from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.presenters import lists_shown
 from orders.inquiries.selectors import SHOWS, inquiries_listed
 from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen, inquiry_version
+from orders.quotes.draft.note_needs import note_open
 
 
 @require_safe
@@ -101,7 +103,7 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
     edit = Edit(
         data=submitted_data(request),
         load=lambda: get_object_or_404(Inquiry.objects.select_related("customer"), pk=pk),
-        forms=_edit_form,
+        forms=partial(_edit_form, from_note=request.GET.get("needs") == "note"),
         version_of=inquiry_version,
         page=request.path,
     )
@@ -112,13 +114,21 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
             messages.success(request, "Changed.")
             return redirect("inquiry", pk=pk)
     sent = edit.record.quotes.exclude(sent_at=None).exists()
-    context = {"form": edit.forms, "edit": edit, "inquiry": edit.record, "sent": sent}
+    profile = kitchen()
+    note = note_shown(note_open(edit.record, profile.allergen_list))
+    context = {"form": edit.forms, "edit": edit, "inquiry": edit.record, "sent": sent, "note": note}
     return render(request, "orders/inquiries/edit.html", context, status=edit.status())
 
 
-def _edit_form(inquiry: Inquiry, data: QueryDict | None) -> InquiryForm:
+def _edit_form(inquiry: Inquiry, data: QueryDict | None, *, from_note: bool = False) -> InquiryForm:
+    """Return the form; ``from_note`` ticks the needs that the allergy note names, to be looked at and saved."""
     profile = kitchen()
-    return InquiryForm(data, kitchen=profile, initial=initial_of(inquiry, profile))
+    first = dict(initial_of(inquiry, profile))
+    note = note_open(inquiry, profile.allergen_list) if from_note else None
+    if note is not None:
+        counted = {code: count for code, count in note.missing.items() if count is not None}
+        first |= {"allergies": [*inquiry.allergies, *note.missing], "need_counts": {**counted, **inquiry.need_counts}}
+    return InquiryForm(data, kitchen=profile, initial=first)
 
 
 @allow(OWNER)

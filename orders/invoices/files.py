@@ -3,11 +3,11 @@
 from datetime import datetime
 from typing import Any
 
+from catalog.kitchen.trace_words import trace_words
 from catalog.outbox.models import Outbox
 from orders.documents.content import content_read
 from orders.documents.models import Document
 from orders.documents.store import pdf_once
-from orders.documents.trace_words import trace_words
 from orders.invoices.mails import invoice_mail_ask
 from orders.invoices.models import Invoice
 from orders.invoices.selectors import invoice_rows, paid_before

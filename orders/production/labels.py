@@ -8,12 +8,12 @@ from typing import Final
 
 from django.utils import timezone
 
+from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.presenters import allergen_words, diet_words, named_words
 from catalog.web import display
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import CoolingMark
 from orders.documents.content import Charge, Line, QuoteContent, content_read
-from orders.documents.trace_words import trace_words
 from orders.orders.models import Order
 from orders.production.label_marks import marks_by_line
 from orders.quotes.draft.allergens import LabelChange, line_since, since_now

@@ -21,6 +21,7 @@ _EVENTS: Final = {
     "go_below_floor": "allowed below the floor margin",
     "measure_instead": "measured instead of the cooling rule",
     "settle_needs": "settled with the customer: what guests cannot eat",
+    "settle_note": "settled: what the allergy note says",
     "send_unstated": "sent without words on how it is kept",
     "send": "sent",
     "approve": "approved",

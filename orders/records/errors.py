@@ -249,6 +249,24 @@ class WordsUnproven(OrderError):
     code = "words_unproven"
 
 
+class ClaimsUntrue(OrderError):
+    """The name or description of a dessert or an extra claims to be free of what it contains, may or can contain."""
+
+    code = "claims_untrue"
+
+
+class NoteUnproven(OrderError):
+    """Words to the customer claim what the desserts, or the kitchen's ingredients, do not bear out."""
+
+    code = "note_unproven"
+
+
+class NoteUnsettled(OrderError):
+    """The allergy note names what no need stands for, and nobody wrote down what was settled."""
+
+    code = "note_unsettled"
+
+
 class ValidityPassed(OrderError):
     """The quote's validity would end before it is sent."""
 

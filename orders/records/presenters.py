@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from djmoney.money import Money
 
+from catalog.products.presenters import claim_sentence
 from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers, claims_words
 from catalog.records.reasons import Reason
@@ -43,6 +44,18 @@ SENTENCES: Final[Sentences] = {
     "words_unproven": (
         "What your profile says about traces goes out with the quote. {claims:claims} Take these words out and write "
         "what you do handle, or answer for each of them by its label."
+    ),
+    "claims_untrue": (
+        "{claims:dish_claims} Change these words, or the answers where the supplier's label says otherwise, before it "
+        "is sent."
+    ),
+    "note_unproven": (
+        "{claims:claims} The customer relies on what you write. Take these words out and write what is so, or answer "
+        "for what is not checked by its label."
+    ),
+    "note_unsettled": (
+        "The allergy note “{note}” is not covered by needs. Add them on the inquiry, or write what was settled "
+        "about it."
     ),
     **WINDOW_SENTENCES,
     "window_too_early": "{reason} {instead}",
@@ -231,6 +244,7 @@ def reading_words(celsius: Any) -> str:
 WRITERS: Final[Writers] = {
     **WINDOW_WRITERS,
     "claims": claims_words,
+    "dish_claims": lambda claims: " ".join(map(claim_sentence, claims)),
     "reading": reading_words,
     "money": _money_words,
     "status": status_words,

@@ -5,11 +5,11 @@ from datetime import UTC, datetime
 from django import template
 from django.utils import timezone
 
+from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.presenters import allergen_words, diet_words, label_words
 from catalog.web import display
 from orders.documents.content import Charge, Line, QuoteContent
 from orders.documents.need_words import NeedShown, need_shown
-from orders.documents.trace_words import trace_words
 from orders.orders.presenters import informing_short
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored
 from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
@@ -108,7 +108,7 @@ def line_diets(line: Line) -> str:
 
 @register.filter
 def cross_contact(content: QuoteContent) -> str:
-    """Return what the kitchen says about traces, and the invitation to ask."""
+    """Return what the kitchen says about traces, and the standing caution."""
     return trace_words(content.cross_contact)
 
 

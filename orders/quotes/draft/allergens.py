@@ -63,7 +63,7 @@ def needs_served(
     """
     declarations = declarations_of(book)
     names = {code: book.product(code).name for code in products}
-    others = [(extra.name, _of_extra(extra, declarations.which)) for extra in extras if extra.food != NO_FOOD]
+    others = [(extra.name, of_extra(extra, declarations.which)) for extra in extras if extra.food != NO_FOOD]
     asked = inquiry.allergies if needs is None else needs
     return tuple(_need(need, declarations, names, others, inquiry.need_counts.get(need)) for need in asked)
 
@@ -85,7 +85,7 @@ def _need(
     return NeedServed(need, guests, dishes, instead)
 
 
-def _of_extra(extra: TableExtra, which: str) -> Declaration:
+def of_extra(extra: TableExtra, which: str) -> Declaration:
     """Return what an extra declares. It was asked for allergens alone, so what else is in it is not checked."""
     if extra.food != CHECKED:
         return together([], which)
@@ -99,14 +99,14 @@ def check_words(text: str, book: Book, extras: Iterable[TableExtra]) -> None:
     Raises WordsUnproven.
     """
     which = declarations_of(book).which
-    sold = [(extra.name, _of_extra(extra, which)) for extra in extras if extra.food != NO_FOOD]
+    sold = [(extra.name, of_extra(extra, which)) for extra in extras if extra.food != NO_FOOD]
     if claims := words_unproven(text, book, sold):
         raise WordsUnproven(claims=claims)
 
 
 def extra_unchecked(extra: TableExtra, which: str) -> tuple[str, ...]:
     """Return the allergens an extra was not checked for; none of what is no food and touches none."""
-    return () if extra.food == NO_FOOD else _of_extra(extra, which).unchecked_allergens
+    return () if extra.food == NO_FOOD else of_extra(extra, which).unchecked_allergens
 
 
 def unmet(needs: Iterable[NeedServed]) -> tuple[NeedServed, ...]:

@@ -11,8 +11,7 @@ from zoneinfo import ZoneInfo
 from catalog.book.selectors import BookProblem, book_current, book_problems, problems_of
 from catalog.cooling.selectors import cold_times
 from catalog.kitchen.models import Kitchen
-from catalog.products.claims import UnprovenClaim, unproven_claims
-from catalog.products.declarations import declarations_of
+from catalog.products.claims import UnprovenClaim
 from catalog.records.errors import CannotPrice
 from costing.contract import Advice, Book, CostingError, Estimate, InputErrors, LineEstimate, PriceRule, Product
 from costing.contract.estimate import PackCount
@@ -21,8 +20,10 @@ from costing.money.rounding import minor_digits, to_minor
 from orders.documents.content import NeedServed
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.allergens import UncheckedDish, needs_served, unchecked_dishes
+from orders.quotes.draft.claims import table_claims
 from orders.quotes.draft.cooling import ColdNote, notes
 from orders.quotes.draft.dessert_table import DessertTable, brief_of
+from orders.quotes.draft.note_needs import NoteOpen, note_open
 from orders.quotes.draft.windows import WindowAnswer, window_answer
 
 
@@ -83,7 +84,8 @@ class DraftEstimate:
     """The draft estimate of a table. Without an ``estimate``, ``problems`` says why; ``book`` is what priced it.
 
     ``asked`` are the pieces the guests need; ``needs`` says which desserts serve their needs, and ``unchecked`` which
-    desserts nobody checked for every allergen. ``advice``, ``leftovers``, ``over_budget_minor`` and an unknown distance
+    desserts nobody checked for every allergen; ``note_open`` is the
+    allergy note where no needs stand for it. ``advice``, ``leftovers``, ``over_budget_minor`` and an unknown distance
     are warnings for the owner.
     """
 
@@ -98,6 +100,7 @@ class DraftEstimate:
     needs: tuple[NeedServed, ...] = ()
     unchecked: tuple[UncheckedDish, ...] = ()
     claims: tuple[UnprovenClaim, ...] = ()
+    note_open: NoteOpen | None = None
     advice: tuple[Advice, ...] = ()
     leftovers: tuple[Leftover, ...] = ()
     over_budget_minor: int = 0
@@ -214,7 +217,8 @@ def estimate_draft_with(
         lines=lines,
         needs=needs_served(book, products, table.extras, inquiry),
         unchecked=unchecked_dishes(book, products, table.extras),
-        claims=tuple(claim for line in lines for claim in unproven_claims(line.product, declarations_of(book))),
+        claims=table_claims(book, products, table.extras),
+        note_open=note_open(inquiry, book.kitchen.described.allergen_list),
         advice=tuple(one for one in found.warnings if one.code in ("below_target", "more_costs_less")),
         leftovers=tuple(_leftovers(found, book)),
         over_budget_minor=_over_budget(found, inquiry),

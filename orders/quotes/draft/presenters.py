@@ -13,6 +13,7 @@ from catalog.book.selectors import BookProblem
 from catalog.cooling.selectors import ProductCold
 from catalog.pantry.presenters import allergen_words, unchecked_words
 from catalog.price_rules.presenters import fits_words
+from catalog.products.claims import UnprovenClaim
 from catalog.products.presenters import claim_sentence
 from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
@@ -20,9 +21,10 @@ from catalog.web import display
 from catalog.web.charts.makeup import MakeUp, price_makeup
 from costing.chilling import TimeOutClause, TimeOutLimit
 from costing.contract import Advice
-from orders.documents.need_words import NeedShown, need_shown
+from orders.documents.need_words import NeedShown, NoteShown, need_shown, note_shown
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, UncheckedDish
+from orders.quotes.draft.claims import claims_refused
 from orders.quotes.draft.cooling import ColdNote, CooledProduct, OutFrom
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, Leftover, Problem, TableProblem
 from orders.quotes.draft.windows import WindowAnswer
@@ -256,6 +258,8 @@ class DraftShown:
     needs: tuple[NeedShown, ...]
     unchecked: tuple[UncheckedShown, ...]
     claims: tuple[str, ...]
+    claims_refused: tuple[str, ...]
+    note: NoteShown | None
     cautions: tuple[str, ...]
     cold_notes: tuple[ColdNoteShown, ...]
     rules_broken: tuple[ColdNoteShown, ...]
@@ -268,12 +272,17 @@ class DraftShown:
 
 def draft_shown(found: DraftEstimate, inquiry: Inquiry, *, rules_broken: bool = False) -> DraftShown:
     """Write the problems and warnings of a draft; ``rules_broken`` when something of it breaks the cooling rule."""
+    refused = claims_refused(found.claims, found.unchecked)
+    named = {dish.code for dish in found.unchecked}
+    ticked = [claim for claim in found.claims if claim.code in named]
     return DraftShown(
         problems=problems_shown(found.problems),
         window=window_shown(found.window, rules_broken=rules_broken),
         needs=tuple(map(need_shown, found.needs)),
-        unchecked=tuple(map(_unchecked_shown, found.unchecked)),
-        claims=tuple(map(claim_sentence, found.claims)),
+        unchecked=tuple(_unchecked_shown(dish, found.claims) for dish in found.unchecked),
+        claims=tuple(claim_sentence(claim) for claim in found.claims if claim not in (*refused, *ticked)),
+        note=note_shown(found.note_open),
+        claims_refused=tuple(map(claim_sentence, refused)),
         cautions=tuple(_cautions(found, inquiry)),
         cold_notes=cold_notes_shown(note for note in found.cold if not note.breaks_rule),
         rules_broken=cold_notes_shown(note for note in found.cold if note.breaks_rule),
@@ -298,10 +307,12 @@ def _table_problem(problem: TableProblem) -> ProblemShown:
     return ProblemShown(problem.message, reverse(page) if page else "", problem.product)
 
 
-def _unchecked_shown(dish: UncheckedDish) -> UncheckedShown:
+def _unchecked_shown(dish: UncheckedDish, claims: Iterable[UnprovenClaim]) -> UncheckedShown:
+    claimed = [f"“{claim.words}”" for claim in claims if claim.code == dish.code and not claim.untrue]
     where = "; ".join(f"{one.name} ({unchecked_words(one.codes)})" for one in dish.ingredients)
     nothing = "say whether it is food" if dish.code.startswith("extra-") else "no ingredients are entered"
-    return UncheckedShown(dish.code, dish.name, where or nothing)
+    unproven = f". Its words {display.joined(claimed)} are not proven by that" if claimed else ""
+    return UncheckedShown(dish.code, dish.name, f"{where or nothing}{unproven}")
 
 
 def _cautions(found: DraftEstimate, inquiry: Inquiry) -> Iterator[str]:

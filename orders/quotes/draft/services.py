@@ -13,6 +13,7 @@ from catalog.kitchen.selectors import kitchen as kitchen_now
 from catalog.records.reasons import Reason
 from catalog.records.versions import stored, unchanged, version_mark
 from orders.inquiries.models import Inquiry
+from orders.quotes.draft.claims import check_note
 from orders.quotes.draft.dessert_table import DessertTable, TableLine, table_of
 from orders.quotes.models import Quote, QuoteExtra, QuoteLine
 from orders.records.errors import ChangedMeanwhile, InquiryClosed, NotADraft, OverrideNeedsReason
@@ -221,8 +222,11 @@ def draft_terms(*, quote_id: int, terms: Terms, by: str, at: datetime, version: 
         If it was sent or withdrawn.
     Overtaken
         If their version is no longer ``version``.
+    NoteUnproven
+        If the note claims what the desserts or the kitchen do not bear out.
     """
     quote = _draft(quote_id)
+    check_note(terms.note, quote, place="note")
     unchanged(quote, version, terms_version, name=Reason("the_terms", {"what": str(quote)}))
     values = asdict(terms)
     for name, value in values.items():

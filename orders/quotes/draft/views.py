@@ -33,6 +33,8 @@ from orders.quotes.draft.services import (
 from orders.quotes.draft.terms_forms import ReasonForm, TermsForm
 from orders.quotes.models import Quote
 from orders.quotes.selectors import current_content, inquiry_with_quotes, quotes_with_rows, table_choices
+from orders.records.errors import NoteUnproven
+from orders.records.presenters import sentence
 from orders.records.states import QuoteStatus
 
 
@@ -217,9 +219,12 @@ def quote_terms(request: HttpRequest, pk: int) -> HttpResponse:
     form, by = edit.forms, request.user.get_username()
     if form.is_bound and form.is_valid():
         save = partial(draft_terms, quote_id=pk, terms=form.terms(), by=by, at=timezone.now())
-        if edit.saved(lambda version: save(version=version)):
-            messages.success(request, "Kept.")
-            return redirect("quote-send", pk=pk)
+        try:
+            if edit.saved(lambda version: save(version=version)):
+                messages.success(request, "Kept.")
+                return redirect("quote-send", pk=pk)
+        except NoteUnproven as refusal:
+            form.add_error(refusal.place, sentence(refusal))
     context = {"quote": edit.record, "form": edit.forms, "edit": edit}
     return render(request, "orders/quotes/draft/terms.html", context, status=edit.status())
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
@@ -12,6 +13,7 @@ from orders.mail.addresses import can_be_written_to
 from orders.quotes.cooling.perishables import Unstated, unstated
 from orders.quotes.cooling.selectors import RuledTable, Unanswered, hot_unanswered, ruled_table
 from orders.quotes.draft.allergens import check_words
+from orders.quotes.draft.claims import check_claims, check_note
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.models import Quote
@@ -24,7 +26,6 @@ from orders.records.errors import (
     NoAddress,
     OrderError,
     ValidityPassed,
-    WordsUnproven,
 )
 from orders.records.states import QuoteStatus
 
@@ -79,15 +80,24 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
         units = {line.product: line.units for line in priced.lines}
         ruled, unsaid = ruled_table(quote, units, book), unstated(codes, priced.allergens, book)
         hot = hot_unanswered(units, book)
-    refused = (*refusals(quote, at), *(_words_refused(profile, book, quote) if book is not None else ()))
+    refused = (
+        *refusals(quote, at),
+        *(_words_refused(profile, draft_estimate, book, quote) if book is not None else ()),
+    )
     return SendCheck(quote, draft_estimate, content, refused, ruled, unsaid, hot)
 
 
-def _words_refused(profile: Kitchen, book: Book, quote: Quote) -> Iterator[OrderError]:
-    try:
-        check_words(profile.cross_contact, book, table_of(quote).extras)
-    except WordsUnproven as refusal:
-        yield refusal
+def _words_refused(profile: Kitchen, found: DraftEstimate, book: Book, quote: Quote) -> Iterator[OrderError]:
+    """Find the words that would be refused: the kitchen's own, those of desserts and extras, the note."""
+    for check in (
+        partial(check_words, profile.cross_contact, book, table_of(quote).extras),
+        partial(check_claims, found.claims, found.unchecked),
+        partial(check_note, quote.note, quote, place="note"),
+    ):
+        try:
+            check()
+        except OrderError as refusal:
+            yield refusal
 
 
 def refusals(quote: Quote, at: datetime) -> Iterator[OrderError]:

@@ -11,6 +11,7 @@ from django.utils import timezone
 from catalog.cooling.selectors import ProductCold, cold_times
 from catalog.kitchen.duty_presenters import allergen_notice
 from catalog.kitchen.models import Kitchen
+from catalog.kitchen.trace_words import trace_words
 from catalog.pantry.declarations import Serves
 from catalog.pantry.diets import DIET_FACTS
 from catalog.products.declarations import declarations_of
@@ -20,7 +21,6 @@ from costing.contract import Book, Estimate
 from costing.money.allocation import allocate, sum_by_code
 from costing.money.rounding import half_up, minor_digits, to_minor
 from orders.documents.content import Charge, Event, Line, Party, QuoteContent, Tax, canonical, sha256_of
-from orders.documents.trace_words import trace_words
 from orders.inquiries.models import Customer, Inquiry
 from orders.quotes.draft.allergens import extra_unchecked, needs_served
 from orders.quotes.draft.cooling import out_from

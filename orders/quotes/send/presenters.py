@@ -9,7 +9,7 @@ from orders.quotes.cooling.presenters import unrecorded_sentence
 from orders.quotes.draft.presenters import ProblemShown, problems_shown, window_shown
 from orders.quotes.models import Quote
 from orders.quotes.send.check import SendCheck
-from orders.records.errors import WordsUnproven
+from orders.records.errors import ClaimsUntrue, NoteUnproven, WordsUnproven
 from orders.records.presenters import sentence as refusal_sentence
 
 #: Refusal -> its words and the page where it can be fixed, in the order of display.
@@ -46,6 +46,18 @@ def _refusals(check: SendCheck) -> Iterator[ProblemShown]:
     for refusal in check.refusals:
         if isinstance(refusal, WordsUnproven):
             yield ProblemShown(refusal_sentence(refusal), reverse("kitchen-profile"))
+        if isinstance(refusal, NoteUnproven):
+            yield ProblemShown(f"The note: {refusal_sentence(refusal)}", links["quote-terms"])
+        if isinstance(refusal, ClaimsUntrue):
+            yield from _claims(check, refusal)
+
+
+def _claims(check: SendCheck, refusal: ClaimsUntrue) -> Iterator[ProblemShown]:
+    """Write each untrue claim with the page where its words are changed."""
+    pages = {line.product.code: reverse("product-edit", args=[line.product_id]) for line in check.quote.lines.all()}
+    for claim in refusal.params["claims"]:
+        words = refusal_sentence(ClaimsUntrue(claims=[claim]))
+        yield ProblemShown(words, pages.get(claim.code, _links(check.quote)["table"]))
 
 
 def _window(check: SendCheck) -> Iterator[ProblemShown]:

@@ -22,7 +22,9 @@ from orders.documents.store import pdf_ask
 from orders.quotes.cooling.perishables import Unstated, unstated, unstated_mark
 from orders.quotes.cooling.services import check_sending, overrides_carried
 from orders.quotes.draft.allergens import UncheckedDish, check_words, unchecked_dishes, unmet
+from orders.quotes.draft.claims import check_claims, check_note, table_claims
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
+from orders.quotes.draft.note_needs import check_note_settled, note_open
 from orders.quotes.draft.services import lines_write
 from orders.quotes.draft.windows import check_window_of
 from orders.quotes.mails import quote_mail_ask
@@ -58,6 +60,7 @@ def quote_send(
     unchecked: Collection[str] = (),
     settled: bool = False,
     unstated_seen: str = "",
+    settled_note: str = "",
 ) -> Quote:
     """Send a draft; from then on it never changes. An older revision that waits for an answer is replaced by it.
 
@@ -65,7 +68,8 @@ def quote_send(
     ``shown`` the mark of all she was shown (:func:`content_mark`): what differs is refused. ``unchecked`` are the codes
     of the products she sends although nobody checked all of their allergens. ``settled`` is her word that what guests
     cannot eat was talked over, and ``unstated_seen`` the mark of the desserts that go although nothing says how to hold
-    them (:func:`unstated_mark`): both are written down with the desserts they are about.
+    them (:func:`unstated_mark`): both are written down with the desserts they are about. ``settled_note`` is
+    what was settled of an allergy note that no needs stand for.
 
     Raises
     ------
@@ -76,12 +80,16 @@ def quote_send(
     InquiryClosed, AlreadyApproved, EmptyTable, NoAddress, ValidityPassed, EventPassed, BelowFloor, PriceChanged,
     TotalsDiffer
         For that reason.
+    NoteUnsettled
+        If the allergy note names what no need stands for, and ``settled_note`` is empty.
     AllergensUnchecked
         If a product that is not in ``unchecked`` was not checked for every allergen.
     InputErrors
         If the catalog or the table cannot be priced.
     WordsUnproven
         If the kitchen's words about traces claim what an ingredient or an extra does not bear out.
+    ClaimsUntrue, NoteUnproven
+        If names and descriptions, or the note to the customer, claim what is not so.
     WindowTooEarly, NeverCold, OutTooLong
         If the desserts cannot be ready, or cannot stay cold, by the window.
     CoolingRuleBroken
@@ -90,6 +98,8 @@ def quote_send(
     quote, kitchen = quote_locked(quote_id), kitchen_now()
     with timezone.override(ZoneInfo(kitchen.time_zone)):
         columns, open_, unsaid = _priced_and_checked(quote, kitchen, at, shown_total_minor, shown)
+        open_note = note_open(quote.inquiry, kitchen.allergen_list)
+        check_note_settled(quote.inquiry, kitchen.allergen_list, settled_note)
         if missed := [dish.name for dish in open_ if dish.code not in unchecked]:
             raise AllergensUnchecked(products=missed)
         _replace_older(quote, by=by, at=at)
@@ -97,6 +107,8 @@ def quote_send(
         transition(quote, QuoteEvent.SEND, by=by, at=at, params=params, sent_at=at, sent_by=by, **columns)
     if settled and (dishes := _not_for_all(content_read(quote.content))):
         audit(quote, "settle_needs", by=by, at=at, params={"products": dishes})
+    if open_note is not None:
+        audit(quote, "settle_note", by=by, at=at, note=settled_note.strip())
     if unsaid and unstated_seen == unstated_mark(unsaid):
         audit(quote, "send_unstated", by=by, at=at, params={"products": [one.name for one in unsaid]})
     _ask_for_pdf_and_mail(quote, at)
@@ -118,9 +130,12 @@ def _priced_and_checked(
     if shown and shown != content_mark(content):
         raise ChangedMeanwhile(what=str(quote))
     check_words(kitchen.cross_contact, book, table_of(quote).extras)
+    products, extras = [line.product for line in content.lines], table_of(quote).extras
+    open_ = unchecked_dishes(book, products, extras)
+    check_claims(table_claims(book, products, extras), open_)
+    check_note(quote.note, quote, place="note")
     check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
     check_sending(quote, {line.product: line.units for line in priced.lines}, book)
-    open_ = unchecked_dishes(book, [line.product for line in content.lines], table_of(quote).extras)
     unsaid = unstated([line.product for line in priced.lines], priced.allergens, book)
     return _sent_columns(kitchen, book, brief, priced, content, at), open_, unsaid
 

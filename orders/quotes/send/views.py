@@ -1,6 +1,6 @@
 """The page that checks a quote once more and sends it."""
 
-from typing import Any
+from typing import Any, Final
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -24,6 +24,9 @@ from orders.records.errors import OrderError
 from orders.records.presenters import sentence
 from orders.records.states import QuoteStatus
 
+#: The longest text on what was settled.
+MOST_SETTLED: Final = 300
+
 
 @allow(OWNER)
 def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
@@ -36,18 +39,21 @@ def quote_send_page(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and not unseen and _sent(request, pk):
         return redirect("quote", pk=pk)
     ticked = {"ticked": frozenset(request.POST.getlist("unchecked")), "seen_needs": "allergies" in request.POST}
+    ticked |= {"settled_note": request.POST.get("settled_note", "")}
     ticked |= {"seen_unstated": request.POST.get("unstated", "")}
     return render(request, "orders/quotes/send/send.html", {**_context(check), "unseen": unseen, **ticked})
 
 
 def _unseen(request: HttpRequest, check: SendCheck) -> tuple[str, ...]:
-    """Return what is not ticked: ``needs``, ``unstated``, or the code of a product whose allergens nobody checked."""
+    """Return what is not ticked or written: ``needs``, ``note``, ``unstated``, or the code of an unchecked product."""
     needs = ("needs",) if unmet(check.draft_estimate.needs) and "allergies" not in request.POST else ()
     ticked = request.POST.getlist("unchecked")
     named = check.unstated and request.POST.get("unstated") != unstated_mark(check.unstated)
     unstated = ("unstated",) if named else ()
+    noted = check.draft_estimate.note_open and not request.POST.get("settled_note", "").strip()
+    unsettled = ("note",) if noted else ()
     unchecked = (one.code for one in check.draft_estimate.unchecked)
-    return (*needs, *unstated, *(code for code in unchecked if code not in ticked))
+    return (*needs, *unsettled, *unstated, *(code for code in unchecked if code not in ticked))
 
 
 def _context(check: SendCheck) -> dict[str, Any]:
@@ -82,6 +88,7 @@ def _sent(request: HttpRequest, pk: int) -> bool:
             unchecked=request.POST.getlist("unchecked"),
             settled="allergies" in request.POST,
             unstated_seen=request.POST.get("unstated", ""),
+            settled_note=request.POST.get("settled_note", "")[:MOST_SETTLED],
         )
     except (OrderError, InputErrors) as refusal:
         messages.error(request, f"Not sent. {sentence(refusal) if isinstance(refusal, OrderError) else refusal}")

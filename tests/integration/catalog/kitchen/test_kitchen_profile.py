@@ -8,6 +8,7 @@ from django.urls import reverse
 
 from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
 from catalog.kitchen.services import profile_save
+from catalog.kitchen.trace_words import CROSS_CONTACT
 from catalog.pantry.models import Ingredient
 from catalog.price_rules.customer_kinds import CUSTOMER_KINDS
 from catalog.records.errors import CurrencyLocked
@@ -208,3 +209,10 @@ def test_words_about_traces_that_an_ingredient_belies_are_refused_at_their_field
     assert Kitchen.objects.get().cross_contact == ""
     honest = {"cross_contact": "We work with hazelnuts, so nothing is free of nuts."}
     assert save_edit(client, reverse("kitchen-profile"), PROFILE | honest).status_code == 302
+
+
+def test_the_profile_shows_all_that_customers_read_about_traces():
+    client = signed_in()
+    save_edit(client, reverse("kitchen-profile"), PROFILE | {"cross_contact": "We bake with walnuts every day."})
+    page = client.get(reverse("kitchen-profile")).content.decode()
+    assert f"Customers read: “We bake with walnuts every day. {CROSS_CONTACT}”" in page

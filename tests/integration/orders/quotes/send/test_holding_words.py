@@ -17,13 +17,13 @@ from pypdf import PdfReader
 
 from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import Kitchen
+from catalog.kitchen.trace_words import CROSS_CONTACT
 from catalog.products.models import Product
 from catalog.rates.models import Station
 from catalog.web import display
 from costing.chilling.cautions import BAND
 from orders.approvals.links import link_create
 from orders.documents.content import QuoteContent, canonical, content_read, sha256_of
-from orders.documents.trace_words import CROSS_CONTACT
 from orders.inquiries.models import Inquiry
 from orders.production.cold_room import ColdRow, cold_rows
 from orders.production.tasks import tasks

@@ -11,12 +11,12 @@ from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import Kitchen
+from catalog.kitchen.trace_words import CROSS_CONTACT
 from catalog.pantry.allergens import asked_of
 from catalog.pantry.models import Ingredient
 from catalog.pantry.presenters import label_words
 from catalog.taxes.models import TaxCategory
 from orders.documents.content import canonical, content_read
-from orders.documents.trace_words import ASK_FIRST
 from orders.quotes.draft.allergens import extra_unchecked
 from orders.quotes.draft.dessert_table import DessertTable, table_of
 from orders.quotes.models import Quote, QuoteExtra
@@ -143,16 +143,16 @@ def test_the_kitchens_own_words_about_traces_are_on_what_the_customer_gets(owner
         assert "We bake with walnuts every day." in render_to_string(template, {"content": content})
 
 
-def test_the_invitation_to_ask_always_follows_them() -> None:
+def test_the_standing_caution_always_follows_them_in_full() -> None:
     factories.kitchen_make(cross_contact="We bake with walnuts every day")
     draft = factories.draft_make(table=factories.table_make(), allergies=())
     content = content_read(quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content)
-    assert content.cross_contact == f"We bake with walnuts every day. {ASK_FIRST}"
-    # A content of earlier days has the kitchen's words alone: they stay stored so, and are shown with the invitation.
+    assert content.cross_contact == f"We bake with walnuts every day. {CROSS_CONTACT}"
+    # A content of earlier days has the kitchen's words alone: they stay stored so, and are shown with the caution.
     before = replace(content, cross_contact="We bake with walnuts every day.")
     for template in ("orders/quotes/content/table.html", "orders/mail/facts.html", "orders/mail/facts.txt"):
         shown = render_to_string(template, {"content": before})
-        assert shown.count(ASK_FIRST) == 1, template
+        assert shown.count(CROSS_CONTACT) == 1, template
 
 
 def test_words_about_traces_that_an_ingredient_belies_by_now_are_not_sent(owner: Client) -> None:

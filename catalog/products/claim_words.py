@@ -1,0 +1,153 @@
+"""The words by which a text claims to be free of something, or denies that it is.
+
+They are looked for in English, and the commonest in German, French, Spanish, Italian, Dutch and Portuguese. No list
+catches every sentence: the standing caution about traces follows the kitchen's own words whatever they say.
+"""
+
+import re
+from collections.abc import Mapping
+from typing import Final
+
+#: A claim to be free of all allergens: no need of a guest, but every code that is asked.
+ALLERGENS_ALL: Final = "allergens"
+#: Word of a claim -> the need it promises to serve; the last letter of a plural is left off.
+NEEDS: Final[Mapping[str, str]] = {
+    **dict.fromkeys(("milk", "dairy"), "milk"),
+    **dict.fromkeys(("nut", "tree-nut"), "tree-nuts"),
+    **dict.fromkeys(("soy", "soya", "soybean"), "soybeans"),
+    **dict.fromkeys(("gelatin", "gelatine"), "no-gelatin"),
+    **dict.fromkeys(("shellfish", "crustacean"), "crustaceans"),
+    **dict.fromkeys(("mollusc", "mollusk"), "molluscs"),
+    **dict.fromkeys(("sulphite", "sulfite"), "sulphites"),
+    **dict.fromkeys(("lupin", "lupine"), "lupin"),
+    **{word: word for word in ("wheat", "rye", "barley", "gluten", "sesame", "fish", "celery", "mustard")},
+    **{word: word for word in ("vegan", "vegetarian")},
+    **{word: f"{word}s" for word in ("egg", "peanut", "oat", "almond", "cashew", "hazelnut", "pecan", "walnut")},
+    "pistachio": "pistachios",
+    "macadamia": "macadamias",
+    "brazil-nut": "brazil-nuts",
+    "pine-nut": "pine-nuts",
+    "alcohol": "no-alcohol",
+    "allergen": ALLERGENS_ALL,
+    **dict.fromkeys(("coeliac", "celiac"), "gluten"),
+}
+#: Beginning of a word in another language -> the need; longer ones are looked for first.
+FOREIGN: Final[Mapping[str, str]] = {
+    **dict.fromkeys(("gluten", "glutine", "glúten"), "gluten"),
+    **dict.fromkeys(("nuss", "nuß", "nüsse", "noten", "noix", "fruits à coque", "frutos secos", "nueces"), "tree-nuts"),
+    **dict.fromkeys(("noci", "frutta a guscio", "nozes", "frutos de casca"), "tree-nuts"),
+    **dict.fromkeys(("haselnuss", "haselnüsse", "noisettes", "avellanas", "nocciole"), "hazelnuts"),
+    **dict.fromkeys(("mandel", "amandes", "almendras", "mandorle", "amêndoas"), "almonds"),
+    **dict.fromkeys(("walnuss", "walnüsse"), "walnuts"),
+    **dict.fromkeys(("erdnuss", "erdnuß", "erdnüsse", "pinda", "arachide", "arachidi", "cacahuète"), "peanuts"),
+    **dict.fromkeys(("cacahuete", "cacahuate", "maní", "amendoim"), "peanuts"),
+    **dict.fromkeys(("milch", "melk", "lait", "leche", "latte"), "milk"),
+    **dict.fromkeys(("leite", "lácteos", "produits laitiers"), "milk"),
+    **dict.fromkeys(("eier", "ei", "œuf", "oeuf", "huevo", "uova", "ovos"), "eggs"),
+    **dict.fromkeys(("soja", "soia"), "soybeans"),
+    **dict.fromkeys(("weizen", "tarwe", "blé", "trigo", "frumento", "grano"), "wheat"),
+    **dict.fromkeys(("sesam", "sésame", "sésamo", "sesamo"), "sesame"),
+    **dict.fromkeys(("fisch", "vis", "poisson", "pescado", "pesce", "peixe"), "fish"),
+    **dict.fromkeys(("krebstier", "crustacés", "crustáceos", "crostacei"), "crustaceans"),
+    **dict.fromkeys(("gelatine", "gélatine", "gelatina"), "no-gelatin"),
+    **dict.fromkeys(("alkohol", "alcool", "alcohol", "álcool"), "no-alcohol"),
+    **dict.fromkeys(("allergen", "allergène", "alérgeno", "allergeni", "alergénio"), ALLERGENS_ALL),
+}
+
+
+def _any(words: Mapping[str, str]) -> str:
+    return "|".join(re.escape(word).replace(r"\-", r"[\s-]+") for word in sorted(words, key=len, reverse=True))
+
+
+_BARE: Final = f"(?:{_any(NEEDS)})"
+_ALLERGIC: Final = r"(?:allerg|intoleran|sensitiv)"
+#: A word of ``NEEDS``, in singular or plural.
+WORD: Final = rf"{_BARE}s?\b"
+_BEFORE: Final = r"(?:(?:a|an|the|single|any|all|other|added|hidden|known|major|common|whole|ground|traces?\s+of)\s+)*"
+_LIST: Final = rf"{WORD}(?:(?:\s*,\s*(?:and\s+|or\s+)?|\s+(?:and|or|nor)\s+|\s*[/&]\s*)(?:no\s+)?{_BEFORE}{WORD})*"
+_DOING: Final = (
+    r"(?:us(?:e|es|ing|ed)|handl(?:e|es|ing|ed)|ha(?:ve|s|d)|contain(?:s|ed|ing)?|buy|bought|ke(?:ep|eps|pt)|stor(?:e|es|ed)"
+    r"|add(?:s|ed)?|process(?:es|ed)?|allow(?:s|ed)?|serv(?:e|es|ed)|me(?:e|t)ts?|met|touch(?:es|ed)?|se(?:e|es|en)|saw"
+    r"|com(?:e|es|ing)\s+(?:near|into\s+contact\s+with|in\s+contact\s+with)|come\s+across|encounter(?:s|ed)?"
+    r"|bring(?:s)?(?:\s+in)?|brought(?:\s+in)?|(?:work|bake|cook)(?:s|ed)?\s+with)"
+)
+_NOT: Final = r"(?:not|never|\w+n['’]t)"
+_SOME: Final = r"(?:[\w’'-]+\s+){0,%d}?"
+_ENTER: Final = (
+    r"(?:enter(?:s|ed)?|come|comes|came|cross(?:es|ed)?|get|gets|got|touch(?:es|ed)?|met|meets?|find|pass(?:es)?|used|handled"
+    r"|kept|stored|processed|found|present|allowed|permitted|welcome|admitted|brought|set\s+foot|go|goes|in|part)"
+)
+_RISKY: Final = (
+    rf"(?:{_ALLERGIC}\w*|cross[\s-]?contact\w*|cross[\s-]?contaminat\w*|contaminat\w*|traces?|reactions?"
+    r"|coeliacs?|celiacs?)"
+)
+_WORRY: Final = (
+    r"(?:risk|danger|chance|possibility|worry|worries|concerns?|fear|hazard|need\s+to\s+(?:worry|fear|be\s+afraid))"
+)
+_CLAUSE: Final = r"[^.,;:!?\n]*"
+
+#: Ways to claim; a group's name says how what it holds is read.
+CLAIMS: Final = tuple(
+    re.compile(pattern, re.IGNORECASE)
+    for pattern in (
+        rf"\b(?:no|without|zero|free\s+(?:of|from)|{_NOT}\s+{_SOME % 3}{_DOING}"
+        rf"|(?:nothing|none|no\s+\w+)\s+{_SOME % 6}(?:with|{_DOING}))\s+{_BEFORE}"
+        rf"(?P<words>{_LIST})(?![\s-]*(?:free|safe|{_ALLERGIC}|friendly))",
+        rf"\b(?P<free>(?:{WORD}(?:-(?:\s*[,/&]\s*|\s+)(?:(?:and|or)\s+)?|\s*[/&]\s*))*{_BARE}s?)[\s-]*free\b(?!\s+of\s+charge)",
+        rf"\b(?P<safe>{_BARE}s?|allergy|allergies|allergic)[\s-]*(?:safe|friendly|proof)\b",
+        r"\b(?P<people>(?:safe|suitable|fine|ok|okay|all\s+right|harmless|no\s+(?:problem|issue|trouble))\s+"
+        r"(?:to\s+\w+\s+)?(?:for|with|by)\s+(?P<who>[^.;:!?\n]*))",
+        rf"\b(?P<words>{_LIST})(?!\s+{_ALLERGIC})\s+{_SOME % 2}{_NOT}\s+{_SOME % 2}{_ENTER}\b",
+        rf"\b(?:no|zero|without|{_NOT})\s+(?:any\s+|a\s+|the\s+|have\s+(?:any\s+|to\s+)?|need\s+to\s+|be\s+)*{_WORRY}\b"
+        rf"(?P<risk>{_CLAUSE})",
+        r"\b(?P<all>(?:no|zero|without)\s+(?:any\s+|known\s+|possible\s+)*(?:allerg\w+|cross[\s-]?contact"
+        r"|cross[\s-]?contaminat\w+|contaminat\w+)(?!\s*[\s-](?:free|safe))\b)",
+        r"\b(?P<all>(?:cross[\s-]?contact|cross[\s-]?contaminat\w+|contaminat\w+)\s+(?:is|are|can|does|has)\s*"
+        r"(?:\w+\s+){0,2}?(?:impossible|excluded|ruled\s+out|not?t?\b|never|n['’]t|cannot))",
+        r"\b(?P<all>(?:cross[\s-]?contact|contaminat\w+)[\s-]?free\b)",
+        r"\b(?P<all>allerg\w+\s+(?:is|are)\s+(?:no|not\s+an?|never\s+an?)\s+(?:problem|issue|trouble|worry|concern))",
+        rf"\b(?P<all>(?:cater|bake|cook|made|right|good)\s+(?:to|for)\s+(?:all|every|any)\s+(?:\w+\s+)?{_ALLERGIC}\w*)",
+        r"(?P<all>(?:\b(?:completely|entirely|perfectly|absolutely|totally|always|fully|quite)|\b100\s?(?:%|percent))\s+safe\b"
+        r"|\bhypo-?allergenic\b)",
+        r"(?P<diet>(?:\b(?:strictly|entirely|fully|purely|completely|wholly|exclusively|everything\s+(?:\w+\s+){0,3}?(?:is|are)"
+        r"|all\s+(?:\w+\s+){0,4}?(?:is|are)|we\s+are(?:\s+an?)?)|\b100\s?(?:%|percent))\s+(?:vegan|vegetarian|plant[\s-]based)\b)",
+        r"\b(?P<diet>(?:vegan|vegetarian|plant[\s-]based)\s+(?:kitchen|bakery|house|company|business|patisserie|pâtisserie|menu))\b",
+        r"\b(?P<diet>vegan|vegetarian|plant-based)\b",
+        rf"\b(?P<foreign>(?:{_any(FOREIGN)})(?:n|s|er)?-?(?:frei(?:e[nmrs]?)?|vrije?))\b",
+        rf"\b(?:ohne|frei\s+von|keine?[nr]?|sans|libres?\s+de|exempte?s?\s+de|sin|senza|sem|zonder|vrij\s+van)\s+"
+        rf"(?:d[’'e]\s*|di\s+|de\s+|trazas\s+de\s+|traces?\s+de\s+|spuren\s+von\s+)?(?!ein\b)(?P<foreign>(?:{_any(FOREIGN)})(?:n|s|x|en|er)?\b)",
+    )
+)
+#: What stands before words that say the contrary: "we cannot promise that anything is free of nuts".
+NO_PROMISE: Final = re.compile(
+    r"(?:\b(?:cannot|can\s+not|not|never|unable\s+to|nobody\s+can|\w+n['’]t|nicht|non|no|niet|pas|kein\w*)\s+(?:\w+\s+){0,2}?"
+    r"(?:promis|guarant|assur|say|claim|be\s+sure|rule\s+out|assum|garant|verspr|promet|asegur|zusich|belov)\w*"
+    r"|\b(?:impossible|too\s+small)\s+to\s+(?:promise|guarantee|say|keep|be)"
+    r"|\b(?:ask|know|check|see|sure|tell|say|wonder)\s+(?:us\s+|first\s+)*(?:whether|if)"
+    r"|\b(?:whether))"
+    r"\b(?:(?!\bbut\b|\band\s+(?:we|our|it|all|everything)\b|\b(?:aber|mais|pero)\b)[^.;:!?])*$",
+    re.IGNORECASE,
+)
+#: The same before "free of", "-free" and "suitable for" alone: "nothing here is free of nuts", "not nut-free".
+NOT_FREE: Final = re.compile(
+    r"(?:\b(?:nothing|none|no\s+\w+)\s+(?:[\w’'-]+\s+){0,4}?(?:is|are|can\s+be|will\s+be)"
+    r"|\b(?:not|never|cannot|nor|\w+n['’]t|nicht|niet|pas|non|kein\w*)|\b(?:nichts|nada|rien|niente)\s+(?:\w+\s+){0,3}?(?:ist|es|est|è)"
+    r")(?:\s+[\w’'%-]+){0,3}\s*$|\bno(?:\s+(?:dedicated|separate|strictly|truly|fully|certified|special))*\s*$",
+    re.IGNORECASE,
+)
+#: People who are meant when something is safe for them, and every need at once.
+EVERYONE: Final = re.compile(
+    rf"\b(?:{_ALLERGIC}\w*|everyone|everybody|anyone|anybody|all\s+(?:your\s+|our\s+|the\s+)?(?:guests?|people|diets)|all\s*$"
+    r"|all\s+of\s+you)",
+    re.IGNORECASE,
+)
+#: What makes a word that stands for a food part of what somebody cannot eat.
+AVOIDS: Final = re.compile(
+    rf"\b(?:{_ALLERGIC}\w*|avoid\w*|cannot|can['’]t|must\s+not|without|free|coeliacs?|celiacs?|vegans?|vegetarians?)\b"
+    rf"|\b{_ALLERGIC}\w*",
+    re.IGNORECASE,
+)
+#: Words of a diet that, alone, say nothing of all that is made: "we make vegan cakes too".
+DIET_WORDS: Final = frozenset({"vegan", "vegetarian", "plant-based"})
+#: What no risk has to be of, to be a claim.
+RISKY: Final = re.compile(_RISKY, re.IGNORECASE)

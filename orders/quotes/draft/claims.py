@@ -1,0 +1,109 @@
+"""What a quote claims to be free of and nobody proved: names and descriptions of its desserts, notes, replies."""
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Final
+
+from catalog.book.selectors import book_unpriced
+from catalog.pantry.diets import DIET_FACTS
+from catalog.products.claims import UnprovenClaim, claims_in, text_unproven, unproven_claims
+from catalog.products.declarations import declarations_of
+from catalog.products.kitchen_claims import Declared, KitchenClaim, kitchen_claims, words_unproven
+from catalog.records.errors import CannotPrice
+from costing.contract import Book
+from orders.quotes.draft.allergens import NO_FOOD, UncheckedDish, of_extra
+from orders.quotes.draft.dessert_table import TableExtra, table_of
+from orders.quotes.models import Quote
+from orders.records.errors import ClaimsUntrue, NoteUnproven
+
+_SENTENCE: Final = re.compile(r"(?<=[.!?;])\s+|\n+")
+#: Words by which a sentence speaks of all that the kitchen has, and not only of what this customer gets.
+_KITCHEN: Final = re.compile(r"\b(?:kitchen|bakery|building|premises|workshop|house)\b", re.IGNORECASE)
+_WE: Final = re.compile(r"\b(?:we|here|nothing)\b", re.IGNORECASE)
+
+
+def table_claims(book: Book, products: Iterable[str], extras: Iterable[TableExtra]) -> tuple[UnprovenClaim, ...]:
+    """Return what the desserts and extras of a table claim by their names and descriptions and do not bear out."""
+    declarations = declarations_of(book)
+    found = [claim for code in products for claim in unproven_claims(book.product(code), declarations)]
+    for place, extra in enumerate(extras, start=1):
+        if extra.food != NO_FOOD:
+            declared = of_extra(extra, declarations.which)
+            found += text_unproven(f"extra-{place}", extra.name, extra.name, declared, declarations.which)
+    return tuple(found)
+
+
+def claims_refused(claims: Iterable[UnprovenClaim], unchecked: Iterable[UncheckedDish]) -> tuple[UnprovenClaim, ...]:
+    """Return the claims with which nothing is sent: untrue ones, and unproven ones of allergens nobody ticks.
+
+    A dessert that was not checked is ticked by name, and its claims with it.
+    """
+    ticked = {dish.code for dish in unchecked}
+    return tuple(claim for claim in claims if claim.untrue or (_of_allergens(claim) and claim.code not in ticked))
+
+
+def _of_allergens(claim: UnprovenClaim) -> bool:
+    return any(code not in DIET_FACTS for code in claim.answer.codes)
+
+
+def check_claims(claims: Iterable[UnprovenClaim], unchecked: Iterable[UncheckedDish]) -> None:
+    """Refuse names and descriptions that claim what is not so.
+
+    Raises ClaimsUntrue.
+    """
+    if refused := claims_refused(claims, unchecked):
+        raise ClaimsUntrue(claims=refused)
+
+
+def check_note(text: str, quote: Quote, *, place: str) -> None:
+    """Refuse words to the customer that claim what the desserts, or the kitchen's ingredients, do not bear out.
+
+    A sentence that names a dessert is judged by that; one about the kitchen by all it has; any other by the whole
+    table. Where the catalog cannot say what is in them, no claim is proven.
+
+    Raises NoteUnproven.
+    """
+    if not any(True for _ in claims_in(text)):
+        return
+    table = table_of(quote)
+    try:
+        book = book_unpriced(line.code for line in table.lines)
+    except CannotPrice:
+        claims = tuple(KitchenClaim(claim.words) for claim in claims_in(text))
+    else:
+        claims = note_claims(text, book, [line.code for line in table.lines], table.extras)
+    if claims:
+        raise NoteUnproven(place=place, claims=claims)
+
+
+def note_claims(
+    text: str, book: Book, products: Sequence[str], extras: Iterable[TableExtra]
+) -> tuple[KitchenClaim, ...]:
+    """Return the claims of words to the customer that nothing bears out, with what speaks against each."""
+    declarations = declarations_of(book)
+    others = [(extra.name, of_extra(extra, declarations.which)) for extra in extras if extra.food != NO_FOOD]
+    table = [*((book.product(code).name, declarations.of(code)) for code in products), *others]
+    known = [*((one.name, declarations.of(one.code)) for one in declarations.active), *table]
+    return tuple(_of_sentences(_SENTENCE.split(text), book, known, table, others))
+
+
+def _of_sentences(
+    sentences: Iterable[str],
+    book: Book,
+    known: Sequence[Declared],
+    table: Sequence[Declared],
+    extras: Sequence[Declared],
+) -> Iterator[KitchenClaim]:
+    which = book.kitchen.described.allergen_list
+    for sentence in sentences:
+        named = {name: found for name, found in known if _names(sentence, name)}
+        if _KITCHEN.search(sentence) or (not named and _WE.search(sentence)):
+            yield from words_unproven(sentence, book, [*table, *extras])
+        else:
+            yield from kitchen_claims(sentence, which, named.items() or table, diets=bool(named))
+
+
+def _names(sentence: str, name: str) -> bool:
+    """Return whether a sentence names a dessert: its name, or what stands before the first comma of it."""
+    words = name.split(",")[0].strip().lower()
+    return bool(words) and re.search(rf"\b{re.escape(words)}", sentence.lower()) is not None

@@ -1,0 +1,127 @@
+"""What a quote, its note and a reply claim to be free of is true by the answers, or it does not leave."""
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.pantry.allergens import asked_of
+from catalog.pantry.models import Ingredient
+from catalog.products.models import Product
+from orders.approvals.models import Message
+from orders.quotes.models import Quote
+from orders.quotes.send.services import quote_send
+from orders.records.errors import ClaimsUntrue, NoteUnproven
+from orders.records.states import QuoteStatus
+from tests import factories
+from tests.integration.catalog.kitchen_pages import text
+from tests.integration.forms_on_pages import edit_form_of
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def owner(client: Client, monkeypatch: pytest.MonkeyPatch) -> Client:
+    monkeypatch.setattr("django.utils.timezone.now", lambda: factories.NOW)
+    factories.kitchen_make()
+    client.force_login(factories.user_make())
+    return client
+
+
+def described(code: str, description: str) -> None:
+    Product.objects.filter(code=code).update(description=description)
+    catalog_changed()
+
+
+def sent(draft: Quote, *unchecked: str) -> Quote:
+    return quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW, unchecked=unchecked)
+
+
+def note_saved(owner: Client, draft: Quote, note: str) -> Any:
+    address = reverse("quote-terms", args=[draft.pk])
+    return owner.post(address, edit_form_of(owner.get(address)).data(note=note))
+
+
+def test_an_untrue_description_is_not_sent_and_named_once(owner: Client) -> None:
+    described("walnut-cake", "Our classic, nut-free.")
+    draft = factories.draft_make(table=factories.table_make(), allergies=())
+    page = text(owner.get(reverse("quote-send", args=[draft.pk])))
+    words = "Walnut sponge cake, two tiers is described with “nut-free”, but it contains walnuts."
+    assert page.count(words) == 1
+    assert "Change these words" in page
+    assert "Send the quote" not in page
+    with pytest.raises(ClaimsUntrue):
+        sent(draft, "walnut-cake")
+    assert words in text(owner.get(reverse("inquiry", args=[draft.inquiry_id])))
+
+
+def test_an_unproven_description_goes_with_the_tick_that_names_it(owner: Client) -> None:
+    Ingredient.objects.filter(code="saffron").update(allergen_answers={})
+    described("rice-glass", "A nut-free cream.")
+    draft = factories.draft_make(table=factories.table_make(), allergies=())
+    page = text(owner.get(reverse("quote-send", args=[draft.pk])))
+    assert "Its words “nut-free” are not proven by that" in page
+    assert sent(draft, "rice-glass").status == QuoteStatus.SENT
+
+
+def test_the_name_of_an_extra_is_held_to_the_same(owner: Client) -> None:
+    table, milk = factories.table_make(), tuple(code for code in asked_of("us") if code != "milk")
+    extra = replace(factories.extra_make("Dairy-free cookies"), food="checked", allergens=("milk",), free_of=milk)
+    draft = factories.draft_make(table=replace(table, extras=(extra,)), allergies=())
+    assert "Dairy-free cookies is described with “Dairy-free”, but it contains milk." in text(
+        owner.get(reverse("quote-send", args=[draft.pk]))
+    )
+    with pytest.raises(ClaimsUntrue):
+        sent(draft)
+
+
+@pytest.mark.parametrize(
+    ("note", "against"),
+    [
+        ("Everything is nut-free.", "“nut-free” is not so. It is in: Walnut sponge cake, two tiers."),
+        ("The walnut sponge cake is safe for people with nut allergies.", "It is in: Walnut sponge cake, two tiers."),
+        ("We are a nut-free kitchen.", "It is in: Walnut"),
+        ("The custard tart is vegan.", "“vegan” is not so."),
+    ],
+)
+def test_a_note_that_the_answers_contradict_is_refused_and_stays_as_typed(
+    owner: Client, note: str, against: str
+) -> None:
+    draft = factories.draft_make(table=factories.table_make(), allergies=())
+    page = note_saved(owner, draft, note)
+    assert against in text(page)
+    assert note in page.content.decode()
+    assert Quote.objects.get(pk=draft.pk).note == ""
+    Quote.objects.filter(pk=draft.pk).update(note=note)  # the table changed after it was written
+    assert against in text(owner.get(reverse("quote-send", args=[draft.pk])))
+    with pytest.raises(NoteUnproven):
+        sent(draft)
+
+
+@pytest.mark.parametrize(
+    "note",
+    [
+        "We look forward to it.",
+        "The custard tart is nut-free; the walnut sponge cake is not.",
+        "We cannot promise that anything is nut-free.",
+        "Tell us who is vegan.",
+    ],
+)
+def test_a_note_that_is_true_or_warns_is_saved(owner: Client, note: str) -> None:
+    draft = factories.draft_make(table=factories.table_make(), allergies=())
+    assert note_saved(owner, draft, note).status_code == 302
+    assert sent(draft).note == note
+
+
+def test_a_reply_is_held_to_the_same_and_stays_as_typed(owner: Client) -> None:
+    quote = factories.sent_make(allergies=())
+    reply = {"text": "Do not worry about nuts: all of it is safe for her."}
+    page = owner.post(reverse("quote-reply", args=[quote.pk]), reply)
+    assert "is not so. It is in: Walnut sponge cake, two tiers." in text(page)
+    assert reply["text"] in page.content.decode()
+    assert not Message.objects.exists()
+    owner.post(reverse("quote-reply", args=[quote.pk]), {"text": "The cake has walnuts; the tart is free of them."})
+    assert Message.objects.count() == 1
