@@ -7,7 +7,7 @@ from fractions import Fraction
 from catalog.book.known import KnownByBook
 from catalog.book.selectors import book_current
 from catalog.cooling.batch_remedies import batch_remedies_for
-from catalog.cooling.batches import Batches, batch_cycles, batches_of, hot_unsaid, is_hot, usual_grams
+from catalog.cooling.batches import Batches, batch_cycles, batches_of, hot_unsaid, is_heated, is_hot, usual_grams
 from catalog.cooling.figures import CycleFigures, figures_of, missing_key, station_keys
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
@@ -109,12 +109,16 @@ class BatchTimes:
 
 @dataclass(frozen=True, slots=True)
 class BatchCold:
-    """How the batches of a recipe cool, for a list; ``missing`` says why it is not known."""
+    """How the batches of a recipe cool, for a list; ``missing`` says why it is not known.
+
+    ``heated`` when it is warmer than the kitchen when it is made.
+    """
 
     recipe: Recipe
     batches: Batches
     times: tuple[BatchTimes, ...] = ()
     missing: Missing | None = None
+    heated: bool = True
 
 
 #: What is known of batches, by recipe and amount.
@@ -135,11 +139,11 @@ def batch_colds(wanted: Iterable[tuple[str, Fraction]], book: Book) -> list[Batc
         cold = known.get((code, grams))
         if cold is None:
             # Two threads that need the same batch both compute it, and find the same.
-            cold = known[code, grams] = _cold(batch_cooled(recipe, grams, mixtures))
+            cold = known[code, grams] = _cold(batch_cooled(recipe, grams, mixtures), heated=is_heated(recipe, mixtures))
         found.append(cold)
     return found
 
 
-def _cold(found: BatchCooled) -> BatchCold:
+def _cold(found: BatchCooled, *, heated: bool) -> BatchCold:
     times = tuple(BatchTimes(cycle, trial(cycle.plan)) for cycle in found.cycles)
-    return BatchCold(found.recipe, found.batches, times, found.missing)
+    return BatchCold(found.recipe, found.batches, times, found.missing, heated)

@@ -91,6 +91,13 @@ def hot_unsaid(recipe: Recipe, mixtures: RecipeMixtures) -> Missing | None:
     return Missing(Reason("part_not_said", {"part": warm[0].recipe.name, "recipe": recipe.name}), "recipe", recipe.code)
 
 
+def is_heated(recipe: Recipe, mixtures: RecipeMixtures) -> bool:
+    """Return whether a batch is warmer than the kitchen when it is made, not only a cold mixture that chills."""
+    room_c = float(mixtures.book.kitchen.described.room_c)
+    warm = any(step.kind in HEATING or float(step.leaves_c or 0) > room_c for step in recipe.steps)
+    return not recipe.shelf_stable and (warm or bool(warm_lines(recipe, mixtures)))
+
+
 def used_warm(recipe: Recipe) -> Step | None:
     """Return the last step of a recipe where what it makes hot goes on warm instead of cooling; else None."""
     last = recipe.steps[-1] if recipe.steps and not recipe.shelf_stable else None

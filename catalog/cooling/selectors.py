@@ -14,7 +14,7 @@ from catalog.cooling.cycles import cycles_of, rule_of, warmed_missing
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
 from catalog.cooling.stages import CoolingCycle, is_cold
-from catalog.cooling.warm_products import warm_starts
+from catalog.cooling.warm_products import is_hot_made, warm_starts
 from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product as ProductRow
 from catalog.records.reasons import Reason
@@ -195,6 +195,12 @@ def products_unsaid(codes: Iterable[str], book: Book) -> dict[str, Missing]:
             product = products[code]
             known[code] = warm_starts(product, mixtures).unsaid or warmed_missing(product, mixtures)
     return {code: missing for code in wanted if (missing := known[code]) is not None}
+
+
+def products_hot(codes: Iterable[str], book: Book) -> frozenset[str]:
+    """Return the codes of the products in which something is hot while they are made; without a query."""
+    mixtures, wanted = RecipeMixtures(book), set(codes)
+    return frozenset(one.code for one in book.products if one.code in wanted and is_hot_made(one, mixtures))
 
 
 def _not_estimated(one: Cooled, book: Book, key: int) -> ProductCold:

@@ -39,6 +39,19 @@ def warm_starts(product: Product, mixtures: RecipeMixtures) -> WarmStarts:
     return walk.found
 
 
+def is_hot_made(product: Product, mixtures: RecipeMixtures) -> bool:
+    """Return whether something in a product is hot while it is made: a step, or what goes in.
+
+    Not where all that fills it is safe at room temperature by its maker's word.
+    """
+    room_c = float(mixtures.book.kitchen.described.room_c)
+    if product.fill and all(mixtures.book.recipe(fill.recipe).shelf_stable for fill in product.fill):
+        return False
+    stated = [float(found) for step in product.steps for found in (step.leaves_c, step.takes_c) if found is not None]
+    heated = any(step.kind in HEATING for step in product.steps) or any(found > room_c for found in stated)
+    return heated or any(warm_part(fill.recipe, mixtures) is not None for fill in product.fill)
+
+
 def _without_steps(product: Product, mixtures: RecipeMixtures) -> Missing | None:
     warm = next((warm for fill in product.fill if (warm := warm_part(fill.recipe, mixtures))), None)
     if warm is None:

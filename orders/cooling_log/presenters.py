@@ -87,7 +87,9 @@ def _why(mark: CoolingMark) -> str:
         return "Whether it is cold in time is not known while the catalog has an error"
     if mark.never:
         return "Never gets cold there"
-    return _NO_WAY.get(mark.why, "Not cold in time by its steps")
+    if not mark.why:
+        return "Not cold in time by its steps"
+    return _NO_WAY.get(mark.why, "Nobody has stated how this cools")
 
 
 def _to_measure(mark: CoolingMark) -> str:

@@ -16,7 +16,7 @@ from catalog.records.presenters import sentence
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.period_form import PeriodForm
 from catalog.web.roles import has_role
-from orders.cooling_log.presenters import batch_marks
+from orders.cooling_log.presenters import batch_marks, marks_shown
 from orders.cooling_log.selectors import Marks, cooling_marks, open_together
 from orders.production.batch_presenters import batches_shown, cold_parts, vessels_words
 from orders.production.batches import BatchRow, batch_rows
@@ -159,7 +159,9 @@ def order_batches(request: HttpRequest, pk: int) -> HttpResponse:
     context: dict[str, Any] = {"order": order}
     try:
         found = demand_of([order], first=day, last=day, today=local_day(timezone.now()))
-        context |= _made_hot(found, batch_rows(found, at=timezone.now()), cooling_marks([order], found.book))
+        marks = cooling_marks([order], found.book)
+        context |= _made_hot(found, batch_rows(found, at=timezone.now()), marks)
+        context["marks"] = marks_shown([order], marks).get(order.pk, [])
     except CannotPrice as error:
         context["stop"] = sentence(error)
     return render(request, "orders/production/order_batches.html", context)

@@ -62,8 +62,8 @@ SENTENCES: Final[Sentences] = {
     "never_cold": "{reason} {instead}",
     "out_too_long": "{reason} {instead}",
     "cooling_rule_broken": (
-        "{products:names}: not cold in the time the rule asks for. Record what is measured instead, and by whom, "
-        "before {what} is sent or approved."
+        "{products:names}: not cold in the time the rule asks for, or hot and nobody has stated how it cools. "
+        "Record what is measured instead, and by whom, before {what} is sent or approved, or change the steps."
     ),
     "never_cold_by_now": (
         "{products:names}: never cold where it chills, as the catalog is now. Set colder air there, or change the "

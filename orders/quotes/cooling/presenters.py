@@ -21,7 +21,10 @@ _LISTS: Final = {"product": ("products", "Products"), "recipe": ("recipes", "Rec
 
 @dataclass(frozen=True, slots=True)
 class BrokenShown:
-    """One item that breaks the rule: what is recorded for it, whether that still stands, and its form."""
+    """One item that breaks the rule: what is recorded for it, whether that still stands, and its form.
+
+    ``verdict`` says what is the matter with it, after its name.
+    """
 
     name: str
     rule: str
@@ -32,6 +35,8 @@ class BrokenShown:
     stands: bool = False
     batch: bool = False
     form: Form | None = None
+    verdict: str = ""
+    open: bool = False
 
 
 def broken_shown(found: RuledTable, forms: Mapping[str, Form] | None = None) -> tuple[BrokenShown, ...]:
@@ -47,6 +52,8 @@ def broken_shown(found: RuledTable, forms: Mapping[str, Form] | None = None) -> 
             stands=found.standing(one) is not None,
             batch=one.item.kind == "recipe",
             form=(forms or {}).get(str(one.item)),
+            verdict=verdict_words(one),
+            open=one.missing is not None,
         )
         for one in found.broken
     )
@@ -59,7 +66,7 @@ def never_shown(found: RuledTable) -> tuple[BrokenShown, ...]:
 
 @dataclass(frozen=True, slots=True)
 class UnansweredShown:
-    """What is made hot and not judged: its name, what is not entered, and the list where it is found."""
+    """What cools and cannot be judged: its name, what is not entered, and the list where it is found."""
 
     name: str
     sentence: str
@@ -68,7 +75,7 @@ class UnansweredShown:
 
 
 def unanswered_shown(found: Iterable[Unanswered]) -> tuple[UnansweredShown, ...]:
-    """Write what is made hot and not judged."""
+    """Write what cools and cannot be judged."""
     return tuple(
         UnansweredShown(one.name, missing_sentence(one.missing), *_LISTS.get(one.missing.kind, _LISTS["product"]))
         for one in found
@@ -80,10 +87,19 @@ def _link(one: Broken) -> str:
     return reverse(page, args=[one.item.pk]) if page else ""
 
 
+def verdict_words(one: Broken) -> str:
+    """Write what is the matter with an item that breaks the rule, or of which nobody stated how it cools."""
+    if one.missing is not None:
+        return f"made hot, and nobody has stated how this cools. {missing_sentence(one.missing)}"
+    return f"not cold in the time the rule asks for ({one.rule})."
+
+
 def unrecorded_sentence(found: RuledTable, one: Broken) -> str:
     """Write what is missing before a quote with an item can be sent; empty when nothing is."""
     if found.standing(one) is not None:
         return ""
+    if found.override(one) is None and one.missing is not None:
+        return f"{one.name}: {verdict_words(one)} Or record what is measured instead, and by whom, before it is sent."
     if found.override(one) is None:
         return (
             f"{one.name} is not cold in the time the rule asks for. Record what is measured instead, and by whom, "

@@ -10,7 +10,15 @@ from catalog.book.selectors import book_unpriced, books_unpriced
 from catalog.cooling.batch_reports import BatchCold, batch_colds
 from catalog.cooling.cycles import rule_of
 from catalog.cooling.missing import Missing
-from catalog.cooling.selectors import ColdTime, ProductCold, cold_times, first_broken, products_unsaid
+from catalog.cooling.selectors import (
+    ColdTime,
+    ProductCold,
+    cold_times,
+    first_broken,
+    products_hot,
+    products_unsaid,
+)
+from catalog.products.models import Product as ProductRow
 from catalog.recipes.models import Recipe as RecipeRow
 from catalog.records.errors import CannotPrice
 from catalog.records.versions import version_mark
@@ -39,7 +47,8 @@ class Broken:
     ``never`` when it does not get cold at all where it chills: no quote with it can be sent or approved, whatever is
     measured.
     ``legs`` are the limits of its rule. ``why`` is the code of what leaves a batch without a way to get cold at all: it
-    does not fit its vessels, or no step cools it. ``code`` is the recipe's.
+    does not fit its vessels, or no step cools it. ``code`` is the recipe's. ``missing`` is what is not entered, where
+    it is hot and nobody stated how it cools.
     """
 
     item: Item
@@ -51,6 +60,7 @@ class Broken:
     limit_c: float = 0.0
     why: str = ""
     code: str = ""
+    missing: Missing | None = None
 
 
 #: Code of a product -> units of it.
@@ -76,14 +86,16 @@ def judge(tables: Mapping[Key, Units], book: Book) -> dict[Key, Judgement]:
 
     Verdicts are known once for each Book: one query where a product is new, and one where something is made hot.
     """
-    cold = cold_times({code for units in tables.values() for code in units}, book)
+    codes = {code for units in tables.values() for code in units}
+    cold, open_products = cold_times(codes, book), _open_products(codes, book)
     batches = {key: hot_batches(units, book) for key, units in tables.items()}
-    hot = {one.recipe.code for found in batches.values() for one in found if one.times or _cannot_cool(one)}
+    hot = {one.recipe.code for found in batches.values() for one in found if one.times or _stops(one)}
     keys = dict(RecipeRow.objects.filter(code__in=hot).values_list("code", "pk")) if hot else {}
     return {
         key: _judgement(
             [
-                *_products({code: cold[code] for code in units if code in cold}, book),
+                *_products({code: cold[code] for code in units if code in cold}, open_products, book),
+                *((one.item, one) for code, one in open_products.items() if code in units and code not in cold),
                 *_batches(batches[key], keys, rule_of(book.kitchen.described)),
             ]
         )
@@ -98,24 +110,56 @@ def hot_batches(units: Units, book: Book) -> tuple[BatchCold, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Unanswered:
-    """A product or batch that is made hot and not judged, or not all of it, because something is not entered."""
+    """A product or batch of which not all can be judged, because something is not entered."""
 
     name: str
     missing: Missing
 
 
-def hot_unanswered(units: Units, book: Book) -> tuple[Unanswered, ...]:
-    """Return what a table takes hot and nothing judges; what stops as a broken rule does is not among it."""
-    batches = hot_batches(units, book)
-    cold, unsaid = cold_times(units, book), products_unsaid(units, book)
-    missing = {code: one.missing for code, one in cold.items() if one.missing is not None} | unsaid
+def not_judged(units: Units, book: Book) -> tuple[Unanswered, ...]:
+    """Return what of a table cools and cannot be judged; what is hot stops as a broken rule does, and is not here."""
+    missing = _missing_of(units, book)
+    hot = products_hot(missing, book)
     return (
         *(
             Unanswered(one.recipe.name, one.missing)
-            for one in batches
-            if one.missing is not None and not _cannot_cool(one)
+            for one in hot_batches(units, book)
+            if one.missing is not None and not _stops(one)
         ),
-        *(Unanswered(book.product(code).name, found) for code, found in missing.items()),
+        *(Unanswered(book.product(code).name, found) for code, found in missing.items() if code not in hot),
+    )
+
+
+def _missing_of(codes: Iterable[str], book: Book) -> dict[str, Missing]:
+    """Return what is missing to judge products, by code."""
+    wanted = list(codes)
+    cold = cold_times(wanted, book)
+    return {code: one.missing for code, one in cold.items() if one.missing is not None} | products_unsaid(wanted, book)
+
+
+def _open_products(codes: Iterable[str], book: Book) -> dict[str, Broken]:
+    """Return the products that are hot and of which nobody stated how they cool; one query where there are any."""
+    missing = _missing_of(codes, book)
+    hot = products_hot(missing, book)
+    if not hot:
+        return {}
+    keys = dict(ProductRow.objects.filter(code__in=hot).values_list("code", "pk"))
+    rule = rule_of(book.kitchen.described)
+    return {code: _open_product(code, missing[code], keys[code], rule, book) for code in hot if code in keys}
+
+
+def _open_product(code: str, missing: Missing, key: int, rule: Rule, book: Book) -> Broken:
+    product = book.product(code)
+    parts = [_without_notes(book.recipe(fill.recipe).steps) for fill in product.fill]
+    return Broken(
+        item=Item("product", key),
+        name=product.name,
+        rule=rule.title,
+        mark=version_mark([_without_notes(product.steps), parts, missing.reason.code]),
+        legs=rule.legs,
+        limit_c=COLD_C if rule.cold_c is None else rule.cold_c,
+        why=missing.reason.code,
+        missing=missing,
     )
 
 
@@ -133,14 +177,15 @@ def batch_amounts(units: Units, book: Book) -> list[tuple[str, Fraction]]:
     return [(compiled.recipes[row].code, batch.grams) for row, batch in sorted(demand.items())]
 
 
-def _products(cold: Mapping[str, ProductCold], book: Book) -> Iterator[tuple[Item, Broken | None]]:
+def _products(
+    cold: Mapping[str, ProductCold], open_products: Mapping[str, Broken], book: Book
+) -> Iterator[tuple[Item, Broken | None]]:
     for code, one in cold.items():
-        if not one.times:
-            continue
         item = Item("product", one.product_id)
         worst = first_broken(one.times)
         if worst is None:
-            yield item, None
+            if one.times or code in open_products:
+                yield item, open_products.get(code)
             continue
         yield (
             item,
@@ -164,49 +209,51 @@ def _cannot_cool(one: BatchCold) -> bool:
     return one.missing is not None and one.missing.reason.code in NO_WAY
 
 
+def _stops(one: BatchCold) -> bool:
+    """Return whether a batch stops a quote by what is missing: it cannot cool, or is hot and nobody stated how."""
+    return one.missing is not None and (one.heated or _cannot_cool(one))
+
+
 def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) -> Iterator[tuple[Item, Broken | None]]:
     for one in found:
         if one.recipe.code not in keys:
             continue
         item = Item("recipe", keys[one.recipe.code])
-        if one.missing is not None and not one.times:
-            # Nobody can say that it gets cold in time: it stops like what does not.
-            mark = version_mark([_without_notes(one.recipe.steps), one.batches.each_kg, one.missing.reason.code])
-            cold_c = COLD_C if rule.cold_c is None else rule.cold_c
-            why = one.missing.reason.code
-            yield (
-                item,
-                Broken(
-                    item,
-                    one.recipe.name,
-                    rule.title,
-                    mark,
-                    legs=rule.legs,
-                    limit_c=cold_c,
-                    why=why,
-                    code=one.recipe.code,
-                ),
-            )
-            continue
         worst = next((each for each in one.times if _fails(each.trial)), None)
         if worst is None:
-            yield item, None
+            yield item, _open_batch(item, one, rule) if _stops(one) else None
             continue
-        rule, cold_c = worst.cycle.plan.rule, worst.cycle.plan.cold_c
+        broken_rule, cold_c = worst.cycle.plan.rule, worst.cycle.plan.cold_c
         found_for = [(each.trial.legs, each.trial.cold_slow) for each in one.times]
         yield (
             item,
             Broken(
                 item=item,
                 name=one.recipe.name,
-                rule=rule.title,
+                rule=broken_rule.title,
                 mark=version_mark([_without_notes(one.recipe.steps), one.batches.each_kg, found_for]),
                 code=one.recipe.code,
                 never=any(each.trial.never for each in one.times),
-                legs=rule.legs,
+                legs=broken_rule.legs,
                 limit_c=cold_c,
             ),
         )
+
+
+def _open_batch(item: Item, one: BatchCold, rule: Rule) -> Broken:
+    """Return a batch of which nobody can say that it gets cold in time: it stops like what does not."""
+    why = "" if one.missing is None else one.missing.reason.code
+    return Broken(
+        item,
+        one.recipe.name,
+        rule.title,
+        version_mark([_without_notes(one.recipe.steps), one.batches.each_kg, why]),
+        legs=rule.legs,
+        limit_c=COLD_C if rule.cold_c is None else rule.cold_c,
+        why=why,
+        code=one.recipe.code,
+        missing=one.missing,
+    )
 
 
 def _fails(found: Trial) -> bool:

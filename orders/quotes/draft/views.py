@@ -17,7 +17,7 @@ from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from orders.inquiries.models import Inquiry
 from orders.quotes.cooling.presenters import BrokenShown, UnansweredShown, broken_shown, unanswered_shown
-from orders.quotes.cooling.selectors import hot_unanswered, ruled_table
+from orders.quotes.cooling.selectors import not_judged, ruled_table
 from orders.quotes.draft.dessert_table import table_of, units_for_guests
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
 from orders.quotes.draft.forms import LineForm, TableForms, products_named, with_spare_rows
@@ -161,7 +161,7 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
     about = {"quote": quote, "inquiry": quote.inquiry, "saved": saved, "rush_rate": profile.rush_rate}
     words = {"shown": shown, "fewer": fewer_sentence(found), "caution": ALLERGEN_CAUTION}
     figures = {"prices_chart": prices_chart(found.lines, found.currency), "measured": measured}
-    figures["hot_unanswered"] = _hot_unanswered(found)
+    figures["not_judged"] = _not_judged(found)
     return about | words | figures | {"draft_estimate": found, "rows": _rows(forms, found, shown)}
 
 
@@ -172,12 +172,12 @@ def _measured(quote: Quote, found: DraftEstimate) -> tuple[BrokenShown, ...]:
     return broken_shown(ruled_table(quote, {line.product: line.units for line in found.estimate.lines}, found.book))
 
 
-def _hot_unanswered(found: DraftEstimate) -> tuple[UnansweredShown, ...]:
-    """Return what of the estimated table is made hot and not judged."""
+def _not_judged(found: DraftEstimate) -> tuple[UnansweredShown, ...]:
+    """Return what of the estimated table cools and cannot be judged."""
     if found.book is None or found.estimate is None:
         return ()
     units = {line.product: line.units for line in found.estimate.lines}
-    return unanswered_shown(hot_unanswered(units, found.book))
+    return unanswered_shown(not_judged(units, found.book))
 
 
 def _rows(

@@ -11,7 +11,7 @@ from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.mail.addresses import can_be_written_to
 from orders.quotes.cooling.perishables import Unstated, unstated
-from orders.quotes.cooling.selectors import RuledTable, Unanswered, hot_unanswered, ruled_table
+from orders.quotes.cooling.selectors import RuledTable, Unanswered, not_judged, ruled_table
 from orders.quotes.draft.allergens import check_words
 from orders.quotes.draft.claims import check_claims, check_note
 from orders.quotes.draft.dessert_table import table_of
@@ -40,7 +40,7 @@ class SendCheck:
     refusals: tuple[OrderError, ...]
     ruled: RuledTable
     unstated: tuple[Unstated, ...] = ()
-    hot_unanswered: tuple[Unanswered, ...] = ()
+    not_judged: tuple[Unanswered, ...] = ()
 
     @property
     def window_missed(self) -> bool:
@@ -79,7 +79,7 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
         codes = [line.product for line in priced.lines]
         units = {line.product: line.units for line in priced.lines}
         ruled, unsaid = ruled_table(quote, units, book), unstated(codes, priced.allergens, book)
-        hot = hot_unanswered(units, book)
+        hot = not_judged(units, book)
     refused = (
         *refusals(quote, at),
         *(_words_refused(profile, draft_estimate, book, quote) if book is not None else ()),

@@ -67,7 +67,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "draft_estimate": check.draft_estimate,
         "shown": draft_shown(check.draft_estimate, check.quote.inquiry, rules_broken=bool(check.ruled.broken)),
         "measured": broken_shown(check.ruled),
-        "hot_unanswered": unanswered_shown(check.hot_unanswered),
+        "not_judged": unanswered_shown(check.not_judged),
         "unstated_mark": unstated_mark(check.unstated),
         "reason": ReasonForm(),
         "version": table_version(check.quote),

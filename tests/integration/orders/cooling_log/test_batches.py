@@ -199,9 +199,10 @@ def test_a_hot_step_of_which_nobody_said_how_it_cools_is_named_before_the_quote_
     client = signed_in("owner")
     for page in (reverse("quote-send", args=[quote.pk]), reverse("inquiry", args=[quote.inquiry_id])):
         text = client.get(page).content.decode()
-        assert "Nothing checks how this cools:" in text
-        assert "Baked custard. “Boil” makes it hot, and you have not said in what it cools." in text
+        assert "made hot, and nobody has stated how this cools. “Boil” makes it hot, and you have not said in" in text
         assert 'class="note good"' not in text
+    with refused(CoolingRuleBroken, match="^Baked custard: "):
+        quote_send(quote_id=quote.pk, by=BY, at=NOW)
 
 
 def test_a_hot_part_of_a_dessert_that_nothing_judges_is_named_before_the_quote_goes() -> None:
@@ -215,9 +216,37 @@ def test_a_hot_part_of_a_dessert_that_nothing_judges_is_named_before_the_quote_g
     client = signed_in("owner")
     for page in (reverse("quote-send", args=[quote.pk]), reverse("inquiry", args=[quote.inquiry_id])):
         text = client.get(page).content.decode()
-        assert "Nothing checks how this cools:" in text
-        assert "Baked custard goes in hot after “Boil”, and you have not said how warm it leaves." in text
+        assert "nobody has stated how this cools. Baked custard goes in hot after “Boil”, and you have not" in text
         assert 'class="note good"' not in text
+    with refused(CoolingRuleBroken, match="^Custard tart, 10 cm: "):
+        quote_send(quote_id=quote.pk, by=BY, at=NOW)
+
+
+def test_a_hot_part_without_a_stay_in_the_cold_stops_and_is_marked_until_it_is_measured() -> None:
+    custard = kitchen()
+    boil = Recipe.objects.get(pk=custard.pk).steps.get(kind="cook")
+    Recipe.objects.get(pk=custard.pk).steps.exclude(pk=boil.pk).delete()
+    Recipe.objects.get(pk=custard.pk).steps.update(leaves_c=None, vessel=None, hold_max=30)
+    tart = Product.objects.get(code="custard-tart")
+    tart.steps.filter(kind="bake").update(kind="fill", name="Fill and pipe", leaves_c=Decimal(60))
+    tart.steps.filter(kind__in=["chill", "rest"]).delete()
+    catalog_changed()
+    (one,) = broken(TARTS, book_current())
+    assert (one.item, one.why) == (Item("product", tart.pk), "no_cold_stage")
+    order = ordered()
+    sentences = [mark_shown(mark).sentence for mark in cooling_marks([order])[order.pk].values()]
+    assert sentences == [f"No step gets it cold. Measure: {MEASURED}. By Tomas."]
+    tart.steps.update(leaves_c=None)
+    catalog_changed()
+    sentences = [mark_shown(mark).sentence for mark in cooling_marks([order])[order.pk].values()]
+    assert sentences == [f"Nobody has stated how this cools. Measure: {MEASURED}. By Tomas."]
+    client, day = signed_in("kitchen"), f"{order.window_start:%Y-%m-%d}"
+    for name in ("sheet-prep", "sheet-cold", "sheet-handover", "sheet-labels"):
+        answer = client.get(reverse(name), {"first": day, "last": day})
+        assert "Nobody has stated how this cools" in answer.content.decode(), name
+    page = client.get(reverse("order-batches", args=[order.pk])).content.decode()
+    assert "Nobody has stated how this cools" in page
+    assert "Nothing in this order is made hot as a batch" not in page
 
 
 def test_an_ice_bath_that_ends_before_it_is_cold_stops_and_is_marked() -> None:

@@ -57,7 +57,9 @@ class TestSending:
     def test_a_broken_rule_is_refused_until_it_is_recorded_what_is_measured_instead_and_by_whom(self) -> None:
         cooling_kitchen_make(**DEEP)
         quote = drafted()
-        with refused(CoolingRuleBroken, match="^Custard tart, 10 cm: not cold in the time the rule asks for. Record "):
+        with refused(
+            CoolingRuleBroken, match="^Custard tart, 10 cm: not cold in the time the rule asks for, or hot and "
+        ):
             send(quote)
         quote.refresh_from_db()
         assert quote.status == QuoteStatus.DRAFT

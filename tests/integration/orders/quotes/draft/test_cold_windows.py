@@ -21,8 +21,8 @@ from costing.estimating.engine import estimate
 from costing.timing.chains import working_hours
 from costing.timing.spans import minute_of
 from orders.inquiries.models import Inquiry
-from orders.quotes.cooling.presenters import unanswered_shown
-from orders.quotes.cooling.selectors import hot_unanswered
+from orders.quotes.cooling.presenters import verdict_words
+from orders.quotes.cooling.selectors import broken
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.draft.presenters import WindowShown, cold_notes_shown, window_shown
@@ -166,8 +166,8 @@ class TestNeverCold:
         quote = drafted()
         assert answered(quote).fits
         with display.kitchen_display(kitchen()):
-            found = {one.name: one.sentence for one in unanswered_shown(hot_unanswered({TART: 24}, book_current()))}
-        assert found["Custard tart, 10 cm"].startswith("Say what Custard tart, 10 cm is made in")
+            (one,) = broken({TART: 24}, book_current())
+            assert verdict_words(one).startswith("made hot, and nobody has stated how this cools. Say what Custard")
 
     def test_the_stated_minutes_stand_where_it_freezes_and_it_is_notes(self) -> None:
         deep = cooling_kitchen_make(**DEEP | {"air_c": "-18"})
