@@ -71,11 +71,17 @@ def batches_shown(rows: Iterable[BatchRow], together: Collection[int] = ()) -> l
             grams=max(1, round(row.cold.batches.grams)),
             missing="" if row.cold.missing is None else missing_sentence(row.cold.missing),
             cools=tuple(_shown(times, ends, together=row.recipe_id in together) for times, ends in row.times),
-            numbers=tuple(range(1, row.count + 1)) if row.count > 1 else (),
+            numbers=tuple(range(1, count + 1)) if (count := _vessels(row)) > 1 else (),
             marked=row.cold.missing is not None and row.cold.missing.reason.code in NO_WAY,
         )
         for row in rows
     ]
+
+
+def _vessels(row: BatchRow) -> int:
+    """Return in how many vessels these batches cool: each is measured for itself."""
+    fills = (times.cycle.plan.fill for times, _ in row.times)
+    return row.count * max((fill.count for fill in fills if fill is not None), default=1)
 
 
 def _amount(row: BatchRow) -> str:

@@ -10,6 +10,7 @@ from djmoney.money import Money
 from catalog.kitchen.selectors import kitchen, kitchen_zone, local_day
 from catalog.outbox.models import Outbox
 from orders.approvals.models import Message
+from orders.cooling_log.limits import LateLimit, late_limits
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.documents.content import QuoteContent, content_read
 from orders.inquiries.models import Inquiry
@@ -39,6 +40,7 @@ class Leaving:
     begin_by: datetime | None = None
     cooling: tuple[CoolingMark, ...] = ()
     since: SinceQuote = NOTHING_CHANGED
+    limit: LateLimit | None = None
 
 
 @dataclass(frozen=True)
@@ -95,7 +97,10 @@ def the_day(*, at: datetime, owner: bool) -> Day:
         for order in orders
     ]
     since = since_now([(row.content, row.order.quote.inquiry) for row in rows])
-    rows = [replace(row, since=changed) for row, changed in zip(rows, since, strict=True)]
+    limits = late_limits(orders, kitchen(), [row.content for row in rows])
+    rows = [
+        replace(row, since=changed, limit=limits.get(row.order.pk)) for row, changed in zip(rows, since, strict=True)
+    ]
     days = [(local_day(row.order.window_start, zone), row) for row in rows]
     made = (OrderStatus.DELIVERED, OrderStatus.CLOSED)
     return Day(
