@@ -24,7 +24,8 @@ class Top:
 class Contents:
     """What cools after a step: the food below (or all of it), how warm [°C], and the layer on top.
 
-    ``share`` is that of the whole product's volume [1], both layers together. ``notes`` say what nobody said.
+    ``share`` is that of the whole product's volume [1], both layers together. ``notes`` say what nobody said,
+    ``recipes`` are the codes of what is in it.
     """
 
     mixture: Mixture
@@ -33,6 +34,7 @@ class Contents:
     share: float
     top: Top | None = None
     notes: tuple[Reason, ...] = ()
+    recipes: tuple[str, ...] = ()
 
 
 def contents_at(product: Product, at: int, last: int, mixtures: RecipeMixtures) -> Contents:
@@ -74,7 +76,8 @@ def part_at(
     """Return some components of a product as one body, all of it as warm."""
     found = mixtures.portion(product.code, codes)
     food = food_of(found.percent, found.air)
-    return Contents(found, food, initial_c, _volume(found, food) / _whole_volume(product, mixtures), None, notes)
+    share = _volume(found, food) / _whole_volume(product, mixtures)
+    return Contents(found, food, initial_c, share, None, notes, tuple(codes))
 
 
 def _joined(
@@ -91,7 +94,7 @@ def _joined(
     upper = part_at(product, added, cold_c, mixtures, ())
     if step.takes_as == "layer":
         top = Top(upper.mixture, upper.food, upper.share, cold_c)
-        return replace(below, share=below.share + upper.share, top=top)
+        return replace(below, share=below.share + upper.share, top=top, recipes=(*before, *added))
     parts = [Part(each.mixture.grams / 1000, each.food, each.initial_c) for each in (below, upper)]
     return part_at(product, [*before, *added], mixed_start(parts), mixtures, notes)
 

@@ -79,7 +79,8 @@ def _cycle(product: Product, at: int, mixtures: RecipeMixtures, *, warmed: bool)
         top=_top(contents, height_mm),
     )
     stages = tuple(stage for _, stage in staged)
-    return CoolingCycle(product, after, stages, staged[-1][0], plan, contents.mixture, (*odd, *contents.notes), warmed)
+    notes, recipes = (*odd, *contents.notes), contents.recipes
+    return CoolingCycle(product, after, stages, staged[-1][0], plan, contents.mixture, notes, warmed, recipes)
 
 
 def product_load(product: Product) -> Fraction:

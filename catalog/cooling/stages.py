@@ -38,6 +38,7 @@ class CoolingCycle:
 
     ``of`` is what cools, a product's load or a recipe's batch. ``last_at`` is the index of its last step. ``notes`` are
     remarks about its body. ``warmed`` when no step says how warm it is, and that follows from what goes in hot.
+    ``recipes`` are the codes of a product's recipes that are in it at that time.
     """
 
     of: Product | Recipe
@@ -48,6 +49,7 @@ class CoolingCycle:
     mixture: Mixture
     notes: tuple[Reason, ...]
     warmed: bool = False
+    recipes: tuple[str, ...] = ()
 
     @property
     def last(self) -> Step:

@@ -140,7 +140,7 @@ def warm_contents(product: Product, at: int, last: int, mixtures: RecipeMixtures
     hot = tuple(_hot_names(added, mixtures))
     start_c = max(found.initial_c, COLD_C if found.top is None else found.top.initial_c)
     note = Reason("start_follows", {"hot": hot, "start_c": start_c})
-    return Contents(found.mixture, found.food, found.initial_c, found.share, found.top, (note,))
+    return Contents(found.mixture, found.food, found.initial_c, found.share, found.top, (note,), (*before, *added))
 
 
 def _hot_names(codes: list[str], mixtures: RecipeMixtures) -> Iterator[str]:

@@ -1,5 +1,6 @@
 """Whether a product keeps the cooling rule in force, said on pages below the package that computes it."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from django import template
@@ -7,9 +8,17 @@ from django import template
 from catalog.book.selectors import book_current
 from catalog.cooling.missing_presenters import missing_sentence
 from catalog.cooling.selectors import cold_times, first_broken, products_unsaid
+from catalog.cooling.stages import CoolingCycle
+from catalog.products.models import Fill
 from catalog.records.errors import CannotPrice
 
 register = template.Library()
+
+
+@register.filter
+def in_it(fills: Iterable[Fill], cycle: CoolingCycle) -> list[Fill]:
+    """Return the fills of a product that are in it while it cools: what goes in later is not."""
+    return [fill for fill in fills if fill.recipe.code in cycle.recipes]
 
 
 @register.inclusion_tag("catalog/cooling/note.html")

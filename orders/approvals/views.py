@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
+from catalog.kitchen.selectors import kitchen
 from catalog.web.access import ANYBODY, allow
 from catalog.web.client_address import client_address
 from catalog.web.form_data import submitted_data
@@ -29,6 +30,7 @@ from orders.approvals.services import (
     quote_ask_change,
     quote_decline,
 )
+from orders.cooling_log.limit_presenters import content_by_today
 from orders.documents.models import Document
 from orders.documents.responses import attachment, file_or_wait
 from orders.documents.selectors import requested_pdf
@@ -47,7 +49,10 @@ def _evidence(request: HttpRequest, page: QuotePage) -> ApprovalEvidence:
 
 
 def _render(request: HttpRequest, name: str, page: QuotePage, status: int = 200, **more: Any) -> HttpResponse:
-    about = {"quote_page": page, "quote": page.quote, "content": page.content}
+    content, limited = page.content, ""
+    if page.closed is None or page.approved:
+        content, limited = content_by_today(page.content, page.quote.inquiry, kitchen())
+    about = {"quote_page": page, "quote": page.quote, "content": content, "limited": limited}
     context = {**about, "closed": closed_sentence(page), "since": page.since, **more}
     context |= {"labels_changed": changed_sentences(page), "stopped": stopped_sentence(page)}
     return render(request, f"orders/approvals/{name}.html", context, status=status)

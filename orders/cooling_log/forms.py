@@ -13,7 +13,7 @@ from catalog.web.fields import ClockField, DayField
 from catalog.web.measure_fields import TemperatureField
 from orders.cooling_log.models import CoolingRecord, Reading
 from orders.cooling_log.selectors import Measurable
-from orders.cooling_log.services import RecordData
+from orders.cooling_log.services import RecordData, shows_met
 from orders.quotes.cooling.selectors import Item
 
 #: Rows for readings on the form; more go on another record.
@@ -43,8 +43,8 @@ class RecordForm(forms.Form):
         },
     )
     action = forms.ChoiceField(
-        label="If not kept, what was done",
-        choices=CoolingRecord.Action.choices,
+        label="If not kept, what was done with it",
+        choices=[("", "Choose what was done"), *(one for one in CoolingRecord.Action.choices if one[0])],
         required=False,
         error_messages={"invalid_choice": "Choose what was done: reheated and cooled once more, or discarded."},
     )
@@ -54,7 +54,26 @@ class RecordForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.fields["item"].choices = [(str(one.item), one.name) for one in items]  # type: ignore[attr-defined]  # a ChoiceField
         self.fields["day"] = DayField(what="the day on which cooling began", label="Day", month_first=month_first)
-        self.order_fields(("item", "day", "started_time"))
+        most = max((one.parts for one in items), default=1)
+        if most > 1:
+            self.fields["part"] = _part_field(items, most)
+        self.order_fields(("item", "part", "day", "started_time"))
+
+
+def _part_field(items: Sequence[Measurable], most: int) -> forms.ChoiceField:
+    """Return the question which vessel was measured, for what stands in several."""
+    several = ", ".join(f"{one.name}: {one.parts}" for one in items if one.parts > 1)
+    return forms.ChoiceField(
+        label="Vessel that was measured",
+        required=False,
+        choices=[
+            ("", "Choose"),
+            ("0", "Each one; the readings are those of the warmest"),
+            *((str(number), f"Number {number}") for number in range(1, most + 1)),
+        ],
+        error_messages={"invalid_choice": "Choose which vessel was measured."},
+        help_text=f"Where it stands in several vessels, as numbered on the sheets. {several}.",
+    )
 
 
 class ReadingForm(forms.Form):
@@ -124,6 +143,7 @@ class RecordForms:
             started_at=start,
             action=values["action"] if values["outcome"] == CoolingRecord.Outcome.NOT_MET else "",
             note=values["note"],
+            part=int(values["part"]) if values.get("part") else None,
         )
 
     def _readings(self, day: date, start: datetime | None) -> Iterator[Reading]:
@@ -155,7 +175,12 @@ def _moment(day: date, clock: time) -> datetime:
 
 def _initial(items: Sequence[Measurable], chosen: str, now: datetime) -> dict[str, Any]:
     one = next((one for one in items if str(one.item) == chosen), items[0] if items else None)
-    begun = one.going_on.started_at if one and one.going_on else None
+    going_on = one.going_on if one else None
+    begun = going_on.started_at if going_on else None
     day = timezone.localtime(begun or now)
     shown = {"item": str(one.item) if one else "", "day": day.date()}
+    if one and going_on:
+        shown["part"] = str(going_on.part)
+        if shows_met(one, going_on.part):
+            shown["outcome"] = CoolingRecord.Outcome.MET
     return shown | ({"started_time": day.time()} if begun else {})

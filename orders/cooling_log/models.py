@@ -28,6 +28,7 @@ class CoolingRecord(models.Model):
     """What was measured of a product of an order, or of a recipe's batch for it. Rows are only added.
 
     ``readings`` are all that are known when it is recorded, earliest first: a record that goes on repeats those before.
+    A batch may stand in several vessels: then ``part`` is the number of the one that was measured, or 0 when each was.
     ``item`` is the name and ``rule`` the rule in force at that time.
     """
 
@@ -57,6 +58,8 @@ class CoolingRecord(models.Model):
     outcome = models.CharField(max_length=7, choices=Outcome)
     action = models.CharField(max_length=9, choices=Action, blank=True, help_text="what was done where it was not kept")
     note = models.CharField(max_length=300, blank=True)
+    part = models.PositiveIntegerField(default=0, help_text="number of the vessel that was measured; 0: every one")
+    parts = models.PositiveIntegerField(default=1, help_text="how many vessels it stood in")
     recorded_by = models.CharField(max_length=150)
     recorded_at = models.DateTimeField()
 

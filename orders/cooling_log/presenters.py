@@ -8,7 +8,7 @@ from catalog.cooling.batch_dividing import Dividing
 from catalog.web import display
 from orders.cooling_log.models import CoolingRecord, Reading
 from orders.cooling_log.selectors import CoolingMark, Marks, Measurable
-from orders.cooling_log.services import deadlines
+from orders.cooling_log.services import deadlines, shows_met
 from orders.cooling_log.together import Together
 from orders.orders.models import Order
 from orders.records.presenters import reading_words
@@ -45,8 +45,8 @@ def outcome_words(outcome: str) -> str:
 
 
 def reading_sentence(reading: Reading) -> str:
-    """Write a reading: 41 °F at 3:10 PM."""
-    return f"{reading_words(reading.celsius)} at {display.clock(reading.at)}"
+    """Write a reading with its day: 41 °F on Sunday, December 13, 2026, 3:10 PM."""
+    return f"{reading_words(reading.celsius)} on {display.moment(reading.at)}"
 
 
 def mark_shown(mark: CoolingMark, order_number: str = "") -> MarkShown:
@@ -71,7 +71,13 @@ def mark_shown(mark: CoolingMark, order_number: str = "") -> MarkShown:
 
 
 def _owed(mark: CoolingMark) -> tuple[str, str]:
-    return "stop", _to_measure(mark)
+    return "stop", f"{_to_measure(mark)}{_still_open(mark)}"
+
+
+def _still_open(mark: CoolingMark) -> str:
+    """Write which vessels of a batch are still to be measured, where others were."""
+    numbers = [str(number) for number in mark.open_parts]
+    return f" Of {mark.parts} vessels, still to measure: {display.joined(numbers)}." if numbers else ""
 
 
 #: What leaves a batch without a way to get cold -> its words.
@@ -119,7 +125,8 @@ def _ways(found: Dividing) -> Iterator[str]:
 
 def _cooling(mark: CoolingMark) -> tuple[str, str]:
     readings = mark.record.read if mark.record else ()
-    return "stop", f"{_to_measure(mark)} So far {display.joined([reading_sentence(one) for one in readings])}"
+    far = display.joined([reading_sentence(one) for one in readings])
+    return "stop", f"{_to_measure(mark)}{_still_open(mark)} So far {far}"
 
 
 def _last(mark: CoolingMark) -> str:
@@ -205,9 +212,21 @@ def _limits_words(one: Measurable) -> str:
 
 
 def _readings_words(row: CoolingRecord) -> str:
-    return display.joined([reading_sentence(one) for one in row.read])
+    which = f"Vessel {row.part} of {row.parts}: " if row.part else ""
+    return which + display.joined([reading_sentence(one) for one in row.read])
 
 
 def _outcome_sentence(row: CoolingRecord) -> str:
     action = f". {row.get_action_display()}" if row.action else ""
     return f"{row.get_outcome_display()}{action}"
+
+
+def shown_met_words(items: Iterable[Measurable]) -> list[str]:
+    """Write for which desserts the readings show already that the rule was kept: no other reading is needed."""
+    return [
+        f"{one.name}{f', vessel {part}' if part else ''}: the readings show that the rule was kept. Choose “Kept” and"
+        " record it; no other reading is needed."
+        for one in items
+        for part in range(one.parts + 1)
+        if (row := one.going_on_in(part)) is not None and row.part == part and shows_met(one, part)
+    ]

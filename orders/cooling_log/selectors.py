@@ -6,6 +6,7 @@ from itertools import groupby
 from typing import Literal
 
 from catalog.book.selectors import book_current
+from catalog.cooling.batch_reports import BatchCold
 from catalog.cooling.selectors import cold_times, rule_in_force
 from catalog.recipes.models import Recipe as RecipeRow
 from catalog.records.errors import CannotPrice
@@ -14,7 +15,7 @@ from costing.contract import Book
 from orders.cooling_log.models import CoolingRecord
 from orders.cooling_log.together import Together, broken_together, units_of
 from orders.orders.models import Order
-from orders.quotes.cooling.selectors import Broken, Item, Judgement, hot_batches, judge, overrides_of
+from orders.quotes.cooling.selectors import Broken, Item, Judgement, hot_batches, judge, overrides_of, parts_of
 from orders.quotes.models import CoolingOverride
 
 State = Literal["owed", "unknown", "cooling", "met", "not_met"]
@@ -27,7 +28,8 @@ class CoolingMark:
     ``override`` is what the owner recorded to be measured, ``record`` the latest record, ``failed`` an earlier one that
     says that the rule was not kept. ``judged`` is False while the Book has an error, so that no verdict is known.
     ``why`` is that of what it breaks the rule by. ``together`` when a batch breaks it only as it is made for several
-    orders at once: then a record of any of them is one of this batch.
+    orders at once: then a record of any of them is one of this batch. ``open_parts`` are the numbers of its vessels,
+    of ``parts``, that are not measured to have kept the rule, where some were measured one by one.
     """
 
     order_id: int
@@ -40,6 +42,8 @@ class CoolingMark:
     judged: bool = True
     why: str = ""
     together: Together | None = None
+    open_parts: tuple[int, ...] = ()
+    parts: int = 1
 
     @property
     def state(self) -> State:
@@ -73,7 +77,7 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None, *, at_once:
     """
     if not orders:
         return {}
-    book = book or _book_now()
+    book = book or book_now()
     judged = judge({order.pk: units_of(order) for order in orders}, book) if book else {}
     together = broken_together(orders, book, at_once=at_once) if book else {}
     overrides = overrides_of({order.quote_id for order in orders})
@@ -130,19 +134,52 @@ class _OrderMarks:
 
     def _mark(self, item: Item, one: Broken | None, name: str) -> CoolingMark:
         rows, override = self.records.get(item, ()), self.overrides.get(item)
-        failed = [row for row in rows[:-1] if row.outcome == CoolingRecord.Outcome.NOT_MET]
+        found = standing(rows, 1 if one is None else one.parts)
+        failed = [row for row in rows if row != found.record and row.outcome == CoolingRecord.Outcome.NOT_MET]
         return CoolingMark(
             order_id=self.order.pk,
             item=item,
             name=name or _batch_name(one, rows, override),
             override=override,
-            record=rows[-1] if rows else None,
+            record=found.record,
             failed=failed[-1] if failed else None,
             never=one is not None and one.never,
             judged=self.judgement is not None,
             why="" if one is None else one.why,
             together=self.together.get(item),
+            open_parts=found.open_parts,
+            parts=found.parts,
         )
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What the records of an item say now: the one that counts, and which of its vessels are still open."""
+
+    record: CoolingRecord | None = None
+    open_parts: tuple[int, ...] = ()
+    parts: int = 1
+
+
+def standing(rows: Sequence[CoolingRecord], parts: int) -> Standing:
+    """Return what the records of an item say, earliest first: a record of every vessel stands for those before it.
+
+    After vessels were measured one by one the worst of them counts: not kept, then not measured, then still cooling.
+    """
+    whole = max((at for at, row in enumerate(rows) if row.part == 0), default=-1)
+    every, single = (rows[whole] if whole >= 0 else None), rows[whole + 1 :]
+    if not single:
+        return Standing(every, (), parts)
+    count = max(parts, *(max(row.part, row.parts) for row in single))
+    latest = {row.part: row for row in single}
+    each = {number: latest.get(number, every) for number in range(1, count + 1)}
+    left = tuple(number for number, row in each.items() if row is None or row.outcome != CoolingRecord.Outcome.MET)
+    return Standing(min(each.values(), key=_badness), left, count)
+
+
+def _badness(row: CoolingRecord | None) -> int:
+    outcome = CoolingRecord.Outcome
+    return 1 if row is None else {outcome.NOT_MET: 0, outcome.COOLING: 2, outcome.MET: 3}[outcome(row.outcome)]
 
 
 def _batch_name(one: Broken | None, rows: Sequence[CoolingRecord], override: CoolingOverride | None) -> str:
@@ -154,7 +191,8 @@ def _batch_name(one: Broken | None, rows: Sequence[CoolingRecord], override: Coo
     return "" if override is None else str(override.recipe)
 
 
-def _book_now() -> Book | None:
+def book_now() -> Book | None:
+    """Return today's Book; None while the catalog has an error."""
     try:
         return book_current()
     except CannotPrice:
@@ -189,12 +227,28 @@ class Limits:
 
 @dataclass(frozen=True, slots=True)
 class Measurable:
-    """A dessert of an order that can be measured, with its limits and what was recorded so far."""
+    """A dessert of an order that can be measured, with its limits and what was recorded so far.
+
+    ``work`` is its work in the plan of an order, ``parts`` in how many vessels it cools, and ``made_for`` the orders
+    for which it is made at once.
+    """
 
     item: Item
     name: str
     limits: Limits
     records: Sequence[CoolingRecord] = ()
+    work: str = ""
+    parts: int = 1
+    made_for: tuple[Order, ...] = ()
+
+    def of_part(self, part: int) -> Sequence[CoolingRecord]:
+        """Return the records of one vessel, or of every one (0): those of it, and those that stand for all."""
+        return [row for row in self.records if row.part in (0, part)]
+
+    def going_on_in(self, part: int) -> CoolingRecord | None:
+        """Return the record of a vessel that goes on: its latest, while it still cools."""
+        rows = self.of_part(part)
+        return rows[-1] if rows and rows[-1].outcome == CoolingRecord.Outcome.COOLING else None
 
     @property
     def going_on(self) -> CoolingRecord | None:
@@ -209,22 +263,36 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
     Each has the limits by which today's Book judges it. Where that does not judge it, or has an error, the kitchen's
     rule in force counts: what was measured is never taken without limits.
     """
-    book = book or _book_now()
+    book = book or book_now()
     lines = list(order.lines.select_related("product"))
     judged = _judged_by({line.product.code: line.units for line in lines}, book) if book else {}
     records, stated = records_of([order.pk]), overrides_of([order.quote_id])[order.quote_id]
     marks = cooling_marks([order], book).get(order.pk, {})
     names = {Item("product", line.product_id): line.name for line in lines}
-    batches = _batches_judged({line.product.code: line.units for line in lines}, book) if book else {}
+    hot = _batches_judged({line.product.code: line.units for line in lines}, book) if book else {}
     names |= {item: mark.name for item, mark in marks.items() if item.kind == "recipe"}
-    names |= {item: name for item, (name, _) in batches.items()}
-    judged |= {item: limits for item, (_, limits) in batches.items()}
+    names |= {item: one.name for item, one in hot.items()}
+    judged |= {item: one.limits for item, one in hot.items()}
+    works = {Item("product", line.product_id): f"product:{line.product.code}" for line in lines}
+    works |= {item: f"recipe:{one.code}" for item, one in hot.items()}
     found = []
     for item, name in names.items():
         rows = records.get((order.pk, item), ())
         if item in marks or item in judged:
             limits = judged.get(item) or _in_force(stated.get(item), rows)
-            found.append(Measurable(item, name, limits, rows))
+            mark = marks.get(item)
+            together = None if mark is None else mark.together
+            found.append(
+                Measurable(
+                    item,
+                    name,
+                    limits,
+                    rows,
+                    work=works.get(item, ""),
+                    parts=max(hot[item].parts if item in hot else 1, 1 if mark is None else mark.parts),
+                    made_for=(order,) if together is None else together.orders,
+                )
+            )
     return found
 
 
@@ -237,16 +305,30 @@ def _judged_by(units: Mapping[str, int], book: Book) -> dict[Item, Limits]:
     }
 
 
-def _batches_judged(units: Mapping[str, int], book: Book) -> dict[Item, tuple[str, Limits]]:
-    """Return the batches that the Book judges, with their names and limits: also those that keep the rule by it."""
-    hot = (one for one in hot_batches(units, book) if one.times)
-    plans = {one.recipe.code: (one.recipe.name, one.times[-1].cycle.plan) for one in hot}
-    keys = dict(RecipeRow.objects.filter(code__in=plans).values_list("code", "pk")) if plans else {}
+@dataclass(frozen=True, slots=True)
+class _Batch:
+    """A batch that the Book judges: its recipe, the limits, and in how many vessels it cools."""
+
+    name: str
+    code: str
+    limits: Limits
+    parts: int
+
+
+def _batches_judged(units: Mapping[str, int], book: Book) -> dict[Item, _Batch]:
+    """Return the batches that the Book judges: also those that keep the rule by it."""
+    hot = {one.recipe.code: one for one in hot_batches(units, book) if one.times}
+    keys = dict(RecipeRow.objects.filter(code__in=hot).values_list("code", "pk")) if hot else {}
     return {
-        Item("recipe", keys[code]): (name, Limits(plan.rule.title, plan.rule.legs, plan.cold_c))
-        for code, (name, plan) in plans.items()
+        Item("recipe", keys[code]): _Batch(one.recipe.name, code, _limits_of(one), parts_of(one))
+        for code, one in hot.items()
         if code in keys
     }
+
+
+def _limits_of(one: BatchCold) -> Limits:
+    plan = one.times[-1].cycle.plan
+    return Limits(plan.rule.title, plan.rule.legs, plan.cold_c)
 
 
 def _in_force(override: CoolingOverride | None, records: Sequence[CoolingRecord]) -> Limits:

@@ -11,12 +11,15 @@ from django.db import transaction
 
 from costing.chilling import due_times
 from orders.cooling_log.models import CoolingRecord, Reading, readings_written
-from orders.cooling_log.selectors import Limits, Measurable, measurable
+from orders.cooling_log.plans import earliest_making
+from orders.cooling_log.selectors import Limits, Measurable, book_now, measurable
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Item
 from orders.records.cooling_errors import (
     ActionMissing,
+    NotMadeYet,
     NotShownInTime,
+    PartMissing,
     ReadingBeforeStart,
     ReadingInFuture,
     ReadingMissing,
@@ -30,6 +33,7 @@ from orders.records.cooling_errors import (
 from orders.records.errors import (
     ChangedMeanwhile,
     OrderCanceled,
+    OrderError,
 )
 from orders.records.states import OrderStatus
 from orders.records.transitions import audit
@@ -50,7 +54,10 @@ _ACTION: Final = CoolingRecord.Action
 
 @dataclass(frozen=True, slots=True)
 class RecordData:
-    """What was measured: new readings, whether the rule was kept, and what was done where it was not."""
+    """What was measured: new readings, whether the rule was kept, and what was done where it was not.
+
+    ``part`` is the number of the vessel that was measured, 0 for every one; None where there is but one.
+    """
 
     item: Item
     readings: Sequence[Reading]
@@ -58,6 +65,7 @@ class RecordData:
     started_at: datetime | None = None
     action: str = ""
     note: str = ""
+    part: int | None = None
 
 
 @transaction.atomic(durable=True)
@@ -75,8 +83,10 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         If the order is canceled.
     ChangedMeanwhile
         If the dessert is not on the order, or asks for no cooling.
-    ReadingMissing, ReadingInFuture, ReadingBeforeStart
+    ReadingMissing, ReadingInFuture, ReadingBeforeStart, NotMadeYet
         If the readings cannot be.
+    PartMissing
+        If it stands in several vessels and none is named.
     StartMissing, StillTooWarm, NotShownInTime, ReadingTooSoon, ReadingUnlikely, WarmerAgain
         If the readings do not show that the rule was kept.
     ActionMissing, ReheatedBefore
@@ -88,13 +98,15 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
     one = next((one for one in measurable(order) if one.item == data.item), None)
     if one is None:
         raise ChangedMeanwhile(what=order.number)
-    if _sent_before(one, data):
-        return one.records[-1]
-    started_at, readings = _together(one, data)
+    part = _part(one, data)
+    if _sent_before(one, data, part):
+        return one.of_part(part)[-1]
+    started_at, readings = _together(one, data, part)
     _check_times(started_at, readings, at)
+    _check_made(order, one, started_at, readings, at)
     if data.outcome == _OUTCOME.MET:
         _check_met(one, started_at, readings)
-    action = _action(one, data) if data.outcome == _OUTCOME.NOT_MET else ""
+    action = _action(one, data, part) if data.outcome == _OUTCOME.NOT_MET else ""
     record = CoolingRecord.objects.create(
         order=order,
         **{f"{data.item.kind}_id": data.item.pk},
@@ -105,6 +117,8 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
         outcome=data.outcome,
         action=action,
         note=data.note.strip(),
+        part=part,
+        parts=one.parts,
         recorded_by=by,
         recorded_at=at,
     )
@@ -113,23 +127,48 @@ def cooling_record_add(*, order_id: int, data: RecordData, by: str, at: datetime
     return record
 
 
-def _sent_before(one: Measurable, data: RecordData) -> bool:
+def _part(one: Measurable, data: RecordData) -> int:
+    """Return the number of the vessel that was measured; 0 for every one, and where there is but one."""
+    if one.parts == 1:
+        return 0
+    if data.part is None or not 0 <= data.part <= one.parts:
+        raise PartMissing(place="part", item=one.name, parts=one.parts)
+    return data.part
+
+
+def _sent_before(one: Measurable, data: RecordData, part: int) -> bool:
     """Return whether the latest record says the same and has the same last readings."""
-    if not one.records or not data.readings:
+    rows = one.of_part(part)
+    if not rows or (not data.readings and data.outcome != _OUTCOME.MET):
         return False
-    last = one.records[-1]
-    same = (last.outcome, last.action, last.note) == (data.outcome, data.action, data.note.strip())
+    last = rows[-1]
+    same = (last.part, last.outcome, last.action, last.note) == (part, data.outcome, data.action, data.note.strip())
     return same and set(data.readings) <= set(last.read)
 
 
-def _together(one: Measurable, data: RecordData) -> tuple[datetime | None, list[Reading]]:
-    """Return the start of cooling and all readings, with those of the record that goes on, earliest first."""
-    if not data.readings:
+def _together(one: Measurable, data: RecordData, part: int) -> tuple[datetime | None, list[Reading]]:
+    """Return the start of cooling and all readings, with those of the record that goes on, earliest first.
+
+    What was read before may show already that the rule was kept: then no other reading is asked for.
+    """
+    before = one.going_on_in(part)
+    if not data.readings and (before is None or data.outcome != _OUTCOME.MET):
         raise ReadingMissing(place="readings-0-celsius")
-    before = one.going_on
     started_at = data.started_at or (before.started_at if before else None)
     every = {*(before.read if before else ()), *data.readings}
     return started_at, sorted(every, key=lambda reading: reading.at)
+
+
+def shows_met(one: Measurable, part: int = 0) -> bool:
+    """Return whether the readings of a record that goes on show already that the rule was kept."""
+    before = one.going_on_in(part)
+    if before is None:
+        return False
+    try:
+        _check_met(one, before.started_at, before.read)
+    except OrderError:
+        return False
+    return True
 
 
 def _check_times(started_at: datetime | None, readings: Sequence[Reading], at: datetime) -> None:
@@ -139,6 +178,17 @@ def _check_times(started_at: datetime | None, readings: Sequence[Reading], at: d
         raise ReadingInFuture(place="readings-0-time", at=readings[-1].at)
     if started_at is not None and readings[0].at < started_at:
         raise ReadingBeforeStart(place="readings-0-time", at=readings[0].at, start=started_at)
+
+
+def _check_made(
+    order: Order, one: Measurable, started_at: datetime | None, readings: Sequence[Reading], at: datetime
+) -> None:
+    """Refuse what was measured before this thing can have been made for this order."""
+    first = earliest_making(one.made_for or (order,), one.work, book_now(), at=at)
+    if started_at is not None and started_at < first:
+        raise NotMadeYet(place="day", at=started_at, order=order.number, item=one.name, first=first)
+    if readings[0].at < first:
+        raise NotMadeYet(place="readings-0-time", at=readings[0].at, order=order.number, item=one.name, first=first)
 
 
 def _check_believable(started_at: datetime | None, readings: Sequence[Reading]) -> None:
@@ -184,10 +234,10 @@ def _at_most(celsius: Decimal, limit_c: float) -> bool:
     return celsius <= Decimal(limit_c) + _ROUNDING
 
 
-def _action(one: Measurable, data: RecordData) -> str:
+def _action(one: Measurable, data: RecordData, part: int) -> str:
     if data.action not in (_ACTION.REHEATED, _ACTION.DISCARDED):
         raise ActionMissing(place="action", item=one.name)
-    if data.action == _ACTION.REHEATED and _reheated(one.records):
+    if data.action == _ACTION.REHEATED and _reheated(one.of_part(part)):
         raise ReheatedBefore(place="action", item=one.name)
     return data.action
 

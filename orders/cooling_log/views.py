@@ -9,7 +9,7 @@ from catalog.kitchen.selectors import kitchen
 from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.form_data import submitted_data
 from orders.cooling_log.forms import RecordForms
-from orders.cooling_log.presenters import SECOND_TRY, begins_words, marks_shown, measurable_shown
+from orders.cooling_log.presenters import SECOND_TRY, begins_words, marks_shown, measurable_shown, shown_met_words
 from orders.cooling_log.selectors import cooling_marks, measurable
 from orders.cooling_log.services import cooling_record_add
 from orders.orders.models import Order
@@ -34,6 +34,7 @@ def order_cooling(request: HttpRequest, pk: int) -> HttpResponse:
         "rows": forms.rows,
         "all_forms": list(forms),
         "begins": begins_words(items),
+        "shown_met": shown_met_words(items),
         "second_try": SECOND_TRY,
     }
     return render(request, "orders/cooling_log/cooling.html", context)

@@ -10,6 +10,7 @@ from catalog.kitchen.selectors import local_day
 from catalog.products.models import Product
 from catalog.records.versions import existing_unchanged, stored, version_mark
 from orders.cooling_log.models import CoolingRecord
+from orders.cooling_log.selectors import records_of, standing
 from orders.documents.content import QuoteContent
 from orders.invoices.deposits import deposit_due_on
 from orders.invoices.order_money import order_money
@@ -94,8 +95,8 @@ def order_deliver(*, order_id: int, note: str = "", by: str, at: datetime) -> Or
 
 
 def _goes_out(order: Order, note: str) -> None:
-    latest = {(row.product_id, row.recipe_id): row for row in CoolingRecord.objects.filter(order=order).order_by("pk")}
-    bad = [row.item for row in latest.values() if row.outcome == CoolingRecord.Outcome.NOT_MET]
+    found = [standing(rows, 1).record for rows in records_of([order.pk]).values()]
+    bad = [row.item for row in found if row is not None and row.outcome == CoolingRecord.Outcome.NOT_MET]
     if bad and not note.strip():
         raise RuleWasNotMet(place="note", items=bad)
 

@@ -9,11 +9,14 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
+from catalog.kitchen.selectors import kitchen
 from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER, allow
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from catalog.web.pages import query_without_page
 from catalog.web.roles import buttons, sees_prices
+from orders.cooling_log.limit_presenters import late_limit_words
+from orders.cooling_log.limits import late_limits
 from orders.cooling_log.presenters import marks_shown
 from orders.cooling_log.selectors import cooling_marks
 from orders.invoices.order_money import order_money
@@ -35,6 +38,7 @@ from orders.quotes.draft.presenters import changed_sentences
 from orders.records.cooling_errors import RuleWasNotMet
 from orders.records.errors import OrderError
 from orders.records.presenters import sentence
+from orders.records.states import ORDERS_AHEAD
 
 LISTS = {
     "ahead": "To make and hand over",
@@ -73,6 +77,7 @@ def _page(
         "order": order,
         "page": page,
         "cooling": marks_shown([order], cooling_marks([order])).get(order.pk, []),
+        "limit": _limit(order),
         "history": order_history_rows(page.history or []),
         "note": note,
         "note_form": note.forms,
@@ -86,6 +91,12 @@ def _page(
         **forms,
     }
     return render(request, "orders/orders/order.html", context, status=status)
+
+
+def _limit(order: Order) -> str:
+    """Return that today's limit of time out of the cold does not fit the window any more, while it is to be made."""
+    late = late_limits([order], kitchen()).get(order.pk) if order.status in ORDERS_AHEAD else None
+    return late_limit_words(late) if late is not None else ""
 
 
 def _note(pk: int, data: QueryDict | None = None) -> Edit[Order, NoteForm]:

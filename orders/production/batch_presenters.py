@@ -70,12 +70,18 @@ def batches_shown(rows: Iterable[BatchRow], together: Collection[int] = ()) -> l
             amount=_amount(row),
             grams=max(1, round(row.cold.batches.grams)),
             missing="" if row.cold.missing is None else missing_sentence(row.cold.missing),
-            cools=tuple(_shown(times, ends, together=row.recipe_id in together) for times, ends in row.times),
-            numbers=tuple(range(1, row.count + 1)) if row.count > 1 else (),
+            cools=tuple(cooling_shown(times, ends, together=row.recipe_id in together) for times, ends in row.times),
+            numbers=tuple(range(1, count + 1)) if (count := _vessels(row)) > 1 else (),
             marked=row.cold.missing is not None and row.cold.missing.reason.code in NO_WAY,
         )
         for row in rows
     ]
+
+
+def _vessels(row: BatchRow) -> int:
+    """Return in how many vessels these batches cool: each is measured for itself."""
+    fills = (times.cycle.plan.fill for times, _ in row.times)
+    return row.count * max((fill.count for fill in fills if fill is not None), default=1)
 
 
 def _amount(row: BatchRow) -> str:
@@ -112,10 +118,11 @@ class ColdPart:
 def cold_parts(parts: Iterable[tuple[Task, str]], rows: Iterable[BatchRow]) -> list[ColdPart]:
     """Write how long the components chill: as stated, or as the batch cools at the slow end if that is longer."""
     cooling = {(row.cold.recipe.code, times.cycle.last_at): times for row in rows for times, _ in row.times}
-    return [_part(task, amount, cooling.get((task.of.code, task.place))) for task, amount in parts]
+    return [cold_part(task, amount, cooling.get((task.of.code, task.place))) for task, amount in parts]
 
 
-def _part(task: Task, amount: str, times: BatchTimes | None) -> ColdPart:
+def cold_part(task: Task, amount: str, times: BatchTimes | None) -> ColdPart:
+    """Write how long a step of a component chills."""
     stated = task.step.wait_min or task.step.minutes
     least = display.duration(stated) if stated else ""
     if times is None:
@@ -129,7 +136,8 @@ def _part(task: Task, amount: str, times: BatchTimes | None) -> ColdPart:
     return ColdPart(task, amount, display.duration(minutes), until) if longer else ColdPart(task, amount, least)
 
 
-def _shown(times: BatchTimes, ends: datetime | None, *, together: bool = False) -> CoolingShown:
+def cooling_shown(times: BatchTimes, ends: datetime | None, *, together: bool = False) -> CoolingShown:
+    """Write one cooling of a batch that leaves the heat at ``ends``."""
     cycle, trial = times.cycle, times.trial
     verdict = _verdict(trial)
     marked = verdict != _MET and trial.verdict != "untimed"

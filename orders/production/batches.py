@@ -13,10 +13,11 @@ from costing.contract import Book
 from costing.timing.chains import working_hours
 from costing.timing.schedule import Answer, Timing
 from costing.timing.spans import WorkingHours, moment_of
+from orders.cooling_log.plans import plan_of
 from orders.cooling_log.together import units_of
 from orders.orders.models import Order
 from orders.production.demand import Demand
-from orders.production.latest_starts import MOST, plan_of
+from orders.production.latest_starts import MOST
 from orders.quotes.cooling.selectors import batch_amounts
 
 #: Code of a recipe and index of one of its steps -> when it ends.

@@ -8,10 +8,10 @@ from fractions import Fraction
 
 from catalog.cooling.selectors import ColdTime, ProductCold, cold_times
 from costing.contract import Product, Step
+from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks
 from orders.orders.models import Order
 from orders.production.demand import Demand
-from orders.production.hand_over import leaves_at
 from orders.production.tasks import Task, in_cold
 from orders.quotes.cooling.selectors import Item
 

@@ -10,6 +10,7 @@ from djmoney.money import Money
 from catalog.kitchen.selectors import kitchen, kitchen_zone, local_day
 from catalog.outbox.models import Outbox
 from orders.approvals.models import Message
+from orders.cooling_log.limits import LateLimit, late_limits
 from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.documents.content import QuoteContent, content_read
 from orders.inquiries.models import Inquiry
@@ -41,6 +42,7 @@ class Leaving:
     cooling: tuple[CoolingMark, ...] = ()
     since: SinceQuote = NOTHING_CHANGED
     informing: Informing = NOBODY_TO_INFORM
+    limit: LateLimit | None = None
 
 
 @dataclass(frozen=True)
@@ -98,8 +100,10 @@ def the_day(*, at: datetime, owner: bool) -> Day:
     ]
     since = since_now([(row.content, row.order.quote.inquiry) for row in rows])
     known = informing({row.order.pk: changed for row, changed in zip(rows, since, strict=True)})
+    limits = late_limits(orders, kitchen(), [row.content for row in rows])
     rows = [
-        replace(row, since=changed, informing=known[row.order.pk]) for row, changed in zip(rows, since, strict=True)
+        replace(row, since=changed, informing=known[row.order.pk], limit=limits.get(row.order.pk))
+        for row, changed in zip(rows, since, strict=True)
     ]
     days = [(local_day(row.order.window_start, zone), row) for row in rows]
     made = (OrderStatus.DELIVERED, OrderStatus.CLOSED)

@@ -1,16 +1,16 @@
 """The data of a hand-over for the crew: departure, people, and until when the food may be out of the cold."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 from itertools import zip_longest
 
-from catalog.book.selectors import book_unpriced
-from catalog.cooling.selectors import cold_times
+from catalog.cooling.selectors import ProductCold
+from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
-from catalog.records.errors import CannotPrice
-from costing.chilling import TimeOutLimit
+from orders.cooling_log.limits import LimitsNow, is_shorter, limits_now, with_limit
+from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks, cooling_marks
 from orders.documents.content import Line, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
@@ -18,11 +18,7 @@ from orders.orders.informing import NOBODY_TO_INFORM, Informing, informing
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Item
 from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
-
-
-def leaves_at(order: Order) -> datetime:
-    """Return the latest departure of an order: travel and set-up before its window begins."""
-    return order.window_start - timedelta(minutes=order.quote.inquiry.travel_minutes)
+from orders.quotes.draft.cooling import OutFrom, out_from
 
 
 @dataclass(frozen=True)
@@ -30,6 +26,7 @@ class HandOver:
     """An order with the data the crew needs. ``uncooled`` is when it leaves the cold; None when collected.
 
     ``content`` is the quote's, with today's time out of the cold where that is stated and shorter than what was sent.
+    ``shorter`` are the products of which today's is the shorter one, ``out_from`` is where their time begins.
     ``marks`` has for each line what has to be measured or was, or None; ``batch_marks`` the same of its batches.
     """
 
@@ -43,12 +40,14 @@ class HandOver:
     batch_marks: tuple[CoolingMark, ...] = ()
     since: SinceQuote = NOTHING_CHANGED
     informing: Informing = NOBODY_TO_INFORM
+    shorter: Mapping[str, ProductCold] = field(default_factory=dict)
+    out_from: OutFrom = field(default_factory=lambda: OutFrom("pickup"))
 
     @property
-    def lines(self) -> list[tuple[Line, datetime | None, CoolingMark | None]]:
-        """Return each line with the end of its time out of the cold (None if there is none) and its mark."""
+    def lines(self) -> list[tuple[Line, datetime | None, CoolingMark | None, ProductCold | None]]:
+        """Return each line: the end of its time out of the cold (None if there is none), its mark, today's limit."""
         pairs = zip_longest(self.content.lines, self.marks[: len(self.content.lines)])
-        return [(line, self._until(line.out_minutes), mark) for line, mark in pairs]
+        return [(line, self._until(line.out_minutes), mark, self.shorter.get(line.product)) for line, mark in pairs]
 
     def _until(self, minutes: int | None) -> datetime | None:
         return None if minutes is None or self.uncooled is None else self.uncooled + timedelta(minutes=minutes)
@@ -56,8 +55,9 @@ class HandOver:
 
 def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
     """Return the hand-over of each order; the orders come with lines, products, quote and inquiry prefetched."""
-    refrigerated, marks, limits = kitchen().vehicle_cold, cooling_marks(orders), _limits_now(orders)
-    rows = [_hand_over(order, order.quote.inquiry, marks, limits, refrigerated=refrigerated) for order in orders]
+    codes = {line.product.code for order in orders for line in order.lines.all()}
+    home, marks, limits = kitchen(), cooling_marks(orders), limits_now(codes)
+    rows = [_hand_over(order, order.quote.inquiry, marks, limits, home) for order in orders]
     since = since_now([(row.content, row.order.quote.inquiry) for row in rows])
     known = informing({row.order.pk: changed for row, changed in zip(rows, since, strict=True)})
     return [
@@ -65,42 +65,20 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
     ]
 
 
-def _limits_now(orders: Sequence[Order]) -> Mapping[str, TimeOutLimit]:
-    """Return the times out of the cold that are stated today, by product, also where the catalog cannot price.
-
-    None where something that one of the orders consists of is wrong itself.
-    """
-    codes = {line.product.code for order in orders for line in order.lines.all()}
-    try:
-        book = book_unpriced(codes)
-    except CannotPrice:
-        return {}
-    cold = cold_times(codes, book)
-    return {code: one.out for code, one in cold.items() if one.out is not None and one.out.clause is not None}
-
-
-def with_limit(line: Line, limit: TimeOutLimit | None) -> Line:
-    """Return a line with a limit, where it is shorter than what was sent or no rule stated one then."""
-    if limit is None:
-        return line
-    if line.out_minutes is not None and not line.until_warm:
-        sent = line.out_minutes - (1 if line.out_under else 0)
-        if sent <= limit.longest_minutes:
-            return line
-    return replace(line, out_minutes=limit.allowed_minutes, out_under=limit.under, until_warm=False)
-
-
-def _hand_over(
-    order: Order, inquiry: Inquiry, marks: Marks, limits: Mapping[str, TimeOutLimit], *, refrigerated: bool
-) -> HandOver:
+def _hand_over(order: Order, inquiry: Inquiry, marks: Marks, limits: LimitsNow, home: Kitchen) -> HandOver:
     leaves, minutes = leaves_at(order), inquiry.minutes
     uncooled = None
     if inquiry.hand_over == Inquiry.HandOver.DELIVERY:
-        uncooled = leaves + timedelta(minutes=float(minutes or 0)) if refrigerated else leaves
+        uncooled = leaves + timedelta(minutes=float(minutes or 0)) if home.vehicle_cold else leaves
     content = content_read(order.quote.content)
+    shorter = {
+        line.product: limits[line.product] for line in content.lines if is_shorter(line, limits.get(line.product))
+    }
     return HandOver(
         order=order,
         content=replace(content, lines=tuple(with_limit(line, limits.get(line.product)) for line in content.lines)),
+        shorter=shorter,
+        out_from=out_from(inquiry, home),
         leaves=leaves,
         uncooled=uncooled,
         crew=inquiry.crew,

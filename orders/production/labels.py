@@ -85,7 +85,12 @@ def _extra(content: QuoteContent, extra: Charge) -> tuple[str, ...]:
 
 def _cooling(marks: Sequence[CoolingMark]) -> str:
     """Write what of a dessert or its batches is not cold in time and not measured yet."""
-    return " ".join(f"{one.name}: {mark_shown(one).sentence}" for one in marks)
+    shown = map(mark_shown, marks)
+    return " ".join(" ".join(filter(None, (f"{one.name}: {_ended(one.sentence)}", one.after))) for one in shown)
+
+
+def _ended(sentence: str) -> str:
+    return sentence if sentence.endswith((".", "!", "?")) else f"{sentence}."
 
 
 def _label(

@@ -1,6 +1,6 @@
 """What the kitchen's written procedure is made of: the foods it cools and holds, their steps, rule and times."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from catalog.book.selectors import book_current
@@ -10,13 +10,17 @@ from catalog.cooling.cold_holding import holds_cold
 from catalog.cooling.cycles import rule_of
 from catalog.cooling.missing import Missing
 from catalog.cooling.mixtures import RecipeMixtures
-from catalog.cooling.selectors import Cooled, ProductCold, cold_times, cooled
+from catalog.cooling.selectors import Cooled, ProductCold, cold_times, cooled, products_unsaid
 from catalog.cooling.stages import CoolingCycle, is_cold
+from catalog.cooling.warm_parts import goes_on_warm
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
+from catalog.products.declarations import declarations_of
+from costing.chilling import HOT_C
 from costing.chilling import Profile as Rule
 from costing.contract import Book, Product, Recipe, Station, Step
 from costing.contract.steps import HEATING
+from orders.quotes.cooling.perishables import unstated
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,13 +70,26 @@ class Stand:
 
 
 @dataclass(frozen=True, slots=True)
+class Unanswered:
+    """A food of which something is not answered: a hot ``step`` that nothing cools, what it holds, or ``missing``.
+
+    ``holds`` is what in it asks for the cold, where nobody said how it is kept.
+    """
+
+    name: str
+    step: Step | None = None
+    missing: Missing | None = None
+    holds: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Procedure:
     """What a kitchen's procedure covers, and the rule in force.
 
     ``batches`` are the recipes that are made hot, ``warm`` those that go on warm, ``stable`` those whose maker says
     that they are safe at room temperature. ``stands`` are rests, and holds that no step puts in the cold, before it
     gets warm or where it never does. ``others`` are the products without a word on how warm they leave a step or how
-    they are held.
+    they are held. ``unanswered`` is what is not sold under it.
     """
 
     kitchen: Kitchen
@@ -82,7 +99,7 @@ class Procedure:
     warm: tuple[UsedWarm, ...]
     stable: tuple[str, ...]
     stands: tuple[Stand, ...]
-    missing: tuple[tuple[str, Missing], ...]
+    unanswered: tuple[Unanswered, ...]
     others: tuple[str, ...]
 
 
@@ -102,21 +119,61 @@ def procedure() -> Procedure:
     every = {code: _food(one, cold.get(code, ProductCold()), book) for code, one in found.items()}
     foods = {code: one for code, one in every.items() if one.covered}
     things: list[Recipe | Product] = [*made, *(product for product in sold if product.code in foods)]
+    batches = tuple(_batches(made, book))
+    unanswered = list(_unanswered(found, foods, batches, book))
+    open_names = {one.name for one in unanswered}
     return Procedure(
         kitchen=kitchen(),
         rule=rule_of(book.kitchen.described),
         foods=tuple(foods.values()),
-        batches=tuple(_batches(made, book)),
+        batches=batches,
         warm=tuple(UsedWarm(recipe.name, step) for recipe in made if (step := used_warm(recipe)) is not None),
         stable=tuple(recipe.name for recipe in made if recipe.shelf_stable and _heated(recipe)),
         stands=tuple(stand for thing in things for stand in _stands(thing, book)),
-        missing=tuple(
-            (one.product.name, one.missing)
+        unanswered=tuple(unanswered),
+        others=tuple(
+            one.product.name
             for code, one in found.items()
-            if one.missing is not None and code not in foods
+            if not one.asked and code not in foods and one.product.name not in open_names
         ),
-        others=tuple(one.product.name for code, one in found.items() if not one.asked and code not in foods),
     )
+
+
+def _unanswered(
+    found: Mapping[str, Cooled], foods: Mapping[str, ProcedureFood], batches: Iterable[ProcedureBatch], book: Book
+) -> Iterator[Unanswered]:
+    """Yield what is not answered: what is missing, hot steps that nothing cools, and perishables nobody keeps."""
+    unsaid, contained = products_unsaid(found, book), declarations_of(book)
+    for code, one in found.items():
+        missing, name = one.missing or unsaid.get(code), one.product.name
+        if missing is not None:
+            yield Unanswered(name, missing=missing)
+        for step in hot_steps_open(one.product, book) if missing is None else ():
+            yield Unanswered(name, step=step)
+        if missing is None and not one.asked and code not in foods:
+            held = unstated([code], {code: contained.of(code).allergens}, book)
+            for each in held:
+                yield Unanswered(name, holds=each.holds)
+    for batch in batches:
+        if batch.cold.missing is not None:
+            yield Unanswered(batch.cold.recipe.name, missing=batch.cold.missing)
+
+
+def hot_steps_open(product: Product, book: Book) -> Iterator[Step]:
+    """Yield the hot steps of a product of which nobody said how warm they leave, and how they get cold from there.
+
+    What is safe at room temperature has nothing to answer, nor what the next stated temperature finds still hot.
+    """
+    taken = {code for step in product.steps for code in step.takes}
+    within = [fill.recipe for fill in product.fill if fill.recipe not in taken]
+    for at, step in enumerate(product.steps):
+        within += step.takes
+        stable = bool(within) and all(book.recipe(code).shelf_stable for code in within)
+        if step.kind not in HEATING or stable or goes_on_warm(product.steps, step):
+            continue
+        left = next((one.leaves_c for one in product.steps[at:] if one.leaves_c is not None), None)
+        if left is None or float(left) < HOT_C:
+            yield step
 
 
 def _food(one: Cooled, cold: ProductCold, book: Book) -> ProcedureFood:

@@ -35,6 +35,7 @@ class ProcedureContent:
     foods: tuple[FoodWritten, ...]
     batches: tuple[BatchWritten, ...]
     stands: tuple[str, ...]
+    unanswered: tuple[str, ...]
     not_covered: tuple[str, ...]
     ways: tuple[str, ...]
     cooling_rules: tuple[str, ...]
@@ -55,6 +56,7 @@ def procedure_content(found: Procedure) -> ProcedureContent:
         foods=tuple(map(food_written, found.foods)),
         batches=tuple(map(batch_written, found.batches)),
         stands=tuple(_stands(found)),
+        unanswered=tuple(_unanswered(found)),
         not_covered=tuple(_not_covered(found)),
         ways=tuple(_ways(found.rule)),
         cooling_rules=tuple(_cooling_rules(found)),
@@ -74,8 +76,6 @@ def _stands(found: Procedure) -> Iterator[str]:
 
 
 def _not_covered(found: Procedure) -> Iterator[str]:
-    for name, missing in found.missing:
-        yield f"{name}: its cooling is not worked out. {missing_sentence(missing)}"
     if found.stable:
         yield f"{display.joined(found.stable)}: marked in the catalog as safe at room temperature."
     if found.others:
@@ -83,6 +83,17 @@ def _not_covered(found: Procedure) -> Iterator[str]:
             f"{display.joined(found.others)}: no step says how warm it leaves, and no text that it is held cold. "
             "Whether it needs the cold is for the kitchen to say; it is not held by this procedure."
         )
+
+
+def _unanswered(found: Procedure) -> Iterator[str]:
+    """Write what is not answered, a line for each food and hot step."""
+    for one in found.unanswered:
+        if one.step is not None:
+            yield f"{one.name}, “{one.step}”: how warm it leaves, and how it gets cold from there, is not stated."
+        elif one.missing is not None:
+            yield f"{one.name}: its cooling is not worked out. {missing_sentence(one.missing)}"
+        else:
+            yield f"{one.name}: it holds {display.joined(one.holds)}, and nothing states how it is kept cold."
 
 
 def _measured(rule: Profile) -> Iterator[str]:

@@ -29,6 +29,7 @@ from orders.production.made_labels import made_labels
 from orders.production.presenters import made_rows, recipe_sheets, supplier_tables, task_rows
 from orders.production.scaled_recipes import scaled_recipes
 from orders.production.shopping import shopping
+from orders.production.step_presenters import steps_shown
 from orders.production.tasks import components_in_cold, in_oven, products_made, tasks, to_prepare
 from orders.production.vessels import vessels_at_once
 
@@ -88,7 +89,16 @@ def sheet_recipes(request: HttpRequest) -> HttpResponse:
 
     def details(found: Demand) -> dict[str, Any]:
         sheets, labels = recipe_sheets(scaled_recipes(found), cup=found.book.kitchen.cup), made_labels(found)
-        labeled = [(sheet, label_shown(labels.recipes.get(sheet.recipe.code))) for sheet in sheets]
+        rows = batch_rows(found, at=timezone.now())
+        together = open_together(cooling_marks(found.orders, found.book, at_once=True)) if rows else frozenset()
+        labeled = [
+            (
+                sheet,
+                label_shown(labels.recipes.get(sheet.recipe.code)),
+                steps_shown(found.book.recipe(sheet.recipe.code), rows, together),
+            )
+            for sheet in sheets
+        ]
         return {"recipes": labeled, "guests": guests_shown(labels.guests)}
 
     return _sheet(request, "orders/production/sheets/recipes.html", details)

@@ -33,6 +33,18 @@ class ReadingBeforeStart(OrderError):
     code = "reading_before_start"
 
 
+class NotMadeYet(OrderError):
+    """Cooling began, or a reading was taken, before the thing can have been made for this order."""
+
+    code = "not_made_yet"
+
+
+class PartMissing(OrderError):
+    """What stands in several vessels is measured vessel by vessel: the record names which."""
+
+    code = "part_missing"
+
+
 class StartMissing(OrderError):
     """Whether a rule with times was kept cannot be told without the start of cooling."""
 

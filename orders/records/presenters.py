@@ -134,6 +134,14 @@ SENTENCES: Final[Sentences] = {
     "reading_missing": "Enter at least one reading: the temperature of the middle, and when it was read.",
     "reading_in_future": "{at:moment} is in the future. Correct the day or the time.",
     "reading_before_start": "A reading at {at:moment} is before cooling began, {start:moment}. Correct one of the two.",
+    "not_made_yet": (
+        "{at:moment} is too early: for {order}, {item} is made from {first:moment} on, by its plan and how long it "
+        "keeps. Correct the day or the time, or start production of the order if it is made already."
+    ),
+    "part_missing": (
+        "{item} stands in {parts} vessels. Choose which of them was measured: one reading does not stand for the "
+        "others."
+    ),
     "start_missing": "Enter when cooling began: the rule counts its hours from then ({rule}).",
     "reading_unlikely": (
         "{celsius:reading} is frozen. Check the reading and its unit, or record it as not kept and say what happened."

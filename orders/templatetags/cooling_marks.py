@@ -2,10 +2,21 @@
 
 from django import template
 
+from catalog.cooling.selectors import ProductCold
+from orders.cooling_log.limit_presenters import late_limit_words
 from orders.cooling_log.presenters import MarkShown, mark_shown
 from orders.cooling_log.selectors import CoolingMark
+from orders.quotes.draft.cooling import OutFrom
+from orders.quotes.draft.presenters import holding_words
 
 register = template.Library()
+register.filter("late_limit", late_limit_words)
+
+
+@register.filter
+def limit_today(cold: ProductCold, out_from: OutFrom) -> str:
+    """Write how a dessert is held by the limit in force today."""
+    return holding_words(cold, out_from)
 
 
 @register.filter

@@ -47,8 +47,8 @@ class Broken:
     ``never`` when it does not get cold at all where it chills: no quote with it can be sent or approved, whatever is
     measured.
     ``legs`` are the limits of its rule. ``why`` is the code of what leaves a batch without a way to get cold at all: it
-    does not fit its vessels, or no step cools it. ``code`` is the recipe's. ``missing`` is what is not entered, where
-    it is hot and nobody stated how it cools.
+    does not fit its vessels, or no step cools it. ``code`` is the recipe's, ``parts`` how many vessels it stands in,
+    over all batches. ``missing`` is what is not entered, where it is hot and nobody stated how it cools.
     """
 
     item: Item
@@ -61,6 +61,7 @@ class Broken:
     why: str = ""
     code: str = ""
     missing: Missing | None = None
+    parts: int = 1
 
 
 #: Code of a product -> units of it.
@@ -233,6 +234,7 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) ->
                 rule=broken_rule.title,
                 mark=version_mark([_without_notes(one.recipe.steps), one.batches.each_kg, found_for]),
                 code=one.recipe.code,
+                parts=parts_of(one),
                 never=any(each.trial.never for each in one.times),
                 legs=broken_rule.legs,
                 limit_c=cold_c,
@@ -253,7 +255,14 @@ def _open_batch(item: Item, one: BatchCold, rule: Rule) -> Broken:
         why=why,
         code=one.recipe.code,
         missing=one.missing,
+        parts=parts_of(one),
     )
+
+
+def parts_of(one: BatchCold) -> int:
+    """Return in how many vessels an amount cools at once, over all its batches: each is measured for itself."""
+    fills = (each.cycle.plan.fill for each in one.times)
+    return one.batches.count * max((fill.count for fill in fills if fill is not None), default=1)
 
 
 def _fails(found: Trial) -> bool:

@@ -110,15 +110,15 @@ def test_pages_and_sheets_carry_the_batch_until_it_is_measured(monkeypatch: pyte
         assert "Cooling, Baked custard" in page, address
         assert f"Measure: {MEASURED}. By Tomas." in page, address
     readings = [read(2, 68), read(6, 41)]
-    data = RecordData(custard, readings, "met", started_at=START)
+    data = RecordData(custard, readings, "met", started_at=START, part=0)
     with refused(NotShownInTime, match="No reading shows Baked custard at 70 °F or colder"):
-        late = RecordData(custard, [read(3, 68), read(6, 41)], "met", started_at=START)
+        late = RecordData(custard, [read(3, 68), read(6, 41)], "met", started_at=START, part=0)
         cooling_record_add(order_id=order.pk, data=late, by="tomas", at=AFTER)
     cooling_record_add(order_id=order.pk, data=data, by="tomas", at=AFTER)
     assert CoolingRecord.objects.get().item == "Baked custard"
     for address in (*addresses, reverse("order", args=[order.pk])):
         page = " ".join(client.get(address, period).content.decode().split())
-        assert "Measured: 41 °F at 15:00 by tomas." in page, address
+        assert "Measured: 41 °F on Friday 5 February 2027, 15:00 by tomas." in page, address
         assert 'class="cooling-mark stop"' not in page, address
 
 
@@ -127,7 +127,7 @@ def test_the_kitchen_chooses_the_batch_on_the_form(monkeypatch: pytest.MonkeyPat
     order = ordered()
     monkeypatch.setattr("django.utils.timezone.now", lambda: AFTER)
     values = {"item": str(custard), "day": START.date().isoformat(), "started_time": "9:00", "outcome": "cooling"}
-    values |= {"readings-0-celsius": "68", "readings-0-time": "11:00"}
+    values |= {"readings-0-celsius": "68", "readings-0-time": "11:00", "part": "0"}
     address = reverse("order-cooling", args=[order.pk])
     assert signed_in("kitchen").post(address, values).status_code == 302
     assert CoolingRecord.objects.get().recipe_id == custard.pk
@@ -145,11 +145,11 @@ def test_taking_the_heat_out_of_a_recipe_makes_nothing_cold() -> None:
 def test_a_batch_whose_steps_were_mended_is_still_measured_by_a_rule() -> None:
     custard = kitchen()
     order = ordered()
-    warm = RecordData(custard, [read(2, 90)], "not_met", started_at=START, action="discarded")
+    warm = RecordData(custard, [read(2, 90)], "not_met", started_at=START, action="discarded", part=0)
     cooling_record_add(order_id=order.pk, data=warm, by="tomas", at=AFTER)
     Recipe.objects.get(pk=custard.pk).steps.update(leaves_c=None, kind="mix")
     catalog_changed()
-    one_reading = RecordData(custard, [read(6, 39)], "met")
+    one_reading = RecordData(custard, [read(6, 39)], "met", part=0)
     with refused(StartMissing, match="^Enter when cooling began"):
         cooling_record_add(order_id=order.pk, data=one_reading, by="tomas", at=AFTER)
 
@@ -169,7 +169,7 @@ def test_marks_of_batches_take_as_many_queries_for_any_number_of_orders() -> Non
 def test_readings_begin_when_the_batch_left_the_heat() -> None:
     custard = kitchen()
     order = ordered()
-    early = RecordData(custard, [read(-1, 68)], "cooling", started_at=START - timedelta(hours=2))
+    early = RecordData(custard, [read(-1, 68)], "cooling", started_at=START - timedelta(hours=2), part=0)
     assert cooling_record_add(order_id=order.pk, data=early, by="tomas", at=AFTER).started_at == early.started_at
 
 

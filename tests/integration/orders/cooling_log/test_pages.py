@@ -68,7 +68,7 @@ class TestPages:
         order = deep_order()
         record(order, read(2, 68), read(6, 41))
         for name, page in self.everywhere(signed_in("kitchen"), order).items():
-            assert "Measured: 41 °F at 15:00 by tomas." in page, name
+            assert "Measured: 41 °F on Friday 5 February 2027, 15:00 by tomas." in page, name
             assert 'class="cooling-mark stop"' not in page, name
 
     def test_after_a_failure_a_stop_stands(self) -> None:
@@ -76,9 +76,10 @@ class TestPages:
         record(order, read(6, 60), outcome="not_met", action="discarded")
         for name, page in self.everywhere(signed_in("kitchen"), order).items():
             assert 'class="cooling-mark stop"' in page, name
-            assert "The cooling rule was not kept: 60 °F at 15:00 by tomas. Discarded: it does not go out." in page, (
-                name
-            )
+            assert (
+                "The cooling rule was not kept: 60 °F on Friday 5 February 2027, 15:00 by tomas. "
+                "Discarded: it does not go out." in page
+            ), name
 
     def test_the_bookkeeper_reads_the_mark_and_gets_no_link(self) -> None:
         order = deep_order()
@@ -187,7 +188,7 @@ class TestForm:
         record(order, read(2, 68), outcome="cooling")
         page = text_of(client, "order-cooling", order.pk)
         assert "Begun 09:00: 70 °F by 11:00 and 41 °F by 15:00." in page
-        assert "68 °F at 11:00" in page
+        assert "68 °F on Friday 5 February 2027, 11:00" in page
 
     def test_an_order_that_asks_for_no_cooling_says_so(self) -> None:
         page = text_of(signed_in("kitchen"), "order-cooling", order_make().pk)

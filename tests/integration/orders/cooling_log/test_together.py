@@ -99,13 +99,13 @@ def test_every_page_and_sheet_carries_it_until_it_is_measured_for_any_of_them(
         assert "Keeps the rule. " not in page, address
         assert "note good" not in page, address
     assert label_file([first]).decode().count("when made as one batch for") == 1
-    data = RecordData(custard, [read(2, 68), read(6, 40)], "met", started_at=START)
+    data = RecordData(custard, [read(2, 68), read(6, 40)], "met", started_at=START, part=0)
     cooling_record_add(order_id=second.pk, data=data, by="tomas", at=AFTER)
     for address in addresses:
         page = " ".join(client.get(address, PERIOD).content.decode().split())
         assert "when made as one batch" not in page, address
         if "batches" not in address:
-            assert "Measured: 40 °F at 15:00 by tomas." in page, address
+            assert "Measured: 40 °F on Friday 5 February 2027, 15:00 by tomas." in page, address
     assert "when made as one batch for" not in label_file([first]).decode()
 
 

@@ -213,7 +213,8 @@ def test_batches_that_are_alike_are_one_row_with_a_line_to_write_on_for_each() -
     catalog_changed()
     one = shown()
     assert one.numbers == tuple(range(1, len(one.numbers) + 1))
-    assert one.amount.startswith(f"{len(one.numbers)} batches, each ")
+    # Each of the ten batches fills three tubs, and each tub is measured for itself.
+    assert (one.amount[:18], len(one.numbers)) == ("10 batches, each a", 30)
     page = signed_in("kitchen").get(reverse("sheet-prep"), {"first": DAY.isoformat(), "last": DAY.isoformat()})
     assert "2:&nbsp;______" in page.content.decode()
 

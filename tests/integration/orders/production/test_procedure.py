@@ -78,7 +78,27 @@ class TestUnitedStates:
         catalog_changed()
         page = shown()
         assert f"{TART} Held at 41 °F or colder. How it cools is not worked out: it is measured each time." in page
-        assert "Whether it needs the cold is for the kitchen to say" in page
+        assert "Not answered: do not sell it under this procedure." in page
+        assert page.index("Not answered: do not sell") < page.index("Desserts that are cooled or held cold")
+
+    def test_a_hot_step_that_no_step_answers_stands_first(self) -> None:
+        """A cake that is baked, cooled nobody says how, and layered at 9 °C: its bake is not left out."""
+        tart = cooling_kitchen_make()
+        tart.steps.filter(kind="bake").update(leaves_c=None)
+        tart.steps.filter(name="Cool on the rack").update(leaves_c=Decimal(9))
+        catalog_changed()
+        page = shown()
+        words = f"{TART}, “Bake”: how warm it leaves, and how it gets cold from there, is not stated."
+        assert page.index("Not answered: do not sell it") < page.index(words) < page.index("Desserts that are cooled")
+
+    def test_milk_and_egg_that_nobody_keeps_cold_is_not_left_to_the_kitchen(self) -> None:
+        tart = cooling_kitchen_make()
+        tart.steps.all().delete()
+        Product.objects.filter(pk=tart.pk).update(holding="")
+        catalog_changed()
+        page = shown()
+        assert page.index("Not answered: do not sell it") < page.index(TART)
+        assert "Whether it needs the cold is for the kitchen to say" not in page
 
     def test_a_warm_thing_that_nothing_cools_is_not_covered(self) -> None:
         cooling_kitchen_make().steps.filter(kind="chill").delete()

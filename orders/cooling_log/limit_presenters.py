@@ -1,0 +1,37 @@
+"""Today's limit of time out of the cold in words: in a quote's holding text, and where a window is too late."""
+
+from dataclasses import replace
+
+from catalog.cooling.selectors import ProductCold
+from catalog.kitchen.models import Kitchen
+from catalog.web import display
+from orders.cooling_log.limits import LateLimit, is_shorter, limits_now, with_limit
+from orders.documents.content import Line, QuoteContent
+from orders.inquiries.models import Inquiry
+from orders.quotes.draft.cooling import OutFrom, out_from
+from orders.quotes.draft.presenters import holding_words
+
+
+def late_limit_words(late: LateLimit) -> str:
+    """Write that a limit entered since does not fit the window, and what helps."""
+    names = display.joined(late.names)
+    return (
+        f"By your limit of {display.duration(late.minutes)}, {names} has to be eaten by {display.clock(late.until)}; "
+        f"the window lasts until {display.clock(late.window_end)}. Change the window or tell the customer."
+    )
+
+
+def content_by_today(content: QuoteContent, inquiry: Inquiry, home: Kitchen) -> tuple[QuoteContent, str]:
+    """Return a content with the limits in force today where they are shorter, and the desserts
+    that have one, in words."""
+    limits, begins = limits_now({line.product for line in content.lines}), out_from(inquiry, home)
+    lines = tuple(_by_today(line, limits.get(line.product), begins) for line in content.lines)
+    names = tuple(line.name for line in content.lines if is_shorter(line, limits.get(line.product)))
+    return (replace(content, lines=lines), display.joined(names)) if names else (content, "")
+
+
+def _by_today(line: Line, cold: ProductCold | None, begins: OutFrom) -> Line:
+    if cold is None or not is_shorter(line, cold):
+        return line
+    own = with_limit(line, cold)
+    return replace(own, holding="\n".join(filter(None, (own.holding, holding_words(cold, begins)))))

@@ -1,0 +1,102 @@
+"""An order's plan: when it leaves, when its work is done at the latest, and the earliest that something is made for it.
+
+What is measured before that was made for another order, or on another day than was entered.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import datetime, time, timedelta
+from typing import Final
+
+from catalog.cooling.selectors import BEFORE, ProductCold, cold_times, timing_of
+from catalog.kitchen.selectors import kitchen_zone, local_day
+from costing.contract import Book, Brief, BriefLine, InputErrors
+from costing.estimating.engine import estimate
+from costing.timing.chains import working_hours
+from costing.timing.schedule import Answer, TimedStep, Timing
+from costing.timing.spans import WorkingHours, minute_of, moment_of
+from costing.timing.windows import check_window
+from orders.inquiries.models import Inquiry
+from orders.orders.models import Order
+from orders.records.models import AuditEntry
+from orders.records.states import OrderEvent
+
+#: How long before it is used something is made at the earliest, where no step says how long it is held; own choice.
+#: Food Code 2022, 3-501.17: ready-to-eat food at 41 °F is used within 7 days.
+UNSTATED: Final = timedelta(days=7)
+
+
+def leaves_at(order: Order) -> datetime:
+    """Return the latest departure of an order: travel and set-up before its window begins."""
+    return order.window_start - timedelta(minutes=order.quote.inquiry.travel_minutes)
+
+
+def earliest_making(orders: Iterable[Order], work: str, book: Book | None, *, at: datetime) -> datetime:
+    """Return the earliest that a work, `product:CODE` or `recipe:CODE`, is begun for any of these orders.
+
+    That is its planned start less how long it and what it goes into may be held; or the day on which production of an
+    order was started, where that is sooner.
+    """
+    return min(moment for order in orders for moment in _beginnings(order, work, book, at))
+
+
+def _beginnings(order: Order, work: str, book: Book | None, at: datetime) -> Iterator[datetime]:
+    yield _by_plan(order, work, book, at)
+    found = AuditEntry.objects.filter(document="order", document_pk=order.pk, event=OrderEvent.START)
+    for started in found.values_list("at", flat=True):
+        # The button may be pressed after the work has begun: the whole day counts.
+        yield datetime.combine(local_day(started), time(), kitchen_zone())
+
+
+def _by_plan(order: Order, work: str, book: Book | None, at: datetime) -> datetime:
+    hours, leaves = working_hours(book) if book else None, leaves_at(order)
+    if book is None or hours is None:
+        return leaves - BEFORE
+    cold = cold_times({line.product.code for line in order.lines.all()}, book)
+    planned = plan_of(order, book, hours, at, cold)
+    if planned is None or work not in planned[0].works:
+        return leaves - BEFORE
+    timing, answer = planned
+    starts = [one.start for one in answer.schedule if one.work == work] if answer.ok else []
+    start = moment_of(min(starts), hours.zone) if starts else leaves
+    return start - _held(timing, work)
+
+
+def _held(timing: Timing, work: str) -> timedelta:
+    """Return how long a work may lie on its way to hand-over, as stated; at least ``UNSTATED`` where a hold is not."""
+    stated, open_end = _holds(timing, work)
+    found = timedelta(minutes=stated)
+    return max(found, UNSTATED) if open_end else found
+
+
+def _holds(timing: Timing, work: str) -> tuple[int, bool]:
+    """Return the minutes that a work and what it goes into may lie, and whether one of them does not say."""
+    steps = timing.works[work].steps
+    later = [_holds(timing, code) for code, user in timing.works.items() if work in user.needs]
+    longest = max((minutes for minutes, _ in later), default=0)
+    own = sum(_hold(step) for step in steps)
+    unsaid = not steps or steps[-1].hold_max is None or any(one for _, one in later)
+    return own + longest, unsaid
+
+
+def _hold(step: TimedStep) -> int:
+    return 0 if step.hold_max is None else step.hold_max
+
+
+def plan_of(
+    order: Order, book: Book, hours: WorkingHours, at: datetime, cold: Mapping[str, ProductCold]
+) -> tuple[Timing, Answer] | None:
+    """Return an order's timing, and its schedule as late as possible; None when the order cannot be computed."""
+    lines = tuple(BriefLine(line.product.code, line.units) for line in order.lines.all())
+    today, supplied = (moment.astimezone(hours.zone).date() for moment in (at, order.window_start))
+    customer_kind = order.customer.kind or None
+    brief = Brief(date=today, lines=lines, supply_date=supplied, customer_kind=customer_kind)
+    try:
+        priced = estimate(book, brief, warn=False)
+    except InputErrors:
+        return None
+    travel = order.quote.inquiry.travel_minutes
+    leaves = leaves_at(order)
+    timing = timing_of(book, priced, hours, leaves=leaves, now=leaves - BEFORE, cold=cold)
+    window = minute_of(order.window_start), minute_of(order.window_end)
+    whole = order.quote.inquiry.hand_over == Inquiry.HandOver.PICKUP
+    return timing, check_window(timing, *window, travel=travel, whole=whole)
