@@ -5,6 +5,7 @@ from typing import Any, Final
 
 from django import forms
 
+from catalog.web.display import clock
 from catalog.web.fields import ClockField, DayField
 
 WEEKDAYS: Final = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -29,7 +30,7 @@ class OpenHoursForm(forms.Form):
                 self.add_error(key, asks[key])
         opens, closes = data.get("opens"), data.get("closes")
         if opens and closes and closes <= opens:
-            self.add_error("closes", f"Work has to end after it begins at {opens:%H:%M}. Split a night at midnight.")
+            self.add_error("closes", f"Work has to end after it begins at {clock(opens)}. Split a night at midnight.")
         return data
 
 
@@ -43,7 +44,7 @@ class BaseOpenHoursFormSet(forms.BaseFormSet[OpenHoursForm]):
             weekday, starts, ends = (form.cleaned_data[key] for key in ("weekday", "opens", "closes"))
             for opens, closes in begun.setdefault(weekday, []):
                 if starts < closes and opens < ends:
-                    span = f"{WEEKDAYS[weekday]} {opens:%H:%M} to {closes:%H:%M}"
+                    span = f"{WEEKDAYS[weekday]} {clock(opens)} to {clock(closes)}"
                     form.add_error("opens", f"This overlaps {span}. Join the two.")
             begun[weekday].append((starts, ends))
 

@@ -44,7 +44,7 @@ SENTENCES: Final[Sentences] = {
     "too_dear": "The price is more than any pack costs. Check it.",
     "negative": "The price is negative. Write it as 0 or more.",
     "twice": "{name}, {size} stands in row {row} already. Keep one of them.",
-    "later": "{name}, {size} has a price from {day:%-d %B %Y} already. Let the list start later.",
+    "later": "{name}, {size} has a price from {day:day_alone} already. Let the list start later.",
 }
 
 

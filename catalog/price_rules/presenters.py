@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 
 from catalog.price_rules.customer_kinds import CUSTOMER_KINDS
@@ -10,7 +9,6 @@ from catalog.price_rules.models import PriceRule
 from catalog.price_rules.selectors import RuleRow
 from catalog.web import display
 from costing.contract import PriceRule as Rule
-from costing.measures.numbers import number_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,5 +46,6 @@ def rule_sentence(rule: Rule, name: str, product: str) -> str:
     scope += [f"for {rule.customer_kind} customers"] if rule.customer_kind else []
     scope += [f"from {rule.from_units} units"] if rule.from_units else []
     least = f", not below {display.amount(rule.minimum)}" if rule.minimum else ""
-    share = Decimal(number_text(rule.margin * 100)).normalize()
-    return f"{name}: keep {share:f} % of the net price{least}{', ' if scope else ''}{' '.join(scope)}."
+    return (
+        f"{name}: keep {display.rate(rule.margin, 12)} of the net price{least}{', ' if scope else ''}{' '.join(scope)}."
+    )

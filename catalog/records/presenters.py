@@ -21,7 +21,7 @@ SENTENCES: Final[Sentences] = {
     "overtaken": "{what} was saved by somebody else meanwhile. Look at it again before you save yours.",
     "in_use": "{what} is used by {users:counted}. Take it out there first, or mark it as no longer used.",
     "cannot_price": "The catalogue has an error that stops every price: {problem}",
-    "pack_dates": "{size} has a price from {day:%-d %B %Y} already. Choose a later day, or end that price first.",
+    "pack_dates": "{size} has a price from {day:day_alone} already. Choose a later day, or end that price first.",
     "price_list_not_ready": "This price list cannot be taken over: {why}",
     "currency_locked": "The currency stays {currency}: quotes or other documents are written in it.",
     "rate_in_force": (
@@ -114,11 +114,16 @@ def users_words(users: Sequence[Reason | str]) -> str:
     return counted([reason_sentence(user) if isinstance(user, Reason) else user for user in users])
 
 
+#: Formats of every sentence. Those that write by the kitchen's locale are added at the start (`catalog/apps.py`): they
+#: are above this package.
+WRITERS: Final[dict[str, Callable[[Any], str]]] = {"counted": counted, "listed": listed}
+
+
 class _Sentence(string.Formatter):
     """Fills a sentence: reasons become words first, then each parameter is written in its format."""
 
     def __init__(self, sentences: Sentences, writers: Writers) -> None:
-        self.sentences, self.writers = sentences, {"counted": counted, "listed": listed, **writers}
+        self.sentences, self.writers = sentences, {**WRITERS, **writers}
 
     def get_field(self, field_name: str, args: Any, kwargs: Any) -> Any:
         value, used = super().get_field(field_name, args, kwargs)

@@ -8,6 +8,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from catalog.web.display.times import clock
 from catalog.web.numbers import plain_number, trimmed
 
 
@@ -120,6 +121,9 @@ _DATE_SHAPES = (
     "%b %d, %Y",
     "%B %d %Y",
     "%A %d %B %Y",
+    "%A, %d %B %Y",
+    "%A, %B %d, %Y",
+    "%A, %B %d %Y",
     "%d.%m.%Y",
 )
 _SLASHED = re.compile(r"(\d{1,2})/(\d{1,2})/(\d{4})\Z", re.ASCII)
@@ -166,7 +170,7 @@ class DayField(forms.CharField):
 
 
 class ClockField(forms.CharField):
-    """A time of day: 16:00, 4 pm, 4:30pm, 1600."""
+    """A time of day: 16:00, 4 pm, 4:30pm, 1600, 16 h 30."""
 
     def __init__(self, *, what: str, **kwargs: Any) -> None:
         self.what = what
@@ -180,6 +184,7 @@ class ClockField(forms.CharField):
         text = str(super().to_python(value) or "").lower().replace(".", ":").replace(" ", "")
         if not text:
             return None
+        text = re.sub(r"(?<=\d)h", ":", text).removesuffix(":") if "m" not in text else text
         text = re.sub(r"a:?m:?$", "am", re.sub(r"p:?m:?$", "pm", text))
         # Read as %H%M, 13 would be three minutes past one and 130 one o'clock in the afternoon.
         text = re.sub(r"^(\d{1,2})(\d\d)$", r"\1:\2", text)
@@ -190,7 +195,7 @@ class ClockField(forms.CharField):
                 return datetime.strptime(text, shape).time()  # noqa: DTZ007 - a time of day has no zone
             except ValueError:
                 continue
-        raise ValidationError(f"Write {self.what} as a time, such as 16:00.", code="not_a_time")
+        raise ValidationError(f"Write {self.what} as a time, such as {clock(time(16))}.", code="not_a_time")
 
     def prepare_value(self, value: Any) -> Any:
-        return value.strftime("%H:%M") if isinstance(value, time) else value
+        return clock(value) if isinstance(value, time) else value

@@ -74,7 +74,7 @@ BOOK: Mapping[str, str] = {
     "no_such_mold": "No mould is called “{mold}”. Add it to moulds.",
     "answered_twice": "“{code}” stands among the allergens of “{ingredient}” and among its answers. Leave one of them"
     " out.",
-    "composition_sum": "The composition of “{ingredient}” adds up to {sum} %, and should make about 100 %. Correct it:"
+    "composition_sum": "The composition of “{ingredient}” adds up to {sum}%, and should make about 100%. Correct it:"
     " what a label does not name is mostly water.",
     "station_and_carrier": "A monthly cost names a station when, and only when, a station carries it.",
     "not_derived": "The monthly figures give {rate} for {what}. Write that, or state the rate.",
@@ -189,7 +189,7 @@ def _several(param: Param) -> tuple[str, ...]:
 
 def _percent(params: Params) -> str:
     margin = params["margin"]
-    return f"{float(margin) * 100:.4g} %" if isinstance(margin, Fraction) else str(margin)
+    return f"{float(margin) * 100:.4g}%" if isinstance(margin, Fraction) else str(margin)
 
 
 _MADE: Mapping[str, Callable[[Params], str]] = {

@@ -60,7 +60,8 @@ def _finest(value: Figure) -> int:
 def _described(line: MakeUp, parts: Sequence[int], currency: str) -> str:
     whole = sum(parts)
     shares = ", ".join(
-        f"{name} {percent(Fraction(part, whole)) if whole else '0 %'}" for name, part in zip(PARTS, parts, strict=True)
+        f"{name} {percent(Fraction(part, whole)) if whole else percent(0, 0)}"
+        for name, part in zip(PARTS, parts, strict=True)
     )
     return f"{line.label}, {amount(line.price, currency)}: {shares}"
 

@@ -216,13 +216,13 @@ class TestProduct:
 class TestRecipe:
     def test_air_and_what_is_lost_are_kept_and_shown_where_they_are_not_the_usual(self, owner: Client) -> None:
         form_data = recipe_form_data(
-            [("1 kg", "Granulated sugar")], air="45 %", loss="4", loss_of="all", shelf_stable="on"
+            [("1 kg", "Granulated sugar")], air="45%", loss="4", loss_of="all", shelf_stable="on"
         )
         owner.post(reverse("recipe-new"), form_data)
         recipe = Recipe.objects.get(name="Nib brittle")
         assert (recipe.air, recipe.loss_of, recipe.shelf_stable) == (Decimal("0.45"), "all", True)
         wording = text(owner.get(reverse("recipe", args=[recipe.pk])))
-        assert "45 % of its volume is air, whipped in." in wording
+        assert "45% of its volume is air, whipped in." in wording
         assert "Safe at room temperature, by your word: nobody is asked to cool it." in wording
         assert "What is lost is all of it alike: trimmings, what sticks to the bowl." in wording
 

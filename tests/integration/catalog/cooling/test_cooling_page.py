@@ -123,7 +123,7 @@ class TestWhatItRestsOn:
         assert "round, 10 cm (3.9 in) across, 2.2 cm (0.9 in) high" in shown
         plan, cycle = plan_of(tart), cycle_of(tart)
         assert f"{display.plain(plan.food.rho, 0)} kg/m³" in shown
-        assert f"{cycle.cycle.mixture.percent['water']:.1f} % water" in shown
+        assert f"{cycle.cycle.mixture.percent['water']:.1f}% water" in shown
         assert "1 Cool on the rack the kitchen 75.2 room air 1 h" in shown
         assert "2 Set in the cold cold-room 37.4 still 12 h" in shown
         cold = Station.objects.get(code="cold-room")

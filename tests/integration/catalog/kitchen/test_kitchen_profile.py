@@ -150,7 +150,7 @@ def test_hours_are_taken_as_people_write_them_and_a_day_without_times_is_off():
     closed = ClosedDay.objects.get()
     assert (closed.date, closed.reason) == (date(2027, 5, 1), "Spring holiday")
     page = client.get(reverse("kitchen-hours"))
-    assert shows(page, "07:00")
+    assert shows(page, "7:00 AM")
     assert shows(page, "2027-05-01")
 
 
@@ -165,13 +165,16 @@ def test_hours_that_are_taken_out_go():
 @pytest.mark.parametrize(
     ("row", "sentence"),
     [
-        ({"weekday": 1, "opens": "12:00", "closes": "7:00"}, "Work has to end after it begins at 12:00."),
+        ({"weekday": 1, "opens": "12:00 PM", "closes": "7:00 AM"}, "Work has to end after it begins at 12:00 PM."),
         ({"weekday": 1, "opens": "12:00", "closes": ""}, "Enter when work ends."),
         ({"weekday": 1, "opens": "", "closes": "12:00"}, "Enter when work begins."),
         ({"weekday": "", "opens": "7:00", "closes": "12:00"}, "Choose the day."),
         ({"weekday": 9, "opens": "7:00", "closes": "12:00"}, "Choose one of the offered entries for “Day”"),
-        ({"weekday": 1, "opens": "early", "closes": "12:00"}, "Write when work begins as a time, such as 16:00."),
-        ({"weekday": 2, "opens": "8:00", "closes": "9:00"}, "This overlaps Wednesday 07:00 to 12:00. Join the two."),
+        ({"weekday": 1, "opens": "early", "closes": "12:00 PM"}, "Write when work begins as a time, such as 4:00 PM."),
+        (
+            {"weekday": 2, "opens": "8:00", "closes": "9:00"},
+            "This overlaps Wednesday 7:00 AM to 12:00 PM. Join the two.",
+        ),
     ],
 )
 def test_wrong_hours_name_the_row_and_the_others_stay(row, sentence):

@@ -158,7 +158,7 @@ def test_a_price_recorded_since_the_preview_stops_the_whole_list() -> None:
     Pack.objects.create(
         ingredient=flour, size="50 lb", price=Decimal(25), starts=date(2026, 12, 1), supplier=Supplier.objects.get()
     )
-    with refused(PackDatesOverlap, match="has a price from 1 December 2026"):
+    with refused(PackDatesOverlap, match="has a price from December 1, 2026"):
         price_list_import(price_list_id=found.pk, by="odile", at=AT)
     assert not Pack.objects.filter(ingredient__code="box").exists()
     assert PriceList.objects.get().status == "read"

@@ -188,7 +188,7 @@ class TestPage:
         kinds = prices_shown(product, prices).kinds
         assert [shown.kind for shown in kinds] == ["anybody", "planner"]
         planner = kinds[1]
-        assert "keep 50 % of the net price" in planner.rule
+        assert "keep 50% of the net price" in planner.rule
         assert "for planner customers" in planner.rule
         line = planner.line
         assert line.margin is not None

@@ -56,7 +56,7 @@ class TestWriting:
         wait = {"name": "Cool", "kind": "rest", "minutes": "1 h 30 min", "hold_max": "2 days"}
         form_data = recipe_form_data(
             [("1 1/2 Cups", "granulated SUGAR"), ("½ lb.", "Walnut pieces"), ("", ""), ("250g", "Baked custard")],
-            loss="4 %",
+            loss="4%",
             batch_limit="6 kg",
             steps=[step, wait],
         )
@@ -246,7 +246,7 @@ class TestPages:
     def test_the_page_shows_both_measures_costs_loss_and_where_it_goes(self, owner: Client) -> None:
         recipe = Recipe.objects.get(code="paste")
         text = page_text(owner.get(reverse("recipe", args=[recipe.pk])))
-        for words in ("9 cups", "1 ½ lb", "Lost in making, 5.0 %", "a pound made", "Custard tart, 10 cm"):
+        for words in ("9 cups", "1 ½ lb", "Lost in making, 5.0%", "a pound made", "Custard tart, 10 cm"):
             assert words in text
 
     def test_a_recipe_that_cannot_be_worked_out_still_opens_with_the_reason_on_the_line(self, owner: Client) -> None:

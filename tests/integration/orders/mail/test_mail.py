@@ -157,7 +157,7 @@ def test_only_what_was_approved_is_attached() -> None:
     assert stored is not None
     assert body == bytes(stored.body)
     assert not send("kitchen_approved").attachments
-    for part in ("$587.63", "due by Thursday 14 January 2027", "account 00012345", "O-00001", "$1,371.13"):
+    for part in ("$587.63", "due by Thursday, January 14, 2027", "account 00012345", "O-00001", "$1,371.13"):
         assert part in str(message.body), part
 
 

@@ -282,13 +282,13 @@ class TestHandOverList:
         order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
         # The window begins at 15:30, an hour and a quarter after it leaves.
         page = sheet("handover")
-        assert "Leaves the cold 14:15, eaten or thrown away before 18:15" in page
+        assert "Leaves the cold 2:15 PM, eaten or thrown away before 6:15 PM" in page
         assert "Left the cold at ____" in page
 
     def test_in_a_refrigerated_vehicle_it_runs_from_the_set_up(self) -> None:
         cooling_kitchen_make(vehicle_cold=True)
         order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
-        assert "Leaves the cold 14:50, eaten or thrown away before 18:50" in sheet("handover")
+        assert "Leaves the cold 2:50 PM, eaten or thrown away before 6:50 PM" in sheet("handover")
 
     def test_what_is_collected_runs_from_the_hand_over(self) -> None:
         cooling_kitchen_make()
@@ -307,7 +307,7 @@ class TestHandOverList:
     def test_a_limit_of_the_house_is_a_time_to_throw_away_by(self) -> None:
         cooling_kitchen_make(food_safety="eu", degrees="C", **LIMIT)
         order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
-        assert "Leaves the cold 14:15, eaten or thrown away before 16:15" in sheet("handover")
+        assert "Leaves the cold 2:15 PM, eaten or thrown away before 4:15 PM" in sheet("handover")
 
     def test_a_line_sent_with_an_estimate_before_is_kept_cold_too(self) -> None:
         """Its text says when its inside is warm; it stays as it was sent, and the sheet frightens nobody."""
