@@ -46,12 +46,12 @@ SENTENCES: Final[Sentences] = {
         "What it consists of is not known for {names:row}. Choose its row of the food table, or enter it."
     ),
     "mixture": "{message}",
-    "height_follows": "No fill height is entered: {height:tenth} cm follows from what goes into {mold}.",
+    "height_follows": "No fill height is entered: {height:centimeters} follows from what goes into {mold}.",
     "height_differs": (
-        "What goes into one would fill {mold} to {full:tenth} cm, and {height:tenth} cm is entered. Check the height,"
-        " the amounts, and the air whipped into its recipes."
+        "What goes into one would fill {mold} to {full:centimeters}, and {height:centimeters} is entered. Check the"
+        " height, the amounts, and the air whipped into its recipes."
     ),
-    "mold_lower": "{mold} is only {height:tenth} cm high.",
+    "mold_lower": "{mold} is only {height:centimeters} high.",
     "more_than_owned": "It takes {count} × {vessel}, and you own {owned}.",
     "deeper_than_stated": (
         "It stands {now_mm:length} deep, and its step states at most {most_mm:length}. That takes {needed} of them."
@@ -73,7 +73,7 @@ WRITERS: Final[Writers] = {
     "length": length,
     "percent": display.percent,
     "row": ", ".join,
-    "tenth": lambda value: display.plain(value, 1),
+    "centimeters": display.length,
 }
 #: Kind of thing -> the page on which it is changed; a list has no key.
 _PAGES: Final[Mapping[str, str]] = {

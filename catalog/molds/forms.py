@@ -6,20 +6,20 @@ from django import forms
 
 from catalog.molds.models import Mold
 from catalog.molds.services import MoldData
-from catalog.web.fields import NumberField, WholeField
-from catalog.web.measure_fields import PickField, WordsField
+from catalog.web import display
+from catalog.web.fields import WholeField
+from catalog.web.measure_fields import LengthField, PickField, WordsField
 
 
-def _length(label: str, **kwargs: Any) -> NumberField:
-    what = f"the {label.lower()}"
-    return NumberField(what=what, above=0, most=500, required=False, label=label, unit="cm", example="24", **kwargs)
+def _length(label: str, **kwargs: Any) -> LengthField:
+    return LengthField(what=f"the {label.lower()}", above=0, required=False, label=label, **kwargs)
 
 
 class MoldForm(forms.Form):
     """Name, shape, inside measures, how many are owned."""
 
     name = WordsField(
-        what="the name", most=80, label="Name", error_messages={"required": "Enter a name, such as Ring 24 cm, deep."}
+        what="the name", most=80, label="Name", error_messages={"required": "Enter a name, such as Deep ring."}
     )
     shape = PickField(what="the shape", label="Shape", choices=Mold.Shape.choices)
     diameter_cm = _length("Diameter", help_text="Inside, for round ones.")
@@ -62,7 +62,8 @@ class MoldForm(forms.Form):
         for name in needed:
             if found.get(name) is None and name not in self.errors:
                 what = self.fields[name].label
-                self.add_error(name, f"Enter the {str(what).lower()} inside, in centimetres, such as 24.")
+                unit, example = ("inches", 9) if display.length_unit() == "in" else ("centimeters", 24)
+                self.add_error(name, f"Enter the {str(what).lower()} inside, in {unit}, such as {example}.")
         return found
 
     def mold_data(self) -> MoldData:

@@ -12,8 +12,8 @@ from catalog.molds.pans import Pan, mold_pan, pan_factor
 from catalog.products.models import Product
 from catalog.recipes.scaling import Scaled, copied_amounts, scaled
 from catalog.recipes.selectors import RecipePage
-from catalog.web.fields import NumberField, WholeField
-from catalog.web.measure_fields import MeasureField, PickField, WordsField
+from catalog.web.fields import WholeField
+from catalog.web.measure_fields import LengthField, MeasureField, PickField, WordsField
 from costing.measures.measure import parse_measure
 from costing.measures.units import CupKind
 
@@ -68,9 +68,9 @@ class ScaleForm(forms.Form):
         return each * int(found["units"])
 
 
-def _length(label: str, **kwargs: Any) -> NumberField:
+def _length(label: str, **kwargs: Any) -> LengthField:
     what = f"the {label[0].lower()}{label[1:]}"
-    return NumberField(what=what, above=0, most=500, required=False, label=label, unit="cm", example="24", **kwargs)
+    return LengthField(what=what, above=0, required=False, label=label, **kwargs)
 
 
 class PanForm(forms.Form):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 from typing import Any, Final
 
 from django import template
@@ -35,6 +36,8 @@ register.filter("plain", display.plain)
 register.filter("mass", display.mass)
 register.filter("measure", display.measure)
 register.filter("distance", display.distance)
+register.filter("volume", display.volume)
+register.simple_tag(display.length_unit, name="length_unit")
 register.filter("temperature", display.temperature)
 register.filter("duration", display.duration)
 register.filter("day", display.day)
@@ -48,6 +51,12 @@ register.filter("needs", need_words)
 register.filter("needs_counted", counted_need_words)
 register.filter("work_problem", work_problem)
 register.filter("work_summary", work_summary)
+
+
+@register.simple_tag
+def bare_length(cm: Decimal | None) -> str:
+    """Write a length in the kitchen's unit, which the head of its column names."""
+    return display.length(cm, 2, unit=False)
 
 
 @register.simple_tag

@@ -3,17 +3,18 @@
 import re
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
+from typing import Any, Final
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxLengthValidator, ProhibitNullCharactersValidator
 
 from catalog.records.numbers import MOST_GRAMS
+from catalog.web import display
 from catalog.web.fields import NumberField
 from catalog.web.numbers import plain_number, trimmed
 from costing.contract.cooling_bounds import STATION_C
-from costing.measures.measure import MeasureError, parse_measure
+from costing.measures.measure import VULGAR, MeasureError, parse_measure
 from costing.measures.spelling import normalise_measure
 
 
@@ -159,22 +160,82 @@ _LENGTHS = {
 _LENGTH = re.compile(r"(?P<number>.*?)\s*(?P<unit>[a-z]+|[\"″])?\.?\s*\Z", re.DOTALL)
 
 
-class LengthField(NumberField):
-    """A length in centimeters; one written with in or mm is converted."""
+_RULER = re.compile(rf"(?:(\d{{1,4}})\s*)??(?:(?<!\d)(\d{{1,2}})/([1-9]\d?)|([{''.join(VULGAR)}]))", re.ASCII)
+#: A length in centimeters is stored to this; what a field shows in inches has three decimals.
+_STORED: Final = Decimal("0.01")
+_CM_PER_INCH: Final = Decimal("2.54")
+_LARGEST: Final = 500
 
-    def __init__(self, **kwargs: Any) -> None:
-        kwargs.setdefault("example", "10 cm or 4 in")
-        kwargs.setdefault("unit", "cm")
-        super().__init__(**kwargs)
+
+class LengthField(NumberField):
+    """A length in centimeters, typed and shown in the kitchen's unit: inches where it weighs in pounds.
+
+    A unit written after the number (in, cm, mm) overrides it. ``examples`` is one in inches and one in centimeters.
+    """
+
+    def __init__(self, *, examples: tuple[str, str] = ("9", "24"), most: int = _LARGEST, **kwargs: Any) -> None:
+        self.examples = examples
+        super().__init__(most=most, **kwargs)
+
+    @property
+    def unit(self) -> str:
+        """The unit of a number without one."""
+        return display.length_unit()
+
+    @unit.setter
+    def unit(self, value: str) -> None:
+        """The unit is the kitchen's; what the base class sets is ignored."""
+
+    @property
+    def example(self) -> str:
+        """An example in that unit."""
+        return self.examples[self.unit == "cm"]
+
+    @example.setter
+    def example(self, value: str) -> None:
+        """The examples are given as a pair."""
 
     def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # a number field over text
         if not isinstance(value, str):
             return super().to_python(value)
-        parts = _LENGTH.fullmatch(value[:80].strip().lower())
-        number, unit = parts.groups() if parts else (value, None)
-        if unit is None or unit not in _LENGTHS:
-            return super().to_python(value)
-        return _trimmed(plain_number(number, what=self.what, example=self.example) * _LENGTHS[unit])
+        text = value[:80].strip().lower()
+        parts = _LENGTH.fullmatch(text)
+        number, unit = parts.groups() if parts else (text, None)
+        if not number and not unit:
+            return None
+        if unit not in _LENGTHS:
+            number, unit = (text if unit else number), self.unit
+        shown = _mixed(number) or plain_number(number, what=self.what, example=self.example)
+        return _stored(shown) if _LENGTHS[unit] == _CM_PER_INCH else _trimmed(shown * _LENGTHS[unit])
+
+    def validate(self, value: Any) -> None:
+        if value is not None and self.most is not None and value > self.most:
+            most = display.plain(Decimal(self.most) / _LENGTHS[self.unit], 0)
+            raise ValidationError(f"{self.what[:1].upper()}{self.what[1:]} must be {most} {self.unit} or less.")
+        super().validate(value)
+
+    def prepare_value(self, value: Any) -> Any:
+        if not isinstance(value, Decimal):
+            return value
+        return trimmed(value if self.unit == "cm" else (value / _CM_PER_INCH).quantize(Decimal("0.001")))
+
+
+def _stored(inches: Decimal) -> Decimal:
+    """Convert inches to centimeters; what a field shows of a stored length means that length."""
+    exact = inches * _CM_PER_INCH
+    near = exact.quantize(_STORED)
+    shown = (near / _CM_PER_INCH).quantize(Decimal("0.001"))
+    return _trimmed(near if shown == inches else exact)
+
+
+def _mixed(text: str) -> Decimal | None:
+    """Read whole inches with a fraction, as a ruler has them: 9 1/2, 9½, 3/8; None for anything else."""
+    parts = _RULER.fullmatch(text.strip())
+    if parts is None:
+        return None
+    whole, over, under, sign = parts.groups()
+    part = VULGAR[sign] if sign else Fraction(int(over), int(under))
+    return Decimal(int(whole or 0)) + Decimal(part.numerator) / part.denominator
 
 
 def _trimmed(value: Decimal) -> Decimal:

@@ -5,7 +5,16 @@ They are in the lowest app, so that pages, mail, PDFs and charts all use them. T
 """
 
 from catalog.web.display.figures import mass, percent, percentage, plain, rate, rounded
-from catalog.web.display.measures import distance, mass_unit, measure, per_mass, temperature
+from catalog.web.display.measures import (
+    distance,
+    length,
+    length_unit,
+    mass_unit,
+    measure,
+    per_mass,
+    temperature,
+    volume,
+)
 from catalog.web.display.money import amount, currency_decimals, minor
 from catalog.web.display.settings import DisplaySettings, current, display_settings_of, kitchen_display, use
 from catalog.web.display.times import clock, day, day_alone, duration, moment, month, short_day, weekday, window
@@ -24,6 +33,8 @@ __all__ = [
     "duration",
     "joined",
     "kitchen_display",
+    "length",
+    "length_unit",
     "mass",
     "mass_unit",
     "measure",
@@ -40,6 +51,7 @@ __all__ = [
     "status",
     "temperature",
     "use",
+    "volume",
     "weekday",
     "window",
 ]
