@@ -4,6 +4,8 @@ import string
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Final
 
+from django.utils.translation import gettext
+
 from catalog.records.errors import CatalogError
 from catalog.records.reasons import Reason
 
@@ -92,7 +94,7 @@ def sentence(error: CatalogError) -> str:
 
 def reason_sentence(reason: Reason, sentences: Sentences = SENTENCES, writers: Writers | None = None) -> str:
     """Write a reason with the sentence of its code; a parameter may be a reason itself."""
-    return _Sentence(sentences, writers or {}).format(sentences[reason.code], **reason.params)
+    return _Sentence(sentences, writers or {}).format(gettext(sentences[reason.code]), **reason.params)
 
 
 def counted(names: Sequence[str]) -> str:
@@ -135,5 +137,5 @@ class _Sentence(string.Formatter):
 
     def _in_words(self, value: Any) -> Any:
         if isinstance(value, Reason):
-            return self.format(self.sentences[value.code], **value.params)
+            return self.format(gettext(self.sentences[value.code]), **value.params)
         return [self._in_words(one) for one in value] if isinstance(value, list | tuple) else value

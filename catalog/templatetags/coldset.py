@@ -12,6 +12,7 @@ from django.forms.formsets import BaseFormSet
 from django.template.loader import render_to_string
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import get_language
 
 from catalog.outbox.presenters import work_problem, work_summary
 from catalog.pantry.declarations import Declaration
@@ -51,6 +52,13 @@ register.filter("needs", need_words)
 register.filter("needs_counted", counted_need_words)
 register.filter("work_problem", work_problem)
 register.filter("work_summary", work_summary)
+
+
+@register.simple_tag
+def page_language() -> str:
+    """Return the language of the texts, as an element's ``lang`` names it: en-US."""
+    language, _, country = (get_language() or "en").partition("-")
+    return f"{language}-{country.upper()}" if country else language
 
 
 @register.simple_tag

@@ -16,7 +16,7 @@ class TestLengths:
     """1 in is 2.54 cm exactly (international yard and pound agreement, 1959)."""
 
     @pytest.mark.parametrize(
-        ("measures", "typed", "stored"),
+        ("measures", "entered", "stored"),
         [
             ("us", "9", "22.86"),
             ("us", "9 1/8", "23.1775"),
@@ -28,9 +28,9 @@ class TestLengths:
             ("metric", '9"', "22.86"),
         ],
     )
-    def test_a_bare_number_is_in_the_kitchens_unit(self, measures: str, typed: str, stored: str) -> None:
+    def test_a_bare_number_is_in_the_kitchens_unit(self, measures: str, entered: str, stored: str) -> None:
         with display.use(DisplaySettings(measures=measures)):
-            assert LengthField(what="the height", above=0).clean(typed) == Decimal(stored)
+            assert LengthField(what="the height", above=0).clean(entered) == Decimal(stored)
 
     @given(st.integers(min_value=1, max_value=50_000), st.sampled_from(["us", "metric"]))
     def test_saving_what_is_shown_changes_nothing(self, hundredths: int, measures: str) -> None:
