@@ -1,5 +1,6 @@
 """The owner writes a recipe in Chromium and sees its cost as she types; the pages meet the rules at two widths."""
 
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -74,6 +75,26 @@ def test_lines_are_added_and_moved_by_keyboard_and_keep_the_focus(
     page.keyboard.press("Enter")
     expect(page.get_by_label("Amount, line 5")).to_be_focused()
     expect(page.locator("#row-news")).to_have_text("Line 5 added.")
+
+
+def test_a_click_on_add_wins_over_running_figures_on_a_slow_line(
+    live_server: Any, open_page: OpenPage, sign_in: SignIn, owner: User
+) -> None:
+    page = open_page()
+    sign_in(page, owner)
+    page.goto(live_server.url + reverse("recipe-new"))
+    slow = {"offline": False, "latency": 600, "downloadThroughput": -1, "uploadThroughput": -1}
+    page.context.new_cdp_session(page).send("Network.emulateNetworkConditions", slow)
+    rows = page.get_by_label(re.compile(r"^Amount, line \d+$"))
+    there = rows.count()
+    for number in range(1, 4):
+        # The click takes the cursor out of the field: figures are asked for, and then the row.
+        page.get_by_label(f"Amount, line {number}").press_sequentially("500 g")
+        page.get_by_role("button", name="Add a line").click()
+        page.get_by_label(f"Of what, line {number}").press_sequentially("sugar")
+        expect(rows).to_have_count(there + number)
+        expect(page.get_by_label(f"Amount, line {number}")).to_have_value("500 g")
+        expect(page.get_by_label(f"Of what, line {number}")).to_have_value("sugar")
 
 
 def test_it_all_works_without_script(live_server: Any, open_page: OpenPage, sign_in: SignIn, owner: User) -> None:
