@@ -227,6 +227,9 @@ MAIL_WRITERS = {
 # What is shown in the catalog after a change of prices: a function that gives HTML.
 PRICE_CHANGE_NOTE = "orders.quotes.repriced.views.below_floor_note"
 
+# Checks the kitchen's words about traces when its profile is saved: a function that takes the kitchen and may refuse.
+KITCHEN_WORDS_CHECK = "catalog.products.kitchen_claims.check_words"
+
 # Functions that write the sentence of an app's refusal.
 REFUSAL_SENTENCES = {
     "catalog": "catalog.records.presenters.reason_sentence",

@@ -9,6 +9,7 @@ from django.db import transaction
 
 from catalog.book.rows import RecordCache
 from catalog.book.sections import all_sections
+from catalog.book.unpriced import judged_by, unpriced_part
 from catalog.kitchen.models import Kitchen
 from catalog.records.errors import CannotPrice
 from catalog.records.reasons import Reason
@@ -125,6 +126,29 @@ def book_current() -> Book:
 def book_as_it_stands() -> Book:
     """Return the Book of the current revision even if it has errors, or an empty one."""
     return catalog_book().book
+
+
+def book_unpriced(codes: Iterable[str]) -> Book:
+    """Return today's Book; where it has errors, the part of it that says what these products consist of and how made.
+
+    Cooling and allergens are judged by it while something else is wrong, such as a price.
+
+    Raises
+    ------
+    CannotPrice
+        When one of the products is not in it, or something that they consist of is wrong itself.
+    """
+    found = catalog_book()
+    if found.revision and not found.errors:
+        return found.book
+    wanted = frozenset(codes)
+    part = unpriced_part(found.book, wanted)
+    problems = list(problems_of(filter(judged_by, _errors(part, None)), part))
+    if not found.revision or len(part.products) < len(wanted):
+        problems.append(NO_KITCHEN)
+    if problems:
+        raise CannotPrice(problem=problems[0].reason)
+    return part
 
 
 def book_from_rows() -> Book:

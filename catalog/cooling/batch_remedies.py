@@ -100,5 +100,4 @@ def _stage(plan: Plan, each: CycleStage, *, last: bool) -> Stage:
     if each.air_movement != ICE_BATH:
         return plan.surroundings.stage(each.air_movement, each.minutes, each.air_c)
     every = each.stage.stirred_every_min
-    first = plan.rule.legs[0].to_c if plan.rule.legs and not last else plan.cold_c
-    return plan.surroundings.stage(ICE_BATH, bath_minutes(plan, each.step.stir_min, first), each.air_c, every)
+    return plan.surroundings.stage(ICE_BATH, bath_minutes(plan, each.step, first=not last), each.air_c, every)

@@ -4,11 +4,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from catalog.book.known import KnownByBook
 from catalog.book.selectors import book_current
 from catalog.cooling.batch_remedies import batch_remedies_for
-from catalog.cooling.batches import Batches, batch_cycles, batches_of, is_hot, usual_grams
+from catalog.cooling.batches import Batches, batch_cycles, batches_of, hot_unsaid, is_hot, usual_grams
 from catalog.cooling.figures import CycleFigures, figures_of, missing_key, station_keys
-from catalog.cooling.known import KnownByBook
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
 from catalog.cooling.remedies import Remedies
@@ -20,7 +20,7 @@ from costing.contract import Book, Recipe
 
 @dataclass(frozen=True, slots=True)
 class BatchCooled:
-    """An amount of a recipe with the cooling cycles of one batch, or with what is missing to work them out."""
+    """An amount of a recipe with the cooling cycles of one batch, and what is missing to work them all out."""
 
     recipe: Recipe
     batches: Batches
@@ -31,14 +31,16 @@ class BatchCooled:
 def batch_cooled(recipe: Recipe, grams: Fraction, mixtures: RecipeMixtures) -> BatchCooled:
     """Compute the cooling cycles of an amount of a recipe; none where no step makes it hot."""
     batches = batches_of(recipe, grams, mixtures.book)
-    if not is_hot(recipe):
+    if not is_hot(recipe, mixtures):
         return BatchCooled(recipe, batches)
+    unsaid = hot_unsaid(recipe, mixtures)
     try:
         mixture = mixtures.mixture(recipe.code)
         if mixture.unknown_share > MOST_UNKNOWN:
             unknown = Missing(Reason("unknown_food", {"names": mixture.unknown}), "ingredients")
             return BatchCooled(recipe, batches, missing=unknown)
-        return BatchCooled(recipe, batches, tuple(batch_cycles(recipe, batches.each_kg, mixture, mixtures.book)))
+        cycles = tuple(batch_cycles(recipe, batches.each_kg, mixture, mixtures.book))
+        return BatchCooled(recipe, batches, cycles, unsaid)
     except NotWorkedOut as found:
         return BatchCooled(recipe, batches, missing=found.missing)
     except MixtureError as error:
@@ -75,13 +77,16 @@ def batch_report(code: str, grams: Fraction | None) -> BatchReport:
     """
     book = book_current()
     mixtures, recipe = RecipeMixtures(book), book.recipe(code)
-    found = batch_cooled(recipe, grams or _usual(recipe, mixtures), mixtures)
-    if found.missing is not None:
+    found = batch_cooled(recipe, grams or usual_batch(recipe, mixtures), mixtures)
+    if found.missing is not None and not found.cycles:
         return BatchReport(found.batches, missing=found.missing, missing_key=missing_key(found.missing))
-    return BatchReport(found.batches, tuple(_report(cycle, book) for cycle in found.cycles), stations=station_keys())
+    cycles, unsaid = tuple(_report(cycle, book) for cycle in found.cycles), found.missing
+    key = None if unsaid is None else missing_key(unsaid)
+    return BatchReport(found.batches, cycles, missing=unsaid, missing_key=key, stations=station_keys())
 
 
-def _usual(recipe: Recipe, mixtures: RecipeMixtures) -> Fraction:
+def usual_batch(recipe: Recipe, mixtures: RecipeMixtures) -> Fraction:
+    """Return the amount a page shows first [g]: a full batch, or what the recipe is written for."""
     try:
         written = Fraction(round(mixtures.mixture(recipe.code).grams))
     except MixtureError:
@@ -125,7 +130,7 @@ def batch_colds(wanted: Iterable[tuple[str, Fraction]], book: Book) -> list[Batc
     found = []
     for code, grams in wanted:
         recipe = book.recipe(code)
-        if not is_hot(recipe):
+        if not is_hot(recipe, mixtures):
             continue
         cold = known.get((code, grams))
         if cold is None:

@@ -6,8 +6,10 @@ from fractions import Fraction
 from math import ceil
 
 from catalog.cooling.cycles import rule_for
-from catalog.cooling.missing import NotWorkedOut
+from catalog.cooling.missing import Missing, NotWorkedOut
+from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import CoolingCycle, CycleStage, Made, Staged, ends_cold, stages_after
+from catalog.cooling.warm_parts import goes_on_warm, open_heat, warm_lines
 from catalog.records.reasons import Reason
 from costing.chilling import (
     ICE_BATH,
@@ -31,8 +33,6 @@ from costing.contract import Book, Recipe, Step, Vessel
 from costing.contract.steps import HEATING
 
 _GRAMS = 1000
-#: What has to be used so soon after it was heated goes on warm and does not cool as a batch [min]; own choice.
-_AT_ONCE_MIN = 60
 #: The minutes of an ice bath are rounded up to a multiple of this; own choice.
 _BATH_STEP = 5
 
@@ -61,23 +61,42 @@ def usual_grams(recipe: Recipe, written: Fraction, book: Book) -> Fraction:
     return written if recipe.batch_limit is None else recipe.batch_limit.grams(book.kitchen.cup)
 
 
-def is_hot(recipe: Recipe) -> bool:
-    """Return whether a batch has to cool: a step says how warm it leaves, or makes it hot."""
-    return any(step.leaves_c is not None for step in recipe.steps) or _unsaid(recipe) is not None
+def is_hot(recipe: Recipe, mixtures: RecipeMixtures) -> bool:
+    """Return whether a batch has to cool: a step says how warm it leaves, or makes it hot, or takes in what is hot."""
+    return bool(_starts(recipe)) or hot_unsaid(recipe, mixtures) is not None
 
 
-def _unsaid(recipe: Recipe) -> Step | None:
-    """Return a step that makes a batch hot; none where it is the last, and what it makes is used within the hour.
+def _starts(recipe: Recipe) -> list[int]:
+    """Return the places of the steps after which a batch cools; what is used within the hour goes on warm."""
+    return [
+        at for at, step in enumerate(recipe.steps) if step.leaves_c is not None and not goes_on_warm(recipe.steps, step)
+    ]
 
-    None either for what its maker says is safe at room temperature.
+
+def hot_unsaid(recipe: Recipe, mixtures: RecipeMixtures) -> Missing | None:
+    """Return what is missing where a batch is hot and no step says how warm it leaves; None where nothing is.
+
+    Nothing is where what it makes is used within the hour, or is safe at room temperature by its maker's word.
     """
     if recipe.shelf_stable:
         return None
-    for step in recipe.steps:
-        at_once = step is recipe.steps[-1] and step.hold_max is not None and step.hold_max <= _AT_ONCE_MIN
-        if step.kind in HEATING and not at_once:
-            return step
-    return None
+    heated = open_heat(recipe.steps, mixtures.book)
+    if heated is not None:
+        unsaid = None if goes_on_warm(recipe.steps, heated) else Reason("not_said", {"step": str(heated)})
+        return None if unsaid is None else Missing(unsaid, "recipe", recipe.code)
+    answered = any(step.leaves_c is not None for step in recipe.steps)
+    warm = [] if answered or not any(step.waits for step in recipe.steps) else warm_lines(recipe, mixtures)
+    if not warm:
+        return None
+    return Missing(Reason("part_not_said", {"part": warm[0].recipe.name, "recipe": recipe.name}), "recipe", recipe.code)
+
+
+def used_warm(recipe: Recipe) -> Step | None:
+    """Return the last step of a recipe where what it makes hot goes on warm instead of cooling; else None."""
+    last = recipe.steps[-1] if recipe.steps and not recipe.shelf_stable else None
+    if last is None or (last.kind not in HEATING and last.leaves_c is None):
+        return None
+    return last if goes_on_warm(recipe.steps, last) else None
 
 
 def batch_cycles(recipe: Recipe, kg: Fraction, mixture: Mixture, book: Book) -> list[CoolingCycle]:
@@ -88,10 +107,7 @@ def batch_cycles(recipe: Recipe, kg: Fraction, mixture: Mixture, book: Book) -> 
     NotWorkedOut
         When nobody said in what a hot batch cools, it does not fit, or a station's air or a cold stage is missing.
     """
-    starts = [at for at, step in enumerate(recipe.steps) if step.leaves_c is not None]
-    if not starts and (hot := _unsaid(recipe)):
-        raise NotWorkedOut("not_said", "recipe", recipe.code, step=str(hot))
-    return [_cycle(Made(recipe, kg), recipe, at, mixture, book) for at in starts]
+    return [_cycle(Made(recipe, kg), recipe, at, mixture, book) for at in _starts(recipe)]
 
 
 def _cycle(made: Made, recipe: Recipe, at: int, mixture: Mixture, book: Book) -> CoolingCycle:
@@ -103,7 +119,7 @@ def _cycle(made: Made, recipe: Recipe, at: int, mixture: Mixture, book: Book) ->
     staged = stages_after(made, at, surroundings, book)
     bare = Plan(fill.body, food, float(after.leaves_c or 0), (), rule, surroundings, fill=fill)
     if after.ice_bath:
-        staged = _with_bath(at, after, bare, staged)
+        staged = _with_bath(recipe, at, bare, staged)
     elif not ends_cold(staged):
         raise NotWorkedOut("no_cold_stage", "recipe", recipe.code, step=str(after))
     stages = tuple(stage for _, stage in staged)
@@ -139,41 +155,58 @@ def _sizes(vessel: Vessel) -> tuple[Fraction | None, ...]:
 
 
 def _fill(recipe: Recipe, after: Step, vessel: Vessel, kg: float, food: Food) -> tuple[Fill, list[Reason]]:
-    """Divide a batch over its vessels: as many as stated, or as many as its depth or their rims ask for."""
+    """Divide a batch over its vessels: as many as stated, or more where its depth asks for more."""
     shape = shape_of(vessel)
     deepest = None if after.depth_cm is None else float(after.depth_cm) * 10
     needed = vessels_needed(shape, kg, food.rho, deepest)
-    count = needed if after.vessels is None else after.vessels
+    stated = after.vessels
+    # The depth is what keeps the rule: it goes before a number of vessels that would stand deeper.
+    count = needed if stated is None else max(stated, needed if deepest is not None else 1)
     try:
         fill = filled(shape, kg, food.rho, count)
     except DoesNotFit as found:
         params = {"vessel": vessel.name, "count": count, "kg": kg, "holds": found.holds_kg, "needed": found.needed}
         raise NotWorkedOut("does_not_fit", "recipe", recipe.code, **params) from found
-    return fill, list(_odd(vessel, fill, deepest, needed))
+    return fill, list(_odd(vessel, fill, deepest, stated))
 
 
-def _odd(vessel: Vessel, fill: Fill, deepest: float | None, needed: int) -> Iterator[Reason]:
+def _odd(vessel: Vessel, fill: Fill, deepest: float | None, stated: int | None) -> Iterator[Reason]:
     if fill.count > vessel.owned:
         yield Reason("more_than_owned", {"count": fill.count, "owned": vessel.owned, "vessel": vessel.name})
-    if deepest is not None and fill.count < needed:
-        yield Reason("deeper_than_stated", {"most_mm": deepest, "now_mm": fill.height_mm, "needed": needed})
+    if stated is not None and fill.count > stated:
+        most = {"most_mm": deepest, "count": fill.count, "stated": stated, "vessel": vessel.name}
+        yield Reason("more_for_the_depth", most)
 
 
-def _with_bath(at: int, after: Step, bare: Plan, staged: list[Staged]) -> list[Staged]:
-    """Put an ice bath before the stages: until the first limit, or until it is cold where no cold stage follows."""
-    cold = ends_cold(staged)
-    first = bare.rule.legs[0].to_c if bare.rule.legs else LUKEWARM_C
-    minutes = bath_minutes(bare, after.stir_min, first if cold else bare.cold_c)
+def _with_bath(recipe: Recipe, at: int, bare: Plan, staged: list[Staged]) -> list[Staged]:
+    """Put an ice bath before the stages, until it is as cold, or as long, as its step states.
+
+    Where that states neither: until the first limit, or until it is cold where no cold stage follows.
+    """
+    after, cold = recipe.steps[at], ends_cold(staged)
+    if not cold and after.bath_to_c is not None and float(after.bath_to_c) > bare.cold_c:
+        raise NotWorkedOut("bath_ends_warm", "recipe", recipe.code, step=str(after), to_c=float(after.bath_to_c))
+    minutes = bath_minutes(bare, after, first=cold)
     every = None if after.stir_min is None else float(after.stir_min)
     stage = bare.surroundings.stage(ICE_BATH, minutes, ICE_WATER_C, every)
     bath = CycleStage(after, None, minutes, ICE_WATER_C, ICE_BATH, stage)
     return [(at, bath), *(staged if cold else ())]
 
 
-def bath_minutes(plan: Plan, every: Fraction | None, limit_c: float) -> float:
-    """Return how long a batch is in its ice bath until it is down at a limit, at the slow end [min]."""
-    stirred = None if every is None else float(every)
-    stage = plan.surroundings.stage(ICE_BATH, LONGEST_MIN, ICE_WATER_C, stirred)
+def bath_minutes(plan: Plan, after: Step, *, first: bool) -> float:
+    """Return how long a batch is in its ice bath [min]: as stated, or until it is as cold as stated, at the slow end.
+
+    Where neither is stated: until the first limit of the rule (``first``), or until it is cold.
+    """
+    if after.bath_min is not None:
+        return float(after.bath_min)
+    limit_c = plan.cold_c
+    if after.bath_to_c is not None:
+        limit_c = float(after.bath_to_c)
+    elif first:
+        limit_c = plan.rule.legs[0].to_c if plan.rule.legs else LUKEWARM_C
+    every = None if after.stir_min is None else float(after.stir_min)
+    stage = plan.surroundings.stage(ICE_BATH, LONGEST_MIN, ICE_WATER_C, every)
     case = Case(plan.body, plan.food, plan.initial_c, (stage,))
     ((minutes,),) = times_to([at_point(case, SLOW)], [limit_c])
     return LONGEST_MIN if minutes is None else ceil(max(minutes, 1.0) / _BATH_STEP) * float(_BATH_STEP)

@@ -51,7 +51,7 @@ def contents_at(product: Product, at: int, last: int, mixtures: RecipeMixtures) 
     every = [fill.recipe for fill in product.fill]
     if not any(each.takes for each in product.steps):
         note = Reason("whole_from_start", {}) if len(every) > 1 else None
-        return _one(product, every, float(step.leaves_c or 0), mixtures, (note,) if note else ())
+        return part_at(product, every, float(step.leaves_c or 0), mixtures, (note,) if note else ())
     later = {code for each in product.steps[at:] for code in each.takes}
     before = [code for code in every if code not in later]
     soon = [code for each in product.steps[at + 1 : last + 1] for code in each.takes]
@@ -60,7 +60,7 @@ def contents_at(product: Product, at: int, last: int, mixtures: RecipeMixtures) 
     if not before and not added:
         raise NotWorkedOut("nothing_in_yet", "product", product.code, step=str(step), product=product.name)
     if step.takes_c is None or not before or not step.takes:
-        return _one(product, [*before, *added], float(step.leaves_c or 0), mixtures, notes)
+        return part_at(product, [*before, *added], float(step.leaves_c or 0), mixtures, notes)
     return _joined(product, step, before, added, mixtures, notes)
 
 
@@ -68,9 +68,10 @@ def _names(codes: Iterable[str], mixtures: RecipeMixtures) -> tuple[str, ...]:
     return tuple(mixtures.book.recipe(code).name for code in codes)
 
 
-def _one(
-    product: Product, codes: list[str], initial_c: float, mixtures: RecipeMixtures, notes: tuple[Reason, ...]
+def part_at(
+    product: Product, codes: list[str], initial_c: float, mixtures: RecipeMixtures, notes: tuple[Reason, ...] = ()
 ) -> Contents:
+    """Return some components of a product as one body, all of it as warm."""
     found = mixtures.portion(product.code, codes)
     food = food_of(found.percent, found.air)
     return Contents(found, food, initial_c, _volume(found, food) / _whole_volume(product, mixtures), None, notes)
@@ -86,13 +87,13 @@ def _joined(
 ) -> Contents:
     """Return what was there with what goes in cold: as a layer on top, or stirred in."""
     warm_c, cold_c = float(step.leaves_c or 0), float(step.takes_c or 0)
-    below = _one(product, before, warm_c, mixtures, notes)
-    upper = _one(product, added, cold_c, mixtures, ())
+    below = part_at(product, before, warm_c, mixtures, notes)
+    upper = part_at(product, added, cold_c, mixtures, ())
     if step.takes_as == "layer":
         top = Top(upper.mixture, upper.food, upper.share, cold_c)
         return replace(below, share=below.share + upper.share, top=top)
     parts = [Part(each.mixture.grams / 1000, each.food, each.initial_c) for each in (below, upper)]
-    return _one(product, [*before, *added], mixed_start(parts), mixtures, notes)
+    return part_at(product, [*before, *added], mixed_start(parts), mixtures, notes)
 
 
 def _volume(mixture: Mixture, food: Food) -> float:

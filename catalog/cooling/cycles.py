@@ -1,18 +1,22 @@
 """A product's cooling cycles: the body is what is in it at the time, the stages are the steps that follow."""
 
+from contextlib import suppress
 from fractions import Fraction
 
 from catalog.cooling.contents import Contents, contents_at
-from catalog.cooling.missing import NotWorkedOut
+from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.mold_bodies import body_in, height_of, mold_of
 from catalog.cooling.stages import CoolingCycle, Made, ends_cold, stages_after
+from catalog.cooling.warm_products import warm_contents, warm_starts
+from catalog.records.reasons import Reason
 from costing.chilling import (
     AMBIENT,
     COOKED,
     HOT_C,
     PROFILES,
     Layer,
+    MixtureError,
     Plan,
     Surroundings,
     food_of,
@@ -23,7 +27,9 @@ from costing.contract.steps import HEATING
 
 
 def cycles_of(product: Product, mixtures: RecipeMixtures) -> list[CoolingCycle]:
-    """Return the product's cooling cycles, one for each step with a leaving temperature.
+    """Return the product's cooling cycles: for each step with a leaving temperature, or at which hot parts go in.
+
+    Of the latter only those that can be worked out; `warmed_missing` names what is missing for the others.
 
     Raises
     ------
@@ -32,10 +38,27 @@ def cycles_of(product: Product, mixtures: RecipeMixtures) -> list[CoolingCycle]:
     MixtureError
         When nothing of it has a composition, or a recipe loses more than its water.
     """
-    return [_cycle(product, at, mixtures) for at, step in enumerate(product.steps) if step.leaves_c is not None]
+    stated = [at for at, step in enumerate(product.steps) if step.leaves_c is not None]
+    found = {at: _cycle(product, at, mixtures, warmed=False) for at in stated}
+    for at in warm_starts(product, mixtures).at:
+        with suppress(NotWorkedOut):
+            found[at] = _cycle(product, at, mixtures, warmed=True)
+    return [found[at] for at in sorted(found)]
 
 
-def _cycle(product: Product, at: int, mixtures: RecipeMixtures) -> CoolingCycle:
+def warmed_missing(product: Product, mixtures: RecipeMixtures) -> Missing | None:
+    """Return what is missing to work out how a product cools after a step at which hot parts go in; None if nothing."""
+    for at in warm_starts(product, mixtures).at:
+        try:
+            _cycle(product, at, mixtures, warmed=True)
+        except NotWorkedOut as found:
+            return found.missing
+        except MixtureError as error:
+            return Missing(Reason("mixture", {"message": str(error)}), "product", product.code)
+    return None
+
+
+def _cycle(product: Product, at: int, mixtures: RecipeMixtures, *, warmed: bool) -> CoolingCycle:
     book, after = mixtures.book, product.steps[at]
     mold = mold_of(product, book)
     whole = mixtures.portion(product.code)
@@ -45,18 +68,18 @@ def _cycle(product: Product, at: int, mixtures: RecipeMixtures) -> CoolingCycle:
     staged = stages_after(made, at, surroundings, book)
     if not ends_cold(staged):
         raise NotWorkedOut("no_cold_stage", "product", product.code, step=str(after))
-    contents = contents_at(product, at, staged[-1][0], mixtures)
+    contents = (warm_contents if warmed else contents_at)(product, at, staged[-1][0], mixtures)
     plan = Plan(
         body=body_in(mold, height_mm * contents.share),
         food=contents.food,
         initial_c=contents.initial_c,
         stages=tuple(stage.stage for _, stage in staged),
-        rule=rule_for(product, after, book.kitchen.described),
+        rule=rule_for(product, after, book.kitchen.described, heated=warmed),
         surroundings=surroundings,
         top=_top(contents, height_mm),
     )
     stages = tuple(stage for _, stage in staged)
-    return CoolingCycle(product, after, stages, staged[-1][0], plan, contents.mixture, (*odd, *contents.notes))
+    return CoolingCycle(product, after, stages, staged[-1][0], plan, contents.mixture, (*odd, *contents.notes), warmed)
 
 
 def product_load(product: Product) -> Fraction:
@@ -70,9 +93,12 @@ def _top(contents: Contents, height_mm: float) -> Layer | None:
     return Layer(contents.top.food, height_mm * contents.top.share, contents.top.initial_c)
 
 
-def rule_for(of: Product | Recipe, after: Step, profile: Profile) -> Rule:
-    """Return the food-safety rule for the cycle after a step, in the kitchen's air and with the limit of the house."""
-    hot = after.kind in HEATING or float(after.leaves_c or 0) >= HOT_C
+def rule_for(of: Product | Recipe, after: Step, profile: Profile, *, heated: bool = False) -> Rule:
+    """Return the food-safety rule for the cycle after a step, in the kitchen's air and with the limit of the house.
+
+    ``heated`` when a component of it was, whatever the step says.
+    """
+    hot = heated or after.kind in HEATING or float(after.leaves_c or 0) >= HOT_C
     stated = of.cooling_rule if isinstance(of, Product) else ""
     return rule_of(profile, cooked=stated == "cooked" or (not stated and hot))
 

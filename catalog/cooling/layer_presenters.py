@@ -8,7 +8,7 @@ from catalog.cooling.words import fast_time, legs_outcome, likely_time, slow_tim
 from catalog.web import display
 from costing.chilling import LayerReport
 
-_NAMES: Final = {"lower": "What was there, below", "upper": "What goes on top"}
+_NAMES: Final = {"lower": "Layer below", "upper": "Layer on top"}
 
 
 @dataclass(frozen=True, slots=True)

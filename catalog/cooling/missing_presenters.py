@@ -26,6 +26,10 @@ class MissingShown:
 #: Code of a reason -> its words.
 SENTENCES: Final[Sentences] = {
     "no_cold_stage": "No stay in the cold follows “{step}”. Add a chill step, and say in which refrigerator.",
+    "bath_ends_warm": (
+        "The ice bath after “{step}” ends at {to_c:warm}, and no stay in the cold follows. Add a chill step, or let the"
+        " ice bath go on until it is cold."
+    ),
     "no_refrigerator": "Say in which refrigerator “{step}” is.",
     "no_air": "Enter the air temperature of {station}.",
     "no_mold": "Say what {product} is made in, so that its shape is known.",
@@ -35,15 +39,29 @@ SENTENCES: Final[Sentences] = {
         "“{step}” makes it hot, and you have not said in what it cools. Enter how warm it leaves that step, and its"
         " vessel."
     ),
+    "part_not_said": (
+        "{part} goes into {recipe} hot, and you have not said in what it then cools. Enter at a step of {recipe} how"
+        " warm it leaves, and its vessel."
+    ),
+    "leaves_not_said": (
+        "“{step}” makes it hot, and you have not said how warm it leaves. Enter “Leaves at” at that step."
+    ),
+    "part_leaves_not_said": (
+        "{part} goes in hot after “{step}”, and you have not said how warm it leaves. Enter “Leaves at” at that step of"
+        " {part}."
+    ),
+    "no_step_takes_hot": (
+        "{part} goes in hot, and no step says how it cools. Add the step at which it goes in, and the stay in the cold."
+    ),
     "no_vessel": "You have not said in what it cools after “{step}”. Choose its vessel.",
     "no_vessel_sizes": "Enter the inside measures of {vessel}.",
     "does_not_fit": (
         "A batch of {kg:kilograms} does not fit into {count} × {vessel}: one holds {holds:kilograms}, so {needed} are"
         " needed. Enter how many there are, or leave it empty for as many as needed."
     ),
-    "nothing_in_yet": "Nothing is in {product} at “{step}”. Say at its steps what goes in when.",
+    "nothing_in_yet": "Nothing is in {product} at “{step}” yet. Tick at its steps what goes in at which.",
     "unknown_food": (
-        "What it consists of is not known for {names:row}. Choose its row of the food table, or enter it."
+        "The composition of {names:row} is not known. Choose its row of the food table, or enter its composition."
     ),
     "mixture": "{message}",
     "height_follows": "No fill height is entered: {height:centimeters} follows from what goes into {mold}.",
@@ -53,18 +71,23 @@ SENTENCES: Final[Sentences] = {
     ),
     "mold_lower": "{mold} is only {height:centimeters} high.",
     "more_than_owned": "It takes {count} × {vessel}, and you own {owned}.",
-    "deeper_than_stated": (
-        "It stands {now_mm:length} deep, and its step states at most {most_mm:length}. That takes {needed} of them."
+    "more_for_the_depth": (
+        "“In how many” says {stated} and “Deep at most” {most_mm:length}. Both do not go together for this much, so it"
+        " is divided over {count} × {vessel}."
+    ),
+    "start_follows": (
+        "No step says how warm it is once {hot:joined} went in, so {start_c:warm} follows from what goes in: each as"
+        " warm as it goes in, mixed by heat capacity. Measure it, and enter “Leaves at”, to go by that."
     ),
     "whole_from_start": (
         "Its steps do not say when each component goes in, so all of it counts as in it and as warm from the start."
         " That is the cautious way."
     ),
     "goes_in_while_cooling": (
-        "While it cools goes in: {names:joined}. No step says how warm it leaves then, so it counts as in it and as"
-        " warm from the start. That is the cautious way."
+        "While it cools, more goes in: {names:joined}. No step says how warm it leaves then, so all of it counts as in"
+        " it and as warm from the start. That is the cautious way."
     ),
-    "left_out": "What {names:joined} consists of is not known; it is left out ({share:percent} of the mass).",
+    "left_out": "The composition of {names:joined} is not known; it is left out ({share:percent} of the mass).",
 }
 #: Parameter format -> function that writes the value.
 WRITERS: Final[Writers] = {
@@ -74,6 +97,7 @@ WRITERS: Final[Writers] = {
     "percent": display.percent,
     "row": ", ".join,
     "centimeters": display.length,
+    "warm": display.temperature,
 }
 #: Kind of thing -> the page on which it is changed; a list has no key.
 _PAGES: Final[Mapping[str, str]] = {

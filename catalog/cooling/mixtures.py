@@ -55,6 +55,16 @@ class RecipeMixtures:
             mixed([share for fill in fills for share in self._of_recipe(fill.recipe, fill.amount.grams(cup))])
         )
 
+    def line(self, line: RecipeLine) -> Mixture:
+        """Return the mixture of what one line of a recipe puts in.
+
+        Raises
+        ------
+        MixtureError
+            When nothing of it has a composition, or a recipe loses more than its water.
+        """
+        return _named(mixed(list(self._shares(line))))
+
     def _of_recipe(self, code: str, grams: Fraction) -> Iterator[Share]:
         """Yield an amount of a recipe as shares: the known part, and the parts of unknown composition."""
         found, whole = self.mixture(code), float(grams)

@@ -68,7 +68,7 @@ class CycleShown:
 
 @dataclass(frozen=True, slots=True)
 class CoolingPage:
-    """What cools in cycles, or what is missing to work them out; of a recipe also its batches in words."""
+    """What cools in cycles, and what is missing to work them all out; of a recipe also its batches in words."""
 
     cycles: tuple[CycleShown, ...] = ()
     missing: MissingShown | None = None
@@ -77,18 +77,16 @@ class CoolingPage:
 
 def cooling_page(found: CoolingReport) -> CoolingPage:
     """Build the page of a product's cooling."""
-    if found.missing is not None:
-        return CoolingPage(missing=missing_shown(found.missing, found.missing_key))
-    return CoolingPage(tuple(_product_shown(each, found.stations) for each in found.cycles))
+    missing = None if found.missing is None else missing_shown(found.missing, found.missing_key)
+    return CoolingPage(tuple(_product_shown(each, found.stations) for each in found.cycles), missing)
 
 
 def batch_page(found: BatchReport) -> CoolingPage:
     """Build the page of how an amount of a recipe cools."""
     batches = batches_words(found.batches)
-    if found.missing is not None:
-        return CoolingPage(missing=missing_shown(found.missing, found.missing_key), batches=batches)
+    missing = None if found.missing is None else missing_shown(found.missing, found.missing_key)
     shown = (_cycle_shown(each.figures, each.remedies, found.stations) for each in found.cycles)
-    return CoolingPage(tuple(replace(one, vessels=vessels_words(one.cycle)) for one in shown), batches=batches)
+    return CoolingPage(tuple(replace(one, vessels=vessels_words(one.cycle)) for one in shown), missing, batches)
 
 
 def _product_shown(found: CycleReport, stations: Mapping[str, int]) -> CycleShown:

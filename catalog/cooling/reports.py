@@ -7,7 +7,7 @@ from catalog.book.selectors import book_current
 from catalog.cooling.figures import CycleFigures, figures_of, missing_key, station_keys
 from catalog.cooling.missing import Missing
 from catalog.cooling.remedies import Remedies, remedies_for
-from catalog.cooling.selectors import cooled
+from catalog.cooling.selectors import cooled, products_unsaid
 from catalog.cooling.stages import CoolingCycle
 from catalog.cooling.time_out import TimesOut, times_out
 from catalog.products.models import Product
@@ -26,7 +26,7 @@ class CycleReport:
 
 @dataclass(frozen=True, slots=True)
 class CoolingReport:
-    """A product's cooling cycles, or what is missing to work them out.
+    """A product's cooling cycles, and what is missing to work them all out.
 
     For links: ``stations`` are the primary keys of stations by code, ``missing_key`` is the primary key of the record
     with missing input.
@@ -53,7 +53,9 @@ def cooling_report(product: Product) -> CoolingReport:
     if found.missing is not None:
         return CoolingReport(missing=found.missing, missing_key=missing_key(found.missing))
     cycles = tuple(_cycle_report(cycle, found.product, book) for cycle in found.cycles)
-    return CoolingReport(cycles, stations=station_keys())
+    unsaid = products_unsaid([product.code], book).get(product.code)
+    key = None if unsaid is None else missing_key(unsaid)
+    return CoolingReport(cycles, unsaid, key, station_keys() if cycles else {})
 
 
 def _cycle_report(cycle: CoolingCycle, product: Values, book: Book) -> CycleReport:

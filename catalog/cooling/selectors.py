@@ -4,19 +4,22 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from fractions import Fraction
-from math import ceil
+from math import ceil, inf
 from typing import Final
 
+from catalog.book.known import KnownByBook
 from catalog.cooling.batch_reports import batch_colds
-from catalog.cooling.cycles import cycles_of, rule_of
-from catalog.cooling.known import KnownByBook
+from catalog.cooling.cold_holding import holds_cold
+from catalog.cooling.cycles import cycles_of, rule_of, warmed_missing
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
-from catalog.cooling.stages import CoolingCycle
+from catalog.cooling.stages import CoolingCycle, is_cold
+from catalog.cooling.warm_products import warm_starts
 from catalog.kitchen.selectors import kitchen
 from catalog.products.models import Product as ProductRow
 from catalog.records.reasons import Reason
 from costing.chilling import (
+    COLD_C,
     ICE_BATH,
     NOT_MET,
     Freezing,
@@ -25,6 +28,7 @@ from costing.chilling import (
     TimeOutLimit,
     Trial,
     Verdict,
+    stated_time_out,
     time_out_limit,
     trial,
 )
@@ -90,13 +94,16 @@ def first_broken(times: Iterable[ColdTime]) -> ColdTime | None:
 class ProductCold:
     """A product's cold stages, its longest time out of the cold, and why either could not be worked out.
 
-    ``out`` is None where it may be out without end; ``boxed`` is the same for it in an insulated box.
+    ``out`` is None where it may be out without end; ``boxed`` is the same for it in an insulated box. What its holding
+    text says is held cold has the time that the rule or the house states, without an estimate. ``holds_c`` is the
+    warmest it is held at where cooling could not be worked out and its own text does not say.
     """
 
     times: tuple[ColdTime, ...] = ()
     out: TimeOutLimit | None = None
     missing: Missing | None = None
     boxed: TimeOutLimit | None = None
+    holds_c: float | None = None
     product_id: int = field(default=0, compare=False)
 
 
@@ -108,7 +115,7 @@ def cooled(codes: Iterable[str], book: Book) -> dict[str, Cooled]:
 
 
 def _cooled(product: Product, mixtures: RecipeMixtures) -> Cooled:
-    if all(step.leaves_c is None for step in product.steps):
+    if all(step.leaves_c is None for step in product.steps) and not warm_starts(product, mixtures).at:
         return Cooled(product)
     try:
         mixture = mixtures.portion(product.code)
@@ -134,7 +141,8 @@ _KNOWN: KnownByBook[str, ProductCold] = KnownByBook()
 def cold_times(codes: Iterable[str], book: Book) -> dict[str, ProductCold]:
     """Return the cold stages and time limits of products, by code; computed once per Book object.
 
-    One query when there is something new to compute; products that ask for no cooling are left out.
+    One query when there is something new to compute. Products that ask for no cooling are left out, unless their
+    holding text says that they are held cold and a time out of the cold is stated.
     """
     known, wanted = _KNOWN.of(book), list(codes)
     new = [code for code in wanted if code not in known]
@@ -146,17 +154,62 @@ def cold_times(codes: Iterable[str], book: Book) -> dict[str, ProductCold]:
 
 
 def _cold(one: Cooled, book: Book, key: int) -> ProductCold:
-    if one.missing is not None:
-        return ProductCold(missing=one.missing, product_id=key)
     if not one.cycles:
-        return ProductCold()
+        return _not_estimated(one, book, key)
     plan = one.cycles[-1].plan
     away_c = float(book.kitchen.described.away_c)
     out, boxed = (
         time_out_limit(plan.rule, plan.body, plan.food, carried, away_c, top=plan.top)
         for carried in (one.product.carried, BOXED)
     )
-    return ProductCold(tuple(map(_time, one.cycles)), out, boxed=boxed, product_id=key)
+    return ProductCold(tuple(_worst_of_each(map(_time, one.cycles))), out, boxed=boxed, product_id=key)
+
+
+def _worst_of_each(times: Iterable[ColdTime]) -> Iterator[ColdTime]:
+    """Yield one of the cold times of each step: one that breaks its rule before the longest of the others."""
+    found: dict[int, ColdTime] = {}
+    for time in times:
+        known = found.get(time.step)
+        found[time.step] = time if known is None else max(known, time, key=_how_bad)
+    yield from found.values()
+
+
+def _how_bad(time: ColdTime) -> tuple[bool, float]:
+    return first_broken([time]) is not None, inf if time.slow is None else float(time.slow)
+
+
+#: The hot steps of products that nobody answered, by code.
+_UNSAID: KnownByBook[str, Missing | None] = KnownByBook()
+
+
+def products_unsaid(codes: Iterable[str], book: Book) -> dict[str, Missing]:
+    """Return what is not stated of products that are hot: how warm a step, or a component's, leaves; without a query.
+
+    A product that is stated to be safe at room temperature, or is handed over within the hour, has nothing unanswered.
+    """
+    known, mixtures = _UNSAID.of(book), RecipeMixtures(book)
+    wanted = [code for code in codes if code in {product.code for product in book.products}]
+    for code in wanted:
+        if code not in known:
+            product = book.product(code)
+            known[code] = warm_starts(product, mixtures).unsaid or warmed_missing(product, mixtures)
+    return {code: missing for code in wanted if (missing := known[code]) is not None}
+
+
+def _not_estimated(one: Cooled, book: Book, key: int) -> ProductCold:
+    """Return the time out of the cold of a product without figures, where its text or its steps say it is cold."""
+    profile, stated = book.kitchen.described, holds_cold(one.product.holding)
+    if not stated and (one.missing is None or not _chilled(one.product, book)):
+        return ProductCold(missing=one.missing, product_id=key)
+    rule = rule_of(profile)
+    cold_c = COLD_C if rule.cold_c is None else rule.cold_c
+    out = stated_time_out(rule, float(profile.away_c))
+    return ProductCold(out=out, missing=one.missing, boxed=out, holds_c=None if stated else cold_c, product_id=key)
+
+
+def _chilled(product: Product, book: Book) -> bool:
+    """Return whether one of its steps stands in the cold."""
+    return any(is_cold(step, None if step.station is None else book.station(step.station)) for step in product.steps)
 
 
 def _time(cycle: CoolingCycle) -> ColdTime:

@@ -37,7 +37,7 @@ class CoolingCycle:
     """One cooling cycle: from the step with a leaving temperature through the cold stages after it.
 
     ``of`` is what cools, a product's load or a recipe's batch. ``last_at`` is the index of its last step. ``notes`` are
-    remarks about its body.
+    remarks about its body. ``warmed`` when no step says how warm it is, and that follows from what goes in hot.
     """
 
     of: Product | Recipe
@@ -47,6 +47,7 @@ class CoolingCycle:
     plan: Plan
     mixture: Mixture
     notes: tuple[Reason, ...]
+    warmed: bool = False
 
     @property
     def last(self) -> Step:

@@ -123,8 +123,9 @@ class ProfileForm(forms.Form):
         most=1000,
         rows=3,
         help_text="Stands on every quote, order and invoice. Say what you really do: what is handled in the same room, "
-        "and what you cannot promise. Empty: “Everything is made in one kitchen, so traces of other allergens are "
-        "possible. If somebody at your table has an allergy, speak with us first.”",
+        "and what you cannot promise. Words such as “free of nuts” are checked against your ingredients. An invitation "
+        "to speak with you about allergies always follows. Empty: “Everything is made in one kitchen, so traces of "
+        "other allergens are possible. If somebody at your table has an allergy, speak with us first.”",
     )
 
     food_safety = forms.ChoiceField(

@@ -4,7 +4,9 @@ from collections.abc import Sequence
 from datetime import date, time
 from typing import Any
 
+from django.conf import settings
 from django.db import IntegrityError, transaction
+from django.utils.module_loading import import_string
 
 from catalog.book.revision import catalog_changed
 from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
@@ -61,6 +63,9 @@ def profile_save(*, data: dict[str, Any], version: str = "") -> Kitchen:
         Its version is no longer ``version``.
     CurrencyLocked
         The currency would change although documents exist in it.
+    WordsUnproven
+        The words about traces claim what an ingredient does not bear out; ``settings.KITCHEN_WORDS_CHECK`` says so,
+        because packages above this one know the ingredients.
     """
     before = locked(Kitchen, 1)
     if before is None and _added(data):
@@ -70,6 +75,7 @@ def profile_save(*, data: dict[str, Any], version: str = "") -> Kitchen:
     if data.get("currency", before.currency) != before.currency and currency_locked():
         raise CurrencyLocked(place="currency", currency=before.currency)
     kitchen, _ = Kitchen.objects.update_or_create(pk=1, defaults=data)
+    import_string(settings.KITCHEN_WORDS_CHECK)(kitchen)
     catalog_changed()
     return kitchen
 

@@ -15,6 +15,8 @@ from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
 from catalog.kitchen.presenters import divided_words
 from catalog.kitchen.selectors import currency_locked, kitchen
 from catalog.kitchen.services import hours_save, hours_version, profile_save, profile_version
+from catalog.records.errors import CatalogError, Overtaken
+from catalog.records.presenters import sentence
 from catalog.web.access import OWNER, allow
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
@@ -29,13 +31,24 @@ def profile(request: HttpRequest) -> HttpResponse:
     form, new = edit.forms, edit.record._state.adding
     if form.is_bound and form.is_valid():
         values = amounts(form.cleaned_data)
-        if edit.saved(lambda version: profile_save(data=values, version=version)):
+        if _saved(edit, values):
             done = "The kitchen is set up. Hours and pay come next." if new else "The profile is saved."
             messages.success(request, done)
             return redirect("kitchen-hours" if new else "kitchen-profile")
     home = edit.record
     context = {"form": edit.forms, "edit": edit, "new": home._state.adding, **_rules_shown(home)}
     return render(request, "catalog/kitchen/profile.html", context, status=edit.status())
+
+
+def _saved(edit: Edit[Kitchen, ProfileForm], values: dict[str, Any]) -> bool:
+    """Save the profile; a refusal stands at its field, with all that was entered."""
+    try:
+        return edit.saved(lambda version: profile_save(data=values, version=version)) is not None
+    except Overtaken:
+        raise
+    except CatalogError as refusal:
+        edit.forms.add_error(refusal.place or None, sentence(refusal))
+        return False
 
 
 def _rules_shown(home: Kitchen) -> dict[str, Any]:

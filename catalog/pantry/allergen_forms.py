@@ -8,6 +8,7 @@ from django import forms
 from catalog.pantry.allergens import (
     NAMED_BY_SPECIES,
     NOT_NAMED,
+    NOT_ON_LABEL,
     allergen_choices,
     allergen_name,
     asked_of,
@@ -64,7 +65,12 @@ class AllergenForm(forms.Form):
                 max_length=80,
                 label=f"Which {allergen_name(code).partition(' (')[0]}",
                 help_text="As the label names it: the law asks for the species.",
-                initial=self.names.get(code, ""),
+                initial="" if self.names.get(code) == NOT_ON_LABEL else self.names.get(code, ""),
+            )
+            self.fields[f"unnamed-{code}"] = forms.BooleanField(
+                required=False,
+                label="The label does not name it",
+                initial=self.names.get(code) == NOT_ON_LABEL,
             )
 
     def _ask(self, code: str, name: str, choices: Any, contained: str) -> None:
@@ -91,15 +97,26 @@ class AllergenForm(forms.Form):
             offered = {radio.data["value"]: radio for radio in field.subwidgets}
             yield field, [(words, offered.get(answer)) for answer, words in ANSWERS]
 
-    def species_fields(self) -> list[Any]:
-        """Return the fields for species."""
-        return [self[f"name-{code}"] for code in self.species]
+    def species_fields(self) -> list[tuple[Any, Any]]:
+        """Return the fields for species, each with the tick that the label names none."""
+        return [(self[f"name-{code}"], self[f"unnamed-{code}"]) for code in self.species]
 
     def clean(self) -> dict[str, Any]:
-        """Tidy the names of species."""
+        """Tidy the names of species, and ask for the one of what it contains."""
         values = super().clean() or self.cleaned_data
         for code in self.species:
-            values[f"name-{code}"] = " ".join(str(values.get(f"name-{code}") or "").split())
+            named = values[f"name-{code}"] = " ".join(str(values.get(f"name-{code}") or "").split())
+            what, unnamed = allergen_name(code).partition(" (")[0], values.get(f"unnamed-{code}")
+            if values.get(f"has-{code}") == CONTAINS and not named and not unnamed:
+                self.add_error(
+                    f"name-{code}",
+                    f"It contains {what}: write which, as the label names it, or tick that the label does not name it.",
+                )
+            if named and unnamed:
+                self.add_error(
+                    f"name-{code}",
+                    f"You wrote which {what} and ticked that the label does not name it: clear one of them.",
+                )
         return values
 
     def label_data(self) -> dict[str, Any]:
@@ -113,7 +130,8 @@ class AllergenForm(forms.Form):
         }
         if values["pasteurized"]:
             answers[RAW_EGG] = FREE
-        names = {code: name for code in self.species if (name := values[f"name-{code}"])}
+        unnamed = {code: NOT_ON_LABEL for code in self.species if values[f"unnamed-{code}"] and found[code] == CONTAINS}
+        names = unnamed | {code: name for code in self.species if (name := values[f"name-{code}"])}
         return {
             "allergens": [code for code in self.codes if found[code] == CONTAINS],
             "allergen_answers": answers,

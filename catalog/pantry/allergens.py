@@ -86,6 +86,9 @@ ALLERGENS: Final = tuple(
 #: Allergens whose species or kind a label names, by list: 21 USC 343(w)(2); in Canada by common name, B.01.010.1(2).
 NAMED_BY_SPECIES: Final = {US: ("fish", "crustaceans"), CA: ("fish", "crustaceans", "molluscs")}
 
+#: What stands for the species or kind where the label was read and does not name it.
+NOT_ON_LABEL: Final = "not named on the label"
+
 _BY_CODE: Final = {allergen.code: allergen for allergen in ALLERGENS}
 #: What stands for a whole group on an ingredient, and among the needs of guests.
 NOT_NAMED: Final = {GLUTEN: "a gluten cereal, not named", TREE_NUTS: "a tree nut, not named"}

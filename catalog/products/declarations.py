@@ -1,11 +1,11 @@
-"""What each product of a Book declares: allergens, diets and raw egg, of its ingredients and its packaging."""
+"""What each product and recipe of a Book declares: allergens, diets and raw egg, of ingredients and packaging."""
 
-import weakref
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from catalog.book.known import KnownByBook
 from catalog.pantry.declarations import Declaration, NeedAnswer, Serves, answer_to, declared_of, together
 from catalog.pantry.diets import DIETS, RAW_EGG
 from costing.contract import Book, Product, Step
@@ -38,6 +38,7 @@ class BookDeclarations:
         self._in_recipes = {line.ingredient for recipe in book.recipes for line in recipe.lines if line.ingredient}
         self._facts: dict[int, Declaration] = {}
         self._found: dict[str, Declaration] = {}
+        self._of_recipes: dict[str, Declaration] = {}
         self._raw: dict[str, bool | None] = {}
         self.active = tuple(product for product in book.products if product.active)
 
@@ -46,6 +47,19 @@ class BookDeclarations:
         if code not in self._found:
             self._found[code] = self._product(self._compiled.products[self._compiled.product_at[code]])
         return self._found[code]
+
+    def of_recipe(self, code: str) -> Declaration:
+        """Return what a recipe declares with the recipes inside it; of one without ingredients nothing is known."""
+        if code not in self._of_recipes:
+            recipe = self._recipes[code]
+            parts = (
+                self._declared(self._compiled.ingredient_at[line.ingredient])
+                if line.ingredient is not None
+                else self.of_recipe(str(line.recipe))
+                for line in recipe.lines
+            )
+            self._of_recipes[code] = _with_raw_egg(together(parts, self.which), self._raw_egg(code))
+        return self._of_recipes[code]
 
     def answer(self, code: str, need: str) -> NeedAnswer:
         """Return whether a product serves a guest's need."""
@@ -161,15 +175,13 @@ def _with_raw_egg(found: Declaration, raw: bool | None) -> Declaration:
     return Declaration(contains, found.may, free, unchecked, found.names, found.nothing)
 
 
-_KNOWN: dict[int, tuple[weakref.ref[Book], BookDeclarations]] = {}
+#: The declarations of a Book, made once for each Book object.
+_KNOWN: KnownByBook[None, BookDeclarations] = KnownByBook()
 
 
 def declarations_of(book: Book) -> BookDeclarations:
     """Return the declarations of a Book's products; made once per Book object."""
-    key = id(book)
-    cached = _KNOWN.get(key)
-    if cached is not None and cached[0]() is book:
-        return cached[1]
-    found = BookDeclarations(book)
-    _KNOWN[key] = (weakref.ref(book, lambda _: _KNOWN.pop(key, None)), found)
-    return found
+    known = _KNOWN.of(book)
+    if None not in known:
+        known[None] = BookDeclarations(book)
+    return known[None]

@@ -89,7 +89,7 @@ class ProductStep(Step):
 
     class TakesAs(models.TextChoices):
         MIXED = "mixed", "mixed in"
-        LAYER = "layer", "as a layer on top"
+        LAYER = "layer", "a layer of its own, on top"
 
     product = models.ForeignKey(Product, on_delete=models.CASCADE, related_name="steps")
     takes = models.JSONField(default=list, blank=True, help_text="codes of the recipes that go in at this step")

@@ -1,4 +1,4 @@
-"""The form of a step of a product: it may say which components go in at it, how warm, and how they join."""
+"""The form of a step of a product: it may say which components go in at it, how warm, and what they become."""
 
 from typing import Any
 
@@ -16,15 +16,15 @@ class ProductStepForm(StepForm):
     """A step of a product; ``fills`` are the components of the product, by code."""
 
     takes = forms.MultipleChoiceField(
-        label="Goes in",
+        label="Goes in at this step",
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        help_text="What no step takes counts as there from the start.",
+        help_text="What you tick at no step counts as in it from the start.",
         error_messages={"invalid_choice": "Choose from what goes into this product."},
     )
     takes_as = PickField(
-        what="how it joins",
-        label="It joins",
+        what="how it goes on",
+        label="Goes on as",
         choices=ProductStep.TakesAs.choices,
         initial=ProductStep.TakesAs.MIXED.value,
         required=False,
@@ -39,7 +39,7 @@ class ProductStepForm(StepForm):
     def clean(self) -> dict[str, Any]:
         found = super().clean()
         if found.get("takes_c") is not None and not found.get("takes") and "takes" not in self.errors:
-            self.add_error("takes", "Tick what goes in at this step, or clear how warm it is.")
+            self.add_error("takes", "Tick what goes in at this step, or clear its temperature.")
         return found
 
     def more(self) -> dict[str, Any]:
@@ -54,12 +54,12 @@ class ProductStepForm(StepForm):
 
 def _taken(degrees: str) -> TemperatureField:
     return TemperatureField(
-        what="how warm it goes in",
+        what="the temperature when it goes in",
         degrees=degrees,
         within=LEAVES_C,
         examples=("41", "5"),
-        label=f"Goes in at °{degrees}",
-        help_text="Empty: “Leaves at” is measured after it went in.",
+        label=f"Temperature when it goes in, °{degrees}",
+        help_text="Leave it empty if you measured “Leaves at” after it went in.",
     )
 
 
@@ -76,7 +76,7 @@ class ProductStepSet(RowSet[ProductStepForm]):
         for form in self.filled:
             codes = getattr(form, "cleaned_data", {}).get("takes") or ()
             for name in [name for code, name in form.fills if code in codes and code in taken]:
-                form.add_error("takes", f"{name} goes in at an earlier step already. Take one of the two ticks out.")
+                form.add_error("takes", f"{name} already goes in at an earlier step. Tick it at one step only.")
             taken.update(codes)
 
 

@@ -29,7 +29,7 @@ STEP_COLUMNS: Final = (
     "leaves_c",
 )
 #: Columns of a recipe's step beside them: what a hot batch stands in.
-STANDING_COLUMNS: Final = ("vessel__name", "vessels", "depth_cm", "ice_bath", "stir_min")
+STANDING_COLUMNS: Final = ("vessel__name", "vessels", "depth_cm", "ice_bath", "stir_min", "bath_to_c", "bath_min")
 
 
 def step_of(row: Iterable[Any], **more: Any) -> values.Step:
@@ -53,9 +53,10 @@ def step_of(row: Iterable[Any], **more: Any) -> values.Step:
 
 
 def _recipe_step(row: Iterable[Any]) -> values.Step:
-    *shared, vessel, vessels, depth, ice_bath, stir = row
+    *shared, vessel, vessels, depth, ice_bath, stir, to_c, minutes = row
     standing = {"vessel": vessel, "vessels": vessels, "depth_cm": exact_or_none(depth)}
-    return step_of(shared, ice_bath=bool(ice_bath), stir_min=exact_or_none(stir), **standing)
+    bath = {"stir_min": exact_or_none(stir), "bath_to_c": exact_or_none(to_c), "bath_min": exact_or_none(minutes)}
+    return step_of(shared, ice_bath=bool(ice_bath), **standing, **bath)
 
 
 def step_columns(step: values.Step, position: int, keys: Keys) -> dict[str, Any]:
@@ -84,6 +85,8 @@ def _standing_columns(step: values.Step, keys: Keys) -> dict[str, Any]:
         "depth_cm": decimal_or_none(step.depth_cm),
         "ice_bath": step.ice_bath,
         "stir_min": decimal_or_none(step.stir_min),
+        "bath_to_c": decimal_or_none(step.bath_to_c),
+        "bath_min": decimal_or_none(step.bath_min),
     }
 
 

@@ -4,13 +4,13 @@ One error in the catalog invalidates the whole Book, but a recipe that is being 
 this module takes the Book as it stands, and errors affect only the records they are in.
 """
 
-import weakref
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 from functools import cached_property
 
+from catalog.book.known import KnownByBook
 from catalog.book.selectors import book_as_it_stands
 from catalog.rates.models import Role
 from catalog.recipes.models import Recipe, RecipeLine
@@ -111,25 +111,17 @@ def _fresh(taken: Mapping[str, object], name: str, code: str) -> str:
     return f"{name} [{code}]" if name in taken else name
 
 
-#: The cost bases of a Book by day, as long as the Book lives; the key is the Book's identity.
-_KNOWN: dict[int, tuple[weakref.ref[Book], dict[date, "CostBasis"]]] = {}
+#: The cost bases of a Book by day.
+_KNOWN: KnownByBook[date, CostBasis] = KnownByBook()
 
 
 def cost_basis_load(*, day: date) -> CostBasis:
     """Return the catalog for costing recipes on a day; two queries at most when this process knows the Book."""
     book = book_as_it_stands()
-    known = _known(book)
+    known = _KNOWN.of(book)
     if day not in known:
         known[day] = _cost_basis(book, day)
     return known[day]
-
-
-def _known(book: Book) -> dict[date, CostBasis]:
-    key = id(book)
-    cached = _KNOWN.get(key)
-    if cached is None or cached[0]() is not book:
-        cached = _KNOWN[key] = weakref.ref(book, lambda _: _KNOWN.pop(key, None)), {}
-    return cached[1]
 
 
 def _cost_basis(book: Book, day: date) -> CostBasis:

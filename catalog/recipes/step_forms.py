@@ -1,7 +1,7 @@
 """The form of one step of work or waiting; a recipe's says what a hot batch stands in."""
 
 from decimal import Decimal
-from typing import Any
+from typing import Any, Final
 
 from django import forms
 
@@ -11,8 +11,11 @@ from catalog.recipes.step_services import StepData
 from catalog.web.fields import NumberField, WholeField
 from catalog.web.measure_fields import LengthField, PickField, SpanField, TemperatureField, WordsField
 from catalog.web.row_forms import RowSet
-from costing.contract.cooling_bounds import LEAVES_C, STIR_MIN
+from costing.contract.cooling_bounds import BATH_MIN, BATH_TO_C, LEAVES_C, STIR_MIN
 from costing.contract.steps import WAITING
+
+#: What a recipe's step says of how its hot batch stands.
+STANDING_FIELDS: Final = ("vessel", "vessels", "depth_cm", "ice_bath", "stir_min", "bath_to_c", "bath_min")
 
 
 class StepForm(forms.Form):
@@ -110,7 +113,10 @@ class RecipeStepForm(StepForm):
     ice_bath = forms.BooleanField(
         label="In an ice bath first",
         required=False,
-        help_text="The vessels stand in ice and water until the food has passed the first limit.",
+        help_text="The vessels stand in ice and water, up to the level of the food.",
+    )
+    bath_min = SpanField(
+        label="Or for this long", what="the time in the ice bath", help_text="A time instead of a temperature."
     )
     stir_min = SpanField(label="Stirred every", what="the time between two stirrings", help_text="In the ice bath.")
 
@@ -120,10 +126,11 @@ class RecipeStepForm(StepForm):
         # The style sheet shows the vessel's fields where something is written here.
         self.fields["leaves_c"].widget.attrs["placeholder"] = " "
         self.fields["leaves_c"].help_text = "Its middle, if it leaves hot."
+        self.fields["bath_to_c"] = _bath_end(choices.degrees)
 
     def clean(self) -> dict[str, Any]:
         found = super().clean()
-        standing = any(found.get(name) for name in ("vessel", "vessels", "depth_cm", "ice_bath", "stir_min"))
+        standing = any(found.get(name) not in (None, "", False) for name in STANDING_FIELDS)
         if standing and found.get("leaves_c") is None and "leaves_c" not in self.errors:
             self.add_error("leaves_c", "Enter how warm it leaves, or clear its vessel and ice bath.")
         if (found.get("vessels") or found.get("depth_cm")) and not found.get("vessel") and "vessel" not in self.errors:
@@ -136,7 +143,22 @@ class RecipeStepForm(StepForm):
                 "stir_min",
                 f"Enter a time from {least} to {most} min, or leave it empty: less often counts as not.",
             )
+        self._check_bath_end(found)
         return found
+
+    def _check_bath_end(self, found: dict[str, Any]) -> None:
+        """Refuse an end of the ice bath without one, two ends, and an end that is no colder than its beginning."""
+        ends = [name for name in ("bath_to_c", "bath_min") if found.get(name) is not None]
+        if ends and not found.get("ice_bath"):
+            self.add_error("ice_bath", "Tick the ice bath, or clear until when it stands in it.")
+        if len(ends) == 2:
+            self.add_error("bath_min", "Enter how cold it is at the end of the ice bath, or how long it stands in it.")
+        least, most = BATH_MIN
+        if found.get("bath_min") is not None and not least <= found["bath_min"] <= most:
+            self.add_error("bath_min", f"Enter a time from {least} min to {most // 60} h, or leave it empty.")
+        to_c, leaves_c = found.get("bath_to_c"), found.get("leaves_c")
+        if to_c is not None and leaves_c is not None and to_c >= leaves_c:
+            self.add_error("bath_to_c", "It leaves the step no warmer than this. Enter a colder temperature.")
 
     def more(self) -> dict[str, Any]:
         found = self.cleaned_data
@@ -146,6 +168,8 @@ class RecipeStepForm(StepForm):
             "depth_cm": found["depth_cm"],
             "ice_bath": found["ice_bath"],
             "stir_min": found["stir_min"],
+            "bath_to_c": found["bath_to_c"],
+            "bath_min": found["bath_min"],
         }
 
 
@@ -166,6 +190,17 @@ def _leaves(degrees: str) -> TemperatureField:
     )
 
 
+def _bath_end(degrees: str) -> TemperatureField:
+    return TemperatureField(
+        what="how cold it is at the end of the ice bath",
+        degrees=degrees,
+        within=BATH_TO_C,
+        examples=("70", "21"),
+        label=f"Until its middle is at °{degrees}",
+        help_text="Empty: until the first limit if a stay in the cold follows, else until it is cold.",
+    )
+
+
 class RecipeStepSet(RowSet[RecipeStepForm]):
     """All steps of a recipe, in order."""
 
@@ -182,6 +217,8 @@ def recipe_step_initial(step: RecipeStep) -> dict[str, Any]:
         "depth_cm": step.depth_cm,
         "ice_bath": step.ice_bath,
         "stir_min": step.stir_min,
+        "bath_to_c": step.bath_to_c,
+        "bath_min": step.bath_min,
     }
 
 

@@ -38,13 +38,15 @@ class StepData:
     depth_cm: Decimal | None = None
     ice_bath: bool = False
     stir_min: Decimal | None = None
+    bath_to_c: Decimal | None = None
+    bath_min: Decimal | None = None
     #: Of a product's step alone: codes of the recipes it takes in, how warm [°C], and how they join what is there.
     takes: tuple[str, ...] = ()
     takes_c: Decimal | None = None
     takes_as: str = ProductStep.TakesAs.MIXED.value
 
 
-STANDING: Final = ("vessel_id", "vessels", "depth_cm", "ice_bath", "stir_min")
+STANDING: Final = ("vessel_id", "vessels", "depth_cm", "ice_bath", "stir_min", "bath_to_c", "bath_min")
 TAKING: Final = ("takes", "takes_c", "takes_as")
 
 

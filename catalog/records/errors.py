@@ -70,6 +70,12 @@ class CurrencyLocked(CatalogError):
     code = "currency_locked"
 
 
+class WordsUnproven(CatalogError):
+    """The kitchen's words about traces claim what its ingredients do not bear out."""
+
+    code = "words_unproven"
+
+
 class RateInForce(CatalogError):
     """A tax rate that has been in force cannot be removed."""
 

@@ -25,6 +25,10 @@ SENTENCES: Final[Sentences] = {
     "cannot_price": "The catalogue has an error that stops every price: {problem}",
     "pack_dates": "{size} has a price from {day:day_alone} already. Choose a later day, or end that price first.",
     "price_list_not_ready": "This price list cannot be taken over: {why}",
+    "words_unproven": (
+        "{claims:claims} Customers rely on it. Take these words out and write what you do handle, or answer for each "
+        "of them by its label."
+    ),
     "currency_locked": "The currency stays {currency}: quotes or other documents are written in it.",
     "rate_in_force": (
         "A rate of {what} that has begun stays: amounts were taxed with it. Add the right rate from its first day."
@@ -111,6 +115,25 @@ def listed(names: Sequence[str]) -> str:
     return shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} and {shown[-1]}"
 
 
+_AGAINST: Final = (("contains", "It is in"), ("may", "It may be in"), ("unchecked", "Not checked for it"))
+
+
+def claims_words(claims: Sequence[Any]) -> str:
+    """Write for each claim of the kitchen's words about traces what does not bear it out."""
+    return " ".join(f"“{claim.words}” is not so. {_against(claim)}" for claim in claims)
+
+
+def _against(claim: Any) -> str:
+    """Write what is against a claim; names have commas of their own, so semicolons part them."""
+    found = ((words, getattr(claim, name)) for name, words in _AGAINST)
+    return " ".join(f"{words}: {_parted(names)}." for words, names in found if names)
+
+
+def _parted(names: Sequence[str]) -> str:
+    more = f"; and {len(names) - NAMED} more" if len(names) > NAMED else ""
+    return "; ".join(names[:NAMED]) + more
+
+
 def users_words(users: Sequence[Reason | str]) -> str:
     """Write what uses a row as a part of a sentence; empty when nothing does."""
     return counted([reason_sentence(user) if isinstance(user, Reason) else user for user in users])
@@ -118,7 +141,7 @@ def users_words(users: Sequence[Reason | str]) -> str:
 
 #: Formats of every sentence. Those that write by the kitchen's locale are added at the start (`catalog/apps.py`): they
 #: are above this package.
-WRITERS: Final[dict[str, Callable[[Any], str]]] = {"counted": counted, "listed": listed}
+WRITERS: Final[dict[str, Callable[[Any], str]]] = {"claims": claims_words, "counted": counted, "listed": listed}
 
 
 class _Sentence(string.Formatter):

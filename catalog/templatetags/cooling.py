@@ -5,7 +5,8 @@ from typing import Any
 from django import template
 
 from catalog.book.selectors import book_current
-from catalog.cooling.selectors import cold_times, first_broken
+from catalog.cooling.missing_presenters import missing_sentence
+from catalog.cooling.selectors import cold_times, first_broken, products_unsaid
 from catalog.records.errors import CannotPrice
 
 register = template.Library()
@@ -13,10 +14,11 @@ register = template.Library()
 
 @register.inclusion_tag("catalog/cooling/note.html")
 def cooling_note(code: str, pk: int) -> dict[str, Any]:
-    """Write a note where a product breaks the rule or never gets cold; nothing where it keeps it, or is not judged."""
+    """Write a note where a product breaks the rule, never gets cold, or is made hot without a word on how warm."""
     try:
         book = book_current()
     except CannotPrice:
         return {}
-    found = cold_times([code], book).get(code)
-    return {"broken": first_broken(found.times) if found else None, "pk": pk}
+    found, unsaid = cold_times([code], book).get(code), products_unsaid([code], book).get(code)
+    broken = first_broken(found.times) if found else None
+    return {"broken": broken, "unsaid": missing_sentence(unsaid) if unsaid else "", "pk": pk}

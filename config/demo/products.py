@@ -3,7 +3,7 @@
 from config.demo.making import Line, Sell, bake, blast, chill, cool, hands
 
 _OVERNIGHT = "960"
-HOLDING = "Keep at 5 °C (41 °F) or colder until it is set out; follow your local food code for how long it may stand."
+HOLDING = "Keep at 5 °C (41 °F) or colder until it is set out."
 
 PRODUCTS = (
     Sell(
@@ -313,6 +313,6 @@ PRODUCTS = (
             {"name": "Cool in the oven", "kind": "rest", "station": "rack", "minutes": "120", "hold_max": "10080"},
             hands("Bag", "pack", "4", "0.6"),
         ),
-        {"list_price": ("5.50", "5.20")},
+        {"list_price": ("5.50", "5.20"), "holding": "Keep dry and airtight, at room temperature."},
     ),
 )

@@ -62,7 +62,7 @@ from costing.chilling.ranges import FAST, LIKELY, POINTS, SLOW, Point, Range, co
 from costing.chilling.remedies import Sizes, Trial, depth, diameter, trial, trials, with_air, without_room_time
 from costing.chilling.report_json import case_to_json, report_to_json
 from costing.chilling.reports import Curve, Reached, Report, report
-from costing.chilling.time_out import TimeOutLimit, WarmingTimes, time_out_limit, warming_times
+from costing.chilling.time_out import TimeOutLimit, WarmingTimes, stated_time_out, time_out_limit, warming_times
 from costing.chilling.verdicts import NOT_MET, LegRange, Verdict, verdict_of
 from costing.chilling.vessels import (
     VESSEL_KINDS,
@@ -176,6 +176,7 @@ __all__ = [
     "report_to_json",
     "results",
     "ruling_clock",
+    "stated_time_out",
     "time_out_limit",
     "trial",
     "trials",

@@ -93,7 +93,12 @@ def batch_remedies(plan: Plan, *, stirred: bool = True) -> tuple[BatchRemedy, ..
 
 
 def _divided(plan: Plan, fill: Fill) -> Iterator[BatchRemedy]:
-    """Search for the fewest vessels that keep the rule; where none do, take those that likely do, or the most."""
+    """Search for the fewest vessels that keep the rule; where none do, take those that likely do, or the most.
+
+    Nothing where it stands in as many or more already.
+    """
+    if fill.count >= MOST_VESSELS:
+        return
     tried: dict[int, Trial] = {}
     low, high = fill.count, MOST_VESSELS + 1
     while counts := [at for at in _among(low, high) if at not in tried]:

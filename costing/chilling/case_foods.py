@@ -27,7 +27,9 @@ RULES: dict[str, str] = {
 """How properties are mixed: what the text of each begins with."""
 
 _AIR = Bound("The share of air", "", 0, MOST_AIR, "Beyond that there is more foam than food.")
-_START = Bound("The temperature at the start", " °C", FREEZES_C, 150, "Thawing is not worked out here.")
+_START = Bound(
+    "The temperature at the start", " °C", FREEZES_C, 150, "It is in °C, and thawing is not worked out here."
+)
 _RULE_C = Bound("The temperature for the properties", " °C", 0, 150)
 _WHOLE, _WHOLE_OFF = 100.0, 1.0
 

@@ -23,6 +23,8 @@ _SIZES: dict[str, Bound] = {
 _WALL_MM = Bound("The wall's thickness", " mm", 0.05, 30)
 _MASS = Bound("The mass", " kg", 0.01, 1000)
 _COUNT = Bound("The number of vessels", "", 1, 200)
+#: More vessels than anybody has: the sizes or the mass are in another unit.
+_UNITS = " Sizes are in millimetres and masses in kilograms."
 _OPTIONAL = ("wall", "wall_mm", "lid", "stands_on", "count")
 _MIXED_IN = ("mass_kg", PERCENT, "initial_c")
 
@@ -173,5 +175,5 @@ def _does_not_fit(error: DoesNotFit) -> str:
     vessels = f"One {error.vessel.kind}" if error.count == 1 else f"Each of {error.count} {error.vessel.kind}s"
     return (
         f"{vessels} holds {error.holds_kg:.2f} kg, and {error.kg / error.count:.2f} kg would go in. Divide the batch"
-        f" over {error.needed} (“count”), or take a larger one."
+        f" over {error.needed} (“count”), or take a larger one.{_UNITS if error.needed > _COUNT.high else ''}"
     )

@@ -61,6 +61,9 @@ SHAPES: dict[str, tuple[str, ...]] = {
 WAYS: dict[str, Films] = {**AIRS, ICE_BATH: BATH}
 """What a stage may be in, to its films."""
 
+STIRRABLE: tuple[str, ...] = (ICE_BATH, "room")
+"""What a filling may be stirred in; the others are cabinets, whose air gets warm whenever they are opened for that."""
+
 MOST_STAGES = 40
 _KEYS = (PERCENT, "initial_c", "stages", "preparation")
 _OPTIONAL = ("air_fraction", "property_rule", "on_top")
@@ -123,9 +126,9 @@ def read_document(document: Any) -> ReadCase:
     document : object
         `geometry`, or `vessel` (`kind`, its sizes inside, if wanted `wall`, `wall_mm`, `lid`, `stands_on`, `count`)
         with `mass_kg`, the whole batch; `composition_mass_percent`, `initial_c`, `stages`, `preparation`. If wanted
-        `air_fraction` and `property_rule`; `stirred_every_min` in a stage; `on_top`, a layer that adds its `height_mm`
-        to the body's, with composition and temperature of its own; with a vessel `mixed_in`, an addition of `mass_kg`
-        to the batch that is stirred in at minute 0.
+        `air_fraction` and `property_rule`; `stirred_every_min` in a stage with films or in one of `STIRRABLE`;
+        `on_top`, a layer that adds its `height_mm` to the body's, with composition and temperature of its own; with a
+        vessel `mixed_in`, an addition of `mass_kg` to the batch that is stirred in at minute 0.
 
     Returns
     -------
@@ -236,7 +239,7 @@ def _stage(reading: Reading, value: Any, path: Path, surroundings: Surroundings)
         return _stage_in_words(reading, value, path, surroundings)
     owner = reading.object(value, path, _STAGE, (_STIRRED, _WORDS))
     stage = Stage(*(reading.number(owner, key, path, BOUNDS[key], BOUNDS[key].low) for key in _STAGE))
-    return replace(stage, stirred_every_min=_stirred(reading, owner, path))
+    return replace(stage, stirred_every_min=_stirred(reading, owner, path, stage.minutes))
 
 
 def _stage_in_words(reading: Reading, value: Mapping[str, Any], path: Path, surroundings: Surroundings) -> Stage:
@@ -247,13 +250,37 @@ def _stage_in_words(reading: Reading, value: Mapping[str, Any], path: Path, surr
     minutes = reading.number(owner, "minutes", path, BOUNDS["minutes"], BOUNDS["minutes"].low)
     bound, usual = (BOUNDS[ICE_BATH], ICE_WATER_C) if bath else (BOUNDS["ambient_c"], 0.0)
     ambient = reading.number(owner, "ambient_c", path, bound, usual)
-    return surroundings.stage(word or next(iter(WAYS)), minutes, ambient, _stirred(reading, owner, path))
+    if word is not None and word not in STIRRABLE and _STIRRED in owner:
+        reading.note(
+            "schema",
+            (*path, _STIRRED),
+            f"“{_STIRRED}” has no meaning in “{word}”: what stands in a closed cabinet is not stirred. Leave it out, or"
+            f" stir it in one of: {'; '.join(STIRRABLE)}.",
+        )
+        return surroundings.stage(word, minutes, ambient)
+    every = _stirred(reading, owner, path, minutes)
+    return surroundings.stage(word or next(iter(WAYS)), minutes, ambient, every)
 
 
-def _stirred(reading: Reading, owner: Mapping[str, Any], path: Path) -> float | None:
+def _stirred(reading: Reading, owner: Mapping[str, Any], path: Path, minutes: float) -> float | None:
     if _STIRRED not in owner:
         return None
-    return reading.number(owner, _STIRRED, path, BOUNDS[_STIRRED], BOUNDS[_STIRRED].low)
+    before = len(reading.errors)
+    every = reading.number(owner, _STIRRED, path, BOUNDS[_STIRRED], BOUNDS[_STIRRED].low)
+    if len(reading.errors) == before and every > minutes and _usable(owner.get("minutes")):
+        reading.note(
+            "out_of_range",
+            (*path, _STIRRED),
+            f"The time between two stirrings is {every:g} minutes and the stage lasts {minutes:g}: it would never be"
+            f" stirred. Stir it more often, or leave “{_STIRRED}” out.",
+        )
+    return every
+
+
+def _usable(minutes: Any) -> bool:
+    bound = BOUNDS["minutes"]
+    number = isinstance(minutes, int | float) and not isinstance(minutes, bool)
+    return number and bound.low <= minutes <= bound.high
 
 
 def _refuse_stirred_layers(reading: Reading, stages: Sequence[Stage], layer: Layer | None) -> None:

@@ -24,7 +24,10 @@ _US_OUT = (
         seen="excerpt",
     ),
 )
-_US_REMARK = "States and counties adopt editions of their own: Washington’s text of 2009 has the 4 hours only."
+_US_REMARK = (
+    "States and counties adopt editions of their own: Washington’s text of 2009 and Indiana’s (410 IAC 7-24-193) have "
+    "the 4 hours only, and Indiana’s authority approves the written procedures before they are used. Ask yours."
+)
 
 _AU_OUT = TimeOutClause(
     240,
@@ -144,8 +147,9 @@ _EUROPEAN_UNION = (
         "Regulation (EC) 852/2004, Annex II, chapter IX, point 5, from a copy; point 6, on cooling, was not seen",
         seen="excerpt",
         remark="Limited periods out of the cold are allowed for handling, transport, display and service if there is "
-        "no risk. Member states may state figures: for France an equipment maker’s page has 63 to 10 °C in under 2 "
-        "hours.",
+        "no risk. Member states may state figures: in France canteens (arrêté of 21 December 2009, Annex IV, read in "
+        "full) cool from 63 to 10 °C within 2 hours, hold at 0 to 3 °C, and serve cold food within 2 hours of leaving "
+        "that, at 10 °C or colder. Ask your authority, and enter its limit of time out of the cold.",
     ),
 )
 
@@ -161,7 +165,8 @@ _UNITED_KINGDOM = (
         (),
         8.0,
         "SI 2013/2996 Schedule 4 paragraph 2, as made",
-        remark="Paragraphs 3 to 7 were not seen; in Northern Ireland’s text the time on display stands there.",
+        remark="Paragraphs 3 to 7 were not read, so no time on display is taken from them; in Northern Ireland’s text "
+        "it stands there. Ask your authority, and enter its limit.",
     ),
     Profile(
         "uk-wa",

@@ -86,7 +86,9 @@ class Within:
     def problem(self) -> Problem:
         """Set up its eigenvalue problem."""
         if self.stirred_every_min is not None:
-            return self._stirred(self.stirred_every_min).problem()
+            return _faster(
+                self._stirred(self.stirred_every_min).problem(), replace(self, stirred_every_min=None).problem()
+            )
         if self.layered is not None:
             return layered_problem(self.food, *self.layered, self.ends)
         rate = self.food.alpha * _SECONDS / (self.way.mm / 1000) ** 2
@@ -98,6 +100,15 @@ class Within:
         first, last = (film * inner / (film + inner) for film in self.ends)
         layered = self.layered and (self.layered[0], replace(self.layered[1], food=as_mixed(self.layered[1].food)))
         return Within(self.way, (first, last), as_mixed(self.food), layered)
+
+
+def _faster(stirred: Problem, standing: Problem) -> Problem:
+    """Return what loses heat faster: a film so thin or stirred so rarely conducts better than the film of stirring."""
+    return standing if _decay(standing) > _decay(stirred) else stirred
+
+
+def _decay(problem: Problem) -> float:
+    return float(np.linalg.eigvalsh(problem.matrix)[0] * problem.rate)
 
 
 def solved(wanted: Sequence[Within], shape: tuple[int, ...]) -> Modes:

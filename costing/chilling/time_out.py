@@ -172,6 +172,29 @@ def time_out_limit(
     return TimeOutLimit(min([OUT_MIN if deep is None else deep, *(out.minutes for out in rule.times_out)]), None)
 
 
+def stated_time_out(rule: Profile, air_c: float) -> TimeOutLimit | None:
+    """Find how long cold food may be out by the rule alone: for food of which neither body nor composition is known.
+
+    Parameters
+    ----------
+    rule : Profile
+        The food-safety profile in force.
+    air_c : float
+        Temperature of the air outside the box [°C].
+
+    Returns
+    -------
+    TimeOutLimit or None
+        The shortest time that is stated whatever the temperature; None where there is none, or the air is itself cold.
+    """
+    cold_c = COLD_C if rule.cold_c is None else rule.cold_c
+    stated = [clause for clause in rule.times_out if clause.warmest_c is None]
+    if air_c <= cold_c or not stated:
+        return None
+    clause = min(stated, key=lambda one: one.minutes)
+    return TimeOutLimit(clause.minutes, clause)
+
+
 def _holds(out: TimeOutClause, rims: dict[float, float | None]) -> bool:
     if out.warmest_c is None:
         return True

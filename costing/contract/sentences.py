@@ -63,6 +63,8 @@ BOOK: Mapping[str, str] = {
     "stands_in_product": "A product cools in its mold, a recipe in a vessel. Take this out.",
     "no_such_vessel": "No vessel is called “{vessel}”. Add it to vessels.",
     "vessels_without_vessel": "Write in which vessel it stands, or take this out.",
+    "bath_end_without_bath": "This ends an ice bath, and there is none. Write ice_bath, or take this out.",
+    "bath_ends_twice": "An ice bath ends at a temperature or after a time. Take bath_to_c or bath_min out.",
     "stirred_without_bath": "Stirring counts in an ice bath alone. Write ice_bath, or take this out.",
     "vessel_sizes": "“{vessel}” needs a height, and either a diameter or a length and a width.",
     "recipe_takes": "A recipe's lines say what goes in. Take this out, or write it at a product's step.",

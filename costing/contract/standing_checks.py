@@ -9,7 +9,7 @@ from costing.contract.entries import Entry
 from costing.contract.errors import Path
 from costing.contract.problems import Problems
 
-_STANDING: Final = ("vessel", "vessels", "depth_cm", "ice_bath", "stir_min")
+_STANDING: Final = ("vessel", "vessels", "depth_cm", "ice_bath", "stir_min", "bath_to_c", "bath_min")
 _TAKING: Final = ("takes", "takes_c", "takes_as")
 
 
@@ -62,6 +62,16 @@ def check_recipe_step(found: Problems, step: Entry, path: Path, vessels: Collect
             found.report("schema", (*path, key), "vessels_without_vessel")
     if step.has("stir_min") and not step.flag("ice_bath"):
         found.report("schema", (*path, "stir_min"), "stirred_without_bath")
+    _check_bath_end(found, step, path)
+
+
+def _check_bath_end(found: Problems, step: Entry, path: Path) -> None:
+    """Check what ends an ice bath: a temperature or a time."""
+    given = _given(step, ("bath_to_c", "bath_min"))
+    if given and not step.flag("ice_bath"):
+        found.report("schema", (*path, given[0]), "bath_end_without_bath")
+    if len(given) == 2:
+        found.report("schema", (*path, "bath_min"), "bath_ends_twice")
 
 
 def check_product_steps(found: Problems, product: Entry, path: Path) -> None:

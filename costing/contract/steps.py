@@ -48,9 +48,10 @@ class Step:
 
     A recipe's step with `leaves_c` may say in which `vessel` the batch then stands, divided over how many (`vessels`;
     None: as many as needed), how deep at most (`depth_cm` [cm]), and that it stands in an ice bath first, stirred every
-    `stir_min` [min]. A product's step may say which components it `takes`, how warm they are then (`takes_c` [°C];
-    None: `leaves_c` was measured after they went in) and how they join what is there (`takes_as`: `mixed`,
-    or a `layer` on top).
+    `stir_min` [min], until its middle is at `bath_to_c` [°C] or for `bath_min` [min]; without either until the rule's
+    first limit if a stay in the cold follows, else until it is cold. A product's step may say which components it
+    `takes`, how warm they are then (`takes_c` [°C]; None: `leaves_c` was measured after they went in) and how they
+    join what is there (`takes_as`: `mixed`, or a `layer` on top).
     """
 
     kind: str
@@ -70,6 +71,8 @@ class Step:
     depth_cm: Fraction | None = None
     ice_bath: bool = False
     stir_min: Fraction | None = None
+    bath_to_c: Fraction | None = None
+    bath_min: Fraction | None = None
     takes: tuple[str, ...] = ()
     takes_c: Fraction | None = None
     takes_as: str = "mixed"

@@ -10,7 +10,17 @@ from typing import Any, Final
 from zoneinfo import available_timezones
 
 from costing.contract.book_checks import book_errors
-from costing.contract.cooling_bounds import AWAY_C, COMPOSITION_SUM, LEAVES_C, MOST_AIR, ROOM_C, STATION_C, STIR_MIN
+from costing.contract.cooling_bounds import (
+    AWAY_C,
+    BATH_MIN,
+    BATH_TO_C,
+    COMPOSITION_SUM,
+    LEAVES_C,
+    MOST_AIR,
+    ROOM_C,
+    STATION_C,
+    STIR_MIN,
+)
 from costing.contract.entries import DocumentEntry, Entry
 from costing.contract.errors import CostingError, Path
 from costing.contract.kitchen import derived_rate
@@ -33,6 +43,8 @@ LEAVES: Final[Ranges] = {
     "vessels": ABOVE_ZERO,
     "depth_cm": ABOVE_ZERO,
     "stir_min": Range("schema", f"from {STIR_MIN[0]} to {STIR_MIN[1]} minutes", *STIR_MIN),
+    "bath_to_c": _degrees(BATH_TO_C),
+    "bath_min": Range("schema", f"from {BATH_MIN[0]} to {BATH_MIN[1]} minutes", *BATH_MIN),
 }
 MOLD: Final[Ranges] = dict.fromkeys(("diameter_cm", "length_cm", "width_cm", "height_cm"), ABOVE_ZERO) | {
     "owned": NOT_NEGATIVE

@@ -39,7 +39,7 @@ Item = dict[str, Any]
 _SIZES = ("diameter_cm", "length_cm", "width_cm", "height_cm")
 _STEP_NUMBERS = (
     *("hands_fixed", "hands_each", "minutes", "temperature_c", "wait_min", "hold_max"),
-    *("leaves_c", "depth_cm", "stir_min", "takes_c"),
+    *("leaves_c", "depth_cm", "stir_min", "bath_to_c", "bath_min", "takes_c"),
 )
 _STEP_OTHERS = ("kind", "name", "role", "station", "text", "vessel", "vessels", "ice_bath", "takes_as")
 

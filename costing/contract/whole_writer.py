@@ -187,6 +187,8 @@ def _step(step: Step) -> Item:
             ("depth_cm", step.depth_cm, None),
             ("ice_bath", step.ice_bath, False),
             ("stir_min", step.stir_min, None),
+            ("bath_to_c", step.bath_to_c, None),
+            ("bath_min", step.bath_min, None),
             ("takes", list(step.takes), []),
             ("takes_c", step.takes_c, None),
             ("takes_as", step.takes_as, "mixed"),

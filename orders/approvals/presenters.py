@@ -4,7 +4,11 @@ from django.conf import settings
 from django.urls import reverse
 
 from orders.approvals.quote_page import QuotePage
+from orders.quotes.cooling.selectors import RuledTable
+from orders.quotes.draft.presenters import changed_sentences as label_sentences
+from orders.records.errors import OrderError
 from orders.records.presenters import sentence
+from orders.records.window_presenters import names_words
 
 
 def link_address(token: str) -> str:
@@ -12,6 +16,39 @@ def link_address(token: str) -> str:
     return f"{settings.SITE_URL}{reverse('link-login', args=[token])}"
 
 
+def changed_sentences(page: QuotePage) -> list[str]:
+    """Write what each dessert declares by now and the quote does not."""
+    return label_sentences(page.changed)
+
+
+def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
+    """Write for the owner what stops an approval, and what to do about it: a text for each reason."""
+    changed = [change for change in page.changed if change.stops]
+    found = []
+    if changed:
+        what = " ".join(label_sentences(changed))
+        found.append(
+            f"The allergens changed since it was sent. {what} Make a revision and send it, so that the customer reads "
+            f"them before anything is approved."
+        )
+    if ruled.unrecorded:
+        found.append(
+            f"{names_words([one.name for one in ruled.unrecorded])}: not cold in the time your rule asks for, as the "
+            f"catalog is now. Record on the quote what is measured instead and by whom, or change its steps."
+        )
+    if ruled.never:
+        found.append(
+            f"{names_words([one.name for one in ruled.never])}: never cold where it chills, as the catalog is now. Set "
+            f"colder air there, or change its steps: a record of what is measured does not help."
+        )
+    return found
+
+
 def closed_sentence(page: QuotePage) -> str:
     """Write why the quote can no longer be answered; empty while it can."""
     return sentence(page.closed) if page.closed else ""
+
+
+def held_words(name: str, refusal: OrderError) -> str:
+    """Write, for the kitchen, that somebody wanted to approve and what they read instead."""
+    return f"{name.strip()} wanted to approve this quote on its page, and read: “{sentence(refusal)}”"

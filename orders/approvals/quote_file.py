@@ -8,8 +8,10 @@ from orders.approvals.models import Approval, Link, Message
 from orders.documents.content import QuoteContent, content_read
 from orders.orders.models import Order
 from orders.quotes.changes import changes_between
+from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
 from orders.quotes.models import Quote
 from orders.records.models import AuditEntry
+from orders.records.states import QUOTES_ALIVE
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +28,7 @@ class QuoteFile:
     history: list[AuditEntry]
     approval: Approval | None
     order: Order | None
+    since: SinceQuote = NOTHING_CHANGED
 
 
 def quote_file(quote_id: int) -> QuoteFile:
@@ -36,6 +39,7 @@ def quote_file(quote_id: int) -> QuoteFile:
     quote = Quote.objects.select_related("inquiry__customer", "pdf", "replaces").get(pk=quote_id)
     content = content_read(quote.content) if quote.content else None
     revisions = list(Quote.objects.filter(number=quote.number).defer("brief", "estimate").order_by("-revision"))
+    alive = quote.status in QUOTES_ALIVE
     before = next((other for other in revisions if other.revision < quote.revision and other.content), None)
     return QuoteFile(
         quote=quote,
@@ -48,4 +52,5 @@ def quote_file(quote_id: int) -> QuoteFile:
         history=list(AuditEntry.objects.filter(document="quote", document_pk=quote.pk).order_by("pk")),
         approval=Approval.objects.filter(quote=quote).first(),
         order=Order.objects.filter(quote=quote).first(),
+        since=since_now([(content, quote.inquiry)])[0] if content and alive else NOTHING_CHANGED,
     )

@@ -9,6 +9,7 @@ from orders.approvals.models import Approval, Link
 from orders.approvals.selectors import open_links, why_closed
 from orders.documents.content import QuoteContent, content_read
 from orders.orders.models import Order
+from orders.quotes.draft.allergens import LabelChange, since_now
 from orders.quotes.models import Quote
 from orders.records.errors import OrderError
 from orders.records.states import QuoteStatus
@@ -16,7 +17,10 @@ from orders.records.states import QuoteStatus
 
 @dataclass(frozen=True, slots=True)
 class QuotePage:
-    """One revision as shown to the holder of a private link."""
+    """One revision as shown to the holder of a private link.
+
+    ``changed`` is what its desserts declare by now and its content does not; the content itself stays as it was sent.
+    """
 
     quote: Quote
     content: QuoteContent
@@ -27,6 +31,7 @@ class QuotePage:
     approval: Approval | None
     order: Order | None
     payment_details: str
+    changed: tuple[LabelChange, ...] = ()
 
     @property
     def approved(self) -> bool:
@@ -57,16 +62,19 @@ def quote_page(*, quote_id: int, link_ids: Iterable[int], at: datetime) -> Quote
     if not links:
         return None
     approval = Approval.objects.filter(quote=quote).first()
+    content, closed = content_read(quote.content), why_closed(quote, at)
+    current = closed is None or approval is not None
     return QuotePage(
         quote=quote,
-        content=content_read(quote.content),
+        content=content,
         link=links[-1],
-        closed=why_closed(quote, at),
+        closed=closed,
         newer=_newest(quote),
         older=quote.replaces,
         approval=approval,
         order=Order.objects.filter(quote=quote).first() if approval else None,
         payment_details=kitchen().payment_details if approval else "",
+        changed=since_now([(content, quote.inquiry)])[0].changes if current else (),
     )
 
 

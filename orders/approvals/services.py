@@ -1,13 +1,13 @@
 """The customer's answers: an approval, a decline, a change asked for; and the kitchen's replies."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final
 
 from django.db import transaction
 
-from catalog.book.selectors import book_current
-from catalog.records.errors import CannotPrice
+from catalog.book.selectors import book_unpriced
 from orders.approvals.models import Approval, Message
 from orders.approvals.selectors import why_closed
 from orders.documents.content import QuoteContent, content_read, sha256_of
@@ -15,7 +15,7 @@ from orders.documents.store import pdf_ask
 from orders.orders.services import order_from_quote
 from orders.quotes.cooling.services import check_approval
 from orders.quotes.draft.allergens import label_changes
-from orders.quotes.mails import quote_mail_ask
+from orders.quotes.mails import quote_mail_ask, quote_mail_ask_for
 from orders.quotes.models import Quote
 from orders.quotes.selectors import quote_locked
 from orders.records.actors import customer
@@ -68,6 +68,8 @@ def quote_approve(
     KitchenMustCheck
         If something of it breaks the cooling rule by now, and the owner has not recorded what is measured instead; or
         never gets cold by now.
+    KitchenMustLook
+        If the catalog does not say what is in it, so that it cannot be judged.
     TransitionNotAllowed, ChangedMeanwhile
         If it was never sent, or its status was changed first.
     """
@@ -103,6 +105,8 @@ def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at:
         If something of it breaks the cooling rule by now, and it is not recorded what is measured instead.
     NeverColdByNow
         If something of it never gets cold by now.
+    NotJudgedNow
+        If the catalog does not say what is in it, so that it cannot be judged.
     OrderError
         For every reason of :func:`quote_approve`.
     """
@@ -137,12 +141,12 @@ def _still_open(quote: Quote, event: QuoteEvent, at: datetime) -> None:
 
 
 def _check_allergens(quote: Quote, content: QuoteContent, *, by_customer: bool) -> None:
-    """Refuse what would be approved on an allergen statement that is not true any more."""
-    try:
-        book = book_current()
-    except CannotPrice:
-        return  # what the catalog cannot say today was said when it was sent
-    if changed := [one.name for one in label_changes(content, book) if one.contains or one.may]:
+    """Refuse what would be approved on an allergen statement that is not true any more.
+
+    That it can be judged was asked before, with the cooling.
+    """
+    book = book_unpriced(line.product for line in content.lines)
+    if changed := [one.name for one in label_changes(content, book) if one.stops]:
         raise KitchenMustTell() if by_customer else AllergensChanged(what=str(quote), products=changed)
 
 
@@ -221,6 +225,33 @@ def quote_ask_change(*, quote_id: int, text: str, evidence: ApprovalEvidence, at
         raise TooManyMessages(count=len(recent))
     message = Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=words, by=_name(quote), at=at)
     quote_mail_ask("kitchen_change", quote, at=at, words=words)
+    return message
+
+
+@transaction.atomic(durable=True)
+def approval_held(*, quote_id: int, name: str, words: str, reasons: Sequence[str], at: datetime) -> Message | None:
+    """Record that somebody wanted to approve, and could not because the kitchen has to look first; inform the kitchen.
+
+    Their wish is a message, the same once more within a day is one; None where the day's messages are used up, or the
+    quote is not waiting any more. What stops the approval is a mail to the owner, once for each of the ``reasons``; a
+    mail with the wish alone where nobody can say.
+
+    Raises Quote.DoesNotExist.
+    """
+    quote = quote_locked(quote_id)
+    if quote.status != QuoteStatus.SENT:
+        return None
+    for reason in reasons:
+        quote_mail_ask_for("kitchen_stopped", quote, at=at, words=reason)
+    text = words.strip()
+    recent = list(quote.messages.filter(kind=Message.Kind.CHANGE, at__gt=at - A_DAY))
+    if (same := next((one for one in recent if one.text == text), None)) is not None:
+        return same
+    if len(recent) >= MESSAGES_A_DAY:
+        return None
+    message = Message.objects.create(quote=quote, kind=Message.Kind.CHANGE, text=text, by=name.strip()[:120], at=at)
+    if not reasons:
+        quote_mail_ask("kitchen_must_look", quote, at=at, words=text)
     return message
 
 

@@ -13,15 +13,21 @@ from catalog.web.client_address import client_address
 from catalog.web.form_data import submitted_data
 from orders.approvals.calendar_content import calendar_file
 from orders.approvals.forms import ApproveForm, ChangeForm, DeclineForm
-from orders.approvals.presenters import closed_sentence
+from orders.approvals.presenters import changed_sentences, closed_sentence, held_words, stopped_sentences
 from orders.approvals.private_views import links_of_session, no_such_quote_page, private
 from orders.approvals.quote_page import QuotePage, quote_page
-from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change, quote_decline
+from orders.approvals.services import (
+    ApprovalEvidence,
+    approval_held,
+    quote_approve,
+    quote_ask_change,
+    quote_decline,
+)
 from orders.documents.models import Document
 from orders.documents.responses import attachment, file_or_wait
 from orders.documents.selectors import requested_pdf
-from orders.quotes.cooling.selectors import verdicts_prepare
-from orders.records.errors import OrderError
+from orders.quotes.cooling.selectors import ruled_for_approval, verdicts_prepare
+from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, OrderError
 from orders.records.presenters import sentence
 
 
@@ -36,7 +42,7 @@ def _evidence(request: HttpRequest, page: QuotePage) -> ApprovalEvidence:
 
 def _render(request: HttpRequest, name: str, page: QuotePage, status: int = 200, **more: Any) -> HttpResponse:
     about = {"quote_page": page, "quote": page.quote, "content": page.content}
-    context = {**about, "closed": closed_sentence(page), **more}
+    context = {**about, "closed": closed_sentence(page), "labels_changed": changed_sentences(page), **more}
     return render(request, f"orders/approvals/{name}.html", context, status=status)
 
 
@@ -69,14 +75,22 @@ def approve(request: HttpRequest, quote_id: int) -> HttpResponse:
 
 def _approved(request: HttpRequest, found: QuotePage, form: ApproveForm) -> HttpResponse:
     verdicts_prepare(found.quote)
+    name, at = form.cleaned_data["name"], timezone.now()
     try:
         quote_approve(
             quote_id=found.quote.pk,
             content_sha256=form.cleaned_data["content_sha256"],
-            name=form.cleaned_data["name"],
+            name=name,
             evidence=_evidence(request, found),
-            at=timezone.now(),
+            at=at,
         )
+    except (KitchenMustLook, KitchenMustCheck, KitchenMustTell) as refusal:
+        # Their yes is not lost: the kitchen reads that they wanted to give it.
+        known = not isinstance(refusal, KitchenMustLook)
+        reasons = stopped_sentences(found, ruled_for_approval(found.quote)) if known else []
+        words = held_words(name, refusal)
+        approval_held(quote_id=found.quote.pk, name=name, words=words, reasons=reasons, at=at)
+        return _refused(request, found.quote.pk, refusal)
     except OrderError as refusal:
         return _refused(request, found.quote.pk, refusal)
     return redirect("quote-page", quote_id=found.quote.pk)

@@ -1,13 +1,15 @@
 """What has to be measured of an order, and what was, in words."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from catalog.cooling.batch_dividing import Dividing
 from catalog.web import display
 from orders.cooling_log.models import CoolingRecord, Reading
 from orders.cooling_log.selectors import CoolingMark, Marks, Measurable
 from orders.cooling_log.services import deadlines
+from orders.cooling_log.together import Together
 from orders.orders.models import Order
 from orders.records.presenters import reading_words
 
@@ -72,13 +74,45 @@ def _owed(mark: CoolingMark) -> tuple[str, str]:
     return "stop", _to_measure(mark)
 
 
-def _to_measure(mark: CoolingMark) -> str:
-    why = "Never gets cold there" if mark.never else "Not cold in time by its steps"
+#: What leaves a batch without a way to get cold -> its words.
+_NO_WAY: Final[Mapping[str, str]] = {
+    "does_not_fit": "It does not fit its vessels",
+    "no_cold_stage": "No step gets it cold",
+    "bath_ends_warm": "Its ice bath ends warm, and no stay in the cold follows",
+}
+
+
+def _why(mark: CoolingMark) -> str:
     if not mark.judged:
-        why = "Whether it is cold in time is not known while the catalog has an error"
+        return "Whether it is cold in time is not known while the catalog has an error"
+    if mark.never:
+        return "Never gets cold there"
+    return _NO_WAY.get(mark.why, "Not cold in time by its steps")
+
+
+def _to_measure(mark: CoolingMark) -> str:
+    why = _why(mark)
+    if mark.together is not None:
+        return _divide(mark.together, why)
     if mark.override is None:
         return f"{why}, and nothing is recorded to be measured instead: ask before it leaves."
     return f"{why}. Measure: {mark.override.measured.rstrip('.')}. By {mark.override.measured_by}."
+
+
+def _divide(together: Together, why: str) -> str:
+    """Write what a batch breaks only as it is made for several orders at once, and how to divide it."""
+    where = f"{why} when made as one batch for {display.joined(together.numbers)}"
+    ways = list(_ways(together.ways))
+    if not ways:
+        return f"{where}: make it for each order apart, or measure it."
+    return f"{where}: {' or '.join(ways)}, or measure it."
+
+
+def _ways(found: Dividing) -> Iterator[str]:
+    if found.batches is not None:
+        yield f"make it in {found.batches} batches, one after the other"
+    if found.vessels is not None:
+        yield f"divide it over {found.vessels} × {found.vessel}"
 
 
 def _cooling(mark: CoolingMark) -> tuple[str, str]:

@@ -7,12 +7,14 @@ from typing import Literal
 
 from catalog.book.selectors import book_current
 from catalog.cooling.selectors import cold_times, rule_in_force
+from catalog.recipes.models import Recipe as RecipeRow
 from catalog.records.errors import CannotPrice
 from costing.chilling import AMBIENT, COLD_C, PROFILES, Leg
 from costing.contract import Book
 from orders.cooling_log.models import CoolingRecord
+from orders.cooling_log.together import Together, broken_together, units_of
 from orders.orders.models import Order
-from orders.quotes.cooling.selectors import Broken, Item, Judgement, judge, overrides_of
+from orders.quotes.cooling.selectors import Broken, Item, Judgement, hot_batches, judge, overrides_of
 from orders.quotes.models import CoolingOverride
 
 State = Literal["owed", "unknown", "cooling", "met", "not_met"]
@@ -24,6 +26,8 @@ class CoolingMark:
 
     ``override`` is what the owner recorded to be measured, ``record`` the latest record, ``failed`` an earlier one that
     says that the rule was not kept. ``judged`` is False while the Book has an error, so that no verdict is known.
+    ``why`` is that of what it breaks the rule by. ``together`` when a batch breaks it only as it is made for several
+    orders at once: then a record of any of them is one of this batch.
     """
 
     order_id: int
@@ -34,6 +38,8 @@ class CoolingMark:
     failed: CoolingRecord | None = None
     never: bool = False
     judged: bool = True
+    why: str = ""
+    together: Together | None = None
 
     @property
     def state(self) -> State:
@@ -55,8 +61,11 @@ class CoolingMark:
 Marks = Mapping[int, Mapping[Item, CoolingMark]]
 
 
-def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
-    """Return the marks of orders, whose lines come with their products: two queries, and one for new verdicts.
+def cooling_marks(orders: Sequence[Order], book: Book | None = None, *, at_once: bool = False) -> Marks:
+    """Return the marks of orders, whose lines come with their products.
+
+    Two queries, one for new verdicts, and three for the other orders of their days where something is made hot: a batch
+    that is made for all of them may break a rule that each alone keeps. ``at_once`` as in ``broken_together``.
 
     Marked is what breaks the rule by the Book in force, and what was measured. What the owner said would be measured
     stays marked as long as today's Book does not judge it: taking a step out makes nothing cold. Where the Book has an
@@ -65,18 +74,32 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
     if not orders:
         return {}
     book = book or _book_now()
-    units = {order.pk: {line.product.code: line.units for line in order.lines.all()} for order in orders}
-    judged = judge(units, book) if book else {}
+    judged = judge({order.pk: units_of(order) for order in orders}, book) if book else {}
+    together = broken_together(orders, book, at_once=at_once) if book else {}
     overrides = overrides_of({order.quote_id for order in orders})
-    records = records_of(order.pk for order in orders)
+    beside = {other.pk for found in together.values() for one in found.values() for other in one.orders}
+    records = records_of({order.pk for order in orders} | beside)
     marks: dict[int, dict[Item, CoolingMark]] = {}
     for order in orders:
         found = judged.get(order.pk, Judgement()) if book else None
         of_order = {item: rows for (pk, item), rows in records.items() if pk == order.pk}
-        one_order = _OrderMarks(order, found, overrides[order.quote_id], of_order)
+        alone = {one.item for one in found.broken} if found else set()
+        others = {item: one for item, one in together.get(order.pk, {}).items() if item not in alone}
+        of_order |= {item: _records_together(one, records) for item, one in others.items()}
+        one_order = _OrderMarks(order, found, overrides[order.quote_id], of_order, others)
         if of_one := one_order.marks():
             marks[order.pk] = of_one
     return marks
+
+
+#: Key of an order and item -> its records.
+Records = Mapping[tuple[int, Item], Sequence[CoolingRecord]]
+
+
+def _records_together(one: Together, records: Records) -> Sequence[CoolingRecord]:
+    """Return what was measured of a batch for any of its orders, the earliest first."""
+    rows = [row for order in one.orders for row in records.get((order.pk, one.broken.item), ())]
+    return sorted(rows, key=lambda row: row.pk)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +110,7 @@ class _OrderMarks:
     judgement: Judgement | None
     overrides: Mapping[Item, CoolingOverride]
     records: Mapping[Item, Sequence[CoolingRecord]]
+    together: Mapping[Item, Together]
 
     def marks(self) -> dict[Item, CoolingMark]:
         """Return what is broken or was measured, and what was to be measured and is not judged any more.
@@ -94,10 +118,12 @@ class _OrderMarks:
         Where nothing is judged that is every line.
         """
         judgement = self.judgement or Judgement()
-        broken = {one.item: one for one in judgement.broken}
+        broken = {item: one.broken for item, one in self.together.items()}
+        broken |= {one.item: one for one in judgement.broken}
         stated = {item for item in self.overrides if item not in judgement.judged}
         lines = {Item("product", line.product_id): line.name for line in self.order.lines.all()}
-        wanted = broken.keys() | self.records.keys() | stated | (lines.keys() if self.judgement is None else set())
+        measured = {item for item, rows in self.records.items() if rows}
+        wanted = broken.keys() | measured | stated | (lines.keys() if self.judgement is None else set())
         batches = sorted(item for item in wanted if item.kind == "recipe")
         every = [*(item for item in lines if item in wanted), *batches]
         return {item: self._mark(item, broken.get(item), lines.get(item, "")) for item in every}
@@ -114,6 +140,8 @@ class _OrderMarks:
             failed=failed[-1] if failed else None,
             never=one is not None and one.never,
             judged=self.judgement is not None,
+            why="" if one is None else one.why,
+            together=self.together.get(item),
         )
 
 
@@ -133,10 +161,6 @@ def _book_now() -> Book | None:
         return None
 
 
-#: Key of an order and item -> its records.
-Records = Mapping[tuple[int, Item], Sequence[CoolingRecord]]
-
-
 def records_of(orders: Iterable[int]) -> Records:
     """Return the records of some orders by order and item, the earliest first, in one query."""
     rows = CoolingRecord.objects.filter(order__in=list(orders)).order_by("order_id", "product_id", "recipe_id", "pk")
@@ -146,6 +170,12 @@ def records_of(orders: Iterable[int]) -> Records:
 def record_item(row: CoolingRecord) -> Item:
     """Return what a record is about."""
     return Item("product", row.product_id) if row.product_id else Item("recipe", row.recipe_id or 0)
+
+
+def open_together(marks: Marks) -> frozenset[int]:
+    """Return the keys of the recipes that break a rule as several orders make them, and are not measured yet."""
+    every = (mark for of_order in marks.values() for mark in of_order.values())
+    return frozenset(mark.item.pk for mark in every if mark.together is not None and not mark.settled)
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +204,7 @@ class Measurable:
 
 
 def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
-    """Return the desserts of an order that ask for cooling, or that are marked, in the order of its lines; its batches.
+    """Return the desserts of an order that ask for cooling, or are marked, in the order of its lines; its hot batches.
 
     Each has the limits by which today's Book judges it. Where that does not judge it, or has an error, the kitchen's
     rule in force counts: what was measured is never taken without limits.
@@ -185,25 +215,38 @@ def measurable(order: Order, book: Book | None = None) -> list[Measurable]:
     records, stated = records_of([order.pk]), overrides_of([order.quote_id])[order.quote_id]
     marks = cooling_marks([order], book).get(order.pk, {})
     names = {Item("product", line.product_id): line.name for line in lines}
+    batches = _batches_judged({line.product.code: line.units for line in lines}, book) if book else {}
     names |= {item: mark.name for item, mark in marks.items() if item.kind == "recipe"}
+    names |= {item: name for item, (name, _) in batches.items()}
+    judged |= {item: limits for item, (_, limits) in batches.items()}
     found = []
     for item, name in names.items():
         rows = records.get((order.pk, item), ())
-        if item in marks or (item in judged and item.kind == "product"):
+        if item in marks or item in judged:
             limits = judged.get(item) or _in_force(stated.get(item), rows)
             found.append(Measurable(item, name, limits, rows))
     return found
 
 
 def _judged_by(units: Mapping[str, int], book: Book) -> dict[Item, Limits]:
-    """Return the limits by which the Book judges products, and batches that break their rule."""
-    limits = {
+    """Return the limits by which the Book judges products."""
+    return {
         Item("product", one.product_id): Limits(one.times[-1].rule, one.times[-1].legs, one.times[-1].limit_c)
         for one in cold_times(units, book).values()
         if one.times
     }
-    batches = (one for one in judge({0: units}, book)[0].broken if one.item.kind == "recipe")
-    return limits | {one.item: Limits(one.rule, one.legs, one.limit_c) for one in batches}
+
+
+def _batches_judged(units: Mapping[str, int], book: Book) -> dict[Item, tuple[str, Limits]]:
+    """Return the batches that the Book judges, with their names and limits: also those that keep the rule by it."""
+    hot = (one for one in hot_batches(units, book) if one.times)
+    plans = {one.recipe.code: (one.recipe.name, one.times[-1].cycle.plan) for one in hot}
+    keys = dict(RecipeRow.objects.filter(code__in=plans).values_list("code", "pk")) if plans else {}
+    return {
+        Item("recipe", keys[code]): (name, Limits(plan.rule.title, plan.rule.legs, plan.cold_c))
+        for code, (name, plan) in plans.items()
+        if code in keys
+    }
 
 
 def _in_force(override: CoolingOverride | None, records: Sequence[CoolingRecord]) -> Limits:

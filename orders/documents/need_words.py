@@ -1,4 +1,4 @@
-"""Which desserts serve a guest's need, in one sentence."""
+"""Which desserts serve a guest's need, in one sentence, or in lists where a sentence would be long."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -18,15 +18,31 @@ _WHY: Final = {
 }
 
 
+#: From so many desserts on they stand in lists: on a phone a sentence of them fills the page.
+LISTED_FROM: Final = 4
+
+
+@dataclass(frozen=True, slots=True)
+class DishList:
+    """Desserts with the same answer to a need, under their heading; without desserts the heading says it all."""
+
+    heading: str
+    dishes: tuple[str, ...] = ()
+
+
 @dataclass(frozen=True, slots=True)
 class NeedShown:
-    """A need with its number of guests, a sentence of the desserts that serve it, and whether all of them do."""
+    """A need with its number of guests, a sentence of the desserts that serve it, and whether all of them do.
+
+    ``lists`` say the same as the sentence where it would name many desserts; else there are none.
+    """
 
     title: str
     sentence: str
     instead: str
     met: bool
     served: bool
+    lists: tuple[DishList, ...] = ()
 
 
 def need_shown(need: NeedServed) -> NeedShown:
@@ -39,6 +55,7 @@ def need_shown(need: NeedServed) -> NeedShown:
         instead=joined(need.instead),
         met=not others,
         served=bool(free),
+        lists=_lists(need.need, free, others) if len(need.dishes) >= LISTED_FROM else (),
     )
 
 
@@ -52,13 +69,32 @@ def need_title(need: NeedServed) -> str:
 
 def _sentence(need: str, free: Sequence[str], others: Sequence[DishAnswer]) -> str:
     """Write what they cannot have before what they can; names have commas of their own, so semicolons part them."""
-    good = "suitable" if need in DIETS else "free of it, by the suppliers' labels"
+    good = _good(need)
     if not others:
         return f"everything on this table is {good}." if len(free) > 1 else f"{joined(free)} is {good}."
-    reasons = "; ".join(_WHY[Serves(dish.serves)].format(name=dish.name, codes=_codes(dish)) for dish in others)
-    nothing = f"Nothing on this table is known to be {good}."
-    rest = f"{good[:1].upper()}{good[1:]}: {'; '.join(free)}." if free else nothing
+    reasons = "; ".join(map(_reason, others))
+    rest = f"{good[:1].upper()}{good[1:]}: {'; '.join(free)}." if free else _NOTHING.format(good=good)
     return f"not for them: {reasons}. {rest}"
+
+
+def _lists(need: str, free: Sequence[str], others: Sequence[DishAnswer]) -> tuple[DishList, ...]:
+    """Write the same as lists; where everything serves, the sentence is short and stays."""
+    if not others:
+        return ()
+    good = _good(need)
+    rest = DishList(f"{good[:1].upper()}{good[1:]}:", tuple(free)) if free else DishList(_NOTHING.format(good=good))
+    return DishList("Not for them:", tuple(map(_reason, others))), rest
+
+
+_NOTHING: Final = "Nothing on this table is known to be {good}."
+
+
+def _good(need: str) -> str:
+    return "suitable" if need in DIETS else "free of it, by the suppliers' labels"
+
+
+def _reason(dish: DishAnswer) -> str:
+    return _WHY[Serves(dish.serves)].format(name=dish.name, codes=_codes(dish))
 
 
 def _codes(dish: DishAnswer) -> str:

@@ -10,6 +10,7 @@ from django.db.models import Exists, OuterRef, Q, QuerySet
 from orders.approvals.models import Message
 from orders.inquiries.models import Customer, Inquiry
 from orders.orders.models import Order
+from orders.quotes.draft.allergens import labels_changed
 from orders.quotes.models import Quote
 from orders.quotes.selectors import rank
 from orders.records.states import QuoteStatus
@@ -17,16 +18,20 @@ from orders.records.states import QuoteStatus
 PAGE: Final = 25
 #: Which inquiries the list can show.
 SHOWS: Final = ("open", "waiting", "ordered", "past", "closed")
-_COLUMNS: Final = ("number", "revision", "status", "total_minor", "currency", "valid_until", "inquiry_id")
+_COLUMNS: Final = ("number", "revision", "status", "total_minor", "currency", "valid_until", "inquiry_id", "content")
 
 
 @dataclass(frozen=True, slots=True)
 class InquiryRow:
-    """An inquiry in the list with its current quote, and whether a requested change waits for a reply."""
+    """An inquiry in the list with its current quote, and whether a requested change waits for a reply.
+
+    ``labels_changed`` is true where that quote cannot be approved, because its allergens changed since it was sent.
+    """
 
     inquiry: Inquiry
     quote: Quote | None
     change_asked: bool = False
+    labels_changed: bool = False
 
 
 def inquiries_listed(*, show: str, search: str, page: str | int, at: datetime) -> Page[InquiryRow]:
@@ -40,7 +45,11 @@ def inquiries_listed(*, show: str, search: str, page: str | int, at: datetime) -
     rows = list(listed.object_list)
     current = _current_quotes(rows)
     asked = _change_asked(rows)
-    listed.object_list = [InquiryRow(inquiry, current.get(inquiry.pk), inquiry.pk in asked) for inquiry in rows]
+    overtaken = labels_changed(current.values())
+    changed = {quote.inquiry_id for quote in current.values() if quote.pk in overtaken}
+    listed.object_list = [
+        InquiryRow(inquiry, current.get(inquiry.pk), inquiry.pk in asked, inquiry.pk in changed) for inquiry in rows
+    ]
     return listed
 
 

@@ -7,6 +7,7 @@ from catalog.outbox.models import Outbox
 from orders.documents.content import content_read
 from orders.documents.models import Document
 from orders.documents.store import pdf_once
+from orders.documents.trace_words import trace_words
 from orders.invoices.mails import invoice_mail_ask
 from orders.invoices.models import Invoice
 from orders.invoices.selectors import invoice_rows, paid_before
@@ -56,6 +57,6 @@ def pdf_context(invoice: Invoice) -> dict[str, Any]:
         "credits": invoice.credits,
         "before": paid_before(invoice),
         "credit": max(0, -invoice.due_minor),
-        "cross_contact": content_read(invoice.order.quote.content).cross_contact,
+        "cross_contact": trace_words(content_read(invoice.order.quote.content).cross_contact),
         **invoice_rows(invoice),
     }

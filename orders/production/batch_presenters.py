@@ -1,28 +1,27 @@
 """Batches that are made hot, in words for the sheets: vessels, depth, both limits with clock times, the verdict."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import ceil
 from typing import Final
 
-from catalog.cooling.batch_presenters import batches_words, vessels_words
+from catalog.cooling.batch_presenters import mass_words
+from catalog.cooling.batch_presenters import vessels_words as in_vessels_words
 from catalog.cooling.batch_reports import BatchTimes
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
+from catalog.cooling.stages import CycleStage
 from catalog.cooling.words import VERDICTS, likely_time, slow_time, stage_place
 from catalog.web import display
-from costing.chilling import ICE_BATH, Profile, Verdict, due_times
+from costing.chilling import ICE_BATH, Profile, Trial, Verdict, due_times
 from orders.production.batches import BatchRow
 from orders.production.tasks import Task
+from orders.production.vessels import VesselsNeeded
+from orders.quotes.cooling.selectors import NO_WAY
 
-#: Verdict of the rule in force -> what is said after it, and whether it has to be marked.
-_VERDICTS: Final[dict[Verdict, tuple[str, bool]]] = {
-    "kept": ("", False),
-    "likely": (" Measure it.", True),
-    "not kept": ("", True),
-    "untimed": (" Cool it as fast as you can.", False),
-    "freezes": ("", True),
-}
+#: Verdict of the rule in force -> what follows it.
+_AFTER: Final[dict[Verdict, str]] = {"likely": " Measure it.", "untimed": " Cool it as fast as you can."}
+_MET: Final = VERDICTS["kept"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +42,11 @@ class CoolingShown:
 
 @dataclass(frozen=True, slots=True)
 class BatchShown:
-    """The batches of a recipe; ``missing`` says why it is not known how they cool. ``grams`` is for the link."""
+    """A batch of a recipe, or some that are alike; ``missing`` says why it is not known how they cool.
+
+    ``numbers`` are those of the batches for a line to write on each, empty for one alone; ``grams`` is for the link.
+    ``marked`` when it does not fit, or nothing cools it.
+    """
 
     name: str
     recipe_id: int
@@ -51,21 +54,49 @@ class BatchShown:
     grams: int
     missing: str
     cools: tuple[CoolingShown, ...]
+    numbers: tuple[int, ...] = ()
+    marked: bool = False
 
 
-def batches_shown(rows: Iterable[BatchRow]) -> list[BatchShown]:
-    """Write the batches that are made hot."""
+def batches_shown(rows: Iterable[BatchRow], together: Collection[int] = ()) -> list[BatchShown]:
+    """Write the batches that are made hot.
+
+    ``together`` are the keys of recipes that break the rule only as other orders make them along.
+    """
     return [
         BatchShown(
             name=row.cold.recipe.name,
             recipe_id=row.recipe_id,
-            amount=batches_words(row.cold.batches),
+            amount=_amount(row),
             grams=max(1, round(row.cold.batches.grams)),
             missing="" if row.cold.missing is None else missing_sentence(row.cold.missing),
-            cools=tuple(_shown(times, ends) for times, ends in row.times),
+            cools=tuple(_shown(times, ends, together=row.recipe_id in together) for times, ends in row.times),
+            numbers=tuple(range(1, row.count + 1)) if row.count > 1 else (),
+            marked=row.cold.missing is not None and row.cold.missing.reason.code in NO_WAY,
         )
         for row in rows
     ]
+
+
+def _amount(row: BatchRow) -> str:
+    """Write how many batches it is and how large: 2 batches, each 5 lb; of 3."""
+    each, whole = mass_words(row.cold.batches.each_kg * 1000), row.cold.batches.count
+    many = f"one batch, {each}" if row.count == 1 else f"{row.count} batches, each {each}"
+    return many if row.count == whole else f"{many}; {whole} batches in all"
+
+
+def vessels_words(needed: Iterable[VesselsNeeded]) -> list[tuple[str, bool]]:
+    """Write how many of each vessel are full at once, each with whether there are fewer."""
+    return [(_vessel_words(one), one.short) for one in needed]
+
+
+def _vessel_words(one: VesselsNeeded) -> str:
+    if not one.short:
+        return f"{one.name}: {one.at_once} at once; you own {one.owned}."
+    return (
+        f"{one.name}: {one.at_once} at once, and you own {one.owned}. Make the batches one after the other, or use"
+        " other vessels of the same depth."
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,23 +129,33 @@ def _part(task: Task, amount: str, times: BatchTimes | None) -> ColdPart:
     return ColdPart(task, amount, display.duration(minutes), until) if longer else ColdPart(task, amount, least)
 
 
-def _shown(times: BatchTimes, ends: datetime | None) -> CoolingShown:
+def _shown(times: BatchTimes, ends: datetime | None, *, together: bool = False) -> CoolingShown:
     cycle, trial = times.cycle, times.trial
-    after, marked = _VERDICTS[trial.verdict]
+    verdict = _verdict(trial)
+    marked = verdict != _MET and trial.verdict != "untimed"
+    if together and not marked:
+        verdict, marked = "Does not keep the rule as one batch with the other orders.", True
     limit = display.temperature(cycle.plan.cold_c)
     takes = f"{limit} after {likely_time(trial.cold_likely)}, slow end {slow_time(trial.cold_slow)}"
     return CoolingShown(
         after=str(cycle.after),
-        vessels=vessels_words(cycle),
+        vessels=in_vessels_words(cycle),
         places=", then ".join(_places(times)),
         leaves="" if ends is None else display.moment(ends),
         limits=", ".join(_limits(cycle.plan.rule, cycle.plan.initial_c, ends)),
         takes="" if trial.freezes else takes,
-        verdict=f"{VERDICTS[trial.verdict]}{after}",
+        verdict=verdict,
         marked=marked,
         notes=tuple(map(note_sentence, cycle.notes)),
         check_c=cycle.plan.cold_c,
     )
+
+
+def _verdict(found: Trial) -> str:
+    """Write the rule's verdict; what never gets cold has none that is better."""
+    if found.cold_slow is None and found.freezes is None:
+        return "Never gets cold enough there." if found.cold_likely is None else "May never get cold enough there."
+    return f"{VERDICTS[found.verdict]}{_AFTER.get(found.verdict, '')}"
 
 
 def _places(times: BatchTimes) -> Iterator[str]:
@@ -123,9 +164,17 @@ def _places(times: BatchTimes) -> Iterator[str]:
         if stage.air_movement == ICE_BATH:
             every = stage.stage.stirred_every_min
             stirred = "" if every is None else f", stirred every {display.duration(every)}"
-            yield f"{place} for about {display.duration(stage.minutes)}{stirred}"
+            yield f"{place} {_bath_end(stage)}{stirred}"
         else:
             yield place
+
+
+def _bath_end(stage: CycleStage) -> str:
+    """Write until when it stands in its ice bath."""
+    if stage.step.bath_min is not None:
+        return f"for {display.duration(stage.minutes)}"
+    until = "" if stage.step.bath_to_c is None else f"until {display.temperature(float(stage.step.bath_to_c))}, "
+    return f"{until}for about {display.duration(stage.minutes)}"
 
 
 def _limits(rule: Profile, initial_c: float, ends: datetime | None) -> Iterator[str]:

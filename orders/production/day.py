@@ -19,7 +19,7 @@ from orders.invoices.receivables import not_invoiced, open_invoices
 from orders.orders.models import Order
 from orders.production.latest_starts import latest_starts
 from orders.quotes.cooling.selectors import cannot_be_approved
-from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, since_now
+from orders.quotes.draft.allergens import NOTHING_CHANGED, SinceQuote, labels_changed, since_now
 from orders.quotes.models import Quote
 from orders.records.money import from_minor
 from orders.records.states import ORDERS_AHEAD, OrderStatus, QuoteStatus
@@ -58,7 +58,7 @@ class Day:
     """The data of the page; the owner's part is empty for the kitchen role.
 
     ``held_up`` are the keys of waiting quotes that cannot be approved before it is recorded what is measured instead
-    of a broken cooling rule, or before what never gets cold does.
+    of a broken cooling rule, or before what never gets cold does; ``labels_changed`` those whose allergens changed.
     """
 
     today: date
@@ -70,6 +70,7 @@ class Day:
     waiting: list[Quote] = field(default_factory=list)
     waiting_count: int = 0
     held_up: frozenset[int] = frozenset()
+    labels_changed: frozenset[int] = frozenset()
     messages: list[Message] = field(default_factory=list)
     inquiries: list[Inquiry] = field(default_factory=list)
     failed: list[Outbox] = field(default_factory=list)
@@ -120,11 +121,12 @@ def _ahead(at: datetime, last: date) -> QuerySet[Order]:
 
 def _owners(at: datetime, today: date) -> dict[str, Any]:
     waiting = Quote.objects.filter(status=QuoteStatus.SENT).select_related("inquiry__customer")
-    waiting = waiting.defer("brief", "estimate", "content").order_by("valid_until")
+    waiting = waiting.defer("brief", "estimate").order_by("valid_until")
     shown = list(waiting.prefetch_related("lines__product")[:SHOWN])
     return {
         "waiting": shown,
         "held_up": cannot_be_approved(shown),
+        "labels_changed": labels_changed(shown),
         "waiting_count": waiting.count(),
         "messages": list(_unseen()),
         "inquiries": list(_unanswered(at)),

@@ -1,12 +1,16 @@
 """The data of a hand-over for the crew: departure, people, and until when the food may be out of the cold."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 from itertools import zip_longest
 
+from catalog.book.selectors import book_current
+from catalog.cooling.selectors import cold_times
 from catalog.kitchen.selectors import kitchen
+from catalog.records.errors import CannotPrice
+from costing.chilling import TimeOutLimit
 from orders.cooling_log.selectors import CoolingMark, Marks, cooling_marks
 from orders.documents.content import Line, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
@@ -24,6 +28,7 @@ def leaves_at(order: Order) -> datetime:
 class HandOver:
     """An order with the data the crew needs. ``uncooled`` is when it leaves the cold; None when collected.
 
+    ``content`` is the quote's, with today's time out of the cold where that is stated and shorter than what was sent.
     ``marks`` has for each line what has to be measured or was, or None; ``batch_marks`` the same of its batches.
     """
 
@@ -49,20 +54,44 @@ class HandOver:
 
 def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
     """Return the hand-over of each order; the orders come with lines, products, quote and inquiry prefetched."""
-    refrigerated, marks = kitchen().vehicle_cold, cooling_marks(orders)
-    rows = [_hand_over(order, order.quote.inquiry, marks, refrigerated=refrigerated) for order in orders]
+    refrigerated, marks, limits = kitchen().vehicle_cold, cooling_marks(orders), _limits_now(orders)
+    rows = [_hand_over(order, order.quote.inquiry, marks, limits, refrigerated=refrigerated) for order in orders]
     since = since_now([(row.content, row.order.quote.inquiry) for row in rows])
     return [replace(row, since=changed) for row, changed in zip(rows, since, strict=True)]
 
 
-def _hand_over(order: Order, inquiry: Inquiry, marks: Marks, *, refrigerated: bool) -> HandOver:
+def _limits_now(orders: Sequence[Order]) -> Mapping[str, TimeOutLimit]:
+    """Return the times out of the cold that are stated today, by product; none where the catalog has an error."""
+    try:
+        book = book_current()
+    except CannotPrice:
+        return {}
+    cold = cold_times({line.product.code for order in orders for line in order.lines.all()}, book)
+    return {code: one.out for code, one in cold.items() if one.out is not None and one.out.clause is not None}
+
+
+def with_limit(line: Line, limit: TimeOutLimit | None) -> Line:
+    """Return a line with a limit, where it is shorter than what was sent or no rule stated one then."""
+    if limit is None:
+        return line
+    if line.out_minutes is not None and not line.until_warm:
+        sent = line.out_minutes - (1 if line.out_under else 0)
+        if sent <= limit.longest_minutes:
+            return line
+    return replace(line, out_minutes=limit.allowed_minutes, out_under=limit.under, until_warm=False)
+
+
+def _hand_over(
+    order: Order, inquiry: Inquiry, marks: Marks, limits: Mapping[str, TimeOutLimit], *, refrigerated: bool
+) -> HandOver:
     leaves, minutes = leaves_at(order), inquiry.minutes
     uncooled = None
     if inquiry.hand_over == Inquiry.HandOver.DELIVERY:
         uncooled = leaves + timedelta(minutes=float(minutes or 0)) if refrigerated else leaves
+    content = content_read(order.quote.content)
     return HandOver(
         order=order,
-        content=content_read(order.quote.content),
+        content=replace(content, lines=tuple(with_limit(line, limits.get(line.product)) for line in content.lines)),
         leaves=leaves,
         uncooled=uncooled,
         crew=inquiry.crew,

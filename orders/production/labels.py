@@ -3,6 +3,7 @@
 import csv
 import io
 from collections.abc import Collection, Mapping, Sequence
+from itertools import zip_longest
 from typing import Final
 
 from django.utils import timezone
@@ -10,10 +11,14 @@ from django.utils import timezone
 from catalog.pantry.diets import DIET_FACTS
 from catalog.pantry.presenters import allergen_words, diet_words, named_words
 from catalog.web import display
+from orders.cooling_log.presenters import mark_shown
+from orders.cooling_log.selectors import CoolingMark
 from orders.documents.content import Charge, Line, QuoteContent, content_read
+from orders.documents.trace_words import trace_words
 from orders.orders.models import Order
+from orders.production.label_marks import marks_by_line
 from orders.quotes.draft.allergens import LabelChange, since_now
-from orders.quotes.draft.presenters import CROSS_CONTACT, label_change_words
+from orders.quotes.draft.presenters import label_change_words
 from orders.quotes.models import QuoteExtra
 from orders.records.csv_cells import CSV_MARK, safe_text
 
@@ -31,6 +36,7 @@ HEADS: Final = (
     "Changed since the quote",
     "Holding and serving",
     "About traces",
+    "Cooling",
 )
 _NONE: Final = "none of the major allergens"
 
@@ -45,9 +51,13 @@ def label_file(orders: Sequence[Order]) -> bytes:
     writer.writerow(HEADS)
     contents = [content_read(order.quote.content) for order in orders]
     since = since_now([(content, order.quote.inquiry) for content, order in zip(contents, orders, strict=True)])
+    open_marks = marks_by_line(orders)
     for order, content, changed in zip(orders, contents, since, strict=True):
-        changes = {change.name: change for change in changed.changes}
-        records = [_record(content, line, changes.get(line.name, LabelChange(line.name))) for line in content.lines]
+        changes = {change.product: change for change in changed.changes}
+        lines = [_record(content, line, changes.get(line.product, LabelChange(line.name))) for line in content.lines]
+        # The order's lines are the content's, in its order.
+        cooling = map(_cooling, open_marks.get(order.pk, ()))
+        records = [(*record, words) for record, words in zip_longest(lines, list(cooling)[: len(lines)], fillvalue="")]
         records += [_extra(content, extra) for extra in content.extras if extra.food != QuoteExtra.Food.NONE]
         first = (order.number, content.customer.name, display.day(timezone.localtime(order.window_start)))
         writer.writerows([safe_text(cell) for cell in (*first, *record)] for record in records)
@@ -68,14 +78,19 @@ def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str
         diet_words(diets),
         "; ".join(label_change_words(change)),
         line.holding.replace("\n", " "),
-        content.cross_contact or CROSS_CONTACT,
+        trace_words(content.cross_contact),
     )
 
 
 def _extra(content: QuoteContent, extra: Charge) -> tuple[str, ...]:
     known = content.allergen_list and (extra.food or extra.unchecked)
     label = _label(content, extra.allergens, extra.may_contain, extra.unchecked, {}) if known else ("", "", "all")
-    return (extra.name, "", *label, "", "", "", "", content.cross_contact or CROSS_CONTACT)
+    return (extra.name, "", *label, "", "", "", "", trace_words(content.cross_contact), "")
+
+
+def _cooling(marks: Sequence[CoolingMark]) -> str:
+    """Write what of a dessert or its batches is not cold in time and not measured yet."""
+    return " ".join(f"{one.name}: {mark_shown(one).sentence}" for one in marks)
 
 
 def _label(

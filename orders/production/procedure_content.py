@@ -5,33 +5,25 @@ from dataclasses import dataclass
 from typing import Final
 
 from catalog.cooling.missing_presenters import missing_sentence
-from catalog.cooling.selectors import ColdTime
-from catalog.cooling.stages import CoolingCycle
-from catalog.cooling.words import stage_place
 from catalog.kitchen.duty_presenters import DutyShown, records_shown
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.presenters import clause_source
 from catalog.web import display
-from costing.chilling import AMBIENT, COLD_C, NOT_MET, Profile, TimeOutClause
-from orders.production.procedure import Procedure, ProcedureFood
+from costing.chilling import COLD_C, COOKED, Profile, TimeOutClause, due_times
+from orders.cooling_log.presenters import SECOND_TRY
+from orders.production.procedure import Procedure
+from orders.production.procedure_foods_content import (
+    BatchWritten,
+    FoodWritten,
+    batch_written,
+    food_written,
+    stand_sentence,
+    warm_sentence,
+)
 
-#: Verdict of a cooling -> what the procedure says of it; the others need no word.
-_VERDICTS: Final = {
-    NOT_MET: "By the estimate it does not keep the rule: it is not sold under this procedure until it is measured.",
-    "likely": "By the estimate it keeps the rule as likely, not at the slow end: measure it each time.",
-    "freezes": "By the estimate its rim freezes before its middle is cold: measure it.",
-    "untimed": "The rule states no minutes: cool it as fast as you can, and write down how long it took.",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class FoodWritten:
-    """A food in the procedure: how it is cooled, what is to be minded about that, and how long it may be out."""
-
-    name: str
-    cooling: tuple[str, ...]
-    mind: tuple[str, ...]
-    out: str
+_OTHER_SECOND_TRY: Final = (
+    "It is discarded, unless your authority accepts that it is reheated and cooled once more: ask before you need it."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,9 +33,14 @@ class ProcedureContent:
     title: str
     asked: tuple[DutyShown, ...]
     foods: tuple[FoodWritten, ...]
+    batches: tuple[BatchWritten, ...]
+    stands: tuple[str, ...]
     not_covered: tuple[str, ...]
     ways: tuple[str, ...]
     cooling_rules: tuple[str, ...]
+    measured: tuple[str, ...]
+    failed: tuple[str, ...]
+    limits: tuple[str, ...]
     checks: str
     cautions: tuple[str, ...]
 
@@ -55,57 +52,74 @@ def procedure_content(found: Procedure) -> ProcedureContent:
     return ProcedureContent(
         title=f"{title}: written procedure",
         asked=records_shown(found.kitchen.food_safety),
-        foods=tuple(map(_food, found.foods)),
+        foods=tuple(map(food_written, found.foods)),
+        batches=tuple(map(batch_written, found.batches)),
+        stands=tuple(_stands(found)),
         not_covered=tuple(_not_covered(found)),
         ways=tuple(_ways(found.rule)),
         cooling_rules=tuple(_cooling_rules(found)),
+        measured=tuple(_measured(found.rule)),
+        failed=tuple(_failed(found.rule, by_time=by_time)),
+        limits=tuple(display.temperature(limit_c) for limit_c, _ in due_times(found.rule.legs)),
         checks=found.kitchen.checks_note,
         cautions=tuple(_cautions(by_time=by_time)),
     )
 
 
-def _food(food: ProcedureFood) -> FoodWritten:
-    return FoodWritten(
-        name=food.name,
-        cooling=tuple(map(_cycle, food.cycles)),
-        mind=tuple(dict.fromkeys(filter(None, map(_mind, food.cold.times)))),
-        out=_out(food),
-    )
-
-
-def _cycle(cycle: CoolingCycle) -> str:
-    stages = "; ".join(
-        f"“{stage.step}” in {stage_place(stage)} at {display.temperature(stage.air_c)}, "
-        f"{display.duration(stage.minutes)}"
-        for stage in cycle.stages
-    )
-    by = " By the rule for food made from ingredients at room temperature." if cycle.plan.rule.code == AMBIENT else ""
-    return f"Leaves “{cycle.after}” at {display.temperature(cycle.plan.initial_c)}; then {stages}.{by}"
-
-
-def _mind(time: ColdTime) -> str:
-    if time.never:
-        return f"By the estimate it never gets to {display.temperature(time.limit_c)} there: mend that first."
-    return _VERDICTS.get(time.verdict, "")
-
-
-def _out(food: ProcedureFood) -> str:
-    out = food.cold.out
-    if out is None:
-        return "no limit: the air it goes into is cold itself"
-    if out.clause is None:
-        return "kept cold until it is served"
-    return f"{'less than' if out.under else 'at most'} {display.duration(out.allowed_minutes)}"
+def _stands(found: Procedure) -> Iterator[str]:
+    for warm in found.warm:
+        yield warm_sentence(warm)
+    for stand in found.stands:
+        yield stand_sentence(stand, found.rule.most_out)
 
 
 def _not_covered(found: Procedure) -> Iterator[str]:
     for name, missing in found.missing:
         yield f"{name}: its cooling is not worked out. {missing_sentence(missing)}"
+    if found.stable:
+        yield f"{display.joined(found.stable)}: marked in the catalog as safe at room temperature."
     if found.others:
         yield (
-            f"{display.joined(found.others)}: no step says how warm it leaves. Whether it needs the cold is for the "
-            "kitchen to say; it is not held by this procedure."
+            f"{display.joined(found.others)}: no step says how warm it leaves, and no text that it is held cold. "
+            "Whether it needs the cold is for the kitchen to say; it is not held by this procedure."
         )
+
+
+def _measured(rule: Profile) -> Iterator[str]:
+    """Write what is measured of what cools, when, and what is written down."""
+    yield (
+        "A clean, calibrated probe is put into the middle of the warmest piece, or of the deepest vessel. It is "
+        "cleaned before each food."
+    )
+    yield "When cooling begins, the time and the temperature are written in the record."
+    due = due_times(rule.legs)
+    for limit_c, minutes in due:
+        yield (
+            f"{display.duration(minutes)} after cooling began, at the latest, it is measured again: "
+            f"{display.temperature(limit_c)} or colder."
+        )
+    if not due:
+        yield "It is measured again until it is cold, and how long that took is written down: no minutes are stated."
+    if rule.code == COOKED:
+        yield "Food that follows the rule for ingredients at room temperature has its own limit in its line."
+
+
+def _failed(rule: Profile, *, by_time: bool) -> Iterator[str]:
+    """Write what is done when a limit is not kept."""
+    yield (
+        "Whoever finds a limit missed sets the food apart, marks it “do not use”, says so to the person in charge, and "
+        "writes in the record what was done."
+    )
+    due = due_times(rule.legs)
+    for at, (limit_c, minutes) in enumerate(due):
+        late = f"Not at {display.temperature(limit_c)} within {display.duration(minutes)}: "
+        if at == len(due) - 1:
+            yield f"{late}it is discarded."
+        else:
+            yield f"{late}{SECOND_TRY if by_time else _OTHER_SECOND_TRY}"
+    if not due:
+        yield f"Not cold in the time its line states: {_OTHER_SECOND_TRY[:1].lower()}{_OTHER_SECOND_TRY[1:]}"
+    yield "Then the cause is found, and vessel, depth or place are changed, before the next batch."
 
 
 def _ways(rule: Profile) -> Iterator[str]:
@@ -155,7 +169,9 @@ def _watched(clause: TimeOutClause) -> str:
 
 
 def _cooling_rules(found: Procedure) -> Iterator[str]:
-    rules = {cycle.plan.rule.code: cycle.plan.rule for food in found.foods for cycle in food.cycles}
+    cycles = [cycle for food in found.foods for cycle in food.cycles]
+    cycles += [each.cycle for batch in found.batches for each in batch.cold.times]
+    rules = {cycle.plan.rule.code: cycle.plan.rule for cycle in cycles}
     for rule in rules.values() or [found.rule]:
         yield f"{rule.title}. {rule.source}."
 
@@ -164,8 +180,9 @@ def _cautions(*, by_time: bool) -> Iterator[str]:
     if by_time:
         yield (
             "States and counties adopt the Food Code in editions and with changes of their own; Washington’s text of "
-            "2009 has the 4 hours only. The authority decides whether time may be used, and whether this procedure "
-            "is enough: ask it before you begin."
+            "2009 and Indiana’s (410 IAC 7-24-193) have the 4 hours only, and in Indiana the authority approves these "
+            "procedures before they are used. The authority decides whether time may be used, and whether this "
+            "procedure is enough: ask it before you begin."
         )
     else:
         yield "The local authority decides what has to be in writing, and whether this is enough: ask it."

@@ -25,6 +25,7 @@ class ScaledLine:
 class ScaledRecipe:
     """A recipe scaled to the orders' total amount."""
 
+    code: str
     name: str
     grams: Fraction
     batches: int
@@ -55,7 +56,8 @@ def _scaled(found: Demand, batch: RecipeBatches[Fraction]) -> ScaledRecipe:
         )
         for line, mass in zip(recipe.lines, masses, strict=True)
     ]
-    return ScaledRecipe(recipe.name, batch.grams, batch.batches, lines, _goes_into(found, recipe), recipe.steps)
+    goes_into = _goes_into(found, recipe)
+    return ScaledRecipe(recipe.code, recipe.name, batch.grams, batch.batches, lines, goes_into, recipe.steps)
 
 
 def _grams(found: Demand, ingredient: str | None, part: str | None, amount: Measure) -> Fraction:

@@ -17,17 +17,20 @@ from catalog.web.access import KITCHEN, OWNER, allow
 from catalog.web.period_form import PeriodForm
 from catalog.web.roles import has_role
 from orders.cooling_log.presenters import batch_marks
-from orders.cooling_log.selectors import cooling_marks
-from orders.production.batch_presenters import batches_shown, cold_parts
-from orders.production.batches import batch_rows
+from orders.cooling_log.selectors import Marks, cooling_marks, open_together
+from orders.production.batch_presenters import batches_shown, cold_parts, vessels_words
+from orders.production.batches import BatchRow, batch_rows
 from orders.production.cold_room import cold_rows, probed_to
 from orders.production.demand import Demand, demand, demand_of, order_whole, orders_between
 from orders.production.hand_over import hand_overs
+from orders.production.label_presenters import first_labels, guests_shown, label_shown
 from orders.production.labels import label_file
+from orders.production.made_labels import made_labels
 from orders.production.presenters import made_rows, recipe_sheets, supplier_tables, task_rows
 from orders.production.scaled_recipes import scaled_recipes
 from orders.production.shopping import shopping
 from orders.production.tasks import components_in_cold, in_oven, products_made, tasks, to_prepare
+from orders.production.vessels import vessels_at_once
 
 #: The default period: a week from today.
 SPAN = timedelta(days=6)
@@ -84,9 +87,19 @@ def sheet_recipes(request: HttpRequest) -> HttpResponse:
     """Every recipe scaled to the orders, components first."""
 
     def details(found: Demand) -> dict[str, Any]:
-        return {"recipes": recipe_sheets(scaled_recipes(found), cup=found.book.kitchen.cup)}
+        sheets, labels = recipe_sheets(scaled_recipes(found), cup=found.book.kitchen.cup), made_labels(found)
+        labeled = [(sheet, label_shown(labels.recipes.get(sheet.recipe.code))) for sheet in sheets]
+        return {"recipes": labeled, "guests": guests_shown(labels.guests)}
 
     return _sheet(request, "orders/production/sheets/recipes.html", details)
+
+
+def _made_hot(found: Demand, rows: list[BatchRow], marks: Marks) -> dict[str, Any]:
+    """Return what the sheets show of batches that are made hot, the vessels they take, and what is marked."""
+    together = open_together(marks)
+    vessels = vessels_words(vessels_at_once(rows, found.book))
+    shown = {"batches": batches_shown(rows, together), "batch_marks": batch_marks(found.orders, marks)}
+    return {**shown, "vessels": vessels}
 
 
 @require_safe
@@ -95,13 +108,14 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
     """The prep list: work of hands, to tick off."""
 
     def details(found: Demand) -> dict[str, Any]:
-        work, marks = to_prepare(tasks(found)), cooling_marks(found.orders, found.book)
+        work, marks = to_prepare(tasks(found)), cooling_marks(found.orders, found.book, at_once=True)
+        labels, made = made_labels(found), made_rows(products_made(found), found.orders, marks)
         return {
-            "tasks": task_rows(work),
+            "tasks": [(*row, label) for row, label in zip(task_rows(work), first_labels(work, labels), strict=True)],
             "minutes": sum(task.minutes for task in work),
-            "made": made_rows(products_made(found), found.orders, marks),
-            "batch_marks": batch_marks(found.orders, marks),
-            "batches": batches_shown(batch_rows(found, at=timezone.now())),
+            "made": [(row, shown, label_shown(labels.products.get(row.code))) for row, shown in made],
+            "guests": guests_shown(labels.guests),
+            **_made_hot(found, batch_rows(found, at=timezone.now()), marks),
         }
 
     return _sheet(request, "orders/production/sheets/prep.html", details)
@@ -124,14 +138,13 @@ def sheet_cold(request: HttpRequest) -> HttpResponse:
     """The list for the cold room."""
 
     def details(found: Demand) -> dict[str, Any]:
-        work, marks = tasks(found), cooling_marks(found.orders, found.book)
+        work, marks = tasks(found), cooling_marks(found.orders, found.book, at_once=True)
         rows, batches = cold_rows(found, work, marks), batch_rows(found, at=timezone.now())
         return {
             "rows": rows,
             "parts": cold_parts(task_rows(components_in_cold(work)), batches),
             "checked": probed_to(rows),
-            "batches": batches_shown(batches),
-            "batch_marks": batch_marks(found.orders, marks),
+            **_made_hot(found, batches, marks),
         }
 
     return _sheet(request, "orders/production/sheets/cold.html", details)
@@ -146,7 +159,7 @@ def order_batches(request: HttpRequest, pk: int) -> HttpResponse:
     context: dict[str, Any] = {"order": order}
     try:
         found = demand_of([order], first=day, last=day, today=local_day(timezone.now()))
-        context["batches"] = batches_shown(batch_rows(found, at=timezone.now()))
+        context |= _made_hot(found, batch_rows(found, at=timezone.now()), cooling_marks([order], found.book))
     except CannotPrice as error:
         context["stop"] = sentence(error)
     return render(request, "orders/production/order_batches.html", context)

@@ -46,8 +46,14 @@ QUOTE_MAILS: Final = {
     "reply": QuoteMail("{kitchen} about quote {number}: {title}", "a reply", link=True),
     "kitchen_approved": QuoteMail("Approved: {number}, {title}", "the customer approved", to_kitchen=True),
     "kitchen_declined": QuoteMail("Declined: {number}, {title}", "the customer declined", to_kitchen=True),
+    "kitchen_stopped": QuoteMail(
+        "Cannot be approved: {number}, {title}", "an approval was stopped", to_kitchen=True, only_while=QuoteStatus.SENT
+    ),
     "kitchen_change": QuoteMail(
         "Change asked for: {number}, {title}", "the customer asks for a change", to_kitchen=True
+    ),
+    "kitchen_must_look": QuoteMail(
+        "Wants to approve, look at it first: {number}, {title}", "the customer could not approve", to_kitchen=True
     ),
 }
 
@@ -66,6 +72,15 @@ def quote_mail_ask(mail: str, quote: Quote, *, at: datetime, words: str = "") ->
         what=f"{kind.summary}, {quote}",
         at=at,
     )
+
+
+def quote_mail_ask_for(mail: str, quote: Quote, *, at: datetime, words: str) -> bool:
+    """Request a mail about a quote in the caller's transaction, once for the same words; return whether it was."""
+    about = Outbox.objects.filter(kind=KIND, about=f"quote:{quote.pk}", payload__mail=mail)
+    if about.filter(payload__words=words).exists():
+        return False
+    quote_mail_ask(mail, quote, at=at, words=words)
+    return True
 
 
 def quote_mail_ask_once(mail: str, quote: Quote, *, at: datetime) -> None:

@@ -20,6 +20,8 @@ _EVENTS: Final = {
     "set_terms": "terms kept",
     "go_below_floor": "allowed below the floor margin",
     "measure_instead": "measured instead of the cooling rule",
+    "settle_needs": "settled with the customer: what guests cannot eat",
+    "send_unstated": "sent without words on how it is kept",
     "send": "sent",
     "approve": "approved",
     "decline": "declined",
@@ -31,6 +33,8 @@ _EVENTS: Final = {
 }
 _NOTES: Final[Notes] = {
     "send": lambda entry: f"allergens not all checked: {', '.join(entry.params['unchecked'])}",
+    "settle_needs": lambda entry: ", ".join(entry.params["products"]),
+    "send_unstated": lambda entry: ", ".join(entry.params["products"]),
     "revise": lambda entry: f"from revision {entry.params['revision']}",
     "measure_instead": lambda entry: f"{entry.params['item']}: {entry.note}, by {entry.params['measured_by']}",
     "replace": lambda entry: f"by revision {entry.params['revision']}",

@@ -111,6 +111,18 @@ class KitchenMustCheck(OrderError):
     code = "kitchen_must_check"
 
 
+class NotJudgedNow(OrderError):
+    """The catalog has an error in what a quote consists of, so neither its cooling nor its allergens can be judged."""
+
+    code = "not_judged_now"
+
+
+class KitchenMustLook(OrderError):
+    """The same, for the customer who approves: the kitchen is informed, and what was typed is with them."""
+
+    code = "kitchen_must_look"
+
+
 class QuoteOver(OrderError):
     """Nothing is made from a quote that was declined or withdrawn, or that has expired."""
 
@@ -223,6 +235,12 @@ class NoAddress(OrderError):
     """Mail needs an address that can be written to."""
 
     code = "no_address"
+
+
+class WordsUnproven(OrderError):
+    """The kitchen's words about traces claim what an ingredient, or an extra of the quote, does not bear out."""
+
+    code = "words_unproven"
 
 
 class ValidityPassed(OrderError):

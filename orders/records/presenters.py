@@ -8,7 +8,7 @@ from typing import Any, Final
 from djmoney.money import Money
 
 from catalog.records import presenters
-from catalog.records.presenters import Sentences, Writers
+from catalog.records.presenters import Sentences, Writers, claims_words
 from catalog.records.reasons import Reason
 from catalog.web import display
 from orders.records.actors import CLOCK, COMMAND, CUSTOMER, MAIL
@@ -39,6 +39,10 @@ SENTENCES: Final[Sentences] = {
     "allergens_unchecked": (
         "{products:names}: not every allergen is checked. Answer for the ingredients, or tick that it goes out all the "
         "same."
+    ),
+    "words_unproven": (
+        "What your profile says about traces goes out with the quote. {claims:claims} Take these words out and write "
+        "what you do handle, or answer for each of them by its label."
     ),
     **WINDOW_SENTENCES,
     "window_too_early": "{reason} {instead}",
@@ -87,6 +91,14 @@ SENTENCES: Final[Sentences] = {
     "kitchen_must_tell": (
         "Nothing was approved: the allergens of part of this changed since the quote was sent, and the kitchen has to "
         "tell you first. Call them or write to them."
+    ),
+    "kitchen_must_look": (
+        "Nothing was approved yet: the kitchen has to look at this quote first. We have sent them a note that you want "
+        "to approve it; your quote stays as it is."
+    ),
+    "not_judged_now": (
+        "{what} cannot be approved now: the catalog has an error in what it consists of, so nobody can say whether it "
+        "is cold in time and what it contains. Open the catalog, fix what stands there, then record the approval."
     ),
     "kitchen_must_check": (
         "Nothing was approved: the kitchen first has to settle how part of this is kept cold. Call them or write to "
@@ -217,6 +229,7 @@ def reading_words(celsius: Any) -> str:
 
 WRITERS: Final[Writers] = {
     **WINDOW_WRITERS,
+    "claims": claims_words,
     "reading": reading_words,
     "money": _money_words,
     "status": status_words,

@@ -8,12 +8,15 @@ from django.utils import timezone
 from catalog.pantry.presenters import allergen_words, diet_words, label_words
 from orders.documents.content import Charge, Line, QuoteContent
 from orders.documents.need_words import NeedShown, need_shown
-from orders.quotes.draft.allergens import needs_of_lines
-from orders.quotes.draft.presenters import CROSS_CONTACT, since_sentences
+from orders.documents.trace_words import trace_words
+from orders.quotes.draft.allergens import LabelChange, SinceQuote, needs_of_lines
+from orders.quotes.draft.presenters import since_needs, since_others, since_sentences
 from orders.records.window_presenters import names_words
 
 register = template.Library()
 register.filter("since_shown", since_sentences)
+register.filter("since_needs", since_needs)
+register.filter("since_others", since_others)
 
 HOLDING_CAUTION = (
     "This is for food that comes to you cold. Where you are, the local food code holds: if it asks for less "
@@ -65,6 +68,19 @@ def line_label(content: QuoteContent, line: Line, ask: str = "") -> str:
 
 
 @register.simple_tag
+def changed_of(since: SinceQuote, line: Line) -> LabelChange | None:
+    """Return what changed about a dessert's allergens since the quote was sent; None where nothing did."""
+    return since.of(line.product)
+
+
+@register.filter
+def today_label(change: LabelChange) -> str:
+    """Write what a dessert declares today."""
+    one = change.today
+    return label_words(one.allergens, one.may_allergens, one.unchecked_allergens, change.which, names=one.names)
+
+
+@register.simple_tag
 def extra_label(content: QuoteContent, extra: Charge, ask: str = "") -> str:
     """Write what an extra contains if it is food or touches it; nothing of one sent before it was asked."""
     if extra.food == "none" or not content.allergen_list:
@@ -81,8 +97,8 @@ def line_diets(line: Line) -> str:
 
 @register.filter
 def cross_contact(content: QuoteContent) -> str:
-    """Return what the kitchen says about traces; the usual words for contents sent before it could say it."""
-    return content.cross_contact or CROSS_CONTACT
+    """Return what the kitchen says about traces, and the invitation to ask."""
+    return trace_words(content.cross_contact)
 
 
 @register.filter

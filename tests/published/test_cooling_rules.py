@@ -135,6 +135,39 @@ def test_scotland_has_no_eight_degrees_and_new_zealand_no_four_hours() -> None:
     assert [PROFILES[code].most_out for code in ("au", "nz")] == [240, None]
 
 
+def test_where_a_text_was_not_read_the_rule_says_so_and_refers_to_the_authority() -> None:
+    """Looked for again and not found: England's Schedule 4 paragraphs 3 to 7; 852/2004 Annex II chapter IX point 6."""
+    assert "Paragraphs 3 to 7 were not read" in PROFILES["uk-en"].remark
+    assert "point 6, on cooling, was not seen" in PROFILES["eu"].source
+    for code in ("uk-en", "eu"):
+        assert "Ask your authority, and enter its limit" in PROFILES[code].remark
+        assert PROFILES[code].times_out == ()
+
+
+def test_frances_canteens_are_named_with_the_figures_of_their_text() -> None:
+    """Arrêté du 21 décembre 2009 (AGRG0927709A) Annexe IV, points 1 and 2, read whole in a public copy of the law
+    (etalab/lois-non-codifiees-et-reglements-francais): the core no more than 2 hours between 63 and 10 °C; held at 0 to
+    3 °C; taken out at most 2 hours before it is eaten, at 10 °C or colder. Article 2 d): canteens, not caterers."""
+    remark = PROFILES["eu"].remark
+    for words in (
+        "canteens",
+        "63 to 10 °C within 2 hours",
+        "0 to 3 °C",
+        "within 2 hours of leaving",
+        "10 °C or colder",
+    ):
+        assert words in remark
+
+
+def test_states_differ_from_the_food_code_as_their_texts_do() -> None:
+    """Washington, WAC 246-215-03530 (read whole), and Indiana, 410 IAC 7-24-193 (read whole in a copy):
+    4 hours and no 6; in Indiana "approved by the regulatory authority prior to use"."""
+    for code in ("us-cooked", "us-ambient"):
+        remark = PROFILES[code].remark
+        assert "Washington’s text of 2009 and Indiana’s (410 IAC 7-24-193) have the 4 hours only" in remark
+        assert "approves the written procedures before they are used" in remark
+
+
 def test_fahrenheit_is_that_of_nist() -> None:
     """NIST SP 811 B.9: t/°C = (t/°F − 32) / 1.8; 41 °F is exactly 5 °C."""
     assert celsius(41) == 5

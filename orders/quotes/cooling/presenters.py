@@ -1,17 +1,22 @@
 """What breaks the cooling rule, and what is measured instead, in words."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
 from django.forms import Form
 from django.urls import reverse
 
-from orders.quotes.cooling.selectors import Broken, RuledTable
+from catalog.cooling.missing_presenters import missing_sentence
+from orders.quotes.cooling.selectors import Broken, RuledTable, Unanswered
 from orders.quotes.models import CoolingOverride
 
 #: Kind of item -> the page that shows how it cools.
 _PAGES: Final = {"product": "product-cooling", "recipe": "recipe-cooling"}
+
+
+#: Kind of thing in which something is not entered -> the list it is found in, without a query for its key.
+_LISTS: Final = {"product": ("products", "Products"), "recipe": ("recipes", "Recipes")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +55,24 @@ def broken_shown(found: RuledTable, forms: Mapping[str, Form] | None = None) -> 
 def never_shown(found: RuledTable) -> tuple[BrokenShown, ...]:
     """Write each item that never gets cold where it chills: no record allows it, so it has no form."""
     return tuple(BrokenShown(one.name, one.rule, one.limit_c, "", _link(one)) for one in found.never)
+
+
+@dataclass(frozen=True, slots=True)
+class UnansweredShown:
+    """What is made hot and not judged: its name, what is not entered, and the list where it is found."""
+
+    name: str
+    sentence: str
+    page: str
+    words: str
+
+
+def unanswered_shown(found: Iterable[Unanswered]) -> tuple[UnansweredShown, ...]:
+    """Write what is made hot and not judged."""
+    return tuple(
+        UnansweredShown(one.name, missing_sentence(one.missing), *_LISTS.get(one.missing.kind, _LISTS["product"]))
+        for one in found
+    )
 
 
 def _link(one: Broken) -> str:

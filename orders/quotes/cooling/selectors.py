@@ -6,10 +6,11 @@ from datetime import date
 from fractions import Fraction
 from typing import Final, Literal, NamedTuple, TypeVar
 
-from catalog.book.selectors import book_current
+from catalog.book.selectors import book_current, book_unpriced
 from catalog.cooling.batch_reports import BatchCold, batch_colds
 from catalog.cooling.cycles import rule_of
-from catalog.cooling.selectors import ColdTime, ProductCold, cold_times, first_broken
+from catalog.cooling.missing import Missing
+from catalog.cooling.selectors import ColdTime, ProductCold, cold_times, first_broken, products_unsaid
 from catalog.recipes.models import Recipe as RecipeRow
 from catalog.records.errors import CannotPrice
 from catalog.records.versions import version_mark
@@ -37,7 +38,8 @@ class Broken:
 
     ``never`` when it does not get cold at all where it chills: no quote with it can be sent or approved, whatever is
     measured.
-    ``legs`` are the limits of its rule.
+    ``legs`` are the limits of its rule. ``why`` is the code of what leaves a batch without a way to get cold at all: it
+    does not fit its vessels, or no step cools it. ``code`` is the recipe's.
     """
 
     item: Item
@@ -47,6 +49,8 @@ class Broken:
     never: bool = False
     legs: tuple[Leg, ...] = ()
     limit_c: float = 0.0
+    why: str = ""
+    code: str = ""
 
 
 #: Code of a product -> units of it.
@@ -73,7 +77,7 @@ def judge(tables: Mapping[Key, Units], book: Book) -> dict[Key, Judgement]:
     Verdicts are known once for each Book: one query where a product is new, and one where something is made hot.
     """
     cold = cold_times({code for units in tables.values() for code in units}, book)
-    batches = {key: batch_colds(_amounts(units, book), book) for key, units in tables.items()}
+    batches = {key: hot_batches(units, book) for key, units in tables.items()}
     hot = {one.recipe.code for found in batches.values() for one in found if one.times or _cannot_cool(one)}
     keys = dict(RecipeRow.objects.filter(code__in=hot).values_list("code", "pk")) if hot else {}
     return {
@@ -87,10 +91,32 @@ def judge(tables: Mapping[Key, Units], book: Book) -> dict[Key, Judgement]:
     }
 
 
-def batches_unstated(units: Units, book: Book) -> tuple[str, ...]:
-    """Return the names of recipes that a table takes hot, and of which nobody stated in what they cool; no query."""
-    found = batch_colds(_amounts(units, book), book)
-    return tuple(one.recipe.name for one in found if one.missing is not None and one.missing.reason.code == "not_said")
+def hot_batches(units: Units, book: Book) -> tuple[BatchCold, ...]:
+    """Return the batches that a table takes hot, at its size; no query."""
+    return tuple(batch_colds(batch_amounts(units, book), book))
+
+
+@dataclass(frozen=True, slots=True)
+class Unanswered:
+    """A product or batch that is made hot and not judged, or not all of it, because something is not entered."""
+
+    name: str
+    missing: Missing
+
+
+def hot_unanswered(units: Units, book: Book) -> tuple[Unanswered, ...]:
+    """Return what a table takes hot and nothing judges; what stops as a broken rule does is not among it."""
+    batches = hot_batches(units, book)
+    cold, unsaid = cold_times(units, book), products_unsaid(units, book)
+    missing = {code: one.missing for code, one in cold.items() if one.missing is not None} | unsaid
+    return (
+        *(
+            Unanswered(one.recipe.name, one.missing)
+            for one in batches
+            if one.missing is not None and not _cannot_cool(one)
+        ),
+        *(Unanswered(book.product(code).name, found) for code, found in missing.items()),
+    )
 
 
 def _judgement(found: Iterable[tuple[Item, Broken | None]]) -> Judgement:
@@ -98,7 +124,7 @@ def _judgement(found: Iterable[tuple[Item, Broken | None]]) -> Judgement:
     return Judgement(tuple(one for _, one in each if one is not None), frozenset(item for item, _ in each))
 
 
-def _amounts(units: Units, book: Book) -> list[tuple[str, Fraction]]:
+def batch_amounts(units: Units, book: Book) -> list[tuple[str, Fraction]]:
     """Return the recipes that a table takes, with their grams [g], users first."""
     compiled = compile_book(book)
     places = {code: compiled.product_at[code] for code in units if code in compiled.product_at}
@@ -131,11 +157,11 @@ def _products(cold: Mapping[str, ProductCold], book: Book) -> Iterator[tuple[Ite
 
 
 #: Reasons that leave a hot batch without a way to get cold: it does not fit what it stands in, or no step cools it.
-_NO_WAY: Final = frozenset({"does_not_fit", "no_cold_stage"})
+NO_WAY: Final = frozenset({"does_not_fit", "no_cold_stage", "bath_ends_warm"})
 
 
 def _cannot_cool(one: BatchCold) -> bool:
-    return one.missing is not None and one.missing.reason.code in _NO_WAY
+    return one.missing is not None and one.missing.reason.code in NO_WAY
 
 
 def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) -> Iterator[tuple[Item, Broken | None]]:
@@ -143,11 +169,24 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) ->
         if one.recipe.code not in keys:
             continue
         item = Item("recipe", keys[one.recipe.code])
-        if one.missing is not None:
+        if one.missing is not None and not one.times:
             # Nobody can say that it gets cold in time: it stops like what does not.
             mark = version_mark([_without_notes(one.recipe.steps), one.batches.each_kg, one.missing.reason.code])
             cold_c = COLD_C if rule.cold_c is None else rule.cold_c
-            yield item, Broken(item, one.recipe.name, rule.title, mark, legs=rule.legs, limit_c=cold_c)
+            why = one.missing.reason.code
+            yield (
+                item,
+                Broken(
+                    item,
+                    one.recipe.name,
+                    rule.title,
+                    mark,
+                    legs=rule.legs,
+                    limit_c=cold_c,
+                    why=why,
+                    code=one.recipe.code,
+                ),
+            )
             continue
         worst = next((each for each in one.times if _fails(each.trial)), None)
         if worst is None:
@@ -162,10 +201,17 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) ->
                 name=one.recipe.name,
                 rule=rule.title,
                 mark=version_mark([_without_notes(one.recipe.steps), one.batches.each_kg, found_for]),
+                code=one.recipe.code,
+                never=any(_never(each.trial) for each in one.times),
                 legs=rule.legs,
                 limit_c=cold_c,
             ),
         )
+
+
+def _never(found: Trial) -> bool:
+    """Return whether a batch never gets cold where it stands, even as likely."""
+    return found.cold_likely is None and found.freezes is None and found.doubt is None
 
 
 def _fails(found: Trial) -> bool:
@@ -227,6 +273,18 @@ def ruled_now(quote: Quote) -> RuledTable:
     except CannotPrice:
         return RuledTable(quote, ())
     return ruled_table(quote, table_units(quote), book)
+
+
+def ruled_for_approval(quote: Quote) -> RuledTable:
+    """Return what of a saved table breaks the rule by today's catalog, also where that cannot price.
+
+    Raises
+    ------
+    CannotPrice
+        Where what the table consists of cannot be read.
+    """
+    units = table_units(quote)
+    return ruled_table(quote, units, book_unpriced(units))
 
 
 def verdicts_prepare(quote: Quote) -> None:

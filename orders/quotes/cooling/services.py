@@ -7,6 +7,7 @@ from datetime import datetime
 from django.db import transaction
 
 from catalog.book.selectors import book_current
+from catalog.records.errors import CannotPrice
 from catalog.records.reasons import Reason
 from catalog.records.versions import unchanged
 from costing.contract import Book
@@ -18,7 +19,7 @@ from orders.quotes.cooling.selectors import (
     item_of,
     overrides_of,
     overrides_version,
-    ruled_now,
+    ruled_for_approval,
     ruled_table,
     table_units,
 )
@@ -29,7 +30,9 @@ from orders.records.errors import (
     ChangedMeanwhile,
     CoolingRuleBroken,
     KitchenMustCheck,
+    KitchenMustLook,
     NeverColdByNow,
+    NotJudgedNow,
     QuoteOver,
 )
 from orders.records.states import QUOTES_ALIVE
@@ -154,16 +157,24 @@ def check_approval(quote: Quote, *, by_customer: bool) -> None:
     another way says nothing of this one.
 
     What never gets cold is refused whatever is recorded: the window was not checked again since the quote was sent.
-    What cannot be judged today, because the catalog has an error, was judged when it was sent.
+    A catalog that cannot price still says what is in it and how it is made, and that is judged. Where it does not even
+    say that, nobody approves: neither cooling nor allergens can be judged.
 
     Raises
     ------
+    NotJudgedNow, KitchenMustLook
+        If the catalog does not say what is in it; for the owner and for the customer.
     NeverColdByNow, CoolingRuleBroken
         For the owner.
     KitchenMustCheck
         For the customer.
     """
-    found = ruled_now(quote)
+    try:
+        found = ruled_for_approval(quote)
+    except CannotPrice as error:
+        if by_customer:
+            raise KitchenMustLook() from error
+        raise NotJudgedNow(what=str(quote)) from error
     never, missing = found.never, found.unrecorded
     if by_customer and (never or missing):
         raise KitchenMustCheck()

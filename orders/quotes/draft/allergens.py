@@ -17,17 +17,21 @@ from catalog.pantry.declarations import (
     together,
 )
 from catalog.products.declarations import BookDeclarations, OpenQuestion, declarations_of
+from catalog.products.kitchen_claims import words_unproven
 from catalog.records.errors import CannotPrice
 from costing.contract import Book
-from orders.documents.content import DishAnswer, Line, NeedServed, QuoteContent
+from orders.documents.content import DishAnswer, Line, NeedServed, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import TableExtra
-from orders.quotes.models import QuoteExtra
+from orders.quotes.models import Quote, QuoteExtra
+from orders.records.errors import WordsUnproven
+from orders.records.states import QuoteStatus
 
 NO_FOOD: Final = QuoteExtra.Food.NONE
 CHECKED: Final = QuoteExtra.Food.CHECKED
 #: Most other desserts that are named for one need.
 MOST_INSTEAD: Final = 3
+NOTHING_DECLARED: Final = Declaration()
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +91,17 @@ def _of_extra(extra: TableExtra, which: str) -> Declaration:
     return declared(extra.allergens, answers, which)
 
 
+def check_words(text: str, book: Book, extras: Iterable[TableExtra]) -> None:
+    """Refuse a kitchen's words about traces that an ingredient, or an extra of a table, does not bear out.
+
+    Raises WordsUnproven.
+    """
+    which = declarations_of(book).which
+    sold = [(extra.name, _of_extra(extra, which)) for extra in extras if extra.food != NO_FOOD]
+    if claims := words_unproven(text, book, sold):
+        raise WordsUnproven(claims=claims)
+
+
 def extra_unchecked(extra: TableExtra, which: str) -> tuple[str, ...]:
     """Return the allergens an extra was not checked for; none of what is no food and touches none."""
     return () if extra.food == NO_FOOD else _of_extra(extra, which).unchecked_allergens
@@ -122,12 +137,23 @@ def _dish_of_line(line: Line, need: str) -> DishAnswer:
 
 @dataclass(frozen=True, slots=True)
 class LabelChange:
-    """What a dessert declares today and its sent quote does not: what it contains, may contain, was not checked for."""
+    """What a dessert declares today and its sent quote does not: what it contains, may contain, was not checked for.
+
+    ``today`` is all it declares by now, under the list of allergens ``which``.
+    """
 
     name: str
     contains: tuple[str, ...] = ()
     may: tuple[str, ...] = ()
     unchecked: tuple[str, ...] = ()
+    product: str = ""
+    today: Declaration = NOTHING_DECLARED
+    which: str = ""
+
+    @property
+    def stops(self) -> bool:
+        """Whether nobody may approve on the older statement: it holds, or may hold, more than that says."""
+        return bool(self.contains or self.may)
 
 
 def label_changes(content: QuoteContent, book: Book) -> tuple[LabelChange, ...]:
@@ -148,7 +174,15 @@ def _label_change(content: QuoteContent, line: Line, declarations: BookDeclarati
     may = [code for code in today.may_allergens if asked and code not in {*stated, *line.may_contain}]
     known = content.allergen_list == declarations.which
     unchecked = [code for code in today.unchecked_allergens if known and code not in line.unchecked]
-    return LabelChange(line.name, tuple(sorted(contains)), tuple(may), tuple(unchecked))
+    return LabelChange(
+        name=line.name,
+        contains=tuple(sorted(contains)),
+        may=tuple(may),
+        unchecked=tuple(unchecked),
+        product=line.product,
+        today=today,
+        which=declarations.which,
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +192,15 @@ class SinceQuote:
     changes: tuple[LabelChange, ...] = ()
     needs: tuple[NeedServed, ...] = ()
     note: str = ""
+
+    @property
+    def stops(self) -> bool:
+        """Whether the quote cannot be approved as it is."""
+        return any(change.stops for change in self.changes)
+
+    def of(self, product: str) -> LabelChange | None:
+        """Return what changed of a product; None where nothing did."""
+        return next((change for change in self.changes if change.product == product), None)
 
 
 NOTHING_CHANGED: Final = SinceQuote()
@@ -170,6 +213,20 @@ def since_now(sent: Sequence[tuple[QuoteContent, Inquiry]]) -> list[SinceQuote]:
     except CannotPrice:
         return [NOTHING_CHANGED for _ in sent]
     return [since_quote(content, inquiry, book) for content, inquiry in sent]
+
+
+def labels_changed(quotes: Iterable[Quote]) -> frozenset[int]:
+    """Return the keys of sent quotes of whose desserts more is known today, so that nobody can approve them."""
+    waiting = [quote for quote in quotes if quote.status == QuoteStatus.SENT and quote.content]
+    try:
+        book = book_current() if waiting else None
+    except CannotPrice:
+        return frozenset()
+    return frozenset(
+        quote.pk
+        for quote in waiting
+        if book is not None and any(one.stops for one in label_changes(content_read(quote.content), book))
+    )
 
 
 def since_quote(content: QuoteContent, inquiry: Inquiry, book: Book) -> SinceQuote:

@@ -192,8 +192,6 @@ def _cooled(products: Cold, book: Book) -> tuple[CooledProduct, ...]:
 def _stated_counts(name: str, one: ProductCold) -> Iterator[ColdNote]:
     """Return notes where the stated minutes count because the estimate ends early."""
     products = (CooledProduct(name, one.product_id),)
-    if one.missing is not None:
-        yield ColdNote(Reason("not_worked_out", {"product": name, "missing": one.missing}), products)
     for time in one.times:
         if time.freezing is not None:
             freezing = {"minutes": time.freezing.minutes, "freezes_in": time.freezes_in, "step": time.name}

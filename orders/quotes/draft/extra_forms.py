@@ -7,6 +7,7 @@ from django import forms
 from djmoney.money import Money
 
 from catalog.pantry.allergens import allergen_choices, asked_of
+from catalog.pantry.presenters import allergen_words
 from catalog.taxes.models import TaxCategory
 from catalog.web.money_fields import MoneyField
 from orders.quotes.draft.dessert_table import TableExtra
@@ -15,6 +16,8 @@ from orders.records.money import from_minor, minor_units
 
 #: Most rows of a list.
 MOST_ROWS: Final = 60
+#: The fields that answer for allergens; what none of them names was not checked.
+_ANSWERS: Final = ("contains", "may_contain", "free_of")
 #: The most an extra may cost or be charged.
 _MOST_EXTRA = 100_000_000
 
@@ -38,7 +41,7 @@ class ExtraForm(forms.Form):
     food = forms.ChoiceField(
         label="Allergens",
         required=False,
-        choices=QuoteExtra.Food.choices,
+        choices=[*QuoteExtra.Food.choices[:2], (QuoteExtra.Food.CHECKED, "food, or touches it: answered below")],
         error_messages={"invalid_choice": "Choose whether it is food or touches it."},
     )
     contains = forms.MultipleChoiceField(
@@ -53,13 +56,22 @@ class ExtraForm(forms.Form):
         widget=forms.CheckboxSelectMultiple,
         error_messages={"invalid_choice": "Choose allergens from the list."},
     )
+    free_of = forms.MultipleChoiceField(
+        label="Free of, by its label",
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"invalid_choice": "Choose allergens from the list."},
+    )
+    all_free = forms.BooleanField(
+        required=False, label="I have read the label: it is free of everything not ticked here"
+    )
 
     def __init__(
         self, *args: Any, taxes: Sequence[TaxCategory], currency: str, allergen_list: str, **kwargs: Any
     ) -> None:
         super().__init__(*args, **kwargs)
         self.taxes, self.asked = {str(tax.pk): tax for tax in taxes}, asked_of(allergen_list)
-        for name in ("contains", "may_contain"):
+        for name in _ANSWERS:
             choices = allergen_choices(allergen_list, self.initial.get(name) or ())
             self.fields[name].choices = choices  # type: ignore[attr-defined]  # a choice field
         self.fields["tax"].choices = [(key, str(tax)) for key, tax in self.taxes.items()]  # type: ignore[attr-defined]  # a choice field
@@ -78,8 +90,13 @@ class ExtraForm(forms.Form):
             self.add_error("amount", f"Enter what you charge for {values['name']}; 0 when it is included.")
         if values.get("name") and not values.get("tax") and "tax" not in self.errors:
             self.add_error("tax", f"Choose how {values['name']} is taxed.")
-        if (values.get("contains") or values.get("may_contain")) and values.get("food") != QuoteExtra.Food.CHECKED:
-            self.add_error("food", "Allergens are ticked: choose that its label was read, or untick them.")
+        answered = values.get("all_free") or any(values.get(name) for name in _ANSWERS)
+        if answered and values.get("food") != QuoteExtra.Food.CHECKED:
+            self.add_error("food", "Allergens are ticked: choose “food, or touches it”, or untick them.")
+        named = {*(values.get("contains") or ()), *(values.get("may_contain") or ())}
+        if both := [code for code in values.get("free_of") or () if code in named]:
+            words = allergen_words(both)
+            self.add_error("free_of", f"It cannot be free of {words} and contain it too: untick one of them.")
         return values
 
     def extra(self) -> TableExtra | None:
@@ -101,10 +118,12 @@ class ExtraForm(forms.Form):
         )
 
     def _free_of(self, values: dict[str, Any]) -> tuple[str, ...]:
-        """Return what the list asks and its label does not name; the answer holds for this list alone."""
+        """Return what it is free of by its label: what is ticked, or all that the list asks and nothing else names."""
+        if values["food"] != QuoteExtra.Food.CHECKED:
+            return ()
         named = {*values["contains"], *values["may_contain"]}
-        read = values["food"] == QuoteExtra.Food.CHECKED
-        return tuple(code for code in self.asked if code not in named) if read else ()
+        rest = [code for code in self.asked if code not in named] if values["all_free"] else []
+        return tuple(dict.fromkeys([*values["free_of"], *rest]))
 
 
 class BaseExtraFormSet(forms.BaseFormSet[ExtraForm]):
@@ -123,8 +142,11 @@ def minor_units_or_none(amount: Money | None) -> int | None:
     return None if amount is None else minor_units(amount)
 
 
-def extra_shown(extra: TableExtra, currency: str) -> dict[str, Any]:
-    """Return the form's values for an extra."""
+def extra_shown(extra: TableExtra, currency: str, allergen_list: str) -> dict[str, Any]:
+    """Return the form's values for an extra; free of all the rest is one tick, where it is."""
     money = {"cost": from_minor(extra.cost_minor, currency), "amount": from_minor(extra.amount_minor, currency)}
-    label = {"food": extra.food, "contains": list(extra.allergens), "may_contain": list(extra.may_contain)}
+    answered = {*extra.allergens, *extra.may_contain, *extra.free_of}
+    rest = extra.food == QuoteExtra.Food.CHECKED and bool(extra.free_of) and answered >= {*asked_of(allergen_list)}
+    ticked = {"contains": list(extra.allergens), "may_contain": list(extra.may_contain)}
+    label = {"food": extra.food, **ticked, "free_of": [] if rest else list(extra.free_of), "all_free": rest}
     return {"name": extra.name, "tax": str(extra.tax_id), **money, **label}

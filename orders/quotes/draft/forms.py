@@ -220,6 +220,7 @@ class TableForms:
         # A submitted row that says what is saved by now in its place is not an empty one.
         lines, extras = (shown.lines, shown.extras) if data is None else ((), ())
         self.products, self.offered = {product.code: product for product in products}, Offered(products)
+        asked = display.current().allergen_list
         first = {"guests": guests, "pieces_per_guest": pieces_per_guest, "rush": shown.rush}
         self.whole = WholeTableForm(data, initial={**first, "discount": shown.discount or None})
         self.lines = LineFormSet(
@@ -231,8 +232,8 @@ class TableForms:
         self.extras = ExtraFormSet(
             data,
             prefix="extras",
-            initial=[extra_shown(extra, currency) for extra in extras],
-            form_kwargs={"taxes": taxes, "currency": currency, "allergen_list": display.current().allergen_list},
+            initial=[extra_shown(extra, currency, asked) for extra in extras],
+            form_kwargs={"taxes": taxes, "currency": currency, "allergen_list": asked},
         )
 
     def __iter__(self) -> Iterator[Any]:

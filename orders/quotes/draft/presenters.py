@@ -10,7 +10,6 @@ from django.utils.safestring import SafeString
 
 from catalog.book.presenters import shown_problems
 from catalog.book.selectors import BookProblem
-from catalog.cooling.missing_presenters import missing_sentence
 from catalog.cooling.selectors import ProductCold
 from catalog.pantry.presenters import allergen_words, unchecked_words
 from catalog.price_rules.presenters import fits_words
@@ -19,7 +18,7 @@ from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
 from catalog.web import display
 from catalog.web.charts.makeup import MakeUp, price_makeup
-from costing.chilling import TimeOutLimit
+from costing.chilling import TimeOutClause, TimeOutLimit
 from costing.contract import Advice
 from orders.documents.need_words import NeedShown, need_shown
 from orders.inquiries.models import Inquiry
@@ -75,7 +74,6 @@ _SENTENCES: Final[Sentences] = {
     "rule_kept_as_likely": (
         "{products:names}: cold in time by the likeliest figures, but not at the slow end of the estimate ({rule})."
     ),
-    "not_worked_out": "How {product} cools is not worked out; its stated minutes count. {missing:missing}",
     "rim_freezes": (
         "{product} freezes at its rim after {minutes:duration} of “{freezes_in}”, before its middle is cold. The "
         "estimate ends there, so the stated minutes of “{step}” count."
@@ -97,7 +95,6 @@ _SENTENCES: Final[Sentences] = {
 _WRITERS: Final[Writers] = {
     "box": lambda minutes: "without end" if minutes is None else display.duration(minutes),
     "duration": display.duration,
-    "missing": missing_sentence,
     "names": names_words,
     "semicolons": "; ".join,
     "temperature": display.temperature,
@@ -136,27 +133,38 @@ def cooling_url(product_id: int) -> str:
 
 
 def holding_words(one: ProductCold, out_from: OutFrom) -> str:
-    """Write how to hold a cooled dessert: how cold, how long out of the cold, and what to do then."""
-    if not one.times:
-        return ""
-    keep = f"Keep at {display.temperature(one.times[-1].limit_c)} or colder"
+    """Write how to hold a dessert: how cold, unless its own text says so; how long out of the cold, and what then."""
+    keep = _keep_words(one)
     if one.out is None:
-        return f"{keep}."
+        return f"{keep}." if keep else ""
     if one.out.clause is None:
         return f"{keep} until it is served."
-    most = display.duration(one.out.allowed_minutes)
-    if one.out.clause.kind == "house":
-        return f"{keep}. Serve within {most} of {_out_from_words(out_from, one.out)}; then throw away what is left."
-    if one.out.clause.back_minutes is not None:
-        back = display.duration(one.out.clause.back_minutes)
+    return ". ".join(filter(None, (keep, _limit_words(one.out, one.out.clause, out_from))))
+
+
+def _keep_words(one: ProductCold) -> str:
+    if one.times:
+        return f"Keep at {display.temperature(one.times[-1].limit_c)} or colder"
+    if one.holds_c is None:
+        return ""
+    until = " until it is served" if one.out is None else ""
+    return f"Keep at {display.temperature(one.holds_c)} or colder{until}"
+
+
+def _limit_words(out: TimeOutLimit, clause: TimeOutClause, out_from: OutFrom) -> str:
+    most = display.duration(out.allowed_minutes)
+    if clause.kind == "house":
+        return f"Serve within {most} of {_out_from_words(out_from, out)}; then throw away what is left."
+    if clause.back_minutes is not None:
+        back = display.duration(clause.back_minutes)
         return (
-            f"{keep}. Add up all times out of the cold, on the way, setting up and on the table: under {back} it may "
-            f"go back into the cold; from {back} on eat it and do not put it back; from {most} on throw it away."
+            f"Add up all times out of the cold, on the way, setting up and on the table: under {back} it may go back "
+            f"into the cold; from {back} on eat it and do not put it back; from {most} on throw it away."
         )
-    limit = f"Less than {most}" if one.out.under else f"At most {most}"
-    how_often = "once only" if one.out.clause.kind == "defence" else "in all"
+    limit = f"Less than {most}" if out.under else f"At most {most}"
+    how_often = "once only" if clause.kind == "defence" else "in all"
     ways = "on the way, setting up and on the table together"
-    return f"{keep}. {limit} out of the cold {how_often}, {ways}; then throw it away."
+    return f"{limit} out of the cold {how_often}, {ways}; then throw it away."
 
 
 _OUT_FROM: Final = {"leaving": "our leaving", "unloading": "our unloading it", "pickup": "picking it up"}
@@ -183,18 +191,37 @@ def label_change_words(change: LabelChange) -> Iterator[str]:
 
 
 def since_sentences(since: SinceQuote) -> list[str]:
-    """Write what changed about allergens since the quote was sent; an empty list where nothing did."""
-    found = [f"{change.name}: {'; '.join(label_change_words(change))}." for change in since.changes]
-    needs = [need_shown(need) for need in since.needs]
-    found += [f"{need.title}, not in the quote: {need.sentence}" for need in needs]
-    return [*found, f"They wrote since: “{since.note}”"] if since.note else found
+    """Write what changed about allergens since the quote was sent; an empty list where nothing did.
+
+    Of a need that many desserts answer, what is not for them is enough: :func:`since_needs` has all of it.
+    """
+    needs = [f"{need.title}, not in the quote: {_short(need)}" for need in since_needs(since)]
+    return [*changed_sentences(since.changes), *needs, *_written(since)]
 
 
-#: What is said about traces on everything a customer gets, until the kitchen says it in its own words.
-CROSS_CONTACT: Final = (
-    "Everything is made in one kitchen, so traces of other allergens are possible. If somebody at your table has an "
-    "allergy, speak with us first."
-)
+def changed_sentences(changes: Iterable[LabelChange]) -> list[str]:
+    """Write for each dessert what it declares today and its quote does not."""
+    return [f"{change.name}: {'; '.join(label_change_words(change))}." for change in changes]
+
+
+def since_needs(since: SinceQuote) -> list[NeedShown]:
+    """Write the needs that the quote does not have."""
+    return list(map(need_shown, since.needs))
+
+
+def since_others(since: SinceQuote) -> list[str]:
+    """Write what changed besides needs."""
+    return [*changed_sentences(since.changes), *_written(since)]
+
+
+def _short(need: NeedShown) -> str:
+    return f"not for them: {'; '.join(need.lists[0].dishes)}." if need.lists else need.sentence
+
+
+def _written(since: SinceQuote) -> list[str]:
+    return [f"They wrote since: “{since.note}”"] if since.note else []
+
+
 #: The caution shown with every list of allergens.
 ALLERGEN_CAUTION: Final = "Allergens come from what you entered for each ingredient: check the suppliers' labels."
 

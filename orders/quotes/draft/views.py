@@ -16,8 +16,8 @@ from catalog.web.access import OWNER, allow
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from orders.inquiries.models import Inquiry
-from orders.quotes.cooling.presenters import BrokenShown, broken_shown
-from orders.quotes.cooling.selectors import batches_unstated, ruled_table
+from orders.quotes.cooling.presenters import BrokenShown, UnansweredShown, broken_shown, unanswered_shown
+from orders.quotes.cooling.selectors import hot_unanswered, ruled_table
 from orders.quotes.draft.dessert_table import table_of, units_for_guests
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
 from orders.quotes.draft.forms import LineForm, TableForms, products_named, with_spare_rows
@@ -159,7 +159,7 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
     about = {"quote": quote, "inquiry": quote.inquiry, "saved": saved, "rush_rate": profile.rush_rate}
     words = {"shown": shown, "fewer": fewer_sentence(found), "caution": ALLERGEN_CAUTION}
     figures = {"prices_chart": prices_chart(found.lines, found.currency), "measured": measured}
-    figures["hot_unstated"] = _hot_unstated(found)
+    figures["hot_unanswered"] = _hot_unanswered(found)
     return about | words | figures | {"draft_estimate": found, "rows": _rows(forms, found, shown)}
 
 
@@ -170,11 +170,12 @@ def _measured(quote: Quote, found: DraftEstimate) -> tuple[BrokenShown, ...]:
     return broken_shown(ruled_table(quote, {line.product: line.units for line in found.estimate.lines}, found.book))
 
 
-def _hot_unstated(found: DraftEstimate) -> tuple[str, ...]:
-    """Return what of the estimated table is made hot without a word on how it cools."""
+def _hot_unanswered(found: DraftEstimate) -> tuple[UnansweredShown, ...]:
+    """Return what of the estimated table is made hot and not judged."""
     if found.book is None or found.estimate is None:
         return ()
-    return batches_unstated({line.product: line.units for line in found.estimate.lines}, found.book)
+    units = {line.product: line.units for line in found.estimate.lines}
+    return unanswered_shown(hot_unanswered(units, found.book))
 
 
 def _rows(

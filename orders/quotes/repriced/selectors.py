@@ -1,6 +1,6 @@
 """Open quotes recomputed at today's costs, to see their margins."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 from fractions import Fraction
 
@@ -13,6 +13,7 @@ from costing.contract.estimate import Totals
 from costing.estimating.engine import order_totals
 from costing.money.rounding import minor_digits, to_minor
 from orders.documents.content import content_read
+from orders.quotes.draft.allergens import labels_changed
 from orders.quotes.draft.dessert_table import DessertTable, brief_of, table_of
 from orders.quotes.draft.estimate import Problem, problems_of_errors
 from orders.quotes.models import Quote, QuoteExtra, QuoteLine
@@ -23,12 +24,14 @@ from orders.records.states import QuoteStatus
 class Repriced:
     """An open quote with today's costs: a draft at today's prices, a sent one at the prices it was sent with.
 
-    Without ``totals``, ``problems`` says why; an empty table has neither.
+    Without ``totals``, ``problems`` says why; an empty table has neither. ``labels_changed`` is true of a sent one
+    whose desserts hold, or may hold, allergens that it does not name.
     """
 
     quote: Quote
     totals: Totals | None = None
     problems: tuple[Problem, ...] = ()
+    labels_changed: bool = False
 
     @property
     def below_floor(self) -> bool:
@@ -76,7 +79,10 @@ def open_quotes_repriced(*, day: date) -> list[Repriced]:
         .defer("brief", "estimate")
         .order_by("inquiry__window_start", "pk")
     )
-    return sorted((_repriced(quote, book, day) for quote in rows), key=lambda one: not one.below_floor)
+    every = list(rows)
+    changed = labels_changed(every)
+    found = (replace(_repriced(quote, book, day), labels_changed=quote.pk in changed) for quote in every)
+    return sorted(found, key=lambda one: not one.below_floor)
 
 
 def _repriced(quote: Quote, book: Book, day: date) -> Repriced:

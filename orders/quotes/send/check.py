@@ -4,11 +4,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
+from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
+from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.mail.addresses import can_be_written_to
 from orders.quotes.cooling.perishables import Unstated, unstated
-from orders.quotes.cooling.selectors import RuledTable, batches_unstated, ruled_table
+from orders.quotes.cooling.selectors import RuledTable, Unanswered, hot_unanswered, ruled_table
+from orders.quotes.draft.allergens import check_words
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.models import Quote
@@ -21,6 +24,7 @@ from orders.records.errors import (
     NoAddress,
     OrderError,
     ValidityPassed,
+    WordsUnproven,
 )
 from orders.records.states import QuoteStatus
 
@@ -35,7 +39,7 @@ class SendCheck:
     refusals: tuple[OrderError, ...]
     ruled: RuledTable
     unstated: tuple[Unstated, ...] = ()
-    hot_unstated: tuple[str, ...] = ()
+    hot_unanswered: tuple[Unanswered, ...] = ()
 
     @property
     def window_missed(self) -> bool:
@@ -67,15 +71,23 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
     )
     content, ruled = None, RuledTable(quote, ())
     unsaid: tuple[Unstated, ...] = ()
-    hot: tuple[str, ...] = ()
+    hot: tuple[Unanswered, ...] = ()
     priced, book = draft_estimate.estimate, draft_estimate.book
     if priced is not None and book is not None and quote.valid_until is not None:
         content = content_of(quote, priced, book, profile, at)
         codes = [line.product for line in priced.lines]
         units = {line.product: line.units for line in priced.lines}
         ruled, unsaid = ruled_table(quote, units, book), unstated(codes, priced.allergens, book)
-        hot = batches_unstated(units, book)
-    return SendCheck(quote, draft_estimate, content, tuple(refusals(quote, at)), ruled, unsaid, hot)
+        hot = hot_unanswered(units, book)
+    refused = (*refusals(quote, at), *(_words_refused(profile, book, quote) if book is not None else ()))
+    return SendCheck(quote, draft_estimate, content, refused, ruled, unsaid, hot)
+
+
+def _words_refused(profile: Kitchen, book: Book, quote: Quote) -> Iterator[OrderError]:
+    try:
+        check_words(profile.cross_contact, book, table_of(quote).extras)
+    except WordsUnproven as refusal:
+        yield refusal
 
 
 def refusals(quote: Quote, at: datetime) -> Iterator[OrderError]:

@@ -20,11 +20,12 @@ from costing.contract import Book, Estimate
 from costing.money.allocation import allocate, sum_by_code
 from costing.money.rounding import half_up, minor_digits, to_minor
 from orders.documents.content import Charge, Event, Line, Party, QuoteContent, Tax, canonical, sha256_of
+from orders.documents.trace_words import trace_words
 from orders.inquiries.models import Customer, Inquiry
 from orders.quotes.draft.allergens import extra_unchecked, needs_served
 from orders.quotes.draft.cooling import out_from
 from orders.quotes.draft.dessert_table import table_of
-from orders.quotes.draft.presenters import CROSS_CONTACT, holding_words
+from orders.quotes.draft.presenters import holding_words
 from orders.quotes.models import Quote
 
 
@@ -70,7 +71,7 @@ def _content(quote: Quote, estimate: Estimate, book: Book, kitchen: Kitchen, at:
         allergen_notice=allergen_notice(kitchen.food_safety, kitchen.country),
         allergen_list=kitchen.allergen_list,
         needs=needs_served(book, [line.product for line in lines], builder.table.extras, quote.inquiry),
-        cross_contact=kitchen.cross_contact or CROSS_CONTACT,
+        cross_contact=trace_words(kitchen.cross_contact),
     )
     return replace(content, statement=statement_of(content))
 

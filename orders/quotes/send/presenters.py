@@ -9,6 +9,8 @@ from orders.quotes.cooling.presenters import unrecorded_sentence
 from orders.quotes.draft.presenters import ProblemShown, problems_shown, window_shown
 from orders.quotes.models import Quote
 from orders.quotes.send.check import SendCheck
+from orders.records.errors import WordsUnproven
+from orders.records.presenters import sentence as refusal_sentence
 
 #: Refusal -> its words and the page where it can be fixed, in the order of display.
 _REFUSALS: Final = {
@@ -41,6 +43,9 @@ def _refusals(check: SendCheck) -> Iterator[ProblemShown]:
     for code, (sentence, page) in _REFUSALS.items():
         if code in refused:
             yield ProblemShown(sentence.format(customer=check.quote.inquiry.customer), links[page])
+    for refusal in check.refusals:
+        if isinstance(refusal, WordsUnproven):
+            yield ProblemShown(refusal_sentence(refusal), reverse("kitchen-profile"))
 
 
 def _window(check: SendCheck) -> Iterator[ProblemShown]:

@@ -12,14 +12,16 @@ from django.utils import timezone
 from catalog.book.selectors import book_current
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
+from catalog.pantry.declarations import Serves
 from costing.contract import Book, Brief, Estimate, write_book, write_brief, write_estimate
 from costing.estimating.engine import estimate
 from costing.money.rounding import to_minor
 from orders.approvals.models import Message
 from orders.documents.content import QuoteContent, canonical, canonical_json, content_read, sha256_of
 from orders.documents.store import pdf_ask
+from orders.quotes.cooling.perishables import Unstated, unstated, unstated_mark
 from orders.quotes.cooling.services import check_sending, overrides_carried
-from orders.quotes.draft.allergens import UncheckedDish, unchecked_dishes
+from orders.quotes.draft.allergens import UncheckedDish, check_words, unchecked_dishes, unmet
 from orders.quotes.draft.dessert_table import brief_of_quote, table_of
 from orders.quotes.draft.services import lines_write
 from orders.quotes.draft.windows import check_window_of
@@ -54,12 +56,16 @@ def quote_send(
     shown_total_minor: int | None = None,
     shown: str = "",
     unchecked: Collection[str] = (),
+    settled: bool = False,
+    unstated_seen: str = "",
 ) -> Quote:
     """Send a draft; from then on it never changes. An older revision that waits for an answer is replaced by it.
 
     The estimate is computed again with the present Book. ``shown_total_minor`` is the total the owner was shown, and
     ``shown`` the mark of all she was shown (:func:`content_mark`): what differs is refused. ``unchecked`` are the codes
-    of the products she sends although nobody checked all of their allergens.
+    of the products she sends although nobody checked all of their allergens. ``settled`` is her word that what guests
+    cannot eat was talked over, and ``unstated_seen`` the mark of the desserts that go although nothing says how to hold
+    them (:func:`unstated_mark`): both are written down with the desserts they are about.
 
     Raises
     ------
@@ -74,6 +80,8 @@ def quote_send(
         If a product that is not in ``unchecked`` was not checked for every allergen.
     InputErrors
         If the catalog or the table cannot be priced.
+    WordsUnproven
+        If the kitchen's words about traces claim what an ingredient or an extra does not bear out.
     WindowTooEarly, NeverCold, OutTooLong
         If the desserts cannot be ready, or cannot stay cold, by the window.
     CoolingRuleBroken
@@ -81,22 +89,26 @@ def quote_send(
     """
     quote, kitchen = quote_locked(quote_id), kitchen_now()
     with timezone.override(ZoneInfo(kitchen.time_zone)):
-        columns, open_ = _priced_and_checked(quote, kitchen, at, shown_total_minor, shown)
+        columns, open_, unsaid = _priced_and_checked(quote, kitchen, at, shown_total_minor, shown)
         if missed := [dish.name for dish in open_ if dish.code not in unchecked]:
             raise AllergensUnchecked(products=missed)
         _replace_older(quote, by=by, at=at)
         params = {"unchecked": [dish.name for dish in open_]} if open_ else {}
         transition(quote, QuoteEvent.SEND, by=by, at=at, params=params, sent_at=at, sent_by=by, **columns)
+    if settled and (dishes := _not_for_all(content_read(quote.content))):
+        audit(quote, "settle_needs", by=by, at=at, params={"products": dishes})
+    if unsaid and unstated_seen == unstated_mark(unsaid):
+        audit(quote, "send_unstated", by=by, at=at, params={"products": [one.name for one in unsaid]})
     _ask_for_pdf_and_mail(quote, at)
     return quote
 
 
 def _priced_and_checked(
     quote: Quote, kitchen: Kitchen, at: datetime, shown_total_minor: int | None, shown: str
-) -> tuple[dict[str, Any], tuple[UncheckedDish, ...]]:
+) -> tuple[dict[str, Any], tuple[UncheckedDish, ...], tuple[Unstated, ...]]:
     """Price the draft with today's Book, raise any refusal, and return the columns of a sent quote.
 
-    With them come the products whose allergens nobody checked.
+    With them come the products whose allergens nobody checked, and those of which nothing says how they are kept.
     """
     _check_ready(quote, at)
     book, brief = book_current(), brief_of_quote(quote, day=timezone.localtime(at).date())
@@ -105,10 +117,18 @@ def _priced_and_checked(
     _check_totals(quote, priced, content, shown_total_minor)
     if shown and shown != content_mark(content):
         raise ChangedMeanwhile(what=str(quote))
+    check_words(kitchen.cross_contact, book, table_of(quote).extras)
     check_window_of(quote, priced, book=book, kitchen=kitchen, at=at)
     check_sending(quote, {line.product: line.units for line in priced.lines}, book)
     open_ = unchecked_dishes(book, [line.product for line in content.lines], table_of(quote).extras)
-    return _sent_columns(kitchen, book, brief, priced, content, at), open_
+    unsaid = unstated([line.product for line in priced.lines], priced.allergens, book)
+    return _sent_columns(kitchen, book, brief, priced, content, at), open_, unsaid
+
+
+def _not_for_all(content: QuoteContent) -> list[str]:
+    """Return the desserts that some guest cannot eat. Whose need it is stays in the content, which can be erased."""
+    every = (dish for need in unmet(content.needs or ()) for dish in need.dishes if dish.serves != Serves.FREE)
+    return list(dict.fromkeys(dish.name for dish in every))
 
 
 def _check_ready(quote: Quote, at: datetime) -> None:

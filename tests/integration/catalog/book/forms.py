@@ -194,6 +194,7 @@ def _recipe_steps() -> list[dict[str, Any]]:
             "depth_cm": "5",
             "ice_bath": True,
             "stir_min": "10",
+            "bath_to_c": "21",
         },
         {"kind": "chill", "station": "cold-room", "minutes": "360", "temperature_c": "3", "wait_min": "360"},
     ]

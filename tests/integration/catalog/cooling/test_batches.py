@@ -12,6 +12,7 @@ from pytest_django import DjangoAssertNumQueries
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.batch_reports import BatchCooled, batch_colds, batch_cooled, batch_report
+from catalog.cooling.missing_presenters import note_sentence
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import CoolingCycle
 from catalog.rates.models import Station
@@ -77,12 +78,28 @@ class TestInItsVessels:
         assert fill is not None
         assert (fill.count, fill.height_mm <= 20) == (3, True)
 
-    def test_a_stated_number_holds_whatever_depth_comes_of_it_and_says_so(self) -> None:
+    def test_a_depth_goes_before_a_number_of_vessels_that_would_stand_deeper_and_says_so(self) -> None:
         batch_kitchen_make(depth_cm=Decimal(2), vessels=1)
         one = cycle()
         assert one.plan.fill is not None
-        assert one.plan.fill.count == 1
-        assert [note.code for note in one.notes] == ["deeper_than_stated"]
+        assert (one.plan.fill.count, one.plan.fill.height_mm <= 20) == (3, True)
+        (note,) = one.notes
+        assert note_sentence(note) == (
+            "“In how many” says 1 and “Deep at most” 2 cm (0.8 in). Both do not go together for this much, so"
+            " it is divided over 3 × Tub."
+        )
+
+    def test_more_vessels_than_the_depth_asks_for_are_taken_as_stated(self) -> None:
+        batch_kitchen_make(depth_cm=Decimal(4), vessels=4)
+        one = cycle()
+        assert one.plan.fill is not None
+        assert (one.plan.fill.count, one.notes) == (4, ())
+
+    def test_a_number_of_vessels_without_a_depth_holds(self) -> None:
+        batch_kitchen_make(vessels=1)
+        one = cycle()
+        assert one.plan.fill is not None
+        assert (one.plan.fill.count, one.notes) == (1, ())
 
     def test_more_than_the_kitchen_owns_is_said(self) -> None:
         batch_kitchen_make(depth_cm=Decimal(1))
@@ -151,6 +168,38 @@ class TestHowItCools:
         cold = trial(one.plan).cold_slow
         assert cold is not None
         assert cold <= one.stages[0].minutes
+
+    def test_an_ice_bath_to_a_stated_temperature_ends_there_at_the_slow_end_and_the_cold_room_follows(self) -> None:
+        batch_kitchen_make(ice_bath=True, depth_cm=Decimal(3), bath_to_c=Decimal(30))
+        warm = cycle()
+        changed(bath_to_c=Decimal(21))
+        one = cycle()
+        assert [stage.air_movement for stage in one.stages] == [ICE_BATH, "still"]
+        assert one.stages[0].minutes > warm.stages[0].minutes
+        (first, _) = trial(one.plan).legs
+        assert first.slow.minutes is not None
+        assert first.slow.minutes <= one.stages[0].minutes
+
+    def test_an_ice_bath_may_go_on_until_it_is_cold_and_the_cold_room_still_follow(self) -> None:
+        batch_kitchen_make(ice_bath=True, depth_cm=Decimal(3), bath_to_c=Decimal(5), stir_min=Decimal(10))
+        one = cycle()
+        assert [stage.air_movement for stage in one.stages] == [ICE_BATH, "still"]
+        tried = trial(one.plan)
+        assert tried.verdict == "kept"
+        assert tried.cold_slow is not None
+        assert tried.cold_slow <= one.stages[0].minutes
+
+    def test_an_ice_bath_may_be_stated_by_its_time(self) -> None:
+        batch_kitchen_make(ice_bath=True, depth_cm=Decimal(3), bath_min=Decimal(45))
+        assert cycle().stages[0].minutes == 45
+
+    def test_an_ice_bath_that_ends_warm_with_nothing_after_it_is_refused(self) -> None:
+        batch_kitchen_make(ice_bath=True, depth_cm=Decimal(3), bath_to_c=Decimal(21))
+        RecipeStep.objects.filter(kind="chill").delete()
+        catalog_changed()
+        missing = found().missing
+        assert missing is not None
+        assert missing.reason.code == "bath_ends_warm"
 
     def test_a_blast_chiller_is_the_station_of_the_step_that_follows(self) -> None:
         batch_kitchen_make()

@@ -117,7 +117,7 @@ def test_a_hot_step_before_anything_is_in_it_is_reported() -> None:
     taking("finish", "custard", "paste")
     missing = found().missing
     assert missing is not None
-    assert "Say at its steps what goes in when." in missing_sentence(missing)
+    assert "Tick at its steps what goes in at which." in missing_sentence(missing)
 
 
 def test_the_page_shows_each_layer(client: Client) -> None:
@@ -126,5 +126,5 @@ def test_the_page_shows_each_layer(client: Client) -> None:
     user_make()
     client.login(username="maren", password=PASSWORD)
     shown = page_text(client.get(reverse("product-cooling", args=[tart.pk])))
-    assert "What was there, below 176 °F" in shown
-    assert "What goes on top 41 °F" in shown
+    assert "Layer below 176 °F" in shown
+    assert "Layer on top 41 °F" in shown

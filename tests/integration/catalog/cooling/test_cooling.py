@@ -280,8 +280,16 @@ class TestColdTimes:
         assert out.minutes < 60
         assert out.clause is None
 
-    def test_what_is_missing_is_reported_instead(self) -> None:
-        cooling_kitchen_make()
+    def test_what_is_missing_is_reported_instead_and_the_stated_time_out_counts(self) -> None:
+        cooling_kitchen_make(food_safety="eu", time_out_minutes=120, time_out_source="our plan")
+        changed(Product, where={"code": TART}, mold=None)
+        cold = cold_times([TART], book_current())[TART]
+        assert (cold.times, cold.missing, cold.holds_c) == ((), found().missing, 5)
+        assert cold.out is not None
+        assert (cold.out.allowed_minutes, cold.boxed) == (120, cold.out)
+
+    def test_what_is_missing_is_reported_alone_where_nothing_stands_in_the_cold(self) -> None:
+        cooling_kitchen_make().steps.filter(kind="chill").delete()
         changed(Product, where={"code": TART}, mold=None)
         assert cold_times([TART], book_current())[TART] == ProductCold(missing=found().missing)
 

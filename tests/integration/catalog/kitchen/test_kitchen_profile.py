@@ -8,6 +8,7 @@ from django.urls import reverse
 
 from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
 from catalog.kitchen.services import profile_save
+from catalog.pantry.models import Ingredient
 from catalog.price_rules.customer_kinds import CUSTOMER_KINDS
 from catalog.records.errors import CurrencyLocked
 from catalog.web.access import BOOKKEEPER, KITCHEN
@@ -193,3 +194,20 @@ def test_a_day_is_closed_once():
 
 def test_price_rules_know_the_same_kinds_of_customers_as_customers_do():
     assert [code for code, _ in CUSTOMER_KINDS] == list(Customer.Kind.values)
+
+
+def test_words_about_traces_that_an_ingredient_belies_are_refused_at_their_field():
+    client = signed_in()
+    save_edit(client, reverse("kitchen-profile"), PROFILE)
+    Ingredient.objects.create(code="nuts", name="Hazelnut paste", allergens=["hazelnuts"])
+    claim = {"cross_contact": "We are free of nuts.", "phone": "555 0199"}
+    page = save_edit(client, reverse("kitchen-profile"), PROFILE | claim)
+    form = page.context["form"]
+    assert form.errors["cross_contact"] == [
+        "“free of nuts” is not so. It is in: Hazelnut paste. Customers rely on it. Take these words out and write "
+        "what you do handle, or answer for each of them by its label."
+    ]
+    assert form["phone"].value() == "555 0199", "nothing typed is lost"
+    assert Kitchen.objects.get().cross_contact == ""
+    honest = {"cross_contact": "We work with hazelnuts, so nothing is free of nuts."}
+    assert save_edit(client, reverse("kitchen-profile"), PROFILE | honest).status_code == 302

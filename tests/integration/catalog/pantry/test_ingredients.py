@@ -312,6 +312,28 @@ def test_answers_are_shown_again_as_they_were_saved(owner: Client) -> None:
     assert re.search(r'name="label-pasteurized"[^>]* checked', page)
 
 
+def test_fish_it_contains_is_asked_for_by_name_and_nothing_typed_is_lost(owner: Client) -> None:
+    fish = submitted(**{"label-has-fish": "contains"})
+    page = owner.post(reverse("ingredient-new"), fish).content.decode()
+    assert "It contains fish: write which, as the label names it, or tick that the label does not name it." in page
+    assert 'name="label-has-fish" value="contains" checked' in page
+    assert f'value="{fish["name"]}"' in page
+    assert not Ingredient.objects.exists()
+    both = fish | {"label-name-fish": "cod", "label-unnamed-fish": "on"}
+    assert "clear one of them" in owner.post(reverse("ingredient-new"), both).content.decode()
+    owner.post(reverse("ingredient-new"), fish | {"label-unnamed-fish": "on"})
+    saved = Ingredient.objects.get()
+    assert saved.allergen_names == {"fish": "not named on the label"}
+    again = owner.get(reverse("ingredient", args=[saved.pk])).content.decode()
+    assert re.search(r'name="label-unnamed-fish"[^>]* checked', again), "it is not asked anew each time"
+    assert 'name="label-name-fish" value="' not in again
+
+
+def test_traces_of_fish_and_fish_it_is_free_of_need_no_name(owner: Client) -> None:
+    owner.post(reverse("ingredient-new"), submitted(**{"label-has-fish": "may", "label-has-crustaceans": "free"}))
+    assert Ingredient.objects.get().allergen_names == {}
+
+
 def test_an_answer_nobody_offered_is_refused_by_name_and_the_rest_stays(owner: Client) -> None:
     response = owner.post(
         reverse("ingredient-new"), submitted(**{"label-has-almonds": "perhaps", "label-has-milk": "contains"})

@@ -58,6 +58,31 @@ def test_a_step_that_leaves_hot_keeps_what_it_stands_in_and_saving_again_changes
 
 
 @pytest.mark.parametrize(
+    ("more", "words"),
+    [
+        ({"bath_to_c": "70"}, "In an ice bath first, until its middle is at 70 °F, stirred every 10 min."),
+        ({"bath_to_c": "41"}, "In an ice bath first, until its middle is at 41 °F, stirred every 10 min."),
+        ({"bath_min": "45 min"}, "In an ice bath first, for 45 min, stirred every 10 min."),
+    ],
+)
+def test_the_end_of_an_ice_bath_is_kept_and_saving_again_changes_nothing(
+    owner: Client, more: dict[str, str], words: str
+) -> None:
+    chill = {"name": "Chill", "kind": "chill", "minutes": "4 h"}
+    owner.post(reverse("recipe-new"), recipe_form_data(SUGAR, steps=[boiled(**more), chill]))
+    recipe = Recipe.objects.get(name="Nib brittle")
+    found = recipe.steps.values_list("bath_to_c", "bath_min")
+    before = list(found)
+    assert words in page_text(owner.get(reverse("recipe", args=[recipe.pk])))
+    address = reverse("recipe-edit", args=[recipe.pk])
+    assert save_edit(owner, address, editor_submitted(owner, address)).status_code == 302
+    assert list(found.all()) == before
+    copy = recipe_copy(recipe_id=recipe.pk, name="Copied", by=BY, at=NOW)
+    written = book_current().recipe(copy.code).steps[0]
+    assert (written.bath_to_c, written.bath_min) == before[0]
+
+
+@pytest.mark.parametrize(
     ("more", "sentence"),
     [
         ({"leaves_c": ""}, "Enter how warm it leaves, or clear its vessel and ice bath."),
@@ -70,6 +95,20 @@ def test_a_step_that_leaves_hot_keeps_what_it_stands_in_and_saving_again_changes
         ({"depth_cm": "0"}, "The depth must be more than 0."),
         ({"ice_bath": ""}, "Tick the ice bath, or clear how often it is stirred."),
         ({"stir_min": "0"}, "Enter a time from 1 to 30 min, or leave it empty: less often counts as not."),
+        (
+            {"bath_to_c": "70", "ice_bath": "", "stir_min": ""},
+            "Tick the ice bath, or clear until when it stands in it.",
+        ),
+        (
+            {"bath_to_c": "70", "bath_min": "45 min"},
+            "Enter how cold it is at the end of the ice bath, or how long it stands in it.",
+        ),
+        ({"bath_to_c": "32"}, "How cold it is at the end of the ice bath must be from 37.4 to 140 °F."),
+        (
+            {"bath_to_c": "120", "leaves_c": "110"},
+            "It leaves the step no warmer than this. Enter a colder temperature.",
+        ),
+        ({"bath_min": "2 days"}, "Enter a time from 1 min to 24 h, or leave it empty."),
         ({"stir_min": "often"}, "Write the time between two stirrings as 45 min, 1 h 30 min or 2 days."),
     ],
 )
@@ -128,7 +167,7 @@ class TestWhatGoesInAtAStep:
         page = walnut(owner, takes("Bake", "bake", "paste", "custard"), takes("Fill", "fill", "custard"))
         name = Recipe.objects.get(code="custard").name
         assert page.status_code == 422
-        assert f"Step 2: {name} goes in at an earlier step already. Take one of the two ticks out." in page_text(page)
+        assert f"Step 2: {name} already goes in at an earlier step. Tick it at one step only." in page_text(page)
 
     def test_only_what_is_in_the_product_can_go_in(self, owner: Client) -> None:
         page = walnut(owner, takes("Bake", "bake", "gravel"))
@@ -136,7 +175,7 @@ class TestWhatGoesInAtAStep:
 
     def test_how_warm_needs_what(self, owner: Client) -> None:
         page = walnut(owner, takes("Bake", "bake", takes_c="5"))
-        assert "Step 1: Tick what goes in at this step, or clear how warm it is." in page_text(page)
+        assert "Step 1: Tick what goes in at this step, or clear its temperature." in page_text(page)
 
     def test_a_step_left_empty_is_no_step(self, owner: Client) -> None:
         assert walnut(owner, {"name": "", "takes_as": "mixed"}).status_code == 302

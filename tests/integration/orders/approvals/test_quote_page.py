@@ -66,7 +66,7 @@ def test_the_page_says_what_when_where_how_much_and_how_to_answer(enter: Enter) 
         "78 × Custard tart, 10 cm",
         "250 portions in all",
         "Contains eggs, milk and wheat",
-        "not for them: Walnut sponge cake, two tiers (contains walnuts).",
+        "Not for them:</p><ul><li>Walnut sponge cake, two tiers (contains walnuts)</li></ul>",
         "A guest carries a pen.",
         "traces of other allergens are possible",
         "$1,958.76",

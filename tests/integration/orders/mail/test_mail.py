@@ -23,7 +23,14 @@ from catalog.outbox.services import ATTEMPTS, outbox_run, outbox_sweep
 from orders.approvals.links import link_ask
 from orders.approvals.models import Approval, Link
 from orders.approvals.selectors import token_hash
-from orders.approvals.services import ApprovalEvidence, quote_approve, quote_ask_change, quote_decline, quote_reply
+from orders.approvals.services import (
+    ApprovalEvidence,
+    approval_held,
+    quote_approve,
+    quote_ask_change,
+    quote_decline,
+    quote_reply,
+)
 from orders.inquiries.models import Customer
 from orders.mail.addresses import can_be_written_to
 from orders.quotes.mails import QUOTE_MAILS
@@ -89,8 +96,14 @@ DEEDS: dict[str, Callable[[Quote], object]] = {
     "kitchen_declined": lambda quote: quote_decline(
         quote_id=quote.pk, reason="Too dear by 100", evidence=ApprovalEvidence(), at=LATER
     ),
+    "kitchen_stopped": lambda quote: approval_held(
+        quote_id=quote.pk, name="Ida", words="Ida", reasons=["Walnut sponge cake: now contains peanuts."], at=LATER
+    ),
     "kitchen_change": lambda quote: quote_ask_change(
         quote_id=quote.pk, text="10 more <b>tarts</b> & 5 fewer", evidence=ApprovalEvidence(), at=LATER
+    ),
+    "kitchen_must_look": lambda quote: approval_held(
+        quote_id=quote.pk, name="Ida", words="Ida wanted to approve, on 2 <b>phones</b>", reasons=(), at=LATER
     ),
 }
 

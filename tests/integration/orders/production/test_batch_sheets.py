@@ -1,6 +1,9 @@
 """What is made hot for an order, on the prep and cold-room lists: vessels, depth, limits by the clock, verdict."""
 
+from dataclasses import replace
+from datetime import timedelta
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from django.urls import reverse
@@ -9,11 +12,15 @@ from pytest_django import DjangoAssertNumQueries
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.kitchen.models import Kitchen, OpenHours
+from catalog.rates.models import Station
 from catalog.recipes.models import RecipeStep
+from catalog.vessels.models import Vessel
 from catalog.web import display
 from orders.production.batch_presenters import BatchShown, batches_shown
 from orders.production.batches import BatchRow, batch_rows, planned_ends
-from orders.production.demand import Demand, demand
+from orders.production.demand import Demand, demand, order_whole
+from orders.production.labels import label_file
+from orders.production.vessels import vessels_at_once
 from tests.batch_kitchen import batch_kitchen_make
 from tests.factories import EVENT
 from tests.integration.catalog.recipes.test_recipes import page_text
@@ -156,7 +163,8 @@ def test_the_plan_waits_for_a_batch_as_long_as_it_cools_at_the_slow_end() -> Non
     RecipeStep.objects.filter(recipe__code="custard").update(leaves_c=None, vessel=None, depth_cm=None)
     catalog_changed()
     book, at = book_current(), LATER
-    unlengthened = planned_ends(found().orders, book, at=at)["custard", 0]
+    (of_order,) = planned_ends(found().orders, book, at=at).values()
+    unlengthened = of_order["custard", 0]
     assert sooner is not None
     assert times.trial.cold_slow is not None
     waits = (unlengthened - sooner).total_seconds() / 60
@@ -175,3 +183,114 @@ def test_a_component_chills_as_long_as_it_cools_where_that_is_longer() -> None:
     )
     with display.kitchen_display(Kitchen.objects.get()):
         assert f"Set in the cold {display.duration(-int(-slow // 1))} until its middle is at 41 °F" in page
+
+
+def test_batches_for_different_moments_are_rows_of_their_own_with_their_own_clocks() -> None:
+    custard = batch_kitchen_make(depth_cm=Decimal(1))
+    early = order_make(window_start=EVENT.replace(hour=11), window_end=EVENT.replace(hour=12))
+    late = order_make(window_start=EVENT.replace(hour=20), window_end=EVENT.replace(hour=21))
+    whole = next(row for row in rows() if row.cold.recipe.code == "custard").cold.batches.grams
+    type(custard).objects.filter(pk=custard.pk).update(batch_limit=f"{int(whole / 2) + 1} g")
+    catalog_changed()
+    first, second = (row for row in rows() if row.cold.recipe.code == "custard")
+    assert (first.count, second.count) == (1, 1)
+    assert early.pk in first.orders
+    assert second.orders == {late.pk}
+    ((_, sooner),), ((_, later),) = first.times, second.times
+    assert sooner is not None
+    assert later is not None
+    assert sooner < later
+    with display.kitchen_display(Kitchen.objects.get()):
+        shown_rows = [one for one in batches_shown(rows()) if one.name == "Baked custard"]
+    assert shown_rows[0].cools[0].limits != shown_rows[1].cools[0].limits
+    assert shown_rows[0].amount.endswith("; 2 batches in all")
+
+
+def test_batches_that_are_alike_are_one_row_with_a_line_to_write_on_for_each() -> None:
+    custard = batch_kitchen_make(depth_cm=Decimal(1))
+    order_make()
+    type(custard).objects.filter(pk=custard.pk).update(batch_limit="1 kg")
+    catalog_changed()
+    one = shown()
+    assert one.numbers == tuple(range(1, len(one.numbers) + 1))
+    assert one.amount.startswith(f"{len(one.numbers)} batches, each ")
+    page = signed_in("kitchen").get(reverse("sheet-prep"), {"first": DAY.isoformat(), "last": DAY.isoformat()})
+    assert "2:&nbsp;______" in page.content.decode()
+
+
+def test_vessels_that_are_full_at_once_are_counted_over_recipes_against_those_there_are() -> None:
+    custard = batch_kitchen_make(depth_cm=Decimal(1))
+    order_make()
+    tub = custard.steps.get(kind="cook").vessel
+    paste = type(custard).objects.get(code="paste")
+    RecipeStep.objects.create(
+        recipe=paste, position=8, name="Roast", kind="cook", leaves_c=Decimal(80), vessel=tub, depth_cm=Decimal(1)
+    )
+    RecipeStep.objects.create(
+        recipe=paste,
+        position=9,
+        name="Chill",
+        kind="chill",
+        minutes=Decimal(240),
+        station=custard.steps.get(kind="chill").station,
+    )
+    OpenHours.objects.all().delete()
+    catalog_changed()
+    whole = found()
+    (one,) = vessels_at_once(batch_rows(whole, at=LATER), whole.book)
+    each = [(times.cycle.plan.fill, row.count) for row in batch_rows(whole, at=LATER) for times, _ in row.times]
+    assert one.name == "Tub"
+    assert one.at_once == sum(fill.count * count for fill, count in each if fill is not None)
+    assert len(each) == 2
+    assert one.short
+    client = signed_in("kitchen")
+    for name in ("prep", "cold"):
+        page = page_text(client.get(reverse(f"sheet-{name}"), {"first": DAY.isoformat(), "last": DAY.isoformat()}))
+        assert f"Tub: {one.at_once} at once, and you own 4." in page
+
+
+def test_vessels_are_free_again_once_their_batch_is_cold() -> None:
+    batch_kitchen_make(depth_cm=Decimal(1))
+    order_make(window_start=EVENT.replace(hour=11), window_end=EVENT.replace(hour=12))
+    (row,) = [row for row in rows() if row.cold.recipe.code == "custard"]
+    ((times, leaves),) = row.times
+    assert leaves is not None
+    slow = times.trial.cold_slow
+    assert slow is not None
+    after = replace(row, times=((times, leaves + timedelta(minutes=slow)),))
+    during = replace(row, times=((times, leaves + timedelta(minutes=slow / 2)),))
+    book = found().book
+    (alone,), (apart,), (together,) = (vessels_at_once(some, book) for some in ([row], [row, after], [row, during]))
+    assert apart.at_once == alone.at_once
+    assert together.at_once == 2 * alone.at_once
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"vessels": 1}, "does not fit into 1 × Tub"),
+        ({"air_c": "12"}, "Never gets cold enough there."),
+    ],
+)
+def test_what_does_not_fit_or_never_gets_cold_is_marked_on_every_sheet(
+    change: dict[str, Any], words: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    custard = batch_kitchen_make(depth_cm=None)
+    order = order_make()
+    monkeypatch.setattr("django.utils.timezone.now", lambda: EVENT - timedelta(hours=8))
+    if "vessels" in change:
+        custard.steps.filter(kind="cook").update(**change)
+        Vessel.objects.filter(name="Tub").update(height_cm=1)
+    else:
+        Station.objects.filter(code="cold-room").update(**change)
+    catalog_changed()
+    client, period = signed_in("kitchen"), {"first": DAY.isoformat(), "last": DAY.isoformat()}
+    for name in ("sheet-prep", "sheet-cold"):
+        assert words in page_text(client.get(reverse(name), period)), name
+    addresses = [reverse(name) for name in ("day", "sheet-prep", "sheet-cold", "sheet-handover")]
+    for address in (*addresses, reverse("order", args=[order.pk]), reverse("order-batches", args=[order.pk])):
+        page = " ".join(client.get(address, period).content.decode().split())
+        assert "Cooling, Baked custard" in page, address
+        assert "note good" not in page, address
+    label = label_file([order_whole(order.pk).get()]).decode()
+    assert "It does not fit its vessels" in label or "Never gets cold there" in label

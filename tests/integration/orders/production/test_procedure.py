@@ -1,6 +1,8 @@
 """The kitchen's written procedure: from its products' steps, its rule, its times out of the cold and who checks."""
 
 import io
+import re
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -13,8 +15,10 @@ from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
 from catalog.products.models import Product
-from catalog.rates.models import Station
+from catalog.rates.models import Role, Station
+from catalog.recipes.models import Recipe, RecipeStep
 from orders.documents.models import PreparedFile
+from tests.batch_kitchen import batch_kitchen_make
 from tests.cooling_kitchen import cooling_kitchen_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 
@@ -33,7 +37,10 @@ class TestUnitedStates:
         cooling_kitchen_make()
         page = shown()
         assert "Time as a public health control: written procedure" in page
-        assert f"{TART} Leaves “Bake” at 176 °F; then “Cool on the rack” in the kitchen at 75 °F, 1 h; “Set in" in page
+        begins = (
+            f"{TART} Leaves “Bake” at 176 °F (round, 10 cm (3.9 in) across, 2.2 cm (0.9 in) high); then “Cool on the"
+        )
+        assert f"{begins} rack” in the kitchen at 75 °F, 1 h; “Set in" in page
         assert "the middle of a piece is measured: 41 °F or colder." in page
         assert "Each box or tray is marked when it leaves the cold: the time it left, and the time 4 h later" in page
         assert "It is eaten or thrown away within 4 h of leaving the cold" in page
@@ -70,9 +77,78 @@ class TestUnitedStates:
         Product.objects.filter(name=TART).update(mold=None)
         catalog_changed()
         page = shown()
-        assert f"{TART}: its cooling is not worked out." in page
+        assert f"{TART} Held at 41 °F or colder. How it cools is not worked out: it is measured each time." in page
         assert "Whether it needs the cold is for the kitchen to say" in page
-        assert "No product that is sold says how warm a step leaves it" in page
+
+    def test_a_warm_thing_that_nothing_cools_is_not_covered(self) -> None:
+        cooling_kitchen_make().steps.filter(kind="chill").delete()
+        catalog_changed()
+        page = shown()
+        assert f"{TART}: its cooling is not worked out." in page
+        assert "No product that is sold says how warm a step leaves it, or that it is held cold." in page
+
+    def test_each_food_says_its_limits_and_who_measures_them(self) -> None:
+        tart = cooling_kitchen_make()
+        tart.steps.filter(kind="bake").update(role=Role.objects.get(code="pastry"))
+        catalog_changed()
+        assert "70 °F within 2 h, 41 °F within 6 h, from leaving “Bake”. Measured by: pastry." in shown()
+
+    def test_a_missed_limit_says_what_is_done_and_there_is_a_record_for_it(self) -> None:
+        cooling_kitchen_make()
+        page = shown()
+        assert "Not at 70 °F within 2 h: The US Food Code's cooling section names no second try." in page
+        assert "Not at 41 °F within 6 h: it is discarded." in page
+        assert "Record of cooling Date Food, vessel Begins at, °F At 70 °F by At 41 °F by If missed:" in page
+
+    def test_a_dessert_that_its_text_holds_cold_is_covered_too(self) -> None:
+        cooling_kitchen_make().steps.update(leaves_c=None)
+        Product.objects.filter(name=TART).update(holding="Keep at 41 °F.")
+        catalog_changed()
+        assert f"{TART} Keep at 41 °F. at most 4 h" in shown()
+
+
+class TestBatches:
+    def test_a_batch_says_its_steps_vessel_depth_limits_and_who_measures(self) -> None:
+        batch_kitchen_make(depth_cm=Decimal(4))
+        page = shown()
+        assert "For a full batch each; the day’s prep list has the sizes of the orders." in page
+        begins = r"Baked custard about 7 lb 2 oz, one batch Leaves “Boil” at 176 °F "
+        vessel = r"\(2 × Tub: 3\.9 cm \(1\.5 in\) deep, about 3 lb 9 oz in each\); "
+        then = r"then “Set in the cold” in cold-room at 37 °F, 4 h\. "
+        verdict = (
+            "By the estimate it does not keep the rule: it is not sold under this procedure until it is measured. "
+        )
+        limits = "70 °F within 2 h, 41 °F within 6 h, from leaving “Boil”. Measured by: pastry."
+        assert re.search(begins + vessel + then + verdict + limits, page)
+
+    def test_an_ice_bath_says_how_often_it_is_stirred(self) -> None:
+        batch_kitchen_make(ice_bath=True, stir_min=Decimal(5))
+        assert re.search(r"then an ice bath, stirred every 5 min, for about [\dh min]+; “Set in the cold” in", shown())
+
+    def test_a_batch_nobody_said_how_to_cool_is_measured_each_time(self) -> None:
+        batch_kitchen_make(vessel=None)
+        page = shown()
+        assert "How it cools is not worked out: it is measured each time. You have not said in what it cools" in page
+
+    def test_what_is_used_warm_says_until_when(self) -> None:
+        recipe = batch_kitchen_make(leaves_c=None, vessel=None, hold_max=Decimal(45))
+        recipe.steps.exclude(name="Boil").delete()
+        catalog_changed()
+        page = shown()
+        assert "used warm, within 45 min after “Boil”. What is left then is discarded." in page
+
+    def test_what_waits_longer_than_it_may_be_out_is_in_the_cold_meanwhile(self) -> None:
+        recipe = batch_kitchen_make(kind="mix", leaves_c=None, vessel=None, hold_max=Decimal(720))
+        recipe.steps.exclude(name="Boil").delete()
+        catalog_changed()
+        assert "waits after “Boil” 12 h at most, of it 4 h at most out of the cold." in shown()
+
+    def test_a_recipe_that_is_safe_at_room_temperature_is_named(self) -> None:
+        recipe = batch_kitchen_make()
+        Recipe.objects.filter(pk=recipe.pk).update(shelf_stable=True)
+        RecipeStep.objects.filter(recipe=recipe).update(leaves_c=None, vessel=None)
+        catalog_changed()
+        assert f"{recipe.name}: marked in the catalog as safe at room temperature." in shown()
 
 
 class TestOtherRules:

@@ -18,6 +18,7 @@ from orders.production.hand_over import hand_overs
 from orders.production.scaled_recipes import scaled_recipes
 from orders.production.shopping import Missing, shopping
 from orders.production.tasks import tasks
+from tests.batch_kitchen import batch_kitchen_make
 from tests.factories import EVENT
 from tests.integration.orders.builders import LATER, order_make
 from tests.integration.orders.register.test_register import signed_in
@@ -171,3 +172,17 @@ def test_what_is_counted_is_bought_by_the_piece_as_well_as_by_weight() -> None:
     assert all(
         rows[one.name].pieces is None for one in both.compiled.ingredients if one.name in rows and not one.grams_each
     )
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_each_cell_of_a_sheet_has_its_columns_name_for_a_phone(name: str) -> None:
+    batch_kitchen_make()
+    order_make()
+    days = {"first": EVENT.date().isoformat(), "last": EVENT.date().isoformat()}
+    page = signed_in("owner").get(reverse(f"sheet-{name}"), days).content.decode()
+    tables = page.count("<table")
+    assert tables
+    assert page.count('<table class="stack"') == tables
+    bodies = "".join(part.split("</tbody>")[0] for part in page.split("<tbody>")[1:])
+    bare = [cell for cell in re.findall(r"<td\b[^>]*>[^<]?", bodies) if "data-label=" not in cell and cell[-1] != ">"]
+    assert bare == []

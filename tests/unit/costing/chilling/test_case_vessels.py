@@ -87,6 +87,16 @@ WRONG: dict[str, tuple[Any, list[tuple[str, str]]]] = {
     "an unknown way": (stage(**{"in": "snow"}, ambient_c=0), [("schema", "case#/stages/0/in")]),
     "a way and films": (stage(h_top=5), [("schema", "case#/stages/0/h_top")]),
     "stirred once": (stage(stirred_every_min=90), [("out_of_range", "case#/stages/0/stirred_every_min")]),
+    "stirred in a closed cabinet": (
+        tub_with(
+            stages=[{"minutes": 90, "in": way, "ambient_c": 3, "stirred_every_min": 5} for way in ("still", "blast")]
+        ),
+        [("schema", "case#/stages/0/stirred_every_min"), ("schema", "case#/stages/1/stirred_every_min")],
+    ),
+    "stirred after it is over": (
+        tub_with(stages=[{"minutes": 5, "in": "ice bath", "stirred_every_min": 10}, FILM | {"stirred_every_min": 31}]),
+        [("out_of_range", f"case#/stages/{at}/stirred_every_min") for at in (0, 1)],
+    ),
     "a stirred layer": (
         LAYERED | {"stages": [FILM | {"stirred_every_min": 5}]},
         [("schema", "case#/stages/0/stirred_every_min")],
@@ -110,6 +120,41 @@ WRONG: dict[str, tuple[Any, list[tuple[str, str]]]] = {
 def test_what_is_wrong_is_reported_with_its_place(name: str) -> None:
     document, expected = WRONG[name]
     assert errors(document) == expected
+
+
+def test_a_filling_is_stirred_on_the_bench_and_in_ice_water_and_nowhere_else_without_a_word() -> None:
+    for way in ("room", "ice bath"):
+        warm = {} if way == "ice bath" else {"ambient_c": 20}
+        read_case(tub_with(stages=[{"minutes": 60, "in": way, "stirred_every_min": 60 / 4} | warm]))
+    document = tub_with(stages=[{"minutes": 60, "in": "still", "ambient_c": 3, "stirred_every_min": 5}])
+    with pytest.raises(InputErrors) as found:
+        read_case(document)
+    assert found.value.errors[0].message == (
+        "“stirred_every_min” has no meaning in “still”: what stands in a closed cabinet is not stirred. Leave it out, "
+        "or stir it in one of: ice bath; room."
+    )
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"vessel": TUB | {"length_mm": 25, "width_mm": 16, "depth_mm": 6.5}}, "Sizes are in millimetres and masses"),
+        ({"mass_kg": 950}, "Sizes are in millimetres and masses in kilograms."),
+        ({"initial_c": 176}, "The temperature at the start is 176 °C. Give -2 to 150 °C. It is in °C, and"),
+        ({"composition_mass_percent": {"water": 0.6, "carb": 0.4}}, "The shares add up to 1 %. Make them 100 %."),
+    ],
+)
+def test_a_mistaken_unit_is_named(changes: dict[str, Any], words: str) -> None:
+    with pytest.raises(InputErrors) as found:
+        read_case(tub_with(**changes))
+    assert words in found.value.errors[0].message
+
+
+def test_a_batch_in_more_vessels_than_are_proposed_is_answered_without_a_proposal_to_divide_it() -> None:
+    changes = {"vessel": TUB | {"count": 30}, "mass_kg": 60, "stages": [{"minutes": 60, "in": "room", "ambient_c": 20}]}
+    found = answered(tub_with(**changes))
+    assert found["report"]["verdict"] == "not kept"
+    assert {one["change"] for one in found["remedies"]} <= {"bath", "bath_first"}
 
 
 def test_everything_wrong_is_reported_at_once() -> None:

@@ -17,6 +17,7 @@ from costing.chilling import (
     TimeOutClause,
     away_stage,
     food_of,
+    stated_time_out,
     time_out_limit,
     warm_up,
     warming_times,
@@ -182,3 +183,16 @@ def test_four_hours_where_the_rule_states_them(code: str) -> None:
     assert found is not None
     assert found.clause is not None
     assert found.minutes == 240
+
+
+def test_food_without_figures_has_the_shortest_time_that_is_stated_whatever_the_temperature() -> None:
+    found = stated_time_out(PROFILES["us-cooked"], 25)
+    assert found is not None
+    assert (found.allowed_minutes, found.under) == (240, False)
+    house = stated_time_out(PROFILES["us-cooked"].with_house_limit(120, "our plan"), 25)
+    assert house is not None
+    assert house.clause is not None
+    assert (house.allowed_minutes, house.clause.kind) == (120, "house")
+    assert stated_time_out(PROFILES["eu"], 25) is None
+    assert stated_time_out(PROFILES["us-cooked"], 4) is None
+    assert stated_time_out(ONLY_COOL, 30) is None

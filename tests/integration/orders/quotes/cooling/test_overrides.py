@@ -14,7 +14,6 @@ from catalog.book.selectors import book_current
 from catalog.cooling.selectors import cold_times
 from catalog.outbox.models import Outbox
 from catalog.products.models import ProductStep
-from catalog.rates.models import Station
 from catalog.recipes.models import Step
 from catalog.records.errors import Overtaken
 from orders.approvals.services import quote_record_approval
@@ -308,13 +307,6 @@ class TestApproval:
         assert "a record of what is measured does not help" in page
         assert "Nothing on this table breaks" not in page
         assert "<textarea" not in page
-
-    def test_a_catalog_that_cannot_be_read_stops_no_approval(self) -> None:
-        quote = sent_shallow()
-        Station.objects.filter(code="cold-room").update(hourly="-1")
-        catalog_changed()
-        approve(quote)
-        assert Order.objects.exists()
 
 
 class TestVerdicts:

@@ -21,6 +21,8 @@ from costing.estimating.engine import estimate
 from costing.timing.chains import working_hours
 from costing.timing.spans import minute_of
 from orders.inquiries.models import Inquiry
+from orders.quotes.cooling.presenters import unanswered_shown
+from orders.quotes.cooling.selectors import hot_unanswered
 from orders.quotes.draft.dessert_table import table_of
 from orders.quotes.draft.estimate import DraftEstimate, estimate_draft
 from orders.quotes.draft.presenters import WindowShown, cold_notes_shown, window_shown
@@ -157,13 +159,15 @@ class TestNeverCold:
         OpenHours.objects.all().delete()
         assert not answered(quote).fits
 
-    def test_the_stated_minutes_stand_where_something_is_missing_and_it_is_notes(self) -> None:
+    def test_the_stated_minutes_stand_where_something_is_missing_and_it_is_named(self) -> None:
         tart = cooling_kitchen_make()
         Product.objects.filter(pk=tart.pk).update(mold=None)
         catalog_changed()
         quote = drafted()
         assert answered(quote).fits
-        assert "How Custard tart, 10 cm cools is not worked out; its stated minutes count. Say what" in notes(quote)
+        with display.kitchen_display(kitchen()):
+            found = {one.name: one.sentence for one in unanswered_shown(hot_unanswered({TART: 24}, book_current()))}
+        assert found["Custard tart, 10 cm"].startswith("Say what Custard tart, 10 cm is made in")
 
     def test_the_stated_minutes_stand_where_it_freezes_and_it_is_notes(self) -> None:
         deep = cooling_kitchen_make(**DEEP | {"air_c": "-18"})

@@ -23,14 +23,16 @@ from catalog.web import display
 from costing.chilling.cautions import BAND
 from orders.approvals.links import link_create
 from orders.documents.content import QuoteContent, canonical, content_read, sha256_of
+from orders.documents.trace_words import CROSS_CONTACT
 from orders.inquiries.models import Inquiry
 from orders.production.cold_room import ColdRow, cold_rows
 from orders.production.tasks import tasks
 from orders.quotes.changes import changes_between
-from orders.quotes.draft.presenters import CROSS_CONTACT
 from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences
+from orders.records.errors import OutTooLong
+from orders.records.presenters import sentence
 from orders.templatetags.quote_content import HOLDING_CAUTION, holding_lines
 from tests.cooling_kitchen import cooling_kitchen_make
 from tests.factories import EVENT, NOW, sent_make
@@ -47,6 +49,17 @@ WORDS = (
 #: A limit of the house, where the rule states none.
 LIMIT: dict[str, Any] = {"time_out_minutes": 120, "time_out_source": "Our food safety plan, March 2026"}
 OWN = "Take them out of the box half an hour before they are served."
+
+
+#: How a product without cooling data is held, in its owner's words.
+TEXT = "Keep at 5 °C (41 °F) or colder until it is set out."
+
+
+def held_by_text_make(text: str = TEXT, **profile: Any) -> None:
+    """Make the kitchen with a tart that states no temperatures, and a text on how it is held."""
+    cooling_kitchen_make(**profile).steps.update(leaves_c=None)
+    Product.objects.filter(code=TART).update(holding=text)
+    catalog_changed()
 
 
 def content_sent(**facts: Any) -> QuoteContent:
@@ -86,11 +99,52 @@ class TestContent:
         tart = content_sent(hand_over=Inquiry.HandOver.PICKUP).lines[0]
         assert "Serve within 2 h of picking it up; then" in tart.holding
 
-    def test_what_is_missing_adds_nothing(self) -> None:
+    def test_what_cannot_be_worked_out_is_held_cold_and_has_the_time_of_the_rule_all_the_same(self) -> None:
         cooling_kitchen_make()
         Product.objects.filter(code=TART).update(mold=None)
         catalog_changed()
+        tart = content_sent().lines[0]
+        assert (tart.holding, tart.out_minutes) == (WORDS, 240)
+
+    def test_what_never_stands_in_the_cold_is_not_held_cold_for_want_of_a_figure(self) -> None:
+        tart = cooling_kitchen_make()
+        tart.steps.filter(kind="chill").delete()
+        catalog_changed()
         assert content_sent().lines[0].holding == ""
+
+    @pytest.mark.parametrize(("rule", "minutes", "words"), [("us", 240, "At most 4 h out of the cold in all, on the")])
+    def test_a_dessert_that_its_text_holds_cold_has_the_time_of_the_rule(
+        self, rule: str, minutes: int, words: str
+    ) -> None:
+        held_by_text_make(food_safety=rule)
+        tart = content_sent().lines[0]
+        assert tart.holding.startswith(f"{TEXT}\n{words}")
+        assert (tart.out_minutes, tart.until_warm) == (minutes, False)
+
+    def test_a_dessert_that_its_text_holds_cold_has_the_limit_of_the_house(self) -> None:
+        held_by_text_make(food_safety="eu", degrees="C", **LIMIT)
+        tart = content_sent(minutes=Decimal(35), setup_minutes=Decimal(40)).lines[0]
+        leaves = EVENT - timedelta(minutes=75)
+        with display.kitchen_display(Kitchen.objects.get()):
+            by = f"so by {display.clock(leaves + timedelta(hours=2))} (we plan to leave at {display.clock(leaves)})"
+        assert tart.holding == f"{TEXT}\nServe within 2 h of our leaving, {by}; then throw away what is left."
+        assert (tart.out_minutes, tart.until_warm) == (120, False)
+
+    def test_a_dessert_that_its_text_holds_cold_is_not_sent_out_for_longer(self) -> None:
+        held_by_text_make(food_safety="eu", degrees="C", **LIMIT)
+        with pytest.raises(OutTooLong) as refused:
+            content_sent(minutes=Decimal(90), setup_minutes=Decimal(40))
+        words = sentence(refused.value)
+        assert "Custard tart, 10 cm may be out of the cold for 2 h at most (your own limit: " in words
+
+    def test_where_nobody_states_a_time_its_own_text_stands_alone(self) -> None:
+        held_by_text_make(food_safety="eu", degrees="C")
+        tart = content_sent().lines[0]
+        assert (tart.holding, tart.out_minutes, tart.until_warm) == (TEXT, None, False)
+
+    def test_a_text_that_does_not_speak_of_the_cold_sets_no_time(self) -> None:
+        held_by_text_make("Keep dry, at room temperature. Do not refrigerate.", food_safety="eu", **LIMIT)
+        assert content_sent().lines[0].out_minutes is None
 
     def test_what_was_sent_stays_when_the_rule_changes(self) -> None:
         cooling_kitchen_make()
@@ -203,9 +257,11 @@ class TestShown:
         assert WORDS in signed_in("kitchen").get(reverse("order", args=[order.pk])).content.decode()
 
 
-def sheet(name: str) -> str:
+def sheet(name: str, client: Client | None = None) -> str:
     """Return a sheet of the event's day as the kitchen sees it, on one line."""
-    answer = signed_in("kitchen").get(f"{reverse(f'sheet-{name}')}?first={EVENT.date()}&last={EVENT.date()}")
+    answer = (client or signed_in("kitchen")).get(
+        f"{reverse(f'sheet-{name}')}?first={EVENT.date()}&last={EVENT.date()}"
+    )
     assert answer.status_code == 200
     return " ".join(answer.content.decode().split())
 
@@ -308,6 +364,24 @@ class TestHandOverList:
         cooling_kitchen_make(food_safety="eu", degrees="C", **LIMIT)
         order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
         assert "Leaves the cold 2:15 PM, eaten or thrown away before 4:15 PM" in sheet("handover")
+
+    def test_what_its_text_holds_cold_is_thrown_away_by_the_limit_too(self) -> None:
+        held_by_text_make(food_safety="eu", degrees="C", **LIMIT)
+        order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
+        page = sheet("handover")
+        assert "Leaves the cold 14:15, eaten or thrown away before 16:15" in page
+        assert "no time out is set" not in page
+
+    def test_a_limit_entered_after_it_was_sent_is_on_the_sheet(self) -> None:
+        cooling_kitchen_make(food_safety="eu", degrees="C")
+        order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
+        client = signed_in("kitchen")
+        assert "no time out is set" in sheet("handover", client)
+        Kitchen.objects.update(**LIMIT)
+        catalog_changed()
+        page = sheet("handover", client)
+        assert "Leaves the cold 14:15, eaten or thrown away before 16:15" in page
+        assert "no time out is set" not in page
 
     def test_a_line_sent_with_an_estimate_before_is_kept_cold_too(self) -> None:
         """Its text says when its inside is warm; it stays as it was sent, and the sheet frightens nobody."""

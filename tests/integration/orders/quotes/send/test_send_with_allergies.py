@@ -16,13 +16,17 @@ from catalog.pantry.models import Ingredient
 from catalog.pantry.presenters import label_words
 from catalog.taxes.models import TaxCategory
 from orders.documents.content import canonical, content_read
-from orders.quotes.draft.dessert_table import DessertTable
-from orders.quotes.models import Quote
+from orders.documents.trace_words import ASK_FIRST
+from orders.quotes.draft.allergens import extra_unchecked
+from orders.quotes.draft.dessert_table import DessertTable, table_of
+from orders.quotes.models import Quote, QuoteExtra
 from orders.quotes.send.services import quote_send
-from orders.records.errors import AllergensUnchecked
+from orders.records.errors import AllergensUnchecked, WordsUnproven
 from orders.records.models import AuditEntry
 from orders.records.states import QuoteStatus
 from tests import factories
+from tests.integration.catalog.kitchen_pages import text
+from tests.integration.forms_on_pages import save_edit
 from tests.integration.orders.quotes.send.ticks import ticks
 
 pytestmark = pytest.mark.django_db
@@ -46,6 +50,25 @@ def test_a_clash_with_the_guests_list_is_ticked_before_it_goes(owner: Client) ->
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.DRAFT
     owner.post(send, ticks(draft))
     assert Quote.objects.get(pk=draft.pk).status == QuoteStatus.SENT
+
+
+def test_what_the_owner_ticks_is_in_the_quotes_record_with_the_desserts(owner: Client) -> None:
+    draft = factories.draft_make(table=factories.table_make(), allergies=("tree-nuts",))
+    owner.post(reverse("quote-send", args=[draft.pk]), ticks(draft))
+    entry = AuditEntry.objects.get(document="quote", document_pk=draft.pk, event="settle_needs")
+    assert (entry.by, entry.at) == (factories.BY, factories.NOW)
+    assert entry.params == {"products": ["Walnut sponge cake, two tiers"]}
+    unkept = AuditEntry.objects.get(document="quote", document_pk=draft.pk, event="send_unstated")
+    assert "Custard tart, 10 cm" in unkept.params["products"]
+    page = text(owner.get(reverse("quote", args=[draft.pk])))
+    assert "settled with the customer: what guests cannot eat" in page
+    assert "sent without words on how it is kept" in page
+
+
+def test_nothing_is_written_down_that_was_not_asked(owner: Client) -> None:
+    draft = factories.draft_make(table=factories.table_make(), allergies=())
+    owner.post(reverse("quote-send", args=[draft.pk]), ticks(draft))
+    assert not AuditEntry.objects.filter(event="settle_needs").exists()
 
 
 def test_without_a_clash_nothing_is_asked(owner: Client) -> None:
@@ -120,6 +143,29 @@ def test_the_kitchens_own_words_about_traces_are_on_what_the_customer_gets(owner
         assert "We bake with walnuts every day." in render_to_string(template, {"content": content})
 
 
+def test_the_invitation_to_ask_always_follows_them() -> None:
+    factories.kitchen_make(cross_contact="We bake with walnuts every day")
+    draft = factories.draft_make(table=factories.table_make(), allergies=())
+    content = content_read(quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content)
+    assert content.cross_contact == f"We bake with walnuts every day. {ASK_FIRST}"
+    # A content of earlier days has the kitchen's words alone: they stay stored so, and are shown with the invitation.
+    before = replace(content, cross_contact="We bake with walnuts every day.")
+    for template in ("orders/quotes/content/table.html", "orders/mail/facts.html", "orders/mail/facts.txt"):
+        shown = render_to_string(template, {"content": before})
+        assert shown.count(ASK_FIRST) == 1, template
+
+
+def test_words_about_traces_that_an_ingredient_belies_by_now_are_not_sent(owner: Client) -> None:
+    draft = factories.draft_make(table=factories.table_make(), allergies=())
+    Kitchen.objects.update(cross_contact="Our kitchen is free of nuts.")
+    catalog_changed()
+    page = text(owner.get(reverse("quote-send", args=[draft.pk])))
+    assert "“free of nuts” is not so. It is in: Walnut" in page
+    assert "Take these words out" in page
+    with pytest.raises(WordsUnproven):
+        quote_send(quote_id=draft.pk, by=factories.BY, at=factories.NOW)
+
+
 #: All that is asked of an extra but milk.
 OTHERS = tuple(code for code in asked_of("us") if code != "milk")
 
@@ -160,8 +206,8 @@ def test_what_an_extra_contains_counts_among_the_desserts(
     assert {dish.name: dish.serves for dish in need.dishes}.get("Flower garland") == serves
 
 
-def test_ticked_allergens_of_an_extra_need_its_label_read_and_stay_as_entered(owner: Client) -> None:
-    draft = factories.draft_make(table=factories.table_make())
+def extra_row(**label: Any) -> dict[str, Any]:
+    """Return a submitted table of one extra alone, with what is answered of its label."""
     form = {
         "lines-TOTAL_FORMS": "0",
         "lines-INITIAL_FORMS": "0",
@@ -170,11 +216,52 @@ def test_ticked_allergens_of_an_extra_need_its_label_read_and_stay_as_entered(ow
         "extras-0-name": "Sugared violets",
         "extras-0-amount": "20",
         "extras-0-tax": str(TaxCategory.objects.get(code="service").pk),
-        "extras-0-contains": ["eggs"],
     }
-    answer = owner.post(reverse("quote-draft", args=[draft.pk]), form).content.decode()
-    assert "Allergens are ticked: choose that its label was read, or untick them." in answer
+    return form | {f"extras-0-{name}": value for name, value in label.items()}
+
+
+def test_ticked_allergens_of_an_extra_need_that_it_is_food_and_stay_as_entered(owner: Client) -> None:
+    draft = factories.draft_make(table=factories.table_make())
+    answer = owner.post(reverse("quote-draft", args=[draft.pk]), extra_row(contains=["eggs"])).content.decode()
+    assert "Allergens are ticked: choose “food, or touches it”, or untick them." in answer
     assert re.search(r'name="extras-0-contains" value="eggs"[^>]* checked', answer)
+
+
+def extra_saved(owner: Client, **label: Any) -> QuoteExtra:
+    draft = factories.draft_make(table=factories.table_make())
+    page, form = reverse("inquiry", args=[draft.inquiry_id]), extra_row(food="checked", **label) | {"do": "save"}
+    save_edit(owner, reverse("quote-draft", args=[draft.pk]), form, page=page)
+    return QuoteExtra.objects.get(quote=draft)
+
+
+def test_of_an_extra_only_what_is_ticked_is_free(owner: Client) -> None:
+    extra = extra_saved(owner, contains=["eggs"], free_of=["milk"])
+    assert (extra.allergens, extra.free_of) == (["eggs"], ["milk"])
+    label = extra_unchecked(table_of(extra.quote).extras[0], "us")
+    assert "wheat" in label
+    assert "milk" not in label
+
+
+def test_one_tick_says_that_it_is_free_of_the_rest(owner: Client) -> None:
+    extra = extra_saved(owner, may_contain=["almonds"], all_free="on")
+    assert set(extra.free_of) == set(asked_of("us")) - {"almonds"}
+    page = owner.get(reverse("inquiry", args=[extra.quote.inquiry_id])).content.decode()
+    assert re.search(r'name="extras-0-all_free"[^>]* checked', page)
+    assert not re.search(r'name="extras-0-free_of"[^>]* checked', page)
+
+
+def test_an_extra_that_is_food_with_nothing_ticked_is_free_of_nothing(owner: Client) -> None:
+    extra = extra_saved(owner)
+    assert (extra.food, extra.free_of) == ("checked", [])
+    assert set(extra_unchecked(table_of(extra.quote).extras[0], "us")) == set(asked_of("us"))
+
+
+def test_an_extra_cannot_be_free_of_what_it_contains(owner: Client) -> None:
+    draft = factories.draft_make(table=factories.table_make())
+    form = extra_row(food="checked", contains=["eggs"], free_of=["eggs", "milk"])
+    answer = owner.post(reverse("quote-draft", args=[draft.pk]), form).content.decode()
+    assert "It cannot be free of eggs and contain it too: untick one of them." in answer
+    assert re.search(r'name="extras-0-free_of" value="milk"[^>]* checked', answer)
 
 
 @pytest.mark.parametrize("diet", ["vegan", "vegetarian", "no-gelatin", "no-alcohol"])

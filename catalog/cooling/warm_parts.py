@@ -1,0 +1,85 @@
+"""What goes into a recipe or product hot, how warm, and which hot steps nobody gave a leaving temperature."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from catalog.cooling.mixtures import RecipeMixtures
+from catalog.cooling.stages import is_cold
+from costing.chilling import MixtureError, Part, food_of, mixed_start
+from costing.contract import Book, Recipe, Station, Step
+from costing.contract.steps import HEATING
+
+#: What has to be used so soon after it was heated goes on warm and does not cool as a batch [min]; own choice.
+AT_ONCE_MIN = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Warm:
+    """A component that goes on hot: its recipe, the step, and how warm that leaves it [°C]; None where not stated."""
+
+    recipe: Recipe
+    step: Step
+    celsius: float | None
+
+
+def goes_on_warm(steps: Sequence[Step], step: Step) -> bool:
+    """Return whether a hot step is the last, and what it makes is used within the hour and stands in no vessel."""
+    standing = step.vessel is not None or step.ice_bath
+    return step is steps[-1] and not standing and step.hold_max is not None and step.hold_max <= AT_ONCE_MIN
+
+
+def open_heat(steps: Sequence[Step], book: Book) -> Step | None:
+    """Return the first step that heats, and after which no step says how warm it leaves before it gets cold or ends."""
+    found: Step | None = None
+    for step in steps:
+        if found is not None and is_cold(step, _station(step, book)):
+            return found
+        if step.kind in HEATING:
+            found = step
+        if step.leaves_c is not None:
+            found = None
+    return found
+
+
+def _station(step: Step, book: Book) -> Station | None:
+    return None if step.station is None else book.station(step.station)
+
+
+def warm_part(code: str, mixtures: RecipeMixtures) -> Warm | None:
+    """Return how a recipe goes on hot into what is made from it; None where it goes on cold, or cools as a batch."""
+    recipe = mixtures.book.recipe(code)
+    hot = [step for step in recipe.steps if step.kind in HEATING or step.leaves_c is not None]
+    if hot:
+        last = hot[-1]
+        if not goes_on_warm(recipe.steps, last):
+            return None
+        return Warm(recipe, last, None if last.leaves_c is None else float(last.leaves_c))
+    if any(step.waits for step in recipe.steps):
+        return None
+    found = warm_lines(recipe, mixtures)
+    if not found:
+        return None
+    unsaid = next((warm for warm in found if warm.celsius is None), None)
+    return unsaid or Warm(found[0].recipe, found[0].step, _together_c(recipe, mixtures))
+
+
+def warm_lines(recipe: Recipe, mixtures: RecipeMixtures) -> list[Warm]:
+    """Return the components of a recipe that go into it hot."""
+    parts = (line.recipe for line in recipe.lines if line.recipe is not None)
+    return [warm for code in parts if (warm := warm_part(code, mixtures)) is not None]
+
+
+def _together_c(recipe: Recipe, mixtures: RecipeMixtures) -> float:
+    """Return how warm a recipe is, mixed from hot components and what is as warm as the kitchen, by heat capacity."""
+    room_c = float(mixtures.book.kitchen.described.room_c)
+    parts, warmest = [], room_c
+    for line in recipe.lines:
+        warm = None if line.recipe is None else warm_part(line.recipe, mixtures)
+        celsius = room_c if warm is None or warm.celsius is None else warm.celsius
+        warmest = max(warmest, celsius)
+        try:
+            mixture = mixtures.line(line)
+        except MixtureError:
+            continue
+        parts.append(Part(float(mixture.grams) / 1000, food_of(mixture.percent, mixture.air), celsius))
+    return mixed_start(parts) if parts else warmest

@@ -1,0 +1,161 @@
+"""A product that takes in what is hot, at a step that does not say how warm it leaves: what it starts to cool with."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from catalog.cooling.contents import Contents, Top, part_at
+from catalog.cooling.missing import Missing
+from catalog.cooling.mixtures import RecipeMixtures
+from catalog.cooling.stages import is_cold
+from catalog.cooling.warm_parts import Warm, goes_on_warm, warm_part
+from catalog.records.reasons import Reason
+from costing.chilling import COLD_C, Part, mixed_start
+from costing.contract import Product, Step
+from costing.contract.steps import HEATING
+
+
+@dataclass(slots=True)
+class WarmStarts:
+    """Places of steps from which a product cools although they do not say how warm it is; and what is unanswered."""
+
+    at: list[int] = field(default_factory=list)
+    unsaid: Missing | None = None
+
+
+def warm_starts(product: Product, mixtures: RecipeMixtures) -> WarmStarts:
+    """Go through a product's steps: what goes in hot or is heated, and is not answered before it gets cold."""
+    if all(mixtures.book.recipe(fill.recipe).shelf_stable for fill in product.fill):
+        return WarmStarts()
+    if not product.steps:
+        return WarmStarts(unsaid=_without_steps(product, mixtures))
+    walk, joins, stable = _Walk(product), _joins(product), True
+    for at, step in enumerate(product.steps):
+        goes_in = joins.get(at, ())
+        stable = stable and all(mixtures.book.recipe(code).shelf_stable for code in goes_in)
+        warm = [found for code in goes_in if (found := warm_part(code, mixtures)) is not None]
+        walk.go(at, step, [] if stable else warm, in_cold=_in_cold(step, mixtures), stable=stable)
+    if not goes_on_warm(product.steps, product.steps[-1]):
+        walk.settle()
+    return walk.found
+
+
+def _without_steps(product: Product, mixtures: RecipeMixtures) -> Missing | None:
+    warm = next((warm for fill in product.fill if (warm := warm_part(fill.recipe, mixtures))), None)
+    if warm is None:
+        return None
+    return Missing(Reason("no_step_takes_hot", {"part": warm.recipe.name}), "product", product.code)
+
+
+@dataclass(slots=True)
+class _Walk:
+    """What is hot at a step and waits for an answer; ``left_c`` is how warm the body was last stated to leave [°C]."""
+
+    product: Product
+    found: WarmStarts = field(default_factory=WarmStarts)
+    at: int | None = None
+    unsaid: Missing | None = None
+    left_c: float | None = None
+
+    def go(self, at: int, step: Step, warm: list[Warm], *, in_cold: bool, stable: bool) -> None:
+        """Go through a step and what goes in hot at it; ``stable`` while all in it is safe at room temperature."""
+        if in_cold:
+            self.settle()
+        for one in warm:
+            self._take(one, at)
+        if step.leaves_c is not None:
+            self.at, self.unsaid, self.left_c = None, None, float(step.leaves_c)
+        elif step.kind in HEATING and not stable:
+            reason = Reason("leaves_not_said", {"step": str(step)})
+            self.unsaid = Missing(reason, "product", self.product.code)
+
+    def _take(self, warm: Warm, at: int) -> None:
+        # What is no warmer than the body was stated to be counts as that warm: the cautious way.
+        if warm.celsius is not None and self.left_c is not None and warm.celsius <= self.left_c:
+            return
+        self.at = at
+        if warm.celsius is None:
+            reason = Reason("part_leaves_not_said", {"part": warm.recipe.name, "step": str(warm.step)})
+            self.unsaid = self.unsaid or Missing(reason, "recipe", warm.recipe.code)
+
+    def settle(self) -> None:
+        """Note what is unanswered, or from where it cools."""
+        if self.unsaid is not None:
+            self.found.unsaid = self.found.unsaid or self.unsaid
+        elif self.at is not None:
+            self.found.at.append(self.at)
+        self.at = self.unsaid = self.left_c = None
+
+
+def _joins(product: Product) -> dict[int, list[str]]:
+    """Return at which step each component goes in; what no step takes is there from the start.
+
+    Where no step takes anything, all goes in where it is filled.
+    """
+    taken = {code for step in product.steps for code in step.takes}
+    fills = (at for at, step in enumerate(product.steps) if step.kind == "fill")
+    first = 0 if taken else next(fills, 0)
+    joins = {at: list(step.takes) for at, step in enumerate(product.steps)}
+    rest = [fill.recipe for fill in product.fill if fill.recipe not in taken]
+    joins[first] = [*joins.get(first, ()), *rest]
+    return joins
+
+
+def _in_cold(step: Step, mixtures: RecipeMixtures) -> bool:
+    return is_cold(step, None if step.station is None else mixtures.book.station(step.station))
+
+
+def warm_contents(product: Product, at: int, last: int, mixtures: RecipeMixtures) -> Contents:
+    """Return what is in a product after a step, and how warm that follows from each of its components.
+
+    Raises
+    ------
+    MixtureError
+        When nothing of it has a composition, or a recipe loses more than its water.
+    """
+    joins = _joins(product)
+    goes_in = {code: place for place, codes in joins.items() for code in codes}
+    before = [code for code, place in goes_in.items() if place < at]
+    added = [code for code, place in goes_in.items() if at <= place <= last]
+    warm = {code: _part_c(product, code, goes_in[code], at, mixtures) for code in (*before, *added)}
+    step = product.steps[at]
+    if before and added and step.takes and step.takes_as == "layer":
+        lower, upper = (_mixed(product, codes, warm, mixtures) for codes in (before, added))
+        top = Top(upper.mixture, upper.food, upper.share, upper.initial_c)
+        found = Contents(lower.mixture, lower.food, lower.initial_c, lower.share + upper.share, top)
+    else:
+        found = _mixed(product, [*before, *added], warm, mixtures)
+    hot = tuple(_hot_names(added, mixtures))
+    start_c = max(found.initial_c, COLD_C if found.top is None else found.top.initial_c)
+    note = Reason("start_follows", {"hot": hot, "start_c": start_c})
+    return Contents(found.mixture, found.food, found.initial_c, found.share, found.top, (note,))
+
+
+def _hot_names(codes: list[str], mixtures: RecipeMixtures) -> Iterator[str]:
+    return (mixtures.book.recipe(code).name for code in codes if warm_part(code, mixtures) is not None)
+
+
+def _mixed(product: Product, codes: list[str], warm: dict[str, float], mixtures: RecipeMixtures) -> Contents:
+    each = [part_at(product, [code], warm[code], mixtures) for code in codes]
+    start_c = mixed_start([Part(one.mixture.grams / 1000, one.food, one.initial_c) for one in each])
+    return part_at(product, codes, start_c, mixtures)
+
+
+def _part_c(product: Product, code: str, place: int, at: int, mixtures: RecipeMixtures) -> float:
+    """Return how warm a component is at a step [°C]: cold after a stay in the cold, else as it went in, or as left."""
+    steps = product.steps
+    since = steps[place : at + 1]
+    cold = [index for index, step in enumerate(since) if _in_cold(step, mixtures)]
+    left = [float(step.leaves_c) for step in since[cold[-1] if cold else 0 : -1] if step.leaves_c is not None]
+    if left:
+        return left[-1]
+    if cold:
+        return COLD_C
+    warm = warm_part(code, mixtures)
+    if warm is not None and warm.celsius is not None:
+        return warm.celsius
+    stated = steps[place].takes_c if code in steps[place].takes else None
+    if stated is not None:
+        return float(stated)
+    recipe = mixtures.book.recipe(code)
+    room_c = float(mixtures.book.kitchen.described.room_c)
+    return COLD_C if recipe.steps and _in_cold(recipe.steps[-1], mixtures) else room_c

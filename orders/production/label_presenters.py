@@ -1,0 +1,91 @@
+"""What is made for some orders, in words: its allergens, and for whose guests it is not."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Final
+
+from catalog.pantry.allergens import need_name
+from catalog.pantry.declarations import Serves
+from catalog.pantry.diets import DIETS
+from catalog.pantry.presenters import allergen_words, counted_need_words, label_words
+from catalog.web.display import joined
+from costing.contract import Recipe
+from orders.production.made_labels import Concern, GuestNeeds, MadeLabel, MadeLabels
+from orders.production.tasks import Task
+
+_AGAINST: Final = {
+    Serves.CONTAINS: "contains {codes}",
+    Serves.MAY_CONTAIN: "may contain {codes}",
+    Serves.NOT_CHECKED: "not checked yet",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class LabelShown:
+    """What something contains, for whom it is not and why, and for whom it has to stay free of something."""
+
+    label: str
+    not_for: tuple[str, ...] = ()
+    keep: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class GuestsShown:
+    """The needs among an order's guests in words, and what was written about them."""
+
+    order: str
+    title: str
+    needs: str
+    notes: tuple[str, ...]
+
+
+def label_shown(found: MadeLabel | None) -> LabelShown | None:
+    """Write a label."""
+    if found is None:
+        return None
+    one = found.declared
+    against = [concern for concern in found.concerns if concern.answer.serves != Serves.FREE]
+    return LabelShown(
+        label=label_words(one.allergens, one.may_allergens, one.unchecked_allergens, found.which, names=one.names),
+        not_for=tuple(map(_against, against)),
+        keep=_stays_free(concern for concern in found.concerns if concern.answer.serves == Serves.FREE),
+    )
+
+
+def _against(concern: Concern) -> str:
+    why = _AGAINST[concern.answer.serves].format(codes=allergen_words(concern.answer.codes))
+    return f"{concern.order}, {_counted(concern)}: {why}"
+
+
+def _stays_free(concerns: Iterable[Concern]) -> str:
+    """Write of which allergens it has to stay free, and for which orders; a diet is no matter of traces."""
+    of_orders: dict[str, list[str]] = {}
+    for concern in concerns:
+        if concern.need not in DIETS:
+            of_orders.setdefault(concern.order, []).append(need_name(concern.need))
+    return "; ".join(f"{joined(names)} ({order})" for order, names in of_orders.items())
+
+
+def _counted(concern: Concern) -> str:
+    name = need_name(concern.need)
+    return name if concern.guests is None else f"{concern.guests} × {name}"
+
+
+def guests_shown(guests: Iterable[GuestNeeds]) -> list[GuestsShown]:
+    """Write the needs among the guests of each order."""
+    return [
+        GuestsShown(one.order.number, one.order.title, counted_need_words(one.needs, one.counts), one.notes)
+        for one in guests
+    ]
+
+
+def first_labels(tasks: Iterable[Task], labels: MadeLabels) -> list[LabelShown | None]:
+    """Return for each task its recipe's label where it is the first task of that recipe."""
+    seen: set[str] = set()
+    shown: list[LabelShown | None] = []
+    for task in tasks:
+        new = isinstance(task.of, Recipe) and task.of.code not in seen
+        shown.append(label_shown(labels.recipes.get(task.of.code)) if new else None)
+        if isinstance(task.of, Recipe):
+            seen.add(task.of.code)
+    return shown

@@ -1,0 +1,95 @@
+"""What each recipe and product made for some orders declares today, and whose needs among their guests it concerns."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from catalog.pantry.declarations import Declaration, NeedAnswer, answer_to
+from catalog.products.declarations import BookDeclarations, declarations_of
+from orders.documents.content import content_read
+from orders.orders.models import Order
+from orders.production.demand import Demand
+
+
+@dataclass(frozen=True, slots=True)
+class GuestNeeds:
+    """What guests of an order do not eat, of how many that is known, and what was written about it."""
+
+    order: Order
+    needs: tuple[str, ...]
+    counts: Mapping[str, int]
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Concern:
+    """A need among the guests of an order, and what something made for it says to that."""
+
+    order: str
+    need: str
+    guests: int | None
+    answer: NeedAnswer
+
+
+@dataclass(frozen=True, slots=True)
+class MadeLabel:
+    """What something made declares under the list of allergens ``which``, and the needs it concerns."""
+
+    declared: Declaration
+    which: str
+    concerns: tuple[Concern, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class MadeLabels:
+    """The labels of all that is made for some orders, by code, and the needs among their guests."""
+
+    products: Mapping[str, MadeLabel] = field(default_factory=dict)
+    recipes: Mapping[str, MadeLabel] = field(default_factory=dict)
+    guests: tuple[GuestNeeds, ...] = ()
+
+
+def made_labels(found: Demand) -> MadeLabels:
+    """Return the labels of the products and recipes the orders need, by today's catalog."""
+    declarations, guests = declarations_of(found.book), tuple(map(guest_needs, found.orders))
+    of_product: dict[str, list[GuestNeeds]] = {}
+    of_recipe: dict[str, list[GuestNeeds]] = {}
+    for one in guests:
+        products = {line.product.code for line in one.order.lines.all()} & found.units.keys()
+        for code in products:
+            of_product.setdefault(code, []).append(one)
+        for code in _recipes_of(found, products):
+            of_recipe.setdefault(code, []).append(one)
+    return MadeLabels(
+        products={code: _label(declarations.of(code), rows, declarations) for code, rows in of_product.items()},
+        recipes={code: _label(declarations.of_recipe(code), rows, declarations) for code, rows in of_recipe.items()},
+        guests=tuple(one for one in guests if one.needs or one.notes),
+    )
+
+
+def guest_needs(order: Order) -> GuestNeeds:
+    """Return the needs an order was approved with, and those its inquiry names by now."""
+    content, inquiry = content_read(order.quote.content), order.quote.inquiry
+    counts = {need.need: need.guests for need in content.needs or () if need.guests is not None}
+    notes = dict.fromkeys(note for note in (content.event.allergy_note, inquiry.allergy_note) if note)
+    return GuestNeeds(
+        order=order,
+        needs=tuple(dict.fromkeys([*content.event.allergies, *inquiry.allergies])),
+        counts={**counts, **inquiry.need_counts},
+        notes=tuple(notes),
+    )
+
+
+def _recipes_of(found: Demand, products: Iterable[str]) -> set[str]:
+    compiled = found.compiled
+    reached = (compiled.reached(compiled.product_at[code]) for code in products)
+    return {compiled.recipes[at].code for every in reached for at in every}
+
+
+def _label(declared: Declaration, orders: Iterable[GuestNeeds], declarations: BookDeclarations) -> MadeLabel:
+    which = declarations.which
+    concerns = tuple(
+        Concern(one.order.number, need, one.counts.get(need), answer_to(need, declared, which))
+        for one in orders
+        for need in one.needs
+    )
+    return MadeLabel(declared, which, concerns)

@@ -1,0 +1,62 @@
+"""Recipe sheets and the prep list name allergens and the guests they concern, as day, hand-over and labels do."""
+
+from collections.abc import Callable
+
+import pytest
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.pantry.models import Ingredient
+from orders.inquiries.models import Inquiry
+from tests.factories import EVENT, kitchen_make
+from tests.integration.catalog.kitchen_pages import signed_in, text
+from tests.integration.orders.builders import order_make
+
+pytestmark = pytest.mark.django_db
+
+
+Sheet = Callable[[str], str]
+
+
+@pytest.fixture
+def sheet() -> Sheet:
+    kitchen_make()
+    cook = signed_in("kitchen")
+    return lambda name: text(cook.get(f"{reverse(name)}?first={EVENT.date()}&last={EVENT.date()}"))
+
+
+@pytest.mark.parametrize("name", ["sheet-recipes", "sheet-prep"])
+def test_both_name_the_guests_needs_with_their_notes(name: str, sheet: Sheet) -> None:
+    order = order_make(allergies=("tree-nuts", "milk"), need_counts={"tree-nuts": 2}, allergy_note="One carries a pen.")
+    page = sheet(name)
+    for part in (f"{order.number} {order.title}:", "2 × tree nuts", "milk", "“One carries a pen.”"):
+        assert part in page
+    assert f"{order.number}, 2 × tree nuts: contains walnuts" in page
+    assert "check the suppliers’ labels" in page
+
+
+def test_a_recipe_says_what_is_in_it_and_for_whom_it_has_to_stay_free(sheet: Sheet) -> None:
+    order = order_make(allergies=("tree-nuts", "vegan"), need_counts={"tree-nuts": 2})
+    page = sheet("sheet-recipes")
+    assert "Allergens: Contains" in page
+    assert f"Keep it free of tree nuts ({order.number})" in page
+    assert "Keep it free of vegan" not in page, "a diet is no matter of traces"
+    assert f"{order.number}, vegan: contains" in page
+
+
+def test_what_nobody_checked_is_never_free_on_a_sheet(sheet: Sheet) -> None:
+    order = order_make(allergies=("peanuts",))
+    Ingredient.objects.filter(code="saffron").update(allergen_answers={})
+    catalog_changed()
+    for name in ("sheet-recipes", "sheet-prep"):
+        page = sheet(name)
+        assert f"{order.number}, peanuts: not checked yet" in page
+        assert "ot checked yet" in page
+
+
+def test_a_need_that_was_entered_after_the_approval_is_on_the_sheets(sheet: Sheet) -> None:
+    order = order_make(allergies=())
+    assert "Allergies and diets among the guests" not in sheet("sheet-prep")
+    Inquiry.objects.filter(pk=order.quote.inquiry_id).update(allergies=["eggs"], need_counts={"eggs": 1})
+    for name in ("sheet-recipes", "sheet-prep"):
+        assert f"{order.number}, 1 × eggs: contains eggs" in sheet(name)

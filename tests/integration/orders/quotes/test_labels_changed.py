@@ -1,0 +1,144 @@
+"""An allergen that is new in a dessert after its quote was sent: who reads it where, and what stays as it was."""
+
+from collections.abc import Iterator
+
+import pytest
+from django.core.cache import cache
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+
+from catalog.book.revision import catalog_changed
+from catalog.outbox.models import Outbox
+from catalog.pantry.models import Ingredient
+from orders.approvals.links import link_create
+from orders.documents.content import sha256_of
+from orders.quotes.cooling.selectors import Broken, Item, RuledTable
+from orders.quotes.models import Quote
+from tests.factories import EVENT, NOW, kitchen_make, sent_make
+from tests.integration.catalog.kitchen_pages import signed_in, text
+from tests.integration.orders.builders import order_make
+
+pytestmark = pytest.mark.django_db
+NEW = "Walnut sponge cake, two tiers: now contains peanuts."
+SINCE = "Our information on allergens has changed since this was"
+
+
+@pytest.fixture(autouse=True)
+def fresh(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    monkeypatch.setattr("django.utils.timezone.now", lambda: NOW)
+    kitchen_make()
+    cache.clear()
+    yield
+    cache.clear()
+
+
+def peanuts_found() -> None:
+    Ingredient.objects.filter(code="walnut").update(allergens=["walnuts", "peanuts"])
+    catalog_changed()
+
+
+def entered(client: Client, quote: Quote) -> Client:
+    client.get(reverse("link-login", args=[link_create(quote_id=quote.pk, at=timezone.now())]))
+    return client
+
+
+def test_the_customer_reads_it_above_every_statement_and_the_stored_text_stays(client: Client) -> None:
+    quote = sent_make()
+    page = text(entered(client, quote).get(f"/q/{quote.pk}/"))
+    assert SINCE not in page
+    peanuts_found()
+    for address in (f"/q/{quote.pk}/", f"/q/{quote.pk}/approve/"):
+        page = text(client.get(address))
+        assert f"{SINCE} sent" in page
+        assert page.index(NEW) < page.index("Contains eggs, milk")
+        assert "this one cannot be approved as it is" in page
+    stored = Quote.objects.get(pk=quote.pk)
+    assert sha256_of(stored.content) == stored.content_sha256
+    assert stored.content == quote.content
+
+
+def test_what_was_approved_warns_too(client: Client) -> None:
+    order = order_make()
+    peanuts_found()
+    page = text(entered(client, order.quote).get(f"/q/{order.quote_id}/"))
+    assert f"{SINCE} approved" in page
+    assert page.index(NEW) < page.index("What you approved")
+    assert "Speak with us before anybody with an allergy eats any of it." in page
+
+
+def test_the_owner_reads_it_on_the_quote_with_the_way_out() -> None:
+    owner, quote = signed_in(), sent_make()
+    address = reverse("quote", args=[quote.pk])
+    assert "Changed since it was sent" not in text(owner.get(address))
+    peanuts_found()
+    page = text(owner.get(address))
+    assert NEW in page
+    assert "it cannot be approved. Make a revision and send it" in page
+    assert "Make a revision with today’s allergens" in page
+
+
+@pytest.mark.parametrize("name", ["inquiries", "repriced"])
+def test_lists_of_open_quotes_mark_it(name: str) -> None:
+    owner = signed_in()
+    sent_make()
+    mark = "Allergens changed since it was sent: make a revision"
+    assert mark not in text(owner.get(reverse(name)))
+    peanuts_found()
+    assert mark in text(owner.get(reverse(name)))
+
+
+def test_the_days_list_of_waiting_quotes_marks_it() -> None:
+    owner = signed_in()
+    sent_make()
+    mark = "cannot be approved: its allergens changed"
+    assert mark not in text(owner.get(reverse("day")))
+    peanuts_found()
+    assert mark in text(owner.get(reverse("day")))
+
+
+def test_order_and_hand_over_show_todays_statement_first_and_the_other_as_approved() -> None:
+    owner, order = signed_in(), order_make()
+    peanuts_found()
+    for address in (
+        reverse("order", args=[order.pk]),
+        f"{reverse('sheet-handover')}?first={EVENT.date()}&last={EVENT.date()}",
+    ):
+        page = text(owner.get(address))
+        now, _, approved = page.partition("Now: Contains")[2].partition("As approved on")
+        assert "peanuts" in now
+        assert "peanuts" not in approved.partition("</td>")[0][:200]
+        assert page.count("Now: ") == 1, "what did not change has one statement"
+
+
+def approve(client: Client, quote: Quote) -> str:
+    form = {"name": "Ida Fenwick", "content_sha256": quote.content_sha256}
+    return text(client.post(reverse("quote-page-approve", args=[quote.pk]), form))
+
+
+def test_the_owner_gets_a_mail_once_for_each_reason_an_approval_was_stopped(client: Client) -> None:
+    quote = sent_make()
+    entered(client, quote)
+    peanuts_found()
+    for _ in range(2):
+        assert "Nothing was approved" in approve(client, quote)
+    asked = Outbox.objects.get(payload__mail="kitchen_stopped")
+    assert asked.payload["words"].startswith(f"The allergens changed since it was sent. {NEW} Make a revision")
+    Ingredient.objects.filter(code="walnut").update(allergens=["walnuts", "peanuts", "sesame"])
+    catalog_changed()
+    approve(client, quote)
+    assert Outbox.objects.filter(payload__mail="kitchen_stopped").count() == 2, "another reason is another mail"
+
+
+def test_a_broken_cooling_rule_is_written_to_the_owner_too(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
+    quote = sent_make()
+    entered(client, quote)
+    tart = Broken(item=Item("product", 1), name="Custard tart, 10 cm", rule="the rule", mark="x")
+    ruled = RuledTable(quote, (tart,))
+    monkeypatch.setattr("orders.quotes.cooling.services.ruled_for_approval", lambda _: ruled)
+    monkeypatch.setattr("orders.approvals.views.ruled_for_approval", lambda _: ruled)
+    for _ in range(2):
+        approve(client, quote)
+    asked = Outbox.objects.get(payload__mail="kitchen_stopped")
+    assert asked.payload["words"].startswith("Custard tart, 10 cm: not cold in the time your rule asks for")
+    assert "Record on the quote what is measured instead" in asked.payload["words"]
