@@ -85,7 +85,7 @@ class TestInItsVessels:
         assert (one.plan.fill.count, one.plan.fill.height_mm <= 20) == (3, True)
         (note,) = one.notes
         assert note_sentence(note) == (
-            "“In how many” says 1 and “Deep at most” 2 cm (0.8 in). Both do not go together for this much, so"
+            "“In how many” says 1 and “Deep at most” 0.8 in. Both do not go together for this much, so"
             " it is divided over 3 × Tub."
         )
 

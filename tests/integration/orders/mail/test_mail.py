@@ -127,7 +127,7 @@ def test_text_and_html_tell_the_same_facts(kind: str) -> None:
     assert _facts(body) == _facts(plain)
     assert "{" not in plain
     assert "\n\n\n\n" not in plain
-    assert '<html lang="en">' in html
+    assert '<html lang="en-US">' in html
 
 
 @pytest.mark.parametrize("kind", DEEDS)

@@ -83,7 +83,7 @@ def test_the_pdf_says_what_the_content_says(kitchen: Kitchen) -> None:
 def test_the_pdf_is_tagged_named_and_in_a_language(kitchen: Kitchen) -> None:
     file = reader(quote_document(quote_id=sent_make(pdf=False).pk, at=NOW))
     root: Any = file.trailer["/Root"]
-    assert root["/Lang"] == "en"
+    assert root["/Lang"] == "en-US"
     assert root["/MarkInfo"]["/Marked"] is not None
     assert bool(root["/MarkInfo"]["/Marked"])
     assert bool(root["/ViewerPreferences"]["/DisplayDocTitle"])

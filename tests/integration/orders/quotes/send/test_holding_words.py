@@ -369,7 +369,7 @@ class TestHandOverList:
         held_by_text_make(food_safety="eu", degrees="C", **LIMIT)
         order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
         page = sheet("handover")
-        assert "Leaves the cold 14:15, eaten or thrown away before 16:15" in page
+        assert "Leaves the cold 2:15 PM, eaten or thrown away before 4:15 PM" in page
         assert "no time out is set" not in page
 
     def test_a_limit_entered_after_it_was_sent_is_on_the_sheet(self) -> None:
@@ -380,7 +380,7 @@ class TestHandOverList:
         Kitchen.objects.update(**LIMIT)
         catalog_changed()
         page = sheet("handover", client)
-        assert "Leaves the cold 14:15, eaten or thrown away before 16:15" in page
+        assert "Leaves the cold 2:15 PM, eaten or thrown away before 4:15 PM" in page
         assert "no time out is set" not in page
 
     def test_a_line_sent_with_an_estimate_before_is_kept_cold_too(self) -> None:
