@@ -211,3 +211,59 @@ def test_words_about_traces_that_an_ingredient_belies_are_refused_at_their_field
     assert Kitchen.objects.get().cross_contact == ""
     honest = {"cross_contact": "We work with hazelnuts, so nothing is free of nuts."}
     assert save_edit(client, reverse("kitchen-profile"), PROFILE | honest).status_code == 302
+
+
+def proposed(client, **entered):
+    page = client.post(reverse("kitchen-profile"), PROFILE | entered | {"do": "usual"})
+    assert page.status_code == 200
+    return page, page.context["form"].initial
+
+
+def test_a_country_proposes_what_is_usual_there_and_saves_nothing():
+    client = signed_in()
+    page, found = proposed(client, country="DE", name="Café Distel", time_zone="America/New_York")
+    assert not Kitchen.objects.exists()
+    assert found["name"] == "Café Distel"
+    names = ("currency", "locale", "time_zone", "measures", "cup", "degrees", "distance", "paper", "prices", "tax_name")
+    assert [found[name] for name in names] == [
+        *("EUR", "de_DE", "Europe/Berlin", "metric", "metric", "C", "km", "A4", "gross", "VAT"),
+    ]
+    assert (found["allergen_list"], found["food_safety"]) == ("eu", "eu")
+    assert "Filled in for Germany, not saved yet: Measures, A cup is, Temperatures in" in text(page)
+    assert "Enter" not in page.context["form"].errors
+
+
+@pytest.mark.parametrize(
+    ("country", "expected"),
+    [
+        ("US", {"currency": "USD", "degrees": "F", "paper": "Letter", "tax_name": "Sales tax", "prices": "net"}),
+        ("GB", {"currency": "GBP", "locale": "en_GB", "distance": "mi", "measures": "metric", "allergen_list": "eu"}),
+        ("CA", {"currency": "CAD", "paper": "Letter", "degrees": "C", "food_safety": "ca", "tax_name": "GST/HST"}),
+        ("NZ", {"currency": "NZD", "locale": "en_NZ", "food_safety": "nz", "time_zone": "Pacific/Auckland"}),
+    ],
+)
+def test_each_country_has_its_own(country, expected):
+    _, found = proposed(signed_in(), country=country, time_zone="Europe/Berlin")
+    assert {name: found[name] for name in expected} == expected
+
+
+def test_what_a_country_leaves_open_stays_as_it_was_entered():
+    """The nations of the United Kingdom have rules of their own; a zone that is in the country stays."""
+    client = signed_in()
+    _, found = proposed(client, country="GB", food_safety="uk-sc", time_zone="Europe/London")
+    assert (found["food_safety"], found["time_zone"]) == ("uk-sc", "Europe/London")
+    _, found = proposed(client, country="US", time_zone="America/Denver")
+    assert found["time_zone"] == "America/Denver"
+
+
+def test_the_currency_of_documents_is_not_proposed_away():
+    factories.kitchen_make()
+    factories.sent_make()
+    _, found = proposed(signed_in(), country="DE", currency="USD")
+    assert found["currency"] == "USD"
+    assert Kitchen.objects.get().currency == "USD"
+
+
+def test_an_unknown_country_proposes_nothing_wrong():
+    _, found = proposed(signed_in(), country="ZZ", time_zone="Europe/Berlin", currency="EUR")
+    assert (found["currency"], found["time_zone"]) == ("EUR", "Europe/Berlin")
