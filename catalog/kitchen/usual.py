@@ -13,7 +13,7 @@ from babel.numbers import get_territory_currencies
 from catalog.kitchen.models import Kitchen
 
 _FAHRENHEIT: Final = frozenset({"BS", "BZ", "KY", "PR", "PW", "US"})
-_LETTER: Final = frozenset({"BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE"})
+_US_PAPER: Final = frozenset({"BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE"})
 _POUNDS: Final = frozenset({"LR", "MM", "US"})
 _MILES: Final = frozenset({"GB", "US", "PR"})
 #: The zone most people of a country with several live in.
@@ -47,7 +47,7 @@ def usual(country: str, *, locales: tuple[str, ...], time_zone: str) -> dict[str
         "cup": "us" if country in _POUNDS else "metric",
         "degrees": Kitchen.Degrees.FAHRENHEIT if country in _FAHRENHEIT else Kitchen.Degrees.CELSIUS,
         "distance": Kitchen.Distance.MILE if country in _MILES else Kitchen.Distance.KM,
-        "paper": Kitchen.Paper.LETTER if country in _LETTER else Kitchen.Paper.A4,
+        "paper": Kitchen.Paper.LETTER if country in _US_PAPER else Kitchen.Paper.A4,
         "prices": Kitchen.Prices.NET if country in _TAX_ADDED else Kitchen.Prices.GROSS,
         "tax_name": _TAXES.get(country, "VAT"),
         "currency": _currency(country),
