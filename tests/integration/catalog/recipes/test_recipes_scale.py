@@ -62,7 +62,7 @@ class TestScreens:
         address = reverse("recipe-pan", args=[recipe.pk])
         text = page_text(client.get(address, sizes))
         assert "Baking time does not scale the same way." in text
-        assert "give the new format’s own time" in text
+        assert "enter the new pan’s own time" in text
         response = client.post(address, sizes | {"name": "Walnut sponge, 30 cm"})
         copy = Recipe.objects.get(name="Walnut sponge, 30 cm")
         assert response["Location"] == reverse("recipe-edit", args=[copy.pk])
@@ -82,4 +82,4 @@ class TestScreens:
         recipe = Recipe.objects.get(code="walnut-sponge")
         response = client.get(reverse("recipe-pan", args=[recipe.pk]), {"diameter_from": "20"})
         assert response.status_code == 422
-        assert "Choose the mould you want it for, or give its measures" in page_text(response)
+        assert "Choose the new mold, or enter its size" in page_text(response)
