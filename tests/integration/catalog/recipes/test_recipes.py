@@ -299,11 +299,11 @@ class TestPages:
         assert "No recipe" not in last
 
     def test_the_catalogs_front_says_what_stops_every_price(self, owner: Client) -> None:
-        assert "Nothing in the catalogue stops a price" in page_text(owner.get(reverse("catalog")))
+        assert "Everything in the catalog can be priced" in page_text(owner.get(reverse("catalog")))
         Ingredient.objects.filter(code="flour").update(density=None)
         Kitchen.objects.filter(pk=1).update(revision=9_999)
         text = page_text(owner.get(reverse("catalog")))
-        assert "One thing stops every price" in text
+        assert "1 problem stops every price" in text
         assert "Pastry flour" in text
 
 
