@@ -14,7 +14,11 @@ from catalog.records.reasons import Reason
 from catalog.web.display import current
 from catalog.web.display.handy import handy_measure
 from catalog.web.display.measures import measure_text
+from costing.measures.measure import Measure
 from costing.measures.units import CupKind
+
+#: The largest denominator of a fraction that people read.
+_READABLE: Final = 100
 
 SENTENCES: Final[Sentences] = {
     "empty": marked("This recipe has no lines yet."),
@@ -85,4 +89,11 @@ def scaled_shown(scaled: Scaled | None) -> ScaledShown | None:
 
 def _line_shown(line: ScaledLine, cup: CupKind) -> LineShown:
     handy = handy_measure(line.needed, cup, line.grams, pounds=current().measures == "us")
-    return LineShown(line.label, measure_text(line.written), measure_text(line.needed), line.grams, handy)
+    return LineShown(line.label, measure_text(line.written), _exact_text(line.needed), line.grams, handy)
+
+
+def _exact_text(needed: Measure) -> str:
+    """Write an amount to three decimals where it is no fraction that people read."""
+    if needed.amount.denominator <= _READABLE:
+        return measure_text(needed)
+    return measure_text(Measure(Fraction(round(needed.amount * 1000), 1000), needed.unit))

@@ -38,7 +38,10 @@ def test_a_mold_is_saved_with_the_measures_of_its_shape_only(owner: Client) -> N
     ring = Mold.objects.get(name="Ring, 24 cm")
     assert (ring.diameter_cm, ring.length_cm, ring.owned) == (Decimal(24), None, 4)
     # π/4 · 24² · 5 cm³ = 2,262 ml = 2.39 US quarts of 946.353 ml; 24 cm = 9.449 in
-    assert "9.45 1.97 2.4 qt" in page_text(owner.get(reverse("molds")))
+    page = page_text(owner.get(reverse("molds")))
+    assert "9.45 1.97 2.4 qt" in page
+    assert "Size, in" in page
+    assert "Height, in" in page
 
 
 @pytest.mark.parametrize(

@@ -31,6 +31,8 @@ class TestScreens:
         assert scaled.grams == wanted
         assert sum(line.grams for line in scaled.lines) * (1 - card.draft.loss) == wanted
         assert scaled.batches == 2
+        # 9 cups × 5.013… is no fraction that anybody reads.
+        assert not any("/" in line.exact for line in scaled.lines)
 
     def test_units_of_a_product_ask_for_its_fill(self, client: Client) -> None:
         tart = Product.objects.get(code="custard-tart")
