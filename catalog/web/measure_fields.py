@@ -3,7 +3,7 @@
 import re
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -17,8 +17,11 @@ from costing.contract.cooling_bounds import STATION_C
 from costing.measures.measure import VULGAR, MeasureError, parse_measure
 from costing.measures.spelling import normalise_measure
 
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
 
-def name_field(label: str, ask: str, *, most: int = 80) -> forms.CharField:
+
+def name_field(label: "StrOrPromise", ask: "StrOrPromise", *, most: int = 80) -> forms.CharField:
     """Return a required text with its own sentences."""
     return forms.CharField(label=label, max_length=most, error_messages={"required": ask})
 

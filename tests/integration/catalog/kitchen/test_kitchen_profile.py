@@ -166,15 +166,15 @@ def test_hours_that_are_taken_out_go():
 @pytest.mark.parametrize(
     ("row", "sentence"),
     [
-        ({"weekday": 1, "opens": "12:00 PM", "closes": "7:00 AM"}, "Work has to end after it begins at 12:00 PM."),
+        ({"weekday": 1, "opens": "12:00 PM", "closes": "7:00 AM"}, "Enter an end after 12:00 PM."),
         ({"weekday": 1, "opens": "12:00", "closes": ""}, "Enter when work ends."),
-        ({"weekday": 1, "opens": "", "closes": "12:00"}, "Enter when work begins."),
+        ({"weekday": 1, "opens": "", "closes": "12:00"}, "Enter when work starts."),
         ({"weekday": "", "opens": "7:00", "closes": "12:00"}, "Choose the day."),
         ({"weekday": 9, "opens": "7:00", "closes": "12:00"}, "Choose one of the offered entries for “Day”"),
-        ({"weekday": 1, "opens": "early", "closes": "12:00 PM"}, "Write when work begins as a time, such as 4:00 PM."),
+        ({"weekday": 1, "opens": "early", "closes": "12:00 PM"}, "Write the start as a time, such as 4:00 PM."),
         (
             {"weekday": 2, "opens": "8:00", "closes": "9:00"},
-            "This overlaps Wednesday 7:00 AM to 12:00 PM. Join the two.",
+            "This overlaps Wednesday 7:00 AM to 12:00 PM. Enter one row for both.",
         ),
     ],
 )
@@ -189,7 +189,7 @@ def test_wrong_hours_name_the_row_and_the_others_stay(row, sentence):
 def test_a_day_is_closed_once():
     day = {"date": "2027-05-01", "reason": ""}
     response = save_edit(signed_in(), reverse("kitchen-hours"), rows("week") | rows("closed", day, day))
-    assert "Closed day 2: This day stands here twice." in text(response)
+    assert "Closed day 2: This date is entered twice." in text(response)
 
 
 def test_price_rules_know_the_same_kinds_of_customers_as_customers_do():

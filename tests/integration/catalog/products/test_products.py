@@ -188,8 +188,8 @@ class TestPage:
         kinds = prices_shown(product, prices).kinds
         assert [shown.kind for shown in kinds] == ["anybody", "planner"]
         planner = kinds[1]
-        assert "keep 50% of the net price" in planner.rule
-        assert "for planner customers" in planner.rule
+        assert "target margin 50% of the net price" in planner.rule
+        assert "for event planners" in planner.rule
         line = planner.line
         assert line.margin is not None
         assert planner.markup == (line.net - line.cost) / line.cost

@@ -55,7 +55,7 @@ def test_the_code_goods_is_left_to_delivery(owner):
         ({"rate": "8", "starts": ""}, "Enter the first day."),
         ({"rate": "8", "starts": "2026-02-30"}, "as a date that exists"),
         ({"rate": "eight", "starts": "2027-01-01"}, "Write the rate as a number, such as 8.25."),
-        ({"rate": "8", "starts": "2026-07-01"}, "There is a rate from this day on already."),
+        ({"rate": "8", "starts": "2026-07-01"}, "There is already a rate from this day on."),
         ({"rate": "101", "starts": "2027-01-01"}, "The rate must be 100 or less."),
     ],
 )
@@ -70,10 +70,10 @@ def test_a_wrong_rate_is_named_and_shown_again(owner, submitted, sentence):
 @pytest.mark.parametrize(
     ("submitted", "sentence"),
     [
-        ({"name": ""}, "Name the category, such as Prepared food."),
-        ({"untdid": "E"}, "Enter why no tax is due: the invoice has to say it."),
-        ({"untdid": "Z"}, "This one has rates above 0: make a category of its own."),
-        ({"untdid": "Q"}, "Choose one of the offered entries for “On invoices”"),
+        ({"name": ""}, "Enter a name, such as Prepared food."),
+        ({"untdid": "E"}, "Enter the reason for no tax: the invoice has to say it."),
+        ({"untdid": "Z"}, "This one has rates above 0: add a separate category."),
+        ({"untdid": "Q"}, "Choose one of the offered entries for “Tax category code”"),
     ],
 )
 def test_a_wrong_category_is_named(owner, submitted, sentence):

@@ -35,7 +35,8 @@ _UNREAD: Final = frozenset(
     {"getLogger", "debug", "info", "warning", "exception", "critical", "compile", "fullmatch", "match", "search",
      "sub", "split", "execute", "RunSQL", "strftime", "strptime", "get", "getattr", "setattr", "reverse",
      "redirect", "render", "render_to_string", "TypeError", "ValueError", "RuntimeError", "KeyError",
-     "LookupError", "AssertionError", "NotImplementedError", "ImproperlyConfigured"}
+     "LookupError", "AssertionError", "NotImplementedError", "ImproperlyConfigured",
+     "TypeVar"}
 )  # fmt: skip
 #: A placeholder stands where a variable is: no word.
 _HOLE: Final = "·"
