@@ -1,8 +1,8 @@
 """What is usual in a country: currency, locale, zone, measures, paper, tax wording, rules. Proposed, never saved alone.
 
 Currencies and official languages are Unicode CLDR's, through babel. Measurement systems, degrees and paper sizes are
-CLDR's supplemental data (``measurementData``), from memory, because babel does not carry them. What a consumption tax
-is called, and whether prices for consumers hold it, is common practice, no source.
+CLDR's supplemental data (``measurementData``), from memory, because babel does not carry them. Whether prices for
+consumers hold the tax is common practice, no source; what it is called is in `catalog/kitchen/presenters.py`.
 """
 
 from typing import Final
@@ -26,7 +26,6 @@ _EUROPEAN_UNION: Final = frozenset(
     {"AT", "BE", "BG", "CY", "CZ", "DE", "DK", "EE", "ES", "FI", "FR", "GR", "HR", "HU", "IE", "IT", "LT", "LU", "LV",
      "MT", "NL", "PL", "PT", "RO", "SE", "SI", "SK"}
 )  # fmt: skip
-_TAXES: Final = {"US": "Sales tax", "CA": "GST/HST", "AU": "GST", "NZ": "GST", "JP": "Consumption tax"}
 _TAX_ADDED: Final = frozenset({"US", "CA"})
 
 
@@ -49,7 +48,6 @@ def usual(country: str, *, locales: tuple[str, ...], time_zone: str) -> dict[str
         "distance": Kitchen.Distance.MILE if country in _MILES else Kitchen.Distance.KM,
         "paper": Kitchen.Paper.LETTER if country in _US_PAPER else Kitchen.Paper.A4,
         "prices": Kitchen.Prices.NET if country in _TAX_ADDED else Kitchen.Prices.GROSS,
-        "tax_name": _TAXES.get(country, "VAT"),
         "currency": _currency(country),
         "locale": _locale(country, locales),
         "time_zone": _zone(country, time_zone),

@@ -12,7 +12,7 @@ from catalog.kitchen.duty_presenters import allergen_notice, duties_shown
 from catalog.kitchen.forms import LOCALES, ProfileForm, countries
 from catalog.kitchen.hours_forms import ClosedDayFormSet, OpenHoursFormSet
 from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
-from catalog.kitchen.presenters import divided_words
+from catalog.kitchen.presenters import divided_words, tax_name_of
 from catalog.kitchen.selectors import currency_locked, kitchen
 from catalog.kitchen.services import hours_save, hours_version, profile_save, profile_version
 from catalog.kitchen.usual import usual
@@ -53,6 +53,7 @@ def _with_the_usual(request: HttpRequest, edit: Edit[Kitchen, ProfileForm], data
     """Show the form as it was filled in, with what is usual in the country chosen; nothing is saved."""
     entered: dict[str, Any] = {name: data.get(name, "") for name in ProfileForm.base_fields}
     proposed = usual(entered["country"], locales=LOCALES, time_zone=entered["time_zone"])
+    proposed["tax_name"] = tax_name_of(entered["country"])
     if currency_locked():
         proposed.pop("currency", None)
     form = ProfileForm(None, kitchen=edit.record, currency_locked=currency_locked(), initial={**entered, **proposed})
