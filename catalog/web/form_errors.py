@@ -41,7 +41,7 @@ def _too_short(label: str, error: ValidationError, widget: forms.Widget) -> str:
 
 
 def _not_offered(label: str, error: ValidationError, widget: forms.Widget) -> str:
-    sentence = gettext("Choose one of the entries offered for “%(label)s”. The one that was sent is not among them.")
+    sentence = gettext("Choose one of the offered entries for “%(label)s”. The one that was sent is not among them.")
     return sentence % {"label": label}
 
 

@@ -107,7 +107,7 @@ def test_errors_are_named_by_row_and_column() -> None:
         (8, "pack"),
     ]
     assert "Heavy cream has no density" in problems[1].message
-    assert "stands in row 7 already" in problems[5].message
+    assert "is in row 7 already" in problems[5].message
 
 
 def test_packs_and_prices_beyond_any_suppliers_are_errors() -> None:

@@ -56,11 +56,11 @@ def notes() -> list[str]:
 
 
 def test_mail_that_went_out_is_shown_with_its_time() -> None:
-    assert words("Mail") == "well: No mail has gone out yet."
+    assert words("Mail") == "well: No mail has been sent yet."
     row(status="done", done_at=NOW - HOUR)
     row(status="done", done_at=NOW - 2 * HOUR)
     row(kind="quote_pdf", status="done", done_at=NOW - timedelta(days=1))
-    assert words("Mail") == "well: The last mail went out today at 1:00 PM."
+    assert words("Mail") == "well: The last mail was sent today at 1:00 PM."
     assert words("Files") == "well: The last file was made yesterday at 2:00 PM."
 
 

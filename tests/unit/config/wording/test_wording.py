@@ -2,9 +2,11 @@
 
 import re
 from collections import Counter
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import pytest
+from babel.messages.catalog import Catalog
 from babel.messages.mofile import read_mo
 from django.conf import settings
 from django.utils import translation
@@ -98,11 +100,30 @@ def test_sources_are_in_us_english_and_the_catalog_in_british() -> None:
             assert message.id == "" or british(string) == string, string
 
 
+def _entries(catalog: Catalog) -> Iterator[tuple[list[str], list[str]]]:
+    for message in catalog:
+        if message.id:
+            yield _parts(message.id), _parts(message.string)
+
+
+def _parts(text: str | Sequence[str]) -> list[str]:
+    return [text] if isinstance(text, str) else list(text)
+
+
+def _entries(catalog: Catalog) -> Iterator[tuple[list[str], list[str]]]:
+    for message in catalog:
+        if message.id:
+            yield _parts(message.id), _parts(message.string)
+
+
+def _parts(text: str | Sequence[str]) -> list[str]:
+    return [text] if isinstance(text, str) else list(text)
+
+
 def test_django_reads_what_is_edited() -> None:
     with catalogs.path_of(ROOT).with_suffix(".mo").open("rb") as file:
-        compiled = {message.id: message.string for message in read_mo(file) if message.id}
-    edited = {message.id: message.string for message in catalogs.read(ROOT) if message.id}
-    assert compiled == edited, "run make words"
+        compiled = list(_entries(read_mo(file)))
+    assert sorted(compiled) == sorted(_entries(catalogs.read(ROOT))), "run make words"
 
 
 @pytest.mark.parametrize(
@@ -171,7 +192,7 @@ def test_what_a_template_shows_bare_is_found(source: str, bare: list[str]) -> No
         ('x = gettext("Two words") + _("More words")', []),
         ('x = f"{n} words of it"', ["· words of it"]),
         ('log.info("two words"); raise ValueError("two words")', []),
-        ('x = f"<b class=\\"two words\\">{n}</b>" + f"<b>two words</b>"', [" two words "]),
+        ('x = f"<b class=\\"two words\\">{n}</b>" + f"<b>two words</b>"', ["<b>two words</b>"]),
         ('models.CharField(max_length=4, help_text="two words", verbose_name="more words")', ["more words"]),
         ('def __str__(self): return f"row of {self.n}"', []),
         ('label = "Name"\ncode = "name"\npath = "a/b.html"', ["Name"]),
