@@ -117,7 +117,7 @@ def _file_words(failed: int, waiting: int) -> tuple[str, str]:
 
 
 def _loop(loop: LoopState, at: datetime) -> list[str]:
-    seen = [gettext("It was last seen %(when)s.") % {"when": _when(loop.seen_at, at)}] if loop.seen_at else []
+    seen = [gettext("It last ran %(when)s.") % {"when": _when(loop.seen_at, at)}] if loop.seen_at else []
     nothing = loop.seen_at if loop.silent else loop.untouched_since if not loop.seen_at else None
     if loop.silent or nothing:
         return [

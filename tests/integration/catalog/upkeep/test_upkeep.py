@@ -104,7 +104,7 @@ def test_a_loop_that_was_not_seen_for_long_is_shown_even_when_nothing_waits() ->
     shown = words("Background work")
     assert shown.startswith("not well: Nothing has worked on mails and files since today at 1:00 PM.")
     heartbeat(at=NOW)
-    assert words("Background work") == "well: It was last seen today at 2:00 PM."
+    assert words("Background work") == "well: It last ran today at 2:00 PM."
 
 
 def test_a_row_whose_process_died_long_ago_counts_as_taken_up_by_nobody() -> None:
