@@ -76,5 +76,5 @@ def _confirm(request: HttpRequest, uidb64: str, token: str) -> HttpResponse:
     except LinkUsedUp:
         return render(request, "accounts/email_confirm.html", {"found": None}, status=410)
     request.session.pop(_SESSION, None)
-    messages.success(request, gettext("%(email)s is confirmed.") % {"email": user.email})
+    messages.success(request, gettext("%(address)s is confirmed.") % {"address": user.email})
     return redirect("account" if request.user == user else "sign-in")
