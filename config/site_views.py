@@ -14,7 +14,7 @@ from django.views.decorators.http import require_safe
 
 from catalog.web.access import ANYBODY, ROLES, allow
 from catalog.web.display import joined
-from config.accounts.presenters import role_word
+from config.accounts.role_words import role_word
 from config.navigation import home
 from config.old_pages import old_page, submitted_texts
 from config.roles import roles_of_request

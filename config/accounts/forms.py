@@ -8,7 +8,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext, gettext_lazy
 
-from config.accounts.presenters import role_choices
+from config.accounts.role_words import role_choices
 
 
 class _Password(forms.CharField):

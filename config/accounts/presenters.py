@@ -12,9 +12,10 @@ from django.utils.translation import gettext_noop as marked
 
 from catalog.records.errors import Refusal, TooManyTries
 from catalog.records.people import person_name
-from catalog.web.access import BOOKKEEPER, KITCHEN, OWNER, ROLES
+from catalog.web.access import ROLES
 from catalog.web.display import clock, joined
 from config.accounts.models import SecondFactor
+from config.accounts.role_words import role_word
 from config.accounts.session_store import ABSOLUTE, IDLE
 from config.roles import roles_of
 
@@ -31,8 +32,6 @@ SENTENCES: Final = {
         "You have this role yourself and no two-step sign-in yet. Set it up on your own account first, then require it."
     ),
 }
-
-_ROLES: Final = {OWNER: marked("owner"), KITCHEN: marked("kitchen"), BOOKKEEPER: marked("bookkeeper")}
 
 #: What a browser says about itself -> its family; the first that fits. Many name others they resemble.
 _FAMILIES: Final = (
@@ -59,16 +58,6 @@ def account_sentence(error: Refusal) -> str:
     if isinstance(error, TooManyTries):
         return gettext("Too many tries. Wait until %(time)s, then try again.") % {"time": clock(error.until)}
     return gettext(SENTENCES[error.code])
-
-
-def role_word(role: str) -> str:
-    """Write a role: owner, kitchen, bookkeeper."""
-    return gettext(_ROLES[role])
-
-
-def role_choices() -> list[tuple[str, str]]:
-    """List the roles as a form offers them."""
-    return [(role, role_word(role).capitalize()) for role in ROLES]
 
 
 def browser_words(user_agent: str) -> str:

@@ -103,17 +103,7 @@ def test_sources_are_in_us_english_and_the_catalog_in_british() -> None:
 def _entries(catalog: Catalog) -> Iterator[tuple[list[str], list[str]]]:
     for message in catalog:
         if message.id:
-            yield _parts(message.id), _parts(message.string)
-
-
-def _parts(text: str | Sequence[str]) -> list[str]:
-    return [text] if isinstance(text, str) else list(text)
-
-
-def _entries(catalog: Catalog) -> Iterator[tuple[list[str], list[str]]]:
-    for message in catalog:
-        if message.id:
-            yield _parts(message.id), _parts(message.string)
+            yield _parts(message.id), _parts(message.string or "")
 
 
 def _parts(text: str | Sequence[str]) -> list[str]:
