@@ -146,7 +146,7 @@ def test_an_unknown_kind_is_refused_where_it_is_asked_for() -> None:
         (
             "fail",
             "weasyprint",
-            "The document asks for a picture or a file that it may not load. (NotAnException: file:///x)",
+            "The document uses a picture or a file that it may not load. (NotAnException: file:///x)",
         ),
     ],
 )
