@@ -8,6 +8,7 @@ from typing import Any, Final
 from zoneinfo import ZoneInfo
 
 from django.utils import timezone, translation
+from django.utils.translation import gettext_noop as marked
 
 #: Languages of the texts, as Django names them.
 AMERICAN: Final = "en-us"
@@ -20,7 +21,7 @@ _AMERICAN_ENGLISH: Final = frozenset({"US", "PR", "VI", "GU", "AS", "MP", "PH", 
 class DisplaySettings:
     """The part of the kitchen's profile that display needs."""
 
-    name: str = "Your kitchen"
+    name: str = marked("Your kitchen")
     email: str = ""
     phone: str = ""
     locale: str = "en_US"
@@ -32,7 +33,7 @@ class DisplaySettings:
     paper: str = "Letter"
     allergen_list: str = "us"
     prices: str = "net"
-    tax_name: str = "Sales tax"
+    tax_name: str = marked("Sales tax")
 
 
 _display_settings: ContextVar[DisplaySettings | None] = ContextVar("coldset_display_settings", default=None)

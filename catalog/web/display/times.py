@@ -12,6 +12,7 @@ from typing import Final
 from babel.core import Locale, UnknownLocaleError
 from babel.dates import DateTimePattern, format_date, parse_pattern
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from catalog.web.display.figures import Figure, rounded
 from catalog.web.display.settings import current
@@ -102,7 +103,7 @@ def window(start: datetime | None, end: datetime | None) -> str:
     if start is None or end is None:
         return moment(start or end)
     same = _local(start).date() == _local(end).date()
-    return f"{moment(start)} to {clock(end) if same else moment(end)}"
+    return gettext("%(start)s to %(end)s") % {"start": moment(start), "end": clock(end) if same else moment(end)}
 
 
 def duration(minutes: Figure | None) -> str:
@@ -111,13 +112,13 @@ def duration(minutes: Figure | None) -> str:
         return ""
     exact = Fraction(str(minutes))
     if 0 < exact < Fraction(1, 2):
-        return "under 1 min"
+        return gettext("under 1 min")
     whole = int(rounded(exact, 0))
     sign = "−" if whole < 0 else ""
     whole = abs(whole)
     if whole >= _TWO_DAYS:
         days, hours = divmod(int(rounded(Fraction(whole, _HOUR), 0)), 24)
-        return f"{sign}{days} days" + (f" {hours} h" if hours else "")
+        return sign + gettext("%(days)s days") % {"days": days} + (f" {hours} h" if hours else "")
     hours, rest = divmod(whole, _HOUR)
     parts = [f"{hours} h"] if hours else []
     if rest or not hours:

@@ -108,7 +108,7 @@ def test_a_wrong_profile_names_the_field_and_the_fix_and_shows_what_was_entered(
 def test_yen_have_no_decimals():
     yen = PROFILE | {"currency": "JPY", "order_minimum": "20000", "price_step": "10"}
     client = signed_in()
-    assert "with no decimals" in text(save_edit(client, reverse("kitchen-profile"), yen | {"price_step": "0.5"}))
+    assert "without decimals" in text(save_edit(client, reverse("kitchen-profile"), yen | {"price_step": "0.5"}))
     assert save_edit(client, reverse("kitchen-profile"), yen).status_code == 302
     assert shows(client.get(reverse("kitchen-profile")), "20000")
 
@@ -122,7 +122,7 @@ def test_the_currency_stays_once_a_quote_is_written_in_it():
     assert "It stays: quotes or other documents are written in it." in text(page)
     save_edit(client, reverse("kitchen-profile"), facts)
     assert Kitchen.objects.get().currency == "USD"
-    with refused(CurrencyLocked, match="stays USD"):
+    with refused(CurrencyLocked, match="has to stay USD"):
         profile_save(data={"currency": "EUR"})
 
 

@@ -372,7 +372,7 @@ def test_a_long_list_of_ingredients_comes_in_pages_and_is_searched(owner: Client
     )
     page = owner.get(reverse("ingredients"), {"find": "spice"}).content.decode()
     assert page.count("Spice ") == 50
-    assert "Page 1 of 3 (120 in all)" in " ".join(page.split())
+    assert "Page 1 of 3 (120 in total)" in " ".join(page.split())
     assert 'href="?find=spice&amp;page=2"' in page
     assert owner.get(reverse("ingredients"), {"find": "spice", "page": "3"}).content.decode().count("Spice ") == 20
     assert owner.get(reverse("ingredients"), {"find": "spice", "page": "wild"}).content.decode().count("Spice ") == 50

@@ -148,7 +148,7 @@ def test_a_refrigerators_air_is_entered_in_the_kitchens_degrees(owner):
         ("kind", "furnace", "Choose one of the offered entries for “Kind”"),
         ("monthly_hours", "0", "The monthly hours of use must be more than 0."),
         ("places", "2.5", "Write the places as a whole number, such as 12."),
-        ("air_c", "-400", "cannot be"),
+        ("air_c", "-400", "is not possible"),
     ],
 )
 def test_a_wrong_station_is_named_and_shown_again(owner, field, value, sentence):

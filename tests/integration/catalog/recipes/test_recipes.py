@@ -217,7 +217,7 @@ class TestRows:
         editor = response.context["editor"]
         assert [form["what"].value() for form in editor.lines.forms] == ["first", "third", "second"]
         assert editor.form["note"].value() == "kept"
-        assert "Line 3 is now line 2." in page_text(response)
+        assert "Line 3 is now number 2." in page_text(response)
 
     @pytest.mark.parametrize(
         ("do", "expected"),

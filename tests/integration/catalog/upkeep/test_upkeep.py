@@ -56,11 +56,11 @@ def notes() -> list[str]:
 
 
 def test_mail_that_went_out_is_shown_with_its_time() -> None:
-    assert words("Mail") == "well: No mail has gone out yet."
+    assert words("Mail") == "well: No mail has been sent yet."
     row(status="done", done_at=NOW - HOUR)
     row(status="done", done_at=NOW - 2 * HOUR)
     row(kind="quote_pdf", status="done", done_at=NOW - timedelta(days=1))
-    assert words("Mail") == "well: The last mail went out today at 1:00 PM."
+    assert words("Mail") == "well: The last mail was sent today at 1:00 PM."
     assert words("Files") == "well: The last file was made yesterday at 2:00 PM."
 
 
@@ -69,7 +69,7 @@ def test_mail_that_waits_because_its_server_does_not_answer_is_shown_with_since_
     row(created_at=NOW - HOUR, run_after=later, error=NO_ANSWER, attempts=1)
     row(created_at=NOW - MINUTE, run_after=later)
     shown = words("Mail")
-    assert shown.startswith("not well: 2 mails have been waiting since today at 1:00 PM, and they are tried again")
+    assert shown.startswith("not well: 2 mails have been waiting since today at 1:00 PM. They are tried again")
     assert "The mail server did not answer." in shown
     assert notes() == [note for note in notes() if note.startswith("Mail: 2 mails have been waiting")]
 
@@ -104,7 +104,7 @@ def test_a_loop_that_was_not_seen_for_long_is_shown_even_when_nothing_waits() ->
     shown = words("Background work")
     assert shown.startswith("not well: Nothing has worked on mails and files since today at 1:00 PM.")
     heartbeat(at=NOW)
-    assert words("Background work") == "well: It was last seen today at 2:00 PM."
+    assert words("Background work") == "well: It last ran today at 2:00 PM."
 
 
 def test_a_row_whose_process_died_long_ago_counts_as_taken_up_by_nobody() -> None:
@@ -131,7 +131,7 @@ def test_the_periodic_work_is_a_heartbeat(settings: Any) -> None:
 def test_backups_are_shown_with_their_age() -> None:
     assert words("Backups").startswith("not well: No backup has been made yet.")
     backup_recorded(at=NOW - timedelta(days=3), size=12_400_000, encrypted=False)
-    assert words("Backups").startswith("not well: The last backup is older than 2 days.")
+    assert words("Backups").startswith("not well: The last backup is more than 2 days old.")
     backup_recorded(at=NOW - 12 * HOUR, size=12_400_000, encrypted=True)
     assert words("Backups") == "well: The last backup was made today at 2:00 AM (12.4 MB, encrypted)."
 

@@ -190,7 +190,7 @@ def test_a_recipient_refused_for_now_is_reported_in_words_retried_and_then_faile
     assert not outbox_run(row_id=row.pk, at=NOW)
     row.refresh_from_db()
     assert row.status == Outbox.Status.WAITING
-    assert "The mail server takes no mail for the recipient at the moment." in work_problem(row)
+    assert "The mail server accepts no mail for the recipient right now." in work_problem(row)
     for _ in range(ATTEMPTS):
         row.refresh_from_db()
         outbox_sweep(at=row.run_after)

@@ -107,7 +107,7 @@ def test_the_five_parts_are_drawn_in_order_and_fill_the_price() -> None:
     bars = _bars(price_makeup([TART], currency="USD"))
     assert [width for _, width in bars] == [25, 5, 20, 10, 40]
     assert [x for x, _ in bars] == [0, 25, 30, 50, 60]
-    assert "Plum tart, $40.00: ingredients 25.0%, packaging 5.0%, labour 20.0%, overhead 10.0%, margin 40.0%." in (
+    assert "Plum tart, $40.00: ingredients 25.0%, packaging 5.0%, labor 20.0%, overhead 10.0%, margin 40.0%." in (
         _description(price_makeup([TART], currency="USD"))
     )
 
@@ -137,8 +137,8 @@ def test_a_price_below_cost_says_by_how_much() -> None:
         ("0.60", "on target"),
         ("0.599", "below target"),
         ("0.40", "below target"),
-        ("0.39", "below the floor"),
-        ("-0.1", "below the floor"),
+        ("0.39", "below floor"),
+        ("-0.1", "below floor"),
     ],
 )
 def test_a_margin_is_judged_in_words(margin: str, verdict: str) -> None:

@@ -18,7 +18,8 @@ _NOT_READ: Final = re.compile(
 _WORD: Final = re.compile(r"[^\W\d_]{2,}")
 _NAMES: Final = frozenset(
     {"g", "kg", "ml", "cm", "mm", "oz", "lb", "km", "mi", "px", "PDF", "CSV", "XLSX", "ZIP", "ICS", "SHA", "USDA",
-     "FDC", "ID", "UTC", "UNTDID", "Coldset"}
+     "FDC", "ID", "UTC", "UNTDID", "Coldset", "kB", "MB", "GB", "min", "Letter", "Edge", "Opera", "Samsung", "Internet",
+     "Firefox", "Chrome", "Safari", "Android", "Windows", "OS", "Mac", "Macintosh", "Linux"}
 )  # fmt: skip
 #: An argument of a tag, where it is not marked.
 _ARGUMENT: Final = re.compile(r"""(?<!_\()(?<!\w)("[^"]*"|'[^']*')""")
@@ -35,9 +36,13 @@ _UNREAD: Final = frozenset(
     {"getLogger", "debug", "info", "warning", "exception", "critical", "compile", "fullmatch", "match", "search",
      "sub", "split", "execute", "RunSQL", "strftime", "strptime", "get", "getattr", "setattr", "reverse",
      "redirect", "render", "render_to_string", "TypeError", "ValueError", "RuntimeError", "KeyError",
-     "LookupError", "AssertionError", "NotImplementedError", "ImproperlyConfigured",
-     "TypeVar"}
+     "LookupError", "AssertionError", "NotImplementedError", "ImproperlyConfigured", "TypeVar", "cast",
+     "salted_hmac"}
 )  # fmt: skip
+#: What servers and browsers say to each other.
+_PROTOCOL: Final = re.compile(r"private, no-store|Lax|Allow|User-agent: .*", re.DOTALL)
+#: Attributes of an element that are put together by themselves.
+_ATTRIBUTES: Final = re.compile(r"""\s*(?:[\w-]+=(?:"[^"]*"|'[^']*')\s*)+""")
 #: A placeholder stands where a variable is: no word.
 _HOLE: Final = "·"
 _CODE: Final = re.compile(r"[\w./:#?=&%{}<>\-\[\]*^$()+,;@!|~\\]+")
@@ -79,15 +84,15 @@ def in_module(source: str) -> list[str]:
 
 def _in(node: ast.AST) -> Iterator[str]:
     for child in ast.iter_child_nodes(node):
-        if _is_docstring(child) or (isinstance(child, ast.Call) and _name(child.func) in _MARKS | _UNREAD):
+        if _is_docstring(child) or _is_for_developers(child):
             continue
         if isinstance(child, ast.JoinedStr):
             parts = (str(part.value) if isinstance(part, ast.Constant) else _HOLE for part in child.values)
             text = "".join(parts)
-            if is_read(text):
+            if _is_shown(text):
                 yield text
         elif isinstance(child, ast.Constant):
-            if isinstance(child.value, str) and is_read(child.value):
+            if isinstance(child.value, str) and _is_shown(child.value):
                 yield child.value
         else:
             yield from _in(child)
@@ -101,6 +106,30 @@ def _name(function: ast.expr) -> str:
 
 def _is_docstring(child: ast.AST) -> bool:
     return isinstance(child, ast.Expr) and isinstance(child.value, ast.Constant) and isinstance(child.value.value, str)
+
+
+def _is_for_developers(child: ast.AST) -> bool:
+    """Return whether a part of a module holds no text of a page: a mark, a type, a column's note, a name's entry."""
+    if isinstance(child, ast.Call):
+        # What the help of a column says is for whoever reads the model; a form has its own.
+        if isinstance(child.func, ast.Attribute) and getattr(child.func.value, "id", "") == "models":
+            child.keywords = [keyword for keyword in child.keywords if keyword.arg != "help_text"]
+        return _name(child.func) in _MARKS | _UNREAD
+    if isinstance(child, ast.FunctionDef):
+        child.returns = None
+        return child.name in ("__str__", "__repr__")
+    if isinstance(child, ast.AnnAssign):
+        is_type = _name(child.annotation) == "TypeAlias"
+        child.annotation = ast.Name("Any")
+        return is_type
+    if isinstance(child, ast.Assign):
+        return any(_name(target) == "__all__" for target in child.targets)
+    return False
+
+
+def _is_shown(text: str) -> bool:
+    """Return whether a module's text is read: markup, its attributes and headers are not."""
+    return not _PROTOCOL.fullmatch(text) and not _ATTRIBUTES.fullmatch(text) and is_read(_NOT_READ.sub(" ", text))
 
 
 def _has_word(text: str) -> bool:
