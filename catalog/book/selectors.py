@@ -1,12 +1,13 @@
 """The Book of the current revision, read from rows once per revision and process, and its problems by record."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from threading import RLock
-from typing import Any, Final
+from typing import Any, Final, TypeVar
 
 from django.db import transaction
 
+from catalog.book.known import KnownByBook
 from catalog.book.rows import RecordCache
 from catalog.book.sections import all_sections
 from catalog.book.unpriced import judged_by, unpriced_part
@@ -26,6 +27,7 @@ _SINGLE: Final = {"kitchen": "kitchen", "currency": "kitchen", "overhead": "over
 #: Lists inside a record whose rows are named by their number.
 _ROWS: Final = ("lines", "packs", "parts", "fill", "packaging", "labour", "station_time")
 
+Key = TypeVar("Key")
 _TRIES: Final = 5
 #: A Book being read; each section adds its values.
 _BLANK: Final = Book("", values.Kitchen(values.ZERO))
@@ -100,6 +102,8 @@ _cache: dict[int, CatalogBook] = {}
 _records = RecordCache()
 #: The Book that was last found sound, so that only what changed since is checked; used by whoever holds the lock.
 _sound: list[Book | None] = [None]
+#: Parts of a Book that has errors, by the codes of their products.
+_parts: KnownByBook[frozenset[str], tuple[Book, BookProblem | None]] = KnownByBook(most=200)
 #: Held while the Book is read, so that other threads wait instead of reading it too.
 _lock = RLock()
 
@@ -132,7 +136,8 @@ def book_as_it_stands() -> Book:
 def book_unpriced(codes: Iterable[str]) -> Book:
     """Return today's Book; where it has errors, the part of it that says what these products consist of and how made.
 
-    Cooling and allergens are judged by it while something else is wrong, such as a price.
+    Cooling and allergens are judged by it while something else is wrong, such as a price. Each part is made once for a
+    Book, so that what was worked out from it is known the next time.
 
     Raises
     ------
@@ -142,14 +147,42 @@ def book_unpriced(codes: Iterable[str]) -> Book:
     found = catalog_book()
     if found.revision and not found.errors:
         return found.book
-    wanted = frozenset(codes)
+    known, wanted = _parts.of(found.book), frozenset(codes)
+    made = known.get(wanted)
+    if made is None:
+        made = known[wanted] = _unpriced(found, wanted)
+    part, problem = made
+    if problem is not None:
+        raise CannotPrice(problem=problem.reason)
+    return part
+
+
+def books_unpriced(tables: Mapping[Key, Collection[str]]) -> dict[Key, Book | None]:
+    """Return for each of some tables, by the codes of its products, the Book it is judged by; None where none can be.
+
+    It is one Book for all of them, by one query, unless something that one of them consists of is wrong itself.
+    """
+    try:
+        book = book_unpriced(code for codes in tables.values() for code in codes) if tables else None
+    except CannotPrice:
+        return {key: _unpriced_or_none(codes) for key, codes in tables.items()}
+    return dict.fromkeys(tables, book)
+
+
+def _unpriced_or_none(codes: Iterable[str]) -> Book | None:
+    try:
+        return book_unpriced(codes)
+    except CannotPrice:
+        return None
+
+
+def _unpriced(found: CatalogBook, wanted: frozenset[str]) -> tuple[Book, BookProblem | None]:
+    """Return the part of a Book for some products, with the first thing that is wrong with it."""
     part = unpriced_part(found.book, wanted)
     problems = list(problems_of(filter(judged_by, _errors(part, None)), part))
     if not found.revision or len(part.products) < len(wanted):
         problems.append(NO_KITCHEN)
-    if problems:
-        raise CannotPrice(problem=problems[0].reason)
-    return part
+    return part, problems[0] if problems else None
 
 
 def book_from_rows() -> Book:

@@ -1,7 +1,7 @@
 """A recipe's batch as it cools: divided over vessels, in an ice bath first or not, through the steps that follow."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
 
@@ -186,11 +186,18 @@ def _with_bath(recipe: Recipe, at: int, bare: Plan, staged: list[Staged]) -> lis
     after, cold = recipe.steps[at], ends_cold(staged)
     if not cold and after.bath_to_c is not None and float(after.bath_to_c) > bare.cold_c:
         raise NotWorkedOut("bath_ends_warm", "recipe", recipe.code, step=str(after), to_c=float(after.bath_to_c))
+    # A last stage is taken to go on until it is cold; a bath that is stated to end before does not.
     minutes = bath_minutes(bare, after, first=cold)
+    if not cold and after.bath_min is not None and minutes < bath_minutes(bare, _unended(after), first=False):
+        raise NotWorkedOut("bath_ends_early", "recipe", recipe.code, step=str(after), minutes=minutes)
     every = None if after.stir_min is None else float(after.stir_min)
     stage = bare.surroundings.stage(ICE_BATH, minutes, ICE_WATER_C, every)
     bath = CycleStage(after, None, minutes, ICE_WATER_C, ICE_BATH, stage)
     return [(at, bath), *(staged if cold else ())]
+
+
+def _unended(after: Step) -> Step:
+    return replace(after, bath_to_c=None, bath_min=None)
 
 
 def bath_minutes(plan: Plan, after: Step, *, first: bool) -> float:

@@ -30,6 +30,10 @@ SENTENCES: Final[Sentences] = {
         "The ice bath after “{step}” ends at {to_c:warm}, and no stay in the cold follows. Add a chill step, or let the"
         " ice bath go on until it is cold."
     ),
+    "bath_ends_early": (
+        "The ice bath after “{step}” ends after {minutes:duration}, before it is cold at the slow end, and no stay in"
+        " the cold follows. Add a chill step, or let the ice bath go on until it is cold."
+    ),
     "no_refrigerator": "Say in which refrigerator “{step}” is.",
     "no_air": "Enter the air temperature of {station}.",
     "no_mold": "Say what {product} is made in, so that its shape is known.",
@@ -91,6 +95,7 @@ SENTENCES: Final[Sentences] = {
 }
 #: Parameter format -> function that writes the value.
 WRITERS: Final[Writers] = {
+    "duration": display.duration,
     "joined": display.joined,
     "kilograms": lambda kg: weighed(Fraction(kg) * 1000, pounds=display.current().measures == "us"),
     "length": length,

@@ -188,10 +188,11 @@ def products_unsaid(codes: Iterable[str], book: Book) -> dict[str, Missing]:
     A product that is stated to be safe at room temperature, or is handed over within the hour, has nothing unanswered.
     """
     known, mixtures = _UNSAID.of(book), RecipeMixtures(book)
-    wanted = [code for code in codes if code in {product.code for product in book.products}]
+    products = {product.code: product for product in book.products}
+    wanted = [code for code in codes if code in products]
     for code in wanted:
         if code not in known:
-            product = book.product(code)
+            product = products[code]
             known[code] = warm_starts(product, mixtures).unsaid or warmed_missing(product, mixtures)
     return {code: missing for code in wanted if (missing := known[code]) is not None}
 

@@ -43,7 +43,8 @@ _DOING: Final = r"(?:use|using|handle|have|contain|buy|keep|store|add|process|al
 _CLAIM: Final = re.compile(
     rf"\b(?:no|without|free\s+(?:of|from)|(?:not|never|\w+n['’]t)\s+{_DOING}"
     rf"|nothing\s+(?:\w+\s+){{0,4}}?(?:contains?|has|with))\s+{_BEFORE}(?P<without>{_LIST})"
-    rf"|\b(?P<free>{_WORD})[- ]free\b"
+    rf"|\b(?P<free>(?:{_WORD}-(?:\s*[,/&]\s*|\s+)(?:(?:and|or)\s+)?)*{_WORD})[- ]free\b"
+    r"|\b(?:suitable|safe)\s+for\s+(?P<people>(?:coeliac|celiac)s?)\b"
     r"|\b(?P<diet>vegan|vegetarian)\b",
     re.IGNORECASE,
 )
@@ -53,7 +54,7 @@ _NO_PROMISE: Final = re.compile(
     r"\b(?:(?!\bbut\b)[^.;:!?])*$",
     re.IGNORECASE,
 )
-#: The same before "free of" and "-free" alone: "nothing here is free of nuts", "not nut-free".
+#: The same before "free of", "-free" and "suitable for" alone: "nothing here is free of nuts", "not nut-free".
 _NOT_FREE: Final = re.compile(
     r"(?:\b(?:nothing|none|no\s+\w+)\s+(?:\w+\s+){0,3}?(?:is|are)|\b(?:not|\w+n['’]t))(?:\s+\w+){0,2}\s*$",
     re.IGNORECASE,
@@ -73,6 +74,9 @@ def claims_in(text: str) -> Iterator[Claim]:
     for found in _CLAIM.finditer(text):
         if _denied(text[: found.start()], found):
             continue
+        if found["people"]:
+            yield Claim(found.group(0), "gluten")
+            continue
         named = next(part for part in found.groups() if part).lower()
         for word in re.findall(_WORD, named):
             plain = "-".join(re.split(r"[\s-]+", word))
@@ -81,7 +85,7 @@ def claims_in(text: str) -> Iterator[Claim]:
 
 
 def _denied(before: str, found: re.Match[str]) -> bool:
-    free = found["free"] or found.group(0).lower().startswith(("free", "without"))
+    free = found["free"] or found["people"] or found.group(0).lower().startswith(("free", "without"))
     return bool(_NO_PROMISE.search(before) or (free and _NOT_FREE.search(before)))
 
 

@@ -71,6 +71,11 @@ class Trial:
     doubt: Doubt | None = None
 
     @property
+    def never(self) -> bool:
+        """Whether it never gets cold where it stands, not even as likely; not so where nothing can be told of it."""
+        return self.cold_likely is None and self.freezes is None and self.doubt is None
+
+    @property
     def verdict(self) -> Verdict:
         """The rule's verdict for it, as in `Report.verdict`."""
         legs = [*self.legs, *(leg for layer in self.layers for leg in layer.legs)]

@@ -34,6 +34,11 @@ class QuotePage:
     changed: tuple[LabelChange, ...] = ()
 
     @property
+    def labels_stop(self) -> bool:
+        """Whether it cannot be approved as it is, because a dessert holds, or may hold, more than its content says."""
+        return any(change.stops for change in self.changed)
+
+    @property
     def approved(self) -> bool:
         """Whether the customer approved this revision."""
         return self.approval is not None

@@ -68,6 +68,8 @@ def quote_approve(
     KitchenMustCheck
         If something of it breaks the cooling rule by now, and the owner has not recorded what is measured instead; or
         never gets cold by now.
+    KitchenMustTell
+        If a dessert holds, or may hold, an allergen by now that the quote does not name.
     KitchenMustLook
         If the catalog does not say what is in it, so that it cannot be judged.
     TransitionNotAllowed, ChangedMeanwhile
@@ -105,6 +107,8 @@ def quote_record_approval(*, quote_id: int, name: str, reason: str, by: str, at:
         If something of it breaks the cooling rule by now, and it is not recorded what is measured instead.
     NeverColdByNow
         If something of it never gets cold by now.
+    AllergensChanged
+        If a dessert holds, or may hold, an allergen by now that the quote does not name.
     NotJudgedNow
         If the catalog does not say what is in it, so that it cannot be judged.
     OrderError

@@ -26,7 +26,7 @@ from orders.approvals.services import (
 from orders.documents.models import Document
 from orders.documents.responses import attachment, file_or_wait
 from orders.documents.selectors import requested_pdf
-from orders.quotes.cooling.selectors import ruled_for_approval, verdicts_prepare
+from orders.quotes.cooling.selectors import ruled_now, verdicts_prepare
 from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, OrderError
 from orders.records.presenters import sentence
 
@@ -86,9 +86,7 @@ def _approved(request: HttpRequest, found: QuotePage, form: ApproveForm) -> Http
         )
     except (KitchenMustLook, KitchenMustCheck, KitchenMustTell) as refusal:
         # Their yes is not lost: the kitchen reads that they wanted to give it.
-        known = not isinstance(refusal, KitchenMustLook)
-        reasons = stopped_sentences(found, ruled_for_approval(found.quote)) if known else []
-        words = held_words(name, refusal)
+        reasons, words = stopped_sentences(found, ruled_now(found.quote)), held_words(name, refusal)
         approval_held(quote_id=found.quote.pk, name=name, words=words, reasons=reasons, at=at)
         return _refused(request, found.quote.pk, refusal)
     except OrderError as refusal:

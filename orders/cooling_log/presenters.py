@@ -78,7 +78,7 @@ def _owed(mark: CoolingMark) -> tuple[str, str]:
 _NO_WAY: Final[Mapping[str, str]] = {
     "does_not_fit": "It does not fit its vessels",
     "no_cold_stage": "No step gets it cold",
-    "bath_ends_warm": "Its ice bath ends warm, and no stay in the cold follows",
+    **dict.fromkeys(("bath_ends_warm", "bath_ends_early"), "Its ice bath ends warm, and no stay in the cold follows"),
 }
 
 

@@ -1,5 +1,6 @@
 """Inquiries and customers, read for the owner's pages."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
@@ -18,7 +19,7 @@ from orders.records.states import QuoteStatus
 PAGE: Final = 25
 #: Which inquiries the list can show.
 SHOWS: Final = ("open", "waiting", "ordered", "past", "closed")
-_COLUMNS: Final = ("number", "revision", "status", "total_minor", "currency", "valid_until", "inquiry_id", "content")
+_COLUMNS: Final = ("number", "revision", "status", "total_minor", "currency", "valid_until", "inquiry_id")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,12 +46,18 @@ def inquiries_listed(*, show: str, search: str, page: str | int, at: datetime) -
     rows = list(listed.object_list)
     current = _current_quotes(rows)
     asked = _change_asked(rows)
-    overtaken = labels_changed(current.values())
-    changed = {quote.inquiry_id for quote in current.values() if quote.pk in overtaken}
+    changed = _labels_changed(current.values())
     listed.object_list = [
         InquiryRow(inquiry, current.get(inquiry.pk), inquiry.pk in asked, inquiry.pk in changed) for inquiry in rows
     ]
     return listed
+
+
+def _labels_changed(quotes: Iterable[Quote]) -> set[int]:
+    """Return the inquiries whose quote waits and cannot be approved; only contents of these are read, in one query."""
+    waiting = {quote.pk: quote.inquiry_id for quote in quotes if quote.status == QuoteStatus.SENT}
+    found = labels_changed(Quote.objects.filter(pk__in=waiting).only("status", "content")) if waiting else ()
+    return {waiting[pk] for pk in found}
 
 
 def _change_asked(inquiries: list[Inquiry]) -> set[int]:

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 from itertools import zip_longest
 
-from catalog.book.selectors import book_current
+from catalog.book.selectors import book_unpriced
 from catalog.cooling.selectors import cold_times
 from catalog.kitchen.selectors import kitchen
 from catalog.records.errors import CannotPrice
@@ -61,12 +61,16 @@ def hand_overs(orders: Sequence[Order]) -> list[HandOver]:
 
 
 def _limits_now(orders: Sequence[Order]) -> Mapping[str, TimeOutLimit]:
-    """Return the times out of the cold that are stated today, by product; none where the catalog has an error."""
+    """Return the times out of the cold that are stated today, by product, also where the catalog cannot price.
+
+    None where something that one of the orders consists of is wrong itself.
+    """
+    codes = {line.product.code for order in orders for line in order.lines.all()}
     try:
-        book = book_current()
+        book = book_unpriced(codes)
     except CannotPrice:
         return {}
-    cold = cold_times({line.product.code for order in orders for line in order.lines.all()}, book)
+    cold = cold_times(codes, book)
     return {code: one.out for code, one in cold.items() if one.out is not None and one.out.clause is not None}
 
 

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from catalog.book.selectors import book_current
 from catalog.cooling.batch_reports import BatchCold, batch_colds, usual_batch
 from catalog.cooling.batches import used_warm
+from catalog.cooling.cold_holding import holds_cold
 from catalog.cooling.cycles import rule_of
 from catalog.cooling.missing import Missing
 from catalog.cooling.mixtures import RecipeMixtures
-from catalog.cooling.selectors import ProductCold, cold_times, cooled
+from catalog.cooling.selectors import Cooled, ProductCold, cold_times, cooled
 from catalog.cooling.stages import CoolingCycle, is_cold
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen
@@ -32,6 +33,11 @@ class ProcedureFood:
     holding: str = ""
     missing: Missing | None = None
     by: tuple[str, ...] = ()
+
+    @property
+    def covered(self) -> bool:
+        """Whether it is cooled, or held cold by its steps or its text, also where no time out of the cold is stated."""
+        return bool(self.cycles or self.cold.holds_c is not None or holds_cold(self.holding))
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,8 +99,8 @@ def procedure() -> Procedure:
     made = [recipe for recipe in book.recipes if recipe.active]
     codes = [product.code for product in sold]
     found, cold = cooled(codes, book), cold_times(codes, book)
-    foods = {code: _food(found[code].product, one, found[code].cycles, book) for code, one in cold.items()}
-    foods = {code: one for code, one in foods.items() if one.cycles or one.cold.out or one.cold.holds_c is not None}
+    every = {code: _food(one, cold.get(code, ProductCold()), book) for code, one in found.items()}
+    foods = {code: one for code, one in every.items() if one.covered}
     things: list[Recipe | Product] = [*made, *(product for product in sold if product.code in foods)]
     return Procedure(
         kitchen=kitchen(),
@@ -113,9 +119,9 @@ def procedure() -> Procedure:
     )
 
 
-def _food(product: Product, cold: ProductCold, cycles: tuple[CoolingCycle, ...], book: Book) -> ProcedureFood:
-    by = tuple(_by(cycle.after, book) for cycle in cycles)
-    return ProcedureFood(product.name, cold, cycles, product.holding.strip(), cold.missing, by)
+def _food(one: Cooled, cold: ProductCold, book: Book) -> ProcedureFood:
+    by = tuple(_by(cycle.after, book) for cycle in one.cycles)
+    return ProcedureFood(one.product.name, cold, one.cycles, one.product.holding.strip(), one.missing, by)
 
 
 def _batches(made: list[Recipe], book: Book) -> Iterator[ProcedureBatch]:

@@ -6,7 +6,7 @@ from typing import Final
 
 from catalog.cooling.batch_presenters import batches_words, vessels_words
 from catalog.cooling.missing_presenters import missing_sentence
-from catalog.cooling.selectors import ColdTime, ProductCold
+from catalog.cooling.selectors import ColdTime
 from catalog.cooling.stages import CoolingCycle, CycleStage
 from catalog.cooling.words import shape, stage_place
 from catalog.web import display
@@ -53,7 +53,7 @@ def food_written(food: ProcedureFood) -> FoodWritten:
         cooling=(*(_cycle(cycle, shape(cycle.plan.body)) for cycle in food.cycles), *_held(food)),
         limits=tuple(_limits(cycle, by) for cycle, by in zip(food.cycles, food.by, strict=True)),
         mind=tuple(dict.fromkeys(filter(None, mind))),
-        out=_out(food.cold),
+        out=_out(food),
     )
 
 
@@ -123,8 +123,11 @@ def _mind(time: ColdTime) -> str:
 
 
 def _mind_trial(found: Trial, cycle: CoolingCycle) -> str:
-    if found.cold_slow is None and found.freezes is None and found.verdict != NOT_MET:
+    if found.never:
         return _never(cycle.plan.cold_c)
+    if found.cold_slow is None and found.freezes is None and found.verdict != NOT_MET:
+        limit = display.temperature(cycle.plan.cold_c)
+        return f"By the estimate it may never get to {limit} there: measure it each time."
     return _VERDICTS.get(found.verdict, "")
 
 
@@ -132,10 +135,10 @@ def _never(limit_c: float) -> str:
     return f"By the estimate it never gets to {display.temperature(limit_c)} there: mend that first."
 
 
-def _out(cold: ProductCold) -> str:
-    out = cold.out
+def _out(food: ProcedureFood) -> str:
+    out = food.cold.out
     if out is None:
-        return "kept cold until it is served" if cold.holds_c is not None else "no limit: the air it goes into is cold"
+        return "no limit: the air it goes into is cold" if food.cycles else "kept cold until it is served"
     if out.clause is None:
         return "kept cold until it is served"
     return f"{'less than' if out.under else 'at most'} {display.duration(out.allowed_minutes)}"

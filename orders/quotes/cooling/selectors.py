@@ -6,7 +6,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Final, Literal, NamedTuple, TypeVar
 
-from catalog.book.selectors import book_current, book_unpriced
+from catalog.book.selectors import book_unpriced, books_unpriced
 from catalog.cooling.batch_reports import BatchCold, batch_colds
 from catalog.cooling.cycles import rule_of
 from catalog.cooling.missing import Missing
@@ -157,7 +157,7 @@ def _products(cold: Mapping[str, ProductCold], book: Book) -> Iterator[tuple[Ite
 
 
 #: Reasons that leave a hot batch without a way to get cold: it does not fit what it stands in, or no step cools it.
-NO_WAY: Final = frozenset({"does_not_fit", "no_cold_stage", "bath_ends_warm"})
+NO_WAY: Final = frozenset({"does_not_fit", "no_cold_stage", "bath_ends_warm", "bath_ends_early"})
 
 
 def _cannot_cool(one: BatchCold) -> bool:
@@ -202,16 +202,11 @@ def _batches(found: Iterable[BatchCold], keys: Mapping[str, int], rule: Rule) ->
                 rule=rule.title,
                 mark=version_mark([_without_notes(one.recipe.steps), one.batches.each_kg, found_for]),
                 code=one.recipe.code,
-                never=any(_never(each.trial) for each in one.times),
+                never=any(each.trial.never for each in one.times),
                 legs=rule.legs,
                 limit_c=cold_c,
             ),
         )
-
-
-def _never(found: Trial) -> bool:
-    """Return whether a batch never gets cold where it stands, even as likely."""
-    return found.cold_likely is None and found.freezes is None and found.doubt is None
 
 
 def _fails(found: Trial) -> bool:
@@ -267,12 +262,11 @@ def ruled_table(quote: Quote, units: Units, book: Book) -> RuledTable:
 
 
 def ruled_now(quote: Quote) -> RuledTable:
-    """Return what of a saved table breaks the rule by today's catalog; nothing where the catalog cannot price."""
+    """Return what of a saved table breaks the rule by today's catalog; nothing where that cannot be judged."""
     try:
-        book = book_current()
+        return ruled_for_approval(quote)
     except CannotPrice:
         return RuledTable(quote, ())
-    return ruled_table(quote, table_units(quote), book)
 
 
 def ruled_for_approval(quote: Quote) -> RuledTable:
@@ -295,15 +289,14 @@ def verdicts_prepare(quote: Quote) -> None:
 def cannot_be_approved(quotes: Sequence[Quote]) -> frozenset[int]:
     """Return the keys of sent quotes with what breaks the rule by now and has no override for it, or never gets cold.
 
-    Their lines come with their products. One query, and those of the Book and of new verdicts.
+    What the catalog cannot judge, not even without its prices, is left out. Their lines come with their products. One
+    query, and those of the Book and of new verdicts.
     """
-    if not quotes:
-        return frozenset()
-    try:
-        book = book_current()
-    except CannotPrice:
-        return frozenset()
-    judged = judge({quote.pk: _units_of(quote.lines.all()) for quote in quotes}, book)
+    tables = {quote.pk: _units_of(quote.lines.all()) for quote in quotes}
+    books = books_unpriced(tables)
+    judged: dict[int, Judgement] = {}
+    for book in {id(book): book for book in books.values() if book is not None}.values():
+        judged |= judge({pk: units for pk, units in tables.items() if books[pk] is book}, book)
     never = {pk for pk, found in judged.items() if any(one.never for one in found.broken)}
     broken_by = {pk: found.broken for pk, found in judged.items() if pk not in never}
     overrides = overrides_of(broken_by) if any(broken_by.values()) else {}

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import Final
 
-from catalog.book.selectors import book_current
+from catalog.book.selectors import books_unpriced
 from catalog.pantry.allergens import covered
 from catalog.pantry.declarations import (
     FREE,
@@ -18,7 +18,6 @@ from catalog.pantry.declarations import (
 )
 from catalog.products.declarations import BookDeclarations, OpenQuestion, declarations_of
 from catalog.products.kitchen_claims import words_unproven
-from catalog.records.errors import CannotPrice
 from costing.contract import Book
 from orders.documents.content import DishAnswer, Line, NeedServed, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
@@ -207,26 +206,32 @@ NOTHING_CHANGED: Final = SinceQuote()
 
 
 def since_now(sent: Sequence[tuple[QuoteContent, Inquiry]]) -> list[SinceQuote]:
-    """Return what changed about allergens since each of some quotes was sent, by today's catalog; one query."""
-    try:
-        book = book_current()
-    except CannotPrice:
-        return [NOTHING_CHANGED for _ in sent]
-    return [since_quote(content, inquiry, book) for content, inquiry in sent]
+    """Return what changed about allergens since each of some quotes was sent, by today's catalog; one query.
+
+    A catalog that cannot price still says what is in them; nothing is known only where it does not even say that.
+    """
+    books = _books(content for content, _ in sent)
+    return [
+        NOTHING_CHANGED if book is None else since_quote(content, inquiry, book)
+        for (content, inquiry), book in zip(sent, books, strict=True)
+    ]
 
 
 def labels_changed(quotes: Iterable[Quote]) -> frozenset[int]:
     """Return the keys of sent quotes of whose desserts more is known today, so that nobody can approve them."""
     waiting = [quote for quote in quotes if quote.status == QuoteStatus.SENT and quote.content]
-    try:
-        book = book_current() if waiting else None
-    except CannotPrice:
-        return frozenset()
+    contents = [content_read(quote.content) for quote in waiting]
     return frozenset(
         quote.pk
-        for quote in waiting
-        if book is not None and any(one.stops for one in label_changes(content_read(quote.content), book))
+        for quote, content, book in zip(waiting, contents, _books(contents), strict=True)
+        if book is not None and any(one.stops for one in label_changes(content, book))
     )
+
+
+def _books(contents: Iterable[QuoteContent]) -> list[Book | None]:
+    """Return for each content the Book by which an approval of it is judged; None where nothing can be."""
+    tables = {at: [line.product for line in content.lines] for at, content in enumerate(contents)}
+    return list(books_unpriced(tables).values())
 
 
 def since_quote(content: QuoteContent, inquiry: Inquiry, book: Book) -> SinceQuote:

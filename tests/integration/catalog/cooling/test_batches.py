@@ -12,7 +12,7 @@ from pytest_django import DjangoAssertNumQueries
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
 from catalog.cooling.batch_reports import BatchCooled, batch_colds, batch_cooled, batch_report
-from catalog.cooling.missing_presenters import note_sentence
+from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import CoolingCycle
 from catalog.rates.models import Station
@@ -200,6 +200,16 @@ class TestHowItCools:
         missing = found().missing
         assert missing is not None
         assert missing.reason.code == "bath_ends_warm"
+
+    def test_an_ice_bath_whose_time_ends_before_it_is_cold_with_nothing_after_it_is_refused(self) -> None:
+        batch_kitchen_make(ice_bath=True, depth_cm=Decimal(3), bath_min=Decimal(45))
+        RecipeStep.objects.filter(kind="chill").delete()
+        catalog_changed()
+        missing = found().missing
+        assert missing is not None
+        assert missing_sentence(missing).startswith("The ice bath after “Boil” ends after 45 min, before it is cold")
+        changed(bath_min=Decimal(600), stir_min=Decimal(5))
+        assert trial(cycle().plan).verdict == "kept"
 
     def test_a_blast_chiller_is_the_station_of_the_step_that_follows(self) -> None:
         batch_kitchen_make()

@@ -22,9 +22,11 @@ from orders.approvals.links import link_create
 from orders.approvals.models import Message
 from orders.approvals.services import MESSAGES_A_DAY, approval_held, quote_record_approval
 from orders.orders.models import Order
+from orders.quotes.cooling.selectors import cannot_be_approved
 from orders.quotes.models import Quote
 from orders.records.errors import KitchenMustCheck, KitchenMustLook, KitchenMustTell, NotJudgedNow
-from tests.factories import BY
+from tests.factories import BY, line_make, sent_make, table_make
+from tests.integration.catalog.kitchen_pages import signed_in
 from tests.integration.orders.quotes.cooling.drafts import SOON, TART, approve, cold_room_at, sent_shallow, tart_deep
 from tests.refusals import refused
 
@@ -172,3 +174,45 @@ class TestTheYesIsNotLost:
         ]
         assert held[-1] is None
         assert Message.objects.count() == MESSAGES_A_DAY
+
+
+class TestWhatStopsItIsShown:
+    """What stops an approval while the catalog cannot price stands where it stands otherwise."""
+
+    def test_a_new_allergen_is_read_by_customer_and_owner(self, client: Client) -> None:
+        quote = sent_shallow()
+        cream = Ingredient.objects.get(code="cream")
+        Ingredient.objects.filter(pk=cream.pk).update(allergens=[*cream.allergens, "peanuts"])
+        cannot_price()
+        words = "now contains peanuts"
+        assert words in entered(client, quote).get(reverse("quote-page", args=[quote.pk])).content.decode()
+        answered_yes(client, quote)
+        assert words in Outbox.objects.get(payload__mail="kitchen_stopped").payload["words"]
+        owner = signed_in("owner")
+        assert words in owner.get(reverse("quote", args=[quote.pk])).content.decode()
+        assert "its allergens changed</a>" in owner.get(reverse("day")).content.decode()
+
+    def test_a_broken_rule_is_read_by_the_owner(self) -> None:
+        quote = sent_shallow()
+        tart_deep("7.5")
+        cannot_price()
+        owner = signed_in("owner")
+        page = owner.get(reverse("quote", args=[quote.pk])).content.decode()
+        assert "Until it is, the quote cannot be approved." in page
+        assert "settle its cooling</a>" in owner.get(reverse("day")).content.decode()
+
+    def test_a_quote_that_cannot_be_read_hides_no_other(self) -> None:
+        quote = sent_shallow()
+        tart_deep("7.5")
+        other = table_make(lines=(line_make("walnut-cake", 2),), extras=())
+        spoiled = sent_make(table=other)
+        RecipeLine.objects.filter(ingredient__code="walnut").update(amount="a handful")
+        catalog_changed()
+        with pytest.raises(CannotPrice):
+            book_unpriced(["walnut-cake"])
+        assert cannot_be_approved(list(Quote.objects.filter(pk__in=[quote.pk, spoiled.pk]))) == {quote.pk}
+
+    def test_a_part_is_made_once_for_a_book(self) -> None:
+        sent_shallow()
+        cannot_price()
+        assert book_unpriced([TART]) is book_unpriced([TART])

@@ -1,6 +1,7 @@
 """A batch that breaks the cooling rule stops as a dessert does, and is measured as one."""
 
 from datetime import timedelta
+from decimal import Decimal
 from fractions import Fraction
 
 import pytest
@@ -15,6 +16,7 @@ from catalog.products.models import Product
 from catalog.recipes.models import Recipe
 from catalog.vessels.models import Vessel
 from orders.cooling_log.models import CoolingRecord
+from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
@@ -216,3 +218,14 @@ def test_a_hot_part_of_a_dessert_that_nothing_judges_is_named_before_the_quote_g
         assert "Nothing checks how this cools:" in text
         assert "Baked custard goes in hot after “Boil”, and you have not said how warm it leaves." in text
         assert 'class="note good"' not in text
+
+
+def test_an_ice_bath_that_ends_before_it_is_cold_stops_and_is_marked() -> None:
+    custard = batch_kitchen_make(profile={"height_cm": "1.2"}, ice_bath=True, depth_cm=Decimal(3), bath_min=Decimal(45))
+    custard.steps.filter(kind="chill").delete()
+    catalog_changed()
+    (one,) = broken(TARTS, book_current())
+    assert (one.name, one.why, one.never) == ("Baked custard", "bath_ends_early", False)
+    order = ordered()
+    sentences = [mark_shown(mark).sentence for mark in cooling_marks([order])[order.pk].values()]
+    assert [one for one in sentences if one.startswith("Its ice bath ends warm, and no stay in the cold follows")]

@@ -9,6 +9,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from catalog.book.selectors import book_current
 from catalog.kitchen.models import Kitchen
 from orders.approvals.services import ApprovalEvidence, quote_ask_change, quote_reply
 from orders.inquiries import services
@@ -16,7 +17,7 @@ from orders.inquiries.models import Customer, Inquiry
 from orders.inquiries.selectors import inquiries_listed
 from orders.inquiries.services import inquiry_add, inquiry_change, inquiry_close, inquiry_reopen
 from orders.quotes.draft import services as draft_services
-from orders.quotes.send.services import quote_send
+from orders.quotes.send.services import quote_revise, quote_send
 from orders.records.errors import InquiryClosed, InquiryHasQuoteOut
 from orders.records.models import AuditEntry
 from tests import factories
@@ -258,6 +259,17 @@ def test_the_list_takes_the_same_queries_for_one_inquiry_and_for_a_page_full(dja
         days = [row.inquiry.window_start for row in _listed()]
     assert len(days) == 9
     assert days == sorted(days)
+
+
+def test_only_contents_of_quotes_that_wait_are_read_for_the_list(django_assert_num_queries: Any) -> None:
+    factories.kitchen_make()
+    waiting = factories.sent_make()
+    quote_revise(quote_id=waiting.pk, by=factories.BY, at=factories.NOW)
+    book_current()
+    with django_assert_num_queries(6):
+        (row,) = _listed()
+    assert row.quote is not None
+    assert "content" in row.quote.get_deferred_fields()
 
 
 def _listed(**wanted: Any) -> Any:

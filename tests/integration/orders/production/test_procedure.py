@@ -123,6 +123,12 @@ class TestBatches:
         batch_kitchen_make(ice_bath=True, stir_min=Decimal(5))
         assert re.search(r"then an ice bath, stirred every 5 min, for about [\dh min]+; “Set in the cold” in", shown())
 
+    def test_a_batch_that_never_gets_cold_is_not_left_to_a_probe(self) -> None:
+        batch_kitchen_make(depth_cm=Decimal(4), profile={"air_c": "12"})
+        page = shown().partition("Batches that are made hot")[2].partition("What stands")[0]
+        assert "By the estimate it never gets to 41 °F there: mend that first." in page
+        assert "it is not sold under this procedure until it is measured" not in page
+
     def test_a_batch_nobody_said_how_to_cool_is_measured_each_time(self) -> None:
         batch_kitchen_make(vessel=None)
         page = shown()
@@ -210,6 +216,15 @@ class TestFile:
 
     def test_it_is_on_the_kitchens_paper(self) -> None:
         assert round(float(self.made(paper="A4").pages[0].mediabox.width)) == 595
+
+    def test_a_dessert_that_its_text_holds_cold_is_covered_where_no_time_out_is_stated(self) -> None:
+        cooling_kitchen_make(food_safety="eu", degrees="C").steps.update(leaves_c=None)
+        Product.objects.filter(name=TART).update(holding="Keep at 5 °C.")
+        catalog_changed()
+        page = shown()
+        assert f"{TART} Keep at 5 °C. kept cold until it is served" in page
+        assert f"{TART}: no step says" not in page
+        assert f"{TART}, " not in page.partition("Not covered by this procedure:")[2].partition("How it is cooled")[0]
 
 
 class TestPlaces:

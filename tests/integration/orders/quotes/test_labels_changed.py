@@ -15,6 +15,7 @@ from orders.approvals.links import link_create
 from orders.documents.content import sha256_of
 from orders.quotes.cooling.selectors import Broken, Item, RuledTable
 from orders.quotes.models import Quote
+from orders.records.states import QuoteStatus
 from tests.factories import EVENT, NOW, kitchen_make, sent_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
@@ -56,6 +57,18 @@ def test_the_customer_reads_it_above_every_statement_and_the_stored_text_stays(c
     stored = Quote.objects.get(pk=quote.pk)
     assert sha256_of(stored.content) == stored.content_sha256
     assert stored.content == quote.content
+
+
+def test_what_is_not_checked_any_more_is_read_and_does_not_stop_the_approval(client: Client) -> None:
+    quote = sent_make()
+    Ingredient.objects.filter(code="walnut").update(allergen_answers={})
+    catalog_changed()
+    page = text(entered(client, quote).get(f"/q/{quote.pk}/"))
+    assert f"{SINCE} sent" in page
+    assert "Speak with us before you approve it, if anybody at your table has an allergy." in page
+    assert "cannot be approved" not in page
+    approve(client, quote)
+    assert Quote.objects.get(pk=quote.pk).status == QuoteStatus.APPROVED
 
 
 def test_what_was_approved_warns_too(client: Client) -> None:
@@ -136,7 +149,7 @@ def test_a_broken_cooling_rule_is_written_to_the_owner_too(client: Client, monke
     tart = Broken(item=Item("product", 1), name="Custard tart, 10 cm", rule="the rule", mark="x")
     ruled = RuledTable(quote, (tart,))
     monkeypatch.setattr("orders.quotes.cooling.services.ruled_for_approval", lambda _: ruled)
-    monkeypatch.setattr("orders.approvals.views.ruled_for_approval", lambda _: ruled)
+    monkeypatch.setattr("orders.approvals.views.ruled_now", lambda _: ruled)
     for _ in range(2):
         approve(client, quote)
     asked = Outbox.objects.get(payload__mail="kitchen_stopped")
