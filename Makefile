@@ -25,7 +25,7 @@ PRODUCTION = COLDSET_SECRET_KEY=only-to-check-the-settings-0123456789-abcdefghij
 export PYTHONDONTWRITEBYTECODE =
 
 .PHONY: help setup test test-browser test-services soak hostile coverage check mutants bench bench-services demo \
-	pictures lock
+	pictures lock words
 
 help:
 	@echo 'make setup         install into .venv (the other targets do it when needed)'
@@ -42,6 +42,7 @@ help:
 	@echo 'make demo          serve the demo kitchen on PORT=8000; PROFILE=us or eu, RESET=1 starts it over'
 	@echo 'make pictures      shoot the pictures of the README from the demo kitchen'
 	@echo 'make lock          write constraints.txt anew from pyproject.toml'
+	@echo 'make words         add texts that are new to the British catalog (config/locale)'
 
 setup: $(VENV)/.installed
 	@sh config/scripts/pango.sh $(PY)
@@ -103,3 +104,6 @@ pictures: setup
 
 lock: setup
 	@sh config/scripts/lock.sh $(VENV)/bin/uv
+
+words: setup
+	@$(PRODUCTION) $(PY) manage.py words

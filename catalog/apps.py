@@ -10,7 +10,7 @@ class CatalogConfig(AppConfig):
     verbose_name = "catalog"
 
     def ready(self) -> None:
-        """Register the packages' sections of the Book, each after those it depends on."""
+        """Register the packages' sections of the Book, each after those it depends on, and how sentences write days."""
         # Imported here because their modules need the loaded models.
         from catalog.book.sections import register
         from catalog.kitchen import book as kitchen
@@ -20,8 +20,11 @@ class CatalogConfig(AppConfig):
         from catalog.products import book as products
         from catalog.rates import book as rates
         from catalog.recipes import book as recipes
+        from catalog.records.presenters import WRITERS
         from catalog.taxes import book as taxes
         from catalog.vessels import book as vessels
+        from catalog.web import display
 
         order = (kitchen, taxes, rates, molds, vessels, pantry, recipes, products, price_rules)
         register(package.SECTION for package in order)
+        WRITERS["day_alone"] = display.day_alone

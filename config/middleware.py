@@ -16,6 +16,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpRespons
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
+from django.utils.translation import gettext
 from django_htmx.http import HttpResponseClientRedirect
 from django_htmx.middleware import HtmxDetails
 
@@ -130,7 +131,7 @@ def _to_sign_in(request: HttpRequest, roles: frozenset[str]) -> HttpResponseBase
     htmx = getattr(request, "htmx", None)
     if htmx and request.method == "POST":
         # The page has unsaved input: it stays open, and its script says what happened.
-        return HttpResponse("You are signed out.", status=HTTPStatus.UNAUTHORIZED, content_type="text/plain")
+        return HttpResponse(gettext("You are signed out."), status=HTTPStatus.UNAUTHORIZED, content_type="text/plain")
     if htmx:
         return HttpResponseClientRedirect(redirect_to_login(_page_of(htmx) or home(roles)).url)
     if request.method == "POST" and submitted_texts(request):
@@ -158,7 +159,7 @@ class WrongRole(PermissionDenied):
 
     def __init__(self, roles: frozenset[str]) -> None:
         self.roles = roles
-        super().__init__("not open to this role")
+        super().__init__(", ".join(sorted(roles)))
 
 
 class DomainErrorMiddleware:

@@ -6,13 +6,17 @@ Access is read from each view; an entry without an address, or not open to the u
 from collections.abc import Iterable, Set
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from django.conf import settings
 from django.http import HttpRequest
 from django.urls import NoReverseMatch, get_urlconf, resolve, reverse
+from django.utils.translation import gettext_lazy
 
 from catalog.web.access import ANYBODY
+
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +24,7 @@ class Place:
     """An entry: its URL name, its label, the entries below, and other URL names that belong to it."""
 
     name: str
-    label: str
+    label: "StrOrPromise"
     below: tuple["Place", ...] = ()
     also: tuple[str, ...] = ()
 
@@ -46,53 +50,57 @@ class Navigation:
 
 
 PLACES: Final = (
-    Place("day", "The day"),
+    Place("day", gettext_lazy("The day")),
     Place(
         "inquiries",
-        "Enquiries",
-        (Place("inquiries", "Enquiries"), Place("customers", "Customers"), Place("repriced", "At today's prices")),
+        gettext_lazy("Inquiries"),
+        (
+            Place("inquiries", gettext_lazy("Inquiries")),
+            Place("customers", gettext_lazy("Customers")),
+            Place("repriced", gettext_lazy("At today's prices")),
+        ),
         also=("/quotes/",),
     ),
-    Place("orders", "Orders"),
-    Place("sheets", "Sheets"),
+    Place("orders", gettext_lazy("Orders")),
+    Place("sheets", gettext_lazy("Sheets")),
     Place(
         "money-register",
-        "Money",
+        gettext_lazy("Money"),
         (
-            Place("money-register", "Register"),
-            Place("money-due", "Money due"),
-            Place("money-payments", "Payments"),
-            Place("money-exports", "Exports"),
+            Place("money-register", gettext_lazy("Register")),
+            Place("money-due", gettext_lazy("Money due")),
+            Place("money-payments", gettext_lazy("Payments")),
+            Place("money-exports", gettext_lazy("Exports")),
         ),
     ),
     Place(
         "catalog",
-        "Catalogue",
+        gettext_lazy("Catalog"),
         (
-            Place("ingredients", "Ingredients"),
-            Place("recipes", "Recipes"),
-            Place("products", "Products"),
-            Place("molds", "Moulds"),
-            Place("vessels", "Vessels"),
-            Place("suppliers", "Suppliers"),
-            Place("price-lists", "Price lists"),
+            Place("ingredients", gettext_lazy("Ingredients")),
+            Place("recipes", gettext_lazy("Recipes")),
+            Place("products", gettext_lazy("Products")),
+            Place("molds", gettext_lazy("Molds")),
+            Place("vessels", gettext_lazy("Vessels")),
+            Place("suppliers", gettext_lazy("Suppliers")),
+            Place("price-lists", gettext_lazy("Price lists")),
         ),
     ),
     Place(
         "kitchen-profile",
-        "Kitchen",
+        gettext_lazy("Kitchen"),
         (
-            Place("kitchen-profile", "Profile"),
-            Place("kitchen-hours", "Hours"),
-            Place("kitchen-roles", "Labour"),
-            Place("kitchen-stations", "Stations"),
-            Place("kitchen-overhead", "Overhead"),
-            Place("kitchen-delivery", "Delivery"),
-            Place("kitchen-rules", "Price rules"),
-            Place("kitchen-taxes", "Taxes"),
-            Place("mail", "Mails sent"),
-            Place("kitchen-upkeep", "Mail and backups"),
-            Place("sign-in-rules", "Sign-in rules"),
+            Place("kitchen-profile", gettext_lazy("Profile")),
+            Place("kitchen-hours", gettext_lazy("Hours")),
+            Place("kitchen-roles", gettext_lazy("Labor")),
+            Place("kitchen-stations", gettext_lazy("Stations")),
+            Place("kitchen-overhead", gettext_lazy("Overhead")),
+            Place("kitchen-delivery", gettext_lazy("Delivery")),
+            Place("kitchen-rules", gettext_lazy("Price rules")),
+            Place("kitchen-taxes", gettext_lazy("Taxes")),
+            Place("mail", gettext_lazy("Mails sent")),
+            Place("kitchen-upkeep", gettext_lazy("Mail and backups")),
+            Place("sign-in-rules", gettext_lazy("Sign-in rules")),
         ),
     ),
 )
@@ -141,7 +149,7 @@ def _below(section: Place | None, roles: Set[str], path: str) -> tuple[Link, ...
     links = []
     for place, url in found:
         holds_others = any(other != url and _within(other, url) for other in urls)
-        links.append(Link(url, place.label, path == url or (_within(path, url) and not holds_others), path == url))
+        links.append(Link(url, str(place.label), path == url or (_within(path, url) and not holds_others), path == url))
     return tuple(links)
 
 
@@ -157,9 +165,9 @@ def navigation(request: HttpRequest, roles: Set[str]) -> Navigation:
     section = _section(request.path, roles)
     return Navigation(
         home=home(roles),
-        section=section.label if section else "",
+        section=str(section.label) if section else "",
         items=tuple(
-            Link(url, place.label, place is section, url == request.path) for place, url in _open(PLACES, roles)
+            Link(url, str(place.label), place is section, url == request.path) for place, url in _open(PLACES, roles)
         ),
         below=_below(section, roles, request.path),
     )

@@ -6,6 +6,8 @@ from typing import Final
 
 from django.core.exceptions import ObjectDoesNotExist
 from django.db import IntegrityError
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
 
 from catalog.records import errors as catalog_errors
 from catalog.records import presenters as catalog_presenters
@@ -24,11 +26,11 @@ _LOST_SQLITE: Final = frozenset(
     }
 )
 _LOST_SQLSTATES: Final = frozenset({"23503", "23505"})
-TAKEN: Final = (
+TAKEN: Final = marked(
     "Something this needs was removed, or the same was saved, in another window at this moment. Open the page again"
     " and repeat your change."
 )
-GONE: Final = "What this page was about is no longer there: somebody removed it meanwhile."
+GONE: Final = marked("What this page showed is no longer there: somebody removed it.")
 
 Refusal = account_errors.AccountError | catalog_errors.CatalogError | order_errors.OrderError | InputErrors
 
@@ -71,7 +73,7 @@ def sentences(error: Exception) -> list[str]:
     if isinstance(error, order_errors.OrderError):
         return [order_presenters.sentence(error)]
     if isinstance(error, ObjectDoesNotExist):
-        return [GONE]
+        return [gettext(GONE)]
     if isinstance(error, IntegrityError):
-        return [TAKEN]
+        return [gettext(TAKEN)]
     return [str(error)]

@@ -136,7 +136,10 @@ LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "day"
 LOGOUT_REDIRECT_URL = "sign-in"
 
-LANGUAGE_CODE = "en"
+# Sources are in US English; a kitchen's country decides (`catalog/web/display/settings.py`).
+LANGUAGE_CODE = "en-us"
+LANGUAGES = [("en-us", "English (United States)"), ("en-gb", "English (United Kingdom)")]
+LOCALE_PATHS = [BASE_DIR / "config" / "locale"]
 TIME_ZONE = "UTC"
 USE_I18N = True
 USE_TZ = True

@@ -9,10 +9,12 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpRespons
 from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.templatetags.static import static
+from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
 from catalog.web.access import ANYBODY, ROLES, allow
 from catalog.web.display import joined
+from config.accounts.role_words import role_word
 from config.navigation import home
 from config.old_pages import old_page, submitted_texts
 from config.roles import roles_of_request
@@ -57,7 +59,9 @@ def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 def forbidden(request: HttpRequest, exception: Exception) -> HttpResponse:
     """Show the page for a wrong role, with the roles that may open the page."""
-    roles = [f"the {role}" for role in ROLES if role in getattr(exception, "roles", ())]
+    roles = [
+        gettext("the %(role)s") % {"role": role_word(role)} for role in ROLES if role in getattr(exception, "roles", ())
+    ]
     context = {"layout": _layout(request), "who": joined(roles), "home": home(roles_of_request(request))}
     return render(request, "site/403.html", context, status=403)
 

@@ -15,6 +15,7 @@ from django.db import DatabaseError, InterfaceError, OperationalError
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.middleware.csrf import CsrfViewMiddleware, get_token
 from django.template.loader import render_to_string
+from django.utils.translation import gettext
 
 from config.old_pages import sent_by_this_site, submitted_form, submitted_texts
 
@@ -106,11 +107,11 @@ _STATUS: Final = HTTPStatus.SERVICE_UNAVAILABLE
 
 def _few_words(request: HttpRequest, *, full: bool) -> str:
     if not full:
-        return "Try again in a minute."
+        return gettext("Try again in a minute.")
     return (
-        "Try again in a few minutes."
+        gettext("Try again in a few minutes.")
         if _is_customers(request)
-        else "The disk of the server is full: free some space, then try again."
+        else gettext("The disk of the server is full: free some space, then try again.")
     )
 
 

@@ -1,6 +1,7 @@
 """The Book for commands, which print errors in the form of `costing`, by their place in the Book."""
 
 from django.db import DatabaseError
+from django.utils.translation import gettext
 
 from catalog.book.selectors import catalog_book
 from catalog.records.errors import CannotPrice
@@ -23,7 +24,7 @@ def book_checked() -> Book:
             raise InputErrors(found.errors)
         if found.revision:
             return found.book
-        sentence_shown = (
+        sentence_shown = gettext(
             "The kitchen is not set up yet. Fill in its profile, import a Book, or name a Book with --book."
         )
     except CannotPrice as busy:
@@ -35,4 +36,7 @@ def book_checked() -> Book:
 
 def database_sentence(problem: DatabaseError) -> str:
     """Say what to do about a database that cannot answer, such as one without tables or without a file."""
-    return f"The kitchen's database cannot be read: {problem}. Run “manage.py migrate” first, or check its address."
+    sentence_shown = gettext(
+        "The kitchen's database cannot be read: %(problem)s. Run “manage.py migrate” first, or check its address."
+    )
+    return sentence_shown % {"problem": problem}

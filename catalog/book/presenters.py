@@ -7,6 +7,7 @@ from typing import Final
 from django.db import models
 from django.urls import reverse
 
+from catalog.book.costing_sentences import error_sentence
 from catalog.book.selectors import BookProblem
 from catalog.pantry.models import Ingredient
 from catalog.price_rules.models import PriceRule
@@ -14,6 +15,7 @@ from catalog.products.models import Product
 from catalog.rates.models import Role, Station
 from catalog.recipes.models import Recipe
 from catalog.records.presenters import reason_sentence
+from catalog.records.reasons import Reason
 from catalog.taxes.models import TaxCategory
 
 
@@ -51,7 +53,14 @@ def shown_problems(problems: Iterable[BookProblem]) -> list[ShownProblem]:
         for kind in sorted({problem.kind for problem in problems if problem.kind in _LISTS})
         for code, pk in _LISTS[kind][0]._default_manager.values_list("code", "pk")
     }
-    return [ShownProblem(problem.code, reason_sentence(problem.reason), _link(problem, keys)) for problem in problems]
+    return [ShownProblem(problem.code, _sentence(problem), _link(problem, keys)) for problem in problems]
+
+
+def _sentence(problem: BookProblem) -> str:
+    if problem.error is None:
+        return reason_sentence(problem.reason)
+    params = {**problem.reason.params, "message": error_sentence(problem.error)}
+    return reason_sentence(Reason(problem.reason.code, params))
 
 
 def _link(problem: BookProblem, keys: Mapping[tuple[str, str], int]) -> str:

@@ -38,13 +38,14 @@ class BookProblem:
     """One problem that stops pricing: a reason, and the record of the Book where it can be fixed.
 
     ``kind`` is a list of the Book, or ``kitchen``, ``overhead`` or ``delivery``; ``thing`` is the record's code in that
-    list.
+    list; ``error`` is the computation's own, from which its sentence is written in another language.
     """
 
     code: str
     reason: Reason
     kind: str = ""
     thing: str = ""
+    error: CostingError | None = None
 
 
 #: Problems that stop every price before the kitchen is set up.
@@ -64,7 +65,7 @@ def _problem(error: CostingError, book: Book) -> BookProblem:
     if thing and len(keys) > 3 and keys[2] in _ROWS and keys[3].isdigit():
         where = Reason(f"at_{keys[2]}", {"owner": where, "number": int(keys[3]) + 1})
     reason = Reason("book_problem", {"where": where, "message": error.message})
-    return BookProblem(error.code, reason, kind, "" if thing is None else thing.code)
+    return BookProblem(error.code, reason, kind, "" if thing is None else thing.code, error)
 
 
 def _keys(at: str) -> list[str]:

@@ -68,12 +68,12 @@ SENTENCES: Final[Sentences] = {
         "The composition of {names:row} is not known. Choose its row of the food table, or enter its composition."
     ),
     "mixture": "{message}",
-    "height_follows": "No fill height is entered: {height:tenth} cm follows from what goes into {mold}.",
+    "height_follows": "No fill height is entered: {height:centimeters} follows from what goes into {mold}.",
     "height_differs": (
-        "What goes into one would fill {mold} to {full:tenth} cm, and {height:tenth} cm is entered. Check the height,"
-        " the amounts, and the air whipped into its recipes."
+        "What goes into one would fill {mold} to {full:centimeters}, and {height:centimeters} is entered. Check the"
+        " height, the amounts, and the air whipped into its recipes."
     ),
-    "mold_lower": "{mold} is only {height:tenth} cm high.",
+    "mold_lower": "{mold} is only {height:centimeters} high.",
     "more_than_owned": "It takes {count} × {vessel}, and you own {owned}.",
     "more_for_the_depth": (
         "“In how many” says {stated} and “Deep at most” {most_mm:length}. Both do not go together for this much, so it"
@@ -101,8 +101,8 @@ WRITERS: Final[Writers] = {
     "length": length,
     "percent": display.percent,
     "row": ", ".join,
+    "centimeters": display.length,
     "warm": display.temperature,
-    "tenth": lambda value: display.plain(value, 1),
 }
 #: Kind of thing -> the page on which it is changed; a list has no key.
 _PAGES: Final[Mapping[str, str]] = {

@@ -50,15 +50,14 @@ def stage_place(stage: CycleStage) -> str:
 
 
 def length(mm: float) -> str:
-    """Write a length in centimetres, and in inches too where the kitchen measures by them."""
-    written = f"{display.plain(mm / 10, 1)} cm"
-    return f"{written} ({display.plain(mm / 25.4, 1)} in)" if display.current().measures == "us" else written
+    """Write a length in the kitchen's unit."""
+    return display.length(mm / 10)
 
 
 def length_at_most(mm: float) -> str:
-    """Write a length that must not be passed: both units are rounded down to a tenth."""
-    written = f"{display.plain(_down(mm / 10), 1)} cm"
-    return f"{written} ({display.plain(_down(mm / 25.4), 1)} in)" if display.current().measures == "us" else written
+    """Write a length that must not be passed, rounded down to a tenth of the kitchen's unit."""
+    unit = display.length_unit()
+    return f"{display.plain(_down(mm / (25.4 if unit == 'in' else 10)), 1)} {unit}"
 
 
 def _down(value: float) -> float:

@@ -4,32 +4,49 @@ from datetime import date, time
 from typing import Any, Final
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext_noop as marked
 
+from catalog.web.display import clock
 from catalog.web.fields import ClockField, DayField
 
-WEEKDAYS: Final = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+WEEKDAYS: Final = (
+    _("Monday"),
+    _("Tuesday"),
+    _("Wednesday"),
+    _("Thursday"),
+    _("Friday"),
+    _("Saturday"),
+    _("Sunday"),
+)
 
 
 class OpenHoursForm(forms.Form):
     """An interval in which somebody works; a row without times is ignored."""
 
     weekday = forms.TypedChoiceField(
-        label="Day", coerce=int, empty_value=None, choices=[("", ""), *enumerate(WEEKDAYS)], required=False
+        label=_("Day"), coerce=int, empty_value=None, choices=[("", ""), *enumerate(WEEKDAYS)], required=False
     )
-    opens = ClockField(what="when work begins", label="From", required=False)
-    closes = ClockField(what="when work ends", label="To", required=False)
+    opens = ClockField(what=marked("the start"), label=_("From"), required=False)
+    closes = ClockField(what=marked("the end"), label=_("To"), required=False)
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
         given = {key: data.get(key) not in (None, "") or key in self.errors for key in ("weekday", "opens", "closes")}
         # A row with a day only means that nobody works on that day.
         if given["opens"] or given["closes"]:
-            asks = {"weekday": "Choose the day.", "opens": "Enter when work begins.", "closes": "Enter when work ends."}
+            asks = {
+                "weekday": gettext("Choose the day."),
+                "opens": gettext("Enter when work starts."),
+                "closes": gettext("Enter when work ends."),
+            }
             for key in (key for key, there in given.items() if not there):
                 self.add_error(key, asks[key])
         opens, closes = data.get("opens"), data.get("closes")
         if opens and closes and closes <= opens:
-            self.add_error("closes", f"Work has to end after it begins at {opens:%H:%M}. Split a night at midnight.")
+            late = gettext("Enter an end after %(start)s. Enter work past midnight as two rows.")
+            self.add_error("closes", late % {"start": clock(opens)})
         return data
 
 
@@ -43,8 +60,9 @@ class BaseOpenHoursFormSet(forms.BaseFormSet[OpenHoursForm]):
             weekday, starts, ends = (form.cleaned_data[key] for key in ("weekday", "opens", "closes"))
             for opens, closes in begun.setdefault(weekday, []):
                 if starts < closes and opens < ends:
-                    span = f"{WEEKDAYS[weekday]} {opens:%H:%M} to {closes:%H:%M}"
-                    form.add_error("opens", f"This overlaps {span}. Join the two.")
+                    span = {"day": WEEKDAYS[weekday], "start": clock(opens), "end": clock(closes)}
+                    overlap = gettext("This overlaps %(day)s %(start)s to %(end)s. Enter one row for both.")
+                    form.add_error("opens", overlap % span)
             begun[weekday].append((starts, ends))
 
     def complete_rows(self) -> list[OpenHoursForm]:
@@ -62,9 +80,9 @@ class BaseOpenHoursFormSet(forms.BaseFormSet[OpenHoursForm]):
 class ClosedDayForm(forms.Form):
     """A date on which nobody works; an empty row is ignored."""
 
-    date = DayField(what="the closed day", label="Date", required=False)
+    date = DayField(what=marked("the closed day"), label=_("Date"), required=False)
     reason = forms.CharField(
-        label="Why",
+        label=_("Reason"),
         max_length=80,
         required=False,
     )
@@ -72,21 +90,21 @@ class ClosedDayForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
         if data.get("reason") and not data.get("date") and "date" not in self.errors:
-            self.add_error("date", "Enter the closed day.")
+            self.add_error("date", gettext("Enter the date of the closed day."))
         return data
 
 
 class BaseClosedDayFormSet(forms.BaseFormSet[ClosedDayForm]):
     """Closed days, each date once."""
 
-    row_word = "Closed day"
+    row_word = marked("Closed day")
 
     def clean(self) -> None:
         seen: set[date] = set()
         for form in self.complete_rows():
             day = form.cleaned_data["date"]
             if day in seen:
-                form.add_error("date", "This day stands here twice. Take one of them out.")
+                form.add_error("date", gettext("This date is entered twice. Remove one of the rows."))
             seen.add(day)
 
     def complete_rows(self) -> list[ClosedDayForm]:

@@ -1,6 +1,9 @@
-"""Food-safety rules in words: what kind of rule it is, how its text was read, and what its choice means."""
+"""Food-safety rules in words: what kind of rule it is, how its text was read, what its choice means; a tax's name."""
 
 from typing import Final
+
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.models import Kitchen
 from catalog.web import display
@@ -77,3 +80,18 @@ def divided_words(food_safety: str) -> str:
         f"The rule you chose was divided: {names} can now be chosen by themselves, because their rules differ. Until "
         "you choose, the strictest limits of all of them are used."
     )
+
+
+#: What the tax on sales is called on documents, where it is not VAT; common practice, no source.
+_TAX_NAMES: Final = {
+    "US": marked("Sales tax"),
+    "CA": "GST/HST",
+    "AU": "GST",
+    "NZ": "GST",
+    "JP": marked("Consumption tax"),
+}
+
+
+def tax_name_of(country: str) -> str:
+    """Return what the tax on sales is usually called in a country, by its ISO 3166-1 code."""
+    return gettext(_TAX_NAMES.get(country, "VAT"))

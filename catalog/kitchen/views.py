@@ -9,13 +9,14 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 
 from catalog.kitchen.duty_presenters import allergen_notice, duties_shown
-from catalog.kitchen.forms import ProfileForm
+from catalog.kitchen.forms import LOCALES, ProfileForm, countries
 from catalog.kitchen.hours_forms import ClosedDayFormSet, OpenHoursFormSet
 from catalog.kitchen.models import ClosedDay, Kitchen, OpenHours
-from catalog.kitchen.presenters import divided_words
+from catalog.kitchen.presenters import divided_words, tax_name_of
 from catalog.kitchen.selectors import currency_locked, kitchen
 from catalog.kitchen.services import hours_save, hours_version, profile_save, profile_version
 from catalog.kitchen.trace_words import trace_words
+from catalog.kitchen.usual import usual
 from catalog.records.errors import CatalogError, Overtaken
 from catalog.records.presenters import sentence
 from catalog.web.access import OWNER, allow
@@ -29,6 +30,8 @@ def profile(request: HttpRequest) -> HttpResponse:
     """Show and change the profile; the first visit sets the kitchen up."""
     data = submitted_data(request)
     edit = Edit(data=data, load=kitchen, forms=_profile_form, version_of=profile_version, page=request.path)
+    if data is not None and data.get("do") == "usual":
+        return _with_the_usual(request, edit, data)
     form, new = edit.forms, edit.record._state.adding
     if form.is_bound and form.is_valid():
         values = amounts(form.cleaned_data)
@@ -36,10 +39,30 @@ def profile(request: HttpRequest) -> HttpResponse:
             done = "The kitchen is set up. Hours and pay come next." if new else "The profile is saved."
             messages.success(request, done)
             return redirect("kitchen-hours" if new else "kitchen-profile")
+    return _profile_page(request, edit, edit.forms, edit.status())
+
+
+def _profile_page(
+    request: HttpRequest, edit: Edit[Kitchen, ProfileForm], form: ProfileForm, status: int, **more: Any
+) -> HttpResponse:
     home = edit.record
-    context = {"form": edit.forms, "edit": edit, "new": home._state.adding, **_rules_shown(home)}
-    context["traces"] = trace_words(edit.forms["cross_contact"].value() or "")
-    return render(request, "catalog/kitchen/profile.html", context, status=edit.status())
+    context = {"form": form, "edit": edit, "new": home._state.adding, **_rules_shown(home), **more}
+    context["traces"] = trace_words(form["cross_contact"].value() or "")
+    return render(request, "catalog/kitchen/profile.html", context, status=status)
+
+
+def _with_the_usual(request: HttpRequest, edit: Edit[Kitchen, ProfileForm], data: QueryDict) -> HttpResponse:
+    """Show the form as it was filled in, with what is usual in the country chosen; nothing is saved."""
+    entered: dict[str, Any] = {name: data.get(name, "") for name in ProfileForm.base_fields}
+    proposed = usual(entered["country"], locales=LOCALES, time_zone=entered["time_zone"])
+    proposed["tax_name"] = tax_name_of(entered["country"])
+    if currency_locked():
+        proposed.pop("currency", None)
+    form = ProfileForm(None, kitchen=edit.record, currency_locked=currency_locked(), initial={**entered, **proposed})
+    changed = [str(form.fields[name].label) for name, value in proposed.items() if entered[name] != value]
+    return _profile_page(
+        request, edit, form, 200, proposed=changed, country=dict(countries()).get(entered["country"], "")
+    )
 
 
 def _saved(edit: Edit[Kitchen, ProfileForm], values: dict[str, Any]) -> bool:

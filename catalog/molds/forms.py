@@ -1,45 +1,59 @@
 """The form of a mold."""
 
-from typing import Any
+from typing import Any, Final
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext_noop as marked
 
 from catalog.molds.models import Mold
 from catalog.molds.services import MoldData
-from catalog.web.fields import NumberField, WholeField
-from catalog.web.measure_fields import PickField, WordsField
+from catalog.web import display
+from catalog.web.fields import WholeField
+from catalog.web.measure_fields import LengthField, PickField, WordsField
 
 
-def _length(label: str, **kwargs: Any) -> NumberField:
-    what = f"the {label.lower()}"
-    return NumberField(what=what, above=0, most=500, required=False, label=label, unit="cm", example="24", **kwargs)
+def _length(what: str, **kwargs: Any) -> LengthField:
+    return LengthField(what=what, above=0, required=False, **kwargs)
+
+
+#: Measures that a shape needs -> how they are asked for.
+_ASKED: Final = {
+    "diameter_cm": marked("Enter the inside diameter, such as %(example)s."),
+    "length_cm": marked("Enter the inside length, such as %(example)s."),
+    "width_cm": marked("Enter the inside width, such as %(example)s."),
+}
 
 
 class MoldForm(forms.Form):
     """Name, shape, inside measures, how many are owned."""
 
     name = WordsField(
-        what="the name", most=80, label="Name", error_messages={"required": "Enter a name, such as Ring 24 cm, deep."}
+        what=marked("the name"),
+        most=80,
+        label=_("Name"),
+        error_messages={"required": _("Enter a name, such as Deep ring.")},
     )
-    shape = PickField(what="the shape", label="Shape", choices=Mold.Shape.choices)
-    diameter_cm = _length("Diameter", help_text="Inside, for round ones.")
-    length_cm = _length("Length", help_text="Inside, for the others.")
-    width_cm = _length("Width")
-    height_cm = _length("Height")
+    shape = PickField(what=marked("the shape"), label=_("Shape"), choices=Mold.Shape.choices)
+    diameter_cm = _length(marked("the diameter"), label=_("Diameter"), help_text=_("Inside, if it is round."))
+    length_cm = _length(marked("the length"), label=_("Length"), help_text=_("Inside, if it is not round."))
+    width_cm = _length(marked("the width"), label=_("Width"))
+    height_cm = _length(marked("the height"), label=_("Height"))
     owned = WholeField(
-        what="how many you own",
-        label="How many you own",
+        what=marked("the number owned"),
+        label=_("Number owned"),
         least=1,
         most=10_000,
         initial=1,
         example="6",
-        help_text="As many units are made at once, unless a product says otherwise.",
+        help_text=_("As many are made at once, unless a product says otherwise."),
     )
     wall = PickField(
-        what="what it is made of",
-        label="Made of",
+        what=marked("the material"),
+        label=_("Material"),
         choices=Mold.Wall.choices,
-        help_text="Metal lets the cold through; glass, silicone and card hold it up.",
+        help_text=_("Food cools faster in metal, slower in glass, silicone or card."),
     )
 
     def __init__(self, data: Any = None, *, mold: Mold | None = None) -> None:
@@ -53,7 +67,9 @@ class MoldForm(forms.Form):
         if self.mold:
             others = others.exclude(pk=self.mold.pk)
         if others.exists():
-            raise forms.ValidationError(f"There is already a mould named {name}. Give this one another name.")
+            raise forms.ValidationError(
+                gettext("There is already a mold named %(name)s. Enter another name.") % {"name": name}
+            )
         return name
 
     def clean(self) -> dict[str, Any]:
@@ -61,8 +77,9 @@ class MoldForm(forms.Form):
         needed = ("diameter_cm",) if found.get("shape") == Mold.Shape.ROUND else ("length_cm", "width_cm")
         for name in needed:
             if found.get(name) is None and name not in self.errors:
-                what = self.fields[name].label
-                self.add_error(name, f"Enter the {str(what).lower()} inside, in centimetres, such as 24.")
+                inches = display.length_unit() == "in"
+                ask = gettext(_ASKED[name]) % {"example": gettext("9 inches") if inches else gettext("24 cm")}
+                self.add_error(name, ask)
         return found
 
     def mold_data(self) -> MoldData:

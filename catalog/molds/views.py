@@ -7,6 +7,7 @@ from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from catalog.molds import services
@@ -52,7 +53,7 @@ def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     )
     form = edit.forms
     if form.is_bound and form.is_valid() and (saved := edit.saved(partial(_save, request, form, pk))):
-        messages.success(request, f"{saved.name} is saved.")
+        messages.success(request, gettext("%(name)s is saved.") % {"name": saved.name})
         return redirect("molds")
     context = {"form": edit.forms, "mold": edit.record, "edit": edit}
     return render(request, "catalog/molds/edit.html", context, status=edit.status(422 if form.errors else 200))

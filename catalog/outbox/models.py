@@ -6,6 +6,7 @@ It is part of the lowest app with a database, so that every app can write to it.
 import secrets
 
 from django.db import models
+from django.utils.translation import gettext_lazy
 
 
 def new_message_key() -> str:
@@ -17,10 +18,10 @@ class Outbox(models.Model):
     """A mail to send, a PDF to make, a file to read. Handlers are named in ``settings.OUTBOX_HANDLERS``."""
 
     class Status(models.TextChoices):
-        WAITING = "waiting", "waiting"
-        RUNNING = "running", "under way"
-        DONE = "done", "done"
-        FAILED = "failed", "failed"
+        WAITING = "waiting", gettext_lazy("waiting")
+        RUNNING = "running", gettext_lazy("in progress")
+        DONE = "done", gettext_lazy("done")
+        FAILED = "failed", gettext_lazy("failed")
 
     kind = models.CharField(max_length=40)
     payload = models.JSONField(default=dict)

@@ -72,7 +72,7 @@ class CompositionForm(forms.Form):
         if not least <= whole <= most:
             self.add_error(
                 "water",
-                f"The six add up to {trimmed(whole)} %, and should make about 100 %. Check them: what a label does not"
+                f"The six add up to {trimmed(whole)}%, and should make about 100%. Check them: what a label does not"
                 " name is mostly water.",
             )
 

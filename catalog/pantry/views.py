@@ -20,7 +20,7 @@ from catalog.pantry.forms import IngredientForms, PackForm
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.records.errors import CatalogError
 from catalog.web.access import OWNER, allow
-from catalog.web.display import measure
+from catalog.web.display import day_alone, measure
 from catalog.web.editor import deleted, refuse
 from catalog.web.edits import Edit
 from catalog.web.money_fields import amounts
@@ -145,7 +145,7 @@ def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
         except CatalogError as error:
             refuse(pack_form, error)
         else:
-            message = f"{ingredient.name}: {measure(pack.size)} is priced from {pack.starts:%-d %B %Y}."
+            message = f"{ingredient.name}: {measure(pack.size)} is priced from {day_alone(pack.starts)}."
             messages.success(request, message)
             return redirect(f"{reverse('ingredient', args=[pk])}?priced#packs")
     context = {**_context(request, _edit(pk)), "pack_form": pack_form}
@@ -159,7 +159,7 @@ def pack_end(request: HttpRequest, pk: int) -> HttpResponse:
     pack = get_object_or_404(Pack, pk=pk)
     today = timezone.localdate()
     services.pack_end(pack_id=pk, last_day=max(pack.starts, today))
-    messages.success(request, f"{measure(pack.size)} is no longer bought after {max(pack.starts, today):%-d %B %Y}.")
+    messages.success(request, f"{measure(pack.size)} is no longer bought after {day_alone(max(pack.starts, today))}.")
     return redirect("ingredient", pk=pack.ingredient_id)
 
 

@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 from django.conf import settings
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext, gettext_lazy
 
 from catalog.kitchen.models import Kitchen
 from catalog.web.fields import DayField
@@ -15,18 +16,21 @@ class PriceListForm(forms.Form):
 
     supplier = forms.CharField(
         max_length=80,
-        label="Supplier",
+        label=gettext_lazy("Supplier"),
         widget=forms.TextInput(attrs={"list": "suppliers"}),
-        error_messages={"required": "Enter the supplier the list is from."},
+        error_messages={"required": gettext_lazy("Enter the supplier the list is from.")},
     )
-    starts = DayField(what="the first day of these prices", label="In force from")
+    starts = DayField(what=gettext_lazy("the first day of these prices"), label=gettext_lazy("In force from"))
     file = forms.FileField(
-        label="Price list",
+        label=gettext_lazy("Price list"),
         error_messages={
-            "required": "Choose the list's file, CSV or XLSX.",
-            "empty": "The file is empty. Choose another.",
+            "required": gettext_lazy("Choose the list's file, CSV or XLSX."),
+            "empty": gettext_lazy("The file is empty. Choose another."),
         },
-        help_text="A CSV or XLSX file, at most 5 MB, with a head row: item (your name or code for it), pack, price.",
+        help_text=gettext_lazy(
+            "A CSV or XLSX file, at most 5 MB. Its first row names the columns item (your name or code for it), pack"
+            " and price."
+        ),
     )
 
     def __init__(self, *args: Any, kitchen: Kitchen, **kwargs: Any) -> None:
@@ -37,8 +41,9 @@ class PriceListForm(forms.Form):
         file = self.cleaned_data["file"]
         if file.size > settings.FILE_UPLOAD_MAX_MEMORY_SIZE:
             raise ValidationError(
-                "The file is larger than 5 MB. Save only the price table and choose it again.", code="too_large"
+                gettext("The file is larger than 5 MB. Save only the price table and choose it again."),
+                code="too_large",
             )
         if not file.name.lower().endswith((".csv", ".txt", ".xlsx")):
-            raise ValidationError("Choose a CSV or XLSX file.", code="wrong_kind")
+            raise ValidationError(gettext("Choose a CSV or XLSX file."), code="wrong_kind")
         return file

@@ -1,6 +1,7 @@
 """Suppliers' price lists as they were uploaded."""
 
 from django.db import models
+from django.utils.translation import gettext_lazy
 
 
 class PriceList(models.Model):
@@ -10,11 +11,11 @@ class PriceList(models.Model):
     """
 
     class Status(models.TextChoices):
-        WAITING = "waiting", "being read"
-        READ = "read", "ready to check"
-        UNREADABLE = "unreadable", "could not be read"
-        APPLIED = "applied", "taken over"
-        DROPPED = "dropped", "dropped"
+        WAITING = "waiting", gettext_lazy("being read")
+        READ = "read", gettext_lazy("ready to check")
+        UNREADABLE = "unreadable", gettext_lazy("could not be read")
+        APPLIED = "applied", gettext_lazy("imported")
+        DROPPED = "dropped", gettext_lazy("discarded")
 
     supplier = models.ForeignKey("catalog.Supplier", on_delete=models.PROTECT, related_name="price_lists")
     file_name = models.CharField(max_length=200)

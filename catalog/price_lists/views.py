@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext, ngettext
 from django.views.decorators.http import require_POST
 
 from catalog.kitchen.selectors import kitchen
@@ -76,7 +77,9 @@ def price_list_import(request: HttpRequest, pk: int) -> HttpResponse:
     except CatalogError as error:
         messages.error(request, sentence(error))
     else:
-        messages.success(request, "1 price is imported." if count == 1 else f"{count} prices are imported.")
+        messages.success(
+            request, ngettext("%(n)s price is imported.", "%(n)s prices are imported.", count) % {"n": count}
+        )
     return redirect("price-list", pk=pk)
 
 
@@ -86,5 +89,5 @@ def price_list_drop(request: HttpRequest, pk: int) -> HttpResponse:
     """Drop a list."""
     get_object_or_404(PriceList.objects.only("pk"), pk=pk)
     services.price_list_drop(price_list_id=pk)
-    messages.success(request, "The price list is dropped. No price was changed.")
+    messages.success(request, gettext("The price list is discarded. No price was changed."))
     return redirect("price-lists")

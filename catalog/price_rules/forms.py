@@ -3,9 +3,12 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.models import Kitchen
-from catalog.price_rules.customer_kinds import CUSTOMER_KINDS
+from catalog.price_rules.customer_kinds import customer_kinds
 from catalog.price_rules.models import PriceRule
 from catalog.products.models import Product
 from catalog.web.choices import choices_with
@@ -17,37 +20,39 @@ class PriceRuleForm(forms.Form):
     """A target margin and what it applies to; an empty condition matches everything."""
 
     name = forms.CharField(
-        label="Name",
+        label=_("Name"),
         max_length=120,
         required=False,
-        help_text="How an estimate names the rule. Leave it empty and it is named for what it fits.",
+        help_text=_("How an estimate names the rule. Leave empty to name it by what it applies to."),
     )
     product = forms.ModelChoiceField(
-        label="Only for the product",
+        label=_("Product"),
         queryset=Product.objects.none(),
         required=False,
-        empty_label="any product",
+        empty_label=_("any product"),
     )
-    category = forms.ChoiceField(label="Only for the category", required=False)
-    customer_kind = forms.ChoiceField(label="Only for these customers", required=False)
+    category = forms.ChoiceField(label=_("Category"), required=False)
+    customer_kind = forms.ChoiceField(label=_("Customers"), required=False)
     from_units = WholeField(
-        what="the number of units",
+        what=marked("the minimum quantity"),
         least=0,
         most=1_000_000,
-        label="From how many units",
+        label=_("Minimum quantity"),
         required=False,
         example="60",
-        help_text="All lines of the order that the rule fits count together. Empty: any number.",
+        help_text=_("All lines of the order that the rule applies to count together. Leave empty for any quantity."),
     )
     margin = PercentField(
-        what="the margin",
+        what=marked("the margin"),
         most=99,
-        label="Margin",
-        unit="percent of the net price",
+        label=_("Target margin"),
+        unit=marked("percent of the net price"),
         example="58",
-        help_text="Share of the price that is left after cost. 50 doubles the cost.",
+        help_text=_("Share of the price that is left after cost. 50 doubles the cost."),
     )
-    minimum = MoneyField(what="the least price", label="But at least, a unit", required=False, example="4.00")
+    minimum = MoneyField(
+        what=marked("the minimum price"), label=_("Minimum price per unit"), required=False, example="4.00"
+    )
 
     def __init__(
         self, *args: Any, kitchen: Kitchen, categories: list[str], rule: PriceRule | None = None, **kwargs: Any
@@ -60,9 +65,10 @@ class PriceRuleForm(forms.Form):
         self.fields["product"].queryset = products  # type: ignore[attr-defined]  # a model choice field
         saved_category, saved_kind = (rule.category, rule.customer_kind) if rule else ("", "")
         self._choices(
-            "category", [("", "any category"), *choices_with([(name, name) for name in categories], saved_category)]
+            "category",
+            [("", gettext("any category")), *choices_with([(name, name) for name in categories], saved_category)],
         )
-        self._choices("customer_kind", [("", "any customer"), *choices_with(CUSTOMER_KINDS, saved_kind)])
+        self._choices("customer_kind", [("", gettext("any customer")), *choices_with(customer_kinds(), saved_kind)])
 
     def _choices(self, name: str, choices: list[tuple[str, str]]) -> None:
         self.fields[name].choices = choices  # type: ignore[attr-defined]  # a choice field
@@ -73,6 +79,10 @@ class PriceRuleForm(forms.Form):
         if product and category and product.category != category:
             self.add_error(
                 "category",
-                f"{product} is in the category {product.category}: a rule for both would fit nothing. Leave one open.",
+                gettext(
+                    "%(product)s is in the category %(category)s: a rule for both would apply to nothing. "
+                    "Leave product or category open."
+                )
+                % {"product": product, "category": product.category},
             )
         return data

@@ -2,15 +2,15 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 
-from catalog.price_rules.customer_kinds import CUSTOMER_KINDS
+from django.utils.translation import gettext, ngettext
+
+from catalog.price_rules.customer_kinds import customer_kinds
 from catalog.price_rules.models import PriceRule
 from catalog.price_rules.selectors import RuleRow
 from catalog.web import display
 from costing.contract import PriceRule as Rule
-from costing.measures.numbers import number_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,18 +35,38 @@ def rule_words(rule: PriceRule) -> str:
 
 def fits_words(rule: PriceRule | Rule, product: str) -> str:
     """Write what a rule applies to, with its product's name; a rule of a sent Book may have no row any more."""
-    what = product or (f"category {rule.category}" if rule.category else "everything")
-    units = f", from {rule.from_units} units" if rule.from_units else ""
-    kind = dict(CUSTOMER_KINDS).get(rule.customer_kind or "", rule.customer_kind or "")
-    return what + units + (f", for {kind}" if kind else "")
+    kind = dict(customer_kinds()).get(rule.customer_kind or "", rule.customer_kind or "")
+    values = {"what": _what(rule, product), "units": _units(rule.from_units), "kind": kind}
+    if rule.from_units and kind:
+        return gettext("%(what)s, from %(units)s, for %(kind)s") % values
+    if rule.from_units:
+        return gettext("%(what)s, from %(units)s") % values
+    return gettext("%(what)s, for %(kind)s") % values if kind else values["what"]
+
+
+def _what(rule: PriceRule | Rule, product: str) -> str:
+    if product:
+        return product
+    return gettext("category %(name)s") % {"name": rule.category} if rule.category else gettext("everything")
+
+
+def _units(count: int) -> str:
+    return ngettext("%(count)s unit", "%(count)s units", count) % {"count": display.plain(Fraction(count))}
 
 
 def rule_sentence(rule: Rule, name: str, product: str) -> str:
     """Write the rule that wins for a product as a sentence: its margin, and what it applies to."""
-    scope = [f"for {product}"] if rule.product else []
-    scope += [f"in {rule.category}"] if rule.category else []
-    scope += [f"for {rule.customer_kind} customers"] if rule.customer_kind else []
-    scope += [f"from {rule.from_units} units"] if rule.from_units else []
-    least = f", not below {display.amount(rule.minimum)}" if rule.minimum else ""
-    share = Decimal(number_text(rule.margin * 100)).normalize()
-    return f"{name}: keep {share:f} % of the net price{least}{', ' if scope else ''}{' '.join(scope)}."
+    values = {
+        "name": name,
+        "margin": display.rate(rule.margin, 12),
+        "scope": fits_words(rule, product if rule.product else ""),
+        "least": display.amount(rule.minimum),
+    }
+    if rule.minimum:
+        return (
+            gettext(
+                "%(name)s: target margin %(margin)s of the net price, minimum price %(least)s. Applies to: %(scope)s."
+            )
+            % values
+        )
+    return gettext("%(name)s: target margin %(margin)s of the net price. Applies to: %(scope)s.") % values

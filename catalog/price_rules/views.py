@@ -3,6 +3,7 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
 from catalog.kitchen.selectors import kitchen
@@ -39,7 +40,7 @@ def rule_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     if form.is_bound and form.is_valid():
         data = amounts(form.cleaned_data)
         if edit.saved(lambda version: services.rule_save(rule_id=pk, data=data, version=version)):
-            messages.success(request, "The price rule is saved.")
+            messages.success(request, gettext("The price rule is saved."))
             return redirect("kitchen-rules")
     rule = edit.record
     context = {"form": edit.forms, "edit": edit, "rule": rule, "words": rule_words(rule) if rule else ""}
@@ -63,5 +64,5 @@ def rule_delete(request: HttpRequest, pk: int) -> HttpResponse:
     """Delete a price rule."""
     get_object_or_404(PriceRule, pk=pk)
     services.rule_delete(rule_id=pk)
-    messages.success(request, "The price rule is deleted.")
+    messages.success(request, gettext("The price rule is deleted."))
     return redirect("kitchen-rules")

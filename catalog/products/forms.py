@@ -14,8 +14,16 @@ from catalog.products.step_forms import ProductStepSet, product_step_initial
 from catalog.recipes.choices import Choices
 from catalog.records.money import money_of
 from catalog.web.editor import EditorForms
-from catalog.web.fields import NumberField, PercentField, WholeField
-from catalog.web.measure_fields import MeasureField, PickField, SpanField, WordsField, degrees_shown, measure_read
+from catalog.web.fields import PercentField, WholeField
+from catalog.web.measure_fields import (
+    LengthField,
+    MeasureField,
+    PickField,
+    SpanField,
+    WordsField,
+    degrees_shown,
+    measure_read,
+)
 from catalog.web.money_fields import MoneyField
 from catalog.web.row_forms import RowSet
 from costing.chilling.profiles import HOT_C
@@ -67,8 +75,8 @@ class ProductForm(forms.Form):
         help_text="Made extra against breakage.",
     )
     mold = PickField(what="the mould", label="Made in", required=False)
-    fill_height_cm = NumberField(
-        what="the fill height", above=0, most=500, required=False, label="Filled to", unit="cm", example="4"
+    fill_height_cm = LengthField(
+        what="the fill height", above=0, required=False, label="Filled to", examples=("2", "4")
     )
     load = WholeField(
         what="how many at once",

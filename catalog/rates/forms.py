@@ -4,6 +4,9 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.models import Kitchen
 from catalog.rates.models import MonthlyCost, Role, Station
@@ -16,16 +19,16 @@ from catalog.web.money_fields import DistanceRateField, MoneyField, in_currency
 class RoleForm(forms.Form):
     """A kind of work and its pay."""
 
-    name = name_field("Kind of work", "Name the kind of work, such as Pastry cook.")
-    hourly = MoneyField(what="the hourly pay", label="Pay an hour", example="24.00")
+    name = name_field(_("Role"), _("Enter the role, such as Pastry cook."))
+    hourly = MoneyField(what=marked("the hourly pay"), label=_("Hourly pay"), example="24.00")
     on_cost = PercentField(
-        what="the on-cost",
+        what=marked("the payroll taxes and benefits"),
         most=300,
-        label="On-cost",
-        unit="percent",
+        label=_("Payroll taxes and benefits"),
+        unit=marked("percent"),
         required=False,
         example="18",
-        help_text="What employing adds to pay: employer's taxes, insurance, paid leave. Your payroll tells.",
+        help_text=_("What an employer pays on top of wages: taxes, insurance, paid leave. Your payroll shows it."),
     )
 
     def __init__(self, *args: Any, kitchen: Kitchen, **kwargs: Any) -> None:
@@ -40,42 +43,42 @@ class RoleForm(forms.Form):
 class StationForm(forms.Form):
     """An oven, refrigerator, freezer, rack or bench."""
 
-    name = name_field("Name", "Name the station, such as Deck oven.")
-    kind = forms.ChoiceField(label="Kind", choices=Station.Kind.choices)
+    name = name_field(_("Name"), _("Enter a name, such as Deck oven."))
+    kind = forms.ChoiceField(label=_("Kind"), choices=Station.Kind.choices)
     monthly_hours = NumberField(
-        what="the hours in a month",
+        what=marked("the monthly hours of use"),
         above=0,
         most=1_000_000,
-        label="Hours in use in a month",
+        label=_("Monthly hours of use"),
         required=False,
         example="150",
-        help_text="An oven: hours it bakes. A refrigerator: hours times the shelf places you use.",
+        help_text=_("Oven: hours it bakes. Refrigerator: hours × the shelf places you use."),
     )
     hourly = MoneyField(
-        what="the rate",
-        label="Rate an hour, if you state it",
+        what=marked("the rate"),
+        label=_("Hourly rate override"),
         required=False,
         example="4.80",
-        help_text="Leave it empty and the rate follows from the monthly figures on the page Overhead.",
+        help_text=_("Leave empty to calculate the rate from the monthly costs on the page Overhead."),
     )
     places = WholeField(
-        what="the places",
+        what=marked("the places"),
         least=0,
         most=100_000,
-        label="Places",
+        label=_("Places"),
         required=False,
-        help_text="Trays or shelf places it takes at once.",
+        help_text=_("Trays or shelf places it holds at once."),
     )
     air_c = TemperatureField(
-        what="the air’s temperature",
-        label="Kept at",
+        what=marked("the air temperature"),
+        label=_("Air temperature"),
         examples=("37", "3"),
-        help_text="The air of a refrigerator, freezer or cool room. Cooling is worked out with it.",
+        help_text=_("Of a refrigerator, freezer or cool room. Cooling times are calculated from it."),
     )
     air = forms.ChoiceField(
-        label="How its air moves",
+        label=_("Air movement"),
         choices=Station.Air.choices,
-        help_text="Moving air cools faster. A fan counts when it blows all the time, not only when the motor runs.",
+        help_text=_("Moving air cools faster. A fan counts when it blows all the time, not only when the motor runs."),
     )
 
     def __init__(self, *args: Any, kitchen: Kitchen, **kwargs: Any) -> None:
@@ -88,34 +91,34 @@ class OverheadForm(forms.Form):
     """The month's hours and orders, and rates stated by hand."""
 
     monthly_labor_hours = NumberField(
-        what="the labour hours",
+        what=marked("the monthly labor hours"),
         above=0,
         most=100_000,
-        label="Labour hours in a month",
+        label=_("Monthly labor hours"),
         required=False,
         example="320",
-        help_text="Hours paid and worked on desserts, everybody together.",
+        help_text=_("Paid hours of work on desserts, all people together."),
     )
     monthly_orders = NumberField(
-        what="the orders",
+        what=marked("the monthly orders"),
         above=0,
         most=100_000,
-        label="Orders in a month",
+        label=_("Monthly orders"),
         required=False,
         example="24",
-        help_text="A usual month, over the year.",
+        help_text=_("In an average month of the year."),
     )
     per_labor_hour = MoneyField(
-        what="the rate a labour hour",
-        label="Rate a labour hour, if you state it",
+        what=marked("the rate per labor hour"),
+        label=_("Rate override per labor hour"),
         required=False,
-        help_text="Leave it empty to take the derived one.",
+        help_text=_("Leave empty to use the calculated rate."),
     )
     per_order = MoneyField(
-        what="the rate an order",
-        label="Rate an order, if you state it",
+        what=marked("the rate per order"),
+        label=_("Rate override per order"),
         required=False,
-        help_text="Leave it empty to take the derived one.",
+        help_text=_("Leave empty to use the calculated rate."),
     )
 
     def __init__(self, *args: Any, kitchen: Kitchen, **kwargs: Any) -> None:
@@ -128,12 +131,12 @@ class MonthlyCostForm(forms.Form):
     """A monthly figure and its carrier; an empty row is ignored."""
 
     name = forms.CharField(
-        label="What for",
+        label=_("Cost"),
         max_length=80,
         required=False,
     )
-    amount = MoneyField(what="the monthly amount", label="A month", required=False, example="950")
-    carrier = forms.ChoiceField(label="Carried by", required=False)
+    amount = MoneyField(what=marked("the monthly amount"), label=_("Amount per month"), required=False, example="950")
+    carrier = forms.ChoiceField(label=_("Allocated to"), required=False)
 
     def __init__(self, *args: Any, kitchen: Kitchen, stations: list[Station], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -143,18 +146,19 @@ class MonthlyCostForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
         if data.get("name") and data.get("amount") is None and "amount" not in self.errors:
-            self.add_error("amount", f"Enter what {data['name']} costs a month.")
+            self.add_error("amount", gettext("Enter what %(name)s costs per month.") % {"name": data["name"]})
         if data.get("amount") is not None and not data.get("name") and "name" not in self.errors:
-            self.add_error("name", "Name the cost, such as Rent.")
+            self.add_error("name", gettext("Enter the name of the cost, such as Rent."))
         return data
 
 
 def carriers(stations: list[Station]) -> list[tuple[str, str]]:
     """Return the possible carriers of a monthly figure: labor hours, orders, or the hours of one station."""
+    hour_of = gettext("each hour of %(station)s")
     return [
-        (MonthlyCost.Carrier.LABOR.value, "each labour hour"),
-        (MonthlyCost.Carrier.ORDER.value, "each order"),
-        *((f"station-{station.pk}", f"each hour of {station}") for station in stations),
+        (MonthlyCost.Carrier.LABOR.value, gettext("each labor hour")),
+        (MonthlyCost.Carrier.ORDER.value, gettext("each order")),
+        *((f"station-{station.pk}", hour_of % {"station": station}) for station in stations),
     ]
 
 
@@ -195,27 +199,27 @@ class DeliveryForm(forms.Form):
     """How delivery is paid, charged and taxed."""
 
     role = forms.ModelChoiceField(
-        label="Who drives",
+        label=_("Driver’s role"),
         queryset=Role.objects.none(),
         required=False,
-        empty_label="we do not deliver",
+        empty_label=_("we do not deliver"),
     )
-    per_km = DistanceRateField(what="the rate of the car", label="The car costs", required=False, example="0.42")
+    per_km = DistanceRateField(what=marked("the vehicle cost"), label=_("Vehicle cost"), required=False, example="0.42")
     margin = PercentField(
-        what="the margin",
+        what=marked("the margin"),
         most=99,
-        label="Margin on delivery",
-        unit="percent",
+        label=_("Margin on delivery"),
+        unit=marked("percent"),
         required=False,
         example="25",
-        help_text="0 charges delivery at cost.",
+        help_text=_("0 charges delivery at cost."),
     )
     tax = forms.ModelChoiceField(
-        label="Taxed as",
+        label=_("Tax category"),
         queryset=TaxCategory.objects.none(),
         required=False,
-        empty_label="the goods it carries",
-        help_text="Ask a licensed accountant: places differ on the tax of delivery.",
+        empty_label=_("the same as the goods delivered"),
+        help_text=_("Ask a licensed accountant: tax on delivery differs from place to place."),
     )
 
     def __init__(self, *args: Any, kitchen: Kitchen, **kwargs: Any) -> None:
@@ -232,7 +236,8 @@ class DeliveryForm(forms.Form):
         rate = self.fields["per_km"]
         if isinstance(rate, DistanceRateField):
             rate.miles = kitchen.distance == Kitchen.Distance.MILE
-            rate.unit = f"{kitchen.currency} a {'mile' if rate.miles else 'kilometre'}"
+            unit = gettext("%(currency)s per mile") if rate.miles else gettext("%(currency)s per kilometer")
+            rate.unit = unit % {"currency": kitchen.currency}
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}

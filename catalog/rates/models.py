@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from catalog.records.fields import ExactDecimalField
 
@@ -13,7 +14,7 @@ class Role(models.Model):
     code = models.CharField(max_length=200, unique=True)
     name = models.CharField(max_length=80, blank=True)
     hourly = ExactDecimalField()
-    on_cost = ExactDecimalField(default=Decimal(0), help_text="share added to pay: employer's taxes, insurance")
+    on_cost = ExactDecimalField(default=Decimal(0), help_text=_("share added to pay: employer's taxes, insurance"))
     position = models.PositiveIntegerField(default=0)
 
     class Meta:
@@ -27,16 +28,16 @@ class Station(models.Model):
     """An oven, refrigerator, freezer, rack or bench."""
 
     class Kind(models.TextChoices):
-        OVEN = "oven", "oven"
-        REFRIGERATOR = "refrigerator", "refrigerator"
-        FREEZER = "freezer", "freezer"
-        RACK = "rack", "rack"
-        BENCH = "bench", "bench"
+        OVEN = "oven", _("oven")
+        REFRIGERATOR = "refrigerator", _("refrigerator")
+        FREEZER = "freezer", _("freezer")
+        RACK = "rack", _("rack")
+        BENCH = "bench", _("bench")
 
     class Air(models.TextChoices):
-        STILL = "still", "still air"
-        FAN = "fan", "air moved by a fan"
-        BLAST = "blast", "blast chiller, strong moving air"
+        STILL = "still", _("still air")
+        FAN = "fan", _("air moved by a fan")
+        BLAST = "blast", _("blast chiller, strong moving air")
 
     code = models.CharField(max_length=200, unique=True)
     name = models.CharField(max_length=80, blank=True)
@@ -44,8 +45,8 @@ class Station(models.Model):
     # A stated rate overrides the one derived from monthly costs and hours.
     hourly = ExactDecimalField(null=True, blank=True)
     monthly_hours = ExactDecimalField(null=True, blank=True)
-    places = models.PositiveIntegerField(null=True, blank=True, help_text="trays or shelf places it takes at once")
-    air_c = ExactDecimalField(null=True, blank=True, help_text="air temperature it is kept at, °C")
+    places = models.PositiveIntegerField(null=True, blank=True, help_text=_("trays or shelf places it takes at once"))
+    air_c = ExactDecimalField(null=True, blank=True, help_text=_("air temperature it is kept at, °C"))
     air = models.CharField(max_length=5, choices=Air, default=Air.STILL)
     position = models.PositiveIntegerField(default=0)
 
@@ -60,9 +61,9 @@ class MonthlyCost(models.Model):
     """A monthly overhead figure and its carrier: what it is divided by."""
 
     class Carrier(models.TextChoices):
-        LABOR = "labour", "each paid labour hour"
-        ORDER = "order", "each order"
-        STATION = "station", "each hour of one station"
+        LABOR = "labour", _("each paid labor hour")
+        ORDER = "order", _("each order")
+        STATION = "station", _("each hour of one station")
 
     name = models.CharField(max_length=80)
     amount = ExactDecimalField()

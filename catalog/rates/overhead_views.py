@@ -6,6 +6,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
 from catalog.kitchen.models import Kitchen
@@ -48,7 +49,7 @@ def overhead(request: HttpRequest) -> HttpResponse:
     if form.is_bound and form.is_valid() and costs.is_valid():
         save = partial(overhead_save, **amounts(form.cleaned_data), costs=costs.costs())
         if edit.saved(lambda version: save(version=version)):
-            messages.success(request, "The monthly figures are saved.")
+            messages.success(request, gettext("The monthly costs are saved."))
             return redirect("kitchen-overhead")
     form, costs = edit.forms
     rates = _rates_written(form, costs) if form.is_bound else rates_shown(overhead_rates(edit.record))
@@ -74,7 +75,7 @@ def _rates_written(form: OverheadForm, costs: Any) -> list[RateShown]:
 
 
 def _set_up_first(request: HttpRequest) -> HttpResponse:
-    messages.info(request, "Set the kitchen up first: its currency decides how amounts are written.")
+    messages.info(request, gettext("Set up the kitchen first: its currency decides how amounts are written."))
     return redirect("kitchen-profile")
 
 
@@ -94,7 +95,7 @@ def delivery(request: HttpRequest) -> HttpResponse:
     if form.is_bound and form.is_valid():
         saved = edit.saved(partial(_delivery_save, form.cleaned_data))
         if saved:
-            messages.success(request, "Delivery is saved.")
+            messages.success(request, gettext("Delivery is saved."))
             return redirect("kitchen-delivery")
     context = {"form": edit.forms, "edit": edit, "kitchen_profile": edit.record}
     return render(request, "catalog/rates/delivery.html", context, status=edit.status())

@@ -3,17 +3,21 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
+from fractions import Fraction
 from typing import Final
+
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
 
 from catalog.rates.models import MonthlyCost, Station
 from catalog.rates.overhead import Rate
-from costing.measures.numbers import number_text
+from catalog.web import display
 
 #: What a month's costs are divided by.
 _COUNTED: Final = {
-    MonthlyCost.Carrier.LABOR: "labour hours in a month",
-    MonthlyCost.Carrier.ORDER: "orders in a month",
-    MonthlyCost.Carrier.STATION: "hours in a month",
+    MonthlyCost.Carrier.LABOR: marked("labor hours per month"),
+    MonthlyCost.Carrier.ORDER: marked("orders per month"),
+    MonthlyCost.Carrier.STATION: marked("hours per month"),
 }
 
 
@@ -52,19 +56,27 @@ def rate_shown(rate: Rate) -> RateShown:
 
 
 def _counted(rate: Rate) -> str:
-    return _COUNTED[MonthlyCost.Carrier(rate.per)]
+    return gettext(_COUNTED[MonthlyCost.Carrier(rate.per)])
+
+
+def _figure(number: Decimal) -> str:
+    return display.plain(Fraction(number), 4)
 
 
 def _formula(rate: Rate) -> str:
     if rate.derived is None or rate.divisor is None:
-        return "No monthly figure is carried by it." if rate.stated is None else "Stated by you."
-    terms = " + ".join(f"{name} {number_text(amount)}" for name, amount in rate.costs)
-    summed = f"({terms} = {number_text(rate.total)})" if len(rate.costs) > 1 else terms
-    quotient = f"{summed} ÷ {number_text(rate.divisor)} {_counted(rate)} = {number_text(rate.derived)}"
-    return quotient if rate.stated is None else f"Stated by you. Your monthly figures would give {quotient}."
+        none = gettext("No monthly cost is allocated to it.")
+        return none if rate.stated is None else gettext("Entered by you.")
+    terms = " + ".join(f"{name} {_figure(amount)}" for name, amount in rate.costs)
+    summed = f"({terms} = {_figure(rate.total)})" if len(rate.costs) > 1 else terms
+    quotient = f"{summed} ÷ {_figure(rate.divisor)} {_counted(rate)} = {_figure(rate.derived)}"
+    if rate.stated is None:
+        return quotient
+    return gettext("Entered by you. Your monthly costs would give %(sum)s.") % {"sum": quotient}
 
 
 def _problem(rate: Rate) -> str:
     if not rate.uncharged:
         return ""
-    return f"{number_text(rate.total)} a month is charged to nobody: enter the {_counted(rate)}, or state the rate."
+    sentence = gettext("%(amount)s per month is in no price: enter the %(counted)s, or enter the rate yourself.")
+    return sentence % {"amount": _figure(rate.total), "counted": _counted(rate)}

@@ -5,6 +5,7 @@ from functools import partial
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
 from catalog.kitchen.selectors import kitchen
@@ -44,7 +45,7 @@ def role_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     if form.is_bound and form.is_valid():
         save = partial(services.role_save, role_id=pk, **amounts(form.cleaned_data))
         if saved := edit.saved(lambda version: save(version=version)):
-            messages.success(request, f"{saved} is saved.")
+            messages.success(request, gettext("%(name)s is saved.") % {"name": saved})
             return redirect("kitchen-roles")
     role = edit.record
     context = {"form": edit.forms, "edit": edit, "role": role, "users": users_words(users_of(role)) if role else ""}
@@ -85,7 +86,7 @@ def station_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     if form.is_bound and form.is_valid():
         save = partial(services.station_save, station_id=pk, **amounts(form.cleaned_data))
         if saved := edit.saved(lambda version: save(version=version)):
-            messages.success(request, f"{saved} is saved.")
+            messages.success(request, gettext("%(name)s is saved.") % {"name": saved})
             return redirect("kitchen-stations")
     station = edit.record
     row = station_rates_shown(station_rates(station))[0] if station else None

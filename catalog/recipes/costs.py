@@ -8,7 +8,7 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil
-from typing import Any
+from typing import Any, Self
 
 from catalog.pantry.declarations import Declaration, declared_of, together
 from catalog.recipes.cost_basis import CostBasis, LineDraft, RecipeDraft
@@ -41,7 +41,7 @@ class Flow:
     needs: Needs = field(default_factory=lambda: defaultdict(Fraction))
     demand: dict[str, Fraction] = field(default_factory=lambda: defaultdict(Fraction))
 
-    def add(self, other: "Flow", factor: Fraction = Fraction(1)) -> None:
+    def add(self, other: Self, factor: Fraction = Fraction(1)) -> None:
         """Add another flow, scaled."""
         self.grams += other.grams * factor
         for thing, grams in other.needs.items():

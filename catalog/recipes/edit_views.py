@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST
 
 from catalog.recipes import services
@@ -60,7 +61,7 @@ def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     )
     row = saved(edit, partial(_save, request)) if sent.saves else None
     if row:
-        messages.success(request, f"{row.name} is saved.")
+        messages.success(request, gettext("%(name)s is saved.") % {"name": row.name})
         return redirect("recipe", pk=row.pk)
     context = {"card": edit.forms.card, "recipe": edit.record, "money": True}
     return editor_page(request, "catalog/recipes/edit.html", edit, sent, context)
@@ -86,7 +87,7 @@ def recipe_copy(request: HttpRequest, pk: int) -> HttpResponse:
         by, at = request.user.get_username(), timezone.now()
         return reverse("recipe-edit", args=[services.recipe_copy(recipe_id=pk, name=name, by=by, at=at).pk])
 
-    name = f"{recipe.name}, copy"
+    name = gettext("%(name)s, copy") % {"name": recipe.name}
     return copy_page(request, "catalog/recipes/copy.html", name=name, copy=copy, context={"recipe": recipe})
 
 
@@ -108,5 +109,6 @@ def recipe_use(request: HttpRequest, pk: int) -> HttpResponse:
     recipe = get_object_or_404(Recipe, pk=pk)
     active = request.POST.get("active") == "yes"
     services.recipe_set_active(recipe_id=pk, active=active, by=request.user.get_username(), at=timezone.now())
-    messages.success(request, f"{recipe.name} is {'in use again' if active else 'marked as no longer used'}.")
+    done = gettext("%(name)s is restored.") if active else gettext("%(name)s is archived.")
+    messages.success(request, done % {"name": recipe.name})
     return redirect("recipe", pk=pk)

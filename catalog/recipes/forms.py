@@ -11,6 +11,9 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext_noop as marked
 
 from catalog.recipes.choices import StepChoices
 from catalog.recipes.cost_basis import CostBasis, LaborDraft, LineDraft, RecipeDraft, grams_or_none, recipe_draft
@@ -32,78 +35,87 @@ class RecipeForm(forms.Form):
     """The head of a recipe."""
 
     name = WordsField(
-        what="the name", most=500, label="Name", error_messages={"required": "Enter a name, such as Lemon cream."}
+        what=marked("the name"),
+        most=500,
+        label=_("Name"),
+        error_messages={"required": _("Enter a name, such as Lemon cream.")},
     )
     loss = PercentField(
-        what="the loss in making",
-        label="Loss in making, %",
+        what=marked("the loss"),
+        label=_("Loss, %"),
         most=99,
         required=False,
         example="4",
-        help_text="What stays in the bowl, boils away or is trimmed off.",
+        help_text=_("What stays in the bowl, boils away or is trimmed off."),
     )
     batch_limit = MeasureField(
-        what="the batch limit",
+        what=marked("the maximum batch"),
         mass=True,
         required=False,
-        label="Most in one batch",
-        help_text="What your bowl, pan or pot takes, such as 6 kg.",
+        label=_("Maximum batch"),
+        help_text=_("What your bowl, pan or pot holds, such as 6 kg or 12 lb."),
     )
     batch_min = MeasureField(
-        what="the least batch",
+        what=marked("the minimum batch"),
         mass=True,
         required=False,
-        label="Least worth making",
-        help_text="Orders that need less are charged for this much.",
+        label=_("Minimum batch"),
+        help_text=_("An order that needs less is charged for this much."),
     )
     loss_of = PickField(
-        what="what the loss is of",
-        label="What is lost is",
+        what=marked("the kind of loss"),
+        label=_("Kind of loss"),
         choices=Recipe.LossOf.choices,
     )
     air = PercentField(
-        what="the air whipped in",
-        label="Air whipped in, % of the volume",
+        what=marked("the air whipped in"),
+        label=_("Air whipped in, % of volume"),
         most=74,
         required=False,
         example="50",
-        help_text="Cream that whips to twice its volume is half air: 50. Leave it empty where nothing is whipped.",
+        help_text=_("Cream whipped to twice its volume is half air: enter 50. Leave empty where nothing is whipped."),
     )
     shelf_stable = forms.BooleanField(
-        label="It is safe at room temperature and need not get cold",
+        label=_("Safe at room temperature, needs no cooling"),
         required=False,
-        help_text="Dry caramel, roasted nuts, meringue. You answer for it: nobody is asked to cool it, and no sheet "
-        "shows it as made hot. Ask your food authority where you are not sure.",
+        help_text=_(
+            "Such as dry caramel, roasted nuts or meringue. You answer for it: nobody is asked to cool it, and no "
+            "sheet shows it as made hot. Ask your food authority where you are not sure."
+        ),
     )
     note = WordsField(
-        what="the note", most=10_000, label="Note", required=False, widget=forms.Textarea(attrs={"rows": 3, "cols": 50})
+        what=marked("the note"),
+        most=10_000,
+        label=_("Note"),
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3, "cols": 50}),
     )
-    active = forms.BooleanField(label="In use", required=False, initial=True)
+    active = forms.BooleanField(label=_("In use"), required=False, initial=True)
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}
         most, least = (grams_or_none(found.get(name) or "", "us") for name in ("batch_limit", "batch_min"))
         if most is not None and least is not None and least > most:
-            self.add_error("batch_min", "The least worth making is more than one batch holds. Make it smaller.")
+            self.add_error("batch_min", gettext("The minimum batch is more than the maximum batch. Make it smaller."))
         return found
 
 
 class LineForm(forms.Form):
     """An amount and what it is of."""
 
-    amount = MeasureField(what="how much", label="Amount")
+    amount = MeasureField(what=marked("the amount"), label=_("Amount"))
     what = WordsField(
-        what="the name of what goes in",
+        what=marked("the ingredient or recipe"),
         most=800,
-        label="Of what",
+        label=_("Ingredient or recipe"),
         widget=forms.TextInput(attrs={"list": "things", "autocomplete": "off"}),
-        error_messages={"required": "Write what it is, or take the line out."},
+        error_messages={"required": _("Enter an ingredient or a recipe, or remove the line.")},
     )
 
     def __init__(self, *args: Any, basis: CostBasis, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.basis = basis
-        self.fields["amount"].error_messages["required"] = "Write how much, such as 250 g."
+        self.fields["amount"].error_messages["required"] = _("Enter an amount, such as 250 g.")
 
     def clean_what(self) -> Thing:
         return thing_named(self.cleaned_data["what"], self.basis)
@@ -124,13 +136,21 @@ def thing_named(text: str, basis: CostBasis) -> Thing:
             return folded[spelling]
     counted = {good.name.casefold() for good in basis.goods.values() if good.base == "each"}
     if wanted in counted:
-        raise ValidationError(f"{text} is only counted and cannot go into a recipe. Use it as packaging.")
-    names = _near(wanted, basis)
-    meant = f" Did you mean {' or '.join(names)}?" if names else ""
-    raise ValidationError(
-        f"“{text[:60]}” is no ingredient or recipe here.{meant} Pick one from the list, or add it first.",
-        code="unknown",
-    )
+        raise ValidationError(
+            gettext("%(name)s is only counted and cannot go into a recipe. Use it as packaging.") % {"name": text}
+        )
+    raise ValidationError(_unknown(text[:60], _near(wanted, basis)), code="unknown")
+
+
+def _unknown(text: str, near: list[str]) -> str:
+    if not near:
+        return gettext(
+            "“%(text)s” is not one of your ingredients or recipes. Choose one from the list, or add it first."
+        ) % {"text": text}
+    return gettext(
+        "“%(text)s” is not one of your ingredients or recipes. Did you mean %(names)s? "
+        "Choose one from the list, or add it first."
+    ) % {"text": text, "names": gettext(" or ").join(near)}
 
 
 def _near(wanted: str, basis: CostBasis) -> list[str]:
@@ -149,7 +169,7 @@ class LineSet(RowSet[LineForm]):
     """All lines, in order."""
 
     form = LineForm
-    row_word = "Line"
+    row_word = marked("Line")
     spare_rows = 1
 
 
@@ -165,12 +185,12 @@ class LineRow:
     @property
     def amount_label(self) -> str:
         """The hidden label of the amount."""
-        return f"Amount, line {self.number}"
+        return gettext("Amount, line %(number)s") % {"number": self.number}
 
     @property
     def what_label(self) -> str:
         """The hidden label of what it is of."""
-        return f"Of what, line {self.number}"
+        return gettext("Ingredient or recipe, line %(number)s") % {"number": self.number}
 
 
 class RecipeForms(EditorForms[RecipeForm]):
@@ -188,7 +208,7 @@ class RecipeForms(EditorForms[RecipeForm]):
             data,
             prefix="steps",
             rows=[recipe_step_initial(step) for step in recipe.steps.all()] if recipe else [],
-            form_kwargs={"choices": choices, "fixed": "per batch", "each": "per kg"},
+            form_kwargs={"choices": choices, "fixed": gettext("per batch"), "each": gettext("per kg")},
         )
         self.row_sets = {"lines": self.lines, "steps": self.steps}
 
@@ -214,7 +234,7 @@ class RecipeForms(EditorForms[RecipeForm]):
         head = getattr(self.form, "cleaned_data", {})
         return RecipeDraft(
             code=self.recipe.code if self.recipe else "",
-            name=head.get("name") or (self.recipe.name if self.recipe else "this recipe"),
+            name=head.get("name") or (self.recipe.name if self.recipe else gettext("this recipe")),
             lines=tuple(line for _, line in self.written),
             loss=Fraction(head.get("loss") or 0),
             batch_limit=grams_or_none(head.get("batch_limit") or "", self.basis.cup),
@@ -240,7 +260,7 @@ class RecipeForms(EditorForms[RecipeForm]):
         else:
             places = {id(form): place for place, form in enumerate(self.lines.forms)}
             written = zip(self.written, self.card.lines, strict=True)
-            cards = {places[id(form)]: card for (form, _), card in written}
+            cards = {places[id(form)]: card for (form, _draft), card in written}
         return [
             LineRow(form, card := cards.get(place), _problem(card, form), place + 1)
             for place, form in enumerate(self.lines.forms)
@@ -249,12 +269,12 @@ class RecipeForms(EditorForms[RecipeForm]):
     def is_valid(self) -> bool:
         """Check everything; a line's problem becomes an error of that line."""
         sound = [super().is_valid()]
-        for (form, _), card in zip(self.written, self.card.lines, strict=True):
+        for (form, _draft), card in zip(self.written, self.card.lines, strict=True):
             if card.problem:
                 form.add_error("what" if card.draft.recipe else "amount", line_problem(card.problem))
                 sound.append(False)
         if not self.lines.filled and self.lines.is_valid():
-            self.form.add_error(None, "Write at least one line: how much, and of what.")
+            self.form.add_error(None, gettext("Add at least one line: an amount, and an ingredient or a recipe."))
             sound.append(False)
         return all(sound)
 

@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from catalog.records.fields import ExactDecimalField
 
@@ -14,34 +15,36 @@ class Step(models.Model):
     """
 
     class Kind(models.TextChoices):
-        PREPARE = "prepare", "prepare"
-        MIX = "mix", "mix"
-        COOK = "cook", "cook"
-        BAKE = "bake", "bake"
-        REST = "rest", "rest or cool"
-        CHILL = "chill", "chill"
-        FREEZE = "freeze", "freeze"
-        FILL = "fill", "fill or assemble"
-        FINISH = "finish", "finish"
-        PACK = "pack", "pack"
-        WORK = "work", "other work"
+        PREPARE = "prepare", _("prepare")
+        MIX = "mix", _("mix")
+        COOK = "cook", _("cook")
+        BAKE = "bake", _("bake")
+        REST = "rest", _("rest or cool")
+        CHILL = "chill", _("chill")
+        FREEZE = "freeze", _("freeze")
+        FILL = "fill", _("fill or assemble")
+        FINISH = "finish", _("finish")
+        PACK = "pack", _("pack")
+        WORK = "work", _("other work")
 
     position = models.PositiveIntegerField(default=0)
     name = models.CharField(max_length=120, blank=True)
     kind = models.CharField(max_length=8, choices=Kind, default=Kind.WORK)
     role = models.ForeignKey("catalog.Role", on_delete=models.PROTECT, null=True, blank=True, related_name="+")
-    hands_fixed = ExactDecimalField(default=Decimal(0), help_text="minutes")
-    hands_each = ExactDecimalField(default=Decimal(0), help_text="minutes")
+    hands_fixed = ExactDecimalField(default=Decimal(0), help_text=_("minutes"))
+    hands_each = ExactDecimalField(default=Decimal(0), help_text=_("minutes"))
     station = models.ForeignKey("catalog.Station", on_delete=models.PROTECT, null=True, blank=True, related_name="+")
-    minutes = ExactDecimalField(null=True, blank=True, help_text="elapsed minutes when it is not just the hands' time")
+    minutes = ExactDecimalField(
+        null=True, blank=True, help_text=_("elapsed minutes when it is not just the hands' time")
+    )
     temperature_c = ExactDecimalField(null=True, blank=True)
-    wait_min = ExactDecimalField(null=True, blank=True, help_text="least minutes before the next step")
+    wait_min = ExactDecimalField(null=True, blank=True, help_text=_("least minutes before the next step"))
     hold_max = ExactDecimalField(
-        null=True, blank=True, help_text="longest minutes before the next step, or until hand-over"
+        null=True, blank=True, help_text=_("longest minutes before the next step, or until hand-over")
     )
     text = models.TextField(blank=True)
     # If set, cooling starts here and runs through the steps that follow.
-    leaves_c = ExactDecimalField(null=True, blank=True, help_text="its middle when this step ends, °C")
+    leaves_c = ExactDecimalField(null=True, blank=True, help_text=_("its middle when this step ends, °C"))
 
     class Meta:
         abstract = True
@@ -55,19 +58,19 @@ class Recipe(models.Model):
     """A component: lines over ingredients and other recipes."""
 
     class LossOf(models.TextChoices):
-        WATER = "water", "water: it dries in the oven or boils away"
-        ALL = "all", "all of it alike: trimmings, what sticks to the bowl"
+        WATER = "water", _("water: it dries in the oven or boils away")
+        ALL = "all", _("all of it alike: trimmings, what sticks to the bowl")
 
     code = models.CharField(max_length=200, unique=True)
     name = models.CharField(max_length=500)
-    loss = ExactDecimalField(default=Decimal(0), help_text="share lost in making")
+    loss = ExactDecimalField(default=Decimal(0), help_text=_("share lost in making"))
     loss_of = models.CharField(max_length=5, choices=LossOf, default=LossOf.WATER)
-    air = ExactDecimalField(default=Decimal(0), help_text="share of the volume that is air, whipped in")
-    batch_limit = models.CharField(max_length=60, blank=True, help_text="a mass: what the bowl, pan or pot takes")
-    batch_min = models.CharField(max_length=60, blank=True, help_text="a mass: the least worth making")
+    air = ExactDecimalField(default=Decimal(0), help_text=_("share of the volume that is air, whipped in"))
+    batch_limit = models.CharField(max_length=60, blank=True, help_text=_("a mass: what the bowl, pan or pot takes"))
+    batch_min = models.CharField(max_length=60, blank=True, help_text=_("a mass: the least worth making"))
     note = models.TextField(blank=True)
     active = models.BooleanField(default=True)
-    shelf_stable = models.BooleanField(default=False, help_text="safe at room temperature, by its maker's word")
+    shelf_stable = models.BooleanField(default=False, help_text=_("safe at room temperature, by its maker's word"))
     position = models.PositiveIntegerField(default=0)
 
     class Meta:
@@ -113,9 +116,9 @@ class RecipeStep(Step):
     vessel = models.ForeignKey(
         "catalog.Vessel", on_delete=models.PROTECT, null=True, blank=True, related_name="recipe_steps"
     )
-    vessels = models.PositiveIntegerField(null=True, blank=True, help_text="how many; as many as needed when empty")
-    depth_cm = ExactDecimalField(null=True, blank=True, help_text="how deep it stands at most")
+    vessels = models.PositiveIntegerField(null=True, blank=True, help_text=_("how many; as many as needed when empty"))
+    depth_cm = ExactDecimalField(null=True, blank=True, help_text=_("how deep it stands at most"))
     ice_bath = models.BooleanField(default=False)
-    stir_min = ExactDecimalField(null=True, blank=True, help_text="minutes between two stirrings in the ice bath")
+    stir_min = ExactDecimalField(null=True, blank=True, help_text=_("minutes between two stirrings in the ice bath"))
     bath_to_c = ExactDecimalField(null=True, blank=True, help_text="its middle at the end of the ice bath, °C")
     bath_min = ExactDecimalField(null=True, blank=True, help_text="minutes in the ice bath")

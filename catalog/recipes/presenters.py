@@ -5,31 +5,39 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+
 from catalog.recipes.scaling import Scaled, ScaledLine
 from catalog.records.presenters import Sentences, Writers, reason_sentence
 from catalog.records.reasons import Reason
 from catalog.web.display import current
 from catalog.web.display.handy import handy_measure
 from catalog.web.display.measures import measure_text
+from costing.measures.measure import Measure
 from costing.measures.units import CupKind
 
+#: The largest denominator of a fraction that people read.
+_READABLE: Final = 100
+
 SENTENCES: Final[Sentences] = {
-    "empty": "It has no lines yet.",
-    "too_deep": "{name} lies too deep: use fewer recipes within recipes.",
-    "within": "{name} has an error of its own. {problem}",
-    "no_lines": "{name} has no lines yet, so it makes nothing. Write its lines first.",
-    "needs_itself": "{names:first} needs itself: {names:chain}. Take one of these lines out.",
+    "empty": marked("This recipe has no lines yet."),
+    "too_deep": marked("{name} is nested too deep: use fewer recipes inside recipes."),
+    "within": marked("{name} has an error of its own. {problem}"),
+    "no_lines": marked("{name} has no lines yet, so it makes nothing. Add its lines first."),
+    "needs_itself": marked("{names:first} needs itself: {names:chain}. Remove one of these lines."),
     "measure": "{text}",
-    "not_a_mass": "“{measure}” of {name} cannot be weighed: it is made here. Write grams.",
-    "counted_only": "{name} is only counted and cannot go into a recipe. Use it as packaging.",
-    "no_density": (
-        "No density for {name}: a {unit} cannot be weighed. Give the density on the ingredient’s page, or write grams."
+    "not_a_mass": marked("“{measure}” of {name} cannot be weighed: it is made here. Enter a weight, such as 250 g."),
+    "counted_only": marked("{name} is only counted and cannot go into a recipe. Use it as packaging."),
+    "no_density": marked(
+        "No density for {name}: a {unit} cannot be weighed. "
+        "Enter the density on the ingredient’s page, or use a weight here."
     ),
-    "no_piece_weight": (
-        "No weight of one piece for {name}: “{measure}” cannot be weighed. "
-        "Give the grams of one on the ingredient’s page, or write grams."
+    "no_piece_weight": marked(
+        "No piece weight for {name}: “{measure}” cannot be weighed. "
+        "Enter the piece weight on the ingredient’s page, or use a weight here."
     ),
-    "no_price": "No price in force for {names:all}. Add a pack on the ingredient’s page.",
+    "no_price": marked("No price in force for {names:all}. Add a pack on the ingredient’s page."),
 }
 
 
@@ -40,7 +48,7 @@ def line_problem(reason: Reason | None) -> str:
 
 def _named(names: Sequence[str]) -> list[str]:
     """Join names; a recipe that is being written may have none yet."""
-    return [name or "this recipe" for name in names]
+    return [name or gettext("this recipe") for name in names]
 
 
 _WRITERS: Final[Writers] = {
@@ -81,4 +89,11 @@ def scaled_shown(scaled: Scaled | None) -> ScaledShown | None:
 
 def _line_shown(line: ScaledLine, cup: CupKind) -> LineShown:
     handy = handy_measure(line.needed, cup, line.grams, pounds=current().measures == "us")
-    return LineShown(line.label, measure_text(line.written), measure_text(line.needed), line.grams, handy)
+    return LineShown(line.label, measure_text(line.written), _exact_text(line.needed), line.grams, handy)
+
+
+def _exact_text(needed: Measure) -> str:
+    """Write an amount to three decimals where it is no fraction that people read."""
+    if needed.amount.denominator <= _READABLE:
+        return measure_text(needed)
+    return measure_text(Measure(Fraction(round(needed.amount * 1000), 1000), needed.unit))

@@ -2,9 +2,12 @@
 
 from collections.abc import Iterable
 from fractions import Fraction
-from typing import Any
+from typing import Any, Final
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.selectors import kitchen
 from catalog.molds.models import Mold
@@ -12,8 +15,8 @@ from catalog.molds.pans import Pan, mold_pan, pan_factor
 from catalog.products.models import Product
 from catalog.recipes.scaling import Scaled, copied_amounts, scaled
 from catalog.recipes.selectors import RecipePage
-from catalog.web.fields import NumberField, WholeField
-from catalog.web.measure_fields import MeasureField, PickField, WordsField
+from catalog.web.fields import WholeField
+from catalog.web.measure_fields import LengthField, MeasureField, PickField, WordsField
 from costing.measures.measure import parse_measure
 from costing.measures.units import CupKind
 
@@ -30,17 +33,28 @@ class ScaleForm(forms.Form):
     """The quantity wanted: a weight, or units of a product."""
 
     amount = MeasureField(
-        what="how much you want", mass=True, required=False, label="For this weight", help_text="Such as 5 kg or 12 lb."
+        what=marked("the weight you want"),
+        mass=True,
+        required=False,
+        label=_("Weight"),
+        help_text=_("Such as 5 kg or 12 lb."),
     )
-    product = PickField(what="a product", required=False, label="Or for units of")
-    units = WholeField(what="how many units", least=1, most=1_000_000, required=False, label="How many", example="40")
+    product = PickField(what=marked("a product"), required=False, label=_("Or a product"))
+    units = WholeField(
+        what=marked("the number of pieces"),
+        least=1,
+        most=1_000_000,
+        required=False,
+        label=_("Number of pieces"),
+        example="40",
+    )
 
     def __init__(
         self, data: Any = None, *, page: RecipePage | None = None, products: Iterable[Product] = (), **kwargs: Any
     ) -> None:
         super().__init__(data, **kwargs)
         self.page, self.products = page, {str(product.pk): product for product in products}
-        choices = [("", "choose a product"), *((pk, row.name) for pk, row in self.products.items())]
+        choices = [("", gettext("Choose a product")), *((pk, row.name) for pk, row in self.products.items())]
         PickField.set_choices(self, "product", choices)
 
     def clean(self) -> dict[str, Any]:
@@ -48,9 +62,11 @@ class ScaleForm(forms.Form):
         if self.errors or found.get("amount"):
             return found
         if found.get("product") and not found.get("units"):
-            self.add_error("units", "Enter how many units, such as 40.")
+            self.add_error("units", gettext("Enter the number of pieces, such as 40."))
         elif not found.get("product"):
-            self.add_error("amount", "Enter a weight such as 5 kg, or choose a product and how many.")
+            self.add_error(
+                "amount", gettext("Enter a weight such as 5 kg, or choose a product and the number of pieces.")
+            )
         return found
 
     def scaled(self) -> Scaled | None:
@@ -68,27 +84,34 @@ class ScaleForm(forms.Form):
         return each * int(found["units"])
 
 
-def _length(label: str, **kwargs: Any) -> NumberField:
-    what = f"the {label[0].lower()}{label[1:]}"
-    return NumberField(what=what, above=0, most=500, required=False, label=label, unit="cm", example="24", **kwargs)
+_DIAMETER: Final = {"what": marked("the diameter"), "label": _("Diameter")}
+_LENGTH: Final = {"what": marked("the length"), "label": _("Length")}
+_WIDTH: Final = {"what": marked("the width"), "label": _("Width")}
+_HEIGHT: Final = {"what": marked("the fill height"), "label": _("Fill height")}
+
+
+def _length(words: dict[str, Any]) -> LengthField:
+    return LengthField(above=0, required=False, **words)
 
 
 class PanForm(forms.Form):
     """From one pan to another: molds the kitchen owns, or measures entered."""
 
-    mold_from = PickField(what="the mould", required=False, label="Written for")
-    shape_from = PickField(what="the shape", required=False, choices=Mold.Shape.choices, label="Or: shape")
-    diameter_from = _length("Diameter")
-    length_from = _length("Length")
-    width_from = _length("Width")
-    height_from = _length("Filled to")
-    mold_to = PickField(what="the mould", required=False, label="Wanted for")
-    shape_to = PickField(what="the shape", required=False, choices=Mold.Shape.choices, label="Or: shape")
-    diameter_to = _length("Diameter")
-    length_to = _length("Length")
-    width_to = _length("Width")
-    height_to = _length("Filled to")
-    name = WordsField(what="the name", most=400, required=False, label="Name of the new recipe")
+    mold_from = PickField(what=marked("the mold"), required=False, label=_("Your mold"))
+    shape_from = PickField(
+        what=marked("the shape"), required=False, choices=Mold.Shape.choices, label=_("Or its shape")
+    )
+    diameter_from = _length(_DIAMETER)
+    length_from = _length(_LENGTH)
+    width_from = _length(_WIDTH)
+    height_from = _length(_HEIGHT)
+    mold_to = PickField(what=marked("the mold"), required=False, label=_("Your mold"))
+    shape_to = PickField(what=marked("the shape"), required=False, choices=Mold.Shape.choices, label=_("Or its shape"))
+    diameter_to = _length(_DIAMETER)
+    length_to = _length(_LENGTH)
+    width_to = _length(_WIDTH)
+    height_to = _length(_HEIGHT)
+    name = WordsField(what=marked("the name"), most=400, required=False, label=_("Name of the new recipe"))
 
     def __init__(self, data: Any = None, *, page: RecipePage, **kwargs: Any) -> None:
         super().__init__(data, **kwargs)
@@ -96,7 +119,7 @@ class PanForm(forms.Form):
         self.molds = {str(mold.pk): mold for mold in Mold.objects.all()}
         for name in ("mold_from", "mold_to"):
             PickField.set_choices(
-                self, name, [("", "none of ours"), *((pk, mold.name) for pk, mold in self.molds.items())]
+                self, name, [("", gettext("Another pan")), *((pk, mold.name) for pk, mold in self.molds.items())]
             )
 
     def _pan(self, side: str) -> Pan:
@@ -113,14 +136,13 @@ class PanForm(forms.Form):
         found = super().clean() or {}
         if self.errors:
             return found
-        for side, words in (("from", "it was written for"), ("to", "you want it for")):
+        for side in ("from", "to"):
             if self._pan(side).area is None:
-                self.add_error(
-                    f"mold_{side}",
-                    f"Choose the mould {words}, or give its measures: a diameter, or a length and a width.",
-                )
+                self.add_error(f"mold_{side}", _no_pan(side))
         if not self.errors and self.factor is None:
-            self.add_error("mold_to", "These two pans are too different to scale between. Check their measures.")
+            self.add_error(
+                "mold_to", gettext("These two pans are too different to scale between. Check their measures.")
+            )
         return found
 
     @property
@@ -148,4 +170,12 @@ class PanForm(forms.Form):
     def new_name(self) -> str:
         """Return the name for the new recipe."""
         mold = self.molds.get(self.cleaned_data.get("mold_to") or "")
-        return self.cleaned_data.get("name") or f"{self.page.recipe.name}, {mold.name if mold else 'another pan'}"[:500]
+        pan = mold.name if mold else gettext("another pan")
+        name = gettext("%(recipe)s, %(pan)s") % {"recipe": self.page.recipe.name, "pan": pan}
+        return self.cleaned_data.get("name") or name[:500]
+
+
+def _no_pan(side: str) -> str:
+    if side == "from":
+        return gettext("Choose the original mold, or enter its size: a diameter, or a length and a width.")
+    return gettext("Choose the new mold, or enter its size: a diameter, or a length and a width.")

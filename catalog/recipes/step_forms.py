@@ -107,7 +107,7 @@ class RecipeStepForm(StepForm):
         above=0,
         most=100,
         required=False,
-        example="5 cm or 2 in",
+        examples=("2", "5"),
         help_text="Empty: as full as it fits.",
     )
     ice_bath = forms.BooleanField(

@@ -1,6 +1,7 @@
 """Tax categories with their dated rates."""
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from catalog.records.fields import ExactDecimalField
 
@@ -11,10 +12,10 @@ class TaxCategory(models.Model):
     class Untdid(models.TextChoices):
         """UNTDID 5305 duty or tax category codes in use on invoices."""
 
-        STANDARD = "S", "S: taxed at the rate"
-        ZERO = "Z", "Z: zero rated"
-        EXEMPT = "E", "E: exempt"
-        OUTSIDE = "O", "O: outside the scope of tax"
+        STANDARD = "S", _("S: taxed at the rate")
+        ZERO = "Z", _("Z: zero rated")
+        EXEMPT = "E", _("E: exempt")
+        OUTSIDE = "O", _("O: outside the scope of tax")
 
     code = models.CharField(max_length=200, unique=True)
     name = models.CharField(max_length=80, blank=True)
@@ -24,7 +25,7 @@ class TaxCategory(models.Model):
 
     class Meta:
         ordering = ["position", "pk"]
-        verbose_name_plural = "tax categories"
+        verbose_name_plural = _("tax categories")
 
     def __str__(self) -> str:
         return self.name or self.code
@@ -43,4 +44,4 @@ class TaxRate(models.Model):
         constraints = [models.UniqueConstraint(fields=["category", "starts"], name="one_rate_a_day")]
 
     def __str__(self) -> str:
-        return f"{self.category} {self.rate} from {self.starts}"
+        return f"{self.category} {self.rate} {self.starts}"

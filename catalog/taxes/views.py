@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
 from catalog.kitchen.selectors import kitchen
@@ -38,7 +39,8 @@ def tax_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     if form.is_bound and form.is_valid():
         save = partial(services.tax_save, tax_id=pk, **form.cleaned_data)
         if saved := edit.saved(lambda version: save(version=version)):
-            messages.success(request, f"{saved} is saved." + ("" if pk else " Now enter its rate."))
+            done = gettext("%(name)s is saved.") if pk else gettext("%(name)s is saved. Now enter its rate.")
+            messages.success(request, done % {"name": saved})
             return redirect("kitchen-taxes-edit", pk=saved.pk)
     context = _tax_context(edit, _rate_form(edit.record))
     return render(request, "catalog/taxes/tax.html", context, status=edit.status())
@@ -86,7 +88,7 @@ def rate_add(request: HttpRequest, pk: int) -> HttpResponse:
     form = _rate_form(tax, request.POST)
     if form is not None and form.is_valid():
         services.rate_add(tax_id=pk, **form.cleaned_data)
-        messages.success(request, "The rate is added.")
+        messages.success(request, gettext("The rate is added."))
         return redirect("kitchen-taxes-edit", pk=pk)
     about = _edit(None, pk, page=reverse("kitchen-taxes-edit", args=[pk]))
     return render(request, "catalog/taxes/tax.html", _tax_context(about, form))
@@ -98,7 +100,7 @@ def rate_remove(request: HttpRequest, pk: int) -> HttpResponse:
     """Remove a rate that is not in force yet."""
     rate = get_object_or_404(TaxRate, pk=pk)
     services.rate_remove(rate_id=pk, today=timezone.localdate())
-    messages.success(request, "The rate is taken out.")
+    messages.success(request, gettext("The rate is removed."))
     return redirect("kitchen-taxes-edit", pk=rate.category_id)
 
 

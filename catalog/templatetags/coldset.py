@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 from typing import Any, Final
 
 from django import template
 from django.forms import BaseForm, BoundField
 from django.forms.formsets import BaseFormSet
+from django.template.base import FilterExpression
 from django.template.loader import render_to_string
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import get_language, gettext
 
 from catalog.outbox.presenters import work_problem, work_summary
 from catalog.pantry.declarations import Declaration
@@ -29,14 +32,18 @@ register.filter("money", display.minor)
 register.filter("amount", display.amount)
 register.filter("per_mass", display.per_mass)
 register.filter("percent", display.percent)
+register.filter("percentage", display.percentage)
 register.simple_tag(display.mass_unit, name="mass_unit")
 register.filter("plain", display.plain)
 register.filter("mass", display.mass)
 register.filter("measure", display.measure)
 register.filter("distance", display.distance)
+register.filter("volume", display.volume)
+register.simple_tag(display.length_unit, name="length_unit")
 register.filter("temperature", display.temperature)
 register.filter("duration", display.duration)
 register.filter("day", display.day)
+register.filter("short_day", display.short_day)
 register.filter("moment", display.moment)
 register.filter("clock", display.clock)
 register.filter("window", display.window)
@@ -46,6 +53,19 @@ register.filter("needs", need_words)
 register.filter("needs_counted", counted_need_words)
 register.filter("work_problem", work_problem)
 register.filter("work_summary", work_summary)
+
+
+@register.simple_tag
+def page_language() -> str:
+    """Return the language of the texts, as an element's ``lang`` names it: en-US."""
+    language, _, country = (get_language() or "en").partition("-")
+    return f"{language}-{country.upper()}" if country else language
+
+
+@register.simple_tag
+def bare_length(cm: Decimal | None) -> str:
+    """Write a length in the kitchen's unit, which the head of its column names."""
+    return display.length(cm, 2, unit=False)
 
 
 @register.simple_tag
@@ -94,21 +114,21 @@ def version(edit: Edit[Any, Any] | str) -> SafeString:
 
 
 @register.simple_tag
-def add_row(formset: BaseFormSet[Any], text: str = "Add a row") -> SafeString:
+def add_row(formset: BaseFormSet[Any], text: str = "") -> SafeString:
     """Write the button that adds a row to a formset; it shows only where the script runs."""
-    return inputs.add_row(formset, text)
+    return inputs.add_row(formset, text or gettext("Add a row"))
 
 
 @register.simple_tag(takes_context=True)
 def error_prefix(context: template.Context) -> str:
     """Write ``Error: `` before the page's title when a form on it has errors."""
-    return "Error: " if inputs.has_problems(context.flatten().values()) else ""
+    return gettext("Error: ") if inputs.has_problems(context.flatten().values()) else ""
 
 
 class BesideNode(template.Node):
     """The column beside the page, left out when it would be empty."""
 
-    def __init__(self, label: str, nodelist: template.NodeList) -> None:
+    def __init__(self, label: FilterExpression, nodelist: template.NodeList) -> None:
         self.label = label
         self.nodelist = nodelist
 
@@ -117,13 +137,13 @@ class BesideNode(template.Node):
         inside = self.nodelist.render(context)
         if not inside.strip():
             return ""
-        return format_html('<aside class="margin" aria-label="{}">{}</aside>', self.label, inside)
+        return format_html('<aside class="margin" aria-label="{}">{}</aside>', self.label.resolve(context), inside)
 
 
 @register.tag
 def beside(parser: template.base.Parser, token: template.base.Token) -> BesideNode:
-    """Wrap the ``margin`` block: ``{% beside "Notes" %}…{% endbeside %}``."""
-    label = token.contents.partition(" ")[2].strip().strip("\"'")
+    """Wrap the ``margin`` block: ``{% beside _("Notes") %}…{% endbeside %}``."""
+    label = parser.compile_filter(token.contents.partition(" ")[2].strip())
     nodelist = parser.parse(("endbeside",))
     parser.delete_first_token()
     return BesideNode(label, nodelist)

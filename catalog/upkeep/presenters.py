@@ -1,19 +1,17 @@
 """How the service is, in sentences for the owner."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
-from typing import Final
 
 from django.conf import settings
 from django.utils import timezone
+from django.utils.translation import gettext, ngettext
 
 from catalog.outbox.presenters import work_problem
 from catalog.upkeep.selectors import BackupState, DiskState, LoopState, Upkeep, WorkState
 from catalog.web.display import clock, moment, plain
-
-_ASK: Final = "Ask whoever runs the server"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +32,10 @@ def upkeep_parts(state: Upkeep) -> list[Part]:
     """Return the parts of the page; what is wrong comes first in each."""
     return [
         _mail(state),
-        Part("Files", state.files.well, _files(state.files, state.at)),
-        Part("Background work", state.loop.well, _loop(state.loop, state.at)),
-        Part("Backups", not state.backup.late, _backup(state.backup, state.at)),
-        Part("Disk space", state.disk.well, _disk(state.disk)),
+        Part(gettext("Files"), state.files.well, _files(state.files, state.at)),
+        Part(gettext("Background work"), state.loop.well, _loop(state.loop, state.at)),
+        Part(gettext("Backups"), not state.backup.late, _backup(state.backup, state.at)),
+        Part(gettext("Disk space"), state.disk.well, _disk(state.disk)),
     ]
 
 
@@ -49,88 +47,152 @@ def upkeep_notes(state: Upkeep) -> list[str]:
 
 
 def _mail(state: Upkeep) -> Part:
-    sentences = _work(state.mail, state.at, one="mail", many="mails", failed="could not be sent")
+    sentences = _work(state.mail, state.at, _mail_words)
     last = state.mail.last_done_at
-    sentences.append(f"The last mail went out {_when(last, state.at)}." if last else "No mail has gone out yet.")
+    sentences.append(
+        gettext("The last mail was sent %(when)s.") % {"when": _when(last, state.at)}
+        if last
+        else gettext("No mail has been sent yet.")
+    )
     if not state.mail_to_files:
-        return Part("Mail", state.mail.well, sentences)
-    no_server = "No mail server is set up: mails are written to files on the server and reach nobody."
-    return Part("Mail", state.mail.well and not settings.HTTPS, [no_server, *sentences])
+        return Part(gettext("Mail"), state.mail.well, sentences)
+    no_server = gettext("No mail server is set up: mails are written to files on the server and reach nobody.")
+    return Part(gettext("Mail"), state.mail.well and not settings.HTTPS, [no_server, *sentences])
 
 
 def _files(work: WorkState, at: datetime) -> list[str]:
-    sentences = _work(work, at, one="file", many="files", failed="could not be made")
     last = work.last_done_at
-    return [*sentences, f"The last file was made {_when(last, at)}." if last else "No file has been made yet."]
+    made = (
+        gettext("The last file was made %(when)s.") % {"when": _when(last, at)}
+        if last
+        else gettext("No file has been made yet.")
+    )
+    return [*_work(work, at, _file_words), made]
 
 
-def _work(work: WorkState, at: datetime, *, one: str, many: str, failed: str) -> list[str]:
+def _work(work: WorkState, at: datetime, words: Callable[[int, int], tuple[str, str]]) -> list[str]:
     sentences = []
+    failed, waiting = words(work.failed, work.waiting)
+    since = {"since": _since(work.waiting_since, at)}
     if work.failed:
-        sentences.append(f"{_count(work.failed, one, many)} {failed}. “Mails sent” says why, and tries again.")
+        sentences.append(failed)
     if work.problem is not None:
-        since = _since(work.waiting_since, at)
-        why = work_problem(work.problem)
-        again = "it is tried again by itself" if work.waiting == 1 else "they are tried again by themselves"
-        sentences.append(f"{_waiting(work.waiting, one, many)} {since}, and {again}. {why}")
+        again = ngettext("It is tried again automatically.", "They are tried again automatically.", work.waiting)
+        sentences.append(f"{waiting % since} {again} {work_problem(work.problem)}")
     elif work.waiting:
-        sentences.append(f"{_waiting(work.waiting, one, many)} {_since(work.waiting_since, at)}.")
+        sentences.append(waiting % since)
     return sentences
 
 
+def _mail_words(failed: int, waiting: int) -> tuple[str, str]:
+    """Write how many mails could not be sent, and how many wait, since a time that is filled in."""
+    return (
+        ngettext(
+            "%(n)s mail could not be sent. “Mails sent” shows why, and can try it again.",
+            "%(n)s mails could not be sent. “Mails sent” shows why, and can try them again.",
+            failed,
+        )
+        % {"n": failed},
+        ngettext(
+            "%(n)s mail has been waiting since %(since)s.", "%(n)s mails have been waiting since %(since)s.", waiting
+        )
+        % {"n": waiting, "since": "%(since)s"},
+    )
+
+
+def _file_words(failed: int, waiting: int) -> tuple[str, str]:
+    """Write how many files could not be made, and how many wait, since a time that is filled in."""
+    return (
+        ngettext(
+            "%(n)s file could not be made. “Mails sent” shows why, and can try it again.",
+            "%(n)s files could not be made. “Mails sent” shows why, and can try them again.",
+            failed,
+        )
+        % {"n": failed},
+        ngettext(
+            "%(n)s file has been waiting since %(since)s.", "%(n)s files have been waiting since %(since)s.", waiting
+        )
+        % {"n": waiting, "since": "%(since)s"},
+    )
+
+
 def _loop(loop: LoopState, at: datetime) -> list[str]:
-    seen = [f"It was last seen {_when(loop.seen_at, at)}."] if loop.seen_at else []
-    start = f"{_ASK} to start it."
-    if loop.silent:
-        return [f"Nothing has worked on mails and files {_since(loop.seen_at, at)}. {start}"]
-    if loop.untouched_since and not loop.seen_at:
-        return [f"Nothing has worked on mails and files {_since(loop.untouched_since, at)}. {start}"]
+    seen = [gettext("It last ran %(when)s.") % {"when": _when(loop.seen_at, at)}] if loop.seen_at else []
+    nothing = loop.seen_at if loop.silent else loop.untouched_since if not loop.seen_at else None
+    if loop.silent or nothing:
+        return [
+            gettext(
+                "Nothing has worked on mails and files since %(since)s. Ask whoever runs the server to start the"
+                " background work."
+            )
+            % {"since": _since(nothing, at)}
+        ]
     if loop.untouched_since:
-        return [f"It is behind: the oldest work has been due {_since(loop.untouched_since, at)}.", *seen]
-    return seen or ["Nothing is waiting to be done."]
+        late = gettext("It is behind: the oldest work has been due since %(since)s.")
+        return [late % {"since": _since(loop.untouched_since, at)}, *seen]
+    return seen or [gettext("Nothing is waiting to be done.")]
 
 
 def _backup(backup: BackupState, at: datetime) -> list[str]:
     last = backup.last
     if last is None:
         if not backup.days:
-            return ["No backup has been made. This service is set up to run without backups."]
-        return [f"No backup has been made yet. {_ASK} to make one every night, and to keep it elsewhere."]
-    kind = "encrypted" if last.encrypted else "not encrypted"
-    made = f"The last backup was made {_when(last.at, at)} ({_size(last.size)}, {kind})."
+            return [gettext("No backup has been made. This service is set up to run without backups.")]
+        return [
+            gettext(
+                "No backup has been made yet. Ask whoever runs the server to make one every night, and to keep it"
+                " elsewhere."
+            )
+        ]
+    made = (
+        gettext("The last backup was made %(when)s (%(size)s, encrypted).")
+        if last.encrypted
+        else gettext("The last backup was made %(when)s (%(size)s, not encrypted).")
+    ) % {"when": _when(last.at, at), "size": _size(last.size)}
     if backup.late:
-        days = "a day" if backup.days == 1 else f"{backup.days} days"
-        return [f"The last backup is older than {days}. {_ASK} why.", made]
+        late = ngettext(
+            "The last backup is more than a day old. Ask whoever runs the server why.",
+            "The last backup is more than %(days)s days old. Ask whoever runs the server why.",
+            backup.days,
+        )
+        return [late % {"days": backup.days}, made]
     return [made]
 
 
 def _disk(room: DiskState) -> list[str]:
     free = _size(room.free)
     if not room.writable:
-        return [f"The service cannot write to its folder: nothing new can be saved. {_ASK} at once."]
+        return [
+            gettext(
+                "The service cannot write to its folder: nothing new can be saved. Ask whoever runs the server at once."
+            )
+        ]
     if room.low:
-        return [f"Only {free} are free. {_ASK} to make room before nothing more can be saved."]
-    return [f"{free} are free."]
-
-
-def _waiting(number: int, one: str, many: str) -> str:
-    return f"{_count(number, one, many)} {'has' if number == 1 else 'have'} been waiting"
-
-
-def _count(number: int, one: str, many: str) -> str:
-    return f"{number} {one if number == 1 else many}"
+        return [
+            gettext(
+                "Only %(size)s are free. Ask whoever runs the server to make room before nothing more can be saved."
+            )
+            % {"size": free}
+        ]
+    return [gettext("%(size)s are free.") % {"size": free}]
 
 
 def _when(value: datetime | None, at: datetime) -> str:
     if value is None:
-        return "an unknown time"
+        return gettext("at an unknown time")
     days = timezone.localdate(at) - timezone.localdate(value)
-    names = {timedelta(0): "today", timedelta(1): "yesterday"}
-    return f"{names[days]} at {clock(value)}" if days in names else f"on {moment(value)}"
+    if days == timedelta(0):
+        return gettext("today at %(time)s") % {"time": clock(value)}
+    if days == timedelta(1):
+        return gettext("yesterday at %(time)s") % {"time": clock(value)}
+    return gettext("on %(moment)s") % {"moment": moment(value)}
 
 
 def _since(value: datetime | None, at: datetime) -> str:
-    return f"since {_when(value, at).removeprefix('on ')}"
+    days = None if value is None else timezone.localdate(at) - timezone.localdate(value)
+    if value is None:
+        return gettext("an unknown time")
+    return moment(value) if days is not None and days > timedelta(1) else _when(value, at)
 
 
 def _size(size: int) -> str:

@@ -12,6 +12,7 @@ from itertools import zip_longest
 
 from django.forms.formsets import INITIAL_FORM_COUNT, TOTAL_FORM_COUNT, BaseFormSet
 from django.http import QueryDict
+from django.utils.translation import gettext_lazy
 
 from catalog.web.shown_values import NOTHING, AnyForm, Row, row_of, rows_of, words_of
 
@@ -58,7 +59,7 @@ def merge(
 
 def _of_rows(data: QueryDict, saved: BaseFormSet, entered: AnyForm, marks: Marks) -> Iterator[Difference]:  # type: ignore[type-arg]  # any form
     theirs, ours = rows_of(saved), rows_of(entered)
-    word = getattr(saved, "row_word", "Row")
+    word = str(getattr(saved, "row_word", gettext_lazy("Row")))
     if len(theirs) == len(ours) and (marks is None or len(marks) == len(ours)):
         for number, (row, mine) in enumerate(zip(theirs, ours, strict=True), start=1):
             yield from _of_row(data, row, mine, marks[number - 1] if marks else (), f"{word} {number}, ")

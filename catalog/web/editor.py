@@ -13,6 +13,7 @@ from django.contrib import messages
 from django.db import models
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext
 
 from catalog.records.errors import CatalogError, InUse
 from catalog.records.presenters import sentence
@@ -121,7 +122,7 @@ def copy_page(
 def deleted(request: HttpRequest, row: models.Model, delete: Callable[[], None], listing: str) -> HttpResponse:
     """Delete a row and redirect to its list; the middleware shows a refusal."""
     delete()
-    messages.success(request, f"{row} is deleted.")
+    messages.success(request, gettext("%(name)s is deleted.") % {"name": row})
     return redirect(listing)
 
 

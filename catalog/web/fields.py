@@ -3,12 +3,28 @@
 import re
 from datetime import date, datetime, time
 from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any, Final
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.text import format_lazy
+from django.utils.translation import gettext, gettext_lazy
 
+from catalog.web.display.times import clock
 from catalog.web.numbers import plain_number, trimmed
+
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
+
+
+#: What a field that was left empty says.
+ENTER: Final = gettext_lazy("Enter {what}.")
+
+
+def capital(what: "StrOrPromise") -> str:
+    """Return the name of a field as a sentence begins with it."""
+    text = str(what)
+    return text[:1].upper() + text[1:]
 
 
 class NumberField(forms.CharField):
@@ -20,7 +36,7 @@ class NumberField(forms.CharField):
     def __init__(
         self,
         *,
-        what: str,
+        what: "StrOrPromise",
         least: Decimal | int | None = None,
         most: Decimal | int | None = None,
         above: Decimal | int | None = None,
@@ -41,7 +57,7 @@ class NumberField(forms.CharField):
         kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}))
         kwargs.setdefault("max_length", 40)
         super().__init__(**kwargs)
-        self.error_messages["required"] = f"Enter {what}."
+        self.error_messages["required"] = format_lazy(ENTER, what=what)
 
     def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # a number field over text
         if isinstance(value, Decimal):
@@ -61,17 +77,14 @@ class NumberField(forms.CharField):
                 raise ValidationError(self.error_messages["required"], code="required")
             return
         if self.least is not None and value < self.least:
-            raise ValidationError(
-                f"{self.what[:1].upper()}{self.what[1:]} must be {self.least} or more.", code="too_small"
-            )
+            raise self._refused(gettext("%(named)s must be %(limit)s or more."), self.least, "too_small")
         if self.above is not None and value <= self.above:
-            raise ValidationError(
-                f"{self.what[:1].upper()}{self.what[1:]} must be more than {self.above}.", code="too_small"
-            )
+            raise self._refused(gettext("%(named)s must be more than %(limit)s."), self.above, "too_small")
         if self.most is not None and value > self.most:
-            raise ValidationError(
-                f"{self.what[:1].upper()}{self.what[1:]} must be {self.most} or less.", code="too_large"
-            )
+            raise self._refused(gettext("%(named)s must be %(limit)s or less."), self.most, "too_large")
+
+    def _refused(self, sentence: str, limit: Decimal | int, code: str) -> ValidationError:
+        return ValidationError(sentence % {"named": capital(self.what), "limit": limit}, code=code)
 
     def run_validators(self, value: Any) -> None:
         """Do nothing: limits are checked in validate, the text's length by its pattern."""
@@ -92,7 +105,8 @@ class WholeField(NumberField):
     def clean(self, value: Any) -> int | None:
         number = super().clean(value)
         if number is not None and number != int(number):
-            raise ValidationError(f"Write {self.what} as a whole number, such as {self.example}.", code="not_whole")
+            sentence = gettext("Write %(what)s as a whole number, such as %(example)s.")
+            raise ValidationError(sentence % {"what": self.what, "example": self.example}, code="not_whole")
         return None if number is None else int(number)
 
 
@@ -120,6 +134,9 @@ _DATE_SHAPES = (
     "%b %d, %Y",
     "%B %d %Y",
     "%A %d %B %Y",
+    "%A, %d %B %Y",
+    "%A, %B %d, %Y",
+    "%A, %B %d %Y",
     "%d.%m.%Y",
 )
 _SLASHED = re.compile(r"(\d{1,2})/(\d{1,2})/(\d{4})\Z", re.ASCII)
@@ -128,11 +145,11 @@ _SLASHED = re.compile(r"(\d{1,2})/(\d{1,2})/(\d{4})\Z", re.ASCII)
 class DayField(forms.CharField):
     """A date as people type it. Slashes are read month first when ``month_first`` (United States), else day first."""
 
-    def __init__(self, *, what: str, month_first: bool = True, **kwargs: Any) -> None:
+    def __init__(self, *, what: "StrOrPromise", month_first: bool = True, **kwargs: Any) -> None:
         self.what, self.month_first = what, month_first
         kwargs.setdefault("widget", forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
         super().__init__(**kwargs)
-        self.error_messages["required"] = f"Enter {what}."
+        self.error_messages["required"] = format_lazy(ENTER, what=what)
 
     def to_python(self, value: Any) -> date | None:  # type: ignore[override]  # a date field over text
         if isinstance(value, datetime):
@@ -144,9 +161,10 @@ class DayField(forms.CharField):
             return None
         parsed = self._parsed(text)
         if parsed is None:
-            raise ValidationError(f"Write {self.what} as a date that exists, such as 2027-02-13.", code="not_a_date")
+            sentence = gettext("Write %(what)s as a date that exists, such as 2027-02-13.") % {"what": self.what}
+            raise ValidationError(sentence, code="not_a_date")
         if not 2000 <= parsed.year <= 2200:
-            raise ValidationError(f"Check the year of {self.what}.", code="far_date")
+            raise ValidationError(gettext("Check the year of %(what)s.") % {"what": self.what}, code="far_date")
         return parsed
 
     def _parsed(self, text: str) -> date | None:
@@ -166,13 +184,13 @@ class DayField(forms.CharField):
 
 
 class ClockField(forms.CharField):
-    """A time of day: 16:00, 4 pm, 4:30pm, 1600."""
+    """A time of day: 16:00, 4 pm, 4:30pm, 1600, 16 h 30."""
 
-    def __init__(self, *, what: str, **kwargs: Any) -> None:
+    def __init__(self, *, what: "StrOrPromise", **kwargs: Any) -> None:
         self.what = what
         kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off", "class": "short"}))
         super().__init__(**kwargs)
-        self.error_messages["required"] = f"Enter {what}."
+        self.error_messages["required"] = format_lazy(ENTER, what=what)
 
     def to_python(self, value: Any) -> time | None:  # type: ignore[override]  # a time field over text
         if isinstance(value, time):
@@ -180,6 +198,7 @@ class ClockField(forms.CharField):
         text = str(super().to_python(value) or "").lower().replace(".", ":").replace(" ", "")
         if not text:
             return None
+        text = re.sub(r"(?<=\d)h", ":", text).removesuffix(":") if "m" not in text else text
         text = re.sub(r"a:?m:?$", "am", re.sub(r"p:?m:?$", "pm", text))
         # Read as %H%M, 13 would be three minutes past one and 130 one o'clock in the afternoon.
         text = re.sub(r"^(\d{1,2})(\d\d)$", r"\1:\2", text)
@@ -190,7 +209,8 @@ class ClockField(forms.CharField):
                 return datetime.strptime(text, shape).time()  # noqa: DTZ007 - a time of day has no zone
             except ValueError:
                 continue
-        raise ValidationError(f"Write {self.what} as a time, such as 16:00.", code="not_a_time")
+        sentence = gettext("Write %(what)s as a time, such as %(example)s.")
+        raise ValidationError(sentence % {"what": self.what, "example": clock(time(16))}, code="not_a_time")
 
     def prepare_value(self, value: Any) -> Any:
-        return value.strftime("%H:%M") if isinstance(value, time) else value
+        return clock(value) if isinstance(value, time) else value

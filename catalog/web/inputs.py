@@ -10,6 +10,7 @@ from django.forms import BaseForm, BoundField
 from django.forms.formsets import DELETION_FIELD_NAME, BaseFormSet
 from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext_lazy
 
 from catalog.web.form_errors import field_errors, whole_form_errors
 
@@ -110,7 +111,7 @@ def _of_formset(formset: BaseFormSet[Any]) -> Iterator[tuple[str, str]]:
     for message in formset.non_form_errors():
         yield (_first_target(formset.forms[0]) if formset.forms else ""), str(message)
     # A page may have several formsets: each says what one of its rows is called.
-    word = getattr(formset, "row_word", "Row")
+    word = getattr(formset, "row_word", gettext_lazy("Row"))
     for number, form in enumerate(formset.forms, start=1):
         if not getattr(form, "cleaned_data", {}).get(DELETION_FIELD_NAME):
             yield from _of_form(form, f"{word} {number}: ")

@@ -3,21 +3,28 @@
 import re
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any, Final
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxLengthValidator, ProhibitNullCharactersValidator
+from django.utils.functional import lazy
+from django.utils.text import format_lazy
+from django.utils.translation import gettext, gettext_lazy
 
 from catalog.records.numbers import MOST_GRAMS
-from catalog.web.fields import NumberField
+from catalog.web import display
+from catalog.web.fields import NumberField, capital
 from catalog.web.numbers import plain_number, trimmed
 from costing.contract.cooling_bounds import STATION_C
-from costing.measures.measure import MeasureError, parse_measure
+from costing.measures.measure import VULGAR, MeasureError, parse_measure
 from costing.measures.spelling import normalise_measure
 
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
 
-def name_field(label: str, ask: str, *, most: int = 80) -> forms.CharField:
+
+def name_field(label: "StrOrPromise", ask: "StrOrPromise", *, most: int = 80) -> forms.CharField:
     """Return a required text with its own sentences."""
     return forms.CharField(label=label, max_length=most, error_messages={"required": ask})
 
@@ -37,21 +44,23 @@ _DEGREES = re.compile(r"(?P<number>.*?)\s*[°º]?\s*(?P<letter>[cf]?)\s*\Z", re.
 class WordsField(forms.CharField):
     """A text field whose error messages name it."""
 
-    def __init__(self, *, what: str, most: int, **kwargs: Any) -> None:
+    def __init__(self, *, what: "StrOrPromise", most: int, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        named = f"{what[:1].upper()}{what[1:]}"
+        named = lazy(capital, str)(what)
+        too_long = gettext_lazy("{named} is too long: write at most {most} characters.")
+        nulls = gettext_lazy("{named} has a character that cannot be saved. Type it again.")
         self.validators = [
-            MaxLengthValidator(most, f"{named} is too long: write at most {most} characters."),
-            ProhibitNullCharactersValidator(f"{named} has a character that cannot be kept. Type it again."),
+            MaxLengthValidator(most, format_lazy(too_long, named=named, most=most)),
+            ProhibitNullCharactersValidator(format_lazy(nulls, named=named)),
         ]
 
 
 class PickField(forms.ChoiceField):
     """One of several choices, given when the form is made."""
 
-    def __init__(self, *, what: str, **kwargs: Any) -> None:
+    def __init__(self, *, what: "StrOrPromise", **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.error_messages["invalid_choice"] = f"Choose {what} from the list."
+        self.error_messages["invalid_choice"] = format_lazy(gettext_lazy("Choose {what} from the list."), what=what)
 
     @staticmethod
     def set_choices(form: forms.BaseForm, name: str, choices: list[tuple[str, str]]) -> None:
@@ -70,31 +79,38 @@ def measure_read(text: str, *, mass: bool = False) -> str:
         With a sentence that says how to write it.
     """
     if len(text) > 3 * MEASURE_LENGTH:
-        raise ValidationError("That is too long for an amount. Write it like 250 g or 1 1/2 cup.", code="too_long")
+        sentence = gettext("That is too long for an amount. Write it like 250 g or 1 1/2 cup.")
+        raise ValidationError(sentence, code="too_long")
     try:
         exact = normalise_measure(text)
         measure = parse_measure(exact)
     except MeasureError as error:
         raise ValidationError(str(error), code="bad_measure") from error
     if mass and measure.kind != "mass":
-        raise ValidationError(f"“{exact}” is not a weight. Write it in g, kg, oz or lb.", code="bad_measure")
+        sentence = gettext("“%(measure)s” is not a weight. Write it in g, kg, oz or lb.") % {"measure": exact}
+        raise ValidationError(sentence, code="bad_measure")
     if len(exact) > MEASURE_LENGTH:
-        raise ValidationError("That amount has too many figures. Write it shorter, such as 1250 g.", code="too_long")
+        sentence = gettext("That amount has too many digits. Write it shorter, such as 1250 g.")
+        raise ValidationError(sentence, code="too_long")
     if measure.in_base() > MOST_GRAMS:
-        raise ValidationError(f"“{exact}” is more than any kitchen makes. Check the amount.", code="too_large")
+        sentence = gettext("“%(measure)s” is more than any kitchen makes. Check the amount.") % {"measure": exact}
+        raise ValidationError(sentence, code="too_large")
     return exact
 
 
 class MeasureField(forms.CharField):
     """A measure such as ``1 1/2 cups``, converted to the exact grammar; ``mass`` for weights only."""
 
-    def __init__(self, *, what: str, mass: bool = False, **kwargs: Any) -> None:
+    def __init__(self, *, what: "StrOrPromise", mass: bool = False, **kwargs: Any) -> None:
         self.what, self.mass = what, mass
         kwargs.pop("max_length", None)
         kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off", "class": "short"}))
         super().__init__(**kwargs)
-        example = "750 g" if mass else "250 g or 1 1/2 cup"
-        self.error_messages["required"] = f"Enter {what}, such as {example}."
+        weight, amount = (
+            gettext_lazy("Enter {what}, such as 750 g."),
+            gettext_lazy("Enter {what}, such as 250 g or 1 1/2 cup."),
+        )
+        self.error_messages["required"] = format_lazy(weight if mass else amount, what=what)
 
     def clean(self, value: Any) -> str:
         # A text that is too long or has invalid characters is refused by the parser.
@@ -103,7 +119,7 @@ class MeasureField(forms.CharField):
         return measure_read(text, mass=self.mass) if text else ""
 
 
-def minutes_read(text: str, *, what: str, bare: int = 1) -> Decimal:
+def minutes_read(text: str, *, what: "StrOrPromise", bare: int = 1) -> Decimal:
     """Read a time span: ``90``, ``1 h 30 min``, ``1:30``, ``2 days``; a bare number counts ``bare`` minutes.
 
     Raises
@@ -118,17 +134,19 @@ def minutes_read(text: str, *, what: str, bare: int = 1) -> Decimal:
     spans = [(number, _MINUTES.get(unit) if unit else bare) for number, unit in _SPAN.findall(body)]
     rest = _SPAN.sub("", body).replace("and", "").strip(" ,")
     if not spans or rest or any(factor is None for _, factor in spans):
-        raise ValidationError(f"Write {what} as 45 min, 1 h 30 min or 2 days.", code="not_a_span")
+        sentence = gettext("Write %(what)s as 45 min, 1 h 30 min or 2 days.") % {"what": what}
+        raise ValidationError(sentence, code="not_a_span")
     total = sum((Decimal(number.replace(",", ".")) * (factor or 0) for number, factor in spans), Decimal(0))
     if total > 525_600:
-        raise ValidationError(f"{what[:1].upper()}{what[1:]} is longer than a year. Check it.", code="too_large")
+        sentence = gettext("%(named)s is longer than a year. Check it.") % {"named": capital(what)}
+        raise ValidationError(sentence, code="too_large")
     return total
 
 
 class SpanField(forms.CharField):
     """A time span in minutes, written as people say it; empty is None."""
 
-    def __init__(self, *, what: str, bare: int = 1, **kwargs: Any) -> None:
+    def __init__(self, *, what: "StrOrPromise", bare: int = 1, **kwargs: Any) -> None:
         self.what, self.bare = what, bare
         kwargs.setdefault("required", False)
         kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off", "class": "short"}))
@@ -159,22 +177,83 @@ _LENGTHS = {
 _LENGTH = re.compile(r"(?P<number>.*?)\s*(?P<unit>[a-z]+|[\"″])?\.?\s*\Z", re.DOTALL)
 
 
-class LengthField(NumberField):
-    """A length in centimeters; one written with in or mm is converted."""
+_RULER = re.compile(rf"(?:(\d{{1,4}})\s*)??(?:(?<!\d)(\d{{1,2}})/([1-9]\d?)|([{''.join(VULGAR)}]))", re.ASCII)
+#: A length in centimeters is stored to this; what a field shows in inches has three decimals.
+_STORED: Final = Decimal("0.01")
+_CM_PER_INCH: Final = Decimal("2.54")
+_LARGEST: Final = 500
 
-    def __init__(self, **kwargs: Any) -> None:
-        kwargs.setdefault("example", "10 cm or 4 in")
-        kwargs.setdefault("unit", "cm")
-        super().__init__(**kwargs)
+
+class LengthField(NumberField):
+    """A length in centimeters, typed and shown in the kitchen's unit: inches where it weighs in pounds.
+
+    A unit written after the number (in, cm, mm) overrides it. ``examples`` is one in inches and one in centimeters.
+    """
+
+    def __init__(self, *, examples: tuple[str, str] = ("9", "24"), most: int = _LARGEST, **kwargs: Any) -> None:
+        self.examples = examples
+        super().__init__(most=most, **kwargs)
+
+    @property
+    def unit(self) -> str:
+        """The unit of a number without one."""
+        return display.length_unit()
+
+    @unit.setter
+    def unit(self, value: str) -> None:
+        """The unit is the kitchen's; what the base class sets is ignored."""
+
+    @property
+    def example(self) -> str:
+        """An example in that unit."""
+        return self.examples[self.unit == "cm"]
+
+    @example.setter
+    def example(self, value: str) -> None:
+        """The examples are given as a pair."""
 
     def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # a number field over text
         if not isinstance(value, str):
             return super().to_python(value)
-        parts = _LENGTH.fullmatch(value[:80].strip().lower())
-        number, unit = parts.groups() if parts else (value, None)
-        if unit is None or unit not in _LENGTHS:
-            return super().to_python(value)
-        return _trimmed(plain_number(number, what=self.what, example=self.example) * _LENGTHS[unit])
+        text = value[:80].strip().lower()
+        parts = _LENGTH.fullmatch(text)
+        number, unit = parts.groups() if parts else (text, None)
+        if not number and not unit:
+            return None
+        if unit not in _LENGTHS:
+            number, unit = (text if unit else number), self.unit
+        shown = _mixed(number) or plain_number(number, what=self.what, example=self.example)
+        return _stored(shown) if _LENGTHS[unit] == _CM_PER_INCH else _trimmed(shown * _LENGTHS[unit])
+
+    def validate(self, value: Any) -> None:
+        if value is not None and self.most is not None and value > self.most:
+            most = display.plain(Decimal(self.most) / _LENGTHS[self.unit], 0)
+            sentence = gettext("%(named)s must be %(limit)s or less.")
+            raise ValidationError(sentence % {"named": capital(self.what), "limit": f"{most} {self.unit}"})
+        super().validate(value)
+
+    def prepare_value(self, value: Any) -> Any:
+        if not isinstance(value, Decimal):
+            return value
+        return trimmed(value if self.unit == "cm" else (value / _CM_PER_INCH).quantize(Decimal("0.001")))
+
+
+def _stored(inches: Decimal) -> Decimal:
+    """Convert inches to centimeters; what a field shows of a stored length means that length."""
+    exact = inches * _CM_PER_INCH
+    near = exact.quantize(_STORED)
+    shown = (near / _CM_PER_INCH).quantize(Decimal("0.001"))
+    return _trimmed(near if shown == inches else exact)
+
+
+def _mixed(text: str) -> Decimal | None:
+    """Read whole inches with a fraction, as a ruler has them: 9 1/2, 9½, 3/8; None for anything else."""
+    parts = _RULER.fullmatch(text.strip())
+    if parts is None:
+        return None
+    whole, over, under, sign = parts.groups()
+    part = VULGAR[sign] if sign else Fraction(int(over), int(under))
+    return Decimal(int(whole or 0)) + Decimal(part.numerator) / part.denominator
 
 
 def _trimmed(value: Decimal) -> Decimal:
@@ -197,7 +276,7 @@ class TemperatureField(NumberField):
     ) -> None:
         self.coldest, self.hottest = within
         self.examples = examples
-        kwargs.setdefault("what", "the temperature")
+        kwargs.setdefault("what", gettext_lazy("the temperature"))
         kwargs.setdefault("required", False)
         super().__init__(**kwargs)
         self.use(degrees)
@@ -219,11 +298,13 @@ class TemperatureField(NumberField):
     def _celsius(self, shown: Decimal, degrees: str) -> Decimal:
         celsius = celsius_of(shown, degrees)
         if not -80 <= celsius <= 500:
-            raise ValidationError(f"A temperature of {trimmed(shown)} °{degrees} cannot be. Check it.")
+            sentence = gettext("A temperature of %(degrees)s is not possible. Check it.")
+            raise ValidationError(sentence % {"degrees": f"{trimmed(shown)} °{degrees}"})
         if not self.coldest <= celsius <= self.hottest:
             least, most = (degrees_shown(Decimal(end), self.degrees) for end in (self.coldest, self.hottest))
-            named = f"{self.what[:1].upper()}{self.what[1:]}"
-            raise ValidationError(f"{named} must be from {least} to {most} °{self.degrees}.", code="out_of_range")
+            sentence = gettext("%(named)s must be from %(least)s to %(most)s.")
+            figures = {"named": capital(self.what), "least": least, "most": f"{most} °{self.degrees}"}
+            raise ValidationError(sentence % figures, code="out_of_range")
         return celsius
 
     def prepare_value(self, value: Any) -> Any:

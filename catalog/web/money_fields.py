@@ -6,6 +6,7 @@ from typing import Any, Final
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext
 from djmoney.money import Money
 
 from catalog.records.money import money_of
@@ -47,8 +48,12 @@ class MoneyField(NumberField):
         if number is None:
             return None
         if self.digits is not None and number.scaleb(self.digits) % 1:
-            decimals = f"at most {self.digits} decimals" if self.digits else "no decimals"
-            raise ValidationError(f"Write {self.what} with {decimals}: no smaller coin exists.", code="too_fine")
+            sentence = (
+                gettext("Write %(what)s with at most %(digits)s decimals: no smaller coin exists.")
+                if self.digits
+                else gettext("Write %(what)s without decimals: no smaller coin exists.")
+            )
+            raise ValidationError(sentence % {"what": self.what, "digits": self.digits}, code="too_fine")
         return money_of(number, self.currency)
 
     def prepare_value(self, value: Any) -> Any:

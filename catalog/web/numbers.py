@@ -2,14 +2,19 @@
 
 from decimal import Decimal
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext
 
 from catalog.records.numbers import decimal_comma, number_read
 from catalog.web.display.settings import current
 
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
 
-def plain_number(text: str, *, what: str, example: str = "12.50") -> Decimal:
+
+def plain_number(text: str, *, what: "StrOrPromise", example: str = "12.50") -> Decimal:
     """Read a number as people write it; :func:`catalog.records.numbers.number_read` says how.
 
     Raises
@@ -19,7 +24,8 @@ def plain_number(text: str, *, what: str, example: str = "12.50") -> Decimal:
     """
     number = number_read(text, comma=decimal_comma(current().locale))
     if number is None:
-        raise ValidationError(f"Write {what} as a number, such as {example}.", code="not_a_number")
+        sentence = gettext("Write %(what)s as a number, such as %(example)s.") % {"what": what, "example": example}
+        raise ValidationError(sentence, code="not_a_number")
     return number
 
 

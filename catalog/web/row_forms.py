@@ -5,14 +5,32 @@ was entered is lost.
 """
 
 import re
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from django import forms
 from django.forms.formsets import BaseFormSet
 from django.http import QueryDict
+from django.utils.text import format_lazy
+from django.utils.translation import gettext, gettext_lazy
+from django.utils.translation import gettext_noop as marked
+
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
 
 MOST_ROWS = 120
 _DO = re.compile(r"(?P<prefix>[a-z]{1,20})-(?P<act>add|remove|up|down)(?:-(?P<row>\d{1,4}))?\Z", re.ASCII)
+#: Prefix of a set of rows -> what one of them is called.
+_ROW_WORDS = {
+    "closed": marked("Closed day"),
+    "costs": marked("Cost"),
+    "extras": marked("Extra"),
+    "fills": marked("Fill"),
+    "lines": marked("Line"),
+    "packaging": marked("Packaging"),
+    "parts": marked("Part"),
+    "steps": marked("Step"),
+    "week": marked("Opening time"),
+}
 Row = dict[str, list[str]]
 F = TypeVar("F", bound=forms.Form)
 
@@ -36,15 +54,19 @@ def row_news(do: str, data: QueryDict | None) -> dict[str, str]:
     if asked is None or data is None:
         return {}
     prefix, act, row = asked["prefix"], asked["act"], int(asked["row"] or 0)
-    what, total = prefix.rstrip("s").capitalize(), _total(data, prefix)
+    what, total = gettext(_ROW_WORDS.get(prefix, marked("Row"))), _total(data, prefix)
     if act == "add":
-        return {"news": f"{what} {total} added."}
+        return {"news": gettext("%(row)s %(number)s added.") % {"row": what, "number": total}}
     if act == "remove":
-        return {"news": f"{what} {row + 1} taken out.", "focus": f"{prefix}-add"}
+        return {
+            "news": gettext("%(row)s %(number)s removed.") % {"row": what, "number": row + 1},
+            "focus": f"{prefix}-add",
+        }
     place = max(0, row - 1) if act == "up" else min(row + 1, max(0, total - 1))
     # At either end the button used is gone; the other one gets the focus.
     button = "down" if place == 0 else "up" if place == total - 1 else act
-    return {"news": f"{what} {row + 1} is now {what.lower()} {place + 1}.", "focus": f"{prefix}-{place}-{button}"}
+    news = gettext("%(row)s %(number)s is now number %(place)s.") % {"row": what, "number": row + 1, "place": place + 1}
+    return {"news": news, "focus": f"{prefix}-{place}-{button}"}
 
 
 def _total(data: QueryDict, prefix: str) -> int:
@@ -101,12 +123,14 @@ class RowSet(BaseFormSet[F]):
     renderer = None
 
     #: What a row is called in the error summary.
-    row_word = "Row"
+    row_word: "StrOrPromise" = gettext_lazy("Row")
     #: Extra rows shown when a page is opened.
     spare_rows = 1
     default_error_messages = {
-        "missing_management_form": "Part of the page did not arrive. Open it again and repeat your change.",
-        "too_many_forms": f"That is more than {MOST_ROWS} rows. Split it in two.",
+        "missing_management_form": gettext_lazy(
+            "Part of the page did not arrive. Open it again and repeat your change."
+        ),
+        "too_many_forms": format_lazy(gettext_lazy("That is more than {most} rows. Split it in two."), most=MOST_ROWS),
     }
 
     def __init__(self, data: Any = None, *, rows: list[dict[str, Any]] | None = None, **kwargs: Any) -> None:

@@ -5,6 +5,7 @@ from django.contrib.auth import update_session_auth_hash
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -54,7 +55,7 @@ def account_password(request: HttpRequest) -> HttpResponse:
             key = request.session.session_key
             password_change(user=user, password=form.cleaned_data["new_password"], session_key=key, at=now)
             update_session_auth_hash(request, user)
-            messages.success(request, "Your password is changed. All other browsers are signed out.")
+            messages.success(request, gettext("Your password is changed. All other browsers are signed out."))
             return redirect("account")
     return render(request, "accounts/password.html", {"form": form, "person": user})
 
@@ -64,7 +65,9 @@ def account_password(request: HttpRequest) -> HttpResponse:
 def account_session_end(request: HttpRequest) -> HttpResponse:
     """End one session."""
     ended = session_end(user=person(request), number=request.POST.get("session", ""), at=timezone.now())
-    messages.success(request, "That browser is signed out." if ended else "That browser was signed out already.")
+    messages.success(
+        request, gettext("That browser is signed out.") if ended else gettext("That browser was signed out already.")
+    )
     return redirect("account")
 
 
@@ -73,5 +76,7 @@ def account_session_end(request: HttpRequest) -> HttpResponse:
 def account_sessions_end(request: HttpRequest) -> HttpResponse:
     """End all sessions but this one."""
     count = other_sessions_end(user=person(request), session_key=request.session.session_key, at=timezone.now())
-    messages.success(request, "All other browsers are signed out." if count else "No other browser is signed in.")
+    messages.success(
+        request, gettext("All other browsers are signed out.") if count else gettext("No other browser is signed in.")
+    )
     return redirect("account")

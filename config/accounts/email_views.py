@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods
 
@@ -37,7 +38,11 @@ def account_email(request: HttpRequest) -> HttpResponse:
         except Refusal as refusal:
             form.add_error(refusal.place or None, account_sentence(refusal))
         else:
-            note = "Open the mail we sent to the new address and confirm it." if sent else "Your e-mail address stays."
+            note = (
+                gettext("Open the mail we sent to the new address and confirm it.")
+                if sent
+                else gettext("Your e-mail address was not changed.")
+            )
             messages.success(request, note)
             return redirect("account")
     return render(request, "accounts/email.html", {"form": form, "person": user})
@@ -71,5 +76,5 @@ def _confirm(request: HttpRequest, uidb64: str, token: str) -> HttpResponse:
     except LinkUsedUp:
         return render(request, "accounts/email_confirm.html", {"found": None}, status=410)
     request.session.pop(_SESSION, None)
-    messages.success(request, f"{user.email} is confirmed.")
+    messages.success(request, gettext("%(address)s is confirmed.") % {"address": user.email})
     return redirect("account" if request.user == user else "sign-in")

@@ -6,8 +6,9 @@ from django import forms
 from django.contrib.auth.models import User
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext, gettext_lazy
 
-from catalog.web.access import ROLES
+from config.accounts.role_words import role_choices
 
 
 class _Password(forms.CharField):
@@ -30,21 +31,23 @@ class SignInForm(forms.Form):
     """Name and password."""
 
     username = forms.CharField(
-        label="User name",
+        label=gettext_lazy("User name"),
         max_length=150,
-        error_messages={"required": "Enter your user name."},
+        error_messages={"required": gettext_lazy("Enter your user name.")},
         widget=forms.TextInput(attrs={"autocomplete": "username", "autocapitalize": "none", "spellcheck": "false"}),
     )
-    password = _Password(label="Password", error_messages={"required": "Enter your password."})
+    password = _Password(
+        label=gettext_lazy("Password"), error_messages={"required": gettext_lazy("Enter your password.")}
+    )
 
 
 class CodeForm(forms.Form):
     """The second step of signing in."""
 
     one_time_code = _Code(
-        label="Code",
-        help_text="The six digits your authenticator app shows now, or one of your recovery codes.",
-        error_messages={"required": "Enter the code."},
+        label=gettext_lazy("Code"),
+        help_text=gettext_lazy("The six digits your authenticator app shows now, or one of your recovery codes."),
+        error_messages={"required": gettext_lazy("Enter the code.")},
     )
 
 
@@ -52,28 +55,32 @@ class FirstCodeForm(forms.Form):
     """The first code of a new secret."""
 
     one_time_code = _Code(
-        label="Code from the app",
-        help_text="Six digits; a new code comes every half minute.",
-        error_messages={"required": "Enter the code your app shows."},
+        label=gettext_lazy("Code from the app"),
+        help_text=gettext_lazy("Six digits. A new code comes every 30 seconds."),
+        error_messages={"required": gettext_lazy("Enter the code your app shows.")},
     )
 
 
 class OwnPasswordForm(forms.Form):
     """The person's own password, before something that matters."""
 
-    password = _Password(label="Your password", error_messages={"required": "Enter your password."})
+    password = _Password(
+        label=gettext_lazy("Your password"), error_messages={"required": gettext_lazy("Enter your password.")}
+    )
 
 
 class EmailForm(OwnPasswordForm):
     """Another e-mail address."""
 
     email = forms.EmailField(
-        label="E-mail",
+        label=gettext_lazy("E-mail"),
         max_length=254,
-        help_text="Links to set a new password go here, once you have confirmed it by the mail we send to it.",
+        help_text=gettext_lazy(
+            "Links to set a new password are sent here once you have confirmed the address by mail."
+        ),
         error_messages={
-            "required": "Enter your e-mail address.",
-            "invalid": "Write the e-mail address in full, such as ida@example.org.",
+            "required": gettext_lazy("Enter your e-mail address."),
+            "invalid": gettext_lazy("Write the e-mail address in full, such as ida@example.org."),
         },
         widget=forms.EmailInput(attrs={"autocomplete": "email"}),
     )
@@ -84,15 +91,15 @@ class NewPasswordForm(forms.Form):
     """A new password, typed twice."""
 
     new_password = _Password(
-        label="New password",
+        label=gettext_lazy("New password"),
         autocomplete="new-password",
-        help_text="At least 12 characters. Three or four words that do not belong together are good.",
-        error_messages={"required": "Enter a new password."},
+        help_text=gettext_lazy("At least 12 characters. Three or four words that do not belong together are good."),
+        error_messages={"required": gettext_lazy("Enter a new password.")},
     )
     new_password_again = _Password(
-        label="New password again",
+        label=gettext_lazy("Confirm new password"),
         autocomplete="new-password",
-        error_messages={"required": "Enter the new password a second time."},
+        error_messages={"required": gettext_lazy("Enter the new password a second time.")},
     )
 
     def __init__(self, user: User, *args: Any, **kwargs: Any) -> None:
@@ -110,14 +117,17 @@ class NewPasswordForm(forms.Form):
         again: str = self.cleaned_data["new_password_again"]
         first = self.cleaned_data.get("new_password")
         if first is not None and first != again:
-            raise ValidationError("The two new passwords differ. Type the same one twice.")
+            raise ValidationError(gettext("The two new passwords differ. Type the same one twice."))
         return again
 
 
 class ChangePasswordForm(NewPasswordForm):
     """The old password and a new one."""
 
-    password = _Password(label="Your password now", error_messages={"required": "Enter the password you have now."})
+    password = _Password(
+        label=gettext_lazy("Current password"),
+        error_messages={"required": gettext_lazy("Enter your current password.")},
+    )
     field_order = ["password", "new_password", "new_password_again"]
 
 
@@ -125,11 +135,11 @@ class AskLinkForm(forms.Form):
     """Where a link to set a new password is sent."""
 
     email = forms.EmailField(
-        label="E-mail",
+        label=gettext_lazy("E-mail"),
         max_length=254,
         error_messages={
-            "required": "Enter your e-mail address.",
-            "invalid": "Write the e-mail address in full, such as ida@example.org.",
+            "required": gettext_lazy("Enter your e-mail address."),
+            "invalid": gettext_lazy("Write the e-mail address in full, such as ida@example.org."),
         },
         widget=forms.EmailInput(attrs={"autocomplete": "email"}),
     )
@@ -139,9 +149,9 @@ class RoleRulesForm(OwnPasswordForm):
     """Roles whose people must have two-step sign-in."""
 
     roles = forms.MultipleChoiceField(
-        label="Two-step sign-in is required for",
+        label=gettext_lazy("Two-step sign-in is required for"),
         required=False,
-        choices=[(role, role.capitalize()) for role in ROLES],
+        choices=role_choices,
         widget=forms.CheckboxSelectMultiple,
     )
     field_order = ["roles", "password"]

@@ -10,6 +10,8 @@ from django.contrib.auth.tokens import PasswordResetTokenGenerator, default_toke
 from django.urls import reverse
 from django.utils.encoding import force_bytes
 from django.utils.http import urlsafe_base64_encode
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
 
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
@@ -23,12 +25,12 @@ NOT_LATER_THAN: Final = timedelta(hours=6)
 
 #: Kind of mail -> its subject, and what the owner's list of mails calls it.
 MAILS: Final[Mapping[str, tuple[str, str]]] = {
-    "password_link": ("Set a new password at {kitchen}", "link to set a new password"),
-    "password_changed": ("Your password at {kitchen} was changed", "password changed"),
-    "email_confirm": ("Confirm your e-mail address at {kitchen}", "link to confirm an e-mail address"),
-    "email_asked": ("A new e-mail address for you at {kitchen}", "new e-mail address asked for"),
-    "email_changed": ("Your e-mail address at {kitchen} was changed", "e-mail address changed"),
-    "second_factor_reset": ("Your two-step sign-in at {kitchen} was reset", "two-step sign-in reset"),
+    "password_link": (marked("Set a new password at {kitchen}"), marked("link to set a new password")),
+    "password_changed": (marked("Your password at {kitchen} was changed"), marked("password changed")),
+    "email_confirm": (marked("Confirm your e-mail address at {kitchen}"), marked("link to confirm an e-mail address")),
+    "email_asked": (marked("A new e-mail address for you at {kitchen}"), marked("new e-mail address asked for")),
+    "email_changed": (marked("Your e-mail address at {kitchen} was changed"), marked("e-mail address changed")),
+    "second_factor_reset": (marked("Your two-step sign-in at {kitchen} was reset"), marked("two-step sign-in reset")),
 }
 
 
@@ -36,8 +38,8 @@ def account_mail_ask(mail: str, user: User | None, *, at: datetime, to: str = ""
     """Request a mail in the caller's transaction; without a person the row mails nothing."""
     payload = {"mail": mail, "user": user.pk if user else None, "to": to}
     about = f"user:{user.pk}" if user else ""
-    name = person_name(user) if user else "an unknown address"
-    mail_ask(kind=KIND, payload=payload, about=about, to=name, what=MAILS[mail][1], at=at)
+    name = person_name(user) if user else gettext("an unknown address")
+    mail_ask(kind=KIND, payload=payload, about=about, to=name, what=gettext(MAILS[mail][1]), at=at)
 
 
 def account_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail | None:
@@ -58,7 +60,7 @@ def account_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail | None:
         to=mail_address(to or user.email, who=who),
         reply_to=kitchen.email,
         thread=f"account-{user.pk}",
-        subject=MAILS[name][0].format(kitchen=kitchen.name),
+        subject=gettext(MAILS[name][0]).format(kitchen=kitchen.name),
         template=f"accounts/mail/{name}",
         facts={
             "kitchen": kitchen,

@@ -5,6 +5,7 @@ from django.contrib.auth.models import User
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -35,8 +36,10 @@ def sign_in_rules(request: HttpRequest) -> HttpResponse:
         except Refusal as refusal:
             form.add_error(refusal.place or "password", account_sentence(refusal))
         else:
-            more = " People who have none yet were signed out and set it up when they sign in." if count else ""
-            messages.success(request, f"Saved.{more}")
+            saved = gettext("Saved.")
+            if count:
+                saved += " " + gettext("People who have none yet were signed out and set it up when they sign in.")
+            messages.success(request, saved)
             return redirect("sign-in-rules")
     return render(request, "accounts/sign_in_rules.html", {"form": form, "people": people_shown()})
 
@@ -51,8 +54,12 @@ def person_sign_out(request: HttpRequest, pk: int) -> HttpResponse:
     other, user = get_object_or_404(User, pk=pk), person(request)
     keep = request.session.session_key if other == user else None
     person_sessions_end(user=other, keep=keep, by=user.get_username(), at=timezone.now())
-    name = person_name(other)
-    messages.success(request, f"{name} is signed out of all browsers{' but this one' if keep else ''}.")
+    note = (
+        gettext("%(name)s is signed out of all other browsers.")
+        if keep
+        else gettext("%(name)s is signed out everywhere.")
+    )
+    messages.success(request, note % {"name": person_name(other)})
     return redirect("sign-in-rules")
 
 
@@ -74,6 +81,6 @@ def two_step_reset(request: HttpRequest, pk: int) -> HttpResponse:
         except Refusal as refusal:
             form.add_error("password", account_sentence(refusal))
         else:
-            messages.success(request, f"Two-step sign-in of {name} is reset.")
+            messages.success(request, gettext("Two-step sign-in of %(name)s is reset.") % {"name": name})
             return redirect("sign-in-rules")
     return render(request, "accounts/two_step_reset.html", {"form": form, "name": name})

@@ -11,6 +11,7 @@ from typing import Final
 from django.contrib.auth.models import AbstractBaseUser
 from django.contrib.auth.password_validation import CommonPasswordValidator
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext
 
 from catalog.kitchen.models import Kitchen
 from catalog.web.access import ROLES
@@ -34,14 +35,16 @@ class ContextWords:
             left = left.replace(word, "")
         if len(re.sub(r"[\d\W_]", "", left)) < LEAST_BESIDE:
             raise ValidationError(
-                "This password is too easy to guess. Add words other than your name, the kitchen's name and words of "
-                "the trade.",
+                gettext(
+                    "This password is too easy to guess. Add words other than your name, the kitchen's name and words "
+                    "of the trade."
+                ),
                 code="context_words",
             )
 
     def get_help_text(self) -> str:
         """Say the rule."""
-        return "Do not build it from your name, the kitchen's name, words of the trade or numbers."
+        return gettext("Do not build it from your name, the kitchen's name, words of the trade or numbers.")
 
 
 #: Common passwords that a password may consist of, beside digits, signs, runs and repetitions, and still be refused.
@@ -61,14 +64,16 @@ class CommonParts:
         folded = password.casefold()
         if min(common_parts(folded), common_parts(folded.translate(_WRITTEN_FOR))) <= FEW:
             raise ValidationError(
-                "This password is made of common passwords and numbers. Take three or four words that do not belong "
-                "together.",
+                gettext(
+                    "This password is made of common passwords and numbers. Use three or four words that do not "
+                    "belong together."
+                ),
                 code="common_parts",
             )
 
     def get_help_text(self) -> str:
         """Say the rule."""
-        return "Do not build it from common passwords, rows of keys and numbers."
+        return gettext("Do not build it from common passwords, rows of keys and numbers.")
 
 
 def common_parts(text: str) -> int:

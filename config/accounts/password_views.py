@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.urls import reverse_lazy
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from catalog.records.errors import TooManyTries
@@ -63,7 +64,7 @@ class PasswordSetView(PasswordResetConfirmView):
         """Set the password; the browser is known from now on, because the mail's reader uses it."""
         password_set(user=form.user, password=form.cleaned_data["new_password"], at=timezone.now())
         self.request.session.pop("_password_reset_token", None)
-        messages.success(self.request, "Your password is set. Sign in with it.")
+        messages.success(self.request, gettext("Your password is set. Sign in with it."))
         response = redirect(str(self.success_url))
         remember_device(self.request, response, form.user.get_username())
         return response

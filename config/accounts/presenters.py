@@ -7,25 +7,28 @@ from typing import Final
 import segno
 from django.contrib.auth.models import User
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
 
 from catalog.records.errors import Refusal, TooManyTries
 from catalog.records.people import person_name
 from catalog.web.access import ROLES
 from catalog.web.display import clock, joined
 from config.accounts.models import SecondFactor
+from config.accounts.role_words import role_word
 from config.accounts.session_store import ABSOLUTE, IDLE
 from config.roles import roles_of
 
 SENTENCES: Final = {
-    "account": "That cannot be done.",
-    "wrong_password": "This is not your password. Check it and try again.",
-    "wrong_code": "This code is wrong or was used before. Wait for the next code in your app and enter that.",
-    "nothing_to_confirm": "The QR code has expired. Start again.",
-    "link_used_up": "This link was used before, or it is more than an hour old.",
-    "name_taken": "Somebody has this user name already. Choose another one.",
-    "no_second_factor": "There is no two-step sign-in to change.",
-    "role_needs_second_factor": "The owner requires two-step sign-in for your role, so it stays on.",
-    "own_second_factor_first": (
+    "account": marked("That cannot be done."),
+    "wrong_password": marked("This is not your password. Check it and try again."),
+    "wrong_code": marked("This code is wrong or was used before. Wait for the next code in your app and enter that."),
+    "nothing_to_confirm": marked("The QR code has expired. Start again."),
+    "link_used_up": marked("This link was used before, or it is more than an hour old."),
+    "name_taken": marked("Somebody has this user name already. Choose another one."),
+    "no_second_factor": marked("There is no two-step sign-in to change."),
+    "role_needs_second_factor": marked("The owner requires two-step sign-in for your role, so it stays on."),
+    "own_second_factor_first": marked(
         "You have this role yourself and no two-step sign-in yet. Set it up on your own account first, then require it."
     ),
 }
@@ -53,15 +56,15 @@ _SYSTEMS: Final = (
 def account_sentence(error: Refusal) -> str:
     """Write a refusal."""
     if isinstance(error, TooManyTries):
-        return f"Too many tries. Wait until {clock(error.until)}, then try again."
-    return SENTENCES[error.code]
+        return gettext("Too many tries. Wait until %(time)s, then try again.") % {"time": clock(error.until)}
+    return gettext(SENTENCES[error.code])
 
 
 def browser_words(user_agent: str) -> str:
     """Write a browser's family and system, such as Firefox on Android."""
-    family = next((name for pattern, name in _FAMILIES if re.search(pattern, user_agent)), "A browser")
+    family = next((name for pattern, name in _FAMILIES if re.search(pattern, user_agent)), gettext("A browser"))
     system = next((name for pattern, name in _SYSTEMS if re.search(pattern, user_agent)), "")
-    return f"{family} on {system}" if system else family
+    return gettext("%(browser)s on %(system)s") % {"browser": family, "system": system} if system else family
 
 
 def in_groups(secret: str) -> str:
@@ -72,7 +75,13 @@ def in_groups(secret: str) -> str:
 def qr_picture(text: str) -> SafeString:
     """Draw a QR code as SVG; the text beside it says the same."""
     picture = segno.make(text, micro=False).svg_inline(
-        scale=5, border=4, dark="#000000", light="#ffffff", title="QR code to scan", svgclass=None, lineclass=None
+        scale=5,
+        border=4,
+        dark="#000000",
+        light="#ffffff",
+        title=gettext("QR code to scan"),
+        svgclass=None,
+        lineclass=None,
     )
     return mark_safe(picture)  # noqa: S308 - shapes and numbers made by the library
 
@@ -80,7 +89,10 @@ def qr_picture(text: str) -> SafeString:
 def limits_of_session() -> str:
     """Write when a session ends by itself."""
     hours = IDLE.days * 24 + IDLE.seconds // 3600
-    return f"A browser is signed out after {hours} hours without use, and {ABSOLUTE.days} days after signing in."
+    return gettext("A browser is signed out after %(hours)s hours without use, and %(days)s days after signing in.") % {
+        "hours": hours,
+        "days": ABSOLUTE.days,
+    }
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +115,7 @@ def people_shown() -> list[PersonShown]:
             pk=user.pk,
             name=person_name(user),
             username=user.get_username(),
-            roles=joined([role for role in ROLES if role in roles_of(user)]),
+            roles=joined([role_word(role) for role in ROLES if role in roles_of(user)]),
             two_step=user.pk in protected,
         )
         for user in people

@@ -11,6 +11,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.crypto import constant_time_compare
 from django.utils.http import url_has_allowed_host_and_scheme
+from django.utils.translation import gettext
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -72,7 +73,7 @@ def _first_step(request: HttpRequest, form: SignInForm) -> tuple[int, User | Non
         form.add_error(None, account_sentence(brake))
         return 429, None
     if user is None:
-        form.add_error(None, "The user name or the password is wrong. Check both and try again.")
+        form.add_error(None, gettext("The user name or the password is wrong. Check both and try again."))
     return 200, user
 
 
@@ -146,5 +147,5 @@ def _begin_session(request: HttpRequest, user: User, target: str) -> HttpRespons
 def sign_out(request: HttpRequest) -> HttpResponse:
     """End the session."""
     logout(request)
-    messages.success(request, "You are signed out.")
+    messages.success(request, gettext("You are signed out."))
     return redirect("sign-in")

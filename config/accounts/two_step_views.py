@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods
 
@@ -107,7 +108,7 @@ def two_step_off(request: HttpRequest) -> HttpResponse:
 
     def turn_off() -> HttpResponse:
         second_factor_off(user=user, at=timezone.now())
-        messages.success(request, "Two-step sign-in is off. Your password alone signs you in.")
+        messages.success(request, gettext("Two-step sign-in is off. Your password alone signs you in."))
         return redirect("account")
 
     return _after_password(request, "accounts/two_step_off.html", turn_off, {"required": needs_second_factor(user)})

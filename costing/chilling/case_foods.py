@@ -100,7 +100,7 @@ def _composition(reading: Reading, top: Mapping[str, Any], path: Path) -> dict[s
     }
     whole = sum(shares.values())
     if len(reading.errors) == before and abs(whole - _WHOLE) > _WHOLE_OFF:
-        reading.note("bad_composition", place, f"The shares add up to {whole:g} %. Make them 100 %.")
+        reading.note("bad_composition", place, f"The shares add up to {whole:g}%. Make them 100%.")
     return shares
 
 

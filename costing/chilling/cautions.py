@@ -11,8 +11,8 @@ From the least to the most in the cases computed apart from this project, rounde
 again. The closer the refrigerator's air is to 5 °C, the wider the range."""
 
 BAND: Final = (
-    f"food is cold {SOONER[0]} to {SOONER[1]} % sooner than the likely time at the fast end of the range, and"
-    f" {LATER[0]} to {LATER[1]} % later at the slow end"
+    f"food is cold {SOONER[0]} to {SOONER[1]}% sooner than the likely time at the fast end of the range, and"
+    f" {LATER[0]} to {LATER[1]}% later at the slow end"
 )
 """The words for it; wherever such a band is printed, these are printed."""
 

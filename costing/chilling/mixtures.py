@@ -156,7 +156,7 @@ def _dried(masses: Mapping[str, float], lost: float) -> dict[str, float]:
         most = masses["water"] / sum(masses.values())
         raise MixtureError(
             "loss",
-            f"More is lost than there is water: at most {floor(100 * most)} % of the mass can dry away. Enter a smaller"
+            f"More is lost than there is water: at most {floor(100 * most)}% of the mass can dry away. Enter a smaller"
             " loss, or say that what is lost is all of it alike, as with trimmings.",
         )
     return {**masses, "water": max(0.0, masses["water"] - lost)}
@@ -164,14 +164,12 @@ def _dried(masses: Mapping[str, float], lost: float) -> dict[str, float]:
 
 def _check_loss(loss: float) -> None:
     if not 0 <= loss < 1:
-        raise MixtureError("loss", f"The loss is {100 * loss:g} %. Enter 0 % to less than 100 %.")
+        raise MixtureError("loss", f"The loss is {100 * loss:g}%. Enter 0% to less than 100%.")
 
 
 def _checked_air(air: float) -> float:
     if not 0 <= air <= MOST_AIR:
-        raise MixtureError(
-            "air", f"The share of air is {100 * air:g} %. Enter 0 to {100 * MOST_AIR:g} % of the volume."
-        )
+        raise MixtureError("air", f"The share of air is {100 * air:g}%. Enter 0 to {100 * MOST_AIR:g}% of the volume.")
     return air
 
 

@@ -11,6 +11,7 @@ from costing.contract.book import Book
 from costing.contract.brief import Brief
 from costing.contract.estimate import Estimate, IngredientEstimate, LineEstimate
 from costing.contract.explanations import Explanation, explanation
+from costing.contract.marks import marked as _
 from costing.estimating.computation import Computation
 from costing.measures.numbers import WIDE
 from costing.requirements.compiled_book import compile_book
@@ -67,15 +68,10 @@ def _all(computation: Computation, estimate: Estimate) -> Iterator[Explained]:
 def _line(computation: Computation, at: int, line: LineEstimate) -> Iterator[Explained]:
     money = computation.compiled.currency
     item = computation.compiled.products[computation.lines[at].product]
-    yield "made", explanation("units × (1 + spare), rounded up", ("units", line.units, ""), ("spare", item.spare, ""))
-    yield (
-        "servings",
-        explanation("units × servings each", ("units", line.units, ""), ("servings each", item.servings, "")),
-    )
-    yield (
-        "loads",
-        explanation("made ÷ load, rounded up; 1 without a load", ("made", line.made, ""), ("load", item.load, "")),
-    )
+    units, made = (_("units"), line.units, ""), (_("made"), line.made, "")
+    yield "made", explanation(_("units × (1 + spare), rounded up"), units, (_("spare"), item.spare, ""))
+    yield "servings", explanation(_("units × servings each"), units, (_("servings each"), item.servings, ""))
+    yield "loads", explanation(_("made ÷ load, rounded up; 1 without a load"), made, (_("load"), item.load, ""))
     yield "ingredients", _food(computation, at)
     yield "packaging", _packaging(computation, at)
     yield "labour", _labor(computation, at, pay=True)
@@ -84,14 +80,14 @@ def _line(computation: Computation, at: int, line: LineEstimate) -> Iterator[Exp
     yield (
         "cost",
         explanation(
-            "ingredients + packaging + labour + overhead",
-            ("ingredients", line.ingredients, money),
-            ("packaging", line.packaging, money),
-            ("labour", line.labor, money),
-            ("overhead", line.overhead, money),
+            _("ingredients + packaging + labor + overhead"),
+            (_("ingredients"), line.ingredients, money),
+            (_("packaging"), line.packaging, money),
+            (_("labor"), line.labor, money),
+            (_("overhead"), line.overhead, money),
         ),
     )
-    yield "unit_cost", explanation("cost ÷ units", ("cost", line.cost, money), ("units", line.units, ""))
+    yield "unit_cost", explanation(_("cost ÷ units"), (_("cost"), line.cost, money), units)
     yield from _line_price(computation, at, line)
 
 
@@ -102,25 +98,31 @@ def _line_price(computation: Computation, at: int, line: LineEstimate) -> Iterat
     yield (
         "target_price",
         explanation(
-            "the larger of unit cost ÷ (1 − margin) × tax factor and the minimum, rounded up to the price step",
-            ("rule", price.rule.code, ""),
-            ("unit cost", line.unit_cost, money),
-            ("margin", price.rule.margin, ""),
-            ("tax factor", factor, ""),
-            ("minimum", price.rule.minimum, money),
-            ("price step", kitchen.price_step, money),
+            _("the larger of unit cost ÷ (1 − margin) × tax factor and the minimum, rounded up to the price step"),
+            (_("rule"), price.rule.code, ""),
+            (_("unit cost"), line.unit_cost, money),
+            (_("margin"), price.rule.margin, ""),
+            (_("tax factor"), factor, ""),
+            (_("minimum"), price.rule.minimum, money),
+            (_("price step"), kitchen.price_step, money),
         ),
     )
-    words = {"given": "the price given by hand", "list": "the product's list price", "rule": "the target price"}
+    words = {
+        "given": _("the price given by hand"),
+        "list": _("the product's list price"),
+        "rule": _("the target price"),
+    }
     yield "unit_price", explanation(words[line.basis], (words[line.basis], line.unit_price, money))
     yield (
         "amount",
-        explanation("unit price × units", ("unit price", line.unit_price, money), ("units", line.units, "")),
+        explanation(_("unit price × units"), (_("unit price"), line.unit_price, money), (_("units"), line.units, "")),
     )
-    yield "net", explanation("amount ÷ tax factor", ("amount", line.amount, money), ("tax factor", factor, ""))
+    yield "net", explanation(_("amount ÷ tax factor"), (_("amount"), line.amount, money), (_("tax factor"), factor, ""))
     yield (
         "margin",
-        explanation("(net − cost) ÷ net; none without revenue", ("net", line.net, money), ("cost", line.cost, money)),
+        explanation(
+            _("(net − cost) ÷ net; none without revenue"), (_("net"), line.net, money), (_("cost"), line.cost, money)
+        ),
     )
 
 
@@ -132,7 +134,7 @@ def _food(computation: Computation, at: int) -> Explanation:
         name = compiled.ingredients[purchase.ingredient].name
         shares[name] = shares.get(name, Decimal(0)) + grams * purchase.rate
     return explanation(
-        "the line's share of each ingredient's cost, by as-purchased mass",
+        _("the line's share of each ingredient's cost, by as-purchased mass"),
         *((name, share, compiled.currency) for name, share in sorted(shares.items())),
     )
 
@@ -145,7 +147,7 @@ def _packaging(computation: Computation, at: int) -> Explanation:
         for ingredient, amount in compiled.wide.products[line.product].packaging
     ]
     return explanation(
-        "the line's share of the cost of what it is packed in",
+        _("the line's share of the cost of what it is packed in"),
         *((name, share, compiled.currency) for name, share in sorted(shares)),
     )
 
@@ -161,11 +163,11 @@ def _labor(computation: Computation, at: int, *, pay: bool) -> Explanation:
         share = grams / batch.asked * (batch.pay if pay else batch.minutes)
         shares.append((f"share of {compiled.recipes[recipe].name}", share, unit))
     return explanation(
-        "loads × per load + made × per unit + the line's share of each recipe's work, by grams",
-        ("loads", line.loads, ""),
-        ("per load", per_load, unit),
-        ("made", line.made, ""),
-        ("per unit", per_unit, unit),
+        _("loads × per load + made × per unit + the line's share of each recipe's work, by grams"),
+        (_("loads"), line.loads, ""),
+        (_("per load"), per_load, unit),
+        (_("made"), line.made, ""),
+        (_("per unit"), per_unit, unit),
         *sorted(shares),
     )
 
@@ -177,14 +179,16 @@ def _overhead(computation: Computation, at: int, line: LineEstimate) -> Explanat
     rest = computation.workings.line_costs[at].overhead
     hours = computation.workings.line_costs[at].minutes * tables.labor_minute
     return explanation(
-        "labour hours × overhead per labour hour + loads × station cost per load + the line's share of the"
-        " overhead per order (by ingredients + packaging + labour)",
-        ("labour", line.labor_minutes, "min"),
-        ("overhead per labour hour", tables.labor_minute * 60, money),
-        ("loads", line.loads, ""),
-        ("station cost per load", stations, money),
-        ("overhead per order", tables.order_overhead, money),
-        ("share of the overhead per order", rest - hours - stations * line.loads, money),
+        _(
+            "labor hours × overhead per labor hour + loads × station cost per load + the line's share of the"
+            " overhead per order (by ingredients + packaging + labor)"
+        ),
+        (_("labor"), line.labor_minutes, "min"),
+        (_("overhead per labor hour"), tables.labor_minute * 60, money),
+        (_("loads"), line.loads, ""),
+        (_("station cost per load"), stations, money),
+        (_("overhead per order"), tables.order_overhead, money),
+        (_("share of the overhead per order"), rest - hours - stations * line.loads, money),
     )
 
 
@@ -195,24 +199,26 @@ def _recipes(computation: Computation, estimate: Estimate) -> Iterator[Explained
         row, batch = compiled.wide.recipes[place], computation.workings.batches[place]
         yield (
             f"/recipes/{at}/grams",
-            explanation("what the whole order needs, at least the smallest batch", ("smallest batch", row.least, "g")),
+            explanation(
+                _("what the whole order needs, at least the smallest batch"), (_("smallest batch"), row.least, "g")
+            ),
         )
         yield (
             f"/recipes/{at}/batches",
             explanation(
-                "grams ÷ batch limit, rounded up; 1 without a limit",
-                ("grams", recipe.grams, "g"),
-                ("batch limit", row.limit, "g"),
+                _("grams ÷ batch limit, rounded up; 1 without a limit"),
+                (_("grams"), recipe.grams, "g"),
+                (_("batch limit"), row.limit, "g"),
             ),
         )
         yield (
             f"/recipes/{at}/labour_minutes",
             explanation(
-                "batches × minutes per batch + kilograms × minutes per kilogram",
-                ("batches", batch.batches, ""),
-                ("minutes per batch", row.minutes_batch, "min"),
-                ("kilograms", batch.grams / 1000, "kg"),
-                ("minutes per kilogram", row.minutes_gram * 1000, "min"),
+                _("batches × minutes per batch + kilograms × minutes per kilogram"),
+                (_("batches"), batch.batches, ""),
+                (_("minutes per batch"), row.minutes_batch, "min"),
+                (_("kilograms"), batch.grams / 1000, "kg"),
+                (_("minutes per kilogram"), row.minutes_gram * 1000, "min"),
             ),
         )
 
@@ -222,15 +228,18 @@ def _ingredient(computation: Computation, found: IngredientEstimate) -> Iterator
     item = compiled.ingredients[compiled.ingredient_at[found.ingredient]]
     unit = "g" if found.base == "g" else ""
     parts = ((f"share of {part.code}", part.share, "") for part in item.parts)
-    yield "ready", explanation("Σ over all recipes and packaging of what is ready to use", ("ready", found.ready, unit))
+    yield (
+        "ready",
+        explanation(_("Σ over all recipes and packaging of what is ready to use"), (_("ready"), found.ready, unit)),
+    )
     yield (
         "as_purchased",
         explanation(
-            "ready to use ÷ yield, a part ÷ its share; joint parts count once, at the largest; waste added by mass",
-            ("ready to use", found.ready, unit),
-            ("yield", item.yield_, ""),
+            _("ready to use ÷ yield, a part ÷ its share; joint parts count once, at the largest; waste added by mass"),
+            (_("ready to use"), found.ready, unit),
+            (_("yield"), item.yield_, ""),
             *parts,
-            ("waste", compiled.kitchen.waste if found.base == "g" else None, ""),
+            (_("waste"), compiled.kitchen.waste if found.base == "g" else None, ""),
         ),
     )
     offer = computation.workings.offers[compiled.ingredient_at[found.ingredient]]
@@ -239,19 +248,21 @@ def _ingredient(computation: Computation, found: IngredientEstimate) -> Iterator
         yield (
             "cost",
             explanation(
-                "as purchased × the lowest price of the preferred packs, else of all",
-                ("as purchased", found.as_purchased, unit),
-                ("price per g" if unit else "price each", price, money),
+                _("as purchased × the lowest price of the preferred packs, else of all"),
+                (_("as purchased"), found.as_purchased, unit),
+                (_("price per g") if unit else _("price each"), price, money),
             ),
         )
         return
     prices = {pack.size.text: pack.price for pack in offer.packs} if offer else {}
     packs = [(f"{pack.count} × {pack.size}", prices.get(pack.size, Fraction(0)), money) for pack in found.packs]
-    yield "cost", explanation("the cheapest whole packs that cover what is purchased", *packs)
-    yield "leftover", explanation("bought − as purchased", ("as purchased", found.as_purchased, unit), *packs)
+    yield "cost", explanation(_("the cheapest whole packs that cover what is purchased"), *packs)
+    yield "leftover", explanation(_("bought − as purchased"), (_("as purchased"), found.as_purchased, unit), *packs)
     yield (
         "leftover_value",
-        explanation("leftover × cost ÷ bought", ("leftover", found.leftover, unit), ("cost", found.cost, money)),
+        explanation(
+            _("leftover × cost ÷ bought"), (_("leftover"), found.leftover, unit), (_("cost"), found.cost, money)
+        ),
     )
 
 
@@ -262,30 +273,30 @@ def _delivery(computation: Computation, estimate: Estimate) -> Iterator[Explaine
     yield (
         "/delivery/labour_minutes",
         explanation(
-            "crew × (2 × minutes one way + set-up)",
-            ("crew", terms.crew, ""),
-            ("minutes one way", terms.minutes, "min"),
-            ("set-up", terms.setup_minutes, "min"),
+            _("crew × (2 × minutes one way + set-up)"),
+            (_("crew"), terms.crew, ""),
+            (_("minutes one way"), terms.minutes, "min"),
+            (_("set-up"), terms.setup_minutes, "min"),
         ),
     )
     yield (
         "/delivery/cost",
         explanation(
-            "minutes × pay per minute + 2 × km × rate per km",
-            ("minutes", estimate.delivery.labor_minutes, "min"),
-            ("pay per minute", computation.compiled.delivery_pay, money),
-            ("km one way", terms.km, "km"),
-            ("rate per km", book.per_km, money),
+            _("minutes × pay per minute + 2 × km × rate per km"),
+            (_("minutes"), estimate.delivery.labor_minutes, "min"),
+            (_("pay per minute"), computation.compiled.delivery_pay, money),
+            (_("km one way"), terms.km, "km"),
+            (_("rate per km"), book.per_km, money),
         ),
     )
     yield (
         "/delivery/price",
         explanation(
-            "cost ÷ (1 − margin) × tax factor, rounded up to the price step",
-            ("cost", estimate.delivery.cost, money),
-            ("margin", book.margin, ""),
-            ("taxed as", book.tax, ""),
-            ("price step", computation.compiled.kitchen.price_step, money),
+            _("cost ÷ (1 − margin) × tax factor, rounded up to the price step"),
+            (_("cost"), estimate.delivery.cost, money),
+            (_("margin"), book.margin, ""),
+            (_("taxed as"), book.tax, ""),
+            (_("price step"), computation.compiled.kitchen.price_step, money),
         ),
     )
 
@@ -295,65 +306,72 @@ def _totals(computation: Computation, estimate: Estimate) -> Iterator[Explained]
     brief = computation.brief
     yield (
         "goods",
-        explanation("Σ of the lines' amounts", *((line.product, line.amount, money) for line in estimate.lines)),
+        explanation(_("Σ of the lines' amounts"), *((line.product, line.amount, money) for line in estimate.lines)),
     )
     yield (
         "surcharge",
         explanation(
-            "rush rate × goods when in a rush, rounded",
-            ("rush rate", kitchen.rush_rate if brief.rush else 0, ""),
-            ("goods", totals.goods, money),
+            _("rush rate × goods when in a rush, rounded"),
+            (_("rush rate"), kitchen.rush_rate if brief.rush else 0, ""),
+            (_("goods"), totals.goods, money),
         ),
     )
     yield (
         "discount",
-        explanation("discount × goods, rounded", ("discount", brief.discount, ""), ("goods", totals.goods, money)),
+        explanation(
+            _("discount × goods, rounded"), (_("discount"), brief.discount, ""), (_("goods"), totals.goods, money)
+        ),
     )
     yield (
         "top_up",
         explanation(
-            "order minimum − (goods − discount), when above zero",
-            ("order minimum", kitchen.order_minimum, money),
-            ("goods", totals.goods, money),
-            ("discount", totals.discount, money),
+            _("order minimum − (goods − discount), when above zero"),
+            (_("order minimum"), kitchen.order_minimum, money),
+            (_("goods"), totals.goods, money),
+            (_("discount"), totals.discount, money),
         ),
     )
-    yield "delivery", explanation("the price of delivery", ("delivery", totals.delivery, money))
+    yield "delivery", explanation(_("the price of delivery"), (_("delivery"), totals.delivery, money))
     yield (
         "extras",
-        explanation("Σ of the extras' amounts", *((extra.code, extra.amount, money) for extra in brief.extras)),
+        explanation(_("Σ of the extras' amounts"), *((extra.code, extra.amount, money) for extra in brief.extras)),
     )
     yield from _taxes(computation, estimate)
-    yield "revenue", explanation("Σ of the taxable amounts", *((tax.code, tax.taxable, money) for tax in totals.taxes))
+    yield (
+        "revenue",
+        explanation(_("Σ of the taxable amounts"), *((tax.code, tax.taxable, money) for tax in totals.taxes)),
+    )
     yield (
         "total",
         explanation(
-            "revenue + Σ of the taxes",
-            ("revenue", totals.revenue, money),
+            _("revenue + Σ of the taxes"),
+            (_("revenue"), totals.revenue, money),
             *((tax.code, tax.tax, money) for tax in totals.taxes),
         ),
     )
     yield (
         "cost",
         explanation(
-            "Σ of the lines' costs + delivery + extras",
+            _("Σ of the lines' costs + delivery + extras"),
             *((line.product, line.cost, money) for line in estimate.lines),
-            ("delivery", estimate.delivery.cost if estimate.delivery else None, money),
+            (_("delivery"), estimate.delivery.cost if estimate.delivery else None, money),
             *((extra.code, extra.cost, money) for extra in brief.extras),
         ),
     )
     yield (
         "goods_margin",
         explanation(
-            "(goods net of tax, after discount, surcharge and minimum − Σ of the lines' costs) ÷ goods net",
-            ("goods net", computation.goods_net, money),
-            ("lines' costs", computation.workings.cost, money),
+            _("(goods net of tax, after discount, surcharge and minimum − Σ of the lines' costs) ÷ goods net"),
+            (_("goods net"), computation.goods_net, money),
+            (_("lines' costs"), computation.workings.cost, money),
         ),
     )
     yield (
         "order_margin",
         explanation(
-            "(revenue − all costs) ÷ revenue", ("revenue", totals.revenue, money), ("all costs", totals.cost, money)
+            _("(revenue − all costs) ÷ revenue"),
+            (_("revenue"), totals.revenue, money),
+            (_("all costs"), totals.cost, money),
         ),
     )
 
@@ -364,12 +382,15 @@ def _taxes(computation: Computation, estimate: Estimate) -> Iterator[Explained]:
     gross = computation.compiled.kitchen.prices == "gross"
     for at, tax in enumerate(estimate.totals.taxes):
         parts = (
-            ("goods", Fraction(charged.goods.get(tax.code, 0), scale), money),
-            ("surcharge − discount + top-up", Fraction(charged.adjustment.get(tax.code, 0), scale), money),
-            ("delivery", Fraction(charged.delivery.get(tax.code, 0), scale), money),
-            ("extras", Fraction(charged.extras.get(tax.code, 0), scale), money),
-            ("rate", tax.rate, ""),
+            (_("goods"), Fraction(charged.goods.get(tax.code, 0), scale), money),
+            (_("surcharge − discount + top-up"), Fraction(charged.adjustment.get(tax.code, 0), scale), money),
+            (_("delivery"), Fraction(charged.delivery.get(tax.code, 0), scale), money),
+            (_("extras"), Fraction(charged.extras.get(tax.code, 0), scale), money),
+            (_("rate"), tax.rate, ""),
         )
-        formula = "Σ charged × rate ÷ (1 + rate), rounded once" if gross else "Σ charged × rate, rounded once"
+        formula = _("Σ charged × rate ÷ (1 + rate), rounded once") if gross else _("Σ charged × rate, rounded once")
         yield f"taxes/{at}/tax", explanation(formula, *parts)
-        yield f"taxes/{at}/taxable", explanation("Σ charged − tax" if gross else "Σ charged under this code", *parts)
+        yield (
+            f"taxes/{at}/taxable",
+            explanation(_("Σ charged − tax") if gross else _("Σ charged under this code"), *parts),
+        )

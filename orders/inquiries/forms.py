@@ -12,6 +12,7 @@ from django.forms import BoundField
 
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.allergens import need_choices
+from catalog.web import display
 from catalog.web.display.measures import KM_PER_MILE
 from catalog.web.fields import ClockField, DayField, NumberField, WholeField
 from catalog.web.form_data import new_idempotency_key
@@ -182,7 +183,8 @@ class InquiryForm(forms.Form):
         values["allergies"] = [code for code, _ in self.needs if code in counts or code in values.get("allergies", ())]
         values["need_counts"] = counts
         if start and end and end < start:
-            self.add_error("end", f"The window ends at {end:%H:%M}, before it begins at {start:%H:%M}.")
+            span = f"ends at {display.clock(end)}, before it begins at {display.clock(start)}"
+            self.add_error("end", f"The window {span}.")
         return values
 
     def _moment(self, name: str, day: date, clock: time) -> datetime | None:
@@ -302,8 +304,8 @@ def moment_in(zone: ZoneInfo, day: date, clock: time) -> datetime:
     real = datetime.fromtimestamp(moment.timestamp(), tz=zone)
     if (real.hour, real.minute) != (clock.hour, clock.minute):
         raise ValidationError(
-            f"{clock:%H:%M} does not exist on {day:%A} {day.day} {day:%B %Y}: the clocks go forward. "
-            f"Use {real:%H:%M} or later, or an hour earlier.",
+            f"{display.clock(clock)} does not exist on {display.day(day)}: the clocks go forward. "
+            f"Use {display.clock(real.time())} or later, or an hour earlier.",
             code="no_such_time",
         )
     return moment

@@ -63,9 +63,9 @@ def export_title(number: int) -> str:
 
 
 def rate_text(rate: Decimal) -> str:
-    """Write a rate as a percentage without needless zeros."""
+    """Write a rate as a percentage without needless zeros: the same in every locale, as a column's name has to be."""
     text = format(rate * 100, "f")
-    return f"{text.rstrip('0').rstrip('.') if '.' in text else text} %"
+    return f"{text.rstrip('0').rstrip('.') if '.' in text else text}%"
 
 
 def file_content(rows: Iterable[RegisterRow], rates: Sequence[tuple[str, Decimal]], *, standing: bool) -> FileContent:

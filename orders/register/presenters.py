@@ -1,7 +1,7 @@
 """The register's filter as a sentence, ready-made filters, and the control totals."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Final
 from urllib.parse import urlencode
@@ -37,7 +37,7 @@ def filter_sentence(chosen: RegisterFilter) -> str:
 def _issued(chosen: RegisterFilter) -> str:
     first, last = chosen.first, chosen.last
     if first and last and month_of(first) == (first, last):
-        return f" issued in {first:%B} {first.year}"
+        return f" issued in {display.month(first)} {first.year}"
     words = f" issued from {display.day(first)}" if first else ""
     return words + (f"{'' if words else ' issued'} up to {display.day(last)}" if last else "")
 
@@ -55,13 +55,14 @@ def ready_filters(chosen: RegisterFilter, *, today: date) -> list[ReadyFilter]:
     """List the most common filters, as sentences."""
     this = month_of(today)
     before = month_of(this[0] - timedelta(days=1))
+    lately = RegisterFilter(first=before[0], last=before[1])
     ready = [
         ("everything", RegisterFilter()),
         ("not paid", RegisterFilter(standing="open")),
         ("overdue", RegisterFilter(standing="overdue")),
-        (f"issued in {this[0]:%B}", RegisterFilter(first=this[0], last=this[1])),
-        (f"issued in {before[0]:%B}", RegisterFilter(first=before[0], last=before[1])),
-        (f"issued in {before[0]:%B}, not paid", RegisterFilter(first=before[0], last=before[1], standing="open")),
+        (f"issued in {display.month(this[0])}", RegisterFilter(first=this[0], last=this[1])),
+        (f"issued in {display.month(before[0])}", lately),
+        (f"issued in {display.month(before[0])}, not paid", replace(lately, standing="open")),
         ("credit notes", RegisterFilter(kind=Invoice.Kind.CREDIT_NOTE)),
         ("in no export yet", RegisterFilter(exported="no")),
     ]

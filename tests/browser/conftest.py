@@ -73,7 +73,10 @@ def open_page(browser: Browser) -> Iterator[OpenPage]:
     yield opened
     for context in contexts:
         context.close()
-    assert wording == []
+    # htmx writes to the console when a newer request takes the place of one under way; nothing is wrong then.
+    assert [
+        line for line in wording if not line.startswith(("htmx:abort", "htmx:afterRequest", "htmx:sendAbort"))
+    ] == []
 
 
 @pytest.fixture

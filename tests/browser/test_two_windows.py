@@ -48,7 +48,7 @@ def test_a_form_that_was_overtaken_is_read_first_and_saving_again_is_a_decision(
     other.fill("[name=address]", "The Old Ropewalk")
     other.click("button.main")
     note = other.locator(".versions")
-    assert "Address: saved now nothing, you wrote The Old Ropewalk" in note.inner_text()
+    assert "Address: saved now nothing, you entered The Old Ropewalk" in note.inner_text()
     assert "Phone: saved now 555 0101, before 555 0188" in note.inner_text()
     assert "versions" in other.evaluate("document.activeElement.className")
     assert other.input_value("[name=phone]") == "555 0101"

@@ -6,6 +6,7 @@ from itertools import pairwise
 from typing import Final
 
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from catalog.web.charts.svg import CARD, HAIR, INK, LINE, PLUM, SMALL, SOFT, Drawing, sentences, share
 from catalog.web.display import duration, temperature
@@ -78,10 +79,10 @@ class _Scale:
 
 
 def cooling_curve(
-    course: Course, stages: Sequence[CurveStage], limits: Sequence[float], *, title: str = "How it cools"
+    course: Course, stages: Sequence[CurveStage], limits: Sequence[float], *, title: str = ""
 ) -> SafeString:
     """Draw the warmest point over time with its range, the air as steps, and the limits [°C] as level lines."""
-    drawing = Drawing(title, sentences(_described(course, stages, limits)))
+    drawing = Drawing(title or gettext("How it cools"), sentences(_described(course, stages, limits)))
     scale = _scale(course, stages, limits)
     top = _key(drawing) + LINE
     _axis(drawing, scale, top)
@@ -102,10 +103,19 @@ def _scale(course: Course, stages: Sequence[CurveStage], limits: Sequence[float]
 def _key(drawing: Drawing) -> int:
     band = _band(drawing)
     samples = (
-        (f'<path d="M0 11H{_SAMPLE}" stroke="{PLUM}" stroke-width="3"/>', "its warmest point, likely"),
-        (f'<rect y="4" width="{_SAMPLE}" height="14" fill="{band}" stroke="{_EDGE}"/>', "from fast to slow end"),
-        (f'<path d="M0 11H{_SAMPLE}" stroke="{SKY}" stroke-width="2" stroke-dasharray="6 3"/>', "the air around it"),
-        (f'<path d="M0 11H{_SAMPLE}" stroke="{BEET}" stroke-width="1.5" stroke-dasharray="2 3"/>', "a rule’s limit"),
+        (f'<path d="M0 11H{_SAMPLE}" stroke="{PLUM}" stroke-width="3"/>', gettext("warmest point, most likely")),
+        (
+            f'<rect y="4" width="{_SAMPLE}" height="14" fill="{band}" stroke="{_EDGE}"/>',
+            gettext("from fastest to slowest"),
+        ),
+        (
+            f'<path d="M0 11H{_SAMPLE}" stroke="{SKY}" stroke-width="2" stroke-dasharray="6 3"/>',
+            gettext("air around it"),
+        ),
+        (
+            f'<path d="M0 11H{_SAMPLE}" stroke="{BEET}" stroke-width="1.5" stroke-dasharray="2 3"/>',
+            gettext("limit of a rule"),
+        ),
     )
     for number, (sample, words) in enumerate(samples):
         y = number * _KEY_ROW
@@ -114,6 +124,10 @@ def _key(drawing: Drawing) -> int:
             f'font-size="14" fill="{INK}">{words}</text></svg>'
         )
     return len(samples) * _KEY_ROW + 8
+
+
+def _sample(stroke: str, width: float, dashes: str) -> str:
+    return f'<path d="M0 11H{_SAMPLE}" stroke="{stroke}" stroke-width="{width}" stroke-dasharray="{dashes}"/>'
 
 
 def _band(drawing: Drawing) -> str:
@@ -202,22 +216,31 @@ def _stage_names(drawing: Drawing, stages: Sequence[CurveStage], top: int) -> in
 
 
 def _described(course: Course, stages: Sequence[CurveStage], limits: Sequence[float]) -> Iterator[str]:
-    yield f"The warmest point begins at {temperature(course.likely[0])}"
+    yield gettext("The warmest point begins at %(temperature)s") % {"temperature": temperature(course.likely[0])}
     for limit in limits:
         found = [_fall(course.minutes, line, limit) for line in (course.likely, course.fast, course.slow)]
-        yield f"It is at {temperature(limit)} {_about(*found)}"
+        yield _about(temperature(limit), *found)
     for stage in stages:
-        begins = f"after {duration(stage.begins)}" if stage.begins else "from the start"
-        yield f"{stage.name} {begins}, air at {temperature(stage.air_c, 1)}"
+        words = {"stage": stage.name, "time": duration(stage.begins), "air": temperature(stage.air_c, 1)}
+        if stage.begins:
+            yield gettext("%(stage)s after %(time)s, air at %(air)s") % words
+        else:
+            yield gettext("%(stage)s from the start, air at %(air)s") % words
 
 
-def _about(likely: float | None, fast: float | None, slow: float | None) -> str:
+def _about(limit: str, likely: float | None, fast: float | None, slow: float | None) -> str:
     if likely is None:
-        return "not in the time that is drawn"
+        return gettext("It does not reach %(limit)s in the time shown") % {"limit": limit}
     if not likely:
-        return "from the start"
-    ends = [_rough(at) if at is not None else "later than is drawn" for at in (fast, slow)]
-    return f"after about {_rough(likely)}, at the fast end {ends[0]}, at the slow end {ends[1]}"
+        return gettext("It is at %(limit)s from the start") % {"limit": limit}
+    later = gettext("later than shown")
+    ends = [_rough(at) if at is not None else later for at in (fast, slow)]
+    return gettext("It is at %(limit)s after about %(likely)s: at the fastest %(fast)s, at the slowest %(slow)s") % {
+        "limit": limit,
+        "likely": _rough(likely),
+        "fast": ends[0],
+        "slow": ends[1],
+    }
 
 
 def _rough(minutes: float) -> str:

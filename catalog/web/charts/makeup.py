@@ -7,6 +7,8 @@ from fractions import Fraction
 from typing import Final
 
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
 
 from catalog.web.charts.svg import CARD, INK, SOFT, Drawing, pc, sentences, share
 from catalog.web.display import amount, percent
@@ -22,6 +24,13 @@ _LOOK: Final = {
     "labour": ("#2b5476", '<path d="M0 4H8" stroke="#cfdde9" stroke-width="1.5"/>'),
     "overhead": ("#ece5dc", '<circle cx="4" cy="4" r="1.4" fill="#2a2321"/>'),
     "margin": ("#ffffff", '<path d="M2 0V8M6 0V8" stroke="#45622b" stroke-width="1.2"/>'),
+}
+_WORDS: Final = {
+    "ingredients": marked("ingredients"),
+    "packaging": marked("packaging"),
+    "labour": marked("labor"),
+    "overhead": marked("overhead"),
+    "margin": marked("margin"),
 }
 _BAR: Final = 26
 _ROW: Final = 62
@@ -60,7 +69,8 @@ def _finest(value: Figure) -> int:
 def _described(line: MakeUp, parts: Sequence[int], currency: str) -> str:
     whole = sum(parts)
     shares = ", ".join(
-        f"{name} {percent(Fraction(part, whole)) if whole else '0 %'}" for name, part in zip(PARTS, parts, strict=True)
+        f"{gettext(_WORDS[name])} {percent(Fraction(part, whole)) if whole else percent(0, 0)}"
+        for name, part in zip(PARTS, parts, strict=True)
     )
     return f"{line.label}, {amount(line.price, currency)}: {shares}"
 
@@ -73,7 +83,7 @@ def _key(drawing: Drawing, fills: dict[str, str], top: int) -> int:
             f'<svg x="{pc(x)}" y="{y}" width="50%" height="{_KEY_ROW}"><rect x="1" y="3" width="22" height="16" '
             f'fill="{fills[name]}" stroke="{INK}" stroke-width="1"/></svg>'
             f'<svg x="{pc(x)}" y="{y}" width="50%" height="{_KEY_ROW}"><text x="30" y="16" font-size="14" '
-            f'fill="{INK}">{number + 1} {name}</text></svg>'
+            f'fill="{INK}">{number + 1} {gettext(_WORDS[name])}</text></svg>'
         )
     return top + 3 * _KEY_ROW + 8
 
@@ -98,26 +108,28 @@ def _bar(drawing: Drawing, line: MakeUp, parts: Sequence[int], fills: dict[str, 
         drawing.line(share(price, whole), top=top + 18, bottom=top + 26 + _BAR, stroke="#a3122f")
     drawing.rect(0, 100, y=top + 22, height=_BAR, fill="none", stroke=INK)
     if lost:
-        drawing.text(f"{amount(Fraction(lost, _FINEST), currency)} below cost", 0, y=top + 66, fill="#a3122f")
+        below = gettext("%(amount)s below cost") % {"amount": amount(Fraction(lost, _FINEST), currency)}
+        drawing.text(below, 0, y=top + 66, fill="#a3122f")
         top += 20
     return top + _ROW
 
 
-def price_makeup(
-    lines: Sequence[MakeUp], *, currency: str = "", title: str = "What each price is made of"
-) -> SafeString:
+def price_makeup(lines: Sequence[MakeUp], *, currency: str = "", title: str = "") -> SafeString:
     """Draw one bar a line: ingredients, packaging, labor, overhead and margin as shares of the price.
 
     Where the price does not cover the cost the bar is the cost, and a line marks where the price ends.
     """
     split = [(line, line.parts) for line in lines]
-    drawing = Drawing(title, sentences(_described(line, parts, currency) for line, parts in split))
+    drawing = Drawing(
+        title or gettext("What each price is made of"),
+        sentences(_described(line, parts, currency) for line, parts in split),
+    )
     fills = {name: drawing.pattern(name, ground, marks) if marks else ground for name, (ground, marks) in _LOOK.items()}
     top = _key(drawing, fills, 0)
     for line, parts in split:
         top = _bar(drawing, line, parts, fills, top, currency)
     if not lines:
-        drawing.text("No lines yet.", 0, y=top + 14, fill=SOFT)
+        drawing.text(gettext("No lines yet."), 0, y=top + 14, fill=SOFT)
         top += _ROW
     drawing.height = top
     return drawing.svg()

@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Final
 
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from catalog.web.charts.svg import CARD, HAIR, INK, PLUM, SMALL, SOFT, Drawing, sentences, share
 from catalog.web.display import percent
@@ -30,15 +31,18 @@ class MarginRow:
     def verdict(self) -> str:
         """Return the margin's verdict in words."""
         if self.margin < self.floor:
-            return "below the floor"
-        return "on target" if self.margin >= self.target else "below target"
+            return gettext("below floor")
+        return gettext("on target") if self.margin >= self.target else gettext("below target")
 
 
 def _described(row: MarginRow) -> str:
-    return (
-        f"{row.label}: margin {percent(row.margin)}, target {percent(row.target)}, floor {percent(row.floor)}, "
-        f"{row.verdict}"
-    )
+    return gettext("%(label)s: margin %(margin)s, target %(target)s, floor %(floor)s, %(verdict)s") % {
+        "label": row.label,
+        "margin": percent(row.margin),
+        "target": percent(row.target),
+        "floor": percent(row.floor),
+        "verdict": row.verdict,
+    }
 
 
 def _scale(rows: Sequence[MarginRow]) -> Fraction:
@@ -59,23 +63,23 @@ def _row(drawing: Drawing, row: MarginRow, top: int, scale: Fraction, bad: str) 
     return top + _ROW + 6
 
 
-def margins(rows: Sequence[MarginRow], *, title: str = "Margin against target and floor") -> SafeString:
+def margins(rows: Sequence[MarginRow], *, title: str = "") -> SafeString:
     """Draw a bar for each margin with a solid line at the target and a dashed one at the floor."""
-    drawing = Drawing(title, sentences(map(_described, rows)))
+    drawing = Drawing(title or gettext("Margin against target and floor"), sentences(map(_described, rows)))
     bad = drawing.pattern(
         "short", "#fbe6e8", '<path d="M-2 10L10 -2M-2 2L2 -2M6 10L10 6" stroke="#a3122f" stroke-width="2"/>'
     )
     drawing.parts.append(
         f'<line x1="2" x2="2" y1="2" y2="20" stroke="{INK}" stroke-width="2"/>'
-        f'<text x="10" y="16" font-size="14" fill="{INK}">target</text>'
+        f'<text x="10" y="16" font-size="14" fill="{INK}">{gettext("target")}</text>'
         f'<line x1="82" x2="82" y1="2" y2="20" stroke="{INK}" stroke-width="2" stroke-dasharray="3 3"/>'
-        f'<text x="90" y="16" font-size="14" fill="{INK}">floor</text>'
+        f'<text x="90" y="16" font-size="14" fill="{INK}">{gettext("floor")}</text>'
     )
     top, scale = 32, _scale(rows)
     for row in rows:
         top = _row(drawing, row, top, scale, bad)
     if not rows:
-        drawing.text("Nothing to compare yet.", 0, y=top + 14, fill=SOFT)
+        drawing.text(gettext("Nothing to compare yet."), 0, y=top + 14, fill=SOFT)
         top += 24
     drawing.height = top
     return drawing.svg()

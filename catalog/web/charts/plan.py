@@ -8,6 +8,7 @@ from typing import Final
 
 from django.utils import timezone
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from catalog.web.charts.svg import CARD, HAIR, INK, SMALL, SOFT, Drawing, sentences, share
 from catalog.web.display import clock, day, window
@@ -71,7 +72,7 @@ def _marks(start: datetime, end: datetime) -> Iterator[datetime]:
 
 def _described(row: StripRow) -> str:
     work = "; ".join(f"{block.label}, {window(block.start, block.end)}" for block in row.blocks)
-    return f"{row.label}: {work or 'free'}"
+    return f"{row.label}: {work or gettext('free')}"
 
 
 def _axis(drawing: Drawing, start: datetime, end: datetime, bottom: int) -> None:
@@ -109,13 +110,15 @@ def plan_strip(rows: Sequence[StripRow], *, start: datetime, end: datetime, titl
     """
     if end <= start:
         raise ValueError("a plan ends after it starts")
-    drawing = Drawing(title or f"The plan, {window(start, end)}", sentences(map(_described, rows)))
+    drawing = Drawing(
+        title or gettext("Plan, %(window)s") % {"window": window(start, end)}, sentences(map(_described, rows))
+    )
     top = 30
     axis_at = len(drawing.parts)
     for row in rows:
         top = _row(drawing, row, top, start, end)
     if not rows:
-        drawing.text("Nothing is planned.", 0, y=top + 14, fill=SOFT)
+        drawing.text(gettext("Nothing is planned."), 0, y=top + 14, fill=SOFT)
         top += 24
     blocks, drawing.parts = drawing.parts[axis_at:], drawing.parts[:axis_at]
     _axis(drawing, start, end, top)

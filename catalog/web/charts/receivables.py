@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import Final
 
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext, ngettext
 
 from catalog.web.charts.svg import CARD, HAIR, PLUM, SOFT, Drawing, sentences, share
 from catalog.web.display import minor
@@ -24,14 +25,19 @@ class Age:
 
 
 def _documents(number: int) -> str:
-    return "1 document" if number == 1 else f"{number} documents"
+    return ngettext("%(n)s document", "%(n)s documents", number) % {"n": number}
 
 
-def receivables(ages: Sequence[Age], *, currency: str = "", title: str = "Money owed, by age") -> SafeString:
+def _described(age: Age, currency: str) -> str:
+    owed = {"age": age.label, "amount": minor(age.amount_minor, currency), "documents": _documents(age.documents)}
+    return gettext("%(age)s: %(amount)s on %(documents)s") % owed
+
+
+def receivables(ages: Sequence[Age], *, currency: str = "", title: str = "") -> SafeString:
     """Draw a bar for each age, all on one scale, in the order given."""
     drawing = Drawing(
-        title,
-        sentences(f"{age.label}: {minor(age.amount_minor, currency)} on {_documents(age.documents)}" for age in ages),
+        title or gettext("Balances due, by age"),
+        sentences(_described(age, currency) for age in ages),
     )
     most = max((age.amount_minor for age in ages), default=0)
     top = 0
@@ -42,7 +48,7 @@ def receivables(ages: Sequence[Age], *, currency: str = "", title: str = "Money 
         drawing.rect(0, share(Fraction(age.amount_minor), most), y=top + 22, height=_BAR, fill=PLUM)
         top += _ROW
     if not ages:
-        drawing.text("Nothing is owed.", 0, y=14, fill=SOFT)
+        drawing.text(gettext("No balance is due."), 0, y=14, fill=SOFT)
         top = 24
     drawing.height = top
     return drawing.svg()

@@ -4,11 +4,20 @@ They are in the lowest app, so that pages, mail, PDFs and charts all use them. T
 ``catalog/templatetags/coldset.py`` makes them available to templates.
 """
 
-from catalog.web.display.figures import mass, percent, plain, rounded
-from catalog.web.display.measures import distance, mass_unit, measure, per_mass, temperature
+from catalog.web.display.figures import mass, percent, percentage, plain, rate, rounded
+from catalog.web.display.measures import (
+    distance,
+    length,
+    length_unit,
+    mass_unit,
+    measure,
+    per_mass,
+    temperature,
+    volume,
+)
 from catalog.web.display.money import amount, currency_decimals, minor
 from catalog.web.display.settings import DisplaySettings, current, display_settings_of, kitchen_display, use
-from catalog.web.display.times import clock, day, duration, moment, window
+from catalog.web.display.times import clock, day, day_alone, duration, moment, month, short_day, weekday, window
 from catalog.web.display.words import joined, status
 
 __all__ = [
@@ -18,22 +27,31 @@ __all__ = [
     "currency_decimals",
     "current",
     "day",
+    "day_alone",
     "display_settings_of",
     "distance",
     "duration",
     "joined",
     "kitchen_display",
+    "length",
+    "length_unit",
     "mass",
     "mass_unit",
     "measure",
     "minor",
     "moment",
+    "month",
     "per_mass",
     "percent",
+    "percentage",
     "plain",
+    "rate",
     "rounded",
+    "short_day",
     "status",
     "temperature",
     "use",
+    "volume",
+    "weekday",
     "window",
 ]

@@ -57,12 +57,33 @@ def plain(value: Figure | None, digits: int = 3) -> str:
 
 
 def percent(value: Figure | None, digits: int = 1) -> str:
-    """Write a share as a percentage: 0.5274 is 52.7 %."""
+    """Write a share as a percentage, as the locale does: 0.5274 is 52.7%, or 52,7 %."""
     if value is None or value == "":
         return ""
-    shape = "#,##0." + "0" * digits if digits else "#,##0"
-    number = _number_text(str(rounded(exactly(value) * 100, digits)), shape, current().locale)
-    return f"{number} %"
+    locale = current().locale
+    shape = _percent_shape(locale, "#,##0." + "0" * digits if digits else "#,##0")
+    return _number_text(str(rounded(exactly(value) * 100, digits).scaleb(-2, ROOM)), shape, locale)
+
+
+def rate(value: Figure | None, digits: int = 3) -> str:
+    """Write a share as a percentage without needless zeros: 0.0825 is 8.25%, 0.5 is 50%."""
+    if value is None or value == "":
+        return ""
+    locale = current().locale
+    shape = _percent_shape(locale, "#,##0." + "#" * digits)
+    return _number_text(str(rounded(exactly(value) * 100, digits).scaleb(-2, ROOM)), shape, locale)
+
+
+def percentage(value: Figure | None, digits: int = 3) -> str:
+    """Write a number of hundredths as a percentage without needless zeros: 8.25 is 8.25%."""
+    return "" if value is None or value == "" else rate(exactly(value) / 100, digits)
+
+
+@lru_cache(maxsize=256)
+def _percent_shape(locale: str, number: str) -> str:
+    """Return the pattern of percentages in a locale, with as many decimals as the pattern of a number has."""
+    shape: str = Locale.parse(locale).percent_formats[None].pattern
+    return shape.replace("#,##,##0", number).replace("#,##0", number)
 
 
 def _stepped(value: Fraction) -> str:

@@ -5,6 +5,8 @@
 
 from fractions import Fraction
 
+from django.utils.translation import gettext
+
 from catalog.web.display.measures import SIGNS
 from costing.measures.measure import Measure
 from costing.measures.numbers import number_text
@@ -28,8 +30,8 @@ def weighed(grams: Fraction, *, pounds: bool) -> str:
         return _pounds(grams)
     step = Fraction(1, 10) if grams < 10 else Fraction(1)
     near = _step(grams, step)
-    about = "" if near == grams else "about "
-    return f"{about}{number_text(near / 1000)} kg" if near >= 1000 else f"{about}{number_text(near)} g"
+    text = f"{number_text(near / 1000)} kg" if near >= 1000 else f"{number_text(near)} g"
+    return _about(text, exact=near == grams)
 
 
 def _pounds(grams: Fraction) -> str:
@@ -39,15 +41,15 @@ def _pounds(grams: Fraction) -> str:
     parts = [f"{pounds} lb"] if pounds else []
     if rest or not pounds:
         parts.append(f"{_mixed(rest)} oz")
-    return ("" if near == ounces else "about ") + " ".join(parts)
+    return _about(" ".join(parts), exact=near == ounces)
 
 
-def _spoons(millilitres: Fraction, cup: CupKind) -> str:
+def _spoons(milliliters: Fraction, cup: CupKind) -> str:
     """Split a volume into cups (to a quarter), tablespoons and teaspoons (to a quarter)."""
     quarter = FACTORS["tsp", cup] / 4
-    near = _step(millilitres, quarter)
+    near = _step(milliliters, quarter)
     if not near:
-        return "under ¼ tsp"
+        return gettext("under ¼ tsp")
     left = int(near / quarter)
     quarter_cup = int(FACTORS["cup", cup] / 4 / quarter)
     cups, left = divmod(left, quarter_cup)
@@ -55,17 +57,22 @@ def _spoons(millilitres: Fraction, cup: CupKind) -> str:
     parts = []
     if cups:
         amount = Fraction(cups, 4)
-        parts.append(f"{_mixed(amount)} {'cups' if amount > 1 else 'cup'}")
+        words = gettext("%(amount)s cups") if amount > 1 else gettext("%(amount)s cup")
+        parts.append(words % {"amount": _mixed(amount)})
     if spoons:
-        parts.append(f"{spoons} tbsp")
+        parts.append(gettext("%(amount)s tbsp") % {"amount": spoons})
     if left:
-        parts.append(f"{_mixed(Fraction(left, 4))} tsp")
-    return ("" if near == millilitres else "about ") + " + ".join(parts)
+        parts.append(gettext("%(amount)s tsp") % {"amount": _mixed(Fraction(left, 4))})
+    return _about(" + ".join(parts), exact=near == milliliters)
 
 
 def _nearest(amount: Fraction, step: Fraction, unit: str) -> str:
     near = _step(amount, step) or step
-    return ("" if near == amount else "about ") + f"{_mixed(near)} {unit}".strip()
+    return _about(f"{_mixed(near)} {unit}".strip(), exact=near == amount)
+
+
+def _about(text: str, *, exact: bool) -> str:
+    return text if exact else gettext("about %(amount)s") % {"amount": text}
 
 
 def _step(amount: Fraction, step: Fraction) -> Fraction:

@@ -4,13 +4,16 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
-from catalog.web.display.figures import GRAMS_PER_POUND, Figure, plain
+from catalog.web.display.figures import GRAMS_PER_POUND, Figure, exactly, plain
 from catalog.web.display.money import amount
 from catalog.web.display.settings import current
 from costing.measures.measure import Measure, MeasureError, format_measure, parse_measure
+from costing.measures.units import FACTORS
 
 #: International yard and pound agreement of 1959: a mile is exactly 1.609344 km.
 KM_PER_MILE: Final = Decimal("1.609344")
+#: International yard and pound agreement of 1959: an inch is exactly 2.54 cm.
+CM_PER_INCH: Final = Fraction(254, 100)
 #: Fractions that have a character of their own.
 SIGNS: Final = {
     Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾", Fraction(1, 3): "⅓", Fraction(2, 3): "⅔",
@@ -64,6 +67,32 @@ def distance(km: Decimal | None) -> str:
         return ""
     miles = current().distance == "mi"
     return f"{plain(km / KM_PER_MILE if miles else km, 1)} {'mi' if miles else 'km'}"
+
+
+def length_unit() -> str:
+    """Return the unit of lengths: the inch where the kitchen weighs in pounds, else the centimeter."""
+    return "in" if current().measures == "us" else "cm"
+
+
+def length(cm: Figure | None, digits: int = 1, *, unit: bool = True) -> str:
+    """Write a length given in centimeters in the kitchen's unit: 9.4 in, or 24 cm."""
+    if cm is None or cm == "":
+        return ""
+    inches = length_unit() == "in"
+    number = plain(exactly(cm) / CM_PER_INCH if inches else cm, digits)
+    return f"{number} {length_unit()}" if unit else number
+
+
+def volume(ml: Figure | None) -> str:
+    """Write a volume given in milliliters: fl oz and qt in a kitchen that weighs in pounds, else ml and l."""
+    if ml is None or ml == "":
+        return ""
+    exact = exactly(ml)
+    small, large = ("fl_oz", "quart") if current().measures == "us" else ("ml", "l")
+    least = FACTORS[large, "us"]
+    unit = small if exact < least else large
+    name = {"fl_oz": "fl oz", "quart": "qt"}.get(unit, unit)
+    return f"{plain(exact / FACTORS[unit, 'us'], 0 if unit in ('ml', 'fl_oz') else 1)} {name}"
 
 
 def _amount(measure: Measure) -> str:

@@ -3,13 +3,15 @@
 from collections.abc import Iterable
 from typing import Any
 
+from django.utils.translation import gettext
+
 
 def joined(words: Iterable[str]) -> str:
     """Write a list as a sentence does: milk, eggs and tree nuts."""
     names = list(words)
     if len(names) < 2:
         return "".join(names)
-    return f"{', '.join(names[:-1])} and {names[-1]}"
+    return gettext("%(names)s and %(last)s") % {"names": ", ".join(names[:-1]), "last": names[-1]}
 
 
 def status(document: Any) -> str:

@@ -124,6 +124,51 @@
     for (const control of root.querySelectorAll("[data-add-row][hidden], [data-print][hidden]")) control.hidden = false;
   };
 
+  /* A button that changes rows always wins over figures that follow the typing: while its request is under way the
+     form's own waits, and is made once afterwards. What was typed meanwhile is put back into the rows that come. */
+  const UNDER_WAY = new WeakMap();
+  const FORM_OF = new WeakMap();
+  const fieldsOf = (form) => [...form.elements].filter((field) => field.name && field.type !== "hidden" && field.tagName !== "BUTTON");
+  const stateOf = (field) => (field.type === "checkbox" || field.type === "radio" ? String(field.checked) : field.value);
+  const keyOf = (field) => (field.type === "radio" ? `${field.name}=${field.value}` : field.name);
+
+  const yieldToButton = (event) => {
+    const button = event.detail.elt;
+    if (button.tagName === "FORM") {
+      const waiting = UNDER_WAY.get(button);
+      if (!waiting) return;
+      event.preventDefault();
+      waiting.again = true;
+    } else if (button.tagName === "BUTTON" && button.form) {
+      const before = new Map(fieldsOf(button.form).map((field) => [keyOf(field), stateOf(field)]));
+      UNDER_WAY.set(button.form, { before, adds: /-add$/.test(button.value), typed: new Map(), again: false });
+      FORM_OF.set(button, button.form);
+    }
+  };
+
+  const beforeRowsCome = (event) => {
+    const form = FORM_OF.get(event.detail.requestConfig?.elt);
+    const waiting = form && UNDER_WAY.get(form);
+    if (!waiting || !waiting.adds) return;
+    for (const field of fieldsOf(form)) {
+      if (waiting.before.has(keyOf(field)) && waiting.before.get(keyOf(field)) !== stateOf(field)) waiting.typed.set(keyOf(field), stateOf(field));
+    }
+  };
+
+  const buttonDone = (event) => {
+    const form = FORM_OF.get(event.detail.requestConfig?.elt);
+    const waiting = form && UNDER_WAY.get(form);
+    if (!waiting) return;
+    UNDER_WAY.delete(form);
+    for (const field of fieldsOf(form)) {
+      const typed = waiting.typed.get(keyOf(field));
+      if (typed === undefined) continue;
+      if (field.type === "checkbox" || field.type === "radio") field.checked = typed === "true";
+      else field.value = typed;
+    }
+    if (waiting.again || waiting.typed.size) window.htmx.trigger(form, "change");
+  };
+
   /* A part of the page that could not be fetched must not stay silent. */
   const SIGNED_OUT = "Stop. You are signed out. What you typed is still here: sign in in another window, then go on in this one.";
   const BUSY = "Stop. The service is busy or out of reach for a moment. What you entered is still here: wait a minute, then go on.";
@@ -152,6 +197,9 @@
   document.addEventListener("htmx:configRequest", signRequest);
   document.addEventListener("htmx:responseError", failed);
   document.addEventListener("htmx:sendError", failed);
+  document.addEventListener("htmx:confirm", yieldToButton);
+  document.addEventListener("htmx:beforeSwap", beforeRowsCome);
+  document.addEventListener("htmx:afterRequest", buttonDone);
   document.addEventListener("click", click);
   document.addEventListener("input", keep);
   document.addEventListener("change", (event) => {

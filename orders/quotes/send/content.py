@@ -219,8 +219,8 @@ class _ContentBuilder:
 
     def _charge_name(self, kind: str) -> str:
         return {
-            "discount": f"Discount of {display.plain(self.quote.discount * 100)} %",
-            "surcharge": f"Short notice, {display.plain(self.book.kitchen.rush_rate * 100)} %",
+            "discount": f"Discount of {display.rate(self.quote.discount)}",
+            "surcharge": f"Short notice, {display.rate(self.book.kitchen.rush_rate)}",
             "top_up": "Up to our least order",
             "delivery": "Delivery and set-up" if self.quote.inquiry.setup_minutes else "Delivery",
         }[kind]

@@ -269,7 +269,7 @@ def test_an_address_that_only_takes_forms_says_so_when_it_is_opened(client: Clie
 def test_a_mistake_of_ours_sends_staff_to_whoever_runs_the_service(client: Client) -> None:
     client.raise_request_exception = False
     page = client.get("/specimen/breaks").content.decode()
-    assert "tell whoever runs this service, with the time" in page
+    assert "tell whoever runs this service what you were doing, and when" in page
     assert "tell the kitchen" in render_to_string("site/500.html", {"customer": True})
 
 

@@ -130,4 +130,4 @@ def test_windows_that_set_the_kitchen_up_at_once_show_the_losers_both_versions()
     assert sorted(status for status, _ in pages) == [302] + [409] * (WRITERS - 1)
     winner = Kitchen.objects.get().name
     for status, words in pages:
-        assert status == 302 or f"saved now {winner} , you wrote Kitchen" in words
+        assert status == 302 or f"saved now {winner} , you entered Kitchen" in words

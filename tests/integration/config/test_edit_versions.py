@@ -121,7 +121,7 @@ def test_a_form_sent_without_its_version_overwrites_nothing_and_shows_both(
         assert _stored() == before, name
         words = " ".join(re.sub(r"<[^>]*>", " ", page.content.decode()).split())
         if name != "quote-override":
-            assert "which this form did not show" in words, name
+            assert "that this form did not show" in words, name
             assert "saved now" in words, name
         tried.add(name)
     assert tried == set(EDITS)

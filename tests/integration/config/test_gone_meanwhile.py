@@ -28,7 +28,7 @@ from tests.integration.forms_on_pages import edit_form_of, forms_of
 
 pytestmark = pytest.mark.django_db
 Between = Callable[[str, Callable[[], Any]], None]
-GONE = "is no longer there: somebody removed it meanwhile"
+GONE = "is no longer there: somebody removed it"
 
 
 @pytest.fixture

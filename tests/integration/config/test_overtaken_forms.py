@@ -60,7 +60,7 @@ def test_two_windows_that_change_different_fields_lose_neither(owner: Client) ->
     assert page.status_code == 409
     assert "It was changed elsewhere while you had it open." in text(page)
     assert "Phone: saved now 555 0101 , before 555 0188" in text(page)
-    assert "Address: saved now nothing , you wrote The Old Ropewalk" in text(page)
+    assert "Address: saved now nothing , you entered The Old Ropewalk" in text(page)
     customer.refresh_from_db()
     assert (customer.phone, customer.address) == ("555 0101", "")
     assert other.save().status_code == 302
@@ -74,7 +74,7 @@ def test_of_a_field_that_both_changed_what_was_entered_stands_in_the_form(owner:
     one, other = Window(owner, address), Window(owner, address)
     one.save(guests="90", allergies=["milk", "tree-nuts"])
     page = other.save(guests="120")
-    assert "Guests: saved now 90 , you wrote 120" in text(page)
+    assert "Guests: saved now 90 , you entered 120" in text(page)
     assert "Allergies and diets among the guests: saved now milk, tree nuts (all) , before" in text(page)
     assert other.form.fields["guests"] == ["120"]
     assert other.form.fields["allergies"] == ["milk", "tree-nuts"]
@@ -94,7 +94,7 @@ def test_a_third_save_between_is_shown_again(owner: Client) -> None:
     third.save(note="Closed on Fridays")
     page = other.save()
     assert page.status_code == 409
-    assert "saved now Closed on Fridays , you wrote Closed on Tuesdays" in text(page)
+    assert "saved now Closed on Fridays , you entered Closed on Tuesdays" in text(page)
 
 
 def test_the_same_form_sent_twice_is_no_conflict(owner: Client) -> None:
@@ -122,7 +122,7 @@ def test_a_form_opened_before_it_carried_marks_lists_every_difference(owner: Cli
     Role.objects.filter(pk=role.pk).update(hourly=Decimal(44))
     page = window.save(version=window.form.fields["version"][0].partition(".")[0])
     assert page.status_code == 409
-    assert "Pay an hour: saved now 44.00 , you wrote" in text(page)
+    assert "Pay an hour: saved now 44.00 , you entered" in text(page)
     assert window.form.fields["hourly"] != ["44.00"]
 
 
@@ -177,8 +177,8 @@ def test_rows_that_both_changed_are_listed_one_by_one(owner: Client) -> None:
     assert one.save(**{"costs-1-name": "Water", "costs-1-amount": "40"}).status_code == 302
     page = other.save(**{"costs-0-amount": "950", "costs-1-name": "Power", "costs-1-amount": "120"})
     assert page.status_code == 409
-    assert "Row 1: saved now Rent, 900.00 , you wrote Rent, 950" in text(page)
-    assert "Row 2: saved now Water, 40.00 , you wrote Power, 120" in text(page)
+    assert "Row 1: saved now Rent, 900.00 , you entered Rent, 950" in text(page)
+    assert "Row 2: saved now Water, 40.00 , you entered Power, 120" in text(page)
     assert sorted(MonthlyCost.objects.values_list("name", flat=True)) == ["Rent", "Water"]
     assert other.save().status_code == 302
     assert sorted(MonthlyCost.objects.values_list("name", flat=True)) == ["Power", "Rent"]
@@ -304,7 +304,7 @@ class TestDraft:
         one, other = Window(owner, address), Window(owner, address)
         assert one.save(deposit="50", note="See you soon").status_code == 302
         page = other.save(deposit="25")
-        assert "Deposit, % of the total: saved now 50 , you wrote 25" in text(page)
+        assert "Deposit, % of the total: saved now 50 , you entered 25" in text(page)
         assert other.form.fields["note"] == ["See you soon"]
         assert other.save().status_code == 302
         quote.refresh_from_db()
@@ -318,7 +318,7 @@ def test_two_windows_of_an_orders_note(owner: Client) -> None:
     assert one.save(note="Nuts apart").status_code == 302
     answer = other.save(note="Call before you come")
     assert answer.status_code == 409
-    assert "saved now Nuts apart , you wrote Call before you come" in text(answer)
+    assert "saved now Nuts apart , you entered Call before you come" in text(answer)
     assert other.save().status_code == 302
     order.refresh_from_db()
     assert order.note == "Call before you come"

@@ -85,7 +85,7 @@ class TestInItsVessels:
         assert (one.plan.fill.count, one.plan.fill.height_mm <= 20) == (3, True)
         (note,) = one.notes
         assert note_sentence(note) == (
-            "“In how many” says 1 and “Deep at most” 2 cm (0.8 in). Both do not go together for this much, so"
+            "“In how many” says 1 and “Deep at most” 0.8 in. Both do not go together for this much, so"
             " it is divided over 3 × Tub."
         )
 
@@ -266,7 +266,7 @@ class TestThePage:
     def test_a_failure_is_called_one_with_depth_limits_and_the_stated_wait(self, owner: Client) -> None:
         batch_kitchen_make()
         shown = page(owner)
-        assert "Tub: 5.7 cm (2.3 in) deep" in shown
+        assert "Tub: 2.3 in deep" in shown
         assert "Does not keep the rule." in shown
         assert "135 °F to 70 °F 2 h 3 h 52 min" in shown
         assert "Your steps state 4 h." in shown
@@ -286,7 +286,7 @@ class TestThePage:
 
     def test_the_amount_decides_and_may_be_written_as_people_do(self, owner: Client) -> None:
         batch_kitchen_make()
-        assert "1.5 cm (0.6 in) deep" in page(owner, "1 3/8 lb")
+        assert "0.6 in deep" in page(owner, "1 3/8 lb")
 
     def test_an_amount_that_cannot_be_read_is_reported_and_stays(self, owner: Client) -> None:
         batch_kitchen_make()

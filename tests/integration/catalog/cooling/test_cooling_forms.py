@@ -70,7 +70,7 @@ class TestStation:
     def test_no_other_air_is_taken(self, owner: Client, wild: str) -> None:
         page = owner.post(reverse("kitchen-stations-new"), STATION | {"name": "Cold room", "air": wild})
         assert page.status_code == 200
-        assert "How its air moves" in text(page)
+        assert "Air movement" in text(page)
         assert shows(page, "Cold room")
         assert not Station.objects.filter(name="Cold room").exists()
 
@@ -88,7 +88,7 @@ class TestMold:
     def test_an_unknown_material_is_reported(self, owner: Client) -> None:
         page = owner.post(reverse("mold-new"), RING | {"wall": "ice"})
         assert page.status_code == 422
-        assert "Choose what it is made of from the list." in text(page)
+        assert "Choose the material from the list." in text(page)
         assert shows(page, RING["name"])
 
 
@@ -216,15 +216,15 @@ class TestProduct:
 class TestRecipe:
     def test_air_and_what_is_lost_are_kept_and_shown_where_they_are_not_the_usual(self, owner: Client) -> None:
         form_data = recipe_form_data(
-            [("1 kg", "Granulated sugar")], air="45 %", loss="4", loss_of="all", shelf_stable="on"
+            [("1 kg", "Granulated sugar")], air="45%", loss="4", loss_of="all", shelf_stable="on"
         )
         owner.post(reverse("recipe-new"), form_data)
         recipe = Recipe.objects.get(name="Nib brittle")
         assert (recipe.air, recipe.loss_of, recipe.shelf_stable) == (Decimal("0.45"), "all", True)
         wording = text(owner.get(reverse("recipe", args=[recipe.pk])))
-        assert "45 % of its volume is air, whipped in." in wording
-        assert "Safe at room temperature, by your word: nobody is asked to cool it." in wording
-        assert "What is lost is all of it alike: trimmings, what sticks to the bowl." in wording
+        assert "45% of its volume is air, whipped in." in wording
+        assert "Safe at room temperature, as you recorded: nobody is asked to cool it." in wording
+        assert "Kind of loss: all of it alike: trimmings, what sticks to the bowl." in wording
 
         address = reverse("recipe-edit", args=[recipe.pk])
         form_data = editor_submitted(owner, address)
@@ -247,7 +247,7 @@ class TestRecipe:
             ({"air": "75"}, "The air whipped in must be 74 or less."),
             ({"air": "-1"}, "The air whipped in must be 0 or more."),
             ({"air": "much"}, "Write the air whipped in as a number, such as 50."),
-            ({"loss_of": "sugar"}, "Choose what the loss is of from the list."),
+            ({"loss_of": "sugar"}, "Choose the kind of loss from the list."),
         ],
     )
     def test_each_mistake_names_the_fix_and_what_was_entered_stays(

@@ -72,7 +72,7 @@ class TestWhatIsMissing:
     def test_a_catalog_that_cannot_be_priced_is_reported(self, owner: Client) -> None:
         tart = cooling_kitchen_make()
         changed(Fill, where={"product": tart}, amount="1 furlong")
-        assert "Nothing can be worked out. The catalogue has an error that stops every price" in page(owner, tart)
+        assert "Nothing can be worked out. The catalog has an error that stops every price" in page(owner, tart)
 
     def test_a_product_that_is_not_there_is_not_found(self, owner: Client) -> None:
         cooling_kitchen_make()

@@ -109,7 +109,7 @@ def test_a_wrong_profile_names_the_field_and_the_fix_and_shows_what_was_entered(
 def test_yen_have_no_decimals():
     yen = PROFILE | {"currency": "JPY", "order_minimum": "20000", "price_step": "10"}
     client = signed_in()
-    assert "with no decimals" in text(save_edit(client, reverse("kitchen-profile"), yen | {"price_step": "0.5"}))
+    assert "without decimals" in text(save_edit(client, reverse("kitchen-profile"), yen | {"price_step": "0.5"}))
     assert save_edit(client, reverse("kitchen-profile"), yen).status_code == 302
     assert shows(client.get(reverse("kitchen-profile")), "20000")
 
@@ -123,7 +123,7 @@ def test_the_currency_stays_once_a_quote_is_written_in_it():
     assert "It stays: quotes or other documents are written in it." in text(page)
     save_edit(client, reverse("kitchen-profile"), facts)
     assert Kitchen.objects.get().currency == "USD"
-    with refused(CurrencyLocked, match="stays USD"):
+    with refused(CurrencyLocked, match="has to stay USD"):
         profile_save(data={"currency": "EUR"})
 
 
@@ -152,7 +152,7 @@ def test_hours_are_taken_as_people_write_them_and_a_day_without_times_is_off():
     closed = ClosedDay.objects.get()
     assert (closed.date, closed.reason) == (date(2027, 5, 1), "Spring holiday")
     page = client.get(reverse("kitchen-hours"))
-    assert shows(page, "07:00")
+    assert shows(page, "7:00 AM")
     assert shows(page, "2027-05-01")
 
 
@@ -167,13 +167,16 @@ def test_hours_that_are_taken_out_go():
 @pytest.mark.parametrize(
     ("row", "sentence"),
     [
-        ({"weekday": 1, "opens": "12:00", "closes": "7:00"}, "Work has to end after it begins at 12:00."),
+        ({"weekday": 1, "opens": "12:00 PM", "closes": "7:00 AM"}, "Enter an end after 12:00 PM."),
         ({"weekday": 1, "opens": "12:00", "closes": ""}, "Enter when work ends."),
-        ({"weekday": 1, "opens": "", "closes": "12:00"}, "Enter when work begins."),
+        ({"weekday": 1, "opens": "", "closes": "12:00"}, "Enter when work starts."),
         ({"weekday": "", "opens": "7:00", "closes": "12:00"}, "Choose the day."),
         ({"weekday": 9, "opens": "7:00", "closes": "12:00"}, "Choose one of the offered entries for “Day”"),
-        ({"weekday": 1, "opens": "early", "closes": "12:00"}, "Write when work begins as a time, such as 16:00."),
-        ({"weekday": 2, "opens": "8:00", "closes": "9:00"}, "This overlaps Wednesday 07:00 to 12:00. Join the two."),
+        ({"weekday": 1, "opens": "early", "closes": "12:00 PM"}, "Write the start as a time, such as 4:00 PM."),
+        (
+            {"weekday": 2, "opens": "8:00", "closes": "9:00"},
+            "This overlaps Wednesday 7:00 AM to 12:00 PM. Enter one row for both.",
+        ),
     ],
 )
 def test_wrong_hours_name_the_row_and_the_others_stay(row, sentence):
@@ -187,7 +190,7 @@ def test_wrong_hours_name_the_row_and_the_others_stay(row, sentence):
 def test_a_day_is_closed_once():
     day = {"date": "2027-05-01", "reason": ""}
     response = save_edit(signed_in(), reverse("kitchen-hours"), rows("week") | rows("closed", day, day))
-    assert "Closed day 2: This day stands here twice." in text(response)
+    assert "Closed day 2: This date is entered twice." in text(response)
 
 
 def test_price_rules_know_the_same_kinds_of_customers_as_customers_do():
@@ -216,3 +219,59 @@ def test_the_profile_shows_all_that_customers_read_about_traces():
     save_edit(client, reverse("kitchen-profile"), PROFILE | {"cross_contact": "We bake with walnuts every day."})
     page = client.get(reverse("kitchen-profile")).content.decode()
     assert f"Customers read: “We bake with walnuts every day. {CROSS_CONTACT}”" in page
+
+
+def proposed(client, **entered):
+    page = client.post(reverse("kitchen-profile"), PROFILE | entered | {"do": "usual"})
+    assert page.status_code == 200
+    return page, page.context["form"].initial
+
+
+def test_a_country_proposes_what_is_usual_there_and_saves_nothing():
+    client = signed_in()
+    page, found = proposed(client, country="DE", name="Café Distel", time_zone="America/New_York")
+    assert not Kitchen.objects.exists()
+    assert found["name"] == "Café Distel"
+    names = ("currency", "locale", "time_zone", "measures", "cup", "degrees", "distance", "paper", "prices", "tax_name")
+    assert [found[name] for name in names] == [
+        *("EUR", "de_DE", "Europe/Berlin", "metric", "metric", "C", "km", "A4", "gross", "VAT"),
+    ]
+    assert (found["allergen_list"], found["food_safety"]) == ("eu", "eu")
+    assert "Filled in for Germany, not saved yet: Measures, A cup is, Temperatures in" in text(page)
+    assert "Enter" not in page.context["form"].errors
+
+
+@pytest.mark.parametrize(
+    ("country", "expected"),
+    [
+        ("US", {"currency": "USD", "degrees": "F", "paper": "Letter", "tax_name": "Sales tax", "prices": "net"}),
+        ("GB", {"currency": "GBP", "locale": "en_GB", "distance": "mi", "measures": "metric", "allergen_list": "eu"}),
+        ("CA", {"currency": "CAD", "paper": "Letter", "degrees": "C", "food_safety": "ca", "tax_name": "GST/HST"}),
+        ("NZ", {"currency": "NZD", "locale": "en_NZ", "food_safety": "nz", "time_zone": "Pacific/Auckland"}),
+    ],
+)
+def test_each_country_has_its_own(country, expected):
+    _, found = proposed(signed_in(), country=country, time_zone="Europe/Berlin")
+    assert {name: found[name] for name in expected} == expected
+
+
+def test_what_a_country_leaves_open_stays_as_it_was_entered():
+    """The nations of the United Kingdom have rules of their own; a zone that is in the country stays."""
+    client = signed_in()
+    _, found = proposed(client, country="GB", food_safety="uk-sc", time_zone="Europe/London")
+    assert (found["food_safety"], found["time_zone"]) == ("uk-sc", "Europe/London")
+    _, found = proposed(client, country="US", time_zone="America/Denver")
+    assert found["time_zone"] == "America/Denver"
+
+
+def test_the_currency_of_documents_is_not_proposed_away():
+    factories.kitchen_make()
+    factories.sent_make()
+    _, found = proposed(signed_in(), country="DE", currency="USD")
+    assert found["currency"] == "USD"
+    assert Kitchen.objects.get().currency == "USD"
+
+
+def test_an_unknown_country_proposes_nothing_wrong():
+    _, found = proposed(signed_in(), country="ZZ", time_zone="Europe/Berlin", currency="EUR")
+    assert (found["currency"], found["time_zone"]) == ("EUR", "Europe/Berlin")

@@ -142,11 +142,11 @@ def test_an_unknown_kind_is_refused_where_it_is_asked_for() -> None:
     [
         ("mail", "refused", "The mail server did not answer. (ConnectionRefusedError: [Errno 111] Connection refused)"),
         ("fail", "refused", "The server did not answer. (ConnectionRefusedError: [Errno 111] Connection refused)"),
-        ("fail", "plain", "It stopped with an error that nobody expected. (ValueError: seven of nine)"),
+        ("fail", "plain", "It stopped with an unexpected error. (ValueError: seven of nine)"),
         (
             "fail",
             "weasyprint",
-            "The document asks for a picture or a file that it may not load. (NotAnException: file:///x)",
+            "The document uses a picture or a file that it may not load. (NotAnException: file:///x)",
         ),
     ],
 )

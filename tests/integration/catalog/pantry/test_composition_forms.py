@@ -83,7 +83,7 @@ class TestCounted:
 
 class TestStated:
     def test_the_kitchens_own_six_go_before_the_table_and_come_back_as_they_were_entered(self, owner: Client) -> None:
-        owner.post(reverse("ingredient-new"), submitted(ndb=CREAM, stated=STATED | {"fat": "36,0 %"}))
+        owner.post(reverse("ingredient-new"), submitted(ndb=CREAM, stated=STATED | {"fat": "36,0%"}))
         assert cream().composition == STATED
         address = reverse("ingredient", args=[cream().pk])
         page = owner.get(address)
@@ -114,8 +114,8 @@ class TestStated:
             ("fat", "lots", "Write the fat as a number, such as 2.8."),
             ("carb", "-1", "The carbohydrate without fibre must be 0 or more."),
             ("water", "101", "The water must be 100 or less."),
-            ("water", "47.4", "The six add up to 89.9 %, and should make about 100 %."),
-            ("water", "67.6", "The six add up to 110.1 %, and should make about 100 %."),
+            ("water", "47.4", "The six add up to 89.9%, and should make about 100%."),
+            ("water", "67.6", "The six add up to 110.1%, and should make about 100%."),
         ],
     )
     def test_each_mistake_names_the_fix_and_what_was_entered_stays(

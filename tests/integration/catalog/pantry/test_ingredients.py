@@ -105,7 +105,7 @@ def test_a_price_is_not_put_before_a_later_one() -> None:
     pack_add(
         ingredient_id=nibs.pk, size="5 lb", price=Decimal(18), starts=date(2026, 9, 1), supplier="", preferred=False
     )
-    with refused(PackDatesOverlap, match="5 lb has a price from 1 September 2026"):
+    with refused(PackDatesOverlap, match="5 lb has a price from September 1, 2026"):
         pack_add(
             ingredient_id=nibs.pk, size="5 lb", price=Decimal(17), starts=date(2026, 3, 1), supplier="", preferred=False
         )
@@ -166,7 +166,7 @@ def test_the_page_saves_what_was_entered(owner: Client) -> None:
         reverse("ingredient-new"),
         submitted(
             cup_grams="120",
-            yield_share="88 %",
+            yield_share="88%",
             **{"label-has-milk": "contains", "label-has-soybeans": "contains", "label-has-almonds": "may"},
             **{"parts-0-code": "dust", "parts-0-share": "10", "parts-0-joint": ""},
         ),
@@ -376,7 +376,7 @@ def test_a_long_list_of_ingredients_comes_in_pages_and_is_searched(owner: Client
     )
     page = owner.get(reverse("ingredients"), {"find": "spice"}).content.decode()
     assert page.count("Spice ") == 50
-    assert "Page 1 of 3 (120 in all)" in " ".join(page.split())
+    assert "Page 1 of 3 (120 in total)" in " ".join(page.split())
     assert 'href="?find=spice&amp;page=2"' in page
     assert owner.get(reverse("ingredients"), {"find": "spice", "page": "3"}).content.decode().count("Spice ") == 20
     assert owner.get(reverse("ingredients"), {"find": "spice", "page": "wild"}).content.decode().count("Spice ") == 50

@@ -107,7 +107,7 @@ def test_errors_are_named_by_row_and_column() -> None:
         (8, "pack"),
     ]
     assert "Heavy cream has no density" in problems[1].message
-    assert "stands in row 7 already" in problems[5].message
+    assert "is in row 7 already" in problems[5].message
 
 
 def test_packs_and_prices_beyond_any_suppliers_are_errors() -> None:
@@ -158,7 +158,7 @@ def test_a_price_recorded_since_the_preview_stops_the_whole_list() -> None:
     Pack.objects.create(
         ingredient=flour, size="50 lb", price=Decimal(25), starts=date(2026, 12, 1), supplier=Supplier.objects.get()
     )
-    with refused(PackDatesOverlap, match="has a price from 1 December 2026"):
+    with refused(PackDatesOverlap, match="has a price from December 1, 2026"):
         price_list_import(price_list_id=found.pk, by="odile", at=AT)
     assert not Pack.objects.filter(ingredient__code="box").exists()
     assert PriceList.objects.get().status == "read"
@@ -167,7 +167,7 @@ def test_a_price_recorded_since_the_preview_stops_the_whole_list() -> None:
 def test_a_dropped_list_is_not_imported() -> None:
     found = listed("item,pack,price\nFlour,50 lb,26.10\n")
     price_list_drop(price_list_id=found.pk)
-    with refused(PriceListNotReady, match="dropped"):
+    with refused(PriceListNotReady, match="discarded"):
         price_list_import(price_list_id=found.pk, by="odile", at=AT)
 
 
@@ -206,7 +206,7 @@ def test_a_list_is_read_beside_the_pages_and_its_page_shows_it(client: Client) -
     outbox_sweep(at=timezone.now())
     page = owner.get(response["Location"]).content.decode()
     assert 'http-equiv="refresh"' not in page
-    assert "What would change" in page
+    assert "Prices that will change" in page
     assert "26.1" in page
     imported = owner.post(reverse("price-list-import", args=[PriceList.objects.get().pk]), follow=True)
     assert "1 price is imported." in imported.content.decode()
@@ -266,7 +266,7 @@ def test_the_file_of_an_old_list_goes_and_what_it_recorded_stays(client: Client)
     assert PriceList.objects.get(pk=old.pk).rows == old.rows, "it is not read again"
     assert bytes(PriceList.objects.get(pk=waiting.pk).body) == text.encode(), "nobody has read it yet"
     page = signed_in(client, "owner").get(reverse("price-list", args=[old.pk])).content.decode()
-    assert "deleted on" in page
+    assert "Deleted on" in page
 
 
 def test_missing_columns_are_named_as_a_sentence_does() -> None:

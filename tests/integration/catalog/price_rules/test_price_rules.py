@@ -39,15 +39,15 @@ def test_rules_stand_in_the_order_they_win(owner):
     assert taken["portion-60"].words == "category portion, from 60 units"
     assert taken["planner"].words == "everything, for event planners"
     page = text(owner.get(reverse("kitchen-rules")))
-    assert "Category portion, from 60 units 54.0 % 117.4 %" in page
-    assert "60.0 % 150.0 % $4.00" in page
+    assert "Category portion, from 60 units 54.0% 117.4%" in page
+    assert "60.0% 150.0% $4.00" in page
     assert "no rule fits everything" not in page
 
 
 def test_without_a_rule_for_everything_the_page_says_what_that_means(owner):
     rule_delete(rule_id=PriceRule.objects.get(code="house").pk)
     assert not covers_everything(rule_rows())
-    assert "Mind: no rule fits everything." in text(owner.get(reverse("kitchen-rules")))
+    assert "Note: no rule applies to everything." in text(owner.get(reverse("kitchen-rules")))
 
 
 def test_a_rule_for_a_category_without_products_is_pointed_out(owner):
@@ -57,7 +57,7 @@ def test_a_rule_for_a_category_without_products_is_pointed_out(owner):
 
 def test_a_new_rule_stands_in_the_book(owner):
     tart = Product.objects.get(code="custard-tart-24")
-    submitted = RULE | {"product": tart.pk, "customer_kind": "venue", "from_units": "12", "margin": "52.5 %"}
+    submitted = RULE | {"product": tart.pk, "customer_kind": "venue", "from_units": "12", "margin": "52.5%"}
     owner.post(reverse("kitchen-rules-new"), submitted | {"minimum": "$44", "name": "Venues' tart"})
     assert book_json()["price_rules"][-1] == {
         "code": "venues-tart",
@@ -82,11 +82,11 @@ def test_a_rule_is_changed_and_opened_wide_again(owner):
     [
         ("margin", "", "Enter the margin."),
         ("margin", "100", "The margin must be 99 or less."),
-        ("minimum", "4.005", "Write the least price with at most 2 decimals"),
-        ("category", "cakes", "Choose one of the offered entries for “Only for the category”"),
-        ("customer_kind", "aliens", "Choose one of the offered entries for “Only for these customers”"),
-        ("product", "999999", "Choose one of the offered entries for “Only for the product”"),
-        ("from_units", "1.5", "Write the number of units as a whole number, such as 60."),
+        ("minimum", "4.005", "Write the minimum price with at most 2 decimals"),
+        ("category", "cakes", "Choose one of the offered entries for “Category”"),
+        ("customer_kind", "aliens", "Choose one of the offered entries for “Customers”"),
+        ("product", "999999", "Choose one of the offered entries for “Product”"),
+        ("from_units", "1.5", "Write the minimum quantity as a whole number, such as 60."),
     ],
 )
 def test_a_wrong_rule_is_named_and_shown_again(owner, field, value, sentence):
@@ -99,4 +99,4 @@ def test_a_wrong_rule_is_named_and_shown_again(owner, field, value, sentence):
 def test_a_rule_that_could_never_fit_is_refused(owner):
     tart = Product.objects.get(code="custard-tart-24")
     response = owner.post(reverse("kitchen-rules-new"), RULE | {"product": tart.pk, "category": "portion"})
-    assert "is in the category whole: a rule for both would fit nothing." in text(response)
+    assert "is in the category whole: a rule for both would apply to nothing." in text(response)

@@ -156,10 +156,10 @@ class TestWriting:
         ring = mold_make()
         cream = Recipe.objects.create(code="syrup", name="Syrup")
         cream.lines.create(ingredient=Ingredient.objects.get(code="milk"), amount="1 kg")
-        form_data = sound_form_data(mold=str(ring.pk), fill_height_cm="2") | {"fills-0-recipe": str(cream.pk)}
+        form_data = sound_form_data(mold=str(ring.pk), fill_height_cm="2 cm") | {"fills-0-recipe": str(cream.pk)}
         response = owner.post(reverse("product-figures-new"), form_data)
-        # π/4 · 24² · 2 cm = 904.8 ml; milk has 1.03 g/ml here.
-        assert "905 ml to that height" in page_text(response)
+        # π/4 · 24² · 2 cm = 904.8 ml = 30.6 fl oz; milk has 1.03 g/ml here.
+        assert "31 fl oz to that height" in page_text(response)
         assert "about 932 g" in page_text(response)
 
     def test_rows_move_without_script(self, owner: Client) -> None:
@@ -188,8 +188,8 @@ class TestPage:
         kinds = prices_shown(product, prices).kinds
         assert [shown.kind for shown in kinds] == ["anybody", "planner"]
         planner = kinds[1]
-        assert "keep 50 % of the net price" in planner.rule
-        assert "for planner customers" in planner.rule
+        assert "target margin 50% of the net price" in planner.rule
+        assert "for event planners" in planner.rule
         line = planner.line
         assert line.margin is not None
         assert planner.markup == (line.net - line.cost) / line.cost

@@ -66,10 +66,10 @@ def test_new_pay_counts_in_the_book(owner):
 @pytest.mark.parametrize(
     ("field", "value", "sentence"),
     [
-        ("name", "", "Name the kind of work, such as Pastry cook."),
+        ("name", "", "Enter the role, such as Pastry cook."),
         ("hourly", "-3", "The hourly pay must be 0 or more."),
         ("hourly", "plenty", "Write the hourly pay as a number, such as 24.00."),
-        ("on_cost", "400", "The on-cost must be 300 or less."),
+        ("on_cost", "400", "The payroll taxes and benefits must be 300 or less."),
     ],
 )
 def test_wrong_pay_is_named_and_shown_again(owner, field, value, sentence):
@@ -128,7 +128,7 @@ def test_a_station_takes_its_rate_from_the_monthly_figures(owner):
     )
     assert book_json()["stations"]["deck-oven"]["hourly"] == "4.6000"
     page = text(owner.get(reverse("kitchen-stations")))
-    assert "Power 690 ÷ 150 hours in a month = 4.6" in page
+    assert "Power 690 ÷ 150 hours per month = 4.6" in page
     save_edit(owner, reverse("kitchen-stations-edit", args=[station.pk]), STATION | {"hourly": "5"})
     assert book_json()["stations"]["deck-oven"]["hourly"] == "5"
 
@@ -144,11 +144,11 @@ def test_a_refrigerators_air_is_entered_in_the_kitchens_degrees(owner):
 @pytest.mark.parametrize(
     ("field", "value", "sentence"),
     [
-        ("name", "", "Name the station, such as Deck oven."),
+        ("name", "", "Enter a name, such as Deck oven."),
         ("kind", "furnace", "Choose one of the offered entries for “Kind”"),
-        ("monthly_hours", "0", "The hours in a month must be more than 0."),
+        ("monthly_hours", "0", "The monthly hours of use must be more than 0."),
         ("places", "2.5", "Write the places as a whole number, such as 12."),
-        ("air_c", "-400", "cannot be"),
+        ("air_c", "-400", "is not possible"),
     ],
 )
 def test_a_wrong_station_is_named_and_shown_again(owner, field, value, sentence):
@@ -186,7 +186,7 @@ def test_monthly_figures_become_rates_and_say_how(owner):
     assert save_edit(owner, reverse("kitchen-overhead"), overhead(RENT, PHONE, EMPTY)).status_code == 302
     assert book_json()["overhead"] == {"per_labour_hour": "7.6563", "per_order": "16.0000"}
     page = text(owner.get(reverse("kitchen-overhead")))
-    assert "Rent 2450 ÷ 320 labour hours in a month = 7.6563" in page
+    assert "Rent 2,450 ÷ 320 labor hours per month = 7.6563" in page
     assert shows(owner.get(reverse("kitchen-overhead")), "2450.00")
 
 
@@ -195,19 +195,19 @@ def test_a_stated_rate_stands_before_the_derived_one_and_shows_both(owner):
     assert book_json()["overhead"] == {"per_labour_hour": "9"}
     rate = overhead_rates(Kitchen.objects.get())[0]
     assert (rate.value, rate.derived, rate.stated) == (9, Decimal("7.6563"), 9)
-    assert rate_shown(rate).formula.startswith("Stated by you. Your monthly figures would give Rent 2450 ÷ 320")
+    assert rate_shown(rate).formula.startswith("Entered by you. Your monthly costs would give Rent 2,450 ÷ 320")
 
 
 def test_costs_that_nobody_carries_are_pointed_out(owner):
     save_edit(owner, reverse("kitchen-overhead"), overhead(RENT, monthly_labor_hours=""))
-    assert "2450 a month is charged to nobody: enter the labour hours in a month" in text(
+    assert "2,450 per month is in no price: enter the labor hours per month" in text(
         owner.get(reverse("kitchen-overhead"))
     )
 
 
 def test_rates_follow_what_is_entered_before_it_is_saved(owner):
     response = owner.post(reverse("kitchen-overhead-rates"), overhead(RENT, {**PHONE, "amount": "lots"}))
-    assert "Rent 2450 ÷ 320" in text(response)
+    assert "Rent 2,450 ÷ 320" in text(response)
     assert not MonthlyCost.objects.exists()
 
 
@@ -222,9 +222,9 @@ def test_a_station_carries_a_figure(owner):
 @pytest.mark.parametrize(
     ("row", "sentence"),
     [
-        ({**RENT, "amount": ""}, "Enter what Rent costs a month."),
-        ({**RENT, "name": ""}, "Name the cost, such as Rent."),
-        ({**RENT, "carrier": "station-999"}, "Choose one of the offered entries for “Carried by”"),
+        ({**RENT, "amount": ""}, "Enter what Rent costs per month."),
+        ({**RENT, "name": ""}, "Enter the name of the cost, such as Rent."),
+        ({**RENT, "carrier": "station-999"}, "Choose one of the offered entries for “Allocated to”"),
         ({**RENT, "amount": "-1"}, "The monthly amount must be 0 or more."),
     ],
 )
@@ -259,9 +259,9 @@ def test_delivery_can_be_taxed_on_its_own(owner):
 @pytest.mark.parametrize(
     ("field", "value", "sentence"),
     [
-        ("role", "9999", "Choose one of the offered entries for “Who drives”"),
+        ("role", "9999", "Choose one of the offered entries for “Driver’s role”"),
         ("margin", "100", "The margin must be 99 or less."),
-        ("per_km", "far", "Write the rate of the car as a number, such as 0.42."),
+        ("per_km", "far", "Write the vehicle cost as a number, such as 0.42."),
     ],
 )
 def test_wrong_delivery_is_named(owner, field, value, sentence):

@@ -56,7 +56,7 @@ class TestWriting:
         wait = {"name": "Cool", "kind": "rest", "minutes": "1 h 30 min", "hold_max": "2 days"}
         form_data = recipe_form_data(
             [("1 1/2 Cups", "granulated SUGAR"), ("½ lb.", "Walnut pieces"), ("", ""), ("250g", "Baked custard")],
-            loss="4 %",
+            loss="4%",
             batch_limit="6 kg",
             steps=[step, wait],
         )
@@ -111,7 +111,9 @@ class TestWriting:
 
     def test_a_misspelt_name_is_refused_with_the_nearest_ones(self, owner: Client) -> None:
         text = page_text(owner.post(reverse("recipe-new"), recipe_form_data([("200 g", "Wallnut")])))
-        assert "“Wallnut” is no ingredient or recipe here. Did you mean Walnut pieces or Walnut sponge?" in text
+        assert (
+            "“Wallnut” is not one of your ingredients or recipes. Did you mean Walnut pieces or Walnut sponge?" in text
+        )
 
     def test_a_recipe_that_would_need_itself_is_refused_with_the_loop(self, owner: Client) -> None:
         paste = Recipe.objects.get(code="paste")
@@ -123,11 +125,11 @@ class TestWriting:
     @pytest.mark.parametrize(
         ("form_data", "sentence"),
         [
-            (recipe_form_data([("1 kg", "")]), "Write what it is, or take the line out."),
-            (recipe_form_data([("", "Granulated sugar")]), "Write how much, such as 250 g."),
-            (recipe_form_data([]), "Write at least one line: how much, and of what."),
+            (recipe_form_data([("1 kg", "")]), "Enter an ingredient or a recipe, or remove the line."),
+            (recipe_form_data([("", "Granulated sugar")]), "Enter an amount, such as 250 g."),
+            (recipe_form_data([]), "Add at least one line: an amount, and an ingredient or a recipe."),
             (recipe_form_data([("1 kg", "Granulated sugar")], name=""), "Enter a name, such as Lemon cream."),
-            (recipe_form_data([("1 kg", "Granulated sugar")], loss="120"), "The loss in making must be 99 or less."),
+            (recipe_form_data([("1 kg", "Granulated sugar")], loss="120"), "The loss must be 99 or less."),
             (recipe_form_data([("1 kg", "Granulated sugar")], batch_limit="2 cups"), "is not a weight"),
             (recipe_form_data([("1 kg", "Tart box")]), "Tart box is only counted and cannot go into a recipe."),
             (recipe_form_data([("3 furlongs", "Granulated sugar")]), "“furlongs” is not a unit this kitchen knows."),
@@ -177,14 +179,14 @@ class TestCostingWhileTyping:
         response = owner.post(reverse("recipe-figures-new"), form_data, headers={"HX-Request": "true"})
         page = response.content.decode()
         assert 'id="lines-0-figures" hx-swap-oob="true"><span>500 g</span><span>$0.99' in page
-        assert "Not all of it is costed yet." in page
-        assert "“Sugr” is no ingredient or recipe here. Did you mean Granulated sugar?" in html.unescape(page)
+        assert "The cost is not complete." in page
+        assert "“Sugr” is not one of your ingredients or recipes. Did you mean Granulated sugar?" in html.unescape(page)
         assert Recipe.objects.count() == count
 
     def test_a_half_written_line_shows_no_error(self, owner: Client) -> None:
         response = owner.post(reverse("recipe-figures-new"), recipe_form_data([("500 g", ""), ("", "Gran")], do=""))
-        assert "Write how much" not in page_text(response)
-        assert "Write what it is" not in page_text(response)
+        assert "Enter an amount" not in page_text(response)
+        assert "Enter an ingredient" not in page_text(response)
 
     def test_the_recipe_being_changed_stands_in_the_book_with_its_new_lines(self, owner: Client) -> None:
         custard = Recipe.objects.get(code="custard")
@@ -215,7 +217,7 @@ class TestRows:
         editor = response.context["editor"]
         assert [form["what"].value() for form in editor.lines.forms] == ["first", "third", "second"]
         assert editor.form["note"].value() == "kept"
-        assert "Line 3 is now line 2." in page_text(response)
+        assert "Line 3 is now number 2." in page_text(response)
 
     @pytest.mark.parametrize(
         ("do", "expected"),
@@ -246,7 +248,7 @@ class TestPages:
     def test_the_page_shows_both_measures_costs_loss_and_where_it_goes(self, owner: Client) -> None:
         recipe = Recipe.objects.get(code="paste")
         text = page_text(owner.get(reverse("recipe", args=[recipe.pk])))
-        for words in ("9 cups", "1 ½ lb", "Lost in making, 5.0 %", "a pound made", "Custard tart, 10 cm"):
+        for words in ("9 cups", "1 ½ lb", "Loss, 5.0%", "per lb", "Custard tart, 10 cm"):
             assert words in text
 
     def test_a_recipe_that_cannot_be_worked_out_still_opens_with_the_reason_on_the_line(self, owner: Client) -> None:
@@ -293,15 +295,15 @@ class TestPages:
         assert "Zest 001" in first
         assert "Zest 000" not in first
         last = page_text(owner.get(reverse("recipes"), {"q": "Zest", "page": "99"}))
-        assert last.index("Zest 149") < last.index("No longer used") < last.index("Zest 000")
+        assert last.index("Zest 149") < last.index("Archived") < last.index("Zest 000")
         assert "No recipe" not in last
 
     def test_the_catalogs_front_says_what_stops_every_price(self, owner: Client) -> None:
-        assert "Nothing in the catalogue stops a price" in page_text(owner.get(reverse("catalog")))
+        assert "Everything in the catalog can be priced" in page_text(owner.get(reverse("catalog")))
         Ingredient.objects.filter(code="flour").update(density=None)
         Kitchen.objects.filter(pk=1).update(revision=9_999)
         text = page_text(owner.get(reverse("catalog")))
-        assert "One thing stops every price" in text
+        assert "1 problem stops every price" in text
         assert "Pastry flour" in text
 
 
@@ -319,7 +321,7 @@ class TestCopyAndDelete:
         response = owner.post(reverse("recipe-delete", args=[recipe.pk]))
         assert response.status_code == 409
         assert "Sweet paste is used by Custard tart, 10 cm" in page_text(response)
-        assert "Mark as no longer used" in page_text(response)
+        assert "Archive recipe" in page_text(response)
         assert Recipe.objects.filter(pk=recipe.pk).exists()
 
     def test_a_recipe_nothing_uses_is_deleted_on_post_only(self, owner: Client) -> None:

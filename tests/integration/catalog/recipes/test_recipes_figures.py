@@ -132,7 +132,7 @@ class TestWhatStandsInTheWay:
         card = draft_card(LineDraft("1 cup", "walnut"), LineDraft("100 g", "sugar"))
         assert first_problem(card) == (
             "No density for Walnut pieces: a cup cannot be weighed. "
-            "Give the density on the ingredient’s page, or write grams."
+            "Enter the density on the ingredient’s page, or use a weight here."
         )
         assert card.lines[1].grams == 100
         assert card.lines[1].cost is not None
@@ -140,11 +140,13 @@ class TestWhatStandsInTheWay:
 
     def test_a_count_without_piece_weight_names_the_ingredient_and_the_fix(self) -> None:
         card = draft_card(LineDraft("3 each", "sugar"))
-        assert first_problem(card).startswith("No weight of one piece for Granulated sugar: “3 each”")
+        assert first_problem(card).startswith("No piece weight for Granulated sugar: “3 each”")
 
     def test_a_recipe_measured_by_volume_is_asked_for_in_grams(self) -> None:
         card = draft_card(LineDraft("2 cup", recipe="custard"))
-        assert first_problem(card) == "“2 cup” of Baked custard cannot be weighed: it is made here. Write grams."
+        assert first_problem(card) == (
+            "“2 cup” of Baked custard cannot be weighed: it is made here. Enter a weight, such as 250 g."
+        )
 
     def test_boxes_do_not_go_into_recipes(self) -> None:
         assert "only counted" in first_problem(draft_card(LineDraft("3 each", "box")))
@@ -153,7 +155,7 @@ class TestWhatStandsInTheWay:
         recipe_make("Swirl", LineDraft("100 g", recipe="custard"))
         card = draft_card(LineDraft("50 g", recipe="swirl"), code="custard", name="Baked custard")
         assert first_problem(card) == (
-            "Baked custard needs itself: Baked custard → Swirl → Baked custard. Take one of these lines out."
+            "Baked custard needs itself: Baked custard → Swirl → Baked custard. Remove one of these lines."
         )
 
     def test_an_error_inside_another_recipe_says_where_it_is(self) -> None:
@@ -181,7 +183,7 @@ class TestWhatStandsInTheWay:
             RecipeLine.objects.create(recipe=layer, component=before, amount="100 g")
             before = layer
         card = draft_card(LineDraft("50 g", recipe=before.code))
-        assert "lies too deep" in first_problem(card)
+        assert "nested too deep" in first_problem(card)
 
 
 def test_the_preferred_pack_in_force_sets_the_price_and_old_ones_do_not() -> None:

@@ -31,6 +31,8 @@ class TestScreens:
         assert scaled.grams == wanted
         assert sum(line.grams for line in scaled.lines) * (1 - card.draft.loss) == wanted
         assert scaled.batches == 2
+        # 9 cups × 5.013… is no fraction that anybody reads.
+        assert not any("/" in line.exact for line in scaled.lines)
 
     def test_units_of_a_product_ask_for_its_fill(self, client: Client) -> None:
         tart = Product.objects.get(code="custard-tart")
@@ -62,7 +64,7 @@ class TestScreens:
         address = reverse("recipe-pan", args=[recipe.pk])
         text = page_text(client.get(address, sizes))
         assert "Baking time does not scale the same way." in text
-        assert "give the new format’s own time" in text
+        assert "enter the new pan’s own time" in text
         response = client.post(address, sizes | {"name": "Walnut sponge, 30 cm"})
         copy = Recipe.objects.get(name="Walnut sponge, 30 cm")
         assert response["Location"] == reverse("recipe-edit", args=[copy.pk])
@@ -82,4 +84,4 @@ class TestScreens:
         recipe = Recipe.objects.get(code="walnut-sponge")
         response = client.get(reverse("recipe-pan", args=[recipe.pk]), {"diameter_from": "20"})
         assert response.status_code == 422
-        assert "Choose the mould you want it for, or give its measures" in page_text(response)
+        assert "Choose the new mold, or enter its size" in page_text(response)

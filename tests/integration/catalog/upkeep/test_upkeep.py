@@ -56,12 +56,12 @@ def notes() -> list[str]:
 
 
 def test_mail_that_went_out_is_shown_with_its_time() -> None:
-    assert words("Mail") == "well: No mail has gone out yet."
+    assert words("Mail") == "well: No mail has been sent yet."
     row(status="done", done_at=NOW - HOUR)
     row(status="done", done_at=NOW - 2 * HOUR)
     row(kind="quote_pdf", status="done", done_at=NOW - timedelta(days=1))
-    assert words("Mail") == "well: The last mail went out today at 13:00."
-    assert words("Files") == "well: The last file was made yesterday at 14:00."
+    assert words("Mail") == "well: The last mail was sent today at 1:00 PM."
+    assert words("Files") == "well: The last file was made yesterday at 2:00 PM."
 
 
 def test_mail_that_waits_because_its_server_does_not_answer_is_shown_with_since_when_and_why() -> None:
@@ -69,7 +69,7 @@ def test_mail_that_waits_because_its_server_does_not_answer_is_shown_with_since_
     row(created_at=NOW - HOUR, run_after=later, error=NO_ANSWER, attempts=1)
     row(created_at=NOW - MINUTE, run_after=later)
     shown = words("Mail")
-    assert shown.startswith("not well: 2 mails have been waiting since today at 13:00, and they are tried again")
+    assert shown.startswith("not well: 2 mails have been waiting since today at 1:00 PM. They are tried again")
     assert "The mail server did not answer." in shown
     assert notes() == [note for note in notes() if note.startswith("Mail: 2 mails have been waiting")]
 
@@ -88,7 +88,8 @@ def test_mail_that_failed_is_counted_on_the_page_and_left_to_its_own_note_on_the
 
 def test_due_work_that_nobody_took_up_says_that_nothing_runs() -> None:
     row(created_at=NOW - 3 * MINUTE)
-    assert words("Background work").startswith("not well: Nothing has worked on mails and files since today at 13:57.")
+    shown = words("Background work")
+    assert shown.startswith("not well: Nothing has worked on mails and files since today at 1:57 PM.")
     heartbeat(at=NOW - MINUTE)
     assert words("Background work").startswith("not well: It is behind")
 
@@ -100,9 +101,10 @@ def test_work_due_for_days_says_since_which_day() -> None:
 
 def test_a_loop_that_was_not_seen_for_long_is_shown_even_when_nothing_waits() -> None:
     heartbeat(at=NOW - HOUR)
-    assert words("Background work").startswith("not well: Nothing has worked on mails and files since today at 13:00.")
+    shown = words("Background work")
+    assert shown.startswith("not well: Nothing has worked on mails and files since today at 1:00 PM.")
     heartbeat(at=NOW)
-    assert words("Background work") == "well: It was last seen today at 14:00."
+    assert words("Background work") == "well: It last ran today at 2:00 PM."
 
 
 def test_a_row_whose_process_died_long_ago_counts_as_taken_up_by_nobody() -> None:
@@ -129,9 +131,9 @@ def test_the_periodic_work_is_a_heartbeat(settings: Any) -> None:
 def test_backups_are_shown_with_their_age() -> None:
     assert words("Backups").startswith("not well: No backup has been made yet.")
     backup_recorded(at=NOW - timedelta(days=3), size=12_400_000, encrypted=False)
-    assert words("Backups").startswith("not well: The last backup is older than 2 days.")
+    assert words("Backups").startswith("not well: The last backup is more than 2 days old.")
     backup_recorded(at=NOW - 12 * HOUR, size=12_400_000, encrypted=True)
-    assert words("Backups") == "well: The last backup was made today at 02:00 (12.4 MB, encrypted)."
+    assert words("Backups") == "well: The last backup was made today at 2:00 AM (12.4 MB, encrypted)."
 
 
 def test_where_no_backup_is_expected_none_is_missed() -> None:

@@ -22,7 +22,7 @@ TUB = {
     "name": "Tub, 6 qt",
     "kind": "tub",
     "length_cm": "10 in",
-    "width_cm": "16",
+    "width_cm": "16 cm",
     "height_cm": "60 mm",
     "owned": "4",
     "wall": "plastic",
@@ -44,9 +44,8 @@ def test_a_vessel_is_saved_in_centimeters_whatever_its_measures_were_written_in(
     tub = Vessel.objects.get()
     found = (tub.kind, tub.length_cm, tub.width_cm, tub.height_cm, tub.diameter_cm, tub.owned, tub.wall)
     assert found == ("tub", Decimal("25.4"), Decimal(16), Decimal(6), None, 4, "plastic")
-    # 25.4 · 16 · 6
-    assert "25.4 × 16" in page_text(owner.get(reverse("vessels")))
-    assert "2,438" in page_text(owner.get(reverse("vessels")))
+    # 25.4 · 16 · 6 cm³ = 2,438 ml = 2.58 US quarts
+    assert "10 × 6.3 2.36 2.6 qt" in page_text(owner.get(reverse("vessels")))
     assert book_current().vessel("Tub, 6 qt").length_cm == Decimal("25.4")
 
 
@@ -59,7 +58,7 @@ def test_a_vessel_is_saved_in_centimeters_whatever_its_measures_were_written_in(
         (TUB, {"height_cm": ""}, "Enter the height inside, from floor to rim, such as 10 cm or 4 in."),
         (TUB, {"diameter_cm": "20"}, "Enter either the diameter, or the length and the width. Clear the other."),
         (POT, {"diameter_cm": "-3"}, "The diameter must be more than 0."),
-        (POT, {"height_cm": "tall"}, "Write the height as a number, such as 10 cm or 4 in."),
+        (POT, {"height_cm": "tall"}, "Write the height as a number, such as 9."),
         (POT, {"owned": "0"}, "How many you own must be 1 or more."),
         (POT, {"kind": "sink"}, "Choose the kind of vessel from the list."),
     ],

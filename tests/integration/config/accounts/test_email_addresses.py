@@ -59,7 +59,7 @@ def test_a_new_address_is_used_once_its_link_was_followed_and_not_before(client:
         ([NEW], "Confirm your e-mail address"),
         ([OLD], "A new e-mail address for you"),
     ]
-    assert f"{NEW} waits to be confirmed" in client.get("/account/").content.decode()
+    assert f"{NEW} is not confirmed yet" in client.get("/account/").content.decode()
     page = Client().get(link, follow=True)
     assert link not in page.redirect_chain[-1][0]
     assert NEW in page.content.decode()
@@ -101,7 +101,7 @@ def test_a_link_is_over_after_an_hour(client: Client, ida: User) -> None:
     assert client.get(link).status_code == 410
     assert client.post(held).status_code == 410
     assert now_used() == OLD
-    assert "waits to be confirmed" not in client.get("/account/").content.decode()
+    assert "is not confirmed yet" not in client.get("/account/").content.decode()
     assert new_emails_clear(at=timezone.now()) == 1
 
 

@@ -95,7 +95,7 @@ def test_the_evidence_holds_what_was_shown_who_said_yes_when_and_from_where(quot
 
 def test_the_statement_names_number_revision_day_total_and_deposit(quote: Quote) -> None:
     words = content_read(quote.content).statement
-    for part in (quote.number, "revision 1", "Saturday 6 February 2027", "$1,958.76", "$587.63", "commit to pay"):
+    for part in (quote.number, "revision 1", "Saturday, February 6, 2027", "$1,958.76", "$587.63", "commit to pay"):
         assert part in words
 
 
@@ -147,7 +147,7 @@ def test_a_yes_in_the_last_moment_counts(quote: Quote) -> None:
 def test_a_yes_to_a_replaced_quote_is_refused_and_says_since_when(quote: Quote) -> None:
     draft = quote_revise(quote_id=quote.pk, by=BY, at=LATER)
     quote_send(quote_id=draft.pk, by=BY, at=LATER)
-    with refused(QuoteReplaced, match="changed this quote on Friday 8 January 2027"):
+    with refused(QuoteReplaced, match="changed this quote on Friday, January 8, 2027"):
         approve(quote)
 
 

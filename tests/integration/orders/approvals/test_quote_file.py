@@ -95,8 +95,8 @@ def test_a_revision_names_a_discount_given_and_one_taken_off(owner: Client, quot
     draft_save(quote_id=draft.pk, table=factories.table_make(discount=Decimal("0.05")), by=BY, at=NOW)
     sent(draft)
     page = page_of(owner, "quote", draft)
-    assert "Discount of 10 % taken off: −$" in page
-    assert "Discount of 5 % added: −$" in page
+    assert "Discount of 10% taken off: −$" in page
+    assert "Discount of 5% added: −$" in page
     assert "$0.00 instead of" not in page
 
 

@@ -61,7 +61,7 @@ def test_the_page_says_what_when_where_how_much_and_how_to_answer(enter: Enter) 
     page = text(enter(quote).get(f"/q/{quote.pk}/"))
     for part in (
         "Wedding of Ida and Jonas",
-        "Saturday 6 February 2027, 15:30 to 16:00",
+        "Saturday, February 6, 2027, 3:30 PM to 4:00 PM",
         "The Old Ropewalk, West Orrin",
         "78 × Custard tart, 10 cm",
         "250 portions in all",
@@ -70,7 +70,7 @@ def test_the_page_says_what_when_where_how_much_and_how_to_answer(enter: Enter) 
         "A guest carries a pen.",
         "traces of other allergens are possible",
         "$1,958.76",
-        "Sales tax (food), 8 % of $1,772.00",
+        "Sales tax (food), 8% of $1,772.00",
         "A deposit of <strong>$587.63</strong>",
         "No refunds.",
         "You can say yes until",
@@ -106,7 +106,7 @@ def test_a_yes_leads_to_a_confirmation_that_survives_coming_back(enter: Enter) -
             "What happens next",
             "The deposit of <strong>$587.63</strong> is due by",
             "account 00012345",
-            "Tell us the final number of guests by Wednesday 27 January 2027",
+            "Tell us the final number of guests by Wednesday, January 27, 2027",
             "Put the day in your calendar",
         ):
             assert part in page, part
@@ -307,6 +307,6 @@ def test_prices_with_tax_in_them_say_so(enter: Enter) -> None:
     catalog_changed()
     quote = sent_make()
     page = text(enter(quote).get(f"/q/{quote.pk}/"))
-    assert re.search(r"Tax is included: \$[\d.]+ VAT at 8 % \(food\)\.", page), "the untaxed hire is not listed"
+    assert re.search(r"Tax is included: \$[\d.]+ VAT at 8% \(food\)\.", page), "the untaxed hire is not listed"
     assert "Without tax" not in page
     assert draft_make().status == "draft"

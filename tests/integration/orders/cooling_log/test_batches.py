@@ -118,7 +118,7 @@ def test_pages_and_sheets_carry_the_batch_until_it_is_measured(monkeypatch: pyte
     assert CoolingRecord.objects.get().item == "Baked custard"
     for address in (*addresses, reverse("order", args=[order.pk])):
         page = " ".join(client.get(address, period).content.decode().split())
-        assert "Measured: 41 °F on Friday 5 February 2027, 15:00 by tomas." in page, address
+        assert "Measured: 41 °F on Friday, February 5, 2027, 3:00 PM by tomas." in page, address
         assert 'class="cooling-mark stop"' not in page, address
 
 

@@ -68,7 +68,7 @@ class TestPages:
         order = deep_order()
         record(order, read(2, 68), read(6, 41))
         for name, page in self.everywhere(signed_in("kitchen"), order).items():
-            assert "Measured: 41 °F on Friday 5 February 2027, 15:00 by tomas." in page, name
+            assert "Measured: 41 °F on Friday, February 5, 2027, 3:00 PM by tomas." in page, name
             assert 'class="cooling-mark stop"' not in page, name
 
     def test_after_a_failure_a_stop_stands(self) -> None:
@@ -77,7 +77,7 @@ class TestPages:
         for name, page in self.everywhere(signed_in("kitchen"), order).items():
             assert 'class="cooling-mark stop"' in page, name
             assert (
-                "The cooling rule was not kept: 60 °F on Friday 5 February 2027, 15:00 by tomas. "
+                "The cooling rule was not kept: 60 °F on Friday, February 5, 2027, 3:00 PM by tomas. "
                 "Discarded: it does not go out." in page
             ), name
 
@@ -187,8 +187,8 @@ class TestForm:
         assert "Cold is 41 °F or colder." in page
         record(order, read(2, 68), outcome="cooling")
         page = text_of(client, "order-cooling", order.pk)
-        assert "Begun 09:00: 70 °F by 11:00 and 41 °F by 15:00." in page
-        assert "68 °F on Friday 5 February 2027, 11:00" in page
+        assert "Begun 9:00 AM: 70 °F by 11:00 AM and 41 °F by 3:00 PM." in page
+        assert "68 °F on Friday, February 5, 2027, 11:00 AM" in page
 
     def test_an_order_that_asks_for_no_cooling_says_so(self) -> None:
         page = text_of(signed_in("kitchen"), "order-cooling", order_make().pk)

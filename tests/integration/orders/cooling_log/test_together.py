@@ -105,7 +105,7 @@ def test_every_page_and_sheet_carries_it_until_it_is_measured_for_any_of_them(
         page = " ".join(client.get(address, PERIOD).content.decode().split())
         assert "when made as one batch" not in page, address
         if "batches" not in address:
-            assert "Measured: 40 °F on Friday 5 February 2027, 15:00 by tomas." in page, address
+            assert "Measured: 40 °F on Friday, February 5, 2027, 3:00 PM by tomas." in page, address
     assert "when made as one batch for" not in label_file([first]).decode()
 
 

@@ -216,9 +216,9 @@ def test_the_words_agreed_to_name_quote_kitchen_day_total_and_deposit(
     Kitchen.objects.update(currency="JPY")
     with display.kitchen_display(Kitchen.objects.get()):
         assert statement_of(content) == (
-            f"I approve quote {content.number}, revision 1, from Larkspur Lane Desserts for Saturday 6 February 2027, "
-            f"and commit to pay $1,958.76 in all{words}. I have read the allergens and the terms in it, and I may "
-            "order for everybody it is meant for."
+            f"I approve quote {content.number}, revision 1, from Larkspur Lane Desserts for Saturday, February 6, "
+            f"2027, and commit to pay $1,958.76 in all{words}. I have read the allergens and the terms in it, and I "
+            "may order for everybody it is meant for."
         )
 
 
@@ -241,8 +241,8 @@ def test_each_line_extra_charge_and_tax_is_in_the_content_as_priced(kitchen: Kit
     goods = cake.amount_minor + tart.amount_minor
     delivery = int(found.totals.delivery * 100)
     assert content.charges == (
-        Charge("discount", "Discount of 12.5 %", -half_up(Fraction(goods, 8)), "food"),
-        Charge("surcharge", "Short notice, 12.5 %", half_up(Fraction(goods, 8)), "food"),
+        Charge("discount", "Discount of 12.5%", -half_up(Fraction(goods, 8)), "food"),
+        Charge("surcharge", "Short notice, 12.5%", half_up(Fraction(goods, 8)), "food"),
         *top_up(found.totals.top_up),
         Charge("delivery", "Delivery and set-up", delivery, "food"),
     )

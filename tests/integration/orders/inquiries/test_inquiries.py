@@ -71,7 +71,7 @@ def test_an_inquiry_taken_down_opens_as_a_sheet_with_a_draft_quote(owner: Client
     assert str(inquiry.km) == "28.0025856"  # 17.4 miles of 1.609344 km
     assert inquiry.budget_minor == 200_000
     assert inquiry.quotes.get().status == "draft"
-    assert "Saturday 6 February 2027, 15:30 to 16:00" in answer.content.decode()
+    assert "Saturday, February 6, 2027, 3:30 PM to 4:00 PM" in answer.content.decode()
 
 
 @pytest.mark.parametrize(
@@ -106,9 +106,9 @@ def test_a_known_address_is_the_same_customer_and_only_gaps_are_filled(owner: Cl
     [
         ({"title": ""}, "Give the enquiry a name"),
         ({"name": "", "email": ""}, "Enter who asks"),
-        ({"day": "31 February 2027"}, "a date that exists"),
-        ({"start": "17:00"}, "ends at 16:00, before it begins at 17:00"),
-        ({"day": "2027-03-14", "start": "02:30", "end": "05:00"}, "02:30 does not exist on Sunday 14 March 2027"),
+        ({"day": "February 31, 2027"}, "a date that exists"),
+        ({"start": "5:00 PM"}, "ends at 4:00 PM, before it begins at 5:00 PM"),
+        ({"day": "2027-03-14", "start": "02:30", "end": "05:00"}, "2:30 AM does not exist on Sunday, March 14, 2027"),
         ({"guests": "many"}, "the number of guests as a number"),
         ({"distance": "-3"}, "The distance must be 0 or more"),
         ({"allergies": ["moon-dust"]}, "Choose allergens from the list"),

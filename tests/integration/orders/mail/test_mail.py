@@ -131,7 +131,7 @@ def test_text_and_html_tell_the_same_facts(kind: str) -> None:
     assert _facts(body) == _facts(plain)
     assert "{" not in plain
     assert "\n\n\n\n" not in plain
-    assert '<html lang="en">' in html
+    assert '<html lang="en-US">' in html
 
 
 @pytest.mark.parametrize("kind", DEEDS)
@@ -174,7 +174,7 @@ def test_only_what_was_approved_is_attached() -> None:
     assert stored is not None
     assert body == bytes(stored.body)
     assert not send("kitchen_approved").attachments
-    for part in ("$587.63", "due by Thursday 14 January 2027", "account 00012345", "O-00001", "$1,371.13"):
+    for part in ("$587.63", "due by Thursday, January 14, 2027", "account 00012345", "O-00001", "$1,371.13"):
         assert part in str(message.body), part
 
 
@@ -194,7 +194,7 @@ def test_a_recipient_refused_for_now_is_reported_in_words_retried_and_then_faile
     assert not outbox_run(row_id=row.pk, at=NOW)
     row.refresh_from_db()
     assert row.status == Outbox.Status.WAITING
-    assert "The mail server takes no mail for the recipient at the moment." in work_problem(row)
+    assert "The mail server accepts no mail for the recipient right now." in work_problem(row)
     for _ in range(ATTEMPTS):
         row.refresh_from_db()
         outbox_sweep(at=row.run_after)

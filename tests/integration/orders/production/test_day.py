@@ -292,7 +292,7 @@ def test_odd_forms_are_answered_with_sentences_and_keep_their_values(
     for name, pk in (("order-pay", order.pk), ("order-cancel", order.pk), ("invoice-credit", invoice.pk)):
         answer = client.post(reverse(name, args=[pk]), data)
         assert answer.status_code == 200
-        assert "to put right" in answer.content.decode()
+        assert "to fix" in answer.content.decode()
     answer = client.post(reverse("order-pay", args=[order.pk]), {"amount": "12,5,0x", "reference": "Kept me"})
     assert "Kept me" in answer.content.decode()
     assert "12,5,0x" in answer.content.decode()

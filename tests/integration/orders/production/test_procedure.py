@@ -37,9 +37,7 @@ class TestUnitedStates:
         cooling_kitchen_make()
         page = shown()
         assert "Time as a public health control: written procedure" in page
-        begins = (
-            f"{TART} Leaves “Bake” at 176 °F (round, 10 cm (3.9 in) across, 2.2 cm (0.9 in) high); then “Cool on the"
-        )
+        begins = f"{TART} Leaves “Bake” at 176 °F (round, 3.9 in across, 0.9 in high); then “Cool on the"
         assert f"{begins} rack” in the kitchen at 75 °F, 1 h; “Set in" in page
         assert "the middle of a piece is measured: 41 °F or colder." in page
         assert "Each box or tray is marked when it leaves the cold: the time it left, and the time 4 h later" in page
@@ -133,7 +131,7 @@ class TestBatches:
         page = shown()
         assert "For a full batch each; the day’s prep list has the sizes of the orders." in page
         begins = r"Baked custard about 7 lb 2 oz, one batch Leaves “Boil” at 176 °F "
-        vessel = r"\(2 × Tub: 3\.9 cm \(1\.5 in\) deep, about 3 lb 9 oz in each\); "
+        vessel = r"\(2 × Tub: 1\.5 in deep, about 3 lb 9 oz in each\); "
         then = r"then “Set in the cold” in cold-room at 37 °F, 4 h\. "
         verdict = (
             "By the estimate it does not keep the rule: it is not sold under this procedure until it is measured. "

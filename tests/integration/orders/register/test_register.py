@@ -93,9 +93,9 @@ def test_what_is_in_no_export_yet_is_shown_by_itself(books: dict[str, Invoice]) 
         ),
         (
             {"first": date(2027, 1, 2), "exported": "no"},
-            "Invoices and credit notes issued from Saturday 2 January 2027, in no export yet",
+            "Invoices and credit notes issued from Saturday, January 2, 2027, in no export yet",
         ),
-        ({"last": date(2027, 1, 2)}, "Invoices and credit notes issued up to Saturday 2 January 2027"),
+        ({"last": date(2027, 1, 2)}, "Invoices and credit notes issued up to Saturday, January 2, 2027"),
     ],
 )
 def test_a_filter_reads_as_a_sentence(chosen: dict[str, Any], words: str) -> None:

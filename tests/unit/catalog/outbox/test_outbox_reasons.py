@@ -28,11 +28,11 @@ from catalog.records.reasons import Reason, reason_from_json, reason_to_json
         ),
         (
             smtplib.SMTPRecipientsRefused({"a@b": (450, b"later")}),
-            "The mail server takes no mail for the recipient at the moment.",
+            "The mail server accepts no mail for the recipient right now.",
         ),
         (smtplib.SMTPSenderRefused(550, b"no", "a@b"), "The mail server refused the address the mail is sent from."),
         (smtplib.SMTPConnectError(421, b"busy"), "The mail server did not answer."),
-        (smtplib.SMTPServerDisconnected("gone"), "The mail server broke off."),
+        (smtplib.SMTPServerDisconnected("gone"), "The mail server broke off the connection."),
         (smtplib.SMTPDataError(451, b"later"), "The mail server answered with an error."),
         (ConnectionResetError(), "The mail server did not answer."),
         (TimeoutError(), "The mail server did not answer in time."),
@@ -41,7 +41,7 @@ from catalog.records.reasons import Reason, reason_from_json, reason_to_json
         (OperationalError("locked"), "The database did not answer."),
         (MemoryError(), "There was not enough memory."),
         (PermissionError(13, "denied"), "A file could not be read or written."),
-        (RuntimeError(), "It stopped with an error that nobody expected."),
+        (RuntimeError(), "It stopped with an unexpected error."),
     ],
 )
 def test_each_failure_has_its_sentence_and_keeps_its_own_words(error: Exception, sentence: str) -> None:
@@ -57,7 +57,7 @@ def test_every_kind_of_mail_names_the_mail_server(kind: str) -> None:
 
 def test_a_refusal_has_its_own_sentence() -> None:
     wording = failure_sentence(reason_of(InUse(what="Plums", users=["Plum tart"])))
-    assert wording == "Plums is used by Plum tart. Take it out there first, or mark it as no longer used."
+    assert wording == "Plums is used by Plum tart. Remove it there first, or mark it as no longer used."
 
 
 def test_long_words_are_cut() -> None:
@@ -69,11 +69,11 @@ def test_long_words_are_cut() -> None:
     [
         (
             PackDatesOverlap(size="5 lb", day=date(2026, 9, 1)),
-            "5 lb has a price from 1 September 2026 already. Choose a later day, or end that price first.",
+            "5 lb has a price from September 1, 2026 already. Choose a later day, or end that price first.",
         ),
         (
             ChangedMeanwhile(what=Reason("the_kind", {"kind": "supplier"})),
-            "The supplier was changed by somebody else meanwhile. Open it again and repeat your change.",
+            "The supplier was changed by somebody else in the meantime. Open it again and repeat your change.",
         ),
     ],
 )

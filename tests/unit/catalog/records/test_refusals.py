@@ -60,7 +60,7 @@ def test_every_reason_has_a_sentence(package: str) -> None:
 
 @pytest.mark.parametrize("code", sorted({code for _, code in _CODES} | {"may_not_load", "unexpected", "interrupted"}))
 def test_every_failure_of_work_has_a_sentence(code: str) -> None:
-    assert failure_sentence(Reason(code, {"error": "Timeout"})).endswith((". (Timeout)", "while it was under way."))
+    assert failure_sentence(Reason(code, {"error": "Timeout"})).endswith((". (Timeout)", "while it was running."))
 
 
 @pytest.mark.parametrize("status", PriceList.Status.values)

@@ -1,7 +1,7 @@
 """Figures, dates and words as people read them."""
 
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from fractions import Fraction
 from zoneinfo import ZoneInfo
@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from catalog.kitchen.models import Kitchen
 from catalog.web import display
 from catalog.web.display import DisplaySettings
+from catalog.web.fields import ClockField
 
 METRIC = DisplaySettings(measures="metric", locale="de_DE", time_zone="Europe/Vienna", currency="EUR")
 
@@ -37,7 +38,7 @@ def test_money_follows_the_kitchens_locale_and_currency() -> None:
     with display.use(METRIC):
         assert display.minor(123_456) == "1.234,56\u00a0€"
         assert display.plain(Decimal("1234.5")) == "1.234,5"
-        assert display.percent(Decimal("0.5274")) == "52,7 %"
+        assert display.percent(Decimal("0.5274")) == "52,7\xa0%"
 
 
 @pytest.mark.parametrize(
@@ -61,10 +62,10 @@ def test_money_that_is_not_charged_is_rounded_half_up_and_small_costs_keep_decim
 @pytest.mark.parametrize(
     ("value", "text"),
     [
-        (Decimal("0.5274"), "52.7 %"),
-        (Fraction(1, 3), "33.3 %"),
-        (1, "100.0 %"),
-        (Decimal("-0.05"), "-5.0 %"),
+        (Decimal("0.5274"), "52.7%"),
+        (Fraction(1, 3), "33.3%"),
+        (1, "100.0%"),
+        (Decimal("-0.05"), "-5.0%"),
         (None, ""),
     ],
 )
@@ -162,22 +163,52 @@ def test_minutes_are_written_in_hours_and_days(minutes: Decimal | None, text: st
 def test_times_are_shown_in_the_kitchens_zone_in_full_words() -> None:
     moment = datetime(2027, 2, 6, 21, tzinfo=UTC)
     with display.use(DisplaySettings(time_zone="America/New_York")):
-        assert display.moment(moment) == "Saturday 6 February 2027, 16:00"
-        assert display.day(moment) == "Saturday 6 February 2027"
-        assert display.clock(moment) == "16:00"
+        assert display.moment(moment) == "Saturday, February 6, 2027, 4:00 PM"
+        assert display.day(moment) == "Saturday, February 6, 2027"
+        assert display.clock(moment) == "4:00 PM"
     with display.use(DisplaySettings(time_zone="Asia/Tokyo")):
-        assert display.moment(moment) == "Sunday 7 February 2027, 06:00"
-    assert display.day(date(2027, 8, 31)) == "Tuesday 31 August 2027"
+        assert display.moment(moment) == "Sunday, February 7, 2027, 6:00 AM"
+    assert display.day(date(2027, 8, 31)) == "Tuesday, August 31, 2027"
     assert display.moment(None) == display.day(None) == display.clock(None) == ""
+
+
+@pytest.mark.parametrize(
+    ("locale", "window", "column", "share"),
+    [
+        # Unicode CLDR 47, as in babel 2.18: full dates, medium dates and short times of each locale.
+        ("en_US", "Saturday, December 19, 2026, 4:00 PM to 4:45 PM", "Dec 19, 2026", "7.25%"),
+        ("en_GB", "Saturday, 19 December 2026, 16:00 to 16:45", "19 Dec 2026", "7.25%"),
+        ("en_CA", "Saturday, December 19, 2026, 4:00 p.m. to 4:45 p.m.", "Dec 19, 2026", "7.25%"),
+        ("de_DE", "Saturday, 19 December 2026, 16:00 to 16:45", "19 Dec 2026", "7,25\xa0%"),
+        ("fr_FR", "Saturday, 19 December 2026, 16:00 to 16:45", "19 Dec 2026", "7,25\xa0%"),
+        # CLDR has no English of Japan.
+        ("ja_JP", "Saturday, 19 December 2026, 16:00 to 16:45", "19 Dec 2026", "7.25%"),
+        ("tr_TR", "Saturday, 19 December 2026, 16:00 to 16:45", "19 Dec 2026", "%7,25"),
+    ],
+)
+def test_dates_clocks_and_shares_are_the_locales(locale: str, window: str, column: str, share: str) -> None:
+    start = datetime(2026, 12, 19, 16, tzinfo=UTC)
+    with display.use(DisplaySettings(locale=locale, time_zone="UTC")):
+        assert display.window(start, start.replace(minute=45)) == window
+        assert display.short_day(start) == column
+        assert display.rate(Decimal("0.0725")) == display.percentage(Decimal("7.25")) == share
+
+
+@pytest.mark.parametrize("locale", ["en_US", "en_GB", "de_DE", "fr_CA", "hi_IN"])
+def test_a_clock_that_is_shown_can_be_typed_again(locale: str) -> None:
+    field = ClockField(what="the start")
+    with display.use(DisplaySettings(locale=locale)):
+        for hour in range(24):
+            assert field.clean(field.prepare_value(time(hour, 5))) == time(hour, 5)
 
 
 def test_a_window_names_its_day_once_unless_it_ends_on_another() -> None:
     start = datetime(2027, 2, 6, 16, tzinfo=ZoneInfo("America/New_York"))
     with display.use(DisplaySettings()):
-        assert display.window(start, start.replace(hour=17)) == "Saturday 6 February 2027, 16:00 to 17:00"
+        assert display.window(start, start.replace(hour=17)) == "Saturday, February 6, 2027, 4:00 PM to 5:00 PM"
         late = display.window(start, start.replace(day=7, hour=1))
-        assert late == "Saturday 6 February 2027, 16:00 to Sunday 7 February 2027, 01:00"
-        assert display.window(start, None) == "Saturday 6 February 2027, 16:00"
+        assert late == "Saturday, February 6, 2027, 4:00 PM to Sunday, February 7, 2027, 1:00 AM"
+        assert display.window(start, None) == "Saturday, February 6, 2027, 4:00 PM"
 
 
 def test_the_display_settings_of_a_kitchen_hold_inside_the_block_only() -> None:

@@ -69,7 +69,7 @@ def test_a_label_and_a_help_can_be_given_in_the_template() -> None:
 def test_choices_that_belong_together_are_a_fieldset_with_a_legend() -> None:
     html = written("{% field form.kind %}", form=Card({}))
     assert "<legend>Kind</legend>" in html
-    assert "Choose something for “Kind”." in html
+    assert "Choose an entry for “Kind”." in html
 
 
 def test_a_checkbox_stands_before_its_label() -> None:
@@ -99,9 +99,8 @@ def test_the_summary_links_each_sentence_to_its_field_in_the_same_words() -> Non
     html = written("{% errors form %}", form=form)
     assert '<a href="#id_title">Shorten “What it is called” to 10 characters: it has 19.</a>' in html
     assert '<a href="#id_email">Write “E-mail” as an e-mail address, such as ida@example.org.</a>' in html
-    assert (
-        '<a href="#id_kind_0">Choose one of the offered entries for “Kind”; the one sent is not among them.</a>' in html
-    )
+    offered = "Choose one of the offered entries for “Kind”. The one that was sent is not among them."
+    assert f'<a href="#id_kind_0">{offered}</a>' in html
     assert 'role="alert"' in html
     for name in ("title", "email", "kind"):
         field = written(f"{{% field form.{name} %}}", form=form)

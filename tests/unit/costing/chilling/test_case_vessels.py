@@ -141,7 +141,7 @@ def test_a_filling_is_stirred_on_the_bench_and_in_ice_water_and_nowhere_else_wit
         ({"vessel": TUB | {"length_mm": 25, "width_mm": 16, "depth_mm": 6.5}}, "Sizes are in millimetres and masses"),
         ({"mass_kg": 950}, "Sizes are in millimetres and masses in kilograms."),
         ({"initial_c": 176}, "The temperature at the start is 176 °C. Give -2 to 150 °C. It is in °C, and"),
-        ({"composition_mass_percent": {"water": 0.6, "carb": 0.4}}, "The shares add up to 1 %. Make them 100 %."),
+        ({"composition_mass_percent": {"water": 0.6, "carb": 0.4}}, "The shares add up to 1%. Make them 100%."),
     ],
 )
 def test_a_mistaken_unit_is_named(changes: dict[str, Any], words: str) -> None:

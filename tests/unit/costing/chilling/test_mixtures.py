@@ -75,7 +75,7 @@ def test_a_mixture_in_a_mixture_is_one_mixture(first: list[Share], second: list[
 
 
 def test_a_custard_that_loses_a_tenth_gets_richer() -> None:
-    """1000 g with 700 g of water lose 100 g: 600 g of 900 g are water, and sugar rises from 20 to 22.2 %."""
+    """1000 g with 700 g of water lose 100 g: 600 g of 900 g are water, and sugar rises from 20 to 22.2%."""
     found = mixed([Share("custard", 1000, {"water": 70, "fat": 10, "carb": 20})], loss=0.1)
     assert found.percent["water"] == pytest.approx(100 * 600 / 900)
     assert found.percent["carb"] == pytest.approx(100 * 200 / 900)
@@ -128,7 +128,7 @@ def wrong(code: str, some: list[Share], **more: float) -> str:
 
 def test_nobody_dries_out_more_than_there_is() -> None:
     sentence = wrong("loss", [Share("Syrup", 100, {"water": 30.8, "carb": 69.2})], loss=0.4)
-    assert "at most 30 %" in sentence
+    assert "at most 30%" in sentence
     assert "smaller loss" in sentence
     assert mixed([Share("Syrup", 100, {"water": 30, "carb": 70})], loss=0.3).percent["water"] == pytest.approx(0)
 

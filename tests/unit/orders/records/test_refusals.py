@@ -41,12 +41,12 @@ def test_what_a_sentence_writes_in_a_way_of_its_own_has_a_writer(code: str) -> N
         ),
         (
             QuoteExpired(day=datetime(2027, 1, 6, 14, tzinfo=UTC)),
-            "This quote was valid until Wednesday 6 January 2027, 14:00, so it can no longer be approved. "
+            "This quote was valid until Wednesday, January 6, 2027, 2:00 PM, so it can no longer be approved. "
             "Ask the kitchen for a new one.",
         ),
         (
             BelowFloor(what="Q-00001", margin=None, floor=Decimal("0.3")),
-            "Q-00001 leaves a margin of nothing on the goods, below the floor of 30.0 %. "
+            "Q-00001 leaves a margin of nothing on the goods, below the floor of 30.0%. "
             "Raise a price or take back the discount, or record why it may go below.",
         ),
         (
@@ -64,4 +64,4 @@ def test_a_refusal_reads_as_a_sentence(error: OrderError, wording: str) -> None:
 
 
 def test_a_day_is_written_in_full() -> None:
-    assert WRITERS["day"](date(2027, 1, 6)) == "Wednesday 6 January 2027"
+    assert WRITERS["day"](date(2027, 1, 6)) == "Wednesday, January 6, 2027"

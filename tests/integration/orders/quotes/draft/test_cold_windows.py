@@ -107,7 +107,7 @@ class TestTwoClocks:
         with display.kitchen_display(kitchen()):
             first = display.moment(ready())
         assert answer.sentence.startswith(f"Not before {first}: Custard tart, 10 cm ")
-        assert "needs “Set in the cold”, Wednesday 6 January 2027, " in answer.sentence
+        assert "needs “Set in the cold”, Wednesday, January 6, 2027, " in answer.sentence
         assert answer.sentence.endswith(": until its middle is at 41 °F at the slow end of the estimate.")
         with refused(WindowTooEarly, match="until its middle is at 41 °F"):
             quote_send(quote_id=early.pk, by=BY, at=NOW)

@@ -127,7 +127,7 @@ def test_who_cannot_eat_gluten_gets_no_cereal_that_has_it(quote: Quote, cereal: 
 def test_cautions_name_the_pack_left_over_and_the_budget(quote: Quote) -> None:
     quote.inquiry.budget_minor = 150_000
     wording = " ".join(shown(quote).cautions)
-    assert "Saffron: 1 × 10 g is bought and 20 % of it used" in wording
+    assert "Saffron: 1 × 10 g is bought and 20% of it used" in wording
     assert "above the budget of $1,500.00" in wording
 
 
@@ -167,9 +167,9 @@ def test_a_window_before_the_tarts_are_set_is_answered_with_the_first_that_works
     answer = window_shown(estimated(quote).window)
     assert answer is not None
     assert not answer.fits
-    assert answer.sentence.startswith("Not before Thursday 7 January 2027, ")
+    assert answer.sentence.startswith("Not before Thursday, January 7, 2027, ")
     assert "needs “Set in the cold”" in answer.sentence
-    assert answer.instead.startswith("Thursday 7 January 2027, ")
+    assert answer.instead.startswith("Thursday, January 7, 2027, ")
     inquiry.window_start, inquiry.window_end = NOW + timedelta(days=3), NOW + timedelta(days=3, hours=1)
     later = window_shown(estimated(quote).window)
     assert later is not None

@@ -89,7 +89,7 @@ def test_the_sheet_says_how_far_it_is(owner: Client, quote: Quote) -> None:
 
 def test_spreading_fills_in_from_guests_pieces_and_shares_and_writes_nothing(owner: Client, quote: Quote) -> None:
     page = post(owner, quote, do="split", guests="120").content.decode()
-    assert 'name="lines-0-units" value="120"' in page  # 120 × 2.5 × 40 %
+    assert 'name="lines-0-units" value="120"' in page  # 120 × 2.5 × 40%
     assert 'name="lines-1-units" value="108"' in page  # 105 pieces, in dozens
     assert 'name="lines-2-units" value="72"' in page  # 75 pieces, in dozens, made up by the glasses
     assert "Not kept yet" in page
@@ -156,14 +156,14 @@ def test_terms_are_checked_against_the_day_of_the_event(owner: Client, quote: Qu
     address = reverse("quote-terms", args=[quote.pk])
     good = {
         "valid_until": "2027-01-20",
-        "deposit": "40 %",
+        "deposit": "40%",
         "deposit_days": "5",
         "balance_days": "7",
         "final_count_on": "2027-01-27",
         "note": "With love",
     }
     page = save_edit(owner, address, {**good, "valid_until": "2027-02-07"}).content.decode()
-    assert "The event is on Saturday 6 February 2027. The offer must end by then." in page
+    assert "The event is on Saturday, February 6, 2027. The offer must end by then." in page
     assert "With love" in page
     assert "That day has passed" in save_edit(owner, address, {**good, "valid_until": "2027-01-05"}).content.decode()
     assert save_edit(owner, address, good).status_code == 302

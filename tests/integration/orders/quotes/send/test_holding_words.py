@@ -347,13 +347,13 @@ class TestHandOverList:
         order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
         # The window begins at 15:30, an hour and a quarter after it leaves.
         page = sheet("handover")
-        assert "Leaves the cold 14:15, eaten or thrown away before 18:15" in page
+        assert "Leaves the cold 2:15 PM, eaten or thrown away before 6:15 PM" in page
         assert "Left the cold at ____" in page
 
     def test_in_a_refrigerated_vehicle_it_runs_from_the_set_up(self) -> None:
         cooling_kitchen_make(vehicle_cold=True)
         order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
-        assert "Leaves the cold 14:50, eaten or thrown away before 18:50" in sheet("handover")
+        assert "Leaves the cold 2:50 PM, eaten or thrown away before 6:50 PM" in sheet("handover")
 
     def test_what_is_collected_runs_from_the_hand_over(self) -> None:
         cooling_kitchen_make()
@@ -372,13 +372,13 @@ class TestHandOverList:
     def test_a_limit_of_the_house_is_a_time_to_throw_away_by(self) -> None:
         cooling_kitchen_make(food_safety="eu", degrees="C", **LIMIT)
         order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
-        assert "Leaves the cold 14:15, eaten or thrown away before 16:15" in sheet("handover")
+        assert "Leaves the cold 2:15 PM, eaten or thrown away before 4:15 PM" in sheet("handover")
 
     def test_what_its_text_holds_cold_is_thrown_away_by_the_limit_too(self) -> None:
         held_by_text_make(food_safety="eu", degrees="C", **LIMIT)
         order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
         page = sheet("handover")
-        assert "Leaves the cold 14:15, eaten or thrown away before 16:15" in page
+        assert "Leaves the cold 2:15 PM, eaten or thrown away before 4:15 PM" in page
         assert "no time out is set" not in page
 
     def test_a_limit_entered_after_it_was_sent_is_on_the_sheet(self) -> None:
@@ -389,7 +389,7 @@ class TestHandOverList:
         Kitchen.objects.update(**LIMIT)
         catalog_changed()
         page = sheet("handover", client)
-        assert "Leaves the cold 14:15, eaten or thrown away before 16:15" in page
+        assert "Leaves the cold 2:15 PM, eaten or thrown away before 4:15 PM" in page
         assert "no time out is set" not in page
 
     def test_a_limit_entered_after_it_was_sent_is_on_the_sheet_while_the_catalog_cannot_price(self) -> None:

@@ -102,7 +102,7 @@ def test_below_the_floor_it_is_sent_only_with_the_reason_on_record(owner: Client
             lambda quote: quote.inquiry.__class__.objects.update(
                 window_start=NOW + timedelta(hours=6), window_end=NOW + timedelta(hours=7)
             ),
-            "Not before Thursday 7 January 2027",
+            "Not before Thursday, January 7, 2027",
         ),
     ],
 )
