@@ -84,7 +84,10 @@ def test_an_extra_that_is_food_is_named_with_whom_it_is_not_for(name: str, sheet
     )
     page = sheet(name)
     assert "Extras that are food" in page
-    assert f"{order.number} {order.title} Chocolate fountain: Contains milk. May contain peanuts. Not checked yet for" in page
+    assert (
+        f"{order.number} {order.title} Chocolate fountain: Contains milk. May contain peanuts. Not checked yet for"
+        in page
+    )
     assert f"Not for {order.number}, 2 × peanuts: may contain peanuts" in page
     assert "Cake stands" not in page
 
