@@ -55,9 +55,14 @@ class InformForm(forms.Form):
     note = forms.CharField(
         label="Whom you reached, and what they said",
         max_length=300,
-        required=False,
         help_text="Such as: Ida herself, she tells the two guests.",
+        error_messages={"required": "Write whom you reached and what they said, so that others know it."},
     )
+
+    def __init__(self, *args: Any, **kwargs: Any):
+        super().__init__(*args, **kwargs)
+        if self.is_bound and self.data.get("way") == "mail":
+            self.fields["note"].required = False
 
 
 class DeliverForm(forms.Form):

@@ -1,7 +1,7 @@
 """What is made for some orders, in words: its allergens, and for whose guests it is not."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from catalog.pantry.allergens import need_name
@@ -10,7 +10,7 @@ from catalog.pantry.diets import DIETS
 from catalog.pantry.presenters import allergen_words, counted_need_words, label_words
 from catalog.web.display import joined
 from costing.contract import Recipe
-from orders.production.made_labels import Concern, GuestNeeds, MadeLabel, MadeLabels
+from orders.production.made_labels import Concern, ExtraLabel, GuestNeeds, MadeLabel, MadeLabels
 from orders.production.tasks import Task
 
 _AGAINST: Final = {
@@ -48,7 +48,7 @@ def label_shown(found: MadeLabel | None) -> LabelShown | None:
     return LabelShown(
         label=label_words(one.allergens, one.may_allergens, one.unchecked_allergens, found.which, names=one.names),
         not_for=tuple(map(_against, against)),
-        keep=_stays_free(concern for concern in found.concerns if concern.answer.serves == Serves.FREE),
+        keep=_stays_free(one for one in found.concerns if one.answer.serves == Serves.FREE and not one.spared),
     )
 
 
@@ -76,6 +76,26 @@ def guests_shown(guests: Iterable[GuestNeeds]) -> list[GuestsShown]:
     return [
         GuestsShown(one.order.number, one.order.title, counted_need_words(one.needs, one.counts), one.notes)
         for one in guests
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class ExtraShown:
+    """An extra that is food, of which order, with its label."""
+
+    order: str
+    title: str
+    name: str
+    label: LabelShown
+
+
+def extras_shown(extras: Iterable[ExtraLabel]) -> list[ExtraShown]:
+    """Write the extras that are food; nothing is made for them, so nothing has to be left free of anything."""
+    found = ((extra, label_shown(extra.label)) for extra in extras)
+    return [
+        ExtraShown(extra.order.number, extra.order.title, extra.name, replace(label, keep=""))
+        for extra, label in found
+        if label is not None
     ]
 
 

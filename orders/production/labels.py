@@ -9,14 +9,17 @@ from typing import Final
 from django.utils import timezone
 
 from catalog.kitchen.trace_words import trace_words
-from catalog.pantry.presenters import allergen_words, diet_words, named_words
+from catalog.pantry.declarations import Serves
+from catalog.pantry.presenters import allergen_words, counted_need_words, diet_words, label_words, named_words
 from catalog.web import display
 from orders.cooling_log.presenters import mark_shown
 from orders.cooling_log.selectors import CoolingMark
 from orders.documents.content import Charge, Line, QuoteContent, content_read
+from orders.documents.label_words import extra_label, line_diets, line_label
+from orders.documents.need_words import dish_answer
 from orders.orders.models import Order
 from orders.production.label_marks import marks_by_line
-from orders.quotes.draft.allergens import LabelChange, line_since, since_now
+from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored, since_now
 from orders.quotes.draft.presenters import label_change_words
 from orders.quotes.models import QuoteExtra
 from orders.records.csv_cells import CSV_MARK, safe_text
@@ -36,8 +39,12 @@ HEADS: Final = (
     "Holding and serving",
     "About traces",
     "Cooling",
+    "Statement",
+    "Not for guests",
 )
 _NONE: Final = "none of the major allergens"
+_ASK: Final = "ask us"
+_OPEN: Final = f"not checked yet: {_ASK}"
 
 
 def label_file(orders: Sequence[Order]) -> bytes:
@@ -57,7 +64,12 @@ def label_file(orders: Sequence[Order]) -> bytes:
         # The order's lines are the content's, in its order.
         cooling = map(_cooling, open_marks.get(order.pk, ()))
         records = [(*record, words) for record, words in zip_longest(lines, list(cooling)[: len(lines)], fillvalue="")]
-        records += [_extra(content, extra) for extra in content.extras if extra.food != QuoteExtra.Food.NONE]
+        says = [_statement(content, line_since(line, changes.get(line.product))) for line in content.lines]
+        extras = [extra for extra in content.extras if extra.food != QuoteExtra.Food.NONE]
+        records += [_extra(content, extra) for extra in extras]
+        says += [extra_label(content, extra, _ASK) or label_words((), (), (), "", ask=_ASK) for extra in extras]
+        against = needs_against(changed, content)
+        records = [(*record, words, against.get(record[0], "")) for record, words in zip(records, says, strict=True)]
         first = (order.number, content.customer.name, display.day(timezone.localtime(order.window_start)))
         writer.writerows([safe_text(cell) for cell in (*first, *record)] for record in records)
     return CSV_MARK + out.getvalue().encode()
@@ -77,9 +89,27 @@ def _record(content: QuoteContent, line: Line, change: LabelChange) -> tuple[str
     )
 
 
+def _statement(content: QuoteContent, line: Line) -> str:
+    """Write all that the quote says of a dessert, to print as it is."""
+    return f"{line_label(content, line, _ASK)} {line_diets(line)}".strip()
+
+
+def needs_against(changed: SinceQuote, content: QuoteContent) -> dict[str, str]:
+    """Write for each dish the needs among the guests that it does not serve, with how many have them, and why."""
+    needs = {need.need: need for need in needs_stored(content)}
+    needs |= {one.need.need: one.need for one in changed.table} | {need.need: need for need in changed.needs}
+    found: dict[str, list[str]] = {}
+    for need in needs.values():
+        who = counted_need_words([need.need], {} if need.guests is None else {need.need: need.guests})
+        for dish in need.dishes:
+            if dish.serves != Serves.FREE:
+                found.setdefault(dish.name, []).append(f"{who} ({dish_answer(dish.serves, dish.codes)})")
+    return {name: "; ".join(words) for name, words in found.items()}
+
+
 def _extra(content: QuoteContent, extra: Charge) -> tuple[str, ...]:
     known = content.allergen_list and (extra.food or extra.unchecked)
-    label = _label(content, extra.allergens, extra.may_contain, extra.unchecked, {}) if known else ("", "", "all")
+    label = _label(content, extra.allergens, extra.may_contain, extra.unchecked, {}) if known else (_OPEN, _OPEN, "all")
     return (extra.name, "", *label, "", "", "", "", trace_words(content.cross_contact), "")
 
 
@@ -100,8 +130,16 @@ def _label(
     unchecked: tuple[str, ...],
     names: Mapping[str, Collection[str]],
 ) -> tuple[str, str, str]:
-    """Write what a label names; that it holds none of the list only where all of it was checked."""
+    """Write what a label names; that it holds none of the list only where all of it was checked.
+
+    A cell is never empty because nobody checked: whoever prints it alone would print that there is none.
+    """
     which = content.allergen_list
     open_ = allergen_words(unchecked) if which else "all others"
     nothing = "" if may or open_ else _NONE
-    return named_words(contains, names, which) or nothing, named_words(may, names, which), open_
+    holds, warns = named_words(contains, names, which) or nothing, named_words(may, names, which)
+    return (_with_open(holds), _with_open(warns), open_) if open_ else (holds, warns, open_)
+
+
+def _with_open(words: str) -> str:
+    return f"{words}; others {_OPEN}" if words else _OPEN

@@ -1,13 +1,14 @@
 """What each recipe and product made for some orders declares today, and whose needs among their guests it concerns."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
-from catalog.pantry.declarations import Declaration, NeedAnswer, answer_to
+from catalog.pantry.declarations import Declaration, NeedAnswer, Serves, answer_to
 from catalog.products.declarations import BookDeclarations, declarations_of
 from orders.documents.content import content_read
 from orders.orders.models import Order
 from orders.production.demand import Demand
+from orders.quotes.draft.allergens import charge_declared, food_extras
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,12 +23,16 @@ class GuestNeeds:
 
 @dataclass(frozen=True, slots=True)
 class Concern:
-    """A need among the guests of an order, and what something made for it says to that."""
+    """A need among the guests of an order, and what something made for it says to that.
+
+    ``spared`` is true of a part that goes only into desserts which contain it anyway: nobody who has the need eats it.
+    """
 
     order: str
     need: str
     guests: int | None
     answer: NeedAnswer
+    spared: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,30 +45,51 @@ class MadeLabel:
 
 
 @dataclass(frozen=True, slots=True)
+class ExtraLabel:
+    """An extra of an order that is food or touches it: nothing is made for it, and guests eat it all the same."""
+
+    order: Order
+    name: str
+    label: MadeLabel
+
+
+@dataclass(frozen=True, slots=True)
 class MadeLabels:
     """The labels of all that is made for some orders, by code, and the needs among their guests."""
 
     products: Mapping[str, MadeLabel] = field(default_factory=dict)
     recipes: Mapping[str, MadeLabel] = field(default_factory=dict)
     guests: tuple[GuestNeeds, ...] = ()
+    extras: tuple[ExtraLabel, ...] = ()
 
 
 def made_labels(found: Demand) -> MadeLabels:
     """Return the labels of the products and recipes the orders need, by today's catalog."""
     declarations, guests = declarations_of(found.book), tuple(map(guest_needs, found.orders))
     of_product: dict[str, list[GuestNeeds]] = {}
-    of_recipe: dict[str, list[GuestNeeds]] = {}
+    of_recipe: dict[str, list[tuple[GuestNeeds, list[str]]]] = {}
     for one in guests:
         products = {line.product.code for line in one.order.lines.all()} & found.units.keys()
         for code in products:
             of_product.setdefault(code, []).append(one)
-        for code in _recipes_of(found, products):
-            of_recipe.setdefault(code, []).append(one)
+        for code, into in _recipes_of(found, products).items():
+            of_recipe.setdefault(code, []).append((one, into))
     return MadeLabels(
-        products={code: _label(declarations.of(code), rows, declarations) for code, rows in of_product.items()},
+        products={
+            code: _label(declarations.of(code), [(one, []) for one in rows], declarations)
+            for code, rows in of_product.items()
+        },
         recipes={code: _label(declarations.of_recipe(code), rows, declarations) for code, rows in of_recipe.items()},
         guests=tuple(one for one in guests if one.needs or one.notes),
+        extras=tuple(extra for one in guests for extra in _extras(one, declarations)),
     )
+
+
+def _extras(guests: GuestNeeds, declarations: BookDeclarations) -> Iterator[ExtraLabel]:
+    content = content_read(guests.order.quote.content)
+    for extra in food_extras(content):
+        found = charge_declared(content, extra, declarations.which)
+        yield ExtraLabel(guests.order, extra.name, _label(found, [(guests, [])], declarations))
 
 
 def guest_needs(order: Order) -> GuestNeeds:
@@ -79,17 +105,28 @@ def guest_needs(order: Order) -> GuestNeeds:
     )
 
 
-def _recipes_of(found: Demand, products: Iterable[str]) -> set[str]:
-    compiled = found.compiled
-    reached = (compiled.reached(compiled.product_at[code]) for code in products)
-    return {compiled.recipes[at].code for every in reached for at in every}
+def _recipes_of(found: Demand, products: Iterable[str]) -> dict[str, list[str]]:
+    """Return the recipes that some products take, each with the products it goes into."""
+    compiled, into = found.compiled, dict[str, list[str]]()
+    for code in products:
+        for at in compiled.reached(compiled.product_at[code]):
+            into.setdefault(compiled.recipes[at].code, []).append(code)
+    return into
 
 
-def _label(declared: Declaration, orders: Iterable[GuestNeeds], declarations: BookDeclarations) -> MadeLabel:
+def _label(
+    declared: Declaration, orders: Iterable[tuple[GuestNeeds, list[str]]], declarations: BookDeclarations
+) -> MadeLabel:
     which = declarations.which
     concerns = tuple(
-        Concern(one.order.number, need, one.counts.get(need), answer_to(need, declared, which))
-        for one in orders
+        Concern(
+            one.order.number,
+            need,
+            one.counts.get(need),
+            answer_to(need, declared, which),
+            spared=bool(into) and all(declarations.answer(code, need).serves == Serves.CONTAINS for code in into),
+        )
+        for one, into in orders
         for need in one.needs
     )
     return MadeLabel(declared, which, concerns)

@@ -23,7 +23,7 @@ from orders.production.batches import BatchRow, batch_rows
 from orders.production.cold_room import cold_rows, probed_to
 from orders.production.demand import Demand, demand, demand_of, order_whole, orders_between
 from orders.production.hand_over import hand_overs
-from orders.production.label_presenters import first_labels, guests_shown, label_shown
+from orders.production.label_presenters import extras_shown, first_labels, guests_shown, label_shown
 from orders.production.labels import label_file
 from orders.production.made_labels import made_labels
 from orders.production.presenters import made_rows, recipe_sheets, supplier_tables, task_rows
@@ -99,7 +99,7 @@ def sheet_recipes(request: HttpRequest) -> HttpResponse:
             )
             for sheet in sheets
         ]
-        return {"recipes": labeled, "guests": guests_shown(labels.guests)}
+        return {"recipes": labeled, "guests": guests_shown(labels.guests), "extras": extras_shown(labels.extras)}
 
     return _sheet(request, "orders/production/sheets/recipes.html", details)
 
@@ -125,6 +125,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
             "minutes": sum(task.minutes for task in work),
             "made": [(row, shown, label_shown(labels.products.get(row.code))) for row, shown in made],
             "guests": guests_shown(labels.guests),
+            "extras": extras_shown(labels.extras),
             **_made_hot(found, batch_rows(found, at=timezone.now()), marks),
         }
 

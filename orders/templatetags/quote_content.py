@@ -6,9 +6,10 @@ from django import template
 from django.utils import timezone
 
 from catalog.kitchen.trace_words import trace_words
-from catalog.pantry.presenters import allergen_words, diet_words, label_words
+from catalog.pantry.presenters import label_words
 from catalog.web import display
-from orders.documents.content import Charge, Line, QuoteContent
+from orders.documents.content import Line, QuoteContent
+from orders.documents.label_words import extra_label, line_diets, line_label
 from orders.documents.need_words import NeedShown, need_shown
 from orders.orders.presenters import informing_short
 from orders.quotes.draft.allergens import LabelChange, SinceQuote, line_since, needs_stored
@@ -16,6 +17,9 @@ from orders.quotes.draft.presenters import since_needs, since_others, since_sent
 from orders.records.window_presenters import names_words
 
 register = template.Library()
+register.simple_tag(line_label)
+register.simple_tag(extra_label)
+register.filter("line_diets", line_diets)
 register.filter("since_shown", since_sentences)
 register.filter("since_needs", since_needs)
 register.filter("since_others", since_others)
@@ -66,13 +70,6 @@ def needs_now(content: QuoteContent, since: SinceQuote | str = "", *, unmet: boo
 
 
 @register.simple_tag
-def line_label(content: QuoteContent, line: Line, ask: str = "") -> str:
-    """Write what a dessert contains, may contain and was not checked for."""
-    names, which = line.allergen_names, content.allergen_list
-    return label_words(line.allergens, line.may_contain, line.unchecked, which, names=names, ask=ask)
-
-
-@register.simple_tag
 def changed_of(since: SinceQuote | str, line: Line) -> LabelChange | None:
     """Return what changed about a dessert's allergens since the quote was sent; None where nothing did."""
     return since.of(line.product) if isinstance(since, SinceQuote) else None
@@ -89,21 +86,6 @@ def today_label(change: LabelChange) -> str:
     """Write what a dessert declares today."""
     one = change.today
     return label_words(one.allergens, one.may_allergens, one.unchecked_allergens, change.which, names=one.names)
-
-
-@register.simple_tag
-def extra_label(content: QuoteContent, extra: Charge, ask: str = "") -> str:
-    """Write what an extra contains if it is food or touches it; nothing of one sent before it was asked."""
-    if extra.food == "none" or not content.allergen_list:
-        return ""
-    return label_words(extra.allergens, extra.may_contain, extra.unchecked, content.allergen_list, ask=ask)
-
-
-@register.filter
-def line_diets(line: Line) -> str:
-    """Write what is in a dessert that some guests do not eat, and the diets it serves."""
-    facts = f"Made with {allergen_words(line.made_with)}. " if line.made_with else ""
-    return f"{facts}{diet_words(line.diets)}{'.' if line.diets else ''}".strip()
 
 
 @register.filter

@@ -7,7 +7,7 @@ from itertools import islice
 from typing import Final
 
 from catalog.book.selectors import books_unpriced
-from catalog.pantry.allergens import covered
+from catalog.pantry.allergens import asked_of, covered
 from catalog.pantry.declarations import (
     FREE,
     MAY,
@@ -22,7 +22,7 @@ from catalog.pantry.diets import DIET_FACTS
 from catalog.products.declarations import BookDeclarations, OpenQuestion, declarations_of
 from catalog.products.kitchen_claims import words_unproven
 from costing.contract import Book
-from orders.documents.content import DishAnswer, Line, NeedServed, QuoteContent, content_read
+from orders.documents.content import Charge, DishAnswer, Line, NeedServed, QuoteContent, content_read
 from orders.inquiries.models import Inquiry
 from orders.quotes.draft.dessert_table import TableExtra
 from orders.quotes.models import Quote, QuoteExtra
@@ -91,6 +91,20 @@ def of_extra(extra: TableExtra, which: str) -> Declaration:
         return together([], which)
     answers = dict.fromkeys(extra.free_of, FREE) | dict.fromkeys(extra.may_contain, MAY)
     return declared(extra.allergens, answers, which)
+
+
+def charge_declared(content: QuoteContent, extra: Charge, which: str) -> Declaration:
+    """Return what an extra of a sent quote declares under a list; what its own list did not ask is not checked."""
+    if extra.food != CHECKED:
+        return together([], which)
+    known = {*extra.allergens, *extra.may_contain, *extra.unchecked}
+    free = [code for code in asked_of(content.allergen_list) if code not in known]
+    return declared(extra.allergens, dict.fromkeys(free, FREE) | dict.fromkeys(extra.may_contain, MAY), which)
+
+
+def food_extras(content: QuoteContent) -> list[Charge]:
+    """Return the extras of a sent quote that are food or touch it; none of one sent before that was asked."""
+    return [extra for extra in content.extras if content.allergen_list and extra.food != NO_FOOD]
 
 
 def check_words(text: str, book: Book, extras: Iterable[TableExtra]) -> None:
@@ -281,9 +295,10 @@ def since_quote(content: QuoteContent, inquiry: Inquiry, book: Book) -> SinceQuo
         for need in inquiry.allergies
         if need not in content.event.allergies or counted.get(need) != inquiry.need_counts.get(need)
     ]
-    names = {product.code for product in book.products}
-    products = [line.product for line in content.lines if line.product in names]
-    served = needs_served(book, products, (), inquiry, needs=new)
+    names, declarations = {product.code for product in book.products}, declarations_of(book)
+    products = {line.product: line.name for line in content.lines if line.product in names}
+    others = [(one.name, charge_declared(content, one, declarations.which)) for one in food_extras(content)]
+    served = tuple(_need(need, declarations, products, others, inquiry.need_counts.get(need)) for need in new)
     note = inquiry.allergy_note if inquiry.allergy_note != content.event.allergy_note else ""
     return SinceQuote(
         changes=label_changes(content, book), needs=served, note=note, table=_needs_now(content, names, book)

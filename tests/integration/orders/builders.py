@@ -1,5 +1,6 @@
 """Orders, invoices and payments for tests, created by the product's services."""
 
+from collections.abc import Collection
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -22,14 +23,14 @@ YES = NOW + timedelta(days=2)
 LATER = YES + timedelta(days=20)
 
 
-def order_make(*, at: datetime = YES, **facts: Any) -> Order:
-    """Return the order of an approved quote; makes the small kitchen when there is none."""
+def order_make(*, at: datetime = YES, unchecked: Collection[str] = (), **facts: Any) -> Order:
+    """Return the order of an approved quote, sent with what is ``unchecked``; makes the small kitchen without one."""
     if not Kitchen.objects.exists():
         kitchen_make()
     quote = draft_make(**facts)
     Quote.objects.filter(pk=quote.pk).update(valid_until=at + timedelta(days=7), override_reason="a test's price")
     override_make(quote)
-    sent = pdf_stored(quote_send(quote_id=quote.pk, by=BY, at=at - timedelta(hours=1)))
+    sent = pdf_stored(quote_send(quote_id=quote.pk, by=BY, at=at - timedelta(hours=1), unchecked=unchecked))
     quote_approve(
         quote_id=sent.pk, content_sha256=sent.content_sha256, name="Ida Fenwick", evidence=ApprovalEvidence(), at=at
     )

@@ -8,7 +8,8 @@ from django.urls import reverse
 from catalog.book.revision import catalog_changed
 from catalog.pantry.models import Ingredient
 from orders.inquiries.models import Inquiry
-from tests.factories import EVENT, kitchen_make
+from orders.quotes.draft.dessert_table import TableExtra
+from tests.factories import EVENT, extra_make, kitchen_make, table_make
 from tests.integration.catalog.kitchen_pages import signed_in, text
 from tests.integration.orders.builders import order_make
 
@@ -60,3 +61,47 @@ def test_a_need_that_was_entered_after_the_approval_is_on_the_sheets(sheet: Shee
     Inquiry.objects.filter(pk=order.quote.inquiry_id).update(allergies=["eggs"], need_counts={"eggs": 1})
     for name in ("sheet-recipes", "sheet-prep"):
         assert f"{order.number}, 1 × eggs: contains eggs" in sheet(name)
+
+
+def test_a_part_of_desserts_that_contain_it_anyway_has_not_to_stay_free_of_it(sheet: Sheet) -> None:
+    order = order_make(allergies=("milk", "tree-nuts"))
+    quince = sheet("sheet-recipes").partition("Poached quince:")[2].partition("Goes into")[0]
+    assert f"Keep it free of tree nuts ({order.number})" in quince
+    assert "milk" not in quince, "both desserts it goes into contain milk"
+
+
+@pytest.mark.parametrize("name", ["sheet-recipes", "sheet-prep"])
+def test_an_extra_that_is_food_is_named_with_whom_it_is_not_for(name: str, sheet: Sheet) -> None:
+    fountain = TableExtra(
+        "Chocolate fountain", 5000, 9000, *tax_of_service(), food="checked", allergens=("milk",),
+        may_contain=("peanuts",), free_of=("soybeans",),
+    )  # fmt: skip
+    order = order_make(
+        table=table_make(extras=(fountain, extra_make())),
+        allergies=("peanuts",),
+        need_counts={"peanuts": 2},
+        unchecked=("extra-1",),
+    )
+    page = sheet(name)
+    assert "Extras that are food" in page
+    assert (
+        f"{order.number} {order.title} Chocolate fountain: Contains milk. May contain peanuts. Not checked yet for"
+        in page
+    )
+    assert f"Not for {order.number}, 2 × peanuts: may contain peanuts" in page
+    assert "Cake stands" not in page
+
+
+def tax_of_service() -> tuple[int, str]:
+    one = extra_make()
+    return one.tax_id, one.tax_code
+
+
+def test_statements_of_the_prep_list_stand_on_lines_of_their_own() -> None:
+    kitchen_make()
+    order_make(allergies=("tree-nuts",))
+    page = signed_in("kitchen").get(f"{reverse('sheet-prep')}?first={EVENT.date()}&last={EVENT.date()}")
+    html = page.content.decode()
+    assert '<p class="line"><strong>Not for</strong> O-' in html
+    assert '<p class="line"><strong>Keep it free of</strong> tree nuts' in html
+    assert '<span class="error">Not for' not in html

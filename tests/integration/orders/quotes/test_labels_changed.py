@@ -122,6 +122,7 @@ def test_order_and_hand_over_show_todays_statement_first_and_the_other_as_approv
         assert "peanuts" in now
         assert "peanuts" not in approved.partition("</td>")[0][:200]
         assert page.count("Now: ") == 1, "what did not change has one statement"
+        assert '<p class="line"><strong>Now:</strong>' in owner.get(address).content.decode(), "a line of its own"
 
 
 def approve(client: Client, quote: Quote) -> str:

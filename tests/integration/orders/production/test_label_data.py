@@ -1,0 +1,90 @@
+"""The data for labels: no cell is empty because nobody checked, and a statement to print as it is."""
+
+import csv
+
+import pytest
+from django.urls import reverse
+
+from catalog.book.revision import catalog_changed
+from catalog.pantry.models import Ingredient
+from orders.production.labels import HEADS
+from orders.quotes.draft.dessert_table import TableExtra
+from tests.factories import EVENT, extra_make, kitchen_make, table_make
+from tests.integration.catalog.kitchen_pages import signed_in
+from tests.integration.orders.builders import order_make
+
+pytestmark = pytest.mark.django_db
+CAKE, SQUARE = "Walnut sponge cake, two tiers", "Quince square"
+
+
+@pytest.fixture(autouse=True)
+def kitchen() -> None:
+    kitchen_make()
+
+
+def rows() -> dict[str, dict[str, str]]:
+    answer = signed_in("kitchen").get(f"{reverse('sheet-labels')}?first={EVENT.date()}&last={EVENT.date()}")
+    return {row["Dessert"]: row for row in csv.DictReader(answer.content.decode("utf-8-sig").splitlines())}
+
+
+def unchecked(*codes: str) -> None:
+    Ingredient.objects.filter(code__in=codes).update(allergens=[], allergen_answers={})
+    catalog_changed()
+
+
+def test_new_columns_come_last() -> None:
+    assert HEADS[-2:] == ("Statement", "Not for guests")
+    assert HEADS[:7] == ("Order", "Customer", "Handed over", "Dessert", "Pieces", "Contains", "May contain")
+
+
+def test_what_nobody_checked_reads_as_that_in_every_cell() -> None:
+    walnut = Ingredient.objects.get(code="walnut")
+    walnut.allergen_answers["almonds"] = "may"
+    walnut.save()
+    catalog_changed()
+    order_make()
+    unchecked("milk", "saffron", "sugar", "quince")
+    found = rows()
+    glass = found["Saffron rice cream with quince, glass"]
+    assert (glass["Contains"], glass["May contain"]) == (
+        "milk; others not checked yet: ask us",
+        "not checked yet: ask us",
+    )
+    cake = found[CAKE]
+    assert cake["Contains"] == "eggs, milk and walnuts; others not checked yet: ask us"
+    assert cake["May contain"] == "almonds; others not checked yet: ask us"
+    assert cake["Statement"].startswith("Contains eggs, milk and walnuts. May contain almonds. ")
+    assert "not checked yet: ask us." in cake["Statement"]
+
+
+def test_what_was_checked_stays_as_it_was_with_the_statement_of_the_quote() -> None:
+    order_make()
+    cake = rows()[CAKE]
+    assert (cake["Contains"], cake["May contain"]) == ("eggs, milk and walnuts", "")
+    assert cake["Statement"].startswith("Contains eggs, milk and walnuts.")
+
+
+def test_it_names_the_guests_it_is_not_for_by_todays_answers() -> None:
+    order_make(allergies=("tree-nuts", "peanuts"), need_counts={"tree-nuts": 2, "peanuts": 1})
+    found = rows()
+    assert found[CAKE]["Not for guests"] == "2 × tree nuts (contains walnuts)"
+    assert found[SQUARE]["Not for guests"] == ""
+
+
+def test_a_change_reaches_statement_and_guests() -> None:
+    order_make(allergies=("peanuts",), need_counts={"peanuts": 1})
+    Ingredient.objects.filter(code="walnut").update(allergens=["walnuts", "peanuts"])
+    catalog_changed()
+    cake = rows()[CAKE]
+    assert "peanuts" in cake["Statement"]
+    assert cake["Not for guests"] == "1 × peanuts (contains peanuts)"
+
+
+def test_an_extra_nobody_asked_about_is_not_checked() -> None:
+    stand = extra_make()
+    fruit = TableExtra("Fruit platter", 900, 2900, stand.tax_id, stand.tax_code, food="")
+    order_make(table=table_make(extras=(fruit,)), allergies=("peanuts",), unchecked=("extra-1",))
+    row = rows()["Fruit platter"]
+    assert (row["Contains"], row["May contain"]) == ("not checked yet: ask us", "not checked yet: ask us")
+    assert "not checked yet: ask us." in row["Statement"]
+    assert row["Not for guests"] == "peanuts (not checked yet)"
