@@ -6,6 +6,7 @@ from django import template
 from django.utils import timezone
 
 from catalog.kitchen.trace_words import trace_words
+from catalog.pantry.diets import ANIMAL
 from catalog.pantry.presenters import allergen_words, diet_words, label_words
 from orders.documents.content import Charge, Line, QuoteContent
 from orders.documents.need_words import NeedShown, need_shown
@@ -91,7 +92,7 @@ def extra_label(content: QuoteContent, extra: Charge, ask: str = "") -> str:
 @register.filter
 def line_diets(line: Line) -> str:
     """Write what is in a dessert that some guests do not eat, and the diets it serves."""
-    facts = f"Made with {allergen_words(line.made_with)}. " if line.made_with else ""
+    facts = f"Made with {allergen_words(sorted(line.made_with, key=ANIMAL.__eq__))}. " if line.made_with else ""
     return f"{facts}{diet_words(line.diets)}{'.' if line.diets else ''}".strip()
 
 
