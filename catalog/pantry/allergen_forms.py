@@ -55,11 +55,12 @@ class AllergenForm(forms.Form):
         initial = {"off_food": not touches_food, "pasteurized": self.answers.get(RAW_EGG) == FREE}
         super().__init__(data, initial=initial, prefix=prefix)
         saved = [*self.contained, *(code for code in self.answers if code not in DIET_FACTS)]
-        self.codes = [code for code, _ in allergen_choices(which, saved)]
+        asked = dict(allergen_choices(which, saved))
+        self.codes = list(asked)
         self.diet_codes = [code for code in DIET_FACTS if code != RAW_EGG]
         for code in self.codes:
             choices = _NO_NAME if code in NOT_NAMED else ANSWERS
-            self._ask(code, allergen_name(code), choices, CONTAINS if code in self.contained else "")
+            self._ask(code, asked[code], choices, CONTAINS if code in self.contained else "")
         for code in self.diet_codes:
             self._ask(code, DIET_FACTS[code], _NO_TRACES, "")
         self.species = [code for code in NAMED_BY_SPECIES.get(which, ()) if code in asked_of(which)]

@@ -61,7 +61,7 @@ ALLERGENS: Final = tuple(
         ("peanuts", "peanuts", _ALL, ""),
         ("soybeans", "soybeans", _ALL, ""),
         ("sesame", "sesame", _ALL, ""),
-        ("fish", "fish (also fish gelatin)", _ALL, ""),
+        ("fish", "fish", _ALL, ""),
         ("crustaceans", "crustaceans", _ALL, ""),
         ("molluscs", "molluscs", _ALL - _US, ""),
         ("celery", "celery", _EU, ""),
@@ -92,7 +92,9 @@ NOT_ON_LABEL: Final = "not named on the label"
 _BY_CODE: Final = {allergen.code: allergen for allergen in ALLERGENS}
 #: What stands for a whole group on an ingredient, and among the needs of guests.
 NOT_NAMED: Final = {GLUTEN: "a gluten cereal, not named", TREE_NUTS: "a tree nut, not named"}
-_NEEDS: Final = {GLUTEN: "gluten (coeliac)", TREE_NUTS: "tree nuts"}
+_NEEDS: Final = {GLUTEN: "gluten (celiac)", TREE_NUTS: "tree nuts"}
+#: What is added where an ingredient is asked.
+_REMARKS: Final = {"fish": " (also fish gelatin)"}
 #: What is added where a need is chosen.
 _COVERS: Final = {TREE_NUTS: "all", "walnuts": "every kind"}
 #: Other walnuts than the common one: who cannot eat walnuts is given none of them (caution of ours, no source).
@@ -114,9 +116,9 @@ def need_name(code: str) -> str:
 def allergen_choices(which: str, saved: Iterable[str] = ()) -> list[tuple[str, str]]:
     """Return (code, name) of what an ingredient is asked for under a legal list, such as ``us``, or had before.
 
-    Every cereal with gluten is asked for, also where the law names wheat alone: people with coeliac disease ask.
+    Every cereal with gluten is asked for, also where the law names wheat alone: people with celiac disease ask.
     """
-    return [(code, allergen_name(code)) for code in dict.fromkeys([*asked_of(which), *saved])]
+    return [(code, allergen_name(code) + _REMARKS.get(code, "")) for code in dict.fromkeys([*asked_of(which), *saved])]
 
 
 @cache

@@ -29,7 +29,7 @@ DIET_FACTS: Final = {
 DIET_NAMES: Final = {
     GELATIN: "gelatin",
     MEAT: "meat or seafood",
-    ANIMAL: "honey or another animal product",
+    ANIMAL: "an animal product such as honey",
     ALCOHOL: "alcohol",
     RAW_EGG: "raw or lightly cooked egg",
 }

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable, Mapping
 from typing import Final
 
-from catalog.pantry.allergens import NAMED_BY_SPECIES, NOT_NAMED, allergen_name, asked_of, need_name
+from catalog.pantry.allergens import EU, NAMED_BY_SPECIES, NOT_NAMED, US, allergen_name, asked_of, need_name
 from catalog.pantry.diets import DIETS
 from catalog.web.display import joined
 
@@ -43,7 +43,14 @@ def label_words(
         parts.append(f"May contain {named_words(may, names, which)}.")
     if unchecked or not which:
         parts.append(f"{_open_words(contains, may, unchecked, which)}{f': {ask}' if ask else ''}.")
-    return " ".join(parts) or "None of the major allergens."
+    return " ".join(parts) or _none_words(which)
+
+
+def _none_words(which: str) -> str:
+    """Write that it has none of the allergens of a list: "major" is a word of the law of the United States."""
+    return {US: "None of the major allergens.", EU: "None of the 14 allergens of the list."}.get(
+        which, "None of the allergens of the list."
+    )
 
 
 def _open_words(contains: Collection[str], may: Collection[str], unchecked: Collection[str], which: str) -> str:
@@ -82,7 +89,7 @@ def need_words(codes: Iterable[str] | None) -> str:
 
 
 def counted_need_words(codes: Iterable[str] | None, counts: Mapping[str, int] | None) -> str:
-    """Write several needs with how many guests have each, where that is known: 2 × gluten (coeliac) and milk."""
+    """Write several needs with how many guests have each, where that is known: 2 × gluten (celiac) and milk."""
     numbers = counts or {}
     words = {code: need_name(code) for code in codes or ()}
     return joined(f"{numbers[code]} × {word}" if code in numbers else word for code, word in words.items())

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from typing import Final
+from typing import Any, Final
 
 from django.core.paginator import Page, Paginator
-from django.db.models import Count, Prefetch, Q, QuerySet
+from django.db.models import Count, Exists, OuterRef, Prefetch, Q, QuerySet
 
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from costing.measures.measure import MeasureError, parse_measure
@@ -29,16 +29,12 @@ class PackRow:
     problem: MeasureError | None
 
 
-def ingredient_page(*, search: str = "", active: bool = True, page: str | None = None) -> Page[Ingredient]:
-    """Return a page of ingredients by name with their packs, in three queries."""
+def ingredient_page(*, search: str = "", active: bool = True, page: str | None = None) -> Page[Any]:
+    """Return a page of ingredients by name with their packs and whether they are ``in_recipe``, in three queries."""
     packs = Prefetch("packs", queryset=Pack.objects.select_related("supplier").order_by("position", "pk"))
     in_recipe = Exists(Ingredient.objects.filter(pk=OuterRef("pk"), recipe_lines__isnull=False))
-    rows = (
-        Ingredient.objects.filter(active=active)
-        .annotate(in_recipe=in_recipe)
-        .prefetch_related(packs)
-        .order_by("name", "pk")
-    )
+    rows = Ingredient.objects.filter(active=active).annotate(in_recipe=in_recipe)
+    rows = rows.prefetch_related(packs).order_by("name", "pk")
     found = rows.filter(Q(name__icontains=search) | Q(code__icontains=search)) if search else rows
     return Paginator(found, SHOWN).get_page(page)
 

@@ -54,29 +54,44 @@ def need_shown(need: NeedServed, changed: Collection[str] = (), since: str = "")
     return NeedShown(
         title=need_title(need),
         sentence=_sentence(need.need, free, others),
-        instead=joined(need.instead),
+        instead=joined(_by_name(need.instead)),
         met=not others,
         served=bool(free),
         lists=_lists(need.need, free, others) if len(need.dishes) >= LISTED_FROM else (),
     )
 
 
+def _by_name(names: Sequence[str]) -> list[str]:
+    """Write each dessert once; those that differ behind the first comma alone, in size, together."""
+    sizes: dict[str, list[str]] = {}
+    for name in names:
+        head, _, size = name.partition(", ")
+        sizes.setdefault(head, []).append(size)
+    return [
+        f"{head} ({' or '.join(filter(None, every))})" if len(every) > 1 else ", ".join(filter(None, (head, *every)))
+        for head, every in sizes.items()
+    ]
+
+
 def need_title(need: NeedServed) -> str:
-    """Write a need with how many guests have it, such as "2 guests: gluten (coeliac)"."""
-    name = need_name(need.need)
-    if need.guests is None:
-        return name[:1].upper() + name[1:]
-    return f"{need.guests} {'guest' if need.guests == 1 else 'guests'}: {name}"
+    """Write a need with how many guests have it, such as "2 guests cannot have gluten (celiac)"."""
+    name, one = need_name(need.need), need.guests == 1
+    who = "Some guests" if need.guests is None else f"{need.guests} {'guest' if one else 'guests'}"
+    if need.need not in DIETS:
+        return f"{who} cannot have {name}"
+    if name.startswith("no "):
+        return f"{who} {'eats' if one else 'eat'} {name}"
+    return f"{who} {'is' if one else 'are'} {name}"
 
 
 def _sentence(need: str, free: Sequence[str], others: Sequence[str]) -> str:
     """Write what they cannot have before what they can; names have commas of their own, so semicolons part them."""
     good = _good(need)
     if not others:
-        return f"everything on this table is {good}." if len(free) > 1 else f"{joined(free)} is {good}."
+        return f"Everything on this table is {good}." if len(free) > 1 else f"{joined(free)} is {good}."
     reasons = "; ".join(others)
     rest = f"{good[:1].upper()}{good[1:]}: {'; '.join(free)}." if free else _NOTHING.format(good=good)
-    return f"not for them: {reasons}. {rest}"
+    return f"Not for them: {reasons}. {rest}"
 
 
 def _lists(need: str, free: Sequence[str], others: Sequence[str]) -> tuple[DishList, ...]:
@@ -102,6 +117,8 @@ def dish_answer(serves: str, codes: Iterable[str]) -> str:
 
 def _reason(dish: DishAnswer, since: str) -> str:
     mark = f", changed since {since}" if since else ""
+    if dish.serves == Serves.NOT_CHECKED and not dish.codes:
+        return f"{dish.name} (ask us{mark})"  # an extra, which is asked for allergens alone
     return f"{dish.name} ({dish_answer(dish.serves, dish.codes)}{mark})"
 
 

@@ -128,7 +128,7 @@ def test_the_species_is_named_where_the_law_asks_for_it() -> None:
 def test_guests_may_need_all_nuts_or_one_and_gluten_or_wheat(which: str) -> None:
     needs = dict(need_choices(which))
     assert {"tree-nuts", "almonds", "gluten", "wheat"} <= set(needs)
-    assert (needs["gluten"], needs["tree-nuts"]) == ("gluten (coeliac)", "tree nuts (all)")
+    assert (needs["gluten"], needs["tree-nuts"]) == ("gluten (celiac)", "tree nuts (all)")
     # What no list names can be no need of a guest, unless it was entered before.
     assert set(needs) <= {code for code, _ in allergen_choices(which)} | {"tree-nuts", "gluten"} | set(DIETS)
     assert ("lupin-flour", "lupin flour") in need_choices(which, ["lupin-flour"])

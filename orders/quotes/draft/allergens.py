@@ -3,7 +3,6 @@
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import reduce
-from itertools import islice
 from typing import Final
 
 from catalog.book.selectors import books_unpriced
@@ -18,7 +17,7 @@ from catalog.pantry.declarations import (
     declared,
     together,
 )
-from catalog.pantry.diets import DIET_FACTS
+from catalog.pantry.diets import DIET_FACTS, DIETS
 from catalog.products.declarations import BookDeclarations, OpenQuestion, declarations_of
 from catalog.products.kitchen_claims import words_unproven
 from costing.contract import Book
@@ -40,13 +39,16 @@ NOTHING_DECLARED: Final = Declaration()
 class UncheckedDish:
     """A dessert or an extra that was not checked for some allergens, and its ingredients nobody answered for.
 
-    ``code`` is the product's, or ``extra-1``, ``extra-2``, … as in the Brief.
+    ``code`` is the product's, or ``extra-1``, ``extra-2``, … as in the Brief. ``food`` is an extra's answer to whether
+    it is food, ``answered`` whether any allergen of it is.
     """
 
     code: str
     name: str
     codes: tuple[str, ...]
     ingredients: tuple[OpenQuestion, ...] = ()
+    food: str = ""
+    answered: bool = False
 
 
 def needs_served(
@@ -76,13 +78,29 @@ def _need(
     guests: int | None,
 ) -> NeedServed:
     answers = [(name, declarations.answer(code, need)) for code, name in names.items()]
-    answers += [(name, answer_to(need, found, declarations.which)) for name, found in extras]
+    answers += [(name, _of_extras(need, found, declarations.which)) for name, found in extras]
     dishes = tuple(DishAnswer(name, str(found.serves), found.codes) for name, found in answers)
     instead: tuple[str, ...] = ()
     if any(found.serves != Serves.FREE for _, found in answers):
-        others = (product.name for product in declarations.serving(need) if product.code not in names)
-        instead = tuple(islice(others, MOST_INSTEAD))
+        instead = _instead(product.name for product in declarations.serving(need) if product.code not in names)
     return NeedServed(need, guests, dishes, instead)
+
+
+def _of_extras(need: str, found: Declaration, which: str) -> NeedAnswer:
+    """Return what an extra answers to a need; a diet was never asked of it, so nobody can check that: without codes."""
+    answer = answer_to(need, found, which)
+    return NeedAnswer(answer.serves) if need in DIETS and answer.serves == Serves.NOT_CHECKED else answer
+
+
+def _instead(names: Iterable[str]) -> tuple[str, ...]:
+    """Return the first desserts, each with all its sizes: what stands before the first comma counts as one."""
+    heads: dict[str, list[str]] = {}
+    for name in names:
+        head = name.partition(", ")[0]
+        if head not in heads and len(heads) == MOST_INSTEAD:
+            break
+        heads.setdefault(head, []).append(name)
+    return tuple(name for every in heads.values() for name in every)
 
 
 def of_extra(extra: TableExtra, which: str) -> Declaration:
@@ -136,7 +154,8 @@ def unchecked_dishes(book: Book, products: Iterable[str], extras: Iterable[Table
             found.append(UncheckedDish(code, book.product(code).name, codes, declarations.open_questions(code)))
     for place, extra in enumerate(extras, start=1):
         if codes := extra_unchecked(extra, declarations.which):
-            found.append(UncheckedDish(f"extra-{place}", extra.name, codes))
+            answered = bool(extra.allergens or extra.may_contain or extra.free_of)
+            found.append(UncheckedDish(f"extra-{place}", extra.name, codes, food=extra.food, answered=answered))
     return tuple(found)
 
 

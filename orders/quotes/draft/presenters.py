@@ -189,7 +189,7 @@ def label_change_words(change: LabelChange) -> Iterator[str]:
         if codes:
             yield f"{words} {allergen_words(codes)}"
     if change.unchecked:
-        yield f"not checked any more for {unchecked_words(change.unchecked)}"
+        yield f"no longer checked: {unchecked_words(change.unchecked)}"
 
 
 def since_sentences(since: SinceQuote) -> list[str]:
@@ -197,7 +197,7 @@ def since_sentences(since: SinceQuote) -> list[str]:
 
     Of a need that many desserts answer, what is not for them is enough: :func:`since_needs` has all of it.
     """
-    needs = [f"{need.title}, not in the quote: {_short(need)}" for need in since_needs(since)]
+    needs = [f"{need.title}, which is not in the quote. {_short(need)}" for need in since_needs(since)]
     return [*changed_sentences(since.changes), *needs, *_written(since)]
 
 
@@ -217,7 +217,7 @@ def since_others(since: SinceQuote) -> list[str]:
 
 
 def _short(need: NeedShown) -> str:
-    return f"not for them: {'; '.join(need.lists[0].dishes)}." if need.lists else need.sentence
+    return f"Not for them: {'; '.join(need.lists[0].dishes)}." if need.lists else need.sentence
 
 
 def _written(since: SinceQuote) -> list[str]:
@@ -307,10 +307,19 @@ def _table_problem(problem: TableProblem) -> ProblemShown:
     return ProblemShown(problem.message, reverse(page) if page else "", problem.product)
 
 
+def _extra_open(dish: UncheckedDish) -> str:
+    """Write what is open of an extra: whether it is food, or which allergens of its label."""
+    if not dish.food:
+        return "say whether it is food"
+    return f"not answered: {unchecked_words(dish.codes)}" if dish.answered else "no allergen is answered"
+
+
 def _unchecked_shown(dish: UncheckedDish, claims: Iterable[UnprovenClaim]) -> UncheckedShown:
     claimed = [f"“{claim.words}”" for claim in claims if claim.code == dish.code and not claim.untrue]
     where = "; ".join(f"{one.name} ({unchecked_words(one.codes)})" for one in dish.ingredients)
-    nothing = "say whether it is food" if dish.code.startswith("extra-") else "no ingredients are entered"
+    nothing = "no ingredients are entered"
+    if dish.code.startswith("extra-"):
+        nothing = _extra_open(dish)
     unproven = f". Its words {display.joined(claimed)} are not proven by that" if claimed else ""
     return UncheckedShown(dish.code, dish.name, f"{where or nothing}{unproven}")
 

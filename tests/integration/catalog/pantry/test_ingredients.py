@@ -15,11 +15,9 @@ from catalog.pantry.models import Ingredient, Pack, Supplier
 from catalog.pantry.services import ingredient_delete, ingredient_save, pack_add
 from catalog.products.models import Fill, Product
 from catalog.recipes.models import Recipe, RecipeLine
-from catalog.records.errors import InUse, PackDatesOverlap, TouchesFood
+from catalog.records.errors import InUse, PackDatesOverlap
 from catalog.taxes.models import TaxCategory
 from tests.databases import is_locked
-from tests.integration.catalog.kitchen_pages import text
-from tests.integration.forms_on_pages import save_edit
 from tests.refusals import refused
 
 pytestmark = pytest.mark.django_db
@@ -389,45 +387,3 @@ def test_the_search_among_those_no_longer_bought_stays_among_them(owner: Client)
     assert '<input type="hidden" name="no-longer">' in page
     page = owner.get("/catalog/ingredients/?find=spice&no-longer=").content.decode()
     assert "Old spice" in page
-
-
-@pytest.mark.parametrize(
-    ("name", "answer", "refused"),
-    [
-        (
-            "Leaf gelatin, fish",
-            {"label-has-gelatin": "free"},
-            "The name says “gelatin”, and the answer is free",
-        ),
-        ("Dark rum", {"label-has-alcohol": "free"}, "The name says “rum”, and the answer is free of alcohol"),
-        ("Sugar", {"label-name-fish": "cod"}, "You named cod, and fish is not answered with contains or may contain"),
-    ],
-)
-def test_an_answer_that_its_own_words_belie_is_asked_again(
-    owner: Client, name: str, answer: dict[str, str], refused: str
-) -> None:
-    page = owner.post(reverse("ingredient-new"), submitted(name=name, **answer))
-    assert refused in page.content.decode()
-    assert not Ingredient.objects.exists()
-
-
-@pytest.mark.parametrize("name", ["Alcohol-free wine", "Wine vinegar", "Ginger", "Vegan gelatin", "Rum flavoring"])
-def test_a_name_that_says_no_such_thing_is_not_asked(owner: Client, name: str) -> None:
-    owner.post(
-        reverse("ingredient-new"), submitted(name=name, **{"label-has-alcohol": "free", "label-has-gelatin": "free"})
-    )
-    assert Ingredient.objects.get().name == name
-
-
-def test_what_a_recipe_uses_cannot_be_said_never_to_touch_the_food(owner: Client) -> None:
-    owner.post(reverse("ingredient-new"), submitted(name="Sugar"))
-    sugar = Ingredient.objects.get()
-    recipe = Recipe.objects.create(code="syrup", name="Plain syrup")
-    RecipeLine.objects.create(recipe=recipe, ingredient=sugar, position=0, amount="1 kg")
-    address = reverse("ingredient", args=[sugar.pk])
-    page = save_edit(owner, address, submitted(name="Sugar", **{"label-off_food": "on"}))
-    assert "It is in Plain syrup, so it is food: untick this, or take it out of the recipe first." in text(page)
-    sugar.refresh_from_db()
-    assert sugar.touches_food
-    with pytest.raises(TouchesFood):
-        ingredient_save(ingredient_id=sugar.pk, data={"name": "Sugar", "touches_food": False}, parts=[])

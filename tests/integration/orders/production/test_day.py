@@ -266,7 +266,7 @@ def test_what_guests_need_since_the_quote_reaches_the_order(story: tuple[Order, 
     )
     page = signed_in("kitchen").get(reverse("order", args=[order.pk])).content.decode()
     assert re.search(
-        r"Not in the quote:.{0,40}3 guests: eggs:.{0,40}Not for them:.{0,40}Custard tart, 10 cm", page, re.S
+        r"Not in the quote:.{0,40}3 guests cannot have eggs..{0,40}Not for them:.{0,40}Custard tart, 10 cm", page, re.S
     )
     assert "They wrote since: “One carries a pen.”" in page
 

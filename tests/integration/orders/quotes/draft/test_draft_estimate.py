@@ -69,8 +69,8 @@ def test_pieces_are_those_of_the_shared_lines_and_the_centrepiece_stands_beside(
 def test_what_a_guest_cannot_eat_is_named_with_the_product(quote: Quote) -> None:
     (need,) = shown(quote).needs_unmet
     assert (need.title, need.sentence) == (
-        "Tree nuts",
-        "not for them: Walnut sponge cake, two tiers (contains walnuts). Free of it, by the suppliers' labels: "
+        "Some guests cannot have tree nuts",
+        "Not for them: Walnut sponge cake, two tiers (contains walnuts). Free of it, by the suppliers' labels: "
         "Custard tart, 10 cm; Saffron rice cream with quince, glass; Quince square.",
     )
     quote.inquiry.allergies = ["gluten"]
@@ -78,7 +78,7 @@ def test_what_a_guest_cannot_eat_is_named_with_the_product(quote: Quote) -> None
     quote.inquiry.allergies = ["sesame"]
     assert not not_free(quote)
     assert [need.sentence for need in shown(quote).needs] == [
-        "everything on this table is free of it, by the suppliers' labels."
+        "Everything on this table is free of it, by the suppliers' labels."
     ]
 
 
@@ -92,9 +92,9 @@ def test_a_need_says_how_many_guests_have_it_and_what_would_serve_them(quote: Qu
     only = DessertTable(lines=table_of(quote).lines[:1])
     assert [line.code for line in only.lines] == ["custard-tart"]
     (need,) = shown(quote, only).needs
-    assert need.title == "2 guests: gluten (coeliac)"
+    assert need.title == "2 guests cannot have gluten (celiac)"
     assert need.sentence == (
-        "not for them: Custard tart, 10 cm (contains wheat). Nothing on this table is known to be free of it, by the "
+        "Not for them: Custard tart, 10 cm (contains wheat). Nothing on this table is known to be free of it, by the "
         "suppliers' labels."
     )
     assert need.instead == "Saffron rice cream with quince, glass and Walnut sponge cake, two tiers"
@@ -105,7 +105,7 @@ def test_what_nobody_checked_is_not_free_and_is_named_with_the_ingredient(quote:
     catalog_changed()
     quote.inquiry.allergies = ["sesame"]
     (need,) = shown(quote).needs_unmet
-    assert need.sentence.startswith("not for them: Saffron rice cream with quince, glass (not checked yet). Free of it")
+    assert need.sentence.startswith("Not for them: Saffron rice cream with quince, glass (not checked yet). Free of it")
     (dish,) = shown(quote).unchecked
     assert (dish.name, dish.where) == ("Saffron rice cream with quince, glass", "Saffron (22 allergens)")
 

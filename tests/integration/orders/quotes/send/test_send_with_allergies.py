@@ -304,3 +304,10 @@ def test_what_an_ingredient_answers_counts_on_the_line_whatever_it_is_called(own
     assert "alcohol" in glass.made_with
     page = render_to_string("orders/quotes/content/table.html", {"content": content_read(sent.content)})
     assert "Made with alcohol." in page
+
+
+def test_an_extra_that_is_food_with_nothing_ticked_says_that_nothing_is_answered(owner: Client) -> None:
+    draft = factories.draft_make(table=with_extra(food="checked"), allergies=())
+    page = text(owner.get(reverse("quote-send", args=[draft.pk])))
+    assert "goes out unchecked: no allergen is answered" in page
+    assert "say whether it is food" not in page
