@@ -37,7 +37,7 @@ class CoolingCycle:
     """One cooling cycle: from the step with a leaving temperature through the cold stages after it.
 
     ``of`` is what cools, a product's load or a recipe's batch. ``last_at`` is the index of its last step. ``notes`` are
-    remarks about its body. ``warmed`` when no step says how warm it is, and that follows from what goes in hot.
+    remarks about its body. ``heated`` when something in it comes hot: then it is cooked food.
     """
 
     of: Product | Recipe
@@ -47,7 +47,7 @@ class CoolingCycle:
     plan: Plan
     mixture: Mixture
     notes: tuple[Reason, ...]
-    warmed: bool = False
+    heated: bool = False
 
     @property
     def last(self) -> Step:

@@ -42,7 +42,7 @@ TARTS = {"custard-tart": 24}
 
 def kitchen() -> Item:
     """Boiled custard in tubs; the tarts themselves keep the rule."""
-    custard = batch_kitchen_make(profile={"height_cm": "1.2"})
+    custard = batch_kitchen_make(profile={"diameter_cm": "12", "height_cm": "1.2"})
     return Item("recipe", custard.pk)
 
 
@@ -250,7 +250,7 @@ def test_a_hot_part_without_a_stay_in_the_cold_stops_and_is_marked_until_it_is_m
 
 
 def test_an_ice_bath_that_ends_before_it_is_cold_stops_and_is_marked() -> None:
-    custard = batch_kitchen_make(profile={"height_cm": "1.2"}, ice_bath=True, depth_cm=Decimal(3), bath_min=Decimal(45))
+    custard = batch_kitchen_make(profile={"diameter_cm": "12", "height_cm": "1.2"}, ice_bath=True, depth_cm=Decimal(3), bath_min=Decimal(45))
     custard.steps.filter(kind="chill").delete()
     catalog_changed()
     (one,) = broken(TARTS, book_current())
