@@ -8,7 +8,7 @@ from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.mold_bodies import body_in, height_of, mold_of
 from catalog.cooling.stages import CoolingCycle, Made, ends_cold, stages_after
-from catalog.cooling.warm_products import warm_contents, warm_starts
+from catalog.cooling.warm_products import heated_in, warm_contents, warm_starts
 from catalog.records.reasons import Reason
 from costing.chilling import (
     AMBIENT,
@@ -69,18 +69,19 @@ def _cycle(product: Product, at: int, mixtures: RecipeMixtures, *, warmed: bool)
     if not ends_cold(staged):
         raise NotWorkedOut("no_cold_stage", "product", product.code, step=str(after))
     contents = (warm_contents if warmed else contents_at)(product, at, staged[-1][0], mixtures)
+    heated = heated_in(product, at, staged[-1][0], mixtures)
     plan = Plan(
         body=body_in(mold, height_mm * contents.share),
         food=contents.food,
         initial_c=contents.initial_c,
         stages=tuple(stage.stage for _, stage in staged),
-        rule=rule_for(product, after, book.kitchen.described, heated=warmed),
+        rule=rule_for(product, after, book.kitchen.described, heated=heated),
         surroundings=surroundings,
         top=_top(contents, height_mm),
     )
     stages = tuple(stage for _, stage in staged)
     notes, recipes = (*odd, *contents.notes), contents.recipes
-    return CoolingCycle(product, after, stages, staged[-1][0], plan, contents.mixture, notes, warmed, recipes)
+    return CoolingCycle(product, after, stages, staged[-1][0], plan, contents.mixture, notes, heated, recipes)
 
 
 def product_load(product: Product) -> Fraction:

@@ -51,7 +51,7 @@ class CycleFigures:
 def figures_of(cycle: CoolingCycle) -> CycleFigures:
     """Compute the figures of a cooling cycle."""
     found = report(cycle.plan)
-    compared = None if cycle.plan.rule.legs else rule_for(cycle.of, cycle.after, Profile(), heated=cycle.warmed)
+    compared = None if cycle.plan.rule.legs else rule_for(cycle.of, cycle.after, Profile(), heated=cycle.heated)
     legs = found.legs if compared is None else trial(replace(cycle.plan, rule=compared)).legs
     return CycleFigures(cycle, found, compared, legs)
 

@@ -2,11 +2,15 @@
 
 from collections.abc import Iterator
 from math import pi
+from typing import Final
 
 from catalog.cooling.missing import NotWorkedOut
 from catalog.records.reasons import Reason
 from costing.chilling import Block, Body, Cylinder, Food, Mixture, Slab
 from costing.contract import Book, Mold, Product
+
+#: How far the height entered may be from that of the amounts [1]; own choice.
+_MOST_OFF: Final = 0.25
 
 
 def mold_of(product: Product, book: Book) -> Mold:
@@ -25,6 +29,8 @@ def mold_of(product: Product, book: Book) -> Mold:
 def height_of(product: Product, mold: Mold, mixture: Mixture, food: Food) -> tuple[float, tuple[Reason, ...]]:
     """Return how high the whole product stands in its mold [mm], and remarks about it.
 
+    Where the height entered and that of the amounts differ by more than a quarter, the higher counts: it cools longer.
+
     Raises
     ------
     NotWorkedOut
@@ -38,7 +44,14 @@ def height_of(product: Product, mold: Mold, mixture: Mixture, food: Food) -> tup
     if product.fill_height_cm is None and tray:
         raise NotWorkedOut("no_height", "product", product.code, mold=mold.name, product=product.name)
     height = full if product.fill_height_cm is None else float(product.fill_height_cm)
-    return height * 10, () if tray else tuple(_odd(product, mold, height, full))
+    if tray:
+        return height * 10, ()
+    counts = max(height, full) if _differ(height, full) else height
+    return counts * 10, tuple(_odd(product, mold, height, full))
+
+
+def _differ(height: float, full: float) -> bool:
+    return abs(full / height - 1) > _MOST_OFF
 
 
 def _floor_cm2(mold: Mold) -> float | None:
@@ -66,7 +79,7 @@ def body_in(mold: Mold, height_mm: float) -> Body:
 def _odd(product: Product, mold: Mold, height: float, full: float) -> Iterator[Reason]:
     if product.fill_height_cm is None:
         yield Reason("height_follows", {"height": full, "mold": mold.name})
-    elif abs(full / height - 1) > 0.25:
+    elif _differ(height, full):
         yield Reason("height_differs", {"full": full, "height": height, "mold": mold.name})
     if mold.height_cm is not None and height > float(mold.height_cm) * 1.001:
         yield Reason("mold_lower", {"height": mold.height_cm, "mold": mold.name})

@@ -96,7 +96,8 @@ class ProductCold:
 
     ``out`` is None where it may be out without end; ``boxed`` is the same for it in an insulated box. What its holding
     text says is held cold has the time that the rule or the house states, without an estimate. ``holds_c`` is the
-    warmest it is held at where cooling could not be worked out and its own text does not say.
+    warmest it is held at where cooling could not be worked out and its own text does not say. ``odd_height`` is the
+    remark where the height entered is not that of the amounts.
     """
 
     times: tuple[ColdTime, ...] = ()
@@ -104,6 +105,7 @@ class ProductCold:
     missing: Missing | None = None
     boxed: TimeOutLimit | None = None
     holds_c: float | None = None
+    odd_height: Reason | None = None
     product_id: int = field(default=0, compare=False)
 
 
@@ -162,7 +164,9 @@ def _cold(one: Cooled, book: Book, key: int) -> ProductCold:
         time_out_limit(plan.rule, plan.body, plan.food, carried, away_c, top=plan.top)
         for carried in (one.product.carried, BOXED)
     )
-    return ProductCold(tuple(_worst_of_each(map(_time, one.cycles))), out, boxed=boxed, product_id=key)
+    remarks = (note for cycle in one.cycles for note in cycle.notes if note.code == "height_differs")
+    times, odd = tuple(_worst_of_each(map(_time, one.cycles))), next(remarks, None)
+    return ProductCold(times, out, boxed=boxed, odd_height=odd, product_id=key)
 
 
 def _worst_of_each(times: Iterable[ColdTime]) -> Iterator[ColdTime]:

@@ -37,8 +37,8 @@ class CoolingCycle:
     """One cooling cycle: from the step with a leaving temperature through the cold stages after it.
 
     ``of`` is what cools, a product's load or a recipe's batch. ``last_at`` is the index of its last step. ``notes`` are
-    remarks about its body. ``warmed`` when no step says how warm it is, and that follows from what goes in hot.
-    ``recipes`` are the codes of a product's recipes that are in it at that time.
+    remarks about its body. ``heated`` when something in it comes hot: then it is cooked food. ``recipes`` are the codes
+    of a product's recipes that are in it at that time.
     """
 
     of: Product | Recipe
@@ -48,7 +48,7 @@ class CoolingCycle:
     plan: Plan
     mixture: Mixture
     notes: tuple[Reason, ...]
-    warmed: bool = False
+    heated: bool = False
     recipes: tuple[str, ...] = ()
 
     @property

@@ -61,6 +61,9 @@ def answer_shown(found: CycleFigures) -> Answer:
         words = f"The cooling rules, and at its slow end no time is long enough: {_colder(found)}"
     else:
         words = f"The cooling rules: plan {slow}. Your steps state {stated}."
+    if note == "good" and any(reason.code == "height_differs" for reason in cycle.notes):
+        note, verdict = "mind", "Keeps the rule at the higher of both heights."
+        more = f"The height entered is not that of the amounts: see below. {more}"
     if any(reason.code == "more_than_owned" for reason in cycle.notes):
         # A good answer to a batch that cannot be divided so is none.
         note, more = "mind", f"But you own fewer vessels than it takes. {more}"

@@ -9,7 +9,7 @@ from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.stages import is_cold
 from catalog.cooling.warm_parts import Warm, goes_on_warm, warm_part
 from catalog.records.reasons import Reason
-from costing.chilling import COLD_C, Part, mixed_start
+from costing.chilling import COLD_C, HOT_C, Part, mixed_start
 from costing.contract import Product, Step
 from costing.contract.steps import HEATING
 
@@ -32,7 +32,7 @@ def warm_starts(product: Product, mixtures: RecipeMixtures) -> WarmStarts:
     for at, step in enumerate(product.steps):
         goes_in = joins.get(at, ())
         stable = stable and all(mixtures.book.recipe(code).shelf_stable for code in goes_in)
-        warm = [found for code in goes_in if (found := warm_part(code, mixtures)) is not None]
+        warm = [found for code in goes_in if (found := _goes_in(code, step, mixtures, on_cold=walk.cold)) is not None]
         walk.go(at, step, [] if stable else warm, in_cold=_in_cold(step, mixtures), stable=stable)
     if not goes_on_warm(product.steps, product.steps[-1]):
         walk.settle()
@@ -59,20 +59,60 @@ def _without_steps(product: Product, mixtures: RecipeMixtures) -> Missing | None
     return Missing(Reason("no_step_takes_hot", {"part": warm.recipe.name}), "product", product.code)
 
 
+def _goes_in(code: str, step: Step, mixtures: RecipeMixtures, *, on_cold: bool) -> Warm | None:
+    """Return what goes in at a step warmer than the kitchen, or onto what was in the cold (``on_cold``) not cold."""
+    found = warm_part(code, mixtures)
+    if step.takes_c is None or code not in step.takes:
+        return found
+    taken_c = float(step.takes_c)
+    if found is not None:
+        return Warm(found.recipe, found.step, max(taken_c, found.celsius or taken_c))
+    room_c = float(mixtures.book.kitchen.described.room_c)
+    warm = taken_c > (COLD_C if on_cold else room_c)
+    return Warm(mixtures.book.recipe(code), step, taken_c) if warm else None
+
+
+def heated_in(product: Product, at: int, last: int, mixtures: RecipeMixtures) -> bool:
+    """Return whether something comes hot into what cools after a step until the step ``last``: it is cooked food.
+
+    The hottest part counts, not the mixture. What was in the cold since it went in, or was heated, is not hot any more.
+    """
+    steps = product.steps
+    cold = [place for place in range(at) if _in_cold(steps[place], mixtures)]
+    begins = cold[-1] + 1 if cold else 0
+    if any(step.kind in HEATING for step in steps[begins : at + 1]):
+        return True
+    parts = ((place, code) for place, codes in _joins(product).items() if begins <= place <= last for code in codes)
+    return any(_comes_hot(code, steps[place], mixtures) for place, code in parts)
+
+
+def _comes_hot(code: str, step: Step, mixtures: RecipeMixtures) -> bool:
+    recipe, found = mixtures.book.recipe(code), _goes_in(code, step, mixtures, on_cold=False)
+    if found is None:
+        return False
+    heated = any(each.kind in HEATING for each in recipe.steps) or warm_part(code, mixtures) is not None
+    return heated or (found.celsius or 0) >= HOT_C
+
+
 @dataclass(slots=True)
 class _Walk:
-    """What is hot at a step and waits for an answer; ``left_c`` is how warm the body was last stated to leave [°C]."""
+    """What is hot at a step and waits for an answer; ``left_c`` is how warm the body was last stated to leave [°C].
+
+    ``cold`` once it was in the cold.
+    """
 
     product: Product
     found: WarmStarts = field(default_factory=WarmStarts)
     at: int | None = None
     unsaid: Missing | None = None
     left_c: float | None = None
+    cold: bool = False
 
     def go(self, at: int, step: Step, warm: list[Warm], *, in_cold: bool, stable: bool) -> None:
         """Go through a step and what goes in hot at it; ``stable`` while all in it is safe at room temperature."""
         if in_cold:
             self.settle()
+            self.cold = True
         for one in warm:
             self._take(one, at)
         if step.leaves_c is not None:
@@ -137,14 +177,16 @@ def warm_contents(product: Product, at: int, last: int, mixtures: RecipeMixtures
         found = Contents(lower.mixture, lower.food, lower.initial_c, lower.share + upper.share, top)
     else:
         found = _mixed(product, [*before, *added], warm, mixtures)
-    hot = tuple(_hot_names(added, mixtures))
+    hot = tuple(_hot_names(added, goes_in, product, mixtures))
     start_c = max(found.initial_c, COLD_C if found.top is None else found.top.initial_c)
     note = Reason("start_follows", {"hot": hot, "start_c": start_c})
     return Contents(found.mixture, found.food, found.initial_c, found.share, found.top, (note,), (*before, *added))
 
 
-def _hot_names(codes: list[str], mixtures: RecipeMixtures) -> Iterator[str]:
-    return (mixtures.book.recipe(code).name for code in codes if warm_part(code, mixtures) is not None)
+def _hot_names(codes: list[str], goes_in: dict[str, int], product: Product, mixtures: RecipeMixtures) -> Iterator[str]:
+    for code in codes:
+        if _goes_in(code, product.steps[goes_in[code]], mixtures, on_cold=True) is not None:
+            yield mixtures.book.recipe(code).name
 
 
 def _mixed(product: Product, codes: list[str], warm: dict[str, float], mixtures: RecipeMixtures) -> Contents:
@@ -157,13 +199,14 @@ def _part_c(product: Product, code: str, place: int, at: int, mixtures: RecipeMi
     """Return how warm a component is at a step [°C]: cold after a stay in the cold, else as it went in, or as left."""
     steps = product.steps
     since = steps[place : at + 1]
-    cold = [index for index, step in enumerate(since) if _in_cold(step, mixtures)]
+    # What goes in at this very step is not cold yet, wherever it stands.
+    cold = [index for index, step in enumerate(since) if _in_cold(step, mixtures) and place + index < at]
     left = [float(step.leaves_c) for step in since[cold[-1] if cold else 0 : -1] if step.leaves_c is not None]
     if left:
         return left[-1]
     if cold:
         return COLD_C
-    warm = warm_part(code, mixtures)
+    warm = _goes_in(code, steps[place], mixtures, on_cold=True)
     if warm is not None and warm.celsius is not None:
         return warm.celsius
     stated = steps[place].takes_c if code in steps[place].takes else None

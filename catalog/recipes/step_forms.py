@@ -9,11 +9,21 @@ from catalog.recipes.choices import StepChoices
 from catalog.recipes.models import RecipeStep, Step
 from catalog.recipes.step_services import StepData
 from catalog.web.fields import NumberField, WholeField
-from catalog.web.measure_fields import LengthField, PickField, SpanField, TemperatureField, WordsField
+from catalog.web.measure_fields import (
+    LengthField,
+    PickField,
+    SpanField,
+    TemperatureField,
+    WordsField,
+    degrees_shown,
+)
 from catalog.web.row_forms import RowSet
 from costing.contract.cooling_bounds import BATH_MIN, BATH_TO_C, LEAVES_C, STIR_MIN
-from costing.contract.steps import WAITING
+from costing.contract.steps import HEATING, WAITING
 
+#: What heats is between these [°C], unless somebody writes the unit; own choice.
+LEAST_HEATED_C: Final = Decimal(40)
+MOST_HEATED_C: Final = Decimal(300)
 #: What a recipe's step says of how its hot batch stands.
 STANDING_FIELDS: Final = ("vessel", "vessels", "depth_cm", "ice_bath", "stir_min", "bath_to_c", "bath_min")
 
@@ -62,7 +72,19 @@ class StepForm(forms.Form):
             self.add_error("hold_max", "The longest hold is shorter than the least wait. Give it at least as long.")
         if found.get("leaves_c") is not None and found.get("kind") in WAITING:
             self.add_error("leaves_c", _LEFT_EARLIER)
+        if found.get("kind") in HEATING:
+            for name in ("temperature_c", "leaves_c"):
+                self._ask_unit(name, found.get(name))
         return found
+
+    def _ask_unit(self, name: str, celsius: Decimal | None) -> None:
+        """Ask about a heating step's temperature that is likely in the other unit; who writes the unit means it."""
+        if celsius is None or LEAST_HEATED_C <= celsius <= MOST_HEATED_C or name not in self.changed_data:
+            return
+        field = self.fields[name]
+        if isinstance(field, TemperatureField) and (shown := field.without_unit(self[name].data)):
+            other = "C" if field.degrees == "F" else "F"
+            self.add_error(name, unit_asked(shown, field.degrees, other, cold=celsius < LEAST_HEATED_C))
 
     def draft(self) -> StepData:
         """Return the step as the service takes it; call it on a clean form."""
@@ -171,6 +193,16 @@ class RecipeStepForm(StepForm):
             "bath_to_c": found["bath_to_c"],
             "bath_min": found["bath_min"],
         }
+
+
+def unit_asked(shown: str, degrees: str, other: str, *, cold: bool) -> str:
+    """Ask in which unit a temperature is."""
+    least = degrees_shown(LEAST_HEATED_C, degrees)
+    odd = (
+        f"A step that heats is warmer than {least} °{degrees}" if cold else f"{shown} °{degrees} is hotter than an oven"
+    )
+    asked = f"Is this in °{other}? Write {shown} °{other}. " if not cold or degrees == "F" else ""
+    return f"{odd}. {asked}If it is right, write {shown} °{degrees}."
 
 
 _LEFT_EARLIER = (

@@ -295,6 +295,12 @@ class TemperatureField(NumberField):
         shown = plain_number(number, what=self.what, example=self.example)
         return self._celsius(shown, character.upper() or self.degrees)
 
+    def without_unit(self, value: Any) -> str:
+        """Return what was typed where no °C or °F stands after it; empty where one does."""
+        parts = _DEGREES.fullmatch(str(value or "")[:80].strip())
+        number, character = parts.groups() if parts else ("", "")
+        return "" if character else number
+
     def _celsius(self, shown: Decimal, degrees: str) -> Decimal:
         celsius = celsius_of(shown, degrees)
         if not -80 <= celsius <= 500:

@@ -37,7 +37,8 @@ def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
     if ruled.unrecorded:
         found.append(
             f"{names_words([one.name for one in ruled.unrecorded])}: not cold in the time your rule asks for, or hot "
-            f"and nobody has stated how it cools, as the catalog is now. Record on the quote what is measured instead and by whom, or change its steps."
+            f"and nobody has stated how it cools, as the catalog is now. Record on the quote what is measured instead "
+            f"and by whom, or change its steps."
         )
     if ruled.never:
         found.append(

@@ -93,6 +93,8 @@ def _why(mark: CoolingMark) -> str:
         return "Whether it is cold in time is not known while the catalog has an error"
     if mark.never:
         return "Never gets cold there"
+    if mark.earlier:
+        return "Not cold in time by the steps its quote was sent with, or not stated"
     if not mark.why:
         return "Not cold in time by its steps"
     return _NO_WAY.get(mark.why, "Nobody has stated how this cools")

@@ -27,9 +27,10 @@ class CoolingMark:
 
     ``override`` is what the owner recorded to be measured, ``record`` the latest record, ``failed`` an earlier one that
     says that the rule was not kept. ``judged`` is False while the Book has an error, so that no verdict is known.
-    ``why`` is that of what it breaks the rule by. ``together`` when a batch breaks it only as it is made for several
-    orders at once: then a record of any of them is one of this batch. ``open_parts`` are the numbers of its vessels,
-    of ``parts``, that are not measured to have kept the rule, where some were measured one by one.
+    ``why`` is that of what it breaks the rule by; ``earlier`` when it breaks it no more by today's steps. ``together``
+    when a batch breaks it only as it is made for several orders at once: then a record of any of them is one of this
+    batch. ``open_parts`` are the numbers of its vessels, of ``parts``, that are not measured to have kept the rule,
+    where some were measured one by one.
     """
 
     order_id: int
@@ -41,6 +42,7 @@ class CoolingMark:
     never: bool = False
     judged: bool = True
     why: str = ""
+    earlier: bool = False
     together: Together | None = None
     open_parts: tuple[int, ...] = ()
     parts: int = 1
@@ -72,8 +74,8 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None, *, at_once:
     that is made for all of them may break a rule that each alone keeps. ``at_once`` as in ``broken_together``.
 
     Marked is what breaks the rule by the Book in force, and what was measured. What the owner said would be measured
-    stays marked as long as today's Book does not judge it: taking a step out makes nothing cold. Where the Book has an
-    error every line is marked: that nothing can be judged is not that the rule is kept.
+    stays marked until it is, whatever today's steps are: it broke the rule by those the quote was sent with. Where the
+    Book has an error every line is marked: that nothing can be judged is not that the rule is kept.
     """
     if not orders:
         return {}
@@ -124,13 +126,21 @@ class _OrderMarks:
         judgement = self.judgement or Judgement()
         broken = {item: one.broken for item, one in self.together.items()}
         broken |= {one.item: one for one in judgement.broken}
-        stated = {item for item in self.overrides if item not in judgement.judged}
         lines = {Item("product", line.product_id): line.name for line in self.order.lines.all()}
+        stated = {item for item in self.overrides if self._stays(item, judgement, lines)}
         measured = {item for item, rows in self.records.items() if rows}
         wanted = broken.keys() | measured | stated | (lines.keys() if self.judgement is None else set())
         batches = sorted(item for item in wanted if item.kind == "recipe")
         every = [*(item for item in lines if item in wanted), *batches]
         return {item: self._mark(item, broken.get(item), lines.get(item, "")) for item in every}
+
+    def _stays(self, item: Item, judgement: Judgement, lines: Mapping[Item, str]) -> bool:
+        """Return whether something is measured although today's steps may keep the rule.
+
+        What a revision took over from the one before, and did not record again, may have kept it when it was sent.
+        """
+        own = self.overrides[item].recorded_at >= self.overrides[item].quote.created_at
+        return item not in judgement.judged or (own and (item.kind == "recipe" or item in lines))
 
     def _mark(self, item: Item, one: Broken | None, name: str) -> CoolingMark:
         rows, override = self.records.get(item, ()), self.overrides.get(item)
@@ -146,6 +156,7 @@ class _OrderMarks:
             never=one is not None and one.never,
             judged=self.judgement is not None,
             why="" if one is None else one.why,
+            earlier=one is None and override is not None and self.judgement is not None,
             together=self.together.get(item),
             open_parts=found.open_parts,
             parts=found.parts,

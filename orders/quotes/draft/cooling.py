@@ -165,6 +165,7 @@ def notes(cold: Cold, book: Book, inquiry: Inquiry, kitchen: Kitchen) -> tuple[C
     return (
         *_judged(cold, book),
         *(note for code, one in cold.items() for note in _stated_counts(book.product(code).name, one)),
+        *(note for code, one in cold.items() for note in _odd_heights(book.product(code).name, one)),
         *_collected(cold, book, inquiry),
         *_no_time(cold, book),
         *_warms(cold, book, inquiry, kitchen),
@@ -196,6 +197,13 @@ def _stated_counts(name: str, one: ProductCold) -> Iterator[ColdNote]:
         if time.freezing is not None:
             freezing = {"minutes": time.freezing.minutes, "freezes_in": time.freezes_in, "step": time.name}
             yield ColdNote(Reason("rim_freezes", {"product": name, **freezing}), products)
+
+
+def _odd_heights(name: str, one: ProductCold) -> Iterator[ColdNote]:
+    """Return a note where the height entered is not that of what goes in: the higher of both was judged."""
+    if one.odd_height is not None:
+        params = {"product": name, **one.odd_height.params}
+        yield ColdNote(Reason("height_differs", params), (CooledProduct(name, one.product_id),))
 
 
 def _collected(cold: Cold, book: Book, inquiry: Inquiry) -> Iterator[ColdNote]:

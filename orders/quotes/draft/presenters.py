@@ -80,6 +80,10 @@ _SENTENCES: Final[Sentences] = {
         "{product} freezes at its rim after {minutes:duration} of “{freezes_in}”, before its middle is cold. The "
         "estimate ends there, so the stated minutes of “{step}” count."
     ),
+    "height_differs": (
+        "{product}: what goes into one would fill {mold} to {full:tenth} cm, and {height:tenth} cm is entered. The "
+        "higher of both was judged: check the height and the amounts."
+    ),
     "once_collected": ("Once collected, {products:names} may be out of the cold for {limit}. The quote says so."),
     "at_most": "{minutes:duration} at most",
     "less_than": "less than {minutes:duration}",
@@ -100,15 +104,17 @@ _WRITERS: Final[Writers] = {
     "names": names_words,
     "semicolons": "; ".join,
     "temperature": display.temperature,
+    "tenth": lambda value: display.plain(value, 1),
 }
 
 
 @dataclass(frozen=True, slots=True)
 class ColdNoteShown:
-    """A sentence for the owner, with links to pages with details."""
+    """A sentence for the owner, with links to pages with details; ``doubts`` what was entered."""
 
     sentence: str
     pages: tuple[tuple[str, str], ...]
+    doubts: bool = False
 
 
 def cold_notes_shown(notes: Iterable[ColdNote]) -> tuple[ColdNoteShown, ...]:
@@ -121,7 +127,7 @@ def _note_shown(note: ColdNote) -> ColdNoteShown:
     pages = [_page(product, note.products) for product in note.products]
     if note.reason.code == "no_time_stated":
         pages.append(("Enter the limit", reverse("kitchen-profile")))
-    return ColdNoteShown(sentence, tuple(pages))
+    return ColdNoteShown(sentence, tuple(pages), note.reason.code == "height_differs")
 
 
 def _page(product: CooledProduct, among: tuple[CooledProduct, ...]) -> tuple[str, str]:
@@ -263,6 +269,7 @@ class DraftShown:
     cautions: tuple[str, ...]
     cold_notes: tuple[ColdNoteShown, ...]
     rules_broken: tuple[ColdNoteShown, ...]
+    heights_differ: bool
 
     @property
     def needs_unmet(self) -> tuple[NeedShown, ...]:
@@ -285,6 +292,7 @@ def draft_shown(found: DraftEstimate, inquiry: Inquiry, *, rules_broken: bool = 
         claims_refused=tuple(map(claim_sentence, refused)),
         cautions=tuple(_cautions(found, inquiry)),
         cold_notes=cold_notes_shown(note for note in found.cold if not note.breaks_rule),
+        heights_differ=any(note.reason.code == "height_differs" for note in found.cold),
         rules_broken=cold_notes_shown(note for note in found.cold if note.breaks_rule),
     )
 

@@ -166,7 +166,7 @@ class TestTheRule:
         assert re.search(r"135 °F to 70 °F 2 h \d h \d+ min \d h \d+ min not kept", shown)
 
     def test_a_small_tart_with_a_fan_meets_the_us_rule(self, owner: Client) -> None:
-        tart = cooling_kitchen_make(height_cm="1.5")
+        tart = cooling_kitchen_make(height_cm="1.6")
         changed(Station, where={"code": "cold-room"}, air=Station.Air.FAN)
         shown = page(owner, tart)
         assert "Keeps the rule. Also at the slow end of the estimate." in shown
@@ -218,7 +218,7 @@ class TestTheRule:
         assert max(row.minutes for row in cycle_of(cake).curve.rows) <= 60 + frozen.minutes
 
     def test_a_rim_that_freezes_after_its_middle_is_cold_is_reported(self, owner: Client) -> None:
-        tart = cooling_kitchen_make(air_c="-4", height_cm="1")
+        tart = cooling_kitchen_make(air_c="-4", diameter_cm="13", height_cm="1")
         shown = page(owner, tart)
         assert "Keeps the rule." in shown
         assert re.search(r"Take it out of “Set in the cold” within 1 h \d+ min: later its rim freezes\.", shown)

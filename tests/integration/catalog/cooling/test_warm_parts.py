@@ -16,10 +16,11 @@ from catalog.cooling.mixtures import RecipeMixtures
 from catalog.cooling.selectors import cold_times, cooled, products_unsaid
 from catalog.cooling.stages import CoolingCycle
 from catalog.products.models import Product, ProductStep
+from catalog.rates.models import Station
 from catalog.recipes.models import Recipe, RecipeLine, RecipeStep
-from costing.chilling import COOKED, PROFILES, food_of, trial
+from costing.chilling import AMBIENT, COLD_C, COOKED, HOT_C, PROFILES, Cylinder, food_of, trial
 from tests.cooling_kitchen import cooling_kitchen_make
-from tests.factories import PASSWORD, user_make
+from tests.factories import PASSWORD, draft_make, line_make, table_make, user_make
 from tests.integration.catalog.recipes.test_recipes import page_text
 
 pytestmark = pytest.mark.django_db
@@ -203,3 +204,67 @@ def test_a_hot_part_without_a_stay_in_the_cold_is_named_and_what_is_judged_stays
     catalog_changed()
     assert [str(one.after) for one in cycles()] == ["Pour"]
     assert unsaid().startswith("No stay in the cold follows “Glaze”.")
+
+
+def coated(takes_c: str, *, takes_as: str = "layer", leaves_c: str | None = None) -> None:
+    """Let the tart be chilled as a shell, then coated with custard that is no hot part by its own steps."""
+    tart = kitchen(kind="bake", name="Bake", position=1, takes=["paste"])
+    tart.steps.filter(name="Bake").update(leaves_c=Decimal("41.5"))
+    Recipe.objects.get(code="custard").steps.update(kind="mix", leaves_c=None, hold_max=None)
+    tart.steps.exclude(name="Bake").delete()
+    columns = {"product": tart, "station": Station.objects.get(code="cold-room"), "minutes": 720}
+    ProductStep.objects.create(position=2, kind="chill", name="Chill", **columns)
+    coat = {"takes": ["custard"], "takes_as": takes_as, "takes_c": Decimal(takes_c), "leaves_c": leaves_c}
+    ProductStep.objects.create(product=tart, position=3, kind="fill", name="Layer and coat", **coat)
+    ProductStep.objects.create(position=4, kind="chill", name="Set", **columns)
+    catalog_changed()
+
+
+@pytest.mark.parametrize("takes_as", ["layer", "mixed"])
+@pytest.mark.parametrize("takes_c", ["70", "80", "95"])
+def test_a_hot_addition_begins_to_cool_where_it_goes_in(takes_c: str, takes_as: str) -> None:
+    coated(takes_c, takes_as=takes_as)
+    assert [str(one.after) for one in cycles()] == ["Bake", "Layer and coat"]
+    plan = cycles()[1].plan
+    warmest = plan.initial_c if plan.top is None else plan.top.initial_c
+    assert (warmest == pytest.approx(float(takes_c))) if takes_as == "layer" else (20 < warmest < float(takes_c))
+    # The hottest part counts, not the mixture.
+    assert plan.rule.title == PROFILES[COOKED].title
+
+
+def test_a_mixture_below_hot_with_a_hot_part_in_it_is_cooked_food() -> None:
+    coated("60", takes_as="mixed", leaves_c="7")
+    second = cycles()[1]
+    assert second.plan.initial_c < HOT_C
+    assert second.plan.rule.title == PROFILES[COOKED].title
+
+
+def test_what_goes_onto_a_cold_body_no_longer_cold_begins_to_cool_by_the_other_rule() -> None:
+    coated("15")
+    second = cycles()[1]
+    assert second.plan.top is not None
+    assert (second.plan.initial_c, second.plan.top.initial_c) == (COLD_C, 15)
+    assert second.plan.rule.title == PROFILES[AMBIENT].title
+    coated_at_5 = ProductStep.objects.filter(name="Layer and coat")
+    coated_at_5.update(takes_c=Decimal(5))
+    catalog_changed()
+    assert [str(one.after) for one in cycles()] == ["Bake"]
+
+
+def test_of_two_heights_the_higher_counts_and_nothing_is_green(client: Client) -> None:
+    tart = cooling_kitchen_make(height_cm="0.7", leaves_c="60")
+    (one,) = cycles()
+    note = next(note for note in one.notes if note.code == "height_differs")
+    assert one.plan.body == Cylinder(100.0, note.params["full"] * 10)
+    assert cold_times([TART], book_current())[TART].odd_height == note
+    user_make()
+    client.login(username="maren", password=PASSWORD)
+    page = client.get(reverse("product-cooling", args=[tart.pk])).content.decode()
+    assert "The higher of both counts until they agree." in page_text(
+        client.get(reverse("product-cooling", args=[tart.pk]))
+    )
+    assert 'class="note good"' not in page
+    assert "Keeps the rule." not in page
+    quote = draft_make(table=table_make(lines=(line_make(TART, 24),), extras=()))
+    for name, pk in (("quote-send", quote.pk), ("inquiry", quote.inquiry_id)):
+        assert "The higher of both was judged" in page_text(client.get(reverse(name, args=[pk]))), name

@@ -180,3 +180,28 @@ class TestWhatGoesInAtAStep:
     def test_a_step_left_empty_is_no_step(self, owner: Client) -> None:
         assert walnut(owner, {"name": "", "takes_as": "mixed"}).status_code == 302
         assert not Product.objects.get(name="Walnut round").steps.exists()
+
+
+@pytest.mark.parametrize(
+    ("degrees", "field", "odd", "asked", "meant"),
+    [
+        ("F", "leaves_c", "85", "Is this in °C? Write 85 °C.", "85 °C"),
+        ("F", "leaves_c", "41.5", "A step that heats is warmer than 104 °F.", "41.5 °F"),
+        ("F", "temperature_c", "85", "If it is right, write 85 °F.", "85 °F"),
+        ("C", "temperature_c", "350", "Is this in °F? Write 350 °F.", "350 °C"),
+    ],
+)
+def test_a_temperature_that_is_likely_in_the_other_unit_is_asked_about_and_stays_where_the_unit_is_written(
+    owner: Client, degrees: str, field: str, odd: str, asked: str, meant: str
+) -> None:
+    Kitchen.objects.update(degrees=degrees)
+    plain = {"name": "Boil", "kind": "cook", "minutes": "12"}
+    answer = owner.post(reverse("recipe-new"), recipe_form_data(SUGAR, steps=[plain | {field: odd}]))
+    assert asked in page_text(answer)
+    assert f'value="{odd}"' in answer.content.decode()
+    assert not Recipe.objects.filter(name="Nib brittle").exists()
+    answer = owner.post(reverse("recipe-new"), recipe_form_data(SUGAR, steps=[plain | {field: meant}]))
+    assert answer.status_code == 302
+    # What was kept is not asked about again.
+    address = reverse("recipe-edit", args=[Recipe.objects.get(name="Nib brittle").pk])
+    assert save_edit(owner, address, editor_submitted(owner, address)).status_code == 302

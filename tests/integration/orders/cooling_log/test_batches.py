@@ -42,7 +42,7 @@ TARTS = {"custard-tart": 24}
 
 def kitchen() -> Item:
     """Boiled custard in tubs; the tarts themselves keep the rule."""
-    custard = batch_kitchen_make(profile={"height_cm": "1.2"})
+    custard = batch_kitchen_make(profile={"diameter_cm": "12", "height_cm": "1.2"})
     return Item("recipe", custard.pk)
 
 
@@ -250,7 +250,9 @@ def test_a_hot_part_without_a_stay_in_the_cold_stops_and_is_marked_until_it_is_m
 
 
 def test_an_ice_bath_that_ends_before_it_is_cold_stops_and_is_marked() -> None:
-    custard = batch_kitchen_make(profile={"height_cm": "1.2"}, ice_bath=True, depth_cm=Decimal(3), bath_min=Decimal(45))
+    custard = batch_kitchen_make(
+        profile={"diameter_cm": "12", "height_cm": "1.2"}, ice_bath=True, depth_cm=Decimal(3), bath_min=Decimal(45)
+    )
     custard.steps.filter(kind="chill").delete()
     catalog_changed()
     (one,) = broken(TARTS, book_current())
@@ -258,3 +260,24 @@ def test_an_ice_bath_that_ends_before_it_is_cold_stops_and_is_marked() -> None:
     order = ordered()
     sentences = [mark_shown(mark).sentence for mark in cooling_marks([order])[order.pk].values()]
     assert [one for one in sentences if one.startswith("Its ice bath ends warm, and no stay in the cold follows")]
+
+
+def test_what_broke_the_rule_when_it_was_sent_stays_marked_whatever_the_steps_are_by_now() -> None:
+    custard = kitchen()
+    order = ordered()
+    assert [mark.state for mark in cooling_marks([order])[order.pk].values()] == ["owed"]
+    boil = Recipe.objects.get(pk=custard.pk).steps.get(kind="cook")
+    Recipe.objects.filter(pk=custard.pk).update(shelf_stable=True)
+    Recipe.objects.get(pk=custard.pk).steps.filter(pk=boil.pk).update(leaves_c=None, vessel=None)
+    catalog_changed()
+    (mark,) = cooling_marks([order])[order.pk].values()
+    assert (mark.item, mark.state) == (custard, "owed")
+    Recipe.objects.filter(pk=custard.pk).update(shelf_stable=False)
+    Recipe.objects.get(pk=custard.pk).steps.filter(pk=boil.pk).update(
+        leaves_c=Decimal(80), vessel=Vessel.objects.get(name="Hotel pan"), depth_cm=Decimal(1), ice_bath=True
+    )
+    catalog_changed()
+    assert broken(TARTS, book_current()) == ()
+    (mark,) = cooling_marks([order])[order.pk].values()
+    assert (mark.item, mark.state, mark.earlier) == (custard, "owed", True)
+    assert mark_shown(mark).sentence.startswith("Not cold in time by the steps its quote was sent with")

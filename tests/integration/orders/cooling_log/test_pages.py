@@ -57,7 +57,7 @@ class TestPages:
         assert page.count("135 °F") == (1 if place == "us" else 0)
 
     def test_what_nobody_said_is_asked_for(self) -> None:
-        cooling_kitchen_make(**DEEP | {"height_cm": "1.2"})
+        cooling_kitchen_make(**DEEP | {"diameter_cm": "12", "height_cm": "1.2"})
         order = deep_order()
         Product.objects.filter(code=TART).update(fill_height_cm="7.5")
         catalog_changed()

@@ -181,11 +181,11 @@ class TestRecording:
 
 class TestMarks:
     def test_what_keeps_the_rule_is_not_marked(self) -> None:
-        cooling_kitchen_make(height_cm="1.2")
+        cooling_kitchen_make(diameter_cm="12", height_cm="1.2")
         assert mark_of(deep_order()) is None
 
     def test_a_verdict_by_todays_catalog_marks_an_order_of_before(self) -> None:
-        cooling_kitchen_make(**DEEP | {"height_cm": "1.2"})
+        cooling_kitchen_make(**DEEP | {"diameter_cm": "12", "height_cm": "1.2"})
         order = deep_order()
         assert mark_of(order) is None
         Product.objects.filter(code=TART).update(fill_height_cm="7.5")
@@ -213,7 +213,7 @@ class TestMarks:
 
     def test_steps_that_keep_the_rule_now_take_the_mark_away(self) -> None:
         order = deep_order()
-        Product.objects.filter(code=TART).update(fill_height_cm="1.2")
+        Product.objects.filter(code=TART).update(fill_diameter_cm="12", height_cm="1.2")
         catalog_changed()
         assert mark_of(order) is None
 
@@ -229,7 +229,7 @@ class TestMarks:
         assert len(queries) <= 5
 
     def test_an_error_in_the_catalog_does_not_read_as_a_rule_that_is_kept(self) -> None:
-        cooling_kitchen_make(**DEEP | {"height_cm": "1.2"})
+        cooling_kitchen_make(**DEEP | {"diameter_cm": "12", "height_cm": "1.2"})
         order = deep_order()
         catalog_broken()
         assert state(order) == "unknown"

@@ -30,7 +30,9 @@ UNITS = 6
 @pytest.fixture
 def custard() -> Item:
     """Boiled custard that stands in one tub, stirred in an ice bath: thin enough for one order, not for two."""
-    made = batch_kitchen_make(profile={"height_cm": "1.2", "air_c": "1"}, vessels=1, ice_bath=False, chill_min="600")
+    made = batch_kitchen_make(
+        profile={"diameter_cm": "12", "height_cm": "1.2", "air_c": "1"}, vessels=1, ice_bath=False, chill_min="600"
+    )
     made.steps.filter(kind="cook").update(leaves_c=Decimal(60))
     catalog_changed()
     return Item("recipe", made.pk)

@@ -32,7 +32,7 @@ def send(quote: Quote, **facts: Any) -> Quote:
 
 def sent_shallow() -> Quote:
     """A sent quote whose tart kept the rule when it was sent."""
-    cooling_kitchen_make(**DEEP | {"height_cm": "1.2"})
+    cooling_kitchen_make(**DEEP | {"diameter_cm": "12", "height_cm": "1.2"})
     return pdf_stored(send(drafted()))
 
 

@@ -79,7 +79,7 @@ class TestSending:
         assert entry.params == {"item": "Custard tart, 10 cm", "measured_by": "Tomas"}
 
     def test_a_table_that_keeps_the_rule_needs_nothing(self) -> None:
-        cooling_kitchen_make(height_cm="1.2")
+        cooling_kitchen_make(diameter_cm="12", height_cm="1.2")
         assert send(drafted()).status == QuoteStatus.SENT
 
     def test_a_product_that_asks_for_no_cooling_needs_nothing(self) -> None:
@@ -87,7 +87,7 @@ class TestSending:
         assert send(drafted("rice-glass")).status == QuoteStatus.SENT
 
     def test_a_rule_that_is_broken_between_looking_and_sending_is_refused_in_words(self) -> None:
-        cooling_kitchen_make(**DEEP | {"height_cm": "1.2"})
+        cooling_kitchen_make(**DEEP | {"diameter_cm": "12", "height_cm": "1.2"})
         quote, client = drafted(), signed_in("owner")
         page = client.get(reverse("quote-send", args=[quote.pk]))
         assert page.context["check"].may_go or page.context["check"].refusals

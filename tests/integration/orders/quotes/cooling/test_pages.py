@@ -71,7 +71,7 @@ class TestPages:
         assert quote.cooling_overrides.get().measured == MEASURED
 
     def test_a_table_that_keeps_the_rule_says_so(self, owner: Client) -> None:
-        cooling_kitchen_make(height_cm="1.2")
+        cooling_kitchen_make(diameter_cm="12", height_cm="1.2")
         quote = drafted()
         page = owner.get(reverse("quote-cooling", args=[quote.pk]))
         assert "Nothing on this table breaks the cooling rule" in page.content.decode()

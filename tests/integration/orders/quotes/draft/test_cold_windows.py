@@ -197,7 +197,7 @@ class TestRule:
         quote_send(quote_id=quote.pk, by=BY, at=NOW)
 
     def test_a_rule_that_is_met_gives_no_note(self) -> None:
-        cooling_kitchen_make(height_cm="1.2")
+        cooling_kitchen_make(diameter_cm="12", height_cm="1.2")
         assert cold_stage().verdict == "kept"
         assert notes(drafted()) == ""
 
@@ -219,14 +219,14 @@ class TestRule:
         tart = cooling_kitchen_make(**DEEP)
         page = owners().get(reverse("product", args=[tart.pk])).content.decode()
         assert "<strong>Cold.</strong> Not cold in the time the rule asks for (United States, cooked food" in page
-        Product.objects.filter(pk=tart.pk).update(fill_height_cm="1.2")
+        Product.objects.filter(pk=tart.pk).update(fill_diameter_cm="12", height_cm="1.2")
         catalog_changed()
         assert (
             "<strong>Cold.</strong>" not in owners("kitchen").get(reverse("product", args=[tart.pk])).content.decode()
         )
 
     def test_a_window_that_fits_is_green_where_the_rule_is_kept(self) -> None:
-        cooling_kitchen_make(height_cm="1.2")
+        cooling_kitchen_make(diameter_cm="12", height_cm="1.2")
         # The custard goes warm into the oven, within the hour.
         RecipeStep.objects.filter(kind="cook").update(hold_max=60)
         catalog_changed()
