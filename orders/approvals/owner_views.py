@@ -72,7 +72,10 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
             messages.success(request, "The yes is on record and the order is confirmed.")
             return redirect("quote", pk=pk)
     content = content_read(found.content) if found.content else None
-    return render(request, "orders/approvals/record_approval.html", {"quote": found, "form": form, "content": content})
+    ruled = ruled_now(found) if found.status == QuoteStatus.SENT else RuledTable(found, ())
+    context = {"quote": found, "form": form, "content": content}
+    context |= {"measured": broken_shown(ruled), "never": never_shown(ruled)}
+    return render(request, "orders/approvals/record_approval.html", context)
 
 
 @require_POST

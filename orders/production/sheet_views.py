@@ -108,8 +108,9 @@ def _made_hot(found: Demand, rows: list[BatchRow], marks: Marks) -> dict[str, An
     """Return what the sheets show of batches that are made hot, the vessels they take, and what is marked."""
     together = open_together(marks)
     vessels = vessels_words(vessels_at_once(rows, found.book))
-    shown = {"batches": batches_shown(rows, together), "batch_marks": batch_marks(found.orders, marks)}
-    return {**shown, "vessels": vessels}
+    shown: dict[str, Any] = {"batches": batches_shown(rows, together), "batch_marks": batch_marks(found.orders, marks)}
+    timed = any(cooling.limits for batch in shown["batches"] for cooling in batch.cools)
+    return {**shown, "vessels": vessels, "timed": timed}
 
 
 @require_safe
