@@ -70,8 +70,8 @@ SENTENCES: Final[Sentences] = {
     "mixture": "{message}",
     "height_follows": "No fill height is entered: {height:centimeters} follows from what goes into {mold}.",
     "height_differs": (
-        "What goes into one would fill {mold} to {full:centimeters}, and {height:centimeters} is entered. The higher of both"
-        " counts until they agree. Check the height, the amounts, and the air whipped into its recipes."
+        "What goes into one would fill {mold} to {full:centimeters}, and {height:centimeters} is entered. The higher of"
+        " both counts until they agree. Check the height, the amounts, and the air whipped into its recipes."
     ),
     "mold_lower": "{mold} is only {height:centimeters} high.",
     "more_than_owned": "It takes {count} × {vessel}, and you own {owned}.",

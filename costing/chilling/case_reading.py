@@ -86,7 +86,7 @@ class Reading:
         if not isinstance(value, dict):
             self.note("schema", path, f"This is {kind_of(value)}. Give an object with {', '.join(needed or allowed)}.")
             return {}
-        known = (*needed, *allowed)
+        known = tuple(dict.fromkeys((*needed, *allowed)))
         for key in value:
             if key not in known:
                 self.note("schema", (*path, key), f"“{key}” is not known here. Known are {', '.join(known)}.")

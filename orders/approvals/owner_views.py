@@ -74,7 +74,9 @@ def quote_record_approval_page(request: HttpRequest, pk: int) -> HttpResponse:
             return redirect("quote", pk=pk)
     content = content_read(found.content) if found.content else None
     since = since_now([(content, found.inquiry)])[0] if content else NOTHING_CHANGED
+    ruled = ruled_now(found) if found.status == QuoteStatus.SENT else RuledTable(found, ())
     context = {"quote": found, "form": form, "content": content, "since": since}
+    context |= {"measured": broken_shown(ruled), "never": never_shown(ruled)}
     return render(request, "orders/approvals/record_approval.html", context)
 
 

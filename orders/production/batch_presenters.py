@@ -17,7 +17,8 @@ from costing.chilling import ICE_BATH, Profile, Trial, Verdict, due_times
 from orders.production.batches import BatchRow
 from orders.production.tasks import Task
 from orders.production.vessels import VesselsNeeded
-from orders.quotes.cooling.selectors import NO_WAY
+from orders.quotes.cooling.presenters import untimed_words
+from orders.quotes.cooling.selectors import NO_WAY, cools_slowly
 
 #: Verdict of the rule in force -> what follows it.
 _AFTER: Final[dict[Verdict, str]] = {"likely": " Measure it.", "untimed": " Cool it as fast as you can."}
@@ -163,6 +164,9 @@ def _verdict(found: Trial) -> str:
     """Write the rule's verdict; what never gets cold has none that is better."""
     if found.cold_slow is None and found.freezes is None:
         return "Never gets cold enough there." if found.cold_likely is None else "May never get cold enough there."
+    if cools_slowly(found):
+        words = untimed_words(found.cold_likely, found.cold_slow)
+        return f"{words[:1].upper()}{words[1:]}"
     return f"{VERDICTS[found.verdict]}{_AFTER.get(found.verdict, '')}"
 
 

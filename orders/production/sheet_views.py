@@ -51,10 +51,17 @@ def _period(request: HttpRequest) -> tuple[PeriodForm, date, date, date]:
     return form, first, max(first, last), today
 
 
+def _cut_to(form: PeriodForm, last: date) -> int:
+    """Return how many days a sheet covers at most where more were asked for, else 0."""
+    asked = form.period()[1]
+    return LONGEST.days + 1 if asked is not None and asked > last else 0
+
+
 def _sheet(request: HttpRequest, template: str, details: Callable[[Demand], dict[str, Any]]) -> HttpResponse:
     form, first, last, today = _period(request)
     found = demand(first=first, last=last, today=today)
     context = {"form": form, "first": first, "last": last, "found": found, "today": today, **details(found)}
+    context["cut_to"] = _cut_to(form, last)
     return render(request, template, context)
 
 
@@ -108,8 +115,9 @@ def _made_hot(found: Demand, rows: list[BatchRow], marks: Marks) -> dict[str, An
     """Return what the sheets show of batches that are made hot, the vessels they take, and what is marked."""
     together = open_together(marks)
     vessels = vessels_words(vessels_at_once(rows, found.book))
-    shown = {"batches": batches_shown(rows, together), "batch_marks": batch_marks(found.orders, marks)}
-    return {**shown, "vessels": vessels}
+    shown: dict[str, Any] = {"batches": batches_shown(rows, together), "batch_marks": batch_marks(found.orders, marks)}
+    timed = any(cooling.limits for batch in shown["batches"] for cooling in batch.cools)
+    return {**shown, "vessels": vessels, "timed": timed}
 
 
 @require_safe
@@ -188,6 +196,7 @@ def sheet_handover(request: HttpRequest) -> HttpResponse:
         "form": form,
         "first": first,
         "last": last,
+        "cut_to": _cut_to(form, last),
         "rows": hand_overs(orders_between(first, last)),
         "again_in_writing": again_with_delivery(home.food_safety, home.country),
     }

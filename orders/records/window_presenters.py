@@ -23,6 +23,11 @@ WINDOW_SENTENCES: Final[Sentences] = {
         "The hours and stations allow this window: work begins {begins:moment} at the latest, other orders aside. The "
         "cooling rule is not kept."
     ),
+    # The same where the rule states no times for cooling.
+    "hours_alone": "The hours and stations allow this window.",
+    "hours_alone_from": (
+        "The hours and stations allow this window: work begins {begins:moment} at the latest, other orders aside."
+    ),
     # Ready too late, or made too early.
     "never_ready": "{product} cannot be ready within three weeks: a step of it does not fit your working hours.",
     "not_after": "Not after {moment:moment}: {product} keeps no longer.",

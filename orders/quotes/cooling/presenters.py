@@ -8,7 +8,8 @@ from django.forms import Form
 from django.urls import reverse
 
 from catalog.cooling.missing_presenters import missing_sentence
-from orders.quotes.cooling.selectors import Broken, RuledTable, Unanswered
+from catalog.cooling.words import likely_time, slow_time
+from orders.quotes.cooling.selectors import Broken, RuledTable, Unanswered, Untimed
 from orders.quotes.models import CoolingOverride
 
 #: Kind of item -> the page that shows how it cools.
@@ -79,6 +80,23 @@ def unanswered_shown(found: Iterable[Unanswered]) -> tuple[UnansweredShown, ...]
     return tuple(
         UnansweredShown(one.name, missing_sentence(one.missing), *_LISTS.get(one.missing.kind, _LISTS["product"]))
         for one in found
+    )
+
+
+def untimed_sentences(found: Iterable[Untimed]) -> list[str]:
+    """Write how long batches take to get cold where the rule in force states no times."""
+    return [f"{one.name} {untimed_words(one.likely, one.slow)}" for one in found]
+
+
+def untimed_words(likely: float | None, slow: float | None) -> str:
+    """Write how long something cools under a rule without times, and that guidance asks for less."""
+    if slow is None:
+        takes = "may never get cold there" if likely is not None else "never gets cold there"
+    else:
+        takes = f"cools in {likely_time(likely)} to {slow_time(slow)}"
+    return (
+        f"{takes}; your rule states no times. Guidance asks for less: as quickly as possible, within 1 to 2 h. Go by "
+        "your authority’s guidance, and divide it or cool it faster."
     )
 
 

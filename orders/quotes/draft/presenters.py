@@ -48,7 +48,11 @@ class WindowShown:
     sentence: str
     instead: str
     link: str
+    hours: str = ""
 
+
+#: Reason that a window works -> the same of its hours alone, where the rule for cooling states no times.
+_HOURS_ALONE: Final = {"window_kept": "hours_alone", "window_kept_from": "hours_alone_from"}
 
 #: Reason that a window works -> the reason where a cooling rule is broken: nothing reads as if all were well.
 _DESPITE_COOLING: Final = {"window_kept": "hours_fit", "window_kept_from": "hours_fit_from"}
@@ -68,6 +72,7 @@ def window_shown(answer: WindowAnswer | None, *, rules_broken: bool = False) -> 
         sentence=reason_sentence(reason),
         instead="" if answer.instead is None else reason_sentence(answer.instead),
         link="" if answer.product_id is None else cooling_url(answer.product_id),
+        hours=reason_sentence(replace(reason, code=_HOURS_ALONE.get(reason.code, reason.code))),
     )
 
 

@@ -16,8 +16,14 @@ from catalog.web.access import OWNER, allow
 from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from orders.inquiries.models import Inquiry
-from orders.quotes.cooling.presenters import BrokenShown, UnansweredShown, broken_shown, unanswered_shown
-from orders.quotes.cooling.selectors import not_judged, ruled_table
+from orders.quotes.cooling.presenters import (
+    BrokenShown,
+    UnansweredShown,
+    broken_shown,
+    unanswered_shown,
+    untimed_sentences,
+)
+from orders.quotes.cooling.selectors import not_judged, ruled_table, untimed
 from orders.quotes.draft.dessert_table import table_of, units_for_guests
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
 from orders.quotes.draft.forms import LineForm, TableForms, products_named, with_spare_rows
@@ -162,6 +168,7 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
     words = {"shown": shown, "fewer": fewer_sentence(found), "caution": ALLERGEN_CAUTION}
     figures = {"prices_chart": prices_chart(found.lines, found.currency), "measured": measured}
     figures["not_judged"] = _not_judged(found)
+    figures["untimed"] = _untimed(found)
     return about | words | figures | {"draft_estimate": found, "rows": _rows(forms, found, shown)}
 
 
@@ -170,6 +177,13 @@ def _measured(quote: Quote, found: DraftEstimate) -> tuple[BrokenShown, ...]:
     if found.book is None or found.estimate is None:
         return ()
     return broken_shown(ruled_table(quote, {line.product: line.units for line in found.estimate.lines}, found.book))
+
+
+def _untimed(found: DraftEstimate) -> list[str]:
+    """Return how long the batches of the estimated table take where the rule states no times."""
+    if found.book is None or found.estimate is None:
+        return []
+    return untimed_sentences(untimed({line.product: line.units for line in found.estimate.lines}, found.book))
 
 
 def _not_judged(found: DraftEstimate) -> tuple[UnansweredShown, ...]:

@@ -11,7 +11,7 @@ from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.mail.addresses import can_be_written_to
 from orders.quotes.cooling.perishables import Unstated, unstated
-from orders.quotes.cooling.selectors import RuledTable, Unanswered, not_judged, ruled_table
+from orders.quotes.cooling.selectors import RuledTable, Unanswered, Untimed, not_judged, ruled_table, untimed
 from orders.quotes.draft.allergens import check_words
 from orders.quotes.draft.claims import check_claims, check_note
 from orders.quotes.draft.dessert_table import table_of
@@ -41,6 +41,7 @@ class SendCheck:
     ruled: RuledTable
     unstated: tuple[Unstated, ...] = ()
     not_judged: tuple[Unanswered, ...] = ()
+    untimed: tuple[Untimed, ...] = ()
 
     @property
     def window_missed(self) -> bool:
@@ -73,18 +74,19 @@ def send_check(quote: Quote, *, at: datetime) -> SendCheck:
     content, ruled = None, RuledTable(quote, ())
     unsaid: tuple[Unstated, ...] = ()
     hot: tuple[Unanswered, ...] = ()
+    slow: tuple[Untimed, ...] = ()
     priced, book = draft_estimate.estimate, draft_estimate.book
     if priced is not None and book is not None and quote.valid_until is not None:
         content = content_of(quote, priced, book, profile, at)
         codes = [line.product for line in priced.lines]
         units = {line.product: line.units for line in priced.lines}
         ruled, unsaid = ruled_table(quote, units, book), unstated(codes, priced.allergens, book)
-        hot = not_judged(units, book)
+        hot, slow = not_judged(units, book), untimed(units, book)
     refused = (
         *refusals(quote, at),
         *(_words_refused(profile, draft_estimate, book, quote) if book is not None else ()),
     )
-    return SendCheck(quote, draft_estimate, content, refused, ruled, unsaid, hot)
+    return SendCheck(quote, draft_estimate, content, refused, ruled, unsaid, hot, slow)
 
 
 def _words_refused(profile: Kitchen, found: DraftEstimate, book: Book, quote: Quote) -> Iterator[OrderError]:

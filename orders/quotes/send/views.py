@@ -10,7 +10,7 @@ from django.utils import timezone
 from catalog.web.access import OWNER, allow
 from costing.contract import InputErrors
 from orders.quotes.cooling.perishables import unstated_mark
-from orders.quotes.cooling.presenters import broken_shown, unanswered_shown
+from orders.quotes.cooling.presenters import broken_shown, unanswered_shown, untimed_sentences
 from orders.quotes.draft.allergens import unmet
 from orders.quotes.draft.presenters import ALLERGEN_CAUTION, draft_shown
 from orders.quotes.draft.services import table_version
@@ -67,6 +67,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "draft_estimate": check.draft_estimate,
         "shown": draft_shown(check.draft_estimate, check.quote.inquiry, rules_broken=bool(check.ruled.broken)),
         "measured": broken_shown(check.ruled),
+        "untimed": untimed_sentences(check.untimed),
         "not_judged": unanswered_shown(check.not_judged),
         "unstated_mark": unstated_mark(check.unstated),
         "reason": ReasonForm(),

@@ -381,17 +381,6 @@ class TestHandOverList:
         assert "Leaves the cold 2:15 PM, eaten or thrown away before 4:15 PM" in page
         assert "no time out is set" not in page
 
-    def test_a_limit_entered_after_it_was_sent_is_on_the_sheet(self) -> None:
-        cooling_kitchen_make(food_safety="eu", degrees="C")
-        order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
-        client = signed_in("kitchen")
-        assert "no time out is set" in sheet("handover", client)
-        Kitchen.objects.update(**LIMIT)
-        catalog_changed()
-        page = sheet("handover", client)
-        assert "Leaves the cold 2:15 PM, eaten or thrown away before 4:15 PM" in page
-        assert "no time out is set" not in page
-
     def test_a_limit_entered_after_it_was_sent_is_on_the_sheet_while_the_catalog_cannot_price(self) -> None:
         cooling_kitchen_make(food_safety="eu", degrees="C")
         order_make(minutes=Decimal(35), setup_minutes=Decimal(40))

@@ -81,3 +81,14 @@ def test_the_customers_page_of_an_open_quote_goes_by_the_shorter() -> None:
     assert "At most 4 h" not in found
     assert "Serve within 1 h 20 min of our leaving" in found
     assert "Less time out of the cold." in found
+
+
+def test_where_no_rule_stated_a_time_the_limit_is_on_the_sheet_too() -> None:
+    cooling_kitchen_make(food_safety="eu", degrees="C")
+    order_make(**WAY)
+    client = signed_in("kitchen")
+    assert "no time out is set" in sheet(client)
+    limited(120)
+    found = sheet(client)
+    assert "Leaves the cold 14:15, eaten or thrown away before 16:15" in found
+    assert "no time out is set" not in found

@@ -1,0 +1,43 @@
+"""A rule without times: how long a hot batch takes is named at review and on the sheets, without a green word."""
+
+import pytest
+from django.urls import reverse
+
+from orders.quotes.models import Quote
+from tests.batch_kitchen import batch_kitchen_make
+from tests.factories import EVENT, draft_make, line_make, table_make
+from tests.integration.orders.builders import order_make
+from tests.integration.orders.register.test_register import signed_in
+
+pytestmark = pytest.mark.django_db
+
+
+def page(role: str, address: str, **query: str) -> str:
+    return " ".join(signed_in(role).get(address, query).content.decode().split())
+
+
+@pytest.mark.parametrize("rules", ["eu", "uk-en", "uk-sc"])
+def test_review_names_how_long_it_takes_in_the_caution_colour_and_nothing_is_green(rules: str) -> None:
+    batch_kitchen_make(profile={"height_cm": "1.2", "food_safety": rules, "degrees": "C"})
+    quote: Quote = draft_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()))
+    found = page("owner", reverse("inquiry", args=[quote.inquiry_id]))
+    assert '<div class="note mind"><p>Baked custard cools in ' in found
+    assert "your rule states no times. Guidance asks for less: as quickly as possible, within 1 to 2 h." in found
+    assert "note good" not in found
+    assert "The window can be kept" not in found
+
+
+def test_sheets_name_it_and_have_no_footnote_about_a_time_there_is_not() -> None:
+    batch_kitchen_make(profile={"height_cm": "1.2", "food_safety": "eu", "degrees": "C"})
+    order_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()))
+    day = EVENT.date().isoformat()
+    found = page("kitchen", reverse("sheet-prep"), first=day, last=day)
+    assert "your rule states no times. Guidance asks for less" in found
+    assert "what is not down in time is thrown away" not in found
+
+
+def test_where_the_rule_has_times_the_footnote_stands() -> None:
+    batch_kitchen_make(profile={"height_cm": "1.2"})
+    order_make(table=table_make(lines=(line_make("custard-tart", 24),), extras=()))
+    day = EVENT.date().isoformat()
+    assert "what is not down in time is thrown away" in page("kitchen", reverse("sheet-prep"), first=day, last=day)
