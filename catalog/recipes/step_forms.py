@@ -60,7 +60,8 @@ class StepForm(forms.Form):
         self.degrees = choices.degrees
         if self.initial.get("kind") in HEATING:
             # What somebody kept by writing its unit is shown with it, so that saving again asks nothing.
-            self.initial |= {name: self._with_unit(self.initial.get(name)) for name in ("temperature_c", "leaves_c")}
+            for name in ("temperature_c", "leaves_c"):
+                self.initial[name] = self._with_unit(self.initial.get(name))
         order = ("name", "kind", "station", "temperature_c", "role", "hands_fixed", "hands_each", "minutes", "leaves_c")
         self.order_fields([*order, "wait_min"])
 
