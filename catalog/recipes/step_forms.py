@@ -16,6 +16,7 @@ from catalog.web.measure_fields import (
     TemperatureField,
     WordsField,
     degrees_shown,
+    degrees_written,
 )
 from catalog.web.row_forms import RowSet
 from costing.contract.cooling_bounds import BATH_MIN, BATH_TO_C, LEAVES_C, STIR_MIN
@@ -56,8 +57,18 @@ class StepForm(forms.Form):
         self.fields["hands_each"].label = f"Hands, minutes {each}"
         self.fields["temperature_c"] = TemperatureField(degrees=choices.degrees, label=f"At °{choices.degrees}")
         self.fields["leaves_c"] = _leaves(choices.degrees)
+        self.degrees = choices.degrees
+        if self.initial.get("kind") in HEATING:
+            # What somebody kept by writing its unit is shown with it, so that saving again asks nothing.
+            for name in ("temperature_c", "leaves_c"):
+                self.initial[name] = self._with_unit(self.initial.get(name))
         order = ("name", "kind", "station", "temperature_c", "role", "hands_fixed", "hands_each", "minutes", "leaves_c")
         self.order_fields([*order, "wait_min"])
+
+    def _with_unit(self, celsius: Any) -> Any:
+        if not isinstance(celsius, Decimal) or LEAST_HEATED_C <= celsius <= MOST_HEATED_C:
+            return celsius
+        return f"{degrees_written(celsius, self.degrees)} °{self.degrees}"
 
     def clean_kind(self) -> str:
         return self.cleaned_data["kind"] or Step.Kind.WORK
@@ -79,7 +90,7 @@ class StepForm(forms.Form):
 
     def _ask_unit(self, name: str, celsius: Decimal | None) -> None:
         """Ask about a heating step's temperature that is likely in the other unit; who writes the unit means it."""
-        if celsius is None or LEAST_HEATED_C <= celsius <= MOST_HEATED_C or name not in self.changed_data:
+        if celsius is None or LEAST_HEATED_C <= celsius <= MOST_HEATED_C:
             return
         field = self.fields[name]
         if isinstance(field, TemperatureField) and (shown := field.without_unit(self[name].data)):

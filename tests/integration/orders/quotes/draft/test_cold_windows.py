@@ -219,7 +219,7 @@ class TestRule:
         tart = cooling_kitchen_make(**DEEP)
         page = owners().get(reverse("product", args=[tart.pk])).content.decode()
         assert "<strong>Cold.</strong> Not cold in the time the rule asks for (United States, cooked food" in page
-        Product.objects.filter(pk=tart.pk).update(fill_diameter_cm="12", height_cm="1.2")
+        Product.objects.filter(pk=tart.pk).update(fill_height_cm="1.2")
         catalog_changed()
         assert (
             "<strong>Cold.</strong>" not in owners("kitchen").get(reverse("product", args=[tart.pk])).content.decode()

@@ -31,12 +31,12 @@ from orders.quotes.changes import changes_between
 from orders.quotes.files import quote_document
 from orders.quotes.models import Quote
 from orders.quotes.presenters import change_sentences
-from orders.quotes.send.services import quote_send
 from orders.records.errors import OutTooLong
 from orders.records.presenters import sentence
 from orders.templatetags.quote_content import HOLDING_CAUTION, holding_lines
-from tests.cooling_kitchen import cooling_kitchen_make, override_make
-from tests.factories import BY, EVENT, NOW, draft_make, pdf_stored
+from tests.cooling_kitchen import cooling_kitchen_make
+from tests.cooling_kitchen import sent_measured_make as sent_make
+from tests.factories import EVENT, NOW
 from tests.integration.orders.builders import order_make
 from tests.integration.orders.production.test_sheets import found
 from tests.integration.orders.quotes.draft.test_cold_windows import DEEP, TART
@@ -61,14 +61,6 @@ def held_by_text_make(text: str = TEXT, **profile: Any) -> None:
     cooling_kitchen_make(**profile).steps.update(leaves_c=None)
     Product.objects.filter(code=TART).update(holding=text)
     catalog_changed()
-
-
-def sent_make(*, pdf: bool = True, **facts: Any) -> Quote:
-    """Send a quote; what nobody stated how it cools is measured."""
-    quote = draft_make(at=NOW, **facts)
-    override_make(quote)
-    quote = quote_send(quote_id=quote.pk, by=BY, at=NOW)
-    return pdf_stored(quote) if pdf else quote
 
 
 def content_sent(**facts: Any) -> QuoteContent:
