@@ -18,7 +18,8 @@ from orders.production.batches import BatchRow
 from orders.production.tasks import Task
 from orders.production.vessels import VesselsNeeded
 from orders.quotes.cooling.presenters import untimed_words
-from orders.quotes.cooling.selectors import NO_WAY, cools_slowly
+from orders.quotes.cooling.selectors import NO_WAY
+from orders.quotes.cooling.untimed import cools_slowly
 
 #: Verdict of the rule in force -> what follows it.
 _AFTER: Final[dict[Verdict, str]] = {"likely": " Measure it.", "untimed": " Cool it as fast as you can."}

@@ -9,7 +9,8 @@ from django.urls import reverse
 
 from catalog.cooling.missing_presenters import missing_sentence
 from catalog.cooling.words import likely_time, slow_time
-from orders.quotes.cooling.selectors import Broken, RuledTable, Unanswered, Untimed
+from orders.quotes.cooling.selectors import Broken, RuledTable, Unanswered
+from orders.quotes.cooling.untimed import Untimed
 from orders.quotes.models import CoolingOverride
 
 #: Kind of item -> the page that shows how it cools.

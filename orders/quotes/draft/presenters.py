@@ -354,7 +354,7 @@ def _advice_sentence(advice: Advice, lines: Iterable[EstimatedLine]) -> str:
     code = advice.params.get("rule")
     if code is None:
         return advice.message
-    fits = next(_rule_fits(line) for line in lines if line.rule.code == code)
+    fits = next(fits_words(line.rule, line.rule_product) for line in lines if line.rule.code == code)
     return replace(advice, params={**advice.params, "rule": fits}).message
 
 
@@ -379,16 +379,12 @@ def price_sentence(line: EstimatedLine, currency: str) -> str:
     """Write how the price of one unit was computed."""
     target = display.amount(line.line.target_price, currency)
     margin = display.percent(line.rule.margin)
-    by_rule = f"the rule “{_rule_fits(line)}” asks for a margin of {margin}: {target} each"
+    by_rule = f"the rule “{fits_words(line.rule, line.rule_product)}” asks for a margin of {margin}: {target} each"
     if line.line.basis == "given":
         return f"Price given by hand; {by_rule}."
     if line.line.basis == "list":
         return f"List price; {by_rule}."
     return f"{by_rule[:1].upper()}{by_rule[1:]}."
-
-
-def _rule_fits(line: EstimatedLine) -> str:
-    return fits_words(line.rule, line.rule_product)
 
 
 def prices_chart(lines: Sequence[EstimatedLine], currency: str) -> SafeString:

@@ -23,7 +23,8 @@ from orders.quotes.cooling.presenters import (
     unanswered_shown,
     untimed_sentences,
 )
-from orders.quotes.cooling.selectors import not_judged, ruled_table, untimed
+from orders.quotes.cooling.selectors import not_judged, ruled_table
+from orders.quotes.cooling.untimed import untimed
 from orders.quotes.draft.dessert_table import table_of, units_for_guests
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
 from orders.quotes.draft.forms import LineForm, TableForms, products_named, with_spare_rows

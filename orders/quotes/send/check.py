@@ -11,7 +11,8 @@ from costing.contract import Book
 from orders.documents.content import QuoteContent
 from orders.mail.addresses import can_be_written_to
 from orders.quotes.cooling.perishables import Unstated, unstated
-from orders.quotes.cooling.selectors import RuledTable, Unanswered, Untimed, not_judged, ruled_table, untimed
+from orders.quotes.cooling.selectors import RuledTable, Unanswered, not_judged, ruled_table
+from orders.quotes.cooling.untimed import Untimed, untimed
 from orders.quotes.draft.allergens import check_words
 from orders.quotes.draft.claims import check_claims, check_note
 from orders.quotes.draft.dessert_table import table_of

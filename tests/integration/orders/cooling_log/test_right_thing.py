@@ -156,4 +156,4 @@ def test_labels_of_discarded_food_say_so() -> None:
     record(order, read(6, 60), outcome="not_met", action="discarded")
     day = order.window_start.date().isoformat()
     page = signed_in("kitchen").get(reverse("sheet-labels"), {"first": day, "last": day}).content.decode()
-    assert "15:00. Discarded: it does not go out." in page
+    assert "3:00 PM. Discarded: it does not go out." in page

@@ -148,9 +148,9 @@ def test_an_orders_page_leads_to_its_batches_and_each_to_its_page_at_the_orders_
 
 def test_an_order_without_hot_batches_says_so() -> None:
     batch_kitchen_make()
-    order = order_make()
     RecipeStep.objects.all().delete()
     catalog_changed()
+    order = order_make()
     page = signed_in("owner").get(reverse("order-batches", args=[order.pk]))
     assert "Nothing in this order is made hot as a batch." in page_text(page)
 

@@ -27,7 +27,7 @@ from orders.records.models import AuditEntry, NumberSeries
 from orders.records.row_rules import ERASE, ERASED
 from orders.records.transitions import audit
 from tests.cooling_kitchen import DEEP, cooling_kitchen_make, override_make
-from tests.factories import BY, NOW, draft_make, kitchen_make, pdf_stored
+from tests.factories import BY, EVENT, NOW, draft_make, kitchen_make, pdf_stored
 from tests.integration.orders.builders import LATER, invoice_make, pay
 from tests.integration.orders.register.test_exports import export
 
@@ -52,9 +52,10 @@ def order() -> Order:
     quote.refresh_from_db()
     quote_approve(quote_id=quote.pk, content_sha256=quote.content_sha256, name="Ida Fenwick", evidence=evidence, at=NOW)
     order = Order.objects.get(quote=quote)
-    reading = Reading(NOW, Decimal(5))
-    measured = RecordData(Item("product", tart.pk), [reading], "cooling", started_at=NOW)
-    cooling_record_add(order_id=order.pk, data=measured, by=BY, at=NOW)
+    made = EVENT - timedelta(days=1)
+    reading = Reading(made, Decimal(5))
+    measured = RecordData(Item("product", tart.pk), [reading], "cooling", started_at=made)
+    cooling_record_add(order_id=order.pk, data=measured, by=BY, at=made)
     pay(order, 100, note="cash in hand")
     invoice_make(order)
     export()

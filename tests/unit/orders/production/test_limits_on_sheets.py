@@ -2,9 +2,10 @@
 
 import pytest
 
+from catalog.cooling.selectors import ProductCold
 from costing.chilling import TimeOutClause, TimeOutLimit
+from orders.cooling_log.limits import with_limit
 from orders.documents.content import Line
-from orders.production.hand_over import with_limit
 
 #: Minutes sent, until warm, less than that; minutes today; what the sheet goes by.
 CASES = [
@@ -23,7 +24,7 @@ def test_the_shorter_of_both_counts_and_a_stated_one_replaces_an_estimate(
     sent: int | None, *, until_warm: bool, under: bool, today: int | None, expected: tuple[int, bool]
 ) -> None:
     line = Line("tart", "Tart", "", 1, 1, 0, 0, (), "", "t", sent, until_warm, under)
-    limit = None if today is None else TimeOutLimit(today, TimeOutClause(today, None, "our plan", kind="house"))
-    found = with_limit(line, limit)
+    out = None if today is None else TimeOutLimit(today, TimeOutClause(today, None, "our plan", kind="house"))
+    found = with_limit(line, None if out is None else ProductCold(out=out))
     assert (found.out_minutes, found.out_under) == expected
     assert found.until_warm == (until_warm and today is None)

@@ -373,15 +373,6 @@ class TestHandOverList:
         assert "Leaves the cold 2:15 PM, eaten or thrown away before 4:15 PM" in page
         assert "no time out is set" not in page
 
-    def test_a_limit_entered_after_it_was_sent_is_on_the_sheet_while_the_catalog_cannot_price(self) -> None:
-        cooling_kitchen_make(food_safety="eu", degrees="C")
-        order_make(minutes=Decimal(35), setup_minutes=Decimal(40))
-        Kitchen.objects.update(**LIMIT)
-        Station.objects.filter(code="cold-room").update(hourly="-1")
-        catalog_changed()
-        page = sheet("handover")
-        assert "Leaves the cold 14:15, eaten or thrown away before 16:15" in page
-
     def test_a_line_sent_with_an_estimate_before_is_kept_cold_too(self) -> None:
         """Its text says when its inside is warm; it stays as it was sent, and the sheet frightens nobody."""
         cooling_kitchen_make(food_safety="eu", degrees="C")
