@@ -8,10 +8,12 @@ from urllib.parse import urlsplit
 from django.contrib.auth.models import User
 from django.test import Client
 
+from catalog.book.revision import catalog_changed
 from catalog.kitchen.selectors import kitchen
 from catalog.molds.models import Mold
 from catalog.outbox.models import Outbox
 from catalog.outbox.services import outbox_run
+from catalog.pantry.models import Ingredient
 from catalog.price_lists.services import price_list_compare, price_list_upload
 from catalog.rates.models import Role, Station
 from catalog.taxes.models import TaxCategory, TaxRate
@@ -32,7 +34,7 @@ from orders.quotes.models import Quote
 from orders.register.forms import RegisterForm
 from orders.register.services import export_make, register_file_ask
 from tests.cooling_kitchen import DEEP, cooling_steps_make
-from tests.factories import BY, draft_make, inquiry_make, kitchen_make, sent_make, table_make, user_make
+from tests.factories import BY, draft_make, inquiry_make, kitchen_make, line_make, sent_make, table_make, user_make
 from tests.integration.config.accounts.people import second_factor_make
 from tests.integration.orders.builders import LATER, YES, credit, invoice_make, order_make, pay
 
@@ -66,6 +68,9 @@ def _documents() -> list[str]:
     draft_make(at=MOMENT, window_start=soon, table=table_make(discount=Decimal("0.6")))
     sent = sent_make(at=MOMENT, window_start=soon)
     _filed(Quote, sent.pk)
+    # What changes below in the catalog stops the other one: this one can be approved.
+    quiet = sent_make(at=MOMENT, window_start=soon, table=table_make(lines=(line_make("quince-square", 60),)))
+    _filed(Quote, quiet.pk)
     quote_ask_change(quote_id=sent.pk, text="Could it be 90 tarts?", evidence=ApprovalEvidence(), at=MOMENT)
     _orders()
     inquiry_close(inquiry_id=inquiry_make(at=YES).pk, reason="No budget", by=BY, at=MOMENT)
@@ -74,15 +79,22 @@ def _documents() -> list[str]:
     _prepared_files()
     _price_lists(MOMENT)
     _warm_for_too_long()
+    _with_peanuts()
     approved = Approval.objects.earliest("pk")
     _filed(Approval, approved.pk)
     _filed(Quote, approved.quote_id)
-    return [link_address(link_create(quote_id=pk, at=MOMENT)) for pk in (approved.quote_id, sent.pk)]
+    return [link_address(link_create(quote_id=pk, at=MOMENT)) for pk in (approved.quote_id, sent.pk, quiet.pk)]
 
 
 def _warm_for_too_long() -> None:
     """Let a product that drafts, quotes and orders have break its cooling rule, so that it asks to be measured."""
     cooling_steps_make(**DEEP)
+
+
+def _with_peanuts() -> None:
+    """Let a dessert of orders contain what their customers were not told."""
+    Ingredient.objects.filter(code="walnut").update(allergens=["walnuts", "peanuts"])
+    catalog_changed()
 
 
 def _orders() -> None:

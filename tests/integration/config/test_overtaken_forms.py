@@ -122,7 +122,7 @@ def test_a_form_opened_before_it_carried_marks_lists_every_difference(owner: Cli
     Role.objects.filter(pk=role.pk).update(hourly=Decimal(44))
     page = window.save(version=window.form.fields["version"][0].partition(".")[0])
     assert page.status_code == 409
-    assert "Pay an hour: saved now 44.00 , you entered" in text(page)
+    assert "Hourly pay: saved now 44.00 , you entered" in text(page)
     assert window.form.fields["hourly"] != ["44.00"]
 
 
