@@ -50,6 +50,7 @@ FRAMEWORK: Final = {
     "expire_date": "a column of Django's sessions",
     "get_model_class": "Django's stores of sessions",
     "fetch": "WeasyPrint",
+    "StrOrPromise": "annotations in quotes",
     "_log_as_the_service": "Celery's signal",
     "_sign_links": "Celery's signal",
     "streaming_content": "Django's answers",
@@ -75,7 +76,6 @@ DECLARED: Final = {
 #: Names of this project that are used: pattern -> by what.
 OURS: Final = {
     "CODES": "tests compare them with the published tables of errors",
-    "forget": "tests and benchmarks exchange the database under the process",
     "install": "migrations put the triggers back",
     "override_at": "a column of the record, kept as evidence",
     "override_by": "a column of the record, kept as evidence",

@@ -126,10 +126,6 @@ def _key(drawing: Drawing) -> int:
     return len(samples) * _KEY_ROW + 8
 
 
-def _sample(stroke: str, width: float, dashes: str) -> str:
-    return f'<path d="M0 11H{_SAMPLE}" stroke="{stroke}" stroke-width="{width}" stroke-dasharray="{dashes}"/>'
-
-
 def _band(drawing: Drawing) -> str:
     if drawing.patterns:
         return f"url(#{drawing.key}-band)"
