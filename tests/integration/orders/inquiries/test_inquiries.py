@@ -103,15 +103,15 @@ def test_a_known_address_is_the_same_customer_and_only_gaps_are_filled(owner: Cl
 @pytest.mark.parametrize(
     ("wrong", "words"),
     [
-        ({"title": ""}, "Give the enquiry a name"),
-        ({"name": "", "email": ""}, "Enter who asks"),
+        ({"title": ""}, "Enter an event name"),
+        ({"name": "", "email": ""}, "Enter the customer's name"),
         ({"day": "February 31, 2027"}, "a date that exists"),
-        ({"start": "5:00 PM"}, "ends at 4:00 PM, before it begins at 5:00 PM"),
+        ({"start": "5:00 PM"}, "The end time 4:00 PM is before the start time 5:00 PM."),
         ({"day": "2027-03-14", "start": "02:30", "end": "05:00"}, "2:30 AM does not exist on Sunday, March 14, 2027"),
         ({"guests": "many"}, "the number of guests as a number"),
         ({"distance": "-3"}, "The distance must be 0 or more"),
         ({"allergies": ["moon-dust"]}, "Choose allergens from the list"),
-        ({"email": "ida at home"}, "Write the e-mail address in full"),
+        ({"email": "ida at home"}, "Enter a full email address"),
     ],
 )
 def test_a_wrong_field_is_named_and_all_that_was_typed_stays(owner: Client, wrong: dict[str, Any], words: str) -> None:
@@ -129,8 +129,8 @@ def test_what_is_wrong_is_summed_up_in_the_order_of_the_page(owner: Client) -> N
         reverse("inquiry-new"), form_data(name="", email="", title="", day="", start="", guests="x")
     ).content
     common = (
-        "Enter who asks",
-        "Give the enquiry a name",
+        "Enter the customer's name",
+        "Enter an event name",
         "Enter the day",
         "Enter the start",
         "the number of guests as a",

@@ -190,7 +190,7 @@ def test_refusals_name_the_money_of_the_order_whatever_the_kitchen_counts_in_now
             pay(order, 10_001, "refund")
         pay(order, 5_000)
         last = AuditEntry.objects.filter(event="payment").latest("pk")
-        assert history_row(last).note == "$50.00 credit transfer"
+        assert history_row(last).note == "$50.00 bank transfer"
 
 
 def test_of_two_rows_of_one_form_at_the_same_moment_the_first_is_given_back() -> None:

@@ -359,7 +359,7 @@ def test_the_owner_reads_what_goes_and_what_stays_before_she_ticks_the_box(custo
     assert f'href="{address}"' in client.get(f"/inquiries/customers/{customer.pk}/").content.decode()
     page = client.get(address).content.decode()
     assert "Invoices and credit notes with the name and address on them" in page
-    assert "The internet address and the browser of each approval." in page
+    assert "The IP address and browser of each approval." in page
     refused_page = client.post(address, {})
     assert "Tick the box" in refused_page.content.decode()
     assert Customer.objects.get().email

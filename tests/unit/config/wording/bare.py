@@ -37,7 +37,7 @@ _UNREAD: Final = frozenset(
      "sub", "split", "execute", "RunSQL", "strftime", "strptime", "get", "getattr", "setattr", "reverse",
      "redirect", "render", "render_to_string", "TypeError", "ValueError", "RuntimeError", "KeyError",
      "LookupError", "AssertionError", "NotImplementedError", "ImproperlyConfigured", "TypeVar", "cast",
-     "salted_hmac"}
+     "salted_hmac", "RowRules"}
 )  # fmt: skip
 #: What servers and browsers say to each other.
 _PROTOCOL: Final = re.compile(r"private, no-store|Lax|Allow|User-agent: .*", re.DOTALL)
