@@ -40,7 +40,7 @@ _UNREAD: Final = frozenset(
      "salted_hmac", "RowRules"}
 )  # fmt: skip
 #: What servers and browsers say to each other.
-_PROTOCOL: Final = re.compile(r"private, no-store|Lax|Allow|User-agent: .*", re.DOTALL)
+_PROTOCOL: Final = re.compile(r"private, no-store|Lax|Allow|References|User-agent: .*", re.DOTALL)
 #: Attributes of an element that are put together by themselves.
 _ATTRIBUTES: Final = re.compile(r"""\s*(?:[\w-]+=(?:"[^"]*"|'[^']*')\s*)+""")
 #: A placeholder stands where a variable is: no word.
