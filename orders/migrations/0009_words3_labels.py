@@ -3,6 +3,8 @@
 import catalog.records.fields
 from django.db import migrations, models
 
+from orders.records.immutable_rows import install, remove
+
 
 class Migration(migrations.Migration):
 
@@ -11,6 +13,7 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
+        migrations.RunPython(remove, install),
         migrations.AlterField(
             model_name='inquiry',
             name='hand_over',
@@ -56,4 +59,5 @@ class Migration(migrations.Migration):
             name='status',
             field=models.CharField(choices=[('draft', 'draft'), ('sent', 'sent'), ('approved', 'approved'), ('declined', 'declined'), ('expired', 'expired'), ('withdrawn', 'withdrawn')], default='draft', max_length=9),
         ),
+        migrations.RunPython(install, remove),
     ]

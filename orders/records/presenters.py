@@ -195,9 +195,9 @@ _EVENTS: Final[Mapping[str, str]] = {
     OrderEvent.CLOSE: marked("close"),
     OrderEvent.CANCEL: marked("cancel"),
     InvoiceEvent.ISSUE: marked("issue"),
-    InvoiceEvent.PAY_PART: marked("pay in part"),
-    InvoiceEvent.PAY_ALL: marked("pay in full"),
-    InvoiceEvent.UNPAY: marked("reverse payment"),
+    InvoiceEvent.PAY_PART: marked("part pay"),
+    InvoiceEvent.PAY_ALL: marked("pay"),
+    InvoiceEvent.UNPAY: marked("reverse the payment of"),
     "discard": marked("discard"),
 }
 #: Actor that is no person -> its name.

@@ -104,7 +104,7 @@ def test_a_known_address_is_the_same_customer_and_only_gaps_are_filled(owner: Cl
     ("wrong", "words"),
     [
         ({"title": ""}, "Enter an event name"),
-        ({"name": "", "email": ""}, "Enter the customer's name"),
+        ({"name": "", "email": ""}, "Enter the customer&#x27;s name"),
         ({"day": "February 31, 2027"}, "a date that exists"),
         ({"start": "5:00 PM"}, "The end time 4:00 PM is before the start time 5:00 PM."),
         ({"day": "2027-03-14", "start": "02:30", "end": "05:00"}, "2:30 AM does not exist on Sunday, March 14, 2027"),
@@ -129,9 +129,9 @@ def test_what_is_wrong_is_summed_up_in_the_order_of_the_page(owner: Client) -> N
         reverse("inquiry-new"), form_data(name="", email="", title="", day="", start="", guests="x")
     ).content
     common = (
-        "Enter the customer's name",
+        "Enter the customer&#x27;s name",
         "Enter an event name",
-        "Enter the day",
+        "Enter the event date",
         "Enter the start",
         "the number of guests as a",
     )
@@ -330,7 +330,7 @@ def test_a_customer_is_changed_and_found(owner: Client) -> None:
     person = factories.customer_make()
     address = reverse("customer-edit", args=[person.pk])
     values = {"name": "Ida Fenwick-Hale", "email": "ida@fenwick.example", "kind": "planner", "country": "usa"}
-    assert "two letters" in save_edit(owner, address, values).content.decode()
+    assert "Enter the country as two letters" in save_edit(owner, address, values).content.decode()
     assert save_edit(owner, address, {**values, "country": "us"}).status_code == 302
     page = owner.get(reverse("customers"), {"search": "hale"}).content.decode()
     assert "Ida Fenwick-Hale" in page

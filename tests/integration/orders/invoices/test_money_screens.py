@@ -100,7 +100,7 @@ def test_a_credit_of_more_than_is_left_or_of_nothing_is_refused_at_its_field(own
     assert "At most $1.50 is left to credit here." in page
     page = text_of(owner.post(address, {"how": "parts", "reason": "Broken.", f"row-{line.pk}": "0"}))
     assert "Enter an amount for at least one item, or credit everything." in page
-    assert "Write the reason" in text_of(owner.post(address, {"how": "all", "reason": ""}))
+    assert "Enter the reason" in text_of(owner.post(address, {"how": "all", "reason": ""}))
     assert Invoice.objects.filter(kind="381").count() == 1
     owner.post(address, {"how": "parts", "reason": "Broken.", f"row-{line.pk}": "1.50"})
     assert Invoice.objects.filter(kind="381").count() == 2
@@ -110,7 +110,7 @@ def test_a_credit_that_the_rate_has_no_room_for_says_so_on_the_form(owner: Clien
     invoice = invoice_make(order_make())
     credit(invoice)
     answer = owner.post(reverse("invoice-credit", args=[invoice.pk]), {"how": "all", "reason": "Again."})
-    assert "Nothing is credited" in text_of(answer)
+    assert "Nothing was credited" in text_of(answer)
     assert Invoice.objects.filter(kind="381").count() == 1
 
 
@@ -131,7 +131,7 @@ def test_the_form_of_one_order_sent_for_another_is_refused_on_the_form(owner: Cl
     one, other = order_make(), order_make()
     owner.post(reverse("order-pay", args=[one.pk]), sent())
     page = text_of(owner.post(reverse("order-pay", args=[other.pk]), sent()))
-    assert "has recorded $50.00 before" in page
+    assert "already recorded $50.00" in page
     assert list(Payment.objects.values_list("order", flat=True)) == [one.pk]
 
 
@@ -150,7 +150,7 @@ def test_a_form_that_lost_its_key_is_a_payment_of_its_own(owner: Client) -> None
         ({"amount": "-5"}, "The amount must be more than 0."),
         ({"kind": "gift"}, "Choose deposit, payment or refund."),
         ({"means": ""}, "Choose a payment method."),
-        ({"kind": "refund"}, "At most $0.00 can go back"),
+        ({"kind": "refund"}, "At most $0.00 can be refunded"),
     ],
 )
 def test_a_payment_that_cannot_be_is_refused_with_the_reason(

@@ -117,7 +117,7 @@ def test_a_batch_says_what_is_in_it_who_made_it_and_how_its_files_are_called() -
     heads = bytes(batch.csv.body).decode("utf-8-sig").splitlines()[0].split(",")
     assert "To pay" in heads
     assert not {"Status", "Open"} & set(heads), "where a document stands changes after the export"
-    with refused(NothingToExport, match=f"from {day(DAY)} to {day(last)} is in an export"):
+    with refused(NothingToExport, match=f"from {day(DAY)} to {day(last)} is already in an export"):
         export(last_day=last, target="ledger")
 
 
@@ -128,10 +128,10 @@ def test_an_export_that_comes_too_late_for_a_document_says_so(monkeypatch: pytes
         raise IntegrityError
 
     monkeypatch.setattr("orders.register.services.items_add", taken)
-    with refused(ChangedMeanwhile, match=r"^The list of exports changed meanwhile"):
+    with refused(ChangedMeanwhile, match=r"^The list of exports was changed in the meantime"):
         export()
     monkeypatch.setattr("orders.register.services.items_add", lambda *_: 2)
-    with refused(ChangedMeanwhile, match=r"^The list of exports changed meanwhile"):
+    with refused(ChangedMeanwhile, match=r"^The list of exports was changed in the meantime"):
         export()
 
 
