@@ -285,7 +285,6 @@ class CustomerForm(forms.ModelForm[Customer]):
         }
         error_messages = {
             "name": {"required": _("Enter the customer's name.")},
-            "country": {"max_length": _("Enter the country as two letters, such as US or SE.")},
             "email": {"invalid": _("Enter a full email address, such as ida@example.com.")},
         }
 

@@ -53,4 +53,4 @@ def _picture(currency: str, ages: Sequence[Age]) -> SafeString:
 
 def _bar_name(code: str) -> str:
     name = gettext(_AGES[code])
-    return name if code == "not_due" else gettext("%(days)s overdue") % {"days": name}
+    return name if code == "not_due" else gettext("%(days)s late") % {"days": name}

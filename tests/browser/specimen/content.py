@@ -82,9 +82,9 @@ def pictures() -> dict[str, str]:
     ]
     ages = [
         Age("Not due yet", 184_000, 4),
-        Age("1 to 30 days overdue", 62_050, 2),
-        Age("31 to 60 days overdue", 0, 0),
-        Age("Over 60 days overdue", 9_900, 1),
+        Age("1 to 30 days late", 62_050, 2),
+        Age("31 to 60 days late", 0, 0),
+        Age("Over 60 days late", 9_900, 1),
     ]
     return {
         "makeup": price_makeup(lines, currency="USD"),

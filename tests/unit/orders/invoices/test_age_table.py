@@ -20,4 +20,4 @@ def test_each_age_has_its_words_documents_and_amount() -> None:
         ("over 90 days", 4, "$40.00"),
     ]
     assert "not due yet: $0.00 on 0 documents" in table.picture
-    assert "over 90 days overdue: $40.00 on 4 documents" in table.picture
+    assert "over 90 days late: $40.00 on 4 documents" in table.picture
