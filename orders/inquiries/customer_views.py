@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
 from catalog.web.access import OWNER, allow
@@ -58,7 +59,7 @@ def customer_edit(request: HttpRequest, pk: int) -> HttpResponse:
     if form.is_bound and form.is_valid():
         save = partial(customer_change, customer_id=pk, data=form.customer_data(), by=by, at=at)
         if edit.saved(lambda version: save(version=version)):
-            messages.success(request, "Changed.")
+            messages.success(request, gettext("Saved."))
             return redirect("customer", pk=pk)
     context = {"form": edit.forms, "edit": edit, "customer": edit.record, "name": str(edit.record)}
     return render(request, "orders/inquiries/customer_edit.html", context, status=edit.status())

@@ -9,6 +9,8 @@ from zoneinfo import ZoneInfo
 from django import forms
 from django.core.exceptions import ValidationError
 from django.forms import BoundField
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.allergens import need_choices
@@ -65,87 +67,89 @@ class InquiryForm(forms.Form):
     """An inquiry's event, place and guests."""
 
     title = forms.CharField(
-        label="What it is called",
+        label=_("Event name"),
         max_length=120,
-        help_text="As on your order card, such as Wedding of Ida and Jon.",
-        error_messages={"required": "Give the enquiry a name, such as Wedding of Ida and Jon."},
+        help_text=_("Such as Wedding of Ida and Jon."),
+        error_messages={"required": _("Enter an event name, such as Wedding of Ida and Jon.")},
     )
     hand_over = forms.ChoiceField(
-        label="How they get it",
+        label=_("Pickup or delivery"),
         choices=Inquiry.HandOver.choices,
         initial=Inquiry.HandOver.DELIVERY,
         widget=forms.RadioSelect,
         error_messages={
-            "required": "Choose delivery or pickup.",
-            "invalid_choice": "Choose delivery or pickup.",
+            "required": _("Choose pickup or delivery."),
+            "invalid_choice": _("Choose pickup or delivery."),
         },
     )
-    place = forms.CharField(label="Place", max_length=200, required=False, help_text="Where the table will stand.")
+    place = forms.CharField(label=_("Place"), max_length=200, required=False, help_text=_("Venue or address."))
     minutes = NumberField(
-        what="the minutes one way",
-        label="Minutes one way",
+        what=_("the minutes one way"),
+        label=_("Minutes one way"),
         allowed_units=MINUTES,
         required=False,
         least=0,
         most=2880,
         example="35",
     )
-    crew = WholeField(what="the crew", label="People going", required=False, least=1, most=50, example="2", initial=1)
+    crew = WholeField(what=_("the crew"), label=_("Crew"), required=False, least=1, most=50, example="2", initial=1)
     setup_minutes = NumberField(
-        what="the minutes of set-up",
-        label="Minutes of set-up",
+        what=_("the setup minutes"),
+        label=_("Setup minutes"),
         allowed_units=MINUTES,
         required=False,
         least=0,
         most=2880,
         example="40",
     )
-    guests = WholeField(what="the number of guests", label="Guests", required=False, least=1, most=100_000)
+    guests = WholeField(what=_("the number of guests"), label=_("Guests"), required=False, least=1, most=100_000)
     pieces_per_guest = NumberField(
-        what="the pieces per guest",
-        label="Pieces per guest",
+        what=_("the pieces per guest"),
+        label=_("Pieces per guest"),
         required=False,
         above=0,
         most=100,
         example="2.5",
-        help_text="A whole cake counts its servings.",
+        help_text=_("A whole cake counts as its number of servings."),
     )
     allergies = forms.MultipleChoiceField(
-        label="Allergies and diets among the guests",
+        label=_("Allergies and diets"),
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        error_messages={"invalid_choice": "Choose allergens from the list; write anything else in the note."},
+        error_messages={
+            "invalid_choice": _("Choose allergens from the list; write anything else in the allergy notes.")
+        },
     )
     allergy_note = forms.CharField(
-        label="What they said about allergies",
+        label=_("Allergy notes"),
         required=False,
         max_length=2000,
         widget=forms.Textarea(attrs={"rows": 2}),
     )
     note = forms.CharField(
-        label="Your own note", required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 3})
+        label=_("Your note"), required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 3})
     )
 
     def __init__(self, *args: Any, kitchen: Kitchen, **kwargs: Any) -> None:
         self.kitchen = kitchen
         super().__init__(*args, **kwargs)
         month_first = kitchen.locale.endswith("_US")
-        self.fields["day"] = DayField(what="the day", label="Day", month_first=month_first)
-        self.fields["start"] = ClockField(what="the start of the window", label="From", help_text="Such as 15:30.")
-        self.fields["end"] = ClockField(what="the end of the window", label="Until")
+        self.fields["day"] = DayField(what=_("the event date"), label=_("Date"), month_first=month_first)
+        self.fields["start"] = ClockField(what=_("the start time"), label=_("From"))
+        self.fields["end"] = ClockField(what=_("the end time"), label=_("To"))
         miles = kitchen.distance == Kitchen.Distance.MILE
         self.fields["distance"] = NumberField(
-            what="the distance",
-            label="Miles one way" if miles else "Kilometres one way",
-            allowed_units=("miles", "mile", "mi") if miles else ("kilometres", "km"),
+            what=_("the distance"),
+            label=_("Miles one way") if miles else _("Kilometers one way"),
+            allowed_units=("miles", "mile", "mi") if miles else ("kilometers", "kilometres", "km"),
             required=False,
             least=0,
             most=5000,
             example="28",
         )
         self.fields["budget"] = MoneyField(
-            what="the budget",
-            label=f"Budget, tax included ({kitchen.currency})",
+            what=_("the budget"),
+            label=gettext("Budget with tax (%(currency)s)") % {"currency": kitchen.currency},
             required=False,
             most=100_000_000,
             currency=kitchen.currency,
@@ -157,8 +161,8 @@ class InquiryForm(forms.Form):
         self.fields["allergies"].choices = self.needs  # type: ignore[attr-defined]  # a choice field
         for code, name in self.needs:
             self.fields[f"guests-{code}"] = WholeField(
-                what=f"how many guests have the need {name}",
-                label=f"Guests: {name}",
+                what=gettext("the number of guests (%(need)s)") % {"need": name},
+                label=gettext("Guests: %(need)s") % {"need": name},
                 required=False,
                 least=1,
                 most=100_000,
@@ -178,13 +182,15 @@ class InquiryForm(forms.Form):
             values["window_start"] = self._moment("start", day, start)
         if day and end:
             values["window_end"] = self._moment("end", day, end)
-        counts = {code: number for code, _ in self.needs if (number := values.get(f"guests-{code}")) is not None}
+        counts = {code: number for code, _label in self.needs if (number := values.get(f"guests-{code}")) is not None}
         # A number says that there are such guests, ticked or not.
-        values["allergies"] = [code for code, _ in self.needs if code in counts or code in values.get("allergies", ())]
+        values["allergies"] = [
+            code for code, _label in self.needs if code in counts or code in values.get("allergies", ())
+        ]
         values["need_counts"] = counts
         if start and end and end < start:
-            span = f"ends at {display.clock(end)}, before it begins at {display.clock(start)}"
-            self.add_error("end", f"The window {span}.")
+            early = gettext("The end time %(end)s is before the start time %(start)s. Correct one of them.")
+            self.add_error("end", early % {"end": display.clock(end), "start": display.clock(start)})
         return values
 
     def _moment(self, name: str, day: date, clock: time) -> datetime | None:
@@ -218,29 +224,29 @@ class NewInquiryForm(InquiryForm):
         queryset=Customer.objects.all(),
         required=False,
         widget=forms.HiddenInput,
-        error_messages={"invalid_choice": "That customer is not known any more. Enter the name again."},
+        error_messages={"invalid_choice": _("This customer no longer exists. Enter the name again.")},
     )
     name = forms.CharField(
-        label="Who asks", max_length=120, required=False, widget=forms.TextInput(attrs={"autocomplete": "off"})
+        label=_("Name"), max_length=120, required=False, widget=forms.TextInput(attrs={"autocomplete": "off"})
     )
     email = forms.EmailField(
-        label="E-mail",
+        label=_("Email"),
         max_length=254,
         required=False,
-        help_text="The quote goes there. A customer you know by this address is used again.",
+        help_text=_("The quote is sent to this address. A customer you already have with it is used again."),
         widget=forms.TextInput(attrs={"inputmode": "email", "autocomplete": "off"}),
-        error_messages={"invalid": "Write the e-mail address in full, such as ida@example.com."},
+        error_messages={"invalid": _("Enter a full email address, such as ida@example.com.")},
     )
     phone = forms.CharField(
-        label="Phone", max_length=40, required=False, widget=forms.TextInput(attrs={"inputmode": "tel"})
+        label=_("Phone"), max_length=40, required=False, widget=forms.TextInput(attrs={"inputmode": "tel"})
     )
-    kind = forms.ChoiceField(label="Kind of customer", choices=Customer.Kind.choices, initial=Customer.Kind.PRIVATE)
+    kind = forms.ChoiceField(label=_("Customer type"), choices=Customer.Kind.choices, initial=Customer.Kind.PRIVATE)
 
     def clean(self) -> dict[str, Any]:
         """Ask for a name unless the customer is known; a form without an idempotency key gets one."""
         values = super().clean()
         if not values.get("customer") and not values.get("name") and "customer" not in self.errors:
-            self.add_error("name", "Enter who asks, or choose a customer you know.")
+            self.add_error("name", gettext("Enter the customer's name, or choose a customer you already have."))
         values["idempotency_key"] = values.get("idempotency_key") or new_idempotency_key()
         return values
 
@@ -257,28 +263,36 @@ class CustomerForm(forms.ModelForm[Customer]):
         model = Customer
         fields = ["name", "email", "phone", "kind", "address", "country", "tax_exempt", "tax_number", "note"]
         labels = {
-            "email": "E-mail",
-            "country": "Country, two letters",
-            "tax_exempt": "Exempt from tax",
-            "tax_number": "Tax number",
-            "note": "Your own note",
+            "name": _("Name"),
+            "email": _("Email"),
+            "phone": _("Phone"),
+            "kind": _("Customer type"),
+            "address": _("Address"),
+            "country": _("Country code"),
+            "tax_exempt": _("Exempt from tax"),
+            "tax_number": _("Tax number"),
+            "note": _("Your note"),
         }
-        help_texts = {"country": "Such as US.", "tax_exempt": "Keep their certificate on file.", "kind": ""}
+        help_texts = {
+            "country": _("Two letters, such as US."),
+            "tax_exempt": _("Keep the exemption certificate on file."),
+            "kind": "",
+        }
         widgets = {
             "address": forms.Textarea(attrs={"rows": 3, "autocomplete": "off"}),
             "note": forms.Textarea(attrs={"rows": 3}),
             "email": forms.TextInput(attrs={"inputmode": "email", "autocomplete": "off"}),
         }
         error_messages = {
-            "name": {"required": "Enter the customer's name."},
-            "email": {"invalid": "Write the e-mail address in full, such as ida@example.com."},
+            "name": {"required": _("Enter the customer's name.")},
+            "email": {"invalid": _("Enter a full email address, such as ida@example.com.")},
         }
 
     def clean_country(self) -> str:
         """Write the country as ISO 3166-1 does: two capitals."""
         code: str = self.cleaned_data["country"].strip().upper()
         if code and not (len(code) == 2 and code.isascii() and code.isalpha()):
-            raise ValidationError("Write the country as two letters, such as US or SE.", code="not_a_country")
+            raise ValidationError(gettext("Enter the country as two letters, such as US or SE."), code="not_a_country")
         return code
 
     def customer_data(self) -> CustomerData:
@@ -289,7 +303,9 @@ class CustomerForm(forms.ModelForm[Customer]):
 class CloseForm(forms.Form):
     """Why an inquiry is closed."""
 
-    reason = forms.CharField(label="Why", max_length=200, required=False, help_text="Such as: booked elsewhere.")
+    reason = forms.CharField(
+        label=_("Reason"), max_length=200, required=False, help_text=_("Such as booked elsewhere.")
+    )
 
 
 def moment_in(zone: ZoneInfo, day: date, clock: time) -> datetime:
@@ -303,11 +319,11 @@ def moment_in(zone: ZoneInfo, day: date, clock: time) -> datetime:
     moment = datetime.combine(day, clock, tzinfo=zone)
     real = datetime.fromtimestamp(moment.timestamp(), tz=zone)
     if (real.hour, real.minute) != (clock.hour, clock.minute):
-        raise ValidationError(
-            f"{display.clock(clock)} does not exist on {display.day(day)}: the clocks go forward. "
-            f"Use {display.clock(real.time())} or later, or an hour earlier.",
-            code="no_such_time",
+        skipped = gettext(
+            "%(time)s does not exist on %(day)s: the clocks go forward. Use %(next)s or later, or an hour earlier."
         )
+        facts = {"time": display.clock(clock), "day": display.day(day), "next": display.clock(real.time())}
+        raise ValidationError(skipped % facts, code="no_such_time")
     return moment
 
 

@@ -3,6 +3,7 @@
 from math import ceil
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from catalog.records.fields import ExactDecimalField
 
@@ -11,10 +12,10 @@ class Customer(models.Model):
     """A person or firm that asks for desserts."""
 
     class Kind(models.TextChoices):
-        PRIVATE = "private", "private"
-        PLANNER = "planner", "event planner"
-        VENUE = "venue", "venue"
-        BUSINESS = "business", "business"
+        PRIVATE = "private", _("private")
+        PLANNER = "planner", _("event planner")
+        VENUE = "venue", _("venue")
+        BUSINESS = "business", _("business")
 
     name = models.CharField(max_length=120)
     email = models.EmailField(blank=True)
@@ -38,19 +39,20 @@ class Inquiry(models.Model):
     """An inquiry: the guests, the day, the place."""
 
     class HandOver(models.TextChoices):
-        DELIVERY = "delivery", "we deliver"
-        PICKUP = "pickup", "picked up at the kitchen"
+        DELIVERY = "delivery", _("delivery")
+        PICKUP = "pickup", _("pickup at the kitchen")
 
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="inquiries")
-    title = models.CharField(max_length=120, help_text="what it is called, such as Wedding of Ida and Jon")
+    title = models.CharField(max_length=120, help_text="such as Wedding of Ida and Jon")
     received_at = models.DateTimeField()
     # The desserts are handed over (or collected) within this window.
     window_start = models.DateTimeField()
     window_end = models.DateTimeField()
     hand_over = models.CharField(max_length=8, choices=HandOver, default=HandOver.DELIVERY)
     place = models.CharField(max_length=200, blank=True)
-    km = ExactDecimalField(null=True, blank=True, help_text="one way")
-    minutes = ExactDecimalField(null=True, blank=True, help_text="driving one way")
+    # Both one way.
+    km = ExactDecimalField(null=True, blank=True)
+    minutes = ExactDecimalField(null=True, blank=True)
     crew = models.PositiveSmallIntegerField(default=1)
     setup_minutes = ExactDecimalField(null=True, blank=True)
     guests = models.PositiveIntegerField(null=True, blank=True)
@@ -68,12 +70,12 @@ class Inquiry(models.Model):
         unique=True,
         null=True,
         blank=True,
-        help_text="the form's one-time key: a double click makes one enquiry",
+        help_text="the form's one-time key: a double click makes one inquiry",
     )
 
     class Meta:
         ordering = ["window_start", "pk"]
-        verbose_name_plural = "inquiries"
+        verbose_name_plural = _("inquiries")
         indexes = [models.Index(fields=["closed_at", "window_start"], name="inquiry_open")]
         constraints = [
             models.CheckConstraint(

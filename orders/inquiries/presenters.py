@@ -3,15 +3,21 @@
 from dataclasses import dataclass
 from typing import Final
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+
 from orders.inquiries.selectors import SHOWS
 
 #: Which inquiries -> what the list is called, and the sentence above it.
 _LISTS: Final = {
-    "open": ("Open", "Enquiries still to be answered or agreed, by the day of the event."),
-    "waiting": ("Waiting for an answer", "A quote is with the customer."),
-    "ordered": ("Ordered", "The customer said yes."),
-    "past": ("Day has passed", "Still open although the day is over. Close what came to nothing."),
-    "closed": ("Closed", "Put away, with the reason; the latest first."),
+    "open": (marked("Open"), marked("Inquiries without an approved quote, by event date.")),
+    "waiting": (marked("Quote sent"), marked("The customer has a quote and has not answered yet.")),
+    "ordered": (marked("Ordered"), marked("The customer approved a quote.")),
+    "past": (
+        marked("Date passed"),
+        marked("Still open, and the event date has passed. Close those without an order."),
+    ),
+    "closed": (marked("Closed"), marked("Closed inquiries and the reason, newest first.")),
 }
 
 
@@ -27,4 +33,7 @@ class ListShown:
 
 def lists_shown(current: str) -> list[ListShown]:
     """Name the lists of inquiries, with the one that is open."""
-    return [ListShown(show, *_LISTS[show], show == current) for show in SHOWS]
+    return [
+        ListShown(show, gettext(name), gettext(sentence), show == current)
+        for show, (name, sentence) in ((show, _LISTS[show]) for show in SHOWS)
+    ]

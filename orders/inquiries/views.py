@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST, require_safe
 
 from catalog.kitchen.selectors import kitchen
@@ -111,7 +112,7 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
     if form.is_bound and form.is_valid():
         save = partial(inquiry_change, inquiry_id=pk, data=form.inquiry_data(), by=by, at=at)
         if edit.saved(lambda version: save(version=version)):
-            messages.success(request, "Changed.")
+            messages.success(request, gettext("Saved."))
             return redirect("inquiry", pk=pk)
     sent = edit.record.quotes.exclude(sent_at=None).exists()
     profile = kitchen()
@@ -140,7 +141,7 @@ def inquiry_close_page(request: HttpRequest, pk: int) -> HttpResponse:
         inquiry_close(
             inquiry_id=pk, reason=form.cleaned_data["reason"], by=request.user.get_username(), at=timezone.now()
         )
-        messages.success(request, f"{inquiry} is closed.")
+        messages.success(request, gettext("%(inquiry)s is closed.") % {"inquiry": inquiry})
         return redirect("inquiries")
     return render(request, "orders/inquiries/close.html", {"form": form, "inquiry": inquiry})
 

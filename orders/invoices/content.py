@@ -7,6 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Any, Final
 
+from django.utils.translation import gettext
+
 from catalog.kitchen.models import Kitchen
 from catalog.records.reasons import Reason
 from orders.documents.content import QuoteContent, canonical_json, sha256_of
@@ -73,8 +75,9 @@ def credit_row(line: InvoiceLine, amount: int) -> Row:
     """Return a credit of an amount of an invoice's row: in whole pieces if possible, else as one amount."""
     price = line.unit_price_minor
     pieces = Decimal(amount // price) if price and not amount % price and line.kind == LINE else None
+    part = gettext("Part of the price: %(item)s") % {"item": line.name}
     return Row(
-        line.name if pieces is not None or line.kind != LINE else f"Part of the price: {line.name}"[:200],
+        line.name if pieces is not None or line.kind != LINE else part[:200],
         amount,
         line.tax_code,
         line.kind if line.kind == ALLOWANCE or amount > 0 else LINE,

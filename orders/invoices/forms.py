@@ -2,10 +2,12 @@
 
 from collections.abc import Sequence
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
 from catalog.web.display import minor
@@ -18,11 +20,14 @@ from orders.invoices.selectors import CreditableRow
 from orders.orders.models import Order
 from orders.records.money import from_minor, minor_units
 
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
+
 #: Largest amount: more than any order, and less than the database's integers hold.
 MOST = 1_000_000_000
 
 
-def amount_field(currency: str, *, what: str, label: str, **options: Any) -> MoneyField:
+def amount_field(currency: str, *, what: "StrOrPromise", label: "StrOrPromise", **options: Any) -> MoneyField:
     """Return a field for money in a currency, with its decimals."""
     return MoneyField(currency=currency, charged=True, what=what, label=label, unit=currency, most=MOST, **options)
 
@@ -31,29 +36,32 @@ class PaymentForm(forms.Form):
     """A payment or a refund."""
 
     kind = forms.ChoiceField(
-        label="What it is",
+        label=_("Type"),
         choices=Payment.Kind.choices,
         widget=forms.RadioSelect,
-        error_messages={"required": "Choose what it is.", "invalid_choice": "Choose deposit, payment or refund."},
+        error_messages={
+            "required": _("Choose deposit, payment or refund."),
+            "invalid_choice": _("Choose deposit, payment or refund."),
+        },
     )
     # Not "method": in the browser a field of that name hides the form's own.
     means = forms.ChoiceField(
-        label="How it was paid",
-        choices=[("", "Choose"), *Payment.Method.choices],
-        error_messages={"required": "Choose how it was paid.", "invalid_choice": "Choose how it was paid."},
+        label=_("Payment method"),
+        choices=[("", _("Choose a method")), *Payment.Method.choices],
+        error_messages={"required": _("Choose a payment method."), "invalid_choice": _("Choose a payment method.")},
     )
     reference = forms.CharField(
-        label="Reference", max_length=80, required=False, help_text="As the bank statement or the paper says it."
+        label=_("Reference"), max_length=80, required=False, help_text=_("As on the bank statement, check or receipt.")
     )
-    note = forms.CharField(label="Note", max_length=200, required=False)
+    note = forms.CharField(label=_("Note"), max_length=200, required=False)
     idempotency_key = forms.CharField(max_length=32, widget=forms.HiddenInput, required=False)
 
     def __init__(self, *args: Any, order: Order, money: OrderMoney, today: date, kitchen: Kitchen, **kwargs: Any):
         super().__init__(*args, **kwargs)
         self.today = today
-        self.fields["amount"] = amount_field(order.currency, what="the amount", label="Amount", above=0)
+        self.fields["amount"] = amount_field(order.currency, what=_("the amount"), label=_("Amount"), above=0)
         self.fields["received_on"] = DayField(
-            what="the day", label="Day it came in or went back", month_first=kitchen.country == "US"
+            what=_("the date"), label=_("Date paid or refunded"), month_first=kitchen.country == "US"
         )
         self.order_fields(["kind", "amount", "received_on", "means", "reference", "note", "idempotency_key"])
         self.initial = {
@@ -67,7 +75,8 @@ class PaymentForm(forms.Form):
         """Refuse a day in the future."""
         day: date = self.cleaned_data["received_on"]
         if day > self.today:
-            raise ValidationError("Money is recorded when it has moved: give today or an earlier day.", code="future")
+            late = gettext("This date is in the future. Enter today or an earlier date.")
+            raise ValidationError(late, code="future")
         return day
 
     def clean_idempotency_key(self) -> str:
@@ -99,36 +108,36 @@ class ReverseForm(forms.Form):
     """Why a recorded payment is reversed."""
 
     note = forms.CharField(
-        label="Why it is taken back",
+        label=_("Reason"),
         max_length=200,
-        help_text="The row stays; one that reverses it is added with today's name and these words.",
-        error_messages={"required": "Write why it is taken back, such as recorded on the wrong order."},
+        help_text=_("The payment stays in the list. An entry that reverses it is added, with this reason."),
+        error_messages={"required": _("Enter the reason, such as recorded on the wrong order.")},
     )
 
 
 class IssueForm(forms.Form):
     """Whether the customer gets the invoice by mail."""
 
-    mail = forms.BooleanField(label="Mail it to the customer", required=False)
+    mail = forms.BooleanField(label=_("Email it to the customer"), required=False)
 
 
 class CreditForm(forms.Form):
     """All of an invoice, or amounts of its rows."""
 
     how = forms.ChoiceField(
-        label="What is credited",
-        choices=[("all", "all that is left of the invoice"), ("parts", "the amounts below")],
+        label=_("Credit"),
+        choices=[("all", _("everything not credited yet")), ("parts", _("the amounts below"))],
         widget=forms.RadioSelect,
         initial="all",
-        error_messages={"required": "Choose what is credited.", "invalid_choice": "Choose what is credited."},
+        error_messages={"required": _("Choose what to credit."), "invalid_choice": _("Choose what to credit.")},
     )
     reason = forms.CharField(
-        label="Reason",
+        label=_("Reason"),
         max_length=300,
-        help_text="The customer reads it on the credit note.",
-        error_messages={"required": "Write the reason, such as twelve lemon cups arrived broken."},
+        help_text=_("It is printed on the credit note."),
+        error_messages={"required": _("Enter the reason, such as twelve lemon cups arrived broken.")},
     )
-    mail = forms.BooleanField(label="Mail it to the customer", required=False)
+    mail = forms.BooleanField(label=_("Email it to the customer"), required=False)
     idempotency_key = forms.CharField(max_length=32, widget=forms.HiddenInput, required=False)
 
     def __init__(self, *args: Any, invoice: Invoice, rows: Sequence[CreditableRow], **kwargs: Any):
@@ -139,8 +148,8 @@ class CreditForm(forms.Form):
             most = minor(row.left, invoice.currency)
             self.fields[_name(row)] = amount_field(
                 invoice.currency,
-                what=f"the amount for {row.line.name}",
-                label=f"Credit for {row.line.name}, at most {most}",
+                what=gettext("the amount for %(item)s") % {"item": row.line.name},
+                label=gettext("Credit for %(item)s, at most %(most)s") % {"item": row.line.name, "most": most},
                 least=0,
                 required=False,
             )
@@ -157,9 +166,10 @@ class CreditForm(forms.Form):
         for row in self.rows:
             amount, left = data.get(_name(row)), from_minor(row.left, row.line.invoice.currency)
             if amount and amount > left:
-                self.add_error(_name(row), f"At most {minor(left)} of it is left.")
+                above = gettext("At most %(left)s is left to credit here.")
+                self.add_error(_name(row), above % {"left": minor(left)})
         if not self.errors and not self.amounts():
-            self.add_error("how", "Enter an amount for at least one row, or credit all that is left.")
+            self.add_error("how", gettext("Enter an amount for at least one item, or credit everything."))
         return data
 
     def credit(self) -> dict[str, Any]:

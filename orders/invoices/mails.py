@@ -3,6 +3,8 @@
 from datetime import datetime
 from typing import Final
 
+from django.utils.translation import gettext
+
 from catalog.kitchen.models import Kitchen
 from catalog.outbox.models import Outbox
 from orders.invoices.models import Invoice
@@ -33,8 +35,14 @@ def invoice_mail(row: Outbox, kitchen: Kitchen, at: datetime) -> Mail:
         to=mail_address(order.customer.email, who=order.customer.name),
         reply_to=kitchen.email,
         thread=order.quote.number,
-        subject=f"{invoice.get_kind_display().capitalize()} {invoice.number} from {kitchen.name}: {order.title}",
+        subject=_subject(invoice) % {"number": invoice.number, "kitchen": kitchen.name, "title": order.title},
         template="orders/mail/invoice",
         facts={"invoice": invoice, "kitchen": kitchen, "order": order, "credits": invoice.credits},
         files=[invoice.pdf] if invoice.pdf else [],
     )
+
+
+def _subject(invoice: Invoice) -> str:
+    if invoice.is_credit_note:
+        return gettext("Credit note %(number)s from %(kitchen)s: %(title)s")
+    return gettext("Invoice %(number)s from %(kitchen)s: %(title)s")

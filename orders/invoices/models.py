@@ -5,6 +5,8 @@ from typing import Final
 
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from catalog.records.fields import ExactDecimalField
 from orders.orders.models import Order
@@ -20,8 +22,8 @@ class Invoice(StatusDocument):
     ROWS = RowRules(name="an issued invoice", set_once=("pdf",), drafts=True)
 
     class Kind(models.TextChoices):
-        INVOICE = "380", "invoice"
-        CREDIT_NOTE = "381", "credit note"
+        INVOICE = "380", _("invoice")
+        CREDIT_NOTE = "381", _("credit note")
 
     order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="invoices")
     kind = models.CharField(max_length=3, choices=Kind, default=Kind.INVOICE)
@@ -102,9 +104,9 @@ class InvoiceLine(models.Model):
     ROWS = RowRules(name="a line of an issued invoice", part_of="invoice")
 
     class Kind(models.TextChoices):
-        LINE = "line", "line"
-        ALLOWANCE = "allowance", "allowance on the whole"
-        CHARGE = "charge", "charge on the whole"
+        LINE = "line", _("line")
+        ALLOWANCE = "allowance", _("discount on the total")
+        CHARGE = "charge", _("charge on the total")
 
     kind = models.CharField(max_length=9, choices=Kind, default=Kind.LINE)
     credits = models.ForeignKey("self", on_delete=models.PROTECT, null=True, blank=True, related_name="credited_by")
@@ -151,7 +153,7 @@ class InvoiceTax(models.Model):
 
     class Meta:
         ordering = ["position", "pk"]
-        verbose_name_plural = "invoice taxes"
+        verbose_name_plural = _("invoice taxes")
 
     def __str__(self) -> str:
         return f"{self.tax_name} {self.rate}"
@@ -168,18 +170,18 @@ class Payment(models.Model):
     ROWS = RowRules(name="a recorded payment", erasable=("note",))
 
     class Kind(models.TextChoices):
-        DEPOSIT = "deposit", "deposit"
-        PAYMENT = "payment", "payment"
-        REFUND = "refund", "refund"
+        DEPOSIT = "deposit", _("deposit")
+        PAYMENT = "payment", _("payment")
+        REFUND = "refund", _("refund")
 
     class Method(models.TextChoices):
         """UNTDID 4461 payment means codes."""
 
-        CASH = "10", "cash"
-        CHEQUE = "20", "cheque"
-        TRANSFER = "30", "credit transfer"
-        CARD = "48", "card"
-        ONLINE = "68", "online payment service"
+        CASH = "10", _("cash")
+        CHEQUE = "20", pgettext_lazy("payment method", "check")
+        TRANSFER = "30", _("bank transfer")
+        CARD = "48", _("card")
+        ONLINE = "68", _("online payment")
 
     order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="payments")
     invoice = models.ForeignKey(Invoice, on_delete=models.PROTECT, null=True, blank=True, related_name="payments")

@@ -5,6 +5,7 @@ from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
 from catalog.kitchen.selectors import kitchen, local_day
@@ -35,8 +36,9 @@ def order_pay(request: HttpRequest, pk: int) -> HttpResponse:
         except OrderError as refusal:
             form.add_error("amount", sentence(refusal))
         else:
-            words = minor(abs(paid.amount_minor), paid.currency)
-            messages.success(request, f"Recorded: {paid.get_kind_display()} of {words} on {found.number}.")
+            facts = {"kind": paid.get_kind_display(), "amount": minor(abs(paid.amount_minor), paid.currency)}
+            done = gettext("Recorded: %(kind)s of %(amount)s on %(order)s.")
+            messages.success(request, done % {**facts, "order": found.number})
             return redirect("order", pk)
     return render(request, "orders/invoices/pay.html", {"order": found, "money": money, "form": form})
 
@@ -53,7 +55,7 @@ def payment_reverse_view(request: HttpRequest, pk: int) -> HttpResponse:
         except OrderError as refusal:
             form.add_error(None, sentence(refusal))
         else:
-            messages.success(request, "The payment is taken back. Both rows stay in the list.")
+            messages.success(request, gettext("Payment reversed. Both entries stay in the list."))
             return redirect("order", found.order_id)
     return render(request, "orders/invoices/reverse.html", {"payment": found, "form": form})
 

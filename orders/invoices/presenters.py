@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
 from djmoney.money import Money
 
 from catalog.web import charts
@@ -12,11 +14,11 @@ from orders.invoices.receivables import Age
 from orders.records.money import minor_units
 
 _AGES: Final = {
-    "not_due": "not due yet",
-    "days_1_to_30": "1 to 30 days",
-    "days_31_to_60": "31 to 60 days",
-    "days_61_to_90": "61 to 90 days",
-    "days_over_90": "over 90 days",
+    "not_due": marked("not due yet"),
+    "days_1_to_30": marked("1 to 30 days"),
+    "days_31_to_60": marked("31 to 60 days"),
+    "days_61_to_90": marked("61 to 90 days"),
+    "days_over_90": marked("over 90 days"),
 }
 
 
@@ -40,7 +42,7 @@ class AgeTable:
 
 def age_table(currency: str, ages: Sequence[Age]) -> AgeTable:
     """Write and draw the receivables in one currency by age."""
-    rows = [AgeRow(_AGES[age.code], age.documents, age.open) for age in ages]
+    rows = [AgeRow(gettext(_AGES[age.code]), age.documents, age.open) for age in ages]
     return AgeTable(currency, rows, _picture(currency, ages))
 
 
@@ -50,4 +52,5 @@ def _picture(currency: str, ages: Sequence[Age]) -> SafeString:
 
 
 def _bar_name(code: str) -> str:
-    return _AGES[code] if code == "not_due" else f"{_AGES[code]} late"
+    name = gettext(_AGES[code])
+    return name if code == "not_due" else gettext("%(days)s late") % {"days": name}

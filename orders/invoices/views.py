@@ -6,6 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST, require_safe
 
 from catalog.web.access import BOOKKEEPER, OWNER, allow
@@ -55,7 +56,10 @@ def invoice_issue_view(request: HttpRequest, pk: int) -> HttpResponse:
     mail.is_valid()
     wanted = bool(mail.cleaned_data.get("mail"))
     issued = invoice_issue(invoice_id=pk, mail=wanted, by=request.user.get_username(), at=timezone.now())
-    messages.success(request, f"Invoice {issued.number} is issued{' and goes out by mail' if wanted else ''}.")
+    done = gettext("Invoice %(number)s issued.")
+    if wanted:
+        done = gettext("Invoice %(number)s issued. It will be emailed to the customer.")
+    messages.success(request, done % {"number": issued.number})
     return redirect("invoice", pk)
 
 
@@ -65,7 +69,7 @@ def invoice_discard_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Discard a draft."""
     get_object_or_404(Invoice, pk=pk)
     order = invoice_discard(invoice_id=pk, by=request.user.get_username(), at=timezone.now())
-    messages.success(request, "The draft is dropped. It had no number.")
+    messages.success(request, gettext("Draft discarded. It had no number."))
     return redirect("order", order.pk)
 
 
@@ -80,7 +84,7 @@ def invoice_credit(request: HttpRequest, pk: int) -> HttpResponse:
         except OrderError as refusal:
             form.add_error(None, sentence(refusal))
         else:
-            messages.success(request, f"Credit note {note.number} is issued.")
+            messages.success(request, gettext("Credit note %(number)s issued.") % {"number": note.number})
             return redirect("invoice", note.pk)
     return render(request, "orders/invoices/credit.html", {"invoice": found, "form": form})
 

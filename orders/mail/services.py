@@ -18,6 +18,7 @@ from django.core.mail import EmailMultiAlternatives
 from django.db import OperationalError, models
 from django.template.loader import render_to_string
 from django.utils.module_loading import import_string
+from django.utils.translation import gettext
 
 from catalog.kitchen.models import Kitchen
 from catalog.kitchen.selectors import kitchen as kitchen_now
@@ -60,7 +61,8 @@ MailWriter = Callable[[Outbox, Kitchen, datetime], Mail | None]
 
 def mail_ask(*, kind: str, payload: Mapping[str, Any], about: str, to: str, what: str, at: datetime) -> Outbox:
     """Request a mail in the caller's transaction; ``to`` and ``what`` are for the owner's list of mails."""
-    return outbox_add(kind=kind, payload=dict(payload), about=about, summary=f"To {to}: {what}"[:200], at=at)
+    summary = gettext("To %(to)s: %(what)s") % {"to": to, "what": what}
+    return outbox_add(kind=kind, payload=dict(payload), about=about, summary=summary[:200], at=at)
 
 
 def mail_send(*, row: Outbox, at: datetime) -> None:

@@ -4,13 +4,15 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_POST, require_safe
 
 from catalog.outbox.services import outbox_retry
 from catalog.web.access import OWNER, allow
 from orders.mail.selectors import mails
 
-VIEWS = {"": "Everything", "failed": "Not sent", "waiting": "On its way"}
+VIEWS = {"": _("All"), "failed": _("Not sent"), "waiting": _("On its way")}
 
 
 @require_safe
@@ -29,5 +31,5 @@ def mail(request: HttpRequest) -> HttpResponse:
 def mail_again(request: HttpRequest, pk: int) -> HttpResponse:
     """Retry a mail now."""
     outbox_retry(row_id=pk, at=timezone.now())
-    messages.success(request, "It is tried again now.")
+    messages.success(request, gettext("Trying again now."))
     return redirect("mail")

@@ -1,12 +1,13 @@
 """Erasing a person is confirmed."""
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 
 class EraseForm(forms.Form):
     """The confirmation: nothing brings the data back."""
 
     sure = forms.BooleanField(
-        label="Erase it for good. Nothing brings it back.",
-        error_messages={"required": "Tick the box if the data is to be erased for good."},
+        label=_("Erase this data permanently. It cannot be restored."),
+        error_messages={"required": _("Check the box to erase the data permanently.")},
     )

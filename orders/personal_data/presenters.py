@@ -4,39 +4,59 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+
 from catalog.web.display import joined
 from orders.personal_data.retention import RetentionRow
 from orders.personal_data.selectors import DataSubject, still_open
 
-#: Why issued documents keep what stands on them.
-_BOOKS: Final = "tax law asks for them for years, and a hash proves the words of each"
 #: Kind of row -> what it is, what is done with it, and why it is kept that long.
 _RETENTION: Final = {
-    "outbox": ("Mails and files that are done", "deleted", "long enough to look up whether a mail went out"),
-    "backup": ("Entries about backups", "deleted", "long enough to see that they are made"),
-    "prepared_file": ("Files made on request: the register, a person's data", "deleted", "each can be made again"),
+    "outbox": (
+        marked("Mails sent and files written"),
+        marked("deleted"),
+        marked("long enough to look up whether a mail was sent"),
+    ),
+    "backup": (marked("Records of backups"), marked("deleted"), marked("long enough to see that backups are made")),
+    "prepared_file": (
+        marked("Files made on request: the register, a person's data"),
+        marked("deleted"),
+        marked("each can be made again"),
+    ),
     "price_list_file": (
-        "Files of price lists; their names, hashes and rows stay",
-        "deleted",
-        "long enough to compare a price with the list it came from",
+        marked("Files of price lists (their names, hashes and rows are retained)"),
+        marked("deleted"),
+        marked("long enough to compare a price with the list it came from"),
     ),
     "inquiry": (
-        "Inquiries that came to nothing, from the day of the event",
-        "deleted; where a quote was sent, their words and the quote's are erased, and its PDF and drafts are deleted",
-        "long enough for somebody who comes back the next season",
+        marked("Inquiries without an order, counted from the event date"),
+        marked(
+            "deleted; where a quote was sent, personal data in the inquiry and the quote is erased, and the PDF and "
+            "drafts are deleted"
+        ),
+        marked("long enough for a customer who comes back the next season"),
     ),
-    "customer": ("Customers without an inquiry or order", "deleted", "they have no business with the kitchen"),
+    "customer": (
+        marked("Customers without an inquiry or order"),
+        marked("deleted"),
+        marked("there is no business with them"),
+    ),
     "approval_origin": (
-        "Internet address and browser of approvals, from the day of the event",
-        "erased",
-        "evidence of who approved, while the order can still be disputed",
+        marked("IP address and browser of approvals, counted from the event date"),
+        marked("erased"),
+        marked("evidence of who approved, while the order can still be disputed"),
     ),
     "document": (
-        "Quotes that became orders, orders, invoices, payments, their files and exports",
-        "kept",
-        "tax law asks for them for up to ten years, in some places longer; the program deletes none",
+        marked("Quotes that became orders, orders, invoices, payments, their files and exports"),
+        marked("retained"),
+        marked("tax law requires them for up to ten years, in some places longer; the program deletes none"),
     ),
-    "audit": ("The history of every document", "kept", "it proves who did what; the program deletes none"),
+    "audit": (
+        marked("The history of every document"),
+        marked("retained"),
+        marked("it proves who did what; the program deletes none"),
+    ),
 }
 
 
@@ -53,16 +73,16 @@ class SubjectShown:
 def subject_shown(subject: DataSubject) -> SubjectShown:
     """Return the facts and sentences of a customer's page about personal data."""
     stored = [
-        ("Inquiries", len(subject.inquiries)),
-        ("Quotes, every revision", len(subject.quotes)),
-        ("Messages", subject.messages.count()),
-        ("Private links", subject.links.count()),
-        ("Approvals", subject.approvals.count()),
-        ("Orders", len(subject.orders)),
-        ("Invoices and credit notes", len(subject.invoices)),
-        ("Payments", subject.payments.count()),
-        ("Mails and files asked for", subject.mails.count()),
-        ("Entries of the history", subject.history.count()),
+        (gettext("Inquiries"), len(subject.inquiries)),
+        (gettext("Quotes, all revisions"), len(subject.quotes)),
+        (gettext("Messages"), subject.messages.count()),
+        (gettext("Private links"), subject.links.count()),
+        (gettext("Approvals"), subject.approvals.count()),
+        (gettext("Orders"), len(subject.orders)),
+        (gettext("Invoices and credit notes"), len(subject.invoices)),
+        (gettext("Payments"), subject.payments.count()),
+        (gettext("Mails and files requested"), subject.mails.count()),
+        (gettext("History entries"), subject.history.count()),
         ("PDFs", subject.files.count()),
     ]
     stored = [(kind, number) for kind, number in stored if number]
@@ -71,42 +91,51 @@ def subject_shown(subject: DataSubject) -> SubjectShown:
 
 def erased_words(subject: DataSubject) -> list[str]:
     """Return what erasing removes."""
-    name = "" if subject.orders else "name, "
     return [
-        f"The customer's {name}e-mail address, phone, address and your note about them.",
-        "Inquiries of which no quote was sent, and every draft of a quote.",
-        "Of other inquiries: name, place, notes, budget and allergies.",
-        "What was written in messages, also the kitchen's replies.",
-        "The internet address and the browser of each approval.",
-        "The title of each order, and notes about orders and payments.",
-        "Mails in the list of mails, and mail addresses and notes in the history.",
-        "Of quotes that were not approved: name, address, title, place, allergies and note; their PDFs are deleted.",
-        "Private links are revoked, and when they were opened is erased.",
+        gettext("The customer's email address, phone, address and your note about them.")
+        if subject.orders
+        else gettext("The customer's name, email address, phone, address and your note about them."),
+        gettext("Inquiries without a sent quote, and every draft of a quote."),
+        gettext("In other inquiries: event name, place, notes, budget and allergies."),
+        gettext("The text of messages, including the kitchen's replies."),
+        gettext("The IP address and browser of each approval."),
+        gettext("The event name of each order, and notes about orders and payments."),
+        gettext("Entries in the list of mails, and email addresses and notes in the history."),
+        gettext(
+            "In quotes that were not approved: name, address, event name, place, allergies and note; their PDFs are "
+            "deleted."
+        ),
+        gettext("Private links are revoked, and the times they were opened are erased."),
     ]
 
 
 def retained_words(subject: DataSubject) -> list[str]:
     """Return what stays, and why."""
-    words = ["That this was done, by whom and when."]
+    words = [gettext("The record that the data was erased, by whom and when.")]
     if subject.invoices:
         words.append(
-            "Invoices and credit notes with the name and address on them, payments, and the exports to the bookkeeper "
-            f"that list them: {_BOOKS}."
+            gettext(
+                "Invoices and credit notes with the name and address on them, payments, and the exports to the "
+                "bookkeeper that list them: tax law requires them for years, and a hash proves the content of each."
+            )
         )
     if subject.orders:
         words.append(
-            "Approved quotes, with name, address, place and allergies as they stand on them, and who approved: "
-            "they are what was agreed, and each has a hash that proves its words. "
-            "The customer's name stays to find them by."
+            gettext(
+                "Approved quotes with the name, address, place and allergies on them, and who approved: they are the "
+                "agreement, and a hash proves the content of each. The customer's name is retained to find them."
+            )
         )
     if len(subject.retained_quotes) > len(subject.orders):
         words.append(
-            "The other revisions of approved quotes, as they were sent: they show how what was agreed came about."
+            gettext("The other revisions of approved quotes, as sent: they show how the agreement was reached.")
         )
     if any(quote.pk not in subject.retained_quotes for quote in subject.sent_quotes):
         words.append(
-            "Of quotes that were not approved: number, days, desserts, rentals and prices, without a person. "
-            "No order came of them, so the books need nothing more."
+            gettext(
+                "From quotes that were not approved: number, dates, desserts, rentals and prices, without personal "
+                "data. They led to no order, so the books need nothing more."
+            )
         )
     return words
 
@@ -115,8 +144,9 @@ def open_words(numbers: Sequence[str]) -> str:
     """Return why nothing can be erased yet; empty when it can."""
     if not numbers:
         return ""
-    named = ["a mail on its way" if number == "mail" else number for number in numbers]
-    return f"Not finished: {joined(named)}. Personal data can be erased when nothing is open and no money is owed."
+    named = joined([gettext("a mail on its way") if number == "mail" else number for number in numbers])
+    why = gettext("Not finished: %(what)s. Personal data can be erased when nothing is open and no money is owed.")
+    return why % {"what": named}
 
 
 def retention_words_of(rows: Sequence[RetentionRow]) -> list[str]:
@@ -125,8 +155,11 @@ def retention_words_of(rows: Sequence[RetentionRow]) -> list[str]:
 
 
 def _retention_sentence(row: RetentionRow) -> str:
-    what, done, why = _RETENTION[row.kind]
+    what, done, why = map(gettext, _RETENTION[row.kind])
+    facts = {"kind": row.kind, "what": what, "done": done, "why": why, "days": row.days, "due": row.due}
     if not row.removed:
-        return f"{row.kind}: {what}: kept at least {row.days} days ({why})."
-    goes = "every day by itself" if row.of_itself else "when asked"
-    return f"{row.kind}: {what}: {done} after {row.days} days, {goes} ({why}). Older now: {row.due}."
+        return gettext("%(kind)s: %(what)s: retained at least %(days)s days (%(why)s).") % facts
+    sentence = gettext("%(kind)s: %(what)s: %(done)s after %(days)s days, on request (%(why)s). Older now: %(due)s.")
+    if row.of_itself:
+        sentence = gettext("%(kind)s: %(what)s: %(done)s after %(days)s days, daily (%(why)s). Older now: %(due)s.")
+    return sentence % facts

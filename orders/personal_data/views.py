@@ -5,6 +5,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST, require_safe
 
 from catalog.web.access import OWNER, allow
@@ -25,7 +26,7 @@ def personal_data(request: HttpRequest, pk: int) -> HttpResponse:
     form = EraseForm(request.POST if request.method == "POST" else None)
     if form.is_bound and form.is_valid():
         subject_erase(customer_id=pk, by=request.user.get_username(), at=timezone.now())
-        messages.success(request, "The personal data is erased.")
+        messages.success(request, gettext("Personal data erased."))
         return redirect("customers")
     context = {"customer": subject.customer, "shown": subject_shown(subject), "form": form}
     return render(request, "orders/personal_data/person.html", context)
@@ -47,5 +48,5 @@ def personal_data_file(request: HttpRequest, pk: int, file: int) -> HttpResponse
     found = get_object_or_404(PreparedFile, pk=file, kind="subject_file", facts__customer=pk)
     customer = get_object_or_404(Customer, pk=pk)
     back = reverse("customer-personal-data", args=[pk])
-    context = {"what": f"the personal data of {customer.name}", "noun": "ZIP file", "back": back, "owner": True}
-    return prepared_or_wait(request, found, context)
+    context = {"what": gettext("the personal data of %(name)s") % {"name": customer.name}, "noun": gettext("ZIP file")}
+    return prepared_or_wait(request, found, {**context, "back": back, "owner": True})

@@ -3,6 +3,7 @@
 from typing import ClassVar
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from orders.records.row_rules import RowRules
 from orders.records.states import TransitionTable
@@ -28,7 +29,7 @@ class NumberSeries(models.Model):
     last = models.PositiveBigIntegerField(default=0)
 
     class Meta:
-        verbose_name_plural = "number series"
+        verbose_name_plural = _("number series")
 
     def __str__(self) -> str:
         return f"{self.prefix}{self.last}"
@@ -51,7 +52,7 @@ class AuditEntry(models.Model):
 
     class Meta:
         ordering = ["pk"]
-        verbose_name_plural = "audit entries"
+        verbose_name_plural = _("audit entries")
         indexes = [models.Index(fields=["document", "document_pk"], name="audit_of")]
 
     def __str__(self) -> str:

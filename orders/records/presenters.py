@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
 from djmoney.money import Money
 
 from catalog.products.presenters import claim_sentence
@@ -15,194 +17,228 @@ from catalog.web import display
 from orders.records.actors import CLOCK, COMMAND, CUSTOMER, MAIL
 from orders.records.errors import OrderError
 from orders.records.models import AuditEntry
-from orders.records.states import InvoiceStatus, OrderStatus, QuoteStatus
+from orders.records.states import InvoiceEvent, InvoiceStatus, OrderEvent, OrderStatus, QuoteEvent, QuoteStatus
 from orders.records.window_presenters import WINDOW_SENTENCES, WINDOW_WRITERS
 
 #: Code of a refusal, or of a reason in one of its parameters -> its words.
 SENTENCES: Final[Sentences] = {
-    "order": "That cannot be done.",
-    "transition_not_allowed": "{what} is {status:status}: it is too late, or too early, to {event:event}.",
-    "changed_meanwhile": "{what} changed meanwhile. Look at it again before you go on.",
-    "totals_differ": "The rows of {what} do not add up to its total, so it was not sent.",
-    "cannot_render": "The PDF of {what} could not be made: {why}",
-    "no_address": "{who} has no e-mail address the mail can go to. Write one on the customer's page first.",
+    "order": marked("This cannot be done."),
+    "transition_not_allowed": marked("{what} is {status:status}, so you cannot {event:event} it."),
+    "changed_meanwhile": marked("{what} was changed in the meantime. Look at it again before you continue."),
+    "totals_differ": marked("The lines of {what} do not add up to its total, so it was not sent."),
+    "cannot_render": marked("The PDF of {what} could not be made: {why}"),
+    "no_address": marked("{who} has no valid email address. Enter one on the customer's page first."),
     # Inquiries.
-    "inquiry_closed": "{what} is closed. Open it again before you change it.",
-    "inquiry_has_quote_out": "{quote} waits for an answer. Withdraw it before you close the enquiry.",
+    "inquiry_closed": marked("{what} is closed. Reopen it before you change it."),
+    "inquiry_has_quote_out": marked("{quote} is with the customer. Withdraw it before you close the inquiry."),
     # A draft, and sending it.
-    "not_a_draft": "{what} is {status:status}: only a draft can be changed. Make a revision of it instead.",
-    "override_needs_reason": "Write down why this quote may go below the floor margin.",
-    "empty_table": "{what} has nothing on the table yet. Add a product before you send it.",
-    "below_floor": (
-        "{what} leaves a margin of {margin:margin} on the goods, below the floor of {floor:margin}. "
-        "Raise a price or take back the discount, or record why it may go below."
+    "not_a_draft": marked("{what} is {status:status}: only a draft can be changed. Create a revision instead."),
+    "override_needs_reason": marked("Enter the reason this quote may go below the floor margin."),
+    "empty_table": marked("{what} has no products yet. Add a product before you send it."),
+    "below_floor": marked(
+        "{what} has a margin of {margin:margin} on the products, below the floor of {floor:margin}. "
+        "Raise a price, lower the discount, or record why it may go below."
     ),
-    "allergens_unchecked": (
-        "{products:names}: not every allergen is checked. Answer for the ingredients, or tick that it goes out all the "
-        "same."
+    "allergens_unchecked": marked(
+        "{products:names}: not every allergen is checked. Check the ingredients' allergens, or tick the box to send it "
+        "anyway."
     ),
-    "words_unproven": (
+    "words_unproven": marked(
         "What your profile says about traces goes out with the quote. {claims:claims} Take these words out and write "
         "what you do handle, or answer for each of them by its label."
     ),
-    "claims_untrue": (
+    "claims_untrue": marked(
         "{claims:dish_claims} Change these words, or the answers where the supplier's label says otherwise, before it "
         "is sent."
     ),
-    "note_unproven": (
+    "note_unproven": marked(
         "{claims:claims} The customer relies on what you write. Take these words out and write what is so, or answer "
         "for what is not checked by its label."
     ),
-    "note_unsettled": (
+    "note_unsettled": marked(
         "The allergy note “{note}” is not covered by needs. Add them on the inquiry, or write what was settled "
         "about it."
     ),
     **WINDOW_SENTENCES,
-    "window_too_early": "{reason} {instead}",
-    "never_cold": "{reason} {instead}",
-    "out_too_long": "{reason} {instead}",
-    "cooling_rule_broken": (
+    "window_too_early": marked("{reason} {instead}"),
+    "never_cold": marked("{reason} {instead}"),
+    "out_too_long": marked("{reason} {instead}"),
+    "cooling_rule_broken": marked(
         "{products:names}: not cold in the time the rule asks for, or hot and nobody has stated how it cools. "
         "Record what is measured instead, and by whom, before {what} is sent or approved, or change the steps."
     ),
-    "never_cold_by_now": (
-        "{products:names}: never cold where it chills, as the catalog is now. Set colder air there, or change the "
+    "never_cold_by_now": marked(
+        "{products:names}: never gets cold where it chills, as the catalog is now. Set colder air there, or change the "
         "steps, before {what} is approved: a record of what is measured does not help."
     ),
-    "measure_missing": "Write what is measured instead for {product}: what, when, and what is done if it is too warm.",
-    "measurer_missing": "Write who measures {product}.",
-    "quote_over": "{what} is {status:status}, so nothing is measured for it.",
-    "validity_passed": "{what} would be valid until a day that has passed. Set a later day before you send it.",
-    "event_passed": "The hand-over of {what} is in the past. Correct the day on the enquiry before you send it.",
-    "price_changed": (
-        "The total is {now:money} now and was {seen:money} when you looked. Look at it again before you send it."
+    "measure_missing": marked(
+        "Enter what is measured instead for {product}: what, when, and what happens if it is too warm."
     ),
-    "already_approved": "{what} was approved and is an order. Begin another quote for what comes on top.",
-    "another_draft": "{what} is a draft of the same quote already. Change that one, or give it up first.",
-    "quote_erased": "The personal data of {what} was erased, so it cannot be changed. Write a new enquiry instead.",
-    "still_open": "Not finished: {what}. Personal data is erased when nothing is open and no money is owed.",
+    "measurer_missing": marked("Enter who measures {product}."),
+    "quote_over": marked("{what} is {status:status}, so no measurement is recorded for it."),
+    "validity_passed": marked("The date {what} is valid until has passed. Set a later date before you send it."),
+    "event_passed": marked("The event date of {what} has passed. Correct the date on the inquiry before you send it."),
+    "price_changed": marked(
+        "The total is now {now:money}; it was {seen:money} when you reviewed it. Review it again before you send it."
+    ),
+    "already_approved": marked("{what} was approved and is an order. Create another quote for additions."),
+    "another_draft": marked("{what} is already a draft of the same quote. Edit that draft, or discard it first."),
+    "quote_erased": marked(
+        "The personal data of {what} was erased, so it cannot be changed. Create a new inquiry instead."
+    ),
+    "still_open": marked("Not finished: {what}. Personal data is erased when nothing is open and no money is owed."),
     # The customer's side.
-    "link_needs_sent_quote": "{what} was never sent, so there is nothing to link to. Send it first.",
-    "pdf_not_stored": "The PDF of {what} is still being made, which takes a few seconds. Try again then.",
-    "quote_replaced": "The kitchen changed this quote on {day:day}. Here is the new one: nothing was approved yet.",
-    "quote_expired": (
+    "link_needs_sent_quote": marked("{what} was never sent, so it has no link. Send it first."),
+    "pdf_not_stored": marked("The PDF of {what} is still being made. Try again in a few seconds."),
+    "quote_replaced": marked(
+        "The kitchen changed this quote on {day:day}. This is the new one. Nothing has been approved yet."
+    ),
+    "quote_expired": marked(
         "This quote was valid until {day:moment}, so it can no longer be approved. Ask the kitchen for a new one."
     ),
-    "quote_withdrawn": (
-        "The kitchen took this quote back on {day:day}, so it can no longer be approved. Write to them for another."
+    "quote_withdrawn": marked(
+        "The kitchen withdrew this quote on {day:day}, so it can no longer be approved. Ask the kitchen for a new one."
     ),
-    "quote_declined": (
+    "quote_declined": marked(
         "This quote was declined on {day:day}, so it can no longer be approved. Ask the kitchen for a new one."
     ),
-    "content_differs": (
-        "What you were shown is not what is on offer now. Look at the quote again before you approve it."
+    "content_differs": marked("The quote changed after this page was opened. Read it again before you approve it."),
+    "allergens_changed": marked(
+        "{products:names}: the allergens changed after the quote was sent. Send a revision, so that the customer reads "
+        "them before approving."
     ),
-    "allergens_changed": (
-        "{products:names}: the allergens changed since the quote was sent. Send a revision, so that the customer reads "
-        "them before anything is approved."
+    "kitchen_must_tell": marked(
+        "Nothing was approved: the allergens of some items changed after the quote was sent, and the kitchen has to "
+        "tell you first. Call or write to the kitchen."
     ),
-    "kitchen_must_tell": (
-        "Nothing was approved: the allergens of part of this changed since the quote was sent, and the kitchen has to "
-        "tell you first. Call them or write to them."
+    "kitchen_must_check": marked(
+        "Nothing was approved: the kitchen first has to settle how some items are kept cold. Call or write to the "
+        "kitchen; your quote stays as it is."
     ),
-    "call_note_missing": "Write whom you reached and what they said, so that others know it.",
-    "kitchen_must_look": (
+    "call_note_missing": marked("Enter whom you reached and what they answered, so that others know it."),
+    "kitchen_must_look": marked(
         "Nothing was approved yet: the kitchen has to look at this quote first. We have sent them a note that you want "
         "to approve it; your quote stays as it is."
     ),
-    "not_judged_now": (
+    "not_judged_now": marked(
         "{what} cannot be approved now: the catalog has an error in what it consists of, so nobody can say whether it "
-        "is cold in time and what it contains. Open the catalog, fix what stands there, then record the approval."
+        "is cold in time and what it contains. Open the catalog, correct what it names, then record the approval."
     ),
-    "kitchen_must_check": (
-        "Nothing was approved: the kitchen first has to settle how part of this is kept cold. Call them or write to "
-        "them; your quote stays as it is."
-    ),
-    "name_missing": "Write your name, as you would sign.",
-    "reason_missing": "Write down how the yes was given: by phone to whom, or on which paper.",
-    "message_missing": "Write what should be different.",
-    "too_many_messages": (
-        "The kitchen got {count} messages about this quote within a day. Ring them, or write again tomorrow."
+    "name_missing": marked("Enter your full name, as you would sign."),
+    "reason_missing": marked("Enter how the approval was given: by phone to whom, or on which document."),
+    "message_missing": marked("Enter what should be changed."),
+    "too_many_messages": marked(
+        "The kitchen received {count} messages about this quote in one day. Call them, or write again tomorrow."
     ),
     # Orders.
-    "not_invoiced": "{order} has no invoice yet. Issue it, then close the order.",
-    "not_paid": "{order} is not paid yet: {open:money} is open. Record the payment, then close the order.",
-    "credit_left": "{customer} has {amount:money} to their credit. Refund it, then close the order.",
-    "decide_the_money": ("{amount:money} came in for {order}. Say what happens with it before you cancel the order."),
+    "not_invoiced": marked("{order} has no invoice yet. Issue it, then close the order."),
+    "not_paid": marked("{order} is not paid: {open:money} is due. Record the payment, then close the order."),
+    "credit_left": marked("{customer} has a credit of {amount:money}. Refund it, then close the order."),
+    "decide_the_money": marked(
+        "{amount:money} was paid for {order}. Choose what happens to it before you cancel the order."
+    ),
     # What is measured while an order cools.
-    "order_canceled": "{order} is canceled, so nothing is recorded for it.",
-    "reading_missing": "Enter at least one reading: the temperature of the middle, and when it was read.",
-    "reading_in_future": "{at:moment} is in the future. Correct the day or the time.",
-    "reading_before_start": "A reading at {at:moment} is before cooling began, {start:moment}. Correct one of the two.",
-    "not_made_yet": (
+    "order_canceled": marked("{order} is canceled, so nothing is recorded for it."),
+    "reading_missing": marked("Enter at least one reading: the core temperature, and when it was read."),
+    "reading_in_future": marked("{at:moment} is in the future. Correct the day or the time."),
+    "reading_before_start": marked(
+        "The reading at {at:moment} is before cooling began ({start:moment}). Correct one of them."
+    ),
+    "not_made_yet": marked(
         "{at:moment} is too early: for {order}, {item} is made from {first:moment} on, by its plan and how long it "
         "keeps. Correct the day or the time, or start production of the order if it is made already."
     ),
-    "part_missing": (
+    "part_missing": marked(
         "{item} stands in {parts} vessels. Choose which of them was measured: one reading does not stand for the "
         "others."
     ),
-    "start_missing": "Enter when cooling began: the rule counts its hours from then ({rule}).",
-    "reading_unlikely": (
-        "{celsius:reading} is frozen. Check the reading and its unit, or record it as not kept and say what happened."
+    "start_missing": marked("Enter when cooling began: the rule counts from then ({rule})."),
+    "reading_unlikely": marked(
+        "{celsius:reading} is frozen. Check the reading and its unit, or record the rule as not met and enter "
+        "what happened."
     ),
-    "reading_too_soon": (
+    "reading_too_soon": marked(
         "The last reading, at {at:moment}, is less than {minutes} minutes after cooling began: it does not show that "
         "it got cold in time. Correct the start or the time, or add a later reading."
     ),
-    "warmer_again": (
+    "warmer_again": marked(
         "{celsius:reading} at {at:moment} is warmer than the reading before. Check the readings, or record that the "
-        "rule was not kept."
+        "rule was not met."
     ),
-    "was_not_kept": (
-        "{items:names}: the cooling rule was recorded as not kept. Record the new measurement, or write in the note "
-        "what goes out instead."
+    "was_not_kept": marked(
+        "{items:names}: the cooling rule was recorded as not met. Record the new measurement, or enter in the note "
+        "what is served instead."
     ),
-    "still_too_warm": (
+    "still_too_warm": marked(
         "The last reading of {item} is {celsius:reading}, warmer than {limit_c:temperature}. Add a later reading, or "
-        "record that it still cools or that the rule was not kept."
+        "record that it is still cooling or that the rule was not met."
     ),
-    "not_shown_in_time": (
+    "not_shown_in_time": marked(
         "No reading shows {item} at {limit_c:temperature} or colder by {by:moment}. Add that reading, or record that "
-        "the rule was not kept."
+        "the rule was not met."
     ),
-    "action_missing": "Choose what was done with {item}: reheated and cooled once more, or discarded.",
-    "reheated_before": "{item} was reheated and cooled once more already. Discard it.",
+    "action_missing": marked("Choose what was done with {item}: reheated and cooled once more, or discarded."),
+    "reheated_before": marked("{item} was already reheated and cooled once more. Discard it."),
     # Invoices, credit notes, payments, exports.
-    "already_invoiced": (
-        "{order} is invoiced with {invoice}. Issue a credit note for that first if it has to be replaced."
+    "already_invoiced": marked(
+        "{order} already has invoice {invoice}. To replace it, issue a credit note for it first."
     ),
-    "canceled_order": "{order} is cancelled and its money is not kept, so there is nothing to invoice.",
-    "does_not_add_up": "The rows of {what} do not add up to its totals, so nothing was issued.",
-    "nothing_to_credit": (
-        "Nothing is credited: {invoice} has {left:money} left to credit, and no amount above zero was given."
+    "canceled_order": marked("{order} is canceled and no money is retained, so there is nothing to invoice."),
+    "does_not_add_up": marked("The lines of {what} do not add up to its totals, so nothing was issued."),
+    "nothing_to_credit": marked(
+        "Nothing was credited: {invoice} has {left:money} left to credit, and no amount above zero was entered."
     ),
-    "too_much_credited": "At most {most:money} is left to credit of {what} on {invoice}.",
-    "not_an_issued_invoice": (
-        "{invoice} is not an issued invoice, so there is nothing to credit. A draft can be dropped."
+    "too_much_credited": marked("At most {most:money} is left to credit of {what} on {invoice}."),
+    "not_an_issued_invoice": marked(
+        "{invoice} is not an issued invoice, so there is nothing to credit. A draft can be discarded."
     ),
-    "too_much_back": ("At most {most:money} can go back: that is what {customer} has to their credit on {order}."),
-    "recorded_before": (
-        "This form has recorded {amount:money} before. For other money open “Record money” afresh; "
-        "a mistake is taken back on the order."
+    "too_much_back": marked("At most {most:money} can be refunded: that is the credit of {customer} on {order}."),
+    "recorded_before": marked(
+        "This form already recorded {amount:money}. For another payment, open “Record payment” again; "
+        "reverse a mistake on the order."
     ),
-    "already_reversed": "That payment was taken back before. Record a new one if money came in again.",
-    "nothing_to_export": (
-        "Nothing to export: every document issued from {first:day} to {last:day} is in an export already, "
+    "already_reversed": marked("This payment is already reversed. If it was paid again, record a new payment."),
+    "nothing_to_export": marked(
+        "Nothing to export: every document issued from {first:day} to {last:day} is already in an export, "
         "or none was issued."
     ),
     # What a refusal is about.
-    "the_quote": "Quote {number}",
-    "quote": "quote {number}",
-    "exports": "The list of exports",
-    "taxed_as": "what is taxed as {tax}",
+    "the_quote": marked("Quote {number}"),
+    "quote": marked("quote {number}"),
+    "exports": marked("The list of exports"),
+    "taxed_as": marked("items taxed as {tax}"),
     # Why a PDF was not made.
-    "no_pango": "the system lacks Pango, which draws the letters.",
-    "may_not_load": "it asks for a file that documents may not load.",
+    "no_pango": marked("Pango, which draws the text, is not installed."),
+    "may_not_load": marked("it uses a file that documents may not load."),
 }
 
-_STATUSES: Final[Mapping[str, str]] = {
-    str(code): str(label) for statuses in (QuoteStatus, OrderStatus, InvoiceStatus) for code, label in statuses.choices
+#: Status -> its label, translated when it is written.
+_STATUSES: Final[Mapping[str, Any]] = {
+    str(code): label for statuses in (QuoteStatus, OrderStatus, InvoiceStatus) for code, label in statuses.choices
+}
+#: Event -> what it does to a document.
+_EVENTS: Final[Mapping[str, str]] = {
+    QuoteEvent.SEND: marked("send"),
+    QuoteEvent.APPROVE: marked("approve"),
+    QuoteEvent.DECLINE: marked("decline"),
+    QuoteEvent.EXPIRE: marked("expire"),
+    QuoteEvent.WITHDRAW: marked("withdraw"),
+    QuoteEvent.REPLACE: marked("replace"),
+    OrderEvent.START: marked("start"),
+    OrderEvent.DELIVER: marked("deliver"),
+    OrderEvent.CLOSE: marked("close"),
+    OrderEvent.CANCEL: marked("cancel"),
+    InvoiceEvent.ISSUE: marked("issue"),
+    InvoiceEvent.PAY_PART: marked("part pay"),
+    InvoiceEvent.PAY_ALL: marked("pay"),
+    InvoiceEvent.UNPAY: marked("reverse the payment of"),
+    "discard": marked("discard"),
+}
+#: Actor that is no person -> its name.
+_ACTORS: Final[Mapping[str, str]] = {
+    CLOCK: marked("automatic"),
+    MAIL: marked("mail"),
+    COMMAND: marked("command line"),
 }
 
 
@@ -218,12 +254,12 @@ def reason_sentence(reason: Reason) -> str:
 
 def status_words(status: str) -> str:
     """Write a document's status."""
-    return _STATUSES.get(status, status)
+    return str(_STATUSES.get(status, status))
 
 
 def event_words(event: str) -> str:
-    """Write an event as an infinitive, as in "too late to pay part"."""
-    return {"discard": "drop"}.get(event, event.replace("_", " "))
+    """Write an event as a verb."""
+    return gettext(_EVENTS[event]) if event in _EVENTS else event.replace("_", " ")
 
 
 def _money_words(amount: Money | str) -> str:
@@ -233,7 +269,7 @@ def _money_words(amount: Money | str) -> str:
 def _margin_words(margin: Any) -> str:
     if isinstance(margin, str):
         return margin
-    return "nothing" if margin is None else display.percent(margin)
+    return gettext("nothing") if margin is None else display.percent(margin)
 
 
 def _day_words(day: Any) -> str:
@@ -282,7 +318,7 @@ def history_rows(entries: Iterable[AuditEntry], *, events: Mapping[str, str], no
     return [
         HistoryRow(
             at=entry.at,
-            what=events.get(entry.event, event_words(entry.event)),
+            what=gettext(events[entry.event]) if entry.event in events else event_words(entry.event),
             by=actor_words(entry.by),
             note=notes[entry.event](entry) if entry.params and entry.event in notes else entry.note,
         )
@@ -294,5 +330,5 @@ def actor_words(by: str) -> str:
     """Write the name of an actor; a customer by the link used."""
     if by.startswith(CUSTOMER):
         link = by.removeprefix(CUSTOMER).removeprefix(":")
-        return f"customer, link {link}" if link else "customer"
-    return {CLOCK: "the clock", MAIL: "post", COMMAND: "the command line"}.get(by, by)
+        return gettext("customer, link %(link)s") % {"link": link} if link else gettext("customer")
+    return gettext(_ACTORS[by]) if by in _ACTORS else by

@@ -4,17 +4,18 @@ from collections.abc import Mapping
 from typing import Final
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 
 class QuoteStatus(models.TextChoices):
     """Status of a quote."""
 
-    DRAFT = "draft", "draft"
-    SENT = "sent", "waiting for an answer"
-    APPROVED = "approved", "approved"
-    DECLINED = "declined", "declined"
-    EXPIRED = "expired", "expired"
-    WITHDRAWN = "withdrawn", "withdrawn"
+    DRAFT = "draft", _("draft")
+    SENT = "sent", _("sent")
+    APPROVED = "approved", _("approved")
+    DECLINED = "declined", _("declined")
+    EXPIRED = "expired", _("expired")
+    WITHDRAWN = "withdrawn", _("withdrawn")
 
 
 #: Statuses of quotes from which something is made, or may be.
@@ -35,11 +36,11 @@ class QuoteEvent(models.TextChoices):
 class OrderStatus(models.TextChoices):
     """Status of an order."""
 
-    CONFIRMED = "confirmed", "confirmed"
-    IN_PRODUCTION = "in_production", "in production"
-    DELIVERED = "delivered", "handed over"
-    CLOSED = "closed", "closed"
-    CANCELED = "canceled", "canceled"
+    CONFIRMED = "confirmed", _("confirmed")
+    IN_PRODUCTION = "in_production", _("in production")
+    DELIVERED = "delivered", _("delivered or picked up")
+    CLOSED = "closed", _("closed")
+    CANCELED = "canceled", _("canceled")
 
 
 #: Statuses of orders that must still be made or handed over.
@@ -58,10 +59,10 @@ class OrderEvent(models.TextChoices):
 class InvoiceStatus(models.TextChoices):
     """Status of an invoice or credit note."""
 
-    DRAFT = "draft", "draft"
-    ISSUED = "issued", "issued"
-    PART_PAID = "part_paid", "part paid"
-    PAID = "paid", "paid"
+    DRAFT = "draft", _("draft")
+    ISSUED = "issued", _("issued")
+    PART_PAID = "part_paid", _("part paid")
+    PAID = "paid", _("paid")
 
 
 class InvoiceEvent(models.TextChoices):

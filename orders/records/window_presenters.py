@@ -7,21 +7,26 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Final
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+
 from catalog.records.presenters import Sentences, Writers
 from catalog.web import display
 
 WINDOW_SENTENCES: Final[Sentences] = {
-    "time_not_known": (
-        "Whether this window can be kept is not known: the hours would fit, but nobody can say how long "
-        "{batches:names} takes to get cold. Divide the batch, or cool it another way."
+    "time_not_known": marked(
+        "It is not known whether this time works: the hours fit, but the cooling time of {batches:names} "
+        "cannot be estimated. Divide the batch, or cool it another way."
     ),
-    "window_kept": "The window can be kept.",
-    "window_kept_from": "The window can be kept. Work begins {begins:moment} at the latest, other orders aside.",
+    "window_kept": marked("This time works."),
+    "window_kept_from": marked(
+        "This time works. Work starts {begins:moment} at the latest, not counting other orders."
+    ),
     # The same where a cooling rule is broken.
-    "hours_fit": "The hours and stations allow this window. The cooling rule is not kept.",
-    "hours_fit_from": (
-        "The hours and stations allow this window: work begins {begins:moment} at the latest, other orders aside. The "
-        "cooling rule is not kept."
+    "hours_fit": marked("The hours and stations allow this time. The cooling rule is not met."),
+    "hours_fit_from": marked(
+        "The hours and stations allow this time: work starts {begins:moment} at the latest, not counting other orders. "
+        "The cooling rule is not met."
     ),
     # The same where the rule states no times for cooling.
     "hours_alone": "The hours and stations allow this window.",
@@ -29,43 +34,47 @@ WINDOW_SENTENCES: Final[Sentences] = {
         "The hours and stations allow this window: work begins {begins:moment} at the latest, other orders aside."
     ),
     # Ready too late, or made too early.
-    "never_ready": "{product} cannot be ready within three weeks: a step of it does not fit your working hours.",
-    "not_after": "Not after {moment:moment}: {product} keeps no longer.",
-    "not_between": "Not then: {product} made earlier keeps no longer, and is ready again from {moment:moment}.",
-    "not_before": "Not before {moment:moment}: {product} is not ready earlier.",
-    "not_before_step": "Not before {moment:moment}: {product} needs “{step}”, {span:window}.",
+    "never_ready": marked(
+        "{product} cannot be ready within three weeks: one of its steps does not fit your working hours."
+    ),
+    "not_after": marked("Not after {moment:moment}: {product} does not keep longer."),
+    "not_between": marked(
+        "Not at this time: {product} made earlier no longer keeps, and the next is ready from {moment:moment}."
+    ),
+    "not_before": marked("Not before {moment:moment}: {product} is not ready before then."),
+    "not_before_step": marked("Not before {moment:moment}: {product} needs “{step}”, {span:window}."),
     # Added if cooling determines the length of the step; a stated time needs no explanation.
-    "not_before_cold": (
-        "Not before {moment:moment}: {product} needs “{step}”, {span:window}: until its middle is at "
+    "not_before_cold": marked(
+        "Not before {moment:moment}: {product} needs “{step}”, {span:window}: until its core is at "
         "{limit_c:temperature} at the slow end of the estimate."
     ),
-    "the_table": "The table",
-    "window_works": "{window:window} works.",
-    "no_window_works": "No window in the next three weeks works.",
+    "the_table": marked("The order"),
+    "window_works": marked("{window:window} works."),
+    "no_window_works": marked("No time in the next three weeks works."),
     # Never cold where it chills.
-    "gets_never_cold": (
-        "{product} never gets to {limit_c:temperature} in {station:the} at {air_c:temperature}, at the slow end of the "
+    "gets_never_cold": marked(
+        "{product} never reaches {limit_c:temperature} in {station:the} at {air_c:temperature}, at the slow end of the "
         "estimate."
     ),
-    "takes_colder_air": "It takes air colder than {warmest_c:temperature}: no window works until then.",
-    "takes_faster_cooling": "It takes colder air, less depth or a fan: no window works until then.",
+    "takes_colder_air": marked("It needs air colder than {warmest_c:temperature}: no time works until then."),
+    "takes_faster_cooling": marked("It needs colder air, less depth or a fan: no time works until then."),
     # Out of the cold for too long.
-    "out_longer_than_allowed": (
+    "out_longer_than_allowed": marked(
         "{doing} {away:duration}; {products:names} may be out of the cold for {limit} ({source})."
     ),
-    "at_most": "{minutes:duration} at most",
-    "less_than": "less than {minutes:duration}",
-    "limit_of_rule": "{source}",
-    "limit_of_defence": "a defence the kitchen has to prove: {source}",
-    "limit_of_house": "your own limit: {source}",
-    "way_and_set_up": "On the way and setting up takes",
-    "way": "The way takes",
-    "set_up": "Setting up takes",
-    "what_helps": "No other window helps. What does: {ways:either}.",
-    "shorter_way": "a way of at most {most:duration}",
-    "shorter_set_up": "a set-up of at most {most:duration}",
-    "refrigerated_vehicle": "a refrigerated vehicle, when your profile says so",
-    "collection": "collection by the customer, who is told the limit",
+    "at_most": marked("{minutes:duration} at most"),
+    "less_than": marked("less than {minutes:duration}"),
+    "limit_of_rule": marked("{source}"),
+    "limit_of_defence": marked("a defense the kitchen has to prove: {source}"),
+    "limit_of_house": marked("your own limit: {source}"),
+    "way_and_set_up": marked("Travel and setup take"),
+    "way": marked("Travel takes"),
+    "set_up": marked("Setup takes"),
+    "what_helps": marked("Another time does not help. What helps: {ways:either}."),
+    "shorter_way": marked("travel of at most {most:duration}"),
+    "shorter_set_up": marked("setup of at most {most:duration}"),
+    "refrigerated_vehicle": marked("a refrigerated vehicle, if the kitchen profile has one"),
+    "collection": marked("pickup by the customer, who is told the limit"),
 }
 
 
@@ -81,11 +90,13 @@ def _window_words(window: Sequence[datetime]) -> str:
 
 
 def _with_article(station: str) -> str:
-    return station if station.startswith("the ") else f"the {station}"
+    return station if station.startswith("the ") else gettext("the %(station)s") % {"station": station}
 
 
 def _either(ways: Sequence[str]) -> str:
-    return "; or ".join(part for part in ("; ".join(ways[:-1]), ways[-1]) if part)
+    if len(ways) < 2:
+        return "".join(ways)
+    return gettext("%(ways)s; or %(last)s") % {"ways": "; ".join(ways[:-1]), "last": ways[-1]}
 
 
 WINDOW_WRITERS: Final[Writers] = {

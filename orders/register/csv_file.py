@@ -20,14 +20,11 @@ from costing.money.rounding import minor_digits
 from orders.invoices.models import Invoice, InvoiceTax
 from orders.invoices.selectors import with_open
 from orders.records.csv_cells import CSV_MARK, safe_text
-from orders.records.states import InvoiceStatus
-from orders.register.file_content import heads_of, no_total, total_before_amounts
+from orders.register.file_content import KINDS, STATUSES, heads_of, no_total, total_before_amounts
 from orders.register.files import csv_cell, csv_row
 
 #: Rows read and written at a time.
 CHUNK: Final = 2000
-_KINDS: Final = {kind.value: str(kind.label) for kind in Invoice.Kind}
-_STATUSES: Final = {status.value: str(status.label) for status in InvoiceStatus}
 _NOTE: Final = Invoice.Kind.CREDIT_NOTE.value
 #: Sums of a currency that stand before those of its taxes: documents, what is open, and five amounts.
 _BEFORE: Final = 7
@@ -144,12 +141,12 @@ def _records(
         amounts = [net, tax, total, prepaid, to_pay, *own]
         sum_ = sums.get(currency) or sums.setdefault(currency, [0] * (_BEFORE + width))
         _add(sum_, amounts, open_minor)
-        cells = [_KINDS[kind], number, issued, supplied, due, name, tax_number, order, credited, reason]
+        cells = [KINDS[kind], number, issued, supplied, due, name, tax_number, order, credited, reason]
         cells = [text if not text or text[0].isalnum() else safe_text(text) for text in cells]
         cells.append(currency)
         cells += map(_money(currency), amounts)
         if standing:
-            cells += [_STATUSES[row[17]], None if kind == _NOTE else _money(currency)(open_minor)]
+            cells += [STATUSES[row[17]], None if kind == _NOTE else _money(currency)(open_minor)]
         yield cells
 
 

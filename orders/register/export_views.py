@@ -5,6 +5,7 @@ from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_safe
 
 from catalog.kitchen.selectors import kitchen
@@ -47,9 +48,12 @@ def money_export_new(request: HttpRequest) -> HttpResponse:
         except OrderError as refusal:
             form.add_error(None, sentence(refusal))
         else:
-            messages.success(
-                request, f"Export {batch.number} holds {batch.documents} documents. Its files are being written."
+            made = ngettext(
+                "Export %(number)s holds %(count)s document. Its files are being written.",
+                "Export %(number)s holds %(count)s documents. Its files are being written.",
+                batch.documents,
             )
+            messages.success(request, made % {"number": batch.number, "count": batch.documents})
             return redirect("money-exports")
     return render(request, "orders/register/export_new.html", {"form": form, "missing": missing})
 

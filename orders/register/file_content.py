@@ -37,6 +37,14 @@ _TAX_HEADS: Final = ("Taxable", "Tax")
 _STANDING_HEADS: Final = ("Status", "Open")
 #: Columns with long texts.
 WIDE_HEADS: Final = ("Customer", "Reason")
+#: What files call documents and statuses: the same in every language, as what reads the files expects.
+KINDS: Final = {Invoice.Kind.INVOICE.value: "invoice", Invoice.Kind.CREDIT_NOTE.value: "credit note"}
+STATUSES: Final = {
+    InvoiceStatus.DRAFT.value: "draft",
+    InvoiceStatus.ISSUED.value: "issued",
+    InvoiceStatus.PART_PAID.value: "part paid",
+    InvoiceStatus.PAID.value: "paid",
+}
 WORKSHEET: Final = "Register"
 TITLE: Final = "Register"
 #: What the owner's list of mails and files calls it.
@@ -108,12 +116,12 @@ def heads_of(rates: Sequence[tuple[str, Decimal]], *, standing: bool) -> list[st
 
 
 def _record(row: RegisterRow, rates: Sequence[tuple[str, Decimal]], standing: bool) -> list[Cell]:
-    cells: list[Cell] = [Invoice.Kind(row.kind).label, row.number, row.issued_on, row.supply_on, row.due_on]
+    cells: list[Cell] = [KINDS[row.kind], row.number, row.issued_on, row.supply_on, row.due_on]
     cells += [row.customer, row.tax_number, row.order, row.credits, row.reason, row.currency]
     cells += [_cell(amount) for amount in (row.net, row.tax, row.total, row.prepaid, row.due)]
     cells += _tax_cells(row.taxes, rates, row.currency)
     if standing:
-        cells += [InvoiceStatus(row.status).label, None if row.open is None else _cell(row.open)]
+        cells += [STATUSES[row.status], None if row.open is None else _cell(row.open)]
     return cells
 
 

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
 from catalog.web.period_form import PeriodForm
@@ -14,17 +15,21 @@ class RegisterForm(PeriodForm):
     """The register's filter, read from the address."""
 
     kind = forms.ChoiceField(
-        label="Show",
+        label=_("Documents"),
         required=False,
-        choices=[("", "invoices and credit notes"), *((kind, f"{name}s") for kind, name in Invoice.Kind.choices)],
+        choices=[
+            ("", _("Invoices and credit notes")),
+            (Invoice.Kind.INVOICE.value, _("Invoices")),
+            (Invoice.Kind.CREDIT_NOTE.value, _("Credit notes")),
+        ],
     )
     standing = forms.ChoiceField(
-        label="That are",
+        label=_("Status"),
         required=False,
-        choices=[("", "in any state"), ("open", "not paid"), ("overdue", "overdue"), ("paid", "paid")],
+        choices=[("", _("Any")), ("open", _("Not paid")), ("overdue", _("Overdue")), ("paid", _("Paid"))],
     )
     exported = forms.ChoiceField(
-        label="Exports", required=False, choices=[("", "exported or not"), ("no", "in no export yet")]
+        label=_("Export"), required=False, choices=[("", _("Exported or not")), ("no", _("Not exported yet"))]
     )
 
     def chosen(self) -> RegisterFilter:

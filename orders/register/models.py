@@ -1,6 +1,7 @@
 """Exports to the bookkeeper."""
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from orders.invoices.models import Invoice
 from orders.records.row_rules import RowRules
@@ -28,7 +29,7 @@ class ExportBatch(models.Model):
 
     class Meta:
         ordering = ["-number"]
-        verbose_name_plural = "export batches"
+        verbose_name_plural = _("export batches")
 
     def __str__(self) -> str:
         return f"export {self.number}"

@@ -6,6 +6,8 @@ from datetime import date, timedelta
 from typing import Final
 from urllib.parse import urlencode
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
 from djmoney.money import Money
 
 from catalog.outbox.models import Outbox
@@ -18,28 +20,41 @@ from orders.register.filters import RegisterFilter, month_of
 from orders.register.models import ExportBatch
 from orders.register.totals import RegisterTotals
 
-_KINDS: Final = {kind: f"{name}s".capitalize() for kind, name in Invoice.Kind.choices}
-_STANDINGS: Final = {"open": "not paid", "overdue": "overdue", "paid": "paid"}
+_KINDS: Final[dict[str, str]] = {
+    Invoice.Kind.INVOICE: marked("Invoices"),
+    Invoice.Kind.CREDIT_NOTE: marked("Credit notes"),
+}
+_BOTH: Final = marked("Invoices and credit notes")
+_STANDINGS: Final = {"open": marked("not paid"), "overdue": marked("overdue"), "paid": marked("paid")}
 
 
 def filter_sentence(chosen: RegisterFilter) -> str:
-    """Write the filter as a sentence."""
-    parts = [f"{_KINDS.get(chosen.kind, 'Invoices and credit notes')}{_issued(chosen)}"]
+    """Write the filter in words."""
+    parts = [
+        _issued(chosen)
+        % {"documents": gettext(next((text for kind, text in _KINDS.items() if kind == chosen.kind), _BOTH))}
+    ]
     if chosen.standing in _STANDINGS:
-        parts.append(_STANDINGS[chosen.standing])
+        parts.append(gettext(_STANDINGS[chosen.standing]))
     if chosen.exported == "no":
-        parts.append("in no export yet")
+        parts.append(gettext("not exported yet"))
     if chosen.find:
-        parts.append(f"with “{chosen.find}” in number, order or customer")
+        parts.append(gettext("with “%(text)s” in number, order or customer") % {"text": chosen.find})
     return ", ".join(parts)
 
 
 def _issued(chosen: RegisterFilter) -> str:
     first, last = chosen.first, chosen.last
     if first and last and month_of(first) == (first, last):
-        return f" issued in {display.month(first)} {first.year}"
-    words = f" issued from {display.day(first)}" if first else ""
-    return words + (f"{'' if words else ' issued'} up to {display.day(last)}" if last else "")
+        return gettext("%%(documents)s issued in %(month)s") % {"month": f"{display.month(first)} {first.year}"}
+    days = {"first": first and display.day(first), "last": last and display.day(last)}
+    if first and last:
+        return gettext("%%(documents)s issued %(first)s to %(last)s") % days
+    if first:
+        return gettext("%%(documents)s issued on or after %(first)s") % days
+    if last:
+        return gettext("%%(documents)s issued on or before %(last)s") % days
+    return "%(documents)s"
 
 
 @dataclass(frozen=True)
@@ -52,19 +67,21 @@ class ReadyFilter:
 
 
 def ready_filters(chosen: RegisterFilter, *, today: date) -> list[ReadyFilter]:
-    """List the most common filters, as sentences."""
+    """List the most common filters."""
     this = month_of(today)
     before = month_of(this[0] - timedelta(days=1))
     lately = RegisterFilter(first=before[0], last=before[1])
+    not_paid = replace(lately, standing="open")
+    issued = gettext("Issued in %(month)s")
     ready = [
-        ("everything", RegisterFilter()),
-        ("not paid", RegisterFilter(standing="open")),
-        ("overdue", RegisterFilter(standing="overdue")),
-        (f"issued in {display.month(this[0])}", RegisterFilter(first=this[0], last=this[1])),
-        (f"issued in {display.month(before[0])}", lately),
-        (f"issued in {display.month(before[0])}, not paid", replace(lately, standing="open")),
-        ("credit notes", RegisterFilter(kind=Invoice.Kind.CREDIT_NOTE)),
-        ("in no export yet", RegisterFilter(exported="no")),
+        (gettext("All documents"), RegisterFilter()),
+        (gettext("Not paid"), RegisterFilter(standing="open")),
+        (gettext("Overdue"), RegisterFilter(standing="overdue")),
+        (issued % {"month": display.month(this[0])}, RegisterFilter(first=this[0], last=this[1])),
+        (issued % {"month": display.month(before[0])}, lately),
+        (gettext("Issued in %(month)s, not paid") % {"month": display.month(before[0])}, not_paid),
+        (gettext("Credit notes"), RegisterFilter(kind=Invoice.Kind.CREDIT_NOTE)),
+        (gettext("Not exported"), RegisterFilter(exported="no")),
     ]
     return [ReadyFilter(words, _query(one), one == chosen) for words, one in ready]
 
@@ -115,7 +132,9 @@ def exports_shown(batches: Iterable[ExportBatch], work: Mapping[int, Outbox]) ->
 
 def _export_shown(batch: ExportBatch, work: Outbox | None) -> ExportShown:
     if batch.csv_id is not None:
-        return ExportShown(batch, "" if batch.xlsx_id is not None else f"No XLSX above {XLSX_MOST:,} documents.")
+        no_xlsx = gettext("No XLSX above %(most)s documents.") % {"most": display.plain(XLSX_MOST)}
+        return ExportShown(batch, "" if batch.xlsx_id is not None else no_xlsx)
     if work is not None and work.status == Outbox.Status.FAILED:
-        return ExportShown(batch, f"Could not be written. {work_problem(work)}".strip(), failed=True)
-    return ExportShown(batch, "Being written", waiting=True)
+        problem = f"{gettext('The files could not be written.')} {work_problem(work)}".strip()
+        return ExportShown(batch, problem, failed=True)
+    return ExportShown(batch, gettext("Being written"), waiting=True)

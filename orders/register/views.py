@@ -9,9 +9,11 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase, StreamingHt
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST, require_safe
 
 from catalog.kitchen.selectors import kitchen, local_day
+from catalog.web import display
 from catalog.web.access import BOOKKEEPER, OWNER, allow
 from catalog.web.pages import query_without_page
 from catalog.web.roles import has_role
@@ -99,7 +101,8 @@ def money_register_xlsx(request: HttpRequest) -> HttpResponse:
     now, by = timezone.now(), request.user.get_username()
     chosen, today = _chosen(request), local_day(now)
     if register(chosen, today=today).count() > XLSX_MOST:
-        messages.warning(request, f"An XLSX holds at most {XLSX_MOST:,} documents. Narrow the filter, or use the CSV.")
+        narrow = gettext("An XLSX file holds at most %(most)s documents. Narrow the filter, or use the CSV file.")
+        messages.warning(request, narrow % {"most": display.plain(XLSX_MOST)})
         return redirect(f"{reverse('money-register')}?{request.GET.urlencode()}")
     file = register_file_ask(chosen=chosen, today=today, by=by, at=now)
     return redirect("money-register-file", pk=file.pk)
@@ -110,5 +113,5 @@ def money_register_xlsx(request: HttpRequest) -> HttpResponse:
 def money_register_file(request: HttpRequest, pk: int) -> HttpResponseBase:
     """Return the register's XLSX, or a page that waits for it."""
     file = get_object_or_404(PreparedFile, pk=pk, kind="register_file")
-    facts = {"what": "the register", "noun": "XLSX file", "back": reverse("money-register")}
+    facts = {"what": gettext("the register"), "noun": gettext("XLSX file"), "back": reverse("money-register")}
     return prepared_or_wait(request, file, {**facts, "owner": has_role(request, OWNER)})

@@ -52,7 +52,7 @@ def test_the_bookkeeper_gets_clean_books(
     expect(page.get_by_role("heading", name="Invoices and credit notes, not paid")).to_be_visible()
     page.get_by_role("link", name="I-00001").click()
     page.get_by_role("link", name="Record a payment").click()
-    page.get_by_label("How it was paid").select_option(label="credit transfer")
+    page.get_by_label("How it was paid").select_option(label="bank transfer")
     page.get_by_label("Amount").fill("lots")
     page.get_by_label("Reference").fill("B 3001")
     page.get_by_role("button", name="Record it").click()

@@ -167,7 +167,7 @@ def test_travel_too_long_for_cold_food_is_reported_and_corrected(
     page.goto(f"{live_server.url}/inquiries/{far.inquiry_id}/")
     draft_estimate = page.locator("#draft-estimate")
     expect(draft_estimate).to_contain_text("Custard tart, 10 cm may be out of the cold for 4 h at most")
-    expect(draft_estimate).to_contain_text("a way of at most 3 h 20 min")
+    expect(draft_estimate).to_contain_text("travel of at most 3 h 20 min")
     assert axe(page) == []
     save_picture(page, "owner-too-far")
 

@@ -78,7 +78,7 @@ def test_the_owner_exports_and_erases_a_persons_data(
     assert axe(page) == []
     save_picture(page, f"personal-data-{width}")
     page.get_by_role("button", name="Erase personal data").click()
-    expect(page.get_by_role("alert")).to_contain_text("Tick the box")
+    expect(page.get_by_role("alert")).to_contain_text("Check the box")
     page.get_by_label("Erase it for good. Nothing brings it back.").check()
     page.get_by_role("button", name="Erase personal data").click()
     expect(page.get_by_text("The personal data is erased.")).to_be_visible()

@@ -4,6 +4,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from catalog.web.access import OWNER, allow
 from catalog.web.form_data import submitted_data
@@ -27,7 +28,7 @@ def quote_what_if(request: HttpRequest, pk: int) -> HttpResponse:
         compared = what_if(quote, form.change(), day=timezone.localdate())
         if request.POST.get("do") == "save" and compared.after.estimate is not None:
             draft_save(quote_id=pk, table=compared.after.table, by=request.user.get_username(), at=timezone.now())
-            messages.success(request, "Kept.")
+            messages.success(request, gettext("Saved."))
             return redirect("inquiry", pk=quote.inquiry_id)
         context |= {"compared": compared, "problems": problems_shown(compared.after.problems)}
     return render(request, "orders/quotes/what_if/what_if.html", context)

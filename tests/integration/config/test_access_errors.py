@@ -54,7 +54,7 @@ def test_a_refusal_is_a_page_with_its_sentence_and_a_way_back(client: Client) ->
     answer = client.get("/specimen/refuses", headers={"Referer": "http://testserver/inquiries/?page=2"})
     page = answer.content.decode()
     assert answer.status_code == 409
-    assert "Quote Q-00012 changed meanwhile. Look at it again before you go on." in page
+    assert "Quote Q-00012 was changed in the meantime. Look at it again before you continue." in page
     assert 'href="/inquiries/?page=2"' in page
     assert "<html" in page
 
@@ -72,7 +72,7 @@ def test_a_part_of_a_page_gets_the_sentence_alone(client: Client) -> None:
     answer = client.get("/specimen/refuses", headers={"HX-Request": "true"})
     assert answer.status_code == 409
     assert "<html" not in answer.content.decode()
-    assert "changed meanwhile" in answer.content.decode()
+    assert "changed in the meantime" in answer.content.decode()
 
 
 def test_all_that_is_wrong_with_a_book_is_reported() -> None:

@@ -116,7 +116,7 @@ def test_a_second_yes_returns_the_first(quote: Quote) -> None:
 
 
 def test_a_yes_to_something_else_than_what_is_on_offer_is_refused(quote: Quote) -> None:
-    with refused(ContentDiffers, match="Look at the quote again"):
+    with refused(ContentDiffers, match="Read it again before you approve it"):
         approve(quote, content_sha256="0" * 64)
     assert not Approval.objects.exists()
     approve(quote)
@@ -125,7 +125,7 @@ def test_a_yes_to_something_else_than_what_is_on_offer_is_refused(quote: Quote) 
 
 
 def test_a_yes_without_a_name_is_refused(quote: Quote) -> None:
-    with refused(NameMissing, match="Write your name"):
+    with refused(NameMissing, match="Enter your full name"):
         approve(quote, name="  ")
 
 
@@ -158,7 +158,7 @@ def test_the_old_revision_can_be_approved_until_the_new_one_is_sent(quote: Quote
 
 def test_a_yes_to_a_withdrawn_quote_is_refused(quote: Quote) -> None:
     quote_withdraw(quote_id=quote.pk, by=BY, at=LATER)
-    with refused(QuoteWithdrawn, match="took this quote back"):
+    with refused(QuoteWithdrawn, match="withdrew this quote"):
         approve(quote)
 
 
@@ -254,7 +254,7 @@ def test_the_audit_trail_of_the_customers_yes_has_no_note(quote: Quote) -> None:
 
 
 def test_a_recorded_yes_needs_its_reason(quote: Quote) -> None:
-    with refused(ReasonMissing, match="how the yes was given"):
+    with refused(ReasonMissing, match="how the approval was given"):
         quote_record_approval(quote_id=quote.pk, name="Ida", reason=" ", by=BY, at=LATER)
 
 
@@ -297,7 +297,7 @@ def test_a_yes_by_phone_to_a_draft_is_refused_in_a_sentence(client: Client) -> N
     client.force_login(user_make())
     address = reverse("quote-record-approval", args=[draft.pk])
     page = client.post(address, {"name": "Ida", "reason": "phone"}).content.decode()
-    assert "is draft: it is too late, or too early, to" in page
+    assert "is draft, so you cannot" in page
     assert not Approval.objects.exists()
 
 
@@ -354,7 +354,7 @@ def relabeled(**changes: Any) -> None:
 
 def test_nobody_approves_an_allergen_statement_that_is_not_true_any_more(quote: Quote) -> None:
     relabeled(allergens=["walnuts", "peanuts"])
-    with refused(KitchenMustTell, "Nothing was approved: the allergens of part of this changed"):
+    with refused(KitchenMustTell, "Nothing was approved: the allergens of some items changed"):
         approve(quote)
     with refused(AllergensChanged, "Send a revision") as refusal:
         quote_record_approval(quote_id=quote.pk, name="Ida", reason="by phone", by=BY, at=NOW)
@@ -367,7 +367,7 @@ def test_nobody_approves_an_allergen_statement_that_is_not_true_any_more(quote: 
 def test_a_label_that_warns_of_traces_by_now_stops_the_approval(quote: Quote) -> None:
     answers = Ingredient.objects.get(code="walnut").allergen_answers
     relabeled(allergen_answers=answers | {"almonds": "may"})
-    with refused(KitchenMustTell, "Nothing was approved: the allergens of part of this changed"):
+    with refused(KitchenMustTell, "Nothing was approved: the allergens of some items changed"):
         approve(quote)
 
 

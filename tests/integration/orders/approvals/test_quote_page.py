@@ -168,7 +168,7 @@ def test_a_change_between_the_check_and_the_commit_is_refused_kindly(
     monkeypatch.setattr("orders.approvals.views.quote_approve", too_late)
     answer = approve(client, quote)
     assert answer.status_code == 409
-    assert "The kitchen took this quote back on" in text(answer)
+    assert "The kitchen withdrew this quote on" in text(answer)
     assert "Go on to approve" not in text(answer)
 
 
@@ -176,7 +176,7 @@ def test_a_yes_to_other_content_is_refused_and_the_page_shown_again(enter: Enter
     quote = sent_make()
     answer = approve(enter(quote), quote, content_sha256="0" * 64)
     assert answer.status_code == 409
-    assert "Look at the quote again" in text(answer)
+    assert "Read it again before you approve it" in text(answer)
 
 
 @pytest.mark.parametrize("path", ["approve", "decline"])
@@ -204,7 +204,7 @@ def test_too_many_messages_are_refused_and_the_last_one_stays_in_the_form(enter:
     for number in range(MESSAGES_A_DAY):
         client.post(f"/q/{quote.pk}/change/", {"text": f"Wish {number}"})
     page = text(client.post(f"/q/{quote.pk}/change/", {"text": "One more wish"}))
-    assert "Ring them, or write again tomorrow." in page
+    assert "Call them, or write again tomorrow." in page
     assert "One more wish</textarea>" in page
     assert Message.objects.count() == MESSAGES_A_DAY
 

@@ -59,7 +59,7 @@ def test_a_batch_that_breaks_the_rule_is_not_sent_before_it_is_said_what_is_meas
     custard = kitchen()
     assert [one.item for one in broken(TARTS, book_current())] == [custard]
     quote = drafted()
-    with refused(CoolingRuleBroken, match="^Baked custard: not cold in the time the rule asks for"):
+    with refused(CoolingRuleBroken, match="^Baked custard: not cold in the time the cooling rule allows"):
         quote_send(quote_id=quote.pk, by=BY, at=NOW)
     override_make(quote)
     row = CoolingOverride.objects.get()
@@ -94,7 +94,7 @@ def test_a_deep_pot_is_named_and_its_stated_minutes_are_no_time_to_plan_a_window
     assert cold.times[0].trial.cold_slow is None
     inquiry = draft_make(table=table_make(lines=(line_make("custard-tart", units),), extras=())).inquiry
     page = " ".join(signed_in("owner").get(reverse("inquiry", args=[inquiry.pk])).content.decode().split())
-    assert "nobody can say how long Baked custard takes to get cold" in page
+    assert "the cooling time of Baked custard cannot be estimated" in page
     assert "note good" not in page
     assert "can be kept. " not in page
 

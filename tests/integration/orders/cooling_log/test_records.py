@@ -103,7 +103,7 @@ class TestRecording:
         assert state(order) == "met"
 
     def test_without_a_start_it_cannot_be_known(self) -> None:
-        with refused(StartMissing, match="^Enter when cooling began: the rule counts its hours from then"):
+        with refused(StartMissing, match="^Enter when cooling began: the rule counts from then"):
             record(deep_order(), read(2, 68), read(6, 41), started_at=None)
 
     def test_readings_of_a_record_that_goes_on_are_carried_along(self) -> None:
@@ -125,7 +125,7 @@ class TestRecording:
     def test_it_is_reheated_once(self) -> None:
         order = deep_order()
         record(order, read(2, 90), outcome="not_met", action="reheated")
-        with refused(ReheatedBefore, match="reheated and cooled once more already. Discard it."):
+        with refused(ReheatedBefore, match="already reheated and cooled once more. Discard it."):
             record(order, read(5, 80), outcome="not_met", action="reheated")
         record(order, read(5, 80), outcome="not_met", action="discarded")
         # What is made anew may be reheated once too.
@@ -151,9 +151,9 @@ class TestRecording:
             record(order, read(2, 68), started_at=AFTER + timedelta(hours=1))
         with refused(ReadingBeforeStart, match="is before cooling began"):
             record(order, read(-1, 68))
-        with refused(ChangedMeanwhile, match="changed meanwhile"):
+        with refused(ChangedMeanwhile, match="changed in the meantime"):
             record(order, read(2, 68), item=Item("product", 99_999))
-        with refused(ChangedMeanwhile, match="changed meanwhile"):
+        with refused(ChangedMeanwhile, match="changed in the meantime"):
             record(order, read(2, 68), item=Item("recipe", 1))
         assert not CoolingRecord.objects.exists()
 
@@ -333,12 +333,12 @@ def test_the_moments_of_a_record_are_read_back_as_they_were() -> None:
 def test_what_was_not_kept_goes_out_only_with_a_word_on_what_does() -> None:
     order = deep_order()
     record(order, read(2, 90), outcome="not_met", action="discarded", note="Thrown away")
-    with refused(RuleWasNotMet, "Custard tart, 10 cm: the cooling rule was recorded as not kept"):
+    with refused(RuleWasNotMet, "Custard tart, 10 cm: the cooling rule was recorded as not met"):
         order_deliver(order_id=order.pk, by="tomas", at=AFTER)
     client = signed_in("kitchen")
     page = client.post(reverse("order-deliver", args=[order.pk]), {"note": ""})
     assert page.status_code == 422
-    assert "write in the note what goes out instead" in page.content.decode()
+    assert "enter in the note what is served instead" in page.content.decode()
     client.post(reverse("order-deliver", args=[order.pk]), {"note": "Squares instead of the tarts"})
     order.refresh_from_db()
     assert order.delivered_at is not None

@@ -227,11 +227,11 @@ def test_a_refusal_says_how_much_of_what_is_left_in_the_invoices_currency() -> N
         credit(invoice, {line.pk: 150})
         with refused(TooMuchCredited, match=r"^At most \$0\.00 is left"):
             credit(invoice, {line.pk: 1})
-        with refused(NothingToCredit, match=rf"^Nothing is credited: I-00001 has \{left_of(invoice)} left"):
+        with refused(NothingToCredit, match=rf"^Nothing was credited: I-00001 has \{left_of(invoice)} left"):
             credit(invoice, {})
         taxed = [row for row in creditable(invoice) if row.line.tax_code == "food" and row.left > 0]
         most = minor(sum(row.left for row in creditable(invoice) if row.line.tax_code == "food"), "USD")
-        words = rf"^At most \{most} is left to credit of what is taxed as {line.tax_name} on I-00001\.$"
+        words = rf"^At most \{most} is left to credit of items taxed as {line.tax_name} on I-00001\.$"
         with refused(TooMuchCredited, match=words):
             credit(invoice, {row.line.pk: row.left for row in taxed})
     assert charge.tax_code == "food"

@@ -115,7 +115,7 @@ def test_other_money_from_a_form_that_was_sent_is_refused_and_not_swallowed(chan
     order = order_make()
     facts: dict[str, Any] = {"amount_minor": 10_000, "kind": "payment", "idempotency_key": "k" * 32}
     pay(order, **facts)
-    with refused(RecordedBefore, match=r"has recorded \$100\.00 before"):
+    with refused(RecordedBefore, match=r"already recorded \$100\.00"):
         pay(order, **{**facts, **changed})
     assert Payment.objects.count() == 1
 
@@ -184,13 +184,13 @@ def test_refusals_name_the_money_of_the_order_whatever_the_kitchen_counts_in_now
     pay(order, 10_000, idempotency_key="k" * 32)
     Kitchen.objects.update(currency="JPY")
     with kitchen_display(Kitchen.objects.get()):
-        with refused(RecordedBefore, match=r"has recorded \$100\.00 before"):
+        with refused(RecordedBefore, match=r"already recorded \$100\.00"):
             pay(order, 20_000, idempotency_key="k" * 32)
-        with refused(TooMuchBack, match=r"At most \$100\.00 can go back: .* Ida Fenwick has to .* on O-00001\."):
+        with refused(TooMuchBack, match=r"At most \$100\.00 can be refunded: .* credit of Ida Fenwick on O-00001\."):
             pay(order, 10_001, "refund")
         pay(order, 5_000)
         last = AuditEntry.objects.filter(event="payment").latest("pk")
-        assert history_row(last).note == "$50.00 credit transfer"
+        assert history_row(last).note == "$50.00 bank transfer"
 
 
 def test_of_two_rows_of_one_form_at_the_same_moment_the_first_is_given_back() -> None:

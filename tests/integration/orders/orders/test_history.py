@@ -29,7 +29,7 @@ def test_money_and_documents_stand_in_the_order_s_history() -> None:
     invoice_issue(invoice_id=invoice_draft(order_id=order.pk, by=BY, at=LATER).pk, by=BY, at=LATER)
     assert history(order) == [
         ("order confirmed", "customer", f"from quote {order.quote.number}"),
-        ("payment recorded", BY, "$100.00 credit transfer"),
+        ("payment recorded", BY, "$100.00 bank transfer"),
         ("invoice drafted", BY, ""),
         ("document issued", BY, ""),
     ]

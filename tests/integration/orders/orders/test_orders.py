@@ -67,7 +67,7 @@ def test_it_is_made_delivered_and_closed_when_paid() -> None:
         order_close(order_id=order.pk, by=BY, at=LATER)
     invoice = invoice_make(order)
     pay(order, invoice.due_minor - 1)
-    with refused(NotPaid, match=r"\$0\.01 is open"):
+    with refused(NotPaid, match=r"\$0\.01 is due"):
         order_close(order_id=order.pk, by=BY, at=LATER)
     pay(order, 1)
     assert order_close(order_id=order.pk, by=BY, at=LATER).status == "closed"
@@ -93,7 +93,7 @@ def test_cancelling_without_money_needs_no_decision() -> None:
 def test_money_that_came_in_is_decided_on_before_an_order_is_canceled() -> None:
     order = order_make()
     pay(order, order.deposit_minor, "deposit")
-    with refused(DecideTheMoney, match="came in for O-00001"):
+    with refused(DecideTheMoney, match="was paid for O-00001"):
         order_cancel(order_id=order.pk, reason="The wedding is off.", by=BY, at=LATER)
     assert Order.objects.get(pk=order.pk).status == "confirmed"
     order_cancel(order_id=order.pk, reason="The wedding is off.", money="refund", by=BY, at=LATER)

@@ -258,7 +258,7 @@ def test_nothing_is_made_from_an_erased_quote(customer: Customer, client: Client
     client.force_login(factories.user_make())
     declined = Quote.objects.get(status="declined")
     subject_erase(customer_id=customer.pk, by=BY, at=MUCH_LATER)
-    with refused(QuoteErased, match="Write a new enquiry instead"):
+    with refused(QuoteErased, match="Create a new inquiry instead"):
         quote_revise(quote_id=declined.pk, by=BY, at=MUCH_LATER)
     answer = client.post(f"/quotes/{declined.pk}/revise/")
     assert answer.status_code == 422
@@ -359,9 +359,9 @@ def test_the_owner_reads_what_goes_and_what_stays_before_she_ticks_the_box(custo
     assert f'href="{address}"' in client.get(f"/inquiries/customers/{customer.pk}/").content.decode()
     page = client.get(address).content.decode()
     assert "Invoices and credit notes with the name and address on them" in page
-    assert "The internet address and the browser of each approval." in page
+    assert "The IP address and browser of each approval." in page
     refused_page = client.post(address, {})
-    assert "Tick the box" in refused_page.content.decode()
+    assert "Check the box" in refused_page.content.decode()
     assert Customer.objects.get().email
     assert client.post(address, {"sure": "on"}).status_code == 302
     assert not Customer.objects.get().email

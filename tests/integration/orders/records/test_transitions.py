@@ -142,7 +142,7 @@ def test_of_two_movers_with_the_same_copy_the_second_is_refused(
 def test_a_deleted_document_has_no_transition() -> None:
     quote = _quote("draft")
     Quote.objects.filter(pk=quote.pk).delete()
-    with refused(ChangedMeanwhile, match=r"^Q-00001 revision 1 changed meanwhile"):
+    with refused(ChangedMeanwhile, match=r"^Q-00001 revision 1 was changed in the meantime"):
         transition(quote, "send", by="ada", at=AT)
 
 
@@ -211,4 +211,4 @@ def test_what_is_written_with_the_transition_is_on_the_row_and_on_the_object() -
 def test_a_refusal_says_what_it_is_and_what_cannot_be_done() -> None:
     with pytest.raises(TransitionNotAllowed) as refusal:
         transition(_order("closed"), "deliver", by="ada", at=AT)
-    assert sentence(refusal.value) == "O-00001 Wedding is closed: it is too late, or too early, to deliver."
+    assert sentence(refusal.value) == "O-00001 Wedding is closed, so you cannot deliver it."

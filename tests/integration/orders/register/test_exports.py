@@ -117,7 +117,7 @@ def test_a_batch_says_what_is_in_it_who_made_it_and_how_its_files_are_called() -
     heads = bytes(batch.csv.body).decode("utf-8-sig").splitlines()[0].split(",")
     assert "To pay" in heads
     assert not {"Status", "Open"} & set(heads), "where a document stands changes after the export"
-    with refused(NothingToExport, match=f"from {day(DAY)} to {day(last)} is in an export"):
+    with refused(NothingToExport, match=f"from {day(DAY)} to {day(last)} is already in an export"):
         export(last_day=last, target="ledger")
 
 
@@ -128,10 +128,10 @@ def test_an_export_that_comes_too_late_for_a_document_says_so(monkeypatch: pytes
         raise IntegrityError
 
     monkeypatch.setattr("orders.register.services.items_add", taken)
-    with refused(ChangedMeanwhile, match=r"^The list of exports changed meanwhile"):
+    with refused(ChangedMeanwhile, match=r"^The list of exports was changed in the meantime"):
         export()
     monkeypatch.setattr("orders.register.services.items_add", lambda *_: 2)
-    with refused(ChangedMeanwhile, match=r"^The list of exports changed meanwhile"):
+    with refused(ChangedMeanwhile, match=r"^The list of exports was changed in the meantime"):
         export()
 
 
@@ -191,7 +191,7 @@ def test_the_bookkeeper_exports_on_screen() -> None:
     answer = client.post(reverse("money-export-new"), {"first": "2027-01-01", "last": "2026-01-01"})
     assert "must not be before the first" in answer.content.decode()
     answer = client.post(reverse("money-export-new"), {"first": "2027-01-01", "last": "2027-12-31"}, follow=True)
-    assert "Export 1 holds 1 documents. Its files are being written." in answer.content.decode()
+    assert "Export 1 holds 1 document. Its files are being written." in answer.content.decode()
     assert "The files of an export are being written." in answer.content.decode()
     written(ExportBatch.objects.get())
     assert "eing written" not in client.get(reverse("money-exports")).content.decode()
@@ -282,7 +282,7 @@ def test_an_export_whose_files_could_not_be_written_says_why() -> None:
     problem = {"code": "file", "params": {"error": "No space left on device"}}
     Outbox.objects.filter(about=f"export:{batch.pk}").update(status="failed", error=problem)
     page = client.get(reverse("money-exports")).content.decode()
-    assert "Could not be written. A file could not be read or written. (No space left on device)" in page
+    assert "The files could not be written. A file could not be read or written. (No space left on device)" in page
 
 
 def test_what_is_in_no_export_is_looked_for_in_the_months_that_are_not_all_exported() -> None:

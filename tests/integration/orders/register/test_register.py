@@ -93,9 +93,9 @@ def test_what_is_in_no_export_yet_is_shown_by_itself(books: dict[str, Invoice]) 
         ),
         (
             {"first": date(2027, 1, 2), "exported": "no"},
-            "Invoices and credit notes issued from Saturday, January 2, 2027, in no export yet",
+            "Invoices and credit notes issued on or after Saturday, January 2, 2027, not exported yet",
         ),
-        ({"last": date(2027, 1, 2)}, "Invoices and credit notes issued up to Saturday, January 2, 2027"),
+        ({"last": date(2027, 1, 2)}, "Invoices and credit notes issued on or before Saturday, January 2, 2027"),
     ],
 )
 def test_a_filter_reads_as_a_sentence(chosen: dict[str, Any], words: str) -> None:
@@ -276,7 +276,7 @@ def test_what_is_longer_than_a_worksheet_is_refused_with_a_way_out(
     monkeypatch.setattr("orders.register.views.XLSX_MOST", 3)
     client = signed_in("bookkeeper")
     answer = client.post(f"{reverse('money-register-xlsx')}?find=O-0", follow=True)
-    assert "Narrow the filter, or use the CSV." in answer.content.decode()
+    assert "Narrow the filter, or use the CSV file." in answer.content.decode()
     assert "find=O-0" in answer.request["QUERY_STRING"]
     assert xlsx(client, "kind=381").startswith(b"PK")
 

@@ -37,10 +37,10 @@ _UNREAD: Final = frozenset(
      "sub", "split", "execute", "RunSQL", "strftime", "strptime", "get", "getattr", "setattr", "reverse",
      "redirect", "render", "render_to_string", "TypeError", "ValueError", "RuntimeError", "KeyError",
      "LookupError", "AssertionError", "NotImplementedError", "ImproperlyConfigured", "TypeVar", "cast",
-     "salted_hmac"}
+     "salted_hmac", "RowRules"}
 )  # fmt: skip
 #: What servers and browsers say to each other.
-_PROTOCOL: Final = re.compile(r"private, no-store|Lax|Allow|User-agent: .*", re.DOTALL)
+_PROTOCOL: Final = re.compile(r"private, no-store|Lax|Allow|References|User-agent: .*", re.DOTALL)
 #: Attributes of an element that are put together by themselves.
 _ATTRIBUTES: Final = re.compile(r"""\s*(?:[\w-]+=(?:"[^"]*"|'[^']*')\s*)+""")
 #: A placeholder stands where a variable is: no word.

@@ -37,7 +37,7 @@ def test_what_a_sentence_writes_in_a_way_of_its_own_has_a_writer(code: str) -> N
     [
         (
             NotPaid(order="O-00001", open=from_minor(123_45, "USD")),
-            "O-00001 is not paid yet: $123.45 is open. Record the payment, then close the order.",
+            "O-00001 is not paid: $123.45 is due. Record the payment, then close the order.",
         ),
         (
             QuoteExpired(day=datetime(2027, 1, 6, 14, tzinfo=UTC)),
@@ -46,16 +46,16 @@ def test_what_a_sentence_writes_in_a_way_of_its_own_has_a_writer(code: str) -> N
         ),
         (
             BelowFloor(what="Q-00001", margin=None, floor=Decimal("0.3")),
-            "Q-00001 leaves a margin of nothing on the goods, below the floor of 30.0%. "
-            "Raise a price or take back the discount, or record why it may go below.",
+            "Q-00001 has a margin of nothing on the products, below the floor of 30.0%. "
+            "Raise a price, lower the discount, or record why it may go below.",
         ),
         (
             DoesNotAddUp(what=Reason("quote", {"number": "Q-00001"})),
-            "The rows of quote Q-00001 do not add up to its totals, so nothing was issued.",
+            "The lines of quote Q-00001 do not add up to its totals, so nothing was issued.",
         ),
         (
             TransitionNotAllowed(what="I-00001", status="part_paid", event="pay_part"),
-            "I-00001 is part paid: it is too late, or too early, to pay part.",
+            "I-00001 is part paid, so you cannot part pay it.",
         ),
     ],
 )

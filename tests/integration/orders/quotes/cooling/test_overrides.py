@@ -92,7 +92,7 @@ class TestSending:
         page = client.get(reverse("quote-send", args=[quote.pk]))
         assert page.context["check"].may_go or page.context["check"].refusals
         tart_deep("7.5")
-        with refused(CoolingRuleBroken, match="not cold in the time the rule asks for"):
+        with refused(CoolingRuleBroken, match="not cold in the time the cooling rule allows"):
             send(quote)
 
     @pytest.mark.parametrize("change", ["steps", "verdict"])
@@ -131,17 +131,17 @@ class TestRecording:
     def test_empty_text_is_refused_and_names_the_field(self) -> None:
         cooling_kitchen_make(**DEEP)
         quote = drafted()
-        with refused(MeasureMissing, match="Write what is measured instead for Custard tart, 10 cm") as found:
+        with refused(MeasureMissing, match="Enter what is measured instead for Custard tart, 10 cm") as found:
             self.record(quote, self.data(quote, measured=" \n"))
         assert found.value.place.endswith("-measured")
-        with refused(MeasurerMissing, match="Write who measures Custard tart, 10 cm."):
+        with refused(MeasurerMissing, match="Enter who measures Custard tart, 10 cm."):
             self.record(quote, self.data(quote, measured_by=""))
         assert not CoolingOverride.objects.exists()
 
     def test_what_breaks_no_rule_is_refused(self) -> None:
         cooling_kitchen_make(**DEEP)
         quote = drafted()
-        with refused(ChangedMeanwhile, match="changed meanwhile"):
+        with refused(ChangedMeanwhile, match="changed in the meantime"):
             self.record(quote, self.data(quote, item=Item("product", 99_999)))
 
     def test_the_same_again_writes_nothing(self) -> None:
@@ -230,7 +230,7 @@ class TestApproval:
     def test_a_rule_that_is_broken_after_sending_stops_the_customers_approval_in_words(self) -> None:
         quote = sent_shallow()
         tart_deep("7.5")
-        with refused(KitchenMustCheck, match="^Nothing was approved: the kitchen first has to settle how part of"):
+        with refused(KitchenMustCheck, match="^Nothing was approved: the kitchen first has to settle how some items"):
             approve(quote)
         assert not Order.objects.exists()
         override_make(quote)
@@ -241,7 +241,7 @@ class TestApproval:
         quote = sent_shallow()
         tart_deep("7.5")
         facts: dict[str, Any] = {"quote_id": quote.pk, "name": "Ida", "reason": "By phone", "by": BY, "at": SOON}
-        with refused(CoolingRuleBroken, match="Record what is measured instead, and by whom, before Q-"):
+        with refused(CoolingRuleBroken, match="Record what will be measured instead, and by whom, before Q-"):
             quote_record_approval(**facts)
         override_make(quote)
         quote_record_approval(**facts)
@@ -294,7 +294,7 @@ class TestApproval:
     def test_it_stops_an_approval_that_the_owner_records_in_words(self, measured: bool) -> None:
         quote = sent_measured() if measured else sent_shallow()
         cold_room_at("10")
-        with refused(NeverColdByNow, match="^Custard tart, 10 cm: never cold where it chills.*does not help.$"):
+        with refused(NeverColdByNow, match="^Custard tart, 10 cm: never gets cold where it chills.*does not help.$"):
             quote_record_approval(quote_id=quote.pk, name="Ida", reason="By phone", by=BY, at=SOON)
 
     def test_the_owner_reads_that_it_never_gets_cold_and_finds_no_field_that_would_allow_it(self) -> None:

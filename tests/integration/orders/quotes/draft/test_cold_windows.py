@@ -108,8 +108,8 @@ class TestTwoClocks:
             first = display.moment(ready())
         assert answer.sentence.startswith(f"Not before {first}: Custard tart, 10 cm ")
         assert "needs “Set in the cold”, Wednesday, January 6, 2027, " in answer.sentence
-        assert answer.sentence.endswith(": until its middle is at 41 °F at the slow end of the estimate.")
-        with refused(WindowTooEarly, match="until its middle is at 41 °F"):
+        assert answer.sentence.endswith(": until its core is at 41 °F at the slow end of the estimate.")
+        with refused(WindowTooEarly, match="until its core is at 41 °F"):
             quote_send(quote_id=early.pk, by=BY, at=NOW)
 
     def test_the_nearest_window_is_kept_and_a_thinner_tart_is_offered_the_first_one(self) -> None:
@@ -138,18 +138,18 @@ class TestNeverCold:
         quote = drafted()
         answer = answered(quote)
         assert answer.sentence == (
-            "Custard tart, 10 cm never gets to 41 °F in the cold-room at 40 °F, at the slow end of the estimate."
+            "Custard tart, 10 cm never reaches 41 °F in the cold-room at 40 °F, at the slow end of the estimate."
         )
-        assert answer.instead == "It takes air colder than 39 °F: no window works until then."
+        assert answer.instead == "It needs air colder than 39 °F: no time works until then."
         assert (answer.fits, answer.about) == (False, "Cold")
-        with refused(NeverCold, match="never gets to 41 °F"):
+        with refused(NeverCold, match="never reaches 41 °F"):
             quote_send(quote_id=quote.pk, by=BY, at=NOW)
         quote.refresh_from_db()
         assert quote.status == QuoteStatus.DRAFT
 
     def test_degrees_are_the_kitchens(self) -> None:
         cooling_kitchen_make(air_c="4.5", degrees="C")
-        assert "never gets to 5 °C in the cold-room at 5 °C" in answered(drafted()).sentence
+        assert "never reaches 5 °C in the cold-room at 5 °C" in answered(drafted()).sentence
 
     def test_it_is_refused_though_no_hours_are_entered(self) -> None:
         cooling_kitchen_make(air_c="4.5")
@@ -191,7 +191,7 @@ class TestRule:
         quote = drafted()
         assert answered(quote).fits
         assert notes(quote).startswith("Custard tart, 10 cm: not cold in the time the rule asks for (United States, ")
-        with refused(CoolingRuleBroken, match="Record what is measured instead, and by whom, before Q-"):
+        with refused(CoolingRuleBroken, match="Record what will be measured instead, and by whom, before Q-"):
             quote_send(quote_id=quote.pk, by=BY, at=NOW)
         override_make(quote)
         quote_send(quote_id=quote.pk, by=BY, at=NOW)
@@ -211,7 +211,7 @@ class TestRule:
         cooling_kitchen_make(**DEEP)
         broken = owners().get(reverse("inquiry", args=[drafted().inquiry_id])).content.decode()
         assert '<div class="note stop"><p>Custard tart, 10 cm: not cold in the time' in broken
-        assert '<div class="note"><p><strong>Time.</strong> The hours and stations allow this window' in broken
+        assert '<div class="note"><p><strong>Time.</strong> The hours and stations allow this time' in broken
         assert "can be kept" not in broken
         assert "note good" not in broken
 
@@ -245,13 +245,13 @@ class TestOutOfTheCold:
         quote = drafted(minutes=Decimal(270), setup_minutes=Decimal(40))
         answer = answered(quote)
         assert answer.sentence == (
-            "On the way and setting up takes 5 h 10 min; Custard tart, 10 cm may be out of the cold for 4 h at most "
+            "Travel and setup take 5 h 10 min; Custard tart, 10 cm may be out of the cold for 4 h at most "
             "(US Food Code 3-501.19(B), as enacted in 16 Del. Admin. Code 3-501.19: 41 °F or "
             "colder at first, marked, by written procedures)."
         )
         assert answer.instead == (
-            "No other window helps. What does: a way of at most 3 h 20 min; a refrigerated vehicle, when your profile "
-            "says so; or collection by the customer, who is told the limit."
+            "Another time does not help. What helps: travel of at most 3 h 20 min; a refrigerated vehicle, if the "
+            "kitchen profile has one; or pickup by the customer, who is told the limit."
         )
         with refused(OutTooLong, match="may be out of the cold for 4 h at most"):
             quote_send(quote_id=quote.pk, by=BY, at=NOW)
@@ -269,12 +269,12 @@ class TestOutOfTheCold:
     def test_a_set_up_too_long_is_not_mended_by_the_vehicle(self) -> None:
         cooling_kitchen_make()
         answer = answered(drafted(minutes=Decimal(30), setup_minutes=Decimal(250)))
-        assert "a set-up of at most 3 h 30 min" in answer.instead
+        assert "setup of at most 3 h 30 min" in answer.instead
         assert "vehicle" not in answer.instead
         assert "a way of" not in answer.instead
         Kitchen.objects.update(vehicle_cold=True)
         still = answered(drafted(minutes=Decimal(30), setup_minutes=Decimal(250)))
-        assert still.sentence.startswith("Setting up takes 4 h 10 min; ")
+        assert still.sentence.startswith("Setup takes 4 h 10 min; ")
 
     def test_what_needs_no_cooling_may_go_far(self) -> None:
         cooling_kitchen_make()
@@ -307,7 +307,7 @@ class TestOutOfTheCold:
         assert answered(drafted(minutes=Decimal(80), setup_minutes=Decimal(40))).fits
         quote = drafted(minutes=Decimal(81), setup_minutes=Decimal(40))
         assert answered(quote).sentence == (
-            "On the way and setting up takes 2 h 1 min; Custard tart, 10 cm may be out of the cold for 2 h at most "
+            "Travel and setup take 2 h 1 min; Custard tart, 10 cm may be out of the cold for 2 h at most "
             f"(your own limit: {source})."
         )
         assert "states no time" not in notes(quote)
@@ -318,8 +318,8 @@ class TestOutOfTheCold:
         cooling_kitchen_make(food_safety="uk-ni", degrees="C")
         assert answered(drafted(minutes=Decimal(200), setup_minutes=Decimal(39))).fits
         answer = answered(drafted(minutes=Decimal(200), setup_minutes=Decimal(40)))
-        assert "may be out of the cold for less than 4 h (a defence the kitchen has to prove: NISR" in answer.sentence
-        assert "a way of at most 3 h 19 min" in answer.instead
+        assert "may be out of the cold for less than 4 h (a defense the kitchen has to prove: NISR" in answer.sentence
+        assert "travel of at most 3 h 19 min" in answer.instead
 
 
 class TestPages:
@@ -336,7 +336,7 @@ class TestPages:
         quote = drafted(at=datetime.now(NOW.tzinfo), window_start=_ahead(), minutes=Decimal(300))
         client = owners()
         address = reverse("quote-send", args=[quote.pk])
-        assert "On the way and setting up takes 5 h 40 min" in client.get(address).content.decode()
+        assert "Travel and setup take 5 h 40 min" in client.get(address).content.decode()
         page = client.post(address, {"total_minor": "1"})
         assert page.status_code == 200
         quote.refresh_from_db()

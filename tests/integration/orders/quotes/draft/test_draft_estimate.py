@@ -174,7 +174,7 @@ def test_a_window_before_the_tarts_are_set_is_answered_with_the_first_that_works
     later = window_shown(estimated(quote).window)
     assert later is not None
     assert later.fits
-    assert "Work begins" in later.sentence
+    assert "Work starts" in later.sentence
 
 
 def test_between_two_windows_that_work_the_asked_one_is_not_called_too_early(
@@ -190,7 +190,9 @@ def test_between_two_windows_that_work_the_asked_one_is_not_called_too_early(
     before, after = (window_shown(estimated(quote).window) for _ in range(2))
     assert before is not None
     assert after is not None
-    assert before.sentence.startswith("Not then: Custard tart made earlier keeps no longer, and is ready again from ")
+    assert before.sentence.startswith(
+        "Not at this time: Custard tart made earlier no longer keeps, and the next is ready from "
+    )
     assert after.sentence.startswith("Not before ")
 
 
@@ -253,7 +255,7 @@ def test_going_below_the_floor_needs_a_reason_and_is_on_record(quote: Quote) -> 
 
 def test_what_was_sent_is_not_changed(quote: Quote) -> None:
     quote_send(quote_id=quote.pk, by=BY, at=NOW)
-    with refused(NotADraft, match="waiting for an answer: only a draft can be changed"):
+    with refused(NotADraft, match="sent: only a draft can be changed"):
         draft_save(quote_id=quote.pk, table=factories.table_make(), by=BY, at=NOW)
 
 

@@ -24,7 +24,7 @@ def test_every_cost_of_a_line_opens_to_its_formula(client: Client) -> None:
     quote = draft_make()
     client.force_login(user_make())
     page = client.get(reverse("quote-price-check", args=[quote.pk])).content.decode()
-    table = page[page.index("What each line is made of") :].split("</table>")[0]
+    table = page[page.index("Price breakdown by product") :].split("</table>")[0]
     heads = re.findall(r'<th scope="col"[^>]*>(.*?)</th>', table)
     rows = re.findall(r'<tr><th scope="row">.*?</tr>', table, re.DOTALL)
     assert len(rows) == quote.lines.count()

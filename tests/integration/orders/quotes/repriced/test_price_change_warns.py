@@ -48,7 +48,7 @@ def test_a_price_that_eats_the_margin_names_the_quotes(owner: Client) -> None:
 
 
 def test_a_harmless_price_says_so(owner: Client) -> None:
-    assert "falls below your floor margin" in recorded(owner, "0.10")
+    assert "is below your floor margin" in recorded(owner, "0.10")
 
 
 def test_a_catalog_that_cannot_be_priced_says_so_instead(owner: Client) -> None:
@@ -58,4 +58,4 @@ def test_a_catalog_that_cannot_be_priced_says_so_instead(owner: Client) -> None:
     Kitchen.objects.update(revision=999)
     page = owner.get(f"{reverse('ingredient', args=[ingredient.pk])}?priced")
     assert page.status_code == 200
-    assert "Nothing can be priced." in page.content.decode()
+    assert "Prices cannot be computed." in page.content.decode()

@@ -30,7 +30,7 @@ def test_repriced_lists_open_quotes_and_says_when_none_is(owner: Client, quote: 
     catalog_changed()
     assert "below your floor margin" in owner.get(reverse("repriced")).content.decode()
     quote.lines.all().delete()
-    assert "nothing on the table yet" in owner.get(reverse("repriced")).content.decode()
+    assert "no products yet" in owner.get(reverse("repriced")).content.decode()
 
 
 def test_dearer_packs_show_which_open_quotes_fall_below_the_floor(quote: Quote) -> None:

@@ -130,11 +130,11 @@ def factories_changed() -> None:
     ("spoil", "error", "word"),
     [
         (_empty, EmptyTable, "Add a product"),
-        (_no_address, NoAddress, "e-mail address"),
-        (_two_addresses, NoAddress, "e-mail address"),
-        (_ran_out, ValidityPassed, "later day"),
-        (_event_over, EventPassed, "Correct the day"),
-        (_closed, InquiryClosed, "Open it again"),
+        (_no_address, NoAddress, "email address"),
+        (_two_addresses, NoAddress, "email address"),
+        (_ran_out, ValidityPassed, "later date"),
+        (_event_over, EventPassed, "Correct the date"),
+        (_closed, InquiryClosed, "Reopen it"),
         (_given_away, BelowFloor, "below the floor"),
     ],
 )
@@ -198,7 +198,7 @@ def test_a_quote_that_earns_the_floor_margin_to_the_cent_is_sent(price_minor: in
 
 def test_another_total_than_the_owner_saw_is_not_sent_unseen() -> None:
     draft = draft_make()
-    with refused(PriceChanged, match="Look at it again"):
+    with refused(PriceChanged, match="Review it again"):
         quote_send(quote_id=draft.pk, by=BY, at=NOW, shown_total_minor=1)
     draft.refresh_from_db()
     assert draft.status == QuoteStatus.DRAFT

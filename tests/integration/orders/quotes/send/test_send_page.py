@@ -49,7 +49,7 @@ def test_the_check_shows_the_quote_page_and_sending_it_twice_sends_once(owner: C
         sent_form = {"total_minor": str(total.total_minor), **ticks(quote)}
         answer = owner.post(reverse("quote-send", args=[quote.pk]), sent_form, follow=True)
         assert answer.status_code == 200
-    assert "waiting for an answer" in answer.content.decode()
+    assert ">sent<" in answer.content.decode()
     assert Quote.objects.get(pk=quote.pk).total_minor == total.total_minor
 
 
@@ -64,7 +64,7 @@ def test_terms_that_changed_in_another_window_are_not_sent_unseen(owner: Client,
     looked_at = _sending(owner.get(address))
     Quote.objects.filter(pk=quote.pk).update(note="Bring it to the back door.")
     page = owner.post(address, looked_at)
-    assert "changed meanwhile. Look at it again" in page.content.decode()
+    assert "was changed in the meantime. Look at it again" in page.content.decode()
     assert "Bring it to the back door." in page.content.decode()
     assert Quote.objects.get(pk=quote.pk).status == "draft"
     assert owner.post(address, _sending(page)).status_code == 302

@@ -55,7 +55,7 @@ def test_a_margin_tried_is_reached_where_prices_have_tax_in_them() -> None:
 def test_what_if_is_saved_only_when_asked(owner: Client, quote: Quote) -> None:
     address = reverse("quote-what-if", args=[quote.pk])
     page = owner.post(address, {"discount": "60", "do": "compare"}).content.decode()
-    assert "Below the floor." in page
+    assert "Below the floor margin." in page
     assert Quote.objects.get(pk=quote.pk).discount == 0
     owner.post(address, {"discount": "5", "do": "save"})
     assert Quote.objects.get(pk=quote.pk).discount == Decimal("0.05")

@@ -105,9 +105,9 @@ def test_a_defence_says_less_than_and_once_and_australia_what_may_go_back() -> N
 @pytest.mark.parametrize(
     ("air_c", "wording"),
     [
-        (4.5, "It takes air colder than 39 °F: no window works until then."),
-        (4.0, "It takes air colder than 39 °F: no window works until then."),
-        (3.9, "It takes colder air, less depth or a fan: no window works until then."),
+        (4.5, "It needs air colder than 39 °F: no time works until then."),
+        (4.0, "It needs air colder than 39 °F: no time works until then."),
+        (3.9, "It needs colder air, less depth or a fan: no time works until then."),
     ],
 )
 def test_only_colder_air_helps_where_the_air_is_no_colder_than_the_limit(air_c: float, wording: str) -> None:
