@@ -33,4 +33,7 @@ class ListShown:
 
 def lists_shown(current: str) -> list[ListShown]:
     """Name the lists of inquiries, with the one that is open."""
-    return [ListShown(show, *map(gettext, _LISTS[show]), show == current) for show in SHOWS]
+    return [
+        ListShown(show, gettext(name), gettext(sentence), show == current)
+        for show, (name, sentence) in ((show, _LISTS[show]) for show in SHOWS)
+    ]

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -20,11 +20,14 @@ from orders.invoices.selectors import CreditableRow
 from orders.orders.models import Order
 from orders.records.money import from_minor, minor_units
 
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
+
 #: Largest amount: more than any order, and less than the database's integers hold.
 MOST = 1_000_000_000
 
 
-def amount_field(currency: str, *, what: str, label: str, **options: Any) -> MoneyField:
+def amount_field(currency: str, *, what: "StrOrPromise", label: "StrOrPromise", **options: Any) -> MoneyField:
     """Return a field for money in a currency, with its decimals."""
     return MoneyField(currency=currency, charged=True, what=what, label=label, unit=currency, most=MOST, **options)
 
@@ -115,7 +118,7 @@ class ReverseForm(forms.Form):
 class IssueForm(forms.Form):
     """Whether the customer gets the invoice by mail."""
 
-    mail = forms.BooleanField(label=_("Email it to the customer"), required=False)
+    mail = forms.BooleanField(label=_("E-mail it to the customer"), required=False)
 
 
 class CreditForm(forms.Form):
@@ -134,7 +137,7 @@ class CreditForm(forms.Form):
         help_text=_("It is printed on the credit note."),
         error_messages={"required": _("Enter the reason, such as twelve lemon cups arrived broken.")},
     )
-    mail = forms.BooleanField(label=_("Email it to the customer"), required=False)
+    mail = forms.BooleanField(label=_("E-mail it to the customer"), required=False)
     idempotency_key = forms.CharField(max_length=32, widget=forms.HiddenInput, required=False)
 
     def __init__(self, *args: Any, invoice: Invoice, rows: Sequence[CreditableRow], **kwargs: Any):
