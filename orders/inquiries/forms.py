@@ -230,12 +230,12 @@ class NewInquiryForm(InquiryForm):
         label=_("Name"), max_length=120, required=False, widget=forms.TextInput(attrs={"autocomplete": "off"})
     )
     email = forms.EmailField(
-        label=_("Email"),
+        label=_("E-mail"),
         max_length=254,
         required=False,
         help_text=_("The quote is sent to this address. A customer you already have with it is used again."),
         widget=forms.TextInput(attrs={"inputmode": "email", "autocomplete": "off"}),
-        error_messages={"invalid": _("Enter a full email address, such as ida@example.com.")},
+        error_messages={"invalid": _("Enter a full e-mail address, such as ida@example.com.")},
     )
     phone = forms.CharField(
         label=_("Phone"), max_length=40, required=False, widget=forms.TextInput(attrs={"inputmode": "tel"})
@@ -264,7 +264,7 @@ class CustomerForm(forms.ModelForm[Customer]):
         fields = ["name", "email", "phone", "kind", "address", "country", "tax_exempt", "tax_number", "note"]
         labels = {
             "name": _("Name"),
-            "email": _("Email"),
+            "email": _("E-mail"),
             "phone": _("Phone"),
             "kind": _("Customer type"),
             "address": _("Address"),
@@ -285,7 +285,7 @@ class CustomerForm(forms.ModelForm[Customer]):
         }
         error_messages = {
             "name": {"required": _("Enter the customer's name.")},
-            "email": {"invalid": _("Enter a full email address, such as ida@example.com.")},
+            "email": {"invalid": _("Enter a full e-mail address, such as ida@example.com.")},
         }
 
     def clean_country(self) -> str:

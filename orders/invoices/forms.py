@@ -118,7 +118,7 @@ class ReverseForm(forms.Form):
 class IssueForm(forms.Form):
     """Whether the customer gets the invoice by mail."""
 
-    mail = forms.BooleanField(label=_("Email it to the customer"), required=False)
+    mail = forms.BooleanField(label=_("E-mail it to the customer"), required=False)
 
 
 class CreditForm(forms.Form):
@@ -137,7 +137,7 @@ class CreditForm(forms.Form):
         help_text=_("It is printed on the credit note."),
         error_messages={"required": _("Enter the reason, such as twelve lemon cups arrived broken.")},
     )
-    mail = forms.BooleanField(label=_("Email it to the customer"), required=False)
+    mail = forms.BooleanField(label=_("E-mail it to the customer"), required=False)
     idempotency_key = forms.CharField(max_length=32, widget=forms.HiddenInput, required=False)
 
     def __init__(self, *args: Any, invoice: Invoice, rows: Sequence[CreditableRow], **kwargs: Any):

@@ -58,7 +58,7 @@ def invoice_issue_view(request: HttpRequest, pk: int) -> HttpResponse:
     issued = invoice_issue(invoice_id=pk, mail=wanted, by=request.user.get_username(), at=timezone.now())
     done = gettext("Invoice %(number)s issued.")
     if wanted:
-        done = gettext("Invoice %(number)s issued. It will be emailed to the customer.")
+        done = gettext("Invoice %(number)s issued. It will be e-mailed to the customer.")
     messages.success(request, done % {"number": issued.number})
     return redirect("invoice", pk)
 

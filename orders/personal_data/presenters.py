@@ -92,15 +92,15 @@ def subject_shown(subject: DataSubject) -> SubjectShown:
 def erased_words(subject: DataSubject) -> list[str]:
     """Return what erasing removes."""
     return [
-        gettext("The customer's email address, phone, address and your note about them.")
+        gettext("The customer's e-mail address, phone, address and your note about them.")
         if subject.orders
-        else gettext("The customer's name, email address, phone, address and your note about them."),
+        else gettext("The customer's name, e-mail address, phone, address and your note about them."),
         gettext("Inquiries without a sent quote, and every draft of a quote."),
         gettext("In other inquiries: event name, place, notes, budget and allergies."),
         gettext("The text of messages, including the kitchen's replies."),
         gettext("The IP address and browser of each approval."),
         gettext("The event name of each order, and notes about orders and payments."),
-        gettext("Entries in the list of mails, and email addresses and notes in the history."),
+        gettext("Entries in the list of mails, and e-mail addresses and notes in the history."),
         gettext(
             "In quotes that were not approved: name, address, event name, place, allergies and note; their PDFs are "
             "deleted."

@@ -27,7 +27,7 @@ SENTENCES: Final[Sentences] = {
     "changed_meanwhile": marked("{what} was changed in the meantime. Look at it again before you continue."),
     "totals_differ": marked("The lines of {what} do not add up to its total, so it was not sent."),
     "cannot_render": marked("The PDF of {what} could not be made: {why}"),
-    "no_address": marked("{who} has no valid email address. Enter one on the customer's page first."),
+    "no_address": marked("{who} has no valid e-mail address. Enter one on the customer's page first."),
     # Inquiries.
     "inquiry_closed": marked("{what} is closed. Reopen it before you change it."),
     "inquiry_has_quote_out": marked("{quote} is with the customer. Withdraw it before you close the inquiry."),

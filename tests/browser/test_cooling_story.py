@@ -58,13 +58,13 @@ def test_the_owner_says_what_is_measured_instead_before_it_goes(page_of: Callabl
     cooling_kitchen_make(**DEEP)
     quote = factories.draft_make(at=timezone.now(), window_start=soon(40), table=tarts(), allergies=())
     page = page_of(reverse("quote-send", args=[quote.pk]))
-    expect(page.get_by_text("is not cold in the time the cooling rule allows.").first).to_be_visible()
+    expect(page.get_by_text("is not cold in the time the rule asks for.").first).to_be_visible()
     save_picture(page, "cooling-not-yet")
     page.get_by_role("link", name="Record what is measured").first.click()
     expect(page.get_by_role("heading", name="What is measured instead")).to_be_visible()
     page.get_by_label("Measured by").fill("Tomas")
     page.get_by_role("button", name="Save").click()
-    expect(page.get_by_text("Enter what is measured instead for Custard tart, 10 cm.").first).to_be_visible()
+    expect(page.get_by_text("Write what is measured instead for Custard tart, 10 cm.").first).to_be_visible()
     expect(page.get_by_label("Measured by")).to_have_value("Tomas")
     assert axe(page) == []
     save_picture(page, "cooling-override-error")
@@ -74,7 +74,7 @@ def test_the_owner_says_what_is_measured_instead_before_it_goes(page_of: Callabl
     assert axe(page) == []
     save_picture(page, "cooling-may-go")
     page.get_by_role("button", name="Send the quote").click()
-    expect(page.get_by_text("waiting for an answer").first).to_be_visible()
+    expect(page.get_by_text("sent", exact=True).first).to_be_visible()
     assert Quote.objects.get(pk=quote.pk).status == "sent"
     save_picture(page, "cooling-sent")
 

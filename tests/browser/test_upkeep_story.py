@@ -79,7 +79,7 @@ def test_the_owner_exports_and_erases_a_persons_data(
     save_picture(page, f"personal-data-{width}")
     page.get_by_role("button", name="Erase personal data").click()
     expect(page.get_by_role("alert")).to_contain_text("Check the box")
-    page.get_by_label("Erase it for good. Nothing brings it back.").check()
+    page.get_by_label("Erase this data permanently. It cannot be restored.").check()
     page.get_by_role("button", name="Erase personal data").click()
     expect(page.get_by_text("The personal data is erased.")).to_be_visible()
     assert Customer.objects.get().name == "[erased]"

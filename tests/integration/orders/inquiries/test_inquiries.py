@@ -112,7 +112,7 @@ def test_a_known_address_is_the_same_customer_and_only_gaps_are_filled(owner: Cl
         ({"guests": "many"}, "the number of guests as a number"),
         ({"distance": "-3"}, "The distance must be 0 or more"),
         ({"allergies": ["moon-dust"]}, "Choose allergens from the list"),
-        ({"email": "ida at home"}, "Enter a full email address"),
+        ({"email": "ida at home"}, "Enter a full e-mail address"),
     ],
 )
 def test_a_wrong_field_is_named_and_all_that_was_typed_stays(owner: Client, wrong: dict[str, Any], words: str) -> None:

@@ -49,7 +49,7 @@ def test_an_invoice_is_drafted_issued_and_mailed_from_its_page(owner: Client) ->
     draft = Invoice.objects.get()
     assert (answer.status_code, answer["Location"]) == (302, reverse("invoice", args=[draft.pk]))
     page = text_of(owner.post(reverse("invoice-issue", args=[draft.pk]), {"mail": "on"}, follow=True))
-    assert "Invoice I-00001 issued. It will be emailed to the customer." in page
+    assert "Invoice I-00001 issued. It will be e-mailed to the customer." in page
     assert Outbox.objects.get(kind="invoice_pdf").payload == {"invoice": draft.pk, "mail": True}
     issued = Invoice.objects.get()
     assert (issued.status, issued.issued_by, issued.issued_at) == ("issued", "maren", NOW)

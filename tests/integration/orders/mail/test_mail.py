@@ -242,7 +242,7 @@ def test_a_mail_tried_again_keeps_its_message_id_and_uses_the_corrected_address(
     row = row_of("quote_sent")
     assert not outbox_run(row_id=row.pk, at=NOW)
     row.refresh_from_db()
-    assert "Ida Fenwick has no valid email address" in work_problem(row)
+    assert "Ida Fenwick has no valid e-mail address" in work_problem(row)
     Customer.objects.filter(pk=quote.inquiry.customer_id).update(email="ida@elsewhere.example")
     assert outbox_run(row_id=row.pk, at=row.run_after)
     assert mail.outbox[-1].to == ["ida@elsewhere.example"]
@@ -309,7 +309,7 @@ def test_the_owner_sees_what_went_out_what_did_not_and_tries_again(client: Clien
 
     page = client.get("/mail/").content.decode()
     assert "To Ida Fenwick: the quote, Q-00001 revision 1" in page
-    assert "Ida Fenwick has no valid email address." in page
+    assert "Ida Fenwick has no valid e-mail address." in page
     failed = client.get("/mail/?show=failed").content.decode()
     assert "the quote is withdrawn" in failed
     assert "To Ida Fenwick: the quote, Q-00001" not in failed

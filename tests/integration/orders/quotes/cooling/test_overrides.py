@@ -92,7 +92,7 @@ class TestSending:
         page = client.get(reverse("quote-send", args=[quote.pk]))
         assert page.context["check"].may_go or page.context["check"].refusals
         tart_deep("7.5")
-        with refused(CoolingRuleBroken, match="not cold in the time the cooling rule allows"):
+        with refused(CoolingRuleBroken, match="not cold in the time the rule asks for"):
             send(quote)
 
     @pytest.mark.parametrize("change", ["steps", "verdict"])
@@ -241,7 +241,7 @@ class TestApproval:
         quote = sent_shallow()
         tart_deep("7.5")
         facts: dict[str, Any] = {"quote_id": quote.pk, "name": "Ida", "reason": "By phone", "by": BY, "at": SOON}
-        with refused(CoolingRuleBroken, match="Record what will be measured instead, and by whom, before Q-"):
+        with refused(CoolingRuleBroken, match="Record what is measured instead, and by whom, before Q-"):
             quote_record_approval(**facts)
         override_make(quote)
         quote_record_approval(**facts)

@@ -191,7 +191,7 @@ class TestRule:
         quote = drafted()
         assert answered(quote).fits
         assert notes(quote).startswith("Custard tart, 10 cm: not cold in the time the rule asks for (United States, ")
-        with refused(CoolingRuleBroken, match="Record what will be measured instead, and by whom, before Q-"):
+        with refused(CoolingRuleBroken, match="Record what is measured instead, and by whom, before Q-"):
             quote_send(quote_id=quote.pk, by=BY, at=NOW)
         override_make(quote)
         quote_send(quote_id=quote.pk, by=BY, at=NOW)

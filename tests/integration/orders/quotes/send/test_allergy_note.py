@@ -60,7 +60,7 @@ def test_the_draft_offers_the_needs_it_names_and_the_form_has_them_filled_in(own
     assert "2 × gluten" in page
     assert "1 × peanuts and 1 × fish" in page
     edit = reverse("inquiry-edit", args=[draft.inquiry_id])
-    assert "You wrote: “2 coeliac, 1 peanut, 1 fish”" in text(owner.get(edit))
+    assert "You entered: “2 coeliac, 1 peanut, 1 fish”" in text(owner.get(edit))
     form = edit_form_of(owner.get(f"{edit}?needs=note"))
     assert set(form.fields["allergies"]) == {"gluten", "peanuts", "fish"}
     owner.post(edit, form.data())

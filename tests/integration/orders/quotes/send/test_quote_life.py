@@ -130,8 +130,8 @@ def factories_changed() -> None:
     ("spoil", "error", "word"),
     [
         (_empty, EmptyTable, "Add a product"),
-        (_no_address, NoAddress, "email address"),
-        (_two_addresses, NoAddress, "email address"),
+        (_no_address, NoAddress, "e-mail address"),
+        (_two_addresses, NoAddress, "e-mail address"),
         (_ran_out, ValidityPassed, "later date"),
         (_event_over, EventPassed, "Correct the date"),
         (_closed, InquiryClosed, "Reopen it"),
