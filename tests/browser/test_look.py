@@ -126,7 +126,7 @@ def test_a_part_that_cannot_be_fetched_says_so(live_server: Any, browser: Any) -
     page.goto(f"{live_server.url}/specimen/components")
     page.evaluate("htmx.ajax('GET', '/specimen/refuses', {target: '#htmx-target', swap: 'innerHTML'})")
     page.wait_for_selector("#htmx-target .note.stop")
-    assert "Quote Q-00012 changed meanwhile" in page.locator("#htmx-target").inner_text()
+    assert "Quote Q-00012 was changed in the meantime" in page.locator("#htmx-target").inner_text()
     page.route("**/specimen/quote-page", lambda route: route.abort())
     page.evaluate(
         "htmx.ajax('GET', '/specimen/quote-page', {target: '#htmx-target', swap: 'innerHTML'}).catch(() => null)"

@@ -90,11 +90,11 @@ def test_a_click_on_add_wins_over_running_figures_on_a_slow_line(
     for number in range(1, 4):
         # The click takes the cursor out of the field: figures are asked for, and then the row.
         page.get_by_label(f"Amount, line {number}").press_sequentially("500 g")
-        page.get_by_role("button", name="Add a line").click()
-        page.get_by_label(f"Of what, line {number}").press_sequentially("sugar")
+        page.get_by_role("button", name="Add line").click()
+        page.get_by_label(f"Ingredient or recipe, line {number}").press_sequentially("sugar")
         expect(rows).to_have_count(there + number)
         expect(page.get_by_label(f"Amount, line {number}")).to_have_value("500 g")
-        expect(page.get_by_label(f"Of what, line {number}")).to_have_value("sugar")
+        expect(page.get_by_label(f"Ingredient or recipe, line {number}")).to_have_value("sugar")
 
 
 def test_it_all_works_without_script(live_server: Any, open_page: OpenPage, sign_in: SignIn, owner: User) -> None:

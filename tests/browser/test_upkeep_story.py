@@ -81,5 +81,5 @@ def test_the_owner_exports_and_erases_a_persons_data(
     expect(page.get_by_role("alert")).to_contain_text("Check the box")
     page.get_by_label("Erase this data permanently. It cannot be restored.").check()
     page.get_by_role("button", name="Erase personal data").click()
-    expect(page.get_by_text("The personal data is erased.")).to_be_visible()
+    expect(page.get_by_text("Personal data erased.")).to_be_visible()
     assert Customer.objects.get().name == "[erased]"
