@@ -75,7 +75,7 @@ def test_of_a_field_that_both_changed_what_was_entered_stands_in_the_form(owner:
     one.save(guests="90", allergies=["milk", "tree-nuts"])
     page = other.save(guests="120")
     assert "Guests: saved now 90 , you entered 120" in text(page)
-    assert "Allergies and diets among the guests: saved now milk, tree nuts (all) , before" in text(page)
+    assert "Allergies and diets: saved now milk, tree nuts (all) , before" in text(page)
     assert other.form.fields["guests"] == ["120"]
     assert other.form.fields["allergies"] == ["milk", "tree-nuts"]
     assert f'href="{address}">use what is saved' in page.content.decode()

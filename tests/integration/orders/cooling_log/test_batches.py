@@ -59,7 +59,7 @@ def test_a_batch_that_breaks_the_rule_is_not_sent_before_it_is_said_what_is_meas
     custard = kitchen()
     assert [one.item for one in broken(TARTS, book_current())] == [custard]
     quote = drafted()
-    with refused(CoolingRuleBroken, match="^Baked custard: not cold in the time the cooling rule allows"):
+    with refused(CoolingRuleBroken, match="^Baked custard: not cold in the time the rule asks for"):
         quote_send(quote_id=quote.pk, by=BY, at=NOW)
     override_make(quote)
     row = CoolingOverride.objects.get()

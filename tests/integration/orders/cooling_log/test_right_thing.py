@@ -109,7 +109,7 @@ class TestVessels:
         tub(order, custard, 2, "not_met", action="discarded", readings=[read(6, 60)])
         tub(order, custard, 1)
         assert mark(order, custard).state == "not_met"
-        with refused(RuleWasNotMet, match="recorded as not kept"):
+        with refused(RuleWasNotMet, match="recorded as not met"):
             order_deliver(order_id=order.pk, by=BY, at=AFTER)
 
     def test_readings_of_one_tub_are_not_carried_into_the_other(self) -> None:

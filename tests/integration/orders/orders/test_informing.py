@@ -127,7 +127,7 @@ def test_without_an_address_there_is_only_the_phone(order: Order) -> None:
     page = page_of(client, order)
     assert "Send them a mail about it" not in page
     assert "There is no e-mail address to write to." in page
-    assert "has no e-mail address" in inform(client, order, "mail")
+    assert "has no valid e-mail address" in inform(client, order, "mail")
     assert not AuditEntry.objects.filter(event="allergens_informed").exists()
     inform(client, order, "phone", note="Reached her at work")
     assert OPEN not in page_of(client, order)
