@@ -191,18 +191,26 @@ def test_a_hot_batch_that_no_step_cools_stops_too() -> None:
     assert [one.item for one in broken(TARTS, book_current())] == [custard]
 
 
-def test_a_hot_step_of_which_nobody_said_how_it_cools_is_named_before_the_quote_goes() -> None:
-    custard = kitchen()
-    Recipe.objects.get(pk=custard.pk).steps.filter(kind="cook").update(leaves_c=None, vessel=None)
-    catalog_changed()
+def _named_and_stopped(sentence: str, refusal: str) -> None:
+    """Check that what nobody answered stands on the pages before sending, without a green word, and stops it."""
     quote = drafted()
     client = signed_in("owner")
     for page in (reverse("quote-send", args=[quote.pk]), reverse("inquiry", args=[quote.inquiry_id])):
         text = client.get(page).content.decode()
-        assert "made hot, and nobody has stated how this cools. “Boil” makes it hot, and you have not said in" in text
+        assert sentence in text
         assert 'class="note good"' not in text
-    with refused(CoolingRuleBroken, match="^Baked custard: "):
+    with refused(CoolingRuleBroken, match=refusal):
         quote_send(quote_id=quote.pk, by=BY, at=NOW)
+
+
+def test_a_hot_step_of_which_nobody_said_how_it_cools_is_named_before_the_quote_goes() -> None:
+    custard = kitchen()
+    Recipe.objects.get(pk=custard.pk).steps.filter(kind="cook").update(leaves_c=None, vessel=None)
+    catalog_changed()
+    _named_and_stopped(
+        "made hot, and nobody has stated how this cools. “Boil” makes it hot, and you have not said in",
+        "^Baked custard: ",
+    )
 
 
 def test_a_hot_part_of_a_dessert_that_nothing_judges_is_named_before_the_quote_goes() -> None:
@@ -212,14 +220,10 @@ def test_a_hot_part_of_a_dessert_that_nothing_judges_is_named_before_the_quote_g
     Recipe.objects.get(pk=custard.pk).steps.update(leaves_c=None, vessel=None, hold_max=30)
     Product.objects.get(code="custard-tart").steps.filter(kind="bake").update(kind="fill", leaves_c=None)
     catalog_changed()
-    quote = drafted()
-    client = signed_in("owner")
-    for page in (reverse("quote-send", args=[quote.pk]), reverse("inquiry", args=[quote.inquiry_id])):
-        text = client.get(page).content.decode()
-        assert "nobody has stated how this cools. Baked custard goes in hot after “Boil”, and you have not" in text
-        assert 'class="note good"' not in text
-    with refused(CoolingRuleBroken, match="^Custard tart, 10 cm: "):
-        quote_send(quote_id=quote.pk, by=BY, at=NOW)
+    _named_and_stopped(
+        "nobody has stated how this cools. Baked custard goes in hot after “Boil”, and you have not",
+        "^Custard tart, 10 cm: ",
+    )
 
 
 def test_a_hot_part_without_a_stay_in_the_cold_stops_and_is_marked_until_it_is_measured() -> None:

@@ -1,6 +1,7 @@
 """Text that people read and that is not marked for translation."""
 
 import ast
+import builtins
 import re
 from collections.abc import Iterator
 from typing import Final
@@ -35,10 +36,12 @@ _MARKS: Final = frozenset(
 _UNREAD: Final = frozenset(
     {"getLogger", "debug", "info", "warning", "exception", "critical", "compile", "fullmatch", "match", "search",
      "sub", "split", "execute", "RunSQL", "strftime", "strptime", "get", "getattr", "setattr", "reverse",
-     "redirect", "render", "render_to_string", "TypeError", "ValueError", "RuntimeError", "KeyError",
-     "LookupError", "AssertionError", "NotImplementedError", "ImproperlyConfigured", "TypeVar", "cast",
-     "salted_hmac", "RowRules"}
+     "redirect", "render", "render_to_string", "ImproperlyConfigured", "TypeVar", "cast", "salted_hmac", "RowRules"}
 )  # fmt: skip
+#: Errors of Python itself are mistakes of a developer; what people read is raised as an error of forms or of ours.
+_ERRORS: Final = frozenset(
+    name for name, one in vars(builtins).items() if isinstance(one, type) and issubclass(one, BaseException)
+)
 #: What servers and browsers say to each other.
 _PROTOCOL: Final = re.compile(r"private, no-store|Lax|Allow|References|User-agent: .*", re.DOTALL)
 #: Attributes of an element that are put together by themselves.
@@ -114,7 +117,7 @@ def _is_for_developers(child: ast.AST) -> bool:
         # What the help of a column says is for whoever reads the model; a form has its own.
         if isinstance(child.func, ast.Attribute) and getattr(child.func.value, "id", "") == "models":
             child.keywords = [keyword for keyword in child.keywords if keyword.arg != "help_text"]
-        return _name(child.func) in _MARKS | _UNREAD
+        return _name(child.func) in _MARKS | _UNREAD | _ERRORS
     if isinstance(child, ast.FunctionDef):
         child.returns = None
         return child.name in ("__str__", "__repr__")
