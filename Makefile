@@ -31,7 +31,7 @@ help:
 	@echo 'make setup         install into .venv (the other targets do it when needed)'
 	@echo 'make test          run the tests on all cores; PYTEST="-k word" passes options on, WORKERS=0 is one process'
 	@echo 'make test-browser  run the browser stories alone'
-	@echo 'make test-services run every test but the browser stories on PostgreSQL and Redis, and a tenth of the soak'
+	@echo 'make test-services run the tests that use a database on PostgreSQL and Redis, and a tenth of the soak'
 	@echo 'make soak          prove under load and faults; SHARE=0.1 is a tenth, ONLY="crashes mails" these alone, SEED=2 others'
 	@echo 'make hostile       send 12,000 hostile requests and documents; HOSTILE=100000 more, SEED=2 others'
 	@echo 'make coverage      run the tests and tell which branches of costing and orders they run'
@@ -60,7 +60,7 @@ test-browser: setup
 
 test-services: setup
 	@SHARE='$(SOAK)' SEED='$(SEED)' ONLY='$(ONLY)' sh config/scripts/with_servers.sh \
-		sh config/scripts/on_services.sh $(PY) -n $(WORKERS) --dist loadgroup -m 'not browser' $(PYTEST)
+		sh config/scripts/on_services.sh $(PY) -n $(WORKERS) --dist loadgroup -m 'not browser and not serverless' $(PYTEST)
 
 soak: setup
 	@SHARE='$(SHARE)' SEED='$(SEED)' ONLY='$(ONLY)' sh config/scripts/with_servers.sh $(PY) -m tests.soak
