@@ -4,6 +4,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, Final
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from catalog.pantry.allergens import (
     NAMED_BY_SPECIES,
@@ -17,9 +19,9 @@ from catalog.pantry.declarations import CONTAINS, FREE, MAY
 from catalog.pantry.diets import DIET_FACTS, DIET_NAMES, RAW_EGG, named_facts
 from catalog.records.presenters import counted
 
-ANSWERS: Final = ((CONTAINS, "contains"), (MAY, "may contain"), (FREE, "free"), ("", "not checked"))
-_NO_TRACES: Final = ((CONTAINS, "contains"), (FREE, "free"), ("", "not checked"))
-_NO_NAME: Final = ((CONTAINS, "contains"), (MAY, "may contain"), ("", "not checked"))
+ANSWERS: Final = ((CONTAINS, _("contains")), (MAY, _("may contain")), (FREE, _("free")), ("", _("not checked")))
+_NO_TRACES: Final = ((CONTAINS, _("contains")), (FREE, _("free")), ("", _("not checked")))
+_NO_NAME: Final = ((CONTAINS, _("contains")), (MAY, _("may contain")), ("", _("not checked")))
 
 
 class AllergenForm(forms.Form):
@@ -27,15 +29,14 @@ class AllergenForm(forms.Form):
 
     all_free = forms.BooleanField(
         required=False,
-        label="I have read the label: it is free of every allergen not answered here",
-        help_text="Each allergen left at “not checked” is then stored as free. What some guests do not eat "
-        "is answered row by row.",
+        label=_("I have read the label: it is free of every other allergen"),
+        help_text=_("Each allergen left at “not checked” is then saved as free. Diets are answered row by row."),
     )
-    pasteurized = forms.BooleanField(required=False, label="The egg in it is pasteurized")
+    pasteurized = forms.BooleanField(required=False, label=_("Its egg is pasteurized"))
     off_food = forms.BooleanField(
         required=False,
-        label="It never touches the food",
-        help_text="Tick it for outer boxes, ribbons and labels. Then nothing more is asked of it.",
+        label=_("It never touches food"),
+        help_text=_("Tick it for outer boxes, ribbons and labels. Its allergens then do not matter."),
     )
 
     def __init__(
@@ -62,19 +63,19 @@ class AllergenForm(forms.Form):
             choices = _NO_NAME if code in NOT_NAMED else ANSWERS
             self._ask(code, asked[code], choices, CONTAINS if code in self.contained else "")
         for code in self.diet_codes:
-            self._ask(code, DIET_FACTS[code], _NO_TRACES, "")
+            self._ask(code, gettext(DIET_FACTS[code]), _NO_TRACES, "")
         self.species = [code for code in NAMED_BY_SPECIES.get(which, ()) if code in asked_of(which)]
         for code in self.species:
             self.fields[f"name-{code}"] = forms.CharField(
                 required=False,
                 max_length=80,
-                label=f"Which {allergen_name(code).partition(' (')[0]}",
-                help_text="As the label names it: the law asks for the species.",
+                label=gettext("Which %(allergen)s") % {"allergen": allergen_name(code).partition(" (")[0]},
+                help_text=_("As the label names it: the law asks for the species."),
                 initial="" if self.names.get(code) == NOT_ON_LABEL else self.names.get(code, ""),
             )
             self.fields[f"unnamed-{code}"] = forms.BooleanField(
                 required=False,
-                label="The label does not name it",
+                label=_("The label does not name it"),
                 initial=self.names.get(code) == NOT_ON_LABEL,
             )
 
@@ -85,7 +86,9 @@ class AllergenForm(forms.Form):
             choices=choices,
             widget=forms.RadioSelect,
             initial=contained or self.answers.get(code, ""),
-            error_messages={"invalid_choice": f"Choose one of the answers for {name}."},
+            error_messages={
+                "invalid_choice": gettext("Choose one of the answers for %(allergen)s.") % {"allergen": name}
+            },
         )
 
     def rows(self) -> Iterator[tuple[Any, list[tuple[str, Any]]]]:
@@ -100,7 +103,7 @@ class AllergenForm(forms.Form):
         for code in codes:
             field = self[f"has-{code}"]
             offered = {radio.data["value"]: radio for radio in field.subwidgets}
-            yield field, [(words, offered.get(answer)) for answer, words in ANSWERS]
+            yield field, [(str(words), offered.get(answer)) for answer, words in ANSWERS]
 
     def species_fields(self) -> list[tuple[Any, Any]]:
         """Return the fields for species, each with the tick that the label names none."""
@@ -113,37 +116,31 @@ class AllergenForm(forms.Form):
             named = values[f"name-{code}"] = " ".join(str(values.get(f"name-{code}") or "").split())
             what, unnamed = allergen_name(code).partition(" (")[0], values.get(f"unnamed-{code}")
             if values.get(f"has-{code}") == CONTAINS and not named and not unnamed:
-                self.add_error(
-                    f"name-{code}",
-                    f"It contains {what}: write which, as the label names it, or tick that the label does not name it.",
-                )
+                sentence = gettext("It contains %(what)s: enter which, or tick “The label does not name it”.")
+                self.add_error(f"name-{code}", sentence % {"what": what})
             if named and values.get(f"has-{code}") not in (CONTAINS, MAY):
-                self.add_error(
-                    f"name-{code}",
-                    f"You named {named}, and {what} is not answered with contains or may contain: choose one of these, "
-                    "or clear the name.",
+                sentence = gettext(
+                    "%(named)s is named, but the answer for %(what)s is not “contains” or “may contain”: choose one of"
+                    " these, or clear the name."
                 )
+                self.add_error(f"name-{code}", sentence % {"named": named, "what": what})
             if named and unnamed:
-                self.add_error(
-                    f"name-{code}",
-                    f"You wrote which {what} and ticked that the label does not name it: clear one of them.",
-                )
+                sentence = gettext("%(named)s is named, and “The label does not name it” is ticked: clear one of them.")
+                self.add_error(f"name-{code}", sentence % {"named": named})
         if values.get("off_food") and self.recipes:
-            self.add_error(
-                "off_food",
-                f"It is in {counted(self.recipes)}, so it is food: untick this, or take it out of the recipe first.",
-            )
+            sentence = gettext("It is in %(recipes)s, so it is food: untick this, or remove it from the recipe first.")
+            self.add_error("off_food", sentence % {"recipes": counted(self.recipes)})
         return values
 
     def check_name(self, name: str) -> None:
         """Refuse an answer about what some guests do not eat that the ingredient's own name belies."""
         for code, word in named_facts(name):
             if self.cleaned_data.get(f"has-{code}") == FREE:
-                self.add_error(
-                    f"has-{code}",
-                    f"The name says “{word}”, and the answer is free of {DIET_NAMES[code]}: choose “contains” or “not "
-                    "checked”, or change the name.",
+                sentence = gettext(
+                    "The name includes “%(word)s”, but the answer is free of %(what)s: choose “contains” or “not"
+                    " checked”, or change the name."
                 )
+                self.add_error(f"has-{code}", sentence % {"word": word, "what": gettext(DIET_NAMES[code])})
 
     def label_data(self) -> dict[str, Any]:
         """Return the columns of an ingredient that these answers fill; call it when it is valid."""

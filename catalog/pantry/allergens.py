@@ -20,6 +20,9 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Final
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+
 from catalog.pantry.diets import DIET_NAMES, DIETS
 
 US: Final = "us"
@@ -52,34 +55,34 @@ _CEREALS = _ALL - _US
 ALLERGENS: Final = tuple(
     Allergen(code, name, lists, group)
     for code, name, lists, group in (
-        ("milk", "milk", _ALL, ""),
-        ("eggs", "eggs", _ALL, ""),
-        ("wheat", "wheat", _ALL, GLUTEN),
-        ("rye", "rye", _CEREALS, GLUTEN),
-        ("barley", "barley", _CEREALS, GLUTEN),
-        ("oats", "oats", _CEREALS, GLUTEN),
-        ("peanuts", "peanuts", _ALL, ""),
-        ("soybeans", "soybeans", _ALL, ""),
-        ("sesame", "sesame", _ALL, ""),
-        ("fish", "fish", _ALL, ""),
-        ("crustaceans", "crustaceans", _ALL, ""),
-        ("molluscs", "molluscs", _ALL - _US, ""),
-        ("celery", "celery", _EU, ""),
-        ("mustard", "mustard", _EU | {CA}, ""),
-        ("sulphites", "sulphur dioxide and sulphites", _ALL - _US, ""),
-        ("lupin", "lupin", _EU | {ANZ}, ""),
-        ("almonds", "almonds", _ALL, TREE_NUTS),
-        ("brazil-nuts", "Brazil nuts", _ALL, TREE_NUTS),
-        ("cashews", "cashews", _ALL, TREE_NUTS),
-        ("hazelnuts", "hazelnuts", _ALL, TREE_NUTS),
-        ("macadamias", "macadamias", _ALL, TREE_NUTS),
-        ("pecans", "pecans", _ALL, TREE_NUTS),
-        ("pine-nuts", "pine nuts", _ALL - _EU, TREE_NUTS),
-        ("pistachios", "pistachios", _ALL, TREE_NUTS),
-        ("walnuts", "walnuts", _ALL, TREE_NUTS),
-        ("black-walnuts", "black walnuts", _US, TREE_NUTS),
-        ("california-walnuts", "California walnuts", _US, TREE_NUTS),
-        ("heartnuts", "heartnuts", _US, TREE_NUTS),
+        ("milk", marked("milk"), _ALL, ""),
+        ("eggs", marked("eggs"), _ALL, ""),
+        ("wheat", marked("wheat"), _ALL, GLUTEN),
+        ("rye", marked("rye"), _CEREALS, GLUTEN),
+        ("barley", marked("barley"), _CEREALS, GLUTEN),
+        ("oats", marked("oats"), _CEREALS, GLUTEN),
+        ("peanuts", marked("peanuts"), _ALL, ""),
+        ("soybeans", marked("soybeans"), _ALL, ""),
+        ("sesame", marked("sesame"), _ALL, ""),
+        ("fish", marked("fish"), _ALL, ""),
+        ("crustaceans", marked("crustaceans"), _ALL, ""),
+        ("molluscs", marked("molluscs"), _ALL - _US, ""),
+        ("celery", marked("celery"), _EU, ""),
+        ("mustard", marked("mustard"), _EU | {CA}, ""),
+        ("sulphites", marked("sulfur dioxide and sulfites"), _ALL - _US, ""),
+        ("lupin", marked("lupin"), _EU | {ANZ}, ""),
+        ("almonds", marked("almonds"), _ALL, TREE_NUTS),
+        ("brazil-nuts", marked("Brazil nuts"), _ALL, TREE_NUTS),
+        ("cashews", marked("cashews"), _ALL, TREE_NUTS),
+        ("hazelnuts", marked("hazelnuts"), _ALL, TREE_NUTS),
+        ("macadamias", marked("macadamias"), _ALL, TREE_NUTS),
+        ("pecans", marked("pecans"), _ALL, TREE_NUTS),
+        ("pine-nuts", marked("pine nuts"), _ALL - _EU, TREE_NUTS),
+        ("pistachios", marked("pistachios"), _ALL, TREE_NUTS),
+        ("walnuts", marked("walnuts"), _ALL, TREE_NUTS),
+        ("black-walnuts", marked("black walnuts"), _US, TREE_NUTS),
+        ("california-walnuts", marked("California walnuts"), _US, TREE_NUTS),
+        ("heartnuts", marked("heartnuts"), _US, TREE_NUTS),
     )
 )
 
@@ -87,16 +90,16 @@ ALLERGENS: Final = tuple(
 NAMED_BY_SPECIES: Final = {US: ("fish", "crustaceans"), CA: ("fish", "crustaceans", "molluscs")}
 
 #: What stands for the species or kind where the label was read and does not name it.
-NOT_ON_LABEL: Final = "not named on the label"
+NOT_ON_LABEL: Final = marked("not named on the label")
 
 _BY_CODE: Final = {allergen.code: allergen for allergen in ALLERGENS}
 #: What stands for a whole group on an ingredient, and among the needs of guests.
-NOT_NAMED: Final = {GLUTEN: "a gluten cereal, not named", TREE_NUTS: "a tree nut, not named"}
-_NEEDS: Final = {GLUTEN: "gluten (celiac)", TREE_NUTS: "tree nuts"}
+NOT_NAMED: Final = {GLUTEN: marked("a gluten cereal, not named"), TREE_NUTS: marked("a tree nut, not named")}
+_NEEDS: Final = {GLUTEN: marked("gluten (celiac)"), TREE_NUTS: marked("tree nuts")}
 #: What is added where an ingredient is asked.
-_REMARKS: Final = {"fish": " (also fish gelatin)"}
+_REMARKS: Final = {"fish": marked("%(allergen)s (also fish gelatin)")}
 #: What is added where a need is chosen.
-_COVERS: Final = {TREE_NUTS: "all", "walnuts": "every kind"}
+_COVERS: Final = {TREE_NUTS: marked("%(need)s (all)"), "walnuts": marked("%(need)s (every kind)")}
 #: Other walnuts than the common one: who cannot eat walnuts is given none of them (caution of ours, no source).
 _WALNUTS: Final = ("black-walnuts", "california-walnuts", "heartnuts")
 
@@ -104,13 +107,15 @@ _WALNUTS: Final = ("black-walnuts", "california-walnuts", "heartnuts")
 def allergen_name(code: str) -> str:
     """Return the plain name; a code that is not listed (from an imported Book) is returned as it is."""
     known = _BY_CODE.get(code)
-    return known.name if known else NOT_NAMED.get(code) or DIET_NAMES.get(code) or code.replace("-", " ")
+    words = known.name if known else NOT_NAMED.get(code) or DIET_NAMES.get(code)
+    return gettext(words) if words else code.replace("-", " ")
 
 
 def need_name(code: str) -> str:
     """Return what a guest who names this cannot or does not eat, in plain words."""
     diet = DIETS.get(code)
-    return diet.name if diet else _NEEDS.get(code) or allergen_name(code)
+    words = diet.name if diet else _NEEDS.get(code)
+    return gettext(words) if words else allergen_name(code)
 
 
 def allergen_choices(which: str, saved: Iterable[str] = ()) -> list[tuple[str, str]]:
@@ -118,7 +123,8 @@ def allergen_choices(which: str, saved: Iterable[str] = ()) -> list[tuple[str, s
 
     Every cereal with gluten is asked for, also where the law names wheat alone: people with celiac disease ask.
     """
-    return [(code, allergen_name(code) + _REMARKS.get(code, "")) for code in dict.fromkeys([*asked_of(which), *saved])]
+    names = {code: allergen_name(code) for code in [*asked_of(which), *saved]}
+    return [(code, gettext(_REMARKS.get(code, "%(allergen)s")) % {"allergen": name}) for code, name in names.items()]
 
 
 @cache
@@ -136,8 +142,8 @@ def need_choices(which: str, saved: Iterable[str] = ()) -> list[tuple[str, str]]
     for one in ALLERGENS:
         if which in one.lists and one.code not in _WALNUTS:
             codes += [one.group, one.code] if one.group else [one.code]
-    more = {code: f" ({what})" for code, what in _COVERS.items()}
-    return [(code, need_name(code) + more.get(code, "")) for code in dict.fromkeys([*codes, *DIETS, *saved])]
+    names = {code: need_name(code) for code in [*codes, *DIETS, *saved]}
+    return [(code, gettext(_COVERS.get(code, "%(need)s")) % {"need": name}) for code, name in names.items()]
 
 
 def covered(need: str) -> frozenset[str]:

@@ -5,33 +5,43 @@ from decimal import Decimal
 from typing import Any, Final
 
 from django import forms
+from django.utils.functional import lazy
+from django.utils.text import format_lazy
+from django.utils.translation import gettext, gettext_lazy
+from django.utils.translation import gettext_noop as marked
 
 from catalog.pantry.food_table import Food
-from catalog.web.display import plain
-from catalog.web.fields import NumberField
+from catalog.web.display import percentage, plain
+from catalog.web.fields import NumberField, capital
 from catalog.web.numbers import trimmed
 from costing.contract.cooling_bounds import COMPOSITION_SUM
 
 #: Component -> its label. Carbohydrate is counted without fibre, so that the six add up to 100.
 COMPONENTS: Final[dict[str, str]] = {
-    "water": "water",
-    "protein": "protein",
-    "fat": "fat",
-    "carb": "carbohydrate without fibre",
-    "fibre": "fibre",
-    "ash": "ash, minerals",
+    "water": marked("water"),
+    "protein": marked("protein"),
+    "fat": marked("fat"),
+    "carb": marked("carbohydrate without fiber"),
+    "fibre": marked("fiber"),
+    "ash": marked("ash (minerals)"),
 }
 
 
+def _first_large(words: str) -> str:
+    return capital(gettext(words))
+
+
+_capital = lazy(_first_large, str)
+
+
 def _share(name: str) -> NumberField:
-    words = COMPONENTS[name]
     return NumberField(
-        what=f"the {words.partition(',')[0]}",
+        what=format_lazy(gettext_lazy("the {component}"), component=gettext_lazy(COMPONENTS[name])),
         least=0,
         most=100,
         required=False,
         example="2.8",
-        label=f"{words[:1].upper()}{words[1:]}",
+        label=_capital(COMPONENTS[name]),
     )
 
 
@@ -50,7 +60,7 @@ class CompositionForm(forms.Form):
         initial = {name: Decimal(str(share)) for name, share in (stated or {}).items() if name in COMPONENTS}
         super().__init__(data, initial=initial)
         for name, share in (food.composition or {}).items() if food else ():
-            self.fields[name].help_text = f"In the table: {plain(share, 1)}"
+            self.fields[name].help_text = gettext("USDA: %(share)s") % {"share": plain(share, 1)}
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}
@@ -64,17 +74,17 @@ class CompositionForm(forms.Form):
 
     def _ask_for(self, missing: list[str]) -> None:
         for name in missing:
-            what = COMPONENTS[name].partition(",")[0]
-            self.add_error(name, f"Enter the {what}, 0 for none; or empty all six.")
+            sentence = gettext("Enter the %(component)s, 0 for none; or clear all six.")
+            self.add_error(name, sentence % {"component": gettext(COMPONENTS[name])})
 
     def _check_sum(self, whole: Decimal) -> None:
         least, most = COMPOSITION_SUM
         if not least <= whole <= most:
-            self.add_error(
-                "water",
-                f"The six add up to {trimmed(whole)}%, and should make about 100%. Check them: what a label does not"
-                " name is mostly water.",
+            sentence = gettext(
+                "The six add up to %(sum)s and should make about 100%%. Check them: what a label does not name is"
+                " mostly water."
             )
+            self.add_error("water", sentence % {"sum": percentage(whole)})
 
     def composition(self) -> dict[str, str]:
         """Return the composition as it is stored: nothing, or six exact percentages as text; for a clean form."""

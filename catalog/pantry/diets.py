@@ -10,6 +10,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from django.utils.translation import gettext_noop as marked
+
 GELATIN: Final = "gelatin"
 MEAT: Final = "meat"
 ANIMAL: Final = "other-animal"
@@ -19,19 +21,19 @@ RAW_EGG: Final = "raw-egg"
 
 #: What an ingredient is asked for besides allergens, each with its name in a list.
 DIET_FACTS: Final = {
-    GELATIN: "gelatin",
-    MEAT: "meat, poultry, seafood, lard, suet or animal rennet",
-    ANIMAL: "honey, beeswax, shellac, carmine or another animal product",
-    ALCOHOL: "alcohol",
-    RAW_EGG: "egg that is not pasteurized",
+    GELATIN: marked("gelatin"),
+    MEAT: marked("meat, poultry, seafood, lard, suet or animal rennet"),
+    ANIMAL: marked("honey, beeswax, shellac, carmine or another animal product"),
+    ALCOHOL: marked("alcohol"),
+    RAW_EGG: marked("egg that is not pasteurized"),
 }
 #: How each is called where something contains it.
 DIET_NAMES: Final = {
-    GELATIN: "gelatin",
-    MEAT: "meat or seafood",
-    ANIMAL: "an animal product such as honey",
-    ALCOHOL: "alcohol",
-    RAW_EGG: "raw or lightly cooked egg",
+    GELATIN: marked("gelatin"),
+    MEAT: marked("meat or seafood"),
+    ANIMAL: marked("an animal product such as honey"),
+    ALCOHOL: marked("alcohol"),
+    RAW_EGG: marked("raw or lightly cooked egg"),
 }
 
 
@@ -50,11 +52,11 @@ _NO_MEAT: Final = frozenset({GELATIN, MEAT}) | _SEA
 DIETS: Final = {
     diet.code: diet
     for diet in (
-        Diet("vegetarian", "vegetarian", _NO_MEAT),
-        Diet("vegan", "vegan", _NO_MEAT | {ANIMAL, "milk", "eggs"}),
-        Diet("no-gelatin", "no gelatin", frozenset({GELATIN})),
-        Diet("no-alcohol", "no alcohol", frozenset({ALCOHOL})),
-        Diet("no-raw-egg", "no raw or lightly cooked egg", frozenset({RAW_EGG})),
+        Diet("vegetarian", marked("vegetarian"), _NO_MEAT),
+        Diet("vegan", marked("vegan"), _NO_MEAT | {ANIMAL, "milk", "eggs"}),
+        Diet("no-gelatin", marked("no gelatin"), frozenset({GELATIN})),
+        Diet("no-alcohol", marked("no alcohol"), frozenset({ALCOHOL})),
+        Diet("no-raw-egg", marked("no raw or lightly cooked egg"), frozenset({RAW_EGG})),
     )
 }
 

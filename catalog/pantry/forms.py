@@ -3,11 +3,14 @@
 import re
 from collections.abc import Iterator
 from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.forms import model_to_dict
+from django.utils.text import format_lazy
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.allergen_forms import AllergenForm
@@ -16,11 +19,14 @@ from catalog.pantry.food_table import density_of_cup, foods, suggestions
 from catalog.pantry.models import Ingredient, Supplier
 from catalog.pantry.selectors import recipes_with
 from catalog.records.numbers import MOST_GRAMS, MOST_PRICE
-from catalog.web.fields import DayField, NumberField, PercentField
+from catalog.web.fields import ENTER, DayField, NumberField, PercentField
 from catalog.web.measure_fields import PickField
 from catalog.web.money_fields import MoneyField
 from costing.measures.measure import MeasureError, parse_measure
 from costing.measures.spelling import normalise_measure
+
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
 
 _NDB = re.compile(r"\d{1,6}", re.ASCII)
 
@@ -29,12 +35,12 @@ class PackSizeField(forms.CharField):
     """A pack's size in free spelling, converted to the exact grammar; ``kinds`` are the allowed kinds of measure."""
 
     def __init__(
-        self, *, what: str, kinds: frozenset[str] = frozenset({"mass", "volume", "count"}), **kwargs: Any
+        self, *, what: "StrOrPromise", kinds: frozenset[str] = frozenset({"mass", "volume", "count"}), **kwargs: Any
     ) -> None:
         self.what, self.kinds = what, kinds
         kwargs.setdefault("max_length", 40)
         super().__init__(**kwargs)
-        self.error_messages["required"] = f"Enter {what}."
+        self.error_messages["required"] = format_lazy(ENTER, what=what)
 
     def to_python(self, value: Any) -> str:
         text = str(super().to_python(value) or "")
@@ -45,68 +51,69 @@ class PackSizeField(forms.CharField):
         except MeasureError as error:
             raise ValidationError(str(error), code="bad_measure") from None
         if parse_measure(measure).kind not in self.kinds:
-            raise ValidationError(f"Write {self.what} as {_kind_words(self.kinds)}.", code="bad_measure")
+            sentence = gettext("Write %(what)s as %(kinds)s.")
+            raise ValidationError(sentence % {"what": self.what, "kinds": _kind_words(self.kinds)}, code="bad_measure")
         if parse_measure(measure).in_base() > MOST_GRAMS:
-            raise ValidationError(f"“{measure}” is more than any supplier packs. Check the size.", code="too_large")
+            sentence = gettext("“%(size)s” is more than any supplier packs. Check the size.")
+            raise ValidationError(sentence % {"size": measure}, code="too_large")
         return measure
 
 
 def _kind_words(kinds: frozenset[str]) -> str:
-    words = {
-        "mass": "a weight, such as 5 lb",
-        "volume": "a volume, such as 1 quart",
-        "count": "a count, such as 50 each",
-    }
-    return " or ".join(words[kind] for kind in ("mass", "volume", "count") if kind in kinds)
+    if kinds == {"count"}:
+        return gettext("a count, such as 50 each")
+    return gettext("a weight, such as 5 lb, a volume, such as 1 quart, or a count, such as 50 each")
 
 
 class IngredientForm(forms.Form):
     """An ingredient without its packs and parts."""
 
-    name = forms.CharField(max_length=120, label="Name", error_messages={"required": "Enter the ingredient's name."})
-    base = forms.ChoiceField(choices=Ingredient.Base.choices, label="How it is bought and used", initial="g")
+    name = forms.CharField(
+        max_length=120, label=_("Name"), error_messages={"required": _("Enter the ingredient's name.")}
+    )
+    base = forms.ChoiceField(choices=Ingredient.Base.choices, label=_("Measured by"), initial="g")
     density = NumberField(
-        what="the density",
+        what=_("the density"),
         above=0,
         most=20,
         required=False,
-        label="Density",
+        label=_("Density"),
         example="0.845",
-        help_text="Grams in one millilitre. Needed for cups, spoons, quarts. Or fill in the next field instead.",
+        help_text=_("Grams in one milliliter. Needed for cups, spoons and quarts. Or fill in the next field instead."),
     )
     cup_grams = NumberField(
-        what="the weight of a cup",
+        what=_("the weight of a cup"),
         above=0,
         most=5000,
         required=False,
-        label="One US cup weighs",
+        label=_("Weight of a US cup"),
         example="200",
-        help_text="In grams. Used to work out the density when that is empty.",
+        help_text=_("In grams. The density is computed from it when that is empty."),
     )
     grams_each = NumberField(
-        what="the weight of one piece",
+        what=_("the weight of one piece"),
         above=0,
         most=100000,
         required=False,
-        label="One piece weighs",
+        label=_("Piece weight"),
         example="57",
-        help_text="In grams, as purchased. Needed for counts: eggs, lemons, sheets.",
+        help_text=_("In grams, as purchased. Needed for counts: eggs, lemons, sheets."),
     )
     yield_share = PercentField(
-        what="the yield",
+        what=_("the yield"),
         above=0,
         least=None,
         most=100,
         required=False,
-        label="Yield",
+        label=_("Yield"),
         example="88",
-        help_text="Percent that is ready to use after peeling, coring, draining. 100 when nothing is lost.",
+        help_text=_("Percent that is ready to use after peeling, coring or draining: 100 when nothing is lost."),
     )
-    charge = forms.ChoiceField(choices=Ingredient.Charge.choices, label="An order is charged", initial="used")
-    source = forms.CharField(max_length=200, required=False, label="Where the figures come from")
-    ndb = forms.CharField(max_length=6, required=False, label="USDA food entry", widget=forms.HiddenInput)
-    note = forms.CharField(required=False, max_length=2000, label="Note", widget=forms.Textarea(attrs={"rows": 2}))
-    active = forms.BooleanField(required=False, initial=True, label="Still bought")
+    charge = forms.ChoiceField(choices=Ingredient.Charge.choices, label=_("Charge orders for"), initial="used")
+    source = forms.CharField(max_length=200, required=False, label=_("Source of these figures"))
+    ndb = forms.CharField(max_length=6, required=False, label=_("USDA food entry"), widget=forms.HiddenInput)
+    note = forms.CharField(required=False, max_length=2000, label=_("Note"), widget=forms.Textarea(attrs={"rows": 2}))
+    active = forms.BooleanField(required=False, initial=True, label=_("In use"))
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -121,27 +128,28 @@ class IngredientForm(forms.Form):
 class PartForm(forms.Form):
     """A named part: juice, zest, yolk, white."""
 
-    code = forms.CharField(max_length=80, required=False, label="Part")
+    code = forms.CharField(max_length=80, required=False, label=_("Part"))
     share = PercentField(
-        what="the part's share", above=0, least=None, most=100, required=False, label="Share of the whole"
+        what=_("the part's share"), above=0, least=None, most=100, required=False, label=_("Share of the whole")
     )
-    density = NumberField(what="the part's density", above=0, most=20, required=False, label="Density")
-    grams_each = NumberField(what="the weight of one", above=0, most=100000, required=False, label="One weighs")
-    joint = forms.CharField(max_length=80, required=False, label="From the same piece as")
-    ndb = PickField(what="the part’s row of the table", required=False, label="Its row of the table")
+    density = NumberField(what=_("the part's density"), above=0, most=20, required=False, label=_("Density"))
+    grams_each = NumberField(what=_("the weight of one"), above=0, most=100000, required=False, label=_("Piece weight"))
+    joint = forms.CharField(max_length=80, required=False, label=_("From the same piece as"))
+    ndb = PickField(what=_("the part’s USDA food entry"), required=False, label=_("USDA food entry"))
 
     def __init__(self, *args: Any, whole: str = "", **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         code, chosen = (str(self[name].value() or "").replace("\x00", "")[:80] for name in ("code", "ndb"))
-        PickField.set_choices(self, "ndb", [("", "as the whole"), *_rows(f"{whole} {code}", chosen)])
+        PickField.set_choices(self, "ndb", [("", gettext("as the whole")), *_rows(f"{whole} {code}", chosen)])
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
         if data.get("code") and data.get("share") is None and "share" not in self.errors:
-            self.add_error("share", f"Enter what share of the whole {data['code']} is.")
+            sentence = gettext("Enter the percentage of the whole that %(part)s is.")
+            self.add_error("share", sentence % {"part": data["code"]})
         filled = data.get("ndb") or any(data.get(key) is not None for key in ("share", "density", "grams_each"))
         if filled and not data.get("code") and "code" not in self.errors:
-            self.add_error("code", "Name the part, such as juice.")
+            self.add_error("code", gettext("Enter the part's name, such as juice."))
         return data
 
 
@@ -150,21 +158,21 @@ def _rows(name: str, chosen: str) -> list[tuple[str, str]]:
     found = {food.ndb: food.name for food in suggestions(name, most=8)}
     if chosen and chosen not in found and _NDB.fullmatch(chosen):
         food = foods().get(chosen)
-        found[chosen] = food.name if food else f"row {chosen}, which is not in this table"
+        found[chosen] = food.name if food else gettext("%(row)s, which is not in this table") % {"row": chosen}
     return list(found.items())
 
 
 class BasePartFormSet(forms.BaseFormSet[PartForm]):
     """Parts, each with a unique code."""
 
-    row_word = "Part"
+    row_word = _("Part")
 
     def clean(self) -> None:
         seen: set[str] = set()
         for form in self.forms:
             code = getattr(form, "cleaned_data", {}).get("code", "")
             if code and code in seen:
-                form.add_error("code", f"{code} stands here twice. Keep one of them.")
+                form.add_error("code", gettext("%(part)s is listed twice. Remove one of the rows.") % {"part": code})
             seen.add(code)
 
 
@@ -176,30 +184,46 @@ PartFormSet = forms.formset_factory(
 class PackForm(forms.Form):
     """A pack and its price from a day on."""
 
-    size = PackSizeField(what="the pack's size", label="Pack", help_text="Such as 25 lb, 1/2 gallon, 15 dozen.")
-    price = MoneyField(what="the price", most=MOST_PRICE, label="Price", example="24.60")
-    supplier = forms.CharField(
-        max_length=80, required=False, label="Supplier", widget=forms.TextInput(attrs={"list": "suppliers"})
+    size = PackSizeField(
+        what=_("the pack's size"), label=_("Pack"), help_text=_("Such as 25 lb, 1/2 gallon, 15 dozen.")
     )
-    starts = DayField(what="the first day of this price", label="From")
+    price = MoneyField(what=_("the price"), most=MOST_PRICE, label=_("Price"), example="24.60")
+    supplier = forms.CharField(
+        max_length=80, required=False, label=_("Supplier"), widget=forms.TextInput(attrs={"list": "suppliers"})
+    )
+    starts = DayField(what=_("the first day of this price"), label=_("From"))
     preferred = forms.BooleanField(
-        required=False, label="Prefer this pack", help_text="When charged by use, its price counts before cheaper ones."
+        required=False,
+        label=_("Preferred pack"),
+        help_text=_("Where orders are charged for the amount used, its price counts before cheaper ones."),
     )
 
     def __init__(self, *args: Any, base: str, kitchen: Kitchen, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["starts"].month_first = kitchen.country == "US"  # type: ignore[attr-defined]  # a DayField
-        self.fields["price"].label = f"Price, {kitchen.currency}"
+        self.fields["price"].label = gettext("Price, %(currency)s") % {"currency": kitchen.currency}
         self.fields["price"].use_currency(kitchen.currency, charged=False)  # type: ignore[attr-defined]  # a MoneyField
         if base == Ingredient.Base.EACH:
             self.fields["size"].kinds = frozenset({"count"})  # type: ignore[attr-defined]  # a PackSizeField
 
 
+class PackPriceForm(forms.Form):
+    """The price of a pack that is on record, corrected."""
+
+    price = MoneyField(what=_("the price"), most=MOST_PRICE, label=_("Price"), example="24.60")
+
+    def __init__(self, *args: Any, currency: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["price"].label = gettext("Price, %(currency)s") % {"currency": currency}
+        self.fields["price"].use_currency(currency, charged=False)  # type: ignore[attr-defined]  # a MoneyField
+        self.fields["price"].widget.attrs["autofocus"] = True
+
+
 class SupplierForm(forms.Form):
     """A supplier."""
 
-    name = forms.CharField(max_length=80, label="Name", error_messages={"required": "Enter the supplier's name."})
-    note = forms.CharField(required=False, max_length=2000, label="Note", widget=forms.Textarea(attrs={"rows": 3}))
+    name = forms.CharField(max_length=80, label=_("Name"), error_messages={"required": _("Enter the supplier's name.")})
+    note = forms.CharField(required=False, max_length=2000, label=_("Note"), widget=forms.Textarea(attrs={"rows": 3}))
 
     def __init__(self, *args: Any, supplier: Supplier | None = None, **kwargs: Any) -> None:
         self.supplier = supplier
@@ -211,7 +235,7 @@ class SupplierForm(forms.Form):
         if self.supplier is not None:
             same = same.exclude(pk=self.supplier.pk)
         if same.exists():
-            raise ValidationError(f"{name} is already among the suppliers.", code="duplicate")
+            raise ValidationError(gettext("There is a supplier %(name)s already.") % {"name": name}, code="duplicate")
         return name
 
 

@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from catalog.records.fields import ExactDecimalField
 
@@ -24,19 +25,20 @@ class Ingredient(models.Model):
     """Something bought: by mass, or only counted (boxes)."""
 
     class Base(models.TextChoices):
-        GRAM = "g", "by weight"
-        EACH = "each", "counted only (boxes, boards, ribbons)"
+        GRAM = "g", _("weight")
+        EACH = "each", _("count only (boxes, boards, ribbons)")
 
     class Charge(models.TextChoices):
-        USED = "used", "for what is used"
-        PACKS = "packs", "for the whole packs bought for the order"
+        USED = "used", _("the amount used")
+        PACKS = "packs", _("whole packs bought for the order")
 
     code = models.CharField(max_length=200, unique=True)
     name = models.CharField(max_length=500)
     base = models.CharField(max_length=4, choices=Base, default=Base.GRAM)
     density = ExactDecimalField(null=True, blank=True, help_text="g/ml")
     grams_each = ExactDecimalField(null=True, blank=True)
-    yield_share = ExactDecimalField(default=Decimal(1), help_text="ready to use ÷ as purchased")
+    # Ready to use ÷ as purchased.
+    yield_share = ExactDecimalField(default=Decimal(1))
     charge = models.CharField(max_length=5, choices=Charge, default=Charge.USED)
     allergens = models.JSONField(default=list, blank=True, help_text="codes of what it contains")
     # Code -> may, free or contains. What is neither here nor in ``allergens`` was not checked yet.
@@ -64,7 +66,8 @@ class Part(models.Model):
 
     ingredient = models.ForeignKey(Ingredient, on_delete=models.CASCADE, related_name="parts")
     code = models.CharField(max_length=200)
-    share = ExactDecimalField(help_text="share of the as-purchased mass")
+    # Of the mass as purchased.
+    share = ExactDecimalField()
     density = ExactDecimalField(null=True, blank=True)
     grams_each = ExactDecimalField(null=True, blank=True)
     joint = models.CharField(max_length=200, blank=True, help_text="parts of one piece share a word here")

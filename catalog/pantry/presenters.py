@@ -3,6 +3,9 @@
 from collections.abc import Collection, Iterable, Mapping
 from typing import Final
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+
 from catalog.pantry.allergens import EU, NAMED_BY_SPECIES, NOT_NAMED, US, allergen_name, asked_of, need_name
 from catalog.pantry.diets import DIETS
 from catalog.web.display import joined
@@ -15,7 +18,7 @@ def allergen_word(code: str) -> str:
 
 def allergen_words(codes: Iterable[str] | None) -> str:
     """Write several allergens as part of a sentence; what nobody named comes last, where its comma misleads nobody."""
-    return joined(sorted((allergen_word(code) for code in codes or ()), key=lambda name: name in NOT_NAMED.values()))
+    return joined(allergen_word(code) for code in sorted(codes or (), key=NOT_NAMED.__contains__))
 
 
 #: More open questions than this are counted, not listed.
@@ -38,31 +41,34 @@ def label_words(
     """
     parts = []
     if contains:
-        parts.append(f"Contains {named_words(contains, names, which)}.")
+        parts.append(gettext("Contains %(allergens)s.") % {"allergens": named_words(contains, names, which)})
     if may:
-        parts.append(f"May contain {named_words(may, names, which)}.")
+        parts.append(gettext("May contain %(allergens)s.") % {"allergens": named_words(may, names, which)})
     if unchecked or not which:
         parts.append(f"{_open_words(contains, may, unchecked, which)}{f': {ask}' if ask else ''}.")
     return " ".join(parts) or _none_words(which)
 
 
+_NONE: Final = {US: marked("None of the major allergens."), EU: marked("None of the 14 allergens of the list.")}
+
+
 def _none_words(which: str) -> str:
     """Write that it has none of the allergens of a list: "major" is a word of the law of the United States."""
-    return {US: "None of the major allergens.", EU: "None of the 14 allergens of the list."}.get(
-        which, "None of the allergens of the list."
-    )
+    return gettext(_NONE.get(which, marked("None of the allergens of the list.")))
 
 
 def _open_words(contains: Collection[str], may: Collection[str], unchecked: Collection[str], which: str) -> str:
     known = {*contains, *may}
     if not which or set(asked_of(which)) - known <= set(unchecked):
-        return "Other allergens not checked yet" if known else "Allergens not checked yet"
-    return f"Not checked yet for {unchecked_words(unchecked)}"
+        return gettext("Other allergens not checked yet") if known else gettext("Allergens not checked yet")
+    return gettext("Not checked yet for %(allergens)s") % {"allergens": unchecked_words(unchecked)}
 
 
 def unchecked_words(codes: Collection[str]) -> str:
     """Write what was not checked: by name, or counted where a list would be too long to read."""
-    return allergen_words(codes) if len(codes) <= _LISTED else f"{len(codes)} allergens"
+    if len(codes) <= _LISTED:
+        return allergen_words(codes)
+    return gettext("%(count)s allergens") % {"count": len(codes)}
 
 
 def named_words(codes: Iterable[str], names: Mapping[str, Collection[str]], which: str) -> str:
@@ -73,13 +79,13 @@ def named_words(codes: Iterable[str], names: Mapping[str, Collection[str]], whic
         if names.get(code):
             words[code] = f"{plain} ({joined(sorted(names[code]))})"
         elif code in NAMED_BY_SPECIES.get(which, ()):
-            words[code] = f"{plain} (species not named)"
-    return joined(sorted(words.values(), key=lambda word: word in NOT_NAMED.values()))
+            words[code] = gettext("%(allergen)s (species not named)") % {"allergen": plain}
+    return joined(words[code] for code in sorted(words, key=NOT_NAMED.__contains__))
 
 
 def diet_words(diets: Iterable[str]) -> str:
     """Write the diets that something serves, such as "Vegetarian, no alcohol"."""
-    words = ", ".join(DIETS[code].name for code in diets if code in DIETS)
+    words = ", ".join(gettext(DIETS[code].name) for code in diets if code in DIETS)
     return words[:1].upper() + words[1:]
 
 

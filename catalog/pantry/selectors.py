@@ -8,7 +8,8 @@ from fractions import Fraction
 from typing import Any, Final
 
 from django.core.paginator import Page, Paginator
-from django.db.models import Count, Exists, OuterRef, Prefetch, Q, QuerySet
+from django.db.models import Count, Exists, Max, OuterRef, Prefetch, Q, QuerySet
+from django.db.models.functions import Coalesce
 
 from catalog.pantry.models import Ingredient, Pack, Supplier
 from costing.measures.measure import MeasureError, parse_measure
@@ -29,12 +30,20 @@ class PackRow:
     problem: MeasureError | None
 
 
-def ingredient_page(*, search: str = "", active: bool = True, page: str | None = None) -> Page[Any]:
-    """Return a page of ingredients by name with their packs and whether they are ``in_recipe``, in three queries."""
+#: Orders of the list of ingredients.
+SORTS: Final = {"name": ("name", "pk"), "priced": ("-priced", "name", "pk")}
+
+
+def ingredient_page(*, search: str = "", active: bool = True, sort: str = "name", page: str | None = None) -> Page[Any]:
+    """Return a page of ingredients with their packs and whether they are ``in_recipe``, in three queries.
+
+    ``sort`` is a key of `SORTS`: by name, or by the day of the latest price, the newest first.
+    """
     packs = Prefetch("packs", queryset=Pack.objects.select_related("supplier").order_by("position", "pk"))
     in_recipe = Exists(Ingredient.objects.filter(pk=OuterRef("pk"), recipe_lines__isnull=False))
     rows = Ingredient.objects.filter(active=active).annotate(in_recipe=in_recipe)
-    rows = rows.prefetch_related(packs).order_by("name", "pk")
+    rows = rows.annotate(priced=Coalesce(Max("packs__starts"), date.min)).prefetch_related(packs)
+    rows = rows.order_by(*SORTS.get(sort, SORTS["name"]))
     found = rows.filter(Q(name__icontains=search) | Q(code__icontains=search)) if search else rows
     return Paginator(found, SHOWN).get_page(page)
 
@@ -43,6 +52,40 @@ def pack_rows(ingredient: Ingredient, packs: Iterable[Pack], *, day: date, cup: 
     """Return the packs with their price per kilogram (or each), newest start first."""
     ordered = sorted(packs, key=lambda pack: (pack.starts, pack.pk), reverse=True)
     return [_pack_row(ingredient, pack, day, cup) for pack in ordered]
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """An ingredient's prices: those of today and those to come are shown, the others are the history."""
+
+    current: list[PackRow]
+    next: list[PackRow]
+    past: list[PackRow]
+
+    @property
+    def shown(self) -> list[PackRow]:
+        """Today's, each followed by those to come of the same pack and supplier; then those of other packs."""
+        rest, rows = list(self.next), []
+        for row in self.current:
+            own = [
+                one for one in rest if (one.pack.size, one.pack.supplier_id) == (row.pack.size, row.pack.supplier_id)
+            ]
+            rest = [one for one in rest if one not in own]
+            rows += [row, *own]
+        return rows + rest
+
+
+def _same_pack(one: PackRow, other: PackRow) -> bool:
+    return (one.pack.size, one.pack.supplier_id) == (other.pack.size, other.pack.supplier_id)
+
+
+def prices_of(ingredient: Ingredient, *, day: date, cup: str) -> Prices:
+    """Return an ingredient's prices on a day, in one query."""
+    packs = ingredient.packs.select_related("supplier")
+    rows = pack_rows(ingredient, packs, day=day, cup=cup)
+    current = sorted((row for row in rows if row.in_force), key=lambda row: (row.pack.position, row.pack.pk))
+    past = [row for row in rows if not row.in_force and not row.future]
+    return Prices(current, [row for row in reversed(rows) if row.future], past)
 
 
 def packs_in_force(ingredient: Ingredient, *, day: date, cup: str) -> list[PackRow]:

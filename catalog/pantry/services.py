@@ -212,6 +212,51 @@ def _batched(keys: Sequence[int]) -> Iterator[Sequence[int]]:
     return (keys[at : at + _BATCH] for at in range(0, len(keys), _BATCH))
 
 
+def pack_version(pack: Pack) -> str:
+    """Return the version of a pack's price as stored."""
+    return version_mark(stored(pack))
+
+
+@transaction.atomic(durable=True)
+def pack_correct(*, pack_id: int, price: Decimal, version: str = "") -> Pack:
+    """Correct a price that was recorded wrongly: it counts from the same day as before.
+
+    Raises
+    ------
+    Overtaken
+        If its version is no longer ``version``.
+    ChangedMeanwhile
+        If it was deleted.
+    """
+    pack = existing_unchanged(Pack, pack_id, version, pack_version)
+    pack.price = price
+    pack.save(update_fields=["price"])
+    catalog_changed()
+    return pack
+
+
+@transaction.atomic(durable=True)
+def pack_remove(*, pack_id: int, version: str = "") -> Pack | None:
+    """Remove a price that should not have been recorded; the one it had ended counts again, and is returned.
+
+    Raises
+    ------
+    Overtaken
+        If its version is no longer ``version``.
+    ChangedMeanwhile
+        If it was deleted.
+    """
+    pack = existing_unchanged(Pack, pack_id, version, pack_version)
+    before = Pack.objects.filter(ingredient=pack.ingredient_id, size=pack.size, supplier=pack.supplier_id)
+    earlier = before.filter(ends=pack.starts - timedelta(days=1)).order_by("starts", "pk").last()
+    if earlier is not None:
+        earlier.ends = pack.ends
+        earlier.save(update_fields=["ends"])
+    pack.delete()
+    catalog_changed()
+    return earlier
+
+
 @transaction.atomic(durable=True)
 def pack_end(*, pack_id: int, last_day: date) -> Pack:
     """Set the last day a pack can be bought; it stays as history.

@@ -5,6 +5,7 @@ from functools import partial
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
 from catalog.pantry.forms import SupplierForm
@@ -37,7 +38,7 @@ def supplier_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     if form.is_bound and form.is_valid():
         save = partial(supplier_save, supplier_id=pk, **form.cleaned_data)
         if saved := edit.saved(lambda version: save(version=version)):
-            messages.success(request, f"{saved.name} is saved.")
+            messages.success(request, gettext("%(name)s is saved.") % {"name": saved.name})
             return redirect("suppliers")
     context = {"form": edit.forms, "edit": edit, "supplier": edit.record}
     return render(request, "catalog/pantry/supplier.html", context, status=edit.status())

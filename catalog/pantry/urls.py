@@ -2,8 +2,9 @@
 
 from django.urls import URLPattern, path
 
+from catalog.pantry.pack_views import pack_edit, pack_end
 from catalog.pantry.supplier_views import supplier_edit, supplier_remove, suppliers
-from catalog.pantry.views import ingredient_delete, ingredient_edit, ingredient_list, pack_add, pack_end
+from catalog.pantry.views import ingredient_delete, ingredient_edit, ingredient_list, pack_add
 
 urlpatterns: list[URLPattern] = [
     path("ingredients/", ingredient_list, name="ingredients"),
@@ -11,6 +12,7 @@ urlpatterns: list[URLPattern] = [
     path("ingredients/<int:pk>/", ingredient_edit, name="ingredient"),
     path("ingredients/<int:pk>/delete/", ingredient_delete, name="ingredient-delete"),
     path("ingredients/<int:pk>/packs/", pack_add, name="pack-add"),
+    path("packs/<int:pk>/", pack_edit, name="pack"),
     path("packs/<int:pk>/end/", pack_end, name="pack-end"),
     path("suppliers/", suppliers, name="suppliers"),
     path("suppliers/new/", supplier_edit, name="supplier-new"),

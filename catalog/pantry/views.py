@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
 from catalog.kitchen.models import Kitchen
@@ -17,10 +18,12 @@ from catalog.pantry import services
 from catalog.pantry.declarations import Declaration, declared
 from catalog.pantry.food_table import Food, foods, suggestions
 from catalog.pantry.forms import IngredientForms, PackForm
-from catalog.pantry.models import Ingredient, Pack, Supplier
+from catalog.pantry.models import Ingredient, Supplier
+from catalog.pantry.pack_views import price_changed
+from catalog.pantry.price_changes import KEY, change_read, packs_stored, price_before
 from catalog.records.errors import CatalogError
 from catalog.web.access import OWNER, allow
-from catalog.web.display import day_alone, measure
+from catalog.web.display import measure
 from catalog.web.editor import deleted, refuse
 from catalog.web.edits import Edit
 from catalog.web.money_fields import amounts
@@ -32,9 +35,12 @@ def ingredient_list(request: HttpRequest) -> HttpResponse:
     """List the ingredients with today's packs."""
     search = request.GET.get("find", "").replace("\x00", "").strip()[:80]
     today, home, inactive = timezone.localdate(), kitchen(), "no-longer" in request.GET
-    page = select.ingredient_page(search=search, active=not inactive, page=request.GET.get("page"))
+    sort = request.GET.get("sort", "")
+    sort = sort if sort in select.SORTS else "name"
+    page = select.ingredient_page(search=search, active=not inactive, sort=sort, page=request.GET.get("page"))
     rows = [(row, select.packs_in_force(row, day=today, cup=home.cup), _label_of(row, home)) for row in page]
     context = {"rows": rows, "search": search, "kitchen_profile": home, "inactive": inactive}
+    context |= {"sort": sort, "sorts": (("name", gettext("name")), ("priced", gettext("latest price")))}
     context |= {"page": page, "list_query": query_without_page(request)}
     return render(request, "catalog/pantry/ingredients.html", context)
 
@@ -55,9 +61,28 @@ def ingredient_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse
             refuse(edit.forms.form, error)
         else:
             if saved:
-                messages.success(request, f"{saved.name} is saved.")
+                messages.success(request, gettext("%(name)s is saved.") % {"name": saved.name})
                 return redirect("ingredient", pk=saved.pk)
     return render(request, "catalog/pantry/ingredient.html", _context(request, edit), status=edit.status())
+
+
+@allow(OWNER)
+def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
+    """Record a pack's price; what was refused is shown again on the ingredient's page."""
+    if request.method != "POST":
+        return redirect("ingredient", pk=pk)
+    ingredient = get_object_or_404(Ingredient, pk=pk)
+    pack_form = PackForm(request.POST, base=ingredient.base, kitchen=kitchen())
+    if pack_form.is_valid():
+        packs = packs_stored(ingredient)
+        try:
+            pack = services.pack_add(ingredient_id=pk, **amounts(pack_form.cleaned_data))
+        except CatalogError as error:
+            refuse(pack_form, error)
+        else:
+            return price_changed(request, pack, packs, before=price_before(pack, packs), after=pack.price)
+    context = {**_context(request, _edit(pk)), "pack_form": pack_form, "refused": True}
+    return render(request, "catalog/pantry/ingredient.html", context, status=422)
 
 
 def _edit(pk: int | None, data: QueryDict | None = None) -> Edit[Ingredient | None, IngredientForms]:
@@ -108,7 +133,6 @@ def _suggested(choice: str) -> dict[str, str]:
 def _context(request: HttpRequest, edit: Edit[Ingredient | None, IngredientForms]) -> dict[str, Any]:
     home, today = kitchen(), timezone.localdate()
     ingredient, ingredient_forms = edit.record, edit.forms
-    packs = ingredient.packs.select_related("supplier") if ingredient else []
     return {
         "ingredient": ingredient,
         "edit": edit,
@@ -119,48 +143,56 @@ def _context(request: HttpRequest, edit: Edit[Ingredient | None, IngredientForms
         "composition_stated": ingredient_forms.stated,
         "matched": ingredient_forms.food,
         "foods": _chosen_first(suggestions(ingredient_forms.name), ingredient_forms.food),
-        "packs": select.pack_rows(ingredient, packs, day=today, cup=home.cup) if ingredient else [],
-        "pack_form": PackForm(base=ingredient.base, kitchen=home, initial={"starts": today}) if ingredient else None,
+        "prices": select.prices_of(ingredient, day=today, cup=home.cup) if ingredient else None,
+        "pack_form": _pack_form(request, ingredient, home) if ingredient else None,
         "users": select.ingredient_users(ingredient) if ingredient else [],
+        "declared": _label_of(_with_recipes(ingredient), home) if ingredient else None,
         "suppliers": Supplier.objects.values_list("name", flat=True),
         "kitchen_profile": home,
         "looked_up": "use" in request.POST,
+        "opened": _opened(request, ingredient, ingredient_forms),
         "priced": "priced" in request.GET,
+        "change": ingredient and change_read(request.session.get(KEY), ingredient),
     }
+
+
+def _opened(request: HttpRequest, ingredient: Ingredient | None, parts: IngredientForms) -> dict[str, bool]:
+    """Return which parts of the page are open: of a new ingredient, what has an error, and what is not answered."""
+    label_open = ingredient is not None and bool(_label_of(_with_recipes(ingredient), kitchen()).unchecked)
+    took = request.POST.get("use", "").endswith("composition")
+    return {
+        "label": ingredient is None or label_open or bool(parts.label.errors),
+        "parts": bool(parts.parts.total_error_count()) or bool(parts.parts.initial_form_count()),
+        "composition": parts.stated or bool(parts.composition.errors) or took,
+        "price": "pack" in request.GET or not (ingredient and ingredient.packs.exists()),
+    }
+
+
+def _with_recipes(ingredient: Ingredient) -> Ingredient:
+    ingredient.in_recipe = ingredient.recipe_lines.exists()  # type: ignore[attr-defined]  # as the list annotates it
+    return ingredient
+
+
+def _pack_form(request: HttpRequest, ingredient: Ingredient, home: Kitchen) -> PackForm:
+    """Return the form of a new price, filled with the pack and the supplier of one that the address names."""
+    initial: dict[str, Any] = {"starts": timezone.localdate()}
+    named = request.GET.get("pack", "")
+    pack = (
+        ingredient.packs.filter(pk=int(named)).first()
+        if named.isascii() and named.isdigit() and len(named) < 19
+        else None
+    )
+    if pack is not None:
+        supplier = pack.supplier.name if pack.supplier else ""
+        initial |= {"size": measure(pack.size), "supplier": supplier, "preferred": pack.preferred}
+    form = PackForm(base=ingredient.base, kitchen=home, initial=initial)
+    if pack is not None:
+        form.fields["price"].widget.attrs["autofocus"] = True
+    return form
 
 
 def _chosen_first(found: list[Food], chosen: Food | None) -> list[Food]:
     return [chosen, *(food for food in found if food.ndb != chosen.ndb)] if chosen else found
-
-
-@allow(OWNER)
-@require_POST
-def pack_add(request: HttpRequest, pk: int) -> HttpResponse:
-    """Record a pack's price."""
-    ingredient = get_object_or_404(Ingredient, pk=pk)
-    pack_form = PackForm(request.POST, base=ingredient.base, kitchen=kitchen())
-    if pack_form.is_valid():
-        try:
-            pack = services.pack_add(ingredient_id=pk, **amounts(pack_form.cleaned_data))
-        except CatalogError as error:
-            refuse(pack_form, error)
-        else:
-            message = f"{ingredient.name}: {measure(pack.size)} is priced from {day_alone(pack.starts)}."
-            messages.success(request, message)
-            return redirect(f"{reverse('ingredient', args=[pk])}?priced#packs")
-    context = {**_context(request, _edit(pk)), "pack_form": pack_form}
-    return render(request, "catalog/pantry/ingredient.html", context, status=422)
-
-
-@allow(OWNER)
-@require_POST
-def pack_end(request: HttpRequest, pk: int) -> HttpResponse:
-    """End a pack yesterday: it is not bought any more."""
-    pack = get_object_or_404(Pack, pk=pk)
-    today = timezone.localdate()
-    services.pack_end(pack_id=pk, last_day=max(pack.starts, today))
-    messages.success(request, f"{measure(pack.size)} is no longer bought after {day_alone(max(pack.starts, today))}.")
-    return redirect("ingredient", pk=pack.ingredient_id)
 
 
 @allow(OWNER)

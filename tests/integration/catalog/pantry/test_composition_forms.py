@@ -53,9 +53,10 @@ class TestTable:
         # USDA SR28 01053, cream, fluid, heavy whipping: water 57.81, protein 2.84, fat 36.08, ash 0.53 g in 100 g
         # (catalog/data/usda_sr28.csv).
         for figure in ("57.8", "2.8", "36.1", "0.5"):
-            assert f"In the table: {figure}" in words
+            assert f"USDA: {figure}" in words
         assert (
-            f"From the table: {foods()[CREAM].source}. Its figures count unless you enter your own, all six." in words
+            f"USDA food entry: {foods()[CREAM].source}. Its figures are used unless you enter your own, all six."
+            in words
         )
         assert cream().composition == {}
 
@@ -64,14 +65,12 @@ class TestTable:
         address = reverse("ingredient", args=[cream().pk])
         page = save_edit(owner, address, submitted(ndb=CREAM, use="none"))
         assert page.context["form"]["ndb"].value() == ""
-        assert "No row of the table is chosen." in text(page)
+        assert "No food entry is chosen." in text(page)
         save_edit(owner, address, submitted(ndb=""))
         assert cream().ndb == ""
 
     def test_without_a_row_the_page_says_what_to_do(self, owner: Client) -> None:
-        assert "Choose one beside with “Use its composition”, or enter all six." in text(
-            owner.get(reverse("ingredient-new"))
-        )
+        assert "Choose one with “Use composition”, or enter all six." in text(owner.get(reverse("ingredient-new")))
 
 
 class TestCounted:
@@ -87,7 +86,7 @@ class TestStated:
         assert cream().composition == STATED
         address = reverse("ingredient", args=[cream().pk])
         page = owner.get(address)
-        assert f"From the table: {foods()[CREAM].source}. Your own figures stand before it." in text(page)
+        assert f"USDA food entry: {foods()[CREAM].source}. Your own figures are used instead." in text(page)
         form = page.context["composition"]
         again = {bound.html_name: str(bound.field.prepare_value(bound.value())) for bound in form}
         assert again == {f"composition-{name}": share for name, share in STATED.items()}
@@ -102,8 +101,8 @@ class TestStated:
     def test_what_is_missing_is_named_at_its_field(self, owner: Client) -> None:
         page = owner.post(reverse("ingredient-new"), submitted(stated={**STATED, "fibre": "", "ash": ""}))
         words = text(page)
-        assert "Enter the fibre, 0 for none; or empty all six." in words
-        assert "Enter the ash, 0 for none; or empty all six." in words
+        assert "Enter the fiber, 0 for none; or clear all six." in words
+        assert "Enter the ash (minerals), 0 for none; or clear all six." in words
         assert "Enter the fat," not in words
         assert shows(page, "57.5")
         assert not Ingredient.objects.filter(name="Quay cream").exists()
@@ -112,10 +111,10 @@ class TestStated:
         ("name", "share", "sentence"),
         [
             ("fat", "lots", "Write the fat as a number, such as 2.8."),
-            ("carb", "-1", "The carbohydrate without fibre must be 0 or more."),
+            ("carb", "-1", "The carbohydrate without fiber must be 0 or more."),
             ("water", "101", "The water must be 100 or less."),
-            ("water", "47.4", "The six add up to 89.9%, and should make about 100%."),
-            ("water", "67.6", "The six add up to 110.1%, and should make about 100%."),
+            ("water", "47.4", "The six add up to 89.9% and should make about 100%."),
+            ("water", "67.6", "The six add up to 110.1% and should make about 100%."),
         ],
     )
     def test_each_mistake_names_the_fix_and_what_was_entered_stays(
@@ -160,17 +159,17 @@ class TestParts:
 
     def test_a_row_without_a_part_asks_for_its_name(self, owner: Client) -> None:
         page = owner.post(reverse("ingredient-new"), submitted({"code": "", "share": "", "ndb": YOLK}, name="Eggs"))
-        assert "Part 1: Name the part, such as juice." in text(page)
+        assert "Part 1: Enter the part's name, such as juice." in text(page)
         assert f'<option value="{YOLK}" selected>' in page.content.decode()
 
     def test_a_row_that_is_no_number_is_refused(self, owner: Client) -> None:
         page = owner.post(reverse("ingredient-new"), submitted({"code": "yolk", "share": "30", "ndb": "yolk"}))
-        assert "Choose the part’s row of the table from the list." in text(page)
+        assert "Choose the part’s USDA food entry from the list." in text(page)
 
     def test_a_row_the_table_does_not_have_stays(self, owner: Client) -> None:
         owner.post(reverse("ingredient-new"), submitted({"code": "yolk", "share": "30", "ndb": "99999"}))
         page = owner.get(reverse("ingredient", args=[cream().pk]))
-        assert "row 99999, which is not in this table" in text(page)
+        assert "99999, which is not in this table" in text(page)
 
     def test_recipes_still_use_the_part(self, owner: Client) -> None:
         owner.post(reverse("ingredient-new"), submitted({"code": "yolk", "share": "30"}))

@@ -28,10 +28,14 @@ def owner(client: Client) -> Client:
         (
             "Leaf gelatin, fish",
             {"label-has-gelatin": "free"},
-            "The name says “gelatin”, and the answer is free",
+            "The name includes “gelatin”, but the answer is free",
         ),
-        ("Dark rum", {"label-has-alcohol": "free"}, "The name says “rum”, and the answer is free of alcohol"),
-        ("Sugar", {"label-name-fish": "cod"}, "You named cod, and fish is not answered with contains or may contain"),
+        ("Dark rum", {"label-has-alcohol": "free"}, "The name includes “rum”, but the answer is free of alcohol"),
+        (
+            "Sugar",
+            {"label-name-fish": "cod"},
+            "cod is named, but the answer for fish is not “contains” or “may contain”",
+        ),
     ],
 )
 def test_an_answer_that_its_own_words_belie_is_asked_again(
@@ -57,7 +61,7 @@ def test_what_a_recipe_uses_cannot_be_said_never_to_touch_the_food(owner: Client
     RecipeLine.objects.create(recipe=recipe, ingredient=sugar, position=0, amount="1 kg")
     address = reverse("ingredient", args=[sugar.pk])
     page = save_edit(owner, address, submitted(name="Sugar", **{"label-off_food": "on"}))
-    assert "It is in Plain syrup, so it is food: untick this, or take it out of the recipe first." in text(page)
+    assert "It is in Plain syrup, so it is food: untick this, or remove it from the recipe first." in text(page)
     sugar.refresh_from_db()
     assert sugar.touches_food
     with pytest.raises(TouchesFood):

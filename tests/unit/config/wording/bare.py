@@ -18,7 +18,7 @@ _NOT_READ: Final = re.compile(
 #: Two letters in a row are a word, but for units and the names of formats and standards.
 _WORD: Final = re.compile(r"[^\W\d_]{2,}")
 _NAMES: Final = frozenset(
-    {"g", "kg", "ml", "cm", "mm", "oz", "lb", "km", "mi", "px", "PDF", "CSV", "XLSX", "ZIP", "ICS", "SHA", "USDA",
+    {"g", "kg", "ml", "cm", "mm", "oz", "lb", "km", "mi", "px", "PDF", "CSV", "XLSX", "ZIP", "ICS", "SHA", "USDA", "SR",
      "FDC", "ID", "UTC", "UNTDID", "Coldset", "kB", "MB", "GB", "min", "Letter", "Edge", "Opera", "Samsung", "Internet",
      "Firefox", "Chrome", "Safari", "Android", "Windows", "OS", "Mac", "Macintosh", "Linux"}
 )  # fmt: skip
