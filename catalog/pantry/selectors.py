@@ -67,9 +67,7 @@ class Prices:
         """Today's, each followed by those to come of the same pack and supplier; then those of other packs."""
         rest, rows = list(self.next), []
         for row in self.current:
-            own = [
-                one for one in rest if (one.pack.size, one.pack.supplier_id) == (row.pack.size, row.pack.supplier_id)
-            ]
+            own = [one for one in rest if _same_pack(one, row)]
             rest = [one for one in rest if one not in own]
             rows += [row, *own]
         return rows + rest

@@ -26,9 +26,7 @@ SENTENCES: Final[Sentences] = {
     "overtaken": marked("{what} was saved by somebody else in the meantime. Look at it again before you save yours."),
     "in_use": marked("{what} is used by {users:counted}. Remove it there first, or mark it as no longer used."),
     "cannot_price": marked("The catalog has an error that stops every price: {problem}"),
-    "pack_dates": marked(
-        "{size} has a price from {day:day_alone} already. Choose a later day, or end that price first."
-    ),
+    "pack_dates": marked("{size} has a price from {day:day_alone} already. Choose a later day, or correct that price."),
     "touches_food": marked("{what} is in {users:counted}, so it touches the food. Remove it from the recipe first."),
     "words_unproven": marked(
         "{claims:claims} Customers rely on it. Take these words out and write what you do handle, or answer for each"

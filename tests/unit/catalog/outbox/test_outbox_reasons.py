@@ -69,7 +69,7 @@ def test_long_words_are_cut() -> None:
     [
         (
             PackDatesOverlap(size="5 lb", day=date(2026, 9, 1)),
-            "5 lb has a price from September 1, 2026 already. Choose a later day, or end that price first.",
+            "5 lb has a price from September 1, 2026 already. Choose a later day, or correct that price.",
         ),
         (
             ChangedMeanwhile(what=Reason("the_kind", {"kind": "supplier"})),
