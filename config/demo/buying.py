@@ -4,16 +4,17 @@ from typing import Any, NamedTuple
 
 from catalog.pantry.allergens import EU, US
 from catalog.pantry.declarations import CONTAINS, FREE, MAY, questions
+from config.demo.making import Text
 
 #: suppliers of the invented kitchen
-MILL, DAIRY, GROCER, WRAPS = "Sedge Mill", "Lower Farm Dairy", "Quayside Produce", "Harbour Paper"
+MILL, DAIRY, GROCER, WRAPS = "Sedge Mill", "Lower Farm Dairy", "Quayside Produce", "Pier Paper"
 
 
 class Buy(NamedTuple):
     """One ingredient: its data, and its packs in each profile as (size, price)."""
 
     code: str
-    name: str
+    name: Text
     supplier: str
     us: tuple[tuple[str, str], ...]
     eu: tuple[tuple[str, str], ...]
@@ -130,7 +131,14 @@ INGREDIENTS = (
         (("5 kg", "12.60"),),
         _facts("0.93", ndb="19334"),
     ),
-    Buy("icing-sugar", "Icing sugar", MILL, (("25 lb", "24.80"),), (("10 kg", "17.20"),), _facts("0.507", ndb="19336")),
+    Buy(
+        "icing-sugar",
+        ("Confectioners’ sugar", "Icing sugar"),
+        MILL,
+        (("25 lb", "24.80"),),
+        (("10 kg", "17.20"),),
+        _facts("0.507", ndb="19336"),
+    ),
     Buy("cornstarch", "Cornstarch", MILL, (("10 lb", "14.30"),), (("2.5 kg", "9.10"),), _facts("0.541", ndb="20027")),
     Buy(
         "baking-powder", "Baking powder", MILL, (("5 lb", "15.60"),), (("1 kg", "7.40"),), _facts("0.933", ndb="18369")

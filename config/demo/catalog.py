@@ -5,6 +5,7 @@ from typing import Any
 
 from catalog.rates.overhead import derived
 from config.demo import buying, making, products, profile, recipes
+from config.demo.making import its
 
 PRICED_FROM = ("2024-01-01", "2026-04-01", "2026-09-15")
 
@@ -25,14 +26,19 @@ def catalog(which: str) -> dict[str, Any]:
             code: [{"rate": rate, "from": day} for rate, day in rates] for code, _name, rates in profile.TAXES[at]
         },
         "tax_categories": {code: {"name": name} for code, name, _rates in profile.TAXES[at]},
-        "delivery": {key: value if isinstance(value, str) else value[at] for key, value in profile.DELIVERY.items()},
+        "delivery": {key: its(value, at) for key, value in profile.DELIVERY.items()},
         "hours": [{"weekday": day, "opens": opens, "closes": closes} for day, opens, closes in profile.HOURS],
         "monthly_costs": [
-            {"name": name, "amount": amount[at], "carrier": carrier, **({"station": station} if station else {})}
+            {
+                "name": its(name, at),
+                "amount": amount[at],
+                "carrier": carrier,
+                **({"station": station} if station else {}),
+            }
             for name, amount, carrier, station in profile.MONTHLY_COSTS
         ],
-        "moulds": [_owned(row, "shape") for row in profile.MOLDS],
-        "vessels": [_owned(row, "kind") for row in profile.VESSELS],
+        "moulds": [_owned(row, "shape", at) for row in profile.MOLDS],
+        "vessels": [_owned(row, "kind", at) for row in profile.VESSELS],
         "ingredients": [
             *(_ingredient(buy, at) for buy in buying.INGREDIENTS),
             *(_counted(buy, at) for buy in buying.PACKAGING),
@@ -85,9 +91,9 @@ def _station(row: tuple[Any, ...], at: int) -> dict[str, Any]:
     return station if air_c is None else {**station, "air_c": air_c}
 
 
-def _owned(row: tuple[Any, ...], sort: str) -> dict[str, Any]:
+def _owned(row: tuple[Any, ...], sort: str, at: int) -> dict[str, Any]:
     """Return a mold or a vessel; ``sort`` is the key of its shape or kind."""
-    name, what, diameter, length, width, height, owned, wall = row
+    name, what, diameter, length, width, height, owned, wall = (its(value, at) for value in row)
     sizes = {"diameter_cm": diameter, "length_cm": length, "width_cm": width, "height_cm": height}
     return {
         "name": name,
@@ -105,7 +111,7 @@ def _packs(buy: buying.Buy, at: int) -> list[dict[str, Any]]:
 
 
 def _ingredient(buy: buying.Buy, at: int) -> dict[str, Any]:
-    return {"code": buy.code, "name": buy.name, **buy.facts, **buying.label(buy), "packs": _packs(buy, at)}
+    return {"code": buy.code, "name": its(buy.name, at), **buy.facts, **buying.label(buy), "packs": _packs(buy, at)}
 
 
 def _counted(buy: buying.Buy, at: int) -> dict[str, Any]:
@@ -128,10 +134,11 @@ def _line(line: making.Line, at: int) -> dict[str, Any]:
 def _recipe(make: making.Make, at: int) -> dict[str, Any]:
     recipe: dict[str, Any] = {
         "code": make.code,
-        "name": make.name,
+        "name": its(make.name, at),
         "lines": [_line(line, at) for line in make.lines],
         "loss": make.loss,
         "loss_of": make.loss_of,
+        **({"note": make.note} if make.note else {}),
         **({"shelf_stable": True} if make.shelf_stable else {}),
         "air": make.air,
     }
@@ -142,14 +149,18 @@ def _recipe(make: making.Make, at: int) -> dict[str, Any]:
         for step in make.steps
         if "role" in step
     ]
-    return {**recipe, "steps": list(make.steps)}
+    return {**recipe, "steps": _steps(make.steps, at)}
+
+
+def _steps(steps: tuple[dict[str, Any], ...], at: int) -> list[dict[str, Any]]:
+    return [{key: its(value, at) for key, value in step.items()} for step in steps]
 
 
 def _product(sell: making.Sell, at: int) -> dict[str, Any]:
-    more = {key: value[at] if isinstance(value, tuple) else value for key, value in sell.more.items()}
+    more = {key: its(value, at) for key, value in sell.more.items()}
     return {
         "code": sell.code,
-        "name": sell.name,
+        "name": its(sell.name, at),
         "description": sell.description,
         "category": sell.category,
         "servings": sell.servings,
@@ -167,10 +178,10 @@ def _product(sell: making.Sell, at: int) -> dict[str, Any]:
             for step in sell.steps
             if "station" in step
         ],
-        "steps": list(sell.steps),
+        "steps": _steps(sell.steps, at),
         "tax": "prepared-food",
         # A product that cools gets its holding sentence when it is quoted.
-        **({} if any("leaves_c" in step for step in sell.steps) else {"holding": products.HOLDING}),
+        **({} if any("leaves_c" in step for step in sell.steps) else {"holding": its(products.HOLDING, at)}),
         **({"spare": "0.04"} if sell.category == "portion" else {}),
         **more,
     }
@@ -181,5 +192,5 @@ def _rule(rule: tuple[str, str, str, dict[str, Any]], at: int) -> dict[str, Any]
     return {
         "code": code,
         "margin": margin,
-        **{key: value[at] if isinstance(value, tuple) else value for key, value in what.items()},
+        **{key: its(value, at) for key, value in what.items()},
     }

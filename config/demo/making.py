@@ -1,6 +1,29 @@
-"""Notation for the invented kitchen's recipes and formats. Amounts are (US customary, metric)."""
+"""Notation for the invented kitchen's recipes and formats: what differs is a pair, for the US and the EU profile."""
 
+from decimal import Decimal
+from fractions import Fraction
 from typing import Any, NamedTuple
+
+from catalog.web.measure_fields import celsius_of
+from catalog.web.numbers import trimmed
+
+#: What the two profiles may differ in: the same for both, or (US, EU).
+Text = str | tuple[str, str]
+
+
+def its(value: Any, at: int) -> Any:
+    """Return what a profile has of a value that may be a pair."""
+    return value[at] if isinstance(value, tuple) else value
+
+
+def size(inches: str, cm: str) -> tuple[str, str]:
+    """Return a length in centimeters: of a US kitchen from whole inches and a fraction, and of an EU kitchen."""
+    return trimmed(sum(map(Fraction, inches.split()), Fraction(0)) * Fraction("2.54")), cm
+
+
+def warm(fahrenheit: str, celsius: str) -> tuple[str, str]:
+    """Return a temperature in °C, as a US kitchen reads it from its probe and as an EU kitchen does."""
+    return trimmed(celsius_of(Decimal(fahrenheit), "F")), celsius
 
 
 class Line(NamedTuple):
@@ -15,7 +38,7 @@ class Make(NamedTuple):
     """A recipe."""
 
     code: str
-    name: str
+    name: Text
     loss: str
     limit: tuple[str, str]
     lines: tuple[Line, ...]
@@ -26,14 +49,14 @@ class Make(NamedTuple):
     shelf_stable: bool = False
 
 
-def hands(name: str, kind: str, fixed: str, each: str, **more: Any) -> dict[str, Any]:
+def hands(name: Text, kind: str, fixed: str, each: str, **more: Any) -> dict[str, Any]:
     """Return a step of the pastry cook."""
     return {"name": name, "kind": kind, "role": "pastry", "hands_fixed": fixed, "hands_each": each, **more}
 
 
-def hot(celsius: str, vessel: str, depth_cm: str) -> dict[str, Any]:
+def hot(leaves_c: Text, vessel: Text, depth_cm: Text) -> dict[str, Any]:
     """Return what a hot step says of how its batch cools: how warm it leaves, in what it stands, how deep at most."""
-    return {"leaves_c": celsius, "vessel": vessel, "depth_cm": depth_cm}
+    return {"leaves_c": leaves_c, "vessel": vessel, "depth_cm": depth_cm}
 
 
 def wait(name: str, kind: str, minutes: str, **more: Any) -> dict[str, Any]:
@@ -45,7 +68,7 @@ class Sell(NamedTuple):
     """A product: a format of components."""
 
     code: str
-    name: str
+    name: Text
     description: str
     category: str
     servings: int
@@ -80,10 +103,10 @@ def blast(minutes: str) -> dict[str, Any]:
     return {"name": "Blast chill", "kind": "chill", "station": "blast-chiller", "minutes": minutes}
 
 
-def cool(minutes: str) -> dict[str, Any]:
-    """Return a step of cooling on the rack before the cold room."""
+def cool(minutes: str, name: str = "Cool on the rack, then straight to the cold") -> dict[str, Any]:
+    """Return a step of cooling on the rack."""
     return {
-        "name": "Cool on the rack, then straight to the cold",
+        "name": name,
         "kind": "rest",
         "station": "rack",
         "minutes": minutes,

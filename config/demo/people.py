@@ -19,7 +19,7 @@ PEOPLE: Final = (
     Person("Lower Sedge Hall", "venue", "Harvest dance"),
     Person("Anselm Roe", "private", "Golden wedding"),
     Person("Rinna Falk", "private", "Wedding of Rinna and Tove"),
-    Person("Merrin Harbour Office", "business", "Launch of the new ferry"),
+    Person("Merrin Ferry Office", "business", "Launch of the new ferry"),
     Person("Dace Wollem", "planner", "Barn wedding for Wollem Events"),
     Person("Perrin Ashdown", "private", "Perrin's farewell"),
     Person("Sunniva Hake", "private", "Wedding of Sunniva and Aldo"),
@@ -30,7 +30,7 @@ PEOPLE: Final = (
     Person("Calder House", "venue", "Midwinter table"),
     Person("Fenna Dray", "private", "Wedding of Fenna and Bo"),
     Person("Gil Tarrow", "private", "Thank-you to the neighbours"),
-    Person("Harbour Choir", "business", "Concert reception"),
+    Person("Quayside Choir", "business", "Concert reception"),
     Person("Ysolde Penn", "private", "Ysolde is seventy"),
     Person("Marek Stroud", "private", "Engagement of Marek and Una"),
     Person("Sedge Valley School", "business", "Prize day"),
@@ -49,7 +49,7 @@ class Place(NamedTuple):
 
 PLACES: Final = (
     Place("Millrace Barn, Lower Sedge", "31", "35"),
-    Place("Harbour Hall, Port Merrin", "3", "10"),
+    Place("Quay Hall, Port Merrin", "3", "10"),
     Place("Calder House, Upper Sedge", "42", "50"),
     Place("The Old Ropewalk, Port Merrin", "2", "8"),
     Place("Arkwell Farm, Dunmoor", "26", "30"),

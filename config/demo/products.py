@@ -1,14 +1,37 @@
 """The invented kitchen's formats: whole cakes in sizes, portions sharing their components."""
 
-from config.demo.making import Line, Sell, bake, blast, chill, cool, hands
+from typing import Any
 
+from config.demo.making import Line, Sell, bake, blast, chill, cool, hands, size, warm
+from config.demo.profile import MOLDS
+
+_RING_6, _RING_8, _RING_10, _TART_RING, _TARTLET, _TRAY, _GLASS, _CUP = (row[0] for row in MOLDS)
 _OVERNIGHT = "960"
-HOLDING = "Keep at 5 °C (41 °F) or colder until it is set out."
+HOLDING = ("Keep at 41 °F or colder until it is set out.", "Keep at 5 °C or colder until it is set out.")
+
+
+def _layer(minutes_each: str) -> dict[str, Any]:
+    """Return the step that layers an almond cake, one at a time and straight from the cold."""
+    more = {"leaves_c": warm("43", "6"), "takes": ["raspberry-compote", "vanilla-cream"]}
+    return hands("Layer and coat, one at a time from the cold", "finish", "10", minutes_each, **more)
+
+
+def _mousse_on_sponge(minutes_each: str) -> dict[str, Any]:
+    """Return the step that fills mousse onto a cold sponge."""
+    more = {"leaves_c": warm("39", "4"), "takes": ["layered-mousse"], "takes_c": warm("68", "20"), "takes_as": "layer"}
+    return hands("Fill the ring, on the cold sponge", "fill", "10", minutes_each, **more)
+
+
+def _glaze(minutes_each: str) -> dict[str, Any]:
+    """Return the step that glazes a cake from the cold."""
+    more = {"leaves_c": warm("39", "4"), "takes": ["chocolate-glaze"], "takes_c": warm("90", "32"), "takes_as": "layer"}
+    return hands("Glaze", "finish", "10", minutes_each, **more)
+
 
 PRODUCTS = (
     Sell(
         "almond-raspberry-6",
-        "Almond and raspberry cake, 6 in (15 cm)",
+        ("Almond and raspberry cake, 6 in", "Almond and raspberry cake, 15 cm"),
         "Almond sponge, raspberry compote, whipped vanilla cream, flaked almonds.",
         "whole cake",
         8,
@@ -24,15 +47,16 @@ PRODUCTS = (
             bake("45"),
             cool("45"),
             chill("180"),
-            hands("Layer and coat", "finish", "10", "14", leaves_c="9", takes=["raspberry-compote", "vanilla-cream"]),
-            chill("120", hold_max="1440"),
+            _layer("14"),
+            blast("120"),
+            chill("60", hold_max="1440"),
             hands("Box", "pack", "2", "2"),
         ),
-        {"mould": "Ring, 15 cm", "fill_height_cm": "8.5", "stands_on": "board"},
+        {"mould": _RING_6, "fill_height_cm": size("3 1/2", "9"), "stands_on": "board"},
     ),
     Sell(
         "almond-raspberry-8",
-        "Almond and raspberry cake, 8 in (20 cm)",
+        ("Almond and raspberry cake, 8 in", "Almond and raspberry cake, 20 cm"),
         "Almond sponge, raspberry compote, whipped vanilla cream, flaked almonds.",
         "whole cake",
         14,
@@ -48,15 +72,16 @@ PRODUCTS = (
             bake("55"),
             cool("60"),
             chill("240"),
-            hands("Layer and coat", "finish", "10", "18", leaves_c="9", takes=["raspberry-compote", "vanilla-cream"]),
-            chill("120", hold_max="1440"),
+            _layer("18"),
+            blast("120"),
+            chill("60", hold_max="1440"),
             hands("Box", "pack", "2", "2"),
         ),
-        {"mould": "Ring, 20 cm", "fill_height_cm": "8.5", "stands_on": "board"},
+        {"mould": _RING_8, "fill_height_cm": size("3 1/2", "9"), "stands_on": "board"},
     ),
     Sell(
         "almond-raspberry-10",
-        "Almond and raspberry cake, 10 in (25 cm)",
+        ("Almond and raspberry cake, 10 in", "Almond and raspberry cake, 25 cm"),
         "Almond sponge, raspberry compote, whipped vanilla cream, flaked almonds.",
         "whole cake",
         24,
@@ -72,11 +97,12 @@ PRODUCTS = (
             bake("65"),
             cool("60"),
             chill("300"),
-            hands("Layer and coat", "finish", "10", "25", leaves_c="9", takes=["raspberry-compote", "vanilla-cream"]),
-            chill("120", hold_max="1440"),
+            _layer("25"),
+            blast("180"),
+            chill("60", hold_max="1440"),
             hands("Box", "pack", "2", "3"),
         ),
-        {"mould": "Ring, 25 cm", "fill_height_cm": "8.5", "stands_on": "board"},
+        {"mould": _RING_10, "fill_height_cm": size("3 1/2", "9"), "stands_on": "board"},
     ),
     Sell(
         "almond-squares",
@@ -90,16 +116,18 @@ PRODUCTS = (
         "case",
         (
             bake("30"),
-            cool("45"),
-            chill("120", hold_max="2880"),
-            hands("Cut and finish", "finish", "8", "0.4"),
+            cool("60", "Cool on the rack"),
+            hands("Spread the compote", "finish", "4", "0", leaves_c=warm("68", "20"), takes=["raspberry-compote"]),
+            blast("90"),
+            chill("60", hold_max="2880"),
+            hands("Cut and finish", "finish", "4", "0.4"),
             hands("Tray up", "pack", "4", "0.1"),
         ),
-        {"mould": "Half sheet tray", "fill_height_cm": "3"},
+        {"mould": _TRAY, "fill_height_cm": size("1 3/8", "3.2")},
     ),
     Sell(
         "chocolate-hazelnut-8",
-        "Chocolate and hazelnut cake, 8 in (20 cm)",
+        ("Chocolate and hazelnut cake, 8 in", "Chocolate and hazelnut cake, 20 cm"),
         "Cocoa sponge, dark mousse with hazelnut crunch, glaze.",
         "whole cake",
         14,
@@ -114,16 +142,20 @@ PRODUCTS = (
         (
             bake("40"),
             cool("60"),
-            hands("Fill the ring", "fill", "10", "8", leaves_c="22", takes=["layered-mousse"]),
-            chill(_OVERNIGHT, "Set overnight", hold_max="2880"),
-            hands("Glaze", "finish", "10", "6", takes=["chocolate-glaze"]),
+            chill("180", "Chill the sponge"),
+            _mousse_on_sponge("8"),
+            blast("240"),
+            chill("720", "Set overnight", hold_max="2880"),
+            _glaze("6"),
+            blast("60"),
+            chill("60", hold_max="1440"),
             hands("Box", "pack", "2", "2"),
         ),
-        {"mould": "Ring, 20 cm", "fill_height_cm": "8", "stands_on": "board", "carried": "insulated"},
+        {"mould": _RING_8, "fill_height_cm": size("3 1/8", "8"), "stands_on": "board", "carried": "insulated"},
     ),
     Sell(
         "chocolate-hazelnut-10",
-        "Chocolate and hazelnut cake, 10 in (25 cm)",
+        ("Chocolate and hazelnut cake, 10 in", "Chocolate and hazelnut cake, 25 cm"),
         "Cocoa sponge, dark mousse with hazelnut crunch, glaze.",
         "whole cake",
         24,
@@ -138,12 +170,16 @@ PRODUCTS = (
         (
             bake("45"),
             cool("60"),
-            hands("Fill the ring", "fill", "10", "10", leaves_c="22", takes=["layered-mousse"]),
-            chill(_OVERNIGHT, "Set overnight", hold_max="2880"),
-            hands("Glaze", "finish", "10", "8", takes=["chocolate-glaze"]),
+            chill("180", "Chill the sponge"),
+            _mousse_on_sponge("10"),
+            blast("240"),
+            chill("720", "Set overnight", hold_max="2880"),
+            _glaze("8"),
+            blast("60"),
+            chill("60", hold_max="1440"),
             hands("Box", "pack", "2", "3"),
         ),
-        {"mould": "Ring, 25 cm", "fill_height_cm": "8", "stands_on": "board", "carried": "insulated"},
+        {"mould": _RING_10, "fill_height_cm": size("3 1/8", "8"), "stands_on": "board", "carried": "insulated"},
     ),
     Sell(
         "mousse-glass",
@@ -156,15 +192,15 @@ PRODUCTS = (
         (Line("chocolate-mousse", "2 1/2 oz", "70 g"), Line("hazelnut-crunch", "1/4 oz", "7 g")),
         "glass",
         (
-            hands("Fill glasses", "fill", "6", "0.5", leaves_c="22"),
+            hands("Fill glasses", "fill", "6", "0.5", leaves_c=warm("72", "22")),
             chill("300", "Set", hold_max="2160"),
             hands("Top and lid", "finish", "4", "0.3", takes=["hazelnut-crunch"]),
         ),
-        {"mould": "Glass, 6 cm", "fill_height_cm": "3.8", "stands_on": "board"},
+        {"mould": _GLASS, "fill_height_cm": size("1 1/2", "3.8"), "stands_on": "board"},
     ),
     Sell(
         "custard-tart-9",
-        "Baked vanilla custard tart, 9 in (23 cm)",
+        ("Baked vanilla custard tart, 9 in", "Baked vanilla custard tart, 23 cm"),
         "Sweet paste, vanilla custard baked slowly and chilled overnight.",
         "whole cake",
         12,
@@ -175,12 +211,12 @@ PRODUCTS = (
         (
             bake("25", name="Bake the cases"),
             hands("Fill", "fill", "6", "2", takes=["vanilla-custard"]),
-            bake("50", temperature_c="140", leaves_c="80"),
+            bake("50", temperature_c=warm("285", "140"), leaves_c=warm("176", "80")),
             cool("60"),
             chill(_OVERNIGHT, "Chill overnight", hold_max="2880"),
             hands("Box", "pack", "2", "2"),
         ),
-        {"mould": "Tart ring, 23 cm", "fill_height_cm": "2.7"},
+        {"mould": _TART_RING, "fill_height_cm": size("1 1/16", "2.7")},
     ),
     Sell(
         "custard-tartlet",
@@ -195,12 +231,12 @@ PRODUCTS = (
         (
             bake("15", name="Bake the cases"),
             hands("Fill", "fill", "6", "0.3", takes=["vanilla-custard"]),
-            bake("28", temperature_c="140", leaves_c="80"),
+            bake("28", temperature_c=warm("285", "140"), leaves_c=warm("176", "80")),
             cool("45"),
             chill("720", "Chill overnight", hold_max="2160"),
             hands("Tray up", "pack", "4", "0.1"),
         ),
-        {"mould": "Tartlet tin, 7 cm", "fill_height_cm": "1.9"},
+        {"mould": _TARTLET, "fill_height_cm": size("3/4", "1.9")},
     ),
     Sell(
         "orange-cup",
@@ -214,12 +250,12 @@ PRODUCTS = (
         "cup",
         (
             hands("Fill cups", "fill", "8", "0.4"),
-            bake("45", temperature_c="130", leaves_c="80"),
+            bake("45", temperature_c=warm("265", "130"), leaves_c=warm("176", "80")),
             cool("45"),
             chill("720", "Chill overnight", hold_max="2160"),
             hands("Finish and lid", "finish", "4", "0.4"),
         ),
-        {"mould": "Baking cup, 7 cm", "fill_height_cm": "2.1", "stands_on": "board"},
+        {"mould": _CUP, "fill_height_cm": size("13/16", "2.1"), "stands_on": "board"},
     ),
     Sell(
         "lemon-tartlet",
@@ -237,11 +273,13 @@ PRODUCTS = (
         "case",
         (
             bake("18", name="Bake the cases"),
-            cool("30"),
-            hands("Fill and pipe", "fill", "8", "0.7"),
-            hands("Brown and tray up", "finish", "4", "0.3", hold_max="720"),
+            cool("30", "Cool on the rack"),
+            hands("Fill and pipe", "fill", "8", "0.7", takes=["lemon-curd", "meringue"]),
+            hands("Brown with a flame", "finish", "2", "0.2", leaves_c=warm("68", "20")),
+            chill("180", hold_max="720"),
+            hands("Tray up", "pack", "2", "0.1"),
         ),
-        {"mould": "Tartlet tin, 7 cm", "fill_height_cm": "2.4"},
+        {"mould": _TARTLET, "fill_height_cm": size("15/16", "2.4")},
     ),
     Sell(
         "buttermilk-glass",
@@ -254,12 +292,12 @@ PRODUCTS = (
         (Line("set-buttermilk", "3 oz", "85 g"), Line("rhubarb-compote", "1 oz", "28 g")),
         "glass",
         (
-            hands("Fill glasses", "fill", "6", "0.4", leaves_c="35"),
+            hands("Fill glasses", "fill", "6", "0.4", leaves_c=warm("95", "35")),
             blast("75"),
             chill("285", "Set", hold_max="2160"),
             hands("Top with fruit and lid", "finish", "4", "0.4", takes=["rhubarb-compote"]),
         ),
-        {"mould": "Glass, 6 cm", "fill_height_cm": "3.8", "stands_on": "board"},
+        {"mould": _GLASS, "fill_height_cm": size("1 1/2", "3.8"), "stands_on": "board"},
     ),
     Sell(
         "coconut-cup",
@@ -272,16 +310,16 @@ PRODUCTS = (
         (Line("set-coconut", "3 oz", "85 g"), Line("spiced-pears", "1 1/2 oz", "42 g")),
         "cup",
         (
-            hands("Fill cups", "fill", "6", "0.4", leaves_c="40"),
+            hands("Fill cups", "fill", "6", "0.4", leaves_c=warm("104", "40")),
             blast("90"),
             chill("150", "Set", hold_max="2160"),
             hands("Top with fruit and lid", "finish", "4", "0.4", takes=["spiced-pears"]),
         ),
-        {"mould": "Baking cup, 7 cm", "fill_height_cm": "3.2", "stands_on": "board", "cooling_rule": "cooked"},
+        {"mould": _CUP, "fill_height_cm": size("1 1/4", "3.2"), "stands_on": "board", "cooling_rule": "cooked"},
     ),
     Sell(
         "pear-buckwheat-tart",
-        "Pear and buckwheat tart, 9 in (23 cm)",
+        ("Pear and buckwheat tart, 9 in", "Pear and buckwheat tart, 23 cm"),
         "Buckwheat and almond paste without wheat, spiced pears.",
         "whole cake",
         12,
@@ -290,26 +328,26 @@ PRODUCTS = (
         (Line("buckwheat-paste", "16 oz", "450 g"), Line("spiced-pears", "26 oz", "740 g")),
         "box-medium",
         (
-            bake("55", leaves_c="90", takes=["buckwheat-paste", "spiced-pears"]),
+            bake("55", leaves_c=warm("194", "90"), takes=["buckwheat-paste", "spiced-pears"]),
             cool("30"),
             blast("150"),
             chill("60", hold_max="2160"),
             hands("Box", "pack", "2", "2"),
         ),
-        {"mould": "Tart ring, 23 cm", "fill_height_cm": "2.7"},
+        {"mould": _TART_RING, "fill_height_cm": size("1 1/16", "2.7")},
     ),
     Sell(
         "meringue-bag",
         "Meringue kisses, bag of six",
-        "Crisp outside, soft inside.",
+        "Dried slowly until they are crisp to the middle.",
         "portion",
         2,
         6,
         40,
-        (Line("meringue", "2 oz", "57 g"),),
+        (Line("dried-meringue", "2 oz", "57 g"),),
         "case",
         (
-            bake("100", temperature_c="100"),
+            bake("100", temperature_c=warm("210", "100")),
             {"name": "Cool in the oven", "kind": "rest", "station": "rack", "minutes": "120", "hold_max": "10080"},
             hands("Bag", "pack", "4", "0.6"),
         ),

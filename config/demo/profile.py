@@ -2,6 +2,8 @@
 
 from typing import Any
 
+from config.demo.making import size
+
 #: how the two profiles differ in the first of the pairs below
 US, EU = 0, 1
 
@@ -84,8 +86,8 @@ STATIONS = (
 
 #: name, monthly amount, carrier, station
 MONTHLY_COSTS = (
-    ("Rent and rates", ("2450.00", "2100.00"), "labour", ""),
-    ("Insurance, licences, bookkeeping", ("640.00", "590.00"), "labour", ""),
+    ("Rent and property tax", ("2450.00", "2100.00"), "labour", ""),
+    (("Insurance, licenses, bookkeeping", "Insurance, licences, bookkeeping"), ("640.00", "590.00"), "labour", ""),
     ("Cleaning and laundry", ("310.00", "280.00"), "labour", ""),
     ("Tastings, telephone, stationery", ("380.00", "350.00"), "order", ""),
     ("Oven: power, service, wear", ("690.00", "720.00"), "station", "oven"),
@@ -98,7 +100,7 @@ MONTHLY_LABOR_HOURS, MONTHLY_ORDERS = "310", "24"
 TAXES = (
     (
         ("prepared-food", "Prepared food", (("0.0700", "2024-01-01"), ("0.0725", "2026-07-01"))),
-        ("service", "Hire and service", (("0.0000", "2024-01-01"),)),
+        ("service", "Rentals and service", (("0.0000", "2024-01-01"),)),
     ),
     (
         ("prepared-food", "Food, reduced rate", (("0.07", "2024-01-01"),)),
@@ -123,26 +125,74 @@ RULES: tuple[tuple[str, str, str, dict[str, Any]], ...] = (
     ("planners", "Event planners", "0.52", {"customer_kind": "planner"}),
 )
 
-#: name, shape, diameter, length, width, height in cm, owned, what it is made of
+#: name, shape, diameter, length, width, height inside, owned, what it is made of
 MOLDS = (
-    ("Ring, 15 cm", "round", "15", None, None, "10", 6, "metal"),
-    ("Ring, 20 cm", "round", "20", None, None, "10", 6, "metal"),
-    ("Ring, 25 cm", "round", "25", None, None, "10", 4, "metal"),
-    ("Tart ring, 23 cm", "round", "23", None, None, "3.5", 8, "metal"),
-    ("Tartlet tin, 7 cm", "round", "7", None, None, "2.5", 96, "metal"),
-    ("Half sheet tray", "tray", None, "45", "32", "3", 8, "metal"),
-    ("Glass, 6 cm", "round", "6", None, None, "8", 144, "glass"),
-    ("Baking cup, 7 cm", "round", "7", None, None, "5", 120, "card"),
+    (("Ring, 6 in", "Ring, 15 cm"), "round", size("6", "15"), None, None, size("4", "10"), 6, "metal"),
+    (("Ring, 8 in", "Ring, 20 cm"), "round", size("8", "20"), None, None, size("4", "10"), 6, "metal"),
+    (("Ring, 10 in", "Ring, 25 cm"), "round", size("10", "25"), None, None, size("4", "10"), 4, "metal"),
+    (("Tart ring, 9 in", "Tart ring, 23 cm"), "round", size("9", "23"), None, None, size("1 3/8", "3.5"), 8, "metal"),
+    (
+        ("Tartlet pan, 2 3/4 in", "Tartlet tin, 7 cm"),
+        "round",
+        size("2 3/4", "7"),
+        None,
+        None,
+        size("1", "2.5"),
+        96,
+        "metal",
+    ),
+    (
+        ("Half sheet cake pan, 18 x 13 x 2 in", "Cake tray, 45 x 32 cm, 5 cm deep"),
+        "tray",
+        None,
+        size("17 1/4", "45"),
+        size("12 1/4", "32"),
+        size("2", "5"),
+        8,
+        "metal",
+    ),
+    (("Glass, 2 3/8 in", "Glass, 6 cm"), "round", size("2 3/8", "6"), None, None, size("3 1/8", "8"), 144, "glass"),
+    (
+        ("Baking cup, 2 3/4 in", "Baking cup, 7 cm"),
+        "round",
+        size("2 3/4", "7"),
+        None,
+        None,
+        size("2", "5"),
+        120,
+        "card",
+    ),
 )
 
-#: name, kind, diameter, length, width, height in cm, owned, what it is made of
+#: In what hot components cool.
+PAN = ("Hotel pan, full, 2 1/2 in", "Gastronorm pan 1/1, 6.5 cm")
+TRAY = ("Half sheet pan, 18 x 13 in", "Baking tray, 45 x 32 cm")
+#: name, kind, diameter, length, width, height inside, owned, what it is made of
 VESSELS = (
-    ("Hotel pan, full, 2 1/2 in (6.5 cm)", "hotel pan", None, "50", "30", "6.5", 8, "metal"),
-    ("Hotel pan, half, 4 in (10 cm)", "hotel pan", None, "30", "24", "10", 6, "metal"),
-    ("Tub, 2 1/2 qt (2.4 l)", "tub", None, "25", "16", "6", 6, "plastic"),
-    ("Half sheet tray", "sheet tray", None, "45", "32", "2.5", 12, "metal"),
-    ("Stock pot, 12 qt (11 l)", "pot", "26", None, None, "22", 3, "metal"),
-    ("Bowl, 5 qt (5 l)", "bowl", "28", None, None, "11", 6, "metal"),
+    (PAN, "hotel pan", None, size("19 3/4", "50"), size("11 3/4", "30"), size("2 1/2", "6.5"), 8, "metal"),
+    (
+        ("Hotel pan, half, 4 in", "Gastronorm pan 1/2, 10 cm"),
+        "hotel pan",
+        None,
+        size("11 3/4", "30"),
+        size("9 1/2", "24"),
+        size("4", "10"),
+        6,
+        "metal",
+    ),
+    (
+        ("Tub, 2 1/2 qt", "Tub, 2.4 l"),
+        "tub",
+        None,
+        size("9 3/4", "25"),
+        size("6 1/4", "16"),
+        size("2 3/8", "6"),
+        6,
+        "plastic",
+    ),
+    (TRAY, "sheet tray", None, size("17 1/4", "45"), size("12 1/4", "32"), size("1", "2.5"), 12, "metal"),
+    (("Stock pot, 12 qt", "Stock pot, 11 l"), "pot", size("10 1/4", "26"), None, None, size("8 1/2", "22"), 3, "metal"),
+    (("Bowl, 5 qt", "Bowl, 5 l"), "bowl", size("11", "28"), None, None, size("4 1/4", "11"), 6, "metal"),
 )
 
 #: log-in name, role, full name

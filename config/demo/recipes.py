@@ -1,12 +1,18 @@
 """The invented kitchen's recipes.
 
 Air is common practice, without a source: cream whips to about twice its volume, a baked sponge is about half air.
+So is what is safe at room temperature: a plain sponge that is baked through, roasted nuts in caramel, a dried meringue.
 """
 
-from config.demo.making import Line, Make, hands, hot, wait
+from config.demo.making import Line, Make, hands, hot, size, wait, warm
+from config.demo.profile import PAN, TRAY
 
-#: What hot components stand in to cool.
-_PAN, _TRAY = "Hotel pan, full, 2 1/2 in (6.5 cm)", "Half sheet tray"
+_SPONGE = "Baked through and without a filling, it is safe at room temperature. The batter goes into the oven at once."
+_MERINGUE = (
+    Line("egg:white", "16 each", "16 each"),
+    Line("sugar", "5 cup", "1000 g"),
+    Line("lemon:juice", "1 tbsp", "15 g"),
+)
 
 RECIPES = (
     Make(
@@ -64,7 +70,9 @@ RECIPES = (
             Line("salt", "1 1/2 tsp", "9 g"),
         ),
         (hands("Cream, fold", "mix", "22", "1.2"),),
+        note=_SPONGE,
         air="0.45",
+        shelf_stable=True,
     ),
     Make(
         "cocoa-sponge",
@@ -82,7 +90,9 @@ RECIPES = (
             Line("salt", "2 tsp", "12 g"),
         ),
         (hands("Mix in one bowl", "mix", "14", "1"),),
+        note=_SPONGE,
         air="0.5",
+        shelf_stable=True,
     ),
     Make(
         "vanilla-custard",
@@ -131,7 +141,14 @@ RECIPES = (
             Line("butter", "1 1/4 lb", "570 g"),
         ),
         (
-            hands("Cook over water, strain, emulsify", "cook", "30", "3", minutes="45", **hot("80", _PAN, "1.5")),
+            hands(
+                "Cook over water, strain, emulsify",
+                "cook",
+                "30",
+                "3",
+                minutes="45",
+                **hot(warm("176", "80"), PAN, size("5/8", "1.5")),
+            ),
             wait("Set in the cold", "chill", "240", station="cold-room", hold_max="4320"),
         ),
     ),
@@ -147,7 +164,7 @@ RECIPES = (
             Line("cornstarch", "3 tbsp", "24 g"),
         ),
         (
-            hands("Cook down", "cook", "18", "3", minutes="35", **hot("95", _TRAY, "1.2")),
+            hands("Cook down", "cook", "18", "3", minutes="35", **hot(warm("203", "95"), TRAY, size("1/2", "1.2"))),
             wait("Cool in shallow trays", "rest", "90", station="cold-room", hold_max="4320"),
         ),
     ),
@@ -158,7 +175,14 @@ RECIPES = (
         ("10 lb", "4.5 kg"),
         (Line("rhubarb", "6 lb", "2720 g"), Line("sugar", "3 cup", "600 g"), Line("orange:juice", "1 cup", "248 g")),
         (
-            hands("Trim, roast, break down", "cook", "20", "6", minutes="50", **hot("90", _TRAY, "1.2")),
+            hands(
+                "Trim, roast, break down",
+                "cook",
+                "20",
+                "6",
+                minutes="50",
+                **hot(warm("194", "90"), TRAY, size("1/2", "1.2")),
+            ),
             wait("Cool in shallow trays", "rest", "90", station="cold-room", hold_max="4320"),
         ),
     ),
@@ -174,7 +198,7 @@ RECIPES = (
             Line("lemon:juice", "1/4 cup", "61 g"),
         ),
         (
-            hands("Peel, poach", "cook", "15", "9", minutes="55", **hot("90", _PAN, "1.5")),
+            hands("Peel, poach", "cook", "15", "9", minutes="55", **hot(warm("194", "90"), PAN, size("5/8", "1.5"))),
             wait("Cool in the syrup", "rest", "120", station="cold-room", hold_max="4320"),
         ),
     ),
@@ -219,7 +243,16 @@ RECIPES = (
             Line("sugar", "1 cup", "200 g"),
             Line("salt", "1/2 tsp", "3 g"),
         ),
-        (hands("Cook yolks to 71 °C, fold", "mix", "28", "3", minutes="45", hold_max="45"),),
+        (
+            hands(
+                ("Cook yolks to 160 °F, fold", "Cook yolks to 71 °C, fold"),
+                "mix",
+                "28",
+                "3",
+                minutes="45",
+                hold_max="45",
+            ),
+        ),
         air="0.35",
         loss_of="all",
     ),
@@ -234,7 +267,17 @@ RECIPES = (
             Line("honey", "1/4 cup", "85 g"),
             Line("butter", "4 oz", "115 g"),
         ),
-        (hands("Heat and emulsify", "cook", "10", "2", minutes="20", hold_max="60"),),
+        (
+            hands(
+                "Heat, emulsify, cool to pour",
+                "cook",
+                "10",
+                "2",
+                minutes="20",
+                leaves_c=warm("90", "32"),
+                hold_max="60",
+            ),
+        ),
         loss_of="all",
     ),
     Make(
@@ -249,7 +292,8 @@ RECIPES = (
             Line("oats", "2 cup", "162 g"),
             Line("salt", "1 tsp", "6 g"),
         ),
-        (hands("Roast and caramelise", "cook", "20", "6", minutes="45", hold_max="10080"),),
+        (hands(("Roast and caramelize", "Roast and caramelise"), "cook", "20", "6", minutes="45", hold_max="10080"),),
+        note="Dry, and safe at room temperature in a closed tin.",
         loss_of="all",
         shelf_stable=True,
     ),
@@ -266,15 +310,23 @@ RECIPES = (
     Make(
         "meringue",
         "Meringue",
-        "0.22",
+        "0.05",
         ("5 lb", "2.2 kg"),
-        (
-            Line("egg:white", "16 each", "16 each"),
-            Line("sugar", "5 cup", "1000 g"),
-            Line("lemon:juice", "1 tbsp", "15 g"),
-        ),
+        _MERINGUE,
         (hands("Whip warm, pipe", "mix", "20", "10", minutes="40"),),
         air="0.7",
+        loss_of="all",
+    ),
+    Make(
+        "dried-meringue",
+        "Dried meringue",
+        "0.28",
+        ("5 lb", "2.2 kg"),
+        _MERINGUE,
+        (hands("Whip warm, pipe", "mix", "20", "10", minutes="40"),),
+        note="Dried until crisp to the middle, it is safe at room temperature, airtight.",
+        air="0.7",
+        shelf_stable=True,
     ),
     Make(
         "layered-mousse",

@@ -22,7 +22,7 @@ WEDDING: Final = 0
 def build_year(now: datetime, *, report: Callable[[str], None]) -> Quote:
     """Build the whole year; return the wedding's quote, which waits for its answer."""
     today = timezone.localtime(now).date()
-    report("A year of enquiries, quotes, orders and invoices")
+    report("A year of inquiries, quotes, orders and invoices")
     _past(today)
     report("The coming weekends")
     _under_way(today)

@@ -1,6 +1,7 @@
 """The invented kitchen: both profiles can be imported, and the cooling of every product can be computed."""
 
 import json
+import re
 from decimal import Decimal
 from typing import Any
 
@@ -10,13 +11,15 @@ from catalog.book.selectors import book_current
 from catalog.book.services import book_import, book_text
 from catalog.cooling.batch_reports import batch_report
 from catalog.cooling.mixtures import RecipeMixtures
-from catalog.cooling.selectors import Cooled, cooled
+from catalog.cooling.selectors import Cooled, cold_times, cooled, first_broken, products_unsaid
 from catalog.cooling.stages import CoolingCycle
 from catalog.kitchen.models import Kitchen
 from catalog.pantry.food_table import foods
 from catalog.products.models import Product, ProductStep
+from catalog.recipes.models import Recipe
 from config.demo.catalog import catalog
 from costing.chilling import food_of, report
+from costing.contract import Mold
 from tests.integration.catalog.book.forms import normal
 from tests.made_once import made_once
 
@@ -35,6 +38,12 @@ def worked_out() -> dict[str, Cooled]:
     """Compute the cooling of every product."""
     book = book_current()
     return cooled([product.code for product in book.products], book)
+
+
+def floor_cm2(mold: Mold) -> float:
+    if mold.diameter_cm is not None:
+        return 3.14159265 * float(mold.diameter_cm) ** 2 / 4
+    return float(mold.length_cm or 0) * float(mold.width_cm or 0)
 
 
 def verdict(cycle: CoolingCycle) -> str:
@@ -75,12 +84,12 @@ class TestBothProfiles:
         for one in worked_out().values():
             if one.cycles:
                 mold, height = book.mold(one.product.mold or ""), one.product.fill_height_cm
-                assert mold.diameter_cm is not None
                 assert mold.height_cm is not None
                 assert height is not None
-                floor = 3.14159265 * float(mold.diameter_cm) ** 2 / 4
                 whole = RecipeMixtures(book).portion(one.product.code)
-                fills = whole.grams / (food_of(whole.percent, whole.air).rho / 1000) / floor
+                # A tray holds a whole load.
+                grams = float(whole.grams) * (1 if mold.shape == "round" else one.product.load or 1)
+                fills = grams / (food_of(whole.percent, whole.air).rho / 1000) / floor_cm2(mold)
                 assert fills == pytest.approx(float(height), rel=0.15), one.product.code
                 assert height <= mold.height_cm
 
@@ -98,6 +107,28 @@ class TestBothProfiles:
     def test_what_needs_no_cooling_asks_for_none(self, which: str) -> None:
         taken_over(which)
         assert not Product.objects.get(code="meringue-bag").steps.exclude(leaves_c=None).exists()
+        assert "room temperature" in Recipe.objects.get(code="dried-meringue").note
+
+    def test_every_hot_step_is_answered(self, which: str) -> None:
+        taken_over(which)
+        book = book_current()
+        assert products_unsaid([product.code for product in book.products], book) == {}
+        assert [recipe.code for recipe in book.recipes if batch_report(recipe.code, None).missing] == []
+
+    def test_what_is_safe_at_room_temperature_says_so(self, which: str) -> None:
+        taken_over(which)
+        assert all("safe at room temperature" in one.note for one in Recipe.objects.filter(shelf_stable=True))
+
+    def test_names_speak_of_one_system_of_measures(self, which: str) -> None:
+        """A US kitchen has inches, quarts and Fahrenheit in its names; an EU kitchen is metric."""
+        foreign = re.compile({"us": r"\b(cm|mm|l|ml|g|kg)\b|°C", "eu": r"\b(in|qt|oz|lb)\b\W*$|°F|\bin \("}[which])
+        book = catalog(which)
+        named = [row["name"] for key in ("moulds", "vessels", "products", "recipes") for row in book[key]]
+        named += [step["name"] for key in ("products", "recipes") for row in book[key] for step in row["steps"]]
+        named += [str(product.get("holding", "")) for product in book["products"]]
+        assert [name for name in named if foreign.search(name)] == []
+        sizes = {"us": ("Ring, 10 in", "25.4"), "eu": ("Ring, 25 cm", "25")}[which]
+        assert sizes in [(mold["name"], mold.get("diameter_cm")) for mold in book["moulds"]]
 
 
 class TestRules:
@@ -117,6 +148,14 @@ class TestRules:
         assert pears.plan.rule == custard.plan.rule
         assert verdict(pears) == "kept"
         assert verdict(custard) == "not kept"
+
+    def test_only_what_teaches_how_it_is_measured_breaks_the_rule(self) -> None:
+        """The larger of two sizes of one cake, and a tart that waits for the still cold room."""
+        taken_over("us")
+        book = book_current()
+        found = cold_times([product.code for product in book.products], book)
+        broken = {code for code, one in found.items() if first_broken(one.times)}
+        assert broken == {"chocolate-hazelnut-10", "custard-tart-9"}
 
 
 def without_defaults(products: list[dict[str, Any]]) -> list[dict[str, Any]]:
