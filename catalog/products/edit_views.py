@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_POST
 
 from catalog.products import services
@@ -71,7 +72,7 @@ def _edited(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     )
     row = saved(edit, partial(_save, request)) if sent.saves else None
     if row:
-        messages.success(request, f"{row.name} is saved.")
+        messages.success(request, gettext("%(name)s is saved.") % {"name": row.name})
         return redirect("product", pk=row.pk)
     context = {"figures": _figures(basis, edit.forms), "product": edit.record}
     return editor_page(request, "catalog/products/edit.html", edit, sent, context)
@@ -96,10 +97,10 @@ def product_copy(request: HttpRequest, pk: int) -> HttpResponse:
     def copy(name: str) -> str:
         by, at = request.user.get_username(), timezone.now()
         row = services.product_copy(product_id=pk, name=name, by=by, at=at)
-        messages.success(request, "Copied. Give the new size its mould, fills, servings and its own baking time.")
+        messages.success(request, gettext("Copied. Enter the new size’s mold, amounts, servings and baking time."))
         return reverse("product-edit", args=[row.pk])
 
-    name = f"{product.name}, another size"
+    name = gettext("%(name)s, another size") % {"name": product.name}
     return copy_page(request, "catalog/products/copy.html", name=name, copy=copy, context={"product": product})
 
 
@@ -121,5 +122,6 @@ def product_use(request: HttpRequest, pk: int) -> HttpResponse:
     product = get_object_or_404(Product, pk=pk)
     active = request.POST.get("active") == "yes"
     services.product_set_active(product_id=pk, active=active, by=request.user.get_username(), at=timezone.now())
-    messages.success(request, f"{product.name} is {'sold again' if active else 'marked as no longer sold'}.")
+    words = gettext("%(name)s is in use again.") if active else gettext("%(name)s is archived.")
+    messages.success(request, words % {"name": product.name})
     return redirect("product", pk=pk)

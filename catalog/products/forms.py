@@ -6,6 +6,8 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from catalog.products.choices import Choice, ProductChoices
 from catalog.products.models import Product
@@ -37,98 +39,108 @@ class ProductForm(forms.Form):
     """A product's own fields."""
 
     name = WordsField(
-        what="the name", most=500, label="Name", error_messages={"required": "Enter a name, such as Plum square, 5 cm."}
+        what=_("the name"),
+        most=500,
+        label=_("Name"),
+        error_messages={"required": _("Enter a name, such as Plum square, 5 cm.")},
     )
     description = WordsField(
-        what="what the customer reads",
+        what=_("the description"),
         most=2000,
-        label="What the customer reads",
+        label=_("Description"),
         required=False,
-        help_text="A sentence, as it stands in the quote.",
+        help_text=_("A sentence for the customer, printed on the quote."),
         widget=forms.Textarea(attrs={"rows": 2, "cols": 50}),
     )
     category = WordsField(
-        what="the category",
+        what=_("the category"),
         most=200,
-        label="Category",
-        help_text="Price rules can be made for a category, such as tarts or portions.",
+        label=_("Category"),
+        help_text=_("Price rules can be made for a category, such as tarts or portions."),
         widget=forms.TextInput(attrs={"list": "categories", "autocomplete": "off"}),
-        error_messages={"required": "Enter a category, such as tarts."},
+        error_messages={"required": _("Enter a category, such as tarts.")},
     )
     servings = WholeField(
-        what="how many one unit serves", label="Serves", least=1, most=10_000, initial=1, help_text="People to one."
-    )
-    sale_multiple = WholeField(
-        what="the sale multiple",
-        label="Sold in multiples of",
+        what=_("the servings"),
+        label=_("Servings"),
         least=1,
         most=10_000,
         initial=1,
-        help_text="12 if only dozens are sold.",
+        help_text=_("People one unit serves."),
+    )
+    sale_multiple = WholeField(
+        what=_("the sale multiple"),
+        label=_("Sold in multiples of"),
+        least=1,
+        most=10_000,
+        initial=1,
+        help_text=_("12 if it is sold by the dozen only."),
     )
     spare = PercentField(
-        what="the spares",
-        label="Spares, %",
+        what=_("the spares"),
+        label=_("Spares, %"),
         most=200,
         required=False,
         example="5",
-        help_text="Made extra against breakage.",
+        help_text=_("Made in addition, in case some break."),
     )
-    mold = PickField(what="the mould", label="Made in", required=False)
+    mold = PickField(what=_("the mold"), label=_("Mold"), required=False)
     fill_height_cm = LengthField(
-        what="the fill height", above=0, required=False, label="Filled to", examples=("2", "4")
+        what=_("the fill height"), above=0, required=False, label=_("Fill height"), examples=("2", "4")
     )
     load = WholeField(
-        what="how many at once",
-        label="Made at once",
+        what=_("the batch"),
+        label=_("Units per load"),
         least=1,
         most=1_000_000,
         required=False,
-        help_text="Units to an oven load. Left empty: as many as you own of the mould.",
+        help_text=_("Units in one oven load. Empty: as many as you own of the mold."),
     )
     list_price = MoneyField(
-        what="the list price",
-        label="List price",
+        what=_("the list price"),
+        label=_("List price"),
         required=False,
         example="48.00",
-        help_text="Left empty: the price rule decides.",
+        help_text=_("Empty: the price rule decides."),
     )
-    tax = PickField(what="how it is taxed", label="Tax", error_messages={"required": "Choose how it is taxed."})
+    tax = PickField(
+        what=_("the tax category"), label=_("Tax"), error_messages={"required": _("Choose the tax category.")}
+    )
     keeps = SpanField(
-        what="the keeping time",
+        what=_("the keeping time"),
         bare=60,
-        label="Keeps in the cold",
-        help_text="Once ready, such as 3 days or 36 h. Follow your local code.",
+        label=_("Keeps cold for"),
+        help_text=_("Once ready, such as 3 days or 36 h. Follow your local code."),
     )
     holding = WordsField(
-        what="how to hold it",
+        what=_("holding and serving"),
         most=4000,
-        label="How to hold and serve it",
+        label=_("Holding and serving"),
         required=False,
         widget=forms.Textarea(attrs={"rows": 2, "cols": 50}),
     )
     stands_on = PickField(
-        what="what it stands on", label="While it cools it stands on", choices=Product.StandsOn.choices
+        what=_("the surface under it"), label=_("Stands on while it cools"), choices=Product.StandsOn.choices
     )
-    covered = forms.BooleanField(label="It is covered while it cools", required=False)
+    covered = forms.BooleanField(label=_("Covered while it cools"), required=False)
     carried = PickField(
-        what="how it is carried",
-        label="Out of the cold it is carried and set up",
+        what=_("the packing"),
+        label=_("Packed for transport in"),
         choices=Product.Carried.choices,
         initial=Product.Carried.CARTON.value,
     )
     cooling_rule = PickField(
-        what="how its cooling is judged",
-        label="Its cooling is judged",
+        what=_("the cooling rule"),
+        label=_("Judge cooling"),
         choices=Product.CoolingRule.choices,
         required=False,
     )
-    active = forms.BooleanField(label="Sold", required=False, initial=True)
+    active = forms.BooleanField(label=_("In use"), required=False, initial=True)
 
     def __init__(self, data: Any = None, *, choices: ProductChoices, product: Product | None = None) -> None:
         super().__init__(data, initial=_initial(product, choices.currency) if product else None)
-        self.fields["list_price"].use_currency(choices.currency, charged=True)  # type: ignore[attr-defined]  # a MoneyField
-        PickField.set_choices(self, "mold", [("", "no mould"), *choices.molds])
+        self.fields["list_price"].use_currency(choices.currency, charged=True)  # type: ignore[attr-defined]  # a MoneyField,
+        PickField.set_choices(self, "mold", [("", gettext("no mold")), *choices.molds])
         self.fields["cooling_rule"].help_text = _judged(choices.steps.degrees)
         PickField.set_choices(
             self, "tax", choices.taxes if len(choices.taxes) == 1 else [("", "choose"), *choices.taxes]
@@ -149,12 +161,12 @@ class ProductForm(forms.Form):
 
 def _judged(degrees: str) -> str:
     """Write from which temperature it counts as cooked food: the US Food Code's 135 °F."""
-    hot = f"{degrees_shown(_HOT, degrees)} °{degrees}"
-    return (
-        "The United States Food Code has one rule for cooked food and one for food made from ingredients at room"
-        f" temperature. As its steps say: cooked when it leaves a step that bakes or cooks, or at {hot} or hotter."
-        " Other places' rules make no difference."
+    sentence = gettext(
+        "The US Food Code has one rule for cooked food and one for food made from ingredients at room temperature."
+        " “As its steps say”: cooked where it leaves a step that bakes or cooks, or leaves at %(hot)s or hotter. Other"
+        " places' rules make no difference."
     )
+    return sentence % {"hot": f"{degrees_shown(_HOT, degrees)} °{degrees}"}
 
 
 def _plain(found: dict[str, Any]) -> dict[str, Any]:
@@ -176,49 +188,49 @@ def _initial(product: Product, currency: str) -> dict[str, Any]:
 
 
 def _named(choice: Choice) -> tuple[str, str]:
-    return choice.value, choice.name if choice.active else f"{choice.name} (set aside)"
+    return choice.value, choice.name if choice.active else gettext("%(name)s (archived)") % {"name": choice.name}
 
 
 class FillForm(forms.Form):
     """How much of a recipe goes into one unit."""
 
     recipe = PickField(
-        what="the recipe", label="Recipe", error_messages={"required": "Choose a recipe, or take the row out."}
+        what=_("the recipe"), label=_("Recipe"), error_messages={"required": _("Choose a recipe, or remove the row.")}
     )
-    amount = MeasureField(what="how much goes into one unit", mass=True, label="Into one unit")
+    amount = MeasureField(what=_("the amount for one unit"), mass=True, label=_("Amount per unit"))
 
     def __init__(self, *args: Any, choices: ProductChoices, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        PickField.set_choices(self, "recipe", [("", "choose"), *map(_named, choices.recipes)])
+        PickField.set_choices(self, "recipe", [("", gettext("choose")), *map(_named, choices.recipes)])
 
 
 class FillSet(RowSet[FillForm]):
     """All fills, in order."""
 
     form = FillForm
-    row_word = "Fill"
+    row_word = _("Fill")
 
 
 class PackagingForm(forms.Form):
     """What is packed with one unit."""
 
     ingredient = PickField(
-        what="what it is packed in",
-        label="Packaging",
-        error_messages={"required": "Choose what it is packed in, or take the row out."},
+        what=_("the packaging"),
+        label=_("Packaging"),
+        error_messages={"required": _("Choose the packaging, or remove the row.")},
     )
     amount = WordsField(
-        what="how many for one unit",
+        what=_("the count per unit"),
         most=120,
-        label="For one unit",
+        label=_("Count per unit"),
         widget=forms.TextInput(attrs={"autocomplete": "off", "class": "short"}),
-        error_messages={"required": "Write how many for one unit, such as 1 or 1/12."},
+        error_messages={"required": _("Enter the count per unit, such as 1 or 1/12.")},
     )
 
     def __init__(self, *args: Any, choices: ProductChoices, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.choices = choices
-        PickField.set_choices(self, "ingredient", [("", "choose"), *map(_named, choices.packaging)])
+        PickField.set_choices(self, "ingredient", [("", gettext("choose")), *map(_named, choices.packaging)])
 
     def clean(self) -> dict[str, Any]:
         found = super().clean() or {}
@@ -230,15 +242,17 @@ class PackagingForm(forms.Form):
         try:
             # A number without a unit is a count.
             bare = counted and not any(character.isalpha() for character in text)
-            exact = measure_read(f"{text} each" if bare else text)
+            exact = measure_read(text + " each" if bare else text)
             if counted and parse_measure(exact).kind != "count":
-                raise ValidationError(f"{good.name} is only counted. Write how many, such as 1 or 1/12.")
+                sentence = gettext("%(name)s is only counted. Enter a count, such as 1 or 1/12.")
+                raise ValidationError(sentence % {"name": good.name})
             good.amount_of(parse_measure(exact), self.choices.cup)
             found["amount"] = exact
         except ValidationError as error:
             self.add_error("amount", error)
         except MeasureError:
-            self.add_error("amount", f"{good.name} cannot be weighed that way. Write grams.")
+            sentence = gettext("%(name)s cannot be weighed that way. Enter grams.")
+            self.add_error("amount", sentence % {"name": good.name})
         return found
 
 
@@ -246,7 +260,7 @@ class PackagingSet(RowSet[PackagingForm]):
     """All packaging, in order."""
 
     form = PackagingForm
-    row_word = "Packaging"
+    row_word = _("Packaging")
 
 
 class ProductForms(EditorForms[ProductForm]):
@@ -259,7 +273,12 @@ class ProductForms(EditorForms[ProductForm]):
         self.form = ProductForm(data, choices=choices, product=product)
         self.fills = FillSet(data, prefix="fills", rows=fills, form_kwargs=kwargs)
         self.packaging = PackagingSet(data, prefix="packaging", rows=packaging, form_kwargs=kwargs)
-        labels = {"choices": choices.steps, "fixed": "per load", "each": "per unit", "fills": self._components()}
+        labels = {
+            "choices": choices.steps,
+            "fixed": gettext("per load"),
+            "each": gettext("per unit"),
+            "fills": self._components(),
+        }
         self.steps = ProductStepSet(data, prefix="steps", rows=steps, form_kwargs=labels)
         self.row_sets = {"fills": self.fills, "packaging": self.packaging, "steps": self.steps}
 
@@ -275,7 +294,7 @@ class ProductForms(EditorForms[ProductForm]):
         """Check everything."""
         sound = [super().is_valid()]
         if not self.fills.filled and self.fills.is_valid():
-            self.form.add_error(None, "Say what it is made of: at least one recipe and how much of it.")
+            self.form.add_error(None, gettext("Add at least one recipe, and how much of it goes into one unit."))
             sound.append(False)
         return all(sound)
 

@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from catalog.recipes.models import Step
 from catalog.records.fields import ExactDecimalField
@@ -12,34 +13,34 @@ class Product(models.Model):
     """A format the kitchen sells: a whole cake in a size, a cup, a square."""
 
     class StandsOn(models.TextChoices):
-        OPEN = "open", "a rack or a metal shelf: the cold reaches its base"
-        BOARD = "board", "wood, card or a full tray: no cold from below"
+        OPEN = "open", _("a rack or a metal shelf: the cold reaches its base")
+        BOARD = "board", _("wood, card or a full tray: no cold from below")
 
     class Carried(models.TextChoices):
-        BARE = "bare", "uncovered"
-        CARTON = "carton", "in a carton"
-        INSULATED = "insulated", "in an insulated box"
+        BARE = "bare", _("uncovered")
+        CARTON = "carton", _("in a carton")
+        INSULATED = "insulated", _("in an insulated box")
 
     class CoolingRule(models.TextChoices):
-        BY_STEP = "", "as its steps say"
-        COOKED = "cooked", "as cooked food"
-        AMBIENT = "ambient", "as food made from ingredients at room temperature"
+        BY_STEP = "", _("as its steps say")
+        COOKED = "cooked", _("as cooked food")
+        AMBIENT = "ambient", _("as food made from ingredients at room temperature")
 
     code = models.CharField(max_length=200, unique=True)
     name = models.CharField(max_length=500)
-    description = models.TextField(blank=True, help_text="a sentence the customer reads")
+    description = models.TextField(blank=True, help_text=_("a sentence the customer reads"))
     category = models.CharField(max_length=200)
     servings = models.PositiveIntegerField(default=1)
     sale_multiple = models.PositiveIntegerField(default=1)
     spare = ExactDecimalField(default=Decimal(0))
-    load = models.PositiveIntegerField(null=True, blank=True, help_text="units made at once")
+    load = models.PositiveIntegerField(null=True, blank=True, help_text=_("units made at once"))
     mold = models.ForeignKey("catalog.Mold", on_delete=models.PROTECT, null=True, blank=True, related_name="products")
     fill_height_cm = ExactDecimalField(null=True, blank=True)
-    keeps_hours = ExactDecimalField(null=True, blank=True, help_text="keeping time in the cold once ready, hours")
-    holding = models.TextField(blank=True, help_text="how to hold and serve it")
-    stands_on = models.CharField(max_length=5, choices=StandsOn, default=StandsOn.OPEN, help_text="while it cools")
-    covered = models.BooleanField(default=False, help_text="while it cools")
-    carried = models.CharField(max_length=9, choices=Carried, default=Carried.CARTON, help_text="out of the cold")
+    keeps_hours = ExactDecimalField(null=True, blank=True, help_text=_("keeping time in the cold once ready, hours"))
+    holding = models.TextField(blank=True, help_text=_("how to hold and serve it"))
+    stands_on = models.CharField(max_length=5, choices=StandsOn, default=StandsOn.OPEN, help_text=_("while it cools"))
+    covered = models.BooleanField(default=False, help_text=_("while it cools"))
+    carried = models.CharField(max_length=9, choices=Carried, default=Carried.CARTON, help_text=_("out of the cold"))
     cooling_rule = models.CharField(max_length=7, choices=CoolingRule, default=CoolingRule.BY_STEP, blank=True)
     list_price = ExactDecimalField(null=True, blank=True)
     tax = models.ForeignKey("catalog.TaxCategory", on_delete=models.PROTECT, related_name="products")
@@ -58,7 +59,7 @@ class Fill(models.Model):
 
     product = models.ForeignKey(Product, on_delete=models.CASCADE, related_name="fills")
     recipe = models.ForeignKey("catalog.Recipe", on_delete=models.PROTECT, related_name="fills")
-    amount = models.CharField(max_length=60, help_text="a mass per unit")
+    amount = models.CharField(max_length=60, help_text=_("a mass per unit"))
     position = models.PositiveIntegerField(default=0)
 
     class Meta:
@@ -88,10 +89,10 @@ class ProductStep(Step):
     """A step of a product: per load and per unit."""
 
     class TakesAs(models.TextChoices):
-        MIXED = "mixed", "mixed in"
-        LAYER = "layer", "a layer of its own, on top"
+        MIXED = "mixed", _("mixed in")
+        LAYER = "layer", _("a layer of its own, on top")
 
     product = models.ForeignKey(Product, on_delete=models.CASCADE, related_name="steps")
-    takes = models.JSONField(default=list, blank=True, help_text="codes of the recipes that go in at this step")
-    takes_c = ExactDecimalField(null=True, blank=True, help_text="how warm they are when they go in, °C")
+    takes = models.JSONField(default=list, blank=True, help_text=_("codes of the recipes that go in at this step"))
+    takes_c = ExactDecimalField(null=True, blank=True, help_text=_("how warm they are when they go in, °C"))
     takes_as = models.CharField(max_length=5, choices=TakesAs, default=TakesAs.MIXED)

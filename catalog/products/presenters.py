@@ -5,6 +5,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as marked
+
 from catalog.pantry.declarations import Serves
 from catalog.pantry.presenters import allergen_words, diet_words, label_words, unchecked_words
 from catalog.price_rules.presenters import rule_sentence
@@ -12,14 +15,15 @@ from catalog.products.claims import ProductDeclared, UnprovenClaim
 from catalog.products.models import Product
 from catalog.products.selectors import CostPart, KindPrice, ProductPrices
 from catalog.web.charts import MakeUp, price_makeup
+from catalog.web.display import amount
 from costing.contract import Explanation, LineEstimate
 
 #: Kind of cost -> (its name, its content); ``minutes`` is the work for all ``units``.
 _PARTS: Final = {
-    "ingredients": ("Ingredients", "all recipes that go into it, as purchased, with loss and the kitchen’s waste"),
-    "packaging": ("Packaging", "what is packed with each"),
-    "labor": ("Labour", "{minutes} min of work for {units}, recipes and steps together"),
-    "overhead": ("Overhead", "per labour hour, per hour of oven and cold room, and per order"),
+    "ingredients": (marked("Ingredients"), marked("its recipes, as purchased, with losses and the kitchen’s waste")),
+    "packaging": (marked("Packaging"), marked("packed with each")),
+    "labor": (marked("Labor"), marked("%(minutes)s min of work for %(units)s, recipes and steps together")),
+    "overhead": (marked("Overhead"), marked("per labor hour, per hour of oven and cold room, and per order")),
 }
 
 
@@ -63,19 +67,46 @@ def prices_shown(product: Product, prices: ProductPrices) -> PricesShown:
 def _part_shown(part: CostPart, prices: ProductPrices) -> PartShown:
     name, how = _PARTS[part.kind]
     minutes = round(prices.first.line.labor_minutes)
-    return PartShown(name, how.format(minutes=minutes, units=prices.units), part.each, part.share, part.why)
+    how = gettext(how) % {"minutes": minutes, "units": prices.units}
+    return PartShown(gettext(name), how, part.each, part.share, part.why)
 
 
 def _kinds_shown(product: Product, prices: Iterable[KindPrice]) -> Iterable[KindShown]:
     for price in prices:
         rule = rule_sentence(price.rule, price.rule_name, product.name)
-        yield KindShown(price.kind or "anybody", rule, price.line, price.markup, price.why)
+        yield KindShown(price.kind or gettext("any customer"), rule, price.line, price.markup, price.why)
+
+
+#: Parts of the difference between two prices that are named, and the least share of it that is.
+_NAMED, _TELLING = 2, Fraction(1, 10)
+
+
+def difference_words(alone: ProductPrices, together: ProductPrices) -> str:
+    """Write which costs make one dearer alone than in an order; empty where it is not."""
+    falls = [(one.each - other.each, one, other) for one, other in zip(alone.parts, together.parts, strict=True)]
+    whole = sum((fall for fall, _one, _other in falls if fall > 0), Fraction(0))
+    telling = [row for row in sorted(falls, key=lambda row: -row[0]) if row[0] > whole * _TELLING and row[0] > 0]
+    if not telling:
+        return ""
+    words = gettext("%(part)s %(alone)s alone, %(together)s here")
+    parts = [
+        words
+        % {
+            "part": gettext(_PARTS[one.kind][0]),
+            "alone": amount(one.each),
+            "together": amount(other.each),
+        }
+        for _fall, one, other in telling[:_NAMED]
+    ]
+    return gettext("The difference: %(parts)s. One alone pays for the whole batch, load or pack.") % {
+        "parts": "; ".join(parts)
+    }
 
 
 def _picture(product: Product, prices: ProductPrices) -> str:
     costs = {part.kind: part.each for part in prices.parts}
-    line = MakeUp(label=f"One {product.name}", price=prices.net_each, **costs)
-    return price_makeup([line], title="What one is made of")
+    line = MakeUp(label=product.name, price=prices.net_each, **costs)
+    return price_makeup([line], title=gettext("Price of one"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,13 +133,13 @@ def declared_shown(found: ProductDeclared) -> DeclaredShown:
 
 
 _AGAINST: Final = {
-    Serves.CONTAINS: "it contains {codes}",
-    Serves.MAY_CONTAIN: "it may contain {codes}",
-    Serves.NOT_CHECKED: "not every ingredient is checked for that",
+    Serves.CONTAINS: marked("%(name)s is described with “%(words)s”, but it contains %(allergens)s."),
+    Serves.MAY_CONTAIN: marked("%(name)s is described with “%(words)s”, but it may contain %(allergens)s."),
+    Serves.NOT_CHECKED: marked("%(name)s is described with “%(words)s”, but not every ingredient is checked for that."),
 }
 
 
 def claim_sentence(claim: UnprovenClaim) -> str:
     """Write what speaks against a claim in a product's name or description."""
-    against = _AGAINST[claim.answer.serves].format(codes=allergen_words(claim.answer.codes))
-    return f"{claim.name} is described with “{claim.words}”, but {against}."
+    values = {"name": claim.name, "words": claim.words, "allergens": allergen_words(claim.answer.codes)}
+    return gettext(_AGAINST[claim.answer.serves]) % values

@@ -3,6 +3,8 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from catalog.products.models import Product
 from catalog.products.selectors import usual_units
@@ -12,7 +14,7 @@ from catalog.web.fields import WholeField
 class QuantityForm(forms.Form):
     """A number of units, in sale multiples."""
 
-    units = WholeField(what="how many units", label="For how many units", least=1, most=100_000, example="48")
+    units = WholeField(what=_("the quantity"), label=_("Quantity"), least=1, most=100_000, example="48")
 
     def __init__(self, data: Any = None, *, product: Product) -> None:
         self.multiple = product.sale_multiple
@@ -21,9 +23,12 @@ class QuantityForm(forms.Form):
     def clean_units(self) -> int:
         units = int(self.cleaned_data["units"])
         if units % self.multiple:
-            raise forms.ValidationError(f"It is sold in multiples of {self.multiple}: enter {self._near(units)}.")
+            sentence = gettext("It is sold in multiples of %(multiple)s: enter %(near)s.")
+            raise forms.ValidationError(sentence % {"multiple": self.multiple, "near": self._near(units)})
         return units
 
     def _near(self, units: int) -> str:
         below = units // self.multiple * self.multiple
-        return f"{below} or {below + self.multiple}" if below else str(self.multiple)
+        if not below:
+            return str(self.multiple)
+        return gettext("%(below)s or %(above)s") % {"below": below, "above": below + self.multiple}

@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Self
 
 from catalog.recipes.cost_basis import CostBasis, grams_or_none
 from catalog.recipes.costs import LineProblem, RecipeCosting, batches
@@ -20,11 +21,11 @@ class Times:
     hands: Fraction = Fraction(0)
     cold: Fraction = Fraction(0)
 
-    def then(self, other: "Times") -> "Times":
+    def then(self, other: Self) -> Self:
         """Return the times of this followed by the other."""
         return Times(self.all + other.all, self.hands + other.hands, self.cold + other.cold)
 
-    def beside(self, other: "Times") -> "Times":
+    def beside(self, other: Self) -> Self:
         """Return the times of both in parallel: minutes of hands are summed, the longer total counts."""
         longer = self if self.all >= other.all else other
         return Times(longer.all, self.hands + other.hands, longer.cold)

@@ -27,11 +27,17 @@ _FIGURES: Final = {"labor": "labour"}
 
 @dataclass(frozen=True, slots=True)
 class ProductRow:
-    """One product of the list: its price for any customer at a typical quantity, or why it has none."""
+    """One product of the list: its price for any customer in a usual order and alone, or why it has none."""
 
     product: Product
     line: LineEstimate | None
     problem: CostingError | None = None
+    alone: LineEstimate | None = None
+
+    @property
+    def least(self) -> int:
+        """The fewest that are sold."""
+        return self.product.sale_multiple
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,13 +74,14 @@ def _row(product: Product, book: Book | None, day: date) -> ProductRow:
         return ProductRow(product, None)
     try:
         found = _estimated(book, product.code, usual_units(product), day, None)
+        alone = _estimated(book, product.code, product.sale_multiple, day, None)
     except InputErrors as errors:
         return ProductRow(product, None, errors.errors[0])
-    return ProductRow(product, found.line(product.code))
+    return ProductRow(product, found.line(product.code), alone=alone.line(product.code))
 
 
 def usual_units(product: Product) -> int:
-    """Return a typical quantity: one load, or what makes two dozen servings, in multiples sold."""
+    """Return the quantity of a usual order: one load, or what makes two dozen servings, in multiples sold."""
     wanted = product.load or -(-24 // max(1, product.servings))
     return max(1, -(-wanted // product.sale_multiple)) * product.sale_multiple
 

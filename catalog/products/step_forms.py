@@ -3,6 +3,8 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from catalog.products.models import ProductStep
 from catalog.recipes.choices import Choices, StepChoices
@@ -16,15 +18,15 @@ class ProductStepForm(StepForm):
     """A step of a product; ``fills`` are the components of the product, by code."""
 
     takes = forms.MultipleChoiceField(
-        label="Goes in at this step",
+        label=_("Goes in at this step"),
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        help_text="What you tick at no step counts as in it from the start.",
-        error_messages={"invalid_choice": "Choose from what goes into this product."},
+        help_text=_("What is ticked at no step is in it from the start."),
+        error_messages={"invalid_choice": _("Choose from what goes into this product.")},
     )
     takes_as = PickField(
-        what="how it goes on",
-        label="Goes on as",
+        what=_("how it goes on"),
+        label=_("Goes on as"),
         choices=ProductStep.TakesAs.choices,
         initial=ProductStep.TakesAs.MIXED.value,
         required=False,
@@ -39,7 +41,7 @@ class ProductStepForm(StepForm):
     def clean(self) -> dict[str, Any]:
         found = super().clean()
         if found.get("takes_c") is not None and not found.get("takes") and "takes" not in self.errors:
-            self.add_error("takes", "Tick what goes in at this step, or clear its temperature.")
+            self.add_error("takes", gettext("Tick what goes in at this step, or clear its temperature."))
         return found
 
     def more(self) -> dict[str, Any]:
@@ -54,12 +56,12 @@ class ProductStepForm(StepForm):
 
 def _taken(degrees: str) -> TemperatureField:
     return TemperatureField(
-        what="the temperature when it goes in",
+        what=_("the temperature when it goes in"),
         degrees=degrees,
         within=LEAVES_C,
         examples=("41", "5"),
-        label=f"Temperature when it goes in, °{degrees}",
-        help_text="Leave it empty if you measured “Leaves at” after it went in.",
+        label=gettext("Temperature when it goes in, °%(degrees)s") % {"degrees": degrees},
+        help_text=_("Leave it empty if you measured “Leaves at” after it went in."),
     )
 
 
@@ -67,7 +69,7 @@ class ProductStepSet(RowSet[ProductStepForm]):
     """All steps of a product, in order."""
 
     form = ProductStepForm
-    row_word = "Step"
+    row_word = _("Step")
     spare_rows = 0
 
     def clean(self) -> None:
@@ -76,7 +78,8 @@ class ProductStepSet(RowSet[ProductStepForm]):
         for form in self.filled:
             codes = getattr(form, "cleaned_data", {}).get("takes") or ()
             for name in [name for code, name in form.fills if code in codes and code in taken]:
-                form.add_error("takes", f"{name} already goes in at an earlier step. Tick it at one step only.")
+                sentence = gettext("%(name)s already goes in at an earlier step. Tick it at one step only.")
+                form.add_error("takes", sentence % {"name": name})
             taken.update(codes)
 
 

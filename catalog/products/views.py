@@ -10,7 +10,7 @@ from django.views.decorators.http import require_safe
 from catalog.book.selectors import book_as_it_stands, book_current
 from catalog.products.claims import product_declared
 from catalog.products.models import Product
-from catalog.products.presenters import DeclaredShown, declared_shown, prices_shown
+from catalog.products.presenters import DeclaredShown, declared_shown, difference_words, prices_shown
 from catalog.products.quantity_form import QuantityForm
 from catalog.products.ready_time import product_times
 from catalog.products.selectors import also_made, product_list, product_prices, products_whole, usual_units
@@ -50,16 +50,18 @@ def product(request: HttpRequest, pk: int) -> HttpResponse:
     context |= {"times": times, "also": also_made(row)}
     context |= _priced(row, units) if money else {}
     context["declared"] = _declared(row)
-    context["cools"] = any(step.leaves_c is not None for step in row.steps.all())
     return render(request, "catalog/products/page.html", context, status=422 if form.errors else 200)
 
 
 def _priced(row: Product, units: int) -> dict[str, Any]:
+    day = timezone.localdate()
     try:
-        prices = product_prices(product=row, units=units, day=timezone.localdate())
+        prices = product_prices(product=row, units=units, day=day)
+        alone = product_prices(product=row, units=row.sale_multiple, day=day) if units > row.sale_multiple else None
     except CannotPrice as error:
         return {"stop": sentence(error)}
-    return {"prices": prices, "shown": prices_shown(row, prices)}
+    cause = difference_words(alone, prices) if alone else ""
+    return {"prices": prices, "shown": prices_shown(row, prices), "alone": alone, "cause": cause}
 
 
 def _declared(row: Product) -> DeclaredShown | None:

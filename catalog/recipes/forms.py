@@ -22,6 +22,7 @@ from catalog.recipes.models import Recipe
 from catalog.recipes.presenters import line_problem
 from catalog.recipes.services import RecipeData
 from catalog.recipes.step_forms import RecipeStepSet, recipe_step_initial
+from catalog.web.display import mass_unit
 from catalog.web.editor import EditorForms
 from catalog.web.fields import PercentField
 from catalog.web.measure_fields import MeasureField, PickField, WordsField
@@ -193,6 +194,10 @@ class LineRow:
         return gettext("Ingredient or recipe, line %(number)s") % {"number": self.number}
 
 
+def _per_mass() -> str:
+    return gettext("per %(unit)s") % {"unit": mass_unit()}
+
+
 class RecipeForms(EditorForms[RecipeForm]):
     """All forms of the recipe editor, and the figures computed from them."""
 
@@ -208,7 +213,7 @@ class RecipeForms(EditorForms[RecipeForm]):
             data,
             prefix="steps",
             rows=[recipe_step_initial(step) for step in recipe.steps.all()] if recipe else [],
-            form_kwargs={"choices": choices, "fixed": gettext("per batch"), "each": gettext("per kg")},
+            form_kwargs={"choices": choices, "fixed": gettext("per batch"), "each": _per_mass()},
         )
         self.row_sets = {"lines": self.lines, "steps": self.steps}
 

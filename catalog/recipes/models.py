@@ -120,5 +120,5 @@ class RecipeStep(Step):
     depth_cm = ExactDecimalField(null=True, blank=True, help_text=_("how deep it stands at most"))
     ice_bath = models.BooleanField(default=False)
     stir_min = ExactDecimalField(null=True, blank=True, help_text=_("minutes between two stirrings in the ice bath"))
-    bath_to_c = ExactDecimalField(null=True, blank=True, help_text="its middle at the end of the ice bath, °C")
-    bath_min = ExactDecimalField(null=True, blank=True, help_text="minutes in the ice bath")
+    bath_to_c = ExactDecimalField(null=True, blank=True, help_text=_("its middle at the end of the ice bath, °C"))
+    bath_min = ExactDecimalField(null=True, blank=True, help_text=_("minutes in the ice bath"))

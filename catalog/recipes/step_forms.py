@@ -4,6 +4,9 @@ from decimal import Decimal
 from typing import Any, Final
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext_noop as marked
 
 from catalog.recipes.choices import StepChoices
 from catalog.recipes.models import RecipeStep, Step
@@ -11,6 +14,7 @@ from catalog.recipes.step_services import StepData
 from catalog.web.fields import NumberField, WholeField
 from catalog.web.measure_fields import (
     LengthField,
+    MassRateField,
     PickField,
     SpanField,
     TemperatureField,
@@ -32,30 +36,38 @@ STANDING_FIELDS: Final = ("vessel", "vessels", "depth_cm", "ice_bath", "stir_min
 class StepForm(forms.Form):
     """One step. ``each`` is the unit of the second labor figure: a kilogram or a unit."""
 
-    name = WordsField(what="what is done", most=120, label="What is done", required=False)
+    name = WordsField(what=_("the step’s name"), most=120, label=_("Step"), required=False)
     kind = PickField(
-        what="the kind of step", label="Kind", choices=[("", "choose"), *Step.Kind.choices], required=False
+        what=_("the kind of step"), label=_("Kind"), choices=[("", _("choose")), *Step.Kind.choices], required=False
     )
-    role = PickField(what="who does it", label="Who", required=False)
-    hands_fixed = NumberField(what="the hands’ minutes", least=0, most=100_000, required=False, example="15")
-    hands_each = NumberField(what="the hands’ minutes", least=0, most=100_000, required=False, example="2.5")
-    station = PickField(what="where it is done", label="Where", required=False)
+    role = PickField(what=_("who does it"), label=_("Labor by"), required=False)
+    hands_fixed = NumberField(what=_("the labor minutes"), least=0, most=100_000, required=False, example="15")
+    hands_each = NumberField(what=_("the labor minutes"), least=0, most=100_000, required=False, example="2.5")
+    station = PickField(what=_("the station"), label=_("Station"), required=False)
     minutes = SpanField(
-        label="Takes in all", what="the time it takes", help_text="When it is longer than the hands’ time."
+        label=_("Total time"), what=_("the total time"), help_text=_("Where it is longer than the labor time.")
     )
-    wait_min = SpanField(label="Wait at least", what="the least wait", help_text="Before the next step.")
-    hold_max = SpanField(label="Hold at most", what="the longest hold", help_text="Before the next step or hand-over.")
+    wait_min = SpanField(label=_("Wait at least"), what=_("the shortest wait"), help_text=_("Before the next step."))
+    hold_max = SpanField(
+        label=_("Hold at most"), what=_("the longest hold"), help_text=_("Before the next step or handover.")
+    )
     text = WordsField(
-        what="the note", most=4000, label="Notes", required=False, widget=forms.Textarea(attrs={"rows": 2, "cols": 40})
+        what=_("the note"),
+        most=4000,
+        label=_("Notes"),
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 2, "cols": 40}),
     )
 
     def __init__(self, *args: Any, choices: StepChoices, fixed: str, each: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        PickField.set_choices(self, "role", [("", "nobody"), *choices.roles])
-        PickField.set_choices(self, "station", [("", "no station"), *choices.stations])
-        self.fields["hands_fixed"].label = f"Hands, minutes {fixed}"
-        self.fields["hands_each"].label = f"Hands, minutes {each}"
-        self.fields["temperature_c"] = TemperatureField(degrees=choices.degrees, label=f"At °{choices.degrees}")
+        PickField.set_choices(self, "role", [("", gettext("nobody")), *choices.roles])
+        PickField.set_choices(self, "station", [("", gettext("no station")), *choices.stations])
+        self.fields["hands_fixed"].label = gettext("Labor minutes %(per)s") % {"per": fixed}
+        self.fields["hands_each"].label = gettext("Labor minutes %(per)s") % {"per": each}
+        self.fields["temperature_c"] = TemperatureField(
+            degrees=choices.degrees, label=gettext("Oven or heat, °%(degrees)s") % {"degrees": choices.degrees}
+        )
         self.fields["leaves_c"] = _leaves(choices.degrees)
         self.degrees = choices.degrees
         if self.initial.get("kind") in HEATING:
@@ -77,12 +89,14 @@ class StepForm(forms.Form):
         found = super().clean() or {}
         hands = (found.get("hands_fixed") or 0) + (found.get("hands_each") or 0)
         if hands and not found.get("role") and "role" not in self.errors:
-            self.add_error("role", "Choose whose minutes these are, so that they can be paid; or leave them empty.")
+            self.add_error("role", gettext("Choose who does this labor, so that it can be paid; or clear the minutes."))
         least, longest = found.get("wait_min"), found.get("hold_max")
         if least is not None and longest is not None and longest < least:
-            self.add_error("hold_max", "The longest hold is shorter than the least wait. Give it at least as long.")
+            self.add_error(
+                "hold_max", gettext("The longest hold is shorter than the shortest wait. Make it as long or longer.")
+            )
         if found.get("leaves_c") is not None and found.get("kind") in WAITING:
-            self.add_error("leaves_c", _LEFT_EARLIER)
+            self.add_error("leaves_c", gettext(_LEFT_EARLIER))
         if found.get("kind") in HEATING:
             for name in ("temperature_c", "leaves_c"):
                 self._ask_unit(name, found.get(name))
@@ -124,58 +138,61 @@ class StepForm(forms.Form):
 class RecipeStepForm(StepForm):
     """A step of a recipe; one that leaves hot says what the batch then stands in."""
 
-    vessel = PickField(what="the vessel", label="Then stands in", required=False)
+    hands_each = MassRateField(what=_("the labor minutes"), least=0, most=100_000, required=False, example="2.5")
+    vessel = PickField(what=_("the vessel"), label=_("Then stands in"), required=False)
     vessels = WholeField(
-        what="how many vessels",
-        label="In how many",
+        what=_("how many vessels"),
+        label=_("In how many"),
         least=1,
         most=10_000,
         required=False,
         example="2",
-        help_text="Empty: as many as needed.",
+        help_text=_("Empty: as many as needed."),
     )
     depth_cm = LengthField(
-        what="the depth",
-        label="Deep at most",
+        what=_("the depth"),
+        label=_("Deep at most"),
         above=0,
         most=100,
         required=False,
         examples=("2", "5"),
-        help_text="Empty: as full as it fits.",
+        help_text=_("Empty: as full as it fits."),
     )
     ice_bath = forms.BooleanField(
-        label="In an ice bath first",
+        label=_("In an ice bath first"),
         required=False,
-        help_text="The vessels stand in ice and water, up to the level of the food.",
+        help_text=_("The vessels stand in ice and water, up to the level of the food."),
     )
     bath_min = SpanField(
-        label="Or for this long", what="the time in the ice bath", help_text="A time instead of a temperature."
+        label=_("Or for this long"), what=_("the time in the ice bath"), help_text=_("A time instead of a temperature.")
     )
-    stir_min = SpanField(label="Stirred every", what="the time between two stirrings", help_text="In the ice bath.")
+    stir_min = SpanField(
+        label=_("Stirred every"), what=_("the time between two stirrings"), help_text=_("In the ice bath.")
+    )
 
     def __init__(self, *args: Any, choices: StepChoices, **kwargs: Any) -> None:
         super().__init__(*args, choices=choices, **kwargs)
-        PickField.set_choices(self, "vessel", [("", "not said"), *choices.vessels])
+        PickField.set_choices(self, "vessel", [("", gettext("not stated")), *choices.vessels])
         # The style sheet shows the vessel's fields where something is written here.
         self.fields["leaves_c"].widget.attrs["placeholder"] = " "
-        self.fields["leaves_c"].help_text = "Its middle, if it leaves hot."
+        self.fields["leaves_c"].help_text = gettext("Its middle, if it leaves hot.")
         self.fields["bath_to_c"] = _bath_end(choices.degrees)
 
     def clean(self) -> dict[str, Any]:
         found = super().clean()
         standing = any(found.get(name) not in (None, "", False) for name in STANDING_FIELDS)
         if standing and found.get("leaves_c") is None and "leaves_c" not in self.errors:
-            self.add_error("leaves_c", "Enter how warm it leaves, or clear its vessel and ice bath.")
+            self.add_error("leaves_c", gettext("Enter how warm it leaves, or clear its vessel and ice bath."))
         if (found.get("vessels") or found.get("depth_cm")) and not found.get("vessel") and "vessel" not in self.errors:
-            self.add_error("vessel", "Choose the vessel, or clear how many there are and how deep.")
+            self.add_error("vessel", gettext("Choose the vessel, or clear how many there are and how deep."))
         if found.get("stir_min") is not None and not found.get("ice_bath"):
-            self.add_error("ice_bath", "Tick the ice bath, or clear how often it is stirred.")
+            self.add_error("ice_bath", gettext("Tick the ice bath, or clear how often it is stirred."))
         least, most = STIR_MIN
         if found.get("stir_min") is not None and not least <= found["stir_min"] <= most:
-            self.add_error(
-                "stir_min",
-                f"Enter a time from {least} to {most} min, or leave it empty: less often counts as not.",
+            sentence = gettext(
+                "Enter a time from %(least)s to %(most)s min, or clear it: less often counts as unstirred."
             )
+            self.add_error("stir_min", sentence % {"least": least, "most": most})
         self._check_bath_end(found)
         return found
 
@@ -183,15 +200,18 @@ class RecipeStepForm(StepForm):
         """Refuse an end of the ice bath without one, two ends, and an end that is no colder than its beginning."""
         ends = [name for name in ("bath_to_c", "bath_min") if found.get(name) is not None]
         if ends and not found.get("ice_bath"):
-            self.add_error("ice_bath", "Tick the ice bath, or clear until when it stands in it.")
+            self.add_error("ice_bath", gettext("Tick the ice bath, or clear its end."))
         if len(ends) == 2:
-            self.add_error("bath_min", "Enter how cold it is at the end of the ice bath, or how long it stands in it.")
+            self.add_error(
+                "bath_min", gettext("Enter the temperature or the time at the end of the ice bath, not both.")
+            )
         least, most = BATH_MIN
         if found.get("bath_min") is not None and not least <= found["bath_min"] <= most:
-            self.add_error("bath_min", f"Enter a time from {least} min to {most // 60} h, or leave it empty.")
+            sentence = gettext("Enter a time from %(least)s min to %(most)s h, or clear it.")
+            self.add_error("bath_min", sentence % {"least": least, "most": most // 60})
         to_c, leaves_c = found.get("bath_to_c"), found.get("leaves_c")
         if to_c is not None and leaves_c is not None and to_c >= leaves_c:
-            self.add_error("bath_to_c", "It leaves the step no warmer than this. Enter a colder temperature.")
+            self.add_error("bath_to_c", gettext("It leaves the step no warmer than this. Enter a colder temperature."))
 
     def more(self) -> dict[str, Any]:
         found = self.cleaned_data
@@ -209,38 +229,42 @@ class RecipeStepForm(StepForm):
 def unit_asked(shown: str, degrees: str, other: str, *, cold: bool) -> str:
     """Ask in which unit a temperature is."""
     least = degrees_shown(LEAST_HEATED_C, degrees)
-    odd = (
-        f"A step that heats is warmer than {least} °{degrees}" if cold else f"{shown} °{degrees} is hotter than an oven"
-    )
-    asked = f"Is this in °{other}? Write {shown} °{other}. " if not cold or degrees == "F" else ""
-    return f"{odd}. {asked}If it is right, write {shown} °{degrees}."
+    values = {"least": least, "shown": shown, "degrees": degrees, "other": other}
+    parts = [
+        gettext("A step that heats is warmer than %(least)s °%(degrees)s.")
+        if cold
+        else gettext("%(shown)s °%(degrees)s is hotter than an oven.")
+    ]
+    if not cold or degrees == "F":
+        parts.append(gettext("Is this in °%(other)s? Then enter %(shown)s °%(other)s."))
+    parts.append(gettext("If it is right, enter %(shown)s °%(degrees)s."))
+    return " ".join(parts) % values
 
 
-_LEFT_EARLIER = (
-    "This step waits and cools. Write the temperature it leaves at in the step before it, the one that ends warm, and"
-    " leave it empty here."
+_LEFT_EARLIER: Final = marked(
+    "In this step it waits and cools. Enter “Leaves at” in the step before it, which ends warm, and clear it here."
 )
 
 
 def _leaves(degrees: str) -> TemperatureField:
     return TemperatureField(
-        what="the temperature it leaves at",
+        what=_("the temperature it leaves at"),
         degrees=degrees,
         within=LEAVES_C,
         examples=("176", "80"),
-        label=f"Leaves at °{degrees}",
-        help_text="Its middle when the step ends.",
+        label=gettext("Leaves at °%(degrees)s") % {"degrees": degrees},
+        help_text=_("Its middle when the step ends."),
     )
 
 
 def _bath_end(degrees: str) -> TemperatureField:
     return TemperatureField(
-        what="how cold it is at the end of the ice bath",
+        what=_("the temperature at the end of the ice bath"),
         degrees=degrees,
         within=BATH_TO_C,
         examples=("70", "21"),
-        label=f"Until its middle is at °{degrees}",
-        help_text="Empty: until the first limit if a stay in the cold follows, else until it is cold.",
+        label=gettext("Until its middle is at °%(degrees)s") % {"degrees": degrees},
+        help_text=_("Empty: until the first limit if a stay in the cold follows, else until it is cold."),
     )
 
 
@@ -248,7 +272,7 @@ class RecipeStepSet(RowSet[RecipeStepForm]):
     """All steps of a recipe, in order."""
 
     form = RecipeStepForm
-    row_word = "Step"
+    row_word = _("Step")
     spare_rows = 0
 
 

@@ -31,3 +31,13 @@ def cooling_note(code: str, pk: int) -> dict[str, Any]:
     found, unsaid = cold_times([code], book).get(code), products_unsaid([code], book).get(code)
     broken = first_broken(found.times) if found else None
     return {"broken": broken, "unsaid": missing_sentence(unsaid) if unsaid else "", "pk": pk}
+
+
+@register.simple_tag
+def cools(code: str) -> bool:
+    """Return whether a product's cooling is computed, as a whole or part by part."""
+    try:
+        book = book_current()
+    except CannotPrice:
+        return False
+    return code in cold_times([code], book)

@@ -168,6 +168,34 @@ def span_written(minutes: Decimal) -> str:
     return " ".join(parts) or "0 min"
 
 
+#: Decimals of minutes per kilogram, so that a rate entered per pound is shown unchanged.
+_RATE_DIGITS: Final = 10
+#: International yard and pound agreement of 1959.
+_KG_PER_POUND: Final = Decimal("0.45359237")
+
+
+class MassRateField(NumberField):
+    """Minutes per kilogram, entered and shown per pound where the kitchen weighs in pounds."""
+
+    def clean(self, value: Any) -> Decimal | None:
+        number: Decimal | None = super().clean(value)
+        if number is None or display.mass_unit() == "kg":
+            return number
+        return _per_kg(number)
+
+    def prepare_value(self, value: Any) -> Any:
+        if isinstance(value, Decimal) and display.mass_unit() != "kg":
+            # As many decimals as lead back to what is stored: saving it again as it stands changes nothing.
+            per_pound = value * _KG_PER_POUND
+            steps = (per_pound.quantize(Decimal(1).scaleb(-digits)) for digits in range(_RATE_DIGITS))
+            return trimmed(next((step for step in steps if _per_kg(step) == value), per_pound))
+        return super().prepare_value(value)
+
+
+def _per_kg(per_pound: Decimal) -> Decimal:
+    return Decimal(trimmed((per_pound / _KG_PER_POUND).quantize(Decimal(1).scaleb(-_RATE_DIGITS))))
+
+
 #: A unit that may be written after a length -> centimeters.
 _LENGTHS = {
     **dict.fromkeys(("cm", "centimeters", "centimetres"), Decimal(1)),

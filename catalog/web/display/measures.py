@@ -4,6 +4,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
+from django.utils.translation import gettext
+
 from catalog.web.display.figures import GRAMS_PER_POUND, Figure, exactly, plain
 from catalog.web.display.money import amount
 from catalog.web.display.settings import current
@@ -59,6 +61,15 @@ def per_mass(per_kg: Figure | None, currency: str = "") -> str:
     if per_kg is None or per_kg == "" or mass_unit() == "kg":
         return amount(per_kg, currency)
     return amount(Fraction(per_kg) * GRAMS_PER_POUND / 1000, currency)
+
+
+def minutes_per_mass(minutes: Decimal | None) -> str:
+    """Write minutes per kilogram as minutes per the kitchen's :func:`mass_unit`: 2 min per lb."""
+    if minutes is None:
+        return ""
+    pounds = mass_unit() == "lb"
+    shown = plain(Fraction(minutes) * GRAMS_PER_POUND / 1000 if pounds else minutes, 2)
+    return gettext("%(minutes)s min per %(unit)s") % {"minutes": shown, "unit": mass_unit()}
 
 
 def distance(km: Decimal | None) -> str:

@@ -150,17 +150,17 @@ class TestProduct:
             (
                 "F",
                 baked("41", kind="rest"),
-                "This step waits and cools. Write the temperature it leaves at in the step before it",
+                "In this step it waits and cools. Enter “Leaves at” in the step before it",
             ),
             (
                 "F",
                 baked("41", kind="chill"),
-                "This step waits and cools. Write the temperature it leaves at in the step before it",
+                "In this step it waits and cools. Enter “Leaves at” in the step before it",
             ),
             (
                 "F",
                 baked("41", kind="freeze"),
-                "This step waits and cools. Write the temperature it leaves at in the step before it",
+                "In this step it waits and cools. Enter “Leaves at” in the step before it",
             ),
         ],
     )
@@ -181,9 +181,9 @@ class TestProduct:
     @pytest.mark.parametrize(
         ("name", "sentence"),
         [
-            ("stands_on", "Choose what it stands on from the list."),
-            ("carried", "Choose how it is carried from the list."),
-            ("cooling_rule", "Choose how its cooling is judged from the list."),
+            ("stands_on", "Choose the surface under it from the list."),
+            ("carried", "Choose the packing from the list."),
+            ("cooling_rule", "Choose the cooling rule from the list."),
         ],
     )
     @pytest.mark.parametrize("wild", ["ice", "\x00", "9" * 400])

@@ -84,7 +84,7 @@ class TestTheProductsPage:
         tart = cooling_kitchen_make()
         response = owner.get(reverse("product", args=[tart.pk]))
         assert reverse("product-cooling", args=[tart.pk]) in response.content.decode()
-        assert "Its last stay in the cold lasts longer when cooling asks for it" in page_text(response)
+        assert "Cooling can make its stay in the cold longer" in page_text(response)
         changed(ProductStep, leaves_c=None)
         shown = page_text(owner.get(reverse("product", args=[tart.pk])))
         assert "No cooling is counted beyond the steps, because none says how warm it leaves." in shown

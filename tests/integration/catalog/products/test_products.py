@@ -130,17 +130,17 @@ class TestWriting:
         [
             ({"name": ""}, "Enter a name, such as Plum square, 5 cm."),
             ({"category": ""}, "Enter a category, such as tarts."),
-            ({"tax": ""}, "Choose how it is taxed."),
-            ({"servings": "0"}, "How many one unit serves must be 1 or more."),
+            ({"tax": ""}, "Choose the tax category."),
+            ({"servings": "0"}, "The servings must be 1 or more."),
             ({"servings": "2.5"}, "as a whole number"),
             ({"list_price": "12.345"}, "with at most 2 decimals"),
             ({"list_price": "a lot"}, "Write the list price as a number, such as 48.00."),
             ({"fills-0-amount": "3 cups"}, "“3 cup” is not a weight."),
-            ({"fills-0-amount": ""}, "Enter how much goes into one unit"),
-            ({"fills-0-recipe": ""}, "Choose a recipe, or take the row out."),
-            ({"fills-TOTAL_FORMS": "0"}, "Say what it is made of"),
-            ({"packaging-0-amount": "20 g"}, "Tart box is only counted. Write how many, such as 1 or 1/12."),
-            ({"packaging-0-ingredient": "999"}, "Choose what it is packed in from the list."),
+            ({"fills-0-amount": ""}, "Enter the amount for one unit"),
+            ({"fills-0-recipe": ""}, "Choose a recipe, or remove the row."),
+            ({"fills-TOTAL_FORMS": "0"}, "Add at least one recipe"),
+            ({"packaging-0-amount": "20 g"}, "Tart box is only counted. Enter a count, such as 1 or 1/12."),
+            ({"packaging-0-ingredient": "999"}, "Choose the packaging from the list."),
             ({"keeps": "a while"}, "Write the keeping time as"),
         ],
     )
@@ -160,7 +160,7 @@ class TestWriting:
         response = owner.post(reverse("product-figures-new"), form_data)
         # π/4 · 24² · 2 cm = 904.8 ml = 30.6 fl oz; milk has 1.03 g/ml here.
         assert "31 fl oz to that height" in page_text(response)
-        assert "about 932 g" in page_text(response)
+        assert "about 2.05 lb" in page_text(response)
 
     def test_rows_move_without_script(self, owner: Client) -> None:
         response = owner.post(reverse("product-new"), sound_form_data(do="fills-add"))
@@ -177,16 +177,16 @@ class TestPage:
         assert sum(part.each for part in prices.parts) == pytest.approx(prices.first.line.unit_cost)
         assert prices.net_each == pytest.approx(prices.first.line.unit_cost + prices.margin_each)
         text = page_text(response)
-        assert "What one is made of, when you make 48" in text
+        assert "Price of one, in an order of 48" in text
         assert "<svg" in response.content.decode()
-        for words in ("Ingredients", "Packaging", "Labour", "Overhead", "Margin", "Price without tax"):
+        for words in ("Ingredients", "Packaging", "Labor", "Overhead", "Margin", "Price without tax"):
             assert words in text
 
     def test_each_kind_of_customer_has_a_price_a_rule_in_words_a_margin_and_a_markup(self, owner: Client) -> None:
         product = Product.objects.get(code="custard-tart")
         prices = product_prices(product=product, units=48, day=NOW.date())
         kinds = prices_shown(product, prices).kinds
-        assert [shown.kind for shown in kinds] == ["anybody", "planner"]
+        assert [shown.kind for shown in kinds] == ["any customer", "planner"]
         planner = kinds[1]
         assert "target margin 50% of the net price" in planner.rule
         assert "for event planners" in planner.rule
@@ -216,7 +216,7 @@ class TestPage:
         assert response.status_code == 200
         assert "No price." in page_text(response)
         assert "flour" in page_text(response)
-        assert "What goes into one" in page_text(response)
+        assert "In one unit" in page_text(response)
 
     def test_products_of_the_same_batter_are_linked(self, owner: Client) -> None:
         product = Product.objects.get(code="custard-tart")

@@ -47,7 +47,7 @@ def test_a_step_that_leaves_hot_keeps_what_it_stands_in_and_saving_again_changes
     found = (step.leaves_c, str(step.vessel), step.vessels, step.depth_cm, step.ice_bath, step.stir_min)
     assert found == (Decimal(85), "Tub", 2, Decimal("5.08"), True, Decimal(10))
     page = page_text(owner.get(reverse("recipe", args=[recipe.pk])))
-    assert "Its middle leaves at 185 °F. Then in Tub × 2, at most 5.08 cm deep. In an ice bath first, stirred" in page
+    assert "Its middle leaves at 185 °F. Then in Tub, at most 2 in deep × 2. First in an ice bath, stirred" in page
     address = reverse("recipe-edit", args=[recipe.pk])
     assert save_edit(owner, address, editor_submitted(owner, address)).status_code == 302
     (again,) = recipe.steps.values_list("leaves_c", "vessel__name", "vessels", "depth_cm", "ice_bath", "stir_min")
@@ -60,9 +60,9 @@ def test_a_step_that_leaves_hot_keeps_what_it_stands_in_and_saving_again_changes
 @pytest.mark.parametrize(
     ("more", "words"),
     [
-        ({"bath_to_c": "70"}, "In an ice bath first, until its middle is at 70 °F, stirred every 10 min."),
-        ({"bath_to_c": "41"}, "In an ice bath first, until its middle is at 41 °F, stirred every 10 min."),
-        ({"bath_min": "45 min"}, "In an ice bath first, for 45 min, stirred every 10 min."),
+        ({"bath_to_c": "70"}, "First in an ice bath until its middle is at 70 °F, stirred every 10 min."),
+        ({"bath_to_c": "41"}, "First in an ice bath until its middle is at 41 °F, stirred every 10 min."),
+        ({"bath_min": "45 min"}, "First in an ice bath for 45 min, stirred every 10 min."),
     ],
 )
 def test_the_end_of_an_ice_bath_is_kept_and_saving_again_changes_nothing(
@@ -87,28 +87,28 @@ def test_the_end_of_an_ice_bath_is_kept_and_saving_again_changes_nothing(
     [
         ({"leaves_c": ""}, "Enter how warm it leaves, or clear its vessel and ice bath."),
         ({"leaves_c": "900"}, "The temperature it leaves at must be from 23 to 302 °F."),
-        ({"kind": "chill"}, "This step waits and cools."),
+        ({"kind": "chill"}, "In this step it waits and cools."),
         ({"vessel": ""}, "Choose the vessel, or clear how many there are and how deep."),
         ({"vessel": "99999"}, "Choose the vessel from the list."),
         ({"vessels": "0"}, "How many vessels must be 1 or more."),
         ({"vessels": "2.5"}, "Write how many vessels as a whole number, such as 2."),
         ({"depth_cm": "0"}, "The depth must be more than 0."),
         ({"ice_bath": ""}, "Tick the ice bath, or clear how often it is stirred."),
-        ({"stir_min": "0"}, "Enter a time from 1 to 30 min, or leave it empty: less often counts as not."),
+        ({"stir_min": "0"}, "Enter a time from 1 to 30 min, or clear it: less often counts as unstirred."),
         (
             {"bath_to_c": "70", "ice_bath": "", "stir_min": ""},
-            "Tick the ice bath, or clear until when it stands in it.",
+            "Tick the ice bath, or clear its end.",
         ),
         (
             {"bath_to_c": "70", "bath_min": "45 min"},
-            "Enter how cold it is at the end of the ice bath, or how long it stands in it.",
+            "Enter the temperature or the time at the end of the ice bath, not both.",
         ),
-        ({"bath_to_c": "32"}, "How cold it is at the end of the ice bath must be from 37.4 to 140 °F."),
+        ({"bath_to_c": "32"}, "The temperature at the end of the ice bath must be from 37.4 to 140 °F."),
         (
             {"bath_to_c": "120", "leaves_c": "110"},
             "It leaves the step no warmer than this. Enter a colder temperature.",
         ),
-        ({"bath_min": "2 days"}, "Enter a time from 1 min to 24 h, or leave it empty."),
+        ({"bath_min": "2 days"}, "Enter a time from 1 min to 24 h, or clear it."),
         ({"stir_min": "often"}, "Write the time between two stirrings as 45 min, 1 h 30 min or 2 days."),
     ],
 )
@@ -185,10 +185,10 @@ class TestWhatGoesInAtAStep:
 @pytest.mark.parametrize(
     ("degrees", "field", "odd", "asked", "meant"),
     [
-        ("F", "leaves_c", "85", "Is this in °C? Write 85 °C.", "85 °C"),
+        ("F", "leaves_c", "85", "Is this in °C? Then enter 85 °C.", "85 °C"),
         ("F", "leaves_c", "41.5", "A step that heats is warmer than 104 °F.", "41.5 °F"),
-        ("F", "temperature_c", "85", "If it is right, write 85 °F.", "85 °F"),
-        ("C", "temperature_c", "350", "Is this in °F? Write 350 °F.", "350 °C"),
+        ("F", "temperature_c", "85", "If it is right, enter 85 °F.", "85 °F"),
+        ("C", "temperature_c", "350", "Is this in °F? Then enter 350 °F.", "350 °C"),
     ],
 )
 def test_a_temperature_that_is_likely_in_the_other_unit_is_asked_about_and_stays_where_the_unit_is_written(

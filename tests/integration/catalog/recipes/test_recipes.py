@@ -135,11 +135,11 @@ class TestWriting:
             (recipe_form_data([("3 furlongs", "Granulated sugar")]), "“furlongs” is not a unit this kitchen knows."),
             (
                 recipe_form_data([("1 kg", "Granulated sugar")], steps=[{"name": "Stir", "hands_fixed": "5"}]),
-                "Choose whose minutes these are",
+                "Choose who does this labor",
             ),
             (
                 recipe_form_data([("1 kg", "Granulated sugar")], steps=[{"name": "Rest", "minutes": "a while"}]),
-                "Write the time it takes as 45 min, 1 h 30 min or 2 days.",
+                "Write the total time as 45 min, 1 h 30 min or 2 days.",
             ),
         ],
     )
