@@ -87,7 +87,8 @@ class TestTheProductsPage:
         assert "Cooling can make its stay in the cold longer" in page_text(response)
         changed(ProductStep, leaves_c=None)
         shown = page_text(owner.get(reverse("product", args=[tart.pk])))
-        assert "No cooling is counted beyond the steps, because none says how warm it leaves." in shown
+        assert "Cooling can make its stay in the cold longer" not in shown
+        assert "An oven may be taken: an order’s plan counts that." in shown
 
 
 def queries_of(client: Client, product: Product) -> int:

@@ -179,7 +179,7 @@ class TestPage:
         text = page_text(response)
         assert "Price of one, in an order of 48" in text
         assert "<svg" in response.content.decode()
-        for words in ("Ingredients", "Packaging", "Labor", "Overhead", "Margin", "Price without tax"):
+        for words in ("Ingredients", "Packaging", "Labor", "Overhead", "Margin", "Price before tax"):
             assert words in text
 
     def test_each_kind_of_customer_has_a_price_a_rule_in_words_a_margin_and_a_markup(self, owner: Client) -> None:
