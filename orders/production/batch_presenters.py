@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from math import ceil
+from math import ceil, inf
 from typing import Final
 
 from catalog.cooling.batch_presenters import mass_words
@@ -14,6 +14,7 @@ from catalog.cooling.stages import CycleStage
 from catalog.cooling.words import VERDICTS, likely_time, slow_time, stage_place
 from catalog.web import display
 from costing.chilling import ICE_BATH, Profile, Trial, Verdict, due_times
+from orders.cooling_log.making_days import Making
 from orders.production.batches import BatchRow
 from orders.production.tasks import Task
 from orders.production.vessels import VesselsNeeded
@@ -60,10 +61,10 @@ class BatchShown:
     marked: bool = False
 
 
-def batches_shown(rows: Iterable[BatchRow], together: Collection[int] = ()) -> list[BatchShown]:
+def batches_shown(rows: Iterable[BatchRow], together: Collection[tuple[int, int]] = ()) -> list[BatchShown]:
     """Write the batches that are made hot.
 
-    ``together`` are the keys of recipes that break the rule only as other orders make them along.
+    ``together`` are the keys of recipes and orders that break the rule only as other orders make them along.
     """
     return [
         BatchShown(
@@ -72,7 +73,7 @@ def batches_shown(rows: Iterable[BatchRow], together: Collection[int] = ()) -> l
             amount=_amount(row),
             grams=max(1, round(row.cold.batches.grams)),
             missing="" if row.cold.missing is None else missing_sentence(row.cold.missing),
-            cools=tuple(cooling_shown(times, ends, together=row.recipe_id in together) for times, ends in row.times),
+            cools=tuple(cooling_shown(times, ends, together=row.is_among(together)) for times, ends in row.times),
             numbers=tuple(range(1, count + 1)) if (count := _vessels(row)) > 1 else (),
             marked=row.cold.missing is not None and row.cold.missing.reason.code in NO_WAY,
         )
@@ -87,10 +88,17 @@ def _vessels(row: BatchRow) -> int:
 
 
 def _amount(row: BatchRow) -> str:
-    """Write how many batches it is and how large: 2 batches, each 5 lb; of 3."""
+    """Write how many batches it is and how large, and on which of several days: 2 batches, each 5 lb; 3 in all."""
     each, whole = mass_words(row.cold.batches.each_kg * 1000), row.cold.batches.count
     many = f"one batch, {each}" if row.count == 1 else f"{row.count} batches, each {each}"
-    return many if row.count == whole else f"{many}; {whole} batches in all"
+    many = many if row.count == whole else f"{many}; {whole} batches in all"
+    return many if row.making is None else f"{many}; {making_words(row.making)}"
+
+
+def making_words(making: Making) -> str:
+    """Write on which day a batch is made, or for which day where no plan says when."""
+    day = display.day(making.day)
+    return f"made on {day}" if making.planned else f"for what is handed over on {day}"
 
 
 def vessels_words(needed: Iterable[VesselsNeeded]) -> list[tuple[str, bool]]:
@@ -119,8 +127,18 @@ class ColdPart:
 
 def cold_parts(parts: Iterable[tuple[Task, str]], rows: Iterable[BatchRow]) -> list[ColdPart]:
     """Write how long the components chill: as stated, or as the batch cools at the slow end if that is longer."""
-    cooling = {(row.cold.recipe.code, times.cycle.last_at): times for row in rows for times, _ in row.times}
+    cooling: dict[tuple[str, int], BatchTimes] = {}
+    for row in rows:
+        for times, _ in row.times:
+            place = row.cold.recipe.code, times.cycle.last_at
+            # Of several days the batch that takes longest counts.
+            cooling[place] = max(cooling.get(place, times), times, key=longest)
     return [cold_part(task, amount, cooling.get((task.of.code, task.place))) for task, amount in parts]
+
+
+def longest(times: BatchTimes) -> float:
+    """Return how long it takes at the slow end [min]; endless where it never gets cold."""
+    return inf if times.trial.cold_slow is None else times.trial.cold_slow
 
 
 def cold_part(task: Task, amount: str, times: BatchTimes | None) -> ColdPart:

@@ -97,7 +97,7 @@ def sheet_recipes(request: HttpRequest) -> HttpResponse:
     def details(found: Demand) -> dict[str, Any]:
         sheets, labels = recipe_sheets(scaled_recipes(found), cup=found.book.kitchen.cup), made_labels(found)
         rows = batch_rows(found, at=timezone.now())
-        together = open_together(cooling_marks(found.orders, found.book, at_once=True)) if rows else frozenset()
+        together = open_together(cooling_marks(found.orders, found.book)) if rows else frozenset()
         labeled = [
             (
                 sheet,
@@ -126,7 +126,7 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
     """The prep list: work of hands, to tick off."""
 
     def details(found: Demand) -> dict[str, Any]:
-        work, marks = to_prepare(tasks(found)), cooling_marks(found.orders, found.book, at_once=True)
+        work, marks = to_prepare(tasks(found)), cooling_marks(found.orders, found.book)
         labels, made = made_labels(found), made_rows(products_made(found), found.orders, marks)
         return {
             "tasks": [(*row, label) for row, label in zip(task_rows(work), first_labels(work, labels), strict=True)],
@@ -157,7 +157,7 @@ def sheet_cold(request: HttpRequest) -> HttpResponse:
     """The list for the cold room."""
 
     def details(found: Demand) -> dict[str, Any]:
-        work, marks = tasks(found), cooling_marks(found.orders, found.book, at_once=True)
+        work, marks = tasks(found), cooling_marks(found.orders, found.book)
         rows, batches = cold_rows(found, work, marks), batch_rows(found, at=timezone.now())
         return {
             "rows": rows,

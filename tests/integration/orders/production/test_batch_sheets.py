@@ -16,8 +16,9 @@ from catalog.rates.models import Station
 from catalog.recipes.models import RecipeStep
 from catalog.vessels.models import Vessel
 from catalog.web import display
+from orders.cooling_log.making_days import planned_ends
 from orders.production.batch_presenters import BatchShown, batches_shown
-from orders.production.batches import BatchRow, batch_rows, planned_ends
+from orders.production.batches import BatchRow, batch_rows
 from orders.production.demand import Demand, demand, order_whole
 from orders.production.labels import label_file
 from orders.production.vessels import vessels_at_once
