@@ -180,11 +180,11 @@ def cooling_shown(times: BatchTimes, ends: datetime | None, *, together: bool = 
 
 
 def _verdict(found: Trial) -> str:
-    """Write the rule's verdict; what never gets cold has none that is better."""
-    if found.cold_slow is None and found.freezes is None:
-        return "Never gets cold enough there." if found.cold_likely is None else "May never get cold enough there."
+    """Write the rule's verdict; what may never get cold has none that is better."""
+    if found.never:
+        return f"May never get to {display.temperature(found.plan.cold_c)} there."
     if cools_slowly(found):
-        words = untimed_words(found.cold_likely, found.cold_slow)
+        words = untimed_words(found)
         return f"{words[:1].upper()}{words[1:]}"
     return f"{VERDICTS[found.verdict]}{_AFTER.get(found.verdict, '')}"
 

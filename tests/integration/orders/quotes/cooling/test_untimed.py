@@ -3,8 +3,13 @@
 import pytest
 from django.urls import reverse
 
+from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
+from catalog.products.models import Product
+from orders.quotes.cooling.untimed import untimed
 from orders.quotes.models import Quote
 from tests.batch_kitchen import batch_kitchen_make
+from tests.cooling_kitchen import cooling_kitchen_make
 from tests.factories import EVENT, draft_make, line_make, table_make
 from tests.integration.orders.builders import order_make
 from tests.integration.orders.register.test_register import signed_in
@@ -34,6 +39,35 @@ def test_sheets_name_it_and_have_no_footnote_about_a_time_there_is_not() -> None
     found = page("kitchen", reverse("sheet-prep"), first=day, last=day)
     assert "your rule states no times. Guidance asks for less" in found
     assert "what is not down in time is thrown away" not in found
+
+
+def product_kitchen(rules: str) -> None:
+    """Let only the tart itself cool, hot out of the oven: nothing is a batch."""
+    cooling_kitchen_make(food_safety=rules, degrees="C", diameter_cm="25", height_cm="7.5", leaves_c="68")
+
+
+@pytest.mark.parametrize("rules", ["eu", "uk-en"])
+def test_a_product_is_named_at_review_and_on_the_sheets_as_a_batch_is(rules: str) -> None:
+    product_kitchen(rules)
+    table = table_make(lines=(line_make("custard-tart", 24),), extras=())
+    quote: Quote = draft_make(table=table)
+    found = page("owner", reverse("inquiry", args=[quote.inquiry_id]))
+    assert '<div class="note mind"><p>Custard tart, 10 cm cools in ' in found
+    assert "note good" not in found
+    assert "Custard tart, 10 cm cools in " in page("owner", reverse("quote-send", args=[quote.pk]))
+    order_make(table=table)
+    day = EVENT.date().isoformat()
+    for name in ("sheet-cold", "sheet-prep"):
+        sheet = page("kitchen", reverse(name), first=day, last=day)
+        assert "ools in " in sheet, name
+        assert "your rule states no times. Guidance asks for less" in sheet, name
+
+
+def test_a_product_that_is_not_cooked_is_not_named() -> None:
+    cooling_kitchen_make(food_safety="eu", degrees="C", leaves_c="15")
+    Product.objects.get(code="custard-tart").steps.filter(name="Bake").update(kind="fill")
+    catalog_changed()
+    assert untimed({"custard-tart": 24}, book_current()) == ()
 
 
 def test_where_the_rule_has_times_the_footnote_stands() -> None:
