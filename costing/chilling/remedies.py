@@ -15,8 +15,8 @@ from costing.chilling.profiles import results
 from costing.chilling.ranges import FAST, LIKELY, SLOW, Point, at_point, times_to
 from costing.chilling.verdicts import LegRange, Times, Verdict, leg_ranges, may_never, rule_limits, verdict_of
 
-STEP_MM, SMALLEST_MM = 0.5, 5.0
-"""How finely sizes are tried, and from which on [mm]; own choice."""
+STEP_MM, SMALLEST_MM = 0.5, 10.0
+"""How finely sizes are tried, and from which on [mm]: nobody spreads a filling thinner (common practice, no source)."""
 
 _PARTS = 8
 

@@ -11,7 +11,7 @@ from catalog.cooling.batch_presenters import vessels_words as in_vessels_words
 from catalog.cooling.batch_reports import BatchTimes
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.stages import CycleStage
-from catalog.cooling.words import VERDICTS, likely_time, slow_time, stage_place
+from catalog.cooling.words import VERDICTS, cold_words, stage_place
 from catalog.web import display
 from costing.chilling import ICE_BATH, Profile, Trial, Verdict, due_times
 from orders.cooling_log.making_days import Making
@@ -29,13 +29,17 @@ _MET: Final = VERDICTS["kept"]
 
 @dataclass(frozen=True, slots=True)
 class CoolingShown:
-    """One cooling of a batch: where it stands, until when it has to be down at each limit, and the rule's verdict."""
+    """One cooling of a batch: where it stands, until when it has to be down at each limit, and the rule's verdict.
+
+    ``readings`` are what has to be read, each with the time by which: every limit of the rule, or only that it is cold.
+    """
 
     after: str
     vessels: str
     places: str
     leaves: str
     limits: str
+    readings: tuple[str, ...]
     takes: str
     verdict: str
     marked: bool
@@ -159,19 +163,19 @@ def cold_part(task: Task, amount: str, times: BatchTimes | None) -> ColdPart:
 def cooling_shown(times: BatchTimes, ends: datetime | None, *, together: bool = False) -> CoolingShown:
     """Write one cooling of a batch that leaves the heat at ``ends``."""
     cycle, trial = times.cycle, times.trial
+    limits = tuple(_limits(cycle.plan.rule, cycle.plan.initial_c, ends))
     verdict = _verdict(trial)
     marked = verdict != _MET and trial.verdict != "untimed"
     if together and not marked:
         verdict, marked = "Does not keep the rule as one batch with the other orders.", True
-    limit = display.temperature(cycle.plan.cold_c)
-    takes = f"{limit} after {likely_time(trial.cold_likely)}, slow end {slow_time(trial.cold_slow)}"
     return CoolingShown(
         after=str(cycle.after),
         vessels=in_vessels_words(cycle),
         places=", then ".join(_places(times)),
         leaves="" if ends is None else display.moment(ends),
-        limits=", ".join(_limits(cycle.plan.rule, cycle.plan.initial_c, ends)),
-        takes="" if trial.freezes else takes,
+        limits=", ".join(limits),
+        readings=limits or (f"{display.temperature(cycle.plan.cold_c)} or colder",),
+        takes="" if trial.freezes else cold_words(trial),
         verdict=verdict,
         marked=marked,
         notes=tuple(map(note_sentence, cycle.notes)),

@@ -107,9 +107,7 @@ def untimed_words(found: Trial) -> str:
     if found.never:
         takes = "may never get cold there"
     elif found.cold_slow is None:
-        takes = (
-            f"cools in {likely_time(found.cold_likely)} as likely, and may take twice as long: it is too thick to say"
-        )
+        takes = f"cools in about {likely_time(found.cold_likely)}, or in twice that: it is thicker than was measured"
     else:
         takes = f"cools in {likely_time(found.cold_likely)} to {slow_time(found.cold_slow)}"
     return (

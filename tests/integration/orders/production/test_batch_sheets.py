@@ -71,6 +71,17 @@ def test_both_limits_are_given_by_the_clock_from_the_planned_end_of_the_step() -
     assert len(hours) >= 1
 
 
+def test_each_limit_has_a_line_of_its_own_with_its_time_to_write_reading_and_clock_on() -> None:
+    """US Food Code 3-501.14(A) has two limits: each is read once, by its own time."""
+    batch_kitchen_make(depth_cm=Decimal(1))
+    order_make()
+    (one,) = shown().cools
+    assert [reading.split(" by ")[0] for reading in one.readings] == ["70 °F", "41 °F"]
+    page = signed_in("kitchen").get(reverse("sheet-cold"), {"first": DAY.isoformat(), "last": DAY.isoformat()})
+    for reading in one.readings:
+        assert f"<strong>{reading}:</strong> 1:&nbsp;____&nbsp;at&nbsp;____" in page.content.decode()
+
+
 def test_without_a_plan_the_limits_are_given_from_leaving_the_heat() -> None:
     batch_kitchen_make(depth_cm=Decimal(1))
     order_make()

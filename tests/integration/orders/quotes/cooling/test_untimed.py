@@ -1,6 +1,7 @@
 """A rule without times: how long a hot batch takes is named at review and on the sheets, without a green word."""
 
 import pytest
+from django.test import Client
 from django.urls import reverse
 
 from catalog.book.revision import catalog_changed
@@ -17,8 +18,9 @@ from tests.integration.orders.register.test_register import signed_in
 pytestmark = pytest.mark.django_db
 
 
-def page(role: str, address: str, **query: str) -> str:
-    return " ".join(signed_in(role).get(address, query).content.decode().split())
+def page(role: str | Client, address: str, **query: str) -> str:
+    client = signed_in(role) if isinstance(role, str) else role
+    return " ".join(client.get(address, query).content.decode().split())
 
 
 @pytest.mark.parametrize("rules", ["eu", "uk-en", "uk-sc"])
@@ -51,14 +53,15 @@ def test_a_product_is_named_at_review_and_on_the_sheets_as_a_batch_is(rules: str
     product_kitchen(rules)
     table = table_make(lines=(line_make("custard-tart", 24),), extras=())
     quote: Quote = draft_make(table=table)
-    found = page("owner", reverse("inquiry", args=[quote.inquiry_id]))
+    owner, cook = signed_in("owner"), signed_in("kitchen")
+    found = page(owner, reverse("inquiry", args=[quote.inquiry_id]))
     assert '<div class="note mind"><p>Custard tart, 10 cm cools in ' in found
     assert "note good" not in found
-    assert "Custard tart, 10 cm cools in " in page("owner", reverse("quote-send", args=[quote.pk]))
+    assert "Custard tart, 10 cm cools in " in page(owner, reverse("quote-send", args=[quote.pk]))
     order_make(table=table)
     day = EVENT.date().isoformat()
     for name in ("sheet-cold", "sheet-prep"):
-        sheet = page("kitchen", reverse(name), first=day, last=day)
+        sheet = page(cook, reverse(name), first=day, last=day)
         assert "ools in " in sheet, name
         assert "your rule states no times. Guidance asks for less" in sheet, name
 
