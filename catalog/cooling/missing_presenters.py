@@ -77,8 +77,8 @@ SENTENCES: Final[Sentences] = {
     "mold_lower": "{mold} is only {height:centimeters} high.",
     "more_than_owned": "It takes {count} × {vessel}, and you own {owned}.",
     "brimful": (
-        "{count} × {vessel} would be filled to {share:whole_percent} of the height. Fill to {most:whole_percent} at most,"
-        " so that nothing spills and there is room to stir: divide it over more, or use a deeper vessel."
+        "{count} × {vessel} would be filled to {share:whole_percent} of the height. Fill to {most:whole_percent} at"
+        " most, so that nothing spills and there is room to stir: divide it over more, or use a deeper vessel."
     ),
     "more_for_the_depth": (
         "“In how many” says {stated} and “Deep at most” {most_mm:length}. Both do not go together for this much, so it"

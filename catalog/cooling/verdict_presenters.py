@@ -15,7 +15,7 @@ from catalog.cooling.words import (
     stage_place,
 )
 from catalog.web import display
-from costing.chilling import FREEZES_C, Doubt, LegRange, Verdict, ruling_clock
+from costing.chilling import FREEZES_C, THICK, Doubt, LegRange, Verdict, ruling_clock
 
 #: verdict -> the note's class, what it says after the verdict
 _VERDICTS: dict[Verdict, tuple[str, str]] = {
@@ -87,7 +87,7 @@ def answer_shown(found: CycleFigures) -> Answer:
 def _doubt(doubt: Doubt) -> str:
     return (
         f"It is {length(doubt.thinnest_mm)} thick where it is thinnest. The estimate was compared with measurements up"
-        f" to {length(doubt.most_mm)}; thicker fillings took up to twice as long. Divide it over more or shallower"
+        f" to {length(doubt.most_mm)}; thicker fillings took {THICK} as long. Divide it over more or shallower"
         " vessels, or stir it in an ice bath."
     )
 

@@ -10,7 +10,7 @@ from django.urls import reverse
 from catalog.cooling.missing_presenters import missing_sentence
 from catalog.cooling.words import likely_time, slow_time
 from catalog.web import display
-from costing.chilling import Trial
+from costing.chilling import THICK, Trial
 from orders.quotes.cooling.selectors import Broken, RuledTable, Unanswered
 from orders.quotes.cooling.untimed import Untimed
 from orders.quotes.models import CoolingOverride
@@ -107,7 +107,7 @@ def untimed_words(found: Trial) -> str:
     if found.never:
         takes = "may never get cold there"
     elif found.cold_slow is None:
-        takes = f"cools in about {likely_time(found.cold_likely)}, or in twice that: it is thicker than was measured"
+        takes = f"cools in about {likely_time(found.cold_likely)}, or {THICK} that: it is thicker than was measured"
     else:
         takes = f"cools in {likely_time(found.cold_likely)} to {slow_time(found.cold_slow)}"
     return (

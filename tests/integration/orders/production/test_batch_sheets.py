@@ -79,7 +79,7 @@ def test_each_limit_has_a_line_of_its_own_with_its_time_to_write_reading_and_clo
     assert [reading.split(" by ")[0] for reading in one.readings] == ["70 °F", "41 °F"]
     page = signed_in("kitchen").get(reverse("sheet-cold"), {"first": DAY.isoformat(), "last": DAY.isoformat()})
     for reading in one.readings:
-        assert f"<strong>{reading}:</strong> 1:&nbsp;____&nbsp;at&nbsp;____" in page.content.decode()
+        assert f"<strong>{reading}:</strong><br>1:&nbsp;____&nbsp;at&nbsp;____" in page.content.decode()
 
 
 def test_without_a_plan_the_limits_are_given_from_leaving_the_heat() -> None:
