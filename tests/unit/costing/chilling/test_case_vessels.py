@@ -176,7 +176,7 @@ def test_everything_wrong_is_reported_at_once() -> None:
     }
 
 
-def test_a_vessel_with_a_geometry_too_is_told_to_leave_one_out() -> None:
+def test_a_vessel_with_a_geometry_too_is_refused_with_which_to_leave_out() -> None:
     with pytest.raises(InputErrors) as found:
         read_case(tub_with(geometry=GOOD["geometry"]))
     (error,) = found.value.errors
@@ -185,7 +185,7 @@ def test_a_vessel_with_a_geometry_too_is_told_to_leave_one_out() -> None:
     assert "Leave out “geometry”, or leave out “vessel”, “mass_kg” and “mixed_in”." in error.message
 
 
-def test_a_mass_without_a_vessel_is_told_what_it_goes_with() -> None:
+def test_a_mass_without_a_vessel_is_refused_with_what_it_goes_with() -> None:
     with pytest.raises(InputErrors) as found:
         read_case(GOOD | {"mass_kg": 2})
     (error,) = found.value.errors
