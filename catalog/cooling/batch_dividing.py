@@ -3,12 +3,15 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import Final
 
 from catalog.book.known import KnownByBook
 from catalog.cooling.batches import batch_cycles, batches_of
 from catalog.cooling.missing import NotWorkedOut
 from catalog.cooling.mixtures import RecipeMixtures
-from costing.chilling import NOT_MET, MixtureError, trial
+from catalog.cooling.stages import CoolingCycle
+from costing.chilling import MixtureError, trial
+from costing.chilling.remedies import SMALLEST_MM
 from costing.contract import Book, Recipe
 
 #: Into how many batches, or over how many vessels, it is divided at most; own choice.
@@ -17,13 +20,18 @@ MOST = 12
 
 @dataclass(frozen=True, slots=True)
 class Dividing:
-    """The fewest batches that keep the rule, and the fewest vessels of those that are owned; None where none do."""
+    """The fewest batches that keep the rule, and the fewest vessels of those that are owned; None where none do.
+
+    They keep it at the slow end of the estimate too.
+    """
 
     batches: int | None = None
     vessels: int | None = None
     vessel: str = ""
 
 
+#: Remarks on a batch in its vessels with which nobody can make it so.
+_ODD: Final = frozenset({"more_than_owned", "brimful"})
 _KNOWN: KnownByBook[tuple[str, Fraction], Dividing] = KnownByBook(most=500)
 
 
@@ -64,5 +72,12 @@ def _keeps(recipe: Recipe, kg: Fraction, mixtures: RecipeMixtures) -> bool:
     except (NotWorkedOut, MixtureError):
         return False
     tried = [trial(cycle.plan) for cycle in cycles]
-    fits = all(note.code != "more_than_owned" for cycle in cycles for note in cycle.notes)
-    return fits and all(one.verdict != NOT_MET and one.cold_slow is not None for one in tried)
+    fits = all(_can_be_made(cycle) for cycle in cycles)
+    return fits and all(one.verdict in ("kept", "untimed") and one.cold_slow is not None for one in tried)
+
+
+def _can_be_made(cycle: CoolingCycle) -> bool:
+    """Return whether there are as many vessels, not full to the rim, and not spread thinner than anybody does."""
+    odd = any(note.code in _ODD for note in cycle.notes)
+    fill = cycle.plan.fill
+    return not odd and (fill is None or cycle.after.depth_cm is not None or fill.height_mm >= SMALLEST_MM)

@@ -3,38 +3,59 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from catalog.cooling.batches import bath_minutes, shape_of
+from catalog.cooling.batch_dividing import dividing
+from catalog.cooling.batches import Batches, batch_cycles, bath_minutes, shape_of
 from catalog.cooling.missing import NotWorkedOut
 from catalog.cooling.remedies import Remedies, Remedy, airs
 from catalog.cooling.stages import CoolingCycle, CycleStage
 from catalog.records.reasons import Reason
-from costing.chilling import ICE_BATH, DoesNotFit, Fill, Plan, Stage, filled, trials, vessels_needed
-from costing.chilling.batches import BatchRemedy, batch_remedies
-from costing.contract import Book, Vessel
+from costing.chilling import ICE_BATH, DoesNotFit, Fill, Plan, Stage, filled, trial, trials, vessels_needed
+from costing.chilling.batches import BatchRemedy, batch_remedies, is_usable
+from costing.contract import Book, Recipe, Vessel
 
 #: Over how many vessels a batch is divided at most; own choice.
 MOST = 12
 _ORDER = {"kept": 0, "likely": 1}
 
 
-def batch_remedies_for(cycle: CoolingCycle, book: Book) -> Remedies:
-    """Try each change a kitchen can make with a batch, by itself; those that help come first."""
+def batch_remedies_for(cycle: CoolingCycle, book: Book, batches: Batches | None = None) -> Remedies:
+    """Try each change a kitchen can make with a batch, by itself; those that help come first.
+
+    ``batches`` is the amount it is of, for smaller ones. Each is tried with the stages it would then cool through.
+    """
     stirred = cycle.after.kind not in ("bake", "freeze")
     owned = book.vessel(cycle.after.vessel or "").owned
-    found = [
-        Remedy(_change(one, cycle, owned), one.trial)
-        for one in batch_remedies(cycle.plan, stirred=stirred)
-        if one.fill.count != _count(cycle) or one.change != "divided"
-    ]
+    found = list(_smaller(cycle, batches, book))
+    for one in batch_remedies(cycle.plan, stirred=stirred):
+        tried = one.trial
+        if one.change == "divided":
+            # What stands lower leaves its ice bath sooner than the batch that was looked at.
+            tried = trial(_in_vessel(cycle, one.fill))
+        found.append(Remedy(_change(one, cycle, owned), tried))
     if all(stage.air_movement != ICE_BATH for stage in cycle.stages):
         found += [Remedy(change, tried) for change, tried in airs(cycle.plan)]
     others, failed = _others(cycle, book.vessels)
     remarks = (Reason("other_vessels_would_not", {"count": failed}),) if failed else ()
-    return Remedies(tuple(sorted((*found, *others), key=lambda one: not one.helps)), remarks)
+    return Remedies(tuple(sorted((*found, *others), key=_worse)), remarks)
 
 
-def _count(cycle: CoolingCycle) -> int:
-    return 0 if cycle.plan.fill is None else cycle.plan.fill.count
+def _worse(one: Remedy) -> int:
+    return _ORDER.get(one.verdict, len(_ORDER))
+
+
+def _smaller(cycle: CoolingCycle, batches: Batches | None, book: Book) -> Iterator[Remedy]:
+    """Try to make an amount in the fewest more batches that keep the rule."""
+    if batches is None or not isinstance(cycle.of, Recipe):
+        return
+    count = dividing(cycle.of.code, batches.grams, book).batches
+    if count is None:
+        return
+    each = batches.grams / count
+    cycles = batch_cycles(cycle.of, each / 1000, cycle.mixture, book)
+    for one in cycles:
+        if one.last_at == cycle.last_at and one.after is cycle.after and one.plan.fill is not None:
+            params = {"count": count, "grams": each, "fill": one.plan.fill.count, "vessel": cycle.after.vessel or ""}
+            yield Remedy(Reason("batches", params), trial(one.plan))
 
 
 def _change(one: BatchRemedy, cycle: CoolingCycle, owned: int) -> Reason:
@@ -42,7 +63,7 @@ def _change(one: BatchRemedy, cycle: CoolingCycle, owned: int) -> Reason:
     if one.change == "divided":
         return Reason("divided" if one.fill.count <= owned else "divided_more", params | {"owned": owned})
     code = "bath_until_cold" if one.bath_to_c == cycle.plan.cold_c else "bath_first"
-    params = {"minutes": one.bath_minutes, "to_c": one.bath_to_c}
+    params |= {"minutes": one.bath_minutes, "to_c": one.bath_to_c}
     if one.stirred_every_min is None:
         return Reason(code, params)
     return Reason(f"{code}_stirred", params | {"every": one.stirred_every_min})
@@ -61,13 +82,13 @@ def _others(cycle: CoolingCycle, vessels: Sequence[Vessel]) -> tuple[list[Remedy
     tried = [one for vessel in vessels if vessel.name != cycle.after.vessel for one in _fills(cycle, vessel)]
     found = trials([_in_vessel(cycle, one.fill) for one in tried]) if tried else []
     best: dict[str, Remedy] = {}
-    for one, trial in zip(tried, found, strict=True):
+    for one, result in zip(tried, found, strict=True):
         height = {"vessel": one.vessel.name, "count": one.fill.count, "height_mm": one.fill.height_mm}
-        remedy = Remedy(Reason("in_vessels" if one.fill.count > 1 else "in_vessel", height), trial)
+        remedy = Remedy(Reason("in_vessels" if one.fill.count > 1 else "in_vessel", height), result)
         known = best.get(one.vessel.name)
-        if known is None or _ORDER.get(trial.verdict, 2) < _ORDER.get(known.verdict, 2):
+        if known is None or _ORDER.get(result.verdict, 2) < _ORDER.get(known.verdict, 2):
             best[one.vessel.name] = remedy
-    helping = [remedy for remedy in best.values() if remedy.helps]
+    helping = [remedy for remedy in best.values() if remedy.may_help]
     return helping, len(best) - len(helping)
 
 
@@ -84,9 +105,11 @@ def _fills(cycle: CoolingCycle, vessel: Vessel) -> Iterator[_Other]:
     for count in sorted({least, least + 1, least + 2, most}):
         if least <= count <= most:
             try:
-                yield _Other(vessel, filled(shape, fill.kg, fill.rho, count))
+                other = filled(shape, fill.kg, fill.rho, count)
             except DoesNotFit:
                 continue
+            if is_usable(other):
+                yield _Other(vessel, other)
 
 
 def _in_vessel(cycle: CoolingCycle, fill: Fill) -> Plan:

@@ -80,7 +80,7 @@ def batch_report(code: str, grams: Fraction | None) -> BatchReport:
     found = batch_cooled(recipe, grams or usual_batch(recipe, mixtures), mixtures)
     if found.missing is not None and not found.cycles:
         return BatchReport(found.batches, missing=found.missing, missing_key=missing_key(found.missing))
-    cycles, unsaid = tuple(_report(cycle, book) for cycle in found.cycles), found.missing
+    cycles, unsaid = tuple(_report(cycle, found.batches, book) for cycle in found.cycles), found.missing
     key = None if unsaid is None else missing_key(unsaid)
     return BatchReport(found.batches, cycles, missing=unsaid, missing_key=key, stations=station_keys())
 
@@ -94,9 +94,9 @@ def usual_batch(recipe: Recipe, mixtures: RecipeMixtures) -> Fraction:
     return usual_grams(recipe, max(written, Fraction(1)), mixtures.book)
 
 
-def _report(cycle: CoolingCycle, book: Book) -> BatchCycleReport:
+def _report(cycle: CoolingCycle, batches: Batches, book: Book) -> BatchCycleReport:
     found = figures_of(cycle)
-    return BatchCycleReport(found, batch_remedies_for(cycle, book) if found.doubtful else None)
+    return BatchCycleReport(found, batch_remedies_for(cycle, book, batches) if found.doubtful else None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,6 +29,7 @@ from costing.chilling import (
 )
 from costing.chilling import Vessel as Shape
 from costing.chilling.ranges import at_point, times_to
+from costing.chilling.vessels import BRIMFUL
 from costing.contract import Book, Recipe, Step, Vessel
 from costing.contract.steps import HEATING
 
@@ -173,6 +174,7 @@ def _fill(recipe: Recipe, after: Step, vessel: Vessel, kg: float, food: Food) ->
         fill = filled(shape, kg, food.rho, count)
     except DoesNotFit as found:
         params = {"vessel": vessel.name, "count": count, "kg": kg, "holds": found.holds_kg, "needed": found.needed}
+        params |= {"owned": vessel.owned}
         raise NotWorkedOut("does_not_fit", "recipe", recipe.code, **params) from found
     return fill, list(_odd(vessel, fill, deepest, stated))
 
@@ -183,6 +185,9 @@ def _odd(vessel: Vessel, fill: Fill, deepest: float | None, stated: int | None) 
     if stated is not None and fill.count > stated:
         most = {"most_mm": deepest, "count": fill.count, "stated": stated, "vessel": vessel.name}
         yield Reason("more_for_the_depth", most)
+    share = fill.height_mm / fill.vessel.depth_mm
+    if fill.is_brimful:
+        yield Reason("brimful", {"share": share, "count": fill.count, "vessel": vessel.name, "most": BRIMFUL})
 
 
 def _with_bath(recipe: Recipe, at: int, bare: Plan, staged: list[Staged]) -> list[Staged]:

@@ -8,7 +8,7 @@ from typing import Final
 from django.utils.safestring import SafeString
 
 from catalog.cooling.figures import CycleFigures
-from catalog.cooling.words import degrees, fast_time, likely_time, slow_time, stage_place
+from catalog.cooling.words import degrees, fast_time, likely_time, slow_end, stage_place
 from catalog.web.charts import Course, CurveStage, cooling_curve, hour_marks
 from costing.chilling import Curve
 
@@ -62,7 +62,7 @@ def limits_shown(found: CycleFigures) -> tuple[LimitShown, ...]:
             reached.limit_c,
             fast_time(reached.range.fast, ends),
             likely_time(reached.range.likely, ends),
-            slow_time(reached.range.slow, ends),
+            slow_end(reached.range.slow, found.report.doubt, ends),
         )
         for reached in found.report.reached
     )

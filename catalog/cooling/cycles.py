@@ -100,9 +100,14 @@ def rule_for(of: Product | Recipe, after: Step, profile: Profile, *, heated: boo
 
     ``heated`` when a component of it was, whatever the step says.
     """
-    hot = heated or after.kind in HEATING or float(after.leaves_c or 0) >= HOT_C
+    hot = is_cooked(after, heated=heated)
     stated = of.cooling_rule if isinstance(of, Product) else ""
     return rule_of(profile, cooked=stated == "cooked" or (not stated and hot))
+
+
+def is_cooked(after: Step, *, heated: bool = False) -> bool:
+    """Return whether what begins to cool after a step was cooked; ``heated`` as in ``rule_for``."""
+    return heated or after.kind in HEATING or float(after.leaves_c or 0) >= HOT_C
 
 
 def rule_of(profile: Profile, *, cooked: bool = True) -> Rule:

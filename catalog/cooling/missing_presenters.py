@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 from typing import Final
 
 from django.urls import reverse
@@ -61,7 +62,7 @@ SENTENCES: Final[Sentences] = {
     "no_vessel_sizes": "Enter the inside measures of {vessel}.",
     "does_not_fit": (
         "A batch of {kg:kilograms} does not fit into {count} × {vessel}: one holds {holds:kilograms}, so {needed} are"
-        " needed. Enter how many there are, or leave it empty for as many as needed."
+        " needed, and you own {owned}. Enter how many it goes into, or leave it empty for as many as needed."
     ),
     "nothing_in_yet": "Nothing is in {product} at “{step}” yet. Tick at its steps what goes in at which.",
     "unknown_food": (
@@ -75,6 +76,10 @@ SENTENCES: Final[Sentences] = {
     ),
     "mold_lower": "{mold} is only {height:centimeters} high.",
     "more_than_owned": "It takes {count} × {vessel}, and you own {owned}.",
+    "brimful": (
+        "{count} × {vessel} would be filled to {share:whole_percent} of the height. Fill to {most:whole_percent} at"
+        " most, so that nothing spills and there is room to stir: divide it over more, or use a deeper vessel."
+    ),
     "more_for_the_depth": (
         "“In how many” says {stated} and “Deep at most” {most_mm:length}. Both do not go together for this much, so it"
         " is divided over {count} × {vessel}."
@@ -100,6 +105,7 @@ WRITERS: Final[Writers] = {
     "kilograms": lambda kg: weighed(Fraction(kg) * 1000, pounds=display.current().measures == "us"),
     "length": length,
     "percent": display.percent,
+    "whole_percent": partial(display.percent, digits=0),
     "row": ", ".join,
     "centimeters": display.length,
     "warm": display.temperature,

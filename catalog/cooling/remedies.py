@@ -21,6 +21,7 @@ from costing.chilling import (
     without_room_time,
 )
 from costing.chilling import with_air as in_air
+from costing.chilling.remedies import SMALLEST_MM
 from costing.contract import Mold, Product
 
 
@@ -38,7 +39,12 @@ class Remedy:
 
     @property
     def helps(self) -> bool:
-        """Whether the rule is met with this change, at least as given."""
+        """Whether the rule is met with this change, at the slow end too."""
+        return self.verdict == "kept"
+
+    @property
+    def may_help(self) -> bool:
+        """Whether the rule is met with this change at the likely figures at least."""
         return self.verdict in ("kept", "likely")
 
 
@@ -51,8 +57,13 @@ class Remedies:
 
     @property
     def hopeless(self) -> bool:
-        """Whether no change that was tried would meet the rule."""
-        return not any(remedy.helps for remedy in self.tried)
+        """Whether no change that was tried would meet the rule, not even at the likely figures."""
+        return not any(remedy.may_help for remedy in self.tried)
+
+    @property
+    def unsure(self) -> bool:
+        """Whether some change would meet the rule at the likely figures, and none at the slow end."""
+        return not self.hopeless and not any(remedy.helps for remedy in self.tried)
 
 
 def remedies_for(cycle: CoolingCycle, product: Product, molds: Sequence[Mold]) -> Remedies:
@@ -67,7 +78,7 @@ def remedies_for(cycle: CoolingCycle, product: Product, molds: Sequence[Mold]) -
     found = trials([plan for _, plan in plans]) if plans else []
     tried = [Remedy(change, one) for (change, _), one in zip(plans, found, strict=True)]
     of_sizes, in_molds = tried[: len(sizes)], tried[len(sizes) :]
-    helping = [one for one in in_molds if one.helps]
+    helping = [one for one in in_molds if one.may_help]
     return Remedies((*of_air, *of_sizes, *helping), (*remarks, *_failed_molds(len(in_molds), len(helping))))
 
 
@@ -98,7 +109,7 @@ def _sizes(plan: Plan) -> tuple[list[tuple[Reason, Plan]], list[Reason]]:
         change = Reason("lower", {"most_mm": mm, "now_mm": body.height_mm})
         plans.append((change, replace(plan, body=replace(body, height_mm=mm))))
     if height is not None and height.likely_mm is None:
-        remarks.append(Reason("no_height_keeps"))
+        remarks.append(Reason("no_height_keeps", {"least_mm": SMALLEST_MM}))
     if not isinstance(body, Cylinder | Block):
         return plans, remarks
     width = diameter(plan)
@@ -106,7 +117,7 @@ def _sizes(plan: Plan) -> tuple[list[tuple[Reason, Plan]], list[Reason]]:
     for mm in _smaller(width, now) if width else ():
         plans.append((Reason(code, {"most_mm": mm, "now_mm": now}), replace(plan, body=_scaled(body, mm))))
     if width is not None and width.likely_mm is None:
-        remarks.append(Reason(f"none_{code}_keeps"))
+        remarks.append(Reason(f"none_{code}_keeps", {"least_mm": SMALLEST_MM}))
     return plans, remarks
 
 

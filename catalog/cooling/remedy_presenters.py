@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from typing import Final
 
+from catalog.cooling.batch_presenters import mass_words
 from catalog.cooling.remedies import Remedies, Remedy
-from catalog.cooling.words import NEVER, length, length_at_most, likely_time, slow_time
+from catalog.cooling.words import BEYOND, length, length_at_most, likely_time, slow_end
 from catalog.records import presenters
 from catalog.records.presenters import Sentences, Writers
 from catalog.records.reasons import Reason
@@ -31,24 +32,28 @@ SENTENCES: Final[Sentences] = {
     "smaller": "At most {most_mm:length_at_most} across instead of {now_mm:length}",
     "narrower": "At most {most_mm:length_at_most} wide instead of {now_mm:length}",
     "in_mold": "In {mold}, filled to {height_mm:length}",
+    "batches": "Made in {count} batches of {grams:mass}, one after the other, each in {fill} × {vessel}",
     "divided": "Divided over {count} × {vessel}, {height_mm:length} deep",
-    "divided_more": "Divided over {count} × {vessel}, {height_mm:length} deep; you own {owned}",
+    "divided_more": "Divided over {count} × {vessel}, {height_mm:length} deep; but you own {owned}",
     "in_vessel": "In {vessel}, {height_mm:length} deep",
     "in_vessels": "In {count} × {vessel}, {height_mm:length} deep",
-    "bath_first": "In an ice bath to {to_c:degrees} first, about {minutes:duration}, then straight into the cold",
-    "bath_first_stirred": (
-        "In an ice bath to {to_c:degrees} first, stirred every {every:duration}, about {minutes:duration}, then"
-        " straight into the cold"
+    "bath_first": (
+        "{count} × {vessel} in an ice bath to {to_c:degrees} first, about {minutes:duration}, then straight into the"
+        " cold"
     ),
-    "bath_until_cold": "In an ice bath until it is cold, about {minutes:duration}",
+    "bath_first_stirred": (
+        "{count} × {vessel} in an ice bath to {to_c:degrees} first, stirred every {every:duration}, about"
+        " {minutes:duration}, then straight into the cold"
+    ),
+    "bath_until_cold": "{count} × {vessel} in an ice bath until it is cold, about {minutes:duration}",
     "bath_until_cold_stirred": (
-        "In an ice bath until it is cold, stirred every {every:duration}, about {minutes:duration}"
+        "{count} × {vessel} in an ice bath until it is cold, stirred every {every:duration}, about {minutes:duration}"
     ),
     # Remarks.
     "other_vessels_would_not": "Other vessels you own that would not keep it: {count}.",
-    "no_height_keeps": "No height keeps the rule, however low, with all else as it is.",
-    "none_smaller_keeps": "At this height nothing keeps the rule, however little it measures across.",
-    "none_narrower_keeps": "At this height nothing keeps the rule, however little it measures wide.",
+    "no_height_keeps": "No height of {least_mm:length} or more keeps the rule, with all else as it is.",
+    "none_smaller_keeps": "At this height nothing that measures {least_mm:length} or more across keeps the rule.",
+    "none_narrower_keeps": "At this height nothing that measures {least_mm:length} or more wide keeps the rule.",
     "the_other_mold_would_not": "The other mould you own would not keep it, filled as high as now or to the rim.",
     "no_mold_would": "None of the {count} other moulds you own would keep it, filled as high as now or to the rim.",
     "one_mold_would_not": "1 other mould you own would not keep it.",
@@ -57,9 +62,18 @@ SENTENCES: Final[Sentences] = {
 _WRITERS: Final[Writers] = {
     "degrees": lambda celsius: display.temperature(celsius, 1),
     "duration": display.duration,
+    "mass": mass_words,
     "length": length,
     "length_at_most": length_at_most,
 }
+
+
+#: What is left where no change that was tried keeps the rule.
+INSTEAD: Final = (
+    "What is left: a smaller batch, two of these changes together (shallower and in an ice bath, or in a blast"
+    " chiller), or a cooling procedure of your own that you measured with a probe and wrote down. Ask your local"
+    " authority about it."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,23 +89,29 @@ class RemedyShown:
 
 @dataclass(frozen=True, slots=True)
 class RemediesShown:
-    """All changes tried, remarks, and whether none helps."""
+    """All changes tried, remarks, and whether none helps, or none at the slow end too; what else may help then."""
 
     tried: tuple[RemedyShown, ...]
     remarks: tuple[str, ...]
     hopeless: bool
+    unsure: bool
+    instead: str = INSTEAD
 
 
 def remedies_shown(remedies: Remedies) -> RemediesShown:
     """Write the changes that were tried."""
     return RemediesShown(
-        tuple(map(_remedy_shown, remedies.tried)), tuple(map(_sentence, remedies.remarks)), remedies.hopeless
+        tuple(map(_remedy_shown, remedies.tried)),
+        tuple(map(_sentence, remedies.remarks)),
+        remedies.hopeless,
+        remedies.unsure,
     )
 
 
 def _remedy_shown(remedy: Remedy) -> RemedyShown:
     found = remedy.trial
-    times = (NEVER, NEVER) if found.freezes else (likely_time(found.cold_likely), slow_time(found.cold_slow))
+    likely, slow = likely_time(found.cold_likely), slow_end(found.cold_slow, found.doubt)
+    times = (BEYOND, BEYOND) if found.freezes else (likely, slow)
     return RemedyShown(_sentence(remedy.change), _OUTCOMES[remedy.verdict], remedy.helps, *times)
 
 

@@ -10,7 +10,7 @@ from typing import Final
 from catalog.book.known import KnownByBook
 from catalog.cooling.batch_reports import batch_colds
 from catalog.cooling.cold_holding import holds_cold
-from catalog.cooling.cycles import cycles_of, rule_of, warmed_missing
+from catalog.cooling.cycles import cycles_of, is_cooked, rule_of, warmed_missing
 from catalog.cooling.missing import Missing, NotWorkedOut
 from catalog.cooling.mixtures import MOST_UNKNOWN, RecipeMixtures
 from catalog.cooling.stages import CoolingCycle, is_cold
@@ -28,6 +28,7 @@ from costing.chilling import (
     TimeOutLimit,
     Trial,
     Verdict,
+    may_never,
     stated_time_out,
     time_out_limit,
     trial,
@@ -60,7 +61,7 @@ class Cooled:
 class ColdTime:
     """The required time of a cold stage: as stated, and at the slow end of the estimate.
 
-    ``step`` is the index of the step among the product's. ``slow`` is None when the food never gets cold there, or
+    ``step`` is the index of the step among the product's. ``slow`` is None when the food may never get cold there, or
     freezes first (``freezing``). Minutes are those of the step; ``limit_c`` is the temperature at which it counts as
     cold, ``place`` and ``air_c`` describe its station. ``verdict`` is one of ``costing.chilling.Verdict``, by the rule
     named ``rule`` with its ``legs``; ``freezes_in`` is the step that freezes its rim.
@@ -81,13 +82,21 @@ class ColdTime:
 
     @property
     def never(self) -> bool:
-        """Whether it never gets cold there."""
-        return self.slow is None and self.freezing is None
+        """Whether it may never get cold there: ``may_never``. What cools in a mold is never thicker than measured."""
+        return may_never(self.slow, self.freezing)
 
 
 def first_broken(times: Iterable[ColdTime]) -> ColdTime | None:
     """Return the first cold stage that breaks its rule or never gets cold; None where there is none."""
     return next((time for time in times if time.never or time.verdict == NOT_MET), None)
+
+
+@dataclass(frozen=True, slots=True)
+class HotTime:
+    """How long cooked food takes to get cold from where its cooling begins, by the rule named ``rule``."""
+
+    rule: str
+    trial: Trial
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +106,7 @@ class ProductCold:
     ``out`` is None where it may be out without end; ``boxed`` is the same for it in an insulated box. What its holding
     text says is held cold has the time that the rule or the house states, without an estimate. ``holds_c`` is the
     warmest it is held at where cooling could not be worked out and its own text does not say. ``odd_height`` is the
-    remark where the height entered is not that of the amounts.
+    remark where the height entered is not that of the amounts. ``hot`` are its coolings of cooked food.
     """
 
     times: tuple[ColdTime, ...] = ()
@@ -106,6 +115,7 @@ class ProductCold:
     boxed: TimeOutLimit | None = None
     holds_c: float | None = None
     odd_height: Reason | None = None
+    hot: tuple[HotTime, ...] = ()
     product_id: int = field(default=0, compare=False)
 
 
@@ -165,8 +175,11 @@ def _cold(one: Cooled, book: Book, key: int) -> ProductCold:
         for carried in (one.product.carried, BOXED)
     )
     remarks = (note for cycle in one.cycles for note in cycle.notes if note.code == "height_differs")
-    times, odd = tuple(_worst_of_each(map(_time, one.cycles))), next(remarks, None)
-    return ProductCold(times, out, boxed=boxed, odd_height=odd, product_id=key)
+    tried = [(cycle, trial(cycle.plan)) for cycle in one.cycles]
+    times, odd = tuple(_worst_of_each(_time(*each) for each in tried)), next(remarks, None)
+    cooked = (each for each in tried if is_cooked(each[0].after, heated=each[0].heated))
+    hot = tuple(HotTime(cycle.plan.rule.title, found) for cycle, found in cooked)
+    return ProductCold(times, out, boxed=boxed, odd_height=odd, hot=hot, product_id=key)
 
 
 def _worst_of_each(times: Iterable[ColdTime]) -> Iterator[ColdTime]:
@@ -223,8 +236,8 @@ def _chilled(product: Product, book: Book) -> bool:
     return any(is_cold(step, None if step.station is None else book.station(step.station)) for step in product.steps)
 
 
-def _time(cycle: CoolingCycle) -> ColdTime:
-    found, last = trial(cycle.plan), cycle.stages[-1]
+def _time(cycle: CoolingCycle, found: Trial) -> ColdTime:
+    last = cycle.stages[-1]
     whole = None if found.freezes else found.cold_slow
     slow = None if whole is None else max(0, ceil(whole - cycle.before_last - float(last.step.wait_min or 0)))
     return ColdTime(

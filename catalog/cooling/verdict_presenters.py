@@ -3,9 +3,19 @@
 from dataclasses import dataclass
 
 from catalog.cooling.figures import CycleFigures
-from catalog.cooling.words import VERDICTS, fast_time, legs_outcome, length, likely_time, slow_time, stage_place
+from catalog.cooling.words import (
+    NOT_KNOWN,
+    VERDICTS,
+    fast_time,
+    legs_outcome,
+    length,
+    likely_time,
+    slow_end,
+    slow_time,
+    stage_place,
+)
 from catalog.web import display
-from costing.chilling import FREEZES_C, Doubt, LegRange, Verdict, ruling_clock
+from costing.chilling import FREEZES_C, THICK, Doubt, LegRange, Verdict, ruling_clock
 
 #: verdict -> the note's class, what it says after the verdict
 _VERDICTS: dict[Verdict, tuple[str, str]] = {
@@ -48,19 +58,22 @@ def answer_shown(found: CycleFigures) -> Answer:
     """Write a report's result in words."""
     cycle, report = found.cycle, found.report
     clock, minutes = ruling_clock(cycle.stated, report.cold.slow)
-    stated, slow = display.duration(cycle.stated), slow_time(report.cold.slow, 0.0 if report.freezes else None)
+    stated = display.duration(cycle.stated)
+    slow = slow_end(report.cold.slow, report.doubt, 0.0 if report.freezes else None)
     (note, more), verdict = _VERDICTS[report.verdict], VERDICTS[report.verdict]
     if report.doubt:
         more = f"{_doubt(report.doubt)} {more}"
         words = "No time can be planned for it: see below."
     elif report.freezes:
         words = f"Your stated {stated} is all there is: no time can be set beside it."
+    elif report.cold.slow == 0:
+        words = f"Your stated {stated} rules. It is cold from the start."
     elif clock == "stated":
         words = f"Your stated {stated} rules. Cooling asks for {slow} at the slow end."
     elif minutes is None:
         words = f"The cooling rules, and at its slow end no time is long enough: {_colder(found)}"
     else:
-        words = f"The cooling rules: plan {slow}. Your steps state {stated}."
+        words = f"The cooling rules: plan {slow}. Your steps state {stated if cycle.stated else 'no time'}."
     if note == "good" and any(reason.code == "height_differs" for reason in cycle.notes):
         note, verdict = "mind", "Keeps the rule at the higher of both heights."
         more = f"The height entered is not that of the amounts: see below. {more}"
@@ -74,7 +87,7 @@ def answer_shown(found: CycleFigures) -> Answer:
 def _doubt(doubt: Doubt) -> str:
     return (
         f"It is {length(doubt.thinnest_mm)} thick where it is thinnest. The estimate was compared with measurements up"
-        f" to {length(doubt.most_mm)}; thicker fillings took up to twice as long. Divide it over more or shallower"
+        f" to {length(doubt.most_mm)}; thicker fillings took {THICK} as long. Divide it over more or shallower"
         " vessels, or stir it in an ice bath."
     )
 
@@ -95,7 +108,9 @@ def _how_long(found: CycleFigures) -> str:
         air = display.temperature(last.air_c, 1)
         return f"its middle does not get to {limit} in {stage_place(last)} at {air} by the likeliest figures{fast}."
     ends = f"{fast_time(cold.fast)} at the fast end to {slow_time(cold.slow)} at the slow end"
-    if cold.slow is None:
+    if found.report.doubt:
+        ends = f"{fast_time(cold.fast)} at the fast end, the slow end is {NOT_KNOWN}"
+    elif cold.slow is None:
         ends = f"{fast_time(cold.fast)} at the fast end, {slow_time(None)} at the slow end"
     return f"{likely_time(cold.likely)} until its middle is at {limit}, likely; {ends}."
 
@@ -122,13 +137,13 @@ def _advice(found: CycleFigures) -> str:
 
 def legs_shown(found: CycleFigures) -> tuple[LegShown, ...]:
     """Write the legs of a rule in words."""
-    return tuple(_leg_shown(each, beyond=found.ends is not None) for each in found.legs)
+    return tuple(_leg_shown(each, found, beyond=found.ends is not None) for each in found.legs)
 
 
-def _leg_shown(each: LegRange, *, beyond: bool) -> LegShown:
+def _leg_shown(each: LegRange, found: CycleFigures, *, beyond: bool) -> LegShown:
     leg = each.leg
     begins = "the start" if leg.from_c is None else display.temperature(leg.from_c)
     if beyond:
         return LegShown(begins, leg.to_c, leg.minutes, "beyond the estimate", "beyond the estimate", "cannot be said")
-    likely, slow = likely_time(each.likely.minutes), slow_time(each.slow.minutes)
+    likely, slow = likely_time(each.likely.minutes), slow_end(each.slow.minutes, found.report.doubt)
     return LegShown(begins, leg.to_c, leg.minutes, likely, slow, legs_outcome([each]))

@@ -8,9 +8,13 @@ from babel.numbers import format_decimal
 
 from catalog.cooling.stages import CycleStage
 from catalog.web import display
-from costing.chilling import ICE_BATH, LONGEST_MIN, Block, Body, LegRange, Slab, Verdict
+from costing.chilling import ICE_BATH, LONGEST_MIN, Block, Body, Doubt, LegRange, Slab, Trial, Verdict
 
-NEVER = f"not in {LONGEST_MIN / 1440:.0f} days"
+#: A time that is longer than anything is followed; of what is thicker than was measured nobody knows it.
+NEVER: Final = f"not within {LONGEST_MIN / 1440:.0f} days"
+NOT_KNOWN: Final = "not known"
+#: A time after what the estimate holds for, because something freezes first.
+BEYOND: Final = "beyond the estimate"
 
 #: Names of `costing.chilling.composition.COMPONENTS` where the code is not a word for people.
 COMPONENTS = {"carb": "carbohydrate"}
@@ -50,8 +54,9 @@ def stage_place(stage: CycleStage) -> str:
 
 
 def length(mm: float) -> str:
-    """Write a length in the kitchen's unit."""
-    return display.length(mm / 10)
+    """Write a length in the kitchen's unit; what is thinner than a tenth of it is not nothing."""
+    least = (25.4 if display.length_unit() == "in" else 10) / 10
+    return f"less than {display.length(least / 10)}" if 0 < mm < least / 2 else display.length(mm / 10)
 
 
 def length_at_most(mm: float) -> str:
@@ -92,12 +97,32 @@ def slow_time(minutes: float | None, ends: float | None = None) -> str:
 
 def _time(exact: float | None, whole: int | None, ends: float | None) -> str:
     if ends is not None and (exact is None or exact > ends):
-        return "beyond the estimate"
+        return BEYOND
     if exact is None or whole is None:
         return NEVER
     if exact <= 0:
         return "from the start"
-    return display.duration(whole) if whole else "under 1 min"
+    return display.duration(whole) if whole else "less than a minute"
+
+
+def slow_end(minutes: float | None, doubt: Doubt | None, ends: float | None = None) -> str:
+    """Write a time at the slow end; of what is thicker than was measured that it is not known."""
+    return NOT_KNOWN if doubt is not None else slow_time(minutes, ends)
+
+
+def cold_words(found: Trial) -> str:
+    """Write when the middle of something is cold, likely and at the slow end, as a part of a sentence."""
+    limit = display.temperature(found.plan.cold_c)
+    if found.cold_likely is None:
+        return f"{limit} {NEVER}"
+    if found.cold_likely <= 0:
+        return f"{limit} or colder from the start"
+    likely = f"{limit} after {likely_time(found.cold_likely)}"
+    if found.doubt is not None:
+        return f"{likely}, likely; thicker than was measured, so the slow end is {NOT_KNOWN}"
+    if found.cold_slow is None:
+        return f"{likely}, likely; at the slow end {NEVER}"
+    return f"{likely}, likely; at the slow end after {slow_time(found.cold_slow)}"
 
 
 def degrees(celsius: float, shape: str = "0.0") -> str:

@@ -23,7 +23,7 @@ def in_it(fills: Iterable[Fill], cycle: CoolingCycle) -> list[Fill]:
 
 @register.inclusion_tag("catalog/cooling/note.html")
 def cooling_note(code: str, pk: int) -> dict[str, Any]:
-    """Write a note where a product breaks the rule, never gets cold, or is made hot without a word on how warm."""
+    """Write a note where a product breaks the rule, may never get cold, or is made hot without a word on how warm."""
     try:
         book = book_current()
     except CannotPrice:

@@ -11,7 +11,7 @@ from costing.chilling.batches import MOST_VESSELS, STIR_MIN, BatchRemedy, batch_
 from costing.chilling.baths import ICE_WATER_C, STIRRED_MIN, ice_kg
 from costing.chilling.bodies import Block, Body, Cylinder, Slab, Stage, film_through
 from costing.chilling.cases import case_answers, read_case
-from costing.chilling.cautions import CAUTIONS
+from costing.chilling.cautions import CAUTIONS, THICK
 from costing.chilling.chill import COLD_START_C, FREEZES_C, Freezing, core_times, freezing, warm_up
 from costing.chilling.composition import MOST_AIR, Food, food_of
 from costing.chilling.conduction import Case, Run
@@ -63,7 +63,7 @@ from costing.chilling.remedies import Sizes, Trial, depth, diameter, trial, tria
 from costing.chilling.report_json import case_to_json, report_to_json
 from costing.chilling.reports import Curve, Reached, Report, report
 from costing.chilling.time_out import TimeOutLimit, WarmingTimes, stated_time_out, time_out_limit, warming_times
-from costing.chilling.verdicts import NOT_MET, LegRange, Verdict, verdict_of
+from costing.chilling.verdicts import NOT_MET, LegRange, Verdict, may_never, verdict_of
 from costing.chilling.vessels import (
     VESSEL_KINDS,
     DoesNotFit,
@@ -103,6 +103,7 @@ __all__ = [
     "SLOW",
     "STIRRED_MIN",
     "STIR_MIN",
+    "THICK",
     "VESSEL_KINDS",
     "WALLS",
     "WARM_C",
@@ -169,6 +170,7 @@ __all__ = [
     "holds_kg",
     "ice_kg",
     "lengthened",
+    "may_never",
     "mixed",
     "mixed_start",
     "read_case",

@@ -14,7 +14,7 @@ from costing.chilling.film_coefficients import ICE_BATH
 from costing.chilling.plans import LONGEST_MIN, Plan
 from costing.chilling.profiles import LUKEWARM_C
 from costing.chilling.ranges import SLOW, at_point, times_to
-from costing.chilling.remedies import Trial, trials
+from costing.chilling.remedies import SMALLEST_MM, Trial, trials
 from costing.chilling.vessels import Fill, divided
 
 MOST_VESSELS = 12
@@ -60,8 +60,8 @@ class BatchRemedy:
 
     @property
     def helps(self) -> bool:
-        """Whether the rule is met with this change, at least as given."""
-        return self.trial.verdict in ("kept", "likely")
+        """Whether the rule is met with this change, also at the slow end."""
+        return self.trial.verdict == "kept"
 
 
 def batch_remedies(plan: Plan, *, stirred: bool = True) -> tuple[BatchRemedy, ...]:
@@ -95,12 +95,13 @@ def batch_remedies(plan: Plan, *, stirred: bool = True) -> tuple[BatchRemedy, ..
 def _divided(plan: Plan, fill: Fill) -> Iterator[BatchRemedy]:
     """Search for the fewest vessels that keep the rule; where none do, take those that likely do, or the most.
 
-    Nothing where it stands in as many or more already.
+    Nothing where it stands in as many or more already, or would be spread too thin, or fill more to the rim.
     """
-    if fill.count >= MOST_VESSELS:
+    allowed = [at for at in range(fill.count + 1, MOST_VESSELS + 1) if is_usable(divided(fill, at))]
+    if not allowed:
         return
     tried: dict[int, Trial] = {}
-    low, high = fill.count, MOST_VESSELS + 1
+    low, high = allowed[0] - 1, allowed[-1] + 1
     while counts := [at for at in _among(low, high) if at not in tried]:
         found = trials([with_fill(plan, divided(fill, count)) for count in counts])
         tried |= dict(zip(counts, found, strict=True))
@@ -110,6 +111,22 @@ def _divided(plan: Plan, fill: Fill) -> Iterator[BatchRemedy]:
         best = min(tried, key=lambda at: (_ORDER.get(tried[at].verdict, len(_ORDER)), at))
         best = best if tried[best].verdict in _ORDER else max(tried)
         yield BatchRemedy("divided", divided(fill, best), None, 0.0, 0.0, tried[best])
+
+
+def is_usable(fill: Fill) -> bool:
+    """Say whether a kitchen would fill vessels so: not to the rim, and not thinner than anybody spreads it.
+
+    Parameters
+    ----------
+    fill : Fill
+        The batch in its vessels.
+
+    Returns
+    -------
+    bool
+        Whether it may be proposed.
+    """
+    return not fill.is_brimful and fill.height_mm >= SMALLEST_MM
 
 
 def _among(low: int, high: int) -> list[int]:

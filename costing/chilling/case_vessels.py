@@ -26,6 +26,7 @@ _COUNT = Bound("The number of vessels", "", 1, 200)
 #: More vessels than anybody has: the sizes or the mass are in another unit.
 _UNITS = " Sizes are in millimetres and masses in kilograms."
 _OPTIONAL = ("wall", "wall_mm", "lid", "stands_on", "count")
+_OF_A_BATCH = ("mass_kg", "mixed_in")
 _MIXED_IN = ("mass_kg", PERCENT, "initial_c")
 
 
@@ -77,6 +78,39 @@ class Batch:
             With what is stirred in.
         """
         return food if self.addition is None else stirred_in(food, self.kg, *self.addition)
+
+
+def one_shape(reading: Reading, document: Any) -> Any:
+    """Refuse what says twice what shape cools, or a part of a batch without its vessel.
+
+    Parameters
+    ----------
+    reading : Reading
+        Records errors.
+    document : object
+        The case.
+
+    Returns
+    -------
+    object
+        The case without the keys that were refused.
+    """
+    if not isinstance(document, dict):
+        return document
+    if "vessel" in document:
+        if "geometry" in document:
+            reading.note(
+                "schema",
+                ("geometry",),
+                "A case has a “vessel” or a “geometry”, not both: with a “vessel” the shape is that of the vessel, as"
+                " high as “mass_kg” fills it. Leave out “geometry”, or leave out “vessel”, “mass_kg” and “mixed_in”.",
+            )
+        return {key: value for key, value in document.items() if key != "geometry"}
+    for key in _OF_A_BATCH:
+        if key in document:
+            message = f"“{key}” goes with a “vessel”, and there is none. Give “vessel” instead of “geometry”, or leave"
+            reading.note("schema", (key,), f"{message} “{key}” out.")
+    return {key: value for key, value in document.items() if key not in _OF_A_BATCH}
 
 
 def read_batch(reading: Reading, top: Mapping[str, Any]) -> Batch | None:

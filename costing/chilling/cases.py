@@ -12,7 +12,7 @@ from costing.chilling.baths import ICE_WATER_C, STIRRED_MIN
 from costing.chilling.bodies import Block, Body, Cylinder, Slab, Stage
 from costing.chilling.case_foods import PERCENT, PREPARATIONS, ReadFood, read_food, read_property_rule
 from costing.chilling.case_reading import ROOT, Bound, Reading, kind_of
-from costing.chilling.case_vessels import Batch, fitted, read_batch
+from costing.chilling.case_vessels import Batch, fitted, one_shape, read_batch
 from costing.chilling.chill import FREEZES_C, freezing
 from costing.chilling.conduction import Case
 from costing.chilling.film_coefficients import AIRS, BATH, ICE_BATH, UNCOVERED, Films, Surroundings
@@ -142,7 +142,7 @@ def read_document(document: Any) -> ReadCase:
     """
     reading = Reading()
     where, more = _IN_VESSELS if isinstance(document, dict) and "vessel" in document else _AS_A_BODY
-    top = reading.object(document, (), (*where, *_KEYS), (*_OPTIONAL, *more))
+    top = reading.object(one_shape(reading, document), (), (*where, *_KEYS), (*_OPTIONAL, *more))
     what = _contents(reading, top)
     stages = _stages(reading, top, UNCOVERED if what.batch is None else what.batch.surroundings)
     _refuse_stirred_layers(reading, stages, what.layer)

@@ -16,13 +16,17 @@ BAND: Final = (
 )
 """The words for it; wherever such a band is printed, these are printed."""
 
+THICK: Final = "0.4 to 2 times"
+"""How long thick fillings left standing were measured to take, of the estimate: pots and buckets from 195 mm on (see
+`costing.chilling.plans.Doubt`); a test computes it again."""
+
 CAUTIONS: tuple[str, ...] = (
     f"This is an estimate by heat conduction. It has a range: typically {BAND}, later still in a full or warm"
     " refrigerator. Check with a calibrated probe at the warmest point; on wood or card that is the base.",
     "The local food code holds, not this estimate. Its clock starts when the probe shows 57 °C (135 °F). What is not"
     " cold in time needs to be smaller or shallower, or needs a blast chiller or an ice bath.",
-    "The estimate does not hold for freezing air, or for warm food stacked or boxed before it is cold. Thick fillings"
-    " left standing in pots and buckets were measured at 0.4 to 2 times the estimate: divide them over shallow pans,"
+    f"The estimate does not hold for freezing air, or for warm food stacked or boxed before it is cold. Thick fillings"
+    f" left standing in pots and buckets were measured at {THICK} the estimate: divide them over shallow pans,"
     " or stir them in an ice bath.",
     "A rim warms within seconds of leaving the cold. How long food may be out is for the food code to say.",
     "Whether a dessert needs time and temperature control depends on its acidity and water activity. That is for a"

@@ -13,10 +13,10 @@ from costing.chilling.layer_reports import LayerReport, layer_reports
 from costing.chilling.plans import Doubt, Plan, doubt_of, freezes, lengthened
 from costing.chilling.profiles import results
 from costing.chilling.ranges import FAST, LIKELY, SLOW, Point, at_point, times_to
-from costing.chilling.verdicts import LegRange, Times, Verdict, leg_ranges, rule_limits, verdict_of
+from costing.chilling.verdicts import LegRange, Times, Verdict, leg_ranges, may_never, rule_limits, verdict_of
 
-STEP_MM, SMALLEST_MM = 0.5, 5.0
-"""How finely sizes are tried, and from which on [mm]; own choice."""
+STEP_MM, SMALLEST_MM = 0.5, 10.0
+"""How finely sizes are tried, and from which on [mm]: nobody spreads a filling thinner (common practice, no source)."""
 
 _PARTS = 8
 
@@ -72,8 +72,8 @@ class Trial:
 
     @property
     def never(self) -> bool:
-        """Whether it never gets cold where it stands, not even as likely; not so where nothing can be told of it."""
-        return self.cold_likely is None and self.freezes is None and self.doubt is None
+        """Whether it may never get cold where it stands: `may_never`."""
+        return may_never(self.cold_slow, self.freezes, self.doubt)
 
     @property
     def verdict(self) -> Verdict:

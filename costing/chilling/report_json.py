@@ -168,7 +168,7 @@ def fill_to_json(fill: Fill, plan: Plan) -> Json:
     -------
     dict
         Mass and height of each filling [kg, mm], what a vessel holds [kg], the body computed, and with an ice bath the
-        ice that melts until the whole batch is cold [kg].
+        ice that melts until the whole batch is cold [kg]; `brimful` where they are nearly full to the rim.
     """
     bathed = any(stage.bath for stage in plan.stages)
     ice = ice_kg(fill.kg, plan.food, plan.initial_c, plan.cold_c)
@@ -180,6 +180,7 @@ def fill_to_json(fill: Fill, plan: Plan) -> Json:
         "holds_kg": round(holds_kg(fill.vessel, fill.rho), 3),
         "computed_as": _geometry(plan.body),
         "ice_kg": round(ice, 2) if bathed else None,
+        **({"brimful": True} if fill.is_brimful else {}),
     }
 
 

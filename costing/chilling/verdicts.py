@@ -84,6 +84,29 @@ def leg_ranges(
     return tuple(LegRange(leg, *found) for leg, *found in zip(plan.rule.legs, *each, strict=True))
 
 
+def may_never(cold_slow: float | None, frozen: Freezing | None, doubt: Doubt | None = None) -> bool:
+    """Say whether something may never get cold where it stands: it does not at the slow end of its range.
+
+    The one meaning of "never" for products, batches, pages and sheets, and the safer of two: at the likely figures it
+    may well get there. What freezes first, or is thicker than was measured, is another matter: of it nothing is known.
+
+    Parameters
+    ----------
+    cold_slow : float or None
+        When it is cold at the slow end [min]; None when not within `LONGEST_MIN`.
+    frozen : Freezing or None
+        The stage that freezes the rim before the core is cold.
+    doubt : Doubt or None, optional
+        Why the range does not hold.
+
+    Returns
+    -------
+    bool
+        Whether it may never get cold.
+    """
+    return cold_slow is None and frozen is None and doubt is None
+
+
 def verdict_of(legs: Sequence[LegRange], frozen: Freezing | None, doubt: Doubt | None = None) -> Verdict:
     """Return the verdict of a rule.
 

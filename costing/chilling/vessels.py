@@ -14,6 +14,10 @@ from typing import Final
 from costing.chilling.bodies import Block, Body, Cylinder
 from costing.chilling.film_coefficients import WALLS, Surroundings
 
+BRIMFUL = 0.9
+"""Up to which part of its depth a vessel is filled [1]; more spills when it is carried or stirred, and leaves no room
+for a lid. Common practice, no source."""
+
 _LITRE = 1e6
 _HALVINGS = 60
 _ROUNDING = 1e-9
@@ -230,6 +234,11 @@ class Fill:
     def each_kg(self) -> float:
         """What goes into each vessel [kg]."""
         return self.kg / self.count
+
+    @property
+    def is_brimful(self) -> bool:
+        """Whether each is filled nearer to its rim than `BRIMFUL`."""
+        return self.height_mm > self.vessel.depth_mm * BRIMFUL * (1 + _ROUNDING)
 
     @property
     def body(self) -> Body:

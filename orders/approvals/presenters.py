@@ -42,8 +42,8 @@ def stopped_sentences(page: QuotePage, ruled: RuledTable) -> list[str]:
         )
     if ruled.never:
         found.append(
-            f"{names_words([one.name for one in ruled.never])}: never cold where it chills, as the catalog is now. Set "
-            f"colder air there, or change its steps: a record of what is measured does not help."
+            f"{names_words([one.name for one in ruled.never])}: may never get cold where it chills, as the catalog is "
+            f"now. Set colder air there, or change its steps: a record of what is measured does not help."
         )
     return found
 

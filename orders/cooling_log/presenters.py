@@ -92,7 +92,7 @@ def _why(mark: CoolingMark) -> str:
     if not mark.judged:
         return "Whether it is cold in time is not known while the catalog has an error"
     if mark.never:
-        return "Never gets cold there"
+        return "May never get cold there"
     if mark.earlier:
         return "Not cold in time by the steps its quote was sent with, or not stated"
     if not mark.why:

@@ -12,8 +12,9 @@ from catalog.recipes.models import Recipe as RecipeRow
 from catalog.records.errors import CannotPrice
 from costing.chilling import AMBIENT, COLD_C, PROFILES, Leg
 from costing.contract import Book
+from orders.cooling_log.making_days import units_of
 from orders.cooling_log.models import CoolingRecord
-from orders.cooling_log.together import Together, broken_together, units_of
+from orders.cooling_log.together import Together, broken_together
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Broken, Item, Judgement, hot_batches, judge, overrides_of, parts_of
 from orders.quotes.models import CoolingOverride
@@ -67,11 +68,11 @@ class CoolingMark:
 Marks = Mapping[int, Mapping[Item, CoolingMark]]
 
 
-def cooling_marks(orders: Sequence[Order], book: Book | None = None, *, at_once: bool = False) -> Marks:
+def cooling_marks(orders: Sequence[Order], book: Book | None = None) -> Marks:
     """Return the marks of orders, whose lines come with their products.
 
-    Two queries, one for new verdicts, and three for the other orders of their days where something is made hot: a batch
-    that is made for all of them may break a rule that each alone keeps. ``at_once`` as in ``broken_together``.
+    Two queries, one for new verdicts, and three for other orders where something is made hot: a batch that is made for
+    several of them on one day may break a rule that each alone keeps.
 
     Marked is what breaks the rule by the Book in force, and what was measured. What the owner said would be measured
     stays marked until it is, whatever today's steps are: it broke the rule by those the quote was sent with. Where the
@@ -81,7 +82,7 @@ def cooling_marks(orders: Sequence[Order], book: Book | None = None, *, at_once:
         return {}
     book = book or book_now()
     judged = judge({order.pk: units_of(order) for order in orders}, book) if book else {}
-    together = broken_together(orders, book, at_once=at_once) if book else {}
+    together = broken_together(orders, book) if book else {}
     overrides = overrides_of({order.quote_id for order in orders})
     beside = {other.pk for found in together.values() for one in found.values() for other in one.orders}
     records = records_of({order.pk for order in orders} | beside)
@@ -221,10 +222,10 @@ def record_item(row: CoolingRecord) -> Item:
     return Item("product", row.product_id) if row.product_id else Item("recipe", row.recipe_id or 0)
 
 
-def open_together(marks: Marks) -> frozenset[int]:
-    """Return the keys of the recipes that break a rule as several orders make them, and are not measured yet."""
+def open_together(marks: Marks) -> frozenset[tuple[int, int]]:
+    """Return the keys of recipes and orders for which a batch breaks a rule only together, and is not measured yet."""
     every = (mark for of_order in marks.values() for mark in of_order.values())
-    return frozenset(mark.item.pk for mark in every if mark.together is not None and not mark.settled)
+    return frozenset((mark.item.pk, mark.order_id) for mark in every if mark.together is not None and not mark.settled)
 
 
 @dataclass(frozen=True, slots=True)

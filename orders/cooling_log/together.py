@@ -1,17 +1,24 @@
 """Batches that several orders make together: what breaks the cooling rule at their common size, and not alone."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
+from typing import Final
 from zoneinfo import ZoneInfo
 
+from django.utils import timezone
+
 from catalog.cooling.batch_dividing import Dividing, dividing
-from catalog.kitchen.selectors import kitchen_zone, local_day
+from catalog.kitchen.selectors import local_day
 from costing.contract import Book
+from orders.cooling_log.making_days import makings, planned_ends, units_of, zone_of
 from orders.orders.models import Order
 from orders.quotes.cooling.selectors import Broken, Item, Units, batch_amounts, hot_batches, judge
 from orders.records.states import ORDERS_AHEAD
+
+#: How many days apart two orders may be handed over whose batches can be made on one day; own choice.
+APART: Final = timedelta(days=7)
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,55 +39,63 @@ class Together:
 TogetherMarks = Mapping[int, Mapping[Item, Together]]
 
 
-def broken_together(orders: Sequence[Order], book: Book, *, at_once: bool = False) -> TogetherMarks:
-    """Return the batches that break the rule as the orders of one day make them together.
+def broken_together(orders: Sequence[Order], book: Book) -> TogetherMarks:
+    """Return the batches that break the rule as the kitchen makes them for several orders on one day.
 
-    ``at_once`` counts all the orders given as made together besides, as a sheet for several days has them. Three
-    queries for the other orders of these days, where something is made hot.
+    The day is the one on which the plan of each order has it leave the heat, whenever they are handed over. Two queries
+    for the other orders of these days where something is made hot, and one where a batch is made for several.
     """
     ahead = [order for order in orders if order.status in ORDERS_AHEAD]
-    if not any(hot_batches(units_of(order), book) for order in ahead):
+    codes = {one.recipe.code for order in ahead for one in hot_batches(units_of(order), book)}
+    if not codes:
         return {}
-    zone, days = kitchen_zone(), defaultdict[date, list[Order]](list)
-    for order in (*ahead, *_others(ahead, zone)):
-        days[local_day(order.window_start, zone)].append(order)
-    groups = [*days.values(), ahead] if at_once and len(days) > 1 else list(days.values())
+    others = [
+        order for order in _others(ahead, zone_of(book)) if any(code in codes for code in _hot_codes(order, book))
+    ]
     found: dict[int, dict[Item, Together]] = defaultdict(dict)
-    for one in _of_groups([group for group in groups if len(group) > 1], book):
+    for one in _of_groups(_groups([*ahead, *others], codes, book), book):
         for order in one.orders:
             found[order.pk].setdefault(one.broken.item, one)
     return found
 
 
-def units_of(order: Order) -> Units:
-    """Return the units of an order by product code; its lines come with their products."""
-    return {line.product.code: line.units for line in order.lines.all()}
+def _hot_codes(order: Order, book: Book) -> set[str]:
+    return {one.recipe.code for one in hot_batches(units_of(order), book)}
 
 
-def _others(orders: Sequence[Order], zone: ZoneInfo) -> Iterable[Order]:
-    """Return the other orders that are handed over on the days of these, not those delivered or canceled."""
-    days = sorted({local_day(order.window_start, zone) for order in orders})
-    start = datetime.combine(days[0], datetime.min.time(), zone)
-    end = datetime.combine(days[-1] + timedelta(days=1), datetime.min.time(), zone)
+def _groups(orders: Sequence[Order], codes: Iterable[str], book: Book) -> list[tuple[str, tuple[Order, ...]]]:
+    """Return the recipes that are made for several orders at once, with these orders."""
+    if len(orders) < 2:
+        return []
+    made = makings(orders, book, planned_ends(orders, book, at=timezone.now()))
+    return [(code, one.orders) for code in sorted(codes) for one in made.get(code, ()) if len(one.orders) > 1]
+
+
+def _others(orders: Sequence[Order], zone: ZoneInfo) -> Iterator[Order]:
+    """Return the other orders that are handed over near the days of these, not those delivered or canceled."""
+    days = [local_day(order.window_start, zone) for order in orders]
+    start = datetime.combine(min(days) - APART, datetime.min.time(), zone)
+    end = datetime.combine(max(days) + APART + timedelta(days=1), datetime.min.time(), zone)
     rows = Order.objects.filter(status__in=ORDERS_AHEAD, window_start__gte=start, window_start__lt=end)
-    rows = rows.exclude(pk__in=[order.pk for order in orders]).prefetch_related("lines__product")
-    return (order for order in rows if local_day(order.window_start, zone) in days)
+    rows = rows.exclude(pk__in=[order.pk for order in orders]).order_by("window_start", "pk")
+    rows = rows.select_related("customer", "quote__inquiry").defer("quote__brief", "quote__estimate")
+    yield from rows.prefetch_related("lines__product")
 
 
-def _of_groups(groups: Sequence[Sequence[Order]], book: Book) -> Iterable[Together]:
-    tables = {key: _together(group) for key, group in enumerate(groups)}
+def _of_groups(groups: Sequence[tuple[str, tuple[Order, ...]]], book: Book) -> Iterable[Together]:
+    tables = {tuple(order.pk for order in group): together_units(group) for _, group in groups}
     judged = judge(tables, book) if tables else {}
-    for key, group in enumerate(groups):
-        amounts = dict(batch_amounts(tables[key], book))
+    amounts = {key: dict(batch_amounts(units, book)) for key, units in tables.items()}
+    for code, group in groups:
+        key = tuple(order.pk for order in group)
         for one in judged[key].broken:
-            if one.item.kind == "recipe":
-                concerned = [order for order in group if one.code in dict(batch_amounts(units_of(order), book))]
-                ordered = tuple(sorted(concerned, key=lambda order: (order.window_start, order.pk)))
-                if len(ordered) > 1:
-                    yield Together(one, ordered, dividing(one.code, amounts[one.code], book))
+            if one.item.kind == "recipe" and one.code == code:
+                ordered = tuple(sorted(group, key=lambda order: (order.window_start, order.pk)))
+                yield Together(one, ordered, dividing(code, amounts[key][code], book))
 
 
-def _together(orders: Iterable[Order]) -> Units:
+def together_units(orders: Iterable[Order]) -> Units:
+    """Return the units of several orders by product code."""
     units: dict[str, int] = defaultdict(int)
     for order in orders:
         for code, count in units_of(order).items():

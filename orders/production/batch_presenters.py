@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from math import ceil
+from math import ceil, inf
 from typing import Final
 
 from catalog.cooling.batch_presenters import mass_words
@@ -11,9 +11,10 @@ from catalog.cooling.batch_presenters import vessels_words as in_vessels_words
 from catalog.cooling.batch_reports import BatchTimes
 from catalog.cooling.missing_presenters import missing_sentence, note_sentence
 from catalog.cooling.stages import CycleStage
-from catalog.cooling.words import VERDICTS, likely_time, slow_time, stage_place
+from catalog.cooling.words import VERDICTS, cold_words, stage_place
 from catalog.web import display
 from costing.chilling import ICE_BATH, Profile, Trial, Verdict, due_times
+from orders.cooling_log.making_days import Making
 from orders.production.batches import BatchRow
 from orders.production.tasks import Task
 from orders.production.vessels import VesselsNeeded
@@ -28,13 +29,17 @@ _MET: Final = VERDICTS["kept"]
 
 @dataclass(frozen=True, slots=True)
 class CoolingShown:
-    """One cooling of a batch: where it stands, until when it has to be down at each limit, and the rule's verdict."""
+    """One cooling of a batch: where it stands, until when it has to be down at each limit, and the rule's verdict.
+
+    ``readings`` are what has to be read, each with the time by which: every limit of the rule, or only that it is cold.
+    """
 
     after: str
     vessels: str
     places: str
     leaves: str
     limits: str
+    readings: tuple[str, ...]
     takes: str
     verdict: str
     marked: bool
@@ -60,10 +65,10 @@ class BatchShown:
     marked: bool = False
 
 
-def batches_shown(rows: Iterable[BatchRow], together: Collection[int] = ()) -> list[BatchShown]:
+def batches_shown(rows: Iterable[BatchRow], together: Collection[tuple[int, int]] = ()) -> list[BatchShown]:
     """Write the batches that are made hot.
 
-    ``together`` are the keys of recipes that break the rule only as other orders make them along.
+    ``together`` are the keys of recipes and orders that break the rule only as other orders make them along.
     """
     return [
         BatchShown(
@@ -72,7 +77,7 @@ def batches_shown(rows: Iterable[BatchRow], together: Collection[int] = ()) -> l
             amount=_amount(row),
             grams=max(1, round(row.cold.batches.grams)),
             missing="" if row.cold.missing is None else missing_sentence(row.cold.missing),
-            cools=tuple(cooling_shown(times, ends, together=row.recipe_id in together) for times, ends in row.times),
+            cools=tuple(cooling_shown(times, ends, together=row.is_among(together)) for times, ends in row.times),
             numbers=tuple(range(1, count + 1)) if (count := _vessels(row)) > 1 else (),
             marked=row.cold.missing is not None and row.cold.missing.reason.code in NO_WAY,
         )
@@ -87,10 +92,17 @@ def _vessels(row: BatchRow) -> int:
 
 
 def _amount(row: BatchRow) -> str:
-    """Write how many batches it is and how large: 2 batches, each 5 lb; of 3."""
+    """Write how many batches it is and how large, and on which of several days: 2 batches, each 5 lb; 3 in all."""
     each, whole = mass_words(row.cold.batches.each_kg * 1000), row.cold.batches.count
     many = f"one batch, {each}" if row.count == 1 else f"{row.count} batches, each {each}"
-    return many if row.count == whole else f"{many}; {whole} batches in all"
+    many = many if row.count == whole else f"{many}; {whole} batches in all"
+    return many if row.making is None else f"{many}; {making_words(row.making)}"
+
+
+def making_words(making: Making) -> str:
+    """Write on which day a batch is made, or for which day where no plan says when."""
+    day = display.day(making.day)
+    return f"made on {day}" if making.planned else f"for what is handed over on {day}"
 
 
 def vessels_words(needed: Iterable[VesselsNeeded]) -> list[tuple[str, bool]]:
@@ -119,8 +131,18 @@ class ColdPart:
 
 def cold_parts(parts: Iterable[tuple[Task, str]], rows: Iterable[BatchRow]) -> list[ColdPart]:
     """Write how long the components chill: as stated, or as the batch cools at the slow end if that is longer."""
-    cooling = {(row.cold.recipe.code, times.cycle.last_at): times for row in rows for times, _ in row.times}
+    cooling: dict[tuple[str, int], BatchTimes] = {}
+    for row in rows:
+        for times, _ in row.times:
+            place = row.cold.recipe.code, times.cycle.last_at
+            # Of several days the batch that takes longest counts.
+            cooling[place] = max(cooling.get(place, times), times, key=longest)
     return [cold_part(task, amount, cooling.get((task.of.code, task.place))) for task, amount in parts]
+
+
+def longest(times: BatchTimes) -> float:
+    """Return how long it takes at the slow end [min]; endless where it never gets cold."""
+    return inf if times.trial.cold_slow is None else times.trial.cold_slow
 
 
 def cold_part(task: Task, amount: str, times: BatchTimes | None) -> ColdPart:
@@ -141,19 +163,19 @@ def cold_part(task: Task, amount: str, times: BatchTimes | None) -> ColdPart:
 def cooling_shown(times: BatchTimes, ends: datetime | None, *, together: bool = False) -> CoolingShown:
     """Write one cooling of a batch that leaves the heat at ``ends``."""
     cycle, trial = times.cycle, times.trial
+    limits = tuple(_limits(cycle.plan.rule, cycle.plan.initial_c, ends))
     verdict = _verdict(trial)
     marked = verdict != _MET and trial.verdict != "untimed"
     if together and not marked:
         verdict, marked = "Does not keep the rule as one batch with the other orders.", True
-    limit = display.temperature(cycle.plan.cold_c)
-    takes = f"{limit} after {likely_time(trial.cold_likely)}, slow end {slow_time(trial.cold_slow)}"
     return CoolingShown(
         after=str(cycle.after),
         vessels=in_vessels_words(cycle),
         places=", then ".join(_places(times)),
         leaves="" if ends is None else display.moment(ends),
-        limits=", ".join(_limits(cycle.plan.rule, cycle.plan.initial_c, ends)),
-        takes="" if trial.freezes else takes,
+        limits=", ".join(limits),
+        readings=limits or (f"{display.temperature(cycle.plan.cold_c)} or colder",),
+        takes="" if trial.freezes else cold_words(trial),
         verdict=verdict,
         marked=marked,
         notes=tuple(map(note_sentence, cycle.notes)),
@@ -162,11 +184,11 @@ def cooling_shown(times: BatchTimes, ends: datetime | None, *, together: bool = 
 
 
 def _verdict(found: Trial) -> str:
-    """Write the rule's verdict; what never gets cold has none that is better."""
-    if found.cold_slow is None and found.freezes is None:
-        return "Never gets cold enough there." if found.cold_likely is None else "May never get cold enough there."
+    """Write the rule's verdict; what may never get cold has none that is better."""
+    if found.never:
+        return f"May never get to {display.temperature(found.plan.cold_c)} there."
     if cools_slowly(found):
-        words = untimed_words(found.cold_likely, found.cold_slow)
+        words = untimed_words(found)
         return f"{words[:1].upper()}{words[1:]}"
     return f"{VERDICTS[found.verdict]}{_AFTER.get(found.verdict, '')}"
 

@@ -5,8 +5,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
+from math import inf
 
 from catalog.cooling.selectors import ColdTime, ProductCold, cold_times
+from costing.chilling import Trial
 from costing.contract import Product, Step
 from orders.cooling_log.plans import leaves_at
 from orders.cooling_log.selectors import CoolingMark, Marks
@@ -14,6 +16,7 @@ from orders.orders.models import Order
 from orders.production.demand import Demand
 from orders.production.tasks import Task, in_cold
 from orders.quotes.cooling.selectors import Item
+from orders.quotes.cooling.untimed import slow_to_cool
 
 
 @dataclass(frozen=True)
@@ -22,7 +25,7 @@ class MinimumChill:
 
     ``until_c`` is the temperature the middle has to reach, when cooling at the slow end of the estimate takes longer
     than the steps state. ``check_c`` is the highest probe reading at which it may leave; None without cooling.
-    ``never`` when it does not get that cold at its station.
+    ``never`` when it may never get that cold at its station.
     """
 
     least: Fraction = Fraction(0)
@@ -33,7 +36,10 @@ class MinimumChill:
 
 @dataclass(frozen=True)
 class ColdRow:
-    """A product of one order: its minimum time in the cold, when it must be put in, what is measured."""
+    """A product of one order: its minimum time in the cold, when it must be put in, what is measured.
+
+    ``untimed`` is how it cools where the rule states no times and it takes longer than guidance asks for.
+    """
 
     order: Order
     leaves: datetime
@@ -43,11 +49,13 @@ class ColdRow:
     in_by: datetime | None
     keeps_hours: Fraction | None
     mark: CoolingMark | None = None
+    untimed: Trial | None = None
 
 
 def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks) -> list[ColdRow]:
     """List the products of each order with their minimum time in the cold, by departure."""
-    chills = _minimum_chills(steps, cold_times(found.units, found.book))
+    cold = cold_times(found.units, found.book)
+    chills, slow = _minimum_chills(steps, cold), slowest_untimed(cold)
     return [
         ColdRow(
             order=order,
@@ -58,10 +66,21 @@ def cold_rows(found: Demand, steps: Iterable[Task], marks: Marks) -> list[ColdRo
             in_by=_in_by(order, chills.get(line.product.code, MinimumChill()).least),
             keeps_hours=None if line.product.keeps_hours is None else Fraction(line.product.keeps_hours),
             mark=marks.get(order.pk, {}).get(Item("product", line.product_id)),
+            untimed=slow.get(line.product.code),
         )
         for order in found.orders
         for line in order.lines.all()
     ]
+
+
+def slowest_untimed(cold: Mapping[str, ProductCold]) -> dict[str, Trial]:
+    """Return by code the products that cool slowly under a rule without times, each as its slowest cooling does."""
+    slow = {code: [each.trial for each in slow_to_cool(one)] for code, one in cold.items()}
+    return {code: max(each, key=_takes) for code, each in slow.items() if each}
+
+
+def _takes(found: Trial) -> float:
+    return inf if found.cold_slow is None else found.cold_slow
 
 
 def probed_to(rows: Iterable[ColdRow]) -> float | None:

@@ -125,14 +125,11 @@ def _mind(time: ColdTime) -> str:
 def _mind_trial(found: Trial, cycle: CoolingCycle) -> str:
     if found.never:
         return _never(cycle.plan.cold_c)
-    if found.cold_slow is None and found.freezes is None and found.verdict != NOT_MET:
-        limit = display.temperature(cycle.plan.cold_c)
-        return f"By the estimate it may never get to {limit} there: measure it each time."
     return _VERDICTS.get(found.verdict, "")
 
 
 def _never(limit_c: float) -> str:
-    return f"By the estimate it never gets to {display.temperature(limit_c)} there: mend that first."
+    return f"By the estimate it may never get to {display.temperature(limit_c)} there: mend that first."
 
 
 def _out(food: ProcedureFood) -> str:

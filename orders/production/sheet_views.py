@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from catalog.cooling.selectors import cold_times
 from catalog.kitchen.duties import again_with_delivery
 from catalog.kitchen.selectors import kitchen, local_day
 from catalog.records.errors import CannotPrice
@@ -20,7 +21,7 @@ from orders.cooling_log.presenters import batch_marks, marks_shown
 from orders.cooling_log.selectors import Marks, cooling_marks, open_together
 from orders.production.batch_presenters import batches_shown, cold_parts, vessels_words
 from orders.production.batches import BatchRow, batch_rows
-from orders.production.cold_room import cold_rows, probed_to
+from orders.production.cold_room import cold_rows, probed_to, slowest_untimed
 from orders.production.demand import Demand, demand, demand_of, order_whole, orders_between
 from orders.production.hand_over import hand_overs
 from orders.production.label_presenters import extras_shown, first_labels, guests_shown, label_shown
@@ -97,7 +98,7 @@ def sheet_recipes(request: HttpRequest) -> HttpResponse:
     def details(found: Demand) -> dict[str, Any]:
         sheets, labels = recipe_sheets(scaled_recipes(found), cup=found.book.kitchen.cup), made_labels(found)
         rows = batch_rows(found, at=timezone.now())
-        together = open_together(cooling_marks(found.orders, found.book, at_once=True)) if rows else frozenset()
+        together = open_together(cooling_marks(found.orders, found.book)) if rows else frozenset()
         labeled = [
             (
                 sheet,
@@ -126,12 +127,15 @@ def sheet_prep(request: HttpRequest) -> HttpResponse:
     """The prep list: work of hands, to tick off."""
 
     def details(found: Demand) -> dict[str, Any]:
-        work, marks = to_prepare(tasks(found)), cooling_marks(found.orders, found.book, at_once=True)
+        work, marks = to_prepare(tasks(found)), cooling_marks(found.orders, found.book)
         labels, made = made_labels(found), made_rows(products_made(found), found.orders, marks)
+        slow = slowest_untimed(cold_times(found.units, found.book))
         return {
             "tasks": [(*row, label) for row, label in zip(task_rows(work), first_labels(work, labels), strict=True)],
             "minutes": sum(task.minutes for task in work),
-            "made": [(row, shown, label_shown(labels.products.get(row.code))) for row, shown in made],
+            "made": [
+                (row, shown, label_shown(labels.products.get(row.code)), slow.get(row.code)) for row, shown in made
+            ],
             "guests": guests_shown(labels.guests),
             "extras": extras_shown(labels.extras),
             **_made_hot(found, batch_rows(found, at=timezone.now()), marks),
@@ -157,7 +161,7 @@ def sheet_cold(request: HttpRequest) -> HttpResponse:
     """The list for the cold room."""
 
     def details(found: Demand) -> dict[str, Any]:
-        work, marks = tasks(found), cooling_marks(found.orders, found.book, at_once=True)
+        work, marks = tasks(found), cooling_marks(found.orders, found.book)
         rows, batches = cold_rows(found, work, marks), batch_rows(found, at=timezone.now())
         return {
             "rows": rows,

@@ -4,48 +4,72 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
+from catalog.cooling.batch_presenters import mass_words
+from catalog.cooling.batch_reports import BatchTimes
 from catalog.cooling.missing_presenters import missing_sentence
 from catalog.web import display
 from costing.contract import Recipe, Step
-from orders.production.batch_presenters import CoolingShown, cold_part, cooling_shown
+from orders.production.batch_presenters import CoolingShown, cold_part, cooling_shown, longest, making_words
 from orders.production.batches import BatchRow
 from orders.production.tasks import Task
 
 
 @dataclass(frozen=True, slots=True)
 class StepShown:
-    """A step: how long it lasts, as stated or as the batch cools if that is longer, and the cooling that ends there.
+    """A step: how long it lasts, as stated or as the batch cools if that is longer, and the coolings that end there.
 
-    ``until`` says how cold it has to be then.
+    ``until`` says how cold it has to be then. Of a recipe that is made on several days each has its cooling, after the
+    words that say which.
     """
 
     step: Step
     lasts: str
     until: str = ""
-    cooling: CoolingShown | None = None
+    coolings: tuple[tuple[str, CoolingShown], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class StepsShown:
-    """The steps of a recipe, and why it is not known how it cools where that is so."""
+    """The steps of a recipe, and why it is not known how it cools where that is so.
+
+    ``days`` say how much of it is made on which day, where that are several: each is a batch of its own.
+    """
 
     steps: tuple[StepShown, ...]
     missing: str = ""
+    days: tuple[str, ...] = ()
 
 
-def steps_shown(recipe: Recipe, rows: Iterable[BatchRow], together: Collection[int] = ()) -> StepsShown:
+def steps_shown(recipe: Recipe, rows: Iterable[BatchRow], together: Collection[tuple[int, int]] = ()) -> StepsShown:
     """Write the steps of a recipe as its batches, of ``rows``, cool."""
     own = [row for row in rows if row.cold.recipe.code == recipe.code]
     missing = next((row.cold.missing for row in own if row.cold.missing is not None), None)
-    ends = {times.cycle.last_at: (row, times) for row in own for times, _ in row.times}
-    shown = []
-    for at, step in enumerate(recipe.steps):
-        stated = display.duration(step.minutes) if step.minutes else ""
-        if at not in ends:
-            shown.append(StepShown(step, stated))
-            continue
-        row, times = ends[at]
-        part = cold_part(Task(recipe, at, Fraction(0), step, None, Fraction(0), 1), "", times)
-        cooling = cooling_shown(times, None, together=row.recipe_id in together)
-        shown.append(StepShown(step, part.least, part.until, cooling))
-    return StepsShown(tuple(shown), "" if missing is None else missing_sentence(missing))
+    steps = (_step_shown(recipe, at, own, together) for at in range(len(recipe.steps)))
+    return StepsShown(tuple(steps), "" if missing is None else missing_sentence(missing), _days(own))
+
+
+def _step_shown(recipe: Recipe, at: int, rows: list[BatchRow], together: Collection[tuple[int, int]]) -> StepShown:
+    step = recipe.steps[at]
+    ending = _ending(at, rows)
+    if not ending:
+        return StepShown(step, display.duration(step.minutes) if step.minutes else "")
+    slowest = max((times for _, times in ending), key=longest)
+    part = cold_part(Task(recipe, at, Fraction(0), step, None, Fraction(0), 1), "", slowest)
+    coolings = {
+        _day(row): cooling_shown(times, None, together=row.is_among(together)) for row, times in reversed(ending)
+    }
+    return StepShown(step, part.least, part.until, tuple(reversed(coolings.items())))
+
+
+def _ending(at: int, rows: list[BatchRow]) -> list[tuple[BatchRow, BatchTimes]]:
+    """Return the coolings that end with a step, with the rows they are of."""
+    return [(row, times) for row in rows for times, _ in row.times if times.cycle.last_at == at]
+
+
+def _days(rows: list[BatchRow]) -> tuple[str, ...]:
+    whole = {_day(row): mass_words(row.cold.batches.grams) for row in rows if row.making is not None}
+    return tuple(f"{grams} {day}" for day, grams in whole.items())
+
+
+def _day(row: BatchRow) -> str:
+    return "" if row.making is None else making_words(row.making)

@@ -70,7 +70,7 @@ class WindowTooEarly(OrderError):
 
 
 class NeverCold(OrderError):
-    """A dessert never gets as cold as the rule asks where it chills."""
+    """A dessert may never get as cold as the rule asks where it chills."""
 
     code = "never_cold"
 
@@ -106,7 +106,7 @@ class CallNoteMissing(OrderError):
 
 
 class NeverColdByNow(OrderError):
-    """A dessert of a sent quote never gets cold where it chills by now; no record of what is measured allows it."""
+    """Something on a quote may never get cold where it chills; no record of what is measured allows it."""
 
     code = "never_cold_by_now"
 

@@ -68,8 +68,8 @@ SENTENCES: Final[Sentences] = {
         "Record what is measured instead, and by whom, before {what} is sent or approved, or change the steps."
     ),
     "never_cold_by_now": marked(
-        "{products:names}: never gets cold where it chills, as the catalog is now. Set colder air there, or change the "
-        "steps, before {what} is approved: a record of what is measured does not help."
+        "{products:names}: may never get cold where it chills, as the catalog is now. Set colder air there, or change "
+        "the steps, before {what} is sent or approved: a record of what is measured does not help."
     ),
     "measure_missing": marked(
         "Enter what is measured instead for {product}: what, when, and what happens if it is too warm."

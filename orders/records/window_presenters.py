@@ -53,8 +53,8 @@ WINDOW_SENTENCES: Final[Sentences] = {
     "no_window_works": marked("No time in the next three weeks works."),
     # Never cold where it chills.
     "gets_never_cold": marked(
-        "{product} never reaches {limit_c:temperature} in {station:the} at {air_c:temperature}, at the slow end of the "
-        "estimate."
+        "{product} may never get to {limit_c:temperature} in {station:the} at {air_c:temperature}: at the slow end of "
+        "the estimate it does not."
     ),
     "takes_colder_air": marked("It needs air colder than {warmest_c:temperature}: no time works until then."),
     "takes_faster_cooling": marked("It needs colder air, less depth or a fan: no time works until then."),

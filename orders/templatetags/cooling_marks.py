@@ -6,10 +6,12 @@ from catalog.cooling.selectors import ProductCold
 from orders.cooling_log.limit_presenters import late_limit_words
 from orders.cooling_log.presenters import MarkShown, mark_shown
 from orders.cooling_log.selectors import CoolingMark
+from orders.quotes.cooling.presenters import untimed_words
 from orders.quotes.draft.cooling import OutFrom
 from orders.quotes.draft.presenters import holding_words
 
 register = template.Library()
+register.filter("untimed_words", untimed_words)
 register.filter("late_limit", late_limit_words)
 
 

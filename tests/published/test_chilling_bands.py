@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from math import ceil, floor
 from pathlib import Path
 
 import pytest
 
 from costing.chilling import CAUTIONS, PROFILES, Plan, Range, read_case, report
-from costing.chilling.cautions import BAND, LATER, SOONER
+from costing.chilling.cautions import BAND, LATER, SOONER, THICK
 from costing.chilling.profiles import COOKED
 from tests.published.chilling import CASES
 
@@ -56,3 +57,33 @@ def test_every_place_prints_the_same_words(place: str) -> None:
 
 def test_the_first_caution_prints_them_too() -> None:
     assert BAND in CAUTIONS[0]
+
+
+#: A share or a multiple of the estimate, as a sentence would print it.
+_A_BAND = re.compile(
+    r"\d\s?(%|per cent|times)[^.]{0,40}\b(sooner|later|longer|shorter|estimate)\b"
+    r"|\b(quarter|third|half|two fifths|twice)\b[^.]{0,30}\b(too (long|short)|longer|shorter|sooner|as long)\b",
+    re.IGNORECASE,
+)
+_TEXTS = ("templates/**/*.html", "templates/**/*.txt", "catalog/**/*.py", "orders/**/*.py", "config/**/*.py")
+
+
+def _band_words(text: str) -> list[str]:
+    """Return what reads as a band and is not one that is computed; comments and docstrings are not printed."""
+    printed = re.sub(r'"""(.|\n)*?"""|^\s*#.*$|{#.*?#}', " ", text, flags=re.MULTILINE)
+    left = " ".join(printed.split()).replace(BAND, " ").replace(f"{THICK} ", " ")
+    return [found.group() for found in _A_BAND.finditer(left)]
+
+
+def test_no_page_mail_or_sheet_prints_a_band_of_its_own() -> None:
+    paths = {path for pattern in _TEXTS for path in ROOT.glob(pattern)}
+    assert len(paths) > 500
+    assert {str(path.relative_to(ROOT)): words for path in paths if (words := _band_words(path.read_text()))} == {}
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["typically a quarter too short to two fifths too long", "food is cold 20% sooner", "up to twice as long"],
+)
+def test_a_band_of_its_own_is_found(words: str) -> None:
+    assert _band_words(f"<p>It is {words}.</p>")

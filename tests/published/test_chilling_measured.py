@@ -16,6 +16,7 @@ import pytest
 
 from costing.chilling import (
     PROFILES,
+    THICK,
     WALLS,
     Food,
     Leg,
@@ -142,6 +143,18 @@ def test_a_thick_filling_that_stands_gets_no_slow_end_and_the_reason(
     stirred = replace(plan, stages=(surroundings.stage("ice bath", 60, 0.5, 10),))
     assert report(stirred).doubt is None
     assert trial(plan).doubt == found.doubt
+
+
+def test_the_words_for_thick_fillings_hold_what_was_measured_of_them() -> None:
+    """84 h of stew, 25 h of white sauce, 10 h of chili; the model's likely hours are those of the test above."""
+    shares = []
+    for kind, wide, start_c, end_c, hours in BIG:
+        vessel = Vessel(kind, 420, diameter_mm=wide)
+        fill = filled(vessel, holds_kg(vessel, STEW.rho, max(wide, 250)), STEW.rho)
+        stage = vessel.surroundings().stage("still", 10080, 3)
+        (minutes,) = core_times(Case(fill.body, STEW, start_c, (stage,)).run(), [end_c])
+        shares.append(hours * 60 / (minutes or 0))
+    assert f"{min(shares):.1f} to {max(shares):.0f} times" == THICK
 
 
 @pytest.mark.parametrize("deep", [100, 150])

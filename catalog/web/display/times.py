@@ -112,7 +112,7 @@ def duration(minutes: Figure | None) -> str:
         return ""
     exact = Fraction(str(minutes))
     if 0 < exact < Fraction(1, 2):
-        return gettext("under 1 min")
+        return gettext("less than a minute")
     whole = int(rounded(exact, 0))
     sign = "−" if whole < 0 else ""
     whole = abs(whole)

@@ -9,6 +9,8 @@ from django.urls import reverse
 
 from catalog.cooling.missing_presenters import missing_sentence
 from catalog.cooling.words import likely_time, slow_time
+from catalog.web import display
+from costing.chilling import THICK, Trial
 from orders.quotes.cooling.selectors import Broken, RuledTable, Unanswered
 from orders.quotes.cooling.untimed import Untimed
 from orders.quotes.models import CoolingOverride
@@ -63,7 +65,18 @@ def broken_shown(found: RuledTable, forms: Mapping[str, Form] | None = None) -> 
 
 def never_shown(found: RuledTable) -> tuple[BrokenShown, ...]:
     """Write each item that never gets cold where it chills: no record allows it, so it has no form."""
-    return tuple(BrokenShown(one.name, one.rule, one.limit_c, "", _link(one)) for one in found.never)
+    return tuple(
+        BrokenShown(one.name, one.rule, one.limit_c, _never(one), _link(one), batch=one.item.kind == "recipe")
+        for one in found.never
+    )
+
+
+def _never(one: Broken) -> str:
+    batch = ", as a batch for this table," if one.item.kind == "recipe" else ""
+    return (
+        f"{one.name}{batch} may never get to {display.temperature(one.limit_c)} where it chills. Set colder air there, "
+        "or change its steps: a record of what is measured does not help."
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,15 +99,17 @@ def unanswered_shown(found: Iterable[Unanswered]) -> tuple[UnansweredShown, ...]
 
 def untimed_sentences(found: Iterable[Untimed]) -> list[str]:
     """Write how long batches take to get cold where the rule in force states no times."""
-    return [f"{one.name} {untimed_words(one.likely, one.slow)}" for one in found]
+    return [f"{one.name} {untimed_words(one.trial)}" for one in found]
 
 
-def untimed_words(likely: float | None, slow: float | None) -> str:
+def untimed_words(found: Trial) -> str:
     """Write how long something cools under a rule without times, and that guidance asks for less."""
-    if slow is None:
-        takes = "may never get cold there" if likely is not None else "never gets cold there"
+    if found.never:
+        takes = "may never get cold there"
+    elif found.cold_slow is None:
+        takes = f"cools in about {likely_time(found.cold_likely)}, or {THICK} that: it is thicker than was measured"
     else:
-        takes = f"cools in {likely_time(likely)} to {slow_time(slow)}"
+        takes = f"cools in {likely_time(found.cold_likely)} to {slow_time(found.cold_slow)}"
     return (
         f"{takes}; your rule states no times. Guidance asks for less: as quickly as possible, within 1 to 2 h. Go by "
         "your authority’s guidance, and divide it or cool it faster."

@@ -44,8 +44,8 @@ class Item(NamedTuple):
 class Broken:
     """Something that breaks the cooling rule in force: ``mark`` stands for its steps and its verdict.
 
-    ``never`` when it does not get cold at all where it chills: no quote with it can be sent or approved, whatever is
-    measured.
+    ``never`` when it may never get cold where it chills (``may_never``): no quote with it can be sent or approved,
+    whatever is measured.
     ``legs`` are the limits of its rule. ``why`` is the code of what leaves a batch without a way to get cold at all: it
     does not fit its vessels, or no step cools it. ``code`` is the recipe's, ``parts`` how many vessels it stands in,
     over all batches. ``missing`` is what is not entered, where it is hot and nobody stated how it cools.
@@ -284,7 +284,7 @@ def _without_notes(steps: Iterable[Step]) -> list[Step]:
 class RuledTable:
     """A quote's table against the cooling rule: what breaks it, and the latest override of each item.
 
-    ``never`` is what does not get cold where it chills, whatever is measured: no override allows it.
+    ``never`` is what may never get cold where it chills, whatever is measured: no override allows it.
     """
 
     quote: Quote
@@ -300,6 +300,11 @@ class RuledTable:
         """Return the override that was recorded for these very steps and this verdict; None if there is none."""
         found = self.override(one)
         return found if found is not None and found.mark == one.mark else None
+
+    @property
+    def stops(self) -> bool:
+        """Whether something breaks the rule, or may never get cold."""
+        return bool(self.broken or self.never)
 
     @property
     def unrecorded(self) -> tuple[Broken, ...]:

@@ -142,10 +142,15 @@ def check_sending(quote: Quote, units: Units, book: Book) -> None:
 
     Raises
     ------
+    NeverColdByNow
+        If something may never get cold: no record helps.
     CoolingRuleBroken
         If nothing was recorded, or it was recorded for other steps or another verdict.
     """
-    missing = ruled_table(quote, units, book).unrecorded
+    found = ruled_table(quote, units, book)
+    if found.never:
+        raise NeverColdByNow(what=str(quote), products=[one.name for one in found.never])
+    missing = found.unrecorded
     if missing:
         raise CoolingRuleBroken(what=str(quote), products=[one.name for one in missing])
 

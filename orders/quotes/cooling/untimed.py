@@ -1,8 +1,10 @@
-"""What a rule without times leaves open: batches that take long to get cold."""
+"""What a rule without times leaves open: batches and products that take long to get cold."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from catalog.cooling.selectors import HotTime, ProductCold, cold_times
 from costing.chilling import Trial
 from costing.contract import Book
 from orders.quotes.cooling.selectors import Units, hot_batches
@@ -14,12 +16,11 @@ GUIDANCE_MIN: Final = 120.0
 
 @dataclass(frozen=True, slots=True)
 class Untimed:
-    """A hot batch under a rule that states no times, and how long it takes to get cold [min]; None for never."""
+    """What is hot under a rule that states no times, and how it gets cold."""
 
     name: str
     rule: str
-    likely: float | None
-    slow: float | None
+    trial: Trial
 
 
 def cools_slowly(found: Trial) -> bool:
@@ -28,10 +29,23 @@ def cools_slowly(found: Trial) -> bool:
 
 
 def untimed(units: Units, book: Book) -> tuple[Untimed, ...]:
-    """Return the hot batches of a table that take longer than guidance asks for, where the rule states no times."""
-    return tuple(
-        Untimed(one.recipe.name, each.cycle.plan.rule.title, each.trial.cold_likely, each.trial.cold_slow)
-        for one in hot_batches(units, book)
-        for each in one.times
-        if cools_slowly(each.trial)
-    )
+    """Return what of a table is hot and takes longer than guidance asks for, where the rule states no times."""
+    return (*_batches(units, book), *_products(units, book))
+
+
+def _batches(units: Units, book: Book) -> Iterator[Untimed]:
+    for one in hot_batches(units, book):
+        for each in one.times:
+            if cools_slowly(each.trial):
+                yield Untimed(one.recipe.name, each.cycle.plan.rule.title, each.trial)
+
+
+def _products(units: Units, book: Book) -> Iterator[Untimed]:
+    for code, one in cold_times(units, book).items():
+        for each in slow_to_cool(one):
+            yield Untimed(book.product(code).name, each.rule, each.trial)
+
+
+def slow_to_cool(cold: ProductCold) -> tuple[HotTime, ...]:
+    """Return the coolings of a product as cooked food that take longer than guidance asks for."""
+    return tuple(each for each in cold.hot if cools_slowly(each.trial))

@@ -17,13 +17,13 @@ from catalog.web.edits import Edit
 from catalog.web.form_data import submitted_data
 from orders.inquiries.models import Inquiry
 from orders.quotes.cooling.presenters import (
-    BrokenShown,
     UnansweredShown,
     broken_shown,
+    never_shown,
     unanswered_shown,
     untimed_sentences,
 )
-from orders.quotes.cooling.selectors import not_judged, ruled_table
+from orders.quotes.cooling.selectors import RuledTable, not_judged, ruled_table
 from orders.quotes.cooling.untimed import untimed
 from orders.quotes.draft.dessert_table import table_of, units_for_guests
 from orders.quotes.draft.estimate import DraftEstimate, EstimatedLine, estimate_draft
@@ -163,21 +163,23 @@ def _estimated(quote: Quote, forms: TableForms, *, saved: bool) -> dict[str, Any
         guests=guests,
         pieces_per_guest=pieces,
     )
-    measured = _measured(quote, found)
-    shown = draft_shown(found, quote.inquiry, rules_broken=bool(measured))
+    ruled = _ruled(quote, found)
+    measured = broken_shown(ruled)
+    shown = draft_shown(found, quote.inquiry, rules_broken=ruled.stops)
     about = {"quote": quote, "inquiry": quote.inquiry, "saved": saved, "rush_rate": profile.rush_rate}
     words = {"shown": shown, "fewer": fewer_sentence(found), "caution": ALLERGEN_CAUTION}
     figures = {"prices_chart": prices_chart(found.lines, found.currency), "measured": measured}
+    figures["never"] = never_shown(ruled)
     figures["not_judged"] = _not_judged(found)
     figures["untimed"] = _untimed(found)
     return about | words | figures | {"draft_estimate": found, "rows": _rows(forms, found, shown)}
 
 
-def _measured(quote: Quote, found: DraftEstimate) -> tuple[BrokenShown, ...]:
+def _ruled(quote: Quote, found: DraftEstimate) -> RuledTable:
     """Return what of the estimated table breaks the cooling rule, with what is recorded to be measured instead."""
     if found.book is None or found.estimate is None:
-        return ()
-    return broken_shown(ruled_table(quote, {line.product: line.units for line in found.estimate.lines}, found.book))
+        return RuledTable(quote, ())
+    return ruled_table(quote, {line.product: line.units for line in found.estimate.lines}, found.book)
 
 
 def _untimed(found: DraftEstimate) -> list[str]:

@@ -58,7 +58,7 @@ class SendCheck:
     def may_go(self) -> bool:
         """Whether the service would accept it."""
         in_the_way = self.draft_estimate.problems or self.refusals or self.window_missed or self.reason_missing
-        return self.content is not None and not in_the_way and not self.ruled.unrecorded
+        return self.content is not None and not in_the_way and not self.ruled.unrecorded and not self.ruled.never
 
 
 def send_check(quote: Quote, *, at: datetime) -> SendCheck:

@@ -5,7 +5,7 @@ from typing import Final
 
 from django.urls import reverse
 
-from orders.quotes.cooling.presenters import unrecorded_sentence
+from orders.quotes.cooling.presenters import never_shown, unrecorded_sentence
 from orders.quotes.draft.presenters import ProblemShown, problems_shown, window_shown
 from orders.quotes.models import Quote
 from orders.quotes.send.check import SendCheck
@@ -32,6 +32,7 @@ def send_problems(check: SendCheck) -> tuple[ProblemShown, ...]:
         *problems_shown(check.draft_estimate.problems),
         *_refusals(check),
         *_window(check),
+        *_never(check),
         *_unrecorded(check),
         *([ProblemShown("The margin is below your floor and no reason is on record.")] if check.reason_missing else ()),
     )
@@ -65,6 +66,13 @@ def _window(check: SendCheck) -> Iterator[ProblemShown]:
     if window is not None:
         link = window.link or _links(check.quote)["inquiry-edit"]
         yield ProblemShown(f"{window.sentence} {window.instead}", link)
+
+
+def _never(check: SendCheck) -> Iterator[ProblemShown]:
+    """Write what may never get cold; of products a window that is refused says so already."""
+    for one in never_shown(check.ruled):
+        if one.batch or not check.window_missed:
+            yield ProblemShown(one.sentence, one.link)
 
 
 def _unrecorded(check: SendCheck) -> Iterator[ProblemShown]:

@@ -65,7 +65,7 @@ def _context(check: SendCheck) -> dict[str, Any]:
         "content": check.content,
         "seen": content_mark(check.content) if check.content else "",
         "draft_estimate": check.draft_estimate,
-        "shown": draft_shown(check.draft_estimate, check.quote.inquiry, rules_broken=bool(check.ruled.broken)),
+        "shown": draft_shown(check.draft_estimate, check.quote.inquiry, rules_broken=check.ruled.stops),
         "measured": broken_shown(check.ruled),
         "untimed": untimed_sentences(check.untimed),
         "not_judged": unanswered_shown(check.not_judged),

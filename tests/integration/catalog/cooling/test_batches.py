@@ -99,7 +99,16 @@ class TestInItsVessels:
         batch_kitchen_make(vessels=1)
         one = cycle()
         assert one.plan.fill is not None
-        assert (one.plan.fill.count, one.notes) == (1, ())
+        assert one.plan.fill.count == 1
+
+    @pytest.mark.parametrize(("grams", "codes"), [(2000, []), (2400, ["brimful"])])
+    def test_a_vessel_filled_nearly_to_its_rim_is_warned_of(self, grams: int, codes: list[str]) -> None:
+        """Nine tenths of the height: common practice, no source."""
+        batch_kitchen_make(vessels=1)
+        (one,) = found(Fraction(grams)).cycles
+        assert one.plan.fill is not None
+        assert (one.plan.fill.height_mm / one.plan.fill.vessel.depth_mm > 0.9) == bool(codes)
+        assert [note.code for note in one.notes] == codes
 
     def test_more_than_the_kitchen_owns_is_said(self) -> None:
         batch_kitchen_make(depth_cm=Decimal(1))
@@ -275,13 +284,13 @@ class TestThePage:
         batch_kitchen_make()
         shown = page(owner)
         assert "Divided over" in shown
-        assert "In an ice bath to 70 °F first, stirred every 10 min" in shown
-        assert "× Hotel pan" in shown
+        assert "1 × Tub in an ice bath to 70 °F first, stirred every 10 min" in shown
+        assert "In Hotel pan, 0.6 in deep" in shown
         remedies = batch_report("custard", KG).cycles[0].remedies
         assert remedies is not None
         assert remedies.tried[0].helps
-        # Those that help come first.
-        helping = [remedy.helps for remedy in remedies.tried]
+        # Those that help come first, then those that do at the likely figures.
+        helping = [(remedy.helps, remedy.may_help) for remedy in remedies.tried]
         assert helping == sorted(helping, reverse=True)
 
     def test_the_amount_decides_and_may_be_written_as_people_do(self, owner: Client) -> None:

@@ -1,18 +1,23 @@
-"""Batches of one recipe that several orders of a day make together, and that break a rule each order alone keeps."""
+"""Batches of one recipe that are made for several orders on one day, and that break a rule each order alone keeps."""
 
-from datetime import timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from catalog.book.revision import catalog_changed
 from catalog.book.selectors import book_current
+from catalog.kitchen.models import OpenHours
 from catalog.recipes.models import Recipe
+from orders.cooling_log.making_days import makings, planned_ends
 from orders.cooling_log.presenters import mark_shown
-from orders.cooling_log.selectors import CoolingMark, cooling_marks, measurable
+from orders.cooling_log.selectors import CoolingMark, cooling_marks
 from orders.cooling_log.services import RecordData, cooling_record_add
 from orders.orders.models import Order
+from orders.production.batches import batch_rows
+from orders.production.demand import demand
 from orders.production.labels import label_file
 from orders.quotes.cooling.selectors import Item, broken
 from orders.records.states import OrderStatus
@@ -47,6 +52,13 @@ def marks(order: Order) -> list[CoolingMark]:
     return list(cooling_marks([order]).get(order.pk, {}).values())
 
 
+def made_on(order: Order) -> date:
+    book = book_current()
+    (making,) = makings([order], book, planned_ends([order], book, at=timezone.now()))["custard"]
+    assert making.planned
+    return making.day
+
+
 def test_each_order_alone_keeps_the_rule_and_both_together_break_it(custard: Item) -> None:
     assert broken({"custard-tart": UNITS}, book_current()) == ()
     assert [one.item for one in broken({"custard-tart": 2 * UNITS}, book_current())] == [custard]
@@ -64,27 +76,60 @@ def test_each_order_alone_keeps_the_rule_and_both_together_break_it(custard: Ite
     assert "divide it over 2 × Tub" in words
 
 
-def test_orders_of_another_day_and_orders_that_are_over_are_not_made_together(custard: Item) -> None:
+def another(days: int, **facts: object) -> Order:
+    """Return the same order, handed over some days later."""
+    start = EVENT + timedelta(days=days)
+    return ordered(window_start=start, window_end=start + timedelta(hours=1), **facts)
+
+
+def test_orders_that_are_over_are_not_made_together(custard: Item) -> None:
     first = ordered()
-    ordered(window_start=EVENT + timedelta(days=1), window_end=EVENT + timedelta(days=1, hours=1))
     over = ordered()
     assert len(marks(first)) == 1
     Order.objects.filter(pk=over.pk).update(status=OrderStatus.DELIVERED)
     assert marks(first) == []
 
 
-def test_a_sheet_for_several_days_makes_them_together_and_says_so(custard: Item) -> None:
-    first = ordered()
-    second = ordered(window_start=EVENT + timedelta(days=1), window_end=EVENT + timedelta(days=1, hours=1))
-    assert marks(first) == marks(second) == []
-    found = cooling_marks([first, second], at_once=True)
-    assert {pk: list(items) for pk, items in found.items()} == {first.pk: [custard], second.pk: [custard]}
+def test_a_sheet_of_several_days_judges_each_days_batch_by_itself(custard: Item) -> None:
+    first, second = ordered(), another(2)
+    assert cooling_marks([first, second]) == {}
     client = signed_in("kitchen")
-    days = PERIOD | {"last": (EVENT + timedelta(days=1)).date().isoformat()}
-    for name in ("sheet-prep", "sheet-cold"):
-        assert "when made as one batch for" in client.get(reverse(name), days).content.decode(), name
-    # What is marked there can be measured.
-    assert custard in [one.item for one in measurable(first)]
+    days = PERIOD | {"last": (EVENT + timedelta(days=2)).date().isoformat()}
+    for name in ("sheet-prep", "sheet-cold", "sheet-recipes"):
+        page = " ".join(client.get(reverse(name), days).content.decode().split())
+        assert "as one batch" not in page, name
+        assert "Does not keep the rule" not in page, name
+        assert page.count("Keeps the rule") == 2, name
+    whole = demand(first=EVENT.date(), last=(EVENT + timedelta(days=2)).date(), today=EVENT.date())
+    one, other = (row for row in batch_rows(whole, at=timezone.now()) if row.cold.recipe.code == "custard")
+    assert (set(one.orders), set(other.orders)) == ({first.pk}, {second.pk})
+    assert one.making is not None
+    assert other.making is not None
+    assert one.making.day < other.making.day
+    recipes = " ".join(client.get(reverse("sheet-recipes"), days).content.decode().split())
+    assert "Make it on each day by itself:" in recipes
+
+
+def test_orders_of_two_days_whose_batch_is_made_on_one_are_judged_as_one(custard: Item) -> None:
+    first, second = ordered(), another(1)
+    made = {order.pk: made_on(order) for order in (first, second)}
+    assert (made[second.pk] - made[first.pk]).days == 1
+    # Nobody works on the day before the second is handed over: both are made on the day before the first.
+    OpenHours.objects.filter(weekday=made[second.pk].weekday()).delete()
+    catalog_changed()
+    assert made_on(first) == made_on(second)
+    for order in (first, second):
+        (mark,) = marks(order)
+        assert mark.together is not None
+        assert set(mark.together.numbers) == {first.number, second.number}
+
+
+def test_without_working_hours_what_is_handed_over_on_one_day_counts_as_made_at_once(custard: Item) -> None:
+    first, _, later = ordered(), ordered(), another(1)
+    OpenHours.objects.all().delete()
+    catalog_changed()
+    assert [mark.together is not None for mark in marks(first)] == [True]
+    assert marks(later) == []
 
 
 def test_every_page_and_sheet_carries_it_until_it_is_measured_for_any_of_them(

@@ -16,8 +16,9 @@ from catalog.rates.models import Station
 from catalog.recipes.models import RecipeStep
 from catalog.vessels.models import Vessel
 from catalog.web import display
+from orders.cooling_log.making_days import planned_ends
 from orders.production.batch_presenters import BatchShown, batches_shown
-from orders.production.batches import BatchRow, batch_rows, planned_ends
+from orders.production.batches import BatchRow, batch_rows
 from orders.production.demand import Demand, demand, order_whole
 from orders.production.labels import label_file
 from orders.production.vessels import vessels_at_once
@@ -68,6 +69,17 @@ def test_both_limits_are_given_by_the_clock_from_the_planned_end_of_the_step() -
     assert one.limits.startswith("70 °F by ")
     assert ", 41 °F by " in one.limits
     assert len(hours) >= 1
+
+
+def test_each_limit_has_a_line_of_its_own_with_its_time_to_write_reading_and_clock_on() -> None:
+    """US Food Code 3-501.14(A) has two limits: each is read once, by its own time."""
+    batch_kitchen_make(depth_cm=Decimal(1))
+    order_make()
+    (one,) = shown().cools
+    assert [reading.split(" by ")[0] for reading in one.readings] == ["70 °F", "41 °F"]
+    page = signed_in("kitchen").get(reverse("sheet-cold"), {"first": DAY.isoformat(), "last": DAY.isoformat()})
+    for reading in one.readings:
+        assert f"<strong>{reading}:</strong><br>1:&nbsp;____&nbsp;at&nbsp;____" in page.content.decode()
 
 
 def test_without_a_plan_the_limits_are_given_from_leaving_the_heat() -> None:
@@ -270,7 +282,7 @@ def test_vessels_are_free_again_once_their_batch_is_cold() -> None:
     ("change", "words"),
     [
         ({"vessels": 1}, "does not fit into 1 × Tub"),
-        ({"air_c": "12"}, "Never gets cold enough there."),
+        ({"air_c": "12"}, "May never get to 41 °F there."),
     ],
 )
 def test_what_does_not_fit_or_never_gets_cold_is_marked_on_every_sheet(
@@ -294,4 +306,4 @@ def test_what_does_not_fit_or_never_gets_cold_is_marked_on_every_sheet(
         assert "Cooling, Baked custard" in page, address
         assert "note good" not in page, address
     label = label_file([order_whole(order.pk).get()]).decode()
-    assert "It does not fit its vessels" in label or "Never gets cold there" in label
+    assert "It does not fit its vessels" in label or "May never get cold there" in label

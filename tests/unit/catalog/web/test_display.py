@@ -147,7 +147,7 @@ def test_a_distance_is_written_in_the_kitchens_unit() -> None:
         (95, "1 h 35 min"),
         (60, "1 h"),
         (0, "0 min"),
-        (Decimal("0.3"), "under 1 min"),
+        (Decimal("0.3"), "less than a minute"),
         (Fraction(119, 2), "1 h"),
         (47 * 60, "47 h"),
         (50 * 60, "2 days 2 h"),

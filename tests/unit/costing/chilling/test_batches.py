@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import ceil
 
 import pytest
 
@@ -27,6 +28,8 @@ from costing.chilling import (
     with_fill,
 )
 from costing.chilling.profiles import COOKED
+from costing.chilling.remedies import SMALLEST_MM
+from costing.chilling.vessels import BRIMFUL
 
 CURD = food_of({"water": 45, "fat": 20, "protein": 4, "carb": 30, "ash": 1})
 TUB = Vessel("tub", 65, length_mm=250, width_mm=160)
@@ -82,6 +85,15 @@ def test_where_no_number_of_vessels_does_the_most_are_shown() -> None:
     divided = named(batch_remedies(plan))["divided", False]
     assert not divided.helps
     assert divided.fill.count == MOST_VESSELS
+
+
+def test_nothing_is_spread_thinner_than_a_kitchen_does_or_fills_a_vessel_to_its_rim() -> None:
+    """3/8 in (1 cm) and nine tenths of the height: common practice, no source."""
+    for kg in (0.4, 0.8, 1.5, 2.8, 12.0):
+        for one in batch_remedies(plan_in(TUB, kg, count=ceil(kg / 2.9))):
+            if one.change == "divided":
+                assert one.fill.height_mm >= SMALLEST_MM == 10
+                assert one.fill.height_mm <= BRIMFUL * TUB.depth_mm
 
 
 def test_other_vessels_change_body_and_wall() -> None:

@@ -176,6 +176,28 @@ def test_everything_wrong_is_reported_at_once() -> None:
     }
 
 
+def test_a_vessel_with_a_geometry_too_is_refused_with_which_to_leave_out() -> None:
+    with pytest.raises(InputErrors) as found:
+        read_case(tub_with(geometry=GOOD["geometry"]))
+    (error,) = found.value.errors
+    assert (error.code, error.at) == ("schema", "case#/geometry")
+    assert "a “vessel” or a “geometry”, not both" in error.message
+    assert "Leave out “geometry”, or leave out “vessel”, “mass_kg” and “mixed_in”." in error.message
+
+
+def test_a_mass_without_a_vessel_is_refused_with_what_it_goes_with() -> None:
+    with pytest.raises(InputErrors) as found:
+        read_case(GOOD | {"mass_kg": 2})
+    (error,) = found.value.errors
+    assert (error.code, error.at) == ("schema", "case#/mass_kg")
+    assert "Give “vessel” instead of “geometry”, or leave “mass_kg” out." in error.message
+
+
+def test_a_filling_near_the_rim_is_answered_with_a_mark_and_one_below_without() -> None:
+    assert "brimful" not in answered(IN_A_TUB)["vessels"]
+    assert answered(tub_with(mass_kg=2.8))["vessels"]["brimful"] is True
+
+
 def test_what_does_not_fit_is_reported_beside_what_else_is_wrong() -> None:
     found = errors(tub_with(mass_kg=9, preparation="raw", stages=[]))
     assert found == [("does_not_fit", "case#/vessel"), ("schema", "case#/stages"), ("schema", "case#/preparation")]

@@ -1,10 +1,16 @@
 """A rule without times: how long a hot batch takes is named at review and on the sheets, without a green word."""
 
 import pytest
+from django.test import Client
 from django.urls import reverse
 
+from catalog.book.revision import catalog_changed
+from catalog.book.selectors import book_current
+from catalog.products.models import Product
+from orders.quotes.cooling.untimed import untimed
 from orders.quotes.models import Quote
 from tests.batch_kitchen import batch_kitchen_make
+from tests.cooling_kitchen import cooling_kitchen_make
 from tests.factories import EVENT, draft_make, line_make, table_make
 from tests.integration.orders.builders import order_make
 from tests.integration.orders.register.test_register import signed_in
@@ -12,8 +18,9 @@ from tests.integration.orders.register.test_register import signed_in
 pytestmark = pytest.mark.django_db
 
 
-def page(role: str, address: str, **query: str) -> str:
-    return " ".join(signed_in(role).get(address, query).content.decode().split())
+def page(role: str | Client, address: str, **query: str) -> str:
+    client = signed_in(role) if isinstance(role, str) else role
+    return " ".join(client.get(address, query).content.decode().split())
 
 
 @pytest.mark.parametrize("rules", ["eu", "uk-en", "uk-sc"])
@@ -34,6 +41,36 @@ def test_sheets_name_it_and_have_no_footnote_about_a_time_there_is_not() -> None
     found = page("kitchen", reverse("sheet-prep"), first=day, last=day)
     assert "your rule states no times. Guidance asks for less" in found
     assert "what is not down in time is thrown away" not in found
+
+
+def product_kitchen(rules: str) -> None:
+    """Let only the tart itself cool, hot out of the oven: nothing is a batch."""
+    cooling_kitchen_make(food_safety=rules, degrees="C", diameter_cm="25", height_cm="7.5", leaves_c="68")
+
+
+@pytest.mark.parametrize("rules", ["eu", "uk-en"])
+def test_a_product_is_named_at_review_and_on_the_sheets_as_a_batch_is(rules: str) -> None:
+    product_kitchen(rules)
+    table = table_make(lines=(line_make("custard-tart", 24),), extras=())
+    quote: Quote = draft_make(table=table)
+    owner, cook = signed_in("owner"), signed_in("kitchen")
+    found = page(owner, reverse("inquiry", args=[quote.inquiry_id]))
+    assert '<div class="note mind"><p>Custard tart, 10 cm cools in ' in found
+    assert "note good" not in found
+    assert "Custard tart, 10 cm cools in " in page(owner, reverse("quote-send", args=[quote.pk]))
+    order_make(table=table)
+    day = EVENT.date().isoformat()
+    for name in ("sheet-cold", "sheet-prep"):
+        sheet = page(cook, reverse(name), first=day, last=day)
+        assert "ools in " in sheet, name
+        assert "your rule states no times. Guidance asks for less" in sheet, name
+
+
+def test_a_product_that_is_not_cooked_is_not_named() -> None:
+    cooling_kitchen_make(food_safety="eu", degrees="C", leaves_c="15")
+    Product.objects.get(code="custard-tart").steps.filter(name="Bake").update(kind="fill")
+    catalog_changed()
+    assert untimed({"custard-tart": 24}, book_current()) == ()
 
 
 def test_where_the_rule_has_times_the_footnote_stands() -> None:

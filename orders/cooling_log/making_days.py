@@ -1,0 +1,131 @@
+"""On which day the kitchen makes the batches of its orders, as each order's plan has it, and which it makes at once."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Final
+from zoneinfo import ZoneInfo
+
+from catalog.book.known import KnownByBook
+from catalog.cooling.batch_reports import BatchCold, BatchTimes
+from catalog.cooling.selectors import cold_times
+from catalog.kitchen.selectors import local_day
+from costing.contract import Book
+from costing.timing.chains import working_hours
+from costing.timing.schedule import Answer, Timing
+from costing.timing.spans import WorkingHours, moment_of
+from orders.cooling_log.plans import plan_of
+from orders.orders.models import Order
+from orders.quotes.cooling.selectors import Units, hot_batches
+
+#: Most orders of which the plan is computed: each is computed by itself, in about a millisecond; own choice.
+MOST: Final = 60
+#: Code of a recipe and index of one of its steps -> when it ends.
+Ends = Mapping[tuple[str, int], datetime]
+#: Key of an order -> the ends of the steps for it.
+EndsByOrder = Mapping[int, Ends]
+
+
+@dataclass(frozen=True, slots=True)
+class Making:
+    """A day on which a batch is made, and the orders it is made for at once.
+
+    ``planned`` where a plan says so; else it is the day of the first hand-over, and nobody knows more.
+    """
+
+    day: date
+    planned: bool
+    orders: tuple[Order, ...]
+
+
+def units_of(order: Order) -> Units:
+    """Return the units of an order by product code; its lines come with their products."""
+    return {line.product.code: line.units for line in order.lines.all()}
+
+
+def zone_of(book: Book) -> ZoneInfo:
+    """Return the kitchen's time zone, without a query."""
+    return ZoneInfo(book.kitchen.described.time_zone)
+
+
+def makings(orders: Sequence[Order], book: Book, ends: EndsByOrder) -> dict[str, list[Making]]:
+    """Return for each recipe that is made hot the days on which it is made, the earliest first.
+
+    What several orders need of one day is made at once. An order without a plan goes with the earliest other of its
+    hand-over day: that may count too much as one batch, which is the safe side.
+    """
+    zone = zone_of(book)
+    needing: dict[str, list[tuple[Order, datetime | None]]] = defaultdict(list)
+    for order in orders:
+        for cold in hot_batches(units_of(order), book):
+            needing[cold.recipe.code].append((order, _leaves_heat(cold, ends.get(order.pk, {}))))
+    return {code: _makings(each, zone) for code, each in needing.items()}
+
+
+def _makings(needing: Sequence[tuple[Order, datetime | None]], zone: ZoneInfo) -> list[Making]:
+    planned: dict[date, date] = {}
+    for order, end in needing:
+        if end is not None:
+            day, made = local_day(order.window_start, zone), local_day(end, zone)
+            planned[day] = min(made, planned.get(day, made))
+    by_day: dict[tuple[date, bool], list[Order]] = defaultdict(list)
+    for order, end in needing:
+        day = local_day(order.window_start, zone)
+        made = planned.get(day, day) if end is None else local_day(end, zone)
+        by_day[made, day in planned].append(order)
+    return [Making(day, known, tuple(each)) for (day, known), each in sorted(by_day.items(), key=lambda one: one[0])]
+
+
+def _leaves_heat(cold: BatchCold, ends: Ends) -> datetime | None:
+    """Return when a batch leaves the heat first; where nobody said after which step, when its last step ends."""
+    if cold.times:
+        return min((end for each in cold.times if (end := ends.get(step_place(each, cold))) is not None), default=None)
+    return ends.get((cold.recipe.code, len(cold.recipe.steps) - 1))
+
+
+def step_place(each: BatchTimes, cold: BatchCold) -> tuple[str, int]:
+    """Return the recipe's code and the index of the step after which a batch cools."""
+    return cold.recipe.code, next(at for at, step in enumerate(cold.recipe.steps) if step is each.cycle.after)
+
+
+#: The ends of the recipes' steps for an order, by what its plan depends on.
+_KNOWN: KnownByBook[tuple[object, ...], dict[tuple[str, int], datetime]] = KnownByBook(most=1_000)
+
+
+def planned_ends(orders: Sequence[Order], book: Book, *, at: datetime) -> EndsByOrder:
+    """Return when each step of the recipes ends at the latest that keeps the window, for the first ``MOST`` orders.
+
+    One query when there is something new to compute; the orders come with lines, products, customer and inquiry.
+    """
+    hours = working_hours(book)
+    if hours is None:
+        return {}
+    known, ends = _KNOWN.of(book), dict[int, Ends]()
+    looked_at = [(order, known.get(_key(order))) for order in orders[:MOST]]
+    new = [order for order, timed in looked_at if timed is None]
+    cold = cold_times({line.product.code for order in new for line in order.lines.all()}, book) if new else {}
+    for order, timed in looked_at:
+        if timed is None:
+            planned = plan_of(order, book, hours, at, cold)
+            timed = known[_key(order)] = {} if planned is None else dict(_ends(*planned, hours))
+        ends[order.pk] = timed
+    return ends
+
+
+def _key(order: Order) -> tuple[object, ...]:
+    inquiry = order.quote.inquiry
+    lines = tuple((line.product.code, line.units) for line in order.lines.all())
+    return order.window_start, order.window_end, inquiry.travel_minutes, inquiry.hand_over, lines
+
+
+def _ends(timing: Timing, answer: Answer, hours: WorkingHours) -> Iterable[tuple[tuple[str, int], datetime]]:
+    """Yield the earliest end of each step of a recipe; nothing where the window cannot be met."""
+    placed = answer.schedule if answer.ok else ()
+    latest: dict[tuple[str, int], int] = {}
+    for one in placed:
+        kind, _, code = one.work.partition(":")
+        if kind == "recipe":
+            at = next(at for at, step in enumerate(timing.works[one.work].steps) if step is one.step)
+            latest[code, at] = min(one.end, latest.get((code, at), one.end))
+    return ((step, moment_of(minute, hours.zone)) for step, minute in latest.items())
