@@ -98,6 +98,8 @@ def inquired(story: Story, at: datetime) -> Quote:
         allergies=story.allergies,
         need_counts=story.need_counts,
         allergy_note=story.allergy_note,
+        # Of every fifth customer without needs nobody has asked yet.
+        asked_none=not story.allergies and not story.allergy_note and story.number % 5 != 0,
         note=story.note,
     )
     customer = CustomerData(

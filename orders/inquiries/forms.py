@@ -213,7 +213,9 @@ class InquiryForm(forms.Form):
         if self.initial.get("asked_none"):
             values["asked_none"] = False
             return
-        both = gettext("Allergies and diets are named below: %(needs)s. Clear this box, or clear them.")
+        both = gettext(
+            "You checked that the customer named no allergies or diets, and %(needs)s under them. Clear one of the two."
+        )
         self.add_error("asked_none", both % {"needs": need_words(values["allergies"])})
 
     def _moment(self, name: str, day: date, clock: time) -> datetime | None:

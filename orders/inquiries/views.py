@@ -85,8 +85,7 @@ def _added(request: HttpRequest, form: NewInquiryForm, *, copied_from: int | Non
     note = note_shown(note_open(inquiry, kitchen().allergen_list))
     if note is None or not note.needs:
         return redirect("inquiry", pk=inquiry.pk)
-    offer = gettext("Inquiry saved. Its allergy notes name %(needs)s: check the ticks below and save them.")
-    messages.warning(request, offer % {"needs": note.needs})
+    messages.success(request, gettext("Inquiry saved. One thing is left: the needs that its allergy notes name."))
     return redirect(f"{reverse('inquiry-edit', args=[inquiry.pk])}?needs=note#id_allergies")
 
 
@@ -126,6 +125,7 @@ def inquiry_edit(request: HttpRequest, pk: int) -> HttpResponse:
     profile = kitchen()
     note = note_shown(note_open(edit.record, profile.allergen_list))
     context = {"form": edit.forms, "edit": edit, "inquiry": edit.record, "sent": sent, "note": note}
+    context["offered"] = request.GET.get("needs") == "note"
     return render(request, "orders/inquiries/edit.html", context, status=edit.status())
 
 

@@ -57,7 +57,7 @@ class TestTheAnswer:
         found = inquiry()
         page = edited(owner, found, asked_none="on", allergies=["milk"], allergy_note="Asked by phone.")
         assert page.status_code == 200
-        words = "Allergies and diets are named below: milk. Clear this box, or clear them."
+        words = "named no allergies or diets, and milk under them. Clear one of the two."
         assert words in text(page)
         form = edit_form_of(page)
         assert form.fields["asked_none"]
@@ -156,7 +156,7 @@ class TestTheNewForm:
         edit = reverse("inquiry-edit", args=[saved.pk])
         assert answer["Location"] == f"{edit}?needs=note#id_allergies"
         page = owner.get(f"{edit}?needs=note")
-        assert "Its allergy notes name gluten (celiac) and 2 × tree nuts" in text(page)
+        assert ": gluten (celiac) and 2 × tree nuts. Look at them, then save." in text(page)
         offered = edit_form_of(page)
         assert set(offered.fields["allergies"]) == {"gluten", "tree-nuts"}
         owner.post(edit, offered.data())

@@ -258,6 +258,22 @@ def test_an_extra_cannot_be_free_of_what_it_contains(owner: Client) -> None:
     assert re.search(r'name="extras-0-free_of" value="milk"[^>]* checked', answer)
 
 
+def test_an_extra_whose_fish_nobody_named_says_so(owner: Client) -> None:
+    others = tuple(code for code in asked_of("us") if code != "fish")
+    draft = factories.draft_make(table=with_extra(food="checked", allergens=("fish",), free_of=others), allergies=())
+    content = content_read(quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content)
+    page = render_to_string("orders/quotes/content/table.html", {"content": content})
+    assert "Contains fish (species not named)." in page
+
+
+def test_an_extra_with_egg_is_not_known_to_be_free_of_raw_egg(owner: Client) -> None:
+    others = tuple(code for code in asked_of("us") if code != "eggs")
+    table = with_extra(food="checked", allergens=("eggs",), free_of=others)
+    draft = factories.draft_make(table=table, allergies=("no-raw-egg",))
+    (need,) = content_read(quote_send_seen(quote_id=draft.pk, by=factories.BY, at=factories.NOW).content).needs or ()
+    assert {dish.name: dish.serves for dish in need.dishes}["Flower garland"] != "free"
+
+
 @pytest.mark.parametrize("diet", ["vegan", "vegetarian", "no-gelatin", "no-alcohol"])
 def test_an_extra_that_was_asked_for_allergens_alone_suits_no_diet(owner: Client, diet: str) -> None:
     table = with_extra(food="checked", free_of=asked_of("us"))
