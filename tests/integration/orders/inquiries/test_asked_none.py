@@ -99,6 +99,10 @@ class TestBeforeSending:
         assert sent.status == QuoteStatus.SENT
         assert "named_none" not in sent.content
 
+    def test_it_stands_there_too_when_something_stops_it(self, owner: Client) -> None:
+        draft = factories.draft_make(allergies=(), customer=factories.customer_data(email=""))
+        assert WARNING in text(owner.get(reverse("quote-send", args=[draft.pk])))
+
     @pytest.mark.parametrize("facts", [{"asked_none": True}, {"allergies": ("milk",)}, {"allergy_note": "No milk."}])
     def test_it_does_not_where_there_is_an_answer(self, owner: Client, facts: dict[str, Any]) -> None:
         draft = factories.draft_make(**{"allergies": (), **facts})
