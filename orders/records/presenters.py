@@ -310,7 +310,7 @@ _TEXTS_READ: Final[Mapping[str, str]] = {
 _PROFILE_TEXTS: Final[Mapping[str, str]] = {
     "name": marked("The kitchen's name"),
     "cross_contact": marked("What your profile says about traces"),
-    "approve_button": marked("The words of the approval button in your profile"),
+    "approve_button": marked("The wording of your approval button"),
     "payment_details": marked("What your profile says about payment"),
     "tax_note": marked("The tax wording in your profile"),
     "time_out_source": marked("The source of your time limit"),

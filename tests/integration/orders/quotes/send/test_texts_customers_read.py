@@ -107,7 +107,7 @@ def test_a_profile_is_refused_at_the_field(quote: Quote, column: str) -> None:
     ("column", "words"),
     [
         ("payment_details", "What your profile says about payment goes out with the quote."),
-        ("approve_button", "The words of the approval button in your profile goes out"),
+        ("approve_button", "The wording of your approval button goes out"),
         ("tax_note", "The tax wording in your profile goes out"),
         ("name", "The kitchen's name goes out"),
     ],
